@@ -1,0 +1,60 @@
+"""The error tree and findings.
+
+Bad input is a value: a stage returns ``(result, findings)``. An exception means
+that we cannot go on, and its text is one sentence a user can act on.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+Severity = Literal["error", "check", "assumed", "note"]
+"""error: the result is wrong or incomplete until it is mended; check: look at it;
+assumed: a value nobody gave; note: worth knowing (evidence, a repair)."""
+
+
+class Where(msgspec.Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
+    """The place a finding speaks of; every part may be absent.
+
+    ``x_mm`` and ``y_mm`` are in the drawing's coordinates times its unit.
+    """
+
+    storey: str | None = None
+    room: str | None = None
+    surface: str | None = None
+    opening: str | None = None
+    x_mm: float | None = None
+    y_mm: float | None = None
+    layer: str | None = None
+    handle: str | None = None
+    page: int | None = None
+
+
+class Finding(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What was noticed, where, and what to do about it.
+
+    ``code`` is stable kebab-case ("printed-area-differs"); ``text`` is a whole sentence.
+    """
+
+    code: str
+    severity: Severity
+    text: str
+    where: Where = Where()
+
+
+class TakeoffError(Exception):
+    """Root of every error that is ours; its text is for the user."""
+
+
+class InputError(TakeoffError):
+    """A file or a value that we cannot read: names what, where and what to do."""
+
+
+class OutputError(TakeoffError):
+    """A result that could not be written; nothing half-written is left behind."""
+
+
+class Cancelled(TakeoffError):
+    """The user stopped a long piece of work."""

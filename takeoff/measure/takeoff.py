@@ -1,0 +1,155 @@
+"""What measuring returns. Lengths in m, areas in m², volumes never; nothing is rounded here.
+
+Every room figure is for one room; totals multiply by ``room.times × storey.times``.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import Finding
+from takeoff.plan.model import BehindClass, Confidence
+
+SurfaceKind = Literal["wall", "ceiling", "drop", "top", "reveal"]
+EdgeClass = Literal["external", "internal", "coat_edge", "floor_edge", "frame_joint"]
+
+INTERNAL_KINDS = ("wall_wall", "wall_ceiling", "ceiling", "drop", "reveal")
+EXTERNAL_KINDS = ("room", "opening", "drop", "ceiling", "low")
+
+Point3 = tuple[float, float, float]
+
+
+class Dim(msgspec.Struct, frozen=True):
+    """One line of the dimension sheet: times × dims = product.
+
+    ``quantity`` is a key of the room's figures ("wall_gross_m2"); a deduction has negative
+    ``times``. Dims are in m (or plain factors such as 1/cos of a slope).
+    """
+
+    quantity: str
+    times: float
+    dims: tuple[float, ...]
+    product: float
+    what: str
+    where: str = ""
+
+
+class Surface(msgspec.Struct, frozen=True):
+    """One surface: gross = openings + excluded + not_coated + net, all m²."""
+
+    id: str
+    kind: SurfaceKind
+    what: str
+    substrate: str
+    gross_m2: float
+    openings_m2: float = 0.0
+    excluded_m2: float = 0.0
+    not_coated_m2: float = 0.0
+    net_m2: float = 0.0
+
+
+class Edge(msgspec.Struct, frozen=True):
+    """One corner, coat edge, floor edge or frame joint, between two surfaces.
+
+    ``line``: its course in storey coordinates (x, y, z mm), for pictures only: curves are
+    given by a few points, the length is exact. ``angle_deg`` is the angle of the void.
+    """
+
+    id: str
+    cls: EdgeClass
+    kind: str
+    length_m: float
+    angle_deg: float
+    surfaces: tuple[str, ...]
+    line: tuple[Point3, ...] = ()
+    curved: bool = False
+    bead: Literal["new", "existing", "none"] = "none"
+    profile: str = ""
+    finish: str = ""
+
+
+class BeadPiece(msgspec.Struct, frozen=True):
+    """A length of bead to cut, for one room."""
+
+    length_mm: float
+    profile: str
+    where: str
+
+
+class BehindStretch(msgspec.Struct, frozen=True):
+    """What lies behind u from_mm to to_mm of a face; ``room``/``side`` where another room does."""
+
+    from_mm: float
+    to_mm: float
+    cls: BehindClass
+    thickness_mm: float | None = None
+    room: str | None = None
+    side: str | None = None
+
+
+class Face(msgspec.Struct, frozen=True):
+    """A wall face, one per side. ``coated_mm``: the stretches of u that carry any coat."""
+
+    id: str
+    length_m: float
+    gross_m2: float
+    net_m2: float
+    behind: tuple[BehindStretch, ...] = ()
+    coated_mm: tuple[tuple[float, float], ...] = ()
+
+
+class RoomTakeoff(msgspec.Struct, frozen=True):
+    """The figures of one room."""
+
+    room: str
+    storey: str
+    name: str
+    times: int
+    confidence: Confidence
+    height_min_mm: float
+    height_max_mm: float
+    floor_m2: float
+    perimeter_m: float
+    ceiling_m2: float
+    wall_gross_m2: float
+    openings_m2: float
+    excluded_m2: float
+    not_coated_m2: float
+    wall_net_m2: float
+    drop_m2: float
+    reveal_m2: float
+    coated_m2: float
+    external_corner_m: float
+    external_corner_by_kind_m: dict[str, float]
+    internal_corner_m: dict[str, float]
+    coat_edge_m: float
+    floor_edge_m: float
+    frame_joint_m: float
+    bead_m: float
+    bead_pieces: tuple[BeadPiece, ...]
+    faces: tuple[Face, ...]
+    surfaces: tuple[Surface, ...]
+    edges: tuple[Edge, ...]
+    dims: tuple[Dim, ...]
+    findings: tuple[Finding, ...] = ()
+
+
+class OpeningEffect(msgspec.Struct, frozen=True):
+    """An opening that is not sure, and what the totals change by if it is taken in."""
+
+    opening: str
+    room: str
+    confidence: Confidence
+    evidence: tuple[str, ...]
+    change: dict[str, float]
+
+
+class Takeoff(msgspec.Struct, frozen=True):
+    """The measured job. ``totals`` holds every numeric figure, Σ room × times × storey times."""
+
+    rooms: tuple[RoomTakeoff, ...]
+    totals: dict[str, float]
+    unsure: tuple[OpeningEffect, ...]
+    findings: tuple[Finding, ...]

@@ -1,0 +1,333 @@
+"""Everything that is saved, as frozen values. These types are the job file.
+
+Plan lengths are mm in the storey's drawing coordinates, x to the right, y up; heights are mm
+above the storey's datum (its finished floor). Rings carry a bulge per side as DXF does
+(tan of a quarter of the sweep, positive when the side turns left).
+
+Every length that a person can dispute has a ``…_source`` beside it: *drawn* (from the
+linework), *figured* (a written dimension, which governs), *typed*, *site* (measured there)
+or *assumed*.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, NewType
+
+import msgspec
+
+SCHEMA = "takeoff-job/1"
+
+Source = Literal["drawn", "figured", "typed", "site", "assumed"]
+Confidence = Literal["sure", "check", "question"]
+
+StoreyId = NewType("StoreyId", str)
+RoomId = NewType("RoomId", str)
+SideId = NewType("SideId", str)
+RegionId = NewType("RegionId", str)
+OpeningId = NewType("OpeningId", str)
+WallTypeId = NewType("WallTypeId", str)
+
+Vertex = tuple[float, float, float]
+"""[x_mm, y_mm, bulge of the side that starts here]"""
+
+Ring = tuple[Vertex, ...]
+
+
+class Value(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """Base of every saved record: frozen, strict, compared by value."""
+
+
+class Plane(Value, frozen=True):
+    """A plane over the plan: z = z_mm + slope_x·(x − at_x_mm) + slope_y·(y − at_y_mm)."""
+
+    z_mm: float
+    slope_x: float = 0.0
+    slope_y: float = 0.0
+    at_x_mm: float = 0.0
+    at_y_mm: float = 0.0
+
+
+class Region(Value, frozen=True):
+    """A part of a ceiling or floor with planes of its own.
+
+    *lower*: the lower of the field around it and its own planes (bulkhead, beam, boxing, stair
+    soffit); *raise*: the higher (coffer, dormer; on a floor: dwarf wall, window seat, plinth);
+    *set*: its own planes whatever is around. Several planes of one region combine as those of
+    its field do (ceiling: the lowest, floor: the highest). Regions nest, never overlap; the
+    smallest outline around a point governs there.
+
+    ``coat_sides`` and ``coat_face`` (the soffit, or the top of a raised floor) default to the
+    ceiling's treatment for ceiling regions and to *not coated* for floor regions, since most of
+    those are steps and ramps (common practice, no source).
+    """
+
+    id: RegionId
+    op: Literal["lower", "raise", "set"]
+    outline: Ring
+    planes: tuple[Plane, ...]
+    what: str = ""
+    coat_sides: bool | None = None
+    coat_face: bool | None = None
+    substrate: str | None = None
+    source: Source = "typed"
+
+
+class Field(Value, frozen=True):
+    """The height over a room: the lowest (ceiling) or highest (floor) of its planes, and regions."""
+
+    planes: tuple[Plane, ...]
+    regions: tuple[Region, ...] = ()
+    source: Source = "typed"
+
+
+class Band(Value, frozen=True):
+    """A strip left on along a wall: from_mm to to_mm above its bottom, or below its top.
+
+    Skirting is a bottom band from 0, coving a top band from 0, a dado a bottom band from more
+    than 0. ``into_reveals``: it returns into openings that stand on it.
+    """
+
+    edge: Literal["bottom", "top"]
+    to_mm: float
+    from_mm: float = 0.0
+    what: str = "skirting"
+    into_reveals: bool = False
+
+
+class Exclusion(Value, frozen=True):
+    """An outline that is not coated: tiles, fitted units.
+
+    On a wall its ring is in the developed face: u along the side from its start, z above the
+    storey's datum. On a ceiling it is in plan. What sticks out is cut off and reported.
+    """
+
+    id: str
+    outline: Ring
+    what: str = ""
+    source: Source = "typed"
+
+
+class WallTreatment(Value, frozen=True):
+    """What happens to a wall face. Default: coated whole.
+
+    ``start_mm`` / ``end_mm``: coated only within this distance of the side's start or end
+    (returns); both None means over its whole length.
+    """
+
+    coat: bool = True
+    substrate: str = "plaster"
+    start_mm: float | None = None
+    end_mm: float | None = None
+    bands: tuple[Band, ...] = ()
+    exclusions: tuple[Exclusion, ...] = ()
+
+
+class Border(Value, frozen=True):
+    """A strip of ceiling along walls, measured on the slope; no sides named means all of them."""
+
+    width_mm: float
+    sides: tuple[SideId, ...] = ()
+    what: str = "coving"
+
+
+class CeilingTreatment(Value, frozen=True):
+    """What happens to a ceiling. Default: coated whole.
+
+    ``left_on``: borders that stay (coving). ``only``: if given, coated only within these
+    (a ceiling band along outside walls).
+    """
+
+    coat: bool = True
+    substrate: str = "plasterboard"
+    left_on: tuple[Border, ...] = ()
+    only: tuple[Border, ...] = ()
+    exclusions: tuple[Exclusion, ...] = ()
+
+
+BehindClass = Literal["outside", "unheated", "neighbour", "same", "unknown"]
+
+
+class Behind(Value, frozen=True):
+    """What lies behind a stretch of a side, as the user decided it.
+
+    ``to_mm`` None means to the end of the side.
+    """
+
+    cls: BehindClass
+    from_mm: float = 0.0
+    to_mm: float | None = None
+    thickness_mm: float | None = None
+    source: Source = "typed"
+
+
+class Side(Value, frozen=True):
+    """One side of a room's outline, from its own start to the start of the next side.
+
+    ``kind`` *open*: one space runs into the next; with ``open_from_mm`` / ``open_to_mm`` (above
+    datum) it is a wall outside that range. ``wall_type`` and ``wall_face`` say which finish
+    thickness stands between the drawn line and the finished face.
+    """
+
+    id: SideId
+    x_mm: float
+    y_mm: float
+    bulge: float = 0.0
+    kind: Literal["wall", "open"] = "wall"
+    open_from_mm: float | None = None
+    open_to_mm: float | None = None
+    wall_type: WallTypeId | None = None
+    wall_face: Literal["a", "b"] = "a"
+    treatment: WallTreatment | None = None
+    behind: tuple[Behind, ...] = ()
+    source: Source = "typed"
+
+
+class CornerPick(Value, frozen=True):
+    """A choice made by hand for one corner or coat edge, named by its id in the result."""
+
+    corner: str
+    bead: Literal["new", "existing", "none"] | None = None
+    profile: str | None = None
+    finish: Literal["feather", "trim", "stop"] | None = None
+
+
+class Room(Value, frozen=True):
+    """One room: rings of sides (outer anticlockwise, inner ones clockwise) between two fields.
+
+    ``ceiling`` None: flat at the storey's height. ``floor`` None: flat at the datum.
+    ``floor_build_up_mm`` and ``ceiling_build_up_mm`` are added to the drawn floor and taken off
+    the drawn ceiling.
+    """
+
+    id: RoomId
+    outline: tuple[Side, ...]
+    inner: tuple[tuple[Side, ...], ...] = ()
+    name: str = ""
+    number: str = ""
+    times: int = 1
+    ceiling: Field | None = None
+    floor: Field | None = None
+    floor_build_up_mm: float = 0.0
+    ceiling_build_up_mm: float = 0.0
+    walls: WallTreatment = WallTreatment()
+    ceiling_treatment: CeilingTreatment = CeilingTreatment()
+    corners: tuple[CornerPick, ...] = ()
+    printed_area_m2: float | None = None
+    confidence: Confidence = "sure"
+    evidence: tuple[str, ...] = ()
+
+
+class Strip(Value, frozen=True):
+    """One reveal strip, from face to frame. Depth 0: the frame stands at the face."""
+
+    depth_mm: float = 0.0
+    coat: bool = True
+    depth_source: Source = "typed"
+
+
+class Reveal(Value, frozen=True):
+    """The strips of one side of an opening; *start* and *end* follow the side's direction.
+
+    ``splay_deg``: by how much the jambs and head open out from square to the wall.
+    """
+
+    start: Strip = Strip()
+    end: Strip = Strip()
+    head: Strip = Strip()
+    sill: Strip = Strip(coat=False)
+    splay_deg: float = 0.0
+
+
+class Opening(Value, frozen=True):
+    """A window, a door, or an open way through a wall: one object with a host side.
+
+    ``offset_mm`` runs along the host side from its start to the opening's first jamb (on a
+    curved side along the arc). Sill and head are above the storey's datum. ``shape`` *round*
+    is a circle between sill and head; *segmental* has ``rise_mm`` below the head.
+    ``reveal`` belongs to the host room, ``reveal_beyond`` to the room behind the wall; of an
+    *open* way only ``reveal`` counts: its strips span the wall.
+    ``confidence``: only *sure* openings are measured, others are listed with what they change.
+    """
+
+    id: OpeningId
+    kind: Literal["window", "door", "open"]
+    room: RoomId
+    side: SideId
+    offset_mm: float
+    width_mm: float
+    sill_mm: float
+    head_mm: float
+    shape: Literal["flat", "segmental", "semicircular", "round"] = "flat"
+    rise_mm: float = 0.0
+    reveal: Reveal = Reveal()
+    reveal_beyond: Reveal | None = None
+    mark: str = ""
+    width_source: Source = "typed"
+    sill_source: Source = "typed"
+    head_source: Source = "typed"
+    confidence: Confidence = "sure"
+    evidence: tuple[str, ...] = ()
+
+
+class Rooflight(Value, frozen=True):
+    """An opening in a ceiling: its plan outline and the depth of its shaft, square to the slope."""
+
+    id: OpeningId
+    room: RoomId
+    outline: Ring
+    depth_mm: float = 0.0
+    coat: bool = True
+    mark: str = ""
+    source: Source = "typed"
+    confidence: Confidence = "sure"
+    evidence: tuple[str, ...] = ()
+
+
+class WallType(Value, frozen=True):
+    """A kind of wall: what stands between the drawn line and the finished face on each side."""
+
+    id: WallTypeId
+    name: str = ""
+    finish_a_mm: float = 0.0
+    finish_b_mm: float = 0.0
+
+
+class Storey(Value, frozen=True):
+    """One storey: its rooms and openings in one plan, heights above its own datum."""
+
+    id: StoreyId
+    name: str = ""
+    level_mm: float = 0.0
+    height_mm: float = 2400.0
+    height_source: Source = "assumed"
+    times: int = 1
+    rooms: tuple[Room, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    rooflights: tuple[Rooflight, ...] = ()
+    building: tuple[Ring, ...] = ()
+    """The building's outline in plan, where it is known; beyond it is outside."""
+
+
+class DrawingRef(Value, frozen=True):
+    """The drawing a job was measured from. ``unit_mm``: mm per drawing unit."""
+
+    name: str
+    sha256: str = ""
+    unit: str = "mm"
+    unit_mm: float = 1.0
+    number: str = ""
+    revision: str = ""
+
+
+class Job(Value, frozen=True):
+    """A whole job. ``bead_default``: what an external corner gets unless picked by hand."""
+
+    schema: Literal["takeoff-job/1"] = "takeoff-job/1"
+    name: str = ""
+    drawing: DrawingRef | None = None
+    storeys: tuple[Storey, ...] = ()
+    wall_types: tuple[WallType, ...] = ()
+    system: str = "demo-lime-foam"
+    convention: str = "net"
+    bead_default: Literal["new", "existing", "none"] = "new"
+    coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
