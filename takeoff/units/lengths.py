@@ -1,0 +1,210 @@
+"""Reading lengths and areas as people write them, exactly.
+
+The only table of unit factors in the program. Numbers are read as fractions, so that
+"3.45 m" is 3450 mm and not its neighbour in binary.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from takeoff.errors import InputError
+
+_INCH = Fraction(254, 10)
+_US_FOOT = Fraction(1_200_000, 3937)  # US survey foot: 1200/3937 m by definition
+
+EXACT_MM: dict[str, Fraction] = {
+    "um": Fraction(1, 1000),
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "dm": Fraction(100),
+    "m": Fraction(1000),
+    "dam": Fraction(10_000),
+    "hm": Fraction(100_000),
+    "km": Fraction(1_000_000),
+    "mil": _INCH / 1000,
+    "in": _INCH,
+    "ft": _INCH * 12,
+    "yd": _INCH * 36,
+    "mi": _INCH * 12 * 5280,
+    "us_in": _US_FOOT / 12,
+    "us_ft": _US_FOOT,
+    "us_yd": _US_FOOT * 3,
+    "us_mi": _US_FOOT * 5280,
+}
+"""mm per unit, exact (1 in = 25.4 mm by the international agreement of 1959)."""
+
+UNIT_MM: dict[str, float] = {unit: float(factor) for unit, factor in EXACT_MM.items()}
+"""mm per unit as floats, each the nearest to the exact factor."""
+
+_NAMES: dict[str, str] = {
+    "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+    "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
+    "metre": "m", "metres": "m", "meter": "m", "meters": "m", "mtr": "m",
+    "kilometre": "km", "kilometres": "km", "kilometer": "km", "kilometers": "km",
+    "inch": "in", "inches": "in", "ins": "in", '"': "in",
+    "foot": "ft", "feet": "ft", "'": "ft",
+    "yard": "yd", "yards": "yd", "yds": "yd", "mile": "mi", "miles": "mi",
+    "us survey ft": "us_ft", "us survey foot": "us_ft", "us survey feet": "us_ft", "us ft": "us_ft",
+}  # fmt: skip
+
+_GLYPHS = str.maketrans(
+    {
+        "′": "'", "’": "'", "‘": "'", "´": "'", "`": "'", "″": '"', "”": '"', "“": '"', "„": '"',
+        "−": "-", "–": "-", "‑": "-", "⁄": "/", "\u00a0": " ", "\u202f": " ", "\u2009": " ",
+        "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
+        "⅓": " 1/3", "⅔": " 2/3", "µ": "u", "μ": "u",
+    }
+)  # fmt: skip
+
+_NUMBER = r"\d+(?:[ .,]\d+)*|[.,]\d+"
+_MIXED = rf"(?:(?P<whole>{_NUMBER})(?:\s*-\s*|\s+))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<plain>{_NUMBER})"
+_ONE = re.compile(rf"(?:{_MIXED})\s*(?P<unit>[a-z_'\"][a-z_ ]*)?")
+_FEET_INCHES = re.compile(
+    r"(?P<feet>\d+)\s*(?:'|ft\b\.?|feet\b|foot\b)\s*-?\s*(?P<inches>[\d ./,-]+?)\s*(?:\"|in|ins|inch|inches)?"
+)
+_LONGEST_TEXT = 60
+_MAX_MM = 1e12
+"""Lengths beyond a thousand kilometres are no building's."""
+
+
+def parse_length(text: str, default_unit: str = "m") -> float:
+    """The length in mm that ``text`` says; ``default_unit`` holds where it names none.
+
+    Metric, feet and inches with fractions, primes of every kind, and a comma for the decimal
+    point. A comma before exactly three digits is refused where it may stand for thousands
+    (3,450 mm). A leading minus is kept (levels). Raises InputError for anything else, empty text too.
+
+    >>> parse_length("3,45"), parse_length("10'-6 1/2\\"")
+    (3450.0, 3213.1)
+    """
+    cleaned = _clean(text, "length")
+    negative = cleaned.startswith("-")
+    body = cleaned[1:].strip() if cleaned[0] in "+-" else cleaned
+    value = _feet_and_inches(body, text)
+    if value is None:
+        value = _one_length(body, text, _unit_named(default_unit, text))
+    return _finite(-value if negative else value, text)
+
+
+def _feet_and_inches(body: str, text: str) -> Fraction | None:
+    match = _FEET_INCHES.fullmatch(body)
+    if match is None:
+        return None
+    inches = _ONE.fullmatch(match["inches"].strip())
+    if inches is None or inches["unit"]:
+        raise _unreadable(text, "length")
+    value = _quantity(inches, "in", text)
+    if value >= 12:
+        raise InputError(f"“{text}” has 12 inches or more after the feet: write it in one unit or the other.")
+    return int(match["feet"]) * EXACT_MM["ft"] + value * EXACT_MM["in"]
+
+
+def _one_length(body: str, text: str, default_unit: str) -> Fraction:
+    match = _ONE.fullmatch(body)
+    if match is None:
+        raise _unreadable(text, "length")
+    unit = _unit_named(match["unit"], text) if match["unit"] else default_unit
+    return _quantity(match, unit, text) * EXACT_MM[unit]
+
+
+def _quantity(match: re.Match[str], unit: str, text: str) -> Fraction:
+    if match["plain"] is not None:
+        return _number(match["plain"], unit, text)
+    if int(match["bottom"]) == 0:
+        raise InputError(f"“{text}” divides by nothing: write the fraction again.")
+    whole = _number(match["whole"], unit, text) if match["whole"] else Fraction(0)
+    return whole + Fraction(int(match["top"]), int(match["bottom"]))
+
+
+def _number(digits: str, unit: str, text: str) -> Fraction:
+    """A plain number with a point or a comma, and groups of three where that is beyond doubt."""
+    marks = [c for c in digits if not c.isdigit()]
+    kinds = list(dict.fromkeys(marks))
+    if not marks:
+        return Fraction(digits)
+    tail = digits[digits.rfind(marks[-1]) + 1 :]
+    decimal = marks[-1] if marks.count(marks[-1]) == 1 and marks[-1] != " " else ""
+    if kinds == [","] and len(marks) == 1 and len(tail) == 3 and unit not in ("m", "m²", "km"):
+        raise InputError(
+            f"“{text}” can be read as a decimal or as thousands: write it without the comma, or with a point."
+        )
+    head = digits[: digits.rfind(decimal)] if decimal else digits
+    groups = re.split(r"[ .,]", head)
+    grouped = len(groups) > 1
+    separators = {c for c in head if not c.isdigit()}
+    if grouped and (
+        len(separators) > 1
+        or decimal in separators
+        or not 1 <= len(groups[0]) <= 3
+        or any(len(g) != 3 for g in groups[1:])
+    ):
+        raise _unreadable(text, "number")
+    return Fraction("".join(groups) + (f".{tail}" if decimal else "")) if head else Fraction(f"0.{tail}")
+
+
+def _unit_named(name: str, text: str) -> str:
+    key = re.sub(r"\s+", " ", name.strip().rstrip(".").lower())
+    key = _NAMES.get(key, key)
+    if key not in EXACT_MM:
+        raise InputError(
+            f"“{text}” has the unit “{name.strip()}”, which is not known: use mm, cm, m, in, ft or yd."
+        )
+    return key
+
+
+_SQUARE_NAMES: dict[str, str] = {
+    "m2": "m", "sqm": "m", "sq m": "m", "qm": "m", "square metres": "m", "square meters": "m",
+    "square metre": "m", "square meter": "m", "cm2": "cm", "mm2": "mm",
+    "ft2": "ft", "sqft": "ft", "sq ft": "ft", "sf": "ft", "square feet": "ft", "square foot": "ft",
+    "yd2": "yd", "sqyd": "yd", "sq yd": "yd", "sq yds": "yd", "square yards": "yd",
+    "in2": "in", "sq in": "in",
+}  # fmt: skip
+_AREA = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>[a-z].*)?")
+
+
+def parse_area(text: str, default_unit: str = "m²") -> float:
+    """The area in m² that ``text`` says ("12,3 m²", "134 sq ft").
+
+    ``default_unit`` holds where it names none. A comma is a decimal point, except that in feet,
+    yards and inches one before exactly three digits is refused. Raises InputError with a sentence.
+    """
+    cleaned = _clean(text, "area")
+    match = _AREA.fullmatch(cleaned)
+    if match is None:
+        raise _unreadable(text, "area")
+    side = _square_of(match["unit"] or default_unit, text)
+    number = _number(match["number"], "m²" if side == "m" else side, text)
+    return _finite(number * (EXACT_MM[side] / 1000) ** 2, text)
+
+
+def _square_of(name: str, text: str) -> str:
+    key = name.strip().lower().replace("²", "2").replace("^2", "2").replace(".", "")
+    key = re.sub(r"\s+", " ", key).replace(" 2", "2").strip()
+    if key not in _SQUARE_NAMES:
+        raise InputError(f"“{text}” has the unknown unit “{name.strip()}”: use m², sq ft or sq yd.")
+    return _SQUARE_NAMES[key]
+
+
+def _clean(text: str, what: str) -> str:
+    if len(text) > _LONGEST_TEXT:
+        raise InputError(f"“{text[:20]}…” is too long to be a {what}: write a number and a unit.")
+    cleaned = text.translate(_GLYPHS).replace("''", '"').strip().lower()
+    if not cleaned.isascii() and what == "length":
+        raise _unreadable(text, what)
+    if not cleaned:
+        raise InputError(f"The {what} is empty: write a number and a unit, such as "
+                         + ("3.45 m." if what == "length" else "12.3 m²."))  # fmt: skip
+    return cleaned
+
+
+def _finite(value: Fraction, text: str) -> float:
+    if abs(value) > _MAX_MM:
+        raise InputError(f"“{text}” is larger than anything that is built: check the number and its unit.")
+    return float(value)
+
+
+def _unreadable(text: str, what: str) -> InputError:
+    example = "12.3 m² or 134 sq ft" if what == "area" else "3.2 m, 3450 mm or 10'-6 1/2\""
+    return InputError(f"“{text}” cannot be read as a {what}: write it like {example}.")

@@ -1,0 +1,52 @@
+import math
+from decimal import Decimal
+
+import pytest
+
+from takeoff.errors import OutputError
+from takeoff.units.printing import dim3, fmt2, money, money_text, printed, times_text
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (1.005, "1.01"),
+        (2.675, "2.68"),
+        (0.125, "0.13"),
+        (0.1 + 0.2, "0.30"),
+        (1.1 * 1.15, "1.27"),  # 1.265 exactly, 1.2649999999999999 in binary
+        (-1.005, "-1.01"),
+        (0.0, "0.00"),
+        (-0.0, "0.00"),
+        (-0.0049, "0.00"),
+        (12345.675, "12345.68"),
+        (123456789.125, "123456789.13"),
+        (0.00499999, "0.00"),
+    ],
+)
+def test_half_goes_up_after_float_noise_is_gone(value, text):
+    assert fmt2(value) == text
+
+
+def test_a_huge_number_prints_and_none_is_lost():
+    assert printed(1e300) == Decimal(10) ** 300
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, Decimal("NaN")])
+def test_a_figure_that_is_no_number_is_never_printed(value):
+    with pytest.raises(OutputError):
+        printed(value)
+
+
+def test_dimensions_have_three_places_and_times_none_they_do_not_need():
+    assert dim3(1.2) == "1.200"
+    assert dim3(1.0005) == "1.001"
+    assert [times_text(t) for t in (1, -2, 0.5, 10, 0, 1 / 3)] == ["1", "-2", "0.5", "10", "0", "0.333"]
+
+
+def test_money_is_decimal_and_rounds_half_up():
+    assert money(Decimal("2.345")) == Decimal("2.35")
+    assert money_text(Decimal("1234.5")) == "1234.50"
+    assert money_text(Decimal("-0.001")) == "0.00"
+    with pytest.raises(TypeError):
+        money(2.345)
