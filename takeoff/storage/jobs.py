@@ -1,0 +1,168 @@
+"""A job as JSON: read strictly, written so that it reads back as the same value.
+
+An older format is brought up to date step by step before it is read; a newer one is refused.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any
+
+import msgspec
+
+from takeoff.errors import InputError, OutputError
+from takeoff.plan.model import SCHEMA, Job
+from takeoff.storage.wording import place_in_words, plain_words
+
+FORMAT, _, _VERSION_TEXT = SCHEMA.partition("/")
+VERSION = int(_VERSION_TEXT)
+
+Tree = dict[str, Any]
+Migration = Callable[[Tree], Tree]
+
+MIGRATIONS: dict[int, Migration] = {}
+"""For each older version, the step from it to the next; a step may change the tree it is given.
+The "schema" field is set by the caller."""
+
+
+class _Twice(dict[str, Any]):
+    """A record in which a name stands twice."""
+
+    name = ""
+
+
+def load(data: bytes, name: str) -> Job:
+    """The job in ``data``; ``name`` is the file's, for messages.
+
+    Raises InputError with the path of what is wrong in plain words: syntax, a missing, unknown or
+    repeated field, a wrong type, a number that is none, a format that is newer or not a job's.
+    """
+    tree = _parsed(data, name)
+    version = _version(tree, name)
+    if version != VERSION:
+        data = _migrated(tree, version, name)
+    try:
+        return msgspec.json.decode(data.removeprefix(b"\xef\xbb\xbf"), type=Job)
+    except (msgspec.DecodeError, RecursionError) as error:
+        raise InputError(f"{name}: {plain_words(str(error), tree)}") from error
+
+
+def dump(job: Job) -> bytes:
+    """The job as indented JSON in UTF-8, fields in the order of the types.
+
+    What is returned has been read back and compared. Raises OutputError for a job that would not
+    come back the same (NaN, infinity, a value of a wrong type), naming its place.
+    """
+    try:
+        data = msgspec.json.encode(job)
+        same = msgspec.json.decode(data, type=Job) == job
+    except (msgspec.MsgspecError, UnicodeError, TypeError, OverflowError) as error:
+        said = _first_unsound(job) or plain_words(str(error), {})
+        raise OutputError(f"The job cannot be saved: {said}") from error
+    if not same:
+        said = _first_unsound(job) or "it would not read back the same."
+        raise OutputError(f"The job cannot be saved: {said}")
+    return msgspec.json.format(data, indent=1) + b"\n"
+
+
+def _parsed(data: bytes, name: str) -> Tree:
+    if not data.strip():
+        raise InputError(f"{name} is empty: choose a job file.")
+    unsound: list[str] = []
+
+    def record(pairs: list[tuple[str, Any]]) -> Tree:
+        made = dict(pairs)
+        if len(made) == len(pairs):
+            return made
+        repeated = _Twice(made)
+        names = [key for key, _ in pairs]
+        repeated.name = next(key for key in names if names.count(key) > 1)
+        unsound.append(repeated.name)
+        return repeated
+
+    def no_number(word: str) -> float:
+        unsound.append(word)
+        return math.nan
+
+    try:
+        tree = json.loads(data.decode("utf-8-sig"), object_pairs_hook=record, parse_constant=no_number)
+    except UnicodeDecodeError as error:
+        raise InputError(f"{name} is not text in UTF-8, so it is no job file: choose another.") from error
+    except json.JSONDecodeError as error:
+        where = f"line {error.lineno}, column {error.colno}"
+        raise InputError(f"{name} is no complete JSON: {error.msg} at {where}.") from error
+    except RecursionError as error:
+        raise InputError(f"{name} is nested far deeper than any job: it is no job file.") from error
+    except ValueError as error:
+        raise InputError(f"{name} holds a number with thousands of digits: mend it.") from error
+    if unsound:
+        raise InputError(f"{name}: {_first_unsound(tree)}")
+    if not isinstance(tree, dict):
+        raise InputError(f"{name} is JSON but no job: it must be a record with \"schema\": \"{SCHEMA}\".")
+    return tree
+
+
+def _first_unsound(tree: Any) -> str:
+    """What JSON readers let pass, with its place: NaN and Infinity, and a name that stands twice.
+
+    "" when there is none of them.
+    """
+    for place, value in _walk(tree):
+        if isinstance(value, float) and not math.isfinite(value):
+            return f"{place_in_words(place)}: the number is not finite: write a length."
+        if isinstance(value, _Twice):
+            return f"{place_in_words(place)}: the field “{value.name}” stands twice: keep one of them."
+    return ""
+
+
+def _walk(tree: Any) -> Iterator[tuple[tuple[str | int, ...], Any]]:
+    """Every value of a tree or a job with its place, in the order of the file."""
+    stack: list[tuple[tuple[str | int, ...], Any]] = [((), tree)]
+    while stack:
+        place, value = stack.pop()
+        yield place, value
+        if isinstance(value, msgspec.Struct):
+            value = msgspec.structs.asdict(value)
+        inside: Iterable[tuple[str | int, Any]] = ()
+        if isinstance(value, dict):
+            inside = value.items()
+        elif isinstance(value, list | tuple):
+            inside = enumerate(value)
+        stack.extend(reversed([((*place, step), item) for step, item in inside]))
+
+
+def _version(tree: Tree, name: str) -> int:
+    schema = tree.get("schema")
+    if schema is None:
+        raise InputError(f"{name}: the field “schema” is missing: start with \"schema\": \"{SCHEMA}\".")
+    match = re.fullmatch(rf"{re.escape(FORMAT)}/(\d{{1,6}})", schema) if isinstance(schema, str) else None
+    if match is None:
+        raise InputError(f"{name}: the field “schema” says {schema!r:.60}, but a job says \"{SCHEMA}\".")
+    version = int(match[1])
+    if version > VERSION:
+        raise InputError(
+            f"{name} was saved by a newer version of the program (format {version}; this one reads up to "
+            f"{VERSION}): install the newer version."
+        )
+    return version
+
+
+def _migrated(tree: Tree, version: int, name: str) -> bytes:
+    while version < VERSION:
+        step = MIGRATIONS.get(version)
+        if step is None:
+            raise InputError(f"{name} has format {version}, from which no way leads to format {VERSION}.")
+        try:
+            tree = step(tree)
+        except (KeyError, TypeError, ValueError, AttributeError, IndexError) as error:
+            said = f"{name} is no sound job of format {version}: {error!r} is wrong in it."
+            raise InputError(said) from error
+        version += 1
+        tree["schema"] = f"{FORMAT}/{version}"
+    try:
+        return json.dumps(tree, allow_nan=False).encode()
+    except ValueError as error:
+        raise InputError(f"{name}: a number in it is not finite: write a length.") from error
