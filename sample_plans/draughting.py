@@ -48,6 +48,8 @@ def write(plans: tuple[Plan, ...], path: Path) -> None:
         _inside(doc, plan, pen)
         _dimensions(doc, plan, pen)
     _title_block(doc, plans, pen)
+    for name in sorted(doc.entitydb.dxf_types_in_use()):
+        doc.classes.add_class(name)  # else they follow in the order of a set, another in each run
     doc.saveas(path)
 
 

@@ -10,8 +10,11 @@ import sys
 from pathlib import Path
 
 import draughting
+from job import job
 from plans import SHEETS, Plan
 from shapely.geometry import Polygon
+
+from takeoff.storage import jobs
 
 
 def truth(sheet: tuple[Plan, ...]) -> dict[str, object]:
@@ -37,6 +40,8 @@ def main(folder: Path) -> None:
         text = json.dumps(truth(sheet), indent=1, ensure_ascii=False)
         (folder / f"{name}.truth.json").write_text(text + "\n", encoding="utf-8")
         print(f"{name}.dxf")
+    (folder / "terrace.job.json").write_bytes(jobs.dump(job()))
+    print("terrace.job.json")
 
 
 if __name__ == "__main__":
