@@ -1,0 +1,123 @@
+"""The subcommands and their options. Heavy modules are imported once a command runs."""
+
+from __future__ import annotations
+
+import datetime
+from contextlib import ExitStack
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+import click
+
+from takeoff import __version__
+from takeoff.cli.options import DATE, drawing_options, settings_from
+from takeoff.cli.progress import progress_on_terminal
+
+if TYPE_CHECKING:
+    from takeoff.services.measuring import Measured, Opened
+    from takeoff.sheets.model import Document
+
+FILE = click.Path(path_type=Path)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="takeoff")
+def takeoff() -> None:
+    """Measure what there is to coat in a floor plan: walls, ceilings, reveals, corners, and what to order.
+
+    \b
+    Exit codes: 0 done, 1 done with findings of severity error, 2 could not.
+    """
+
+
+@takeoff.command()
+@click.argument("file", type=FILE)
+@drawing_options
+@click.option("-o", "--output", "folder", type=FILE, metavar="DIR",
+              help="Write scope.pdf, takeoff.xlsx, CSV tables, result.json and job.json into DIR.")
+@click.option("--json", "json_file", type=click.Path(path_type=str, allow_dash=True), metavar="FILE",
+              help="Write the result as JSON to FILE, or to standard output with -.")
+@click.option("--page", type=click.Choice(["A4", "A3"], case_sensitive=False), default="A4",
+              show_default=True, help="Size of the sheets.")
+@click.option("--date", type=DATE, metavar="YYYY-MM-DD", help="Date on the sheets; today if not given.")
+def measure(file: Path, folder: Path | None, json_file: str | None, page: Literal["A4", "A3"],
+            date: datetime.date | None, **given: Any) -> int:
+    """Measure FILE, a DXF drawing or a job file, and write what comes of it."""
+    from takeoff.cli.summary import print_summary
+    from takeoff.services.writing import document
+
+    measured = _measured(file, given)
+    sheets = document(measured, (date or datetime.date.today()).isoformat())
+    written = _write(measured, sheets, folder, json_file, page)
+    if json_file != "-":
+        print_summary(measured, sheets, written)
+    return 1 if measured.has_errors else 0
+
+
+@takeoff.command()
+@click.argument("file", type=FILE)
+@drawing_options
+def check(file: Path, **given: Any) -> int:
+    """List what was noticed in FILE, and nothing else."""
+    from takeoff.cli.summary import print_findings
+
+    measured = _measured(file, given)
+    print_findings(measured, every=True)
+    return 1 if measured.has_errors else 0
+
+
+@takeoff.command()
+@click.argument("file", type=FILE)
+@drawing_options
+@click.option("-o", "--output", "job_file", type=FILE, required=True, metavar="JOB.json",
+              help="The job file to write.")
+def job(file: Path, job_file: Path, **given: Any) -> int:
+    """Save what was found in the drawing FILE as a job, to be edited and measured."""
+    from takeoff.cli.summary import print_findings
+    from takeoff.files.atomic import write_bytes
+    from takeoff.services.measuring import job_json
+
+    measured = _measured(file, given)
+    write_bytes(job_file, job_json(measured.job))
+    print_findings(measured, every=False)
+    click.echo(f"Written: {job_file}")
+    return 1 if measured.has_errors else 0
+
+
+@takeoff.command()
+@click.argument("kind", type=click.Choice(["job", "result"]))
+def schema(kind: Literal["job", "result"]) -> int:
+    """Print the JSON Schema of a job file or of a result."""
+    from takeoff.services.measuring import schema_json
+
+    click.echo(schema_json(kind).decode(), nl=False)
+    return 0
+
+
+def _measured(file: Path, given: dict[str, Any]) -> Measured:
+    from takeoff.services.measuring import measure_job, open_file
+
+    unit, settings = given.pop("unit"), settings_from(given)
+    with progress_on_terminal(file.name) as tell:
+        opened: Opened = open_file(file, settings, unit, tell)
+        return measure_job(opened, tell)
+
+
+def _write(measured: Measured, sheets: Document, folder: Path | None, json_file: str | None,
+           page: Literal["A4", "A3"]) -> tuple[Path, ...]:
+    """Write what was asked for: all of it, or nothing where a part cannot be written."""
+    from takeoff.files.atomic import writing
+    from takeoff.services.measuring import result_json
+    from takeoff.services.writing import write_everything
+
+    written: tuple[Path, ...] = ()
+    with ExitStack() as together:
+        data = result_json(measured) if json_file else b""
+        if json_file and json_file != "-":
+            together.enter_context(writing(Path(json_file))).write_bytes(data)
+            written = (Path(json_file),)
+        if folder is not None:
+            written = (*write_everything(measured, sheets, folder, page), *written)
+    if json_file == "-":
+        click.get_binary_stream("stdout").write(data)
+    return written

@@ -1,0 +1,77 @@
+"""The command: what a user types becomes calls of services, and what went wrong becomes an exit code."""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+
+import click
+
+from takeoff.cli.commands import takeoff
+from takeoff.errors import TakeoffError
+
+DONE = 0
+DONE_WITH_ERRORS = 1
+COULD_NOT = 2
+INTERRUPTED = 130
+"""As shells count a process that was ended by Ctrl-C: 128 + SIGINT."""
+
+TRACEBACK_VARIABLE = "TAKEOFF_TRACEBACK"
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command with the given arguments (or the process's) and leave with its exit code."""
+    sys.exit(run(arguments))
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """The exit code: 0 done, 1 done with findings of severity error, 2 could not, 130 interrupted."""
+    _print_what_the_terminal_can()
+    try:
+        code = takeoff.main(args=None if arguments is None else list(arguments), prog_name="takeoff",
+                            standalone_mode=False)
+        sys.stdout.flush()
+    except click.ClickException as error:
+        return _could_not(error.format_message())
+    except TakeoffError as error:
+        return _could_not(str(error))
+    except (KeyboardInterrupt, click.Abort):
+        return INTERRUPTED
+    except BrokenPipeError:
+        # whoever read us (head, less) has seen enough; keep the interpreter from complaining at exit
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except MemoryError:
+        return _could_not("there is not enough memory for this file: close other programs and try again.")
+    except Exception as error:  # noqa: BLE001 - the last resort, so that no traceback meets a user
+        return _fault(error)
+    return code if isinstance(code, int) else DONE
+
+
+def _could_not(sentence: str) -> int:
+    click.echo(f"takeoff: {' '.join(sentence.split())}", err=True)
+    return COULD_NOT
+
+
+def _fault(error: Exception) -> int:
+    """An error of the program itself: said in one sentence, with its traceback where asked for."""
+    if os.environ.get(TRACEBACK_VARIABLE):
+        traceback.print_exception(error)
+    place = traceback.extract_tb(error.__traceback__)[-1]
+    return _could_not(
+        f"the program itself has failed ({type(error).__name__} in {place.name}): nothing was written; "
+        f"please report it with the file and what {TRACEBACK_VARIABLE}=1 prints.")
+
+
+def _print_what_the_terminal_can() -> None:
+    """A terminal without m² or × shows a mark in their place instead of ending the run."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+if __name__ == "__main__":
+    main()

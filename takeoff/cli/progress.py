@@ -1,0 +1,42 @@
+"""A progress bar for long work: on a terminal only, and only once it has been long."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+Tell = Callable[[float, str], None]
+
+PATIENCE_S = 0.7
+"""Work that ends sooner shows no bar."""
+
+
+@contextmanager
+def progress_on_terminal(title: str) -> Iterator[Tell | None]:
+    """What to call with the part done (0 to 1) and what is being done; None where nobody watches."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn
+
+    bar = Progress(TextColumn(title, markup=False), BarColumn(),
+                   TextColumn("{task.description}", markup=False),
+                   console=Console(stderr=True), transient=True)
+    task = bar.add_task("reading", total=1.0)
+    begun, shown = time.monotonic(), False
+
+    def tell(part: float, text: str) -> None:
+        nonlocal shown
+        bar.update(task, completed=part, description=text)
+        if not shown and time.monotonic() - begun > PATIENCE_S:
+            shown = True
+            bar.start()
+
+    try:
+        yield tell
+    finally:
+        if shown:
+            bar.stop()

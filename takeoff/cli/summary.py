@@ -1,0 +1,99 @@
+"""The short summary on standard output: rooms, totals, what to order, findings.
+
+Every figure comes from the sheets' own tables, so that command and paper cannot disagree.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import textwrap
+from collections import Counter
+from itertools import groupby
+from pathlib import Path
+
+import click
+
+from takeoff.cli.text_table import text_table
+from takeoff.errors import Finding, Where
+from takeoff.services.measuring import Measured
+from takeoff.sheets.model import Document
+
+WIDTH_WHEN_PIPED = 100
+NARROWEST, WIDEST = 60, 140
+
+SHOWN_OF_A_KIND = 5
+"""Findings of one code that the summary shows; ``takeoff check`` shows all."""
+
+_SEVERITIES = {
+    "error": "To mend: the result is wrong or incomplete until then",
+    "check": "To check",
+    "assumed": "Assumed, since nobody said",
+    "note": "Noted",
+}
+
+
+def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...]) -> None:
+    """Print rooms, totals, order, findings and the files that were written."""
+    click.echo(click.style(f"{sheets.job or measured.source}", bold=True))
+    for storey in sheets.storeys:
+        _print_part(text_table(storey.schedule, _width()))
+    if sheets.summary:
+        _print_part(text_table(sheets.summary, _width()))
+    _print_part("\n".join(f"{headline.figure}  {headline.words}" for headline in sheets.headlines))
+    for table in sheets.order[:1]:
+        _print_part(text_table(table, _width()))
+    print_findings(measured, every=False)
+    if written:
+        click.echo("\nWritten: " + ", ".join(str(path) for path in written))
+
+
+def print_findings(measured: Measured, every: bool) -> None:
+    """Print findings by severity, grave ones first; of one kind only a few unless ``every``."""
+    findings = measured.findings
+    if not findings:
+        click.echo("\nNo findings.")
+    rooms = {room.id: room.name or room.id for storey in measured.job.storeys for room in storey.rooms}
+    for severity, group in groupby(findings, key=lambda finding: finding.severity):
+        click.echo("\n" + click.style(f"{_SEVERITIES[severity]}:", bold=True))
+        _print_group(tuple(group), rooms, every)
+
+
+def _print_group(group: tuple[Finding, ...], rooms: dict[str, str], every: bool) -> None:
+    counts, shown = Counter(finding.code for finding in group), Counter[str]()
+    for finding in group:
+        shown[finding.code] += 1
+        if every or shown[finding.code] <= SHOWN_OF_A_KIND:
+            click.echo(textwrap.fill(
+                f"{finding.text}{_place(finding.where, rooms)}", _width(), initial_indent="  - ",
+                subsequent_indent="    ", break_long_words=False, break_on_hyphens=False))
+        elif shown[finding.code] == counts[finding.code]:
+            more = counts[finding.code] - SHOWN_OF_A_KIND
+            click.echo(f"    and {more} more of this kind ({finding.code}): takeoff check shows all")
+
+
+def _place(where: Where, rooms: dict[str, str]) -> str:
+    """Where to look, in brackets; "" where the finding is about the whole."""
+    parts = []
+    if where.room:
+        parts.append(f"room {rooms.get(where.room, where.room)}")
+    if where.opening:
+        parts.append(f"opening {where.opening}")
+    if where.x_mm is not None and where.y_mm is not None:
+        parts.append(f"at x {where.x_mm:.0f}, y {where.y_mm:.0f}")
+    if where.layer:
+        parts.append(f"layer {where.layer}")
+    if where.handle:
+        parts.append(f"handle {where.handle}")
+    return f" [{'; '.join(parts)}]" if parts else ""
+
+
+def _print_part(text: str) -> None:
+    if text:
+        click.echo("\n" + text)
+
+
+def _width() -> int:
+    if not sys.stdout.isatty():
+        return WIDTH_WHEN_PIPED
+    return max(NARROWEST, min(WIDEST, shutil.get_terminal_size().columns))

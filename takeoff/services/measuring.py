@@ -1,0 +1,169 @@
+"""What a user does with a file, one function each: open, check, measure. Nothing is printed here."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Literal
+
+import msgspec
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding
+from takeoff.measure.takeoff import Takeoff
+from takeoff.plan.model import DrawingRef, Job
+from takeoff.recognise.settings import Settings
+from takeoff.services import result as results
+from takeoff.services.contents import kind_of
+from takeoff.supply.order import Order
+
+Progress = Callable[[float, str], None]
+
+READING_SHARE = 0.6
+"""Part of the progress bar that reading takes; recognition and measuring share the rest."""
+
+
+class Opened(msgspec.Struct, frozen=True):
+    """A job, read or proposed from a drawing, with what was noticed on the way."""
+
+    path: Path
+    kind: Literal["drawing", "job"]
+    job: Job
+    findings: tuple[Finding, ...]
+    drawing: Drawing | None = None
+
+
+class Measured(msgspec.Struct, frozen=True):
+    """A measured job: its quantities, what to order, and every finding once."""
+
+    job: Job
+    takeoff: Takeoff
+    order: Order
+    findings: tuple[Finding, ...]
+    source: str
+
+    @property
+    def has_errors(self) -> bool:
+        """Whether a finding says that the result is wrong or incomplete until it is mended."""
+        return any(finding.severity == "error" for finding in self.findings)
+
+
+def open_file(
+    path: Path,
+    settings: Settings | None = None,
+    unit: str | None = None,
+    progress: Progress | None = None,
+) -> Opened:
+    """The job in a job file, or the one proposed from a drawing; told apart by content.
+
+    ``settings`` and ``unit`` act on drawings only: a job says all this itself, and what was given
+    in vain is a finding. Raises InputError in one sentence for what cannot be read.
+    """
+    if kind_of(path) == "job":
+        return _open_job(path, settings, unit)
+    return _open_drawing(path, settings or Settings(), unit, progress)
+
+
+def _open_job(path: Path, settings: Settings | None, unit: str | None) -> Opened:
+    from takeoff.plan.check import check
+    from takeoff.storage import jobs
+
+    job = jobs.load(path.read_bytes(), path.name)
+    in_vain = ("--unit",) if unit else ()
+    in_vain += tuple("--" + name.removesuffix("_mm").replace("_", "-")
+                     for name in sorted(settings.given if settings else ()))
+    findings: tuple[Finding, ...] = ()
+    if in_vain:
+        findings = (Finding(
+            "option-without-effect", "check",
+            f"{', '.join(in_vain)} had no effect: a job says its own heights and units; edit {path.name}."),)
+    return Opened(path, "job", job, (*findings, *check(job)))
+
+
+def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Progress | None) -> Opened:
+    from takeoff.plan.check import check
+    from takeoff.readers import dxf
+    from takeoff.recognise import propose
+    from takeoff.recognise.units import decide
+
+    tell = progress or _silent
+    raw, read_findings = dxf.read(path, lambda part, text: tell(part * READING_SHARE, text))
+    tell(READING_SHARE, "deciding the unit")
+    drawing, unit_findings = decide(raw, unit)
+    tell(READING_SHARE + 0.05, "finding rooms")
+    job, found = propose(drawing, settings)
+    job = _with_source(job, drawing, path)
+    findings = (*read_findings, *unit_findings, *found, *check(job))
+    return Opened(path, "drawing", job, findings, drawing)
+
+
+def _with_source(job: Job, drawing: Drawing, path: Path) -> Job:
+    """The job with its drawing named, so that a later revision can be told from this one."""
+    ref = job.drawing or DrawingRef(name=path.name)
+    digest = ref.sha256 or drawing.sha256 or hashlib.sha256(path.read_bytes()).hexdigest()
+    ref = msgspec.structs.replace(
+        ref, name=path.name, sha256=digest, unit=drawing.unit, unit_mm=drawing.unit_mm)
+    return msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem)
+
+
+def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
+    """Quantities, order and findings of an opened job.
+
+    A job without a room gives empty quantities and a finding of severity error. Raises InputError
+    where the coating system that the job names does not exist.
+    """
+    from takeoff.measure import measure
+    from takeoff.supply.materials import materials
+    from takeoff.supply.systems import load
+
+    tell = progress or _silent
+    tell(READING_SHARE + 0.2, "measuring")
+    system = load(opened.job.system)
+    takeoff = measure(opened.job)
+    tell(0.95, "ordering")
+    order = materials(takeoff, system)
+    found = (*opened.findings, *takeoff.findings, *order.findings,
+             *(f for room in takeoff.rooms for f in room.findings))
+    if not takeoff.rooms and not any(f.severity == "error" for f in found):
+        found = (*found, Finding("no-rooms", "error", _no_rooms(opened)))
+    return Measured(opened.job, takeoff, order, _once(found), opened.path.name)
+
+
+def _no_rooms(opened: Opened) -> str:
+    if opened.kind == "job":
+        return f"{opened.path.name} holds no room, so there is nothing to measure: add rooms to its storeys."
+    return (f"No closed room was found in {opened.path.name}, so nothing could be measured: name the layers "
+            "of the walls with --layers, or check that the drawing is a floor plan.")
+
+
+def result_json(measured: Measured) -> bytes:
+    """The result of a measured job as JSON. Raises OutputError where a figure is no number."""
+    return results.encode(results.result(
+        measured.job, measured.takeoff, measured.order, measured.findings, measured.source))
+
+
+def job_json(job: Job) -> bytes:
+    """The job as a job file. Raises OutputError for one that would not read back the same."""
+    from takeoff.storage import jobs
+
+    return jobs.dump(job)
+
+
+def schema_json(kind: Literal["job", "result"]) -> bytes:
+    """The published JSON Schema of a job or of a result."""
+    from takeoff.storage.schemas import job_schema
+
+    value = job_schema() if kind == "job" else results.schema()
+    return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"
+
+
+def _once(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Findings without repeats, the grave ones first, else in the order in which they came."""
+    grave = {"error": 0, "check": 1, "assumed": 2, "note": 3}
+    return tuple(sorted(dict.fromkeys(findings), key=lambda finding: grave[finding.severity]))
+
+
+def _silent(part: float, text: str) -> None:
+    del part, text
+

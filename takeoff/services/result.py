@@ -1,0 +1,233 @@
+"""The result as JSON: figures unrounded, with the printed value beside every line of dims.
+
+Areas m², lengths m unless the name ends in ``_mm``. Room figures are for one room; ``totals``
+count ``times``. These types are the published schema of ``takeoff-result/1``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import Finding, OutputError
+from takeoff.measure.takeoff import BeadPiece, Dim, Face, RoomTakeoff, Takeoff
+from takeoff.plan.model import (
+    BehindClass,
+    Confidence,
+    Job,
+    Opening,
+    Reveal,
+    Ring,
+    Rooflight,
+    Room,
+    Side,
+    Storey,
+)
+from takeoff.storage.schemas import json_schema
+from takeoff.supply.order import Order
+from takeoff.units.printing import printed
+
+SCHEMA = "takeoff-result/1"
+
+
+class ResultBehind(msgspec.Struct, frozen=True):
+    """What is behind a stretch of a face; ``class`` as in the job."""
+
+    from_mm: float
+    to_mm: float
+    cls: BehindClass = msgspec.field(name="class")
+    thickness_mm: float | None = None
+
+
+class ResultFace(msgspec.Struct, frozen=True):
+    """One wall face."""
+
+    id: str
+    length_m: float
+    gross_m2: float
+    net_m2: float
+    behind: tuple[ResultBehind, ...]
+
+
+class ResultOpening(msgspec.Struct, frozen=True):
+    """An opening of the room that is its host. ``reveal_mm``: the deepest strip on the host side."""
+
+    id: str
+    kind: Literal["window", "door", "open", "rooflight"]
+    confidence: Confidence
+    width_mm: float
+    sill_mm: float | None
+    head_mm: float | None
+    reveal_mm: float
+
+
+class ResultDim(msgspec.Struct, frozen=True):
+    """times × dims = product; ``printed`` is the product as sheets print it."""
+
+    quantity: str
+    times: float
+    dims_m: tuple[float, ...]
+    product: float
+    printed: float
+    what: str
+    where: str
+
+
+class ResultRoom(msgspec.Struct, frozen=True):
+    """One room. ``outline_mm``: rings of [x, y, bulge], the outer first."""
+
+    id: str
+    name: str
+    storey: str
+    times: int
+    confidence: Confidence
+    outline_mm: tuple[Ring, ...]
+    height_min_mm: float
+    height_max_mm: float
+    floor_m2: float
+    perimeter_m: float
+    ceiling_m2: float
+    wall_gross_m2: float
+    openings_m2: float
+    excluded_m2: float
+    not_coated_m2: float
+    wall_net_m2: float
+    drop_m2: float
+    reveal_m2: float
+    coated_m2: float
+    external_corner_m: float
+    external_corner_by_kind_m: dict[str, float]
+    internal_corner_m: dict[str, float]
+    coat_edge_m: float
+    floor_edge_m: float
+    frame_joint_m: float
+    bead_pieces: tuple[BeadPiece, ...]
+    openings: tuple[ResultOpening, ...]
+    faces: tuple[ResultFace, ...]
+    dims: tuple[ResultDim, ...]
+
+
+class ResultMaterial(msgspec.Struct, frozen=True):
+    """One line of the order: ``packs`` in all, ``pack`` in words; ``cost`` null where a price is missing."""
+
+    item: str
+    need: float
+    unit: str
+    packs: int
+    pack: str
+    cost: float | None
+
+
+class Result(msgspec.Struct, frozen=True):
+    """The whole result. ``source``: the file that was measured; ``unit``: its unit."""
+
+    schema: Literal["takeoff-result/1"]
+    source: str
+    unit: str
+    rooms: tuple[ResultRoom, ...]
+    totals: dict[str, float]
+    materials: tuple[ResultMaterial, ...]
+    findings: tuple[Finding, ...]
+
+
+def result(job: Job, takeoff: Takeoff, order: Order, findings: Iterable[Finding], source: str) -> Result:
+    """The result of a measured job; rooms in the takeoff's order. Pure: nothing is measured here."""
+    storeys = {storey.id: storey for storey in job.storeys}
+    rooms = {(storey.id, room.id): room for storey in job.storeys for room in storey.rooms}
+    return Result(
+        schema=SCHEMA,
+        source=source,
+        unit=job.drawing.unit if job.drawing else "mm",
+        rooms=tuple(
+            _room(figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
+            for figures in takeoff.rooms),
+        totals=dict(takeoff.totals),
+        materials=_materials(order),
+        findings=tuple(findings),
+    )
+
+
+def encode(value: Result) -> bytes:
+    """The result as indented JSON in UTF-8. Raises OutputError where a figure is no number."""
+    _refuse_no_number(msgspec.to_builtins(value), "result")
+    return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"
+
+
+def schema() -> dict[str, object]:
+    """The JSON Schema of a result."""
+    return json_schema(Result, SCHEMA)
+
+
+def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
+    # every figure that both types name the same is passed on as it is
+    same = {name: getattr(figures, name) for name in ResultRoom.__struct_fields__
+            if name in RoomTakeoff.__struct_fields__ and name not in ("faces", "dims")}
+    return ResultRoom(
+        id=figures.room,
+        outline_mm=tuple(_ring(sides) for sides in (room.outline, *room.inner)),
+        openings=tuple(_openings(storey, room)),
+        faces=tuple(_face(face) for face in figures.faces),
+        dims=tuple(_dim(dim) for dim in figures.dims),
+        **same,
+    )
+
+
+def _ring(sides: tuple[Side, ...]) -> Ring:
+    return tuple((side.x_mm, side.y_mm, side.bulge) for side in sides)
+
+
+def _openings(storey: Storey, room: Room) -> Iterable[ResultOpening]:
+    for opening in storey.openings:
+        if opening.room == room.id:
+            yield _opening(opening)
+    for rooflight in storey.rooflights:
+        if rooflight.room == room.id:
+            yield _rooflight(rooflight)
+
+
+def _opening(opening: Opening) -> ResultOpening:
+    return ResultOpening(
+        opening.id, opening.kind, opening.confidence, opening.width_mm, opening.sill_mm,
+        opening.head_mm, _deepest_mm(opening.reveal))
+
+
+def _rooflight(rooflight: Rooflight) -> ResultOpening:
+    xs = [vertex[0] for vertex in rooflight.outline]
+    return ResultOpening(
+        rooflight.id, "rooflight", rooflight.confidence, max(xs) - min(xs), None, None, rooflight.depth_mm)
+
+
+def _deepest_mm(reveal: Reveal) -> float:
+    return max(strip.depth_mm for strip in (reveal.start, reveal.end, reveal.head, reveal.sill))
+
+
+def _face(face: Face) -> ResultFace:
+    behind = tuple(ResultBehind(b.from_mm, b.to_mm, b.cls, b.thickness_mm) for b in face.behind)
+    return ResultFace(face.id, face.length_m, face.gross_m2, face.net_m2, behind)
+
+
+def _dim(dim: Dim) -> ResultDim:
+    return ResultDim(dim.quantity, dim.times, dim.dims, dim.product, float(printed(dim.product)), dim.what,
+                     dim.where)
+
+
+def _materials(order: Order) -> tuple[ResultMaterial, ...]:
+    return tuple(
+        ResultMaterial(line.item, line.need, line.unit, sum(count for _, count in line.packs), line.pack,
+                       None if line.cost is None else float(line.cost))
+        for line in order.lines)
+
+
+def _refuse_no_number(value: object, place: str) -> None:
+    """NaN and infinity would be written as null: say where they are instead."""
+    if isinstance(value, float) and not math.isfinite(value):
+        raise OutputError(f"The figure {place} is not a number: nothing was written; check the findings.")
+    if isinstance(value, dict):
+        for key, item in value.items():
+            _refuse_no_number(item, f"{place}.{key}")
+    elif isinstance(value, list | tuple):
+        for index, item in enumerate(value):
+            _refuse_no_number(item, f"{place}[{index}]")
