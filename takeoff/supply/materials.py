@@ -1,0 +1,240 @@
+"""From a takeoff to an order: needs, whole packs, bead cutting lists."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
+
+import msgspec
+
+from takeoff.errors import Finding, InputError, Where
+from takeoff.measure.takeoff import BeadPiece, Edge, RoomTakeoff, Takeoff
+from takeoff.supply.cutting import cut
+from takeoff.supply.needs import (
+    Quantities,
+    area_workings,
+    base_workings,
+    coat_workings,
+    edge_workings,
+    quantities,
+)
+from takeoff.supply.order import Bar, Cut, CuttingList, Order, OrderLine, Working
+from takeoff.supply.packs import choose, cost_of
+from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, profile_for_angle
+from takeoff.units.printing import fmt2
+
+__all__ = ["Bar", "Cut", "CuttingList", "Order", "OrderLine", "Working", "materials"]
+
+AREA_TOLERANCE = 1e-6
+"""Part of a room's coated area by which its surfaces may differ from it."""
+
+
+def materials(takeoff: Takeoff, system: CoatingSystem) -> Order:
+    """What to order for a takeoff with a coating system.
+
+    Net areas by substrate and lengths by edge, times ``RoomTakeoff.times`` (which is room ×
+    storey times); whole packs at the lowest cost; bead cut from stock. Billing conventions play
+    no part. Nothing is bought for a quantity of nought; a takeoff without rooms gives an empty
+    order. Findings: what the system does not know, joined bead, invented data.
+
+    Raises InputError where a figure of the takeoff is not a number.
+    """
+    _finite(takeoff)
+    found = quantities(takeoff)
+    pieces, bead_findings = _pieces(takeoff, system)
+    beads = tuple(cut(profile, pieces[profile.id], system.kerf_mm) for profile in system.beads)
+    beads = tuple(one for one in beads if one.need_mm > 0)
+    workings = tuple(_workings(system, found, beads))
+    lines = (*_pack_lines(system, workings), *(_bead_line(one) for one in beads))
+    return Order(
+        system=system.id,
+        currency=system.currency,
+        lines=lines,
+        beads=beads,
+        workings=workings,
+        findings=(
+            *_system_findings(system, lines),
+            *_substrate_findings(takeoff, system),
+            *bead_findings,
+            *_joint_findings(beads),
+        ),
+        cost=_total(lines),
+    )
+
+
+def _workings(system: CoatingSystem, found: Quantities, beads: Iterable[CuttingList]) -> Iterator[Working]:
+    """Every working in the order of the lines."""
+    yield from base_workings(system, found)
+    yield from coat_workings(system, found, {one.profile: one.need_mm / 1000 for one in beads})
+    for use in system.by_edge:
+        yield from edge_workings(use, found)
+    yield from area_workings(system, found)
+
+
+def _pack_lines(system: CoatingSystem, workings: Sequence[Working]) -> Iterator[OrderLine]:
+    """One line per product that is needed, with its packs."""
+    uses = [(use.id, use.product) for use in system.by_edge]
+    uses += [(use.id, use.product) for use in system.by_area]
+    for key, product in (("base", system.base.product), ("coat", system.coat.product), *uses):
+        of_item = [one for one in workings if one.item == key]
+        need = math.fsum(one.amount for one in of_item)
+        if need > 0:
+            yield _pack_line(key, product, need, of_item)
+
+
+def _pack_line(key: str, product: Product, need: float, workings: Sequence[Working]) -> OrderLine:
+    counts = choose(need, product.packs)
+    bought = tuple((pack.name, n) for pack, n in zip(product.packs, counts, strict=True) if n)
+    return OrderLine(
+        id=key,
+        item=product.name,
+        need=need,
+        unit=product.unit,
+        packs=bought,
+        pack=_packs_text(bought),
+        supplied=math.fsum(n * pack.size for pack, n in zip(product.packs, counts, strict=True)),
+        cost=cost_of(counts, product.packs),
+        working=_sum_text(workings, need, product.unit),
+    )
+
+
+def _sum_text(workings: Sequence[Working], need: float, unit: str) -> str:
+    """The one working as it is; of several, their lines and the sum of their results."""
+    if len(workings) == 1:
+        return workings[0].text
+    results = " + ".join(fmt2(one.amount) for one in workings)
+    return f"{'; '.join(f'{one.what}: {one.text}' for one in workings)}; {results} = {fmt2(need)} {unit}"
+
+
+def _packs_text(bought: Sequence[tuple[str, int]]) -> str:
+    return " + ".join(f"{count} × {name}" for name, count in bought)
+
+
+def _bead_line(one: CuttingList) -> OrderLine:
+    return OrderLine(
+        id=f"bead-{one.profile}",
+        item=one.name,
+        need=one.need_mm / 1000,
+        unit="m",
+        packs=one.bought,
+        pack=_packs_text(one.bought),
+        supplied=one.bought_mm / 1000,
+        cost=one.cost,
+        working=_bead_working(one),
+    )
+
+
+def _bead_working(one: CuttingList) -> str:
+    cuts = [piece for bar in one.bars for piece in bar.cuts] or list(one.coil_cuts)
+    pieces = "1 piece" if len(cuts) == 1 else f"{len(cuts)} pieces"
+    joints = f", {one.joints} of them by a joint" if one.joints else ""
+    need, bought = fmt2(one.need_mm / 1000), fmt2(one.bought_mm / 1000)
+    return f"{pieces}{joints}, {need} m, from {bought} m; {one.status}"
+
+
+def _pieces(
+    takeoff: Takeoff, system: CoatingSystem
+) -> tuple[dict[str, list[BeadPiece]], tuple[Finding, ...]]:
+    """The pieces by profile, each as often as its room, with findings for what does not fit.
+
+    A piece keeps its profile if the system has it. Otherwise the angle of its corner decides
+    (the edge whose id is the piece's ``where``), else the system's first straight profile.
+    """
+    pieces: dict[str, list[BeadPiece]] = {profile.id: [] for profile in system.beads}
+    findings: dict[Finding, None] = {}
+    for room in takeoff.rooms:
+        edges = {edge.id: edge for edge in room.edges}
+        for piece in room.bead_pieces:
+            profile, finding = _profile(piece, edges.get(piece.where), system, room)
+            if finding is not None:
+                findings[finding] = None
+            if profile is not None:
+                pieces[profile.id] += _copies(piece, room)
+    return pieces, tuple(findings)
+
+
+def _copies(piece: BeadPiece, room: RoomTakeoff) -> Iterator[BeadPiece]:
+    where = piece.where if not room.name or room.name in piece.where else f"{room.name}: {piece.where}"
+    for copy in range(1, room.times + 1):
+        text = f"{where} ({copy} of {room.times})" if room.times > 1 else where
+        yield BeadPiece(piece.length_mm, piece.profile, text)
+
+
+def _profile(
+    piece: BeadPiece, edge: Edge | None, system: CoatingSystem, room: RoomTakeoff
+) -> tuple[BeadProfile | None, Finding | None]:
+    named = next((one for one in system.beads if one.id == piece.profile), None)
+    curved = edge is not None and edge.curved
+    where = Where(storey=room.storey, room=room.room)
+    if named is not None and (named.coil or not curved):
+        return named, None
+    taken = profile_for_angle(system, edge.angle_deg, curved) if edge is not None else None
+    if taken is None:
+        taken = next((one for one in system.beads if one.coil == curved), None)
+    asked = f"“{piece.profile}”" if piece.profile else "none"
+    if taken is None:
+        text = f"No bead of {system.name} suits the corner at {piece.where}: order it by hand."
+        return None, Finding("bead-not-in-system", "error", text, where)
+    if not piece.profile:
+        return taken, None
+    why = "is straight and the corner is curved" if named is not None else f"is not in {system.name}"
+    text = f"The profile {asked} {why}; {taken.name} is ordered instead: choose a profile for that corner."
+    return taken, Finding("bead-profile-replaced", "check", text, where)
+
+
+def _system_findings(system: CoatingSystem, lines: Sequence[OrderLine]) -> Iterator[Finding]:
+    if lines and system.demo:
+        text = (
+            f"The order rests on the invented figures of {system.name}: "
+            "put in those of the product you use before you order."
+        )
+        yield Finding("demo-system", "check", text)
+
+
+def _substrate_findings(takeoff: Takeoff, system: CoatingSystem) -> Iterator[Finding]:
+    """Substrates that the system does not know, and rooms whose surfaces do not add up."""
+    known = {one.id for one in system.substrates}
+    fallback = next(one for one in system.substrates if one.id == system.fallback_substrate)
+    unknown = {s.substrate for room in takeoff.rooms for s in room.surfaces if s.net_m2 > 0} - known
+    for substrate in sorted(unknown):
+        text = (
+            f"{system.name} does not know the substrate “{substrate}”; "
+            f"it is ordered for as {fallback.name}: choose a substrate."
+        )
+        yield Finding("unknown-substrate", "check", text)
+    for room in takeoff.rooms:
+        net = math.fsum(surface.net_m2 for surface in room.surfaces)
+        if abs(net - room.coated_m2) > AREA_TOLERANCE * max(1.0, room.coated_m2):
+            text = (
+                f"The surfaces of {room.name or room.room} add up to {fmt2(net)} m², its coated area is "
+                f"{fmt2(room.coated_m2)} m²: check that room before you order."
+            )
+            yield Finding("areas-do-not-close", "error", text, Where(storey=room.storey, room=room.room))
+
+
+def _joint_findings(beads: Iterable[CuttingList]) -> Iterator[Finding]:
+    for one in beads:
+        joined: dict[str, int] = {}
+        for piece in (piece for bar in one.bars for piece in bar.cuts if piece.part):
+            joined[piece.where] = joined.get(piece.where, 0) + 1
+        for where, parts in joined.items():
+            text = f"{one.name} at {where} is longer than the longest stock and is joined from {parts} parts."
+            yield Finding("bead-joined", "note", text)
+
+
+def _total(lines: Sequence[OrderLine]) -> Decimal | None:
+    costs = [line.cost for line in lines if line.cost is not None]
+    return sum(costs, Decimal(0)) if len(costs) == len(lines) else None
+
+
+def _finite(takeoff: Takeoff) -> None:
+    """Refuses a takeoff with a figure that is not a number, naming room and figure."""
+    for room in takeoff.rooms:
+        for key, value in msgspec.structs.asdict(room).items():
+            values = value.values() if isinstance(value, dict) else (value,)
+            if any(isinstance(one, float) and not math.isfinite(one) for one in values):
+                raise InputError(f"The {key} of {room.name or room.room} is not a number: check that room.")
+        for surface in room.surfaces:
+            if not math.isfinite(surface.net_m2):
+                raise InputError(f"The area of {surface.what} in {room.name or room.room} is not a number.")

@@ -1,0 +1,261 @@
+"""Coating systems: what a square metre and a metre of corner take, as data.
+
+A system is one JSON file in ``resources/systems``. Consumption rates in it are the maker's or
+the contractor's own; each carries a ``rule`` that says where it comes from. The program holds
+no rate of its own.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta
+
+from takeoff.errors import InputError
+from takeoff.files.paths import resource, resource_names
+
+FOLDER = "systems"
+
+Rate = Annotated[float, Meta(ge=0, le=1e6)]
+"""A consumption; zero switches it off."""
+Positive = Annotated[float, Meta(gt=0, le=1e6)]
+Name = Annotated[str, Meta(min_length=1, max_length=200)]
+Key = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_-]{0,59}$")]
+Percent = Annotated[float, Meta(ge=0, le=200)]
+
+
+class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """Base of what a system file holds: frozen, strict."""
+
+
+class Pack(Record, frozen=True):
+    """One size that can be bought. ``size`` is in the product's unit; ``price`` buys one pack."""
+
+    name: Name
+    size: Positive
+    price: Decimal | None = None
+
+
+class Product(Record, frozen=True):
+    """Something that is ordered in whole packs. Either all its packs have a price or none has."""
+
+    name: Name
+    unit: Literal["L", "kg", "ml", "m", "m²", "piece"]
+    packs: Annotated[tuple[Pack, ...], Meta(min_length=1, max_length=8)]
+
+
+class Substrate(Record, frozen=True):
+    """What the coat goes on.
+
+    ``base_coats``: how often the base coat is applied (twice on porous ones);
+    ``unevenness_mm``: the mean thickness that levelling takes beyond the coat itself.
+    """
+
+    id: Key
+    name: Name
+    base_coats: Annotated[int, Meta(ge=0, le=4)]
+    unevenness_mm: Annotated[float, Meta(ge=0, le=50)]
+    porous: bool = False
+
+
+class Coat(Record, frozen=True):
+    """The coat itself. ``pack_l_per_l``: litres out of the pack for one litre in place, dry."""
+
+    product: Product
+    thickness_mm: Annotated[float, Meta(gt=0, le=100)]
+    layers: Annotated[int, Meta(ge=1, le=20)]
+    pack_l_per_l: Annotated[float, Meta(gt=0, le=20)]
+    loss_percent: Percent
+    edge_feather_mm: Rate = 0.0
+    rule: str = ""
+
+
+class BaseCoat(Record, frozen=True):
+    """The base coat: ``per_m2`` in its product's unit, for one coat."""
+
+    product: Product
+    per_m2: Rate
+    loss_percent: Percent = 0.0
+    rule: str = ""
+
+
+class Drying(Record, frozen=True):
+    """Hours to wait at 20 °C and 50 % relative humidity: after base, between layers, to the end."""
+
+    after_base_h: Rate
+    between_layers_h: Rate
+    before_paint_h: Rate
+
+
+class Stock(Record, frozen=True):
+    """A length that bead is sold in. ``price`` buys one bar, or one coil."""
+
+    name: Name
+    length_mm: Annotated[float, Meta(ge=100, le=1e6)]
+    price: Decimal | None = None
+
+
+class BeadProfile(Record, frozen=True):
+    """A profile for external corners with a void from ``angle_from_deg`` to ``angle_to_deg``.
+
+    ``coil``: it comes rolled up, bends, and is taken by length; only such profiles are used on
+    curved corners. ``proud_mm``: how far its nose stands off the substrate; where that is more
+    than the coat, a strip ``feather_mm`` wide on each face is feathered out to it.
+    """
+
+    id: Key
+    name: Name
+    stock: Annotated[tuple[Stock, ...], Meta(min_length=1, max_length=8)]
+    angle_from_deg: Annotated[float, Meta(ge=180, le=360)] = 185.0
+    angle_to_deg: Annotated[float, Meta(ge=180, le=360)] = 360.0
+    coil: bool = False
+    proud_mm: Annotated[float, Meta(ge=0, le=50)] = 0.0
+    feather_mm: Annotated[float, Meta(ge=0, le=2000)] = 0.0
+    loss_percent: Percent = 0.0
+
+
+class PerMetre(Record, frozen=True):
+    """Consumption per metre of each kind of edge, in the product's unit; absent means none."""
+
+    wall_wall: Rate = 0.0
+    wall_ceiling: Rate = 0.0
+    ceiling: Rate = 0.0
+    drop: Rate = 0.0
+    reveal: Rate = 0.0
+    new_bead: Rate = 0.0
+    coat_edge: Rate = 0.0
+    floor_edge: Rate = 0.0
+    frame_joint: Rate = 0.0
+
+
+class EdgeUse(Record, frozen=True):
+    """A consumable taken by the metre: filler, caulk, sealant, masking."""
+
+    id: Key
+    product: Product
+    per_m: PerMetre
+    loss_percent: Percent = 0.0
+    rule: str = ""
+
+
+class AreaUse(Record, frozen=True):
+    """A consumable taken by the square metre of coat: abrasives."""
+
+    id: Key
+    product: Product
+    per_m2: Rate
+    loss_percent: Percent = 0.0
+    rule: str = ""
+
+
+class CoatingSystem(Record, frozen=True):
+    """A coating system. ``demo``: invented figures, to be replaced before anything is ordered."""
+
+    schema: Literal["takeoff-system/1"]
+    id: Key
+    name: Name
+    demo: bool
+    currency: Annotated[str, Meta(pattern=r"^[A-Z]{3}$")]
+    substrates: Annotated[tuple[Substrate, ...], Meta(min_length=1)]
+    fallback_substrate: Key
+    coat: Coat
+    base: BaseCoat
+    drying: Drying
+    beads: tuple[BeadProfile, ...] = ()
+    kerf_mm: Annotated[float, Meta(ge=0, le=20)] = 0.0
+    by_edge: tuple[EdgeUse, ...] = ()
+    by_area: tuple[AreaUse, ...] = ()
+    note: str = ""
+
+
+def load(system_id: str) -> CoatingSystem:
+    """The coating system of that id from the program's resources.
+
+    Raises InputError when there is none (the text lists those there are) or it cannot be read.
+    """
+    known = available()
+    if system_id not in known:
+        raise InputError(f"There is no coating system “{system_id}”: choose one of {', '.join(known)}.")
+    return read(resource(f"{FOLDER}/{system_id}.json").read_bytes(), f"{system_id}.json")
+
+
+def available() -> tuple[str, ...]:
+    """The ids of the coating systems that come with the program, in alphabetical order."""
+    return resource_names(FOLDER, ".json")
+
+
+def read(data: bytes, name: str) -> CoatingSystem:
+    """The coating system in a file's bytes, checked.
+
+    Raises InputError that names the file, the field and what is wrong with it.
+    """
+    try:
+        system = msgspec.json.decode(data, type=CoatingSystem)
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+        raise InputError(f"{name} is not a coating system: {error}. Mend that entry.") from error
+    for problem in _problems(system):
+        raise InputError(f"{name}: {problem}.")
+    return system
+
+
+def products(system: CoatingSystem) -> tuple[Product, ...]:
+    """Every product of a system that is ordered in packs: coat, base, then the consumables."""
+    uses = tuple(use.product for use in system.by_edge) + tuple(use.product for use in system.by_area)
+    return (system.coat.product, system.base.product, *uses)
+
+
+def profile_for_angle(system: CoatingSystem, angle_deg: float, curved: bool = False) -> BeadProfile | None:
+    """The first profile whose range holds the angle of the void; None when none does.
+
+    A curved corner takes only a profile that comes in coil.
+    """
+    for profile in system.beads:
+        if curved and not profile.coil:
+            continue
+        if profile.angle_from_deg <= angle_deg <= profile.angle_to_deg:
+            return profile
+    return None
+
+
+def _problems(system: CoatingSystem) -> list[str]:
+    """What the types alone cannot see, as clauses; empty when all is well."""
+    uses = [use.id for use in system.by_edge] + [use.id for use in system.by_area]
+    found = _twice("substrate", [one.id for one in system.substrates])
+    found += _twice("bead profile", [one.id for one in system.beads])
+    found += _twice("consumable", uses)
+    for product in products(system):
+        found += _twice(f"pack of {product.name}", [pack.name for pack in product.packs])
+    for profile in system.beads:
+        found += _twice(f"stock of {profile.name}", [stock.name for stock in profile.stock])
+    if system.fallback_substrate not in {one.id for one in system.substrates}:
+        found.append(f"the fallback substrate “{system.fallback_substrate}” is not among the substrates")
+    if system.coat.product.unit != "L":
+        found.append("the coat's product must be sold by the litre (unit L)")
+    priced = [(one.name, [pack.price for pack in one.packs]) for one in products(system)]
+    priced += [(one.name, [stock.price for stock in one.stock]) for one in system.beads]
+    for name, prices in priced:
+        found += _price_problems(name, prices)
+    found += [
+        f"the bead profile “{one.id}” starts at a larger angle than it ends"
+        for one in system.beads
+        if one.angle_from_deg > one.angle_to_deg
+    ]
+    return found
+
+
+def _twice(what: str, names: list[str]) -> list[str]:
+    repeated = sorted({name for name in names if names.count(name) > 1})
+    return [f"the {what} “{name}” is given twice" for name in repeated]
+
+
+def _price_problems(name: str, prices: list[Decimal | None]) -> list[str]:
+    given = [price for price in prices if price is not None]
+    if given and len(given) < len(prices):
+        return [f"“{name}” has a price for some packs only: price all of them or none"]
+    return [
+        f"“{name}” has the price {price}: give a number that is not negative"
+        for price in given
+        if not price.is_finite() or price < 0
+    ]
