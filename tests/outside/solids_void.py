@@ -35,7 +35,8 @@ SLANT_MM = 29.0
 ALIGNED = 1e-9
 """Sine of the angle below which two pieces of an outline run on straight."""
 
-Points = list[tuple[float, float]]
+Pair = tuple[float, float]
+Points = list[Pair]
 Frame = tuple[float, float, float, float, float]
 """A side: start x, start y, direction x, direction y, length; outward is to the right of it."""
 
@@ -151,34 +152,53 @@ def sticking_out(outline: Points, room: Polygon) -> Points:
     pieces = pieces_of(outline, room)
     made: Points = []
     for (a, b, pushed), (_, d, then) in zip(pieces, pieces[1:] + pieces[:1], strict=True):
-        t, n = unit(a, b), (unit(a, b)[1], -unit(a, b)[0])
-        t2 = unit(b, d)
-        turn = t[0] * t2[1] - t[1] * t2[0]
-        if abs(turn) > ALIGNED:
-            n2 = (t2[1], -t2[0])
-            p = (b[0] + pushed * n[0], b[1] + pushed * n[1])
-            q = (b[0] + then * n2[0], b[1] + then * n2[1])
-            s = ((q[0] - p[0]) * t2[1] - (q[1] - p[1]) * t2[0]) / turn
-            made.append((p[0] + s * t[0], p[1] + s * t[1]))
+        t, t2 = unit(a, b), unit(b, d)
+        corner = meeting(b, t, t2, pushed, then)
+        if corner is not None and not runs_along(room, b, corner, one_free=0.0 in (pushed, then)):
+            made.append(corner)
         elif pushed == then:
-            made.append((b[0] + pushed * n[0], b[1] + pushed * n[1]))
+            made.append((b[0] + pushed * t[1], b[1] - pushed * t[0]))
         else:
-            back = -SLANT_MM if pushed else SLANT_MM
-            pair = [(b[0] + back * t[0] + PUSH_MM * n[0], b[1] + back * t[1] + PUSH_MM * n[1]), b]
-            made += pair if pushed else pair[::-1]
+            made += [slanted(b, t, -SLANT_MM, pushed)] if pushed else []
+            made += [b]
+            made += [slanted(b, t2, SLANT_MM, then)] if then else []
     grown, was = Polygon(made), Polygon(outline)
-    if not grown.is_valid or abs(grown.intersection(room).area - was.intersection(room).area) > 1.0:
+    if not grown.is_valid or grown.symmetric_difference(was).intersection(room).area > 1.0:
         raise ValueError(f"the region {outline} cannot be pushed through its walls")
     return made
 
 
-def unit(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
+def meeting(b: Pair, t: Pair, t2: Pair, pushed: float, then: float) -> Pair | None:
+    """Where two pieces that met in b meet when pushed out; None where they run on straight."""
+    turn = t[0] * t2[1] - t[1] * t2[0]
+    if abs(turn) < ALIGNED:
+        return None
+    p = (b[0] + pushed * t[1], b[1] - pushed * t[0])
+    q = (b[0] + then * t2[1], b[1] - then * t2[0])
+    s = ((q[0] - p[0]) * t2[1] - (q[1] - p[1]) * t2[0]) / turn
+    return p[0] + s * t[0], p[1] + s * t[1]
+
+
+def runs_along(room: Polygon, b: Pair, corner: Pair, *, one_free: bool) -> bool:
+    """True where the piece that stays would be drawn out along a wall of the room."""
+    middle = Point((b[0] + corner[0]) / 2, (b[1] + corner[1]) / 2)
+    return one_free and math.dist(b, corner) > 1.0 and room.boundary.distance(middle) < 1e-6
+
+
+def slanted(b: Pair, t: Pair, along_mm: float, out_mm: float) -> Pair:
+    return b[0] + along_mm * t[0] + out_mm * t[1], b[1] + along_mm * t[1] - out_mm * t[0]
+
+
+def unit(a: Pair, b: Pair) -> Pair:
     length = math.dist(a, b)
     return (b[0] - a[0]) / length, (b[1] - a[1]) / length
 
 
-def pieces_of(outline: Points, room: Polygon) -> list[tuple[tuple[float, float], tuple[float, float], float]]:
-    """The sides of an outline, cut at corners of the room, and how far each is pushed out."""
+def pieces_of(outline: Points, room: Polygon) -> list[tuple[Pair, Pair, float]]:
+    """The sides of an outline, cut at corners of the room, and how far each is pushed out.
+
+    A piece along a pier that stands inside the region is pushed inwards, into the pier.
+    """
     corners = [c for ring in (room.exterior, *room.interiors) for c in ring.coords[:-1]]
     pieces = []
     for a, b in zip(outline, outline[1:] + outline[:1], strict=True):
@@ -188,7 +208,9 @@ def pieces_of(outline: Points, room: Polygon) -> list[tuple[tuple[float, float],
         for c, d in pairwise(stops):
             middle = Point((c[0] + d[0]) / 2, (c[1] + d[1]) / 2)
             against = all(room.boundary.distance(p) < 1e-6 for p in (Point(c), middle, Point(d)))
-            pieces.append((c, d, PUSH_MM if against else 0.0))
+            t = unit(c, d)
+            inwards = room.contains(Point(middle.x + 0.5 * t[1], middle.y - 0.5 * t[0]))
+            pieces.append((c, d, 0.0 if not against else -PUSH_MM if inwards else PUSH_MM))
     return pieces
 
 
@@ -219,10 +241,7 @@ def on_side(frame: Frame, u: float, out: float) -> tuple[float, float]:
     return x + u * dx + out * dy, y + u * dy - out * dx
 
 
-Span = tuple[float, float]
-
-
-def side_box(frame: Frame, us: Span, outs: Span, zs: Span) -> Manifold:
+def side_box(frame: Frame, us: Pair, outs: Pair, zs: Pair) -> Manifold:
     """A box over a stretch of a side, between two distances outside of it and two heights."""
     (u0, u1), (o0, o1) = us, outs
     ring = [on_side(frame, u0, o1), on_side(frame, u1, o1), on_side(frame, u1, o0), on_side(frame, u0, o0)]
