@@ -1,0 +1,58 @@
+"""Short modules and short functions, and a record of what the house style counts."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+CHECKOUT = Path(__file__).parents[2]
+LONGEST_MODULE = 400
+LONGEST_FUNCTION = 60
+VAGUE_NAMES = {"utils", "util", "helpers", "helper", "misc", "common", "manager"}
+
+
+def modules() -> list[Path]:
+    return sorted(p for folder in ("takeoff", "sample_plans") for p in (CHECKOUT / folder).rglob("*.py"))
+
+
+def name_of(path: Path) -> str:
+    return path.relative_to(CHECKOUT).as_posix()
+
+
+def long_functions(source: str) -> list[str]:
+    """Functions of more than the longest allowed, without counting their docstring."""
+    found = []
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            first = node.body[0]
+            words = isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant)
+            docstring = (first.end_lineno or 0) - first.lineno + 1 if words else 0
+            lines = (node.end_lineno or 0) - node.lineno + 1 - docstring
+            if lines > LONGEST_FUNCTION:
+                found.append(f"{node.name}: {lines} lines")
+    return found
+
+
+@pytest.mark.parametrize("path", modules(), ids=name_of)
+def test_module_and_its_functions_are_short(path: Path) -> None:
+    source = path.read_text(encoding="utf-8")
+    assert source.count("\n") <= LONGEST_MODULE
+    assert long_functions(source) == []
+
+
+def test_a_long_function_is_noticed() -> None:
+    body = "\n".join("    x = 1" for _ in range(LONGEST_FUNCTION))
+    assert long_functions(f"def f():\n{body}\n") == ["f: 61 lines"]
+
+
+def test_no_module_has_a_name_that_says_nothing() -> None:
+    vague = [name_of(p) for p in modules() if VAGUE_NAMES & set(p.stem.split("_"))]
+    assert vague == []
+
+
+def test_every_package_and_module_says_what_it_is_for() -> None:
+    sources = {name_of(p): p.read_text(encoding="utf-8") for p in modules()}
+    mute = [name for name, text in sources.items() if text.strip() and not ast.get_docstring(ast.parse(text))]
+    assert mute == []
