@@ -1,0 +1,81 @@
+"""Rooms of one storey against each other."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from shapely import Point, STRtree
+
+from takeoff.errors import Finding
+from takeoff.geometry.curves import Curve
+from takeoff.plan.check.heights import ceiling_height, floor_height
+from takeoff.plan.check.laid import SAME_MM, Laid
+from takeoff.plan.check.wording import at, finding, m2, room_name, spot
+from takeoff.plan.model import Side, Storey
+
+OVERLAP_MM2 = 1000.0
+"""Rooms that share less area than this, or less than a strip of ``SAME_MM``, only touch."""
+
+OPEN_REACH_MM = 50.0
+"""How far across an open side the next space is looked for (common practice, no source)."""
+
+
+def rooms_against_each_other(storey: Storey, rooms: Sequence[Laid]) -> list[Finding]:
+    """Errors for rooms that overlap, and checks for open sides with no space behind them."""
+    if not rooms:
+        return []
+    tree = STRtree([laid.polygon for laid in rooms])
+    return [*_overlaps(storey, rooms, tree), *_open_sides(storey, rooms, tree)]
+
+
+def _overlaps(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterator[Finding]:
+    shapes = [laid.polygon for laid in rooms]
+    first, second = tree.query(shapes, predicate="intersects")
+    for i, j in sorted((int(i), int(j)) for i, j in zip(first, second, strict=True) if i < j):
+        shared = shapes[i].intersection(shapes[j])
+        if shared.area <= max(OVERLAP_MM2, shared.length * SAME_MM / 2.0):
+            continue
+        point = shared.representative_point()
+        if _one_above_the_other(rooms[i], rooms[j], point.x, point.y):
+            continue
+        text = f"{room_name(rooms[i].room)} and {room_name(rooms[j].room)} overlap by {m2(shared.area)} "
+        text += f"{at(point.x, point.y)}: what both hold is counted twice; move one of them."
+        yield finding("rooms-overlap", "error", text, spot(storey, rooms[j].room, point.x, point.y))
+
+
+def _one_above_the_other(a: Laid, b: Laid, x: float, y: float) -> bool:
+    """A gallery and the space below it may share their plan."""
+    below = ceiling_height(a.storey, a.room, x, y) <= floor_height(b.room, x, y) + SAME_MM
+    above = ceiling_height(b.storey, b.room, x, y) <= floor_height(a.room, x, y) + SAME_MM
+    return below or above
+
+
+def _open_sides(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterator[Finding]:
+    for number, laid in enumerate(rooms):
+        for side in (side for ring in (laid.room.outline, *laid.room.inner) for side in ring):
+            if side.kind == "open":
+                curve = laid.sides[side.id]
+                if not _led_on(curve, tree, number):
+                    yield _nowhere(storey, laid, side, curve)
+
+
+def _led_on(curve: Curve, tree: STRtree, number: int) -> bool:
+    """Whether another room lies within reach outside each quarter of a side."""
+    for share in (0.25, 0.5, 0.75):
+        x, y = curve.at(curve.length * share)
+        x0, y0 = curve.at(curve.length * (share - 0.01))
+        x1, y1 = curve.at(curve.length * (share + 0.01))
+        run = math.hypot(x1 - x0, y1 - y0)
+        out = Point(x + (y1 - y0) / run * SAME_MM, y - (x1 - x0) / run * SAME_MM)
+        near = tree.query(out, predicate="dwithin", distance=OPEN_REACH_MM)
+        if any(int(k) != number for k in near):
+            return True
+    return False
+
+
+def _nowhere(storey: Storey, laid: Laid, side: Side, curve: Curve) -> Finding:
+    x, y = curve.at(curve.length / 2.0)
+    text = f"side {side.id} of {room_name(laid.room)} is open {at(x, y)}, but no space lies behind it: "
+    return finding("open-side-leads-nowhere", "check", text + "make it a wall or draw the next space.",
+                   spot(storey, laid.room, x, y, side.id))  # fmt: skip

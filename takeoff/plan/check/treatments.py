@@ -1,0 +1,138 @@
+"""Treatments, open ranges and what is behind, where they do not fit their face."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from shapely import Polygon, box
+
+from takeoff.errors import Finding
+from takeoff.geometry.curves import Curve
+from takeoff.plan.check.heights import ceiling_height, floor_height
+from takeoff.plan.check.laid import SAME_MM, Laid, ring_polygon
+from takeoff.plan.check.outlines import ring_fault
+from takeoff.plan.check.wording import finding, m2, mm, room_name, spot
+from takeoff.plan.model import Band, Behind, Exclusion, Side, WallTreatment
+
+
+def unsound_treatments(laid: Laid) -> list[Finding]:
+    """Errors and checks of the treatments of a room's walls and ceiling; none when all fit."""
+    found: list[Finding] = []
+    for side in (side for ring in (laid.room.outline, *laid.room.inner) for side in ring):
+        curve = laid.sides[side.id]
+        if side.treatment is not None:
+            found += _wall(laid, side.treatment, [curve], side.id)
+            found += _returns(laid, side.treatment, curve, side.id)
+        found += _open_range(laid, side, curve)
+        found += _behind(laid, side.behind, curve, side.id)
+    if laid.room.walls.bands or laid.room.walls.exclusions:
+        # The room's own treatment holds for every side without one, so it need fit only the longest.
+        plain = [laid.sides[s.id] for s in laid.room.outline if s.treatment is None and s.kind == "wall"]
+        found += _wall(laid, laid.room.walls, plain or laid.curves, None)
+    for exclusion in laid.room.ceiling_treatment.exclusions:
+        found += _exclusion(laid, exclusion, laid.polygon, "ceiling")
+    return found
+
+
+def _wall(
+    laid: Laid, treatment: WallTreatment, curves: Sequence[Curve], side: str | None
+) -> Iterator[Finding]:
+    longest = max(curves, key=lambda curve: curve.length)
+    ends = [point for curve in curves for point in ((curve.x0, curve.y0), curve.at(curve.length / 2.0))]
+    ends += [(curve.x1, curve.y1) for curve in curves]
+    floor = min(floor_height(laid.room, x, y) for x, y in ends)
+    ceiling = max(ceiling_height(laid.storey, laid.room, x, y) for x, y in ends)
+    yield from _bands(laid, treatment.bands, ceiling - floor, longest, side)
+    face = box(0.0, floor, longest.length, max(ceiling, floor))
+    for exclusion in treatment.exclusions:
+        yield from _exclusion(laid, exclusion, face, side)
+
+
+def _bands(
+    laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side: str | None
+) -> Iterator[Finding]:
+    wall = f"a wall of {room_name(laid.room)}" if side is None else f"side {side} of {room_name(laid.room)}"
+    where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
+    strips = []
+    for band in bands:
+        if band.to_mm <= band.from_mm:
+            text = f"the {band.what} on {wall} ends at {mm(band.to_mm)}, where it has not begun: "
+            yield finding("band-empty", "error", text + "mend one of them.", where)
+            continue
+        if band.to_mm > height + SAME_MM:
+            text = f"the {band.what} on {wall} reaches {mm(band.to_mm)}, but the wall is {mm(height)} high: "
+            yield finding("band-taller-than-wall", "check", text + "it is cut off; check its height.", where)
+        low, high = (
+            (band.from_mm, band.to_mm)
+            if band.edge == "bottom"
+            else (height - band.to_mm, height - band.from_mm)
+        )
+        strips.append((low, high, band.what))
+    strips.sort()
+    for (_, high, what), (low, _, other) in pairwise(strips):
+        if low < high - SAME_MM:
+            text = (
+                f"the {what} and the {other} on {wall} overlap by {mm(high - low)}: that is taken off once; "
+            )
+            yield finding("bands-overlap", "check", text + "check their heights.", where)
+
+
+def _returns(laid: Laid, treatment: WallTreatment, curve: Curve, side: str) -> Iterator[Finding]:
+    where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
+    for length, end in ((treatment.start_mm, "start"), (treatment.end_mm, "end")):
+        if length is not None and length > curve.length + SAME_MM:
+            text = f"side {side} of {room_name(laid.room)} is coated for {mm(length)} from its {end}, but is "
+            text += f"{mm(curve.length)} long: all of it is coated; check the return."
+            yield finding("return-longer-than-wall", "check", text, where)
+
+
+def _open_range(laid: Laid, side: Side, curve: Curve) -> Iterator[Finding]:
+    low, high = side.open_from_mm, side.open_to_mm
+    name = f"side {side.id} of {room_name(laid.room)}"
+    where = spot(laid.storey, laid.room, curve.x0, curve.y0, side.id)
+    if side.kind == "wall" and (low is not None or high is not None):
+        text = f"{name} is a wall, yet has an open range: make it open or take the range out."
+        yield finding("open-range-on-wall", "check", text, where)
+    elif low is not None and high is not None and high <= low:
+        text = f"{name} is open from {mm(low)} to {mm(high)}, which is nothing: "
+        yield finding("open-range-empty", "error", text + "mend one of them.", where)
+
+
+def _behind(laid: Laid, stretches: Sequence[Behind], curve: Curve, side: str) -> Iterator[Finding]:
+    where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
+    name = f"side {side} of {room_name(laid.room)}"
+    reached = 0.0
+    for stretch in sorted(stretches, key=lambda s: s.from_mm):
+        end = curve.length if stretch.to_mm is None else stretch.to_mm
+        if end <= stretch.from_mm or end > curve.length + SAME_MM:
+            text = f"what is behind {name} is said from {mm(stretch.from_mm)} to {mm(end)}, but the side is "
+            yield finding("behind-outside-side", "error", f"{text}{mm(curve.length)} long: mend it.", where)
+        elif stretch.from_mm < reached - SAME_MM:
+            text = (
+                f"what is behind {name} is said twice from {mm(stretch.from_mm)} to {mm(min(reached, end))}: "
+            )
+            yield finding("behind-twice", "error", text + "keep one.", where)
+        reached = max(reached, end)
+
+
+def _exclusion(laid: Laid, exclusion: Exclusion, face: Polygon, surface: str | None) -> Iterator[Finding]:
+    what = exclusion.what or f"exclusion {exclusion.id}"
+    on = "the ceiling" if surface == "ceiling" else "a wall" if surface is None else f"side {surface}"
+    title = f"{what} on {on} of {room_name(laid.room)}"
+    where = spot(laid.storey, laid.room, laid.curves[0].x0, laid.curves[0].y0, surface)
+    fault = ring_fault(exclusion.outline)
+    if fault is not None:
+        yield finding(
+            "exclusion-unsound", "error", f"the outline of {title} {fault[0]}: draw it again.", where
+        )
+        return
+    shape = ring_polygon(exclusion.outline)
+    outside = shape.difference(face).area
+    if outside > shape.area * 0.999:
+        yield finding(
+            "exclusion-outside", "error", f"{title} lies wholly outside it: move it or take it out.", where
+        )
+    elif outside > shape.length * SAME_MM / 2.0:
+        text = f"{title} sticks out by {m2(outside)}, which is cut off: check its outline."
+        yield finding("exclusion-sticks-out", "check", text, where)
