@@ -1,0 +1,142 @@
+"""Opening the file: what is no DXF is refused in one sentence, what is damaged is recovered."""
+
+from __future__ import annotations
+
+import gc
+import hashlib
+import io
+import struct
+import zipfile
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from ezdxf import audit, recover
+from ezdxf.filemanagement import readfile
+
+from takeoff.errors import InputError
+from takeoff.readers.dxf.report import PARSER_FAULTS, Log, finding
+
+LOADING_FAULTS = (*PARSER_FAULTS, struct.error, EOFError, OSError, zipfile.BadZipFile)
+TAIL_BYTES = 2048
+BINARY_MARK = b"AutoCAD Binary DXF\r\n\x1a\x00"
+OTHER_KINDS = (
+    (b"%PDF", "a PDF"), (b"PK\x03\x04", "a zip archive"), (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"), (b"ISO-10303", "an IFC or STEP file"), (b"<?xml", "an XML file"),
+    (b"<!DOCTYPE", "a web page"), (b"<html", "a web page"), (b"{", "a JSON file"),
+)
+REPAIRS_SHOWN = 5
+
+
+def open_dxf(path: Path, log: Log) -> tuple[Any, str]:
+    """The document and the file's sha256; repairs go to the log.
+
+    Raises InputError, one sentence, for whatever is no whole DXF file.
+    """
+    data = _bytes(path)
+    _refuse_others(path.name, data)
+    digest = hashlib.sha256(data).hexdigest()
+    with rubbish_left():
+        try:
+            return readfile(str(path)), digest
+        except LOADING_FAULTS as error:
+            reason = _sentence(error)
+        try:
+            doc, auditor = recover.read(io.BytesIO(data))
+        except LOADING_FAULTS as error:
+            raise InputError(
+                f"{path.name} is no readable DXF drawing ({_sentence(error)}): save it again as DXF and "
+                "open that."
+            ) from error
+    log.repairs.append(finding(
+        "dxf-recovered", "check",
+        f"{path.name} is damaged ({reason}) and was recovered: check that nothing is missing, or save it "
+        "again in its program."))
+    _tell_repairs(path.name, auditor, log)
+    return doc, digest
+
+
+@contextmanager
+def rubbish_left() -> Iterator[None]:
+    """Keeps the cycle collector off while many small objects are made: it finds nothing then and
+    takes a quarter of the time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _bytes(path: Path) -> bytes:
+    if path.is_dir():
+        raise InputError(f"{path.name or path} is a folder: name the DXF file in it.")
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError as error:
+        raise InputError(
+            f"{path.name} does not exist in {path.parent}: check the name and the folder."
+        ) from error
+    except PermissionError as error:
+        raise InputError(f"{path.name} may not be read: ask its owner for permission, or copy it.") from error
+    except OSError as error:
+        reason = error.strerror or "unknown reason"
+        raise InputError(
+            f"{path.name} cannot be read ({reason}): check the disk or copy the file."
+        ) from error
+    if not data.strip(b"\x00 \t\r\n"):
+        raise InputError(f"{path.name} is empty: get the file again.")
+    return data
+
+
+def _refuse_others(name: str, data: bytes) -> None:
+    """Raises InputError for other formats and for a file that ends in its middle."""
+    head = data[:64].lstrip(b"\xef\xbb\xbf \t\r\n")
+    if head[:2] == b"AC" and head[2:6].isdigit():
+        raise InputError(f"{name} is a DWG file, not a DXF: save it as DXF in its program and open that.")
+    for mark, kind in OTHER_KINDS:
+        if head.startswith(mark):
+            raise InputError(f"{name} is {kind}, not a DXF drawing: save the plan as DXF and open that.")
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise InputError(f"{name} is written in UTF-16, which no DXF is: save it again as DXF.")
+    if data.startswith(BINARY_MARK):
+        return
+    tail = data[-TAIL_BYTES:].rstrip(b"\x00\x1a \t\r\n")
+    if b"SECTION" not in data:
+        raise InputError(
+            f"{name} is no DXF drawing (it has no sections): save the plan as DXF and open that."
+        )
+    if not tail.endswith(b"EOF") and b"ENDSEC" not in tail[-64:]:
+        raise InputError(
+            f"{name} is cut off (it has no end mark), so linework is missing: get the file again."
+        )
+
+
+def _sentence(error: BaseException) -> str:
+    first = (str(error).strip() or type(error).__name__).splitlines()[0]
+    printable = "".join(ch if ch.isprintable() and not "\ud800" <= ch <= "\udfff" else "?" for ch in first)
+    return printable.rstrip(".")[:160]
+
+
+def _tell_repairs(name: str, auditor: Any, log: Log) -> None:
+    """The repairs by kind, as two findings at most."""
+    for entries, code, word in ((auditor.fixes, "dxf-repaired", "repaired"),
+                                (auditor.errors, "dxf-not-repaired", "not repaired")):
+        if entries:
+            kinds = Counter(_kind(e) for e in entries)
+            shown = "; ".join(f"{n} × {k}" for k, n in kinds.most_common(REPAIRS_SHOWN))
+            more = len(kinds) - REPAIRS_SHOWN
+            log.repairs.append(finding(
+                code, "note" if word == "repaired" else "check",
+                f"{name}: {len(entries)} faults {word}: {shown}"
+                + (f"; and {more} other kinds." if more > 0 else ".")))
+
+
+def _kind(entry: Any) -> str:
+    """What an audit entry says, without the handles that make each one different."""
+    if entry.code in {e.value for e in audit.AuditError}:
+        return audit.AuditError(entry.code).name.lower().replace("_", " ")
+    return f"fault {entry.code}"

@@ -1,0 +1,200 @@
+"""The reader itself: open, flatten, find the curves, hand over a Drawing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from takeoff.drawing.model import Claim, Drawing, Layer, LineSource, Linework, Loop
+from takeoff.errors import Finding, InputError, Where
+from takeoff.geometry.facets import Run, faceted_runs
+from takeoff.readers.dxf.blocks import Flattener
+from takeoff.readers.dxf.entities import LINEWORK
+from takeoff.readers.dxf.opening import open_dxf, rubbish_left
+from takeoff.readers.dxf.report import Log, finding, listed, names
+from takeoff.readers.dxf.shapes import Shapes
+
+Progress = Callable[[float, str], None]
+
+INSUNITS = {
+    1: "in", 2: "ft", 3: "mi", 4: "mm", 5: "cm", 6: "m", 7: "km", 8: "microinch", 9: "mil", 10: "yd",
+    11: "angstrom", 12: "nm", 13: "micron", 14: "dm", 15: "dam", 16: "hm", 17: "Gm", 18: "au", 19: "ly",
+    20: "pc", 21: "us-ft", 22: "us-in", 23: "us-yd", 24: "us-mi",
+}
+"""$INSUNITS of the DXF reference (from memory), short names."""
+HEADER_NUMBERS = ("$INSUNITS", "$MEASUREMENT", "$LUNITS", "$DIMLFAC", "$DIMSCALE")
+SHARE_LOADING, SHARE_READING = 0.75, 0.2
+
+
+def read(path: Path, progress: Progress | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
+    """The drawing in its own units (``unit_mm`` 1) and everything worth knowing about it.
+
+    Model space, or the paper space with most linework where the model is bare. Layers that are
+    off or frozen are read too; ``Drawing.layers`` has their state. Raises InputError, one
+    sentence, where there is no DXF or no linework in it.
+    """
+    path = Path(path)
+    log = Log(path.name)
+    say = progress or (lambda share, what: None)
+    say(0.0, f"Reading {path.name}")
+    doc, digest = open_dxf(path, log)
+    say(SHARE_LOADING, "Placing blocks")
+    with rubbish_left():
+        drawing, found = _drawing(doc, path.name, digest, log, say)
+    say(1.0, "Read")
+    return drawing, found
+
+
+def _drawing(
+    doc: Any, name: str, digest: str, log: Log, say: Progress,
+) -> tuple[Drawing, tuple[Finding, ...]]:
+    count = max(1, len(doc.entitydb))
+    flattener = Flattener(
+        doc, log, lambda n: say(SHARE_LOADING + SHARE_READING * min(1.0, n / count), "Placing blocks"))
+    shapes, space_findings = _space(doc, flattener, log)
+    say(SHARE_LOADING + SHARE_READING, "Finding curves")
+    shapes, curve_findings = _with_curves(shapes)
+    layers = tuple(flattener.table.layers)
+    drawing = Drawing(
+        name=name, layers=layers,
+        lines=Linework(shapes.segments, shapes.segment_layer, shapes.segment_source,
+                       shapes.arcs, shapes.arc_layer, shapes.arc_source),
+        loops=_loops(shapes), labels=tuple(shapes.labels), symbols=tuple(shapes.symbols),
+        dimensions=tuple(shapes.dimensions), claims=(_header(doc),), sources=tuple(shapes.sources),
+        declared_unit=INSUNITS.get(_number(doc, "$INSUNITS"), ""), sha256=digest)
+    found = [*log.findings(), *space_findings, *curve_findings, *_hidden(layers, drawing.lines)]
+    return drawing, tuple(found)
+
+
+def _space(doc: Any, flattener: Flattener, log: Log) -> tuple[Shapes, list[Finding]]:
+    """The layout that is measured: the model, or the fullest paper space where it is bare."""
+    shapes = flattener.layout(doc.modelspace())
+    papers = {n: _lines_in(doc.layout(n)) for n in doc.layout_names() if n != "Model"}
+    papers = {n: c for n, c in papers.items() if c}
+    if _length(shapes):
+        elsewhere = ", ".join(f"{c} in \"{n}\"" for n, c in papers.items())
+        return shapes, [finding(
+            "paper-space-left", "note",
+            f"{log.name}: model space was read; of the entities with linework {elsewhere} (paper space) were "
+            "left out.")] if papers else []
+    for best in sorted(papers, key=lambda n: -papers[n]):
+        paper = flattener.layout(doc.layout(best))
+        if _length(paper):
+            rest = ", ".join(f"{c} in \"{n}\"" for n, c in papers.items() if n != best)
+            return paper, [finding(
+                "paper-space-read", "check",
+                f"{log.name} has no linework in model space: paper space \"{best}\" was read, whose "
+                f"scale may be that of the sheet{'; left out: ' + rest if rest else ''}.")]
+    raise InputError(_bare(doc, log))
+
+
+def _bare(doc: Any, log: Log) -> str:
+    holds = Counter(e.dxftype() for e in doc.modelspace())
+    lost = " ".join(f.text for f in log.findings() if f.severity in ("error", "check"))
+    content = f"it holds {listed(holds)}" if holds else "it is bare"
+    return (f"{log.name} has no linework to measure ({content}): "
+            f"save the plan itself as DXF and open that.{' ' + lost if lost else ''}")
+
+
+def _length(shapes: Shapes) -> int:
+    return len(shapes.segments) + len(shapes.arcs)
+
+
+def _lines_in(layout: Any) -> int:
+    return sum(1 for e in layout if e.dxftype() in LINEWORK)
+
+
+def _number(doc: Any, key: str) -> int:
+    value = doc.header.get(key, 0)
+    return int(value) if isinstance(value, int | float) and abs(value) < 1e6 else 0
+
+
+def _header(doc: Any) -> Claim:
+    """What the header says about units, as a claim of kind "header"."""
+    values = []
+    for key in HEADER_NUMBERS:
+        value = doc.header.get(key)
+        if isinstance(value, int | float) and abs(value) < 1e12:
+            values.append((key, float(value)))
+    return Claim("header", "DXF header", values=tuple(values))
+
+
+def _loops(shapes: Shapes) -> tuple[Loop, ...]:
+    made = []
+    rows = list(map(tuple, shapes.loop_xyb.tolist()))
+    start = shapes.loop_start.tolist()
+    for i, (layer, s) in enumerate(zip(shapes.loop_layer.tolist(), shapes.loop_source.tolist(), strict=True)):
+        source: LineSource = shapes.sources[s]
+        role = source.role if source.role != "frame" else "line"
+        made.append(Loop(tuple(rows[start[i]:start[i + 1]]), layer, role, source.handle))
+    return tuple(made)
+
+
+def _hidden(layers: tuple[Layer, ...], lines: Linework) -> list[Finding]:
+    """A note on layers that are off or frozen and carry linework."""
+    used = set(np.unique(np.concatenate((lines.segment_layer, lines.arc_layer))).tolist())
+    hidden = [layer.name for i, layer in enumerate(layers) if i in used and layer.state != "on"]
+    return [finding("layers-hidden", "note",
+                    f"Layers with linework are off or frozen: {names(hidden)}.")] if hidden else []
+
+
+def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
+    """The same pieces with runs of facets as arcs, in linework and loops alike."""
+    runs = faceted_runs(shapes.segments, shapes.segment_layer.astype(np.int64))
+    sure = [r for r in runs if r.sure]
+    found = [_curve_finding(shapes, r) for r in runs if not r.sure]
+    if not sure:
+        return shapes, found
+    gone = np.zeros(len(shapes.segments), bool)
+    for r in sure:
+        gone[r.first:r.last + 1] = True
+    which = np.array([r.first for r in sure for _ in r.arcs])
+    arcs = np.array([a for r in sure for a in r.arcs])
+    xyb, start = _curved_loops(shapes)
+    first = sure[0].arcs[0]
+    found.append(finding(
+        "facets-as-arc", "note",
+        f"{len(sure)} curves drawn in facets ({int(gone.sum())} sides) are measured as the arcs they stand "
+        f"for, the first of radius {sure[0].radius:.4g} drawing units.", Where(x_mm=first[0], y_mm=first[1])))
+    return Shapes(
+        shapes.segments[~gone], shapes.segment_layer[~gone], shapes.segment_source[~gone],
+        np.concatenate((shapes.arcs, arcs)),
+        np.concatenate((shapes.arc_layer, shapes.segment_layer[which])),
+        np.concatenate((shapes.arc_source, shapes.segment_source[which])),
+        xyb, start, shapes.loop_layer, shapes.loop_source,
+        shapes.labels, shapes.symbols, shapes.dimensions, shapes.sources), found
+
+
+def _curve_finding(shapes: Shapes, run: Run) -> Finding:
+    x, y = shapes.segments[run.first, :2].tolist()
+    return finding(
+        "facets-unclear", "check",
+        f"{run.last - run.first + 1} equal sides that turn {run.turn_deg:.1f}° each at {x:.5g}, {y:.5g} may "
+        f"be a curve of radius {run.radius:.4g} or a polygon: they are measured as drawn.",
+        Where(x_mm=x, y_mm=y, layer=None))
+
+
+def _curved_loops(shapes: Shapes) -> tuple[np.ndarray[Any, np.dtype[np.float64]], Any]:
+    xyb, start = shapes.loop_xyb, shapes.loop_start.astype(np.int64)
+    if not len(xyb):
+        return xyb, shapes.loop_start
+    count = np.diff(start)
+    owner = np.repeat(np.arange(len(count)), count)
+    following = np.arange(len(xyb)) + 1
+    following[start[1:] - 1] = start[:-1]
+    sides = np.concatenate((xyb[:, :2], xyb[following, :2]), axis=1)
+    group = np.where(xyb[:, 2] == 0.0, owner, -1 - np.arange(len(xyb)))
+    keep, bulge = np.ones(len(xyb), bool), xyb[:, 2].copy()
+    for r in faceted_runs(sides, group):
+        if r.sure:
+            keep[r.first:r.last + 1] = False
+            corners = [r.first] if len(r.arcs) == 1 else [r.first, r.first + (r.last - r.first + 1) // 2]
+            for i, a in zip(corners, r.arcs, strict=True):
+                keep[i], bulge[i] = True, a[4]
+    kept = np.bincount(owner[keep], minlength=len(count))
+    return (np.column_stack((xyb[:, :2], bulge))[keep],
+            np.concatenate(([0], np.cumsum(kept))).astype(np.int32))
