@@ -1,0 +1,78 @@
+"""The search for bars against every possible way to cut, on cases small enough to try them all."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from functools import cache
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from takeoff.supply.patterns import Problem, solve
+
+
+def least_cost(problem: Problem) -> int:
+    """By trying every filling of every bar, one bar after another."""
+    fills = [
+        (cost, counts)
+        for room, cost in zip(problem.stock, problem.costs, strict=True)
+        for counts in product(*(range(n + 1) for n in problem.demand))
+        if any(counts) and sum(n * x for n, x in zip(counts, problem.lengths, strict=True)) <= room
+    ]
+
+    @cache
+    def rest(left: tuple[int, ...]) -> int:
+        if not any(left):
+            return 0
+        fitting = [
+            (cost, tuple(max(0, a - b) for a, b in zip(left, counts, strict=True))) for cost, counts in fills
+        ]
+        return min(cost + rest(after) for cost, after in fitting if after != left)
+
+    return rest(problem.demand)
+
+
+@settings(max_examples=60, deadline=None)
+@given(data=st.data())
+def test_proved_best_is_the_best_of_all_ways_to_cut(data: st.DataObject) -> None:
+    lengths = data.draw(st.lists(st.integers(2, 19), min_size=1, max_size=4, unique=True))
+    demand = data.draw(st.tuples(*(st.integers(1, 4) for _ in lengths)))
+    stock = data.draw(st.lists(st.integers(19, 30), min_size=1, max_size=2, unique=True))
+    costs = data.draw(st.tuples(*(st.integers(5, 30) for _ in stock)))
+    problem = Problem(tuple(sorted(lengths, reverse=True)), demand, tuple(stock), costs)
+    answer = solve(problem, 30.0)
+    assert answer.cost == answer.bound == least_cost(problem)
+    for pattern, _ in answer.patterns:
+        used = sum(n * x for n, x in zip(pattern.counts, problem.lengths, strict=True))
+        assert used <= problem.stock[pattern.stock]
+
+
+def test_gap_between_relaxation_and_whole_bars_is_settled() -> None:
+    # 132 long: 2 × 44, 3 × 33 and 6 × 12 fill 2/3 + 3/4 + 6/11 = 1.96 bars, but no two bars hold them.
+    problem = Problem((44, 33, 12), (2, 3, 6), (132,), (1,))
+    answer = solve(problem)
+    assert sum(n * x for n, x in zip(problem.demand, problem.lengths, strict=True)) <= 2 * 132
+    assert answer.cost == least_cost(problem) == 3
+    assert answer.bound == 3
+
+
+def test_nothing_to_cut_costs_nothing() -> None:
+    assert solve(Problem((), (), (3000,), (1,))).cost == 0
+
+
+def test_without_time_the_answer_is_complete_and_says_how_far_off_it_may_be() -> None:
+    lengths = tuple(range(2390, 400, -13))
+    problem = Problem(lengths, (1,) * len(lengths), (2400, 3000), (310, 390))
+    answer = solve(problem, 0.0)
+    held = [sum(n * p.counts[i] for p, n in answer.patterns) for i in range(len(lengths))]
+    assert held == [1] * len(lengths)
+    assert 0 < answer.bound <= answer.cost
+
+
+@pytest.mark.parametrize("module", ["takeoff.supply.materials", "takeoff.supply.patterns"])
+def test_scipy_is_not_loaded_before_it_is_needed(module: str) -> None:
+    code = f"import sys, {module}; sys.exit('scipy' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False, timeout=60).returncode == 0
