@@ -30,8 +30,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     """The exit code: 0 done, 1 done with findings of severity error, 2 could not, 130 interrupted."""
     _print_what_the_terminal_can()
     try:
-        code = takeoff.main(args=None if arguments is None else list(arguments), prog_name="takeoff",
-                            standalone_mode=False)
+        code = _invoke(list(sys.argv[1:] if arguments is None else arguments))
         sys.stdout.flush()
     except click.ClickException as error:
         return _could_not(error.format_message())
@@ -47,6 +46,19 @@ def run(arguments: Sequence[str] | None = None) -> int:
         return _could_not("there is not enough memory for this file: close other programs and try again.")
     except Exception as error:  # noqa: BLE001 - the last resort, so that no traceback meets a user
         return _fault(error)
+    return code
+
+
+def _invoke(arguments: list[str]) -> int:
+    """The exit code of the subcommand; without arguments, help.
+
+    Not ``takeoff.main``, which prints on Ctrl-C.
+    """
+    try:
+        with takeoff.make_context("takeoff", arguments or ["--help"]) as context:
+            code = takeoff.invoke(context)
+    except click.exceptions.Exit as leaving:
+        return leaving.exit_code
     return code if isinstance(code, int) else DONE
 
 

@@ -1,0 +1,53 @@
+"""How a run ends: exit codes, one sentence, no traceback."""
+
+from __future__ import annotations
+
+import pytest
+
+from takeoff.cli import commands, main
+from takeoff.errors import InputError
+
+
+def ending_with(error: BaseException) -> object:
+    def schema_json(kind: str) -> bytes:
+        raise error
+
+    return schema_json
+
+
+@pytest.mark.parametrize(("error", "code", "words"), [
+    (InputError("“a.dxf” is empty."), 2, "takeoff: “a.dxf” is empty.\n"),
+    (InputError("two\nlines."), 2, "takeoff: two lines.\n"),
+    (KeyboardInterrupt(), 130, ""),
+    (MemoryError(), 2, "takeoff: there is not enough memory"),
+    (ZeroDivisionError("x"), 2, "takeoff: the program itself has failed (ZeroDivisionError in schema_json)"),
+])
+def test_errors_become_exit_codes(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], error: BaseException, code: int,
+    words: str,
+) -> None:
+    monkeypatch.setattr("takeoff.services.measuring.schema_json", ending_with(error))
+    monkeypatch.delenv(main.TRACEBACK_VARIABLE, raising=False)
+    assert main.run(["schema", "job"]) == code
+    told = capsys.readouterr()
+    assert told.err.startswith(words) if words else told.err == ""
+    assert told.out == ""
+    assert "Traceback" not in told.err
+
+
+def test_traceback_of_a_fault_is_there_for_who_asks(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("takeoff.services.measuring.schema_json", ending_with(ZeroDivisionError("x")))
+    monkeypatch.setenv(main.TRACEBACK_VARIABLE, "1")
+    assert main.run(["schema", "job"]) == 2
+    assert "ZeroDivisionError: x" in capsys.readouterr().err
+
+
+def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main.run(["schema", "job"]) == 0
+    assert '"takeoff-job/1"' in capsys.readouterr().out
+
+
+def test_commands_are_the_four_that_are_documented() -> None:
+    assert set(commands.takeoff.commands) == {"measure", "check", "job", "schema"}

@@ -1,0 +1,51 @@
+"""Options read lengths as people write them; a bare number is mm."""
+
+from __future__ import annotations
+
+import datetime
+
+import click
+import pytest
+
+from takeoff.cli.options import DATE, DEPTH, LAYERS, LENGTH, settings_from
+
+
+@pytest.mark.parametrize(("text", "mm"), [
+    ("2400", 2400.0), ("2400 mm", 2400.0), ("2.4 m", 2400.0), ("240cm", 240.0 * 10), ("8'", 2438.4),
+    ("7'-10 1/2\"", 2400.3), ("94.5 in", 2400.3),
+])
+def test_lengths_are_read_in_mm_unless_they_say_otherwise(text: str, mm: float) -> None:
+    assert LENGTH.convert(text, None, None) == pytest.approx(mm, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["", "tall", "0", "-2400", "2400 m", "nan", "inf", "1e9", "2400 cubits"])
+def test_lengths_that_cannot_be_are_refused(text: str) -> None:
+    with pytest.raises(click.BadParameter):
+        LENGTH.convert(text, None, None)
+
+
+def test_a_reveal_or_a_sill_may_be_nought() -> None:
+    assert DEPTH.convert("0", None, None) == 0.0
+    with pytest.raises(click.BadParameter):
+        DEPTH.convert("-1", None, None)
+
+
+def test_dates_and_layers() -> None:
+    assert DATE.convert("2031-05-20", None, None) == datetime.date(2031, 5, 20)
+    with pytest.raises(click.BadParameter, match="2031-02-30"):
+        DATE.convert("2031-02-30", None, None)
+    assert LAYERS.convert(" WALLS, Doors and more ,", None, None) == ("WALLS", "Doors and more")
+
+
+def test_what_was_given_is_known_from_what_is_assumed() -> None:
+    settings = settings_from({"storey_height_mm": 2600.0, "reveal_mm": None, "layers": None})
+    assert settings.storey_height_mm == 2600.0
+    assert settings.reveal_mm == 150.0
+    assert settings.given == {"storey_height_mm"}
+    assert settings.source("storey_height_mm") == "typed"
+    assert settings.source("reveal_mm") == "assumed"
+
+
+def test_a_window_head_below_its_sill_is_refused() -> None:
+    with pytest.raises(click.UsageError, match="not above its sill"):
+        settings_from({"window_sill_mm": 2200.0})
