@@ -62,5 +62,6 @@ def test_a_name_that_leads_nowhere_is_refused(name):
 
 def test_the_names_in_a_folder_come_sorted_without_their_suffix():
     names = resource_names("conventions", ".json")
+    assert "net" in names
     assert names == tuple(sorted(names))
     assert not any(name.endswith(".json") for name in names)

@@ -1,0 +1,226 @@
+"""What is billed under a measuring convention. What is ordered never depends on it.
+
+A convention is data: steps by size of opening, each saying which share of the opening is deducted
+and what becomes of its reveals; strips that count by length; bands that are measured through. No
+convention is named in the code, so that another is added by adding a file.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.files.paths import resource, resource_names
+from takeoff.measure.takeoff import Dim
+
+_FOLDER = "conventions"
+
+Known = Literal["published", "restated", "memory", "practice"]
+"""published: read in the standard; restated: read on pages that restate it; memory: recalled;
+practice: common practice without a source."""
+
+
+class Rule(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A step: openings up to ``up_to_m2`` (None: all that are larger).
+
+    ``inclusive``: an opening of exactly that size belongs to this step ("not exceeding").
+    ``deduct_with_reveal`` / ``deduct_without_reveal``: the share of the opening that is deducted.
+    ``reveals``: *none* not billed, *added* to the wall, *apart* as an item of their own.
+    """
+
+    up_to_m2: float | None = None
+    inclusive: bool = True
+    deduct_with_reveal: float
+    deduct_without_reveal: float
+    reveals: Literal["none", "added", "apart"]
+
+
+class Convention(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A measuring convention as its file gives it.
+
+    ``openings``: steps by size, smallest first. ``by_length_up_to_mm``: reveals apart that are no
+    wider count by length (0: never). ``least_width_mm``: narrower ones count as this wide.
+    ``through_up_to_mm``: bands left on that are no wider are measured through.
+    ``face``: whether the structure or the finished face is measured.
+    """
+
+    id: str
+    name: str
+    year: str
+    source: str
+    known: Known
+    openings: tuple[Rule, ...]
+    by_length_up_to_mm: float = 0.0
+    by_length_known: Known = "restated"
+    least_width_mm: float = 0.0
+    through_up_to_mm: float = 0.0
+    face: Literal["structure", "finished", "not stated"] = "not stated"
+    rounding_places: int = 2
+    height_stages_m: tuple[float, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+class RevealGirth(msgspec.Struct, frozen=True):
+    """Reveal strips of one width: their length together."""
+
+    width_m: float
+    length_m: float
+
+    @property
+    def area_m2(self) -> float:
+        """Length × width."""
+        return self.length_m * self.width_m
+
+
+class BillOpening(msgspec.Struct, frozen=True):
+    """An opening to be billed: its size on the face and its coated reveals; none: no reveal."""
+
+    what: str
+    area_m2: float
+    reveals: tuple[RevealGirth, ...] = ()
+
+
+class BandLeft(msgspec.Struct, frozen=True):
+    """A band left on along a wall: its width and the area it takes off, openings apart."""
+
+    what: str
+    width_m: float
+    area_m2: float
+
+
+class BillRoom(msgspec.Struct, frozen=True):
+    """The walls of one room, to be billed. ``excluded_m2``: other parts that are not coated."""
+
+    wall_gross_m2: float
+    openings: tuple[BillOpening, ...] = ()
+    bands: tuple[BandLeft, ...] = ()
+    excluded_m2: float = 0.0
+
+
+class Billed(msgspec.Struct, frozen=True):
+    """What a convention bills of one room, unrounded. ``wall_m2`` includes ``added_reveal_m2``.
+
+    ``reveal_m2``: reveals apart, by area; ``reveal_lengths``: (width m, length m) of those that
+    count by length, widest first. ``dims``: the working of each.
+    """
+
+    convention: str
+    wall_m2: float
+    deducted_m2: float
+    added_reveal_m2: float
+    reveal_m2: float
+    reveal_lengths: tuple[tuple[float, float], ...]
+    dims: tuple[Dim, ...]
+
+
+def convention_ids() -> tuple[str, ...]:
+    """The ids of all conventions that the program knows, sorted."""
+    return resource_names(_FOLDER, ".json")
+
+
+def load(convention_id: str) -> Convention:
+    """The convention of that id. Raises InputError, naming those that exist, where there is none."""
+    if convention_id not in convention_ids():
+        known = ", ".join(convention_ids())
+        raise InputError(f"The measuring convention “{convention_id}” is not known: choose one of {known}.")
+    data = resource(f"{_FOLDER}/{convention_id}.json").read_bytes()
+    return decode(data, convention_id)
+
+
+def decode(data: bytes, convention_id: str) -> Convention:
+    """A convention from its file. Raises InputError where the file contradicts itself."""
+    try:
+        convention = msgspec.json.decode(data, type=Convention)
+    except msgspec.DecodeError as error:
+        raise InputError(f"The measuring convention “{convention_id}” cannot be read: {error}.") from error
+    limits = [rule.up_to_m2 for rule in convention.openings]
+    sizes = [limit for limit in limits if limit is not None]
+    shares = [s for r in convention.openings for s in (r.deduct_with_reveal, r.deduct_without_reveal)]
+    if convention.id != convention_id:
+        fault = f"it calls itself “{convention.id}”"
+    elif not limits or limits[-1] is not None or None in limits[:-1]:
+        fault = "its last step, and only that, must be without a limit"
+    elif sizes != sorted(set(sizes)) or any(size <= 0 for size in sizes):
+        fault = "the sizes of its steps must rise"
+    elif not all(0 <= share <= 1 for share in shares):
+        fault = "a share that is deducted must lie between 0 and 1"
+    else:
+        return convention
+    raise InputError(f"The measuring convention “{convention_id}” cannot be used: {fault}.")
+
+
+def bill(convention: Convention, room: BillRoom) -> Billed:
+    """What is billed of one room's walls and reveals; no openings bill the gross area."""
+    dims = [_dim("wall_m2", 1, room.wall_gross_m2, "walls, gross")]
+    lengths: dict[float, float] = {}
+    for opening in room.openings:
+        rule = _rule_for(convention, opening.area_m2)
+        share = rule.deduct_with_reveal if opening.reveals else rule.deduct_without_reveal
+        if share:
+            dims.append(_dim("wall_m2", -share, opening.area_m2, opening.what))
+        for strip in opening.reveals if rule.reveals != "none" else ():
+            what = f"reveals of {opening.what}"
+            if rule.reveals == "added":
+                dims.append(Dim("wall_m2", 1, (strip.length_m, strip.width_m), strip.area_m2, what))
+            elif _by_length(convention, strip):
+                lengths[strip.width_m] = lengths.get(strip.width_m, 0.0) + strip.length_m
+                dims.append(Dim("reveal_m", 1, (strip.length_m,), strip.length_m, what))
+            else:
+                width = max(strip.width_m, convention.least_width_mm / 1000.0)
+                dims.append(Dim("reveal_m2", 1, (strip.length_m, width), strip.length_m * width, what))
+    dims += _left_out(convention, room)
+    return _summed(convention, room, dims, lengths)
+
+
+def _summed(convention: Convention, room: BillRoom, dims: list[Dim], lengths: dict[float, float]) -> Billed:
+    wall = sum(d.product for d in dims if d.quantity == "wall_m2")
+    added = sum(
+        strip.area_m2
+        for opening in room.openings
+        for strip in opening.reveals
+        if _rule_for(convention, opening.area_m2).reveals == "added"
+    )
+    return Billed(
+        convention=convention.id,
+        wall_m2=wall,
+        deducted_m2=room.wall_gross_m2 + added - wall,
+        added_reveal_m2=added,
+        reveal_m2=sum(d.product for d in dims if d.quantity == "reveal_m2"),
+        reveal_lengths=tuple(sorted(lengths.items(), reverse=True)),
+        dims=tuple(dims),
+    )
+
+
+_SIZE_TOLERANCE_M2 = 1e-9
+"""Sizes closer than this are the same: 1.25 × 2.00 is 2.50 however it was computed."""
+
+
+def _rule_for(convention: Convention, area_m2: float) -> Rule:
+    for rule in convention.openings:
+        if rule.up_to_m2 is None:
+            return rule
+        margin = _SIZE_TOLERANCE_M2 if rule.inclusive else -_SIZE_TOLERANCE_M2
+        if area_m2 <= rule.up_to_m2 + margin:
+            return rule
+    raise AssertionError("the last step of a convention has no limit")
+
+
+_WIDTH_TOLERANCE_M = 1e-9
+
+
+def _by_length(convention: Convention, strip: RevealGirth) -> bool:
+    return strip.width_m <= convention.by_length_up_to_mm / 1000.0 + _WIDTH_TOLERANCE_M
+
+
+def _left_out(convention: Convention, room: BillRoom) -> list[Dim]:
+    through = convention.through_up_to_mm / 1000.0 + _WIDTH_TOLERANCE_M
+    dims = [_dim("wall_m2", -1, b.area_m2, b.what) for b in room.bands if b.width_m > through]
+    if room.excluded_m2:
+        dims.append(_dim("wall_m2", -1, room.excluded_m2, "parts not coated"))
+    return dims
+
+
+def _dim(quantity: str, times: float, amount: float, what: str) -> Dim:
+    return Dim(quantity, times, (amount,), times * amount, what)
