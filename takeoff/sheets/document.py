@@ -1,0 +1,174 @@
+"""From a measured job to what its sheets say: the one place where wording and rounding are decided."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from takeoff.errors import Finding
+from takeoff.measure.takeoff import Takeoff
+from takeoff.plan.model import Job, Storey
+from takeoff.sheets.dims_tables import dims_table
+from takeoff.sheets.figures import room_figures, together
+from takeoff.sheets.finding_tables import Places, all_findings, finding_tables
+from takeoff.sheets.model import Document, Headline, StoreySheet, Table
+from takeoff.sheets.notes import first_page_lines
+from takeoff.sheets.order_tables import order_tables, packs_headline
+from takeoff.sheets.plans import plan_of
+from takeoff.sheets.room_tables import RoomRow, schedule, summary, totals_tables
+from takeoff.sheets.texts import Texts, load
+from takeoff.supply.order import Order
+from takeoff.units.printing import printed
+
+
+def build(
+    job: Job,
+    takeoff: Takeoff,
+    order: Order | None = None,
+    findings: Sequence[Finding] = (),
+    *,
+    date: str = "",
+    firm: str = "",
+    reference: str = "",
+    height_effect_m2: float | None = None,
+) -> Document:
+    """Everything that the sheets of a job say, ready to be written in any format.
+
+    ``findings`` are those of reading and recognition; the takeoff's own are added. ``date`` is
+    printed as given. A job without rooms gives sheets that say so. Raises OutputError when a
+    figure is not a number.
+    """
+    texts = load()
+    labels = room_labels(job, takeoff, texts)
+    rows = _room_rows(job, takeoff, labels, texts)
+    found = all_findings((*findings, *(order.findings if order else ())), takeoff)
+    totals = together((row.factor, row.figures) for row in rows)
+    title = texts.tables["dims"]
+    return Document(
+        title=texts.words["title"],
+        job=job.name or texts.words["unnamed_job"],
+        reference=reference,
+        date=date,
+        source=_source_text(job, texts),
+        headlines=_headlines(totals, order, texts),
+        lines=first_page_lines(job, takeoff, found, height_effect_m2),
+        storeys=_storey_sheets(job, takeoff, rows, labels, texts),
+        summary=_summary(job, rows, texts),
+        totals=totals_tables(rows, texts),
+        order=order_tables(order, texts),
+        dims=tuple(dims_table(row, texts, f"{title}: {_full_label(job, row)}") for row in rows),
+        findings=finding_tables(found, takeoff, Places(job, labels, texts), texts),
+        cautions_title=texts.cautions_title,
+        cautions=texts.cautions,
+        firm=firm,
+        foot=texts.words["foot"],
+        agree=texts.words["agree"],
+        words=texts.words | texts.key,
+    )
+
+
+def room_labels(job: Job, takeoff: Takeoff, texts: Texts) -> dict[tuple[str, str], str]:
+    """A name for every room by (storey, room), never empty and unique within its storey."""
+    numbers = {(str(s.id), str(r.id)): r.number for s in job.storeys for r in s.rooms}
+    names = {(str(s.id), str(r.id)): r.name for s in job.storeys for r in s.rooms}
+    names |= {(r.storey, r.room): r.name for r in takeoff.rooms if r.name}
+    labels: dict[tuple[str, str], str] = {}
+    taken: set[tuple[str, str]] = set()
+    for key, name in names.items():
+        number = numbers.get(key, "")
+        first = " ".join(" ".join((number, name)).split()) or f"{texts.words['unnamed_room']} {key[1]}"
+        label, again = first, 2
+        while (key[0], label) in taken:
+            label, again = f"{first} ({again})", again + 1
+        taken.add((key[0], label))
+        labels[key] = label
+    return labels
+
+
+def _room_rows(
+    job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts
+) -> tuple[RoomRow, ...]:
+    storeys = {str(storey.id): storey for storey in job.storeys}
+    rows = []
+    for room in takeoff.rooms:
+        storey = storeys.get(room.storey)
+        name = _storey_name(storey, texts) if storey else room.storey
+        label = labels.get((room.storey, room.room), room.name or room.room)
+        rows.append(RoomRow(room, label, room_figures(room), name, storey.times if storey else 1))
+    return tuple(rows)
+
+
+def _storey_sheets(
+    job: Job,
+    takeoff: Takeoff,
+    rows: Sequence[RoomRow],
+    labels: dict[tuple[str, str], str],
+    texts: Texts,
+) -> tuple[StoreySheet, ...]:
+    sheets = []
+    for storey in job.storeys:
+        own = [row for row in rows if row.room.storey == storey.id]
+        title = _storey_name(storey, texts)
+        figures = {row.room.room: f"{printed(row.figures['coated_m2'], 1)} m² {texts.words['to_coat']}" for row in own}
+        plan = plan_of(
+            storey,
+            {row.room.room: row.room for row in own},
+            {room: label for (at, room), label in labels.items() if at == storey.id},
+            figures,
+            title,
+        )
+        sheets.append(StoreySheet(title, plan, schedule(own, texts, str(storey.id), f"{texts.words['schedule']}: {title}")))
+    return tuple(sheets)
+
+
+def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
+    if len(job.storeys) < 2 and all(storey.times == 1 for storey in job.storeys):
+        return None
+    return summary(
+        [
+            (_storey_name(s, texts), s.times, [row for row in rows if row.room.storey == s.id])
+            for s in job.storeys
+        ],
+        texts,
+    )
+
+
+def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts) -> tuple[Headline, ...]:
+    nought = Decimal("0.00")
+    words = texts.words
+    heads = [
+        Headline(
+            f"{printed(totals.get('coated_m2', nought), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
+        ),
+        Headline(f"{printed(totals.get('bead_m', nought), 1)} m", words["bead"]),
+    ]
+    packs = packs_headline(order, texts)
+    return (*heads, packs) if packs else tuple(heads)
+
+
+def _source_text(job: Job, texts: Texts) -> str:
+    words = texts.words
+    drawing = job.drawing
+    if drawing is None:
+        text = words["typed"]
+    else:
+        name = drawing.number or drawing.name
+        revision = f", {words['revision']} {drawing.revision}" if drawing.revision else ""
+        text = f"{words['measured_from']} {name}{revision}."
+    return f"{text} {words['assumed_short']}" if _assumes(job) else text
+
+
+def _assumes(job: Job) -> bool:
+    return any(
+        storey.height_source == "assumed"
+        or any("assumed" in (o.sill_source, o.head_source, o.width_source) for o in storey.openings)
+        for storey in job.storeys
+    )
+
+
+def _storey_name(storey: Storey, texts: Texts) -> str:
+    return storey.name or texts.words["unnamed_storey"]
+
+
+def _full_label(job: Job, row: RoomRow) -> str:
+    return f"{row.storey}, {row.label}" if len(job.storeys) > 1 else row.label

@@ -1,0 +1,120 @@
+"""Room figures as they are printed: each is the sum of its printed dims lines.
+
+Everything that a sheet totals is taken from here, so that the room schedule, the totals and the
+dimension sheet close on a calculator.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+
+import msgspec
+
+from takeoff.measure.takeoff import Dim, RoomTakeoff, Takeoff
+from takeoff.plan.model import Job
+from takeoff.units.printing import dim3, printed, times_text
+
+AREAS = ("wall_gross_m2", "openings_m2", "excluded_m2", "not_coated_m2", "ceiling_m2", "drop_m2", "reveal_m2")
+LENGTHS = ("perimeter_m", "coat_edge_m", "floor_edge_m", "frame_joint_m", "bead_m")
+BY_KIND = ("external_corner_by_kind_m", "internal_corner_m")
+_PARENT = {"external_corner_by_kind_m": "external_corner_m", "internal_corner_m": "internal_corner_m"}
+
+_CLOSES_M = 1e-6
+"""Dims lines and figure may differ by this relative to 1 m or m² before the rest is shown as a line."""
+
+Figures = Mapping[str, Decimal]
+
+
+class Working(msgspec.Struct, frozen=True):
+    """A printed line: what is typed into a calculator, what it gives, what and where it is."""
+
+    text: str
+    result: Decimal
+    what: str = ""
+
+
+class Group(msgspec.Struct, frozen=True):
+    """The workings of one quantity; ``total`` is the sum of their printed results."""
+
+    quantity: str
+    lines: tuple[Working, ...]
+    total: Decimal
+
+
+def working_text(dim: Dim) -> str:
+    """ "2 × 3.450 × 2.400": times (left out when 1 and there are dims), then each dim to 0.001."""
+    parts = [dim3(value) for value in dim.dims]
+    if dim.times != 1 or not parts:
+        parts.insert(0, times_text(dim.times).replace("-", "−"))
+    return " × ".join(parts)
+
+
+def room_groups(room: RoomTakeoff) -> dict[str, Group]:
+    """Every quantity of a room with its printed lines; by-kind quantities are keyed "name.kind".
+
+    A figure that its dims do not fully explain gets a last line with the rest, never a silent gap.
+    """
+    lines = _lines_by_quantity(room.dims)
+    values = _values(room)
+    return {key: _group(key, value, lines.get(key, ())) for key, value in values.items()}
+
+
+def room_figures(room: RoomTakeoff) -> dict[str, Decimal]:
+    """The printed figures of one room, for one: sums of printed lines, and what follows from them."""
+    figures = {key: group.total for key, group in room_groups(room).items()}
+    figures["wall_net_m2"] = (
+        figures["wall_gross_m2"] - figures["openings_m2"] - figures["excluded_m2"] - figures["not_coated_m2"]
+    )
+    figures["coated_m2"] = (
+        figures["wall_net_m2"] + figures["ceiling_m2"] + figures["drop_m2"] + figures["reveal_m2"]
+    )
+    for family, parent in _PARENT.items():
+        figures[parent] = sum_of(v for k, v in figures.items() if k.startswith(family + "."))
+    return figures
+
+
+def factors(job: Job, takeoff: Takeoff) -> tuple[int, ...]:
+    """How often each measured room stands in the job: room × storey times, in the takeoff's order."""
+    times = {storey.id: storey.times for storey in job.storeys}
+    return tuple(room.times * times.get(room.storey, 1) for room in takeoff.rooms)  # type: ignore[call-overload]
+
+
+def together(rows: Iterable[tuple[int, Figures]]) -> dict[str, Decimal]:
+    """Σ times × printed figure, for every quantity that any row has; empty for no rows."""
+    totals: dict[str, Decimal] = {}
+    for times, figures in rows:
+        for key, value in figures.items():
+            totals[key] = totals.get(key, Decimal(0)) + times * value
+    return totals
+
+
+def sum_of(values: Iterable[Decimal]) -> Decimal:
+    """The sum with two decimals, "0.00" for nothing."""
+    return sum(values, Decimal("0.00"))
+
+
+def _values(room: RoomTakeoff) -> dict[str, float]:
+    values = {key: float(getattr(room, key)) for key in ("floor_m2", *AREAS, *LENGTHS)}
+    for family in BY_KIND:
+        values |= {f"{family}.{kind}": value for kind, value in getattr(room, family).items()}
+    return values
+
+
+def _lines_by_quantity(dims: tuple[Dim, ...]) -> dict[str, list[Dim]]:
+    lines: dict[str, list[Dim]] = {}
+    for dim in dims:
+        lines.setdefault(dim.quantity.replace(":", "."), []).append(dim)
+    return lines
+
+
+def _group(key: str, value: float, dims: Iterable[Dim]) -> Group:
+    dims = tuple(dims)
+    lines = [
+        Working(working_text(dim), printed(dim.product), ", ".join(p for p in (dim.what, dim.where) if p))
+        for dim in dims
+    ]
+    rest = value - sum(dim.product for dim in dims)
+    if abs(rest) > _CLOSES_M * max(1.0, abs(value)):
+        lines.append(Working(dim3(rest).replace("-", "−"), printed(rest), "rest, not broken down" if dims else ""))
+    return Group(key, tuple(lines), sum_of(line.result for line in lines))

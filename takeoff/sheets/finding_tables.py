@@ -1,0 +1,124 @@
+"""Assumptions, findings and openings that are not sure, as tables with their places."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from takeoff.errors import Finding, Where
+from takeoff.measure.takeoff import Takeoff
+from takeoff.plan.model import Job
+from takeoff.sheets.model import Column, Table
+from takeoff.sheets.texts import Texts
+from takeoff.units.printing import printed
+
+_ORDER = ("error", "check", "note")
+
+
+class Places:
+    """Names of storeys, rooms and openings, to say where a finding is."""
+
+    def __init__(self, job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> None:
+        self._storeys = {str(s.id): s.name or str(s.id) for s in job.storeys}
+        self._several = len(job.storeys) > 1
+        self._rooms = labels
+        self._openings = {
+            str(o.id): o.mark or f"{texts.opening_kinds[o.kind]} {o.id}" for s in job.storeys for o in s.openings
+        }
+
+    def text(self, where: Where) -> str:
+        """ "Ground floor, Living, window w1, at x 1200, y 300 mm"; "" when the place is not known."""
+        parts = []
+        if where.storey and self._several:
+            parts.append(self._storeys.get(where.storey, where.storey))
+        if where.room:
+            parts.append(self._rooms.get((where.storey or "", where.room), where.room))
+        if where.opening:
+            parts.append(self._openings.get(where.opening, where.opening))
+        if where.surface:
+            parts.append(f"surface {where.surface}")
+        if where.x_mm is not None and where.y_mm is not None:
+            parts.append(f"at x {printed(where.x_mm, 0)}, y {printed(where.y_mm, 0)} mm")
+        if where.layer:
+            parts.append(f"layer {where.layer}")
+        if where.handle:
+            parts.append(f"entity {where.handle}")
+        if where.page is not None:
+            parts.append(f"page {where.page}")
+        return ", ".join(parts)
+
+
+def all_findings(findings: Iterable[Finding], takeoff: Takeoff) -> tuple[Finding, ...]:
+    """The given findings, the takeoff's and its rooms', each once, in that order."""
+    everything = [*findings, *takeoff.findings, *(f for room in takeoff.rooms for f in room.findings)]
+    return tuple(dict.fromkeys(everything))
+
+
+def finding_tables(
+    findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts
+) -> tuple[Table, ...]:
+    """Unsure openings (if any), assumptions, then findings: those to mend first."""
+    tables = [_assumptions(findings, places, texts), _findings(findings, places, texts)]
+    if takeoff.unsure:
+        tables.insert(0, _unsure(takeoff, places, texts))
+    return tuple(tables)
+
+
+def _assumptions(findings: Sequence[Finding], places: Places, texts: Texts) -> Table:
+    rows = _gathered([f for f in findings if f.severity == "assumed"], places)
+    return Table(
+        id="assumptions",
+        title=texts.tables["assumptions"],
+        columns=(Column(texts.heads["assumed"], share=3), Column(texts.heads["place"], share=2)),
+        rows=tuple((text, place) for _, text, place in rows),
+        empty=texts.tables["no_assumptions"],
+    )
+
+
+def _findings(findings: Sequence[Finding], places: Places, texts: Texts) -> Table:
+    ordered = [f for kind in _ORDER for f in findings if f.severity == kind]
+    return Table(
+        id="findings",
+        title=texts.tables["findings"],
+        columns=(
+            Column(texts.heads["severity"], share=0.6),
+            Column(texts.heads["finding"], share=3.2),
+            Column(texts.heads["place"], share=2),
+        ),
+        rows=tuple((texts.severities[kind], text, place) for kind, text, place in _gathered(ordered, places)),
+        empty=texts.tables["no_findings"],
+    )
+
+
+def _gathered(findings: Sequence[Finding], places: Places) -> list[tuple[str, str, str]]:
+    """(severity, text, places): the same sentence about several places stands once."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for finding in findings:
+        listed = found.setdefault((finding.severity, finding.text), [])
+        place = places.text(finding.where)
+        if place and place not in listed:
+            listed.append(place)
+    return [(kind, text, "; ".join(listed)) for (kind, text), listed in found.items()]
+
+
+def _unsure(takeoff: Takeoff, places: Places, texts: Texts) -> Table:
+    rooms = {room.room: room.storey for room in takeoff.rooms}
+    rows = tuple(
+        (
+            places.text(Where(storey=rooms.get(e.room), room=e.room, opening=e.opening)),
+            texts.confidence[e.confidence],
+            printed(e.change.get("coated_m2", 0.0)),
+            "; ".join(e.evidence),
+        )
+        for e in takeoff.unsure
+    )
+    return Table(
+        id="unsure",
+        title=texts.tables["unsure"],
+        columns=(
+            Column(texts.heads["opening"], share=2),
+            Column(texts.heads["severity"], share=1),
+            Column(texts.heads["change"], "m²", "figure", share=1.2),
+            Column(texts.heads["why"], share=2.6),
+        ),
+        rows=rows,
+    )

@@ -1,0 +1,113 @@
+"""Where a room's label goes: whole within the room, clear of coat, doors and other marks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from takeoff.sheets import palette
+from takeoff.sheets.model import Point
+from takeoff.sheets.picture import Caption, Measure, Shape, diamond, question
+
+_NAME_PT = 10.5
+_FIGURE_PT = 9.5
+_LEADING = 1.32
+_CLEAR_MM = 0.8
+"""Space kept around a label."""
+
+_GRID = 21
+"""Places tried across a room, each way."""
+
+_DIAMOND_MM = 6.2
+
+
+class Block(msgspec.Struct, frozen=True):
+    """Lines of a label, set centred: (text, style, size in pt, colour); ``asked`` puts a diamond before it."""
+
+    lines: tuple[tuple[str, str, float, str], ...]
+    asked: bool = False
+
+    def size(self, measure: Measure) -> tuple[float, float]:
+        """(width, height) in mm."""
+        wide = max(measure(text, style, size) for text, style, size, _ in self.lines)
+        tall = sum(size * palette.PT_MM * _LEADING for _, _, size, _ in self.lines)
+        return wide + (_DIAMOND_MM if self.asked else 0.0), tall
+
+
+def blocks(name: str, figure: str, asked: bool) -> list[Block]:
+    """The forms a label may take, best first: on two lines, then its name broken over two."""
+    figures = ((figure, palette.REGULAR, _FIGURE_PT, palette.GREY),) if figure else ()
+    forms = [Block(((name, palette.SEMIBOLD, _NAME_PT, palette.INK), *figures), asked)]
+    words = name.split()
+    breaks = range(1, len(words))
+    if words[1:]:
+        at = min(breaks, key=lambda k: abs(len(" ".join(words[:k])) - len(" ".join(words[k:]))))
+        halves = (" ".join(words[:at]), " ".join(words[at:]))
+        forms.append(Block((*((h, palette.SEMIBOLD, _NAME_PT, palette.INK) for h in halves), *figures), asked))
+    tight = palette.SMALLEST_PT
+    smaller = [Block(tuple((t, s, tight, c) for t, s, _, c in form.lines), asked) for form in forms]
+    return forms + smaller
+
+
+def number_block(number: int, asked: bool) -> Block:
+    """What stands in a room too small for its label."""
+    return Block(((str(number), palette.SEMIBOLD, palette.SMALLEST_PT, palette.INK),), asked)
+
+
+def place(block: Block, space: BaseGeometry, taken: Sequence[BaseGeometry], measure: Measure) -> Point | None:
+    """The middle of the best place for a block within a space in paper mm, clear of what is taken; or None."""
+    wide, tall = (side + 2 * _CLEAR_MM for side in block.size(measure))
+    left, low, right, high = space.bounds
+    if right - left < wide or high - low < tall:
+        return None
+    free = space.difference(shapely.union_all(list(taken))) if taken else space
+    if free.is_empty:
+        return None
+    wish = _wish(space)
+    xs = np.append(np.linspace(left + wide / 2, right - wide / 2, _GRID), wish[0])
+    ys = np.append(np.linspace(low + tall / 2, high - tall / 2, _GRID), wish[1])
+    gx, gy = (grid.ravel() for grid in np.meshgrid(xs, ys))
+    order = np.argsort(np.hypot(gx - wish[0], (gy - wish[1])), kind="stable")
+    gx, gy = gx[order], gy[order]
+    boxes = shapely.box(gx - wide / 2, gy - tall / 2, gx + wide / 2, gy + tall / 2)
+    shapely.prepare(free)
+    fits = np.flatnonzero(shapely.contains(free, boxes))
+    return (float(gx[fits[0]]), float(gy[fits[0]])) if fits.size else None
+
+
+def box_of(block: Block, at: Point, measure: Measure) -> BaseGeometry:
+    """The area a placed block takes."""
+    wide, tall = block.size(measure)
+    return shapely.box(at[0] - wide / 2, at[1] - tall / 2, at[0] + wide / 2, at[1] + tall / 2)
+
+
+def set_block(block: Block, at: Point, measure: Measure) -> tuple[list[Caption], list[Shape]]:
+    """The captions of a placed block, and its diamond."""
+    wide, tall = block.size(measure)
+    shift = _DIAMOND_MM / 2 if block.asked else 0.0
+    captions: list[Caption] = []
+    y = at[1] + tall / 2
+    for text, style, size, colour in block.lines:
+        line = size * palette.PT_MM * _LEADING
+        y -= line
+        x = at[0] + shift - measure(text, style, size) / 2
+        captions.append(Caption(x, y + line * 0.27, text, style, size, colour))
+    if not block.asked:
+        return captions, []
+    dx, dy = at[0] - wide / 2 + _DIAMOND_MM / 2 - 0.4, at[1]
+    return [*captions, question(dx, dy, measure)], [diamond(dx, dy)]
+
+
+def _wish(space: BaseGeometry) -> Point:
+    """The middle of a compact room, else the middle of its widest part."""
+    centre = space.centroid
+    widest = shapely.maximum_inscribed_circle(space, tolerance=max(space.length / 400, 0.05))
+    middle = shapely.get_point(widest, 0)
+    reach = shapely.length(widest)
+    if space.contains(centre) and shapely.distance(centre, space.boundary) > 0.8 * reach:
+        return centre.x, centre.y
+    return middle.x, middle.y

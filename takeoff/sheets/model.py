@@ -1,0 +1,186 @@
+"""What a set of sheets says, as frozen values that every writer (PDF, XLSX, CSV, screen) shares.
+
+All wording and all print rounding is decided before these values are made: a figure in a table
+is a ``Decimal`` that is printed as it stands, so no two writers can disagree.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+import msgspec
+
+from takeoff.plan.model import Ring, Vertex
+
+Cell = str | int | Decimal | None
+Rows = tuple[tuple[Cell, ...], ...]
+Point = tuple[float, float]
+Course = tuple[Vertex, ...]
+"""An open course in plan mm, with bulges as in a ring; the last bulge is not used."""
+
+RowKind = Literal["line", "group", "total"]
+
+
+class Column(msgspec.Struct, frozen=True):
+    """A column of a table: its head, the unit said once in the head, how figures are printed.
+
+    ``share`` is the column's part of the table's width; ``money`` prints two places.
+    """
+
+    head: str
+    unit: str = ""
+    kind: Literal["text", "figure", "count", "money"] = "text"
+    places: int = 2
+    share: float = 1.0
+
+    @property
+    def title(self) -> str:
+        """The head with its unit: "Walls m²"."""
+        return f"{self.head} {self.unit}".strip()
+
+
+class Table(msgspec.Struct, frozen=True):
+    """Rows under heads, and a last row of totals that are the sums of what is printed above.
+
+    ``kinds`` says of each row whether it is a line, the name of a group (over the whole width)
+    or a total within the table; empty means that all are lines. ``empty`` is printed instead of
+    a table without rows.
+    """
+
+    id: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: Rows = ()
+    total: tuple[Cell, ...] | None = None
+    kinds: tuple[RowKind, ...] = ()
+    note: str = ""
+    empty: str = ""
+
+    def kind_of(self, row: int) -> RowKind:
+        """What the given row is."""
+        return self.kinds[row] if self.kinds else "line"
+
+
+class Headline(msgspec.Struct, frozen=True):
+    """A figure to be seen first, and the words under it."""
+
+    figure: str
+    words: str
+
+
+class Line(msgspec.Struct, frozen=True):
+    """A labelled sentence: "Assumed", "Walls 2.40 m high; …"."""
+
+    label: str
+    text: str
+    urgent: bool = False
+
+
+class Strip(msgspec.Struct, frozen=True):
+    """A coated jamb in plan: from the wall's face to the frame; ``towards`` the opening's middle."""
+
+    face: Point
+    frame: Point
+    towards: Point
+
+
+class PlanOpening(msgspec.Struct, frozen=True):
+    """An opening as it is drawn, its points in plan mm.
+
+    ``face`` runs along the host face between the jambs, ``far`` along the other side of the
+    wall; ``frame`` are the two lines between which a frame stands. ``sure`` is false for
+    openings that were not measured.
+    """
+
+    id: str
+    kind: Literal["window", "door", "open"]
+    face: tuple[Vertex, Vertex]
+    far: tuple[Vertex, Vertex]
+    frame: tuple[tuple[Vertex, Vertex], ...] = ()
+    strips: tuple[Strip, ...] = ()
+    sure: bool = True
+
+
+class Arris(msgspec.Struct, frozen=True):
+    """A corner in plan: where it is and the two unit directions in which its faces run off."""
+
+    at: Point
+    arms: tuple[Point, Point]
+
+
+class PlanRoom(msgspec.Struct, frozen=True):
+    """A room as it is drawn: rings, stretches of coat, and what its label says.
+
+    ``coat`` leaves out openings; ``parts`` are the stretches that are only a part of their face,
+    whole, each with its length written.
+    """
+
+    id: str
+    rings: tuple[Ring, ...]
+    coat: tuple[Course, ...]
+    parts: tuple[tuple[Course, str], ...]
+    open_sides: tuple[Course, ...]
+    name: str
+    figure: str
+    sure: bool = True
+
+
+class Plan(msgspec.Struct, frozen=True):
+    """The plan picture of one storey in plan mm, before a scale is chosen.
+
+    ``walls``: rings of wall bodies with the openings cut out, by even-odd; ``nominal`` when some
+    of their thickness is not known. ``centres`` of all arcs help to draw curves as curves.
+    """
+
+    storey: str
+    title: str
+    rooms: tuple[PlanRoom, ...] = ()
+    walls: tuple[Ring, ...] = ()
+    nominal: bool = False
+    openings: tuple[PlanOpening, ...] = ()
+    beads: tuple[Arris, ...] = ()
+    fillets: tuple[Arris, ...] = ()
+    overhead_beads: tuple[Course, ...] = ()
+    overhead: tuple[Ring, ...] = ()
+    rooflights: tuple[Ring, ...] = ()
+    centres: tuple[Point, ...] = ()
+
+
+class StoreySheet(msgspec.Struct, frozen=True):
+    """One storey's page: title, plan picture, short schedule of its rooms."""
+
+    title: str
+    plan: Plan
+    schedule: Table
+    lines: tuple[Line, ...] = ()
+
+
+class Document(msgspec.Struct, frozen=True):
+    """A whole set of sheets. ``summary`` compares storeys and is there for more than one."""
+
+    title: str
+    job: str
+    reference: str
+    date: str
+    source: str
+    headlines: tuple[Headline, ...]
+    lines: tuple[Line, ...]
+    storeys: tuple[StoreySheet, ...]
+    summary: Table | None
+    totals: tuple[Table, ...]
+    order: tuple[Table, ...]
+    dims: tuple[Table, ...]
+    findings: tuple[Table, ...]
+    cautions_title: str
+    cautions: tuple[Line, ...]
+    firm: str
+    foot: str
+    agree: str
+    words: dict[str, str]
+
+    def tables(self) -> tuple[Table, ...]:
+        """Every table in the order in which the sheets show them."""
+        schedules = tuple(sheet.schedule for sheet in self.storeys)
+        summary = (self.summary,) if self.summary else ()
+        return (*summary, *schedules, *self.totals, *self.order, *self.findings, *self.dims)

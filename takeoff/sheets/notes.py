@@ -1,0 +1,170 @@
+"""The sentences on the first page: what is coated, what was assumed, what is to check."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from takeoff.errors import Finding
+from takeoff.measure.takeoff import RoomTakeoff, Takeoff
+from takeoff.plan.model import Job, Opening, Room, Storey
+from takeoff.sheets.model import Line
+from takeoff.units.printing import fmt2, printed
+
+_STEP_M = 0.1
+"""The change of height whose effect is told: 100 mm."""
+
+_END_MM = 1.0
+"""Stretches this close to the ends of their face, and heads this close to a ceiling, reach them."""
+
+
+def first_page_lines(
+    job: Job, takeoff: Takeoff, findings: Sequence[Finding], height_effect_m2: float | None
+) -> tuple[Line, ...]:
+    """Coated, Assumed and To check, one line each; an empty takeoff gives only what is to check.
+
+    ``height_effect_m2``: what 100 mm more height adds to the walls of rooms with assumed
+    heights; None works it out from the takeoff.
+    """
+    lines = []
+    if takeoff.rooms:
+        lines.append(Line("Coated", coated_text(takeoff)))
+        assumed = assumed_text(job, takeoff, height_effect_m2)
+        if assumed:
+            lines.append(Line("Assumed", assumed))
+    check = to_check_text(takeoff, findings)
+    if check:
+        lines.append(Line("To check", check, urgent=True))
+    return tuple(lines)
+
+
+def coated_text(takeoff: Takeoff) -> str:
+    """ "All walls, all ceilings, sides and tops of openings (reveals)."; says what is only partly coated."""
+    parts = []
+    whole, some = _walls_coated(takeoff.rooms)
+    if whole:
+        parts.append("all walls")
+    elif some:
+        parts.append("walls as the band on the plan shows")
+    with_ceiling = [room for room in takeoff.rooms if room.ceiling_m2 > 0]
+    if with_ceiling:
+        every = len(with_ceiling) == len(takeoff.rooms)
+        parts.append("all ceilings" if every else f"ceilings of {len(with_ceiling)} of {len(takeoff.rooms)} rooms")
+    if any(room.drop_m2 > 0 for room in takeoff.rooms):
+        parts.append("sides of beams, boxing and low walls")
+    if any(room.reveal_m2 > 0 for room in takeoff.rooms):
+        parts.append("sides and tops of openings (reveals)")
+    text = ", ".join(parts) if parts else "nothing"
+    return text[0].upper() + text[1:] + "."
+
+
+def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None) -> str:
+    """What nobody gave: heights with what 100 mm would change, then openings and reveals; "" if nothing."""
+    parts = []
+    assumed = [storey for storey in job.storeys if storey.height_source == "assumed"]
+    if assumed:
+        heights = sorted({fmt2(storey.height_mm / 1000) for storey in assumed})
+        effect = height_effect(job, takeoff) if height_effect_m2 is None else height_effect_m2
+        parts.append(
+            f"walls {' and '.join(heights)} m high; each 100 mm more or less changes the walls by "
+            f"{printed(effect, 1)} m²"
+        )
+    openings = [opening for storey in job.storeys for opening in storey.openings]
+    parts += _assumed_openings(openings)
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
+
+
+def to_check_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
+    """How many findings are to be mended or looked at, and what unsure openings would change; "" if none."""
+    parts = []
+    errors = sum(1 for finding in findings if finding.severity == "error")
+    checks = sum(1 for finding in findings if finding.severity == "check")
+    if errors:
+        parts.append(f"{_count(errors, 'finding')} to mend before these figures hold")
+    if checks:
+        parts.append(f"{_count(checks, 'finding')} to look at")
+    unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
+    if unsure:
+        parts.append(f"{_count(len(unsure), 'room')} not sure (marked ?)")
+    if takeoff.unsure:
+        change = sum((printed(e.change.get("coated_m2", 0.0)) for e in takeoff.unsure), Decimal(0))
+        parts.append(
+            f"{_count(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off: "
+            f"taken off, {'they' if len(takeoff.unsure) > 1 else 'it'} would change the coat by "
+            f"{signed(change)} m²"
+        )
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
+
+
+def height_effect(job: Job, takeoff: Takeoff) -> float:
+    """m² of wall that 100 mm more height adds, over all rooms that take their storey's assumed height.
+
+    Counts the coated length of each face, less openings that reach the ceiling; rooms with a
+    ceiling of their own do not follow the storey's height. Times count.
+    """
+    measured = {(room.storey, room.room): room for room in takeoff.rooms}
+    total = 0.0
+    for storey in job.storeys:
+        if storey.height_source != "assumed":
+            continue
+        for room in storey.rooms:
+            found = measured.get((storey.id, room.id))
+            if found and room.ceiling is None:
+                length = _coated_length_m(found) - _full_height_gaps_m(storey, room)
+                total += max(length, 0.0) * _STEP_M * room.times * storey.times
+    return total
+
+
+def signed(value: Decimal) -> str:
+    """ "+1.20", "−0.30", "0.00"."""
+    return f"{'+' if value > 0 else '−' if value < 0 else ''}{abs(value)}"
+
+
+def _coated_length_m(room: RoomTakeoff) -> float:
+    return sum(b - a for face in room.faces for a, b in face.coated_mm) / 1000.0
+
+
+def _full_height_gaps_m(storey: Storey, room: Room) -> float:
+    return sum(
+        opening.width_mm / 1000.0
+        for opening in storey.openings
+        if opening.room == room.id
+        and opening.confidence == "sure"
+        and opening.head_mm >= storey.height_mm - _END_MM
+    )
+
+
+def _walls_coated(rooms: Sequence[RoomTakeoff]) -> tuple[bool, bool]:
+    """Whether every wall face is coated over its whole length, and whether any is at all."""
+    faces = [face for room in rooms for face in room.faces if face.gross_m2 > 0]
+    lengths = [sum(b - a for a, b in face.coated_mm) for face in faces]
+    whole = all(
+        done >= face.length_m * 1000.0 - _END_MM for done, face in zip(lengths, faces, strict=True)
+    )
+    return bool(faces) and whole, any(lengths)
+
+
+def _assumed_openings(openings: Sequence[Opening]) -> list[str]:
+    windows = [o for o in openings if o.kind == "window"]
+    heads = [o for o in openings if o.kind != "window" and o.head_source == "assumed"]
+    sills = [o for o in windows if "assumed" in (o.sill_source, o.head_source)]
+    reveals = [o for o in openings if _assumed_depth(o)]
+    parts = []
+    if sills:
+        parts.append(f"sill or head of {_count(len(sills), 'window')}")
+    if heads:
+        parts.append(f"head of {_count(len(heads), 'door')}")
+    if reveals:
+        parts.append(f"reveal depth of {_count(len(reveals), 'opening')}")
+    return parts
+
+
+def _assumed_depth(opening: Opening) -> bool:
+    strips = (opening.reveal.start, opening.reveal.end, opening.reveal.head, opening.reveal.sill)
+    return any(strip.depth_source == "assumed" and strip.coat for strip in strips)
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"

@@ -1,0 +1,67 @@
+"""Every page of a document: the client's pages, then the team's."""
+
+from __future__ import annotations
+
+from takeoff.sheets import palette
+from takeoff.sheets.flow import FOOT_MM, SIZES_MM, Flow, Page, cut, line_mm
+from takeoff.sheets.flow_tables import TableSetter
+from takeoff.sheets.model import Document, Line
+from takeoff.sheets.picture import Measure
+from takeoff.sheets.plan_pages import front_page
+
+_AGREE_MM = 52.0
+
+
+def lay_out(document: Document, paper: str, measure: Measure) -> list[Page]:
+    """The pages in order, each with its foot. ``paper`` is "A4" or "A3"; KeyError for another."""
+    flow = Flow(SIZES_MM[paper], measure, (document.job, document.title))
+    front_page(flow, document)
+    flow.new_page()
+    for group in (document.totals, document.order, document.dims, document.findings):
+        for table in group:
+            TableSetter(flow, table).set()
+            flow.y -= 2.0
+    _cautions(flow, document)
+    for number, page in enumerate(flow.pages, 1):
+        _foot(page, document, number, len(flow.pages), measure)
+    return flow.pages
+
+
+def note_missing(pages: list[Page], words: str, missing: str) -> None:
+    """Say on the last page that characters were replaced."""
+    page = pages[-1]
+    text = f"{words} {missing}."
+    page.texts.append((15.0, FOOT_MM - 3.6, text, palette.REGULAR, palette.SMALLEST_PT, palette.GREY))
+
+
+def _cautions(flow: Flow, document: Document) -> None:
+    flow.heading(document.cautions_title, 4 * line_mm(9.5))
+    flow.y -= 1.5
+    for line in document.cautions:
+        _caution(flow, line)
+
+
+def _caution(flow: Flow, line: Line) -> None:
+    flow.need(2 * line_mm(9.5))
+    flow.text(flow.left, flow.y - line_mm(9.5) * 0.76, line.label, palette.SEMIBOLD, 9.5)
+    flow.paragraph(line.text, indent=30.0)
+    flow.y -= 1.6
+
+
+def _foot(page: Page, document: Document, number: int, count: int, measure: Measure) -> None:
+    left, right = 15.0, page.width_mm - 15.0
+    size, words = palette.SMALLEST_PT, document.words
+    page.rules.append((left, 19.2, right, 19.2, 0.35, palette.INK))
+    pages = f"{words['page']} {number} {words['of']} {count}"
+    wide = measure(pages, palette.SEMIBOLD, size)
+    firm = cut(document.firm or document.job, right - left - wide - 8.0, palette.SEMIBOLD, size, measure)
+    page.texts.append((left, 14.9, firm, palette.SEMIBOLD, size, palette.INK))
+    page.texts.append((right - wide, 14.9, pages, palette.SEMIBOLD, size, palette.INK))
+    room = right - left - (_AGREE_MM if page.client else 0.0)
+    foot = cut(document.foot, room, palette.REGULAR, size, measure)
+    page.texts.append((left, 10.6, foot, palette.REGULAR, size, palette.GREY))
+    if page.client:
+        agree = measure(document.agree, palette.REGULAR, size)
+        start = right - _AGREE_MM + 8.0
+        page.texts.append((start, 10.6, document.agree, palette.REGULAR, size, palette.GREY))
+        page.rules.append((start + agree + 1.5, 10.2, right, 10.2, 0.2, palette.GREY))

@@ -1,0 +1,176 @@
+"""Writes a document as PDF: pages that were laid out before are painted as they stand."""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Iterable
+from pathlib import Path
+
+from reportlab.lib.colors import HexColor
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
+
+from takeoff.files.atomic import write_bytes
+from takeoff.geometry.curves import Curve
+from takeoff.sheets import palette
+from takeoff.sheets.flow import Page, RuleItem, TextItem
+from takeoff.sheets.fonts import MISSING, Typeface
+from takeoff.sheets.model import Course, Document
+from takeoff.sheets.pages import lay_out, note_missing
+from takeoff.sheets.picture import HATCH_STEP_MM, Picture, Shape
+
+_MM = 72.0 / 25.4
+_EVEN_ODD, _NON_ZERO = 0, 1
+
+
+def write(document: Document, path: Path, page: str = "A4") -> None:
+    """Put the document at ``path``, on "A4" or "A3". Raises OutputError; nothing half-written stays."""
+    write_bytes(path, pdf_bytes(document, page))
+
+
+def pdf_bytes(document: Document, page: str = "A4") -> bytes:
+    """The PDF's bytes, the same for the same document: no time of day is in it."""
+    face = Typeface()
+    pages = lay_out(document, page, face.measure)
+    if face.replaced:
+        note_missing(pages, document.words["replaced_glyphs"], MISSING)
+    stream = io.BytesIO()
+    canvas = Canvas(stream, invariant=1, pageCompression=1)
+    canvas.setTitle(face.clean(f"{document.title}: {document.job}"))
+    canvas.setAuthor(face.clean(document.firm))
+    for sheet in pages:
+        canvas.setPageSize((sheet.width_mm * _MM, sheet.height_mm * _MM))
+        _paint(canvas, sheet, face)
+        canvas.showPage()
+    canvas.save()
+    return stream.getvalue()
+
+
+def _paint(canvas: Canvas, page: Page, face: Typeface) -> None:
+    canvas.setFillColor(HexColor(palette.PAPER))
+    canvas.rect(0, 0, page.width_mm * _MM, page.height_mm * _MM, stroke=0, fill=1)
+    for x, y, picture in page.pictures:
+        _paint_picture(canvas, x, y, picture, face)
+    _paint_rules(canvas, page.rules)
+    _paint_texts(canvas, page.texts, face)
+
+
+def _paint_rules(canvas: Canvas, rules: list[RuleItem]) -> None:
+    """One path for all rules of one look."""
+    looks: dict[tuple[float, str], list[RuleItem]] = {}
+    for rule in rules:
+        looks.setdefault((rule[4], rule[5]), []).append(rule)
+    canvas.setLineCap(0)
+    for (width, colour), lines in looks.items():
+        canvas.setLineWidth(width * _MM)
+        canvas.setStrokeColor(HexColor(colour))
+        canvas.lines([(x0 * _MM, y0 * _MM, x1 * _MM, y1 * _MM) for x0, y0, x1, y1, _, _ in lines])
+
+
+def _paint_texts(canvas: Canvas, texts: list[TextItem], face: Typeface) -> None:
+    """One text object per look: changing the font costs more than placing a line."""
+    looks: dict[tuple[str, float, str], list[TextItem]] = {}
+    for item in texts:
+        looks.setdefault(item[3:], []).append(item)
+    for (style, size, colour), items in looks.items():
+        block = canvas.beginText()
+        block.setFont(face.name(style), size)
+        block.setFillColor(HexColor(colour))
+        for x, y, text, *_ in items:
+            block.setTextOrigin(x * _MM, y * _MM)
+            block.textOut(face.clean(text))
+        canvas.drawText(block)
+
+
+def _paint_picture(canvas: Canvas, x: float, y: float, picture: Picture, face: Typeface) -> None:
+    canvas.saveState()
+    canvas.translate(x * _MM, y * _MM)
+    canvas.setLineJoin(0)
+    for shape in picture.shapes:
+        _paint_shape(canvas, shape)
+    canvas.restoreState()
+    captions = [(c.x_mm + x, c.y_mm + y, c.text, c.style, c.size_pt, c.colour) for c in picture.captions]
+    _paint_texts(canvas, captions, face)
+
+
+def _paint_shape(canvas: Canvas, shape: Shape) -> None:
+    path = canvas.beginPath()
+    for course in shape.paths:
+        _trace(path, course, shape.closed)
+    if shape.fill:
+        canvas.setFillColor(HexColor(shape.fill))
+    if shape.stroke:
+        canvas.setStrokeColor(HexColor(shape.stroke))
+        canvas.setLineWidth(shape.width_mm * _MM)
+        canvas.setDash([d * _MM for d in shape.dash_mm])
+    if not shape.hatch:
+        canvas.drawPath(path, stroke=bool(shape.stroke), fill=bool(shape.fill), fillMode=_EVEN_ODD)
+        return
+    canvas.drawPath(path, stroke=0, fill=1, fillMode=_EVEN_ODD)
+    _paint_hatch(canvas, shape, path)
+    canvas.drawPath(path, stroke=1, fill=0)
+
+
+def _paint_hatch(canvas: Canvas, shape: Shape, path: PDFPathObject) -> None:
+    """45° lines over the whole shape in one path, clipped to it."""
+    xs = [v[0] for course in shape.paths for v in course]
+    ys = [v[1] for course in shape.paths for v in course]
+    # Arcs may bow out past their ends by up to half their chord.
+    slack = max(max(xs) - min(xs), max(ys) - min(ys)) / 2 if _curved(shape.paths) else 0.0
+    left, right, low, high = min(xs) - slack, max(xs) + slack, min(ys) - slack, max(ys) + slack
+    canvas.saveState()
+    canvas.clipPath(path, stroke=0, fill=0, fillMode=_EVEN_ODD)
+    canvas.setStrokeColor(HexColor(shape.hatch))
+    canvas.setLineWidth(0.2 * _MM)
+    canvas.setLineCap(0)
+    step = HATCH_STEP_MM * math.sqrt(2.0)
+    first = math.floor((low - right) / step)
+    last = math.ceil((high - left) / step)
+    lines = canvas.beginPath()
+    for k in range(first, last + 1):
+        # y = x + k·step, within the box.
+        x0, x1 = max(left, low - k * step), min(right, high - k * step)
+        if x1 > x0:
+            lines.moveTo(x0 * _MM, (x0 + k * step) * _MM)
+            lines.lineTo(x1 * _MM, (x1 + k * step) * _MM)
+    canvas.drawPath(lines, stroke=1, fill=0)
+    canvas.restoreState()
+
+
+def _curved(paths: Iterable[Course]) -> bool:
+    return any(v[2] for course in paths for v in course)
+
+
+def _trace(path: PDFPathObject, course: Course, closed: bool) -> None:
+    """A course into a path, arcs as curves."""
+    if not course:
+        return
+    path.moveTo(course[0][0] * _MM, course[0][1] * _MM)
+    ends = (*course[1:], course[0]) if closed else course[1:]
+    for start, end in zip(course, ends, strict=False):
+        if start[2]:
+            _arc(path, Curve(start[0], start[1], end[0], end[1], start[2]))
+        elif not (closed and end is course[0]):
+            path.lineTo(end[0] * _MM, end[1] * _MM)
+    if closed:
+        path.close()
+
+
+def _arc(path: PDFPathObject, curve: Curve) -> None:
+    """Bézier pieces of at most a quarter turn: off the circle by less than 0.03 % of its radius."""
+    if curve.bulge == 0.0:
+        path.lineTo(curve.x1 * _MM, curve.y1 * _MM)
+        return
+    sweep = curve.length / curve.radius
+    count = max(1, math.ceil(sweep / (math.pi / 2) - 1e-9))
+    reach = 4.0 / 3.0 * math.tan(sweep / count / 4.0) * curve.radius
+    for k in range(count):
+        t0, t1 = curve.length * k / count, curve.length * (k + 1) / count
+        (x0, y0), (x1, y1) = curve.at(t0), curve.at(t1)
+        (ux, uy), (vx, vy) = curve.direction(t0), curve.direction(t1)
+        path.curveTo(
+            (x0 + ux * reach) * _MM, (y0 + uy * reach) * _MM,
+            (x1 - vx * reach) * _MM, (y1 - vy * reach) * _MM,
+            x1 * _MM, y1 * _MM,
+        )

@@ -1,0 +1,252 @@
+"""A plan at a trade scale on paper: shapes and captions in paper mm, ready for any writer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+
+import msgspec
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from takeoff.plan.model import Vertex
+from takeoff.sheets import palette
+from takeoff.sheets.curved import area_rings, course_line, only_areas, ring_polygon
+from takeoff.sheets.model import Arris, Course, Plan, PlanOpening, PlanRoom, Point, Strip
+
+SCALES = (20, 25, 50, 75, 100, 200, 500)
+"""Trade scales; 1 : 500 only for what fits nowhere else."""
+
+_BAND_MM = {20: 3.0, 25: 3.0, 50: 2.7, 75: 2.3, 100: 2.0, 200: 1.5, 500: 1.0}
+"""Width of the coat on paper by scale: wide enough to see the hatch, narrow enough for small rooms."""
+
+HATCH_STEP_MM = 1.1
+QUARTER_LEFT = math.tan(math.pi / 8)
+"""Bulge of a quarter turn to the left."""
+
+_DOUBLE_LEAF_MM = 1300.0
+"""Doors wider than this are drawn with two leaves (common practice, no source)."""
+
+_JOIN_MM = 0.01
+"""Courses whose ends come this near run on into each other."""
+
+Measure = Callable[[str, str, float], float]
+"""(text, style, size in pt) → width in mm."""
+
+
+class Shape(msgspec.Struct, frozen=True):
+    """Paths in paper mm with one look. ``hatch`` is the colour of 45° lines clipped to the paths."""
+
+    paths: tuple[Course, ...]
+    closed: bool = True
+    fill: str = ""
+    hatch: str = ""
+    stroke: str = ""
+    width_mm: float = 0.18
+    dash_mm: tuple[float, ...] = ()
+
+
+class Caption(msgspec.Struct, frozen=True):
+    """A line of text; ``x_mm`` is its left end, ``y_mm`` its baseline."""
+
+    x_mm: float
+    y_mm: float
+    text: str
+    style: str
+    size_pt: float
+    colour: str = palette.INK
+
+
+class Picture(msgspec.Struct, frozen=True):
+    """A drawing of so many mm with its origin at the lower left.
+
+    ``marks`` are the keys of what is drawn, in the order of the key; ``listed`` the labels that
+    had no room on the plan, each after its number.
+    """
+
+    width_mm: float
+    height_mm: float
+    scale: int
+    shapes: tuple[Shape, ...]
+    captions: tuple[Caption, ...] = ()
+    marks: tuple[str, ...] = ()
+    listed: tuple[str, ...] = ()
+
+
+class Sheet:
+    """The transformation from plan to paper, and the paper width of marks at its scale."""
+
+    def __init__(self, plan: Plan, scale: int) -> None:
+        self.plan, self.scale = plan, scale
+        self.left, self.low, right, high = bounds(plan)
+        self.width, self.height = (right - self.left) / scale, (high - self.low) / scale
+        self.band = _BAND_MM[scale]
+
+    def point(self, p: Sequence[float]) -> Point:
+        """Paper mm of a plan point."""
+        return (p[0] - self.left) / self.scale, (p[1] - self.low) / self.scale
+
+    def path(self, course: Iterable[Vertex]) -> Course:
+        """A course or ring in paper mm; bulges stay as they are."""
+        return tuple((*self.point(v), v[2]) for v in course)
+
+    def areas(self, shape: BaseGeometry) -> tuple[Course, ...]:
+        """The rings of a plan area in paper mm, arcs as arcs."""
+        return tuple(self.path(ring) for ring in area_rings(shape, self.plan.centres))
+
+
+def bounds(plan: Plan) -> tuple[float, float, float, float]:
+    """(left, low, right, high) of what is drawn, mm; noughts for an empty plan."""
+    shapes = [ring_polygon([ring]) for ring in plan.walls]
+    shapes += [ring_polygon(room.rings) for room in plan.rooms]
+    shapes = [shape for shape in shapes if not shape.is_empty]
+    if not shapes:
+        return 0.0, 0.0, 0.0, 0.0
+    left, low, right, high = shapely.total_bounds(shapes)
+    return float(left), float(low), float(right), float(high)
+
+
+def fitting_scale(plan: Plan, width_mm: float, height_mm: float) -> int | None:
+    """The largest trade scale at which a plan fits a frame; None when none does or nothing is drawn."""
+    left, low, right, high = bounds(plan)
+    if right <= left or high <= low:
+        return None
+    for scale in SCALES:
+        if (right - left) / scale <= width_mm and (high - low) / scale <= height_mm:
+            return scale
+    return None
+
+
+def band_areas(room: PlanRoom, sheet: Sheet) -> BaseGeometry:
+    """The band of coat along a room's walls in plan, mitred at corners, on the room's side only."""
+    if not room.coat:
+        return only_areas(shapely.MultiPolygon())
+    lines = shapely.set_precision(shapely.MultiLineString([course_line(c) for c in room.coat]), _JOIN_MM)
+    courses = shapely.line_merge(lines)
+    wide = shapely.buffer(
+        courses, sheet.band * sheet.scale, cap_style="flat", join_style="mitre", mitre_limit=10.0
+    )
+    area = only_areas(wide.intersection(ring_polygon(room.rings)))
+    # A thin wall within a room is narrower than the band: what reached through it is dropped.
+    near = [p for p in shapely.get_parts(area) if shapely.distance(p, courses) < 10 * _JOIN_MM]
+    return only_areas(shapely.MultiPolygon(near))
+
+
+def strip_area(strip: Strip, sheet: Sheet) -> BaseGeometry:
+    """A coated jamb in plan: as deep as it is, as wide as three quarters of the band."""
+    wide = sheet.band * sheet.scale * 0.75
+    (x0, y0), (x1, y1), (tx, ty) = strip.face, strip.frame, strip.towards
+    return shapely.polygons(
+        [(x0, y0), (x1, y1), (x1 + tx * wide, y1 + ty * wide), (x0 + tx * wide, y0 + ty * wide)]
+    )
+
+
+def window_shapes(openings: Sequence[PlanOpening], sheet: Sheet) -> list[Shape]:
+    """Frames and panes of windows, and the lines of the faces that they interrupt."""
+    windows = [o for o in openings if o.kind == "window" and o.sure and o.frame]
+    if not windows:
+        return []
+    frames = tuple(sheet.path(_between(*o.frame)) for o in windows)
+    panes = tuple(sheet.path(_middle(*o.frame)) for o in windows)
+    faces = tuple(sheet.path(line) for o in windows for line in (o.face, o.far))
+    return [
+        Shape(faces, closed=False, stroke=palette.INK, width_mm=0.15),
+        Shape(frames, fill=palette.PAPER, stroke=palette.INK, width_mm=0.22),
+        Shape(panes, closed=False, stroke=palette.INK, width_mm=0.15),
+    ]
+
+
+def door_shapes(openings: Sequence[PlanOpening], sheet: Sheet) -> list[Shape]:
+    """Leaves and swings of doors, drawn into their host room."""
+    leaves: list[Course] = []
+    swings: list[Course] = []
+    for opening in openings:
+        if opening.kind == "door" and opening.sure:
+            for leaf, swing in door_leaves(opening):
+                leaves.append(sheet.path(leaf))
+                swings.append(sheet.path(swing))
+    if not leaves:
+        return []
+    return [
+        Shape(tuple(swings), closed=False, stroke=palette.INK, width_mm=0.15),
+        Shape(tuple(leaves), closed=False, stroke=palette.INK, width_mm=0.3),
+    ]
+
+
+def door_leaves(opening: PlanOpening) -> list[tuple[Course, Course]]:
+    """(leaf, swing) in plan mm: one, or two for a wide door."""
+    a, b = opening.face[0][:2], opening.face[1][:2]
+    width = math.dist(a, b)
+    if width == 0:
+        return []
+    dx, dy = (b[0] - a[0]) / width, (b[1] - a[1]) / width
+    double = width > _DOUBLE_LEAF_MM
+    leaf = width / 2 if double else width
+    ends = [(a, (a[0] + dx * leaf, a[1] + dy * leaf), -QUARTER_LEFT)]
+    if double:
+        ends.append((b, (b[0] - dx * leaf, b[1] - dy * leaf), QUARTER_LEFT))
+    drawn = []
+    for hinge, closed, bulge in ends:
+        tip = (hinge[0] - dy * leaf, hinge[1] + dx * leaf)
+        drawn.append((((*hinge, 0.0), (*tip, 0.0)), ((*tip, bulge), (*closed, 0.0))))
+    return drawn
+
+
+def unsure_shapes(openings: Sequence[PlanOpening], sheet: Sheet) -> list[Shape]:
+    """Dashed outlines of openings that were not measured; their diamonds come with the captions."""
+    outlines = tuple(sheet.path(_between(o.face, o.far)) for o in openings if not o.sure)
+    return [Shape(outlines, stroke=palette.INK, width_mm=0.2, dash_mm=(1.2, 0.8))] if outlines else []
+
+
+def bead_shape(beads: Sequence[Arris], sheet: Sheet, arm_mm: float = 2.2) -> list[Shape]:
+    """Small Ls that hug the arris on the side of the void."""
+    wide = 0.9
+    paths = []
+    for arris in beads:
+        (x, y), (ax, ay), (bx, by) = sheet.point(arris.at), *arris.arms
+        sx, sy = ax + bx, ay + by
+        push = wide / max(sx * sx + sy * sy, 0.5)
+        x, y = x - sx * push, y - sy * push
+        paths.append(((x + ax * arm_mm, y + ay * arm_mm, 0.0), (x, y, 0.0), (x + bx * arm_mm, y + by * arm_mm, 0.0)))
+    return [Shape(tuple(paths), closed=False, stroke=palette.BEAD, width_mm=wide)] if paths else []
+
+
+def fillet_shape(fillets: Sequence[Arris], sheet: Sheet, leg_mm: float = 1.9) -> list[Shape]:
+    """Small hollow-faced triangles in the corners."""
+    paths = []
+    for arris in fillets:
+        (x, y), (ax, ay), (bx, by) = sheet.point(arris.at), *arris.arms
+        turn = ax * by - ay * bx
+        bow = -0.25 if turn > 0 else 0.25
+        paths.append(((x, y, 0.0), (x + ax * leg_mm, y + ay * leg_mm, bow), (x + bx * leg_mm, y + by * leg_mm, 0.0)))
+    return [Shape(tuple(paths), fill=palette.CORNER)] if paths else []
+
+
+def diamond(x: float, y: float, half: float = 2.6) -> Shape:
+    """The mark of what is to check, about a middle point."""
+    ring = ((x - half, y, 0.0), (x, y - half, 0.0), (x + half, y, 0.0), (x, y + half, 0.0))
+    return Shape((ring,), fill=palette.PAPER, stroke=palette.INK, width_mm=0.3)
+
+
+def question(x: float, y: float, measure: Measure) -> Caption:
+    """The question mark of a diamond about the same point."""
+    size = palette.SMALLEST_PT
+    wide = measure("?", palette.SEMIBOLD, size)
+    return Caption(x - wide / 2, y - size * palette.PT_MM * 0.36, "?", palette.SEMIBOLD, size)
+
+
+def middle_of(opening: PlanOpening) -> Point:
+    """The middle of an opening in its wall, plan mm."""
+    corners = (*opening.face, *opening.far)
+    return sum(c[0] for c in corners) / 4.0, sum(c[1] for c in corners) / 4.0
+
+
+def _between(near: tuple[Vertex, Vertex], far: tuple[Vertex, Vertex]) -> Course:
+    """The ring along one line and back along the other."""
+    return near[0], (*near[1][:2], 0.0), (*far[1][:2], -far[0][2]), (*far[0][:2], 0.0)
+
+
+def _middle(near: tuple[Vertex, Vertex], far: tuple[Vertex, Vertex]) -> Course:
+    return tuple(
+        ((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0, p[2]) for p, q in zip(near, far, strict=True)
+    )

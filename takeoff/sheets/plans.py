@@ -1,0 +1,159 @@
+"""A storey and its takeoff as a plan picture in plan mm: everything but the scale is decided."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import shapely
+from shapely.geometry import LineString
+from shapely.geometry.base import BaseGeometry
+
+from takeoff.geometry.curves import Curve
+from takeoff.measure.takeoff import Face, RoomTakeoff
+from takeoff.plan.model import Ring, Room, Side, Storey
+from takeoff.sheets.bodies import wall_bodies, without_open_sides
+from takeoff.sheets.corner_marks import corner_marks
+from takeoff.sheets.curved import arc_centres, area_rings, ring_polygon
+from takeoff.sheets.model import Course, Plan, PlanOpening, PlanRoom
+from takeoff.sheets.plan_openings import cutter, opening_of
+from takeoff.units.printing import fmt2
+
+_PART_MM = 5.0
+"""A stretch that stops this much short of its face's end is a return with its length written."""
+
+_SHORT_MM = 1.0
+"""Shorter pieces of coat are not drawn."""
+
+
+def plan_of(
+    storey: Storey,
+    measured: Mapping[str, RoomTakeoff],
+    names: Mapping[str, str],
+    figures: Mapping[str, str],
+    title: str,
+) -> Plan:
+    """The picture of one storey.
+
+    ``measured``, ``names`` and ``figures`` ("41.3 m² to coat") are keyed by room id; a room that
+    was not measured is drawn without coat. A storey without rooms gives an empty plan.
+    """
+    curves = {str(room.id): _room_curves(room) for room in storey.rooms}
+    spaces = [ring_polygon(_rings(room)) for room in storey.rooms]
+    body, nominal = wall_bodies(spaces, storey.building)
+    body = without_open_sides(body, [c for r in storey.rooms for c, s in _outline(r) if s.kind == "open"])
+    openings = _openings(storey, measured, body)
+    cuts = shapely.union_all([cutter(opening) for opening in openings if opening.sure])
+    centres = arc_centres(c for sides in curves.values() for _, c in sides.values())
+    overhead = tuple(region.outline for r in storey.rooms if r.ceiling for region in r.ceiling.regions)
+    beads, fillets, lines = corner_marks(list(measured.values()), curves, openings)
+    return Plan(
+        storey=str(storey.id),
+        title=title,
+        rooms=tuple(_plan_room(room, measured.get(room.id), curves[room.id], cuts, names, figures) for room in storey.rooms),
+        walls=area_rings(body.difference(cuts), centres),
+        nominal=nominal,
+        openings=openings,
+        beads=beads,
+        fillets=fillets,
+        overhead_beads=lines,
+        overhead=overhead,
+        rooflights=tuple(light.outline for light in storey.rooflights),
+        centres=centres,
+    )
+
+
+def _outline(room: Room) -> list[tuple[Curve, Side]]:
+    """Every side of a room, outer ring first, as a curve and what it is."""
+    pairs = []
+    for ring in (room.outline, *room.inner):
+        for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True):
+            pairs.append((Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge), side))
+    return pairs
+
+
+def _room_curves(room: Room) -> dict[str, tuple[Side, Curve]]:
+    return {str(side.id): (side, curve) for curve, side in _outline(room)}
+
+
+def _rings(room: Room) -> tuple[Ring, ...]:
+    return tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in (room.outline, *room.inner))
+
+
+def _openings(
+    storey: Storey, measured: Mapping[str, RoomTakeoff], body: BaseGeometry
+) -> tuple[PlanOpening, ...]:
+    sides = {(room.id, side.id): (side, curve) for room in storey.rooms for curve, side in _outline(room)}
+    faces = {(room.room, face.id): face for room in measured.values() for face in room.faces}
+    drawn = []
+    for opening in storey.openings:
+        host = sides.get((opening.room, opening.side))
+        if host is not None and host[1].length > 0:
+            drawn.append(opening_of(opening, host[1], faces.get((opening.room, opening.side)), body))
+    return tuple(drawn)
+
+
+def _plan_room(
+    room: Room,
+    measured: RoomTakeoff | None,
+    sides: Mapping[str, tuple[Side, Curve]],
+    cuts: BaseGeometry,
+    names: Mapping[str, str],
+    figures: Mapping[str, str],
+) -> PlanRoom:
+    coat: list[Course] = []
+    parts: list[tuple[Course, str]] = []
+    for face in measured.faces if measured else ():
+        if face.id in sides:
+            curve = sides[face.id][1]
+            coat += _coat_courses(face, curve, cuts)
+            parts += _parts(face, curve)
+    return PlanRoom(
+        id=str(room.id),
+        rings=_rings(room),
+        coat=tuple(coat),
+        parts=tuple(parts),
+        open_sides=tuple(_course(curve) for side, curve in sides.values() if side.kind == "open"),
+        name=names.get(room.id, str(room.id)),
+        figure=figures.get(room.id, ""),
+        sure=room.confidence == "sure",
+    )
+
+
+def _course(curve: Curve) -> Course:
+    return ((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0))
+
+
+def _coat_courses(face: Face, curve: Curve, cuts: BaseGeometry) -> list[Course]:
+    """The coated stretches of a face without its openings."""
+    courses = []
+    for start, end in face.coated_mm:
+        for a, b in _without_cuts(curve, max(start, 0.0), min(end, curve.length), cuts):
+            courses.append(_course(curve.part(a, b)))
+    return courses
+
+
+def _without_cuts(curve: Curve, start: float, end: float, cuts: BaseGeometry) -> list[tuple[float, float]]:
+    """What is left of a stretch (mm along the face) once openings are taken out."""
+    if end - start < _SHORT_MM:
+        return []
+    count = 1 if curve.bulge == 0.0 else max(2, int((end - start) / curve.radius / 0.05))
+    steps = [start + (end - start) * k / count for k in range(count + 1)]
+    left = LineString([curve.at(t) for t in steps]).difference(cuts)
+    pieces = []
+    for part in shapely.get_parts(shapely.line_merge(left)):
+        if part.length < _SHORT_MM:
+            continue
+        ends = sorted(curve.where(*part.coords[k])[0] for k in (0, -1))
+        pieces.append((max(ends[0], start), min(ends[1], end)))
+    return pieces
+
+
+def _parts(face: Face, curve: Curve) -> list[tuple[Course, str]]:
+    whole = sum(b - a for a, b in face.coated_mm) >= curve.length - _PART_MM
+    if whole:
+        return []
+    return [
+        (_course(curve.part(a, min(b, curve.length))), fmt2((b - a) / 1000.0))
+        for a, b in face.coated_mm
+        if min(b, curve.length) - a > _SHORT_MM
+    ]
