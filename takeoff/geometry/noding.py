@@ -1,0 +1,200 @@
+"""Linework cut at its crossings, with small gaps closed: the graph that rooms are read from.
+
+Works near the origin; the caller moves drawings there first. Everything is held in arrays, and
+pairs come from a spatial index, so that time grows with the drawing and not with its square.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+JOIN_MM = 5.0
+"""Ends this near to each other, or to a line, are meant to meet."""
+TOUCH_MM = 0.01
+"""Nearer than this, two points are one point: noise of rotated or far-off coordinates."""
+
+
+class Graph(NamedTuple):
+    """``xy`` (n, 2) nodes in mm; ``edges`` (m, 2) node indices, no two alike; ``source`` (m,) the
+    row of the segment that an edge came from, -1 for a stub that closes a gap."""
+
+    xy: Floats
+    edges: Ints
+    source: Ints
+
+
+def cluster(xy: Floats, distance_mm: float) -> Ints:
+    """For each point the index of the point that stands for it; no two that stand are nearer than
+    ``distance_mm``. Of points that coincide the most frequent place wins, so that original ends
+    are kept as they are."""
+    if not len(xy):
+        return np.zeros(0, np.int64)
+    keys = np.round(xy, 4)
+    order = np.lexsort((keys[:, 1], keys[:, 0]))
+    new = np.ones(len(xy), bool)
+    new[1:] = np.any(np.diff(keys[order], axis=0) != 0, axis=1)
+    group = np.empty(len(xy), np.int64)
+    group[order] = np.cumsum(new) - 1
+    first = order[new]
+    return first[_stand_ins(xy[first], np.bincount(group), distance_mm)[group]]
+
+
+def _stand_ins(xy: Floats, weight: Ints, distance_mm: float) -> Ints:
+    points = shapely.points(xy)
+    a, b = shapely.STRtree(points).query(points, predicate="dwithin", distance=distance_mm)
+    keep = a != b
+    a, b = a[keep], b[keep]
+    stand = np.arange(len(xy))
+    if not len(a):
+        return stand
+    rank = np.empty(len(xy), np.int64)
+    rank[np.lexsort((np.arange(len(xy)), -weight))] = np.arange(len(xy))
+    order = np.lexsort((rank[b], rank[a]))
+    owner = stand.tolist()
+    for i, j in zip(a[order].tolist(), b[order].tolist(), strict=True):
+        if owner[i] == i and owner[j] == j and rank[i] < rank[j]:
+            owner[j] = i
+    return np.asarray(owner, np.int64)
+
+
+def _compact(labels: Ints) -> tuple[Ints, Ints]:
+    """(kept labels in order, new number of each)"""
+    kept, number = np.unique(labels, return_inverse=True)
+    return kept, number.reshape(-1)
+
+
+def node(segments: Floats, join_mm: float = JOIN_MM, touch_mm: float = TOUCH_MM) -> Graph:
+    """The graph of ``segments`` (n, 4) in mm: ends within ``join_mm`` are one, ends that stop as
+    short of a line are joined to it by a stub, crossings and overlaps are cut, duplicates and
+    segments without length are gone. Empty input gives an empty graph."""
+    if not len(segments):
+        return Graph(np.zeros((0, 2)), np.zeros((0, 2), np.int64), np.zeros(0, np.int64))
+    ends = np.concatenate([segments[:, :2], segments[:, 2:]])
+    kept, number = _compact(cluster(ends, join_mm))
+    xy = ends[kept]
+    rows = number.reshape(2, -1).T
+    source, rows = _unlike(rows)
+    if not len(rows):
+        return Graph(xy, rows, source)
+    return _cut(xy, rows, source, join_mm, touch_mm)
+
+
+def _unlike(rows: Ints, source: Ints | None = None) -> tuple[Ints, Ints]:
+    """(source, rows) without the rows that lead nowhere or repeat another one"""
+    source = np.arange(len(rows)) if source is None else source
+    alive = rows[:, 0] != rows[:, 1]
+    rows, source = rows[alive], source[alive]
+    low, high = rows.min(axis=1), rows.max(axis=1)
+    order = np.lexsort((-source, high, low))[::-1] if len(rows) else np.zeros(0, np.int64)
+    first = np.ones(len(order), bool)
+    first[1:] = (np.diff(low[order]) != 0) | (np.diff(high[order]) != 0)
+    pick = np.sort(order[first])
+    return source[pick], rows[pick]
+
+
+def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) -> Graph:
+    lines = shapely.linestrings(xy[rows])
+    a, b = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=join_mm)
+    keep = a != b
+    a, b = a[keep], b[keep]
+    touch_seg, touch_t, touch_node, stub_seg, stub_t, stub_node = _ends_on_lines(
+        xy, rows, a, b, join_mm, touch_mm)
+    cross_a, cross_ta, cross_b, cross_tb, cross_xy = _crossings(xy, rows, a, b, touch_mm)
+    foot = _along(xy, rows, stub_seg, stub_t)
+    base = len(xy)
+    points = np.concatenate([xy, cross_xy, foot])
+    cross_node = base + np.arange(len(cross_xy))
+    foot_node = base + len(cross_xy) + np.arange(len(foot))
+    n = len(rows)
+    seg = np.concatenate([np.arange(n), np.arange(n), touch_seg, cross_a, cross_b, stub_seg])
+    t = np.concatenate([np.zeros(n), np.ones(n), touch_t, cross_ta, cross_tb, stub_t])
+    at = np.concatenate([rows[:, 0], rows[:, 1], touch_node, cross_node, cross_node, foot_node])
+    order = np.lexsort((t, seg))
+    seg, at = seg[order], at[order]
+    same = seg[1:] == seg[:-1]
+    edges = np.stack([at[:-1][same], at[1:][same]], axis=1)
+    origin = source[seg[1:][same]]
+    edges = np.concatenate([edges, np.stack([stub_node, foot_node], axis=1)])
+    origin = np.concatenate([origin, np.full(len(foot), -1)])
+    kept, number = _compact(cluster(points, touch_mm))
+    origin, edges = _unlike(number[edges], origin)
+    return Graph(points[kept], edges, origin)
+
+
+def _along(xy: Floats, rows: Ints, seg: Ints, t: Floats) -> Floats:
+    p = xy[rows[seg, 0]]
+    return p + (xy[rows[seg, 1]] - p) * t[:, None]
+
+
+def _ends_on_lines(
+    xy: Floats, rows: Ints, a: Ints, b: Ints, join_mm: float, touch_mm: float,
+) -> tuple[Ints, Floats, Ints, Ints, Floats, Ints]:
+    """Where an end of b lies on a (touch), or within the join distance of it (stub)."""
+    seg = np.concatenate([a, a])
+    other = np.concatenate([b, b])
+    end = np.concatenate([rows[b, 0], rows[b, 1]])
+    p, r = xy[rows[seg, 0]], xy[rows[seg, 1]] - xy[rows[seg, 0]]
+    length = np.hypot(r[:, 0], r[:, 1])
+    w = xy[end] - p
+    along = (w[:, 0] * r[:, 0] + w[:, 1] * r[:, 1]) / length
+    off = np.abs(r[:, 0] * w[:, 1] - r[:, 1] * w[:, 0]) / length
+    own = (end == rows[seg, 0]) | (end == rows[seg, 1])
+    inside = (along > touch_mm) & (along < length - touch_mm) & ~own
+    touch = inside & (off <= touch_mm)
+    stub = inside & (off > touch_mm) & (off <= join_mm)
+    stub &= (along > join_mm) & (along < length - join_mm)
+    stub &= ~_shares_end(rows, seg, other) & ~_properly_cross(xy, rows, seg, other)
+    t = along / length
+    return seg[touch], t[touch], end[touch], seg[stub], t[stub], end[stub]
+
+
+def _shares_end(rows: Ints, a: Ints, b: Ints) -> NDArray[np.bool_]:
+    ra, rb = rows[a], rows[b]
+    result = np.zeros(len(a), bool)
+    for i in (0, 1):
+        for j in (0, 1):
+            result |= ra[:, i] == rb[:, j]
+    return result
+
+
+def _parameters(xy: Floats, rows: Ints, a: Ints, b: Ints) -> tuple[Floats, Floats, Floats, Floats]:
+    """(t on a, u on b, length of a, length of b); NaN where parallel"""
+    p, q = xy[rows[a, 0]], xy[rows[b, 0]]
+    r, s = xy[rows[a, 1]] - p, xy[rows[b, 1]] - q
+    cross = r[:, 0] * s[:, 1] - r[:, 1] * s[:, 0]
+    la, lb = np.hypot(r[:, 0], r[:, 1]), np.hypot(s[:, 0], s[:, 1])
+    cross = np.where(np.abs(cross) < PARALLEL_SINE * la * lb, np.nan, cross)
+    w = q - p
+    t = (w[:, 0] * s[:, 1] - w[:, 1] * s[:, 0]) / cross
+    u = (w[:, 0] * r[:, 1] - w[:, 1] * r[:, 0]) / cross
+    return t, u, la, lb
+
+
+PARALLEL_SINE = 1e-7
+"""Lines whose angle has a smaller sine never cross within a building (1e-7 rad: 0.1 mm in 1 km)."""
+
+
+def _properly_cross(xy: Floats, rows: Ints, a: Ints, b: Ints) -> NDArray[np.bool_]:
+    t, u, _, _ = _parameters(xy, rows, a, b)
+    with np.errstate(invalid="ignore"):
+        return (t > 0) & (t < 1) & (u > 0) & (u < 1)
+
+
+def _crossings(
+    xy: Floats, rows: Ints, a: Ints, b: Ints, touch_mm: float,
+) -> tuple[Ints, Floats, Ints, Floats, Floats]:
+    half = a < b
+    a, b = a[half], b[half]
+    t, u, la, lb = _parameters(xy, rows, a, b)
+    ea, eb = touch_mm / la, touch_mm / lb
+    with np.errstate(invalid="ignore"):
+        hit = (t > ea) & (t < 1 - ea) & (u > eb) & (u < 1 - eb)
+    a, b, t, u = a[hit], b[hit], t[hit], u[hit]
+    return a, t, b, u, _along(xy, rows, a, t)

@@ -1,0 +1,119 @@
+"""Straight runs in a graph of linework, components, and what a ray meets first."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+STRAIGHT_RAD = np.radians(1.0)
+"""Edges that meet at less than this bend go straight on."""
+
+
+def components(count: int, a: Ints, b: Ints) -> Ints:
+    """For each of ``count`` things the least number in its group, where a[i] and b[i] belong
+    together."""
+    label = np.arange(count)
+    while len(a):
+        la, lb = label[a], label[b]
+        apart = la != lb
+        if not apart.any():
+            break
+        a, b, la, lb = a[apart], b[apart], la[apart], lb[apart]
+        np.minimum.at(label, np.maximum(la, lb), np.minimum(la, lb))
+        while True:
+            jumped = label[label]
+            if np.array_equal(jumped, label):
+                break
+            label = jumped
+    return label
+
+
+class Runs(NamedTuple):
+    """``of_edge`` (m,): the run of each edge; ``ends`` (r, 2): the nodes a run goes between."""
+
+    of_edge: Ints
+    ends: Ints
+
+
+def half_edges(xy: Floats, edges: Ints) -> tuple[Ints, Ints, Floats]:
+    """(node, edge, direction in radians) of the 2·m half edges, each pointing off its node."""
+    at = np.concatenate([edges[:, 0], edges[:, 1]])
+    to = np.concatenate([edges[:, 1], edges[:, 0]])
+    edge = np.tile(np.arange(len(edges)), 2)
+    d = xy[to] - xy[at]
+    return at, edge, np.arctan2(d[:, 1], d[:, 0])
+
+
+def straight_runs(xy: Floats, edges: Ints, bend_rad: float = STRAIGHT_RAD) -> Runs:
+    """Edges joined where one goes straight on into the next."""
+    if not len(edges):
+        return Runs(np.zeros(0, np.int64), np.zeros((0, 2), np.int64))
+    at, edge, angle = half_edges(xy, edges)
+    fold = np.mod(angle, np.pi)
+    fold = np.where(fold > np.pi - bend_rad, fold - np.pi, fold)
+    order = np.lexsort((fold, at))
+    i, j = order[:-1], order[1:]
+    straight = (at[i] == at[j]) & (fold[j] - fold[i] < bend_rad)
+    straight &= np.cos(angle[i] - angle[j]) < 0
+    label = components(len(edges), edge[i[straight]], edge[j[straight]])
+    _, run = np.unique(label, return_inverse=True)
+    run = run.reshape(-1)
+    return Runs(run, _run_ends(edges, run))
+
+
+def _run_ends(edges: Ints, run: Ints) -> Ints:
+    node = np.concatenate([edges[:, 0], edges[:, 1]])
+    owner = np.tile(run, 2)
+    order = np.lexsort((node, owner))
+    node, owner = node[order], owner[order]
+    new = np.ones(len(node), bool)
+    new[1:] = (node[1:] != node[:-1]) | (owner[1:] != owner[:-1])
+    start = np.flatnonzero(new)
+    once = np.diff(np.append(start, len(node))) == 1
+    node, owner = node[start][once], owner[start][once]
+    ends = np.full((run.max() + 1, 2), -1)
+    first = np.ones(len(owner), bool)
+    first[1:] = owner[1:] != owner[:-1]
+    last = np.append(first[1:], True)
+    ends[owner[first], 0] = node[first]
+    ends[owner[last], 1] = node[last]
+    return ends
+
+
+def first_hits(
+    start: Floats, direction: Floats, reach_mm: Floats, p: Floats, q: Floats, tree: shapely.STRtree,
+    ignore: Ints | None = None, of_run: Ints | None = None,
+) -> tuple[Floats, Ints]:
+    """(distance, segment) that each ray meets first; inf and -1 where it meets none in reach.
+
+    ``start``, ``direction`` (k, 2) with unit directions; ``p``, ``q`` (n, 2) the segments in
+    ``tree``; a ray ignores segments whose ``of_run`` is its ``ignore``.
+    """
+    far = start + direction * reach_mm[:, None]
+    ray, seg = tree.query(shapely.linestrings(np.stack([start, far], axis=1)), predicate="intersects")
+    if ignore is not None and of_run is not None:
+        keep = of_run[seg] != ignore[ray]
+        ray, seg = ray[keep], seg[keep]
+    s = q[seg] - p[seg]
+    w = p[seg] - start[ray]
+    d = direction[ray]
+    cross = d[:, 0] * s[:, 1] - d[:, 1] * s[:, 0]
+    along = w[:, 0] * d[:, 0] + w[:, 1] * d[:, 1]
+    flat = np.abs(cross) < 1e-9 * np.hypot(s[:, 0], s[:, 1])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t = np.where(flat, along, (w[:, 0] * s[:, 1] - w[:, 1] * s[:, 0]) / cross)
+    distance = np.full(len(start), np.inf)
+    hit = np.full(len(start), -1)
+    order = np.lexsort((t, ray))
+    ray, seg, t = ray[order], seg[order], t[order]
+    first = np.ones(len(ray), bool)
+    first[1:] = ray[1:] != ray[:-1]
+    distance[ray[first]] = np.maximum(t[first], 0.0)
+    hit[ray[first]] = seg[first]
+    return distance, hit

@@ -1,0 +1,175 @@
+"""Gaps in walls closed: from each wall end to the wall end or face that it looks at."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.geometry.noding import Graph
+from takeoff.geometry.runs import Runs, first_hits
+from takeoff.recognise.caps import Caps, Loose
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+REACH_MM = 3000.0
+"""A gap with a door or a window in it is closed up to this width."""
+GLAZED_REACH_MM = 16000.0
+"""A gap is closed as far as this where glazing is drawn all along it."""
+INSET_MM = 3.0
+"""Rays start this far inside the ends of a wall's end line, so that they meet the opposite one."""
+ALIGN_MM = 15.0
+"""Two faces off by less are meant to be in one line."""
+NARROWEST_MM = 30.0
+GRAZING_SINE = 0.35
+"""A wall end does not look at lines that run nearly the way it looks (20°)."""
+
+
+class Bridge(NamedTuple):
+    """A closed gap. ``lines`` (k, 4): one per wall face (k = 2), or one for single lines;
+    ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line)."""
+
+    lines: Floats
+    width_mm: float
+    thickness_mm: float
+    key: tuple[int, int]
+
+
+def wall_bridges(graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_REACH_MM) -> list[Bridge]:
+    """A bridge for every wall end that looks at something within reach."""
+    if not len(caps.a):
+        return []
+    xy, edges = graph.xy, graph.edges
+    tree = shapely.STRtree(shapely.linestrings(xy[edges]))
+    p, q = xy[edges[:, 0]], xy[edges[:, 1]]
+    a, b = xy[caps.a], xy[caps.b]
+    span = b - a
+    width = np.hypot(span[:, 0], span[:, 1])
+    inset = span / width[:, None] * np.minimum(INSET_MM, width / 4)[:, None]
+    reach = np.full(len(a), reach_mm)
+    hits = [first_hits(start + caps.out * 0.05, caps.out, reach, p, q, tree, caps.run, runs.of_edge)
+            for start in (a + inset, b - inset)]
+    cap_of_run = {int(run): k for k, run in enumerate(caps.run) if run >= 0}
+    return _build(graph, runs, caps, hits, cap_of_run, p, q)
+
+
+def _build(
+    graph: Graph, runs: Runs, caps: Caps, hits: list[tuple[Floats, Ints]],
+    cap_of_run: dict[int, int], p: Floats, q: Floats,
+) -> list[Bridge]:
+    (ta, ea), (tb, eb) = hits
+    seen: dict[tuple[int, int], Bridge] = {}
+    for k in np.flatnonzero(np.isfinite(ta) & np.isfinite(tb)):
+        thickness = float(np.hypot(*(graph.xy[caps.b[k]] - graph.xy[caps.a[k]])))
+        if abs(ta[k] - tb[k]) > max(thickness, 100.0):
+            continue
+        if min(ta[k], tb[k]) < NARROWEST_MM or _grazing(caps.out[k], p, q, (ea[k], eb[k])):
+            continue
+        bridge = _bridge(graph, runs, caps, int(k), (int(ea[k]), int(eb[k])), cap_of_run, thickness)
+        if bridge is not None:
+            old = seen.get(bridge.key)
+            if old is None or bridge.thickness_mm < old.thickness_mm:
+                seen[bridge.key] = bridge
+    return list(seen.values())
+
+
+def _grazing(out: Floats, p: Floats, q: Floats, rows: tuple[int, int]) -> bool:
+    for row in rows:
+        d = q[row] - p[row]
+        if abs(out[0] * d[1] - out[1] * d[0]) < GRAZING_SINE * np.hypot(*d):
+            return True
+    return False
+
+
+def _bridge(
+    graph: Graph, runs: Runs, caps: Caps, k: int, rows: tuple[int, int],
+    cap_of_run: dict[int, int], thickness: float,
+) -> Bridge | None:
+    xy, out = graph.xy, caps.out[k]
+    target_runs = {int(runs.of_edge[row]) for row in rows}
+    facing = -1
+    if len(target_runs) == 1:
+        facing = cap_of_run.get(target_runs.pop(), -1)
+        if facing >= 0 and float(caps.out[facing] @ out) > -0.7:
+            facing = -1
+    lines, widths = [], []
+    for node, row in ((int(caps.a[k]), rows[0]), (int(caps.b[k]), rows[1])):
+        end = _landing(xy, node, out, graph.edges[row], caps, facing)
+        if end is None:
+            return None
+        lines.append((*xy[node], *end))
+        widths.append(float((end - xy[node]) @ out))
+    width = sum(widths) / 2
+    if width < NARROWEST_MM:
+        return None
+    key = (min(k, facing), max(k, facing)) if facing >= 0 else (k, -1)
+    return Bridge(np.array(lines), width, thickness, key)
+
+
+def _landing(
+    xy: Floats, node: int, out: Floats, edge: Ints, caps: Caps, facing: int,
+) -> Floats | None:
+    """Where the face that ends at ``node`` lands: an end of the facing wall where the two are in
+    line, else the point straight ahead."""
+    if facing >= 0:
+        for corner in (caps.a[facing], caps.b[facing]):
+            w = xy[corner] - xy[node]
+            if abs(out[0] * w[1] - out[1] * w[0]) <= ALIGN_MM:
+                return np.asarray(xy[corner])
+    p, s = xy[edge[0]], xy[edge[1]] - xy[edge[0]]
+    cross = out[0] * s[1] - out[1] * s[0]
+    if abs(cross) < 1e-9:
+        return None
+    w = p - xy[node]
+    t = (w[0] * s[1] - w[1] * s[0]) / cross
+    hit = xy[node] + out * t
+    for corner in (xy[edge[0]], xy[edge[1]]):
+        if np.hypot(*(corner - hit)) <= 1.0:
+            return np.asarray(corner)
+    return np.asarray(hit)
+
+
+def line_bridges(graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH_MM) -> list[Bridge]:
+    """A bridge for every single line that stops and looks at another line within reach."""
+    if not len(loose.node):
+        return []
+    xy, edges = graph.xy, graph.edges
+    tree = shapely.STRtree(shapely.linestrings(xy[edges]))
+    p, q = xy[edges[:, 0]], xy[edges[:, 1]]
+    start = xy[loose.node]
+    reach = np.full(len(start), reach_mm)
+    partner = _opposite(xy, loose, reach_mm)
+    t, hit = first_hits(start + loose.out * 0.05, loose.out, reach, p, q, tree, loose.run, runs.of_edge)
+    seen: dict[tuple[int, int], Bridge] = {}
+    for k in range(len(start)):
+        other = int(partner[k])
+        ahead = float((start[other] - start[k]) @ loose.out[k]) if other >= 0 else np.inf
+        if other >= 0 and ahead <= t[k] + ALIGN_MM:
+            key = (min(k, other), max(k, other))
+            seen[key] = Bridge(np.array([(*start[k], *start[other])]), ahead, 0.0, key)
+        elif np.isfinite(t[k]) and t[k] >= NARROWEST_MM and not _grazing(
+                loose.out[k], p, q, (int(hit[k]), int(hit[k]))):
+            end = start[k] + loose.out[k] * (t[k] + 0.05)
+            seen[(k, -1)] = Bridge(np.array([(*start[k], *end)]), float(t[k]), 0.0, (k, -1))
+    return list(seen.values())
+
+
+def _opposite(xy: Floats, loose: Loose, reach_mm: float) -> Ints:
+    """For each loose end the nearest other one in line with it that looks back at it, or -1."""
+    points = shapely.points(xy[loose.node])
+    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=reach_mm)
+    keep = i != j
+    i, j = i[keep], j[keep]
+    w = xy[loose.node[j]] - xy[loose.node[i]]
+    ahead = (w * loose.out[i]).sum(axis=1)
+    aside = np.abs(loose.out[i, 0] * w[:, 1] - loose.out[i, 1] * w[:, 0])
+    back = (loose.out[i] * loose.out[j]).sum(axis=1) < -np.cos(np.radians(6.0))
+    fits = (ahead >= NARROWEST_MM) & (aside <= ALIGN_MM) & back
+    i, j, ahead = i[fits], j[fits], ahead[fits]
+    partner = np.full(len(loose.node), -1)
+    for k in np.argsort(-ahead, kind="stable"):
+        partner[i[k]] = j[k]
+    return partner

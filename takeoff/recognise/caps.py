@@ -1,0 +1,140 @@
+"""The ends of walls: where a wall stops, drawn with an end line or without one."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.geometry.runs import Runs, half_edges
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+THINNEST_MM, THICKEST_MM = 40.0, 650.0
+"""Between these a pair of lines can be the two faces of a wall (common practice, no source)."""
+SQUARE_SINE = 0.5
+"""A wall's faces leave its end line at 30° or more."""
+OVERSHOOT_MM = 30.0
+"""A loose end this short past a crossing is an overshoot, not a wall."""
+LOOSE_SHIFT_MM = 120.0
+"""Two faces of one wall stop within this of each other, measured along the wall."""
+
+
+class Caps(NamedTuple):
+    """``a``, ``b`` (n,): nodes at the ends of an end line; ``out`` (n, 2): unit direction in which
+    the wall would go on; ``run`` (n,): the straight run of its line, -1 if it is not drawn."""
+
+    a: Ints
+    b: Ints
+    out: Floats
+    run: Ints
+
+
+class Loose(NamedTuple):
+    """Single lines that stop: ``node`` (n,), unit direction ``out`` (n, 2), ``run`` (n,)."""
+
+    node: Ints
+    out: Floats
+    run: Ints
+
+
+def prune(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
+    """Which edges stay when overshoots are cut away."""
+    keep = np.ones(len(edges), bool)
+    length = np.hypot(*(xy[edges[:, 1]] - xy[edges[:, 0]]).T)
+    for _ in range(2):
+        degree = np.bincount(edges[keep].ravel(), minlength=len(xy))
+        loose = (degree[edges] == 1).any(axis=1) & (degree[edges] > 2).any(axis=1)
+        drop = keep & loose & (length < OVERSHOOT_MM)
+        if not drop.any():
+            break
+        keep &= ~drop
+    return keep
+
+
+def drawn_caps(xy: Floats, edges: Ints, runs: Runs) -> Caps:
+    """End lines: runs at wall thickness whose two neighbours leave to the same side, with nothing
+    on the other side."""
+    ends = runs.ends
+    whole = (ends >= 0).all(axis=1)
+    span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], 0.0)
+    length = np.hypot(span[:, 0], span[:, 1])
+    candidate = whole & (length >= THINNEST_MM) & (length <= THICKEST_MM)
+    run = np.flatnonzero(candidate)
+    unit = span[run] / length[run][:, None]
+    sides = [_sides_at(xy, edges, runs, run, ends[run, k], unit) for k in (0, 1)]
+    left = sides[0][0] & sides[1][0] & ~sides[0][1] & ~sides[1][1]
+    right = sides[0][1] & sides[1][1] & ~sides[0][0] & ~sides[1][0]
+    chosen = left | right
+    normal = np.stack([-unit[:, 1], unit[:, 0]], axis=1)
+    out = np.where(left[:, None], -normal, normal)[chosen]
+    run = run[chosen]
+    return Caps(ends[run, 0], ends[run, 1], out, run)
+
+
+def _sides_at(
+    xy: Floats, edges: Ints, runs: Runs, run: Ints, node: Ints, unit: Floats,
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """(something leaves to the left, to the right) of each run at its node; what goes nearly
+    along the run counts for both, since the run then does not end there."""
+    at, edge, angle = half_edges(xy, edges)
+    order = np.argsort(at, kind="stable")
+    start = np.searchsorted(at[order], node)
+    stop = np.searchsorted(at[order], node, side="right")
+    count = stop - start
+    owner = np.repeat(np.arange(len(run)), count)
+    index = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(start, count)
+    half = order[index]
+    other = runs.of_edge[edge[half]] != run[owner]
+    owner, half = owner[other], half[other]
+    sine = unit[owner, 0] * np.sin(angle[half]) - unit[owner, 1] * np.cos(angle[half])
+    left = np.zeros(len(run), bool)
+    right = np.zeros(len(run), bool)
+    left[owner[sine > -SQUARE_SINE]] = True
+    right[owner[sine < SQUARE_SINE]] = True
+    return left, right
+
+
+def loose_ends(xy: Floats, edges: Ints, runs: Runs) -> Loose:
+    """Every node with one edge, looking away from it."""
+    degree = np.bincount(edges.ravel(), minlength=len(xy))
+    at, edge, angle = half_edges(xy, edges)
+    alone = degree[at] == 1
+    out = -np.stack([np.cos(angle[alone]), np.sin(angle[alone])], axis=1)
+    node, run = at[alone], runs.of_edge[edge[alone]]
+    ends = runs.ends[run]
+    other = np.where(ends[:, 0] == node, ends[:, 1], ends[:, 0])
+    along = xy[node] - xy[other]
+    length = np.hypot(along[:, 0], along[:, 1])
+    known = (ends >= 0).all(axis=1) & (length > OVERSHOOT_MM)
+    out[known] = along[known] / length[known][:, None]
+    return Loose(node, out, run)
+
+
+def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Caps, NDArray[np.bool_]]:
+    """Pairs of loose ends that are the two faces of one wall, and which loose ends are in one."""
+    used = np.zeros(len(loose.node), bool)
+    none = np.zeros(0, np.int64)
+    if len(loose.node) < 2:
+        return Caps(none, none, np.zeros((0, 2)), none), used
+    points = shapely.points(xy[loose.node])
+    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=THICKEST_MM)
+    keep = i < j
+    i, j = i[keep], j[keep]
+    across = xy[loose.node[j]] - xy[loose.node[i]]
+    along = np.abs((across * loose.out[i]).sum(axis=1))
+    apart = np.abs(across[:, 0] * loose.out[i, 1] - across[:, 1] * loose.out[i, 0])
+    same = (loose.out[i] * loose.out[j]).sum(axis=1) > np.cos(np.radians(4.0))
+    fits = same & (apart >= THINNEST_MM) & (apart <= THICKEST_MM)
+    fits &= along <= np.minimum(LOOSE_SHIFT_MM, apart)
+    pairs = []
+    for k in np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]:
+        if not used[i[k]] and not used[j[k]]:
+            used[i[k]] = used[j[k]] = True
+            pairs.append(k)
+    chosen = np.asarray(pairs, np.int64)
+    return Caps(loose.node[i[chosen]], loose.node[j[chosen]], loose.out[i[chosen]],
+                np.full(len(chosen), -1)), used

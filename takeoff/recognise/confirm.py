@@ -1,0 +1,178 @@
+"""Which closed gaps are believed, what each is, and why."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.recognise.bridges import REACH_MM, Bridge
+from takeoff.recognise.evidence import Evidence
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+PLAIN_REACH_MM = 1600.0
+"""A gap with nothing drawn in it is closed up to this width; a wider one joins two spaces."""
+WIDEST_DOOR_MM = 6000.0
+NEAR_MM = 200.0
+"""A hinge or a symbol this near to a gap belongs to it."""
+BESIDE_MM = 60.0
+COVER = 0.6
+"""Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
+COVER_WIDE = 0.85
+
+
+class Gap(NamedTuple):
+    """A bridge that is kept: ``kind`` and whether anything drawn shows it."""
+
+    bridge: Bridge
+    kind: Literal["door", "window", "open"]
+    confirmed: bool
+    why: tuple[str, ...]
+    symbol: int
+    quad: shapely.Polygon
+
+
+def quad_of(bridge: Bridge) -> shapely.Polygon:
+    """The strip between the two faces; a thin one round a single line."""
+    if len(bridge.lines) == 2:
+        (ax, ay, bx, by), (cx, cy, dx, dy) = bridge.lines
+        return shapely.Polygon([(ax, ay), (bx, by), (dx, dy), (cx, cy)])
+    x0, y0, x1, y1 = bridge.lines[0]
+    return shapely.LineString([(x0, y0), (x1, y1)]).buffer(BESIDE_MM, cap_style="flat")
+
+
+def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines: bool) -> list[Gap]:
+    """The gaps to close, confirmed ones first, none crossing another.
+
+    ``plain``: lines of no known role, which show a window where they run along a gap;
+    ``single_lines``: walls are drawn as single lines, so that plain gaps between such are closed
+    too.
+    """
+    if not bridges:
+        return []
+    quads = [quad_of(b) for b in bridges]
+    tree = shapely.STRtree(quads)
+    notes: list[dict[str, list[str]]] = [{"door": [], "window": []} for _ in bridges]
+    symbol = [-1] * len(bridges)
+    _swing_notes(bridges, quads, tree, evidence, notes)
+    _symbol_notes(bridges, quads, tree, evidence, notes, symbol)
+    glass = _cover(bridges, quads, tree, evidence.glass_lines)
+    doors = _cover(bridges, quads, tree, evidence.door_lines)
+    sketched = _cover(bridges, quads, tree, plain)
+    gaps = []
+    for k, bridge in enumerate(bridges):
+        if doors[k] > 0.05:
+            notes[k]["door"].append("door linework in the gap")
+        if glass[k] >= (COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
+            notes[k]["window"].append("glazing drawn along the gap")
+        gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines)
+        if gap is not None:
+            gaps.append(gap)
+    return _uncrossed(gaps)
+
+
+def _decide(
+    bridge: Bridge, quad: shapely.Polygon, notes: dict[str, list[str]], symbol: int, glass: float,
+    sketched: float, single_lines: bool,
+) -> Gap | None:
+    width = bridge.width_mm
+    if notes["door"] and width <= WIDEST_DOOR_MM:
+        return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
+    if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
+        return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
+    if bridge.thickness_mm == 0 and not single_lines:
+        return None
+    if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
+        return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
+    if width <= PLAIN_REACH_MM:
+        return Gap(bridge, "open", False, ("a plain gap in the wall",), symbol, quad)
+    return None
+
+
+def _swing_notes(
+    bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, evidence: Evidence,
+    notes: list[dict[str, list[str]]],
+) -> None:
+    swings = evidence.swings
+    if not len(swings.hinge):
+        return
+    at, k = tree.query(shapely.points(swings.hinge), predicate="dwithin", distance=NEAR_MM)
+    for row, b in zip(at.tolist(), k.tolist(), strict=True):
+        ends = shapely.points(swings.ends[row])
+        closed = float(shapely.distance(quads[b], ends).min()) <= NEAR_MM
+        leaves = bridges[b].width_mm / swings.radius[row]
+        if closed and (0.75 <= leaves <= 1.4 or 1.6 <= leaves <= 2.6):
+            notes[b]["door"].append("a door's swing at the gap")
+
+
+def _symbol_notes(
+    bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, evidence: Evidence,
+    notes: list[dict[str, list[str]]], symbol: list[int],
+) -> None:
+    if not len(evidence.symbols):
+        return
+    boxes = shapely.box(*evidence.symbols.T)
+    at, k = tree.query(boxes, predicate="intersects")
+    for row, b in zip(at.tolist(), k.tolist(), strict=True):
+        x0, y0, x1, y1 = evidence.symbols[row]
+        size = max(x1 - x0, y1 - y0)
+        if 0.5 * bridges[b].width_mm <= size <= 2.2 * bridges[b].width_mm + 2 * NEAR_MM:
+            shared = quads[b].intersection(boxes[row]).area
+            if shared >= 0.4 * quads[b].area:
+                notes[b][evidence.symbol_kind[row]].append("a symbol in the gap")
+                symbol[b] = evidence.symbol_row[row]
+
+
+def _cover(
+    bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, lines: Floats,
+) -> Floats:
+    """For each gap which part of its width lines run along, inside its strip."""
+    cover = np.zeros(len(bridges))
+    if not len(lines):
+        return cover
+    drawn = shapely.linestrings(lines.reshape(-1, 2, 2))
+    row, k = tree.query(drawn, predicate="intersects")
+    order = np.argsort(k, kind="stable")
+    row, k = row[order], k[order]
+    starts = np.flatnonzero(np.append(True, k[1:] != k[:-1])) if len(k) else []
+    for start, stop in zip(starts, np.append(starts[1:], len(k)), strict=True):
+        b = int(k[start])
+        inside = shapely.intersection(drawn[row[start:stop]], quads[b])
+        cover[b] = _covered(bridges[b], inside)
+    return cover
+
+
+def _covered(bridge: Bridge, pieces: NDArray[np.object_]) -> float:
+    x0, y0, x1, y1 = bridge.lines[0]
+    d = np.array([x1 - x0, y1 - y0])
+    length = float(np.hypot(*d))
+    spans = []
+    for piece in shapely.get_parts(pieces):
+        xy = shapely.get_coordinates(piece)
+        t = (xy - (x0, y0)) @ d / length
+        if len(t) > 1 and t.max() - t.min() > 0.7 * piece.length:
+            spans.append((max(t.min(), 0.0), min(t.max(), length)))
+    spans.sort()
+    total, reached = 0.0, 0.0
+    for lo, hi in spans:
+        total += max(0.0, hi - max(lo, reached))
+        reached = max(reached, hi)
+    return total / length
+
+
+def _uncrossed(gaps: list[Gap]) -> list[Gap]:
+    gaps = sorted(gaps, key=lambda g: (not g.confirmed, g.bridge.width_mm))
+    lines = [shapely.multilinestrings(g.bridge.lines.reshape(-1, 2, 2)) for g in gaps]
+    a, b = shapely.STRtree(lines).query(lines, predicate="crosses")
+    rivals: dict[int, list[int]] = {}
+    for i, j in zip(a.tolist(), b.tolist(), strict=True):
+        rivals.setdefault(i, []).append(j)
+    kept: set[int] = set()
+    for i in range(len(gaps)):
+        if not any(j in kept for j in rivals.get(i, ())):
+            kept.add(i)
+    return [gaps[i] for i in sorted(kept)]

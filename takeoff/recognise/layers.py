@@ -1,0 +1,142 @@
+"""What each layer is for: a guess with its reason, as a table the user can overrule.
+
+Names are read word by word in several languages, with the discipline codes of AIA (A-WALL) and
+the element fields of ISO 13567; both are read from memory of those standards' forms.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Literal
+
+import msgspec
+
+from takeoff.drawing.model import Drawing
+
+Role = Literal[
+    "wall", "column", "glazing", "door", "area", "text", "dimension", "furniture", "hatch", "grid",
+    "frame", "stair", "ceiling", "floor", "service", "site", "demolished", "unknown",
+]
+
+WORDS: dict[Role, str] = {
+    "demolished": "demo demolish demolition demolished abbruch abriss demol demolir sloop rivning"
+                  " снос демонтаж rozbiorka demolizione derribo",
+    "dimension": "dim dims dimension dimensions bemassung bemaßung masse maße mass maß bem cotes"
+                 " cotation cota cotas quote maat maten wymiary размеры размер mitat matt",
+    "text": "text texts txt anno annotation note notes notation label labels beschriftung texte"
+            " texto testo tekst текст iden symb symbol symbols nplt legend rmno roomname room-text"
+            " schriften keyn leader revision revc marks tag tags номера",
+    "hatch": "hatch hatching patt pattern schraffur schraff hachure hachures tratteggio arcering"
+             " штриховка kreskowanie fill",
+    "grid": "grid grids axis axes achse achsen raster axe trame eje ejes asse assi stramien оси ось"
+            " osie colgrid",
+    "frame": "border title titleblock titlebl ttlb sheet frame rahmen plankopf cartouche cadre"
+             " cajetin squadratura kader рамка штамп vport viewport defpoints xref logo north",
+    "furniture": "furn furniture furnishing moebel möbel mobel mobiliar mobilier muebles mobiliario"
+                 " arredo arredi meubilair meubels mebel мебель möblierung mobl equip eqpm equipment"
+                 " casework case cswk einrichtung planting plant people fixture flor-fixt appl"
+                 " appliance kitchen kueche küche cuisine сантехника sanitary sanitaer sanitär"
+                 " sanit toilet plumbing plmb fixt pfix bath wc",
+    "stair": "stair stairs strs staircase treppe treppen escalier escaliers escalera scala scale"
+             " trap trappa лестница schody ramp handrail railing rail hral levl evtr elevator lift",
+    "glazing": "glaz glazing glass glas window windows win wind wndw fenster fen fenetre fenetres"
+               " fenêtre fenêtres ventana ventanas finestra finestre raam ramen fönster fonster"
+               " okno okna окно окна curtain curtainwall cwmg mullion mullions vitrage verglasung"
+               " crystal cristal janela janelas παράθυρα παραθυρο sill ikkuna vindue vindu",
+    "door": "door doors tuer tür türen tueren tur porte portes puerta puertas porta porte deur"
+            " deuren dörr dorr drzwi дверь двери porta portas πόρτα πόρτες πορτες ovi ovet dør oeffnung"
+            " öffnung opening openings",
+    "column": "col cols colm column columns stuetze stütze stützen stuetzen poteau poteaux pilar"
+              " pilares pilastro pilastri kolom kolommen pelare slup słup slupy колонна колонны"
+              " pillar pillars pier piers κολωνα κολώνες pilari",
+    "wall": "wall walls wal wand wände waende wande mauer mauerwerk aussenwand innenwand"
+            " außenwand mur murs muri muro muros parete pareti tabique tabiques cloison cloisons"
+            " muur muren vegg vägg vagg väggar sciana ściana sciany ściany стена стены перегородка"
+            " перегородки partition partitions prtn prht partn tramezzo tramezzi parede paredes"
+            " τοιχος τοίχος τοίχοι τοιχοι seina seinät væg masonry brick drywall tragwand"
+            " maconnerie maçonnerie",
+    "area": "area areas room rooms raum räume raeume space spaces zone zones piece pieces pièce"
+            " pièces local locaux habitacion ambienti vani ruimte ruimtes помещение помещения"
+            " pomieszczenia gross net bgf nrf ngf nuf polyline-rooms gsa",
+    "ceiling": "clng ceiling ceilings decke decken plafond techo soffitto потолок above overhead"
+               " over projection projektion rcp roof dach toit bulkhead beam beams unterzug beamsover",
+    "floor": "flor floor flooring slab boden bodenbelag sol pavimento vloer пол finish tile tiles"
+             " fliesen spcl carpet paving",
+    "service": "elec electrical electric lite light lighting power mech hvac heating heizung"
+               " lueftung lüftung sprinkler fire pipe pipes duct ductwork radiator elektro"
+               " wasser sewer cable data telecom electricite отопление вентиляция",
+    "site": "site property boundary plot grundstueck grundstück parzelle topo survey landscape"
+            " terrain road parking tree trees veg parcelle",
+}
+
+_BY_WORD: dict[str, Role] = {
+    word: role for role, words in reversed(list(WORDS.items())) for word in words.split()}
+
+_ORDER: tuple[Role, ...] = tuple(WORDS)
+_LONG_WORD = 4
+"""Words of at least so many letters are also found inside compounds (Aussenwände, roomwalls)."""
+
+_ISO_ELEMENT: tuple[tuple[str, Role], ...] = (
+    ("21", "wall"), ("22", "wall"), ("23", "floor"), ("24", "stair"), ("27", "ceiling"),
+    ("28", "column"), ("31", "glazing"), ("32", "door"), ("35", "ceiling"), ("43", "floor"),
+)
+"""Table 1 of a common element classification as used in ISO 13567 names; from memory."""
+
+
+class LayerGuess(msgspec.Struct, frozen=True):
+    """One row of the table: the layer, what it seems to be for, and why."""
+
+    name: str
+    role: Role
+    why: str
+
+
+def by_name(name: str) -> tuple[Role, str]:
+    """(role, reason) from the layer's name alone; ("unknown", "") where it says nothing."""
+    words = [w for w in re.split(r"[^\w]+|_", name.lower()) if w]
+    camel = [w.lower() for w in re.findall(r"[A-ZÄÖÜ]?[a-zäöüß]+|[A-ZÄÖÜ]+(?![a-z])", name)]
+    found = {_BY_WORD[w]: w for w in reversed(words + camel) if w in _BY_WORD}
+    if not found:
+        found = _compounds(words)
+    for role in _ORDER:
+        if role in found:
+            return role, f"its name has “{found[role]}”"
+    return _iso_13567(name)
+
+
+def _compounds(words: list[str]) -> dict[Role, str]:
+    found: dict[Role, str] = {}
+    for word in words:
+        for known, role in _BY_WORD.items():
+            if len(known) >= _LONG_WORD and (word.startswith(known) or word.endswith(known)):
+                found.setdefault(role, known)
+    return found
+
+
+def _iso_13567(name: str) -> tuple[Role, str]:
+    match = re.match(r"^[A-Z][A-Z0-9_-]?[-_]?[A-Z]?(\d{2})\d{0,3}[-_]*([A-Z]?)", name)
+    if match is None:
+        return "unknown", ""
+    presentation: dict[str, Role] = {"T": "text", "D": "dimension", "H": "hatch", "B": "frame"}
+    if match[2] in presentation:
+        return presentation[match[2]], f"ISO 13567 presentation {match[2]}"
+    for code, role in _ISO_ELEMENT:
+        if match[1] == code:
+            return role, f"ISO 13567 element {code}"
+    return "unknown", ""
+
+
+def guess(drawing: Drawing, given: tuple[str, ...] = ()) -> tuple[LayerGuess, ...]:
+    """A row per layer of the drawing, in its order. Layers that the user *gave* are walls unless
+    their names say that they are openings; all others are then left out."""
+    rows = []
+    wanted = {name.casefold() for name in given}
+    for layer in drawing.layers:
+        role, why = by_name(layer.name)
+        if wanted:
+            if layer.name.casefold() not in wanted:
+                role, why = ("text", why) if role == "text" else ("frame", "left out by the user")
+            elif role not in ("wall", "column", "glazing", "door", "area"):
+                role, why = "wall", "chosen by the user"
+        rows.append(LayerGuess(layer.name, role, why))
+    return tuple(rows)
