@@ -1,0 +1,32 @@
+"""The table of ratios runs at tiny sizes; what it says is read by people, not asserted."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+
+def test_all_rows_are_printed() -> None:
+    script = Path(__file__).with_name("run.py")
+    done = subprocess.run([sys.executable, "-W", "error", str(script), "--small"], capture_output=True,
+                          text=True, timeout=300, check=False)
+    assert done.returncode == 0, done.stderr
+    assert len(done.stdout.splitlines()) == 9
+
+
+def test_floor_of_the_rectangular_room_is_what_measuring_gives() -> None:
+    sys.path.insert(0, str(Path(__file__).parent))
+    try:
+        from bench_jobs import crossed_room_job
+        from run import exact_rectangles
+    finally:
+        sys.path.pop(0)
+    from takeoff.measure import measure
+
+    job = crossed_room_job(3.0)
+    plain, room = exact_rectangles(job), measure(job).rooms[0]
+    for name in ("wall_gross_m2", "openings_m2", "wall_net_m2", "floor_m2", "reveal_m2", "floor_edge_m"):
+        assert getattr(room, name) == pytest.approx(plain[name], rel=1e-9), name
