@@ -22,8 +22,8 @@ Progress = Callable[[float, str], None]
 
 INSUNITS = {
     1: "in", 2: "ft", 3: "mi", 4: "mm", 5: "cm", 6: "m", 7: "km", 8: "microinch", 9: "mil", 10: "yd",
-    11: "angstrom", 12: "nm", 13: "micron", 14: "dm", 15: "dam", 16: "hm", 17: "Gm", 18: "au", 19: "ly",
-    20: "pc", 21: "us-ft", 22: "us-in", 23: "us-yd", 24: "us-mi",
+    11: "angstrom", 12: "nm", 13: "um", 14: "dm", 15: "dam", 16: "hm", 17: "Gm", 18: "au", 19: "ly",
+    20: "pc", 21: "us_ft", 22: "us_in", 23: "us_yd", 24: "us_mi",
 }
 """$INSUNITS of the DXF reference (from memory), short names."""
 HEADER_NUMBERS = ("$INSUNITS", "$MEASUREMENT", "$LUNITS", "$DIMLFAC", "$DIMSCALE")
