@@ -8,8 +8,11 @@ head of an arched opening is a bow. Each gives its height at u, the area under i
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 import numpy as np
+
+from takeoff.geometry.curves import Curve
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
 _GAUSS = tuple(zip(_NODES.tolist(), _WEIGHTS.tolist(), strict=True))
@@ -129,3 +132,70 @@ def _root(p: Profile, q: Profile, a: float, b: float, gap_a: float) -> float:
         else:
             b = m
     return (a + b) / 2.0
+
+
+Stretch = tuple[float, float, Profile]
+"""u from, u to, and the profile between them"""
+
+UPRIGHT_MM = 1e-6
+"""A course shorter than this in u is upright and bounds nothing from above or below."""
+
+
+def monotone(curves: Iterable[Curve]) -> tuple[Stretch, ...]:
+    """The curves of a closed outline as profiles over x: arcs as upper and lower halves, upright
+    sides left out. A point is inside where an odd number of them pass below it."""
+    found: list[Stretch] = []
+    for c in curves:
+        if c.bulge:
+            found += _halves(c)
+        elif abs(c.x1 - c.x0) > UPRIGHT_MM:
+            slope = (c.y1 - c.y0) / (c.x1 - c.x0)
+            found.append((min(c.x0, c.x1), max(c.x0, c.x1), Line(c.y0 - slope * c.x0, slope)))
+    return tuple(found)
+
+
+def _halves(c: Curve) -> list[Stretch]:
+    cuts = [0.0, c.length]
+    for x in (c.cx - c.radius, c.cx + c.radius):
+        t, _ = c.where(x, c.cy)
+        if UPRIGHT_MM < t < c.length - UPRIGHT_MM:
+            cuts.append(t)
+    cuts.sort()
+    found: list[Stretch] = []
+    for i in range(len(cuts) - 1):
+        sign = 1.0 if c.at((cuts[i] + cuts[i + 1]) / 2.0)[1] > c.cy else -1.0
+        a, b = sorted((c.at(cuts[i])[0], c.at(cuts[i + 1])[0]))
+        if b - a > UPRIGHT_MM:
+            found.append((a, b, Bow(c.cx, c.cy, c.radius, sign)))
+    return found
+
+
+def strips_between(outline: Iterable[Stretch]) -> list[tuple[float, float]]:
+    """An area as strips (width, mean height) in order of x, which add up to it exactly; strips
+    between the same two lines are joined. An empty outline gives none."""
+    edges = list(outline)
+    us: list[float] = []
+    for u in sorted(u for a, b, _ in edges for u in (a, b)):
+        if not us or u - us[-1] > UPRIGHT_MM:
+            us.append(u)
+    out: list[tuple[float, float]] = []
+    last: tuple[Profile, Profile] | None = None
+    for i in range(len(us) - 1):
+        u0, u1 = us[i], us[i + 1]
+        um = (u0 + u1) / 2.0
+        here = sorted((f for a, b, f in edges if a < um < b), key=lambda f: f.at(um))
+        pairs = list(zip(here[::2], here[1::2], strict=False))
+        for lo, hi in pairs:
+            area = hi.under(u0, u1) - lo.under(u0, u1)
+            if len(pairs) == 1 and last is not None and _alike(last[0], lo) and _alike(last[1], hi):
+                width, mean = out[-1]
+                out[-1] = (width + u1 - u0, (width * mean + area) / (width + u1 - u0))
+            else:
+                out.append((u1 - u0, area / (u1 - u0)))
+            last = (lo, hi) if len(pairs) == 1 else None
+    return out
+
+
+def _alike(p: Profile, q: Profile) -> bool:
+    return (isinstance(p, Line) and isinstance(q, Line)
+            and abs(p.slope - q.slope) < 1e-12 and abs(p.z0 - q.z0) < UPRIGHT_MM)

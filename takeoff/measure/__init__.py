@@ -1,0 +1,5 @@
+"""Plan → Takeoff: a pure function of a room and of what is around it."""
+
+from takeoff.measure.engine import measure
+
+__all__ = ["measure"]

@@ -1,0 +1,283 @@
+"""What is around a room: what lies behind each stretch of wall, and openings seen from the room
+on the other side.
+
+A room on the other side within wall distance says *same dwelling* and gives the thickness; the
+building's outline says *outside*; nothing drawn says *not known*, until the user decides.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from takeoff.geometry.curves import Curve, meet
+from takeoff.geometry.rings import ring_curves
+from takeoff.measure.takeoff import BehindStretch
+from takeoff.plan.model import Opening, Reveal, Ring, Room, Side, Storey, Strip
+
+WALL_DISTANCE_MM = 700.0
+"""The thickest wall that two faces can belong to (common practice, no source)."""
+OUTER_DISTANCE_MM = 1200.0
+"""The thickest outer wall, lining and all (common practice, no source)."""
+ALONG_MM = 1.0
+PARALLEL = 0.9998
+GRID_MM = 4000.0
+
+SideKey = tuple[str, str]
+"""room id, side id"""
+
+
+class WallSide(NamedTuple):
+    key: SideKey
+    side: Side
+    curve: Curve
+
+
+class Around(NamedTuple):
+    """What one room needs to know of its storey; compared by value to tell whether to remeasure."""
+
+    behind: tuple[tuple[str, tuple[BehindStretch, ...]], ...]
+    openings: tuple[tuple[str, tuple[tuple[Opening, float, float, Reveal, bool, bool], ...]], ...]
+    """By side id: opening, u0, u1, its reveal on this side, whether this room owns the strips,
+    whether it is the host."""
+
+
+def wall_sides(room: Room) -> list[WallSide]:
+    """The sides of a room as drawn, in storey coordinates."""
+    found = []
+    for ring in (room.outline, *room.inner):
+        curves = ring_curves([(s.x_mm, s.y_mm, s.bulge) for s in ring])
+        found += [WallSide((room.id, s.id), s, c) for s, c in zip(ring, curves, strict=True)]
+    return found
+
+
+class SideIndex:
+    """Sides of a storey by place; rooms come and go as they are edited."""
+
+    def __init__(self) -> None:
+        self.cells: dict[tuple[int, int], dict[SideKey, WallSide]] = {}
+        self.rooms: dict[str, list[WallSide]] = {}
+
+    def put(self, room: Room) -> None:
+        """Add a room, in place of the one with its id."""
+        self.drop(room.id)
+        self.rooms[room.id] = wall_sides(room)
+        for w in self.rooms[room.id]:
+            for cell in _cells(w.curve.box, 0.0):
+                self.cells.setdefault(cell, {})[w.key] = w
+
+    def drop(self, room_id: str) -> None:
+        """Take a room out; one that is not there is no error."""
+        for w in self.rooms.pop(room_id, []):
+            for cell in _cells(w.curve.box, 0.0):
+                self.cells[cell].pop(w.key, None)
+
+    def near(self, curve: Curve, reach_mm: float) -> Iterable[WallSide]:
+        """Sides whose box comes within reach of a curve's box."""
+        seen: set[SideKey] = set()
+        b = curve.box
+        for cell in _cells(b, reach_mm):
+            for key, w in self.cells.get(cell, {}).items():
+                o = w.curve.box
+                if key not in seen and not (
+                        o[0] > b[2] + reach_mm or o[2] < b[0] - reach_mm
+                        or o[1] > b[3] + reach_mm or o[3] < b[1] - reach_mm):
+                    seen.add(key)
+                    yield w
+
+
+def _cells(
+    box: tuple[float, float, float, float], reach: float
+) -> Iterable[tuple[int, int]]:
+    x0, y0 = math.floor((box[0] - reach) / GRID_MM), math.floor((box[1] - reach) / GRID_MM)
+    x1, y1 = math.floor((box[2] + reach) / GRID_MM), math.floor((box[3] + reach) / GRID_MM)
+    for i in range(x0, x1 + 1):
+        for j in range(y0, y1 + 1):
+            yield i, j
+
+
+class Facing(NamedTuple):
+    """A stretch of this side (u0 to u1) that looks at another side through a wall."""
+
+    u0: float
+    u1: float
+    distance: float
+    other: WallSide
+
+
+def facing(w: WallSide, index: SideIndex) -> list[Facing]:
+    """The sides that lie behind a side within wall distance, nearest first where they overlap."""
+    found = []
+    for other in index.near(w.curve, WALL_DISTANCE_MM):
+        if other.key != w.key:
+            pair = _straight(w, other) if w.curve.bulge == 0.0 else _round(w, other)
+            if pair is not None:
+                found.append(pair)
+    found.sort(key=lambda f: f.distance)
+    out: list[Facing] = []
+    for f in found:
+        free = [(f.u0, f.u1)]
+        for taken in out:
+            free = [piece for a, b in free for piece in _without(a, b, taken.u0, taken.u1)]
+        out += [f._replace(u0=a, u1=b) for a, b in free]
+    return sorted(out, key=lambda f: f.u0)
+
+
+def _without(a: float, b: float, c: float, d: float) -> list[tuple[float, float]]:
+    pieces = [(a, min(b, c)), (max(a, d), b)]
+    return [(p, q) for p, q in pieces if q - p > ALONG_MM]
+
+
+def _straight(w: WallSide, other: WallSide) -> Facing | None:
+    c, o = w.curve, other.curve
+    if o.bulge or c.dx * o.dx + c.dy * o.dy > -PARALLEL:
+        return None
+    # Outwards is to the right, since a room lies to the left of its sides.
+    nx, ny = c.dy, -c.dx
+    gap = (o.x0 - c.x0) * nx + (o.y0 - c.y0) * ny
+    if not 0.0 < gap <= WALL_DISTANCE_MM:
+        return None
+    ua = (o.x1 - c.x0) * c.dx + (o.y1 - c.y0) * c.dy
+    ub = (o.x0 - c.x0) * c.dx + (o.y0 - c.y0) * c.dy
+    u0, u1 = max(0.0, ua), min(c.length, ub)
+    return Facing(u0, u1, gap, other) if u1 - u0 > ALONG_MM else None
+
+
+def _round(w: WallSide, other: WallSide) -> Facing | None:
+    c, o = w.curve, other.curve
+    if not o.bulge or math.dist((c.cx, c.cy), (o.cx, o.cy)) > ALONG_MM or c.turn == o.turn:
+        return None
+    gap = (o.radius - c.radius) * c.turn
+    if not 0.0 < gap <= WALL_DISTANCE_MM:
+        return None
+    ua, _ = c.where(o.x1, o.y1)
+    ub, _ = c.where(o.x0, o.y0)
+    u0, u1 = max(0.0, ua), min(c.length, ub)
+    return Facing(u0, u1, gap, other) if u1 - u0 > ALONG_MM else None
+
+
+def behind_of(
+    w: WallSide, views: Sequence[Facing], building: Sequence[Ring]
+) -> tuple[BehindStretch, ...]:
+    """What lies behind a side, stretch by stretch; the user's word goes first."""
+    if w.side.kind == "open":
+        return ()
+    length = w.curve.length
+    out: list[BehindStretch] = []
+    free = [(0.0, length)]
+    for b in w.side.behind:
+        to = length if b.to_mm is None else min(b.to_mm, length)
+        out.append(BehindStretch(b.from_mm, to, b.cls, b.thickness_mm))
+        free = [p for x, y in free for p in _without(x, y, b.from_mm, to)]
+    for f in views:
+        for a, b_ in free:
+            u0, u1 = max(a, f.u0), min(b_, f.u1)
+            if u1 - u0 > ALONG_MM:
+                out.append(BehindStretch(u0, u1, "same", f.distance, *f.other.key))
+        free = [p for x, y in free for p in _without(x, y, f.u0, f.u1)]
+    for a, b_ in free:
+        out += _outer(w.curve, a, b_, building)
+    return tuple(sorted(out, key=lambda s: s.from_mm))
+
+
+def _outer(c: Curve, a: float, b: float, building: Sequence[Ring]) -> list[BehindStretch]:
+    if not building:
+        return [BehindStretch(a, b, "unknown")]
+    walls = [e for ring in building for e in ring_curves(ring)]
+    # Looked at in the middle of every stretch between the building's own corners.
+    cuts = sorted({a, b, *(u for e in walls for u in _feet(c, e) if a < u < b)})
+    out: list[BehindStretch] = []
+    for u0, u1 in zip(cuts, cuts[1:], strict=False):  # noqa: RUF007 (plain and short)
+        gap = _distance_out(c, (u0 + u1) / 2.0, walls)
+        cls = "unknown" if gap is None else "outside"
+        last = out[-1] if out else None
+        same_gap = last is not None and (
+            last.thickness_mm is gap or (last.thickness_mm is not None and gap is not None
+                                         and abs(last.thickness_mm - gap) <= ALONG_MM))
+        if last is not None and last.cls == cls and same_gap:
+            out[-1] = BehindStretch(last.from_mm, u1, last.cls, last.thickness_mm)
+        else:
+            out.append(BehindStretch(u0, u1, cls, gap))  # type: ignore[arg-type]
+    return out
+
+
+def _feet(c: Curve, e: Curve) -> list[float]:
+    if c.bulge:
+        return [u for u, off in (c.where(e.x0, e.y0),) if off <= OUTER_DISTANCE_MM]
+    u = (e.x0 - c.x0) * c.dx + (e.y0 - c.y0) * c.dy
+    off = (e.x0 - c.x0) * c.dy - (e.y0 - c.y0) * c.dx
+    return [u] if -ALONG_MM <= off <= OUTER_DISTANCE_MM else []
+
+
+def _distance_out(c: Curve, u: float, walls: Sequence[Curve]) -> float | None:
+    """How far out the building's outline lies, looking square to the face; None if nowhere."""
+    x, y = c.at(u)
+    dx, dy = c.direction(u)
+    ray = Curve(x, y, x + dy * OUTER_DISTANCE_MM, y - dx * OUTER_DISTANCE_MM)
+    hits = [t for e in walls for t, _ in meet(ray, e)]
+    return min(hits) if hits else None
+
+
+def around(
+    room: Room, storey: Storey, index: SideIndex,
+    by_side: dict[SideKey, list[Opening]],
+) -> Around:
+    """What a room needs to know of its storey. ``by_side``: the openings hosted by each side."""
+    behind = []
+    openings = []
+    for w in index.rooms[room.id]:
+        views = facing(w, index)
+        stretches = behind_of(w, views, storey.building)
+        if stretches:
+            behind.append((w.side.id, stretches))
+        seen = [_hosted(o, views) for o in by_side.get(w.key, ())]
+        for f in views:
+            for o in by_side.get(f.other.key, ()):
+                through = _through(o, w, f)
+                if through is not None:
+                    seen.append(through)
+        if seen:
+            openings.append((w.side.id, tuple(seen)))
+    return Around(tuple(behind), tuple(openings))
+
+
+Seen = tuple[Opening, float, float, Reveal, bool, bool]
+
+
+def _hosted(o: Opening, views: Sequence[Facing]) -> Seen:
+    u0, u1 = o.offset_mm, o.offset_mm + o.width_mm
+    reveal = o.reveal
+    if o.kind == "open":
+        middle = (u0 + u1) / 2.0
+        wall = next((f.distance for f in views if f.u0 <= middle <= f.u1), None)
+        reveal = _spanning(reveal, wall)
+    return o, u0, u1, reveal, True, True
+
+
+def _spanning(reveal: Reveal, wall_mm: float | None) -> Reveal:
+    """The strips of an open way: through the wall's whole thickness unless a depth is given."""
+    def through(s: Strip) -> Strip:
+        if s.depth_mm > 0.0 or wall_mm is None:
+            return s
+        return Strip(depth_mm=wall_mm, coat=s.coat, depth_source="drawn")
+
+    return Reveal(start=through(reveal.start), end=through(reveal.end),
+                  head=through(reveal.head), sill=through(reveal.sill),
+                  splay_deg=reveal.splay_deg)
+
+
+def _through(o: Opening, w: WallSide, f: Facing) -> Seen | None:
+    """An opening hosted by the side behind, as this side sees it."""
+    other = f.other.curve
+    a = w.curve.where(*other.at(min(max(o.offset_mm, 0.0), other.length)))[0]
+    b = w.curve.where(*other.at(min(max(o.offset_mm + o.width_mm, 0.0), other.length)))[0]
+    u0, u1 = min(a, b), max(a, b)
+    middle = (u0 + u1) / 2.0
+    if not f.u0 <= middle <= f.u1:
+        return None
+    if o.kind == "open":
+        r = _spanning(o.reveal, f.distance)
+        turned = Reveal(start=r.end, end=r.start, head=r.head, sill=r.sill)
+        return o, u0, u1, turned, False, False
+    return o, u0, u1, o.reveal_beyond or Reveal(), True, False

@@ -1,0 +1,145 @@
+"""The lines of the dimension sheet: every figure as times × dimensions, in the order taken off."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from takeoff.geometry.profiles import strips_between
+from takeoff.geometry.tolerances import FLAT_DEG
+from takeoff.measure.face import EXCLUDED, NOT_COATED, OPEN, Slab
+from takeoff.measure.gather import FaceFacts, strip_name
+from takeoff.measure.level import Light, Piece
+from takeoff.measure.reveals import PARTS
+from takeoff.measure.takeoff import Dim, Edge
+
+M = 1000.0
+
+PART_WORDS = {"start": "jamb", "end": "jamb", "head": "head", "sill": "sill"}
+KIND_WORDS = {"window": "window", "door": "door", "open": "open way"}
+
+
+def line(quantity: str, times: float, dims: Sequence[float], what: str, where: str) -> Dim:
+    """One line; the product is worked from unrounded dims."""
+    product = times
+    for d in dims:
+        product *= d
+    return Dim(quantity, times, tuple(dims), product, what, where)
+
+
+def face_lines(f: FaceFacts) -> list[Dim]:
+    """A face's gross area, then what is taken off it, each as length × mean height."""
+    if f.kind != "wall":
+        return [line("drop_m2", 1.0, (w / M, h / M), "drop face", f.name)
+                for w, h in _spread(f.slabs, {0})]
+    found = [line("wall_gross_m2", 1.0, (w / M, h / M), "wall", f.name)
+             for w, h in _spread(f.slabs, {0, OPEN, EXCLUDED, NOT_COATED})]
+    for s, shape in zip(f.strips, f.shapes, strict=True):
+        area = sum(p.hi.under(b.u0, b.u1) - p.lo.under(b.u0, b.u1) for b in f.slabs
+                   for p in b.pieces if p.cls == OPEN and p.number == shape.number)
+        o = s.opening.opening
+        width = min(shape.u1, f.carrier.length) - max(shape.u0, 0.0)
+        if area > 0.0 and width > 0.0:
+            found.append(line("openings_m2", 1.0, (width / M, area / width / M),
+                              f"{KIND_WORDS[o.kind]} {o.mark or o.id}", f.name))
+    for cls, quantity, what in ((EXCLUDED, "excluded_m2", "left on"),
+                                (NOT_COATED, "not_coated_m2", "not coated")):
+        found += [line(quantity, 1.0, (w / M, h / M), what, f.name)
+                  for w, h in _spread(f.slabs, {cls})]
+    return found
+
+
+def _spread(slabs: Sequence[Slab], classes: set[int]) -> list[tuple[float, float]]:
+    """The part of a face in some classes as (length, mean height)."""
+    edges = []
+    for slab in slabs:
+        run = [p for p in slab.pieces if p.cls in classes]
+        for i, p in enumerate(run):
+            if i == 0 or run[i - 1].hi is not p.lo:
+                edges.append((slab.u0, slab.u1, p.lo))
+            if i == len(run) - 1 or run[i + 1].lo is not p.hi:
+                edges.append((slab.u0, slab.u1, p.hi))
+    return strips_between(edges)
+
+
+def net_lines(lines: Sequence[Dim]) -> list[Dim]:
+    """Net wall: the gross lines, less openings, what is left on and what is not coated."""
+    found = [d for d in lines if d.quantity == "wall_gross_m2"]
+    found += [d for d in lines if d.quantity in ("openings_m2", "excluded_m2", "not_coated_m2")]
+    return [
+        line("wall_net_m2", d.times if d.quantity == "wall_gross_m2" else -d.times, d.dims,
+             d.what, d.where)
+        for d in found
+    ]
+
+
+def strip_lines(f: FaceFacts) -> list[Dim]:
+    """The coated reveal strips of a face, equal jambs together."""
+    found = []
+    for s in f.strips:
+        if not s.opening.owns:
+            continue
+        sizes: dict[tuple[str, float, float], int] = {}
+        for part in PARTS:
+            if s.coated[part]:
+                length = s.mean[part] - s.banded[part]
+                key = (PART_WORDS[part], round(length, 6), round(s.depth[part], 6))
+                sizes[key] = sizes.get(key, 0) + 1
+        o = s.opening.opening
+        found += [
+            line("reveal_m2", float(n), (length / M, depth / M),
+                 f"{word}, {KIND_WORDS[o.kind]} {o.mark or o.id}", strip_name(s))
+            for (word, length, depth), n in sizes.items()
+        ]
+    return found
+
+
+def piece_lines(p: Piece) -> list[Dim]:
+    """The coated area of a ceiling piece or a raised top; a slope shows its factor."""
+    quantity, what = ("ceiling_m2", "ceiling") if p.kind == "ceiling" else ("drop_m2", "top")
+    slope = () if p.factor == 1.0 else (p.factor,)
+    return [line(quantity, 1.0, (w / M, h / M, *slope), what, p.name)
+            for w, h in p.strips.get(0, ())]
+
+
+def light_lines(light: Light) -> list[Dim]:
+    """The shaft of a rooflight."""
+    if not light.coat:
+        return []
+    return [line("reveal_m2", 1.0, (g / M, light.depth / M), f"shaft of rooflight {light.name}",
+                 light.name) for g in light.girth]
+
+
+_EDGE_QUANTITY = {
+    "external": "external_corner_m", "coat_edge": "coat_edge_m", "floor_edge": "floor_edge_m",
+    "frame_joint": "frame_joint_m",
+}
+
+
+def edge_lines(edges: Sequence[Edge]) -> list[Dim]:
+    """Corners and borders, equal lengths of one kind together."""
+    sizes: dict[tuple[str, str, float], list[Edge]] = {}
+    for e in edges:
+        quantity = _EDGE_QUANTITY.get(e.cls) or f"internal_corner_m.{e.kind}"
+        sizes.setdefault((quantity, e.kind, round(e.length_m, 9)), []).append(e)
+    return [
+        line(quantity, float(len(group)), (group[0].length_m,), _edge_words(quantity, kind),
+             ", ".join(e.id for e in group))
+        for (quantity, kind, _), group in sizes.items()
+    ]
+
+
+def _edge_words(quantity: str, kind: str) -> str:
+    words = {"wall_wall": "wall to wall", "wall_ceiling": "wall to ceiling", "room": "room corner",
+             "opening": "opening", "drop": "drop", "low": "low wall", "ceiling": "ceiling fold",
+             "reveal": "reveal", "frame": "frame", "face": "on the face"}
+    return words.get(kind, kind)
+
+
+def profile_of(angle_deg: float, curved: bool) -> str:
+    """The bead profile by the angle of the void: square within 15° of 270°, else wide or narrow;
+    curved arrises take flexible bead (common practice, no source)."""
+    if curved:
+        return "flexible"
+    if abs(angle_deg - 270.0) <= 3.0 * FLAT_DEG:
+        return "square"
+    return "wide" if angle_deg < 270.0 else "narrow"

@@ -1,0 +1,349 @@
+"""From the faces, corners and strips of a space to surfaces and edges, room by room."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from takeoff.geometry.curves import Curve
+from takeoff.geometry.profiles import Bow, Profile, monotone
+from takeoff.geometry.rings import ring_curves
+from takeoff.geometry.tolerances import FLAT_DEG
+from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
+from takeoff.measure.face import (
+    EXCLUDED,
+    NET,
+    NOT_COATED,
+    OPEN,
+    U_MM,
+    BandLines,
+    Borders,
+    Outline,
+    Rules,
+    Shape,
+    Slab,
+    borders,
+    cut,
+)
+from takeoff.measure.reveals import (
+    FaceOpening,
+    Strips,
+    bare_borders,
+    outline,
+    strip_edges,
+    strips_of,
+)
+from takeoff.measure.space import Space
+from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
+from takeoff.plan.model import WallTreatment
+
+
+class FaceFacts(NamedTuple):
+    """A face, cut and classed, with its openings."""
+
+    key: FaceKey
+    name: str
+    kind: str
+    substrate: str
+    carrier: Curve
+    slabs: tuple[Slab, ...]
+    shapes: tuple[Shape, ...]
+    openings: tuple[FaceOpening, ...]
+    strips: tuple[Strips, ...]
+    inner: Borders
+    bands: tuple[BandLines, ...]
+    rules: Rules
+
+
+class Line3(NamedTuple):
+    """An edge of a room before equal ones are joined: lengths in mm."""
+
+    room: int
+    cls: str
+    kind: str
+    names: tuple[str, ...]
+    length: float
+    angle_deg: float
+    curved: bool
+    course: tuple[tuple[float, float, float], ...]
+
+
+class Facts(NamedTuple):
+    space: Space
+    up: Uprights
+    faces: dict[FaceKey, FaceFacts]
+    edges: list[Line3]
+
+
+Hosted = dict[tuple[int, int], tuple[FaceOpening, ...]]
+"""(room, side number) → openings of that face, u along the finished side"""
+
+
+def gather(space: Space, hosted: Hosted) -> Facts:
+    """Everything there is to know of a space's surfaces and edges."""
+    up = uprights(space)
+    faces = {key: _face(space, up, key, hosted) for key in up.faces}
+    slabs = {key: f.slabs for key, f in faces.items()}
+    edges: list[Line3] = []
+    for m in meetings(space, up, slabs):
+        edges += _judged(space, faces, m)
+    for f in faces.values():
+        edges += _inner_edges(f)
+    return Facts(space, up, faces, edges)
+
+
+def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts:
+    face = up.faces[key]
+    kind, room, _, number, _ = key
+    if kind != "side":
+        return _drop_face(space, up, key)
+    side = side_at(space, room, number)
+    treatment = side.treatment or space.rooms[room].room.walls
+    length = face.carrier.length
+    rules = _rules(treatment, length)
+    openings = hosted.get((room, number), ())
+    shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
+    slabs = cut(face.patches, shapes, rules)
+    into = tuple(BandLines(True, b.from_mm, b.to_mm) for b in treatment.bands
+                 if b.edge == "bottom" and b.into_reveals)
+    strips = tuple(
+        strips_of(o, s, slabs, face.carrier, rules.bands, into,
+                  any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans))
+        for o, s in zip(openings, shapes, strict=True))
+    return FaceFacts(key, side.id, "wall", treatment.substrate, face.carrier, slabs, shapes,
+                     openings, strips, borders(slabs), rules.bands, rules)
+
+
+def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:
+    face = up.faces[key]
+    kind, room, _, number, looks_left = key
+    treatment = space.rooms[room].room.ceiling_treatment
+    region = face_region(space, key)
+    coat = kind == "ceiling" and treatment.coat and not treatment.only
+    substrate = treatment.substrate
+    name = f"{kind}.drop{number + 1}"
+    if region is not None:
+        coat = coat if region.coat_sides is None else region.coat_sides
+        substrate = region.substrate or substrate
+        name = f"{region.id}.drop{number + 1}" + ("" if looks_left else "o")
+    rules = Rules(((0.0, face.carrier.length),) if coat else ())
+    slabs = cut(face.patches, (), rules)
+    shown = "low" if kind == "floor" else "drop"
+    return FaceFacts(key, name, shown, substrate, face.carrier, slabs, (), (), (),
+                     borders(slabs), (), rules)
+
+
+def _rules(t: WallTreatment, length: float) -> Rules:
+    spans: tuple[tuple[float, float], ...]
+    if not t.coat:
+        spans = ()
+    elif t.start_mm is None and t.end_mm is None:
+        spans = ((0.0, length),)
+    else:
+        a, b = min(t.start_mm or 0.0, length), max(0.0, length - (t.end_mm or 0.0))
+        spans = ((0.0, length),) if a >= b else tuple(
+            s for s in ((0.0, a), (b, length)) if s[1] - s[0] > U_MM)
+    bands = tuple(BandLines(b.edge == "bottom", b.from_mm, b.to_mm) for b in t.bands)
+    return Rules(spans, bands, tuple(Outline(monotone(ring_curves(e.outline))) for e in t.exclusions))
+
+
+# Edges ---------------------------------------------------------------------------------------
+
+
+def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[Line3]:
+    """A meeting as corners and borders, over the lengths where each holds."""
+    if m.one.kind == "none" or m.two.kind == "none":
+        return []
+    ts = sorted({t for s in (m.one, m.two) for c in s.classes for t in c[:2]})
+    out = []
+    for a, b in zip(ts, ts[1:], strict=False):  # noqa: RUF007 (plain and short)
+        if b - a <= U_MM:
+            continue
+        middle = (a + b) / 2.0
+        one, two = _class_in(m.one.classes, middle), _class_in(m.two.classes, middle)
+        if one is None or two is None:
+            continue
+        verdict = _verdict(space, faces, m, one, two)
+        if verdict is not None:
+            cls, kind, angle = verdict
+            rooms = [r for r in (_room(space, m.one), _room(space, m.two)) if r >= 0]
+            names = (_name(space, faces, m.one), _name(space, faces, m.two))
+            out.append(Line3(min(rooms), cls, kind, names, m.length(a, b), angle, m.curved,
+                             m.course(a, b)))
+    return out
+
+
+def _class_in(classes: Sequence[Classed], t: float) -> tuple[int, int] | None:
+    for a, b, cls, number in classes:
+        if a < t < b:
+            return cls, number
+    return None
+
+
+def _room(space: Space, skin: Skin) -> int:
+    if skin.key is not None:
+        return skin.key[1]
+    return space.cells[skin.cell].room
+
+
+def _name(space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin) -> str:
+    if skin.key is not None:
+        return faces[skin.key].name
+    cell = space.cells[skin.cell]
+    if skin.kind == "ceiling":
+        return f"{cell.ceiling_region.id}.face" if cell.ceiling_region else "ceiling"
+    return f"{cell.floor_region.id}.top" if cell.floor_region else "floor"
+
+
+def _sort(faces: dict[FaceKey, FaceFacts], skin: Skin) -> str:
+    if skin.key is not None:
+        return faces[skin.key].kind
+    return "ceiling" if skin.kind == "ceiling" else "top"
+
+
+def _verdict(
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting,
+    one: tuple[int, int], two: tuple[int, int],
+) -> tuple[str, str, float] | None:
+    classes = {one[0], two[0]}
+    if classes == {NET}:
+        cls = _by_angle(m.angle_deg)
+        sorts = {_sort(faces, m.one), _sort(faces, m.two)}
+        return None if cls is None else (cls, _kind(cls, sorts), m.angle_deg)
+    if OPEN in classes:
+        return _beside_opening(space, faces, m, one, two)
+    if NET not in classes:
+        return None
+    return ("floor_edge" if FLOOR in classes else "coat_edge"), "room", m.angle_deg
+
+
+def _by_angle(angle: float) -> str | None:
+    if angle < 180.0 - FLAT_DEG:
+        return "internal"
+    return "external" if angle > 180.0 + FLAT_DEG else None
+
+
+def _kind(cls: str, sorts: set[str]) -> str:
+    if cls == "internal":
+        if sorts & {"drop", "low", "top"}:
+            return "drop"
+        if sorts == {"wall"}:
+            return "wall_wall"
+        return "ceiling" if sorts == {"ceiling"} else "wall_ceiling"
+    if sorts & {"low", "top"}:
+        return "low"
+    if "drop" in sorts:
+        return "drop"
+    return "room" if sorts == {"wall"} else "ceiling"
+
+
+def _beside_opening(
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting,
+    one: tuple[int, int], two: tuple[int, int],
+) -> tuple[str, str, float] | None:
+    """Where an opening lies in one of the surfaces right up to the line: its strip runs on from
+    there, square to its surface, and makes the corner with the other one."""
+    if one[0] == OPEN and two[0] == OPEN:
+        return None
+    skin, hit, other = (m.one, one, two[0]) if one[0] == OPEN else (m.two, two, one[0])
+    if other == FLOOR:
+        return None
+    coated, depth = _strip_state(space, faces, skin, hit[1])
+    angle = m.angle_deg + 90.0
+    if coated and other == NET:
+        cls = _by_angle(angle)
+        return None if cls is None else (cls, "opening" if cls == "external" else "reveal", angle)
+    if coated:
+        return "coat_edge", "reveal", angle
+    if other != NET:
+        return None
+    return ("coat_edge" if depth > 0.0 else "frame_joint"), "opening", angle
+
+
+def _strip_state(
+    space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int
+) -> tuple[bool, float]:
+    if skin.key is None:
+        cell = space.cells[skin.cell]
+        light = space.rooms[cell.room].rooflights[number]
+        return light.coat and light.depth_mm > 0.0, light.depth_mm
+    s = faces[skin.key].strips[number]
+    part = skin.part
+    if s.opening.opening.shape == "round":
+        part = "head"
+    return s.coated[part], s.depth[part]
+
+
+def _inner_edges(f: FaceFacts) -> list[Line3]:
+    """Arrises of a face's openings, the coat's own edges, and the borders of the strips."""
+    room = f.key[1]
+    out = []
+    for b in f.inner.openings:
+        s = f.strips[b.number]
+        rnd = s.opening.opening.shape == "round"
+        part = "head" if rnd else b.part
+        cls = "external" if s.coated[part] else (
+            "coat_edge" if s.depth[part] > 0.0 else "frame_joint")
+        splayed = part in ("start", "end") or isinstance(f.shapes[b.number].top, Bow)
+        angle = 270.0 - (s.opening.reveal.splay_deg if splayed else 0.0)
+        shape = f.shapes[b.number]
+        bent = isinstance(shape.top if part == "head" else shape.bottom, Bow) and (
+            b.part in ("head", "sill"))
+        curved = bent or (f.carrier.bulge != 0.0 and b.part in ("head", "sill"))
+        course = _course(f.carrier, b.u0, b.z0, b.u1, b.z1,
+                         (shape.top if b.part == "head" else shape.bottom) if bent else None)
+        names = (f.name, f"{strip_name(s)}.{part}")
+        out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course))
+    for u0, z0, u1, z1, length in f.inner.coat_edge:
+        out.append(Line3(room, "coat_edge", "face", (f.name,), length, 180.0,
+                         f.carrier.bulge != 0.0 and u0 != u1,
+                         _course(f.carrier, u0, z0, u1, z1, None)))
+    for s, shape in zip(f.strips, f.shapes, strict=True):
+        if s.opening.owns:
+            for e in strip_edges(s, shape):
+                parts = tuple(f"{strip_name(s)}.{p}" for p in e.parts)
+                out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, ()))
+        bare = bare_borders(s, shape, f.slabs, f.carrier.length) if s.opening.owns else 0.0
+        if bare > U_MM:
+            names = (f.name, f"{strip_name(s)}.border")
+            out.append(Line3(room, "coat_edge", "reveal", names, bare, 270.0, False, ()))
+    return out
+
+
+def strip_name(s: Strips) -> str:
+    """The id of an opening's reveal on one side."""
+    return s.opening.opening.id + ("" if s.opening.host else ".beyond")
+
+
+def _course(
+    c: Curve, u0: float, z0: float, u1: float, z1: float, bow: Profile | None
+) -> tuple[tuple[float, float, float], ...]:
+    if bow is None and c.bulge == 0.0:
+        return (*c.at(u0), z0), (*c.at(u1), z1)
+    us = [u0 + (u1 - u0) * i / 8 for i in range(9)]
+    return tuple(
+        (*c.at(u), bow.at(u) if bow is not None else z0 + (z1 - z0) * i / 8)
+        for i, u in enumerate(us))
+
+
+# Areas ---------------------------------------------------------------------------------------
+
+
+class Areas(NamedTuple):
+    """Areas of a surface in mm²: gross, and how it divides."""
+
+    gross: float
+    openings: float
+    excluded: float
+    not_coated: float
+    net: float
+
+
+def face_areas(slabs: Sequence[Slab]) -> Areas:
+    """The areas of a face by class; no slabs give zeros."""
+    by = [0.0, 0.0, 0.0, 0.0]
+    for slab in slabs:
+        for p in slab.pieces:
+            by[p.cls] += p.hi.under(slab.u0, slab.u1) - p.lo.under(slab.u0, slab.u1)
+    return Areas(math.fsum(by), by[OPEN], by[EXCLUDED], by[NOT_COATED], by[NET])
