@@ -22,7 +22,7 @@ from takeoff.supply.needs import (
 from takeoff.supply.order import Bar, Cut, CuttingList, Order, OrderLine, Working
 from takeoff.supply.packs import choose, cost_of
 from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, profile_for_angle
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import fmt2, printed
 
 __all__ = ["Bar", "Cut", "CuttingList", "Order", "OrderLine", "Working", "materials"]
 
@@ -95,16 +95,17 @@ def _pack_line(key: str, product: Product, need: float, workings: Sequence[Worki
         pack=_packs_text(bought),
         supplied=math.fsum(n * pack.size for pack, n in zip(product.packs, counts, strict=True)),
         cost=cost_of(counts, product.packs),
-        working=_sum_text(workings, need, product.unit),
+        working=_sum_text(workings, product.unit),
     )
 
 
-def _sum_text(workings: Sequence[Working], need: float, unit: str) -> str:
-    """The one working as it is; of several, their lines and the sum of their results."""
+def _sum_text(workings: Sequence[Working], unit: str) -> str:
+    """The one working as it is; of several, their lines and the sum of their printed results."""
     if len(workings) == 1:
         return workings[0].text
-    results = " + ".join(fmt2(one.amount) for one in workings)
-    return f"{'; '.join(f'{one.what}: {one.text}' for one in workings)}; {results} = {fmt2(need)} {unit}"
+    results = [printed(one.amount) for one in workings]
+    total = f"{' + '.join(map(str, results))} = {sum(results)} {unit}"
+    return "; ".join([*(f"{one.what}: {one.text}" for one in workings), total])
 
 
 def _packs_text(bought: Sequence[tuple[str, int]]) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 import time
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -35,6 +36,8 @@ MOST_PATTERNS = 12_000
 larger than this also run past their time."""
 RELAX_SHARE = 0.6
 """Part of the time that the relaxation may take; what is left is for whole numbers."""
+ROUND_SHARE = 0.3
+"""Part of what is left then for rounding again and again."""
 POOL_SHARE = 0.4
 """Part of what is left then for the patterns at hand; the rest is for the proof."""
 
@@ -54,7 +57,8 @@ def solve(problem: Problem, time_cap_s: float = 2.0) -> Answer:
         return _answer(problem, best, bound)
     relaxed = relax(problem, cost, until - (1 - RELAX_SHARE) * time_cap_s)
     bound = max(bound, whole_cost(problem, relaxed.value))
-    best, cost = _cheaper((best, cost), _rounded(problem, relaxed))
+    share_s = ROUND_SHARE * (until - time.monotonic())
+    best, cost = _cheaper((best, cost), _rounded(problem, relaxed, bound, time.monotonic() + share_s))
     if cost > bound:
         pool = tuple(dict.fromkeys((*relaxed.pool, *best)))
         share_s = POOL_SHARE * (until - time.monotonic())
@@ -65,20 +69,64 @@ def solve(problem: Problem, time_cap_s: float = 2.0) -> Answer:
     return _answer(problem, best, bound)
 
 
-def _rounded(problem: Problem, relaxed: Relaxation) -> tuple[dict[Pattern, int], int]:
-    """The relaxation rounded down, the rest by best-fit: patterns and cost."""
+def _rounded(
+    problem: Problem, relaxed: Relaxation, bound: int, until: float
+) -> tuple[dict[Pattern, int], int]:
+    """The relaxation rounded down, the rest by best-fit; if that misses the bound, the rest is
+    relaxed and rounded in its turn. Patterns and cost of the best of these."""
+    fixed: dict[Pattern, int] = {}
     left = list(problem.demand)
-    patterns: dict[Pattern, int] = {}
-    for pattern, times in sorted(relaxed.used, key=lambda one: -one[1]):
-        most = min((left[i] // n for i, n in enumerate(pattern.counts) if n), default=0)
+    used = relaxed.used
+    best: tuple[dict[Pattern, int], int] | None = None
+    while True:
+        left = _fix(fixed, used, left)
+        found = _added(problem, fixed, best_fit(problem, left)[0])
+        best = found if best is None else _cheaper(best, found)
+        if not any(left) or best[1] <= bound or time.monotonic() > until:
+            return best
+        used = _relaxed_rest(problem, left, until)
+
+
+def _fix(fixed: dict[Pattern, int], used: Iterable[tuple[Pattern, float]], left: list[int]) -> list[int]:
+    """Adds whole times of the used patterns to ``fixed``, at least one in all; what is left then."""
+    taken = False
+    by_times = sorted(used, key=lambda one: -one[1])
+    for pattern, times in by_times:
+        most = min(left[i] // n for i, n in enumerate(pattern.counts) if n)
         count = min(most, math.floor(times + BOUND_TOLERANCE))
         if count > 0:
-            patterns[pattern] = patterns.get(pattern, 0) + count
+            taken = True
+            fixed[pattern] = fixed.get(pattern, 0) + count
             left = [have - count * n for have, n in zip(left, pattern.counts, strict=True)]
-    rest, _ = best_fit(problem, left)
-    for pattern, count in rest.items():
-        patterns[pattern] = patterns.get(pattern, 0) + count
-    return patterns, cost_of_patterns(problem, patterns)
+    if taken:
+        return left
+    first = by_times[0][0]
+    part = Pattern(first.stock, tuple(min(n, have) for n, have in zip(first.counts, left, strict=True)))
+    fixed[part] = fixed.get(part, 0) + 1
+    return [have - n for have, n in zip(left, part.counts, strict=True)]
+
+
+def _relaxed_rest(problem: Problem, left: list[int], until: float) -> tuple[tuple[Pattern, float], ...]:
+    """The relaxation of what is left, its patterns in terms of the whole problem."""
+    there = [i for i, have in enumerate(left) if have]
+    lengths = tuple(problem.lengths[i] for i in there)
+    rest = Problem(lengths, tuple(left[i] for i in there), problem.stock, problem.costs)
+    found = []
+    for pattern, times in relax(rest, best_fit(rest, rest.demand)[1], until).used:
+        counts = [0] * len(left)
+        for i, n in zip(there, pattern.counts, strict=True):
+            counts[i] = n
+        found.append((Pattern(pattern.stock, tuple(counts)), times))
+    return tuple(found)
+
+
+def _added(
+    problem: Problem, one: dict[Pattern, int], other: dict[Pattern, int]
+) -> tuple[dict[Pattern, int], int]:
+    both = dict(one)
+    for pattern, times in other.items():
+        both[pattern] = both.get(pattern, 0) + times
+    return both, cost_of_patterns(problem, both)
 
 
 def _program(

@@ -155,6 +155,21 @@ def test_two_substrates_are_worked_apart_and_bought_together() -> None:
     assert coat.working.endswith("22.00 + 11.00 = 33.00 L")
 
 
+def test_printed_sum_is_the_sum_of_the_printed_lines() -> None:
+    # 3 × 0.125 = 0.375 prints 0.38; its three lines print 0.13 each and so does their sum, 0.39.
+    filler = EdgeUse(
+        id="filler",
+        product=product("filler", "L", 1),
+        per_m=PerMetre(wall_wall=0.125, ceiling=0.125, drop=0.125),
+    )
+    done = order(
+        room(internal_corner_m=dict.fromkeys(("wall_wall", "ceiling", "drop"), 1.0)),
+        system=msgspec.structs.replace(PLAIN, by_edge=(filler,)),
+    )
+    assert line(done, "filler").need == pytest.approx(0.375)
+    assert line(done, "filler").working.endswith("; 0.13 + 0.13 + 0.13 = 0.39 L")
+
+
 def test_room_that_stands_three_times_is_ordered_three_times() -> None:
     once, thrice = order(room()), order(room(times=3))
     for one in once.lines:
