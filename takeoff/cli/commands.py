@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import sys
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -10,7 +11,8 @@ from typing import TYPE_CHECKING, Any, Literal
 import click
 
 from takeoff import __version__
-from takeoff.cli.options import DATE, drawing_options, settings_from
+from takeoff.cli import options
+from takeoff.cli.options import drawing_options, settings_from
 from takeoff.cli.progress import progress_on_terminal
 
 if TYPE_CHECKING:
@@ -39,15 +41,16 @@ def takeoff() -> None:
               help="Write the result as JSON to FILE, or to standard output with -.")
 @click.option("--page", type=click.Choice(["A4", "A3"], case_sensitive=False), default="A4",
               show_default=True, help="Size of the sheets.")
-@click.option("--date", type=DATE, metavar="YYYY-MM-DD", help="Date on the sheets; today if not given.")
+@click.option("--date", callback=options.date, metavar="YYYY-MM-DD",
+              help="Date on the sheets; today if not given.")
 def measure(file: Path, folder: Path | None, json_file: str | None, page: Literal["A4", "A3"],
-            date: datetime.date | None, **given: Any) -> int:
+            date: datetime.date, **given: Any) -> int:
     """Measure FILE, a DXF drawing or a job file, and write what comes of it."""
     from takeoff.cli.summary import print_summary
     from takeoff.services.writing import document
 
     measured = _measured(file, given)
-    sheets = document(measured, (date or datetime.date.today()).isoformat())
+    sheets = document(measured, date.isoformat())
     written = _write(measured, sheets, folder, json_file, page)
     if json_file != "-":
         print_summary(measured, sheets, written)
@@ -119,5 +122,5 @@ def _write(measured: Measured, sheets: Document, folder: Path | None, json_file:
         if folder is not None:
             written = (*write_everything(measured, sheets, folder, page), *written)
     if json_file == "-":
-        click.get_binary_stream("stdout").write(data)
+        sys.stdout.buffer.write(data)
     return written

@@ -21,71 +21,66 @@ UNITS = ("mm", "cm", "dm", "m", "in", "ft", "yd", "us_ft")
 LONGEST_MM = 100_000.0
 """No storey, opening or reveal is a hundred metres high, wide or deep; such a number has a wrong unit."""
 
-
-class Length(click.ParamType):
-    """A length in mm: "2400", "2.4 m", "8'". ``zero``: whether nought makes sense."""
-
-    name = "length"
-
-    def __init__(self, zero: bool = False) -> None:
-        self.zero = zero
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The length in mm; click's usage error where it cannot be one."""
-        try:
-            length_mm = parse_length(str(value), "mm")
-        except InputError as error:
-            self.fail(str(error), param, ctx)
-        if not (0.0 if self.zero else 1.0) <= length_mm <= LONGEST_MM:
-            self.fail(f"“{value}” is {length_mm:g} mm, which cannot be: give its unit too, such as 2.4 m.",
-                      param, ctx)
-        return length_mm
+SHORTEST_MM = 1.0
+"""Heights below this are no heights; depths and sills may be nought."""
 
 
-class Date(click.ParamType):
-    """A date as YYYY-MM-DD."""
-
-    name = "date"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> datetime.date:
-        """The date; click's usage error where there is no such day."""
-        if isinstance(value, datetime.date):
-            return value
-        try:
-            return datetime.date.fromisoformat(str(value))
-        except ValueError:
-            self.fail(f"“{value}” is no date: write it as 2031-05-20.", param, ctx)
+def length(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
+    """A height in mm from "2400", "2.4 m" or "8'"; click's usage error where it cannot be one."""
+    return None if text is None else _length_mm(context, option, text, SHORTEST_MM)
 
 
-class Layers(click.ParamType):
-    """Layer names with commas between them."""
-
-    name = "layers"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[str, ...]:
-        """The names without blanks around them; usage error where there is none."""
-        if isinstance(value, tuple):
-            return value
-        names = tuple(name.strip() for name in str(value).split(",") if name.strip())
-        if not names:
-            self.fail("no layer is named: write --layers WALLS,DOORS.", param, ctx)
-        return names
+def depth(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
+    """As ``length``, and nought is allowed."""
+    return None if text is None else _length_mm(context, option, text, 0.0)
 
 
-LENGTH, DEPTH, DATE, LAYERS = Length(), Length(zero=True), Date(), Layers()
+def _length_mm(
+    context: click.Context | None, option: click.Parameter | None, text: str, least_mm: float
+) -> float:
+    try:
+        length_mm = parse_length(text, "mm")
+    except InputError as error:
+        raise click.BadParameter(str(error), context, option) from error
+    if not least_mm <= length_mm <= LONGEST_MM:
+        sentence = f"“{text}” is {length_mm:g} mm, which cannot be: give its unit too, such as 2.4 m."
+        raise click.BadParameter(sentence, context, option)
+    return length_mm
+
+
+def date(context: click.Context | None, option: click.Parameter | None, text: str | None) -> datetime.date:
+    """The day written as YYYY-MM-DD, today for None; click's usage error where there is no such day."""
+    if text is None:
+        return datetime.date.today()
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError as error:
+        raise click.BadParameter(f"“{text}” is no date: write it as 2031-05-20.", context, option) from error
+
+
+def layers(
+    context: click.Context | None, option: click.Parameter | None, text: str | None
+) -> tuple[str, ...] | None:
+    """Layer names between commas, without blanks around them; usage error where there is none."""
+    if text is None:
+        return None
+    names = tuple(name.strip() for name in text.split(",") if name.strip())
+    if not names:
+        raise click.BadParameter("no layer is named: write --layers WALLS,DOORS.", context, option)
+    return names
+
 
 _DRAWING_OPTIONS = (
-    click.option("--storey-height", "storey_height_mm", type=LENGTH, metavar="MM",
+    click.option("--storey-height", "storey_height_mm", callback=length, metavar="MM",
                  help="Floor to ceiling; 2400 is assumed if not given. Lengths may carry a unit: 2.4 m, 8'."),
     click.option("--unit", type=click.Choice(UNITS), help="Unit of the drawing, whatever it says itself."),
-    click.option("--door-head", "door_head_mm", type=LENGTH, metavar="MM", help="Height of door heads."),
-    click.option("--window-sill", "window_sill_mm", type=DEPTH, metavar="MM", help="Height of window sills."),
-    click.option("--window-head", "window_head_mm", type=LENGTH, metavar="MM",
+    click.option("--door-head", "door_head_mm", callback=length, metavar="MM", help="Height of door heads."),
+    click.option("--window-sill", "window_sill_mm", callback=depth, metavar="MM",
+                 help="Height of window sills."),
+    click.option("--window-head", "window_head_mm", callback=length, metavar="MM",
                  help="Height of window heads."),
-    click.option("--reveal", "reveal_mm", type=DEPTH, metavar="MM", help="Depth of window reveals."),
-    click.option("--layers", type=LAYERS, metavar="A,B", help="Take only these layers for linework."),
+    click.option("--reveal", "reveal_mm", callback=depth, metavar="MM", help="Depth of window reveals."),
+    click.option("--layers", callback=layers, metavar="A,B", help="Take only these layers for linework."),
 )
 
 

@@ -53,7 +53,7 @@ def print_findings(measured: Measured, every: bool) -> None:
     findings = measured.findings
     if not findings:
         click.echo("\nNo findings.")
-    rooms = {room.id: room.name or room.id for storey in measured.job.storeys for room in storey.rooms}
+    rooms = {str(room.id): room.name or room.id for storey in measured.job.storeys for room in storey.rooms}
     for severity, group in groupby(findings, key=lambda finding: finding.severity):
         click.echo("\n" + click.style(f"{_SEVERITIES[severity]}:", bold=True))
         _print_group(tuple(group), rooms, every)

@@ -70,9 +70,8 @@ def _open_job(path: Path, settings: Settings | None, unit: str | None) -> Opened
     from takeoff.storage import jobs
 
     job = jobs.load(path.read_bytes(), path.name)
-    in_vain = ("--unit",) if unit else ()
-    in_vain += tuple("--" + name.removesuffix("_mm").replace("_", "-")
-                     for name in sorted(settings.given if settings else ()))
+    named = [*(["unit"] if unit else []), *sorted(settings.given if settings else ())]
+    in_vain = ["--" + name.removesuffix("_mm").replace("_", "-") for name in named]
     findings: tuple[Finding, ...] = ()
     if in_vain:
         findings = (Finding(

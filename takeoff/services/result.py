@@ -30,7 +30,7 @@ from takeoff.storage.schemas import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
 
-SCHEMA = "takeoff-result/1"
+SCHEMA: Literal["takeoff-result/1"] = "takeoff-result/1"
 
 
 class ResultBehind(msgspec.Struct, frozen=True):

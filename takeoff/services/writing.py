@@ -41,7 +41,7 @@ def write_everything(
     """
     from takeoff.sheets import csv_tables, pdf, xlsx
 
-    with _all_or_nothing(folder) as beside:
+    with all_or_nothing(folder) as beside:
         pdf.write(sheets, beside / PDF_NAME, page)
         xlsx.write(sheets, beside / XLSX_NAME)
         tables = csv_tables.write(sheets, beside)
@@ -53,7 +53,7 @@ def write_everything(
 
 
 @contextmanager
-def _all_or_nothing(folder: Path) -> Iterator[Path]:
+def all_or_nothing(folder: Path) -> Iterator[Path]:
     """A folder to write into, whose files move to ``folder`` together when the block ends well."""
     made = [parent for parent in (folder, *folder.parents) if not parent.exists()]
     make_folder(folder)

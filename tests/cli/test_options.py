@@ -7,7 +7,7 @@ import datetime
 import click
 import pytest
 
-from takeoff.cli.options import DATE, DEPTH, LAYERS, LENGTH, settings_from
+from takeoff.cli.options import date, depth, layers, length, settings_from
 
 
 @pytest.mark.parametrize(("text", "mm"), [
@@ -15,26 +15,26 @@ from takeoff.cli.options import DATE, DEPTH, LAYERS, LENGTH, settings_from
     ("7'-10 1/2\"", 2400.3), ("94.5 in", 2400.3),
 ])
 def test_lengths_are_read_in_mm_unless_they_say_otherwise(text: str, mm: float) -> None:
-    assert LENGTH.convert(text, None, None) == pytest.approx(mm, rel=1e-12)
+    assert length(None, None, text) == pytest.approx(mm, rel=1e-12)
 
 
 @pytest.mark.parametrize("text", ["", "tall", "0", "-2400", "2400 m", "nan", "inf", "1e9", "2400 cubits"])
 def test_lengths_that_cannot_be_are_refused(text: str) -> None:
     with pytest.raises(click.BadParameter):
-        LENGTH.convert(text, None, None)
+        length(None, None, text)
 
 
 def test_a_reveal_or_a_sill_may_be_nought() -> None:
-    assert DEPTH.convert("0", None, None) == 0.0
+    assert depth(None, None, "0") == 0.0
     with pytest.raises(click.BadParameter):
-        DEPTH.convert("-1", None, None)
+        depth(None, None, "-1")
 
 
 def test_dates_and_layers() -> None:
-    assert DATE.convert("2031-05-20", None, None) == datetime.date(2031, 5, 20)
+    assert date(None, None, "2031-05-20") == datetime.date(2031, 5, 20)
     with pytest.raises(click.BadParameter, match="2031-02-30"):
-        DATE.convert("2031-02-30", None, None)
-    assert LAYERS.convert(" WALLS, Doors and more ,", None, None) == ("WALLS", "Doors and more")
+        date(None, None, "2031-02-30")
+    assert layers(None, None, " WALLS, Doors and more ,") == ("WALLS", "Doors and more")
 
 
 def test_what_was_given_is_known_from_what_is_assumed() -> None:
