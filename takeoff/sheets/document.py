@@ -43,7 +43,6 @@ def build(
     rows = _room_rows(job, takeoff, labels, texts)
     found = all_findings((*findings, *(order.findings if order else ())), takeoff)
     totals = together((row.factor, row.figures) for row in rows)
-    title = texts.tables["dims"]
     return Document(
         title=texts.words["title"],
         job=job.name or texts.words["unnamed_job"],
@@ -56,7 +55,7 @@ def build(
         summary=_summary(job, rows, texts),
         totals=totals_tables(rows, texts),
         order=order_tables(order, texts),
-        dims=tuple(dims_table(row, texts, f"{title}: {_full_label(job, row)}") for row in rows),
+        dims=tuple(_dims(job, row, texts) for row in rows),
         findings=finding_tables(found, takeoff, Places(job, labels, texts), texts),
         cautions_title=texts.cautions_title,
         cautions=texts.cautions,
@@ -117,8 +116,18 @@ def _storey_sheets(
             figures,
             title,
         )
-        sheets.append(StoreySheet(title, plan, schedule(own, texts, str(storey.id), f"{texts.words['schedule']}: {title}")))
+        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey)))
     return tuple(sheets)
+
+
+def _schedule(own: Sequence[RoomRow], rows: Sequence[RoomRow], texts: Texts, storey: Storey) -> Table:
+    title = f"{texts.words['schedule']}: {_storey_name(storey, texts)}"
+    return schedule(own, rows, texts, str(storey.id), title)
+
+
+def _dims(job: Job, row: RoomRow, texts: Texts) -> Table:
+    subject = f"{row.storey}, {row.label}" if len(job.storeys) > 1 else row.label
+    return dims_table(row, texts, f"{texts.tables['dims']}: {subject}", subject)
 
 
 def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
@@ -168,7 +177,3 @@ def _assumes(job: Job) -> bool:
 
 def _storey_name(storey: Storey, texts: Texts) -> str:
     return storey.name or texts.words["unnamed_storey"]
-
-
-def _full_label(job: Job, row: RoomRow) -> str:
-    return f"{row.storey}, {row.label}" if len(job.storeys) > 1 else row.label

@@ -8,7 +8,7 @@ from shapely.geometry.base import BaseGeometry
 
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
-from takeoff.sheets.curved import course_line, ring_polygon
+from takeoff.sheets.curved import course_line, only_areas, ring_polygon
 from takeoff.sheets.labels import Block, blocks, box_of, number_block, place, set_block
 from takeoff.sheets.model import Plan, PlanRoom
 from takeoff.sheets.picture import (
@@ -34,22 +34,25 @@ _LENGTH_PT = palette.SMALLEST_PT
 _DASH_MM = (1.6, 1.0)
 
 
-def draw(plan: Plan, scale: int, measure: Measure) -> Picture:
-    """The plan on paper at 1 : ``scale``; an empty plan gives a picture of no size."""
+def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Picture:
+    """The plan on paper at 1 : ``scale``; an empty plan gives a picture of no size.
+
+    Not ``labelled``: marks only, without names, figures and lengths.
+    """
     sheet = Sheet(plan, scale)
     bands = {room.id: band_areas(room, sheet) for room in plan.rooms}
     shapes = [*_ground(plan, sheet), *_coat(plan, bands, sheet)]
     shapes += window_shapes(plan.openings, sheet) + door_shapes(plan.openings, sheet)
     shapes += _overhead(plan, sheet) + unsure_shapes(plan.openings, sheet)
     shapes += fillet_shape(plan.fillets, sheet) + bead_shape(plan.beads, sheet)
-    captions, diamonds, listed, written = _captions(plan, bands, sheet, measure)
+    captions, diamonds, listed, written = _captions(plan, bands, sheet, measure, labelled)
     return Picture(
         width_mm=sheet.width,
         height_mm=sheet.height,
         scale=scale,
         shapes=(*shapes, *diamonds),
         captions=tuple(captions),
-        marks=_marks(plan, bands, written),
+        marks=_marks(plan, bands, written, labelled),
         listed=tuple(listed),
     )
 
@@ -70,7 +73,7 @@ def _coat(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet) -> list[Shap
     areas += [strip_area(strip, sheet) for o in plan.openings if o.sure for strip in o.strips]
     if not areas:
         return []
-    paths = tuple(path for area in areas for path in sheet.areas(area))
+    paths = sheet.areas(only_areas(shapely.union_all(areas)))
     return [Shape(paths, fill=palette.COAT, hatch=palette.HATCH, stroke=palette.HATCH, width_mm=0.2)]
 
 
@@ -98,7 +101,7 @@ def _crosses(plan: Plan, sheet: Sheet) -> tuple[tuple[tuple[float, float, float]
 
 
 def _captions(
-    plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure
+    plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, labelled: bool
 ) -> tuple[list[Caption], list[Shape], list[str], bool]:
     """Captions, diamonds, labels that had no room, and whether any length was written."""
     captions: list[Caption] = []
@@ -110,7 +113,7 @@ def _captions(
         captions.append(caption)
     fixed = [ring_polygon([mark.paths[0]]) for mark, _ in marks] + _swings(plan, sheet)
     written = False
-    for room in plan.rooms:
+    for room in plan.rooms if labelled else ():
         space = _on_paper(ring_polygon(room.rings), sheet)
         if space.is_empty:
             continue
@@ -119,10 +122,9 @@ def _captions(
         captions += lengths
         written = written or bool(lengths)
         block, at = _label(room, space, taken, measure, len(listed) + 1)
-        if len(block.lines) == 1 and block.lines[0][0] == str(len(listed) + 1) and at is not None:
+        if block.number:
             listed.append(_listed(len(listed) + 1, room))
         if at is None:
-            listed.append(_listed(len(listed) + 1, room))
             continue
         texts, asked = set_block(block, at, measure)
         fixed.append(box_of(block, at, measure))
@@ -139,8 +141,11 @@ def _label(
         at = place(block, space, taken, measure)
         if at is not None:
             return block, at
-    block = number_block(number, asked=False)
-    return block, place(block, space, taken, measure) or place(block, space, taken[1:], measure)
+    for block in (number_block(number, asked=not room.sure), number_block(number, asked=False)):
+        at = place(block, space, taken, measure) or place(block, space, taken[1:], measure)
+        if at is not None:
+            break
+    return block, at
 
 
 def _listed(number: int, room: PlanRoom) -> str:
@@ -200,7 +205,7 @@ def _on_paper(shape: BaseGeometry, sheet: Sheet) -> BaseGeometry:
     return affine_transform(shape, [factor, 0, 0, factor, -sheet.left * factor, -sheet.low * factor])
 
 
-def _marks(plan: Plan, bands: dict[str, BaseGeometry], written: bool) -> tuple[str, ...]:
+def _marks(plan: Plan, bands: dict[str, BaseGeometry], written: bool, labelled: bool) -> tuple[str, ...]:
     """Keys of the marks that are drawn, in the order in which the key names them."""
     sure = [opening for opening in plan.openings if opening.sure]
     kinds = {opening.kind for opening in sure}
@@ -219,6 +224,6 @@ def _marks(plan: Plan, bands: dict[str, BaseGeometry], written: bool) -> tuple[s
         "overhead": bool(plan.overhead),
         "rooflight": bool(plan.rooflights),
         "check": any(not opening.sure for opening in plan.openings),
-        "unsure_room": any(not room.sure for room in plan.rooms),
+        "unsure_room": labelled and any(not room.sure for room in plan.rooms),
     }
     return tuple(mark for mark, drawn in used.items() if drawn)

@@ -44,6 +44,8 @@ class Places:
             parts.append(f"entity {where.handle}")
         if where.page is not None:
             parts.append(f"page {where.page}")
+        if not parts and where.storey:
+            parts.append(self._storeys.get(where.storey, where.storey))
         return ", ".join(parts)
 
 

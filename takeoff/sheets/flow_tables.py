@@ -41,7 +41,8 @@ class TableSetter:
 
     def __init__(self, flow: Flow, table: Table, width_mm: float | None = None, left_mm: float | None = None) -> None:
         self.flow, self.table = flow, table
-        narrow = min(flow.width, _NARROW_MM) if len(table.columns) < 3 else flow.width
+        small = len(table.columns) == 2 and table.columns[1].kind != "text"
+        narrow = min(flow.width, _NARROW_MM) if small else flow.width
         self.width = width_mm or narrow
         self.left = flow.left if left_mm is None else left_mm
         self.widths = column_widths(table, self.width)

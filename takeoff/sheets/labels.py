@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 import msgspec
 import numpy as np
@@ -26,36 +27,61 @@ _DIAMOND_MM = 6.2
 
 
 class Block(msgspec.Struct, frozen=True):
-    """Lines of a label, set centred: (text, style, size in pt, colour); ``asked`` puts a diamond before it."""
+    """Lines of a label, set centred: (text, style, size in pt, colour).
+
+    ``asked`` puts a diamond *before* the lines or *above* them.
+    """
 
     lines: tuple[tuple[str, str, float, str], ...]
-    asked: bool = False
+    asked: Literal["", "before", "above"] = ""
+    number: bool = False
 
     def size(self, measure: Measure) -> tuple[float, float]:
         """(width, height) in mm."""
         wide = max(measure(text, style, size) for text, style, size, _ in self.lines)
         tall = sum(size * palette.PT_MM * _LEADING for _, _, size, _ in self.lines)
-        return wide + (_DIAMOND_MM if self.asked else 0.0), tall
+        if self.asked == "before":
+            return wide + _DIAMOND_MM, max(tall, _DIAMOND_MM)
+        return (max(wide, _DIAMOND_MM), tall + _DIAMOND_MM) if self.asked else (wide, tall)
 
 
 def blocks(name: str, figure: str, asked: bool) -> list[Block]:
-    """The forms a label may take, best first: on two lines, then its name broken over two."""
-    figures = ((figure, palette.REGULAR, _FIGURE_PT, palette.GREY),) if figure else ()
-    forms = [Block(((name, palette.SEMIBOLD, _NAME_PT, palette.INK), *figures), asked)]
-    words = name.split()
-    breaks = range(1, len(words))
-    if words[1:]:
-        at = min(breaks, key=lambda k: abs(len(" ".join(words[:k])) - len(" ".join(words[k:]))))
-        halves = (" ".join(words[:at]), " ".join(words[at:]))
-        forms.append(Block((*((h, palette.SEMIBOLD, _NAME_PT, palette.INK) for h in halves), *figures), asked))
-    tight = palette.SMALLEST_PT
-    smaller = [Block(tuple((t, s, tight, c) for t, s, _, c in form.lines), asked) for form in forms]
-    return forms + smaller
+    """The forms a label may take, best first: two lines, then name and figure broken over more."""
+    marks: tuple[Literal["", "before", "above"], ...] = ("before", "above") if asked else ("",)
+    names, figures = [(name,)], [(figure,)] if figure else [()]
+    if len(name.split()) > 1:
+        names.append(_halves(name))
+    if len(figure.split()) > 2:
+        # "41.3 m²" over "to coat": figure and unit stay together.
+        words = figure.split()
+        figures.append((" ".join(words[:2]), " ".join(words[2:])))
+    return [
+        Block((*_set(first, palette.SEMIBOLD, name_pt, palette.INK),
+               *_set(second, palette.REGULAR, figure_pt, palette.GREY)), mark)
+        for name_pt, figure_pt in ((_NAME_PT, _FIGURE_PT), (palette.SMALLEST_PT, palette.SMALLEST_PT))
+        for second in figures
+        for first in names
+        for mark in marks
+    ]
 
 
 def number_block(number: int, asked: bool) -> Block:
     """What stands in a room too small for its label."""
-    return Block(((str(number), palette.SEMIBOLD, palette.SMALLEST_PT, palette.INK),), asked)
+    lines = _set((str(number),), palette.SEMIBOLD, palette.SMALLEST_PT, palette.INK)
+    return Block(lines, "before" if asked else "", number=True)
+
+
+def _set(
+    texts: Sequence[str], style: str, size: float, colour: str
+) -> tuple[tuple[str, str, float, str], ...]:
+    return tuple((text, style, size, colour) for text in texts)
+
+
+def _halves(name: str) -> tuple[str, str]:
+    """A name broken at the blank nearest its middle."""
+    words = name.split()
+    at = min(range(1, len(words)), key=lambda k: abs(len(" ".join(words[:k])) - len(" ".join(words[k:]))))
+    return " ".join(words[:at]), " ".join(words[at:])
 
 
 def place(block: Block, space: BaseGeometry, taken: Sequence[BaseGeometry], measure: Measure) -> Point | None:
@@ -88,9 +114,10 @@ def box_of(block: Block, at: Point, measure: Measure) -> BaseGeometry:
 def set_block(block: Block, at: Point, measure: Measure) -> tuple[list[Caption], list[Shape]]:
     """The captions of a placed block, and its diamond."""
     wide, tall = block.size(measure)
-    shift = _DIAMOND_MM / 2 if block.asked else 0.0
+    shift = _DIAMOND_MM / 2 if block.asked == "before" else 0.0
+    inked = sum(size * palette.PT_MM * _LEADING for _, _, size, _ in block.lines)
     captions: list[Caption] = []
-    y = at[1] + tall / 2
+    y = at[1] + inked / 2 - (_DIAMOND_MM / 2 if block.asked == "above" else 0.0)
     for text, style, size, colour in block.lines:
         line = size * palette.PT_MM * _LEADING
         y -= line
@@ -98,7 +125,9 @@ def set_block(block: Block, at: Point, measure: Measure) -> tuple[list[Caption],
         captions.append(Caption(x, y + line * 0.27, text, style, size, colour))
     if not block.asked:
         return captions, []
-    dx, dy = at[0] - wide / 2 + _DIAMOND_MM / 2 - 0.4, at[1]
+    dx, dy = at[0], at[1] + tall / 2 - _DIAMOND_MM / 2
+    if block.asked == "before":
+        dx, dy = at[0] - wide / 2 + _DIAMOND_MM / 2 - 0.4, at[1]
     return [*captions, question(dx, dy, measure)], [diamond(dx, dy)]
 
 

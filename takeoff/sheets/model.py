@@ -45,7 +45,7 @@ class Table(msgspec.Struct, frozen=True):
 
     ``kinds`` says of each row whether it is a line, the name of a group (over the whole width)
     or a total within the table; empty means that all are lines. ``empty`` is printed instead of
-    a table without rows.
+    a table without rows. ``subject``: whose table it is, where several have the same columns.
     """
 
     id: str
@@ -56,6 +56,7 @@ class Table(msgspec.Struct, frozen=True):
     kinds: tuple[RowKind, ...] = ()
     note: str = ""
     empty: str = ""
+    subject: str = ""
 
     def kind_of(self, row: int) -> RowKind:
         """What the given row is."""

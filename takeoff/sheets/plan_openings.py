@@ -19,6 +19,9 @@ _FRAME_MM = 70.0
 _SLACK_MM = 1.0
 """A cut reaches this far past both faces, so that no sliver of wall is left."""
 
+_SAGITTA = 1e-3
+"""By how much of its radius a wall in facets of 3° may stand off its arc, with some to spare."""
+
 _THINNEST_MM = 10.0
 
 
@@ -45,9 +48,10 @@ def opening_of(opening: Opening, side: Curve, face: Face | None, body: BaseGeome
 def cutter(opening: PlanOpening) -> BaseGeometry:
     """The area an opening takes out of its wall, faces included."""
     near, far = _points(opening.face), _points(opening.far)
-    near = [_beyond(p, q) for p, q in zip(near, far, strict=True)]
-    far = [_beyond(q, p) for p, q in zip(near, far, strict=True)]
-    return shapely.make_valid(shapely.polygons([*near, *far[::-1]]))
+    slack = _SLACK_MM + _SAGITTA * _radius(opening)
+    near_out = [_beyond(p, q, slack) for p, q in zip(near, far, strict=True)]
+    far_out = [_beyond(q, p, slack) for p, q in zip(near, far, strict=True)]
+    return shapely.make_valid(shapely.polygons([*near_out, *far_out[::-1]]))
 
 
 def _thickness(side: Curve, at_mm: float, face: Face | None, body: BaseGeometry) -> float:
@@ -108,8 +112,12 @@ def _points(line: tuple[Vertex, Vertex]) -> list[Point]:
     return [curve.at(curve.length * k / count) for k in range(count + 1)]
 
 
-def _beyond(point: Point, other: Point) -> Point:
-    """``point`` moved away from ``other`` by the slack."""
-    length = math.dist(point, other) or 1.0
-    step = _SLACK_MM / length
+def _radius(opening: PlanOpening) -> float:
+    bulge = opening.face[0][2]
+    return max(Curve(*a[:2], *b[:2], a[2]).radius for a, b in (opening.face, opening.far)) if bulge else 0.0
+
+
+def _beyond(point: Point, other: Point, by_mm: float) -> Point:
+    """``point`` moved so far away from ``other``."""
+    step = by_mm / (math.dist(point, other) or 1.0)
     return point[0] + (point[0] - other[0]) * step, point[1] + (point[1] - other[1]) * step

@@ -6,7 +6,7 @@ import msgspec
 
 from takeoff.sheets import palette
 from takeoff.sheets.drawn import draw
-from takeoff.sheets.flow import FOOT_MM, MARGIN_MM, TEXT_PT, TOP_MM, Flow, line_mm, wrap
+from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, cut, line_mm, wrap
 from takeoff.sheets.flow_tables import TableSetter
 from takeoff.sheets.key import key_picture, scale_bar
 from takeoff.sheets.model import Document, Line, Plan, StoreySheet
@@ -17,6 +17,7 @@ _LABEL_MM = 19.0
 _BESIDE_MM = 104.0
 """Width of the column beside a plan on a page that lies on its side."""
 _GAP_MM = 6.0
+_SMALL_KEY_MM, _SMALL_TITLE_MM = 26.0, 6.0
 _KEY_MM = 13.0
 """Height set aside for scale bar and key before the key is known; more is taken where it is needed."""
 _READABLE = 100
@@ -48,6 +49,7 @@ def front_page(flow: Flow, document: Document) -> None:
     TableSetter(flow, document.summary).set(titled=False)
     flow.y -= 4.0
     _lines(flow, document.lines, flow.width)
+    small_plans(flow, document)
     for storey in document.storeys:
         _storey_page(flow, document, storey, storey.lines)
 
@@ -66,7 +68,7 @@ def _storey_page(flow: Flow, document: Document, sheet: StoreySheet, lines: tupl
     top = flow.y
     frame_wide = flow.width - (_BESIDE_MM + _GAP_MM if way.beside else 0.0)
     below = _below_mm(flow, sheet, lines, way)
-    _plan(flow, document, sheet.plan, way.scale, frame_wide, room - below)
+    _plan(flow, document, sheet.plan, way, frame_wide, room - below)
     if way.beside:
         flow.y = top
         _schedule_and_lines(flow, sheet, lines, _BESIDE_MM, flow.left + frame_wide + _GAP_MM, way.schedule)
@@ -124,33 +126,77 @@ def _texts_mm(flow: Flow, sheet: StoreySheet, lines: tuple[Line, ...], width: fl
     return tall
 
 
-def _plan(
-    flow: Flow, document: Document, plan: Plan, scale: int | None, width: float, room: float
-) -> None:
-    """The plan, its scale bar, key, and the labels that had no room on it."""
-    if scale is None:
+def _plan(flow: Flow, document: Document, plan: Plan, way: Arrangement, width: float, room: float) -> None:
+    """The plan, its scale bar, key, and the labels that had no room on it; what height is over is shared out."""
+    if way.scale is None:
         words = document.words["too_large"] if plan.rooms else document.words["no_plan"]
         flow.paragraph(words, colour=palette.GREY)
+        flow.y -= 3.0
         return
-    picture = draw(plan, scale, flow.measure)
-    bar = scale_bar(scale, flow.measure)
-    key_left = max(bar.width_mm, 40.0) + 10.0
-    key = key_picture(picture.marks, document.words, width - key_left, flow.measure)
+    picture = draw(plan, way.scale, flow.measure)
     listed = _listed_lines(flow, picture, document, width)
+    bar, key, key_left = _bar_and_key(flow, document, picture, width)
     foot = max(bar.height_mm, key.height_mm) + len(listed) * line_mm(palette.SMALLEST_PT)
-    spare = max(0.0, room - picture.height_mm - foot - 8.0)
-    # What is over stands below, so that plan and figures keep together at the top.
-    del spare
+    spare = min(max(0.0, room - picture.height_mm - foot - 8.0) / 3.0, 5.0)
+    flow.y -= spare
     x = flow.left + (width - picture.width_mm) / 2.0
     flow.page.pictures.append((x, flow.y - picture.height_mm, picture))
-    flow.y -= picture.height_mm + 3.0
-    flow.page.pictures.append((flow.left, flow.y - bar.height_mm, bar))
-    flow.page.pictures.append((flow.left + key_left, flow.y - 5.4 - key.height_mm + 5.4, key))
-    flow.y -= max(bar.height_mm, key.height_mm) + 1.0
+    flow.y -= picture.height_mm + 3.0 + spare
+    _put_bar_and_key(flow, bar, key, key_left)
     for line in listed:
         flow.text(flow.left, flow.y - 3.4, line, palette.REGULAR, palette.SMALLEST_PT, palette.GREY)
         flow.y -= line_mm(palette.SMALLEST_PT)
-    flow.y -= 2.0
+    flow.y -= 2.5 + spare
+
+
+def _bar_and_key(
+    flow: Flow, document: Document, picture: Picture, width: float
+) -> tuple[Picture, Picture, float]:
+    """The scale bar, the key, and how far right the key begins."""
+    bar = scale_bar(picture.scale, flow.measure)
+    left = bar.width_mm + 9.0
+    return bar, key_picture(picture.marks, document.words, width - left, flow.measure), left
+
+
+def _put_bar_and_key(flow: Flow, bar: Picture, key: Picture, key_left: float) -> None:
+    flow.page.pictures.append((flow.left, flow.y - bar.height_mm, bar))
+    flow.page.pictures.append((flow.left + key_left, flow.y - key.height_mm, key))
+    flow.y -= max(bar.height_mm, key.height_mm) + 1.0
+
+
+def small_plans(flow: Flow, document: Document) -> None:
+    """All storeys at one scale below the summary, marks only, where they fit; else nothing."""
+    plans = [sheet.plan for sheet in document.storeys if sheet.plan.rooms]
+    room = flow.left_mm() - _SMALL_KEY_MM
+    fits = [_grid(plans, columns, flow.width, room) for columns in range(1, min(len(plans), 4) + 1)]
+    best = min((fit for fit in fits if fit), default=None)
+    if best is None:
+        return
+    scale, columns = best
+    pictures = [draw(plan, scale, flow.measure, labelled=False) for plan in plans]
+    wide = flow.width / columns
+    flow.y -= 5.0
+    for first in range(0, len(plans), columns):
+        row = list(zip(plans, pictures, strict=True))[first : first + columns]
+        tall = max(picture.height_mm for _, picture in row)
+        for k, (plan, picture) in enumerate(row):
+            x = flow.left + k * wide
+            title = cut(plan.title, wide - 6.0, palette.SEMIBOLD, TEXT_PT, flow.measure)
+            flow.text(x, flow.y - 3.6, title, palette.SEMIBOLD)
+            flow.page.pictures.append((x, flow.y - _SMALL_TITLE_MM - picture.height_mm, picture))
+        flow.y -= _SMALL_TITLE_MM + tall + 4.0
+    marks = tuple(dict.fromkeys(mark for picture in pictures for mark in picture.marks))
+    whole = Picture(0.0, 0.0, scale, (), (), marks)
+    _put_bar_and_key(flow, *_bar_and_key(flow, document, whole, flow.width))
+
+
+def _grid(plans: list[Plan], columns: int, width: float, room: float) -> tuple[int, int] | None:
+    """(scale, columns) at which all plans fit in so many columns; None where they do not."""
+    rows = -(-len(plans) // columns)
+    tall = room / rows - _SMALL_TITLE_MM - 4.0
+    scales = [fitting_scale(plan, width / columns - 6.0, tall) for plan in plans]
+    known = [scale for scale in scales if scale is not None]
+    return (max(known), columns) if len(known) == len(plans) and plans else None
 
 
 def _listed_lines(flow: Flow, picture: Picture, document: Document, width: float) -> list[str]:
@@ -227,5 +273,3 @@ def _headline(flow: Flow, document: Document) -> None:
         low = min(low, y)
     flow.y = low - 2.6
 
-
-__all__ = ["FOOT_MM", "MARGIN_MM", "front_page"]

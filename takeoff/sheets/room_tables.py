@@ -12,7 +12,8 @@ from takeoff.sheets.figures import Figures, sum_of, together
 from takeoff.sheets.model import Cell, Column, RowKind, Table
 from takeoff.sheets.texts import Texts
 
-_CLIENT = (("wall_net_m2", "walls"), ("ceiling_m2", "ceiling"), ("reveal_m2", "reveals"), ("drop_m2", "drops"))
+_CLIENT = (("wall_net_m2", "walls"), ("ceiling_m2", "ceiling"), ("reveal_m2", "reveals"),
+           ("drop_m2", "drops"))
 _TEAM = (
     ("bead_m", "bead"),
     ("external_corner_m", "external"),
@@ -38,13 +39,16 @@ class RoomRow(msgspec.Struct, frozen=True):
         return self.room.times * self.storey_times
 
 
-def schedule(rows: Sequence[RoomRow], texts: Texts, storey: str, title: str) -> Table:
+def schedule(
+    rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, storey: str, title: str
+) -> Table:
     """Rooms of one storey: walls, ceiling, reveals, drops if there are any, and what there is to coat.
 
+    Columns are those that any room of ``every`` needs, so that all storeys have the same.
     Figures are for one room; the last row sums them times the rooms' own times, for one storey.
     """
-    keys = _client_keys(rows)
-    times = any(row.room.times != 1 for row in rows)
+    keys = _client_keys(every)
+    times = any(row.room.times != 1 for row in every)
     columns = (*_name_columns(texts, "room", times), *_figure_columns(keys, texts, "m²"))
     body = tuple(_line(row.label, row.room.times, row.figures, keys, times) for row in rows)
     totals = together((row.room.times, row.figures) for row in rows)
@@ -86,11 +90,12 @@ def totals_tables(rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
 
 def _areas(totals: Figures, texts: Texts) -> Table:
     names = texts.quantities
-    steps = ("wall_gross_m2", "openings_m2", "excluded_m2", "not_coated_m2")
-    rows: list[tuple[str, int, RowKind]] = [("floor_m2", 1, "line"), *((key, -1 if key != steps[0] else 1, "line") for key in steps)]
+    rows: list[tuple[str, int, RowKind]] = [("floor_m2", 1, "line"), ("wall_gross_m2", 1, "line")]
+    rows += [(key, -1, "line") for key in ("openings_m2", "excluded_m2", "not_coated_m2")]
     rows.append(("wall_net_m2", 1, "total"))
     rows += [(key, 1, "line") for key in ("ceiling_m2", "drop_m2", "reveal_m2")]
-    cells = [(names[key], sign * totals[key], kind) for key, sign, kind in rows if key in totals]
+    # Adding nought keeps a deduction of nothing from printing as −0.00.
+    cells = [(names[key], sign * totals[key] + 0, kind) for key, sign, kind in rows if key in totals]
     return Table(
         id="areas",
         title=texts.tables["areas"],
@@ -128,7 +133,8 @@ def _by_room(rows: Sequence[RoomRow], totals: Figures, texts: Texts) -> Table:
     keys = tuple(key for key, _ in _TEAM)
     times = any(row.factor != 1 for row in rows)
     several = len({row.storey for row in rows}) > 1
-    columns = (*_name_columns(texts, "room", times), *(Column(texts.heads[h], "m", "figure") for _, h in _TEAM))
+    figures = tuple(Column(texts.heads[head], "m", "figure") for _, head in _TEAM)
+    columns = (*_name_columns(texts, "room", times), *figures)
     body = tuple(
         _line(f"{row.storey}, {row.label}" if several else row.label, row.factor, row.figures, keys, times)
         for row in rows
