@@ -96,7 +96,7 @@ def _ground_room(sketch: Sketch) -> Room:
             ceiling_treatment=CeilingTreatment(left_on=(Border(width_mm=100.0),)))
     if sketch.name == "WC":
         return msgspec.structs.replace(
-            room, walls=WallTreatment(substrate="gypsum plaster", bands=(SKIRTING,)),
+            room, walls=WallTreatment(substrate="lime-plaster", bands=(SKIRTING,)),
             ceiling_treatment=CeilingTreatment(coat=False))
     if sketch.name == "Store":
         return msgspec.structs.replace(

@@ -45,7 +45,16 @@ def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...
         _print_part(text_table(table, _width()))
     print_findings(measured, every=False)
     if written:
-        click.echo("\nWritten: " + ", ".join(str(path) for path in written))
+        click.echo("\nWritten:")
+        for folder, paths in groupby(written, key=lambda path: path.parent):
+            _print_written(folder, tuple(path.name for path in paths))
+
+
+def _print_written(folder: Path, names: tuple[str, ...]) -> None:
+    tables = [name for name in names if name.endswith(".csv")]
+    named = [name for name in names if name not in tables] + ([f"{len(tables)} CSV tables"] if tables else [])
+    click.echo(textwrap.fill(f"{folder}: {', '.join(named)}", _width(), initial_indent="  ",
+                             subsequent_indent="    ", break_long_words=False, break_on_hyphens=False))
 
 
 def print_findings(measured: Measured, every: bool) -> None:
