@@ -83,6 +83,11 @@ def test_saw_loses_its_kerf_from_the_offcut() -> None:
     assert done.bars[0].offcut_mm == 994
 
 
+def test_last_piece_of_a_full_bar_needs_no_cut() -> None:
+    done = cut(profile((3000, None)), pieces(1000, 998, 998), kerf_mm=2)  # 2996 + 2 cuts of 2
+    assert [(len(bar.cuts), bar.offcut_mm) for bar in done.bars] == [(3, 0)]
+
+
 def test_nothing_to_cut_gives_an_empty_list() -> None:
     done = cut(profile((3000, "3")), pieces())
     assert (done.bars, done.bought, done.cost, done.proved) == ((), (), Decimal(0), True)

@@ -145,6 +145,21 @@ def test_porous_substrate_takes_two_base_coats_and_its_unevenness() -> None:
     assert line(done, "coat").working == "10.000 m² × (1 + 1) mm × 1.1 = 22.00 L"
 
 
+def test_loss_and_yield_are_taken_once_on_every_item() -> None:
+    lossy = msgspec.structs.replace(
+        PLAIN,
+        coat=msgspec.structs.replace(PLAIN.coat, pack_l_per_l=1.5),
+        base=msgspec.structs.replace(PLAIN.base, loss_percent=20.0),
+        by_edge=tuple(msgspec.structs.replace(use, loss_percent=50.0) for use in PLAIN.by_edge),
+        by_area=tuple(msgspec.structs.replace(use, loss_percent=25.0) for use in PLAIN.by_area),
+    )
+    factors = {"coat": 1.5, "base": 1.2, "filler": 1.5, "caulk": 1.5, "masking": 1.5, "abrasives": 1.25}
+    plain, done = order(room()), order(room(), system=lossy)
+    for key, factor in factors.items():
+        assert line(done, key).need == pytest.approx(factor * line(plain, key).need)
+    assert line(done, "coat").working == "56.962 m² × (1 + 0) mm × 1.1 × 1.5 = 93.99 L"
+
+
 def test_two_substrates_are_worked_apart_and_bought_together() -> None:
     both = tuple(
         Surface(s, "wall", s, s, gross_m2=10.0, net_m2=10.0) for s in ("brick", "plasterboard")

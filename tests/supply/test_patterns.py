@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from takeoff.supply import patterns
 from takeoff.supply.patterns import Problem, solve
 
 
@@ -57,6 +58,12 @@ def test_gap_between_relaxation_and_whole_bars_is_settled() -> None:
     assert sum(n * x for n, x in zip(problem.demand, problem.lengths, strict=True)) <= 2 * 132
     assert answer.cost == least_cost(problem) == 3
     assert answer.bound == 3
+
+
+def test_proof_that_ran_out_of_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(patterns, "_program", lambda *_: (None, False))
+    answer = solve(Problem((44, 33, 12), (2, 3, 6), (132,), (1,)))
+    assert (answer.cost, answer.bound) == (3, 2)
 
 
 def test_nothing_to_cut_costs_nothing() -> None:
