@@ -17,6 +17,8 @@ THINNEST_MM, THICKEST_MM = 40.0, 650.0
 """Between these a pair of lines can be the two faces of a wall (common practice, no source)."""
 SQUARE_SINE = 0.5
 """A wall's faces leave its end line at 30° or more."""
+STRAIGHT_ON_SINE = 0.995
+"""A threshold goes on from a wall's face within 6° of square to its end line."""
 OVERSHOOT_MM = 30.0
 """A loose end this short past a crossing is an overshoot, not a wall."""
 LOOSE_SHIFT_MM = 120.0
@@ -57,7 +59,7 @@ def prune(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
 
 def drawn_caps(xy: Floats, edges: Ints, runs: Runs) -> Caps:
     """End lines: runs at wall thickness whose two neighbours leave to the same side, with nothing
-    on the other side."""
+    on the other side but, at one end, a line straight on from the wall's face (a threshold)."""
     ends = runs.ends
     whole = (ends >= 0).all(axis=1)
     span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], 0.0)
@@ -66,8 +68,11 @@ def drawn_caps(xy: Floats, edges: Ints, runs: Runs) -> Caps:
     run = np.flatnonzero(candidate)
     unit = span[run] / length[run][:, None]
     sides = [_sides_at(xy, edges, runs, run, ends[run, k], unit) for k in (0, 1)]
-    left = sides[0][0] & sides[1][0] & ~sides[0][1] & ~sides[1][1]
-    right = sides[0][1] & sides[1][1] & ~sides[0][0] & ~sides[1][0]
+    left, right = (
+        sides[0][own] & sides[1][own] & ~sides[0][other + 2] & ~sides[1][other + 2]
+        & ~(sides[0][other] & sides[1][other])
+        for own, other in ((0, 1), (1, 0)))
+    left, right = left & ~right, right & ~left
     chosen = left | right
     normal = np.stack([-unit[:, 1], unit[:, 0]], axis=1)
     out = np.where(left[:, None], -normal, normal)[chosen]
@@ -77,9 +82,10 @@ def drawn_caps(xy: Floats, edges: Ints, runs: Runs) -> Caps:
 
 def _sides_at(
     xy: Floats, edges: Ints, runs: Runs, run: Ints, node: Ints, unit: Floats,
-) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """(something leaves to the left, to the right) of each run at its node; what goes nearly
-    along the run counts for both, since the run then does not end there."""
+) -> list[NDArray[np.bool_]]:
+    """[something leaves to the left, to the right, not square to the left, not square to the
+    right] of each run at its node; what goes nearly along the run counts for all, since the run
+    then does not end there."""
     at, edge, angle = half_edges(xy, edges)
     order = np.argsort(at, kind="stable")
     start = np.searchsorted(at[order], node)
@@ -91,11 +97,12 @@ def _sides_at(
     other = runs.of_edge[edge[half]] != run[owner]
     owner, half = owner[other], half[other]
     sine = unit[owner, 0] * np.sin(angle[half]) - unit[owner, 1] * np.cos(angle[half])
-    left = np.zeros(len(run), bool)
-    right = np.zeros(len(run), bool)
-    left[owner[sine > -SQUARE_SINE]] = True
-    right[owner[sine < SQUARE_SINE]] = True
-    return left, right
+    found = [np.zeros(len(run), bool) for _ in range(4)]
+    found[0][owner[sine > -SQUARE_SINE]] = True
+    found[1][owner[sine < SQUARE_SINE]] = True
+    found[2][owner[(sine > -SQUARE_SINE) & (sine < STRAIGHT_ON_SINE)]] = True
+    found[3][owner[(sine < SQUARE_SINE) & (sine > -STRAIGHT_ON_SINE)]] = True
+    return found
 
 
 def loose_ends(xy: Floats, edges: Ints, runs: Runs) -> Loose:

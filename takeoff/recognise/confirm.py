@@ -166,6 +166,8 @@ def _covered(bridge: Bridge, pieces: NDArray[np.object_]) -> float:
 
 def _uncrossed(gaps: list[Gap]) -> list[Gap]:
     gaps = sorted(gaps, key=lambda g: (not g.confirmed, g.bridge.width_mm))
+    if len(gaps) < 2:
+        return gaps
     lines = [shapely.multilinestrings(g.bridge.lines.reshape(-1, 2, 2)) for g in gaps]
     a, b = shapely.STRtree(lines).query(lines, predicate="crosses")
     rivals: dict[int, list[int]] = {}

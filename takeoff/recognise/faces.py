@@ -19,6 +19,10 @@ BODY_MM = 350.0
 """What is on average thinner than this (2·area/perimeter) is the body of a wall."""
 THICK_BODY_MM = 650.0
 """Up to this width an unnamed strip with space on both long sides is a thick wall."""
+THICK_CORE = 0.05
+"""A thick wall is wider than that in no more than this part of it: where piers and walls meet."""
+EVEN = 0.8
+"""Room words of a drawing whose walls are closed outlines lie outside those, but for a few."""
 BRIDGED = 1 << 30
 """Edge sources from here on are bridges: BRIDGED + the gap's number."""
 
@@ -48,8 +52,9 @@ def with_bridges(graph: Graph, gaps: list[Gap]) -> Graph:
     edges = shapely.linestrings(graph.xy[graph.edges])
     _, touched = shapely.STRtree(edges).query(drawn, predicate="dwithin", distance=0.1)
     touched = np.unique(touched)
-    local = np.concatenate([graph.xy[graph.edges[touched]].reshape(-1, 4), lines])
-    source = np.concatenate([graph.source[touched], BRIDGED + owner])
+    # Bridges first: where glazing runs exactly along one, the edge is the bridge's.
+    local = np.concatenate([lines, graph.xy[graph.edges[touched]].reshape(-1, 4)])
+    source = np.concatenate([BRIDGED + owner, graph.source[touched]])
     cut = node(local, join_mm=0.1)
     rest = np.ones(len(graph.edges), bool)
     rest[touched] = False
@@ -114,19 +119,39 @@ def _edge_key(a: Ints, b: Ints, count: int) -> Ints:
     return np.minimum(a, b) * count + np.maximum(a, b)
 
 
-def classify(graph: Graph, gaps: list[Gap], words: Floats) -> Faces:
+def classify(
+    graph: Graph, gaps: list[Gap], words: Floats, loops: NDArray[np.object_] | None = None,
+) -> Faces:
     """Faces told into wall bodies, gaps in walls, and spaces. ``words`` (w, 2): where room names
-    or areas are written, which walls do not carry."""
+    or areas are written, which walls do not carry; ``loops``: polygons that the drawing itself
+    closes on its wall layers."""
     polygons, left, right = enclose(graph)
     area, perimeter = shapely.area(polygons), shapely.length(polygons)
     gap = _gap_of(polygons, gaps)
     mean = 2 * area / np.maximum(perimeter, 1e-9)
     body = mean < BODY_MM
     body[gap >= 0] = False
+    if loops is not None and len(loops) and len(words):
+        body |= _filled(polygons, loops, words) & (gap < 0)
     doubtful = np.flatnonzero(~body & (gap < 0) & (mean < THICK_BODY_MM))
     if len(doubtful):
         body[doubtful] = _thick_bodies(graph, polygons, left, right, body | (gap >= 0), doubtful, words)
     return Faces(graph, polygons, left, right, area, perimeter, body, gap)
+
+
+def _filled(polygons: NDArray[np.object_], loops: NDArray[np.object_], words: Floats) -> Bools:
+    """Faces inside an odd number of closed wall outlines, where that is how this drawing tells
+    walls from rooms: nearly all room words then lie inside an even number."""
+    tree = shapely.STRtree(loops)
+    at, _ = tree.query(shapely.points(words), predicate="within")
+    even = np.bincount(at, minlength=len(words)) % 2 == 0
+    if even.mean() < EVEN:
+        return np.zeros(len(polygons), bool)
+    inside, _ = tree.query(shapely.point_on_surface(polygons), predicate="within")
+    odd = np.bincount(inside, minlength=len(polygons)) % 2 == 1
+    _, face = shapely.STRtree(polygons).query(shapely.points(words), predicate="within")
+    odd[face] = False
+    return odd
 
 
 def _gap_of(polygons: NDArray[np.object_], gaps: list[Gap]) -> Ints:
@@ -146,10 +171,10 @@ def _thick_bodies(
     graph: Graph, polygons: NDArray[np.object_], left: Ints, right: Ints, solid: Bools,
     doubtful: Ints, words: Floats,
 ) -> Bools:
-    """Which doubtful faces are thick walls: no word inside, nowhere wider than a thick wall, and
+    """Which doubtful faces are thick walls: no word inside, hardly anywhere wider than that, and
     most of their border along space or outside rather than along other walls."""
-    circles = shapely.maximum_inscribed_circle(polygons[doubtful], tolerance=5.0)
-    thin = 2 * shapely.length(circles) <= THICK_BODY_MM
+    core = shapely.area(shapely.buffer(polygons[doubtful], -THICK_BODY_MM / 2, join_style="mitre"))
+    thin = core <= THICK_CORE * shapely.area(polygons[doubtful])
     named = np.zeros(len(doubtful), bool)
     if len(words):
         at, _ = shapely.STRtree(shapely.points(words)).query(polygons[doubtful], predicate="contains")

@@ -2,44 +2,28 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding, Where
+from takeoff.errors import Finding
 from takeoff.geometry.noding import Graph, node
 from takeoff.geometry.runs import straight_runs
-from takeoff.plan.model import DrawingRef, Job, Storey, StoreyId
+from takeoff.plan.model import Job
+from takeoff.recognise.assemble import Reading, assemble
 from takeoff.recognise.bridges import line_bridges, wall_bridges
 from takeoff.recognise.caps import Caps, drawn_caps, loose_ends, prune, undrawn_caps
 from takeoff.recognise.confirm import Gap, judge
 from takeoff.recognise.evidence import Evidence, gather, swings
-from takeoff.recognise.faces import BRIDGED, Faces, classify, with_bridges
+from takeoff.recognise.faces import BRIDGED, classify, with_bridges
 from takeoff.recognise.labels import Placed, of_rooms, placed, places
-from takeoff.recognise.layers import LayerGuess, guess
+from takeoff.recognise.layers import guess
 from takeoff.recognise.linework import Lines, is_role, prepare
-from takeoff.recognise.outlines import Border, rings_of, sides_of
-from takeoff.recognise.rooms import area_findings, make_room, polygon_area_m2, written_in
 from takeoff.recognise.settings import Settings
-from takeoff.recognise.spaces import Space, find_spaces
+from takeoff.recognise.spaces import find_spaces
 
 Bools = NDArray[np.bool_]
-
-
-class Reading(NamedTuple):
-    """One way to read the linework: which lines are walls, and what they enclose."""
-
-    walls: Bools
-    lines: Lines
-    faces: Faces
-    gaps: list[Gap]
-    spaces: list[Space]
-    double: bool
-    wall_layers: bool
-    words: list[Placed]
 
 
 def propose(drawing: Drawing, settings: Settings = Settings()) -> tuple[Job, tuple[Finding, ...]]:
@@ -52,9 +36,10 @@ def propose(drawing: Drawing, settings: Settings = Settings()) -> tuple[Job, tup
     guesses = guess(drawing, settings.layers)
     lines = prepare(drawing, guesses)
     words = placed(drawing, lines.origin)
-    reading = _best_reading(drawing, lines, words)
-    job, findings = _job(drawing, settings, reading)
-    return job, tuple(findings)
+    found, leaf = swings(lines)
+    evidence = gather(drawing, lines, found)
+    reading = _best_reading(drawing, lines, words, evidence, leaf)
+    return assemble(drawing, settings, reading, evidence)
 
 
 def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
@@ -74,19 +59,29 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
     return choices
 
 
-def _best_reading(drawing: Drawing, lines: Lines, words: list[Placed]) -> Reading | None:
-    found, leaf = swings(lines)
-    evidence = gather(drawing, lines, found)
+def _best_reading(
+    drawing: Drawing, lines: Lines, words: list[Placed], evidence: Evidence, leaf: Bools,
+) -> Reading | None:
+    loops = _wall_loops(drawing, lines)
     best: Reading | None = None
     best_score = -1.0
     for walls, by_layer in wall_choices(lines):
-        reading = read_walls(lines, walls & ~leaf, by_layer, evidence, words)
+        reading = read_walls(lines, walls & ~leaf, by_layer, evidence, words, loops)
         score = _score(reading)
         if score > best_score + 0.05:
             best, best_score = reading, score
         if best_score >= 0.8:
             break
     return best
+
+
+def _wall_loops(drawing: Drawing, lines: Lines) -> NDArray[np.object_]:
+    """The closed polylines on wall and column layers, or on layers that say nothing."""
+    roles = [g.role for g in guess(drawing)]
+    x, y = lines.origin
+    loops = [[(vx - x, vy - y) for vx, vy, _ in loop.vertices] for loop in drawing.loops
+             if loop.role == "line" and roles[loop.layer] in ("wall", "column", "unknown")]
+    return np.array([shapely.Polygon(ring) for ring in loops if len(ring) > 2] or [], dtype=object)
 
 
 def _score(reading: Reading) -> float:
@@ -99,6 +94,7 @@ def _score(reading: Reading) -> float:
 
 def read_walls(
     lines: Lines, walls: Bools, by_layer: bool, evidence: Evidence, words: list[Placed],
+    loops: NDArray[np.object_],
 ) -> Reading:
     """What these walls enclose once the gaps in them are closed."""
     glass = is_role(lines, "glazing") & ~lines.dashed & ~lines.hatch & ~lines.hidden & ~walls
@@ -110,7 +106,7 @@ def read_walls(
     gaps = _gaps(graph, is_glass, evidence, lines.xy[_plain(lines, walls)])
     graph = with_bridges(graph, gaps)
     graph = _without_spare_glass(graph, is_glass, gaps)
-    faces = classify(graph, gaps, places(spoken))
+    faces = classify(graph, gaps, places(spoken), loops)
     known = (graph.source >= 0) & (graph.source < len(own))
     glass_edge = np.zeros(len(graph.edges), bool)
     glass_edge[known] = is_glass[graph.source[known]]
@@ -159,45 +155,3 @@ def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Grap
     keep = np.ones(len(graph.edges), bool)
     keep[np.flatnonzero(glass)[drop]] = False
     return Graph(graph.xy, graph.edges[keep], graph.source[keep])
-
-
-def _job(drawing: Drawing, settings: Settings, reading: Reading | None) -> tuple[Job, list[Finding]]:
-    ref = DrawingRef(name=drawing.name, sha256=drawing.sha256, unit=drawing.unit, unit_mm=drawing.unit_mm)
-    if reading is None or not reading.spaces:
-        text = ("No closed room was found in this drawing: choose the layers of the walls, or draw "
-                "the rooms by hand.")
-        return Job(name=drawing.name, drawing=ref), [Finding("no-room-found", "error", text)]
-    findings: list[Finding] = []
-    origin = reading.lines.origin
-    border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
-    labelled = bool(reading.words)
-    rooms = []
-    storey = StoreyId("1")
-    order = sorted(reading.spaces, key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
-    for number, space in enumerate(order, 1):
-        written = written_in([reading.words[w] for w in space.words])
-        sides = sides_of(rings_of(border, space.polygon), origin)
-        area = polygon_area_m2(space.polygon)
-        room = make_room(number, sides, area, written, space, reading.gaps, reading.double, labelled,
-                         reading.wall_layers)
-        rooms.append(room)
-        findings += area_findings(room, written, area, storey, origin)
-    findings += _lost_labels(reading, storey)
-    level = Storey(id=storey, height_mm=settings.storey_height_mm,
-                   height_source=settings.source("storey_height_mm"), rooms=tuple(rooms))
-    return Job(name=drawing.name, drawing=ref, storeys=(level,)), findings
-
-
-def _lost_labels(reading: Reading, storey: str) -> list[Finding]:
-    named = {w for s in reading.spaces for w in s.words}
-    lost = [w for k, w in enumerate(reading.words) if k not in named]
-    if not lost:
-        return []
-    x, y = reading.lines.origin
-    listed = "; ".join(f"“{w.words.text}” at {w.x + x:.0f}, {w.y + y:.0f}" for w in lost)
-    count = "1 label lies" if len(lost) == 1 else f"{len(lost)} labels lie"
-    where = Where(storey=storey, x_mm=lost[0].x + x, y_mm=lost[0].y + y)
-    return [Finding("label-in-no-room", "check", f"{count} in no closed room: {listed}.", where)]
-
-
-__all__ = ["LayerGuess", "propose"]

@@ -1,0 +1,138 @@
+"""The proposed job: storeys with rooms and openings, and what to look at."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, Where
+from takeoff.plan.model import DrawingRef, Job, Opening, Ring, Room, Storey, StoreyId
+from takeoff.recognise.confirm import Gap
+from takeoff.recognise.evidence import Evidence
+from takeoff.recognise.faces import Faces
+from takeoff.recognise.jambs import jamb_openings
+from takeoff.recognise.labels import Placed
+from takeoff.recognise.linework import Lines
+from takeoff.recognise.openings import NARROWEST_MM, Candidate, host_openings
+from takeoff.recognise.outlines import Border, rings_of, sides_of
+from takeoff.recognise.rooms import area_findings, make_room, polygon_area_m2, written_in
+from takeoff.recognise.settings import Settings
+from takeoff.recognise.spaces import Space
+
+Bools = NDArray[np.bool_]
+
+
+class Reading(NamedTuple):
+    """One way to read the linework: which lines are walls, and what they enclose."""
+
+    walls: Bools
+    lines: Lines
+    faces: Faces
+    gaps: list[Gap]
+    spaces: list[Space]
+    double: bool
+    wall_layers: bool
+    words: list[Placed]
+
+
+def assemble(
+    drawing: Drawing, settings: Settings, reading: Reading | None, evidence: Evidence,
+) -> tuple[Job, tuple[Finding, ...]]:
+    """The job and its findings; without a single space a job without storeys, and one finding."""
+    ref = DrawingRef(name=drawing.name, sha256=drawing.sha256, unit=drawing.unit, unit_mm=drawing.unit_mm)
+    if reading is None or not reading.spaces:
+        text = ("No closed room was found in this drawing: choose the layers of the walls, or draw "
+                "the rooms by hand.")
+        return Job(name=drawing.name, drawing=ref), (Finding("no-room-found", "error", text),)
+    storey = StoreyId("1")
+    rooms, findings = _rooms(reading, storey)
+    openings, _ = host_openings(candidates(reading, evidence), rooms, reading.lines.origin, settings)
+    level = Storey(
+        id=storey, height_mm=settings.storey_height_mm, height_source=settings.source("storey_height_mm"),
+        rooms=tuple(rooms), openings=tuple(openings), building=building_outline(reading))
+    findings += _lost_labels(reading, storey)
+    findings += _doubts(rooms, openings, storey)
+    return Job(name=drawing.name, drawing=ref, storeys=(level,)), tuple(findings)
+
+
+def _rooms(reading: Reading, storey: str) -> tuple[list[Room], list[Finding]]:
+    findings: list[Finding] = []
+    rooms: list[Room] = []
+    origin = reading.lines.origin
+    border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
+    order = sorted(reading.spaces, key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
+    for number, space in enumerate(order, 1):
+        written = written_in([reading.words[w] for w in space.words])
+        sides = sides_of(rings_of(border, space.polygon), origin)
+        area = polygon_area_m2(space.polygon)
+        room = make_room(number, sides, area, written, space, reading.gaps, reading.double,
+                         bool(reading.words), reading.wall_layers)
+        rooms.append(room)
+        findings += area_findings(room, written, area, storey, origin)
+    return rooms, findings
+
+
+def candidates(reading: Reading, evidence: Evidence) -> list[Candidate]:
+    """Openings from the closed gaps, then those between jamb lines in the walls."""
+    gone = {int(g) for s in reading.spaces for g in reading.faces.gap[list(s.faces)] if g >= 0}
+    found = []
+    for k, gap in enumerate(reading.gaps):
+        if k not in gone and gap.bridge.width_mm >= NARROWEST_MM:
+            confidence = "sure" if gap.confirmed else "check"
+            found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
+    return found + jamb_openings(reading.faces, evidence, set())
+
+
+def building_outline(reading: Reading) -> tuple[Ring, ...]:
+    """The outer borders of all walls, gaps and spaces together."""
+    faces = reading.faces
+    inside = faces.body | (faces.gap >= 0)
+    for space in reading.spaces:
+        inside[list(space.faces)] = True
+    held = np.append(inside, False)
+    rim = held[faces.left] != held[faces.right]
+    if not rim.any():
+        return ()
+    lines = shapely.linestrings(faces.graph.xy[faces.graph.edges[rim]])
+    shapes = shapely.get_parts(shapely.polygonize(lines))
+    x, y = reading.lines.origin
+    rings: list[Ring] = []
+    hulls = shapely.get_parts(shapely.union_all(shapely.polygons(shapely.get_exterior_ring(shapes))))
+    for hull in hulls:
+        if hull.area < 1e6:
+            continue
+        simple = shapely.orient_polygons(hull.simplify(0.5))
+        rings.append(tuple((px + x, py + y, 0.0) for px, py in simple.exterior.coords[:-1]))
+    return tuple(rings)
+
+
+def _lost_labels(reading: Reading, storey: str) -> list[Finding]:
+    named = {w for s in reading.spaces for w in s.words}
+    lost = [w for k, w in enumerate(reading.words) if k not in named]
+    if not lost:
+        return []
+    x, y = reading.lines.origin
+    listed = "; ".join(f"“{w.words.text}” at {w.x + x:.0f}, {w.y + y:.0f}" for w in lost)
+    count = "1 label lies" if len(lost) == 1 else f"{len(lost)} labels lie"
+    where = Where(storey=storey, x_mm=lost[0].x + x, y_mm=lost[0].y + y)
+    return [Finding("label-in-no-room", "check", f"{count} in no closed room: {listed}.", where)]
+
+
+def _doubts(rooms: list[Room], openings: list[Opening], storey: str) -> list[Finding]:
+    """One finding per room that is not sure, and one for all doubtful openings."""
+    findings = []
+    for room in rooms:
+        if room.confidence == "sure":
+            continue
+        name = f"“{room.name}”" if room.name else f"Room {room.id} without a name"
+        ask = "is it a room" if room.confidence == "question" else "look at it"
+        x = sum(s.x_mm for s in room.outline) / len(room.outline)
+        y = sum(s.y_mm for s in room.outline) / len(room.outline)
+        text = f"{name} at {x:.0f}, {y:.0f}: {'; '.join(room.evidence)}: {ask}."
+        findings.append(Finding("room-to-check", "check", text,
+                                Where(storey=storey, room=room.id, x_mm=x, y_mm=y)))
+    return findings

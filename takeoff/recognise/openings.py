@@ -1,0 +1,156 @@
+"""Openings from closed gaps and from jamb lines across walls, each on one room's side."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal, NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.plan.model import Confidence, Opening, OpeningId, Reveal, Room, Side, Strip
+from takeoff.recognise.settings import Settings
+
+Floats = NDArray[np.float64]
+
+OFF_FACE_MM = 12.0
+"""An opening's line this near to a room's side lies in that side."""
+NARROWEST_MM = 300.0
+"""Narrower gaps are shadow gaps and casings, no openings (common practice, no source)."""
+
+
+class Candidate(NamedTuple):
+    """An opening before it has a room: its two faces as lines (k, 4) near the origin, kind,
+    confidence, the wall's thickness, why, a mark and sizes that are written (mm or None), and the
+    depth from each face to a frame where it is drawn."""
+
+    lines: Floats
+    kind: Literal["window", "door", "open"]
+    confidence: Confidence
+    thickness_mm: float
+    why: tuple[str, ...]
+    mark: str = ""
+    sill_mm: float | None = None
+    head_mm: float | None = None
+    width_mm: float | None = None
+
+
+class _Place(NamedTuple):
+    room: int
+    side: Side
+    offset_mm: float
+    width_mm: float
+
+
+def host_openings(
+    candidates: list[Candidate], rooms: list[Room], origin: tuple[float, float], settings: Settings,
+    first_id: int = 1,
+) -> tuple[list[Opening], list[Candidate]]:
+    """(openings on their host rooms, candidates that lie in no room's side).
+
+    An opening between two rooms is hosted once: by the surer, then by the larger room.
+    """
+    index = _SideIndex(rooms, origin)
+    openings: list[Opening] = []
+    homeless: list[Candidate] = []
+    taken: dict[tuple[str, str], list[tuple[float, float]]] = {}
+    order = {"sure": 0, "check": 1, "question": 2}
+    for candidate in sorted(candidates, key=lambda c: order[c.confidence]):
+        places = index.places(candidate.lines)
+        if not places:
+            homeless.append(candidate)
+            continue
+        place = min(places, key=lambda p: (order[rooms[p.room].confidence], not rooms[p.room].name, p.room))
+        spans = [taken.setdefault((rooms[p.room].id, p.side.id), []) for p in places]
+        if any(_overlap(p, span) for p, span in zip(places, spans, strict=True)):
+            continue
+        for p, span in zip(places, spans, strict=True):
+            span.append((p.offset_mm, p.offset_mm + p.width_mm))
+        openings.append(_opening(candidate, place, rooms, settings, first_id + len(openings)))
+    return openings, homeless
+
+
+def _overlap(place: _Place, spans: list[tuple[float, float]]) -> bool:
+    lo, hi = place.offset_mm, place.offset_mm + place.width_mm
+    return any(min(hi, b) - max(lo, a) > 0.2 * min(hi - lo, b - a) for a, b in spans)
+
+
+class _SideIndex:
+    """Finds the sides of rooms that a line lies in."""
+
+    def __init__(self, rooms: list[Room], origin: tuple[float, float]) -> None:
+        self.rows: list[tuple[int, Side]] = []
+        lines = []
+        ends: list[tuple[float, float, float, float]] = []
+        for number, room in enumerate(rooms):
+            for ring in (room.outline, *room.inner):
+                for k, side in enumerate(ring):
+                    after = ring[(k + 1) % len(ring)]
+                    p = (side.x_mm - origin[0], side.y_mm - origin[1])
+                    q = (after.x_mm - origin[0], after.y_mm - origin[1])
+                    self.rows.append((number, side))
+                    ends.append((*p, *q))
+                    lines.append(shapely.LineString([p, q]))
+        self.ends = np.array(ends, float).reshape(-1, 4)
+        self.tree = shapely.STRtree(lines)
+
+    def places(self, lines: Floats) -> list[_Place]:
+        found: dict[int, _Place] = {}
+        for x0, y0, x1, y1 in lines:
+            middle = shapely.Point((x0 + x1) / 2, (y0 + y1) / 2)
+            for row in self.tree.query(middle, predicate="dwithin", distance=OFF_FACE_MM).tolist():
+                place = self._place(row, x0, y0, x1, y1)
+                if place is not None and (
+                        place.room not in found or place.width_mm > found[place.room].width_mm):
+                    found[place.room] = place
+        return list(found.values())
+
+    def _place(self, row: int, x0: float, y0: float, x1: float, y1: float) -> _Place | None:
+        px, py, qx, qy = self.ends[row]
+        room, side = self.rows[row]
+        length = math.hypot(qx - px, qy - py)
+        if length <= 0 or side.bulge:
+            return None
+        ux, uy = (qx - px) / length, (qy - py) / length
+        wide = math.hypot(x1 - x0, y1 - y0)
+        if abs((x1 - x0) * uy - (y1 - y0) * ux) > 0.1 * wide:
+            return None
+        a = (x0 - px) * ux + (y0 - py) * uy
+        b = (x1 - px) * ux + (y1 - py) * uy
+        lo, hi = max(min(a, b), 0.0), min(max(a, b), length)
+        if hi - lo < 0.7 * wide:
+            return None
+        return _Place(room, side, lo, hi - lo)
+
+
+def _opening(
+    candidate: Candidate, place: _Place, rooms: list[Room], settings: Settings, number: int,
+) -> Opening:
+    window = candidate.kind == "window"
+    sill, sill_source = (settings.window_sill_mm, "window_sill_mm") if window else (0.0, "")
+    head = settings.window_head_mm if window else settings.door_head_mm
+    head_name = "window_head_mm" if window else "door_head_mm"
+    sill = sill if candidate.sill_mm is None else candidate.sill_mm
+    head = head if candidate.head_mm is None else candidate.head_mm
+    return Opening(
+        id=OpeningId(f"o{number}"), kind=candidate.kind, room=rooms[place.room].id, side=place.side.id,
+        offset_mm=place.offset_mm, width_mm=place.width_mm, sill_mm=sill, head_mm=head,
+        reveal=_reveal(candidate, settings), mark=candidate.mark, width_source="drawn",
+        sill_source="drawn" if not window else
+        "figured" if candidate.sill_mm is not None else settings.source(sill_source),
+        head_source="figured" if candidate.head_mm is not None else settings.source(head_name),
+        confidence=candidate.confidence, evidence=candidate.why)
+
+
+def _reveal(candidate: Candidate, settings: Settings) -> Reveal:
+    """Windows: the depth set for the job; lined door frames none; open ways span the wall
+    (common practice, no source)."""
+    if candidate.kind == "window":
+        strip = Strip(depth_mm=settings.reveal_mm, depth_source=settings.source("reveal_mm"))
+        return Reveal(strip, strip, strip, Strip(strip.depth_mm, coat=False, depth_source=strip.depth_source))
+    if candidate.kind == "open":
+        strip = Strip(depth_mm=candidate.thickness_mm, depth_source="drawn")
+        return Reveal(strip, strip, strip)
+    strip = Strip(depth_source="assumed")
+    return Reveal(strip, strip, strip)
