@@ -100,12 +100,13 @@ def _pack_line(key: str, product: Product, need: float, workings: Sequence[Worki
 
 
 def _sum_text(workings: Sequence[Working], unit: str) -> str:
-    """The one working as it is; of several, their lines and the sum of their printed results."""
-    if len(workings) == 1:
-        return workings[0].text
+    """The one working with its result; of several, all of them and the sum of what they print."""
+    texts = [f"{one.text} = {fmt2(one.amount)} {unit}" for one in workings]
+    if len(texts) == 1:
+        return texts[0]
     results = [printed(one.amount) for one in workings]
     total = f"{' + '.join(map(str, results))} = {sum(results)} {unit}"
-    return "; ".join([*(f"{one.what}: {one.text}" for one in workings), total])
+    return "; ".join([*(f"{one.what}: {text}" for one, text in zip(workings, texts, strict=True)), total])
 
 
 def _packs_text(bought: Sequence[tuple[str, int]]) -> str:

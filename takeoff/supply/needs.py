@@ -14,7 +14,7 @@ import msgspec
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.supply.order import Working
 from takeoff.supply.systems import BeadProfile, CoatingSystem, EdgeUse, PerMetre, Substrate
-from takeoff.units.printing import dim3, fmt2, printed
+from takeoff.units.printing import dim3, printed
 
 EDGE_WORDS = {
     "wall_wall": "corners between walls",
@@ -179,4 +179,4 @@ def _line(
         else:
             figure = dim3(value) if words in ("m", "m²") else number(value)
             texts.append(f"{figure} {words}".strip())
-    return Working(item, what, f"{' × '.join(texts)} = {fmt2(product)} {unit}", product, unit, rule)
+    return Working(item, what, " × ".join(texts), product, unit, rule)

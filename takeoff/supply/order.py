@@ -16,7 +16,8 @@ from takeoff.errors import Finding
 class Working(msgspec.Struct, frozen=True):
     """One line of arithmetic behind a need: ``text`` can be typed into a calculator.
 
-    ``item`` is the order line's ``id``; ``amount`` the unrounded result in that line's unit.
+    ``item`` is the order line's ``id``; ``amount`` the unrounded result, which ``text`` leaves
+    out, in that line's unit.
     """
 
     item: str

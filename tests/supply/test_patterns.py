@@ -51,19 +51,26 @@ def test_proved_best_is_the_best_of_all_ways_to_cut(data: st.DataObject) -> None
         assert used <= problem.stock[pattern.stock]
 
 
+HALF_A_BAR = Problem((16, 13), (1, 2), (22, 32), (23, 10))
+"""Any two pieces fill a bar at 10, so the relaxation pays 1½ bars (15) and whole bars cost 20."""
+
+
 def test_gap_between_relaxation_and_whole_bars_is_settled() -> None:
-    # 132 long: 2 × 44, 3 × 33 and 6 × 12 fill 2/3 + 3/4 + 6/11 = 1.96 bars, but no two bars hold them.
-    problem = Problem((44, 33, 12), (2, 3, 6), (132,), (1,))
-    answer = solve(problem)
-    assert sum(n * x for n, x in zip(problem.demand, problem.lengths, strict=True)) <= 2 * 132
-    assert answer.cost == least_cost(problem) == 3
-    assert answer.bound == 3
+    answer = solve(HALF_A_BAR)
+    assert (answer.cost, answer.bound) == (20, 20)
 
 
 def test_proof_that_ran_out_of_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(patterns, "_program", lambda *_: (None, False))
-    answer = solve(Problem((44, 33, 12), (2, 3, 6), (132,), (1,)))
-    assert (answer.cost, answer.bound) == (3, 2)
+    answer = solve(HALF_A_BAR)
+    assert (answer.cost, answer.bound) == (20, 15)
+
+
+def test_pieces_that_fit_by_length_but_not_by_shape_take_a_further_bar() -> None:
+    # 132 long: 2 × 44, 3 × 33 and 6 × 12 measure 259 of 264, but no two bars hold them.
+    problem = Problem((44, 33, 12), (2, 3, 6), (132,), (1,))
+    answer = solve(problem)
+    assert answer.cost == answer.bound == least_cost(problem) == 3
 
 
 def test_nothing_to_cut_costs_nothing() -> None:
