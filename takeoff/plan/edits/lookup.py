@@ -1,0 +1,195 @@
+"""Finding a part of a job by its id, and putting a changed one in its place."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from typing import Any, Protocol, TypeVar
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.plan.model import (
+    Job,
+    Opening,
+    OpeningId,
+    Rooflight,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    Storey,
+    StoreyId,
+)
+
+
+class _Named(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+V = TypeVar("V", bound=msgspec.Struct)
+N = TypeVar("N", bound=_Named)
+
+
+def changed(value: V, **fields: Any) -> V:
+    """The record with these fields; the very same record where they are equal already."""
+    if all(getattr(value, name) == new for name, new in fields.items()):
+        return value
+    return msgspec.structs.replace(value, **fields)
+
+
+def finite(**numbers: float | None) -> None:
+    """Raises InputError for the first of these that is NaN or infinite."""
+    for name, number in numbers.items():
+        if number is not None and not math.isfinite(number):
+            raise InputError(f"{name} is not a number: type a length.")
+
+
+def at_place(items: tuple[N, ...], index: int, new: N) -> tuple[N, ...]:
+    """The items with one exchanged; the same tuple where it is the same object."""
+    return items if items[index] is new else (*items[:index], new, *items[index + 1 :])
+
+
+def index_of(items: Sequence[_Named], name: str, what: str, whole: str) -> int:
+    """Where the item of this id stands. Raises InputError when there is none."""
+    for index, item in enumerate(items):
+        if item.id == name:
+            return index
+    raise InputError(f"{whole} has no {what} “{name}”: choose one that it has.")
+
+
+def unused(items: Sequence[_Named], name: str, what: str) -> None:
+    """Raises InputError when the id is empty or taken."""
+    if not name.strip():
+        raise InputError(f"A {what} needs an id that is not empty.")
+    if any(item.id == name for item in items):
+        raise InputError(f"The id “{name}” names a {what} already: choose another.")
+
+
+def fresh_id(taken: Sequence[str], base: str) -> str:
+    """``base`` with the first number that no taken id has: "s1.2", "s1.3"…"""
+    number = 2
+    while f"{base}.{number}" in taken:
+        number += 1
+    return f"{base}.{number}"
+
+
+def storey_of(job: Job, storey_id: StoreyId) -> Storey:
+    """The storey of that id. Raises InputError when there is none."""
+    return job.storeys[index_of(job.storeys, storey_id, "storey", "The job")]
+
+
+def with_storey(job: Job, storey_id: StoreyId, change: Callable[[Storey], Storey]) -> Job:
+    """The job with one storey changed."""
+    index = index_of(job.storeys, storey_id, "storey", "The job")
+    return changed_storey(job, index, change(job.storeys[index]))
+
+
+def changed_storey(job: Job, index: int, storey: Storey) -> Job:
+    """The job with the storey at ``index`` exchanged; the job itself where it is the same."""
+    if storey is job.storeys[index]:
+        return job
+    return msgspec.structs.replace(job, storeys=at_place(job.storeys, index, storey))
+
+
+def room_place(job: Job, room_id: RoomId) -> tuple[int, int]:
+    """Storey index and room index of a room. Raises InputError when there is none."""
+    for s, storey in enumerate(job.storeys):
+        for r, room in enumerate(storey.rooms):
+            if room.id == room_id:
+                return s, r
+    raise InputError(f"The job has no room “{room_id}”: choose one that it has.")
+
+
+def room_of(job: Job, room_id: RoomId) -> Room:
+    """The room of that id. Raises InputError when there is none."""
+    s, r = room_place(job, room_id)
+    return job.storeys[s].rooms[r]
+
+
+def with_room(job: Job, room_id: RoomId, change: Callable[[Room], Room]) -> Job:
+    """The job with one room changed."""
+    s, r = room_place(job, room_id)
+    storey = job.storeys[s]
+    room = change(storey.rooms[r])
+    if room is storey.rooms[r]:
+        return job
+    rooms = at_place(storey.rooms, r, room)
+    return changed_storey(job, s, msgspec.structs.replace(storey, rooms=rooms))
+
+
+def side_place(room: Room, side_id: SideId) -> tuple[int, int]:
+    """Ring (0 the outer) and index of a side. Raises InputError when there is none."""
+    for number, ring in enumerate((room.outline, *room.inner)):
+        for index, side in enumerate(ring):
+            if side.id == side_id:
+                return number, index
+    raise InputError(f"The room “{room.name or room.id}” has no side “{side_id}”: choose one that it has.")
+
+
+def ring_of(room: Room, number: int) -> tuple[Side, ...]:
+    """Ring 0 is the outer, 1 the first inner one."""
+    return room.outline if number == 0 else room.inner[number - 1]
+
+
+def with_ring(room: Room, number: int, sides: tuple[Side, ...]) -> Room:
+    """The room with one ring exchanged; the room itself where all sides are the same objects."""
+    old = ring_of(room, number)
+    if len(old) == len(sides) and all(a is b for a, b in zip(old, sides, strict=True)):
+        return room
+    if number == 0:
+        return msgspec.structs.replace(room, outline=sides)
+    inner = (*room.inner[: number - 1], sides, *room.inner[number:])
+    return msgspec.structs.replace(room, inner=inner)
+
+
+def with_side(job: Job, room_id: RoomId, side_id: SideId, change: Callable[[Side], Side]) -> Job:
+    """The job with one side of a room changed."""
+
+    def in_room(room: Room) -> Room:
+        number, index = side_place(room, side_id)
+        ring = ring_of(room, number)
+        return with_ring(room, number, at_place(ring, index, change(ring[index])))
+
+    return with_room(job, room_id, in_room)
+
+
+def opening_place(job: Job, opening_id: OpeningId) -> tuple[int, int]:
+    """Storey index and opening index. Raises InputError when there is none (or a rooflight)."""
+    for s, storey in enumerate(job.storeys):
+        for o, opening in enumerate(storey.openings):
+            if opening.id == opening_id:
+                return s, o
+    raise InputError(f"The job has no opening “{opening_id}”: choose one that it has.")
+
+
+def opening_of(job: Job, opening_id: OpeningId) -> Opening:
+    """The opening of that id. Raises InputError when there is none."""
+    s, o = opening_place(job, opening_id)
+    return job.storeys[s].openings[o]
+
+
+def with_opening(job: Job, opening_id: OpeningId, change: Callable[[Opening], Opening]) -> Job:
+    """The job with one opening changed."""
+    s, o = opening_place(job, opening_id)
+    storey = job.storeys[s]
+    opening = change(storey.openings[o])
+    if opening is storey.openings[o]:
+        return job
+    openings = at_place(storey.openings, o, opening)
+    return changed_storey(job, s, msgspec.structs.replace(storey, openings=openings))
+
+
+def all_rooms(job: Job) -> list[Room]:
+    """Every room of every storey."""
+    return [room for storey in job.storeys for room in storey.rooms]
+
+
+def all_openings(job: Job) -> list[Opening | Rooflight]:
+    """Every opening and rooflight of every storey; they share their ids."""
+    found: list[Opening | Rooflight] = []
+    for storey in job.storeys:
+        found += storey.openings
+        found += storey.rooflights
+    return found
