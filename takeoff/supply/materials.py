@@ -26,6 +26,14 @@ from takeoff.units.printing import fmt2, printed
 
 __all__ = ["Bar", "Cut", "CuttingList", "Order", "OrderLine", "Working", "materials"]
 
+CORNER_WORDS = {
+    "room": "room corner",
+    "opening": "opening",
+    "drop": "edge of a drop",
+    "ceiling": "ceiling fold",
+    "low": "low wall",
+}
+
 AREA_TOLERANCE = 1e-6
 """Part of a room's coated area by which its surfaces may differ from it."""
 
@@ -152,14 +160,26 @@ def _pieces(
             if finding is not None:
                 findings[finding] = None
             if profile is not None:
-                pieces[profile.id] += _copies(piece, room)
+                pieces[profile.id] += _copies(piece, _place(piece, edges.get(piece.where), room), room)
     return pieces, tuple(findings)
 
 
-def _copies(piece: BeadPiece, room: RoomTakeoff) -> Iterator[BeadPiece]:
-    where = piece.where if not room.name or room.name in piece.where else f"{room.name}: {piece.where}"
+def _place(piece: BeadPiece, edge: Edge | None, room: RoomTakeoff) -> str:
+    """Where a piece goes, for the team: "Kitchen: opening, head (s0|w1.head)", with the edge's id.
+
+    Beside the kind of corner stand the words of its surfaces that say more than their kind does.
+    """
+    name = room.name or room.room
+    if edge is None:
+        return piece.where if name in piece.where else f"{name}: {piece.where}"
+    said = [s.what for s in room.surfaces if s.id in edge.surfaces and s.what not in ("", s.kind)]
+    words = ", ".join([CORNER_WORDS.get(edge.kind, edge.kind), *dict.fromkeys(said)])
+    return f"{name}: {words} ({edge.id})"
+
+
+def _copies(piece: BeadPiece, place: str, room: RoomTakeoff) -> Iterator[BeadPiece]:
     for copy in range(1, room.times + 1):
-        text = f"{where} ({copy} of {room.times})" if room.times > 1 else where
+        text = f"{place}, {copy} of {room.times}" if room.times > 1 else place
         yield BeadPiece(piece.length_mm, piece.profile, text)
 
 
@@ -216,12 +236,22 @@ def _substrate_findings(takeoff: Takeoff, system: CoatingSystem) -> Iterator[Fin
 
 
 def _joint_findings(beads: Iterable[CuttingList]) -> Iterator[Finding]:
+    """One note per profile, however many of its pieces are joined."""
     for one in beads:
         joined: dict[str, int] = {}
         for piece in (piece for bar in one.bars for piece in bar.cuts if piece.part):
             joined[piece.where] = joined.get(piece.where, 0) + 1
-        for where, parts in joined.items():
-            text = f"{one.name} at {where} is longer than the longest stock and is joined from {parts} parts."
+        first = next(iter(joined), "")
+        text = (
+            f"{one.name} at {first} is longer than the longest stock and is joined from "
+            f"{joined.get(first, 0)} parts."
+        )
+        if len(joined) > 1:
+            text = (
+                f"{len(joined)} pieces of {one.name} are longer than the longest stock and are joined, "
+                f"the first at {first}: the cutting list shows their parts."
+            )
+        if joined:
             yield Finding("bead-joined", "note", text)
 
 

@@ -191,7 +191,7 @@ def test_room_that_stands_three_times_is_ordered_three_times() -> None:
         assert line(thrice, one.id).need == pytest.approx(3 * one.need)
     cuts = [cut for bar_ in thrice.beads[0].bars for cut in bar_.cuts]
     assert len(cuts) == 21
-    assert "Kitchen: corner (3 of 3)" in {cut.where for cut in cuts}
+    assert "Kitchen: corner, 3 of 3" in {cut.where for cut in cuts}
 
 
 def test_takeoff_without_rooms_gives_an_empty_order() -> None:
@@ -239,6 +239,17 @@ def test_curved_corner_takes_coil_and_is_never_cut_from_a_bar() -> None:
     assert "bead-profile-replaced" in codes(done)
 
 
+def test_piece_says_in_words_where_it_goes_and_names_its_edge() -> None:
+    head = Edge("s0|w1.head", "external", "opening", 1.2, 270.0, ("s0", "w1.head"), bead="new")
+    surfaces = (
+        Surface("s0", "wall", "wall", "plasterboard", gross_m2=10.0, net_m2=10.0),
+        Surface("w1.head", "reveal", "head", "plasterboard", gross_m2=0.18, net_m2=0.18),
+    )
+    piece = BeadPiece(1200.0, "square", "s0|w1.head")
+    done = order(room(surfaces=surfaces, coated_m2=10.18, edges=(head,), bead_pieces=(piece,)))
+    assert done.beads[0].bars[0].cuts[0].where == "Kitchen: opening, head (s0|w1.head)"
+
+
 def test_piece_without_a_profile_gets_it_by_the_angle_of_its_corner() -> None:
     corner = Edge("corner", "external", "room", 2.4, 300.0, ("w", "v"), bead="new")
     done = order(room(bead_pieces=(BeadPiece(2400.0, "", "corner"),), edges=(corner,)))
@@ -263,6 +274,13 @@ def test_joined_bead_is_reported_with_its_place() -> None:
     assert text == (
         "square bead at Kitchen: stair is longer than the longest stock and is joined from 2 parts."
     )
+
+
+def test_many_joined_pieces_make_one_note() -> None:
+    done = order(room(bead_pieces=(BeadPiece(3500.0, "square", "stair"),), times=30))
+    texts = [one.text for one in done.findings if one.code == "bead-joined"]
+    assert len(texts) == 1
+    assert texts[0].startswith("30 pieces of square bead")
 
 
 def test_unknown_substrate_is_ordered_for_as_the_fallback_and_reported() -> None:

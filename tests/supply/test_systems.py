@@ -44,7 +44,7 @@ def test_porous_substrates_get_two_base_coats_and_others_one(system_id: str) -> 
 def test_usual_substrates_and_profiles_are_there(system_id: str) -> None:
     system = load(system_id)
     assert {"plaster", "plasterboard"} <= {one.id for one in system.substrates}
-    assert {"square", "wide", "flexible"} <= {one.id for one in system.beads}
+    assert {"square", "wide", "narrow", "flexible"} <= {one.id for one in system.beads}
 
 
 def test_prices_are_exact_decimals() -> None:
@@ -54,7 +54,7 @@ def test_prices_are_exact_decimals() -> None:
 def test_profile_follows_the_angle_of_the_void_and_curves_take_coil() -> None:
     system = load("demo-lime-foam")
     found = [profile_for_angle(system, angle) for angle in (270.0, 225.0, 320.0)]
-    assert [one.id for one in found if one] == ["square", "wide", "flexible"]
+    assert [one.id for one in found if one] == ["square", "wide", "narrow"]
     curved = profile_for_angle(system, 270.0, curved=True)
     assert curved is not None
     assert curved.id == "flexible"
