@@ -12,6 +12,7 @@ from takeoff.geometry.curves import Curve, Point
 from takeoff.measure.around import Around, SideIndex, around
 from takeoff.measure.figures import room_figures
 from takeoff.measure.gather import Hosted, gather
+from takeoff.measure.plain import plain_room
 from takeoff.measure.reveals import FaceOpening
 from takeoff.measure.space import RoomShape, build, shape_of
 from takeoff.measure.takeoff import OpeningEffect, RoomTakeoff, Takeoff
@@ -71,7 +72,7 @@ def measure_storey(
     views: dict[str, Around] = {r.id: around(r, storey, index, hosts) for r in storey.rooms}
     done: dict[str, RoomTakeoff] = {}
     for group in _groups(storey, index):
-        for taken in _measured(job, storey, group, views, lights):
+        for taken in _group_figures(job, storey, index, group, views, lights):
             done[taken.room] = taken
     rooms = [done[r.id] for r in storey.rooms]
     return rooms, _effects(job, storey, index, rooms, lights)
@@ -105,6 +106,19 @@ def _groups(storey: Storey, index: SideIndex) -> list[list[Room]]:
     for r in storey.rooms:
         groups.setdefault(root(r.id), []).append(r)
     return list(groups.values())
+
+
+def _group_figures(
+    job: Job, storey: Storey, index: SideIndex, group: Sequence[Room], views: dict[str, Around],
+    lights: dict[str, list[Rooflight]],
+) -> list[RoomTakeoff]:
+    """Rooms that belong together, by the fast path where one plain room stands alone."""
+    if len(group) == 1 and group[0].id not in lights:
+        room = group[0]
+        taken = plain_room(job, storey, room, index.rooms[room.id], views[room.id])
+        if taken is not None:
+            return [taken]
+    return _measured(job, storey, group, views, lights)
 
 
 def _measured(
@@ -186,7 +200,7 @@ def _effects(
             if any(r.id in views for r in group):
                 for r in group:
                     views.setdefault(r.id, around(r, storey, index, hosts))
-                for new in _measured(job, storey, group, views, lights):
+                for new in _group_figures(job, storey, index, group, views, lights):
                     old = base[new.room]
                     was = numbers(old)
                     for key, value in numbers(new).items():
