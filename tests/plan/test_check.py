@@ -375,6 +375,20 @@ def test_an_opening_in_an_open_side_is_an_error():
     assert codes(with_window) == ["open-side-leads-nowhere", "opening-in-open-side"]
 
 
+def test_a_door_given_in_both_of_its_rooms_is_found_once():
+    left, right = room(box(4000, 3000)), room(box(4000, 3000, 4100), "r2")
+    door = {"kind": "door", "width_mm": 900.0, "sill_mm": 0.0, "head_mm": 2040.0}
+    # s1 of the left room runs up at x = 4000, s3 of the right one down at x = 4100.
+    here = window(id=OpeningId("d1"), side=SideId("s1"), offset_mm=1000.0, **door)
+    there = window(id=OpeningId("d2"), room=RoomId("r2"), side=SideId("s3"), offset_mm=1100.0, **door)
+    found = only(job(left, right, openings=(here, there)))
+    assert (found.code, found.severity, found.where.opening) == ("opening-twice", "check", "d2")
+    elsewhere = replace(there, offset_mm=0.0)
+    assert codes(job(left, right, openings=(here, elsewhere))) == []
+    facing = replace(there, side=SideId("s1"))
+    assert codes(job(left, right, openings=(here, facing))) == []
+
+
 # -- treatments
 
 

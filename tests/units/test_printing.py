@@ -50,3 +50,9 @@ def test_money_is_decimal_and_rounds_half_up():
     assert money_text(Decimal("-0.001")) == "0.00"
     with pytest.raises(TypeError):
         money(2.345)
+
+
+def test_every_thousandth_rounds_half_up_as_on_paper():
+    for thousandths in range(20_000):
+        on_paper = (thousandths + 5) // 10
+        assert printed(thousandths / 1000) == Decimal(on_paper) / 100

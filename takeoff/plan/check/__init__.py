@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from takeoff.errors import Finding
 from takeoff.plan.check.assumed import assumed_values
+from takeoff.plan.check.doubles import openings_drawn_twice
 from takeoff.plan.check.heights import ceilings_below_floors
 from takeoff.plan.check.identities import unsound_names
 from takeoff.plan.check.laid import Laid, lay_out
@@ -49,6 +50,7 @@ def _storey(storey: Storey) -> list[Finding]:
         found += ceilings_below_floors(laid)
         found += unsound_treatments(laid)
     found += unsound_openings(storey, sound)
+    found += openings_drawn_twice(storey, sound)
     found += rooms_against_each_other(storey, sound)
     found += assumed_values(storey)
     return found
