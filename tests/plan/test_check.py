@@ -466,6 +466,7 @@ def test_rooms_and_openings_that_are_not_sure_are_mentioned():
     unsure = room(confidence="question", evidence=("2 labels inside",), name="r1")
     found = check(job(unsure, openings=(window(confidence="check"),)))
     assert [f.code for f in found] == ["openings-check", "room-question"]
+    assert found[0].text.startswith("1 opening is to be checked on Ground and not measured")
     assert "2 labels inside" in found[1].text
 
 

@@ -56,9 +56,11 @@ def _openings(storey: Storey) -> Iterator[tuple[str, str]]:
             ("reveal", list(_assumed_depths(group))),
         ):
             if values:
-                what = {"reveal": "reveal depths", "width": "widths"}.get(part, f"{part}s")
+                one = len(values) == 1
+                what = ("reveal depth" if part == "reveal" else part) + ("" if one else "s")
                 counted = _count(len(values), kind if kind != "open" else "open way", plural)
-                text = f"the {what} of {counted} on {name} are assumed ({_values(values)}): measure them."
+                text = f"the {what} of {counted} on {name} {'is' if one else 'are'} assumed "
+                text += f"({_values(values)}): measure {'it' if one else 'them'}."
                 yield f"assumed-{kind}-{part}", text
 
 

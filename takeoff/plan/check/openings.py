@@ -134,7 +134,7 @@ def _over_each_other(storey: Storey, openings: Sequence[Opening]) -> Iterator[Fi
 
 
 def _not_sure(storey: Storey) -> Iterator[Finding]:
-    for confidence, words in (("check", "to be checked"), ("question", "open questions")):
+    for confidence, words in (("check", "to be checked"), ("question", "in question")):
         every: tuple[Opening | Rooflight, ...] = (*storey.openings, *storey.rooflights)
         count = sum(o.confidence == confidence for o in every)
         if count:
