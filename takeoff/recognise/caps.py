@@ -21,6 +21,7 @@ STRAIGHT_ON_SINE = 0.995
 """A threshold goes on from a wall's face within 6° of square to its end line."""
 OVERSHOOT_MM = 30.0
 """A loose end this short past a crossing is an overshoot, not a wall."""
+PARALLEL_DEG = 4.0
 LOOSE_SHIFT_MM = 120.0
 """Two faces of one wall stop within this of each other, measured along the wall."""
 
@@ -121,12 +122,12 @@ def loose_ends(xy: Floats, edges: Ints, runs: Runs) -> Loose:
     return Loose(node, out, run)
 
 
-def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Caps, NDArray[np.bool_]]:
-    """Pairs of loose ends that are the two faces of one wall, and which loose ends are in one."""
+def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Ints, NDArray[np.bool_]]:
+    """(node pairs (n, 2) of loose ends that are the two faces of one wall, which loose ends are
+    in a pair)"""
     used = np.zeros(len(loose.node), bool)
-    none = np.zeros(0, np.int64)
     if len(loose.node) < 2:
-        return Caps(none, none, np.zeros((0, 2)), none), used
+        return np.zeros((0, 2), np.int64), used
     points = shapely.points(xy[loose.node])
     i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=THICKEST_MM)
     keep = i < j
@@ -134,14 +135,12 @@ def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Caps, NDArray[np.bool_]]:
     across = xy[loose.node[j]] - xy[loose.node[i]]
     along = np.abs((across * loose.out[i]).sum(axis=1))
     apart = np.abs(across[:, 0] * loose.out[i, 1] - across[:, 1] * loose.out[i, 0])
-    same = (loose.out[i] * loose.out[j]).sum(axis=1) > np.cos(np.radians(4.0))
+    same = (loose.out[i] * loose.out[j]).sum(axis=1) > np.cos(np.radians(PARALLEL_DEG))
     fits = same & (apart >= THINNEST_MM) & (apart <= THICKEST_MM)
     fits &= along <= np.minimum(LOOSE_SHIFT_MM, apart)
     pairs = []
     for k in np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]:
         if not used[i[k]] and not used[j[k]]:
             used[i[k]] = used[j[k]] = True
-            pairs.append(k)
-    chosen = np.asarray(pairs, np.int64)
-    return Caps(loose.node[i[chosen]], loose.node[j[chosen]], loose.out[i[chosen]],
-                np.full(len(chosen), -1)), used
+            pairs.append((loose.node[i[k]], loose.node[j[k]]))
+    return np.asarray(pairs, np.int64).reshape(-1, 2), used

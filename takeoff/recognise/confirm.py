@@ -136,9 +136,11 @@ def _cover(
         return cover
     drawn = shapely.linestrings(lines.reshape(-1, 2, 2))
     row, k = tree.query(drawn, predicate="intersects")
+    if not len(k):
+        return cover
     order = np.argsort(k, kind="stable")
     row, k = row[order], k[order]
-    starts = np.flatnonzero(np.append(True, k[1:] != k[:-1])) if len(k) else []
+    starts = np.flatnonzero(np.append(True, k[1:] != k[:-1]))
     for start, stop in zip(starts, np.append(starts[1:], len(k)), strict=True):
         b = int(k[start])
         inside = shapely.intersection(drawn[row[start:stop]], quads[b])

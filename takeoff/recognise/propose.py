@@ -13,7 +13,7 @@ from takeoff.geometry.runs import straight_runs
 from takeoff.plan.model import Job
 from takeoff.recognise.assemble import Reading, assemble
 from takeoff.recognise.bridges import line_bridges, wall_bridges
-from takeoff.recognise.caps import Caps, drawn_caps, loose_ends, prune, undrawn_caps
+from takeoff.recognise.caps import drawn_caps, loose_ends, prune, undrawn_caps
 from takeoff.recognise.confirm import Gap, judge
 from takeoff.recognise.evidence import Evidence, gather, swings
 from takeoff.recognise.faces import BRIDGED, classify, with_bridges
@@ -103,7 +103,7 @@ def read_walls(
     is_glass = np.arange(len(own)) >= walls.sum()
     graph = node(picked.xy)
     spoken = of_rooms(words)
-    gaps = _gaps(graph, is_glass, evidence, lines.xy[_plain(lines, walls)])
+    graph, gaps = close_gaps(graph, is_glass, evidence, lines.xy[_plain(lines, walls)])
     graph = with_bridges(graph, gaps)
     graph = _without_spare_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
@@ -118,25 +118,27 @@ def _plain(lines: Lines, walls: Bools) -> Bools:
     return ~walls & is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch
 
 
-def _gaps(graph: Graph, is_glass: Bools, evidence: Evidence, plain: NDArray[np.float64]) -> list[Gap]:
+def close_gaps(
+    graph: Graph, is_glass: Bools, evidence: Evidence, plain: NDArray[np.float64],
+) -> tuple[Graph, list[Gap]]:
+    """(the graph with the missing end lines of walls drawn in, the gaps to close)"""
     known = graph.source >= 0
     wall = np.ones(len(graph.edges), bool)
     wall[known] = ~is_glass[graph.source[known]]
-    kept = graph.edges[wall]
-    kept_source = graph.source[wall]
-    alive = prune(graph.xy, kept)
-    walls = Graph(graph.xy, kept[alive], kept_source[alive])
-    if not len(walls.edges):
-        return []
+    alive = np.flatnonzero(wall)[prune(graph.xy, graph.edges[wall])]
+    if not len(alive):
+        return graph, []
+    edges = graph.edges[alive]
+    loose = loose_ends(graph.xy, edges, straight_runs(graph.xy, edges))
+    ends, paired = undrawn_caps(graph.xy, loose)
+    walls = Graph(graph.xy, np.concatenate([edges, ends]), np.zeros(len(edges) + len(ends), np.int64))
     runs = straight_runs(walls.xy, walls.edges)
-    loose = loose_ends(walls.xy, walls.edges, runs)
-    open_caps, paired = undrawn_caps(walls.xy, loose)
     caps = drawn_caps(walls.xy, walls.edges, runs)
-    caps = Caps(*(np.concatenate([getattr(caps, f), getattr(open_caps, f)]) for f in Caps._fields))
-    single = type(loose)(loose.node[~paired], loose.out[~paired], loose.run[~paired])
+    single = loose_ends(walls.xy, walls.edges, runs)
     bridges = wall_bridges(walls, runs, caps) + line_bridges(walls, runs, single)
-    single_lines = len(caps.a) < len(single.node)
-    return judge(bridges, evidence, plain, single_lines)
+    whole = Graph(graph.xy, np.concatenate([graph.edges, ends]),
+                  np.concatenate([graph.source, np.full(len(ends), -1)]))
+    return whole, judge(bridges, evidence, plain, len(caps.a) < len(single.node))
 
 
 def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Graph:
