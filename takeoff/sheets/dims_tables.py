@@ -23,7 +23,7 @@ def dims_table(row: RoomRow, texts: Texts, title: str, subject: str) -> Table:
     A quantity of one line is its own total. Walls end with gross less deductions, areas with
     what there is to coat. Quantities of nought are left out.
     """
-    groups = room_groups(row.room)
+    groups = room_groups(row.room, row.places)
     lines: Lines = []
     for key in ("floor_m2", "perimeter_m", "wall_gross_m2", *_DEDUCTIONS):
         _add_group(lines, groups[key], texts)
@@ -40,11 +40,12 @@ def dims_table(row: RoomRow, texts: Texts, title: str, subject: str) -> Table:
         id=f"dims-{row.room.storey}-{row.room.room}",
         title=title,
         subject=subject,
+        ditto=True,
         columns=(
-            Column(texts.heads["quantity"], share=2.5),
-            Column(texts.heads["working"], share=2.2),
+            Column(texts.heads["quantity"], share=2.6),
+            Column(texts.heads["working"], share=1.9),
             Column(texts.heads["result"], kind="figure", share=0.9),
-            Column(texts.heads["what"], share=2.4),
+            Column(texts.heads["what"], share=2.6),
         ),
         rows=tuple(cells for _, cells in lines),
         kinds=tuple(kind for kind, _ in lines),
@@ -57,8 +58,8 @@ def _add_group(lines: Lines, group: Group, texts: Texts) -> None:
         only = group.lines[0]
         lines.append(("total", (title, f"{only.text} =", only.result, only.what)))
         return
-    for k, line in enumerate(group.lines):
-        lines.append(("line", (title if k == 0 else None, f"{line.text} =", line.result, line.what)))
+    for line in group.lines:
+        lines.append(("line", (title, f"{line.text} =", line.result, line.what)))
     if group.lines:
         lines.append(("total", (title, None, group.total, None)))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from takeoff.errors import Finding
+from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job, Storey
 from takeoff.sheets.dims_tables import dims_table
@@ -17,6 +17,7 @@ from takeoff.sheets.order_tables import order_tables, packs_headline
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.room_tables import RoomRow, schedule, summary, totals_tables
 from takeoff.sheets.texts import Texts, load
+from takeoff.sheets.wall_names import place_words
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
 
@@ -39,7 +40,7 @@ def build(
     figure is not a number.
     """
     texts = load()
-    labels = room_labels(job, takeoff, texts)
+    labels = room_labels(job, texts)
     rows = _room_rows(job, takeoff, labels, texts)
     found = all_findings((*findings, *(order.findings if order else ())), takeoff)
     totals = together((row.factor, row.figures) for row in rows)
@@ -66,11 +67,10 @@ def build(
     )
 
 
-def room_labels(job: Job, takeoff: Takeoff, texts: Texts) -> dict[tuple[str, str], str]:
+def room_labels(job: Job, texts: Texts) -> dict[tuple[str, str], str]:
     """A name for every room by (storey, room), never empty and unique within its storey."""
     numbers = {(str(s.id), str(r.id)): r.number for s in job.storeys for r in s.rooms}
     names = {(str(s.id), str(r.id)): r.name for s in job.storeys for r in s.rooms}
-    names |= {(r.storey, r.room): r.name for r in takeoff.rooms if r.name}
     labels: dict[tuple[str, str], str] = {}
     taken: set[tuple[str, str]] = set()
     for key, name in names.items():
@@ -87,13 +87,26 @@ def room_labels(job: Job, takeoff: Takeoff, texts: Texts) -> dict[tuple[str, str
 def _room_rows(
     job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts
 ) -> tuple[RoomRow, ...]:
+    """Times come from the job, where room and storey have them apart."""
     storeys = {str(storey.id): storey for storey in job.storeys}
+    rooms = {(str(storey.id), str(room.id)): room for storey in job.storeys for room in storey.rooms}
     rows = []
-    for room in takeoff.rooms:
-        storey = storeys.get(room.storey)
-        name = _storey_name(storey, texts) if storey else room.storey
-        label = labels.get((room.storey, room.room), room.name or room.room)
-        rows.append(RoomRow(room, label, room_figures(room), name, storey.times if storey else 1))
+    for found in takeoff.rooms:
+        key = (found.storey, found.room)
+        if key not in rooms:
+            raise OutputError(f"Room {found.room} was measured and is not in the job: measure the job again.")
+        room, storey = rooms[key], storeys[found.storey]
+        rows.append(
+            RoomRow(
+                room=found,
+                label=labels[key],
+                figures=room_figures(found),
+                storey=_storey_name(storey, texts),
+                times=room.times,
+                storey_times=storey.times,
+                places=place_words(room, storey.openings),
+            )
+        )
     return tuple(rows)
 
 

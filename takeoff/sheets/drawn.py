@@ -25,6 +25,7 @@ from takeoff.sheets.picture import (
     fillet_shape,
     middle_of,
     question,
+    rising_area,
     strip_area,
     unsure_shapes,
     window_shapes,
@@ -32,6 +33,12 @@ from takeoff.sheets.picture import (
 
 _LENGTH_PT = palette.SMALLEST_PT
 _DASH_MM = (1.6, 1.0)
+
+MARKS = (
+    "coat", "length", "bead", "overhead_bead", "fillet", "wall", "wall_nominal", "window", "door",
+    "open_side", "overhead", "rooflight", "check", "unsure_room",
+)
+"""Every mark that a plan may hold, in the order in which the key names them."""
 
 
 def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Picture:
@@ -69,12 +76,22 @@ def _ground(plan: Plan, sheet: Sheet) -> list[Shape]:
 
 
 def _coat(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet) -> list[Shape]:
+    """The bands of all rooms and the coated jambs: ground, hatch both ways, outline."""
     areas = [band for band in bands.values() if not band.is_empty]
     areas += [strip_area(strip, sheet) for o in plan.openings if o.sure for strip in o.strips]
     if not areas:
         return []
-    paths = sheet.areas(only_areas(shapely.union_all(areas)))
-    return [Shape(paths, fill=palette.COAT, hatch=palette.HATCH, stroke=palette.HATCH, width_mm=0.2)]
+    whole = only_areas(shapely.union_all(areas))
+    paths = sheet.areas(whole)
+    # Along walls that run as the hatch does it would be lost: there it falls the other way.
+    along = only_areas(whole.intersection(shapely.union_all([rising_area(room, sheet) for room in plan.rooms])))
+    shapes = [Shape(paths, fill=palette.COAT)]
+    if along.is_empty:
+        shapes.append(Shape(paths, hatch=palette.HATCH))
+    else:
+        shapes.append(Shape(sheet.areas(only_areas(whole.difference(along))), hatch=palette.HATCH))
+        shapes.append(Shape(sheet.areas(along), hatch=palette.HATCH, falling=True))
+    return [*shapes, Shape(paths, stroke=palette.HATCH, width_mm=0.2)]
 
 
 def _overhead(plan: Plan, sheet: Sheet) -> list[Shape]:
@@ -226,4 +243,4 @@ def _marks(plan: Plan, bands: dict[str, BaseGeometry], written: bool, labelled: 
         "check": any(not opening.sure for opening in plan.openings),
         "unsure_room": labelled and any(not room.sure for room in plan.rooms),
     }
-    return tuple(mark for mark, drawn in used.items() if drawn)
+    return tuple(mark for mark in MARKS if used[mark])

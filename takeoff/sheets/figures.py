@@ -6,13 +6,13 @@ dimension sheet close on a calculator.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 import msgspec
 
-from takeoff.measure.takeoff import Dim, RoomTakeoff, Takeoff
-from takeoff.plan.model import Job
+from takeoff.measure.takeoff import BeadPiece, Dim, RoomTakeoff
 from takeoff.units.printing import dim3, printed, times_text
 
 AREAS = ("wall_gross_m2", "openings_m2", "excluded_m2", "not_coated_m2", "ceiling_m2", "drop_m2", "reveal_m2")
@@ -20,8 +20,11 @@ LENGTHS = ("perimeter_m", "coat_edge_m", "floor_edge_m", "frame_joint_m", "bead_
 BY_KIND = ("external_corner_by_kind_m", "internal_corner_m")
 _PARENT = {"external_corner_by_kind_m": "external_corner_m", "internal_corner_m": "internal_corner_m"}
 
-_CLOSES_M = 1e-6
+_CLOSES = 1e-6
 """Dims lines and figure may differ by this relative to 1 m or m² before the rest is shown as a line."""
+
+_SAME_PLACES = 6
+"""Decimals of a mm to which pieces of bead are of one length."""
 
 Figures = Mapping[str, Decimal]
 
@@ -50,14 +53,14 @@ def working_text(dim: Dim) -> str:
     return " × ".join(parts)
 
 
-def room_groups(room: RoomTakeoff) -> dict[str, Group]:
+def room_groups(room: RoomTakeoff, places: Callable[[str], str] = str) -> dict[str, Group]:
     """Every quantity of a room with its printed lines; by-kind quantities are keyed "name.kind".
 
-    A figure that its dims do not fully explain gets a last line with the rest, never a silent gap.
+    ``places`` puts the takeoff's names of surfaces and corners into words. A figure that its dims
+    do not fully explain gets a last line with the rest, never a silent gap.
     """
-    lines = _lines_by_quantity(room.dims)
-    values = _values(room)
-    return {key: _group(key, value, lines.get(key, ())) for key, value in values.items()}
+    lines = _lines_by_quantity(room)
+    return {key: _group(key, value, lines.get(key, ()), places) for key, value in _values(room).items()}
 
 
 def room_figures(room: RoomTakeoff) -> dict[str, Decimal]:
@@ -72,12 +75,6 @@ def room_figures(room: RoomTakeoff) -> dict[str, Decimal]:
     for family, parent in _PARENT.items():
         figures[parent] = sum_of(v for k, v in figures.items() if k.startswith(family + "."))
     return figures
-
-
-def factors(job: Job, takeoff: Takeoff) -> tuple[int, ...]:
-    """How often each measured room stands in the job: room × storey times, in the takeoff's order."""
-    times = {storey.id: storey.times for storey in job.storeys}
-    return tuple(room.times * times.get(room.storey, 1) for room in takeoff.rooms)  # type: ignore[call-overload]
 
 
 def together(rows: Iterable[tuple[int, Figures]]) -> dict[str, Decimal]:
@@ -101,20 +98,43 @@ def _values(room: RoomTakeoff) -> dict[str, float]:
     return values
 
 
-def _lines_by_quantity(dims: tuple[Dim, ...]) -> dict[str, list[Dim]]:
+def _lines_by_quantity(room: RoomTakeoff) -> dict[str, list[Dim]]:
+    """Dims by the quantity they add to; external corners by the kind of the corners they stand for."""
+    kinds = {edge.id: edge.kind for edge in room.edges}
     lines: dict[str, list[Dim]] = {}
-    for dim in dims:
-        lines.setdefault(dim.quantity.replace(":", "."), []).append(dim)
+    for dim in room.dims:
+        key = dim.quantity
+        if key == _PARENT["external_corner_by_kind_m"]:
+            key = f"external_corner_by_kind_m.{kinds.get(dim.where.split(', ')[0], '')}"
+        lines.setdefault(key, []).append(dim)
+    lines.setdefault("bead_m", _bead_dims(room))
     return lines
 
 
-def _group(key: str, value: float, dims: Iterable[Dim]) -> Group:
+def _bead_dims(room: RoomTakeoff) -> list[Dim]:
+    """Pieces of bead as lines, gathered as the corners they stand on, so that both print alike."""
+    kinds = {edge.id: edge.kind for edge in room.edges}
+    pieces: dict[tuple[str, float], list[BeadPiece]] = {}
+    for piece in room.bead_pieces:
+        key = (kinds.get(piece.where, ""), round(piece.length_mm, _SAME_PLACES))
+        pieces.setdefault(key, []).append(piece)
+    lines = []
+    for same in pieces.values():
+        length, count = same[0].length_mm / 1000.0, len(same)
+        profiles = " and ".join(dict.fromkeys(piece.profile for piece in same))
+        where = ", ".join(piece.where for piece in same)
+        lines.append(Dim("bead_m", count, (length,), count * length, profiles, where))
+    return lines
+
+
+def _group(key: str, value: float, dims: Iterable[Dim], places: Callable[[str], str]) -> Group:
     dims = tuple(dims)
-    lines = [
-        Working(working_text(dim), printed(dim.product), ", ".join(p for p in (dim.what, dim.where) if p))
-        for dim in dims
-    ]
-    rest = value - sum(dim.product for dim in dims)
-    if abs(rest) > _CLOSES_M * max(1.0, abs(value)):
-        lines.append(Working(dim3(rest).replace("-", "−"), printed(rest), "rest, not broken down" if dims else ""))
+    lines = []
+    for dim in dims:
+        what = ": ".join(part for part in (dim.what, places(dim.where)) if part)
+        lines.append(Working(working_text(dim), printed(dim.product), what))
+    rest = value - math.fsum(dim.product for dim in dims)
+    if abs(rest) > _CLOSES * max(1.0, abs(value)):
+        text = dim3(rest).replace("-", "−")
+        lines.append(Working(text, printed(rest), "rest, not broken down" if dims else ""))
     return Group(key, tuple(lines), sum_of(line.result for line in lines))

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from takeoff.sheets import palette
-from takeoff.sheets.flow import TEXT_PT, Flow, line_mm, wrap
+from takeoff.sheets.flow import TEXT_PT, Flow, cut, line_mm, wrap
 from takeoff.sheets.model import Cell, Column, Table
 
 ROW_MM = 5.1
 _LINE_MM = line_mm(TEXT_PT) * 0.94
 _GAP_MM = 4.0
+_MOST_LINES = 40
+"""A cell is cut with "…" after so many lines: a row must fit on a page; the workbook has it whole."""
 _NARROW_MM = 110.0
 """Tables of two columns are no wider than this: an eye must not lose its row."""
 
@@ -47,7 +49,7 @@ class TableSetter:
         self.left = flow.left if left_mm is None else left_mm
         self.widths = column_widths(table, self.width)
         self.edges = [self.left + sum(self.widths[:k]) for k in range(len(self.widths))]
-        self.head = self._cells([column.title for column in table.columns], palette.SEMIBOLD)
+        self.head = self._cells([c.title for c in table.columns], [palette.SEMIBOLD] * len(table.columns))
         self.head_mm = self._height(self.head) + 0.6
 
     def rows(self) -> list[Laid]:
@@ -77,17 +79,22 @@ class TableSetter:
             flow.heading(table.title, self.head_mm + first + 2.0)
             flow.y -= 1.0
         self._head()
-        k = 0
-        while k < len(laid):
-            count = _kept(laid, k)
-            if flow.left_mm() < sum(height for _, height, _ in laid[k : k + count]):
-                self._turn()
-            for row in laid[k : k + count]:
-                self._put(*row)
-            k += count
+        self._body(laid)
         if table.note:
             flow.y -= 0.8
             flow.paragraph(table.note, size=palette.SMALLEST_PT, colour=palette.GREY, width=self.width)
+
+    def _body(self, laid: list[Laid]) -> None:
+        k, above = 0, None
+        while k < len(laid):
+            count = _kept(laid, k)
+            if self.flow.left_mm() < sum(height for _, height, _ in laid[k : k + count]):
+                self._turn()
+                above = None
+            for cells, height, kind in laid[k : k + count]:
+                self._put(cells, height, kind, not self.table.ditto or kind != "line" or cells[0] != above)
+                above = cells[0]
+            k += count
 
     def _turn(self) -> None:
         self.flow.new_page()
@@ -106,12 +113,14 @@ class TableSetter:
         flow.y -= self.head_mm
         flow.rule(self.left, self.left + self.width, flow.y, 0.3, palette.INK)
 
-    def _put(self, cells: list[list[str]], height: float, kind: str) -> None:
+    def _put(self, cells: list[list[str]], height: float, kind: str, named: bool) -> None:
+        """One row; unless ``named`` its first cell repeats the row above and is left blank."""
         flow = self.flow
-        strong = kind != "line"
-        style = palette.SEMIBOLD if strong else palette.REGULAR
-        for cell, column, x, wide in zip(cells, self.table.columns, self.edges, self.widths, strict=True):
-            self._lines(cell, column, x, wide, flow.y - 3.6, style)
+        for k, (cell, column, x, wide) in enumerate(
+            zip(cells, self.table.columns, self.edges, self.widths, strict=True)
+        ):
+            if k or named:
+                self._lines(cell, column, x, wide, flow.y - 3.6, _style(kind, k, column))
         flow.y -= height
         if kind != "sum":
             flow.rule(self.left, self.left + self.width, flow.y)
@@ -126,21 +135,25 @@ class TableSetter:
             y -= _LINE_MM
 
     def _row(self, cells: Sequence[Cell], kind: str) -> Laid:
-        style = palette.REGULAR if kind == "line" else palette.SEMIBOLD
-        texts = [cell_text(cell, column) for cell, column in zip(cells, self.table.columns, strict=True)]
+        columns = self.table.columns
+        texts = [cell_text(cell, column) for cell, column in zip(cells, columns, strict=True)]
         if kind == "group":
             # The name of a group runs over the whole width.
-            return [wrap(texts[0], self.width, style, TEXT_PT, self.flow.measure), *([""] for _ in texts[1:])], ROW_MM, kind
-        laid = self._cells(texts, style)
+            name = wrap(texts[0], self.width, palette.SEMIBOLD, TEXT_PT, self.flow.measure)
+            return [name, *([""] for _ in texts[1:])], self._height([name]), kind
+        laid = self._cells(texts, [_style(kind, k, column) for k, column in enumerate(columns)])
         return laid, self._height(laid), kind
 
-    def _cells(self, texts: Sequence[str], style: str) -> list[list[str]]:
+    def _cells(self, texts: Sequence[str], styles: Sequence[str]) -> list[list[str]]:
         last = len(texts) - 1
-        measure = self.flow.measure
-        return [
-            wrap(text, wide - (0.0 if k == last else _GAP_MM), style, TEXT_PT, measure) if text else [""]
-            for k, (text, wide) in enumerate(zip(texts, self.widths, strict=True))
-        ]
+        laid = []
+        for k, (text, wide, style) in enumerate(zip(texts, self.widths, styles, strict=True)):
+            room = wide - (0.0 if k == last else _GAP_MM)
+            lines = wrap(text, room, style, TEXT_PT, self.flow.measure) if text else [""]
+            if len(lines) > _MOST_LINES:
+                lines = [*lines[: _MOST_LINES - 1], cut(f"{lines[_MOST_LINES - 1]} …", room, style, TEXT_PT, self.flow.measure)]
+            laid.append(lines)
+        return laid
 
     def _height(self, cells: list[list[str]]) -> float:
         return ROW_MM + (max(len(cell) for cell in cells) - 1) * _LINE_MM
@@ -149,8 +162,14 @@ class TableSetter:
 CONTINUED = "continued"
 
 
+def _style(kind: str, column: int, what: Column) -> str:
+    """Totals are strong where they say what and how much; their workings are not."""
+    strong = kind != "line" and (column == 0 or what.kind != "text")
+    return palette.SEMIBOLD if strong else palette.REGULAR
+
+
 def _kept(laid: list[Laid], k: int) -> int:
-    """How many rows from here stay on one page: a group's name with its first line, a total with the line before."""
+    """How many rows from here stay on one page: a group's name with its first line, a line with its total."""
     count = 1
     if laid[k][2] == "group":
         count = 2

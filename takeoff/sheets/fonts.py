@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from functools import cache
 
-import ttf_opensans
+import ttf_opensans  # type: ignore[import-untyped]
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 

@@ -109,7 +109,7 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
 def _moved(shape: Shape, dx: float, dy: float) -> Shape:
     paths = tuple(tuple((x + dx, y + dy, bulge) for x, y, bulge in path) for path in shape.paths)
     return Shape(
-        paths, shape.closed, shape.fill, shape.hatch, shape.stroke, shape.width_mm, shape.dash_mm
+        paths, shape.closed, shape.fill, shape.hatch, shape.falling, shape.stroke, shape.width_mm, shape.dash_mm
     )
 
 

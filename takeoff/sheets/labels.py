@@ -24,6 +24,8 @@ _GRID = 21
 """Places tried across a room, each way."""
 
 _DIAMOND_MM = 6.2
+_MOST_LINES = 4
+"""A name is broken over no more lines than this."""
 
 
 class Block(msgspec.Struct, frozen=True):
@@ -48,9 +50,8 @@ class Block(msgspec.Struct, frozen=True):
 def blocks(name: str, figure: str, asked: bool) -> list[Block]:
     """The forms a label may take, best first: two lines, then name and figure broken over more."""
     marks: tuple[Literal["", "before", "above"], ...] = ("before", "above") if asked else ("",)
-    names, figures = [(name,)], [(figure,)] if figure else [()]
-    if len(name.split()) > 1:
-        names.append(_halves(name))
+    names = [_broken(name, lines) for lines in range(1, min(len(name.split()), _MOST_LINES) + 1)]
+    figures: list[tuple[str, ...]] = [(figure,)] if figure else [()]
     if len(figure.split()) > 2:
         # "41.3 m²" over "to coat": figure and unit stay together.
         words = figure.split()
@@ -77,11 +78,16 @@ def _set(
     return tuple((text, style, size, colour) for text in texts)
 
 
-def _halves(name: str) -> tuple[str, str]:
-    """A name broken at the blank nearest its middle."""
+def _broken(name: str, lines: int) -> tuple[str, ...]:
+    """A name broken at blanks into so many lines of about the same length."""
+    if lines == 1:
+        return (name,)
     words = name.split()
-    at = min(range(1, len(words)), key=lambda k: abs(len(" ".join(words[:k])) - len(" ".join(words[k:]))))
-    return " ".join(words[:at]), " ".join(words[at:])
+    wish = len(name) / lines
+    at = min(
+        range(1, len(words) - lines + 2), key=lambda k: abs(len(" ".join(words[:k])) - wish)
+    )
+    return (" ".join(words[:at]), *_broken(" ".join(words[at:]), lines - 1))
 
 
 def place(block: Block, space: BaseGeometry, taken: Sequence[BaseGeometry], measure: Measure) -> Point | None:

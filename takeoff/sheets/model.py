@@ -46,6 +46,7 @@ class Table(msgspec.Struct, frozen=True):
     ``kinds`` says of each row whether it is a line, the name of a group (over the whole width)
     or a total within the table; empty means that all are lines. ``empty`` is printed instead of
     a table without rows. ``subject``: whose table it is, where several have the same columns.
+    ``ditto``: the first column says again and again what it says above, and need not be printed.
     """
 
     id: str
@@ -57,6 +58,7 @@ class Table(msgspec.Struct, frozen=True):
     note: str = ""
     empty: str = ""
     subject: str = ""
+    ditto: bool = False
 
     def kind_of(self, row: int) -> RowKind:
         """What the given row is."""

@@ -42,9 +42,9 @@ def _materials(order: Order, texts: Texts) -> Table:
     columns = [
         Column(heads["item"], share=2.6),
         Column(heads["need"], "", "figure"),
-        Column(heads["unit"], share=0.6),
+        Column(heads["unit"], share=0.7),
         Column(heads["packs"], "", "count", share=0.7),
-        Column(heads["pack"], share=2),
+        Column(heads["pack"], share=2.4),
     ]
     if priced:
         columns.append(Column(heads["cost"], order.currency, "money"))
@@ -85,8 +85,8 @@ def _workings(order: Order, texts: Texts) -> Table:
         columns=(
             Column(texts.heads["working"], share=2.6),
             Column(texts.heads["result"], kind="figure", share=0.9),
-            Column(texts.heads["unit"], share=0.5),
-            Column(texts.heads["for"], share=3.4),
+            Column(texts.heads["unit"], share=0.7),
+            Column(texts.heads["for"], share=3.2),
         ),
         rows=tuple(cells for _, cells in lines),
         kinds=tuple(kind for kind, _ in lines),

@@ -7,7 +7,7 @@ from takeoff.sheets.flow import FOOT_MM, SIZES_MM, Flow, Page, cut, line_mm
 from takeoff.sheets.flow_tables import TableSetter
 from takeoff.sheets.model import Document, Line
 from takeoff.sheets.picture import Measure
-from takeoff.sheets.plan_pages import front_page
+from takeoff.sheets.plan_pages import client_pages
 
 _AGREE_MM = 52.0
 
@@ -15,7 +15,7 @@ _AGREE_MM = 52.0
 def lay_out(document: Document, paper: str, measure: Measure) -> list[Page]:
     """The pages in order, each with its foot. ``paper`` is "A4" or "A3"; KeyError for another."""
     flow = Flow(SIZES_MM[paper], measure, (document.job, document.title))
-    front_page(flow, document)
+    client_pages(flow, document)
     flow.new_page()
     for group in (document.totals, document.order, document.dims, document.findings):
         for table in group:

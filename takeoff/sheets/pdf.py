@@ -104,12 +104,10 @@ def _paint_shape(canvas: Canvas, shape: Shape) -> None:
         canvas.setStrokeColor(HexColor(shape.stroke))
         canvas.setLineWidth(shape.width_mm * _MM)
         canvas.setDash([d * _MM for d in shape.dash_mm])
-    if not shape.hatch:
+    if shape.fill or shape.stroke:
         canvas.drawPath(path, stroke=bool(shape.stroke), fill=bool(shape.fill), fillMode=_EVEN_ODD)
-        return
-    canvas.drawPath(path, stroke=0, fill=1, fillMode=_EVEN_ODD)
-    _paint_hatch(canvas, shape, path)
-    canvas.drawPath(path, stroke=1, fill=0)
+    if shape.hatch and shape.paths:
+        _paint_hatch(canvas, shape, path)
 
 
 def _paint_hatch(canvas: Canvas, shape: Shape, path: PDFPathObject) -> None:
@@ -123,19 +121,28 @@ def _paint_hatch(canvas: Canvas, shape: Shape, path: PDFPathObject) -> None:
     canvas.clipPath(path, stroke=0, fill=0, fillMode=_EVEN_ODD)
     canvas.setStrokeColor(HexColor(shape.hatch))
     canvas.setLineWidth(0.2 * _MM)
-    canvas.setLineCap(0)
-    step = HATCH_STEP_MM * math.sqrt(2.0)
-    first = math.floor((low - right) / step)
-    last = math.ceil((high - left) / step)
+    canvas.setDash([])
     lines = canvas.beginPath()
-    for k in range(first, last + 1):
-        # y = x + k·step, within the box.
-        x0, x1 = max(left, low - k * step), min(right, high - k * step)
-        if x1 > x0:
-            lines.moveTo(x0 * _MM, (x0 + k * step) * _MM)
-            lines.lineTo(x1 * _MM, (x1 + k * step) * _MM)
+    for x0, y0, x1, y1 in hatch_lines(left, right, low, high, shape.falling):
+        lines.moveTo(x0 * _MM, y0 * _MM)
+        lines.lineTo(x1 * _MM, y1 * _MM)
     canvas.drawPath(lines, stroke=1, fill=0)
     canvas.restoreState()
+
+
+def hatch_lines(
+    left: float, right: float, low: float, high: float, falling: bool
+) -> list[tuple[float, float, float, float]]:
+    """(x0, y0, x1, y1) of lines at 45° through a box, one step apart; all boxes share one raster."""
+    step, way = HATCH_STEP_MM * math.sqrt(2.0), -1.0 if falling else 1.0
+    # y = way · x + k · step; falling lines are rising ones mirrored in x.
+    near, far = (-right, -left) if falling else (left, right)
+    lines = []
+    for k in range(math.floor((low - far) / step), math.ceil((high - near) / step) + 1):
+        x0, x1 = max(near, low - k * step), min(far, high - k * step)
+        if x1 > x0:
+            lines.append((way * x0, x0 + k * step, way * x1, x1 + k * step))
+    return lines
 
 
 def _curved(paths: Iterable[Course]) -> bool:

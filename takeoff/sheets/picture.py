@@ -24,6 +24,9 @@ HATCH_STEP_MM = 1.1
 QUARTER_LEFT = math.tan(math.pi / 8)
 """Bulge of a quarter turn to the left."""
 
+_LOST_DEG = 20.0
+"""Walls within this of the hatch's own direction are hatched the other way."""
+
 _DOUBLE_LEAF_MM = 1300.0
 """Doors wider than this are drawn with two leaves (common practice, no source)."""
 
@@ -35,12 +38,14 @@ Measure = Callable[[str, str, float], float]
 
 
 class Shape(msgspec.Struct, frozen=True):
-    """Paths in paper mm with one look. ``hatch`` is the colour of 45° lines clipped to the paths."""
+    """Paths in paper mm with one look. ``hatch`` is the colour of 45° lines clipped to the paths;
+    ``falling`` ones run down to the right."""
 
     paths: tuple[Course, ...]
     closed: bool = True
     fill: str = ""
     hatch: str = ""
+    falling: bool = False
     stroke: str = ""
     width_mm: float = 0.18
     dash_mm: tuple[float, ...] = ()
@@ -132,6 +137,18 @@ def band_areas(room: PlanRoom, sheet: Sheet) -> BaseGeometry:
     return only_areas(shapely.MultiPolygon(near))
 
 
+def rising_area(room: PlanRoom, sheet: Sheet) -> BaseGeometry:
+    """The band along straight walls that run about as the hatch does, 45° upwards to the right."""
+    rising = []
+    for course in room.coat:
+        (x0, y0, bulge), (x1, y1, _) = course[:2]
+        turn = math.degrees(math.atan2(y1 - y0, x1 - x0)) % 180.0
+        if not bulge and abs(turn - 45.0) < _LOST_DEG:
+            rising.append(course_line(course))
+    wide = sheet.band * sheet.scale * 1.02
+    return shapely.buffer(shapely.MultiLineString(rising), wide, cap_style="flat")
+
+
 def strip_area(strip: Strip, sheet: Sheet) -> BaseGeometry:
     """A coated jamb in plan: as deep as it is, as wide as three quarters of the band."""
     wide = sheet.band * sheet.scale * 0.75
@@ -185,7 +202,7 @@ def door_leaves(opening: PlanOpening) -> list[tuple[Course, Course]]:
     ends = [(a, (a[0] + dx * leaf, a[1] + dy * leaf), -QUARTER_LEFT)]
     if double:
         ends.append((b, (b[0] - dx * leaf, b[1] - dy * leaf), QUARTER_LEFT))
-    drawn = []
+    drawn: list[tuple[Course, Course]] = []
     for hinge, closed, bulge in ends:
         tip = (hinge[0] - dy * leaf, hinge[1] + dx * leaf)
         drawn.append((((*hinge, 0.0), (*tip, 0.0)), ((*tip, bulge), (*closed, 0.0))))
@@ -198,9 +215,9 @@ def unsure_shapes(openings: Sequence[PlanOpening], sheet: Sheet) -> list[Shape]:
     return [Shape(outlines, stroke=palette.INK, width_mm=0.2, dash_mm=(1.2, 0.8))] if outlines else []
 
 
-def bead_shape(beads: Sequence[Arris], sheet: Sheet, arm_mm: float = 2.2) -> list[Shape]:
+def bead_shape(beads: Sequence[Arris], sheet: Sheet) -> list[Shape]:
     """Small Ls that hug the arris on the side of the void."""
-    wide = 0.9
+    arm_mm, wide = sheet.band * 0.82, sheet.band / 3.0
     paths = []
     for arris in beads:
         (x, y), (ax, ay), (bx, by) = sheet.point(arris.at), *arris.arms
@@ -211,8 +228,9 @@ def bead_shape(beads: Sequence[Arris], sheet: Sheet, arm_mm: float = 2.2) -> lis
     return [Shape(tuple(paths), closed=False, stroke=palette.BEAD, width_mm=wide)] if paths else []
 
 
-def fillet_shape(fillets: Sequence[Arris], sheet: Sheet, leg_mm: float = 1.9) -> list[Shape]:
+def fillet_shape(fillets: Sequence[Arris], sheet: Sheet) -> list[Shape]:
     """Small hollow-faced triangles in the corners."""
+    leg_mm = sheet.band * 0.7
     paths = []
     for arris in fillets:
         (x, y), (ax, ay), (bx, by) = sheet.point(arris.at), *arris.arms

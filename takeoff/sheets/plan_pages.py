@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import enum
+import math
+
 import msgspec
 
 from takeoff.sheets import palette
-from takeoff.sheets.drawn import draw
+from takeoff.sheets.drawn import MARKS, draw
 from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, cut, line_mm, wrap
 from takeoff.sheets.flow_tables import TableSetter
 from takeoff.sheets.key import key_picture, scale_bar
-from takeoff.sheets.model import Document, Line, Plan, StoreySheet
+from takeoff.sheets.model import Document, Line, Plan, StoreySheet, Table
 from takeoff.sheets.picture import Picture, fitting_scale
 
 _TITLE_PT, _STOREY_PT, _FIGURE_PT, _JOB_PT = 26.0, 20.0, 14.0, 12.0
@@ -26,6 +29,14 @@ _SHARES = (0.0, 0.32, 0.55, 0.775)
 """Where the headline's figures stand, as parts of the width: one grid for every first page."""
 
 
+class Way(enum.Enum):
+    """Where a plan stands: on the first page, on its storey's page, or on one of its own."""
+
+    FRONT = 1
+    STOREY = 2
+    ALONE = 3
+
+
 class Arrangement(msgspec.Struct, frozen=True):
     """One way to lay a plan's page out."""
 
@@ -35,87 +46,116 @@ class Arrangement(msgspec.Struct, frozen=True):
     scale: int | None
 
 
-def front_page(flow: Flow, document: Document) -> None:
-    """Title, headline, and for a single storey its plan and schedule; for several the storeys compared."""
-    if document.summary is None and document.storeys:
-        _storey_page(flow, document, document.storeys[0], document.lines)
+def client_pages(flow: Flow, document: Document) -> None:
+    """The first page, then a page for every storey that is not on it.
+
+    A single storey stands on the first page, unless it can be drawn larger on its own.
+    """
+    table = document.summary
+    if table is None and document.storeys:
+        sheet = document.storeys[0]
+        here = _best_arrangement(flow, document, sheet, document.lines, Way.FRONT)
+        if here.scale is None or here.scale > _READABLE:
+            alone = _best_arrangement(flow, document, sheet, (), Way.ALONE)
+            if alone.scale is not None and alone.scale < (here.scale or math.inf):
+                _overview(flow, document, sheet.schedule)
+                _storey_page(flow, document, sheet, (), Way.ALONE, alone)
+                return
+        _storey_page(flow, document, sheet, document.lines, Way.FRONT, here)
         return
+    _overview(flow, document, table)
+    for sheet in document.storeys:
+        way = _best_arrangement(flow, document, sheet, sheet.lines, Way.STOREY)
+        _storey_page(flow, document, sheet, sheet.lines, Way.STOREY, way)
+
+
+def _overview(flow: Flow, document: Document, table: Table | None) -> None:
+    """A first page without a large plan: headline, table, what holds, small plans where they fit."""
     flow.new_page(client=True, head=False)
     _header(flow, document, document.job)
-    if document.summary is None:
+    if table is None:
         flow.paragraph(document.words["no_rooms"], colour=palette.GREY)
+        flow.y -= 3.0
         _lines(flow, document.lines, flow.width)
         return
-    TableSetter(flow, document.summary).set(titled=False)
+    setter = TableSetter(flow, table)
+    tall = sum(_line_height(flow, line, flow.width) for line in document.lines) + 5.0
+    if setter.height() + tall > flow.left_mm():
+        # A table over several pages comes after what must stand on the first.
+        _lines(flow, document.lines, flow.width)
+        flow.y -= 4.0
+        setter.set(titled=False)
+        return
+    setter.set(titled=False)
     flow.y -= 4.0
     _lines(flow, document.lines, flow.width)
     small_plans(flow, document)
-    for storey in document.storeys:
-        _storey_page(flow, document, storey, storey.lines)
 
 
-def _storey_page(flow: Flow, document: Document, sheet: StoreySheet, lines: tuple[Line, ...]) -> None:
+def _storey_page(
+    flow: Flow, document: Document, sheet: StoreySheet, lines: tuple[Line, ...], way: Way, laid: Arrangement
+) -> None:
     """The page of one storey; its schedule follows on pages of its own where it would press the plan."""
-    single = document.summary is None
-    way = _best_arrangement(flow, document, sheet, lines, single)
-    flow.new_page(way.size, client=single, head=not single)
-    if single:
-        storey = sheet.title if sheet.title != document.words["unnamed_storey"] else ""
-        _header(flow, document, ", ".join(part for part in (document.job, storey) if part))
-    else:
-        _storey_title(flow, sheet)
-    room = flow.left_mm()
-    top = flow.y
-    frame_wide = flow.width - (_BESIDE_MM + _GAP_MM if way.beside else 0.0)
-    below = _below_mm(flow, sheet, lines, way)
-    _plan(flow, document, sheet.plan, way, frame_wide, room - below)
-    if way.beside:
+    flow.new_page(laid.size, client=way is Way.FRONT, head=way is not Way.FRONT)
+    _page_head(flow, document, sheet, way)
+    room, top = flow.left_mm(), flow.y
+    beside = laid.beside and laid.scale is not None
+    wide = flow.width - (_BESIDE_MM + _GAP_MM if beside else 0.0)
+    below = 0.0 if beside else _texts_mm(flow, sheet, lines, flow.width, laid.schedule)
+    _plan(flow, document, sheet.plan, laid, wide, room - below)
+    if beside:
         flow.y = top
-        _schedule_and_lines(flow, sheet, lines, _BESIDE_MM, flow.left + frame_wide + _GAP_MM, way.schedule)
+        _schedule_and_lines(flow, sheet, lines, _BESIDE_MM, flow.left + wide + _GAP_MM, laid.schedule)
     else:
-        _schedule_and_lines(flow, sheet, lines, flow.width, flow.left, way.schedule)
-    if not way.schedule:
+        _schedule_and_lines(flow, sheet, lines, flow.width, flow.left, laid.schedule)
+    if not laid.schedule and way is not Way.ALONE:
         flow.new_page()
         TableSetter(flow, sheet.schedule).set()
 
 
+def _page_head(flow: Flow, document: Document, sheet: StoreySheet, way: Way) -> None:
+    if way is Way.FRONT:
+        storey = sheet.title if sheet.title != document.words["unnamed_storey"] else ""
+        _header(flow, document, ", ".join(part for part in (document.job, storey) if part))
+    else:
+        _storey_title(flow, sheet)
+
+
 def _best_arrangement(
-    flow: Flow, document: Document, sheet: StoreySheet, lines: tuple[Line, ...], single: bool
+    flow: Flow, document: Document, sheet: StoreySheet, lines: tuple[Line, ...], way: Way
 ) -> Arrangement:
-    """The way with the largest scale; those that keep the schedule with the plan come first while readable."""
+    """The largest scale; arrangements that keep the schedule with the plan come first while readable."""
     wide, tall = flow.size
-    ways = []
-    for size, beside in (((wide, tall), False), ((tall, wide), True), ((tall, wide), False)):
-        for schedule in (True, False):
-            ways.append(_tried(flow, document, sheet, lines, single, Arrangement(size, beside, schedule, None)))
-    fitting = [way for way in ways if way is not None]
+    tried = [
+        _tried(flow, document, sheet, lines, way, Arrangement(size, beside, schedule, None))
+        for size, beside in (((wide, tall), False), ((tall, wide), True), ((tall, wide), False))
+        for schedule in (True, False)
+        if not (schedule and way is Way.ALONE)
+    ]
+    fitting = [laid for laid in tried if laid is not None and laid.scale is not None]
     if not fitting:
-        with_rooms = bool(sheet.schedule.rows)
-        return Arrangement((wide, tall), False, not with_rooms, None)
-    readable = [way for way in fitting if way.schedule and (way.scale or 0) <= _READABLE]
-    return min(readable or fitting, key=lambda way: (way.scale, not way.schedule))
+        few = not sheet.schedule.rows
+        return Arrangement((wide, tall), False, few and way is not Way.ALONE, None)
+    readable = [laid for laid in fitting if laid.schedule and (laid.scale or 0) <= _READABLE]
+    return min(readable or fitting, key=lambda laid: (laid.scale, not laid.schedule))
 
 
 def _tried(
-    flow: Flow, document: Document, sheet: StoreySheet, lines: tuple[Line, ...], single: bool, way: Arrangement
+    flow: Flow, document: Document, sheet: StoreySheet, lines: tuple[Line, ...], way: Way, laid: Arrangement
 ) -> Arrangement | None:
-    """The way with its scale; None where the plan or the texts do not fit."""
-    trial = Flow(way.size, flow.measure, flow.running_head)
-    trial.new_page(way.size, head=not single)
-    if single:
-        _header(trial, document, document.job)
+    """The arrangement with its scale; None where the plan or the texts do not fit."""
+    trial = Flow(laid.size, flow.measure, flow.running_head)
+    trial.new_page(laid.size, head=way is not Way.FRONT)
+    _page_head(trial, document, sheet, way)
+    wide = trial.width - (_BESIDE_MM + _GAP_MM if laid.beside else 0.0)
+    tall = trial.left_mm() - _KEY_MM
+    if laid.beside:
+        if _texts_mm(trial, sheet, lines, _BESIDE_MM, laid.schedule) > trial.left_mm():
+            return None
     else:
-        _storey_title(trial, sheet)
-    wide = trial.width - (_BESIDE_MM + _GAP_MM if way.beside else 0.0)
-    tall = trial.left_mm() - _below_mm(trial, sheet, lines, way) - _KEY_MM
-    if way.beside and _texts_mm(trial, sheet, lines, _BESIDE_MM, way.schedule) > trial.left_mm():
-        return None
+        tall -= _texts_mm(trial, sheet, lines, trial.width, laid.schedule)
     scale = fitting_scale(sheet.plan, wide, tall)
-    return None if scale is None else Arrangement(way.size, way.beside, way.schedule, scale)
-
-
-def _below_mm(flow: Flow, sheet: StoreySheet, lines: tuple[Line, ...], way: Arrangement) -> float:
-    return 0.0 if way.beside else _texts_mm(flow, sheet, lines, flow.width, way.schedule)
+    return None if scale is None else Arrangement(laid.size, laid.beside, laid.schedule, scale)
 
 
 def _texts_mm(flow: Flow, sheet: StoreySheet, lines: tuple[Line, ...], width: float, schedule: bool) -> float:
@@ -169,7 +209,7 @@ def small_plans(flow: Flow, document: Document) -> None:
     plans = [sheet.plan for sheet in document.storeys if sheet.plan.rooms]
     room = flow.left_mm() - _SMALL_KEY_MM
     fits = [_grid(plans, columns, flow.width, room) for columns in range(1, min(len(plans), 4) + 1)]
-    best = min((fit for fit in fits if fit), default=None)
+    best = min((fit for fit in fits if fit), key=lambda fit: (fit[0], -fit[1]), default=None)
     if best is None:
         return
     scale, columns = best
@@ -185,7 +225,8 @@ def small_plans(flow: Flow, document: Document) -> None:
             flow.text(x, flow.y - 3.6, title, palette.SEMIBOLD)
             flow.page.pictures.append((x, flow.y - _SMALL_TITLE_MM - picture.height_mm, picture))
         flow.y -= _SMALL_TITLE_MM + tall + 4.0
-    marks = tuple(dict.fromkeys(mark for picture in pictures for mark in picture.marks))
+    used = {mark for picture in pictures for mark in picture.marks}
+    marks = tuple(mark for mark in MARKS if mark in used)
     whole = Picture(0.0, 0.0, scale, (), (), marks)
     _put_bar_and_key(flow, *_bar_and_key(flow, document, whole, flow.width))
 

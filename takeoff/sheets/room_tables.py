@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 
 import msgspec
@@ -25,18 +25,23 @@ _TEAM = (
 
 
 class RoomRow(msgspec.Struct, frozen=True):
-    """A measured room with its printed figures (for one) and how often it stands in its storey."""
+    """A measured room with its printed figures (for one) and how often it stands in its storey.
+
+    ``places`` puts the takeoff's names of surfaces and corners into words.
+    """
 
     room: RoomTakeoff
     label: str
     figures: Figures
     storey: str
+    times: int = 1
     storey_times: int = 1
+    places: Callable[[str], str] = str
 
     @property
     def factor(self) -> int:
         """How often the room stands in the whole job."""
-        return self.room.times * self.storey_times
+        return self.times * self.storey_times
 
 
 def schedule(
@@ -48,10 +53,10 @@ def schedule(
     Figures are for one room; the last row sums them times the rooms' own times, for one storey.
     """
     keys = _client_keys(every)
-    times = any(row.room.times != 1 for row in every)
+    times = any(row.times != 1 for row in every)
     columns = (*_name_columns(texts, "room", times), *_figure_columns(keys, texts, "m²"))
-    body = tuple(_line(row.label, row.room.times, row.figures, keys, times) for row in rows)
-    totals = together((row.room.times, row.figures) for row in rows)
+    body = tuple(_line(row.label, row.times, row.figures, keys, times) for row in rows)
+    totals = together((row.times, row.figures) for row in rows)
     return Table(
         id=f"rooms-{storey}",
         title=title,
@@ -67,7 +72,7 @@ def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts)
     """One row per storey (name, times, rooms), figures for one storey; the last row is the job."""
     keys = _client_keys([row for _, _, rows in storeys for row in rows])
     times = any(count != 1 for _, count, _ in storeys)
-    sums = [(name, count, together((r.room.times, r.figures) for r in rows)) for name, count, rows in storeys]
+    sums = [(name, count, together((r.times, r.figures) for r in rows)) for name, count, rows in storeys]
     totals = together((count, figures) for _, count, figures in sums)
     return Table(
         id="storeys",
@@ -134,7 +139,7 @@ def _by_room(rows: Sequence[RoomRow], totals: Figures, texts: Texts) -> Table:
     times = any(row.factor != 1 for row in rows)
     several = len({row.storey for row in rows}) > 1
     figures = tuple(Column(texts.heads[head], "m", "figure") for _, head in _TEAM)
-    columns = (*_name_columns(texts, "room", times), *figures)
+    columns = (*_name_columns(texts, "room", times, 3.4), *figures)
     body = tuple(
         _line(f"{row.storey}, {row.label}" if several else row.label, row.factor, row.figures, keys, times)
         for row in rows
@@ -154,8 +159,8 @@ def _client_keys(rows: Sequence[RoomRow]) -> tuple[str, ...]:
     return (*keys, "coated_m2")
 
 
-def _name_columns(texts: Texts, head: str, times: bool) -> tuple[Column, ...]:
-    name = Column(texts.words[head], share=2.2)
+def _name_columns(texts: Texts, head: str, times: bool, share: float = 2.2) -> tuple[Column, ...]:
+    name = Column(texts.words[head], share=share)
     return (name, Column(texts.words["times"], kind="count", share=0.4)) if times else (name,)
 
 
