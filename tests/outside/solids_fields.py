@@ -127,7 +127,7 @@ def nested_outline(rng: Random, plan: Polygon, parent: Points) -> Points | None:
     return points if fits and clear_of_sides(points, parent) and can_be_a_solid(points, plan) else None
 
 
-def region(name: str, op: Op, points: Points, planes: list[Plane], **coats: bool) -> Region:
+def region(name: str, op: Op, points: Points, planes: list[Plane], **coats: bool | None) -> Region:
     outline = tuple((x, y, 0.0) for x, y in points)
     return Region(id=RegionId(name), op=op, outline=outline, planes=tuple(planes), **coats)  # type: ignore[arg-type]
 
@@ -145,7 +145,21 @@ def ceiling_regions(rng: Random, plan: Polygon, root: list[Plane], *, sloped: bo
         inner = nested_outline(rng, plan, points) if rng.random() < 0.4 else None
         if inner:
             made.append(ceiling_region(rng, f"c{i}in", inner, root, sloped=sloped))
+        elif rng.random() < 0.3:
+            made[-1] = with_bare_faces(rng, made[-1], root)
     return made
+
+
+def with_bare_faces(rng: Random, boxing: Region, root: list[Plane]) -> Region:
+    """A lowered region that lies wholly below the field around it, with its sides or soffit not coated."""
+    points = [(x, y) for x, y, _ in boxing.outline]
+    lowest = min(height(plane, x, y) for plane in root for x, y in points)
+    soffit = boxing.planes[0]
+    level = len(boxing.planes) == 1 and soffit.slope_x == soffit.slope_y == 0
+    if boxing.op != "lower" or not level or soffit.z_mm >= lowest:
+        return boxing
+    sides, face = rng.choice(((False, None), (None, False), (False, True), (True, False)))
+    return region(boxing.id, "lower", points, list(boxing.planes), coat_sides=sides, coat_face=face)
 
 
 def ceiling_region(rng: Random, name: str, points: Points, root: list[Plane], *, sloped: bool) -> Region:

@@ -80,6 +80,8 @@ def chamfered(rng: Random) -> Points:
         for _ in range(rng.choice((1, 2))):
             i = rng.randrange(len(ring))
             before, at, after = ring[i - 1], ring[i], ring[(i + 1) % len(ring)]
+            if min(math.dist(before, at), math.dist(at, after)) < SHORTEST_SIDE_MM:
+                continue
             cut = [toward(at, before, grid(rng, 200, 900)), toward(at, after, grid(rng, 200, 900))]
             ring = [*ring[:i], *cut, *ring[i + 1 :]]
         if usable(ring):
@@ -101,8 +103,8 @@ def oblique(rng: Random) -> Points:
             radius = rng.uniform(1200, 4000)
             x, y = radius * math.cos(math.radians(turn)), radius * math.sin(math.radians(turn))
             ring.append((10.0 * round(x / 10), 10.0 * round(y / 10)))
-        if usable(ring):
-            return ring
+        if usable(corners(Polygon(ring))):
+            return corners(Polygon(ring))
 
 
 def with_point_on_a_side(rng: Random, ring: Points) -> Points:

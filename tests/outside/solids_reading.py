@@ -10,21 +10,34 @@ import numpy as np
 import trimesh
 from manifold3d import Manifold
 from shapely.geometry import Point, Polygon
-from solids_void import Frame, depth_of, fields_of, frames_of, height, plan_polygon, points_of, sides_of
+from solids_mesh import Pairs, donors, joined, shortest_edge, split_mesh
+from solids_void import (
+    Frame,
+    depth_of,
+    fields_of,
+    frames_of,
+    height,
+    on_side,
+    plan_polygon,
+    points_of,
+    sides_of,
+)
 
 from takeoff.plan.model import Field, Opening, Region, Room
 
 TOUCH_MM = 1e-3
 """Points this close to a surface are on it."""
-SLIVER_MM = 1e-5
-"""A triangle less high than this is a doubled edge: it takes the surface across its longest edge."""
 STRAIGHT_DEG = (175.0, 185.0)
 """Between these angles of the void there is no corner."""
 
 
 @dataclass(frozen=True)
 class Surface:
-    """What a triangle belongs to. ``kind``: wall, ceiling, drop, riser, top, reveal, floor, frame, step."""
+    """What a triangle belongs to. ``kind``: wall, ceiling, drop, riser, top, reveal, floor, frame.
+
+    A raised part of a floor whose top is not coated is floor; a riser that is not coated is a
+    surface left bare.
+    """
 
     kind: str
     owner: str = ""
@@ -75,14 +88,16 @@ def surface_finder(
     sides, frames = sides_of(room), frames_of(room)
     by_id = {side.id: frame for side, frame in zip(sides, frames, strict=True)}
     coats = {side.id: (side.treatment or room.walls).coat for side in sides}
-    hosts = [(o, by_id[o.side], stands_on_floor(o, by_id[o.side], room, floor)) for o in openings]
+    hosts = [(o, by_id[o.side]) for o in openings]
 
     def find(middle: np.ndarray, normal: np.ndarray) -> Surface:
-        for opening, frame, on_floor in hosts:
+        for opening, frame in hosts:
             if beyond(opening, frame, middle):
+                u = side_view(frame, middle, normal)[0]
+                on_floor = stands_on_floor(opening, on_side(frame, u, -1.0), room, floor)
                 return strip_surface(opening, frame, normal, on_floor=on_floor)
         if normal[2] > 0.02:
-            return Surface("ceiling", coated=room.ceiling_treatment.coat)
+            return ceiling_surface(ceiling, middle, room.ceiling_treatment.coat)
         if normal[2] < -0.02:
             return floor_surface(floor, middle)
         for side, frame in zip(sides, frames, strict=True):
@@ -92,8 +107,7 @@ def surface_finder(
         x, y = middle[0] + 0.01 * normal[0], middle[1] + 0.01 * normal[1]
         top = field_at(ceiling, x, y, lowest=True, shift_mm=-room.ceiling_build_up_mm)
         if middle[2] > top:
-            region = region_along(ceiling, middle)
-            return Surface("drop", region.id, coated=region.coat_sides is not False)
+            return drop_surface(region_along(ceiling, middle), room.ceiling_treatment.coat)
         return riser_surface(region_along(floor, middle))
 
     return find
@@ -115,11 +129,8 @@ def beyond(opening: Opening, frame: Frame, point: np.ndarray, least_mm: float = 
     return across and upright and least_mm < out < depth_of(opening) + TOUCH_MM
 
 
-def stands_on_floor(opening: Opening, frame: Frame, room: Room, floor: Field) -> bool:
+def stands_on_floor(opening: Opening, front: tuple[float, float], room: Room, floor: Field) -> bool:
     """True where the sill lies at the floor in front of it."""
-    x, y, dx, dy, _ = frame
-    u = opening.offset_mm + opening.width_mm / 2
-    front = (x + u * dx - 1.0 * dy, y + u * dy + 1.0 * dx)
     bottom = field_at(floor, *front, lowest=False, shift_mm=room.floor_build_up_mm)
     return abs(bottom - opening.sill_mm) < TOUCH_MM
 
@@ -138,13 +149,23 @@ def floor_surface(floor: Field, middle: np.ndarray) -> Surface:
     around = regions_around(floor, middle[0], middle[1])
     if around and around[-1].op == "raise":
         region = around[-1]
-        return Surface("top", region.id, True) if region.coat_face else Surface("step", region.id)
+        return Surface("top", region.id, True) if region.coat_face else Surface("floor")
     return Surface("floor")
 
 
+def ceiling_surface(ceiling: Field, middle: np.ndarray, default: bool) -> Surface:
+    around = regions_around(ceiling, middle[0], middle[1])
+    face = around[-1].coat_face if around else None
+    return Surface("ceiling", coated=default if face is None else face)
+
+
+def drop_surface(region: Region, default: bool) -> Surface:
+    return Surface("drop", region.id, default if region.coat_sides is None else region.coat_sides)
+
+
 def riser_surface(region: Region) -> Surface:
-    """The side of a floor region: coated where the region says so, else a step."""
-    return Surface("riser", region.id, True) if region.coat_sides else Surface("step", region.id)
+    """The side of a floor region, coated where the region says so."""
+    return Surface("riser", region.id, bool(region.coat_sides))
 
 
 def region_along(whole: Field, middle: np.ndarray) -> Region:
@@ -154,44 +175,6 @@ def region_along(whole: Field, middle: np.ndarray) -> Region:
     if not on_it:
         raise ValueError(f"an upright face at {middle} belongs to no side and no region")
     return min(on_it, key=lambda pair: pair[0])[1]
-
-
-def split_mesh(
-    vertices: np.ndarray, faces: np.ndarray, at: tuple[float, float], across: tuple[float, float]
-) -> tuple[np.ndarray, np.ndarray]:
-    """The mesh with every triangle cut along an upright plane through ``at`` square to ``across``."""
-    away = (vertices[:, 0] - at[0]) * across[0] + (vertices[:, 1] - at[1]) * across[1]
-    away[np.abs(away) < SLIVER_MM] = 0.0
-    points, made = [*vertices], []
-    between: dict[tuple[int, int], int] = {}
-
-    def crossing(a: int, b: int) -> int:
-        a, b = min(a, b), max(a, b)
-        if (a, b) not in between:
-            share = away[a] / (away[a] - away[b])
-            points.append(vertices[a] + share * (vertices[b] - vertices[a]))
-            between[a, b] = len(points) - 1
-        return between[a, b]
-
-    for face in faces:
-        outline: list[int] = []
-        for a, b in zip(face, np.roll(face, -1), strict=True):
-            outline += [int(a)] + ([crossing(int(a), int(b))] if away[a] * away[b] < 0 else [])
-        made += cut_triangle(outline, len(vertices), away)
-    return np.array(points), np.array(made)
-
-
-def cut_triangle(outline: list[int], old: int, away: np.ndarray) -> list[list[int]]:
-    """The triangles of an outline of old corners and at most two crossings (numbered from ``old``)."""
-    new = [i for i, v in enumerate(outline) if v >= old]
-    if not new:
-        return [outline]
-    turned = outline[new[0] :] + outline[: new[0]]
-    if len(new) == 1:
-        return [turned[:3], [turned[0], turned[2], turned[3]]]
-    other = next(i for i, v in enumerate(turned) if i and v >= old)
-    parts = [turned[: other + 1], turned[other:] + turned[:1]]
-    return [[part[0], part[i], part[i + 1]] for part in parts for i in range(1, len(part) - 1)]
 
 
 def separated(
@@ -215,36 +198,24 @@ def separated(
         recess = np.array([beyond(opening, by_id[opening.side], p) for p in vertices])
         if (recess[faces].any(axis=1) & (out[faces].min(axis=1) < -TOUCH_MM)).any():
             vertices, faces = split_mesh(vertices, faces, (x, y), (dy, -dx))
+        for u in floor_changes(room, by_id[opening.side]):
+            if opening.offset_mm + TOUCH_MM < u < opening.offset_mm + opening.width_mm - TOUCH_MM:
+                vertices, faces = split_mesh(vertices, faces, (x + u * dx, y + u * dy), (dx, dy))
     return vertices, faces
 
 
-def donors(vertices: np.ndarray, faces: np.ndarray, pairs: dict[tuple[int, int], int]) -> list[int]:
-    """For each triangle the one whose surface it shares: itself unless it is a doubled edge."""
-    corners = vertices[faces]
-    edges = np.roll(corners, -1, axis=1) - corners
-    lengths = np.linalg.norm(edges, axis=2)
-    doubled = np.linalg.norm(np.cross(edges[:, 0], edges[:, 1]), axis=1)
-    high = doubled / np.maximum(lengths.max(axis=1), 1e-300)
-    thin = high < SLIVER_MM
-    found = list(range(len(faces)))
-    for i in np.nonzero(thin)[0]:
-        at, seen = int(i), {int(i)}
-        while thin[at]:
-            order = np.argsort(-lengths[at])
-            across = [pairs[int(faces[at][(e + 1) % 3]), int(faces[at][e])] for e in order]
-            fresh = [t for t in across if t not in seen]
-            if not fresh:
-                raise ValueError("a knot of triangles without height")
-            at = fresh[0]
-            seen.add(at)
-        found[int(i)] = at
-    return found
+def floor_changes(room: Room, frame: Frame) -> list[float]:
+    """Where along a side the regions of the floor begin and end."""
+    ends = [c for region in (room.floor.regions if room.floor else ()) for c in points_of(region.outline)]
+    views = [side_view(frame, np.array(end), np.zeros(3)) for end in ends]
+    return sorted({round(u, 6) for u, out, _, _ in views if abs(out) < TOUCH_MM})
 
 
 def read_void(void: Manifold, room: Room, openings: Sequence[Opening], storey_height_mm: float) -> Reading:
     """Areas and edge lengths of a void with its openings."""
     raw = void.to_mesh64()
     vertices, faces = np.array(raw.vert_properties)[:, :3], np.array(raw.tri_verts).astype(int)
+    closest = shortest_edge(vertices, faces)
     vertices, faces = separated((vertices, faces), room, openings)
     mesh = trimesh.Trimesh(vertices, faces, process=False)
     if not mesh.is_watertight or mesh.volume <= 0:
@@ -258,7 +229,7 @@ def read_void(void: Manifold, room: Room, openings: Sequence[Opening], storey_he
     find = surface_finder(room, openings, storey_height_mm)
     middles = vertices[faces].mean(axis=1)
     surfaces = {t: find(middles[t], normals[t]) for t in set(lead)}
-    made = Reading()
+    made = Reading(shortest_mm=closest)
     for t, surface in ((t, surfaces[lead[t]]) for t in range(len(faces))):
         made.area[surface] = made.area.get(surface, 0.0) + float(mesh.area_faces[t]) * 1e-6
         made.plan_area[surface] = made.plan_area.get(surface, 0.0) + abs(float(cross[t, 2])) / 2e6
@@ -270,17 +241,13 @@ def read_void(void: Manifold, room: Room, openings: Sequence[Opening], storey_he
 def add_edges(
     made: Reading,
     vertices: np.ndarray,
-    pairs: dict[tuple[int, int], int],
+    pairs: Pairs,
     faces: list[tuple[Surface, np.ndarray]],
 ) -> None:
     """Adds the length of every edge to its class and kind."""
-    for (a, b), t in pairs.items():
-        if a > b:
-            continue
-        (one, n1), (two, n2) = faces[t], faces[pairs[b, a]]
-        along = vertices[b] - vertices[a]
+    for along, t, other in joined(vertices, pairs, [normal for _, normal in faces]):
+        (one, n1), (two, n2) = faces[t], faces[other]
         length = float(np.linalg.norm(along))
-        made.shortest_mm = min(made.shortest_mm, length if length > SLIVER_MM else math.inf)
         bent = float(np.dot(np.cross(n1, n2), along)) / max(length, 1e-300)
         turn = math.degrees(math.atan2(bent, float(n1 @ n2)))
         if one.coated and two.coated and min(abs(180 - turn - limit) for limit in STRAIGHT_DEG) < 0.01:
@@ -302,7 +269,7 @@ def edge_key(one: Surface, two: Surface, angle_deg: float) -> tuple[str, str] | 
     bare = two if one.coated else one
     if bare.kind == "frame":
         return ("frame_joint", "")
-    return {"floor": ("floor_edge", ""), "step": ("step_edge", "")}.get(bare.kind, ("coat_edge", ""))
+    return ("floor_edge", "") if bare.kind == "floor" else ("coat_edge", "")
 
 
 def corner_key(kinds: set[str], *, internal: bool) -> tuple[str, str]:
@@ -319,7 +286,11 @@ def corner_key(kinds: set[str], *, internal: bool) -> tuple[str, str]:
 
 
 def quantities(room: Room, openings: Sequence[Opening], full: Reading, bare: Reading) -> dict[str, float]:
-    """The figures of a room by name, from its void with openings and the one without."""
+    """The figures of a room by name, from its void with openings and the one without.
+
+    The floor's area is left out where a raised part is not coated on top: whether a step is floor
+    is a convention, which a solid cannot tell.
+    """
     gross = bare.areas("wall", coated=None)
     net = full.areas("wall", coated=None)
     tops = sum(area for surface, area in full.plan_area.items() if surface.kind == "top")
@@ -329,15 +300,17 @@ def quantities(room: Room, openings: Sequence[Opening], full: Reading, bare: Rea
         "wall_gross_m2": gross,
         "openings_m2": gross - net,
         "wall_net_m2": full.areas("wall"),
+        "not_coated_m2": full.areas("wall", coated=False),
         "ceiling_m2": full.areas("ceiling"),
         "drop_m2": full.areas("drop", "riser", "top"),
         "reveal_m2": full.areas("reveal"),
         "external_corner_m": full.edge("external"),
         "coat_edge_m": full.edge("coat_edge"),
         "floor_edge_m": full.edge("floor_edge"),
-        "step_edge_m": full.edge("step_edge"),
         "frame_joint_m": full.edge("frame_joint"),
     }
+    if any(r.op == "raise" and not r.coat_face for r in (room.floor.regions if room.floor else ())):
+        del made["floor_m2"]
     made["coated_m2"] = sum(made[f"{k}_m2"] for k in ("wall_net", "ceiling", "drop", "reveal"))
     for kind in ("wall_wall", "wall_ceiling", "ceiling", "drop", "reveal"):
         made[f"internal.{kind}"] = full.edge("internal", kind)

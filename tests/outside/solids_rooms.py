@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
+import msgspec
 from manifold3d import Manifold
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
@@ -23,6 +24,7 @@ from solids_void import (
 )
 
 from takeoff.plan.model import (
+    CeilingTreatment,
     Field,
     Job,
     Opening,
@@ -36,12 +38,15 @@ from takeoff.plan.model import (
     Storey,
     StoreyId,
     Strip,
+    WallTreatment,
 )
 
 FAMILIES = ("flat", "sloped", "stepped", "floors", "mixed")
 STOREY_HEIGHT_MM = 2500.0
 CLEAR_MM = 20.0
 """What an opening keeps from an edge of its wall that it does not touch."""
+THICKEST_MM = 1000.0
+"""A wall thicker than this is not looked through: an opening in it shows on one face."""
 EMPTY_MM3 = 10.0
 
 
@@ -57,6 +62,11 @@ class Case:
     @property
     def room(self) -> Room:
         return self.job.storeys[0].rooms[0]
+
+    @property
+    def recesses(self) -> tuple[Opening, ...]:
+        """The openings as each face shows them: an opening through a pier shows on both its faces."""
+        return (*self.openings, *(beyond for o in self.openings if (beyond := shown_beyond(self.room, o))))
 
     @property
     def openings(self) -> tuple[Opening, ...]:
@@ -81,9 +91,13 @@ def random_room(rng: Random, family: str) -> Room:
     ring, piers = outline(rng, rng.choice(kinds.get(family, ("straight", "chamfered", "oblique"))))
     plan = Polygon(ring, piers)
     counted = iter(range(100))
+    bare = rng.random() < 0.25
 
     def sides(points: list[tuple[float, float]]) -> tuple[Side, ...]:
-        return tuple(Side(id=SideId(f"s{next(counted)}"), x_mm=x, y_mm=y) for x, y in points)
+        return tuple(
+            Side(id=SideId(f"s{next(counted)}"), x_mm=x, y_mm=y, treatment=random_treatment(rng, bare))
+            for x, y in points
+        )
 
     ceiling: Field | None = None
     floor: Field | None = None
@@ -106,7 +120,13 @@ def random_room(rng: Random, family: str) -> Room:
         floor=floor,
         floor_build_up_mm=rng.choice((0.0, 0.0, 0.0, 70.0)),
         ceiling_build_up_mm=rng.choice((0.0, 0.0, 0.0, 40.0)),
+        ceiling_treatment=CeilingTreatment(coat=rng.random() > 0.1),
     )
+
+
+def random_treatment(rng: Random, bare: bool) -> WallTreatment | None:
+    """In a room with bare walls about every third side is not coated."""
+    return WallTreatment(coat=False) if bare and rng.random() < 0.35 else None
 
 
 def random_openings(rng: Random, room: Room, bare: Manifold) -> tuple[Opening, ...]:
@@ -117,15 +137,55 @@ def random_openings(rng: Random, room: Room, bare: Manifold) -> tuple[Opening, .
     plan = plan_polygon(room)
     for i in range(rng.randint(0, 14)):
         k = rng.randrange(len(sides))
-        opening, touches = random_opening(rng, f"o{i}", room, k)
-        if opening is None or len(made) == 5:
+        if sides[k].treatment or len(made) == 5:
             continue
-        recess = recess_of(opening, frames[k])
+        opening, touches = random_opening(rng, f"o{i}", room, k)
+        if opening is None:
+            continue
+        beyond = shown_beyond(room, opening)
+        behind = THICKEST_MM if beyond is None else 0.0
+        recess = recess_of(opening, frames[k], behind)
         if recess.intersects(unary_union([plan, *recesses])) or not fits(bare, opening, frames[k], touches):
             continue
+        if beyond:
+            if sides[[side.id for side in sides].index(beyond.side)].treatment:
+                continue
+            other = frames[[side.id for side in sides].index(beyond.side)]
+            recess = unary_union([recess, recess_of(beyond, other, 0.0)])
+            if not fits(bare, beyond, other, touches):
+                continue
         made.append(opening)
         recesses.append(recess)
     return tuple(made)
+
+
+def shown_beyond(room: Room, opening: Opening) -> Opening | None:
+    """What an opening shows on the other face of its pier; None where its wall is not a thin pier."""
+    for ring in room.inner:
+        names = [side.id for side in ring]
+        if opening.side in names and opening.reveal_beyond:
+            beyond = ring[(names.index(opening.side) + 2) % 4]
+            length = next(f[4] for s, f in zip(sides_of(room), frames_of(room), strict=True) if s is beyond)
+            return msgspec.structs.replace(
+                opening,
+                id=OpeningId(f"{opening.id}-beyond"),
+                side=beyond.id,
+                offset_mm=length - opening.offset_mm - opening.width_mm,
+                reveal=opening.reveal_beyond,
+            )
+    return None
+
+
+def pier_thickness(room: Room, k: int) -> float | None:
+    """How thick an upright rectangular pier is behind its side k; None for any other side."""
+    frames, first = frames_of(room), len(room.outline)
+    for ring in room.inner:
+        if first <= k < first + len(ring):
+            sides = frames[first : first + len(ring)]
+            upright = len(ring) == 4 and all(min(abs(f[2]), abs(f[3])) == 0.0 for f in sides)
+            return sides[(k - first + 1) % 4][4] if upright else None
+        first += len(ring)
+    return None
 
 
 def random_opening(rng: Random, name: str, room: Room, k: int) -> tuple[Opening | None, frozenset[str]]:
@@ -147,7 +207,12 @@ def random_opening(rng: Random, name: str, room: Room, k: int) -> tuple[Opening 
         sill, touches = floor_at, touches | {"floor"}
     if ceiling_at is not None and rng.random() < 0.25:
         head, touches = ceiling_at, touches | {"ceiling"}
-    depth = grid(rng, 50, 350)
+    depth, beyond = grid(rng, 50, 350), None
+    thick = pier_thickness(room, k)
+    if thick is not None and thick <= 500:
+        depth = grid(rng, 50, thick - 100)
+        other = Strip(depth_mm=grid(rng, 50, thick - 50 - depth))
+        beyond = Reveal(start=other, end=other, head=other, sill=Strip(depth_mm=other.depth_mm, coat=False))
     coat_sill = "floor" not in touches and rng.random() < 0.5
     coated = Strip(depth_mm=depth)
     opening = Opening(
@@ -160,6 +225,7 @@ def random_opening(rng: Random, name: str, room: Room, k: int) -> tuple[Opening 
         sill_mm=sill,
         head_mm=head,
         reveal=Reveal(start=coated, end=coated, head=coated, sill=Strip(depth_mm=depth, coat=coat_sill)),
+        reveal_beyond=beyond,
     )
     return opening, frozenset(touches)
 
@@ -194,10 +260,13 @@ def square_ends(room: Room, k: int) -> tuple[bool, bool]:
     return right_angle(before, frames[k]), right_angle(frames[k], after)
 
 
-def recess_of(opening: Opening, frame: Frame) -> Polygon:
-    """The plan of an opening's recess with a little around it, just outside of the wall's face."""
+def recess_of(opening: Opening, frame: Frame, behind_mm: float) -> Polygon:
+    """The plan of an opening's recess with a little around it, just outside of the wall's face.
+
+    ``behind_mm``: at least so much is wall, since a room nearer than that shows the opening too.
+    """
     u0, u1 = opening.offset_mm - 2, opening.offset_mm + opening.width_mm + 2
-    out = opening.reveal.start.depth_mm + 2
+    out = max(behind_mm, opening.reveal.start.depth_mm + 2)
     return Polygon([on_side(frame, u, o) for u, o in ((u0, out), (u1, out), (u1, 2.0), (u0, 2.0))])
 
 
