@@ -10,7 +10,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding
+from takeoff.errors import Finding, InputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.recognise.settings import Settings
@@ -22,6 +22,10 @@ Progress = Callable[[float, str], None]
 
 READING_SHARE = 0.6
 """Part of the progress bar that reading takes; recognition and measuring share the rest."""
+
+
+LOST_LINES = frozenset({"coordinates-dropped"})
+"""Findings of a reader after which a drawing is not measured."""
 
 
 class Opened(msgspec.Struct, frozen=True):
@@ -88,6 +92,7 @@ def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Pr
 
     tell = progress or _silent
     raw, read_findings = dxf.read(path, lambda part, text: tell(part * READING_SHARE, text))
+    _refuse_lost_lines(read_findings)
     tell(READING_SHARE, "deciding the unit")
     drawing, unit_findings = decide(raw, unit)
     tell(READING_SHARE + 0.05, "finding rooms")
@@ -95,6 +100,13 @@ def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Pr
     job = _with_source(job, drawing, path)
     findings = (*read_findings, *unit_findings, *found, *check(job))
     return Opened(path, "drawing", job, findings, drawing)
+
+
+def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:
+    """A line that lost its place could be a wall: rooms without it would be wrong and look right."""
+    for finding in findings:
+        if finding.code in LOST_LINES:
+            raise InputError(finding.text)
 
 
 def _with_source(job: Job, drawing: Drawing, path: Path) -> Job:

@@ -99,7 +99,8 @@ def test_everything_is_written_and_the_summary_names_it(
 
 def test_same_input_and_date_give_the_same_files(takeoff: Takeoff, samples: Path, tmp_path: Path) -> None:
     for out in ("one", "two"):
-        takeoff("measure", samples / "terrace_first.dxf", "-o", tmp_path / out, "--date", "2031-05-20")
+        done = takeoff("measure", samples / "terrace_first.dxf", "-o", tmp_path / out, "--date", "2031-05-20")
+        assert (tmp_path / out / "scope.pdf").stat().st_size > 1000, done.stderr
     for path in (tmp_path / "one").rglob("*.*"):
         other = tmp_path / "two" / path.relative_to(tmp_path / "one")
         assert path.read_bytes() == other.read_bytes(), path.name
