@@ -71,9 +71,10 @@ def _fault(error: Exception) -> int:
     """An error of the program itself: said in one sentence, with its traceback where asked for."""
     if os.environ.get(TRACEBACK_VARIABLE):
         traceback.print_exception(error)
-    place = traceback.extract_tb(error.__traceback__)[-1]
+    frames = traceback.extract_tb(error.__traceback__)
+    ours = [frame for frame in frames if "takeoff" in frame.filename] or frames
     return _could_not(
-        f"the program itself has failed ({type(error).__name__} in {place.name}): nothing was written; "
+        f"the program itself has failed ({type(error).__name__} in {ours[-1].name}): nothing was written; "
         f"please report it with the file and what {TRACEBACK_VARIABLE}=1 prints.")
 
 

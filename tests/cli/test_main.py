@@ -20,7 +20,7 @@ def ending_with(error: BaseException) -> object:
     (InputError("two\nlines."), 2, "takeoff: two lines.\n"),
     (KeyboardInterrupt(), 130, ""),
     (MemoryError(), 2, "takeoff: there is not enough memory"),
-    (ZeroDivisionError("x"), 2, "takeoff: the program itself has failed (ZeroDivisionError in schema_json)"),
+    (ZeroDivisionError("x"), 2, "takeoff: the program itself has failed (ZeroDivisionError in schema)"),
 ])
 def test_errors_become_exit_codes(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], error: BaseException, code: int,
