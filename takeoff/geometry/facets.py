@@ -34,6 +34,7 @@ TURN_SHARE = 0.1
 TURN_NOISE_DEG = 0.05
 OFF_CIRCLE_SHARE = 0.01
 """How far a vertex may lie off the circle, in sides; half a sagitta if that is less."""
+HALF_TURN_SHARE = 1e-9
 TINY = 1e-300
 
 Arc = tuple[float, float, float, float, float]
@@ -146,7 +147,7 @@ def _vertices(sides: Floats, first: int, last: int) -> Floats:
 def _arcs(points: Floats, angle: Floats, sweep: float) -> tuple[Arc, ...]:
     """One arc from the first to the last point, or two that meet in a middle vertex where the
     sweep is over half a turn."""
-    if abs(sweep) <= math.pi:
+    if abs(sweep) <= math.pi * (1.0 + HALF_TURN_SHARE):
         return (_arc(points[0], points[-1], sweep),)
     middle = len(angle) // 2
     part = math.copysign(float(angle[:middle].sum()), sweep)

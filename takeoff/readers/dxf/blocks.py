@@ -16,7 +16,7 @@ from takeoff.readers.dxf.entities import READERS, text_label
 from takeoff.readers.dxf.figures import dimension
 from takeoff.readers.dxf.placing import Placement, concatenated, placed
 from takeoff.readers.dxf.report import PARSER_FAULTS, Log
-from takeoff.readers.dxf.shapes import FARTHEST, INHERITED, Frame, Gather, Shapes
+from takeoff.readers.dxf.shapes import FARTHEST, INHERITED, WORD_COST, Frame, Gather, Shapes
 
 MOST_PIECES = 2_000_000
 """Pieces that inserts may make in one layout; in all levels of nesting together three times it."""
@@ -180,7 +180,7 @@ class Flattener:
 
     def _fitting(self, block: Shapes, at: list[Placement], total: int) -> tuple[list[Placement], int]:
         """The placements that the limit on pieces allows, and the pieces so far."""
-        each = max(1, block.size() + 1)
+        each = block.size() + WORD_COST
         fitting = []
         for p in at:
             cost = each * len(p.frames)

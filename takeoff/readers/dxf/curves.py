@@ -42,7 +42,7 @@ def ellipse_points(
 def spline_points(
     control: Sequence[Any], knots: Sequence[float], weights: Sequence[float], degree: int,
 ) -> Floats:
-    """Points along a B-spline, (n, 2), turning at most 2.5 degrees from one to the next where
+    """Points along a B-spline, (n, 2), turning at most 1.5 degrees from one to the next where
     MOST_CURVE_POINTS allow it. Missing knots are uniform and clamped.
 
     Raises ValueError where the spline is none (degree, counts or knots out of order).

@@ -5,8 +5,8 @@ from __future__ import annotations
 import gc
 import hashlib
 import io
+import logging
 import struct
-import zipfile
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -15,11 +15,13 @@ from typing import Any
 
 from ezdxf import audit, recover
 from ezdxf.filemanagement import readfile
+from ezdxf.lldxf.const import DXFError
 
 from takeoff.errors import InputError
 from takeoff.readers.dxf.report import PARSER_FAULTS, Log, finding
 
-LOADING_FAULTS = (*PARSER_FAULTS, struct.error, EOFError, OSError, zipfile.BadZipFile)
+LOADING_FAULTS = (*PARSER_FAULTS, struct.error, EOFError, OSError, StopIteration)
+"""StopIteration escapes where a table ends in its middle."""
 TAIL_BYTES = 2048
 BINARY_MARK = b"AutoCAD Binary DXF\r\n\x1a\x00"
 OTHER_KINDS = (
@@ -43,19 +45,63 @@ def open_dxf(path: Path, log: Log) -> tuple[Any, str]:
             return readfile(str(path)), digest
         except LOADING_FAULTS as error:
             reason = _sentence(error)
+        return _recovered(path, data, reason, log), digest
+
+
+def _recovered(path: Path, data: bytes, reason: str, log: Log) -> Any:
+    """The document that the library can save from a damaged file: first by repairing its structure,
+    then by dropping what it cannot follow, which is an error until somebody has looked."""
+    try:
+        doc, auditor = recover.read(io.BytesIO(data))
+        told = finding(
+            "dxf-recovered", "check",
+            f"{path.name} is damaged ({reason}) and was recovered: check that nothing is missing, or save it "
+            "again in its program.")
+    except LOADING_FAULTS:
         try:
-            doc, auditor = recover.read(io.BytesIO(data))
+            doc, auditor = recover.explore(path, errors="surrogateescape")
         except LOADING_FAULTS as error:
             raise InputError(
-                f"{path.name} is no readable DXF drawing ({_sentence(error)}): save it again as DXF and "
-                "open that."
+                f"{path.name} is no readable DXF drawing ({reason}): save it again as DXF and open that."
             ) from error
-    log.repairs.append(finding(
-        "dxf-recovered", "check",
-        f"{path.name} is damaged ({reason}) and was recovered: check that nothing is missing, or save it "
-        "again in its program."))
+        told = finding(
+            "dxf-recovered-in-part", "error",
+            f"{path.name} is badly damaged ({reason}) and only parts of it could be read: save it again in "
+            "its program and open that.")
+    log.repairs.append(told)
     _tell_repairs(path.name, auditor, log)
-    return doc, digest
+    return doc
+
+
+@contextmanager
+def listening(log: Log) -> Iterator[None]:
+    """Turns what the library would print about its repairs into one finding."""
+    said: list[str] = []
+    ear = _Ear(said)
+    logger = logging.getLogger("ezdxf")
+    spread = logger.propagate
+    logger.addHandler(ear)
+    logger.propagate = False
+    try:
+        yield
+    finally:
+        logger.removeHandler(ear)
+        logger.propagate = spread
+    if said:
+        log.repairs.append(finding(
+            "dxf-repaired", "note",
+            f"{log.name}: {len(said)} faulty values were repaired or skipped, first: {_printable(said[0])}."))
+
+
+class _Ear(logging.Handler):
+    """Keeps the messages of a logger."""
+
+    def __init__(self, said: list[str]) -> None:
+        super().__init__(logging.WARNING)
+        self.said = said
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.said.append(record.getMessage())
 
 
 @contextmanager
@@ -116,9 +162,16 @@ def _refuse_others(name: str, data: bytes) -> None:
 
 
 def _sentence(error: BaseException) -> str:
-    first = (str(error).strip() or type(error).__name__).splitlines()[0]
-    printable = "".join(ch if ch.isprintable() and not "\ud800" <= ch <= "\udfff" else "?" for ch in first)
-    return printable.rstrip(".")[:160]
+    """The reason in words; the library's inner stumbling says only that the structure is broken."""
+    if isinstance(error, DXFError | UnicodeError | OSError) and str(error).strip():
+        return _printable(str(error))
+    return "its structure is broken"
+
+
+def _printable(text: str) -> str:
+    first = text.strip().splitlines()[0]
+    kept = "".join(ch if ch.isprintable() and not "\ud800" <= ch <= "\udfff" else "?" for ch in first)
+    return kept.rstrip(".")[:160]
 
 
 def _tell_repairs(name: str, auditor: Any, log: Log) -> None:

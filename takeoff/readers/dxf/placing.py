@@ -244,7 +244,7 @@ def _dimension(w: Dimension, f: Frame, p: Placement) -> Dimension:
 
 
 def straightened(block: Shapes) -> Shapes:
-    """The same block with every arc cut into chords of at most 2.5 degrees, for placements that
+    """The same block with every arc cut into chords of at most 1.5 degrees, for placements that
     do not keep circles circles."""
     if not len(block.arcs) and not (np.abs(block.loop_xyb[:, 2]) >= STRAIGHT_BULGE).any():
         return block

@@ -14,7 +14,7 @@ from takeoff.errors import Finding, InputError, Where
 from takeoff.geometry.facets import Run, faceted_runs
 from takeoff.readers.dxf.blocks import Flattener
 from takeoff.readers.dxf.entities import LINEWORK
-from takeoff.readers.dxf.opening import open_dxf, rubbish_left
+from takeoff.readers.dxf.opening import listening, open_dxf, rubbish_left
 from takeoff.readers.dxf.report import Log, finding, listed, names
 from takeoff.readers.dxf.shapes import Shapes
 
@@ -41,12 +41,13 @@ def read(path: Path, progress: Progress | None = None) -> tuple[Drawing, tuple[F
     log = Log(path.name)
     say = progress or (lambda share, what: None)
     say(0.0, f"Reading {path.name}")
-    doc, digest = open_dxf(path, log)
-    say(SHARE_LOADING, "Placing blocks")
-    with rubbish_left():
-        drawing, found = _drawing(doc, path.name, digest, log, say)
+    with listening(log):
+        doc, digest = open_dxf(path, log)
+        say(SHARE_LOADING, "Placing blocks")
+        with rubbish_left():
+            drawing, found = _drawing(doc, path.name, digest, log, say)
     say(1.0, "Read")
-    return drawing, found
+    return drawing, (*log.findings(), *found)
 
 
 def _drawing(
@@ -66,7 +67,7 @@ def _drawing(
         loops=_loops(shapes), labels=tuple(shapes.labels), symbols=tuple(shapes.symbols),
         dimensions=tuple(shapes.dimensions), claims=(_header(doc),), sources=tuple(shapes.sources),
         declared_unit=INSUNITS.get(_number(doc, "$INSUNITS"), ""), sha256=digest)
-    found = [*log.findings(), *space_findings, *curve_findings, *_hidden(layers, drawing.lines)]
+    found = [*space_findings, *curve_findings, *_hidden(layers, drawing.lines)]
     return drawing, tuple(found)
 
 

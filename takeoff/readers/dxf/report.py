@@ -110,7 +110,7 @@ class Log:
         if self.chords:
             found.append(finding(
                 "curve-by-chords", "note",
-                f"{listed(self.chords)} measured by chords of at most 2.5 degrees "
+                f"{listed(self.chords)} measured by chords of at most 1.5 degrees "
                 "(lengths at most 0.02 % short)."))
         if self.tilted:
             found.append(finding(

@@ -24,7 +24,9 @@ STRAIGHT_BULGE = 1e-7
 """Below this an arc stands less than 1e-7 of half its chord off it: a straight line."""
 MOST_BULGE = 1e4
 """Beyond this the gap in the circle is below 0.02 degrees: damage, not a drawn arc."""
-CHORD_STEP_RAD = math.radians(2.5)
+CHORD_STEP_RAD = math.radians(1.5)
+WORD_COST = 10
+"""A label or symbol is an object of its own and takes the time and memory of ten array rows."""
 Role = Literal["line", "hatch", "solid", "frame"]
 Frame = tuple[float, float, float, float, float, float]
 """a b c d tx ty: x' = a·x + b·y + tx, y' = c·x + d·y + ty."""
@@ -51,9 +53,9 @@ class Shapes:
     sources: list[LineSource] = field(default_factory=list)
 
     def size(self) -> int:
-        """How many pieces placing this once makes."""
-        return (len(self.segments) + len(self.arcs) + len(self.loop_xyb) + len(self.labels)
-                + len(self.symbols) + len(self.dimensions))
+        """What placing this once costs, in pieces; a word costs WORD_COST of them."""
+        words = len(self.labels) + len(self.symbols) + len(self.dimensions)
+        return len(self.segments) + len(self.arcs) + len(self.loop_xyb) + WORD_COST * words
 
 
 class Gather:
@@ -247,7 +249,7 @@ def similar(a: float, b: float, c: float, d: float, share: float = 1e-6) -> bool
 
 
 def chorded(vertices: Sequence[Sequence[float]], closed: bool) -> list[tuple[float, float, float]]:
-    """The path with every arc cut into chords of at most 2.5 degrees."""
+    """The path with every arc cut into chords of at most 1.5 degrees."""
     made: list[tuple[float, float, float]] = []
     n = len(vertices)
     for i, (x, y, bulge) in enumerate(vertices):
