@@ -19,7 +19,7 @@ REACH_MM = 3000.0
 """A gap with a door or a window in it is closed up to this width."""
 GLAZED_REACH_MM = 16000.0
 """A gap is closed as far as this where glazing is drawn all along it."""
-INSET_MM = 3.0
+INSET_MM = 10.0
 """Rays start this far inside the ends of a wall's end line, so that they meet the opposite one."""
 ALIGN_MM = 15.0
 """Two faces off by less are meant to be in one line."""
@@ -48,7 +48,7 @@ def wall_bridges(graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_
     a, b = xy[caps.a], xy[caps.b]
     span = b - a
     width = np.hypot(span[:, 0], span[:, 1])
-    inset = span / width[:, None] * np.minimum(INSET_MM, width / 4)[:, None]
+    inset = span / width[:, None] * np.minimum(INSET_MM, width / 5)[:, None]
     reach = np.full(len(a), reach_mm)
     hits = [first_hits(start + caps.out * 0.05, caps.out, reach, p, q, tree, caps.run, runs.of_edge)
             for start in (a + inset, b - inset)]

@@ -12,6 +12,7 @@ from takeoff.geometry.runs import Runs, half_edges
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 THINNEST_MM, THICKEST_MM = 40.0, 650.0
 """Between these a pair of lines can be the two faces of a wall (common practice, no source)."""
@@ -19,6 +20,8 @@ SQUARE_SINE = 0.5
 """A wall's faces leave its end line at 30° or more."""
 STRAIGHT_ON_SINE = 0.995
 """A threshold goes on from a wall's face within 6° of square to its end line."""
+TAPER_DEG = 15.0
+"""The faces of one wall are parallel to within this."""
 OVERSHOOT_MM = 30.0
 """A loose end this short past a crossing is an overshoot, not a wall."""
 PARALLEL_DEG = 4.0
@@ -58,52 +61,77 @@ def prune(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
     return keep
 
 
+class _Sides(NamedTuple):
+    """What leaves each run at one of its ends, first to the left, then to the right of the run:
+    ``some`` anything; ``askew`` something not square to it; ``way`` (2, n, 2) the unit direction
+    of the squarest. What goes nearly along the run counts for both sides and as askew: the run
+    then does not end there."""
+
+    some: tuple[Bools, Bools]
+    askew: tuple[Bools, Bools]
+    way: tuple[Floats, Floats]
+
+
 def drawn_caps(xy: Floats, edges: Ints, runs: Runs) -> Caps:
-    """End lines: runs at wall thickness whose two neighbours leave to the same side, with nothing
-    on the other side but, at one end, a line straight on from the wall's face (a threshold)."""
+    """End lines: runs at wall thickness whose two neighbours leave to the same side, parallel, with
+    nothing on the other side but, at one end, a line straight on from the wall's face (a
+    threshold). The wall would go on as its faces go, which are longer than its end line."""
     ends = runs.ends
     whole = (ends >= 0).all(axis=1)
     span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], 0.0)
     length = np.hypot(span[:, 0], span[:, 1])
-    candidate = whole & (length >= THINNEST_MM) & (length <= THICKEST_MM)
-    run = np.flatnonzero(candidate)
+    run = np.flatnonzero(whole & (length >= THINNEST_MM) & (length <= THICKEST_MM))
     unit = span[run] / length[run][:, None]
-    sides = [_sides_at(xy, edges, runs, run, ends[run, k], unit) for k in (0, 1)]
-    left, right = (
-        sides[0][own] & sides[1][own] & ~sides[0][other + 2] & ~sides[1][other + 2]
-        & ~(sides[0][other] & sides[1][other])
-        for own, other in ((0, 1), (1, 0)))
-    left, right = left & ~right, right & ~left
-    chosen = left | right
-    normal = np.stack([-unit[:, 1], unit[:, 0]], axis=1)
-    out = np.where(left[:, None], -normal, normal)[chosen]
+    first, last = (_sides_at(xy, edges, runs, run, ends[run, k], unit) for k in (0, 1))
+    fits, ways = [], []
+    for own, other in ((0, 1), (1, 0)):
+        parallel = (first.way[own] * last.way[own]).sum(axis=1) > np.cos(np.radians(TAPER_DEG))
+        fits.append(first.some[own] & last.some[own] & parallel
+                    & ~first.askew[other] & ~last.askew[other] & ~(first.some[other] & last.some[other]))
+        ways.append(-(first.way[own] + last.way[own]))
+    chosen = fits[0] ^ fits[1]
+    out = np.where(fits[0][:, None], ways[0], ways[1])[chosen]
+    out /= np.maximum(np.hypot(out[:, 0], out[:, 1]), 1e-9)[:, None]
     run = run[chosen]
     return Caps(ends[run, 0], ends[run, 1], out, run)
 
 
 def _sides_at(
     xy: Floats, edges: Ints, runs: Runs, run: Ints, node: Ints, unit: Floats,
-) -> list[NDArray[np.bool_]]:
-    """[something leaves to the left, to the right, not square to the left, not square to the
-    right] of each run at its node; what goes nearly along the run counts for all, since the run
-    then does not end there."""
+) -> _Sides:
     at, edge, angle = half_edges(xy, edges)
     order = np.argsort(at, kind="stable")
     start = np.searchsorted(at[order], node)
-    stop = np.searchsorted(at[order], node, side="right")
-    count = stop - start
+    count = np.searchsorted(at[order], node, side="right") - start
     owner = np.repeat(np.arange(len(run)), count)
     index = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(start, count)
     half = order[index]
     other = runs.of_edge[edge[half]] != run[owner]
     owner, half = owner[other], half[other]
-    sine = unit[owner, 0] * np.sin(angle[half]) - unit[owner, 1] * np.cos(angle[half])
-    found = [np.zeros(len(run), bool) for _ in range(4)]
-    found[0][owner[sine > -SQUARE_SINE]] = True
-    found[1][owner[sine < SQUARE_SINE]] = True
-    found[2][owner[(sine > -SQUARE_SINE) & (sine < STRAIGHT_ON_SINE)]] = True
-    found[3][owner[(sine < SQUARE_SINE) & (sine > -STRAIGHT_ON_SINE)]] = True
-    return found
+    way = _run_direction(xy, runs, edge[half], angle[half])
+    sine = unit[owner, 0] * way[:, 1] - unit[owner, 1] * way[:, 0]
+    some, askew, ways = [], [], []
+    for sign in (1, -1):
+        here, square = np.zeros(len(run), bool), np.zeros((len(run), 2))
+        here[owner[sign * sine > -SQUARE_SINE]] = True
+        bent = np.zeros(len(run), bool)
+        bent[owner[(sign * sine > -SQUARE_SINE) & (sign * sine < STRAIGHT_ON_SINE)]] = True
+        order = np.argsort(sign * sine, kind="stable")
+        square[owner[order]] = way[order]
+        some.append(here)
+        askew.append(bent)
+        ways.append(square)
+    return _Sides((some[0], some[1]), (askew[0], askew[1]), (ways[0], ways[1]))
+
+
+def _run_direction(xy: Floats, runs: Runs, edge: Ints, angle: Floats) -> Floats:
+    """The unit direction of the whole run that a half edge starts, or of the edge alone."""
+    way = np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    ends = runs.ends[runs.of_edge[edge]]
+    whole = (ends >= 0).all(axis=1)
+    span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], way)
+    span /= np.maximum(np.hypot(span[:, 0], span[:, 1]), 1e-9)[:, None]
+    return np.where(((span * way).sum(axis=1) < 0)[:, None], -span, span)
 
 
 def loose_ends(xy: Floats, edges: Ints, runs: Runs) -> Loose:

@@ -17,6 +17,8 @@ Bools = NDArray[np.bool_]
 
 SMALLEST_M2 = 0.4
 """A smaller space is a shaft or a casing and no room (common practice, no source)."""
+SPECK_MM2 = 5e3
+ARROW_MM2 = 2e5
 NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
 WALLED = 0.6
@@ -207,8 +209,8 @@ def _collect(
     spaces = []
     for root, own in members.items():
         words = tuple(w for f in own for w in inside.get(f, ()))
-        polygon = faces.polygons[own[0]] if len(own) == 1 else _union(faces, own)
-        if polygon is None or (polygon.area < SMALLEST_M2 * 1e6 and not words):
+        polygon = _without_specks(faces.polygons[own[0]] if len(own) == 1 else _union(faces, own))
+        if polygon.area < SMALLEST_M2 * 1e6:
             continue
         weight = np.array([faces.perimeter[f] for f in own])
         mean = float((support[own] * weight).sum() / weight.sum())
@@ -219,10 +221,16 @@ def _collect(
     return spaces
 
 
-def _union(faces: Faces, own: list[int]) -> shapely.Polygon | None:
-    merged = shapely.union_all(faces.polygons[own])
-    parts = shapely.get_parts(merged)
-    return max(parts, key=lambda p: p.area) if len(parts) else None
+def _union(faces: Faces, own: list[int]) -> shapely.Polygon:
+    return max(shapely.get_parts(shapely.union_all(faces.polygons[own])), key=lambda p: float(p.area))
+
+
+def _without_specks(polygon: shapely.Polygon) -> shapely.Polygon:
+    """Without inner rings that cannot be piers: slivers, and the heads of arrows."""
+    inner = polygon.interiors
+    kept = [ring for ring in inner if (size := shapely.Polygon(ring).area) > SPECK_MM2
+            and not (len(ring.coords) == 4 and size < ARROW_MM2)]
+    return polygon if len(kept) == len(inner) else shapely.Polygon(polygon.exterior, kept)
 
 
 def _closing_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
