@@ -46,13 +46,15 @@ def inside(curves: Sequence[Curve], x: float, y: float) -> bool:
     """Whether a point lies within a closed run of curves (even-odd; its border is undecided)."""
     hit = False
     for c in curves:
-        if (c.y0 > y) != (c.y1 > y):
-            at = c.x0 + (y - c.y0) * (c.x1 - c.x0) / (c.y1 - c.y0)
-            if at > x:
-                hit = not hit
+        dx, dy = c.x1 - c.x0, c.y1 - c.y0
+        side = dx * (y - c.y0) - dy * (x - c.x0)
+        # On the chord's own line the point counts as a hair above it, and then a hair to the
+        # right, so that chords that lie on one another never both miss it.
+        side = side or dx or -dy
+        if (c.y0 > y) != (c.y1 > y) and (side > 0.0) == (dy > 0.0):
+            hit = not hit
         # Between the chord and its arc the answer is the opposite.
-        if c.bulge and math.hypot(x - c.cx, y - c.cy) < c.radius:
-            side = (c.x1 - c.x0) * (y - c.y0) - (c.y1 - c.y0) * (x - c.x0)
-            if (side < 0.0) == (c.turn > 0.0):
-                hit = not hit
+        if c.bulge and (side < 0.0) == (c.turn > 0.0) and (
+                math.hypot(x - c.cx, y - c.cy) < c.radius):
+            hit = not hit
     return hit

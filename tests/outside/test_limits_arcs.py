@@ -170,7 +170,6 @@ def test_round_room_with_a_round_pier_is_the_limit_of_chords(ceiling: Field) -> 
     assert_is_the_limit(ROUND_ROOM, ceiling, (round_pier(250.0),))
 
 
-@pytest.mark.xfail(strict=True, reason="the pier is lost where its ends lie on the line of the room's ends")
 @pytest.mark.parametrize("ceiling", [FLAT, MONO], ids=["flat", "mono"])
 def test_round_pier_in_the_middle_of_a_round_room_is_the_limit_of_chords(ceiling: Field) -> None:
     assert_is_the_limit(ROUND_ROOM, ceiling, (round_pier(0.0),))
