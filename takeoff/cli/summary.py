@@ -43,6 +43,9 @@ def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...
     _print_part("\n".join(f"{headline.figure}  {headline.words}" for headline in sheets.headlines))
     for table in sheets.order[:1]:
         _print_part(text_table(table, _width()))
+    for table in sheets.findings:
+        if table.id == "unsure":
+            _print_part(text_table(table, _width()))
     print_findings(measured, every=False)
     if written:
         click.echo("\nWritten:")

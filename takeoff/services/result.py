@@ -12,8 +12,8 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.errors import Finding, OutputError
-from takeoff.measure.takeoff import BeadPiece, Dim, Face, RoomTakeoff, Takeoff
+from takeoff.errors import Finding, OutputError, Where
+from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import (
     BehindClass,
     Confidence,
@@ -29,6 +29,12 @@ from takeoff.plan.model import (
 from takeoff.storage.schemas import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
+
+_NAMES = {
+    "wall_net_m2": "walls", "reveal_m2": "reveals", "coated_m2": "what there is to coat",
+    "external_corner_m": "external corners",
+}
+"""What is said of an opening that was not taken in."""
 
 SCHEMA: Literal["takeoff-result/1"] = "takeoff-result/1"
 
@@ -146,7 +152,7 @@ def result(job: Job, takeoff: Takeoff, order: Order, findings: Iterable[Finding]
             for figures in takeoff.rooms),
         totals=dict(takeoff.totals),
         materials=_materials(order),
-        findings=tuple(findings),
+        findings=(*findings, *(_not_measured(effect) for effect in takeoff.unsure)),
     )
 
 
@@ -212,6 +218,19 @@ def _face(face: Face) -> ResultFace:
 def _dim(dim: Dim) -> ResultDim:
     return ResultDim(dim.quantity, dim.times, dim.dims, dim.product, float(printed(dim.product)), dim.what,
                      dim.where)
+
+
+def _not_measured(effect: OpeningEffect) -> Finding:
+    """What an opening that is not sure would change if it were taken in."""
+    changes = [f"{_NAMES[key]} {printed(effect.change[key]):+f} {key.rpartition('_')[2].replace('2', '²')}"
+               for key in _NAMES if effect.change.get(key)]
+    sureness = "to be checked" if effect.confidence == "check" else "in question"
+    reasons = f" ({'; '.join(effect.evidence)})" if effect.evidence else ""
+    return Finding(
+        "opening-not-measured", "check",
+        f"Opening {effect.opening} is {sureness}{reasons} and not taken off; taken in it changes "
+        f"{', '.join(changes) or 'nothing'}.",
+        Where(room=effect.room, opening=effect.opening))
 
 
 def _materials(order: Order) -> tuple[ResultMaterial, ...]:

@@ -11,7 +11,7 @@ import msgspec
 import pytest
 
 from takeoff.errors import Finding, OutputError, Where
-from takeoff.measure.takeoff import BehindStretch, Dim, Face, RoomTakeoff, Takeoff
+from takeoff.measure.takeoff import BehindStretch, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import (
     DrawingRef,
     Job,
@@ -122,6 +122,17 @@ def test_published_schema_accepts_the_result_and_refuses_another_version() -> No
     assert list(checker.iter_errors(made | {"schema": "takeoff-result/2"}))
     del made["rooms"][0]["dims"]
     assert list(checker.iter_errors(made))
+
+
+def test_an_opening_that_is_not_sure_says_what_it_would_change() -> None:
+    effect = OpeningEffect("D1", "r1", "check", ("a gap of a door's width",),
+                           {"wall_net_m2": -1.836, "reveal_m2": 0.0, "coated_m2": -1.836,
+                            "external_corner_m": 4.98})
+    made = as_json(msgspec.structs.replace(square_takeoff(), unsure=(effect,)))
+    assert made["findings"][-1] == {
+        "code": "opening-not-measured", "severity": "check", "where": {"room": "r1", "opening": "D1"},
+        "text": "Opening D1 is to be checked (a gap of a door's width) and not taken off; taken in it "
+                "changes walls -1.84 m², what there is to coat -1.84 m², external corners +4.98 m."}
 
 
 def test_empty_takeoff_gives_an_empty_result() -> None:
