@@ -59,7 +59,9 @@ def readings(words: str) -> tuple[Reading, ...]:
     if match["feet"] or match["named"]:
         return _named(said, "ft" if match["feet"] else re.sub(r"[\d.,\s]", "", said).lower())
     if match["raised"]:
-        return (Reading(float(said[:-1] + "." + said[-1].translate(_RAISED)), 0.05, ""),)
+        # Common practice, no source: only centimetres are written with raised millimetres.
+        mm = float(said[:-1] + said[-1].translate(_RAISED))
+        return (Reading(mm, 0.5, "cm"),)
     if match["groups"]:
         return _grouped(said)
     return (_bare(said),)

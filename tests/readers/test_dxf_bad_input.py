@@ -49,7 +49,7 @@ def test_directory(tmp_path: Path) -> None:
     (bytes(range(256)) * 40, "no DXF drawing"), (b"hello\nworld\n", "no DXF drawing"),
     ("  0\nSECTION\n".encode("utf-16"), "UTF-16"), (b"{\"a\": 1}", "is a JSON file"),
     (b"  0\nSECTION\n  2\nENTITIES\n  0\nENDSEC\n  0\nEOF\n", "no linework"),
-    (b"AutoCAD Binary DXF\r\n\x1a\x00\x00SECTION", "no readable DXF"),
+    (b"AutoCAD Binary DXF\r\n\x1a\x00\x00SECTION", "is cut off"),
 ])
 def test_what_is_no_drawing_is_refused_with_its_reason(tmp_path: Path, data: bytes, reason: str) -> None:
     assert reason in refused(written(tmp_path, data))
@@ -102,6 +102,14 @@ def test_coordinates_that_are_no_places_are_left_out_and_told(tmp_path: Path, ba
     assert "1 LINE" in told.text
     assert "ODD" in told.text
     assert told.where.layer == "ODD"
+
+
+def test_a_drawing_that_only_refers_to_another_file_names_that_file(tmp_path: Path) -> None:
+    def draw(doc, m):
+        doc.add_xref_def("ground.dwg", "GF")
+        m.add_blockref("GF", (0, 0))
+
+    assert "it only refers to ground.dwg" in refused(made(tmp_path, draw))
 
 
 def test_a_drawing_of_nothing_but_bad_coordinates_is_refused(tmp_path: Path) -> None:

@@ -148,9 +148,11 @@ def _refuse_others(name: str, data: bytes) -> None:
             raise InputError(f"{name} is {kind}, not a DXF drawing: save the plan as DXF and open that.")
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise InputError(f"{name} is written in UTF-16, which no DXF is: save it again as DXF.")
-    if data.startswith(BINARY_MARK):
-        return
     tail = data[-TAIL_BYTES:].rstrip(b"\x00\x1a \t\r\n")
+    if data.startswith(BINARY_MARK):
+        if not tail.endswith(b"EOF"):
+            raise InputError(f"{name} is cut off (it has no end mark): get the file again.")
+        return
     if b"SECTION" not in data:
         raise InputError(
             f"{name} is no DXF drawing (it has no sections): save the plan as DXF and open that."

@@ -94,11 +94,20 @@ def _space(doc: Any, flattener: Flattener, log: Log) -> tuple[Shapes, list[Findi
 
 
 def _bare(doc: Any, log: Log) -> str:
+    """Why there is nothing to measure, in one sentence."""
     holds = Counter(e.dxftype() for e in doc.modelspace())
-    lost = " ".join(f.text for f in log.findings() if f.severity in ("error", "check"))
-    content = f"it holds {listed(holds)}" if holds else "it is bare"
-    return (f"{log.name} has no linework to measure ({content}): "
-            f"save the plan itself as DXF and open that.{' ' + lost if lost else ''}")
+    reasons = [f"it holds {listed(holds)}" if holds else "it is bare"]
+    if log.repairs:
+        reasons.append("the file is damaged")
+    if log.unread:
+        reasons.append(f"{listed(log.unread)} could not be read")
+    if log.dropped:
+        reasons.append("coordinates are no numbers or beyond the Earth")
+    if log.xrefs:
+        paths = ", ".join(path or name for name, (path, _) in log.xrefs.items())
+        reasons.append(f"it only refers to {paths}")
+    return (f"{log.name} has no linework to measure ({', '.join(reasons)}): save the plan itself as DXF and "
+            "open that.")
 
 
 def _length(shapes: Shapes) -> int:
