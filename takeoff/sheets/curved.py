@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -38,9 +39,7 @@ def facets(curve: Curve) -> list[Point]:
 
 def course_curves(course: Course) -> list[Curve]:
     """The pieces of an open course; none for fewer than two points."""
-    return [
-        Curve(a[0], a[1], b[0], b[1], a[2]) for a, b in zip(course, course[1:], strict=False)
-    ]
+    return [Curve(a[0], a[1], b[0], b[1], a[2]) for a, b in itertools.pairwise(course)]
 
 
 def course_line(course: Course) -> LineString:

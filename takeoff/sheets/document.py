@@ -121,7 +121,10 @@ def _storey_sheets(
     for storey in job.storeys:
         own = [row for row in rows if row.room.storey == storey.id]
         title = _storey_name(storey, texts)
-        figures = {row.room.room: f"{printed(row.figures['coated_m2'], 1)} m² {texts.words['to_coat']}" for row in own}
+        figures = {
+            row.room.room: f"{printed(row.figures['coated_m2'], 1)} m² {texts.words['to_coat']}"
+            for row in own
+        }
         plan = plan_of(
             storey,
             {row.room.room: row.room for row in own},
@@ -160,7 +163,8 @@ def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts) ->
     words = texts.words
     heads = [
         Headline(
-            f"{printed(totals.get('coated_m2', nought), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
+            f"{printed(totals.get('coated_m2', nought), 1)} m² {words['to_coat']}",
+            words["walls_ceilings_reveals"],
         ),
         Headline(f"{printed(totals.get('bead_m', nought), 1)} m", words["bead"]),
     ]

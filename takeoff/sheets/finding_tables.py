@@ -22,7 +22,9 @@ class Places:
         self._several = len(job.storeys) > 1
         self._rooms = labels
         self._openings = {
-            str(o.id): o.mark or f"{texts.opening_kinds[o.kind]} {o.id}" for s in job.storeys for o in s.openings
+            str(o.id): o.mark or f"{texts.opening_kinds[o.kind]} {o.id}"
+            for s in job.storeys
+            for o in s.openings
         }
 
     def text(self, where: Where) -> str:

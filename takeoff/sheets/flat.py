@@ -19,7 +19,13 @@ def flat_tables(document: Document) -> tuple[Table, ...]:
     dims = _stacked("dims", words["dims"], words["room"], [(t.subject, t) for t in document.dims])
     summary = (document.summary,) if document.summary else ()
     return (
-        _first(document), *summary, *rooms, *document.totals, *document.order, *dims, *document.findings,
+        _first(document),
+        *summary,
+        *rooms,
+        *document.totals,
+        *document.order,
+        *dims,
+        *document.findings,
         _cautions(document),
     )
 

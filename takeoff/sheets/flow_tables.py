@@ -41,7 +41,9 @@ def column_widths(table: Table, width_mm: float) -> list[float]:
 class TableSetter:
     """Sets one table into a flow, within a width from a left edge."""
 
-    def __init__(self, flow: Flow, table: Table, width_mm: float | None = None, left_mm: float | None = None) -> None:
+    def __init__(
+        self, flow: Flow, table: Table, width_mm: float | None = None, left_mm: float | None = None
+    ) -> None:
         self.flow, self.table = flow, table
         small = len(table.columns) == 2 and table.columns[1].kind != "text"
         narrow = min(flow.width, _NARROW_MM) if small else flow.width
@@ -151,7 +153,10 @@ class TableSetter:
             room = wide - (0.0 if k == last else _GAP_MM)
             lines = wrap(text, room, style, TEXT_PT, self.flow.measure) if text else [""]
             if len(lines) > _MOST_LINES:
-                lines = [*lines[: _MOST_LINES - 1], cut(f"{lines[_MOST_LINES - 1]} …", room, style, TEXT_PT, self.flow.measure)]
+                lines = [
+                    *lines[: _MOST_LINES - 1],
+                    cut(f"{lines[_MOST_LINES - 1]} …", room, style, TEXT_PT, self.flow.measure),
+                ]
             laid.append(lines)
         return laid
 

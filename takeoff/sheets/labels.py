@@ -16,7 +16,7 @@ from takeoff.sheets.picture import Caption, Measure, Shape, diamond, question
 
 _NAME_PT = 10.5
 _FIGURE_PT = 9.5
-_LEADING = 1.32
+_LEADING, _TIGHT = 1.32, 0.8
 _CLEAR_MM = 0.8
 """Space kept around a label."""
 
@@ -38,10 +38,14 @@ class Block(msgspec.Struct, frozen=True):
     asked: Literal["", "before", "above"] = ""
     number: bool = False
 
+    def line_mm(self, size: float) -> float:
+        """Height of a line; a number is set as tight as its digits are high."""
+        return size * palette.PT_MM * (_TIGHT if self.number else _LEADING)
+
     def size(self, measure: Measure) -> tuple[float, float]:
         """(width, height) in mm."""
         wide = max(measure(text, style, size) for text, style, size, _ in self.lines)
-        tall = sum(size * palette.PT_MM * _LEADING for _, _, size, _ in self.lines)
+        tall = sum(self.line_mm(size) for _, _, size, _ in self.lines)
         if self.asked == "before":
             return wide + _DIAMOND_MM, max(tall, _DIAMOND_MM)
         return (max(wide, _DIAMOND_MM), tall + _DIAMOND_MM) if self.asked else (wide, tall)
@@ -57,8 +61,13 @@ def blocks(name: str, figure: str, asked: bool) -> list[Block]:
         words = figure.split()
         figures.append((" ".join(words[:2]), " ".join(words[2:])))
     return [
-        Block((*_set(first, palette.SEMIBOLD, name_pt, palette.INK),
-               *_set(second, palette.REGULAR, figure_pt, palette.GREY)), mark)
+        Block(
+            (
+                *_set(first, palette.SEMIBOLD, name_pt, palette.INK),
+                *_set(second, palette.REGULAR, figure_pt, palette.GREY),
+            ),
+            mark,
+        )
         for name_pt, figure_pt in ((_NAME_PT, _FIGURE_PT), (palette.SMALLEST_PT, palette.SMALLEST_PT))
         for second in figures
         for first in names
@@ -84,31 +93,45 @@ def _broken(name: str, lines: int) -> tuple[str, ...]:
         return (name,)
     words = name.split()
     wish = len(name) / lines
-    at = min(
-        range(1, len(words) - lines + 2), key=lambda k: abs(len(" ".join(words[:k])) - wish)
-    )
+    at = min(range(1, len(words) - lines + 2), key=lambda k: abs(len(" ".join(words[:k])) - wish))
     return (" ".join(words[:at]), *_broken(" ".join(words[at:]), lines - 1))
 
 
-def place(block: Block, space: BaseGeometry, taken: Sequence[BaseGeometry], measure: Measure) -> Point | None:
-    """The middle of the best place for a block within a space in paper mm, clear of what is taken; or None."""
-    wide, tall = (side + 2 * _CLEAR_MM for side in block.size(measure))
-    left, low, right, high = space.bounds
+class Ground(msgspec.Struct, frozen=True):
+    """A room on paper (mm): what of it is free, and where a label would stand best."""
+
+    space: BaseGeometry
+    free: BaseGeometry
+    wish: Point
+
+
+def ground_of(space: BaseGeometry, taken: Sequence[BaseGeometry]) -> Ground:
+    """The ground of a room's space less what is taken."""
+    near = [shape for shape in taken if _boxes_meet(space.bounds, shape.bounds)]
+    free = space.difference(shapely.union_all(near)) if near else space
+    shapely.prepare(free)
+    return Ground(space, free, _wish(space))
+
+
+def place(block: Block, ground: Ground, measure: Measure) -> Point | None:
+    """The middle of the free place for a block that is nearest to the best one; None for no place."""
+    clear = _CLEAR_MM / 4 if block.number else _CLEAR_MM
+    wide, tall = (side + 2 * clear for side in block.size(measure))
+    left, low, right, high = ground.space.bounds
     if right - left < wide or high - low < tall:
         return None
-    free = space.difference(shapely.union_all(list(taken))) if taken else space
-    if free.is_empty:
-        return None
-    wish = _wish(space)
-    xs = np.append(np.linspace(left + wide / 2, right - wide / 2, _GRID), wish[0])
-    ys = np.append(np.linspace(low + tall / 2, high - tall / 2, _GRID), wish[1])
+    xs = np.append(np.linspace(left + wide / 2, right - wide / 2, _GRID), ground.wish[0])
+    ys = np.append(np.linspace(low + tall / 2, high - tall / 2, _GRID), ground.wish[1])
     gx, gy = (grid.ravel() for grid in np.meshgrid(xs, ys))
-    order = np.argsort(np.hypot(gx - wish[0], (gy - wish[1])), kind="stable")
+    order = np.argsort(np.hypot(gx - ground.wish[0], gy - ground.wish[1]), kind="stable")
     gx, gy = gx[order], gy[order]
     boxes = shapely.box(gx - wide / 2, gy - tall / 2, gx + wide / 2, gy + tall / 2)
-    shapely.prepare(free)
-    fits = np.flatnonzero(shapely.contains(free, boxes))
+    fits = np.flatnonzero(shapely.contains(ground.free, boxes))
     return (float(gx[fits[0]]), float(gy[fits[0]])) if fits.size else None
+
+
+def _boxes_meet(a: Sequence[float], b: Sequence[float]) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
 
 
 def box_of(block: Block, at: Point, measure: Measure) -> BaseGeometry:
@@ -121,14 +144,14 @@ def set_block(block: Block, at: Point, measure: Measure) -> tuple[list[Caption],
     """The captions of a placed block, and its diamond."""
     wide, tall = block.size(measure)
     shift = _DIAMOND_MM / 2 if block.asked == "before" else 0.0
-    inked = sum(size * palette.PT_MM * _LEADING for _, _, size, _ in block.lines)
+    inked = sum(block.line_mm(size) for _, _, size, _ in block.lines)
     captions: list[Caption] = []
     y = at[1] + inked / 2 - (_DIAMOND_MM / 2 if block.asked == "above" else 0.0)
     for text, style, size, colour in block.lines:
-        line = size * palette.PT_MM * _LEADING
-        y -= line
+        y -= block.line_mm(size)
         x = at[0] + shift - measure(text, style, size) / 2
-        captions.append(Caption(x, y + line * 0.27, text, style, size, colour))
+        below = (0.04 if block.number else 0.35) * size * palette.PT_MM
+        captions.append(Caption(x, y + below, text, style, size, colour))
     if not block.asked:
         return captions, []
     dx, dy = at[0], at[1] + tall / 2 - _DIAMOND_MM / 2

@@ -49,7 +49,9 @@ def coated_text(takeoff: Takeoff) -> str:
     with_ceiling = [room for room in takeoff.rooms if room.ceiling_m2 > 0]
     if with_ceiling:
         every = len(with_ceiling) == len(takeoff.rooms)
-        parts.append("all ceilings" if every else f"ceilings of {len(with_ceiling)} of {len(takeoff.rooms)} rooms")
+        parts.append(
+            "all ceilings" if every else f"ceilings of {len(with_ceiling)} of {len(takeoff.rooms)} rooms"
+        )
     if any(room.drop_m2 > 0 for room in takeoff.rooms):
         parts.append("sides of beams, boxing and low walls")
     if any(room.reveal_m2 > 0 for room in takeoff.rooms):
@@ -140,9 +142,7 @@ def _walls_coated(rooms: Sequence[RoomTakeoff]) -> tuple[bool, bool]:
     """Whether every wall face is coated over its whole length, and whether any is at all."""
     faces = [face for room in rooms for face in room.faces if face.gross_m2 > 0]
     lengths = [sum(b - a for a, b in face.coated_mm) for face in faces]
-    whole = all(
-        done >= face.length_m * 1000.0 - _END_MM for done, face in zip(lengths, faces, strict=True)
-    )
+    whole = all(done >= face.length_m * 1000.0 - _END_MM for done, face in zip(lengths, faces, strict=True))
     return bool(faces) and whole, any(lengths)
 
 

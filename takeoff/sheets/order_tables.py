@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from takeoff.sheets.model import Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.texts import Texts
-from takeoff.supply.order import CuttingList, Cut, Order, OrderLine
+from takeoff.supply.order import Cut, CuttingList, Order, OrderLine
 from takeoff.units.printing import money, printed
 
 _COAT = "coat"

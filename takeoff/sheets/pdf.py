@@ -177,7 +177,10 @@ def _arc(path: PDFPathObject, curve: Curve) -> None:
         (x0, y0), (x1, y1) = curve.at(t0), curve.at(t1)
         (ux, uy), (vx, vy) = curve.direction(t0), curve.direction(t1)
         path.curveTo(
-            (x0 + ux * reach) * _MM, (y0 + uy * reach) * _MM,
-            (x1 - vx * reach) * _MM, (y1 - vy * reach) * _MM,
-            x1 * _MM, y1 * _MM,
+            (x0 + ux * reach) * _MM,
+            (y0 + uy * reach) * _MM,
+            (x1 - vx * reach) * _MM,
+            (y1 - vy * reach) * _MM,
+            x1 * _MM,
+            y1 * _MM,
         )

@@ -224,7 +224,9 @@ def bead_shape(beads: Sequence[Arris], sheet: Sheet) -> list[Shape]:
         sx, sy = ax + bx, ay + by
         push = wide / max(sx * sx + sy * sy, 0.5)
         x, y = x - sx * push, y - sy * push
-        paths.append(((x + ax * arm_mm, y + ay * arm_mm, 0.0), (x, y, 0.0), (x + bx * arm_mm, y + by * arm_mm, 0.0)))
+        paths.append(
+            ((x + ax * arm_mm, y + ay * arm_mm, 0.0), (x, y, 0.0), (x + bx * arm_mm, y + by * arm_mm, 0.0))
+        )
     return [Shape(tuple(paths), closed=False, stroke=palette.BEAD, width_mm=wide)] if paths else []
 
 
@@ -236,7 +238,9 @@ def fillet_shape(fillets: Sequence[Arris], sheet: Sheet) -> list[Shape]:
         (x, y), (ax, ay), (bx, by) = sheet.point(arris.at), *arris.arms
         turn = ax * by - ay * bx
         bow = -0.25 if turn > 0 else 0.25
-        paths.append(((x, y, 0.0), (x + ax * leg_mm, y + ay * leg_mm, bow), (x + bx * leg_mm, y + by * leg_mm, 0.0)))
+        paths.append(
+            ((x, y, 0.0), (x + ax * leg_mm, y + ay * leg_mm, bow), (x + bx * leg_mm, y + by * leg_mm, 0.0))
+        )
     return [Shape(tuple(paths), fill=palette.CORNER)] if paths else []
 
 
@@ -265,6 +269,4 @@ def _between(near: tuple[Vertex, Vertex], far: tuple[Vertex, Vertex]) -> Course:
 
 
 def _middle(near: tuple[Vertex, Vertex], far: tuple[Vertex, Vertex]) -> Course:
-    return tuple(
-        ((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0, p[2]) for p, q in zip(near, far, strict=True)
-    )
+    return tuple(((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0, p[2]) for p, q in zip(near, far, strict=True))

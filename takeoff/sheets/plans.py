@@ -49,7 +49,10 @@ def plan_of(
     return Plan(
         storey=str(storey.id),
         title=title,
-        rooms=tuple(_plan_room(room, measured.get(room.id), curves[room.id], cuts, names, figures) for room in storey.rooms),
+        rooms=tuple(
+            _plan_room(room, measured.get(room.id), curves[room.id], cuts, names, figures)
+            for room in storey.rooms
+        ),
         walls=area_rings(body.difference(cuts), centres),
         nominal=nominal,
         openings=openings,

@@ -12,8 +12,12 @@ from takeoff.sheets.figures import Figures, sum_of, together
 from takeoff.sheets.model import Cell, Column, RowKind, Table
 from takeoff.sheets.texts import Texts
 
-_CLIENT = (("wall_net_m2", "walls"), ("ceiling_m2", "ceiling"), ("reveal_m2", "reveals"),
-           ("drop_m2", "drops"))
+_CLIENT = (
+    ("wall_net_m2", "walls"),
+    ("ceiling_m2", "ceiling"),
+    ("reveal_m2", "reveals"),
+    ("drop_m2", "drops"),
+)
 _TEAM = (
     ("bead_m", "bead"),
     ("external_corner_m", "external"),

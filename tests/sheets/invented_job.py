@@ -1,4 +1,4 @@
-"""An invented cottage and its figures made by hand, for the sheets: nothing here is measured by the program."""
+"""An invented cottage and its figures made by hand: nothing here is measured by the program."""
 
 from __future__ import annotations
 
@@ -45,19 +45,37 @@ def room(name: str, corners: list[tuple[float, ...]], **more: object) -> Room:
     return Room(id=key, name=name, outline=sides, **more)
 
 
-def window(key: str, host: str, side: str, offset: float, width: float, depth: float = 180.0, **more: object) -> Opening:
+def window(
+    key: str, host: str, side: str, offset: float, width: float, depth: float = 180.0, **more: object
+) -> Opening:
     strip = Strip(depth_mm=depth)
     more = {"sill_source": "assumed", "head_source": "assumed"} | more
     return Opening(
-        id=key, kind="window", room=host, side=f"{host}.{side}", offset_mm=offset, width_mm=width,
-        sill_mm=900, head_mm=2100, reveal=Reveal(strip, strip, strip), **more,
+        id=key,
+        kind="window",
+        room=host,
+        side=f"{host}.{side}",
+        offset_mm=offset,
+        width_mm=width,
+        sill_mm=900,
+        head_mm=2100,
+        reveal=Reveal(strip, strip, strip),
+        **more,
     )
 
 
 def door(key: str, host: str, side: str, offset: float, width: float = 800.0, **more: object) -> Opening:
     return Opening(
-        id=key, kind="door", room=host, side=f"{host}.{side}", offset_mm=offset, width_mm=width,
-        sill_mm=0, head_mm=2040, reveal=Reveal(Strip(0, False), Strip(0, False), Strip(0, False)), **more,
+        id=key,
+        kind="door",
+        room=host,
+        side=f"{host}.{side}",
+        offset_mm=offset,
+        width_mm=width,
+        sill_mm=0,
+        head_mm=2040,
+        reveal=Reveal(Strip(0, False), Strip(0, False), Strip(0, False)),
+        **more,
     )
 
 
@@ -69,7 +87,19 @@ def cottage_storey() -> Storey:
     """Five rooms, an outside wall of 300 and partitions of 100."""
     rooms = (
         room("Living", rectangle(0, 0, 5000, 3900)),
-        room("Kitchen", [(5100, 0), (8400, 0), (8400, 3900), (7600, 3900), (7600, 3500), (7300, 3500), (7300, 3900), (5100, 3900)]),
+        room(
+            "Kitchen",
+            [
+                (5100, 0),
+                (8400, 0),
+                (8400, 3900),
+                (7600, 3900),
+                (7600, 3500),
+                (7300, 3500),
+                (7300, 3900),
+                (5100, 3900),
+            ],
+        ),
         room("Bedroom", rectangle(0, 4000, 3600, 6800)),
         room("Hall", rectangle(3700, 4000, 5700, 6800), confidence="check"),
         room("Bathroom and utility", rectangle(5800, 4000, 8400, 6800)),
@@ -85,8 +115,15 @@ def cottage_storey() -> Storey:
         door("d3", "hall", "d", 900),
         door("d4", "bathroom-and-utility", "d", 1000, confidence="check", evidence=("a gap without an arc",)),
         Opening(
-            id="o1", kind="open", room="kitchen", side="kitchen.h", offset_mm=1200, width_mm=1000, sill_mm=0,
-            head_mm=2400, reveal=Reveal(Strip(100), Strip(100), Strip(100)),
+            id="o1",
+            kind="open",
+            room="kitchen",
+            side="kitchen.h",
+            offset_mm=1200,
+            width_mm=1000,
+            sill_mm=0,
+            head_mm=2400,
+            reveal=Reveal(Strip(100), Strip(100), Strip(100)),
         ),
     )
     outline = tuple((x, y, 0.0) for x, y in rectangle(-300, -300, 8700, 7100))
@@ -98,7 +135,12 @@ def upper_storey() -> Storey:
     ceiling = Field(
         planes=(Plane(z_mm=1200, slope_x=1.0), Plane(z_mm=2400)),
         regions=(
-            Region(id="g1", op="raise", outline=tuple((x, y, 0.0) for x, y in rectangle(0, 1000, 1200, 2500)), planes=(Plane(z_mm=2400),)),
+            Region(
+                id="g1",
+                op="raise",
+                outline=tuple((x, y, 0.0) for x, y in rectangle(0, 1000, 1200, 2500)),
+                planes=(Plane(z_mm=2400),),
+            ),
         ),
     )
     rooms = (
@@ -128,11 +170,16 @@ def area_m2(of: Room) -> float:
     return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1], strict=True)) / 2e6
 
 
-def measured(of: Room, storey: Storey, returns: dict[str, tuple[tuple[float, float], ...]] | None = None) -> RoomTakeoff:
-    """Figures of a flat-ceilinged room with its own openings; ``returns`` gives coated stretches of some sides."""
+def measured(
+    of: Room, storey: Storey, returns: dict[str, tuple[tuple[float, float], ...]] | None = None
+) -> RoomTakeoff:
+    """Figures of a flat-ceilinged room; ``returns`` gives the coated stretches of some sides."""
     lengths = ring_lengths(of)
     own = [o for o in storey.openings if o.room == of.id and o.confidence == "sure"]
-    dims = [Dim("floor_m2", 1, (area_m2(of),), area_m2(of), "floor"), Dim("ceiling_m2", 1, (area_m2(of),), area_m2(of), "flat ceiling")]
+    dims = [
+        Dim("floor_m2", 1, (area_m2(of),), area_m2(of), "floor"),
+        Dim("ceiling_m2", 1, (area_m2(of),), area_m2(of), "flat ceiling"),
+    ]
     faces, coated_away = [], 0.0
     for side, length in zip(of.outline, lengths, strict=True):
         metres = length / 1000
@@ -143,14 +190,26 @@ def measured(of: Room, storey: Storey, returns: dict[str, tuple[tuple[float, flo
         if left > 1e-9:
             coated_away += left * HEIGHT
             dims.append(Dim("not_coated_m2", 1, (left, HEIGHT), left * HEIGHT, "beyond the return", side.id))
-        faces.append(Face(side.id, metres, metres * HEIGHT, metres * HEIGHT, (BehindStretch(0, length, "unknown"),), stretches))
+        faces.append(
+            Face(
+                side.id,
+                metres,
+                metres * HEIGHT,
+                metres * HEIGHT,
+                (BehindStretch(0, length, "unknown"),),
+                stretches,
+            )
+        )
     reveal, external, joint = 0.0, 0.0, 0.0
     for o in own:
         w, h = o.width_mm / 1000, (o.head_mm - o.sill_mm) / 1000
         dims.append(Dim("openings_m2", 1, (w, h), w * h, o.kind, o.id))
         if o.reveal.start.coat:
             d = o.reveal.start.depth_mm / 1000
-            dims += [Dim("reveal_m2", 2, (h, d), 2 * h * d, "jambs", o.id), Dim("reveal_m2", 1, (w, d), w * d, "head", o.id)]
+            dims += [
+                Dim("reveal_m2", 2, (h, d), 2 * h * d, "jambs", o.id),
+                Dim("reveal_m2", 1, (w, d), w * d, "head", o.id),
+            ]
             reveal += (w + 2 * h) * d
             external += w + 2 * h
             joint += w + 2 * h
@@ -161,17 +220,42 @@ def measured(of: Room, storey: Storey, returns: dict[str, tuple[tuple[float, flo
     net = gross - taken - coated_away
     inner = len(of.outline) * HEIGHT
     return RoomTakeoff(
-        room=of.id, storey=storey.id, name=of.name, times=of.times, confidence=of.confidence,
-        height_min_mm=2400, height_max_mm=2400, floor_m2=area_m2(of), perimeter_m=sum(lengths) / 1000,
-        ceiling_m2=area_m2(of), wall_gross_m2=gross, openings_m2=taken, excluded_m2=0.0,
-        not_coated_m2=coated_away, wall_net_m2=net, drop_m2=0.0, reveal_m2=reveal,
-        coated_m2=net + area_m2(of) + reveal, external_corner_m=external,
+        room=of.id,
+        storey=storey.id,
+        name=of.name,
+        times=of.times,
+        confidence=of.confidence,
+        height_min_mm=2400,
+        height_max_mm=2400,
+        floor_m2=area_m2(of),
+        perimeter_m=sum(lengths) / 1000,
+        ceiling_m2=area_m2(of),
+        wall_gross_m2=gross,
+        openings_m2=taken,
+        excluded_m2=0.0,
+        not_coated_m2=coated_away,
+        wall_net_m2=net,
+        drop_m2=0.0,
+        reveal_m2=reveal,
+        coated_m2=net + area_m2(of) + reveal,
+        external_corner_m=external,
         external_corner_by_kind_m={"room": 0.0, "opening": external, "drop": 0.0, "ceiling": 0.0, "low": 0.0},
-        internal_corner_m={"wall_wall": inner, "wall_ceiling": sum(lengths) / 1000, "ceiling": 0.0, "drop": 0.0, "reveal": 0.0},
-        coat_edge_m=1.234, floor_edge_m=sum(lengths) / 1000, frame_joint_m=joint, bead_m=external,
+        internal_corner_m={
+            "wall_wall": inner,
+            "wall_ceiling": sum(lengths) / 1000,
+            "ceiling": 0.0,
+            "drop": 0.0,
+            "reveal": 0.0,
+        },
+        coat_edge_m=1.234,
+        floor_edge_m=sum(lengths) / 1000,
+        frame_joint_m=joint,
+        bead_m=external,
         bead_pieces=tuple(BeadPiece(o.width_mm, "corner", o.id) for o in own),
-        faces=tuple(faces), surfaces=(Surface(f"{of.id}.ceiling", "ceiling", "ceiling", "plasterboard", area_m2(of)),),
-        edges=tuple(edges(of, own)), dims=tuple(dims),
+        faces=tuple(faces),
+        surfaces=(Surface(f"{of.id}.ceiling", "ceiling", "ceiling", "plasterboard", area_m2(of)),),
+        edges=tuple(edges(of, own)),
+        dims=tuple(dims),
     )
 
 
@@ -214,31 +298,116 @@ def cottage(storeys: tuple[Storey, ...] | None = None, name: str = "Larkspur Cot
     rooms = tuple(measured(r, s, RETURNS) for s in storeys for r in s.rooms)
     unsure = tuple(
         OpeningEffect(o.id, o.room, o.confidence, o.evidence, {"coated_m2": -o.width_mm * o.head_mm / 1e6})
-        for s in storeys for o in s.openings if o.confidence != "sure"
+        for s in storeys
+        for o in s.openings
+        if o.confidence != "sure"
     )
     return Job(name=name, drawing=drawing, storeys=storeys), Takeoff(rooms, {}, unsure, ())
 
 
 FINDINGS = (
-    Finding("printed-area-differs", "check", "The drawing prints 12.9 m² for Kitchen and its outline has 12.75 m²: check unit and scale.", Where(storey="s0", room="kitchen", x_mm=6700, y_mm=1900)),
-    Finding("height-assumed", "assumed", "The storey's height was not given: 2400 mm is taken.", Where(storey="s0")),
-    Finding("sill-assumed", "assumed", "Window sills were not given: 900 mm is taken.", Where(storey="s0", room="living", opening="w1")),
-    Finding("sill-assumed", "assumed", "Window sills were not given: 900 mm is taken.", Where(storey="s0", room="living", opening="w2")),
+    Finding(
+        "printed-area-differs",
+        "check",
+        "The drawing prints 12.9 m² for Kitchen and its outline has 12.75 m²: check unit and scale.",
+        Where(storey="s0", room="kitchen", x_mm=6700, y_mm=1900),
+    ),
+    Finding(
+        "height-assumed",
+        "assumed",
+        "The storey's height was not given: 2400 mm is taken.",
+        Where(storey="s0"),
+    ),
+    Finding(
+        "sill-assumed",
+        "assumed",
+        "Window sills were not given: 900 mm is taken.",
+        Where(storey="s0", room="living", opening="w1"),
+    ),
+    Finding(
+        "sill-assumed",
+        "assumed",
+        "Window sills were not given: 900 mm is taken.",
+        Where(storey="s0", room="living", opening="w2"),
+    ),
     Finding("unit", "note", "The unit is mm: 12 dimensions agree.", Where(layer="A-DIMS")),
 )
 
 
 def order() -> Order:
     lines = (
-        OrderLine("coat", "Thermal coat", 158.44, "L", (("tub of 15 L", 11),), "11 × tub of 15 L", 165, Decimal("1045.00"), "140.7 × 1.0 × 1.126"),
-        OrderLine("base", "Base coat", 21.105, "L", (("can of 10 L", 2), ("can of 2.5 L", 1)), "2 × can of 10 L, 1 × can of 2.5 L", 22.5, Decimal("96.40"), "140.7 × 0.15"),
-        OrderLine("bead-corner", "Corner bead", 23.1, "m", (("bar of 2.5 m", 11),), "11 × bar of 2.5 m", 27.5, Decimal("30.25"), ""),
+        OrderLine(
+            "coat",
+            "Thermal coat",
+            158.44,
+            "L",
+            (("tub of 15 L", 11),),
+            "11 × tub of 15 L",
+            165,
+            Decimal("1045.00"),
+            "140.7 × 1.0 × 1.126",
+        ),
+        OrderLine(
+            "base",
+            "Base coat",
+            21.105,
+            "L",
+            (("can of 10 L", 2), ("can of 2.5 L", 1)),
+            "2 × can of 10 L, 1 × can of 2.5 L",
+            22.5,
+            Decimal("96.40"),
+            "140.7 × 0.15",
+        ),
+        OrderLine(
+            "bead-corner",
+            "Corner bead",
+            23.1,
+            "m",
+            (("bar of 2.5 m", 11),),
+            "11 × bar of 2.5 m",
+            27.5,
+            Decimal("30.25"),
+            "",
+        ),
     )
     bars = (
         Bar("bar of 2.5 m", 2500, (Cut(1200, "w1"), Cut(1200, "w1")), 100),
         Bar("bar of 2.5 m", 2500, (Cut(1200, "w2"), Cut(1200, "w3")), 100),
         Bar("bar of 2.5 m", 2500, (Cut(1800, "w1"),), 700),
     )
-    cutting = CuttingList("corner", "Corner bead", "bar", bars, (), (("bar of 2.5 m", 3),), 7500, 6600, 0, Decimal("8.25"), "cost", Decimal("8.25"), Decimal("8.25"), True, "Proved best")
-    workings = (Working("coat", "Coat on plasterboard", "55.33 × 1.0 × 1.10", 60.863, "L", "thickness and loss"), Working("coat", "Coat on plaster", "80.02 × 1.0 × 1.22", 97.6244, "L"))
+    cutting = CuttingList(
+        "corner",
+        "Corner bead",
+        "bar",
+        bars,
+        (),
+        (("bar of 2.5 m", 3),),
+        7500,
+        6600,
+        0,
+        Decimal("8.25"),
+        "cost",
+        Decimal("8.25"),
+        Decimal("8.25"),
+        True,
+        "Proved best",
+    )
+    workings = (
+        Working("coat", "Coat on plasterboard", "55.33 × 1.0 × 1.10", 60.863, "L", "thickness and loss"),
+        Working("coat", "Coat on plaster", "80.02 × 1.0 × 1.22", 97.6244, "L"),
+    )
     return Order("Demo lime foam (invented)", "EUR", lines, (cutting,), workings, (), Decimal("1171.65"))
+
+
+def terrace_of(count: int, across: int = 14) -> Storey:
+    """Many rooms of 4.0 × 3.0 in rows, each with a window or a door; every seventh stands twice."""
+    rooms, openings = [], []
+    for k in range(count):
+        x, y = (k % across) * 4100.0, (k // across) * 3100.0
+        name = f"Room {k + 1} towards the long north corridor" if k % 5 == 0 else f"Room {k + 1}"
+        made = room(name, rectangle(x, y, x + 4000, y + 3000), times=2 if k % 7 == 0 else 1)
+        rooms.append(made)
+        openings.append(
+            window(f"w{k}", made.id, "a", 1000, 1200) if k % 2 else door(f"d{k}", made.id, "a", 1000)
+        )
+    return Storey(id="s0", name="First floor", rooms=tuple(rooms), openings=tuple(openings))
