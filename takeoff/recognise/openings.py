@@ -135,7 +135,7 @@ def _opening(
     head = head if candidate.head_mm is None else candidate.head_mm
     return Opening(
         id=OpeningId(f"o{number}"), kind=candidate.kind, room=rooms[place.room].id, side=place.side.id,
-        offset_mm=place.offset_mm, width_mm=place.width_mm, sill_mm=sill, head_mm=head,
+        offset_mm=float(place.offset_mm), width_mm=float(place.width_mm), sill_mm=sill, head_mm=head,
         reveal=_reveal(candidate, settings), mark=candidate.mark, width_source="drawn",
         sill_source="drawn" if not window else
         "figured" if candidate.sill_mm is not None else settings.source(sill_source),
