@@ -2,41 +2,19 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import DrawingRef, Job, Opening, Ring, Room, Storey, StoreyId
-from takeoff.recognise.confirm import Gap
 from takeoff.recognise.evidence import Evidence
-from takeoff.recognise.faces import Faces
 from takeoff.recognise.jambs import jamb_openings
-from takeoff.recognise.labels import Placed
-from takeoff.recognise.linework import Lines
 from takeoff.recognise.openings import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.outlines import Border, rings_of, sides_of
+from takeoff.recognise.reading import Reading
 from takeoff.recognise.rooms import area_findings, make_room, polygon_area_m2, written_in
 from takeoff.recognise.settings import Settings
-from takeoff.recognise.spaces import Space
-
-Bools = NDArray[np.bool_]
-
-
-class Reading(NamedTuple):
-    """One way to read the linework: which lines are walls, and what they enclose."""
-
-    walls: Bools
-    lines: Lines
-    faces: Faces
-    gaps: list[Gap]
-    spaces: list[Space]
-    double: bool
-    wall_layers: bool
-    words: list[Placed]
 
 
 def assemble(

@@ -23,7 +23,8 @@ INSET_MM = 10.0
 """Rays start this far inside the ends of a wall's end line, so that they meet the opposite one."""
 ALIGN_MM = 15.0
 """Two faces off by less are meant to be in one line."""
-NARROWEST_MM = 30.0
+NARROWEST_MM = 0.5
+"""Nearer things touch."""
 GRAZING_SINE = 0.35
 """A wall end does not look at lines that run nearly the way it looks (20°)."""
 

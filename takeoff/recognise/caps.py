@@ -14,7 +14,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-THINNEST_MM, THICKEST_MM = 40.0, 650.0
+THINNEST_MM, THICKEST_MM = 18.0, 650.0
 """Between these a pair of lines can be the two faces of a wall (common practice, no source)."""
 SQUARE_SINE = 0.5
 """A wall's faces leave its end line at 30° or more."""
@@ -72,7 +72,7 @@ class _Sides(NamedTuple):
     way: tuple[Floats, Floats]
 
 
-def drawn_caps(xy: Floats, edges: Ints, runs: Runs) -> Caps:
+def drawn_caps(xy: Floats, edges: Ints, runs: Runs, thinnest_mm: float) -> Caps:
     """End lines: runs at wall thickness whose two neighbours leave to the same side, parallel, with
     nothing on the other side but, at one end, a line straight on from the wall's face (a
     threshold). The wall would go on as its faces go, which are longer than its end line."""
@@ -80,7 +80,7 @@ def drawn_caps(xy: Floats, edges: Ints, runs: Runs) -> Caps:
     whole = (ends >= 0).all(axis=1)
     span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], 0.0)
     length = np.hypot(span[:, 0], span[:, 1])
-    run = np.flatnonzero(whole & (length >= THINNEST_MM) & (length <= THICKEST_MM))
+    run = np.flatnonzero(whole & (length >= thinnest_mm) & (length <= THICKEST_MM))
     unit = span[run] / length[run][:, None]
     first, last = (_sides_at(xy, edges, runs, run, ends[run, k], unit) for k in (0, 1))
     fits, ways = [], []

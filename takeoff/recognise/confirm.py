@@ -16,6 +16,9 @@ Ints = NDArray[np.int64]
 
 PLAIN_REACH_MM = 1600.0
 """A gap with nothing drawn in it is closed up to this width; a wider one joins two spaces."""
+SLIT_MM = 60.0
+"""Wall ends this near to what they look at are meant to meet; the slit is no opening."""
+JOINT_MM = 250.0
 WIDEST_DOOR_MM = 6000.0
 NEAR_MM = 200.0
 """A hinge or a symbol this near to a gap belongs to it."""
@@ -80,6 +83,8 @@ def _decide(
     sketched: float, single_lines: bool,
 ) -> Gap | None:
     width = bridge.width_mm
+    if width <= SLIT_MM:
+        return Gap(bridge, "open", True, ("a slit between wall ends",), symbol, quad)
     if notes["door"] and width <= WIDEST_DOOR_MM:
         return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
@@ -91,6 +96,18 @@ def _decide(
     if width <= PLAIN_REACH_MM:
         return Gap(bridge, "open", False, ("a plain gap in the wall",), symbol, quad)
     return None
+
+
+def glass_gaps(bridges: list[Bridge]) -> list[Gap]:
+    """Between the pieces of a glazed front: short gaps, and those of a row of mullions."""
+    gaps = []
+    for bridge in bridges:
+        row = bridge.key[1] >= 0 and bridge.width_mm <= REACH_MM
+        if bridge.width_mm <= JOINT_MM or row:
+            why = ("a joint in a glazed front",) if bridge.width_mm <= JOINT_MM else (
+                "a row of mullions",)
+            gaps.append(Gap(bridge, "window", True, why, -1, quad_of(bridge)))
+    return _uncrossed(gaps)
 
 
 def _swing_notes(

@@ -62,12 +62,12 @@ def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
     fits = (sweep >= SWING_DEG[0]) & (sweep <= SWING_DEG[1])
     fits &= (radius >= LEAF_MM[0]) & (radius <= LEAF_MM[1])
     rows = np.flatnonzero(fits)
-    leaf_of = _leaves(lines, arcs, rows, centre, radius)
-    on_layer = np.isin(lines.arc_role[rows], ("door",))
-    alive = np.array([bool(len(leaf)) for leaf in leaf_of], bool) | on_layer
-    for keep, leaf in zip(alive, leaf_of, strict=True):
-        if keep:
-            drawn[leaf] = True
+    alive = lines.arc_role[rows] == "door"
+    doubtful = rows[~alive]
+    leaf_of = _leaves(lines, arcs, doubtful, centre, radius)
+    alive[~alive] = [bool(len(leaf)) for leaf in leaf_of]
+    for leaf in leaf_of:
+        drawn[leaf] = True
     rows = rows[alive]
     drawn |= np.isin(lines.arc, rows)
     hinge = np.stack([centre[rows].real, centre[rows].imag], axis=1)
@@ -77,8 +77,9 @@ def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
 def _leaves(
     lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats,
 ) -> list[Ints]:
-    """For each arc the lines that draw its leaf: near the line from its centre to an end."""
-    straight = np.flatnonzero(lines.arc < 0)
+    """For each arc the lines that draw its leaf: near the line from its centre to an end, and
+    along it or across its thickness; lines on wall layers are never a leaf."""
+    straight = np.flatnonzero((lines.arc < 0) & ~is_role(lines, "wall", "column"))
     if not len(rows) or not len(straight):
         return [np.zeros(0, np.int64) for _ in rows]
     found: list[Ints] = []
@@ -89,7 +90,11 @@ def _leaves(
         for end in (arcs[row, :2], arcs[row, 2:4]):
             corridor = shapely.buffer(shapely.linestrings([c, end]), LEAF_SLACK_MM)
             near = straight[tree.query(corridor, predicate="contains")]
-            length = np.hypot(*(lines.xy[near, 2:] - lines.xy[near, :2]).T)
+            d = lines.xy[near, 2:] - lines.xy[near, :2]
+            length = np.hypot(d[:, 0], d[:, 1])
+            along = np.abs(d @ (end - c)) / radius[row]
+            fits = (along > 0.97 * length) | (length < LEAF_SLACK_MM)
+            near, length = near[fits], length[fits]
             if len(near) and length.max() > 0.8 * radius[row] and len(near) > len(best):
                 best = near
         found.append(best)

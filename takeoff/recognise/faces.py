@@ -42,8 +42,9 @@ class Faces(NamedTuple):
     gap: Ints
 
 
-def with_bridges(graph: Graph, gaps: list[Gap]) -> Graph:
-    """The graph with the bridges drawn in; only edges they touch are cut again."""
+def with_bridges(graph: Graph, gaps: list[Gap], first: int = 0) -> Graph:
+    """The graph with the bridges drawn in, gaps numbered from ``first``; only edges they touch are
+    cut again."""
     if not gaps:
         return graph
     lines = np.concatenate([g.bridge.lines for g in gaps])
@@ -54,7 +55,7 @@ def with_bridges(graph: Graph, gaps: list[Gap]) -> Graph:
     touched = np.unique(touched)
     # Bridges first: where glazing runs exactly along one, the edge is the bridge's.
     local = np.concatenate([lines, graph.xy[graph.edges[touched]].reshape(-1, 4)])
-    source = np.concatenate([BRIDGED + owner, graph.source[touched]])
+    source = np.concatenate([BRIDGED + first + owner, graph.source[touched]])
     cut = node(local, join_mm=0.1)
     rest = np.ones(len(graph.edges), bool)
     rest[touched] = False

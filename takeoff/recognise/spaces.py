@@ -229,7 +229,7 @@ def _without_specks(polygon: shapely.Polygon) -> shapely.Polygon:
     """Without inner rings that cannot be piers: slivers, and the heads of arrows."""
     inner = polygon.interiors
     kept = [ring for ring in inner if (size := shapely.Polygon(ring).area) > SPECK_MM2
-            and not (len(ring.coords) == 4 and size < ARROW_MM2)]
+            and not (size < ARROW_MM2 and len(ring.simplify(1.0).coords) == 4)]
     return polygon if len(kept) == len(inner) else shapely.Polygon(polygon.exterior, kept)
 
 
