@@ -116,7 +116,8 @@ class Symbol(msgspec.Struct, frozen=True):
 
 class Dimension(msgspec.Struct, frozen=True):
     """A dimension: its two measured points, its geometric length along its direction, its text as
-    written ("" or "<>" means the measurement) and the number read from it, in drawing units."""
+    written ("" or "<>" means the measurement) and the number read from it, in drawing units.
+    ``step``: what the drawing's program rounds shown measurements to, in the unit written (0: not)."""
 
     x0: float
     y0: float
@@ -127,6 +128,7 @@ class Dimension(msgspec.Struct, frozen=True):
     written: float | None
     layer: int
     handle: str = ""
+    step: float = 0.0
 
 
 class Claim(msgspec.Struct, frozen=True):

@@ -34,6 +34,8 @@ TURN_SHARE = 0.1
 TURN_NOISE_DEG = 0.05
 OFF_CIRCLE_SHARE = 0.01
 """How far a vertex may lie off the circle, in sides; half a sagitta if that is less."""
+POINT_SHARE = 1e-7
+"""Ends within this share of the drawing's size are one point."""
 HALF_TURN_SHARE = 1e-9
 TINY = 1e-300
 
@@ -174,6 +176,62 @@ def _circle(points: Floats) -> tuple[float, float, float] | None:
 def _on(points: Floats, circle: tuple[float, float, float], tolerance: float) -> bool:
     off = np.hypot(points[:, 0] - circle[0], points[:, 1] - circle[1]) - circle[2]
     return bool(np.abs(off).max() <= tolerance)
+
+
+def scattered_runs(sides: Floats, group: Ints) -> tuple[tuple[Ints, Run], ...]:
+    """Runs among sides in any order and direction, such as an exploded curve: for each run the
+    rows of ``sides`` that make it, and the run (its first and last count along the chain).
+
+    Sides join where exactly two of one group end at one point. Empty input gives none.
+    """
+    if len(sides) < FEWEST_SIDES:
+        return ()
+    order, turned, chain = _chained(sides, group)
+    rows = sides[order]
+    rows[turned] = rows[turned][:, (2, 3, 0, 1)]
+    return tuple((order[r.first:r.last + 1], r) for r in faceted_runs(rows, chain))
+
+
+def _chained(sides: Floats, group: Ints) -> tuple[Ints, NDArray[np.bool_], Ints]:
+    """The rows of all chains one after the other, whether each is walked backwards, and the
+    number of its chain."""
+    links = _links(sides, group)
+    n = len(sides)
+    order: list[int] = []
+    turned: list[bool] = []
+    chain: list[int] = []
+    seen: set[int] = set()
+    # Ends without a link first, so that open chains are walked from end to end; rings come last.
+    starts = sorted((end for end in links if (end + n) % (2 * n) not in links), key=lambda end: end % n)
+    for number, start in enumerate([*((end + n) % (2 * n) for end in starts), *links]):
+        end: int | None = start
+        while end is not None and end % n not in seen:
+            seen.add(end % n)
+            order.append(end % n)
+            turned.append(end >= n)
+            chain.append(number)
+            end = links.get((end + n) % (2 * n))
+    return np.array(order, np.int64), np.array(turned, bool), np.array(chain, np.int64)
+
+
+def _links(sides: Floats, group: Ints) -> dict[int, int]:
+    """Which end (row, or row + n for the far end) meets which, where two sides turn as facets do."""
+    n = len(sides)
+    ends = np.concatenate((sides[:, :2], sides[:, 2:]))
+    low = ends.min(axis=0)
+    cell = max(float((ends.max(axis=0) - low).max()) * POINT_SHARE, TINY)
+    key = np.round((ends - low) / cell).astype(np.int64)
+    _, node, count = np.unique(key[:, 0] * (1 << 31) + key[:, 1], return_inverse=True, return_counts=True)
+    order = np.argsort(node, kind="stable")
+    pairs = order[count[node[order]] == 2].reshape(-1, 2)
+    a, b = pairs[:, 0], pairs[:, 1]
+    into, out = ends[a] - ends[(a + n) % (2 * n)], ends[(b + n) % (2 * n)] - ends[b]
+    cross = into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0]
+    turn = np.abs(np.arctan2(cross, (into * out).sum(axis=1)))
+    good = (turn >= math.radians(SMALLEST_TURN_DEG)) & (turn <= math.radians(DOUBTFUL_TURN_DEG))
+    good &= (a % n != b % n) & (group[a % n] == group[b % n])
+    found = pairs[good].tolist()
+    return dict([*((p, q) for p, q in found), *((q, p) for p, q in found)])
 
 
 def smooth_arc(points: Floats, share: float = 1e-4) -> tuple[Arc, ...] | None:

@@ -128,7 +128,9 @@ def written_mm(d: Dimension, length_mm: float, writing: tuple[str, ...]) -> tupl
     for r in readings(d.text):
         for unit in (r.unit,) if r.unit else writing:
             factor = 1.0 if r.unit else UNIT_MM[unit]
-            options.append((r.number * factor, r.half_place * factor))
+            # Feet are rounded in the drawing's inches, everything else as it is written.
+            step = d.step * UNIT_MM["in" if unit == "ft" else unit]
+            options.append((r.number * factor, max(r.half_place * factor, step / 2.0)))
     return min(options, key=lambda o: abs(o[0] - length_mm), default=None)
 
 

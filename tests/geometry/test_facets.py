@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from takeoff.geometry.facets import faceted_runs, smooth_arc
+from takeoff.geometry.facets import faceted_runs, scattered_runs, smooth_arc
 
 
 def chain(points: list[tuple[float, float]]) -> np.ndarray:
@@ -85,6 +85,31 @@ def test_a_spiral_is_no_circle() -> None:
 def test_pieces_of_different_groups_do_not_join() -> None:
     sides = chain(on_circle(1000, np.linspace(0, 90, 13)))
     assert faceted_runs(sides, np.arange(len(sides))) == ()
+
+
+def test_an_exploded_curve_is_found_in_any_order_and_direction() -> None:
+    rng = np.random.default_rng(7)
+    sides = chain(on_circle(2000, np.linspace(10, 100, 19)))
+    back = rng.random(len(sides)) < 0.5
+    sides[back] = sides[back][:, (2, 3, 0, 1)]
+    walls = chain([(9000, 0), (9000, 4000), (5000, 4000)])
+    mixed = np.concatenate((sides, walls))[rng.permutation(len(sides) + 2)]
+    ((rows, run),) = scattered_runs(mixed, np.zeros(len(mixed), dtype=np.int64))
+    assert len(rows) == 18
+    assert run.sure
+    assert abs(run.arcs[0][4]) == pytest.approx(math.tan(math.pi / 8))
+
+
+def test_a_scattered_ring_becomes_a_whole_circle() -> None:
+    sides = chain(on_circle(500, np.linspace(0, 360, 37)))[np.random.default_rng(3).permutation(36)]
+    ((rows, run),) = scattered_runs(sides, np.zeros(36, dtype=np.int64))
+    assert sorted(rows.tolist()) == list(range(36))
+    assert sum(4 * math.atan(abs(a[4])) for a in run.arcs) == pytest.approx(2 * math.pi)
+
+
+def test_a_wall_that_ends_on_the_curve_stops_the_chain_there() -> None:
+    sides = np.concatenate((chain(on_circle(2000, np.linspace(0, 90, 19))), [[2000.0, 0.0, 2600.0, 0.0]]))
+    assert len(scattered_runs(sides, np.zeros(len(sides), dtype=np.int64))) == 1
 
 
 def test_moved_far_from_the_origin_the_curve_is_found_too() -> None:

@@ -189,7 +189,7 @@ def test_dimension_has_its_points_its_length_and_its_words(tmp_path: Path) -> No
     def draw(doc, m):
         m.add_line((0, 0), (3000, 0))
         m.add_linear_dim(base=(0, 500), p1=(0, 0), p2=(3000, 1000)).render()
-        m.add_linear_dim(base=(0, 500), p1=(0, 0), p2=(3000, 0), text="3010").render()
+        m.add_linear_dim(base=(0, 500), p1=(0, 0), p2=(3000, 0), text="3010", override={"dimrnd": 5}).render()
         m.add_aligned_dim(p1=(0, 0), p2=(300, 400), distance=50, text="10'-6 1/2\"").render()
 
     d, _ = read_made(tmp_path, draw)
@@ -197,7 +197,7 @@ def test_dimension_has_its_points_its_length_and_its_words(tmp_path: Path) -> No
     auto, figured, feet = d.dimensions
     assert (auto.x0, auto.y0, auto.x1, auto.y1, auto.length) == (0, 0, 3000, 1000, pytest.approx(3000))
     assert auto.written == pytest.approx(3000)
-    assert (figured.text, figured.written) == ("3010", 3010)
+    assert (figured.text, figured.written, figured.step) == ("3010", 3010, 5)
     assert (feet.length, feet.text, feet.written) == (pytest.approx(500), "10'-6 1/2\"", None)
 
 

@@ -173,6 +173,12 @@ def test_rounding_of_what_is_written_is_no_difference(drawn: float, text: str) -
     assert not [f for f in found if f.code == "dimension-differs"]
 
 
+def test_a_style_that_rounds_to_5_explains_a_difference_of_2() -> None:
+    rounded = Dimension(0, 0, 3452, 0, 3452, "3450", None, 0, step=5.0)
+    _, found = decide(plan(dimensions=(rounded, dimension(5444, "5444"))), "mm")
+    assert not [f for f in found if f.code == "dimension-differs"]
+
+
 def test_short_ones_in_cm_and_long_ones_in_m_are_both_understood() -> None:
     dims = (dimension(0.885, "88⁵"), dimension(3.45, "3.45"), dimension(0.24, "24"), dimension(5.12, "5.12"))
     _, found = decide(plan(1, dimensions=dims))

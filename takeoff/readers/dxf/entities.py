@@ -90,7 +90,10 @@ def circle(e: Any, g: Gather) -> None:
 def lwpolyline(e: Any, g: Gather) -> None:
     ns = e.dxf.__dict__
     layer = g.layer(ns)
-    v = e.lwpoints.values[:, (0, 1, 4)].tolist()
+    points = e.lwpoints.values
+    if ns.get("const_width", 0.0) or points[:, 2:4].any():
+        g.log.wide += 1
+    v = points[:, (0, 1, 4)].tolist()
     closed = bool(ns.get("flags", 0) & 1)
     source = g.source("LWPOLYLINE", ns, layer)
     frame = frame_of(ns, ns.get("elevation", 0.0), g, "LWPOLYLINE") if "extrusion" in ns else None

@@ -35,7 +35,7 @@ def dimension(e: Any, g: Gather) -> None:
     said = shown(e, ns, g)
     g.dimensions.append(Dimension(
         a.x, a.y, b.x, b.y, length, said, bare_number(said), g.layer(ns),
-        (ns.get("handle") or "") if g.top else ""))
+        (ns.get("handle") or "") if g.top else "", _step(e)))
 
 
 def _across(a: Vec3, b: Vec3, ns: dict[str, Any]) -> float:
@@ -45,6 +45,12 @@ def _across(a: Vec3, b: Vec3, ns: dict[str, Any]) -> float:
     n = ns.get("extrusion")
     way = Vec3(math.cos(angle) * (-1.0 if n is not None and n.z < 0.0 else 1.0), math.sin(angle), 0.0)
     return abs(float((b - a).dot(way)))
+
+
+def _step(e: Any) -> float:
+    """What the dimension's style rounds to; 0 where it does not."""
+    step = e.override().get("dimrnd", 0.0)
+    return float(step) if isinstance(step, int | float) and 0.0 < step < FARTHEST else 0.0
 
 
 def shown(e: Any, ns: dict[str, Any], g: Gather) -> str:

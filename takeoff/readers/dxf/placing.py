@@ -240,7 +240,8 @@ def _dimension(w: Dimension, f: Frame, p: Placement) -> Dimension:
     (x0, y0), (x1, y1) = _at(f, w.x0, w.y0), _at(f, w.x1, w.y1)
     before, after = math.hypot(w.x1 - w.x0, w.y1 - w.y0), math.hypot(x1 - x0, y1 - y0)
     length = w.length * (after / before if before > 0.0 else math.hypot(f[0], f[2]))
-    return Dimension(x0, y0, x1, y1, length, w.text, w.written, _layer(w.layer, p), p.handle)
+    return Dimension(x0, y0, x1, y1, length, w.text, w.written, _layer(w.layer, p), p.handle,
+                     w.step)
 
 
 def straightened(block: Shapes) -> Shapes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,7 @@ import numpy as np
 
 from takeoff.drawing.model import Claim, Drawing, Layer, LineSource, Linework, Loop
 from takeoff.errors import Finding, InputError, Where
-from takeoff.geometry.facets import Run, faceted_runs
+from takeoff.geometry.facets import Run, faceted_runs, scattered_runs
 from takeoff.readers.dxf.blocks import Flattener
 from takeoff.readers.dxf.entities import LINEWORK
 from takeoff.readers.dxf.opening import listening, open_dxf, rubbish_left
@@ -154,38 +155,51 @@ def _hidden(layers: tuple[Layer, ...], lines: Linework) -> list[Finding]:
 
 def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
     """The same pieces with runs of facets as arcs, in linework and loops alike."""
-    runs = faceted_runs(shapes.segments, shapes.segment_layer.astype(np.int64))
-    sure = [r for r in runs if r.sure]
-    found = [_curve_finding(shapes, r) for r in runs if not r.sure]
+    runs = _runs(shapes)
+    sure = [(rows, r) for rows, r in runs if r.sure]
+    found = [_curve_finding(shapes, rows, r) for rows, r in runs if not r.sure]
     if not sure:
         return shapes, found
     gone = np.zeros(len(shapes.segments), bool)
-    for r in sure:
-        gone[r.first:r.last + 1] = True
-    which = np.array([r.first for r in sure for _ in r.arcs])
-    arcs = np.array([a for r in sure for a in r.arcs])
+    for rows, _ in sure:
+        gone[rows] = True
+    which = np.array([rows[0] for rows, r in sure for _ in r.arcs])
+    arcs = np.array([a for _, r in sure for a in r.arcs])
     xyb, start = _curved_loops(shapes)
-    first = sure[0].arcs[0]
+    first = sure[0][1]
     found.append(finding(
         "facets-as-arc", "note",
         f"{len(sure)} curves drawn in facets ({int(gone.sum())} sides) are measured as the arcs they stand "
-        f"for, the first of radius {sure[0].radius:.4g} drawing units.", Where(x_mm=first[0], y_mm=first[1])))
-    return Shapes(
-        shapes.segments[~gone], shapes.segment_layer[~gone], shapes.segment_source[~gone],
-        np.concatenate((shapes.arcs, arcs)),
-        np.concatenate((shapes.arc_layer, shapes.segment_layer[which])),
-        np.concatenate((shapes.arc_source, shapes.segment_source[which])),
-        xyb, start, shapes.loop_layer, shapes.loop_source,
-        shapes.labels, shapes.symbols, shapes.dimensions, shapes.sources), found
+        f"for, the first of radius {first.radius:.6g} drawing units.",
+        Where(x_mm=first.arcs[0][0], y_mm=first.arcs[0][1])))
+    return replace(
+        shapes, segments=shapes.segments[~gone], segment_layer=shapes.segment_layer[~gone],
+        segment_source=shapes.segment_source[~gone], arcs=np.concatenate((shapes.arcs, arcs)),
+        arc_layer=np.concatenate((shapes.arc_layer, shapes.segment_layer[which])),
+        arc_source=np.concatenate((shapes.arc_source, shapes.segment_source[which])),
+        loop_xyb=xyb, loop_start=start), found
 
 
-def _curve_finding(shapes: Shapes, run: Run) -> Finding:
-    x, y = shapes.segments[run.first, :2].tolist()
+def _runs(shapes: Shapes) -> list[tuple[Any, Run]]:
+    """Rows and run of every curve in facets: first along polylines, then among what is left, whose
+    sides lie in any order."""
+    layers = shapes.segment_layer.astype(np.int64)
+    runs = [(np.arange(r.first, r.last + 1), r) for r in faceted_runs(shapes.segments, layers)]
+    left = np.ones(len(layers), bool)
+    for rows, _ in runs:
+        left[rows] = False
+    rest = np.flatnonzero(left)
+    runs += [(rest[rows], r) for rows, r in scattered_runs(shapes.segments[rest], layers[rest])]
+    return runs
+
+
+def _curve_finding(shapes: Shapes, rows: Any, run: Run) -> Finding:
+    x, y = shapes.segments[rows[0], :2].tolist()
     return finding(
         "facets-unclear", "check",
-        f"{run.last - run.first + 1} equal sides that turn {run.turn_deg:.1f}° each at {x:.5g}, {y:.5g} may "
-        f"be a curve of radius {run.radius:.4g} or a polygon: they are measured as drawn.",
-        Where(x_mm=x, y_mm=y, layer=None))
+        f"{run.last - run.first + 1} equal sides that turn {run.turn_deg:.1f}° each at {x:.6g}, {y:.6g} may "
+        f"be a curve of radius {run.radius:.6g} or a polygon: they are measured as drawn.",
+        Where(x_mm=x, y_mm=y))
 
 
 def _curved_loops(shapes: Shapes) -> tuple[np.ndarray[Any, np.dtype[np.float64]], Any]:

@@ -40,6 +40,7 @@ class Log:
         self.tilted: Counter[str] = Counter()
         self.recoded = 0
         self.invisible = 0
+        self.wide = 0
 
     def fault(self, kind: str, handle: str, error: BaseException) -> None:
         """An entity that cannot be read because of what ``error`` says."""
@@ -120,6 +121,11 @@ class Log:
             found.append(finding(
                 "text-encoding", "note",
                 f"{self.recoded} words were not in the encoding the file names; read as Western European."))
+        if self.wide:
+            found.append(finding(
+                "wide-lines", "note",
+                f"{self.wide} polylines are drawn with a width: they are measured along their middle, so a "
+                "wall drawn as one thick line has no faces here."))
         if self.invisible:
             found.append(finding(
                 "invisible", "note", f"{self.invisible} entities are marked invisible and were left out."))
