@@ -122,17 +122,31 @@ def edge_lines(edges: Sequence[Edge]) -> list[Dim]:
         quantity = _EDGE_QUANTITY.get(e.cls) or f"internal_corner_m.{e.kind}"
         sizes.setdefault((quantity, e.kind, round(e.length_m, 9)), []).append(e)
     return [
-        line(quantity, float(len(group)), (group[0].length_m,), _edge_words(quantity, kind),
+        line(quantity, float(len(group)), (group[0].length_m,), _edge_words(group[0].cls, kind),
              ", ".join(e.id for e in group))
         for (quantity, kind, _), group in sizes.items()
     ]
 
 
-def _edge_words(quantity: str, kind: str) -> str:
-    words = {"wall_wall": "wall to wall", "wall_ceiling": "wall to ceiling", "room": "room corner",
-             "opening": "opening", "drop": "drop", "low": "low wall", "ceiling": "ceiling fold",
-             "reveal": "reveal", "frame": "frame", "face": "on the face"}
-    return words.get(kind, kind)
+_WORDS = {
+    ("internal", "wall_wall"): "wall to wall", ("internal", "wall_ceiling"): "wall to ceiling",
+    ("internal", "ceiling"): "fold of the ceiling", ("internal", "drop"): "at a drop",
+    ("internal", "reveal"): "within a reveal",
+    ("external", "room"): "outer corner of the room", ("external", "opening"): "round an opening",
+    ("external", "drop"): "edge of a drop", ("external", "ceiling"): "fold of the ceiling",
+    ("external", "low"): "edge of a low wall",
+    ("floor_edge", "room"): "along the floor", ("floor_edge", "reveal"): "foot of a jamb",
+    ("coat_edge", "face"): "end of the coat on a surface",
+    ("coat_edge", "room"): "against a surface left bare",
+    ("coat_edge", "opening"): "against a reveal left bare",
+    ("coat_edge", "reveal"): "end of the coat in a reveal",
+    ("frame_joint", "frame"): "strip against the frame",
+    ("frame_joint", "opening"): "wall against the frame",
+}
+
+
+def _edge_words(cls: str, kind: str) -> str:
+    return _WORDS[(cls, kind)]
 
 
 def profile_of(angle_deg: float, curved: bool) -> str:

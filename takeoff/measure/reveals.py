@@ -52,6 +52,8 @@ class Strips(NamedTuple):
     mean: dict[str, float]
     stands: dict[str, bool]
     cut: bool
+    along: dict[str, float]
+    """How far each strip runs along the jamb it meets, mm: a level strip follows the splay."""
 
 
 class StripEdge(NamedTuple):
@@ -127,7 +129,9 @@ def strips_of(
         banded[part] = sum(
             max(0.0, min(b.end, length[part]) - b.start) for b in into_reveals
         ) if jamb and on_floor[part] else 0.0
-    return Strips(o, length, frame, depth, coated, banded, mean, on_floor, cut)
+    slant = 1.0 / math.cos(math.radians(o.reveal.splay_deg))
+    along = {part: strip(o.reveal, part).depth_mm * slant for part in PARTS}
+    return Strips(o, length, frame, depth, coated, banded, mean, on_floor, cut, along)
 
 
 def _jamb(shape: Shape, slab: Slab | None, u: float) -> tuple[float, bool]:
@@ -207,12 +211,12 @@ def _jamb_head(s: Strips, jamb: str, shape: Shape) -> list[StripEdge]:
     if s.coated[jamb] and s.coated["head"]:
         if angle > 180.0 - FLAT_DEG:
             return []
-        both = min(depth, s.depth["head"])
+        both = min(depth, s.along["head"])
         return [StripEdge("internal", "reveal", (jamb, "head"), both, angle)]
     if s.coated[jamb] and not s.cut:
         return [StripEdge("coat_edge", "reveal", (jamb, "head"), depth, angle)]
     if s.coated["head"]:
-        return [StripEdge("coat_edge", "reveal", (jamb, "head"), s.depth["head"], angle)]
+        return [StripEdge("coat_edge", "reveal", (jamb, "head"), s.along["head"], angle)]
     return []
 
 
@@ -224,12 +228,12 @@ def _jamb_foot(s: Strips, jamb: str) -> list[StripEdge]:
         cls = "coat_edge" if s.banded[jamb] > 0.0 else "floor_edge"
         return [StripEdge(cls, "reveal", (jamb, "floor"), depth, 90.0)]
     if s.coated[jamb] and s.coated["sill"]:
-        both = min(depth, s.depth["sill"])
+        both = min(depth, s.along["sill"])
         return [StripEdge("internal", "reveal", (jamb, "sill"), both, 90.0)]
     if s.coated[jamb] and s.opening.opening.shape != "round":
         return [StripEdge("coat_edge", "reveal", (jamb, "sill"), depth, 90.0)]
     if s.coated["sill"]:
-        return [StripEdge("coat_edge", "reveal", (jamb, "sill"), s.depth["sill"], 90.0)]
+        return [StripEdge("coat_edge", "reveal", (jamb, "sill"), s.along["sill"], 90.0)]
     return []
 
 

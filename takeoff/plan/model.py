@@ -228,7 +228,8 @@ class Strip(Value, frozen=True):
 class Reveal(Value, frozen=True):
     """The strips of one side of an opening; *start* and *end* follow the side's direction.
 
-    ``splay_deg``: by how much the jambs and head open out from square to the wall.
+    ``splay_deg``: by how much the jambs, and the head of an arch, open out from square to the
+    wall; a flat head and a sill stay level and become trapezoids.
     """
 
     start: Strip = Strip()

@@ -91,6 +91,8 @@ def test_splayed_jambs_are_measured_along_the_splay_and_the_head_is_a_trapezoid(
     slant, narrowing = 0.2 / math.cos(math.radians(30)), 0.2 * math.tan(math.radians(30))
     assert r.reveal_m2 == pytest.approx(2 * 1.0 * slant + (1.0 - narrowing) * 0.2)
     assert r.frame_joint_m == pytest.approx(2.0 + 1.0 - 2 * narrowing)
+    assert r.internal_corner_m["reveal"] == pytest.approx(2 * slant)
+    assert r.coat_edge_m == pytest.approx(1.0 + 2 * slant)
 
 
 def test_opening_in_a_bow_has_radial_jambs_and_a_ring_sector_for_a_head() -> None:
