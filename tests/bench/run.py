@@ -23,7 +23,7 @@ from bench_jobs import crossed_room_job, grid_job, roof_job, with_other_width
 from reportlab.pdfgen import canvas
 
 from takeoff.drawing.model import Drawing, Layer, Linework
-from takeoff.measure import measure
+from takeoff.measure import Memory, measure
 from takeoff.plan.model import Job
 from takeoff.readers import dxf
 from takeoff.recognise import propose
@@ -160,19 +160,20 @@ def room_row(what: str, make: Callable[[float], Job], target: float, repeats: in
 
 
 def many_rooms_row(count: int, repeats: int) -> Row:
-    one = [grid_job(1, float(i)) for i in range(repeats * 2 + 2)]
+    one = [grid_job(1, float(i)) for i in range(10 * repeats + 1)]
     all_of_them = [grid_job(count, 0.5 + i) for i in range(repeats + 1)]
-    times = side_by_side(each(one, measure), each(all_of_them, measure), repeats)
+    one_s, _ = side_by_side(each(one, measure), lambda: None, 10 * repeats)
+    times = one_s, side_by_side(lambda: None, each(all_of_them, measure), repeats)[1]
     return Row(f"{count} rooms", "one room", *times, 1.1 * count)
 
 
 def edit_row(count: int, repeats: int) -> Row:
     """One opening of one room changes; the others are remembered."""
-    whole = grid_job(count, 0.25)
-    measure(whole)
-    edited = [with_other_width(whole, count // 2, 700.0 + i) for i in range(repeats + 1)]
-    one = [grid_job(1, 0.75 + i) for i in range(repeats + 1)]
-    times = side_by_side(each(one, measure), each(edited, measure), repeats)
+    whole, memory = grid_job(count, 0.25), Memory()
+    memory.measure(whole)
+    edited = [with_other_width(whole, count // 2, 700.0 + i) for i in range(10 * repeats + 1)]
+    one = [grid_job(1, 0.75 + i) for i in range(10 * repeats + 1)]
+    times = side_by_side(each(one, measure), each(edited, memory.measure), 10 * repeats)
     return Row(f"edit of one among {count} rooms", "one room", *times, 3.0)
 
 
@@ -184,7 +185,11 @@ def pdf_row(lines: int, repeats: int) -> Row:
 
     job = grid_job(max(1, lines // 40), 0.0)
     sheets = document(measure_job(Opened(Path("grid.json"), "job", job, ())), "2031-05-20")
-    picture_only = msgspec.structs.replace(sheets, dims=(), findings=(), order=(), totals=())
+    storeys = tuple(
+        msgspec.structs.replace(storey, schedule=msgspec.structs.replace(storey.schedule, rows=()))
+        for storey in sheets.storeys)
+    picture_only = msgspec.structs.replace(
+        sheets, storeys=storeys, dims=(), findings=(), order=(), totals=())
     with tempfile.TemporaryDirectory() as folder:
         floor_file, ours_file = Path(folder) / "floor.pdf", Path(folder) / "ours.pdf"
         times = side_by_side(lambda: bare_path(floor_file, lines),
