@@ -65,7 +65,7 @@ def raised_to(planes: list[Plane], ring: Points) -> list[Plane]:
     ]
 
 
-def region_outline(rng: Random, plan: Polygon, taken: list[Polygon]) -> Points | None:
+def region_outline(rng: Random, plan: Polygon, taken: list[Polygon], *, touching: bool) -> Points | None:
     """A rectangle cut to the room: free, against walls or from wall to wall; None where it does not fit."""
     ring = corners(plan)
     room = Polygon(ring)
@@ -82,11 +82,21 @@ def region_outline(rng: Random, plan: Polygon, taken: list[Polygon]) -> Points |
     cut = box(ends[0], sides[0], ends[1], sides[1]).intersection(room)
     if not isinstance(cut, Polygon) or cut.interiors or cut.area < 0.03e6:
         return None
-    if any(cut.buffer(40).intersects(other) for other in taken):
-        return None
     points = corners(cut)
+    if not all(apart(cut, other, touching=touching) for other in taken):
+        return None
     clear = well_apart(points + ring) and clear_of_sides(points, ring) and least_side(points) > LEAST_SIDE_MM
     return points if clear and can_be_a_solid(points, plan) else None
+
+
+def apart(one: Polygon, other: Polygon, *, touching: bool) -> bool:
+    """True where two regions keep apart, or where they may touch do so along some length."""
+    if one.distance(other) > 40:
+        return True
+    shared = one.intersection(other)
+    a, b = corners(one), corners(other)
+    side_by_side = shared.area == 0 and shared.length > 40 and well_apart(a + b) and clear_of_sides(a, b)
+    return touching and side_by_side
 
 
 def least_side(points: Points) -> float:
@@ -136,8 +146,10 @@ def ceiling_regions(rng: Random, plan: Polygon, root: list[Plane], *, sloped: bo
     """One to three regions of a ceiling, some with another one inside."""
     made: list[Region] = []
     taken: list[Polygon] = []
+    touching = rng.random() < 0.5
     for i in range(rng.randint(1, 3)):
-        points = next((p for p in (region_outline(rng, plan, taken) for _ in range(12)) if p), None)
+        tried = (region_outline(rng, plan, taken, touching=touching) for _ in range(12))
+        points = next((p for p in tried if p), None)
         if not points:
             continue
         taken.append(Polygon(points))
@@ -145,7 +157,7 @@ def ceiling_regions(rng: Random, plan: Polygon, root: list[Plane], *, sloped: bo
         inner = nested_outline(rng, plan, points) if rng.random() < 0.4 else None
         if inner:
             made.append(ceiling_region(rng, f"c{i}in", inner, root, sloped=sloped))
-        elif rng.random() < 0.3:
+        elif not touching and rng.random() < 0.3:
             made[-1] = with_bare_faces(rng, made[-1], root)
     return made
 
@@ -185,15 +197,20 @@ def floor_regions(rng: Random, plan: Polygon, *, all_coated: bool) -> list[Regio
     made: list[Region] = []
     taken: list[Polygon] = []
     for i in range(rng.randint(1, 3)):
-        points = next((p for p in (region_outline(rng, plan, taken) for _ in range(12)) if p), None)
+        tried = (region_outline(rng, plan, taken, touching=all_coated) for _ in range(12))
+        points = next((p for p in tried if p), None)
         if not points:
             continue
         taken.append(Polygon(points))
         if rng.random() < 0.7:
             sides, face = (True, True) if all_coated else (rng.random() < 0.7, rng.random() < 0.5)
             top = [Plane(z_mm=grid(rng, 100, 950))]
-            made.append(region(f"f{i}", "raise", points, top, coat_sides=sides, coat_face=face))
+            made.append(
+                region(f"f{i}", rng.choice(("raise", "set")), points, top, coat_sides=sides, coat_face=face)
+            )
         else:
             bottom = [Plane(z_mm=-grid(rng, 100, 600))]
-            made.append(region(f"f{i}", "lower", points, bottom, coat_sides=False))
+            made.append(
+                region(f"f{i}", rng.choice(("lower", "lower", "set")), points, bottom, coat_sides=all_coated)
+            )
     return made

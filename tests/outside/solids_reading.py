@@ -18,7 +18,6 @@ from solids_void import (
     frames_of,
     height,
     on_side,
-    plan_polygon,
     points_of,
     sides_of,
 )
@@ -94,7 +93,7 @@ def surface_finder(
         for opening, frame in hosts:
             if beyond(opening, frame, middle):
                 u = side_view(frame, middle, normal)[0]
-                on_floor = stands_on_floor(opening, on_side(frame, u, -1.0), room, floor)
+                on_floor = stands_on_floor(opening, on_side(frame, u, -0.01), room, floor)
                 return strip_surface(opening, frame, normal, on_floor=on_floor)
         if normal[2] > 0.02:
             return ceiling_surface(ceiling, middle, room.ceiling_treatment.coat)
@@ -147,10 +146,8 @@ def strip_surface(opening: Opening, frame: Frame, normal: np.ndarray, *, on_floo
 
 def floor_surface(floor: Field, middle: np.ndarray) -> Surface:
     around = regions_around(floor, middle[0], middle[1])
-    if around and around[-1].op == "raise":
-        region = around[-1]
-        return Surface("top", region.id, True) if region.coat_face else Surface("floor")
-    return Surface("floor")
+    raised = around and around[-1].op != "lower" and around[-1].coat_face
+    return Surface("top", around[-1].id, True) if raised else Surface("floor")
 
 
 def ceiling_surface(ceiling: Field, middle: np.ndarray, default: bool) -> Surface:
@@ -288,15 +285,14 @@ def corner_key(kinds: set[str], *, internal: bool) -> tuple[str, str]:
 def quantities(room: Room, openings: Sequence[Opening], full: Reading, bare: Reading) -> dict[str, float]:
     """The figures of a room by name, from its void with openings and the one without.
 
-    The floor's area is left out where a raised part is not coated on top: whether a step is floor
-    is a convention, which a solid cannot tell.
+    The floor's area is left out where a raised part is not coated on top (whether a step is floor
+    is a convention, which a solid cannot tell) and where a part is set.
     """
     gross = bare.areas("wall", coated=None)
     net = full.areas("wall", coated=None)
-    tops = sum(area for surface, area in full.plan_area.items() if surface.kind == "top")
     made = {
         "perimeter_m": sum(frame[4] for frame in frames_of(room)) / 1000,
-        "floor_m2": plan_polygon(room).area * 1e-6 - tops,
+        "floor_m2": sum(area for surface, area in bare.plan_area.items() if surface.kind == "floor"),
         "wall_gross_m2": gross,
         "openings_m2": gross - net,
         "wall_net_m2": full.areas("wall"),
@@ -309,7 +305,8 @@ def quantities(room: Room, openings: Sequence[Opening], full: Reading, bare: Rea
         "floor_edge_m": full.edge("floor_edge"),
         "frame_joint_m": full.edge("frame_joint"),
     }
-    if any(r.op == "raise" and not r.coat_face for r in (room.floor.regions if room.floor else ())):
+    regions = room.floor.regions if room.floor else ()
+    if any(r.op == "set" or (r.op == "raise" and not r.coat_face) for r in regions):
         del made["floor_m2"]
     made["coated_m2"] = sum(made[f"{k}_m2"] for k in ("wall_net", "ceiling", "drop", "reveal"))
     for kind in ("wall_wall", "wall_ceiling", "ceiling", "drop", "reveal"):

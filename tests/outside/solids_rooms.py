@@ -192,7 +192,7 @@ def random_opening(rng: Random, name: str, room: Room, k: int) -> tuple[Opening 
     """An opening in side k, and what it is meant to touch; None where the side is too short."""
     frame = frames_of(room)[k]
     length, touches = frame[4], set()
-    floor_at, ceiling_at = level_heights(room)
+    floors, ceilings = level_heights(room)
     if length < 500:
         return None, frozenset()
     start_free, end_free = square_ends(room, k)
@@ -203,10 +203,10 @@ def random_opening(rng: Random, name: str, room: Room, k: int) -> tuple[Opening 
     if end_free and rng.random() < 0.25:
         width, touches = length - offset, touches | {"end"}
     sill, head = grid(rng, 100, 1300), grid(rng, 1500, 2900)
-    if floor_at is not None and rng.random() < 0.4:
-        sill, touches = floor_at, touches | {"floor"}
-    if ceiling_at is not None and rng.random() < 0.25:
-        head, touches = ceiling_at, touches | {"ceiling"}
+    if floors and rng.random() < 0.4:
+        sill, touches = rng.choice(floors), touches | {"floor"}
+    if ceilings and rng.random() < 0.25:
+        head, touches = rng.choice(ceilings), touches | {"ceiling"}
     depth, beyond = grid(rng, 50, 350), None
     thick = pier_thickness(room, k)
     if thick is not None and thick <= 500:
@@ -230,16 +230,21 @@ def random_opening(rng: Random, name: str, room: Room, k: int) -> tuple[Opening 
     return opening, frozenset(touches)
 
 
-def level_heights(room: Room) -> tuple[float | None, float | None]:
-    """Height of the floor and of the ceiling around the regions, None where they slope."""
+def level_heights(room: Room) -> tuple[list[float], list[float]]:
+    """Heights of the level floors without coat, and of the level ceilings, that an opening may touch."""
     floor, ceiling = fields_of(room, STOREY_HEIGHT_MM)
+    bare = [region for region in floor.regions if not region.coat_face]
+    floors = level(floor.planes) + [z for region in bare for z in level(region.planes)]
+    ceilings = level(ceiling.planes) + [z for region in ceiling.regions for z in level(region.planes)]
+    return (
+        [z + room.floor_build_up_mm for z in floors],
+        [z - room.ceiling_build_up_mm for z in ceilings],
+    )
 
-    def level(whole: Field, shift_mm: float) -> float | None:
-        plane = whole.planes[0]
-        flat = len(whole.planes) == 1 and plane.slope_x == plane.slope_y == 0
-        return plane.z_mm + shift_mm if flat else None
 
-    return level(floor, room.floor_build_up_mm), level(ceiling, -room.ceiling_build_up_mm)
+def level(planes: tuple[Plane, ...]) -> list[float]:
+    flat = len(planes) == 1 and planes[0].slope_x == planes[0].slope_y == 0
+    return [planes[0].z_mm] if flat else []
 
 
 def square_ends(room: Room, k: int) -> tuple[bool, bool]:

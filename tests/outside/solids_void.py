@@ -123,24 +123,37 @@ def under(planes: Sequence[Plane], box: Box, *, below: bool, shift_mm: float) ->
     return whole
 
 
-def nested_order(regions: Sequence[Region]) -> list[Region]:
-    """Outer regions before those that lie in them."""
-    return sorted(regions, key=lambda region: -Polygon([v[:2] for v in region.outline]).area)
+def nested_levels(regions: Sequence[Region]) -> list[list[Region]]:
+    """Regions that lie in no other, then those that lie in one, and so on."""
+    shapes = [(Polygon(points_of(region.outline)), region) for region in regions]
+    levels: dict[int, list[Region]] = {}
+    for shape, region in shapes:
+        inside = shape.representative_point()
+        depth = sum(other.contains(inside) and other.area > shape.area for other, _ in shapes)
+        levels.setdefault(depth, []).append(region)
+    return [levels[depth] for depth in sorted(levels)]
 
 
 def field_solid(field: Field, box: Box, room: Polygon, *, below: bool, shift_mm: float) -> Manifold:
     """The solid below a ceiling field (or above a floor field), over a box in plan."""
     made = under(field.planes, box, below=below, shift_mm=shift_mm)
-    for region in nested_order(field.regions):
-        over = prism([sticking_out(points_of(region.outline), room)], -DEEP_MM + 500, DEEP_MM - 500)
-        own = under(region.planes, box, below=below, shift_mm=shift_mm)
-        shrinks = region.op == ("lower" if below else "raise")
-        grows = region.op == ("raise" if below else "lower")
-        if region.op == "set" or shrinks:
-            made = made - (over - own)
-        if region.op == "set" or grows:
-            made = made + (over ^ own)
+    for level in nested_levels(field.regions):
+        cuts, joins = [], []
+        for region in level:
+            over = prism([sticking_out(points_of(region.outline), room)], -DEEP_MM + 500, DEEP_MM - 500)
+            own = under(region.planes, box, below=below, shift_mm=shift_mm)
+            if region.op == "set" or region.op == ("lower" if below else "raise"):
+                cuts.append(over - own)
+            if region.op == "set" or region.op == ("raise" if below else "lower"):
+                joins.append(over ^ own)
+        made = made - united(cuts) if cuts else made
+        made = made + united(joins) if joins else made
     return made
+
+
+def united(parts: list[Manifold]) -> Manifold:
+    """Regions that touch are joined before they cut, so that no sheet is left between them."""
+    return Manifold.batch_boolean(parts, manifold3d.OpType.Add)
 
 
 def sticking_out(outline: Points, room: Polygon) -> Points:
