@@ -134,7 +134,8 @@ def _group(key: str, value: float, dims: Iterable[Dim], places: Callable[[str], 
         what = ": ".join(part for part in (dim.what, places(dim.where)) if part)
         lines.append(Working(working_text(dim), printed(dim.product), what))
     rest = value - math.fsum(dim.product for dim in dims)
-    if abs(rest) > _CLOSES * max(1.0, abs(value)):
+    # Asked this way round, a figure that is no number is printed too, which refuses it.
+    if not abs(rest) <= _CLOSES * max(1.0, abs(value)):
         text = dim3(rest).replace("-", "−")
         lines.append(Working(text, printed(rest), "rest, not broken down" if dims else ""))
     return Group(key, tuple(lines), sum_of(line.result for line in lines))

@@ -48,7 +48,7 @@ def header(flow: Flow, document: Document, subject: str) -> None:
     flow.text(flow.left, top - 6.5, document.title, palette.LIGHT, _TITLE_PT)
     flow.text(right, top - 5.2, document.reference, palette.SEMIBOLD, TEXT_PT, align="right")
     flow.text(right, top - 9.6, document.date, palette.REGULAR, TEXT_PT, palette.GREY, "right")
-    flow.y = top - 8.4
+    flow.y = top - 9.2
     flow_width = flow.width - 30.0
     for line in wrap(subject, flow_width, palette.SEMIBOLD, _JOB_PT, flow.measure)[:3]:
         flow.text(flow.left, flow.y - 4.4, line, palette.SEMIBOLD, _JOB_PT)

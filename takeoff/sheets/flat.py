@@ -41,7 +41,8 @@ def may_run(text: str) -> bool:
 
 def plain(text: str) -> str:
     """The text without what no file may hold: nought bytes and halves of characters become �."""
-    return text.replace("\0", "\ufffd").encode("utf-8", "surrogatepass").decode("utf-8", "replace")
+    whole = text.replace("\0", "\ufffd")
+    return whole.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
 
 
 def _first(document: Document) -> Table:

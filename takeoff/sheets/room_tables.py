@@ -163,7 +163,7 @@ def _client_keys(rows: Sequence[RoomRow]) -> tuple[str, ...]:
     return (*keys, "coated_m2")
 
 
-def _name_columns(texts: Texts, head: str, times: bool, share: float = 2.2) -> tuple[Column, ...]:
+def _name_columns(texts: Texts, head: str, times: bool, share: float = 2.6) -> tuple[Column, ...]:
     name = Column(texts.words[head], share=share)
     return (name, Column(texts.words["times"], kind="count", share=0.4)) if times else (name,)
 

@@ -1,0 +1,217 @@
+"""What the sheets say: every printed total is the sum of the printed lines, and times count once."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import invented_job as job_of
+import msgspec
+import pytest
+
+from takeoff.errors import Finding, OutputError, Where
+from takeoff.measure import measure
+from takeoff.measure.takeoff import Dim, Takeoff
+from takeoff.plan.model import Job, Storey
+from takeoff.sheets.document import build
+from takeoff.sheets.figures import room_figures, working_text
+from takeoff.sheets.model import Document, Table
+from takeoff.sheets.notes import assumed_text, coated_text, height_effect
+
+
+def cottage() -> Document:
+    job, takeoff = job_of.cottage()
+    return build(job, takeoff, job_of.order(), job_of.FINDINGS, date="25 November 2026")
+
+
+def column(table: Table, title: str) -> list[Decimal]:
+    at = [c.title for c in table.columns].index(title)
+    return [row[at] for row in table.rows]  # type: ignore[misc]
+
+
+def row_named(table: Table, name: str) -> tuple[object, ...]:
+    return next(row for row in (*table.rows, table.total or ()) if row and row[0] == name)
+
+
+def checked_on_a_calculator(table: Table) -> int:
+    """Adds up every quantity of a dims table; the number of totals that were looked at."""
+    looked, lines = 0, Decimal(0)
+    for k, (_, working, result, _) in enumerate(table.rows):
+        if table.kind_of(k) == "line":
+            lines += result  # type: ignore[operator]
+        elif working is None:
+            assert result == lines
+            looked, lines = looked + 1, Decimal(0)
+        else:
+            assert lines == 0
+    return looked
+
+
+def test_room_schedule_adds_up_downwards_and_across() -> None:
+    table = cottage().storeys[0].schedule
+    assert [c.title for c in table.columns] == ["Room", "Walls m²", "Ceiling m²", "Reveals m²", "To coat m²"]
+    for k in range(1, 5):
+        assert table.total is not None
+        assert table.total[k] == sum(row[k] for row in table.rows)  # type: ignore[misc]
+    assert all(row[1] + row[2] + row[3] == row[4] for row in table.rows)  # type: ignore[operator]
+
+
+def test_living_room_by_hand() -> None:
+    """5.0 × 3.9 × 2.4; windows 1.8 and 1.2 by 1.2, a door 0.8 × 2.04; one wall coated by 0.6 only."""
+    row = row_named(cottage().storeys[0].schedule, "Living")
+    # 12.00 + 9.36 + 12.00 + 9.36 − 2.16 − 1.44 − 1.63 − 3.3 × 2.4
+    assert row[1:] == (Decimal("29.57"), Decimal("19.50"), Decimal("1.40"), Decimal("50.47"))
+
+
+def test_headline_is_the_schedule_rounded_once_more() -> None:
+    document = cottage()
+    assert document.headlines[0].figure == "181.2 m² to coat"
+    assert document.storeys[0].schedule.total[-1] == Decimal("181.16")  # type: ignore[index]
+    assert document.headlines[2].figure == "11 packs"
+
+
+def test_every_total_of_the_dims_is_the_sum_of_its_printed_lines() -> None:
+    looked = sum(checked_on_a_calculator(table) for table in cottage().dims)
+    assert looked > 15
+
+
+def test_dims_of_measured_rooms_with_slopes_and_arcs_add_up_too() -> None:
+    job = Job(storeys=(job_of.cottage_storey(), job_of.upper_storey()))
+    document = build(job, measure(job))
+    assert sum(checked_on_a_calculator(table) for table in document.dims) > 30
+    assert not any("rest" in str(row) for table in document.dims for row in table.rows)
+
+
+def test_dims_end_with_what_the_schedule_shows() -> None:
+    job = Job(storeys=(job_of.cottage_storey(), job_of.upper_storey()))
+    document = build(job, measure(job))
+    shown = [row[-1] for sheet in document.storeys for row in sheet.schedule.rows]
+    worked = [row_named(table, "To coat m²")[2] for table in document.dims]
+    assert worked == shown
+
+
+def test_rooms_that_stand_twice_and_storeys_three_times_count_once_each() -> None:
+    storey = job_of.terrace_of(2)
+    storey = msgspec.structs.replace(storey, times=3)
+    job, takeoff = job_of.cottage((storey,))
+    document = build(job, takeoff)
+    first, second = (row[-1] for row in document.storeys[0].schedule.rows)
+    assert document.storeys[0].schedule.rows[0][1] == 2
+    assert document.storeys[0].schedule.total[-1] == 2 * first + second  # type: ignore[index, operator]
+    assert document.summary is not None
+    assert document.summary.total[-1] == 3 * (2 * first + second)  # type: ignore[index, operator]
+
+
+def test_times_are_not_multiplied_twice_when_the_takeoff_already_has_the_storeys() -> None:
+    storey = msgspec.structs.replace(job_of.terrace_of(2), times=3)
+    job = Job(storeys=(storey,))
+    takeoff = measure(job)
+    document = build(job, takeoff)
+    assert float(document.summary.total[-1]) == pytest.approx(takeoff.totals["coated_m2"], abs=0.1)  # type: ignore
+
+
+def test_new_bead_on_every_arris_prints_as_the_external_corners_do() -> None:
+    job = Job(storeys=(job_of.cottage_storey(),))
+    document = build(job, measure(job))
+    corners = next(table for table in document.totals if table.id == "corners")
+    assert row_named(corners, "New bead")[1] == row_named(corners, "External corners")[1]
+
+
+def test_deductions_are_negative_and_nought_has_no_sign() -> None:
+    areas = cottage().totals[0]
+    assert row_named(areas, "Openings in walls")[1] == Decimal("-15.78")
+    assert str(row_named(areas, "Left out (tiles, fitted units, bands left on)")[1]) == "0.00"
+    assert sum(row[1] for row in areas.rows[1:5]) == row_named(areas, "Walls, net")[1]  # type: ignore[misc]
+
+
+def test_working_can_be_typed_as_it_stands() -> None:
+    assert working_text(Dim("wall_gross_m2", 2, (3.45, 2.4), 16.56, "wall")) == "2 × 3.450 × 2.400"
+    assert working_text(Dim("openings_m2", -1, (0.9, 2.04), -1.836, "door")) == "−1 × 0.900 × 2.040"
+    assert working_text(Dim("floor_edge_m", 1, (1.2,), 1.2, "floor")) == "1.200"
+
+
+def test_figure_that_its_dims_do_not_explain_shows_the_rest() -> None:
+    room = job_of.cottage()[1].rooms[0]
+    short = msgspec.structs.replace(room, dims=tuple(d for d in room.dims if d.what != "jambs"))
+    table = build(job_of.cottage()[0], msgspec.structs.replace(job_of.cottage()[1], rooms=(short,))).dims[0]
+    assert any(row[3] == "rest, not broken down" for row in table.rows)
+    assert room_figures(short)["reveal_m2"] == pytest.approx(Decimal("1.40"), abs=Decimal("0.01"))
+
+
+def test_figure_that_is_no_number_never_reaches_a_sheet() -> None:
+    job, takeoff = job_of.cottage()
+    broken = msgspec.structs.replace(takeoff.rooms[0], ceiling_m2=float("nan"))
+    with pytest.raises(OutputError, match="not a number"):
+        build(job, Takeoff((broken,), {}, (), ()))
+
+
+def test_assumed_height_says_what_100_mm_more_would_change() -> None:
+    """18.0 m round, a gap of 1.0 m up to the ceiling: 17.0 × 0.1 m²."""
+    storey = job_of.cottage_storey()
+    kitchen = next(room for room in storey.rooms if room.id == "kitchen")
+    alone = Storey(
+        id="s0", rooms=(kitchen,), openings=tuple(o for o in storey.openings if o.room == "kitchen")
+    )
+    job, takeoff = Job(storeys=(alone,)), Takeoff((job_of.measured(kitchen, alone),), {}, (), ())
+    assert sum(job_of.ring_lengths(kitchen)) == 15200
+    assert height_effect(job, takeoff) == pytest.approx((15.2 - 1.0) * 0.1)
+    assert "each 100 mm more or less changes the walls by 1.4 m²" in assumed_text(job, takeoff)
+
+
+def test_height_that_was_given_is_not_called_assumed() -> None:
+    storey = msgspec.structs.replace(job_of.upper_storey(), height_source="site", openings=())
+    job, takeoff = job_of.cottage((storey,))
+    assert assumed_text(job, takeoff) == ""
+
+
+def test_walls_in_part_are_not_called_all_walls() -> None:
+    assert coated_text(job_of.cottage()[1]).startswith("Walls as the band on the plan shows")
+    assert coated_text(job_of.cottage((job_of.upper_storey(),))[1]).startswith("All walls, all ceilings")
+
+
+def test_finding_about_several_places_stands_once_with_all_of_them() -> None:
+    assumptions = next(table for table in cottage().findings if table.id == "assumptions")
+    assert row_named(assumptions, "Window sills were not given: 900 mm is taken.")[1] == (
+        "Living, window w1; Living, window w2"
+    )
+
+
+def test_unsure_opening_is_listed_with_what_it_would_change() -> None:
+    unsure = next(table for table in cottage().findings if table.id == "unsure")
+    assert unsure.rows == (
+        ("Bathroom and utility, door d4", "to check", Decimal("-1.63"), "a gap without an arc"),
+    )
+
+
+def test_rooms_of_one_name_are_told_apart() -> None:
+    storey = job_of.terrace_of(3)
+    rooms = tuple(msgspec.structs.replace(room, name="Store") for room in storey.rooms)
+    job, takeoff = job_of.cottage((msgspec.structs.replace(storey, rooms=rooms),))
+    names = [row[0] for row in build(job, takeoff).storeys[0].schedule.rows]
+    assert names == ["Store", "Store (2)", "Store (3)"]
+
+
+def test_walls_are_named_by_letter_and_side_of_the_plan() -> None:
+    table = cottage().dims[0]
+    places = [row[3] for row in table.rows if row[0] == "Walls, gross m²" and row[3]]
+    assert places == ["wall: A lower", "wall: B right", "wall: C upper", "wall: D left"]
+
+
+def test_job_without_rooms_says_so() -> None:
+    document = build(Job(name="Empty"), Takeoff((), {}, (), ()))
+    assert document.headlines[0].figure == "0.0 m² to coat"
+    assert document.totals[0].rows == ()
+    assert document.totals[0].empty
+
+
+def test_findings_come_once_even_if_told_twice() -> None:
+    job, takeoff = job_of.cottage()
+    finding = Finding("a", "check", "Look here.", Where(storey="s0"))
+    document = build(job, msgspec.structs.replace(takeoff, findings=(finding,)), findings=(finding,))
+    findings = next(table for table in document.findings if table.id == "findings")
+    assert findings.rows == (("check", "Look here.", "Ground floor"),)
+
+
+def test_cautions_call_nothing_safe_and_promise_no_saving() -> None:
+    text = " ".join(line.text for line in cottage().cautions).lower()
+    assert "not checked" in text
+    assert not any(word in text for word in ("is safe", "energy", "saving"))

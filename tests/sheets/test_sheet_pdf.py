@@ -1,0 +1,217 @@
+"""The PDF: every page whole, nothing over another, text that comes back as it was written."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+
+import invented_job as job_of
+import pypdfium2
+import pytest
+
+from takeoff.errors import OutputError
+from takeoff.measure.takeoff import Takeoff
+from takeoff.plan.model import Job, Storey
+from takeoff.sheets import pdf
+from takeoff.sheets.document import build
+from takeoff.sheets.flow import FOOT_MM, MARGIN_MM, Flow, Page, cut, wrap
+from takeoff.sheets.flow_tables import TableSetter
+from takeoff.sheets.fonts import MISSING, Typeface
+from takeoff.sheets.model import Column, Document, Table
+from takeoff.sheets.pages import lay_out
+
+PT_MM = 25.4 / 72
+
+
+def document(*storeys: Storey, name: str = "Larkspur Cottage") -> Document:
+    job, takeoff = job_of.cottage(storeys or None, name)
+    return build(job, takeoff, job_of.order(), job_of.FINDINGS, date="25 November 2026", firm="Fairweather")
+
+
+DOCUMENTS = {
+    "one storey": lambda: document(),
+    "two storeys": lambda: document(job_of.cottage_storey(), job_of.upper_storey()),
+    "many rooms": lambda: document(job_of.terrace_of(140), name="A name as long as a goods train " * 6),
+    "wide": lambda: document(job_of.terrace_of(6, 6)),
+    "no rooms": lambda: build(Job(name="Empty"), Takeoff((), {}, (), ())),
+    "no rooms in a storey": lambda: build(Job(storeys=(Storey(id="s0"),)), Takeoff((), {}, (), ())),
+}
+
+
+@cache
+def made(name: str) -> Document:
+    return DOCUMENTS[name]()
+
+
+def pages_text(data: bytes) -> list[str]:
+    opened = pypdfium2.PdfDocument(data)
+    return [page.get_textpage().get_text_range() for page in opened]
+
+
+def text_boxes(page: Page, face: Typeface) -> list[tuple[float, float, float, float, str]]:
+    """(left, right, low, high, text) of everything written on a page, pictures included, by ink."""
+    items = [(x, y, text, style, size) for x, y, text, style, size, _ in page.texts]
+    for px, py, picture in page.pictures:
+        items += [(px + c.x_mm, py + c.y_mm, c.text, c.style, c.size_pt) for c in picture.captions]
+    return [
+        (x, x + face.measure(text, style, size), y - 0.02 * size * PT_MM, y + 0.7 * size * PT_MM, text)
+        for x, y, text, style, size in items
+        if text
+    ]
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_nothing_is_cut_off_and_nothing_lies_over_another(name: str, paper: str) -> None:
+    face = Typeface()
+    for number, page in enumerate(lay_out(made(name), paper, face.measure), 1):
+        found = sorted(text_boxes(page, face))
+        for k, (left, right, low, high, text) in enumerate(found):
+            assert left >= MARGIN_MM - 0.1, (number, text)
+            assert right <= page.width_mm - MARGIN_MM + 0.1, (number, text)
+            assert low >= 9.0, (number, text)
+            assert high <= page.height_mm - 14.0, (number, text)
+            for other in found[k + 1 :]:
+                if other[0] >= right:
+                    break
+                assert other[2] >= high or other[3] <= low, (number, text, other[4])
+        for x, y, picture in page.pictures:
+            assert x >= MARGIN_MM - 0.1
+            assert x + picture.width_mm <= page.width_mm - MARGIN_MM + 0.1
+            assert y >= FOOT_MM - 6.0
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_every_page_says_which_of_how_many_it_is(name: str) -> None:
+    texts = pages_text(pdf.pdf_bytes(made(name)))
+    for number, text in enumerate(texts, 1):
+        assert f"Page {number} of {len(texts)}" in text
+
+
+def test_first_page_has_what_a_client_asks_first() -> None:
+    first = pages_text(pdf.pdf_bytes(document()))[0]
+    for words in (
+        "Scope of coating work",
+        "Larkspur Cottage, Ground floor",
+        "25 November 2026",
+        "181.2 m² to coat",
+        "1 : 75",
+        "Together",
+        "Coated",
+        "Assumed",
+        "To check",
+        "agreed",
+    ):
+        assert words in first
+
+
+def test_text_comes_back_with_its_signs() -> None:
+    text = "\n".join(pages_text(pdf.pdf_bytes(document())))
+    assert re.search(r"1\.800 × 1\.200 =\s+2\.16", text)
+    assert "−15.78" in text
+    assert "Floor (not coated) m²" in text
+
+
+def test_same_document_gives_the_same_bytes() -> None:
+    assert pdf.pdf_bytes(document()) == pdf.pdf_bytes(document())
+
+
+def test_greek_and_cyrillic_are_printed_and_missing_characters_are_seen() -> None:
+    face = Typeface()
+    assert face.clean("Λ Лестница ½ ± ≤ €") == "Λ Лестница ½ ± ≤ €"
+    assert not face.replaced
+    assert face.clean("厨房\tA\x07") == f"{MISSING}{MISSING} A{MISSING}"
+    assert face.replaced
+    assert ord(MISSING) in face._known
+
+
+def test_sheet_with_missing_characters_says_so() -> None:
+    texts = pages_text(pdf.pdf_bytes(document(name="Haus 厨房")))
+    assert "Characters that the typeface lacks" in texts[-1]
+    assert not any(
+        "Characters that the typeface lacks" in text for text in pages_text(pdf.pdf_bytes(document()))
+    )
+
+
+def table(rows: int) -> Table:
+    return Table(
+        "t",
+        "Many rows",
+        (Column("Name"), Column("Area", "m²", "figure")),
+        tuple((f"Row {k}", k) for k in range(rows)),
+        ("Together", rows),
+    )
+
+
+@pytest.mark.parametrize("rows", range(38, 52))
+def test_head_stands_on_every_page_and_the_total_never_alone(rows: int) -> None:
+    face = Typeface()
+    flow = Flow((210.0, 297.0), face.measure, ("Job", "Scope"))
+    flow.new_page()
+    TableSetter(flow, table(rows)).set()
+    for page in flow.pages:
+        words = [item[2] for item in page.texts]
+        assert "Area m²" in words
+        assert sum(word.startswith("Row ") for word in words) >= 1
+    assert "Together" in [item[2] for item in flow.pages[-1].texts]
+
+
+@pytest.mark.parametrize("used_mm", range(180, 240, 2))
+def test_heading_never_stands_alone_at_the_foot(used_mm: int) -> None:
+    face = Typeface()
+    flow = Flow((210.0, 297.0), face.measure, ("Job", "Scope"))
+    flow.new_page()
+    flow.y -= used_mm
+    TableSetter(flow, table(5)).set()
+    page = next(p for p in flow.pages if any(item[2] == "Many rows" for item in p.texts))
+    assert any(item[2] == "Row 0" for item in page.texts)
+
+
+def test_cell_longer_than_a_page_is_cut_with_a_mark() -> None:
+    face = Typeface()
+    flow = Flow((210.0, 297.0), face.measure, ("Job", "Scope"))
+    flow.new_page()
+    TableSetter(flow, Table("t", "T", (Column("What"), Column("Why")), (("x", "word " * 9000),))).set()
+    words = [item[2] for page in flow.pages for item in page.texts]
+    assert any(word.endswith("…") for word in words)
+    assert min(item[1] for page in flow.pages for item in page.texts) > FOOT_MM - 5
+
+
+def test_long_words_are_broken_and_long_names_cut() -> None:
+    measure = Typeface().measure
+    lines = wrap("x" * 400, 60.0, "regular", 9.5, measure)
+    assert "".join(lines) == "x" * 400
+    assert all(measure(line, "regular", 9.5) <= 60.0 for line in lines)
+    assert cut("A long name of a room", 20.0, "regular", 9.5, measure).endswith("…")
+    assert wrap("", 60.0, "regular", 9.5, measure) == [""]
+
+
+def test_plan_too_large_for_the_paper_is_left_out_in_words() -> None:
+    room = job_of.room("Hangar", job_of.rectangle(0, 0, 900_000, 400_000))
+    texts = pages_text(pdf.pdf_bytes(document(Storey(id="s0", rooms=(room,)))))
+    assert "too large for this paper" in texts[0]
+
+
+def test_folder_that_cannot_be_written_is_told_in_a_sentence(tmp_path: Path) -> None:
+    with pytest.raises(OutputError, match="could not be written"):
+        pdf.write(document(), tmp_path / "missing" / "scope.pdf")
+
+
+def test_file_is_written_whole(tmp_path: Path) -> None:
+    pdf.write(document(), tmp_path / "scope.pdf", "A3")
+    assert (tmp_path / "scope.pdf").read_bytes() == pdf.pdf_bytes(document(), "A3")
+    assert len(list(tmp_path.iterdir())) == 1
+
+
+@pytest.mark.parametrize("falling", [False, True])
+def test_hatch_lines_run_at_45_degrees_within_their_box(falling: bool) -> None:
+    lines = pdf.hatch_lines(2.0, 12.0, 1.0, 7.0, falling)
+    assert len(lines) > 5
+    for x0, y0, x1, y1 in lines:
+        assert abs(abs(x1 - x0) - abs(y1 - y0)) < 1e-9
+        assert (x1 - x0 > 0) != falling
+        assert min(x0, x1) >= 2.0 - 1e-9
+        assert max(x0, x1) <= 12.0 + 1e-9
+        assert y0 >= 1.0 - 1e-9
+        assert y1 <= 7.0 + 1e-9

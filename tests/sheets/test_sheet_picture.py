@@ -1,0 +1,204 @@
+"""The plan picture: coat on the room's side, openings left free, labels that never overlap."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import invented_job as job_of
+import msgspec
+import pytest
+import shapely
+
+from takeoff.plan.model import Job, Side, Storey
+from takeoff.sheets.bodies import NOMINAL_MM, thickness_at, wall_bodies
+from takeoff.sheets.curved import area_rings, ring_polygon
+from takeoff.sheets.document import build
+from takeoff.sheets.drawn import draw
+from takeoff.sheets.fonts import Typeface
+from takeoff.sheets.model import Plan
+from takeoff.sheets.picture import SCALES, Caption, Sheet, band_areas, fitting_scale
+from takeoff.sheets.plans import plan_of
+
+FACE = Typeface()
+
+
+def plan(storey: Storey) -> Plan:
+    job, takeoff = job_of.cottage((storey,))
+    return build(job, takeoff).storeys[0].plan
+
+
+def band_m2(of: Plan, room: str, scale: int = 50) -> float:
+    sheet = Sheet(of, scale)
+    found = next(r for r in of.rooms if r.id == room)
+    return float(band_areas(found, sheet).area) / 1e6
+
+
+def boxes(captions: tuple[Caption, ...]) -> list[object]:
+    return [
+        shapely.box(
+            c.x_mm,
+            c.y_mm - 0.05 * c.size_pt * 0.353,
+            c.x_mm + FACE.measure(c.text, c.style, c.size_pt),
+            c.y_mm + 0.72 * c.size_pt * 0.353,
+        )
+        for c in captions
+    ]
+
+
+def test_band_runs_round_the_room_and_leaves_openings_free() -> None:
+    """Bedroom 3.6 × 2.8 less a window of 1.5 and the Hall's door of 0.8; band 2.7 mm at 1 : 50."""
+    wide = 0.0027 * 50
+    ring = 3.6 * 2.8 - (3.6 - 2 * wide) * (2.8 - 2 * wide)
+    assert band_m2(plan(job_of.cottage_storey()), "bedroom") == pytest.approx(
+        ring - (1.5 + 0.8) * wide, rel=2e-3
+    )
+
+
+def test_wall_that_is_not_coated_has_no_band_and_a_return_has_its_length_written() -> None:
+    drawn = plan(job_of.cottage_storey())
+    living = next(room for room in drawn.rooms if room.id == "living")
+    assert [text for _, text in living.parts] == ["0.60"]
+    picture = draw(drawn, 50, FACE.measure)
+    assert sum(caption.text == "0.60" for caption in picture.captions) == 2
+    assert "length" in picture.marks
+
+
+def test_band_does_not_reach_through_a_thin_wall_within_a_room() -> None:
+    """A wall of 60 stands into the room; one of its sides is coated, the band is wider than the wall."""
+    corners = [(0, 0), (2000, 0), (2000, 1500), (2060, 1500), (2060, 0), (4000, 0), (4000, 3000), (0, 3000)]
+    room = job_of.room("Studio", corners)
+    storey = Storey(id="s0", rooms=(room,))
+    returns = {side.id: () for side in room.outline} | {"studio.b": ((0.0, 1500.0),)}
+    measured = job_of.measured(room, storey, returns)
+    drawn = plan_of(storey, {"studio": measured}, {}, {}, "")
+    assert band_m2(drawn, "studio", 100) == pytest.approx(1.5 * 0.2, rel=1e-6)
+
+
+def test_curved_wall_is_drawn_as_curves() -> None:
+    drawn = plan(job_of.upper_storey())
+    assert any(abs(bulge) > 0.05 for ring in drawn.walls for _, _, bulge in ring)
+    coat = next(shape for shape in draw(drawn, 50, FACE.measure).shapes if shape.fill == "#F0C184")
+    assert max(len(path) for path in coat.paths) < 40
+    assert any(bulge for path in coat.paths for _, _, bulge in path)
+
+
+def test_facets_of_an_arc_become_the_arc_again() -> None:
+    half = ((0.0, 0.0, 0.0), (4000.0, 0.0, 1.0))
+    shape = ring_polygon([half])
+    rings = area_rings(shape, ((2000.0, 0.0),))
+    again = ring_polygon(rings)
+    assert len(rings[0]) <= 4
+    assert again.area == pytest.approx(math.pi * 2000**2 / 2, rel=1e-3)
+
+
+def test_openings_are_cut_through_the_wall_and_unsure_ones_are_not() -> None:
+    drawn = plan(job_of.cottage_storey())
+    walls = shapely.make_valid(ring_polygon(drawn.walls[:1]))
+    door = next(o for o in drawn.openings if o.id == "d2")
+    middle = shapely.points((door.face[0][0] + door.face[1][0]) / 2, (door.face[0][1] + door.far[0][1]) / 2)
+    assert not walls.contains(middle)
+    picture = draw(drawn, 50, FACE.measure)
+    assert "check" in picture.marks
+    assert sum(caption.text == "?" for caption in picture.captions) == 2  # the door and the Hall
+
+
+def test_every_new_bead_at_an_arris_is_marked_once() -> None:
+    drawn = plan(job_of.cottage_storey())
+    # Five windows and the open way on the Kitchen's side, two arrises each, and the pier's two.
+    assert len(drawn.beads) == 2 * 6 + 2
+    assert len(drawn.fillets) == 4 * 4 + 6
+
+
+def test_key_names_only_what_is_drawn() -> None:
+    storey = Storey(id="s0", rooms=(job_of.room("Store", job_of.rectangle(0, 0, 2000, 2000)),))
+    assert draw(plan(storey), 50, FACE.measure).marks == ("coat", "fillet", "wall_nominal")
+
+
+@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("made", [job_of.cottage_storey, job_of.upper_storey, lambda: job_of.terrace_of(30)])
+def test_no_caption_overlaps_another_at_any_scale(scale: int, made: object) -> None:
+    picture = draw(plan(made()), scale, FACE.measure)  # type: ignore[operator]
+    for a, b in itertools.combinations(boxes(picture.captions), 2):
+        assert not a.intersects(b)  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("scale", [20, 50, 100])
+def test_labels_stand_in_their_rooms_clear_of_the_coat(scale: int) -> None:
+    drawn = plan(job_of.cottage_storey())
+    sheet = Sheet(drawn, scale)
+    bands = shapely.union_all([band_areas(room, sheet) for room in drawn.rooms])
+    picture = draw(drawn, scale, FACE.measure)
+    named = [c for c in picture.captions if c.text in ("Living", "Kitchen", "Bedroom")]
+    assert len(named) == 3
+    for box, caption in zip(boxes(tuple(named)), named, strict=True):
+        room = ring_polygon(next(r for r in drawn.rooms if r.name == caption.text).rings)
+        corners = [(x * scale + sheet.left, y * scale + sheet.low) for x, y in box.exterior.coords]  # type: ignore
+        placed = shapely.polygons(corners)
+        assert room.contains(placed)
+        assert not bands.intersects(placed)
+
+
+def test_room_too_small_for_its_label_gets_a_number_and_a_line() -> None:
+    picture = draw(plan(job_of.upper_storey()), 50, FACE.measure)
+    assert picture.listed == ("1 Store, 8.6 m² to coat",)
+    assert any(caption.text == "1" for caption in picture.captions)
+
+
+def test_scale_is_the_largest_trade_scale_that_fits() -> None:
+    drawn = plan(job_of.cottage_storey())  # 9.0 × 7.4 m over its walls
+    assert fitting_scale(drawn, 180, 148) == 50
+    assert fitting_scale(drawn, 179.9, 148) == 75
+    assert fitting_scale(drawn, 17, 17) is None
+    assert fitting_scale(Plan("s0", "Empty"), 180, 148) is None
+
+
+def test_walls_lie_between_rooms_and_the_outline() -> None:
+    rooms = [
+        ring_polygon([[(x, 0, 0), (x + 3000, 0, 0), (x + 3000, 3000, 0), (x, 3000, 0)]]) for x in (0, 3100)
+    ]
+    outline = [[(-300, -300, 0), (6400, -300, 0), (6400, 3300, 0), (-300, 3300, 0)]]
+    body, nominal = wall_bodies(rooms, outline)
+    assert not nominal
+    assert body.area == pytest.approx(6700 * 3600 - 2 * 9e6)
+
+
+def test_space_that_no_room_covers_is_not_drawn_as_solid_wall() -> None:
+    rooms = [ring_polygon([[(0, 0, 0), (3000, 0, 0), (3000, 3000, 0), (0, 3000, 0)]])]
+    outline = [[(-300, -300, 0), (9000, -300, 0), (9000, 3300, 0), (-300, 3300, 0)]]
+    body, _ = wall_bodies(rooms, outline)
+    assert not body.contains(shapely.points(6000, 1500))
+    assert body.contains(shapely.points(-150, 1500))
+
+
+def test_walls_without_an_outline_have_the_nominal_thickness() -> None:
+    rooms = [ring_polygon([[(0, 0, 0), (3000, 0, 0), (3000, 3000, 0), (0, 3000, 0)]])]
+    body, nominal = wall_bodies(rooms, ())
+    assert nominal
+    assert body.area == pytest.approx((3000 + 2 * NOMINAL_MM) ** 2 - 9e6)
+    side = job_of.room("A", job_of.rectangle(0, 0, 3000, 3000)).outline
+    curve = _curve(side[0], side[1])
+    assert thickness_at(body, curve, 1500) == pytest.approx(NOMINAL_MM)
+
+
+def test_open_side_has_no_wall_beyond_it() -> None:
+    room = job_of.room("Porch", job_of.rectangle(0, 0, 3000, 3000))
+    opened = msgspec.structs.replace(room.outline[0], kind="open")
+    room = msgspec.structs.replace(room, outline=(opened, *room.outline[1:]))
+    drawn = plan(Storey(id="s0", rooms=(room,)))
+    walls = ring_polygon(drawn.walls)
+    assert not walls.intersects(shapely.points(1500, -100))
+    assert "open_side" in draw(drawn, 50, FACE.measure).marks
+
+
+def test_storey_without_rooms_gives_an_empty_picture() -> None:
+    drawn = plan_of(Storey(id="s0"), {}, {}, {}, "Empty")
+    assert drawn.rooms == ()
+    assert draw(drawn, 50, FACE.measure).shapes == ()
+    assert build(Job(storeys=(Storey(id="s0"),)), job_of.cottage()[1].__class__((), {}, (), ())).storeys
+
+
+def _curve(a: Side, b: Side) -> object:
+    from takeoff.geometry.curves import Curve
+
+    return Curve(a.x_mm, a.y_mm, b.x_mm, b.y_mm)
