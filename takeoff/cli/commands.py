@@ -101,7 +101,7 @@ def _measured(file: Path, given: dict[str, Any]) -> Measured:
     from takeoff.services.measuring import measure_job, open_file
 
     unit, settings = given.pop("unit"), settings_from(given)
-    with progress_on_terminal(file.name) as tell:
+    with progress_on_terminal(file) as tell:
         opened: Opened = open_file(file, settings, unit, tell)
         return measure_job(opened, tell)
 

@@ -6,15 +6,19 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 Tell = Callable[[float, str], None]
 
 PATIENCE_S = 0.7
 """Work that ends sooner shows no bar."""
 
+LARGE_BYTES = 2_000_000
+"""Files beyond this show the bar at once, since reading them is silent for seconds."""
+
 
 @contextmanager
-def progress_on_terminal(title: str) -> Iterator[Tell | None]:
+def progress_on_terminal(file: Path) -> Iterator[Tell | None]:
     """What to call with the part done (0 to 1) and what is being done; None where nobody watches."""
     if not sys.stderr.isatty():
         yield None
@@ -22,11 +26,13 @@ def progress_on_terminal(title: str) -> Iterator[Tell | None]:
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn
 
-    bar = Progress(TextColumn(title, markup=False), BarColumn(),
+    bar = Progress(TextColumn(file.name, markup=False), BarColumn(),
                    TextColumn("{task.description}", markup=False),
                    console=Console(stderr=True), transient=True)
-    task = bar.add_task("reading", total=1.0)
-    begun, shown = time.monotonic(), False
+    task = bar.add_task("Reading", total=1.0)
+    begun, shown = time.monotonic(), file.is_file() and file.stat().st_size > LARGE_BYTES
+    if shown:
+        bar.start()
 
     def tell(part: float, text: str) -> None:
         nonlocal shown

@@ -93,9 +93,9 @@ def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Pr
     tell = progress or _silent
     raw, read_findings = dxf.read(path, lambda part, text: tell(part * READING_SHARE, text))
     _refuse_lost_lines(read_findings)
-    tell(READING_SHARE, "deciding the unit")
+    tell(READING_SHARE, "Deciding the unit")
     drawing, unit_findings = decide(raw, unit)
-    tell(READING_SHARE + 0.05, "finding rooms")
+    tell(READING_SHARE + 0.05, "Finding rooms")
     job, found = propose(drawing, settings)
     job = _with_source(job, drawing, path)
     findings = (*read_findings, *unit_findings, *found, *check(job))
@@ -129,10 +129,10 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     from takeoff.supply.systems import load
 
     tell = progress or _silent
-    tell(READING_SHARE + 0.2, "measuring")
+    tell(READING_SHARE + 0.2, "Measuring")
     system = load(opened.job.system)
     takeoff = measure(opened.job)
-    tell(0.95, "ordering")
+    tell(0.95, "Ordering")
     order = materials(takeoff, system)
     found = (*opened.findings, *takeoff.findings, *order.findings,
              *(f for room in takeoff.rooms for f in room.findings))
