@@ -19,6 +19,8 @@ BREACHES = {
     "readers": ("readers/breach.py", "import takeoff.readers.dxf"),
     "writers": ("sheets/xlsx.py", "import takeoff.sheets.pdf"),
     "ezdxf": ("recognise/breach.py", "import ezdxf"),
+    "ifcopenshell": ("recognise/breach.py", "import ifcopenshell"),
+    "pypdfium2": ("sheets/breach.py", "import pypdfium2"),
     "reportlab": ("sheets/breach.py", "from reportlab.pdfgen import canvas"),
     "xlsxwriter": ("sheets/breach.py", "import xlsxwriter"),
     "terminal": ("services/breach.py", "import click"),
