@@ -130,7 +130,7 @@ def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) 
 
 def _along(xy: Floats, rows: Ints, seg: Ints, t: Floats) -> Floats:
     p = xy[rows[seg, 0]]
-    return p + (xy[rows[seg, 1]] - p) * t[:, None]
+    return np.asarray(p + (xy[rows[seg, 1]] - p) * t[:, None])
 
 
 def _ends_on_lines(

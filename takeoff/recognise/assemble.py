@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import msgspec
 import numpy as np
 import shapely
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
-from takeoff.plan.model import DrawingRef, Job, Opening, Ring, Room, Storey, StoreyId
+from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Ring, Room, Storey, StoreyId
 from takeoff.recognise.evidence import Evidence
 from takeoff.recognise.jambs import jamb_openings
+from takeoff.recognise.loose import loose_openings
 from takeoff.recognise.openings import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.outlines import Border, rings_of, sides_of
 from takeoff.recognise.reading import Reading
@@ -28,7 +30,10 @@ def assemble(
         return Job(name=drawing.name, drawing=ref), (Finding("no-room-found", "error", text),)
     storey = StoreyId("1")
     rooms, findings = _rooms(reading, storey)
-    openings, _ = host_openings(candidates(reading, evidence), rooms, reading.lines.origin, settings)
+    openings, _, entered = host_openings(
+        candidates(reading, evidence), rooms, reading.lines.origin, settings)
+    if not reading.words:
+        rooms = [_entered(room, room.id in entered) for room in rooms]
     level = Storey(
         id=storey, height_mm=settings.storey_height_mm, height_source=settings.source("storey_height_mm"),
         rooms=tuple(rooms), openings=tuple(openings), building=building_outline(reading))
@@ -60,9 +65,20 @@ def candidates(reading: Reading, evidence: Evidence) -> list[Candidate]:
     found = []
     for k, gap in enumerate(reading.gaps):
         if k not in gone and gap.bridge.width_mm >= NARROWEST_MM:
-            confidence = "sure" if gap.confirmed else "check"
+            confidence: Confidence = "sure" if gap.confirmed else "check"
             found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
-    return found + jamb_openings(reading.faces, evidence, set())
+    found += jamb_openings(reading.faces, evidence, set())
+    windows, doors = loose_openings(evidence, found)
+    return found + windows + doors
+
+
+def _entered(room: Room, entered: bool) -> Room:
+    """Where nothing is written, only a way in tells a room from a court, a porch or a shaft."""
+    if entered or room.confidence != "sure":
+        return room
+    return msgspec.structs.replace(
+        room, confidence="check",
+        evidence=(*room.evidence, "nothing is written in it and no way in is drawn"))
 
 
 def building_outline(reading: Reading) -> tuple[Ring, ...]:

@@ -77,7 +77,7 @@ def drawn_caps(xy: Floats, edges: Ints, runs: Runs, thinnest_mm: float) -> Caps:
     nothing on the other side but, at one end, a line straight on from the wall's face (a
     threshold). The wall would go on as its faces go, which are longer than its end line."""
     ends = runs.ends
-    whole = (ends >= 0).all(axis=1)
+    whole = np.asarray((ends >= 0).all(axis=1))
     span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], 0.0)
     length = np.hypot(span[:, 0], span[:, 1])
     run = np.flatnonzero(whole & (length >= thinnest_mm) & (length <= THICKEST_MM))
@@ -128,7 +128,7 @@ def _run_direction(xy: Floats, runs: Runs, edge: Ints, angle: Floats) -> Floats:
     """The unit direction of the whole run that a half edge starts, or of the edge alone."""
     way = np.stack([np.cos(angle), np.sin(angle)], axis=1)
     ends = runs.ends[runs.of_edge[edge]]
-    whole = (ends >= 0).all(axis=1)
+    whole = np.asarray((ends >= 0).all(axis=1))
     span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], way)
     span /= np.maximum(np.hypot(span[:, 0], span[:, 1]), 1e-9)[:, None]
     return np.where(((span * way).sum(axis=1) < 0)[:, None], -span, span)

@@ -152,7 +152,7 @@ def _filled(polygons: NDArray[np.object_], loops: NDArray[np.object_], words: Fl
     odd = np.bincount(inside, minlength=len(polygons)) % 2 == 1
     _, face = shapely.STRtree(polygons).query(shapely.points(words), predicate="within")
     odd[face] = False
-    return odd
+    return np.asarray(odd)
 
 
 def _gap_of(polygons: NDArray[np.object_], gaps: list[Gap]) -> Ints:
@@ -186,4 +186,4 @@ def _thick_bodies(
         walled = (own >= 0) & (other >= 0) & solid[other]
         np.add.at(beside, own[walled], length[walled])
     open_part = 1 - beside[doubtful] / shapely.length(polygons[doubtful])
-    return thin & ~named & (open_part >= 0.5)
+    return np.asarray(thin & ~named & (open_part >= 0.5))

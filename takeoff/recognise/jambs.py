@@ -181,7 +181,8 @@ def _judged(
     if drawn.door(whole, inner):
         return Candidate(lines, "door", "sure", thickness, ("jamb lines across the wall and a door between",))
     if drawn.glazed(inner):
-        return Candidate(lines, "window", "sure", thickness, ("jamb lines across the wall and glazing between",))
+        why = ("jamb lines across the wall and glazing between",)
+        return Candidate(lines, "window", "sure", thickness, why)
     if len(stack) > 1:
         why = (f"jamb lines across the wall and {len(stack) - 1} line(s) along it between them",)
         return Candidate(lines, "window", "sure", thickness, why)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 import re
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
 from takeoff.geometry.noding import JOIN_MM, cluster
-from takeoff.recognise.layers import LayerGuess, Role
+from takeoff.recognise.layers import LayerGuess, Role, by_name
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -19,6 +19,8 @@ Bools = NDArray[np.bool_]
 
 SAGITTA_MM = 0.5
 """How far a chord may lie from its arc where only the topology is wanted."""
+SYMBOL_MM = 7000.0
+"""A block larger than this is no door, window or piece of furniture, whatever its name."""
 SHORTEST_MM = 0.5
 """Shorter lines are dirt."""
 FARTHEST_MM = 1e9
@@ -123,12 +125,43 @@ def prepare(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
     layer = np.concatenate([work.segment_layer[near], arc_layer[owner]]).astype(np.int64)
     source = np.concatenate([work.segment_source[near], arc_source[owner]]).astype(np.int64)
     roles = np.array([g.role for g in guesses] or ["unknown"], dtype="U12")
+    xy = np.concatenate([segments, chord])
+    role = _role_by_block(drawing, xy, source, roles[layer])
+    arc_role = roles[arc_layer]
+    arc_role[owner] = role[len(segments):]
     hidden = np.array([s.state != "on" for s in drawing.layers] or [False])
     dashed, hatch = _source_flags(drawing)
     return Lines(
-        np.concatenate([segments, chord]), layer, source, roles[layer],
-        np.concatenate([np.full(len(segments), -1), owner]), arcs, arc_layer, roles[arc_layer],
+        xy, layer, source, role,
+        np.concatenate([np.full(len(segments), -1), owner]), arcs, arc_layer, arc_role,
         arc_source, dashed[source], hatch[source], hidden[layer], (x, y))
+
+
+def _role_by_block(
+    drawing: Drawing, xy: Floats, source: Ints, by_layer: NDArray[np.str_],
+) -> NDArray[np.str_]:
+    """The role of each line, where small blocks named for what they are overrule their layer."""
+    named = {block for s in drawing.sources if (block := s.block)}
+    by_block = {block: _block_role(block) for block in named}
+    told = np.array([by_block.get(s.block, "") for s in drawing.sources] or [""], dtype="U12")
+    if not (told != "").any():
+        return by_layer
+    low, high = np.full((len(told), 2), np.inf), np.full((len(told), 2), -np.inf)
+    for ends in (xy[:, :2], xy[:, 2:]):
+        np.minimum.at(low, source, ends)
+        np.maximum.at(high, source, ends)
+    small = (high - low).max(axis=1) <= SYMBOL_MM
+    overruled = (told != "") & small
+    return np.where(overruled[source], told[source], by_layer)
+
+
+def _block_role(path: str) -> Role | Literal[""]:
+    """What the innermost telling name of nested blocks says, or nothing."""
+    for name in reversed(path.split("/")):
+        role = by_name(name)[0]
+        if role in ("door", "glazing", "furniture", "column", "stair", "service"):
+            return role
+    return ""
 
 
 def _source_flags(drawing: Drawing) -> tuple[Bools, Bools]:

@@ -22,8 +22,8 @@ NARROWEST_MM = 300.0
 
 class Candidate(NamedTuple):
     """An opening before it has a room: its two faces as lines (k, 4) near the origin, kind,
-    confidence, the wall's thickness, why, a mark and sizes that are written (mm or None), and the
-    depth from each face to a frame where it is drawn."""
+    confidence, the wall's thickness, why, a mark and heights that are written (mm or None), and how
+    far from its lines the faces may lie."""
 
     lines: Floats
     kind: Literal["window", "door", "open"]
@@ -33,7 +33,7 @@ class Candidate(NamedTuple):
     mark: str = ""
     sill_mm: float | None = None
     head_mm: float | None = None
-    width_mm: float | None = None
+    reach_mm: float = OFF_FACE_MM
 
 
 class _Place(NamedTuple):
@@ -46,18 +46,19 @@ class _Place(NamedTuple):
 def host_openings(
     candidates: list[Candidate], rooms: list[Room], origin: tuple[float, float], settings: Settings,
     first_id: int = 1,
-) -> tuple[list[Opening], list[Candidate]]:
-    """(openings on their host rooms, candidates that lie in no room's side).
+) -> tuple[list[Opening], list[Candidate], set[str]]:
+    """(openings on their host rooms, candidates that lie in no room's side, rooms with a way in).
 
     An opening between two rooms is hosted once: by the surer, then by the larger room.
     """
     index = _SideIndex(rooms, origin)
     openings: list[Opening] = []
     homeless: list[Candidate] = []
+    entered: set[str] = set()
     taken: dict[tuple[str, str], list[tuple[float, float]]] = {}
     order = {"sure": 0, "check": 1, "question": 2}
     for candidate in sorted(candidates, key=lambda c: order[c.confidence]):
-        places = index.places(candidate.lines)
+        places = index.places(candidate.lines, candidate.reach_mm)
         if not places:
             homeless.append(candidate)
             continue
@@ -67,8 +68,10 @@ def host_openings(
             continue
         for p, span in zip(places, spans, strict=True):
             span.append((p.offset_mm, p.offset_mm + p.width_mm))
+            if candidate.kind != "window" and candidate.confidence != "question":
+                entered.add(rooms[p.room].id)
         openings.append(_opening(candidate, place, rooms, settings, first_id + len(openings)))
-    return openings, homeless
+    return openings, homeless, entered
 
 
 def _overlap(place: _Place, spans: list[tuple[float, float]]) -> bool:
@@ -93,18 +96,20 @@ class _SideIndex:
                     ends.append((*p, *q))
                     lines.append(shapely.LineString([p, q]))
         self.ends = np.array(ends, float).reshape(-1, 4)
+        self.lines = lines
         self.tree = shapely.STRtree(lines)
 
-    def places(self, lines: Floats) -> list[_Place]:
-        found: dict[int, _Place] = {}
+    def places(self, lines: Floats, reach_mm: float) -> list[_Place]:
+        """The nearest side of each room that one of the lines runs along."""
+        found: dict[int, tuple[float, _Place]] = {}
         for x0, y0, x1, y1 in lines:
             middle = shapely.Point((x0 + x1) / 2, (y0 + y1) / 2)
-            for row in self.tree.query(middle, predicate="dwithin", distance=OFF_FACE_MM).tolist():
+            for row in self.tree.query(middle, predicate="dwithin", distance=reach_mm).tolist():
                 place = self._place(row, x0, y0, x1, y1)
-                if place is not None and (
-                        place.room not in found or place.width_mm > found[place.room].width_mm):
-                    found[place.room] = place
-        return list(found.values())
+                far = float(self.lines[row].distance(middle))
+                if place is not None and (place.room not in found or far < found[place.room][0] - 0.1):
+                    found[place.room] = (far, place)
+        return [place for _, place in found.values()]
 
     def _place(self, row: int, x0: float, y0: float, x1: float, y1: float) -> _Place | None:
         px, py, qx, qy = self.ends[row]

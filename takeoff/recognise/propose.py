@@ -20,7 +20,10 @@ from takeoff.recognise.settings import Settings
 Bools = NDArray[np.bool_]
 
 
-def propose(drawing: Drawing, settings: Settings = Settings()) -> tuple[Job, tuple[Finding, ...]]:
+DEFAULTS = Settings()
+
+
+def propose(drawing: Drawing, settings: Settings = DEFAULTS) -> tuple[Job, tuple[Finding, ...]]:
     """The rooms and openings that a drawing in mm shows, as a job, and what to look at.
 
     Nothing is invented: what is not closed by drawn lines or confirmed gaps is marked *check* or

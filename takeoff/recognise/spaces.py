@@ -18,7 +18,8 @@ Bools = NDArray[np.bool_]
 SMALLEST_M2 = 0.4
 """A smaller space is a shaft or a casing and no room (common practice, no source)."""
 SPECK_MM2 = 5e3
-ARROW_MM2 = 2e5
+ARROW_MM2, ARROW_FILL = 2e5, 0.55
+"""The head of an arrow is small and fills half of the rectangle round it."""
 NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
 WALLED = 0.6
@@ -63,15 +64,20 @@ def edge_lengths(faces: Faces) -> Floats:
     return np.asarray(np.hypot(*(xy[e[:, 1]] - xy[e[:, 0]]).T))
 
 
-def supports(faces: Faces, glass: Bools) -> Floats:
-    """For each face the part of its border along wall bodies, gaps in walls, or glass."""
+def supports(faces: Faces, glass: Bools, group: Ints | None = None) -> Floats:
+    """For each face, or each group of faces, the part of its border along wall bodies, gaps in
+    walls, or glass."""
     length = edge_lengths(faces)
+    group = np.arange(len(faces.polygons)) if group is None else group
+    group = np.append(group, -1)
     solid = np.append(faces.body | (faces.gap >= 0), False)
-    total = np.zeros(len(faces.polygons) + 1)
+    held_mm, border_mm = np.zeros(len(group)), np.zeros(len(group))
     for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
-        held = solid[other] | glass | (faces.graph.source >= BRIDGED)
-        np.add.at(total, own[held], length[held])
-    return total[:-1] / np.maximum(faces.perimeter, 1e-9)
+        rim = group[own] != group[other]
+        held = rim & (solid[other] | glass | (faces.graph.source >= BRIDGED))
+        np.add.at(held_mm, group[own[held]], length[held])
+        np.add.at(border_mm, group[own[rim]], length[rim])
+    return np.asarray(held_mm[:-1] / np.maximum(border_mm[:-1], 1e-9))
 
 
 def find_spaces(
@@ -94,7 +100,8 @@ def find_spaces(
     frame = _frames(faces, space, support)
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, support)
     _join_over_gaps(faces, groups, space & ~frame, inside, gaps, bool(len(words)))
-    return _collect(faces, groups, space & ~frame, inside, support, gaps, double), double
+    support = supports(faces, glass, np.array([groups.find(f) for f in range(count)]))
+    return _collect(faces, groups, space & ~frame, inside, support, gaps), double
 
 
 def _words_inside(faces: Faces, words: Floats) -> dict[int, list[int]]:
@@ -198,7 +205,7 @@ def _open_both(faces: Faces, k: int, group: int, groups: _Groups) -> bool:
 
 def _collect(
     faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], support: Floats,
-    gaps: list[Gap], double: bool,
+    gaps: list[Gap],
 ) -> list[Space]:
     members: dict[int, list[int]] = {}
     for f in range(len(space)):
@@ -212,12 +219,10 @@ def _collect(
         polygon = _without_specks(faces.polygons[own[0]] if len(own) == 1 else _union(faces, own))
         if polygon.area < SMALLEST_M2 * 1e6:
             continue
-        weight = np.array([faces.perimeter[f] for f in own])
-        mean = float((support[own] * weight).sum() / weight.sum())
         reasons = tuple(dict.fromkeys(r for r in groups.reasons.get(root, ()) if r))
         doubtful = tuple(sorted({k for f in own for k in closing.get(f, ())
                                  if not {int(g) for g in faces.gap[own]} & {k}}))
-        spaces.append(Space(polygon, tuple(own), mean, doubtful, reasons, words))
+        spaces.append(Space(polygon, tuple(own), float(support[root]), doubtful, reasons, words))
     return spaces
 
 
@@ -229,7 +234,7 @@ def _without_specks(polygon: shapely.Polygon) -> shapely.Polygon:
     """Without inner rings that cannot be piers: slivers, and the heads of arrows."""
     inner = polygon.interiors
     kept = [ring for ring in inner if (size := shapely.Polygon(ring).area) > SPECK_MM2
-            and not (size < ARROW_MM2 and len(ring.simplify(1.0).coords) == 4)]
+            and not (size < ARROW_MM2 and size < ARROW_FILL * shapely.oriented_envelope(ring).area)]
     return polygon if len(kept) == len(inner) else shapely.Polygon(polygon.exterior, kept)
 
 

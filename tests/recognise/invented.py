@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import random
 from dataclasses import dataclass, field
@@ -17,7 +18,8 @@ from shapely.affinity import affine_transform
 
 from takeoff.drawing.model import Drawing, Label, Layer, LineSource, Linework, Loop
 
-STYLES = ("bodies", "pieces", "uncapped", "single", "jambs", "outlines", "columns", "glazed", "curved", "skewed")
+STYLES = ("bodies", "pieces", "uncapped", "single", "jambs", "outlines", "columns", "glazed", "curved",
+          "skewed")
 UNITS = {"mm": (4, 1.0), "m": (6, 1000.0), "in": (1, 25.4), "none": (0, 1.0)}
 NAMES = ("Office", "Küche", "Bad", "Flur", "Salle d'eau", "Спальня", "Κουζίνα", "Store", "Meeting", "Plant")
 LAYERS = {
@@ -121,7 +123,7 @@ def _shared_sides(cells: list[shapely.Polygon]) -> list[tuple[int, int, np.ndarr
                     found.append((i, j, xy[0], xy[-1]))
         for piece in shapely.get_parts(rest):
             xy = shapely.get_coordinates(piece)
-            for p, q in zip(xy[:-1], xy[1:], strict=True):
+            for p, q in itertools.pairwise(xy):
                 d = (q - p) / max(float(np.hypot(*(q - p))), 1e-9)
                 left = shapely.Point((p + q) / 2 + np.array([-d[1], d[0]]) * 10)
                 found.append((i, -1, p, q) if a.contains(left) else (i, -1, q, p))
@@ -188,7 +190,8 @@ def _straight(found: Plan, r: random.Random, names: dict[str, str], style: str) 
     columns = _columns(r, rooms) if style == "columns" else []
     for number, room in enumerate(rooms):
         shape = room.difference(shapely.union_all(columns)) if columns else room
-        found.rooms.append(TrueRoom(f"{NAMES[number % len(NAMES)]} {number + 1:02d}", shape, shape.area / 1e6))
+        name = f"{NAMES[number % len(NAMES)]} {number + 1:02d}"
+        found.rooms.append(TrueRoom(name, shape, shape.area / 1e6))
     for gap in gaps:
         c = gap.quad.centroid
         found.openings.append(TrueOpening(gap.kind, gap.width, (c.x, c.y)))
@@ -206,7 +209,7 @@ def _columns(r: random.Random, rooms: list[shapely.Polygon]) -> list[shapely.Pol
             if r.random() < 0.5:
                 found.append(shapely.box(c.x - 200, c.y - 200, c.x + 200, c.y + 200))
             else:
-                x0, y0, _, _ = room.bounds
+                x0, _y0, _, _ = room.bounds
                 found.append(shapely.box(x0, c.y - 150, x0 + 300, c.y + 150))
     return found
 
@@ -257,7 +260,7 @@ def _rings_of(polygon: shapely.Polygon) -> list[shapely.LinearRing]:
 
 def _as_lines(found: Plan, ring: shapely.LinearRing, layer: str) -> None:
     xy = shapely.get_coordinates(ring)
-    for p, q in zip(xy[:-1], xy[1:], strict=True):
+    for p, q in itertools.pairwise(xy):
         found.lines.append((*p, *q, layer))
 
 
@@ -267,7 +270,7 @@ def _pieces(
     """The outline in single lines, long ones in two; wall ends at gaps left open if asked."""
     for ring in (part.exterior, *part.interiors):
         xy = shapely.get_coordinates(ring.simplify(0.01))
-        for p, q in zip(xy[:-1], xy[1:], strict=True):
+        for p, q in itertools.pairwise(xy):
             middle = shapely.Point((p + q) / 2)
             if any(g.quad.exterior.distance(middle) < 2
                    and abs(np.hypot(*(q - p)) - g.thickness) < 5
@@ -286,7 +289,7 @@ def _single(found: Plan, cells: list[shapely.Polygon], gaps: list[_Gap], names: 
         net = net.difference(shapely.union_all([g.quad for g in gaps if g.kind == "door"]))
     for piece in shapely.get_parts(shapely.line_merge(net)):
         xy = shapely.get_coordinates(piece)
-        for p, q in zip(xy[:-1], xy[1:], strict=True):
+        for p, q in itertools.pairwise(xy):
             found.lines.append((*p, *q, names["wall"]))
 
 
@@ -370,7 +373,8 @@ def _furniture(found: Plan, r: random.Random, names: dict[str, str]) -> None:
     for room in found.rooms:
         if room.area_m2 > 9 and r.random() < 0.7:
             x, y = shapely.maximum_inscribed_circle(room.polygon).coords[0]
-            ring = ((x - 700, y - 400, 0.0), (x + 700, y - 400, 0.0), (x + 700, y + 400, 0.0), (x - 700, y + 400, 0.0))
+            corners = ((x - 700, y - 400), (x + 700, y - 400), (x + 700, y + 400), (x - 700, y + 400))
+            ring = tuple((*corner, 0.0) for corner in corners)
             found.loops.append((ring, names["furniture"]))
             found.arcs.append((x - 250, y, x + 250, y, 1.0, names["furniture"]))
             found.arcs.append((x + 250, y, x - 250, y, 1.0, names["furniture"]))
