@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from takeoff.errors import Finding
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
-from takeoff.plan.model import Job, Opening, Room, Storey
+from takeoff.plan.model import Job, Opening
 from takeoff.sheets.model import Line
 from takeoff.units.printing import fmt2, printed
 
@@ -103,8 +103,9 @@ def to_check_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
 def height_effect(job: Job, takeoff: Takeoff) -> float:
     """m² of wall that 100 mm more height adds, over all rooms that take their storey's assumed height.
 
-    Counts the coated length of each face, less openings that reach the ceiling; rooms with a
-    ceiling of their own do not follow the storey's height. Times count.
+    Counts the stretches of each face that carry coat: gaps that reach the ceiling carry none and
+    are taken to rise with it. Rooms with a ceiling of their own do not follow the storey's height.
+    Times count.
     """
     measured = {(room.storey, room.room): room for room in takeoff.rooms}
     total = 0.0
@@ -114,8 +115,7 @@ def height_effect(job: Job, takeoff: Takeoff) -> float:
         for room in storey.rooms:
             found = measured.get((storey.id, room.id))
             if found and room.ceiling is None:
-                length = _coated_length_m(found) - _full_height_gaps_m(storey, room)
-                total += max(length, 0.0) * _STEP_M * room.times * storey.times
+                total += _coated_length_m(found) * _STEP_M * room.times * storey.times
     return total
 
 
@@ -126,16 +126,6 @@ def signed(value: Decimal) -> str:
 
 def _coated_length_m(room: RoomTakeoff) -> float:
     return sum(b - a for face in room.faces for a, b in face.coated_mm) / 1000.0
-
-
-def _full_height_gaps_m(storey: Storey, room: Room) -> float:
-    return sum(
-        opening.width_mm / 1000.0
-        for opening in storey.openings
-        if opening.room == room.id
-        and opening.confidence == "sure"
-        and opening.head_mm >= storey.height_mm - _END_MM
-    )
 
 
 def _walls_coated(rooms: Sequence[RoomTakeoff]) -> tuple[bool, bool]:

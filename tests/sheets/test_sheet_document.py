@@ -145,16 +145,21 @@ def test_figure_that_is_no_number_never_reaches_a_sheet() -> None:
 
 
 def test_assumed_height_says_what_100_mm_more_would_change() -> None:
-    """18.0 m round, a gap of 1.0 m up to the ceiling: 17.0 × 0.1 m²."""
+    """Kitchen, 15.2 m round, with a gap of 1.0 m up to the ceiling: 14.2 × 0.1 m²."""
     storey = job_of.cottage_storey()
     kitchen = next(room for room in storey.rooms if room.id == "kitchen")
-    alone = Storey(
-        id="s0", rooms=(kitchen,), openings=tuple(o for o in storey.openings if o.room == "kitchen")
-    )
-    job, takeoff = Job(storeys=(alone,)), Takeoff((job_of.measured(kitchen, alone),), {}, (), ())
-    assert sum(job_of.ring_lengths(kitchen)) == 15200
-    assert height_effect(job, takeoff) == pytest.approx((15.2 - 1.0) * 0.1)
-    assert "each 100 mm more or less changes the walls by 1.4 m²" in assumed_text(job, takeoff)
+    openings = tuple(o for o in storey.openings if o.room == "kitchen")
+    job = Job(storeys=(Storey(id="s0", rooms=(kitchen,), openings=openings),))
+    assert height_effect(job, measure(job)) == pytest.approx(14.2 * 0.1)
+    assert "each 100 mm more or less changes the walls by 1.4 m²" in assumed_text(job, measure(job))
+
+
+def test_effect_of_height_is_what_measuring_again_gives() -> None:
+    storey = job_of.cottage_storey()
+    low = Job(storeys=(msgspec.structs.replace(storey, openings=storey.openings[:-1], times=2),))
+    high = Job(storeys=(msgspec.structs.replace(low.storeys[0], height_mm=2500),))
+    more = measure(high).totals["wall_net_m2"] - measure(low).totals["wall_net_m2"]
+    assert height_effect(low, measure(low)) == pytest.approx(more)
 
 
 def test_height_that_was_given_is_not_called_assumed() -> None:
