@@ -11,6 +11,7 @@ from takeoff.errors import Finding, Where
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Ring, Room, Storey, StoreyId
 from takeoff.recognise.evidence import Evidence
 from takeoff.recognise.jambs import jamb_openings
+from takeoff.recognise.labels import NAMING
 from takeoff.recognise.loose import loose_openings
 from takeoff.recognise.openings import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.outlines import Border, rings_of, sides_of
@@ -46,6 +47,7 @@ def _rooms(reading: Reading, storey: str) -> tuple[list[Room], list[Finding]]:
     findings: list[Finding] = []
     rooms: list[Room] = []
     origin = reading.lines.origin
+    labelled = any(w.words.kind in NAMING for w in reading.words)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
     order = sorted(reading.spaces, key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
     for number, space in enumerate(order, 1):
@@ -53,7 +55,7 @@ def _rooms(reading: Reading, storey: str) -> tuple[list[Room], list[Finding]]:
         sides = sides_of(rings_of(border, space.polygon), origin)
         area = polygon_area_m2(space.polygon)
         room = make_room(number, sides, area, written, space, reading.gaps, reading.double,
-                         bool(reading.words), reading.wall_layers)
+                         labelled, reading.wall_layers)
         rooms.append(room)
         findings += area_findings(room, written, area, storey, origin)
     return rooms, findings
@@ -106,7 +108,7 @@ def building_outline(reading: Reading) -> tuple[Ring, ...]:
 
 def _lost_labels(reading: Reading, storey: str) -> list[Finding]:
     named = {w for s in reading.spaces for w in s.words}
-    lost = [w for k, w in enumerate(reading.words) if k not in named]
+    lost = [w for k, w in enumerate(reading.words) if k not in named and w.words.kind in NAMING]
     if not lost:
         return []
     x, y = reading.lines.origin

@@ -61,7 +61,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     tree = shapely.STRtree(quads)
     notes: list[dict[str, list[str]]] = [{"door": [], "window": []} for _ in bridges]
     symbol = [-1] * len(bridges)
-    _swing_notes(bridges, quads, tree, evidence, notes)
+    _swing_notes(bridges, tree, evidence, notes)
     _symbol_notes(bridges, quads, tree, evidence, notes, symbol)
     glass = _cover(bridges, quads, tree, evidence.glass_lines)
     doors = _cover(bridges, quads, tree, evidence.door_lines)
@@ -111,19 +111,44 @@ def glass_gaps(bridges: list[Bridge]) -> list[Gap]:
 
 
 def _swing_notes(
-    bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, evidence: Evidence,
+    bridges: list[Bridge], tree: shapely.STRtree, evidence: Evidence,
     notes: list[dict[str, list[str]]],
 ) -> None:
+    """A leaf hangs at one end of its gap and shuts at the other; two leaves shut in the middle."""
     swings = evidence.swings
     if not len(swings.hinge):
         return
     at, k = tree.query(shapely.points(swings.hinge), predicate="dwithin", distance=NEAR_MM)
+    leaves: dict[int, set[int]] = {}
     for row, b in zip(at.tolist(), k.tolist(), strict=True):
-        ends = shapely.points(swings.ends[row])
-        closed = float(shapely.distance(quads[b], ends).min()) <= NEAR_MM
-        leaves = bridges[b].width_mm / swings.radius[row]
-        if closed and (0.75 <= leaves <= 1.4 or 1.6 <= leaves <= 2.6):
+        ends = _gap_ends(bridges[b])
+        hinge = swings.hinge[row]
+        own = int(np.argmin([_distance(end, hinge) for end in ends]))
+        if _distance(ends[own], hinge) > NEAR_MM:
+            continue
+        for tip in swings.ends[row]:
+            if _distance(ends[1 - own], tip) <= NEAR_MM:
+                leaves.setdefault(b, set()).update((0, 1))
+            elif _distance((ends[0] + ends[1]) / 2, tip) <= NEAR_MM:
+                leaves.setdefault(b, set()).add(own)
+    for b, hung in leaves.items():
+        if hung == {0, 1}:
             notes[b]["door"].append("a door's swing at the gap")
+
+
+def _gap_ends(bridge: Bridge) -> Floats:
+    """(2, 2, 2): the two jambs of a gap as lines; points where the wall is a single line."""
+    if len(bridge.lines) == 2:
+        return np.array([bridge.lines[:, :2], bridge.lines[:, 2:]])
+    return np.array([[bridge.lines[0, :2]] * 2, [bridge.lines[0, 2:]] * 2])
+
+
+def _distance(line: Floats, point: Floats) -> float:
+    """From a point to a line between two ends."""
+    d = line[1] - line[0]
+    length2 = float(d @ d)
+    t = 0.0 if length2 == 0 else min(1.0, max(0.0, float((point - line[0]) @ d) / length2))
+    return float(np.hypot(*(line[0] + t * d - point)))
 
 
 def _symbol_notes(

@@ -13,8 +13,10 @@ from takeoff.recognise.words import Words, read
 
 Floats = NDArray[np.float64]
 
-ROOM_WORDS = ("name", "area", "number")
-"""Kinds of words that speak of a room."""
+NAMING = ("name", "area", "number")
+"""Kinds of words that show a room where they stand."""
+ROOM_WORDS = (*NAMING, "height")
+"""Kinds of words that belong to the room they stand in."""
 NOT_ROOMS = ("dimension", "grid", "frame", "service", "site", "door", "glazing", "stair")
 """Text on layers of these roles does not name rooms."""
 

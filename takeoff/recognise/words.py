@@ -65,8 +65,10 @@ def area_in(text: str) -> tuple[float, float, tuple[int, int]] | None:
     """(m², rounding in m², where in the text) of the first printed area, or None."""
     match = _AREA_UNIT.search(text)
     if match is not None:
-        value, rounding = _figure(match[1])
-        factor = SQUARE_FOOT_M2 if re.match(_FEET, match[2], re.I) else 1.0
+        feet = re.match(_FEET, match[2], re.I) is not None
+        figure = re.sub(r",(?=\d{3}\b)", "", match[1]) if feet else match[1]
+        value, rounding = _figure(figure)
+        factor = SQUARE_FOOT_M2 if feet else 1.0
         return value * factor, rounding * factor, match.span()
     match = _AREA_PREFIX.match(text)
     if match is not None:

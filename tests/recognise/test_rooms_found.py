@@ -1,0 +1,160 @@
+"""Rooms, names, printed areas and gaps on small plans that can be checked by hand."""
+
+from __future__ import annotations
+
+import pytest
+from drawn import Sheet, two_rooms
+
+from takeoff.errors import Finding
+from takeoff.geometry.rings import ring_area
+from takeoff.plan.model import Job, Room
+from takeoff.recognise import Settings, propose
+
+
+def rooms(job: Job) -> list[Room]:
+    return [room for storey in job.storeys for room in storey.rooms]
+
+
+def area_m2(room: Room) -> float:
+    rings = [room.outline, *room.inner]
+    areas = [abs(ring_area(tuple((s.x_mm, s.y_mm, s.bulge) for s in ring))) for ring in rings]
+    return (areas[0] - sum(areas[1:])) / 1e6
+
+
+def codes(findings: tuple[Finding, ...]) -> list[str]:
+    return [f.code for f in findings]
+
+
+def test_a_closed_room_is_sure_and_has_four_sides_anticlockwise() -> None:
+    job, findings = propose(Sheet().box(-300, -300, 4300, 3300).box(0, 0, 4000, 3000)
+                            .word("Bad", 2000, 1500).drawing())
+    (room,) = rooms(job)
+    assert (room.name, room.confidence) == ("Bad", "sure")
+    assert area_m2(room) == pytest.approx(12.0)
+    assert [s.id for s in room.outline] == ["s1", "s2", "s3", "s4"]
+    assert ring_area(tuple((s.x_mm, s.y_mm, s.bulge) for s in room.outline)) > 0
+    assert codes(findings) == []
+
+
+def test_a_door_gap_with_its_swing_parts_two_sure_rooms() -> None:
+    job, _ = propose(two_rooms().drawing())
+    found = {r.name: r for r in rooms(job)}
+    assert {n: round(area_m2(r), 6) for n, r in found.items()} == {"Kitchen": 12.0, "Hall": 9.0}
+    assert {r.confidence for r in found.values()} == {"sure"}
+    (door,) = job.storeys[0].openings
+    assert (door.kind, door.confidence, door.width_mm) == ("door", "sure", pytest.approx(900))
+    assert door.reveal.head.depth_mm == 0
+
+
+def test_a_plain_gap_is_closed_but_the_rooms_are_to_be_checked() -> None:
+    job, findings = propose(two_rooms(door=False).drawing())
+    assert {(r.name, r.confidence) for r in rooms(job)} == {("Kitchen", "check"), ("Hall", "check")}
+    (way,) = job.storeys[0].openings
+    assert (way.kind, way.confidence) == ("open", "check")
+    assert way.reveal.head.depth_mm == pytest.approx(100)
+    assert codes(findings).count("room-to-check") == 2
+
+
+def test_a_wide_gap_joins_two_named_spaces_into_one_open_plan() -> None:
+    sheet = Sheet().box(-300, -300, 8400, 3300)
+    sheet.ring((0, 0), (4000, 0), (4000, 500), (4100, 500), (4100, 0), (8100, 0), (8100, 3000),
+               (4100, 3000), (4100, 2900), (4000, 2900), (4000, 3000), (0, 3000))
+    job, _ = propose(sheet.word("Living", 2000, 1500).word("Kitchen", 6000, 1500).drawing())
+    (room,) = rooms(job)
+    assert sorted(room.name.split(" / ")) == ["Kitchen", "Living"]
+    assert any("open plan" in line for line in room.evidence)
+
+
+def test_corners_five_mm_apart_are_one_corner() -> None:
+    sheet = Sheet()
+    for line in ((0, 0, 3996, 0), (4000, 3, 4000, 2997), (3996, 3000, 2, 3000), (0, 2997, 0, 3)):
+        sheet.line(*line)
+    for line in ((-200, -200, 4200, -200), (4200, -200, 4200, 3200), (4200, 3200, -200, 3200),
+                 (-200, 3200, -200, -200)):
+        sheet.line(*line)
+    (room,) = rooms(propose(sheet.word("Store", 2000, 1500).drawing())[0])
+    assert area_m2(room) == pytest.approx(12.0, rel=2e-3)
+    assert len(room.outline) == 4
+
+
+def test_a_printed_area_within_its_rounding_agrees_and_one_beyond_is_reported_at_its_place() -> None:
+    sheet = two_rooms().word("12.0 m²", 1500, 1200).word("9.2 m2", 5500, 1200)
+    job, findings = propose(sheet.drawing())
+    assert {r.name: r.printed_area_m2 for r in rooms(job)} == {"Kitchen": 12.0, "Hall": 9.2}
+    (finding,) = [f for f in findings if f.code == "printed-area-differs"]
+    assert (finding.severity, finding.where.x_mm, finding.where.y_mm) == ("check", 5500, 1200)
+    assert "9.2 m2" in finding.text
+    assert "9.000 m²" in finding.text
+
+
+def test_a_label_outside_every_room_is_a_finding_with_its_place() -> None:
+    _, findings = propose(two_rooms().word("Terrace", 9000, 1000).drawing())
+    (finding,) = [f for f in findings if f.code == "label-in-no-room"]
+    assert "1 label lies in no closed room" in finding.text
+    assert "“Terrace” at 9000, 1000" in finding.text
+
+
+def test_a_pier_is_an_inner_ring_clockwise() -> None:
+    sheet = two_rooms().box(2000, 500, 2300, 800, layer="S-COLS")
+    kitchen = next(r for r in rooms(propose(sheet.drawing())[0]) if r.name == "Kitchen")
+    assert area_m2(kitchen) == pytest.approx(12.0 - 0.09)
+    assert ring_area(tuple((s.x_mm, s.y_mm, s.bulge) for s in kitchen.inner[0])) < 0
+
+
+def test_furniture_is_no_part_of_the_walls() -> None:
+    sheet = two_rooms().box(500, 500, 1900, 1300, layer="A-FURN").box(4500, 0, 7100, 600, layer="Möbel")
+    assert sorted(round(area_m2(r), 6) for r in rooms(propose(sheet.drawing())[0])) == [9.0, 12.0]
+
+
+def test_a_bow_stays_an_arc() -> None:
+    bulge = 0.25
+    sheet = Sheet().ring((0, 0), (4000, 0), (4000, 3000, bulge), (0, 3000))
+    sheet.ring((-200, -200), (4200, -200), (4200, 3200, bulge), (-200, 3200)).word("Bow", 2000, 1500)
+    (room,) = rooms(propose(sheet.drawing())[0])
+    assert len(room.outline) == 4
+    assert [round(abs(s.bulge), 6) for s in room.outline if s.bulge] == [bulge]
+    assert area_m2(room) == pytest.approx(ring_area(((0, 0, 0), (4000, 0, 0), (4000, 3000, bulge),
+                                                     (0, 3000, 0))) / 1e6)
+
+
+def test_a_drawing_four_kilometres_off_gives_the_same_rooms() -> None:
+    near, far = two_rooms(), two_rooms()
+    far.shift = (4e6, -4e6)
+    for a, b in zip(rooms(propose(near.drawing())[0]), rooms(propose(far.drawing())[0]), strict=True):
+        for p, q in zip(a.outline, b.outline, strict=True):
+            assert (q.x_mm - 4e6, q.y_mm + 4e6) == pytest.approx((p.x_mm, p.y_mm), abs=1e-6)
+
+
+def test_only_the_layers_that_the_user_names_are_walls() -> None:
+    sheet = Sheet().box(0, 0, 4000, 3000, layer="L7").box(-300, -300, 4300, 3300, layer="L7")
+    sheet.line(2000, -300, 2000, 3300, layer="A-WALL").word("Store", 1000, 1000)
+    (room,) = rooms(propose(sheet.drawing(), Settings(layers=("L7",)))[0])
+    assert area_m2(room) == pytest.approx(12.0)
+
+
+def test_layers_that_are_off_are_not_used() -> None:
+    sheet = two_rooms().line(2000, 0, 2000, 3000, "A-WALL-OLD")
+    sheet.off = {"A-WALL-OLD"}
+    assert len(rooms(propose(sheet.drawing())[0])) == 2
+
+
+def test_a_written_ceiling_height_is_figured_and_settings_not_given_are_assumed() -> None:
+    sheet = two_rooms().word("CH 2.60", 1500, 900)
+    job, _ = propose(sheet.drawing(), Settings(storey_height_mm=2700, given=frozenset({"storey_height_mm"})))
+    kitchen = next(r for r in rooms(job) if r.name == "Kitchen")
+    assert kitchen.ceiling is not None
+    assert (kitchen.ceiling.planes[0].z_mm, kitchen.ceiling.source) == (2600, "figured")
+    assert job.storeys[0].height_source == "typed"
+    assert job.storeys[0].openings[0].head_source == "assumed"
+
+
+def test_a_drawing_without_linework_gives_no_room_and_says_so() -> None:
+    job, findings = propose(Sheet().word("Hall", 0, 0).drawing())
+    assert job.storeys == ()
+    assert codes(findings) == ["no-room-found"]
+
+
+def test_the_building_is_the_outer_border_of_its_walls() -> None:
+    (ring,) = propose(two_rooms().drawing())[0].storeys[0].building
+    assert sorted((round(x), round(y)) for x, y, _ in ring) == [
+        (-300, -300), (-300, 3300), (7400, -300), (7400, 3300)]
