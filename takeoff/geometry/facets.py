@@ -238,12 +238,14 @@ def smooth_arc(points: Floats, share: float = 1e-4) -> tuple[Arc, ...] | None:
     """The arcs (one, or two over half a turn) that a curve known to be smooth is, or None.
 
     ``points`` (n, 2) are samples in order along a spline or the like, at any spacing; all must
-    lie within ``share`` of the radius on one circle and turn one way. Fewer than five: None.
+    lie on one circle within ``share`` of the curve's own size (of the radius it would be too
+    lenient: nearly straight waves lie on some huge circle) and turn one way. Fewer than five: None.
     """
     if len(points) < FEWEST_SIDES + 1:
         return None
     circle = _circle(points)
-    if circle is None or not _on(points, circle, share * circle[2]):
+    size = float((points.max(axis=0) - points.min(axis=0)).max())
+    if circle is None or not _on(points, circle, share * min(size, circle[2])):
         return None
     out = points - np.array(circle[:2])
     cross = out[:-1, 0] * out[1:, 1] - out[:-1, 1] * out[1:, 0]

@@ -125,3 +125,8 @@ def test_samples_of_a_smooth_curve_at_any_spacing_are_an_arc_only_on_a_circle() 
     assert arcs[0][4] == pytest.approx(math.tan(math.pi / 8))
     assert smooth_arc(at * [1.0, 1.1]) is None
     assert smooth_arc(at[:3]) is None
+
+
+def test_a_long_shallow_wave_is_no_arc_of_a_huge_circle() -> None:
+    x = np.linspace(0, 1900, 4000)
+    assert smooth_arc(np.column_stack((x, np.sin(x)))) is None

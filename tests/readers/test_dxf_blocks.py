@@ -105,6 +105,19 @@ def test_blocks_that_contain_themselves_are_said_and_do_not_hang(tmp_path: Path)
     assert "block-cycle" in codes(found)
 
 
+def test_blocks_nested_too_deep_are_told_and_not_called_cycles(tmp_path: Path) -> None:
+    def draw(doc, m):
+        doc.blocks.new("B0").add_line((0, 0), (1, 1))
+        for i in range(1, 200):
+            doc.blocks.new(f"B{i}").add_blockref(f"B{i - 1}", (1, 1))
+        m.add_blockref("B199", (0, 0))
+        m.add_line((0, 0), (5, 0))
+
+    _, found = read_made(tmp_path, draw)
+    assert "block-depth" in codes(found)
+    assert "block-cycle" not in codes(found)
+
+
 def test_a_missing_block_and_an_external_reference_are_named(tmp_path: Path) -> None:
     def draw(doc, m):
         m.add_line((0, 0), (1, 0))

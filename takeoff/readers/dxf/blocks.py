@@ -140,11 +140,14 @@ class Flattener:
 
     def _known(self, name: str, key: str, ns: dict[str, Any]) -> bool:
         """Flattens the block if need be; False where there is nothing to place."""
-        if key in self.under_way or len(self.under_way) >= DEEPEST:
+        if key in self.under_way:
             self.log.cycles.add(name)
             return False
         if key in self.blocks:
             return self.blocks[key] is not None
+        if len(self.under_way) >= DEEPEST:
+            self.log.too_deep.add(name)
+            return False
         block = self.doc.blocks.get(name)
         if block is None or block.block is None:
             self.log.missing[words.cleaned(name, self.log)] += 1

@@ -15,6 +15,8 @@ MOST_DEGREE = 25
 MOST_CONTROL_POINTS = 20_000
 MOST_FIT_POINTS = 2_000
 MOST_CURVE_POINTS = 50_000
+MOST_HALVINGS = 10
+"""A true kink keeps its turn however fine it is cut, so cutting ends."""
 FULL_TURN = 2.0 * math.pi
 
 
@@ -32,11 +34,10 @@ def ellipse_points(
 ) -> list[tuple[float, float]]:
     """Points along an ellipse from parameter ``start`` over ``sweep``, both ends included."""
     n = max(2, math.ceil(abs(sweep) / CHORD_STEP_RAD))
-    points = []
-    for i in range(n + 1):
-        c, s = math.cos(start + sweep * i / n), math.sin(start + sweep * i / n)
-        points.append((centre[0] + c * major[0] + s * minor[0], centre[1] + c * major[1] + s * minor[1]))
-    return points
+    t = start + sweep * np.arange(n + 1) / n
+    c, s = np.cos(t), np.sin(t)
+    x, y = centre[0] + c * major[0] + s * minor[0], centre[1] + c * major[1] + s * minor[1]
+    return list(zip(x.tolist(), y.tolist(), strict=True))
 
 
 def spline_points(
@@ -56,17 +57,20 @@ def spline_points(
     finite = np.isfinite(points).all() and np.isfinite(knot).all() and np.isfinite(weight).all()
     if not finite or (np.diff(knot) < 0.0).any() or (weight <= 0.0).any():
         raise ValueError("a spline whose points, knots or weights are no usable numbers")
-    spans = np.unique(knot[degree:n + 1])
-    if len(spans) < 2:
+    at = np.unique(knot[degree:n + 1])
+    if len(at) < 2:
         raise ValueError("a spline without length")
-    per_span = 1 if degree == 1 else 8
-    while True:
-        at = np.concatenate([spans[:-1, None] + np.diff(spans)[:, None] * np.arange(per_span) / per_span])
-        at = np.append(at.ravel(), spans[-1])
+    if degree > 1:
+        at = np.append((at[:-1, None] + np.diff(at)[:, None] * np.arange(4) / 4).ravel(), at[-1])
+    made = _evaluate(points, knot, weight, degree, at)
+    for _ in range(MOST_HALVINGS if degree > 1 else 0):
+        rough = np.flatnonzero(_turns(made) > CHORD_STEP_RAD)
+        if not len(rough) or len(at) + 2 * len(rough) > MOST_CURVE_POINTS:
+            break
+        both = np.unique(np.concatenate((rough, rough + 1)))
+        at = np.insert(at, both + 1, (at[both] + at[both + 1]) / 2)
         made = _evaluate(points, knot, weight, degree, at)
-        if degree == 1 or len(at) * 2 > MOST_CURVE_POINTS or _largest_turn(made) <= CHORD_STEP_RAD:
-            return made
-        per_span *= 2
+    return made
 
 
 def _clamped(n: int, degree: int) -> Floats:
@@ -91,13 +95,9 @@ def _evaluate(points: Floats, knot: Floats, weight: Floats, degree: int, at: Flo
     return result
 
 
-def _largest_turn(points: Floats) -> float:
-    """The largest turn between sides, leaving out true kinks (above 60 degrees) that no number of
-    points would smooth."""
+def _turns(points: Floats) -> Floats:
+    """How far each side turns from the one before it, in radians; 0 where a side has no length."""
     d = np.diff(points, axis=0)
-    d = d[(d != 0.0).any(axis=1)]
-    if len(d) < 2:
-        return 0.0
-    turn = np.abs(np.arctan2(d[:-1, 0] * d[1:, 1] - d[:-1, 1] * d[1:, 0], (d[:-1] * d[1:]).sum(axis=1)))
-    smooth = turn[turn < math.radians(60.0)]
-    return float(smooth.max()) if len(smooth) else 0.0
+    cross = d[:-1, 0] * d[1:, 1] - d[:-1, 1] * d[1:, 0]
+    turns: Floats = np.abs(np.arctan2(cross, (d[:-1] * d[1:]).sum(axis=1)))
+    return turns

@@ -28,6 +28,7 @@ INSUNITS = {
 }
 """$INSUNITS of the DXF reference (from memory), short names."""
 HEADER_NUMBERS = ("$INSUNITS", "$MEASUREMENT", "$LUNITS", "$DIMLFAC", "$DIMSCALE")
+CURVES = frozenset({"ARC", "CIRCLE", "ELLIPSE", "SPLINE", "HELIX"})
 SHARE_LOADING, SHARE_READING = 0.75, 0.2
 
 
@@ -183,7 +184,8 @@ def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
 def _runs(shapes: Shapes) -> list[tuple[Any, Run]]:
     """Rows and run of every curve in facets: first along polylines, then among what is left, whose
     sides lie in any order."""
-    layers = shapes.segment_layer.astype(np.int64)
+    layers = np.where(_from_curve(shapes)[shapes.segment_source], -1 - np.arange(len(shapes.segments)),
+                      shapes.segment_layer)
     runs = [(np.arange(r.first, r.last + 1), r) for r in faceted_runs(shapes.segments, layers)]
     left = np.ones(len(layers), bool)
     for rows, _ in runs:
@@ -191,6 +193,11 @@ def _runs(shapes: Shapes) -> list[tuple[Any, Run]]:
     rest = np.flatnonzero(left)
     runs += [(rest[rows], r) for rows, r in scattered_runs(shapes.segments[rest], layers[rest])]
     return runs
+
+
+def _from_curve(shapes: Shapes) -> Any:
+    """Which sources are curves themselves: their sides are chords that the reader made."""
+    return np.array([s.entity in CURVES for s in shapes.sources], bool)
 
 
 def _curve_finding(shapes: Shapes, rows: Any, run: Run) -> Finding:
@@ -211,7 +218,8 @@ def _curved_loops(shapes: Shapes) -> tuple[np.ndarray[Any, np.dtype[np.float64]]
     following = np.arange(len(xyb)) + 1
     following[start[1:] - 1] = start[:-1]
     sides = np.concatenate((xyb[:, :2], xyb[following, :2]), axis=1)
-    group = np.where(xyb[:, 2] == 0.0, owner, -1 - np.arange(len(xyb)))
+    curve = _from_curve(shapes)[shapes.loop_source][owner]
+    group = np.where((xyb[:, 2] == 0.0) & ~curve, owner, -1 - np.arange(len(xyb)))
     keep, bulge = np.ones(len(xyb), bool), xyb[:, 2].copy()
     for r in faceted_runs(sides, group):
         if r.sure:

@@ -35,6 +35,7 @@ class Log:
         self.dropped_at: Where | None = None
         self.missing: Counter[str] = Counter()
         self.cycles: set[str] = set()
+        self.too_deep: set[str] = set()
         self.too_many: dict[str, int] = {}
         self.xrefs: dict[str, tuple[str, Where]] = {}
         self.tilted: Counter[str] = Counter()
@@ -93,6 +94,11 @@ class Log:
             found.append(finding(
                 "block-cycle", "check",
                 f"{self.name}: blocks contain themselves ({names(self.cycles)}): each was placed once."))
+        if self.too_deep:
+            found.append(finding(
+                "block-depth", "error",
+                f"{self.name}: blocks are nested too deep to follow ({names(self.too_deep)} left out): "
+                "explode them in the drawing's program."))
         if self.too_many:
             most = max(self.too_many.values())
             found.append(finding(

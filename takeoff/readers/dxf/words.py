@@ -16,6 +16,8 @@ label's middle depends on it."""
 LINE_STEP = 5.0 / 3.0
 """Distance of MTEXT lines in letter heights at factor 1."""
 MOST_LETTERS = 20_000
+CODES = ("\\", "{", "}", "^", "%%", "\t", "\n")
+"""Text without any of these is plain already, as most is."""
 RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _RAISED_STACK = re.compile(r"\\S([^;\\]*)\^\s*;")
 _UNICODE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
@@ -24,6 +26,8 @@ _UNICODE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 def plain(raw: str, log: Log, many_lines: bool = False) -> str:
     """The words of TEXT (or MTEXT, lines joined by a line feed) without control codes."""
     raw = cleaned(raw[:MOST_LETTERS], log)
+    if not any(mark in raw for mark in CODES):
+        return raw.strip()
     raw = _UNICODE.sub(_letter, raw)
     if many_lines:
         raw = _RAISED_STACK.sub(lambda m: m.group(1).strip().translate(RAISED), raw)
