@@ -24,6 +24,9 @@ _GRID = 21
 """Places tried across a room, each way."""
 
 _DIAMOND_MM = 6.2
+_ABREAST_MM = 2.0
+"""Space between a name and its figure on one line."""
+
 _MOST_LINES = 4
 """A name is broken over no more lines than this."""
 
@@ -31,12 +34,18 @@ _MOST_LINES = 4
 class Block(msgspec.Struct, frozen=True):
     """Lines of a label, set centred: (text, style, size in pt, colour).
 
-    ``asked`` puts a diamond *before* the lines or *above* them.
+    ``asked`` puts a diamond *before* the lines or *above* them; ``abreast``: all in one line, for
+    corridors; ``number``: set tight.
     """
 
     lines: tuple[tuple[str, str, float, str], ...]
     asked: Literal["", "before", "above"] = ""
     number: bool = False
+    abreast: bool = False
+
+    def rows(self) -> tuple[tuple[tuple[str, str, float, str], ...], ...]:
+        """The pieces that stand side by side, row by row."""
+        return (self.lines,) if self.abreast else tuple((piece,) for piece in self.lines)
 
     def line_mm(self, size: float) -> float:
         """Height of a line; a number is set as tight as its digits are high."""
@@ -44,8 +53,8 @@ class Block(msgspec.Struct, frozen=True):
 
     def size(self, measure: Measure) -> tuple[float, float]:
         """(width, height) in mm."""
-        wide = max(measure(text, style, size) for text, style, size, _ in self.lines)
-        tall = sum(self.line_mm(size) for _, _, size, _ in self.lines)
+        wide = max(_row_mm(row, measure) for row in self.rows())
+        tall = sum(self.line_mm(row[0][2]) for row in self.rows())
         if self.asked == "before":
             return wide + _DIAMOND_MM, max(tall, _DIAMOND_MM)
         return (max(wide, _DIAMOND_MM), tall + _DIAMOND_MM) if self.asked else (wide, tall)
@@ -60,6 +69,8 @@ def blocks(name: str, figure: str, asked: bool) -> list[Block]:
         # "41.3 m²" over "to coat": figure and unit stay together.
         words = figure.split()
         figures.append((" ".join(words[:2]), " ".join(words[2:])))
+    forms = [(first, second, False) for second in figures for first in names]
+    forms.insert(1, (names[0], figures[0], True))
     return [
         Block(
             (
@@ -67,10 +78,10 @@ def blocks(name: str, figure: str, asked: bool) -> list[Block]:
                 *_set(second, palette.REGULAR, figure_pt, palette.GREY),
             ),
             mark,
+            abreast=abreast,
         )
         for name_pt, figure_pt in ((_NAME_PT, _FIGURE_PT), (palette.SMALLEST_PT, palette.SMALLEST_PT))
-        for second in figures
-        for first in names
+        for first, second, abreast in forms
         for mark in marks
     ]
 
@@ -85,6 +96,11 @@ def _set(
     texts: Sequence[str], style: str, size: float, colour: str
 ) -> tuple[tuple[str, str, float, str], ...]:
     return tuple((text, style, size, colour) for text in texts)
+
+
+def _row_mm(row: Sequence[tuple[str, str, float, str]], measure: Measure) -> float:
+    """Width of pieces side by side."""
+    return sum(measure(text, style, size) for text, style, size, _ in row) + _ABREAST_MM * (len(row) - 1)
 
 
 def _broken(name: str, lines: int) -> tuple[str, ...]:
@@ -144,14 +160,16 @@ def set_block(block: Block, at: Point, measure: Measure) -> tuple[list[Caption],
     """The captions of a placed block, and its diamond."""
     wide, tall = block.size(measure)
     shift = _DIAMOND_MM / 2 if block.asked == "before" else 0.0
-    inked = sum(block.line_mm(size) for _, _, size, _ in block.lines)
+    inked = sum(block.line_mm(row[0][2]) for row in block.rows())
     captions: list[Caption] = []
     y = at[1] + inked / 2 - (_DIAMOND_MM / 2 if block.asked == "above" else 0.0)
-    for text, style, size, colour in block.lines:
-        y -= block.line_mm(size)
-        x = at[0] + shift - measure(text, style, size) / 2
-        below = (0.04 if block.number else 0.35) * size * palette.PT_MM
-        captions.append(Caption(x, y + below, text, style, size, colour))
+    for row in block.rows():
+        y -= block.line_mm(row[0][2])
+        x = at[0] + shift - _row_mm(row, measure) / 2
+        below = (0.04 if block.number else 0.35) * row[0][2] * palette.PT_MM
+        for text, style, size, colour in row:
+            captions.append(Caption(x, y + below, text, style, size, colour))
+            x += measure(text, style, size) + _ABREAST_MM
     if not block.asked:
         return captions, []
     dx, dy = at[0], at[1] + tall / 2 - _DIAMOND_MM / 2

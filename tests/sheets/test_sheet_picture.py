@@ -202,3 +202,12 @@ def _curve(a: Side, b: Side) -> object:
     from takeoff.geometry.curves import Curve
 
     return Curve(a.x_mm, a.y_mm, b.x_mm, b.y_mm)
+
+
+def test_label_of_a_corridor_stands_in_one_line() -> None:
+    corridor = job_of.room("Hall", job_of.rectangle(0, 0, 9000, 900))
+    drawn = plan(Storey(id="s0", rooms=(corridor,)))
+    picture = draw(drawn, 75, FACE.measure)
+    name, figure = picture.captions
+    assert (name.text, name.y_mm) == ("Hall", figure.y_mm)
+    assert picture.listed == ()
