@@ -143,7 +143,7 @@ def _by_room(rows: Sequence[RoomRow], totals: Figures, texts: Texts) -> Table:
     times = any(row.factor != 1 for row in rows)
     several = len({row.storey for row in rows}) > 1
     figures = tuple(Column(texts.heads[head], "m", "figure") for _, head in _TEAM)
-    columns = (*_name_columns(texts, "room", times, 3.4), *figures)
+    columns = (*_name_columns(texts, "room", times, 2.9), *figures)
     body = tuple(
         _line(f"{row.storey}, {row.label}" if several else row.label, row.factor, row.figures, keys, times)
         for row in rows

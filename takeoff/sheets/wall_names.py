@@ -10,6 +10,9 @@ from takeoff.plan.model import Opening, Room, Side
 
 _TOKEN = re.compile(r"[^|,;# ]+")
 
+_DROP = re.compile(r"^drop\w+$")
+"""The takeoff numbers the sides of a region; nobody can find them by number."""
+
 _ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
 """Sides of the plan by eighths of a turn from the right, anticlockwise."""
 
@@ -30,13 +33,15 @@ def place_words(room: Room, openings: Sequence[Opening]) -> Callable[[str], str]
     """
     words = wall_names(room)
     marks = {str(o.id): o.mark or str(o.id) for o in openings}
+    for field in (room.ceiling, room.floor):
+        marks |= {str(r.id): r.what or str(r.id) for r in (field.regions if field else ())}
 
     def put(match: re.Match[str]) -> str:
         token = match.group(0)
         if token in words:
             return words[token]
         head, dot, tail = token.partition(".")
-        return f"{marks[head]}{dot and ' '}{tail}" if head in marks else token
+        return f"{marks[head]}{dot and ' '}{_DROP.sub('side', tail)}" if head in marks else token
 
     def worded(where: str) -> str:
         # "#2" only tells the takeoff's pieces of one edge apart.

@@ -16,6 +16,7 @@ from takeoff.sheets.document import build
 from takeoff.sheets.figures import room_figures, working_text
 from takeoff.sheets.model import Document, Table
 from takeoff.sheets.notes import assumed_text, coated_text, height_effect
+from takeoff.sheets.wall_names import place_words
 
 
 def cottage() -> Document:
@@ -220,3 +221,14 @@ def test_cautions_call_nothing_safe_and_promise_no_saving() -> None:
     text = " ".join(line.text for line in cottage().cautions).lower()
     assert "not checked" in text
     assert not any(word in text for word in ("is safe", "energy", "saving"))
+
+
+def test_regions_are_called_by_what_they_are() -> None:
+    storey = job_of.upper_storey()
+    studio = storey.rooms[0]
+    assert studio.ceiling is not None
+    region = msgspec.structs.replace(studio.ceiling.regions[0], what="dormer")
+    ceiling = msgspec.structs.replace(studio.ceiling, regions=(region,))
+    words = place_words(msgspec.structs.replace(studio, ceiling=ceiling), storey.openings)
+    assert words("g1.drop2|studio.a") == "dormer side / A lower"
+    assert words("studio.b|u1.start, something") == "B right / u1 start, something"
