@@ -19,6 +19,7 @@ PLAIN_REACH_MM = 1600.0
 SLIT_MM = 60.0
 """Wall ends this near to what they look at are meant to meet; the slit is no opening."""
 JOINT_MM = 250.0
+SHORT_OF_GLASS_MM = 400.0
 WIDEST_DOOR_MM = 6000.0
 NEAR_MM = 200.0
 """A hinge or a symbol this near to a gap belongs to it."""
@@ -98,16 +99,22 @@ def _decide(
     return None
 
 
-def glass_gaps(bridges: list[Bridge]) -> list[Gap]:
-    """Between the pieces of a glazed front: short gaps, and those of a row of mullions."""
+def front_gaps(bridges: list[Bridge]) -> list[Gap]:
+    """Between the pieces of a glazed front: joints, and the bays of a row of mullions."""
     gaps = []
     for bridge in bridges:
-        row = bridge.key[1] >= 0 and bridge.width_mm <= REACH_MM
-        if bridge.width_mm <= JOINT_MM or row:
-            why = ("a joint in a glazed front",) if bridge.width_mm <= JOINT_MM else (
-                "a row of mullions",)
+        joint = bridge.width_mm <= JOINT_MM
+        if joint or (bridge.key[1] >= 0 and bridge.width_mm <= REACH_MM):
+            why = ("a joint in a glazed front",) if joint else ("a row of mullions",)
             gaps.append(Gap(bridge, "window", True, why, -1, quad_of(bridge)))
     return _uncrossed(gaps)
+
+
+def wall_to_front_gaps(bridges: list[Bridge]) -> list[Gap]:
+    """From wall ends to the glazed front that they run against."""
+    why = ("a wall that ends short of a glazed front",)
+    return _uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges
+                       if b.width_mm <= SHORT_OF_GLASS_MM])
 
 
 def _swing_notes(

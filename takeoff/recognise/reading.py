@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.noding import Graph, node
 from takeoff.geometry.runs import straight_runs
-from takeoff.recognise.bridges import line_bridges, wall_bridges
+from takeoff.recognise.bridges import Bridge, line_bridges, wall_bridges
 from takeoff.recognise.caps import THINNEST_MM, drawn_caps, loose_ends, prune, undrawn_caps
-from takeoff.recognise.confirm import Gap, glass_gaps, judge
+from takeoff.recognise.confirm import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.evidence import Evidence
 from takeoff.recognise.faces import BRIDGED, Faces, classify, with_bridges
 from takeoff.recognise.labels import Placed, of_rooms, places
@@ -65,9 +65,15 @@ def _plain(lines: Lines, walls: Bools) -> Bools:
 
 
 def _glass_edges(graph: Graph, is_glass: Bools) -> Bools:
+    """Which edges are glazing; a stub is where it does not join wall to wall."""
     known = (graph.source >= 0) & (graph.source < BRIDGED)
     glass = np.zeros(len(graph.edges), bool)
     glass[known] = is_glass[graph.source[known]]
+    stub = graph.source < 0
+    if glass.any() and stub.any():
+        of_wall = np.zeros(len(graph.xy), bool)
+        of_wall[graph.edges[~glass & ~stub]] = True
+        glass |= stub & ~of_wall[graph.edges].all(axis=1)
     return glass
 
 
@@ -110,17 +116,30 @@ def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Grap
 
 
 def _close_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> tuple[Graph, list[Gap]]:
-    """Gaps between panes and mullions, and from those to walls, closed as well."""
+    """Gaps between panes and mullions closed as well, then those from wall ends to the front."""
     glass = _glass_edges(graph, is_glass)
     if not glass.any():
         return graph, gaps
-    alone = Graph(graph.xy, graph.edges[glass], graph.source[glass])
-    runs = straight_runs(alone.xy, alone.edges)
-    caps = drawn_caps(alone.xy, alone.edges, runs, THINNEST_GLASS_MM)
-    single = loose_ends(alone.xy, alone.edges, runs)
+    front = front_gaps(_looking(graph, glass, THINNEST_GLASS_MM))
+    graph = with_bridges(graph, front, len(gaps))
+    glass = _glass_edges(graph, is_glass) | (graph.source >= BRIDGED + len(gaps))
+    gaps = gaps + front
+    walls = _looking(graph, ~glass, THINNEST_MM)
+    if not walls:
+        return graph, gaps
+    tree = shapely.STRtree(shapely.linestrings(graph.xy[graph.edges[glass]]))
+    ends = shapely.points([b.lines[0, 2:] for b in walls])
+    at, _ = tree.query(ends, predicate="dwithin", distance=1.0)
+    short = wall_to_front_gaps([walls[k] for k in np.unique(at).tolist()])
+    return with_bridges(graph, short, len(gaps)), gaps + short
+
+
+def _looking(graph: Graph, own: Bools, thinnest_mm: float) -> list[Bridge]:
+    """What the ends of some of the linework look at among all of it."""
+    edges = graph.edges[own]
+    runs = straight_runs(graph.xy, edges)
     of_run = np.full(len(graph.edges), -1)
-    of_run[glass] = runs.of_edge
+    of_run[own] = runs.of_edge
     known = runs._replace(of_edge=of_run)
-    bridges = wall_bridges(graph, known, caps) + line_bridges(graph, known, single)
-    more = glass_gaps(bridges)
-    return with_bridges(graph, more, len(gaps)), gaps + more
+    caps = drawn_caps(graph.xy, edges, runs, thinnest_mm)
+    return wall_bridges(graph, known, caps) + line_bridges(graph, known, loose_ends(graph.xy, edges, runs))
