@@ -15,6 +15,8 @@ MOST_DEGREE = 25
 MOST_CONTROL_POINTS = 20_000
 MOST_FIT_POINTS = 2_000
 MOST_CURVE_POINTS = 50_000
+FIRST_CUT = 8
+"""Pieces per span between knots before the turns are looked at."""
 MOST_HALVINGS = 10
 """A true kink keeps its turn however fine it is cut, so cutting ends."""
 FULL_TURN = 2.0 * math.pi
@@ -61,7 +63,8 @@ def spline_points(
     if len(at) < 2:
         raise ValueError("a spline without length")
     if degree > 1:
-        at = np.append((at[:-1, None] + np.diff(at)[:, None] * np.arange(4) / 4).ravel(), at[-1])
+        cuts = np.diff(at)[:, None] * np.arange(FIRST_CUT) / FIRST_CUT
+        at = np.append((at[:-1, None] + cuts).ravel(), at[-1])
     made = _evaluate(points, knot, weight, degree, at)
     for _ in range(MOST_HALVINGS if degree > 1 else 0):
         rough = np.flatnonzero(_turns(made) > CHORD_STEP_RAD)

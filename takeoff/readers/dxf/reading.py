@@ -187,7 +187,7 @@ def _runs(shapes: Shapes) -> list[tuple[Any, Run]]:
     layers = np.where(_from_curve(shapes)[shapes.segment_source], -1 - np.arange(len(shapes.segments)),
                       shapes.segment_layer)
     runs = [(np.arange(r.first, r.last + 1), r) for r in faceted_runs(shapes.segments, layers)]
-    left = np.ones(len(layers), bool)
+    left = layers >= 0
     for rows, _ in runs:
         left[rows] = False
     rest = np.flatnonzero(left)
