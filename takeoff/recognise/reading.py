@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from takeoff.geometry.noding import Graph, node
 from takeoff.geometry.runs import straight_runs
 from takeoff.recognise.bridges import Bridge, line_bridges, wall_bridges
-from takeoff.recognise.caps import THINNEST_MM, drawn_caps, loose_ends, prune, undrawn_caps
+from takeoff.recognise.caps import THINNEST_MM, Caps, drawn_caps, loose_ends, prune, undrawn_caps
 from takeoff.recognise.confirm import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.evidence import Evidence
 from takeoff.recognise.faces import BRIDGED, Faces, classify, with_bridges
@@ -120,7 +120,7 @@ def _close_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> tuple[Graph,
     glass = _glass_edges(graph, is_glass)
     if not glass.any():
         return graph, gaps
-    front = front_gaps(_looking(graph, glass, THINNEST_GLASS_MM))
+    front = front_gaps(_looking(graph, glass, THINNEST_GLASS_MM) + _mullions_looking(graph, glass))
     graph = with_bridges(graph, front, len(gaps))
     glass = _glass_edges(graph, is_glass) | (graph.source >= BRIDGED + len(gaps))
     gaps = gaps + front
@@ -132,6 +132,16 @@ def _close_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> tuple[Graph,
     at, _ = tree.query(ends, predicate="dwithin", distance=1.0)
     short = wall_to_front_gaps([walls[k] for k in np.unique(at).tolist()])
     return with_bridges(graph, short, len(gaps)), gaps + short
+
+
+def _mullions_looking(graph: Graph, glass: Bools) -> list[Bridge]:
+    """What mullions look at that stand against a wall, so that one line is drawn for both."""
+    runs = straight_runs(graph.xy, graph.edges)
+    caps = drawn_caps(graph.xy, graph.edges, runs, THINNEST_MM)
+    of_glass = np.zeros(len(runs.ends), bool)
+    of_glass[runs.of_edge[glass]] = True
+    chosen = of_glass[caps.run]
+    return wall_bridges(graph, runs, Caps(*(part[chosen] for part in caps)))
 
 
 def _looking(graph: Graph, own: Bools, thinnest_mm: float) -> list[Bridge]:
