@@ -15,6 +15,7 @@ from takeoff.recognise.caps import THINNEST_MM, Caps, drawn_caps, loose_ends, pr
 from takeoff.recognise.confirm import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.evidence import Evidence
 from takeoff.recognise.faces import BRIDGED, Faces, classify, with_bridges
+from takeoff.recognise.islands import settle
 from takeoff.recognise.labels import Placed, of_rooms, places
 from takeoff.recognise.linework import Lines, is_role
 from takeoff.recognise.spaces import Space, find_spaces
@@ -57,6 +58,7 @@ def read_walls(
     graph, gaps = _close_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
     spaces, double = find_spaces(faces, gaps, places(spoken), _glass_edges(graph, is_glass), by_layer)
+    spaces = settle(spaces, faces, places(spoken), by_layer)
     return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken)
 
 

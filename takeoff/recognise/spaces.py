@@ -17,9 +17,6 @@ Bools = NDArray[np.bool_]
 
 SMALLEST_M2 = 0.4
 """A smaller space is a shaft or a casing and no room (common practice, no source)."""
-SPECK_MM2 = 5e3
-ARROW_MM2, ARROW_FILL = 2e5, 0.55
-"""The head of an arrow is small and fills half of the rectangle round it."""
 NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
 WALLED = 0.6
@@ -216,7 +213,7 @@ def _collect(
     spaces = []
     for root, own in members.items():
         words = tuple(w for f in own for w in inside.get(f, ()))
-        polygon = _without_specks(faces.polygons[own[0]] if len(own) == 1 else _union(faces, own))
+        polygon = faces.polygons[own[0]] if len(own) == 1 else _union(faces, own)
         if polygon.area < SMALLEST_M2 * 1e6:
             continue
         reasons = tuple(dict.fromkeys(r for r in groups.reasons.get(root, ()) if r))
@@ -228,14 +225,6 @@ def _collect(
 
 def _union(faces: Faces, own: list[int]) -> shapely.Polygon:
     return max(shapely.get_parts(shapely.union_all(faces.polygons[own])), key=lambda p: float(p.area))
-
-
-def _without_specks(polygon: shapely.Polygon) -> shapely.Polygon:
-    """Without inner rings that cannot be piers: slivers, and the heads of arrows."""
-    inner = polygon.interiors
-    kept = [ring for ring in inner if (size := shapely.Polygon(ring).area) > SPECK_MM2
-            and not (size < ARROW_MM2 and size < ARROW_FILL * shapely.oriented_envelope(ring).area)]
-    return polygon if len(kept) == len(inner) else shapely.Polygon(polygon.exterior, kept)
 
 
 def _closing_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
