@@ -8,7 +8,7 @@ import shapely
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
-from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Ring, Room, Storey, StoreyId
+from takeoff.plan.model import Confidence, DrawingRef, Job, Ring, Room, Storey, StoreyId
 from takeoff.recognise.evidence import Evidence
 from takeoff.recognise.jambs import jamb_openings
 from takeoff.recognise.labels import NAMING
@@ -39,7 +39,7 @@ def assemble(
         id=storey, height_mm=settings.storey_height_mm, height_source=settings.source("storey_height_mm"),
         rooms=tuple(rooms), openings=tuple(openings), building=building_outline(reading))
     findings += _lost_labels(reading, storey)
-    findings += _doubts(rooms, openings, storey)
+    findings += _doubts(rooms, storey) + free_walls(reading, storey)
     return Job(name=drawing.name, drawing=ref, storeys=(level,)), tuple(findings)
 
 
@@ -118,8 +118,32 @@ def _lost_labels(reading: Reading, storey: str) -> list[Finding]:
     return [Finding("label-in-no-room", "check", f"{count} in no closed room: {listed}.", where)]
 
 
-def _doubts(rooms: list[Room], openings: list[Opening], storey: str) -> list[Finding]:
-    """One finding per room that is not sure, and one for all doubtful openings."""
+FREE_SHARE = 0.35
+"""Where walls that bound no room make up more than this part, the plan is open."""
+
+
+def free_walls(reading: Reading, storey: str) -> list[Finding]:
+    """Says that a plan is open where much of its walls encloses nothing."""
+    faces = reading.faces
+    body = np.append(faces.body, False)
+    room = np.zeros(len(faces.polygons) + 1, bool)
+    for space in reading.spaces:
+        room[list(space.faces)] = True
+    touching = np.zeros(len(body), bool)
+    for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
+        touching[own[(own >= 0) & room[other]]] = True
+    wall = np.flatnonzero(faces.body)
+    total = float(faces.perimeter[wall].sum()) / 2
+    free = float(faces.perimeter[[f for f in wall if not touching[f]]].sum()) / 2
+    if total == 0 or free < FREE_SHARE * total:
+        return []
+    text = (f"Some {free / 1000:.0f} m of {total / 1000:.0f} m of wall enclose no room: this is an open "
+            f"plan, and only its {len(reading.spaces)} closed room(s) are proposed; draw the others by hand.")
+    return [Finding("open-plan", "check", text, Where(storey=storey))]
+
+
+def _doubts(rooms: list[Room], storey: str) -> list[Finding]:
+    """One finding per room that is not sure."""
     findings = []
     for room in rooms:
         if room.confidence == "sure":

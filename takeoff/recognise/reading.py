@@ -143,7 +143,8 @@ def _mullions_looking(graph: Graph, glass: Bools) -> list[Bridge]:
     of_glass = np.zeros(len(runs.ends), bool)
     of_glass[runs.of_edge[glass]] = True
     chosen = of_glass[caps.run]
-    return wall_bridges(graph, runs, Caps(*(part[chosen] for part in caps)))
+    of_front = Caps(caps.a[chosen], caps.b[chosen], caps.out[chosen], caps.run[chosen])
+    return wall_bridges(graph, runs, of_front)
 
 
 def _looking(graph: Graph, own: Bools, thinnest_mm: float) -> list[Bridge]:

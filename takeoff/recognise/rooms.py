@@ -14,8 +14,8 @@ from takeoff.recognise.spaces import Space
 
 CLOSED = 0.9
 """A space is walled in when this part of its border is wall body, glass or a gap in a wall."""
-AGREES = 0.005
-"""A printed area this near (relative) agrees even where it is printed finer than it was drawn."""
+BARE_GLASS = 0.1
+"""An unnamed space with more bare glass than this in its border may be a court or a terrace."""
 PARTS_AGREE = 0.1
 """Printed areas of the parts of an open plan leave out thresholds between them."""
 
@@ -93,6 +93,9 @@ def _confidence(
         level = max(level, 1)
     for reason in space.joined:
         doubts.append(reason)
+        level = max(level, 1)
+    if space.glazed > BARE_GLASS and not (written.names or written.areas):
+        doubts.append(f"{space.glazed:.0%} of its border is nothing but glass")
         level = max(level, 1)
     if len(written.names) > 1:
         evidence.append("one open plan with several names: " + ", ".join(written.names))

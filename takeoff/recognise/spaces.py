@@ -25,8 +25,8 @@ WALLED = 0.6
 
 class Space(NamedTuple):
     """One space: its polygon near the origin (holes are piers and walls that stand free), the
-    faces it is made of, how much of its border is wall or gap (0 to 1), the unconfirmed gaps that
-    close it, and what was decided on the way."""
+    faces it is made of, how much of its border is wall, gap or glass (0 to 1), the unconfirmed
+    gaps that close it, what was decided on the way, and how much of its border is bare glass."""
 
     polygon: shapely.Polygon
     faces: tuple[int, ...]
@@ -34,6 +34,7 @@ class Space(NamedTuple):
     doubtful_gaps: tuple[int, ...]
     joined: tuple[str, ...]
     words: tuple[int, ...]
+    glazed: float
 
 
 class _Groups:
@@ -61,13 +62,26 @@ def edge_lengths(faces: Faces) -> Floats:
     return np.asarray(np.hypot(*(xy[e[:, 1]] - xy[e[:, 0]]).T))
 
 
-def supports(faces: Faces, glass: Bools, group: Ints | None = None) -> Floats:
-    """For each face, or each group of faces, the part of its border along wall bodies, gaps in
-    walls, or glass."""
+def _panes(faces: Faces, glass: Bools) -> Bools:
+    """Bodies that are panes and mullions: their border is glazing."""
+    length = edge_lengths(faces)
+    glazing = np.zeros(len(faces.polygons) + 1)
+    for own in (faces.left, faces.right):
+        np.add.at(glazing, own[glass], length[glass])
+    return np.asarray(faces.body & (glazing[:-1] > 0.8 * faces.perimeter))
+
+
+def supports(
+    faces: Faces, glass: Bools, group: Ints | None = None, without: Bools | None = None,
+) -> Floats:
+    """For each face, or each group of faces, the part of its border along wall bodies (but those
+    left out), gaps in walls, or glass."""
     length = edge_lengths(faces)
     group = np.arange(len(faces.polygons)) if group is None else group
     group = np.append(group, -1)
     solid = np.append(faces.body | (faces.gap >= 0), False)
+    if without is not None:
+        solid[:-1] &= ~without
     held_mm, border_mm = np.zeros(len(group)), np.zeros(len(group))
     for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
         rim = group[own] != group[other]
@@ -97,8 +111,10 @@ def find_spaces(
     frame = _frames(faces, space, support)
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, support)
     _join_over_gaps(faces, groups, space & ~frame, inside, gaps, bool(len(words)))
-    support = supports(faces, glass, np.array([groups.find(f) for f in range(count)]))
-    return _collect(faces, groups, space & ~frame, inside, support, gaps), double
+    group = np.array([groups.find(f) for f in range(count)])
+    support = supports(faces, glass, group)
+    glazed = support - supports(faces, np.zeros_like(glass), group, _panes(faces, glass))
+    return _collect(faces, groups, space & ~frame, inside, (support, glazed), gaps), double
 
 
 def _words_inside(faces: Faces, words: Floats) -> dict[int, list[int]]:
@@ -201,8 +217,8 @@ def _open_both(faces: Faces, k: int, group: int, groups: _Groups) -> bool:
 
 
 def _collect(
-    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], support: Floats,
-    gaps: list[Gap],
+    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]],
+    shares: tuple[Floats, Floats], gaps: list[Gap],
 ) -> list[Space]:
     members: dict[int, list[int]] = {}
     for f in range(len(space)):
@@ -219,7 +235,8 @@ def _collect(
         reasons = tuple(dict.fromkeys(r for r in groups.reasons.get(root, ()) if r))
         doubtful = tuple(sorted({k for f in own for k in closing.get(f, ())
                                  if not {int(g) for g in faces.gap[own]} & {k}}))
-        spaces.append(Space(polygon, tuple(own), float(support[root]), doubtful, reasons, words))
+        spaces.append(Space(polygon, tuple(own), float(shares[0][root]), doubtful, reasons, words,
+                            float(shares[1][root])))
     return spaces
 
 
