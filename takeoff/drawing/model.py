@@ -142,6 +142,20 @@ class Claim(msgspec.Struct, frozen=True):
     words: tuple[tuple[str, str], ...] = ()
 
 
+class Picture(msgspec.Struct, frozen=True):
+    """A picture that a drawing lies on, to be traced: the file's digest and size in pixels.
+
+    ``mm_per_px`` is None until a known length is given. ``matrix``: the homography, row by row,
+    from pixels (x right, y down) to the drawing's plane; the identity until it is straightened.
+    """
+
+    sha256: str
+    width_px: int
+    height_px: int
+    mm_per_px: float | None = None
+    matrix: tuple[float, ...] = (1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0)
+
+
 class Drawing(msgspec.Struct, frozen=True):
     """One drawing, in model space unless it has only paper space.
 
@@ -162,3 +176,4 @@ class Drawing(msgspec.Struct, frozen=True):
     unit: str = "unknown"
     unit_mm: float = 1.0
     sha256: str = ""
+    picture: Picture | None = None

@@ -1,0 +1,151 @@
+"""Inside the worker: open the document, choose the page, hand over its content or its picture.
+
+Only the worker imports PDFium. Everything here works on PDFium's own handles.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import math
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pypdfium2.raw as pdfium
+
+from takeoff.errors import InputError
+from takeoff.readers.pdf.messages import Content, Final, Rendered, Request
+from takeoff.readers.pdf.paths import PathWalk, count_sides
+from takeoff.readers.pdf.text import characters, words_in_annotations
+
+Tell = Callable[[float, str], None]
+MOST_BYTES = 300 * 2**20
+MOST_SIDES = 3_000_000
+"""Points of linework on one page, more than any plan that was not exploded from a shaded model."""
+MOST_PIXELS = 50_000_000
+SHARE_COUNTING = 0.4
+PAGES_BETWEEN_NEWS = 5
+
+
+def serve(request: Request, tell: Tell) -> Final:
+    """The page asked for, or the one with most linework. Raises InputError in one sentence."""
+    pdfium.FPDF_InitLibrary()
+    data = _bytes(Path(request.path), request.name)
+    document = _document(data, request.name)
+    pages = pdfium.FPDF_GetPageCount(document)
+    if pages < 1:
+        raise InputError(f"{request.name} has no readable page: get the file again.")
+    if request.page is not None and not 1 <= request.page <= pages:
+        raise InputError(
+            f"{request.name} has no page {request.page}: choose one from 1 to {pages}.")
+    if request.want == "picture":
+        return _rendered(document, request, request.page or 1)
+    counts = _counts(document, request, pages, tell)
+    number = request.page or max(counts, key=lambda n: (counts[n], -n))
+    if counts[number] > MOST_SIDES:
+        raise InputError(
+            f"Page {number} of {request.name} has {counts[number]:,} lines, more than can be measured "
+            f"({MOST_SIDES:,}): print it without hatches and shading, or ask for the DXF.")
+    return _content(document, request, number, counts, pages, tell)
+
+
+def _bytes(path: Path, name: str) -> bytes:
+    if path.stat().st_size > MOST_BYTES:
+        raise InputError(
+            f"{name} is larger than {MOST_BYTES // 2**20} MB: print the plan's page alone as a new PDF.")
+    return path.read_bytes()
+
+
+def _document(data: bytes, name: str) -> Any:
+    held = ctypes.create_string_buffer(data, len(data))
+    document = pdfium.FPDF_LoadMemDocument64(held, len(data), None)
+    if document:
+        _HELD.append(held)
+        return document
+    reason = pdfium.FPDF_GetLastError()
+    if reason == pdfium.FPDF_ERR_PASSWORD:
+        raise InputError(f"{name} is locked by a password: ask for an unlocked copy.")
+    if reason == pdfium.FPDF_ERR_SECURITY:
+        raise InputError(f"{name} is encrypted in a way that cannot be read: ask for an unlocked copy.")
+    raise InputError(f"{name} is damaged or no PDF and cannot be read: get the file again.")
+
+
+_HELD: list[Any] = []
+"""PDFium reads from the bytes as long as the document is open; the worker ends with it."""
+
+
+def _page(document: Any, number: int, name: str) -> Any:
+    page = pdfium.FPDF_LoadPage(document, number - 1)
+    if not page:
+        raise InputError(f"Page {number} of {name} is damaged and cannot be read: get the file again.")
+    return page
+
+
+def _counts(document: Any, request: Request, pages: int, tell: Tell) -> dict[int, int]:
+    """Lines and curves per page; only of the one asked for, if one was."""
+    if request.page is not None or pages == 1:
+        number = request.page or 1
+        page = _page(document, number, request.name)
+        counts = {number: count_sides(page, MOST_SIDES)}
+        pdfium.FPDF_ClosePage(page)
+        return counts
+    counts = {}
+    for number in range(1, pages + 1):
+        if number % PAGES_BETWEEN_NEWS == 1 or pages < PAGES_BETWEEN_NEWS * 4:
+            tell(SHARE_COUNTING * number / pages, f"Looking at page {number} of {pages}")
+        page = pdfium.FPDF_LoadPage(document, number - 1)
+        if page:
+            counts[number] = count_sides(page, MOST_SIDES)
+            pdfium.FPDF_ClosePage(page)
+    if not counts:
+        raise InputError(f"No page of {request.name} can be read: get the file again.")
+    return counts
+
+
+def _content(
+    document: Any, request: Request, number: int, counts: dict[int, int], pages: int, tell: Tell,
+) -> Content:
+    tell(SHARE_COUNTING, f"Reading page {number}")
+    page = _page(document, number, request.name)
+    walk = PathWalk(lambda share: tell(SHARE_COUNTING + 0.5 * share, f"Reading page {number}"))
+    walk.page(page)
+    tell(0.9, "Reading the text")
+    chars = characters(page)
+    return Content(
+        page=number, pages=pages, sides_on=tuple(counts.items()), box=_box(page, request.name, number),
+        turns=pdfium.FPDFPage_GetRotation(page) % 4,
+        sides=walk.sides.tobytes(), curve=walk.curve.tobytes(), path=walk.path.tobytes(),
+        controls=walk.controls.tobytes(), pen=walk.pen.tobytes(), clip=walk.clip.tobytes(),
+        closed=walk.closed.tobytes(), clips=tuple(walk.clips), pens=tuple(walk.pens),
+        chars=chars, notes=words_in_annotations(page), images=tuple(walk.images),
+        uncounted=pages - len(counts) if request.page is None else 0, shadings=walk.shadings)
+
+
+def _box(page: Any, name: str, number: int) -> tuple[float, float, float, float]:
+    """The visible part of the page, x0 y0 x1 y1: the crop box within the media box."""
+    rect = pdfium.FS_RECTF()
+    if not pdfium.FPDF_GetPageBoundingBox(page, ctypes.byref(rect)):
+        raise InputError(f"Page {number} of {name} has no size: print it as a new PDF and open that.")
+    box = (rect.left, min(rect.bottom, rect.top), rect.right, max(rect.bottom, rect.top))
+    if not (all(map(math.isfinite, box)) and box[2] > box[0] and box[3] > box[1]):
+        raise InputError(f"Page {number} of {name} has no size: print it as a new PDF and open that.")
+    return box
+
+
+def _rendered(document: Any, request: Request, number: int) -> Rendered:
+    page = _page(document, number, request.name)
+    wide, high = pdfium.FPDF_GetPageWidthF(page), pdfium.FPDF_GetPageHeightF(page)
+    if not (wide > 0.0 and high > 0.0 and math.isfinite(wide * high)):
+        raise InputError(f"Page {number} of {request.name} has no size: print it as a new PDF and open that.")
+    dpi = min(request.dpi, 72.0 * math.sqrt(MOST_PIXELS / (wide * high)))
+    width, height = max(1, round(wide * dpi / 72.0)), max(1, round(high * dpi / 72.0))
+    bitmap = pdfium.FPDFBitmap_CreateEx(width, height, pdfium.FPDFBitmap_BGR, None, 0)
+    if not bitmap:
+        raise MemoryError
+    pdfium.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, 0xFFFFFFFF)
+    flags = pdfium.FPDF_ANNOT | pdfium.FPDF_REVERSE_BYTE_ORDER
+    pdfium.FPDF_RenderPageBitmap(bitmap, page, 0, 0, width, height, 0, flags)
+    stride = pdfium.FPDFBitmap_GetStride(bitmap)
+    raw = ctypes.string_at(pdfium.FPDFBitmap_GetBuffer(bitmap), stride * height)
+    rows = b"".join(raw[i * stride:i * stride + 3 * width] for i in range(height))
+    return Rendered(number, width, height, dpi, rows)

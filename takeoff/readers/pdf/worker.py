@@ -1,0 +1,65 @@
+"""The worker: a process of its own that lets PDFium read a file, since a damaged file can make
+PDFium crash or never return. One request comes in, progress and one result go out."""
+
+from __future__ import annotations
+
+import contextlib
+import importlib
+import os
+import sys
+import traceback
+from typing import BinaryIO
+
+from takeoff.errors import InputError
+from takeoff.readers.pdf.messages import Broken, Progress, Refused, Reply, receive_request, send
+
+MOST_MEMORY = 3 * 2**30
+"""Bytes of address space, where the system can limit it."""
+
+
+def main() -> None:
+    """Serves the one request on standard input."""
+    out = _own_output()
+    request = receive_request(sys.stdin.buffer)
+    if request is None:
+        return
+    _limit_memory()
+    reply: Reply
+    try:
+        from takeoff.readers.pdf.serving import serve
+
+        reply = serve(request, lambda share, what: send(out, Progress(share, what)))
+    except InputError as error:
+        reply = Refused(str(error))
+    except MemoryError:
+        reply = Refused(f"{request.name} needs more memory than there is: print the plan's page alone as a "
+                        "new PDF and open that.")
+    except Exception:  # noqa: BLE001 - handed on, and raised where the reader waits
+        reply = Broken(traceback.format_exc())
+    send(out, reply)
+    out.close()
+    # Whatever a damaged document does on its way out no longer matters.
+    os._exit(0)
+
+
+def _own_output() -> BinaryIO:
+    """The pipe to the reader; whatever else writes to standard output goes to the bin."""
+    pipe = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
+    with open(os.devnull, "wb") as bin_file:
+        os.dup2(bin_file.fileno(), sys.stdout.fileno())
+    return pipe
+
+
+def _limit_memory() -> None:
+    try:
+        resource = importlib.import_module("resource")
+    except ImportError:
+        return  # Windows has no such limit
+    with contextlib.suppress(ValueError, OSError):
+        _, hard = resource.getrlimit(resource.RLIMIT_AS)
+        limit = MOST_MEMORY if hard == resource.RLIM_INFINITY else min(MOST_MEMORY, hard)
+        resource.setrlimit(resource.RLIMIT_AS, (limit, hard))
+
+
+if __name__ == "__main__":
+    main()
