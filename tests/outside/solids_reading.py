@@ -129,9 +129,10 @@ def beyond(opening: Opening, frame: Frame, point: np.ndarray, least_mm: float = 
 
 
 def stands_on_floor(opening: Opening, front: tuple[float, float], room: Room, floor: Field) -> bool:
-    """True where the sill lies at the floor in front of it."""
+    """True where the sill lies at the floor in front of it, and not at the coated top of a seat or plinth."""
     bottom = field_at(floor, *front, lowest=False, shift_mm=room.floor_build_up_mm)
-    return abs(bottom - opening.sill_mm) < TOUCH_MM
+    around = regions_around(floor, *front)
+    return abs(bottom - opening.sill_mm) < TOUCH_MM and not (around and around[-1].coat_face)
 
 
 def strip_surface(opening: Opening, frame: Frame, normal: np.ndarray, *, on_floor: bool) -> Surface:

@@ -13,8 +13,7 @@ from itertools import pairwise
 from random import Random
 
 import pytest
-from shapely.affinity import translate
-from shapely.geometry import LineString, Point, Polygon, box
+from shapely.geometry import Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
@@ -318,77 +317,3 @@ def test_border_on_a_slope_is_measured_on_the_slope() -> None:
     treatment = CeilingTreatment(left_on=(Border(width_mm=100),))
     room = measured(room_with([WallTreatment()] * 4, mono, treatment))
     assert room.ceiling_m2 == close((5 * math.sqrt(2) - 0.2) * (4 - 0.2))
-
-
-def rectangles(rng: Random, length_mm: float) -> WallTreatment:
-    """Bands and rectangles only, on a 100 mm grid, for lengths that shapely gives exactly."""
-    treatment = random_treatment(rng, circles=False)
-    keep = tuple(e for e in treatment.exclusions if len(e.outline) == 4)
-    limits = {"start_mm": treatment.start_mm, "end_mm": treatment.end_mm}
-    if rng.random() < 0.5 or sum(v or 0 for v in limits.values()) >= length_mm:
-        limits = {"start_mm": None, "end_mm": None}
-    return WallTreatment(bands=treatment.bands, exclusions=keep, **limits)
-
-
-def coated_shape(treatment: WallTreatment, length_mm: float) -> BaseGeometry:
-    face = box(0, 0, length_mm, HEIGHT_MM)
-    taken = [shape_of(e.outline) for e in treatment.exclusions]
-    for band in treatment.bands:
-        low, high = band.from_mm, band.to_mm
-        if band.edge == "top":
-            low, high = HEIGHT_MM - band.to_mm, HEIGHT_MM - band.from_mm
-        taken.append(box(-1, low, length_mm + 1, high))
-    if treatment.start_mm is not None or treatment.end_mm is not None:
-        taken.append(box(treatment.start_mm or 0.0, -1, length_mm - (treatment.end_mm or 0.0), 9000))
-    return face.difference(unary_union(taken))
-
-
-def upright(u_mm: float) -> LineString:
-    return LineString([(u_mm, 0), (u_mm, HEIGHT_MM)])
-
-
-def level(z_mm: float, length_mm: float) -> LineString:
-    return LineString([(0, z_mm), (length_mm, z_mm)])
-
-
-def along(shape: BaseGeometry, line: BaseGeometry) -> BaseGeometry:
-    """The part of a line on the border of a shape."""
-    return shape.boundary.intersection(line)
-
-
-@pytest.mark.parametrize("number", range(40))
-def test_corners_and_coat_edges_of_part_coated_walls_follow_the_coat(number: int) -> None:
-    """Four walls with bands, returns and tiles under a flat coated ceiling, without openings.
-
-    A vertical corner counts over the heights where both walls are coated; where one is, it is a
-    coat edge; so is every border of coat inside a face, and the ceiling's edge over bare wall.
-    """
-    rng = Random(1000 + number)
-    lengths = [LONG_MM, WIDE_MM, LONG_MM, WIDE_MM]
-    treatments = [rectangles(rng, length) for length in lengths]
-    coats = [coated_shape(t, length) for t, length in zip(treatments, lengths, strict=True)]
-    room = measured(room_with(treatments))
-    wall_wall = coat_edge = 0.0
-    wall_ceiling = floor_edge = 0.0
-    for i, (coat, length) in enumerate(zip(coats, lengths, strict=True)):
-        after = coats[(i + 1) % 4]
-        here = along(coat, upright(length))
-        there = translate(along(after, upright(0.0)), xoff=length)
-        wall_wall += here.intersection(there).length
-        coat_edge += here.symmetric_difference(there).length
-        top = along(coat, level(HEIGHT_MM, length)).length
-        wall_ceiling += top
-        coat_edge += length - top
-        floor_edge += along(coat, level(0.0, length)).length
-        border = coat.boundary.length
-        outer = sum(
-            along(coat, edge).length
-            for edge in (upright(0.0), upright(length), level(0.0, length), level(HEIGHT_MM, length))
-        )
-        coat_edge += border - outer
-    assert room.internal_corner_m["wall_wall"] == close(wall_wall / 1000)
-    assert room.internal_corner_m["wall_ceiling"] == close(wall_ceiling / 1000)
-    assert room.floor_edge_m == close(floor_edge / 1000)
-    assert room.coat_edge_m == close(coat_edge / 1000)
-    assert room.wall_net_m2 == close(sum(coat.area for coat in coats) * 1e-6)
-    assert room.external_corner_m == 0
