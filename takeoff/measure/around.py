@@ -23,6 +23,8 @@ OUTER_DISTANCE_MM = 1200.0
 ALONG_MM = 1.0
 PARALLEL = 0.9998
 GRID_MM = 4000.0
+WIDE_CELLS = 4096
+"""A side over more cells than this (kilometres long, a slip of the keyboard) is kept apart."""
 
 SideKey = tuple[str, str]
 """room id, side id"""
@@ -57,6 +59,7 @@ class SideIndex:
 
     def __init__(self) -> None:
         self.cells: dict[tuple[int, int], dict[SideKey, WallSide]] = {}
+        self.wide: dict[SideKey, WallSide] = {}
         self.rooms: dict[str, list[WallSide]] = {}
 
     def put(self, room: Room) -> None:
@@ -64,27 +67,47 @@ class SideIndex:
         self.drop(room.id)
         self.rooms[room.id] = wall_sides(room)
         for w in self.rooms[room.id]:
+            if _spread(w.curve.box, 0.0) > WIDE_CELLS:
+                self.wide[w.key] = w
+                continue
             for cell in _cells(w.curve.box, 0.0):
                 self.cells.setdefault(cell, {})[w.key] = w
 
     def drop(self, room_id: str) -> None:
         """Take a room out; one that is not there is no error."""
         for w in self.rooms.pop(room_id, []):
-            for cell in _cells(w.curve.box, 0.0):
-                self.cells[cell].pop(w.key, None)
+            if self.wide.pop(w.key, None) is None:
+                for cell in _cells(w.curve.box, 0.0):
+                    self.cells[cell].pop(w.key, None)
 
     def near(self, curve: Curve, reach_mm: float) -> Iterable[WallSide]:
         """Sides whose box comes within reach of a curve's box."""
         seen: set[SideKey] = set()
         b = curve.box
-        for cell in _cells(b, reach_mm):
-            for key, w in self.cells.get(cell, {}).items():
-                o = w.curve.box
-                if key not in seen and not (
-                        o[0] > b[2] + reach_mm or o[2] < b[0] - reach_mm
-                        or o[1] > b[3] + reach_mm or o[3] < b[1] - reach_mm):
-                    seen.add(key)
-                    yield w
+        for w in self._candidates(b, reach_mm):
+            o = w.curve.box
+            if w.key not in seen and not (
+                    o[0] > b[2] + reach_mm or o[2] < b[0] - reach_mm
+                    or o[1] > b[3] + reach_mm or o[3] < b[1] - reach_mm):
+                seen.add(w.key)
+                yield w
+
+    def _candidates(
+        self, box: tuple[float, float, float, float], reach_mm: float
+    ) -> Iterable[WallSide]:
+        if _spread(box, reach_mm) > WIDE_CELLS:
+            for sides in self.rooms.values():
+                yield from sides
+            return
+        for cell in _cells(box, reach_mm):
+            yield from self.cells.get(cell, {}).values()
+        yield from self.wide.values()
+
+
+def _spread(box: tuple[float, float, float, float], reach: float) -> float:
+    """About how many cells a box covers."""
+    return ((box[2] - box[0] + 2.0 * reach) / GRID_MM + 1.0) * (
+        (box[3] - box[1] + 2.0 * reach) / GRID_MM + 1.0)
 
 
 def _cells(

@@ -1,237 +1,24 @@
-"""Measuring a job: every room by itself or with those it runs into, remembered between edits."""
+"""Measuring rooms that belong together: by the fast path, or by cutting up their space."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 
-import msgspec
-import numpy as np
-
+from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
-from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, around
+from takeoff.measure.around import Around, SideIndex
 from takeoff.measure.figures import room_figures
 from takeoff.measure.gather import Hosted, gather
 from takeoff.measure.plain import plain_room
 from takeoff.measure.reveals import FaceOpening
 from takeoff.measure.space import RoomShape, build, shape_of
-from takeoff.measure.takeoff import (
-    EXTERNAL_KINDS,
-    INTERNAL_KINDS,
-    OpeningEffect,
-    RoomTakeoff,
-    Takeoff,
-)
+from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import Job, Opening, Rooflight, Room, Storey
 
-NUMERIC = (
-    "floor_m2", "perimeter_m", "ceiling_m2", "wall_gross_m2", "openings_m2", "excluded_m2",
-    "not_coated_m2", "wall_net_m2", "drop_m2", "reveal_m2", "coated_m2", "external_corner_m",
-    "coat_edge_m", "floor_edge_m", "frame_joint_m", "bead_m",
-)
 
-
-def numbers(r: RoomTakeoff) -> dict[str, float]:
-    """Every numeric figure of a room by its key; nested ones as "internal_corner_m.drop"."""
-    out: dict[str, float] = {key: getattr(r, key) for key in NUMERIC}
-    for k, v in r.external_corner_by_kind_m.items():
-        out[f"external_corner_by_kind_m.{k}"] = v
-    for k, v in r.internal_corner_m.items():
-        out[f"internal_corner_m.{k}"] = v
-    return out
-
-
-KEYS = (
-    *NUMERIC, *(f"external_corner_by_kind_m.{k}" for k in EXTERNAL_KINDS),
-    *(f"internal_corner_m.{k}" for k in INTERNAL_KINDS),
-)
-
-
-def measure(job: Job, memory: Memory | None = None) -> Takeoff:
-    """Measure a job. A job without rooms gives empty figures and totals of 0.
-
-    With a memory, rooms that have not changed since it was last used (and around which nothing
-    has) are not measured again; the result is the same.
-    """
-    return (memory or Memory()).measure(job)
-
-
-class Memory:
-    """Measured rooms of the job last seen, storey by storey. Not to be shared between threads."""
-
-    def __init__(self) -> None:
-        self._storeys: dict[str, _StoreyMemory] = {}
-        self._ground: tuple[object, ...] = ()
-
-    def measure(self, job: Job) -> Takeoff:
-        """As the function measure(), remembering what it found."""
-        ground = (job.wall_types, job.bead_default, job.coat_edge_default)
-        if ground != self._ground:
-            self._storeys, self._ground = {}, ground
-        kept = {}
-        rooms: list[RoomTakeoff] = []
-        unsure: list[OpeningEffect] = []
-        sums = np.zeros(len(KEYS))
-        for storey in job.storeys:
-            known = self._storeys.get(storey.id)
-            if known is None or not known.still_holds(storey):
-                known = _StoreyMemory(storey)
-            known.update(job, storey)
-            kept[str(storey.id)] = known
-            rooms += [known.taken[r.id] for r in storey.rooms]
-            unsure += [known.effects[o.id] for o in storey.openings if o.confidence != "sure"]
-            sums += known.sums()
-        self._storeys = kept
-        findings = tuple(f for r in rooms if r.findings for f in r.findings)
-        return Takeoff(tuple(rooms), dict(zip(KEYS, sums.tolist(), strict=True)), tuple(unsure),
-                       findings)
-
-
-class _StoreyMemory:
-    def __init__(self, storey: Storey) -> None:
-        self.storey = msgspec.structs.replace(storey, rooms=(), openings=())
-        self.index = SideIndex()
-        self.taken: dict[str, RoomTakeoff] = {}
-        self.effects: dict[str, OpeningEffect] = {}
-        self.rows: dict[str, int] = {}
-        self.figures = np.zeros((0, len(KEYS)))
-        self.groups: dict[str, list[str]] = {}
-        self.views: dict[str, Around] = {}
-        self.hosts: dict[tuple[str, str], list[Opening]] = {}
-
-    def still_holds(self, storey: Storey) -> bool:
-        """Whether nothing that every room depends on has changed."""
-        old = self.storey
-        return (old.height_mm == storey.height_mm and old.times == storey.times
-                and old.building == storey.building and old.rooflights == storey.rooflights)
-
-    def update(self, job: Job, storey: Storey) -> None:
-        """Measure again what has changed, and what lies around it."""
-        old = {r.id: r for r in self.storey.rooms}
-        changed = [r for r in storey.rooms if old.get(r.id) is not r]
-        gone = old.keys() - {r.id for r in storey.rooms} if len(old) + len(changed) else set()
-        hosts = _changed_hosts(self.storey.openings, storey.openings)
-        # Only a moved outline or a changed opening can be seen from the rooms beside.
-        moved = hosts | {str(i) for i in gone} | {
-            str(r.id) for r in changed if not _same_outline(old.get(r.id), r)}
-        beside = self._beside(moved)
-        for r in changed:
-            if str(r.id) in moved:
-                self.index.put(r)
-        for i in gone:
-            self.index.drop(i)
-            self.taken.pop(i, None)
-            self.views.pop(i, None)
-        beside |= self._beside(moved)
-        if storey.openings is not self.storey.openings or not self.hosts:
-            self.hosts = _hosts(storey.openings)
-        self.storey = storey
-        self._measure(job, storey, moved | {str(r.id) for r in changed}, beside)
-
-    def _beside(self, names: set[str]) -> set[str]:
-        return {
-            x.key[0] for name in names for w in self.index.rooms.get(name, ())
-            for x in self.index.near(w.curve, WALL_DISTANCE_MM)
-        }
-
-    def _measure(self, job: Job, storey: Storey, dirty: set[str], beside: set[str]) -> None:
-        """Measure the rooms that are dirty, and those beside them for which it makes a change."""
-        if not dirty:
-            return
-        lights = _lights(storey)
-        rooms = {str(r.id): r for r in storey.rooms}
-        joined = _groups(storey, self.index, dirty | beside, self.groups)
-        dirty = {n for n in dirty if n in rooms} | {n for g in joined for n in g}
-        views = self.views
-        for n in (dirty | beside) & rooms.keys():
-            view = around(rooms[n], storey, self.index, self.hosts)
-            if views.get(n) != view:
-                views[n] = view
-                dirty.add(n)
-        done: set[str] = set()
-        for name in dirty:
-            group = self.groups.get(name, [name])
-            if name in done:
-                continue
-            done.update(group)
-            for taken in _group_figures(job, storey, self.index, [rooms[n] for n in group], views,
-                                        lights):
-                self._keep(taken)
-        self._unsure(job, storey, lights, done)
-
-    def _keep(self, taken: RoomTakeoff) -> None:
-        self.taken[taken.room] = taken
-        row = self.rows.setdefault(taken.room, len(self.rows))
-        if row >= len(self.figures):
-            more = np.zeros((max(16, len(self.figures)), len(KEYS)))
-            self.figures = np.concatenate([self.figures, more])
-        found = numbers(taken)
-        self.figures[row] = [found[k] * taken.times for k in KEYS]
-
-    def sums(self) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-        """Σ room × times of every figure, in the order of KEYS."""
-        for name in self.rows.keys() - self.taken.keys():
-            self.figures[self.rows[name]] = 0.0
-        total: np.ndarray[tuple[int], np.dtype[np.float64]] = self.figures.sum(axis=0)
-        return total
-
-    def _unsure(
-        self, job: Job, storey: Storey, lights: dict[str, list[Rooflight]], done: set[str]
-    ) -> None:
-        kept = {}
-        for o in storey.openings:
-            if o.confidence == "sure":
-                continue
-            touched = _touched(storey, self.index, o)
-            known = self.effects.get(o.id)
-            if known is None or o.room in done or any(r.id in done for r in touched):
-                known = self._effect(job, storey, o, touched, lights)
-            kept[str(o.id)] = known
-        self.effects = kept
-
-    def _effect(
-        self, job: Job, storey: Storey, o: Opening, touched: Sequence[Room],
-        lights: dict[str, list[Rooflight]],
-    ) -> OpeningEffect:
-        """What an opening that is not sure would change, if it were taken in."""
-        names = {n for r in touched for n in self.groups.get(r.id, [str(r.id)])}
-        rooms = {str(r.id): r for r in storey.rooms if r.id in names}
-        near = [x for x in storey.openings if x.room in rooms or x.room in self._beside(names)]
-        hosts = _hosts((*near, msgspec.structs.replace(o, confidence="sure")))
-        views = {n: around(r, storey, self.index, hosts) for n, r in rooms.items()}
-        change: dict[str, float] = {}
-        for group in {tuple(self.groups.get(n, [n])) for n in rooms}:
-            members = [rooms[n] for n in group]
-            for new in _group_figures(job, storey, self.index, members, views, lights):
-                was = numbers(self.taken[new.room])
-                for key, value in numbers(new).items():
-                    change[key] = change.get(key, 0.0) + (value - was[key]) * new.times
-        return OpeningEffect(o.id, o.room, o.confidence, o.evidence,
-                             {k: v for k, v in change.items() if abs(v) > 1e-9})
-
-
-def _same_outline(a: Room | None, b: Room) -> bool:
-    return a is not None and a.outline is b.outline and a.inner is b.inner
-
-
-def _changed_hosts(old: Sequence[Opening], new: Sequence[Opening]) -> set[str]:
-    """Rooms whose openings differ between two lists, told apart by identity."""
-    if old is new:
-        return set()
-    before, after = {id(o) for o in old}, {id(o) for o in new}
-    return ({str(o.room) for o in new if id(o) not in before}
-            | {str(o.room) for o in old if id(o) not in after})
-
-
-def _lights(storey: Storey) -> dict[str, list[Rooflight]]:
-    lights: dict[str, list[Rooflight]] = {}
-    for light in storey.rooflights:
-        if light.confidence == "sure":
-            lights.setdefault(light.room, []).append(light)
-    return lights
-
-
-def _hosts(openings: Sequence[Opening]) -> dict[tuple[str, str], list[Opening]]:
+def hosts_of(openings: Sequence[Opening]) -> dict[tuple[str, str], list[Opening]]:
+    """The sure openings by (room, side) of their host; none give an empty mapping."""
     hosts: dict[tuple[str, str], list[Opening]] = {}
     for o in openings:
         if o.confidence == "sure":
@@ -239,54 +26,37 @@ def _hosts(openings: Sequence[Opening]) -> dict[tuple[str, str], list[Opening]]:
     return hosts
 
 
-def _groups(
-    storey: Storey, index: SideIndex, dirty: set[str], known: dict[str, list[str]]
-) -> list[list[str]]:
-    """Bring the groups of rooms that run into each other up to date; ``known`` maps each room of
-    a group to all of it (rooms by themselves are not in it). Gives the groups that touch what is
-    dirty, before and after."""
-    opened = any(
-        w.side.kind == "open" for name in dirty for w in index.rooms.get(name, ()))
-    touched = [known[n] for n in dirty if n in known]
-    if not opened and not touched:
-        return []
-    parent: dict[str, str] = {str(r.id): str(r.id) for r in storey.rooms}
-
-    def root(i: str) -> str:
-        while parent[i] != i:
-            parent[i] = parent[parent[i]]
-            i = parent[i]
-        return i
-
-    for name in parent:
-        for w in index.rooms[name]:
-            if w.side.kind == "open":
-                for other in index.near(w.curve, 1.0):
-                    if other.side.kind == "open" and other.key[0] != name:
-                        parent[root(other.key[0])] = root(name)
-    groups: dict[str, list[str]] = {}
-    for name in parent:
-        groups.setdefault(root(name), []).append(name)
-    known.clear()
-    known.update({n: g for g in groups.values() if len(g) > 1 for n in g})
-    after = [g for g in groups.values() if dirty & set(g)]
-    return after + [[n for n in g if n in parent] for g in touched]
-
-
-def _group_figures(
+def group_figures(
     job: Job, storey: Storey, index: SideIndex, group: Sequence[Room], views: dict[str, Around],
     lights: dict[str, list[Rooflight]],
 ) -> list[RoomTakeoff]:
     """Rooms that belong together, by the fast path where one plain room stands alone."""
+    try:
+        found = _figures_of(job, storey, index, group, views, lights)
+        if not all(math.isfinite(r.coated_m2) for r in found):
+            raise ValueError("its area is not finite")
+        return found
+    except (ArithmeticError, ValueError) as error:
+        # Numbers beyond any building (1e300) overflow; the check names which one it is.
+        names = ", ".join(r.name or r.id for r in group)
+        raise InputError(
+            f"{names} holds a number that no room can have and cannot be measured ({error}): "
+            "check the job to see which one it is.") from error
+
+
+def _figures_of(
+    job: Job, storey: Storey, index: SideIndex, group: Sequence[Room], views: dict[str, Around],
+    lights: dict[str, list[Rooflight]],
+) -> list[RoomTakeoff]:
     if len(group) == 1 and group[0].id not in lights:
         room = group[0]
         taken = plain_room(job, storey, room, index.rooms[room.id], views[room.id])
         if taken is not None:
             return [taken]
-    return _measured(job, storey, group, views, lights)
+    return measured(job, storey, group, views, lights)
 
 
-def _measured(
+def measured(
     job: Job, storey: Storey, group: Sequence[Room], views: dict[str, Around],
     lights: dict[str, list[Rooflight]],
 ) -> list[RoomTakeoff]:
@@ -344,12 +114,3 @@ def _shift(x: float, y: float, finished: Curve) -> tuple[float, float]:
         return t, 1.0
     drawn_radius = math.hypot(x - finished.cx, y - finished.cy)
     return t, finished.radius / drawn_radius
-
-
-def _touched(storey: Storey, index: SideIndex, o: Opening) -> list[Room]:
-    """The host of an opening and the rooms that lie near its side."""
-    near = {o.room}
-    for w in index.rooms.get(o.room, []):
-        if w.side.id == o.side:
-            near |= {type(o.room)(x.key[0]) for x in index.near(w.curve, WALL_DISTANCE_MM)}
-    return [r for r in storey.rooms if r.id in near]

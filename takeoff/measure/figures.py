@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from takeoff.errors import Finding, Where
+from takeoff.geometry.curves import Point
 from takeoff.geometry.tolerances import TOUCH_MM
 from takeoff.measure.dims import (
     M,
@@ -71,7 +72,7 @@ def room_figures(
     surfaces = _surfaces(room, parts)
     lines = [e for e in facts.edges if e.room == number]
     lines += [e for light in parts.lights for e in light.edges]
-    edges = _edges(lines, room, job)
+    edges = _edges(lines, room, job, facts.space.origin)
     return _assembled(facts, number, storey, room, parts, surfaces, edges, behind)
 
 
@@ -221,7 +222,9 @@ def _dims(parts: RoomParts, edges: Sequence[Edge]) -> tuple[Dim, ...]:
 # Edges ---------------------------------------------------------------------------------------
 
 
-def _edges(lines: Sequence[Line3], room: Room, job: Job) -> tuple[Edge, ...]:
+def _edges(
+    lines: Sequence[Line3], room: Room, job: Job, origin: Point
+) -> tuple[Edge, ...]:
     groups: dict[tuple[str, str, tuple[str, ...]], list[Line3]] = {}
     for e in lines:
         key = (e.cls, e.kind, tuple(sorted(e.names)))
@@ -231,7 +234,9 @@ def _edges(lines: Sequence[Line3], room: Room, job: Job) -> tuple[Edge, ...]:
     for (cls, kind, names), members in groups.items():
         for n, e in enumerate(_joined(members)):
             name = "|".join(names) + (f"#{n + 1}" if n else "")
-            found.append(_edge(e, name, cls, kind, names, picks.get(name), job))
+            moved = e._replace(
+                course=tuple((x + origin[0], y + origin[1], z) for x, y, z in e.course))
+            found.append(_edge(moved, name, cls, kind, names, picks.get(name), job))
     return tuple(found)
 
 

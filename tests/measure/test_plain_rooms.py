@@ -8,7 +8,8 @@ import random
 import pytest
 
 from takeoff.measure.around import SideIndex, around
-from takeoff.measure.engine import _hosts, _measured, numbers
+from takeoff.measure.engine import hosts_of, measured
+from takeoff.measure.memory import numbers
 from takeoff.measure.plain import plain_room
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import (
@@ -73,10 +74,10 @@ def both_ways(room: Room, openings: tuple[Opening, ...]) -> tuple[RoomTakeoff, R
     storey = Storey(id="g", rooms=(room,), openings=openings)
     job, index = Job(storeys=(storey,)), SideIndex()
     index.put(room)
-    view = around(room, storey, index, _hosts(openings))
+    view = around(room, storey, index, hosts_of(openings))
     fast = plain_room(job, storey, room, index.rooms[room.id], view)
     assert fast is not None
-    (full,) = _measured(job, storey, [room], {room.id: view}, {})
+    (full,) = measured(job, storey, [room], {room.id: view}, {})
     return fast, full
 
 
@@ -90,6 +91,9 @@ def test_plain_room_measured_both_ways(seed: int) -> None:
         sorted((e.cls, e.kind, e.surfaces, round(e.length_m, 6), e.bead, e.profile, e.finish)
                for e in r.edges) for r in (fast, full)]
     assert edges[0] == edges[1]
+    lines = [sorted((e.id, sorted(tuple(round(v, 3) for v in p) for p in e.line))
+                    for e in r.edges if e.line) for r in (fast, full)]
+    assert [line for _, line in lines[0]] == [line for _, line in lines[1]]
     surfaces = [
         sorted((s.id, s.kind, s.substrate, round(s.gross_m2, 6), round(s.net_m2, 6),
                 round(s.not_coated_m2, 6)) for s in r.surfaces) for r in (fast, full)]
