@@ -8,20 +8,22 @@ import shapely
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
-from takeoff.plan.model import Confidence, DrawingRef, Job, Ring, Room, Storey, StoreyId
+from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.recognise.evidence import Evidence
 from takeoff.recognise.jambs import jamb_openings
-from takeoff.recognise.labels import NAMING
+from takeoff.recognise.labels import NAMING, Placed
 from takeoff.recognise.loose import loose_openings
 from takeoff.recognise.openings import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.outlines import Border, rings_of, sides_of
 from takeoff.recognise.reading import Reading
 from takeoff.recognise.rooms import area_findings, make_room, polygon_area_m2, written_in
 from takeoff.recognise.settings import Settings
+from takeoff.recognise.storeys import Plan, as_rings, is_title, plans
 
 
 def assemble(
     drawing: Drawing, settings: Settings, reading: Reading | None, evidence: Evidence,
+    words: list[Placed],
 ) -> tuple[Job, tuple[Finding, ...]]:
     """The job and its findings; without a single space a job without storeys, and one finding."""
     ref = DrawingRef(name=drawing.name, sha256=drawing.sha256, unit=drawing.unit, unit_mm=drawing.unit_mm)
@@ -29,35 +31,64 @@ def assemble(
         text = ("No closed room was found in this drawing: choose the layers of the walls, or draw "
                 "the rooms by hand.")
         return Job(name=drawing.name, drawing=ref), (Finding("no-room-found", "error", text),)
-    storey = StoreyId("1")
-    rooms, findings = _rooms(reading, storey)
+    found = plans(reading, words)
+    rooms, findings = _rooms(reading, found)
     openings, _, entered = host_openings(
         candidates(reading, evidence), rooms, reading.lines.origin, settings)
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
-    level = Storey(
-        id=storey, height_mm=settings.storey_height_mm, height_source=settings.source("storey_height_mm"),
-        rooms=tuple(rooms), openings=tuple(openings), building=building_outline(reading))
-    findings += _lost_labels(reading, storey)
-    findings += _doubts(rooms, storey) + free_walls(reading, storey)
-    return Job(name=drawing.name, drawing=ref, storeys=(level,)), tuple(findings)
+    storeys = _storeys(found, rooms, openings, reading, settings)
+    findings += _lost_labels(reading, found) + _apart(storeys)
+    for storey in storeys:
+        findings += _doubts(storey)
+    findings += free_walls(reading)
+    return Job(name=drawing.name, drawing=ref, storeys=tuple(storeys)), tuple(findings)
 
 
-def _rooms(reading: Reading, storey: str) -> tuple[list[Room], list[Finding]]:
+def _storeys(
+    found: list[Plan], rooms: list[Room], openings: list[Opening], reading: Reading, settings: Settings,
+) -> list[Storey]:
+    storeys = []
+    for number, plan in enumerate(found, 1):
+        own = {room_id(space) for space in plan.spaces}
+        storeys.append(Storey(
+            id=StoreyId(str(number)), name=plan.title, height_mm=settings.storey_height_mm,
+            height_source=settings.source("storey_height_mm"),
+            rooms=tuple(r for r in rooms if r.id in own),
+            openings=tuple(o for o in openings if o.room in own),
+            building=as_rings(plan.hulls, reading.lines.origin)))
+    return storeys
+
+
+def room_id(space: int) -> str:
+    return f"r{space + 1}"
+
+
+def _apart(storeys: list[Storey]) -> list[Finding]:
+    """Says so where several plans lie on one sheet."""
+    if len(storeys) < 2:
+        return []
+    listed = ", ".join(f"“{s.name}”" if s.name else f"plan {s.id} without a title" for s in storeys)
+    text = (f"{len(storeys)} plans lie apart on this sheet and are taken for storeys: {listed}; check their "
+            "order, levels and heights.")
+    return [Finding("several-plans", "check", text)]
+
+
+def _rooms(reading: Reading, found: list[Plan]) -> tuple[list[Room], list[Finding]]:
     findings: list[Finding] = []
     rooms: list[Room] = []
     origin = reading.lines.origin
     labelled = any(w.words.kind in NAMING for w in reading.words)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
-    order = sorted(reading.spaces, key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
-    for number, space in enumerate(order, 1):
+    storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
+    for number, space in enumerate(reading.spaces, 1):
         written = written_in([reading.words[w] for w in space.words])
         sides = sides_of(rings_of(border, space.polygon), origin)
         area = polygon_area_m2(space.polygon)
         room = make_room(number, sides, area, written, space, reading.gaps, reading.double,
                          labelled, reading.wall_layers)
         rooms.append(room)
-        findings += area_findings(room, written, area, storey, origin)
+        findings += area_findings(room, written, area, storey_of[number - 1], origin)
     return rooms, findings
 
 
@@ -83,46 +114,34 @@ def _entered(room: Room, entered: bool) -> Room:
         evidence=(*room.evidence, "nothing is written in it and no way in is drawn"))
 
 
-def building_outline(reading: Reading) -> tuple[Ring, ...]:
-    """The outer borders of all walls, gaps and spaces together."""
-    faces = reading.faces
-    inside = faces.body | (faces.gap >= 0)
-    for space in reading.spaces:
-        inside[list(space.faces)] = True
-    held = np.append(inside, False)
-    rim = held[faces.left] != held[faces.right]
-    if not rim.any():
-        return ()
-    lines = shapely.linestrings(faces.graph.xy[faces.graph.edges[rim]])
-    shapes = shapely.get_parts(shapely.polygonize(lines))
-    x, y = reading.lines.origin
-    rings: list[Ring] = []
-    hulls = shapely.get_parts(shapely.union_all(shapely.polygons(shapely.get_exterior_ring(shapes))))
-    for hull in hulls:
-        if hull.area < 1e6:
-            continue
-        simple = shapely.orient_polygons(hull.simplify(0.5))
-        rings.append(tuple((px + x, py + y, 0.0) for px, py in simple.exterior.coords[:-1]))
-    return tuple(rings)
+LISTED = 12
+NEAR_PLAN_MM = 2500.0
+"""Names farther off than this from every plan are titles and notes, not rooms."""
 
 
-def _lost_labels(reading: Reading, storey: str) -> list[Finding]:
+def _lost_labels(reading: Reading, found: list[Plan]) -> list[Finding]:
+    """One finding for the labels that speak of a room and lie in none."""
     named = {w for s in reading.spaces for w in s.words}
-    lost = [w for k, w in enumerate(reading.words) if k not in named and w.words.kind in NAMING]
+    near = shapely.box(*shapely.total_bounds([h for p in found for h in p.hulls])) if any(
+        p.hulls for p in found) else shapely.Point(0, 0).buffer(1e12)
+    lost = [w for k, w in enumerate(reading.words)
+            if k not in named and w.words.kind in NAMING and not is_title(w.words.text)
+            and (w.words.kind == "area" or near.distance(shapely.Point(w.x, w.y)) <= NEAR_PLAN_MM)]
     if not lost:
         return []
     x, y = reading.lines.origin
-    listed = "; ".join(f"“{w.words.text}” at {w.x + x:.0f}, {w.y + y:.0f}" for w in lost)
+    listed = "; ".join(f"“{w.words.text}” at {w.x + x:.0f}, {w.y + y:.0f}" for w in lost[:LISTED])
+    more = f"; and {len(lost) - LISTED} more" if len(lost) > LISTED else ""
     count = "1 label lies" if len(lost) == 1 else f"{len(lost)} labels lie"
-    where = Where(storey=storey, x_mm=lost[0].x + x, y_mm=lost[0].y + y)
-    return [Finding("label-in-no-room", "check", f"{count} in no closed room: {listed}.", where)]
+    where = Where(x_mm=lost[0].x + x, y_mm=lost[0].y + y)
+    return [Finding("label-in-no-room", "check", f"{count} in no closed room: {listed}{more}.", where)]
 
 
 FREE_SHARE = 0.35
 """Where walls that bound no room make up more than this part, the plan is open."""
 
 
-def free_walls(reading: Reading, storey: str) -> list[Finding]:
+def free_walls(reading: Reading) -> list[Finding]:
     """Says that a plan is open where much of its walls encloses nothing."""
     faces = reading.faces
     body = np.append(faces.body, False)
@@ -139,13 +158,13 @@ def free_walls(reading: Reading, storey: str) -> list[Finding]:
         return []
     text = (f"Some {free / 1000:.0f} m of {total / 1000:.0f} m of wall enclose no room: this is an open "
             f"plan, and only its {len(reading.spaces)} closed room(s) are proposed; draw the others by hand.")
-    return [Finding("open-plan", "check", text, Where(storey=storey))]
+    return [Finding("open-plan", "check", text)]
 
 
-def _doubts(rooms: list[Room], storey: str) -> list[Finding]:
+def _doubts(storey: Storey) -> list[Finding]:
     """One finding per room that is not sure."""
     findings = []
-    for room in rooms:
+    for room in storey.rooms:
         if room.confidence == "sure":
             continue
         name = f"“{room.name}”" if room.name else f"Room {room.id} without a name"
@@ -154,5 +173,5 @@ def _doubts(rooms: list[Room], storey: str) -> list[Finding]:
         y = sum(s.y_mm for s in room.outline) / len(room.outline)
         text = f"{name} at {x:.0f}, {y:.0f}: {'; '.join(room.evidence)}: {ask}."
         findings.append(Finding("room-to-check", "check", text,
-                                Where(storey=storey, room=room.id, x_mm=x, y_mm=y)))
+                                Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)))
     return findings

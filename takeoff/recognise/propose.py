@@ -36,7 +36,7 @@ def propose(drawing: Drawing, settings: Settings = DEFAULTS) -> tuple[Job, tuple
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)
     reading = _best_reading(drawing, lines, words, evidence, leaf)
-    return assemble(drawing, settings, reading, evidence)
+    return assemble(drawing, settings, reading, evidence, words)
 
 
 def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:

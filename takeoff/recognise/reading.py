@@ -59,6 +59,7 @@ def read_walls(
     faces = classify(graph, gaps, places(spoken), loops)
     spaces, double = find_spaces(faces, gaps, places(spoken), _glass_edges(graph, is_glass), by_layer)
     spaces = settle(spaces, faces, places(spoken), by_layer)
+    spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
     return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken)
 
 
