@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -23,6 +24,8 @@ INSET_MM = 10.0
 """Rays start this far inside the ends of a wall's end line, so that they meet the opposite one."""
 ALIGN_MM = 15.0
 """Two faces off by less are meant to be in one line."""
+SAME_MM = 1.0
+"""A landing this near to a corner is the corner."""
 NARROWEST_MM = 0.5
 """Nearer things touch."""
 GRAZING_SINE = 0.35
@@ -62,14 +65,18 @@ def _build(
     cap_of_run: dict[int, int], p: Floats, q: Floats,
 ) -> list[Bridge]:
     (ta, ea), (tb, eb) = hits
+    span = graph.xy[caps.b] - graph.xy[caps.a]
+    wide = np.hypot(span[:, 0], span[:, 1])
+    good = np.isfinite(ta) & np.isfinite(tb) & (np.minimum(ta, tb) >= NARROWEST_MM)
+    with np.errstate(invalid="ignore"):
+        good &= np.abs(ta - tb) <= np.maximum(wide, 100.0)
+    for e in (ea, eb):
+        d = q[e] - p[e]
+        square = np.abs(caps.out[:, 0] * d[:, 1] - caps.out[:, 1] * d[:, 0])
+        good &= square >= GRAZING_SINE * np.hypot(d[:, 0], d[:, 1])
     seen: dict[tuple[int, int], Bridge] = {}
-    for k in np.flatnonzero(np.isfinite(ta) & np.isfinite(tb)):
-        thickness = float(np.hypot(*(graph.xy[caps.b[k]] - graph.xy[caps.a[k]])))
-        if abs(ta[k] - tb[k]) > max(thickness, 100.0):
-            continue
-        if min(ta[k], tb[k]) < NARROWEST_MM or _grazing(caps.out[k], p, q, (ea[k], eb[k])):
-            continue
-        bridge = _bridge(graph, runs, caps, int(k), (int(ea[k]), int(eb[k])), cap_of_run, thickness)
+    for k in np.flatnonzero(good).tolist():
+        bridge = _bridge(graph, runs, caps, k, (int(ea[k]), int(eb[k])), cap_of_run, float(wide[k]))
         if bridge is not None:
             old = seen.get(bridge.key)
             if old is None or bridge.thickness_mm < old.thickness_mm:
@@ -101,8 +108,9 @@ def _bridge(
         end = _landing(xy, node, out, graph.edges[row], caps, facing)
         if end is None:
             return None
-        lines.append((*xy[node], *end))
-        widths.append(float((end - xy[node]) @ out))
+        x, y = xy[node].tolist()
+        lines.append((x, y, *end))
+        widths.append((end[0] - x) * float(out[0]) + (end[1] - y) * float(out[1]))
     width = sum(widths) / 2
     if width < NARROWEST_MM:
         return None
@@ -112,25 +120,25 @@ def _bridge(
 
 def _landing(
     xy: Floats, node: int, out: Floats, edge: Ints, caps: Caps, facing: int,
-) -> Floats | None:
+) -> tuple[float, float] | None:
     """Where the face that ends at ``node`` lands: an end of the facing wall where the two are in
     line, else the point straight ahead."""
+    (x, y), (ox, oy) = xy[node].tolist(), out.tolist()
     if facing >= 0:
         for corner in (caps.a[facing], caps.b[facing]):
-            w = xy[corner] - xy[node]
-            if abs(out[0] * w[1] - out[1] * w[0]) <= ALIGN_MM:
-                return np.asarray(xy[corner])
-    p, s = xy[edge[0]], xy[edge[1]] - xy[edge[0]]
-    cross = out[0] * s[1] - out[1] * s[0]
+            cx, cy = xy[corner].tolist()
+            if abs(ox * (cy - y) - oy * (cx - x)) <= ALIGN_MM:
+                return cx, cy
+    (px, py), (qx, qy) = xy[edge].tolist()
+    cross = ox * (qy - py) - oy * (qx - px)
     if abs(cross) < 1e-9:
         return None
-    w = p - xy[node]
-    t = (w[0] * s[1] - w[1] * s[0]) / cross
-    hit = xy[node] + out * t
-    for corner in (xy[edge[0]], xy[edge[1]]):
-        if np.hypot(*(corner - hit)) <= 1.0:
-            return np.asarray(corner)
-    return np.asarray(hit)
+    t = ((px - x) * (qy - py) - (py - y) * (qx - px)) / cross
+    hit = (x + ox * t, y + oy * t)
+    for corner_xy in ((px, py), (qx, qy)):
+        if math.dist(corner_xy, hit) <= SAME_MM:
+            return corner_xy
+    return hit
 
 
 def line_bridges(graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH_MM) -> list[Bridge]:

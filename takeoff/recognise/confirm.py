@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -152,10 +153,12 @@ def _gap_ends(bridge: Bridge) -> Floats:
 
 def _distance(line: Floats, point: Floats) -> float:
     """From a point to a line between two ends."""
-    d = line[1] - line[0]
-    length2 = float(d @ d)
-    t = 0.0 if length2 == 0 else min(1.0, max(0.0, float((point - line[0]) @ d) / length2))
-    return float(np.hypot(*(line[0] + t * d - point)))
+    (px, py), (qx, qy) = line.tolist()
+    x, y = point.tolist()
+    dx, dy = qx - px, qy - py
+    length2 = dx * dx + dy * dy
+    t = 0.0 if length2 == 0 else min(1.0, max(0.0, ((x - px) * dx + (y - py) * dy) / length2))
+    return math.hypot(px + t * dx - x, py + t * dy - y)
 
 
 def _symbol_notes(

@@ -16,6 +16,7 @@ Floats = NDArray[np.float64]
 
 OFF_FACE_MM = 12.0
 """An opening's line this near to a room's side lies in that side."""
+NEARER_MM = 0.1
 NARROWEST_MM = 300.0
 """Narrower gaps are shadow gaps and casings, no openings (common practice, no source)."""
 
@@ -57,8 +58,8 @@ def host_openings(
     entered: set[str] = set()
     taken: dict[tuple[str, str], list[tuple[float, float]]] = {}
     order = {"sure": 0, "check": 1, "question": 2}
-    for candidate in sorted(candidates, key=lambda c: order[c.confidence]):
-        places = index.places(candidate.lines, candidate.reach_mm)
+    ranked = sorted(candidates, key=lambda c: order[c.confidence])
+    for candidate, places in zip(ranked, index.places(ranked), strict=True):
         if not places:
             homeless.append(candidate)
             continue
@@ -84,35 +85,35 @@ class _SideIndex:
 
     def __init__(self, rooms: list[Room], origin: tuple[float, float]) -> None:
         self.rows: list[tuple[int, Side]] = []
-        lines = []
         ends: list[tuple[float, float, float, float]] = []
         for number, room in enumerate(rooms):
             for ring in (room.outline, *room.inner):
-                for k, side in enumerate(ring):
-                    after = ring[(k + 1) % len(ring)]
-                    p = (side.x_mm - origin[0], side.y_mm - origin[1])
-                    q = (after.x_mm - origin[0], after.y_mm - origin[1])
+                for side, after in zip(ring, (*ring[1:], ring[0]), strict=True):
                     self.rows.append((number, side))
-                    ends.append((*p, *q))
-                    lines.append(shapely.LineString([p, q]))
-        self.ends = np.array(ends, float).reshape(-1, 4)
-        self.lines = lines
-        self.tree = shapely.STRtree(lines)
+                    ends.append((side.x_mm, side.y_mm, after.x_mm, after.y_mm))
+        self.ends = np.array(ends, float).reshape(-1, 4) - np.array([*origin, *origin])
+        self.tree = shapely.STRtree(shapely.linestrings(self.ends.reshape(-1, 2, 2)))
 
-    def places(self, lines: Floats, reach_mm: float) -> list[_Place]:
-        """The nearest side of each room that one of the lines runs along."""
-        found: dict[int, tuple[float, _Place]] = {}
-        for x0, y0, x1, y1 in lines:
-            middle = shapely.Point((x0 + x1) / 2, (y0 + y1) / 2)
-            for row in self.tree.query(middle, predicate="dwithin", distance=reach_mm).tolist():
-                place = self._place(row, x0, y0, x1, y1)
-                far = float(self.lines[row].distance(middle))
-                if place is not None and (place.room not in found or far < found[place.room][0] - 0.1):
-                    found[place.room] = (far, place)
-        return [place for _, place in found.values()]
+    def places(self, candidates: list[Candidate]) -> list[list[_Place]]:
+        """For each candidate the nearest side of each room that one of its lines runs along."""
+        if not candidates:
+            return []
+        lines = np.concatenate([c.lines for c in candidates])
+        owner = np.repeat(np.arange(len(candidates)), [len(c.lines) for c in candidates])
+        reach = np.array([c.reach_mm for c in candidates])[owner]
+        middle = shapely.points((lines[:, :2] + lines[:, 2:]) / 2)
+        at, row = self.tree.query(middle, predicate="dwithin", distance=reach)
+        far = shapely.distance(middle[at], self.tree.geometries[row])
+        found: list[dict[int, tuple[float, _Place]]] = [{} for _ in candidates]
+        for line, r, off in zip(at.tolist(), row.tolist(), far.tolist(), strict=True):
+            place = self._place(r, *lines[line].tolist())
+            own = found[owner[line]]
+            if place is not None and (place.room not in own or off < own[place.room][0] - NEARER_MM):
+                own[place.room] = (off, place)
+        return [[place for _, place in own.values()] for own in found]
 
     def _place(self, row: int, x0: float, y0: float, x1: float, y1: float) -> _Place | None:
-        px, py, qx, qy = self.ends[row]
+        px, py, qx, qy = self.ends[row].tolist()
         room, side = self.rows[row]
         length = math.hypot(qx - px, qy - py)
         if length <= 0 or side.bulge:

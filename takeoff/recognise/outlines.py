@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
+import math
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -13,6 +16,7 @@ from takeoff.recognise.linework import arc_centres, bulge_between
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Point = tuple[float, float]
 
 STRAIGHT_MM = 0.5
 """A vertex this near to the line between its neighbours is no corner of the room."""
@@ -47,64 +51,64 @@ class Border:
 
     def ring(self, xy: Floats) -> list[Vertex]:
         """Vertices [x, y, bulge] of a closed line, in its direction."""
-        arc = self.arcs_along(xy)
-        pieces = _merge(xy, arc)
-        ring: list[Vertex] = []
-        for first, last, own in pieces:
-            x, y = xy[first % (len(xy) - 1)]
-            bulge = 0.0
-            if own >= 0:
-                bulge = self._bulge(xy, first, last, own)
-            ring.append((float(x), float(y), bulge))
-        return ring
+        arc = self.arcs_along(xy).tolist()
+        points = [(x, y) for x, y in xy[:-1].tolist()]
+        n = len(points)
+        return [(*points[first % n], self._bulge(points, first, last, own) if own >= 0 else 0.0)
+                for first, last, own in _merge(points, arc)]
 
-    def _bulge(self, xy: Floats, first: int, last: int, arc: int) -> float:
-        n = len(xy) - 1
-        z = [complex(*xy[i % n]) for i in (first, first + 1, last)]
+    def _bulge(self, points: list[Point], first: int, last: int, arc: int) -> float:
+        n = len(points)
+        z = [complex(*points[i % n]) for i in (first, first + 1, last)]
         centre = complex(self.centres[arc])
         turn = ((z[0] - centre).conjugate() * (z[1] - centre)).imag
         return bulge_between(z[0], z[2], centre, turn > 0)
 
 
-def _merge(xy: Floats, arc: Ints) -> list[tuple[int, int, int]]:
+def _merge(points: list[Point], arc: list[int]) -> list[tuple[int, int, int]]:
     """(first vertex, last vertex, arc) of each side; the last may run past the end of the ring."""
-    n = len(xy) - 1
+    n = len(points)
     corner = [i for i in range(n) if arc[i - 1] != arc[i]]
-    points = xy[:-1]
     if not corner:
-        corner = [int(np.lexsort((points[:, 1], points[:, 0]))[0])]
+        corner = [min(range(n), key=lambda i: (points[i][1], points[i][0]))]
     sides: list[tuple[int, int, int]] = []
     for k, first in enumerate(corner):
         last = corner[k + 1] if k + 1 < len(corner) else corner[0] + n
         if arc[first] >= 0:
-            sides.append((first, last, int(arc[first])))
+            sides.append((first, last, arc[first]))
         else:
-            kept = _straight(points[np.arange(first, last + 1) % n])
-            sides.extend((first + i, first + j, -1) for i, j in zip(kept[:-1], kept[1:], strict=True))
+            kept = _straight([points[i % n] for i in range(first, last + 1)])
+            sides.extend((first + i, first + j, -1) for i, j in itertools.pairwise(kept))
     return _drop_straight_start(points, sides)
 
 
-def _drop_straight_start(points: Floats, sides: list[tuple[int, int, int]]) -> list[tuple[int, int, int]]:
+def _drop_straight_start(
+    points: list[Point], sides: list[tuple[int, int, int]],
+) -> list[tuple[int, int, int]]:
     """A straight ring is cut open at one vertex; that one goes too if it is no corner."""
     if len(sides) < 4 or any(arc >= 0 for _, _, arc in sides):
         return sides
     n = len(points)
     a, b, c = (points[i % n] for i in (sides[-1][0], sides[0][0], sides[0][1]))
-    if _off_line(a, b[None, :], c).max() <= STRAIGHT_MM:
+    if _farthest(a, [b], c)[0] <= STRAIGHT_MM:
         return [*sides[1:-1], (sides[-1][0], sides[0][1] + n, -1)]
     return sides
 
 
-def _off_line(p: Floats, points: Floats, q: Floats) -> Floats:
-    d = q - p
-    length = float(np.hypot(*d))
+def _farthest(p: Point, points: list[Point], q: Point) -> tuple[float, int]:
+    """(distance, index) of the point farthest from the line p–q, or from p where that is a point.
+    Plain floats: rings are short, and there are thousands of them."""
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    length = math.hypot(dx, dy)
     if length == 0:
-        return np.asarray(np.hypot(*(points - p).T))
-    w = points - p
-    return np.asarray(np.abs(d[0] * w[:, 1] - d[1] * w[:, 0]) / length)
+        off = [math.hypot(x - p[0], y - p[1]) for x, y in points]
+    else:
+        off = [abs(dx * (y - p[1]) - dy * (x - p[0])) / length for x, y in points]
+    far = max(off)
+    return far, off.index(far)
 
 
-def _straight(points: Floats) -> list[int]:
+def _straight(points: list[Point]) -> list[int]:
     """Indices of the corners of an open line, its two ends among them."""
     last = len(points) - 1
     keep = {0, last}
@@ -113,9 +117,8 @@ def _straight(points: Floats) -> list[int]:
         i, j = stack.pop()
         if j - i < 2:
             continue
-        off = _off_line(points[i], points[i + 1:j], points[j])
-        k = int(off.argmax())
-        if off[k] > STRAIGHT_MM:
+        far, k = _farthest(points[i], points[i + 1:j], points[j])
+        if far > STRAIGHT_MM:
             keep.add(i + 1 + k)
             stack += [(i, i + 1 + k), (i + 1 + k, j)]
     return sorted(keep)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 
 import numpy as np
@@ -33,8 +34,8 @@ def office(seed: int, panes: bool = True, one_layer: bool = False) -> Plan:
     solid = shapely.box(-250, t / 2, wide + 250, 2 * deep + hall - t / 2).difference(
         shapely.union_all([*shapes, corridor]))
     gaps = [_door(r, c, deep, hall, t) for c in rooms]
-    gaps.append(_Gap("door", shapely.box(-251, deep + 400, t / 2 + 1, deep + 1400), np.array([-100.0, deep + 400]),
-                     np.array([0.0, 1.0]), 1000.0, 300.0))
+    way_in = shapely.box(-251, deep + 400, t / 2 + 1, deep + 1400)
+    gaps.append(_Gap("door", way_in, np.array([-100.0, deep + 400]), np.array([0.0, 1.0]), 1000.0, 300.0))
     blocked = shapely.union_all(columns)
     walls = solid.difference(shapely.union_all([g.quad.buffer(1, join_style="mitre") for g in gaps]))
     for part in shapely.get_parts(walls):
@@ -78,7 +79,9 @@ def _door(r: random.Random, cell: shapely.Polygon, deep: float, hall: float, t: 
     return _Gap("door", quad, a, np.array([1.0, 0.0]), width, t)
 
 
-def _fronts(found: Plan, r: random.Random, wide: float, high: float, t: float, layer: str, panes: bool) -> None:
+def _fronts(
+    found: Plan, r: random.Random, wide: float, high: float, t: float, layer: str, panes: bool,
+) -> None:
     """Mullions every 1.5 m or so along both long fronts, panes between them a little off."""
     step = wide / round(wide / r.choice((1350.0, 1500.0)))
     for y0, y1, inner in ((-100.0, t / 2, t / 2), (high - t / 2, high + 100, high - t / 2)):
@@ -87,6 +90,6 @@ def _fronts(found: Plan, r: random.Random, wide: float, high: float, t: float, l
             _ring(found, shapely.box(x - 30, y0, x + 30, y1), layer)
         if panes:
             y = inner - 30 if inner < high / 2 else inner + 5
-            for a, b in zip(edges[:-1], edges[1:], strict=True):
+            for a, b in itertools.pairwise(edges):
                 slack = r.uniform(0, 8)
                 _ring(found, shapely.box(a + 30 + slack, y, b - 30 - slack, y + 25), layer)

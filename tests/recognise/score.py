@@ -100,7 +100,8 @@ def match_rooms(
         parts = [_area(u) for u, other in zip(true, hits, strict=True) if other == k]
         whole, own = sum(parts), room_area_m2(rooms[k])
         error = abs(own - whole) / whole
-        ok = error <= AREA_TOLERANCE if len(parts) == 1 else -0.02 * whole <= own - whole <= OPEN_PLAN_SPILL * whole
+        spill = (own - whole) / whole
+        ok = error <= AREA_TOLERANCE if len(parts) == 1 else -0.02 <= spill <= OPEN_PLAN_SPILL
         if "outline_mm" in t and len(parts) == 1:
             shape = shapely.Polygon([p[:2] for p in t["outline_mm"]])
             union = shape.union(shapes[k]).area
@@ -145,7 +146,8 @@ def table(scores: list[Score]) -> str:
         recall = s.found_rooms / s.true_rooms if s.true_rooms else 1.0
         precision = 1 - s.sure_false / s.sure if s.sure else 1.0
         worst = max(s.area_errors, default=0.0)
-        rows.append(f"{s.plan:24} {s.found_rooms:4}/{s.true_rooms:<4} {recall:7.1%} {s.proposed:8} {s.sure:5} "
+        rows.append(f"{s.plan:24} {s.found_rooms:4}/{s.true_rooms:<4} {recall:7.1%} {s.proposed:8} "
+                    f"{s.sure:5} "
                     f"{precision:9.1%} {worst:10.3%} {s.found_openings:4}/{s.true_openings:<4}")
     return "\n".join(rows)
 
