@@ -6,9 +6,9 @@ import math
 from itertools import combinations
 from random import Random
 
-from shapely.geometry import Polygon, box
+from shapely.geometry import Point, Polygon, box
 from solids_outlines import Points, corners, grid
-from solids_void import ALIGNED, height, pieces_of, sticking_out, unit
+from solids_void import height, pieces_of, sticking_out
 
 from takeoff.plan.model import Field, Plane, Region, RegionId
 
@@ -106,13 +106,12 @@ def least_side(points: Points) -> float:
 def can_be_a_solid(points: Points, plan: Polygon) -> bool:
     """True where the solid of a region can be pushed through the walls that it stands against.
 
-    A free side that just touches a corner of the room is left out: a solid cannot tell a passage
-    without width from none.
+    A free corner or side that just touches a wall or a corner of the room is left out: a solid
+    cannot tell a passage without width from none.
     """
     pieces = pieces_of(points, plan)
-    for (a, b, pushed), (_, d, then) in zip(pieces, pieces[1:] + pieces[:1], strict=True):
-        t, t2 = unit(a, b), unit(b, d)
-        if pushed == then == 0.0 and abs(t[0] * t2[1] - t[1] * t2[0]) < ALIGNED:
+    for (_, b, pushed), (_, _, then) in zip(pieces, pieces[1:] + pieces[:1], strict=True):
+        if pushed == then == 0.0 and plan.boundary.distance(Point(b)) < NEAR_MM:
             return False
     try:
         sticking_out(points, plan)

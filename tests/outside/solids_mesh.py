@@ -84,8 +84,8 @@ def shortest_edge(vertices: np.ndarray, faces: np.ndarray) -> float:
 
 def joined(
     vertices: np.ndarray, pairs: Pairs, normals: list[np.ndarray]
-) -> list[tuple[np.ndarray, int, int]]:
-    """Every edge as (its vector, first, second): the two triangles that bound the same void beside it.
+) -> list[tuple[np.ndarray, np.ndarray, int, int]]:
+    """Every edge as (end, end, first, second): the two triangles that bound the same void beside it.
 
     Where two voids touch along an upright line, four triangles meet there and a closed mesh may
     join them either way; here each is joined with the one across the void. Triangles that are
@@ -98,17 +98,17 @@ def joined(
     for (a, b), t in pairs.items():
         if places[a][:2] != places[b][:2]:
             if a < b:
-                made.append((vertices[b] - vertices[a], t, pairs[b, a]))
+                made.append((vertices[a], vertices[b], t, pairs[b, a]))
         elif upright[t] < 3:
             columns.setdefault(places[a][:2], []).append((places[a][2], places[b][2], t))
-    for halves in columns.values():
+    for (x, y), halves in columns.items():
         for low, high in pairwise(sorted({z for half in halves for z in half[:2]})):
             up = [t for z0, z1, t in halves if z0 <= low and high <= z1]
             down = [t for z0, z1, t in halves if z1 <= low and high <= z0]
             if len(up) != len(down):
                 raise ValueError("an upright edge is not closed")
-            along = np.array([0.0, 0.0, high - low])
-            made += [(along, t, across_void(t, down, normals)) for t in up]
+            ends = np.array([x, y, low]), np.array([x, y, high])
+            made += [(*ends, t, across_void(t, down, normals)) for t in up]
     return made
 
 

@@ -45,12 +45,12 @@ class Surface:
 
 @dataclass
 class Reading:
-    """The areas (m²) and lengths (m) of one void; ``near_limit``: a fold too near to 175° or 185° to tell."""
+    """The areas (m²) and lengths (m) of one void; ``untellable``: why the solid is no proof."""
 
     area: dict[Surface, float] = field(default_factory=dict)
     plan_area: dict[Surface, float] = field(default_factory=dict)
     length: dict[tuple[str, str], float] = field(default_factory=dict)
-    near_limit: bool = False
+    untellable: str = ""
     shortest_mm: float = math.inf
     triangles: list[tuple[Surface, np.ndarray]] = field(default_factory=list)
 
@@ -242,17 +242,25 @@ def add_edges(
     pairs: Pairs,
     faces: list[tuple[Surface, np.ndarray]],
 ) -> None:
-    """Adds the length of every edge to its class and kind."""
-    for along, t, other in joined(vertices, pairs, [normal for _, normal in faces]):
+    """Adds the length of every edge to its class and kind.
+
+    An edge that is there twice, other than an upright one, borders a sheet without thickness.
+    """
+    seen: set[tuple[tuple[float, ...], ...]] = set()
+    for start, end, t, other in joined(vertices, pairs, [normal for _, normal in faces]):
         (one, n1), (two, n2) = faces[t], faces[other]
-        length = float(np.linalg.norm(along))
-        bent = float(np.dot(np.cross(n1, n2), along)) / max(length, 1e-300)
+        length = float(np.linalg.norm(end - start))
+        bent = float(np.dot(np.cross(n1, n2), end - start)) / max(length, 1e-300)
         turn = math.degrees(math.atan2(bent, float(n1 @ n2)))
         if one.coated and two.coated and min(abs(180 - turn - limit) for limit in STRAIGHT_DEG) < 0.01:
-            made.near_limit = True
+            made.untellable = "a fold of 175° or 185°"
         key = edge_key(one, two, 180 - turn)
         if key:
             made.length[key] = made.length.get(key, 0.0) + length / 1000
+            place = tuple(sorted(tuple(np.round(point, 4).tolist()) for point in (start, end)))
+            if place in seen and place[0][:2] != place[1][:2]:
+                made.untellable = "a sheet without thickness"
+            seen.add(place)
 
 
 def edge_key(one: Surface, two: Surface, angle_deg: float) -> tuple[str, str] | None:

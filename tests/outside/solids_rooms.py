@@ -145,6 +145,8 @@ def random_openings(rng: Random, room: Room, bare: Manifold) -> tuple[Opening, .
         beyond = shown_beyond(room, opening)
         behind = THICKEST_MM if beyond is None else 0.0
         recess = recess_of(opening, frames[k], behind)
+        if sill_at_coated_top(room, opening, frames[k]):
+            continue
         if recess.intersects(unary_union([plan, *recesses])) or not fits(bare, opening, frames[k], touches):
             continue
         if beyond:
@@ -157,6 +159,19 @@ def random_openings(rng: Random, room: Room, bare: Manifold) -> tuple[Opening, .
         made.append(opening)
         recesses.append(recess)
     return tuple(made)
+
+
+def sill_at_coated_top(room: Room, opening: Opening, frame: Frame) -> bool:
+    """True where a bare sill would run on level with the coated top of a seat: nobody builds that."""
+    floor, _ = fields_of(room, STOREY_HEIGHT_MM)
+    tops = [r for r in floor.regions if r.coat_face]
+    u0, u1 = opening.offset_mm, opening.offset_mm + opening.width_mm
+    front = Polygon([on_side(frame, u, o) for u, o in ((u0, -1.0), (u1, -1.0), (u1, 1.0), (u0, 1.0))])
+    return any(
+        opening.sill_mm == r.planes[0].z_mm + room.floor_build_up_mm
+        and Polygon([(x, y) for x, y, _ in r.outline]).intersects(front)
+        for r in tops
+    )
 
 
 def shown_beyond(room: Room, opening: Opening) -> Opening | None:

@@ -6,12 +6,25 @@ import math
 from random import Random
 
 import pytest
+from manifold3d import Manifold
 from msgspec.structs import replace
 from solids_rooms import Case, random_case
 
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
-from takeoff.plan.model import Field, Job, Plane, Region, Side
+from takeoff.plan.model import (
+    Field,
+    Job,
+    Plane,
+    Region,
+    RegionId,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    Storey,
+    StoreyId,
+)
 
 FAR_MM = 4.0e6
 TOLERANCE = 1e-9
@@ -103,3 +116,30 @@ def test_a_turned_room_far_from_the_origin_measures_the_same(block: int) -> None
     rng = Random(block)
     cases = [random_case(number) for number in range(block, block + 10)]
     assert not {c.number: d for c in cases if (d := changes(c, Move(rng.uniform(0, 360), (-FAR_MM, FAR_MM))))}
+
+
+def dormer_with_a_box_in_it() -> Case:
+    """4000 × 3000 with a raised part of 1000 × 700 at a wall, and a lower one inside it at the same wall."""
+
+    def part(name: str, op: str, x0: float, x1: float, y1: float, z: float) -> Region:
+        outline = ((x0, 0.0, 0.0), (x1, 0.0, 0.0), (x1, y1, 0.0), (x0, y1, 0.0))
+        return Region(id=RegionId(name), op=op, outline=outline, planes=(Plane(z_mm=z),))  # type: ignore[arg-type]
+
+    parts = (part("a", "raise", 1000, 2000, 700, 3000), part("b", "lower", 1200, 1500, 300, 1900))
+    corners = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0))
+    room = Room(
+        id=RoomId("r"),
+        outline=tuple(Side(id=SideId(f"s{i}"), x_mm=x, y_mm=y) for i, (x, y) in enumerate(corners)),
+        ceiling=Field(planes=(Plane(z_mm=2700),), regions=parts),
+    )
+    return Case(0, "stepped", Job(storeys=(Storey(id=StoreyId("g"), rooms=(room,)),)), Manifold())
+
+
+@pytest.mark.xfail(
+    strict=True, raises=AssertionError, reason="far away and turned, the inner part is lost at some angles"
+)
+def test_parts_of_a_ceiling_along_one_wall_are_kept_far_from_the_origin_at_any_angle() -> None:
+    rng = Random(5)
+    case = dormer_with_a_box_in_it()
+    moves = [Move(rng.uniform(0, 360), (FAR_MM, -FAR_MM)) for _ in range(40)]
+    assert not [d for move in moves if (d := changes(case, move))]

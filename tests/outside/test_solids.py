@@ -54,7 +54,7 @@ def readings(case: Case) -> tuple[Reading, Reading]:
 def differences(case: Case) -> dict[str, tuple[float, float]] | None:
     """Quantities that differ, as (engine, solid); None where the room is left out."""
     full, bare = readings(case)
-    if full.near_limit or full.shortest_mm < NEAR_COINCIDENCE_MM:
+    if full.untellable or full.shortest_mm < NEAR_COINCIDENCE_MM:
         return None
     expected = quantities(case.room, case.recesses, full, bare)
     found = figures(measure(case.job).rooms[0])
