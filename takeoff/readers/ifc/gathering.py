@@ -1,0 +1,186 @@
+"""All that is read of a model before it is told apart by storey: meshes, spaces, holes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, NamedTuple
+
+from takeoff.readers.ifc import entities
+from takeoff.readers.ifc.entities import Container, container, fillings, number, of_class, text
+from takeoff.readers.ifc.meshes import Mesh
+from takeoff.readers.ifc.openings import Hole, axis_of, hole_of
+from takeoff.readers.ifc.shapes import Shaper, has_openings
+from takeoff.readers.ifc.spaces import SpaceShape, space_shape
+
+GLAZED = ("IfcCurtainWall",)
+ROOF_LIKE = ("IfcRoof", "IfcSlab")
+UPRIGHT_HOSTS = ("IfcWall", "IfcCurtainWall", "IfcBuildingElementPart", "IfcPlate", "IfcMember", "IfcColumn")
+
+
+class Body(NamedTuple):
+    """A solid that is cut: its layer, its mesh whole and less its openings."""
+
+    entity: Any
+    what: str
+    place: Container
+    whole: Mesh
+    cut: Mesh
+
+
+class SpaceBody(NamedTuple):
+    entity: Any
+    place: Container
+    mesh: Mesh
+    shape: SpaceShape
+
+
+class HoleBody(NamedTuple):
+    """A hole with what fills it (or None), that one's mesh, and the element it is in (or None)."""
+
+    hole: Hole
+    filling: Any
+    body: Mesh | None
+    host: Any
+    kind: str
+    guid: str
+    place: Container
+    in_roof: bool
+    mesh: Mesh
+
+
+class Gathered(NamedTuple):
+    bodies: list[Body]
+    spaces: list[SpaceBody]
+    holes: list[HoleBody]
+    lost_spaces: list[str]
+
+
+def gather(model: Any, shaper: Shaper, unit_mm: float, share: Callable[[float], None]) -> Gathered:
+    """Everything of the model that bears on rooms; ``share`` hears how far it is, 0 to 1."""
+    spaces = of_class(model, "IfcSpace")
+    elements = [
+        (e, layer)
+        for layer, classes in (
+            ("walls", ("IfcWall",)),
+            ("columns", ("IfcColumn",)),
+            ("curtain", GLAZED),
+            ("doors", ("IfcDoor",)),
+            ("windows", ("IfcWindow",)),
+        )
+        for e in of_class(model, *classes)
+    ]
+    voids = of_class(model, "IfcOpeningElement")
+    total = max(1, len(spaces) + len(elements) + len(voids))
+    done = 0
+
+    def step() -> None:
+        nonlocal done
+        done += 1
+        share(done / total)
+
+    found_spaces: list[SpaceBody] = []
+    lost: list[str] = []
+    for space in spaces:
+        _space(space, shaper, found_spaces, lost)
+        step()
+    bodies: dict[int, Body] = {}
+    for element, layer in elements:
+        made = _body(element, layer, shaper)
+        if made is not None:
+            bodies[element.id()] = made
+        step()
+    holes: list[HoleBody] = []
+    for void in voids:
+        _void(void, shaper, bodies, unit_mm, holes)
+        step()
+    holes += _unhosted(elements, bodies, unit_mm)
+    return Gathered(list(bodies.values()), found_spaces, holes, lost)
+
+
+def _space(space: Any, shaper: Shaper, found: list[SpaceBody], lost: list[str]) -> None:
+    mesh = shaper.mesh(space) if getattr(space, "Representation", None) is not None else None
+    shape = None if mesh is None else space_shape(mesh)
+    if mesh is None or shape is None:
+        inner = any(p.is_a("IfcSpace") for p in entities.parts(space))
+        if not inner:
+            lost.append(
+                " ".join(w for w in (text(space, "Name"), text(space, "LongName")) if w)
+                or text(space, "GlobalId")
+            )
+        return
+    found.append(SpaceBody(space, container(space), mesh, shape))
+
+
+def _body(element: Any, layer: str, shaper: Shaper) -> Body | None:
+    whole = shaper.mesh(element)
+    if whole is None:
+        return None
+    cut = (shaper.mesh(element, cut=True) if has_openings(element) else whole) or whole
+    return Body(element, layer, container(element), whole, cut)
+
+
+def _void(void: Any, shaper: Shaper, bodies: dict[int, Body], unit_mm: float, holes: list[HoleBody]) -> None:
+    host = next((rel.RelatingBuildingElement for rel in entities.many(void, "VoidsElements")), None)
+    if host is None or getattr(void, "PredefinedType", None) == "RECESS":
+        return
+    in_roof = any(host.is_a(name) for name in ROOF_LIKE)
+    if not in_roof and not any(host.is_a(name) for name in UPRIGHT_HOSTS):
+        return
+    filled = [f for f in fillings(void) if f.is_a("IfcDoor") or f.is_a("IfcWindow")]
+    if in_roof and not filled:
+        return  # A stair's or a shaft's hole in a slab is no rooflight.
+    mesh = shaper.mesh(void)
+    if mesh is None:
+        return
+    filling = filled[0] if filled else None
+    axis = axis_of(filling) or axis_of(host) or (1.0, 0.0)
+    hole = hole_of(mesh, axis, _written(filling, unit_mm))
+    if hole is None:
+        return
+    body = bodies.get(filling.id()) if filling is not None else None
+    own = filling if filling is not None else void
+    kind = "open" if filling is None else "door" if filling.is_a("IfcDoor") else "window"
+    holes.append(
+        HoleBody(
+            hole,
+            filling,
+            body.whole if body else None,
+            host,
+            kind,
+            text(own, "GlobalId"),
+            container(own),
+            in_roof,
+            mesh,
+        )
+    )
+
+
+def _written(filling: Any, unit_mm: float) -> float | None:
+    size = number(filling, "OverallWidth")
+    return None if size is None else size * unit_mm
+
+
+def _unhosted(elements: list[tuple[Any, str]], bodies: dict[int, Body], unit_mm: float) -> list[HoleBody]:
+    """Doors and windows that fill no hole: their own bodies say where the hole is."""
+    found = []
+    for element, layer in elements:
+        body = bodies.get(element.id())
+        if layer not in ("doors", "windows") or body is None or entities.many(element, "FillsVoids"):
+            continue
+        axis = axis_of(element) or (1.0, 0.0)
+        hole = hole_of(body.whole, axis, _written(element, unit_mm))
+        if hole is not None:
+            found.append(
+                HoleBody(
+                    hole,
+                    element,
+                    None,
+                    None,
+                    layer[:-1],
+                    text(element, "GlobalId"),
+                    body.place,
+                    False,
+                    body.whole,
+                )
+            )
+    return found

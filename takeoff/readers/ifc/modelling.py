@@ -1,0 +1,161 @@
+"""From the bytes of a model to drawings and findings, within one process."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from typing import Any
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, InputError
+from takeoff.readers.ifc.drawings import Sheet, drawing_of, sheets
+from takeoff.readers.ifc.entities import ENTITY_FAULTS, Units, of_class, units
+from takeoff.readers.ifc.gathering import Gathered, gather
+from takeoff.readers.ifc.shapes import Shaper
+
+Tell = Callable[[float, str], None]
+SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3")
+OPENED, SHAPED = 0.15, 0.9
+SHOWN = 5
+WIDEST_MM = 2e7
+"""20 km: no building is wider; a stray element or a wrong unit is."""
+
+
+def model_drawings(
+    data: bytes, name: str, digest: str, tell: Tell
+) -> tuple[tuple[Drawing, ...], tuple[Finding, ...]]:
+    """The drawings of a model, lowest storey first, and what is worth knowing about it.
+
+    Raises InputError for a model without shapes of walls or spaces.
+    """
+    tell(0.0, f"Reading {name}")
+    model = _open(data, name)
+    found: list[Finding] = []
+    unit = _unit(model, name, found)
+    shaper = Shaper(lambda what: None)
+    tell(OPENED, "Shaping the model")
+    gathered = gather(
+        model, shaper, unit.mm, lambda part: tell(OPENED + (SHAPED - OPENED) * part, "Shaping the model")
+    )
+    gathered = _within_reach(gathered, found)
+    _refuse_bare(model, gathered, shaper, name)
+    tell(SHAPED, "Cutting the storeys")
+    drawn, empty, invented = sheets(model, gathered, unit.mm)
+    several = len(of_class(model, "IfcBuilding")) > 1
+    drawings = tuple(drawing_of(s, gathered, name, digest, unit, several) for s in drawn)
+    found += _storey_findings(name, drawn, empty, invented)
+    found += _loss_findings(name, gathered, shaper)
+    tell(1.0, "Read")
+    return drawings, tuple(found)
+
+
+def _open(data: bytes, name: str) -> Any:
+    import ifcopenshell
+
+    try:
+        model = ifcopenshell.file.from_string(data.decode("utf-8", errors="replace"))
+        schema = str(model.schema)
+    except (*ENTITY_FAULTS, ifcopenshell.Error) as error:
+        raise InputError(f"{name} is damaged and cannot be read as an IFC model: export it again.") from error
+    if schema not in SCHEMAS:
+        raise InputError(
+            f"{name} is written in the schema {schema[:40]}, which is not read: export it as IFC 4."
+        )
+    return model
+
+
+def _unit(model: Any, name: str, found: list[Finding]) -> Units:
+    try:
+        unit = units(model)
+    except ENTITY_FAULTS:
+        unit = None
+    if unit is None:
+        text = (
+            f"{name} declares no length unit that can be read: it was taken to be in metres; export it again."
+        )
+        found.append(Finding("unit-undecided", "error", text))
+        return Units("m", 1000.0, {"m": 1.0, "m2": 1.0, "m3": 1.0})
+    found.append(Finding("unit-decided", "note", f"{name} says that its lengths are in {unit.name}."))
+    return unit
+
+
+def _within_reach(gathered: Gathered, found: list[Finding]) -> Gathered:
+    """What stands within 20 km of the middle of everything; the rest is left out and told."""
+    boxes = [b.whole.xyz for b in gathered.bodies] + [s.mesh.xyz for s in gathered.spaces]
+    if not boxes:
+        return gathered
+    middle = sorted(x[0, 0] for x in boxes)[len(boxes) // 2], sorted(x[0, 1] for x in boxes)[len(boxes) // 2]
+
+    def near(xyz: Any) -> bool:
+        off = max(abs(xyz[:, k] - middle[k]).max() for k in (0, 1))
+        return bool(max(off, xyz[:, 2].max() - xyz[:, 2].min()) < WIDEST_MM)
+
+    kept = Gathered(
+        [b for b in gathered.bodies if near(b.whole.xyz)],
+        [s for s in gathered.spaces if near(s.mesh.xyz)],
+        [h for h in gathered.holes if near(h.mesh.xyz)],
+        gathered.lost_spaces,
+    )
+    lost = sum(
+        (
+            len(gathered.bodies) - len(kept.bodies),
+            len(gathered.spaces) - len(kept.spaces),
+            len(gathered.holes) - len(kept.holes),
+        )
+    )
+    if lost:
+        text = (
+            f"{lost} elements lie more than 20 km from the others and were left out: check their placements."
+        )
+        found.append(Finding("elements-far-away", "check", text))
+    return kept
+
+
+def _refuse_bare(model: Any, gathered: Gathered, shaper: Shaper, name: str) -> None:
+    if any(b.what == "walls" for b in gathered.bodies) or gathered.spaces:
+        return
+    count = len(of_class(model, "IfcWall")) + len(of_class(model, "IfcSpace"))
+    failed = sum(shaper.failed.values()) + sum(shaper.far.values())
+    if not count:
+        text = f"{name} holds no walls and no spaces, so there is nothing to measure: "
+        raise InputError(text + "export the architect's model.")
+    reason = f"{failed} shapes are damaged" if failed else "it holds data only"
+    raise InputError(
+        f"{name} names {count} walls and spaces, but none has a shape that can be measured ({reason}): "
+        "export it again with geometry."
+    )
+
+
+def _storey_findings(name: str, drawn: list[Sheet], empty: list[str], invented: bool) -> list[Finding]:
+    found = []
+    if invented:
+        text = f"{name} names no storeys: {len(drawn)} made up from the floors that its doors and spaces "
+        found.append(Finding("storeys-missing", "check", text + "stand on; check the levels."))
+    if empty:
+        shown = ", ".join(f"“{n}”" for n in empty[:SHOWN]) + (" and others" if len(empty) > SHOWN else "")
+        text = f"Storeys with nothing to measure were left out: {shown}."
+        found.append(Finding("storeys-empty", "note", text))
+    return found
+
+
+def _loss_findings(name: str, gathered: Gathered, shaper: Shaper) -> list[Finding]:
+    found = []
+    if gathered.lost_spaces:
+        count = len(gathered.lost_spaces)
+        shown = ", ".join(f"“{n}”" for n in gathered.lost_spaces[:SHOWN])
+        more = f" and {count - SHOWN} more" if count > SHOWN else ""
+        text = (
+            f"Spaces of {name} have no shape that can be measured and are missing from the rooms: "
+            f"{shown}{more}; draw them, or export the model again."
+        )
+        found.append(Finding("space-without-shape", "error", text))
+    lost = Counter(shaper.failed)
+    lost.update(shaper.far)
+    lost.pop("IfcSpace", None)
+    if lost:
+        kinds = ", ".join(f"{n} × {k.removeprefix('Ifc')}" for k, n in lost.most_common(SHOWN))
+        text = f"Elements of {name} have no shape that can be made and were left out: {kinds}; "
+        found.append(
+            Finding("shapes-missing", "check", text + "look for walls and openings that are missing.")
+        )
+    return found

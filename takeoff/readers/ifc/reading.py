@@ -1,0 +1,140 @@
+"""The reader: checks the file, and reads it in a process of its own.
+
+The geometry library is native and can crash or hang on damaged files; in a process of its own that
+ends as one sentence, and a window stays responsive meanwhile.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import multiprocessing
+import os
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from pathlib import Path
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, InputError
+from takeoff.readers.ifc.contents import checked
+
+Progress = Callable[[float, str], None]
+Result = tuple[tuple[Drawing, ...], tuple[Finding, ...]]
+
+STILL_S = 60.0
+"""A healthy element takes well under a second; after this long without a sign the file is given up."""
+STILL_PER_MB_S = 2.0
+"""The library says nothing while it parses; it reads more than 5 MB a second."""
+LOOK_S = 0.1
+MEMORY_BYTES = 2 * 1024**3
+MEMORY_PER_BYTE = 15
+"""Parsed entities take up to this many times their text."""
+
+
+def read(path: Path, progress: Progress | None = None) -> tuple[tuple[Drawing, ...], tuple[Finding, ...]]:
+    """One drawing per storey, lowest first, in mm (``unit`` is the file's), and what was noticed.
+
+    Each drawing is a cut 1.2 m above its storey through walls, columns, glazing, doors and windows,
+    with labels and claims (see the package). Raises InputError, one sentence, for what is no IFC
+    model, damaged, too large, or without shapes; whatever ``progress`` raises ends the reading.
+    """
+    path = Path(path)
+    data, digest = checked(path)
+    if importlib.util.find_spec("ifcopenshell") is None:
+        raise InputError(
+            f"{path.name} is an IFC model, and the library that reads those is not installed: run "
+            'pip install "takeoff[ifc]" and open it again.'
+        )
+    outcome = _apart(data, path.name, digest, progress or (lambda share, what: None))
+    if isinstance(outcome, str):
+        raise InputError(outcome)
+    return outcome
+
+
+def _apart(data: bytes, name: str, digest: str, progress: Progress) -> Result | str:
+    context = multiprocessing.get_context("spawn")
+    ours, theirs = context.Pipe()
+    limit = MEMORY_BYTES + MEMORY_PER_BYTE * len(data)
+    process = context.Process(target=_work, args=(theirs, name, digest, limit), daemon=True)
+    process.start()
+    theirs.close()
+    try:
+        return _outcome(process, ours, data, name, progress)
+    finally:
+        if process.is_alive():
+            process.kill()
+        process.join()
+        ours.close()
+
+
+def _outcome(
+    process: BaseProcess, ours: Connection, data: bytes, name: str, progress: Progress
+) -> Result | str:
+    """What the process says in the end; it is told the data, since that may be unpacked from a zip."""
+    patience = STILL_S + STILL_PER_MB_S * len(data) / 1e6
+    waited = 0.0
+    share, what = 0.0, f"Reading {name}"
+    try:
+        ours.send_bytes(data)
+        while True:
+            progress(share, what)
+            if not ours.poll(LOOK_S):
+                waited += LOOK_S
+                if waited > patience:
+                    return (
+                        f"{name} could not be read: nothing came of it for {patience:.0f} s, so it is "
+                        "damaged or holds a shape that never ends; export it again."
+                    )
+                continue
+            waited = 0.0
+            message = ours.recv()
+            if message[0] != "share":
+                outcome: Result | str = message[1]
+                return outcome
+            share, what = message[1], message[2]
+    except (EOFError, OSError):
+        process.join(STILL_S)
+        reason = "ran out of memory" if process.exitcode == OUT_OF_MEMORY else "broke down"
+        return (
+            f"{name} could not be read: the reading of its shapes {reason} in a damaged or excessive "
+            "part; export it again, with nothing but walls, openings and spaces."
+        )
+
+
+OUT_OF_MEMORY = 75
+
+
+def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
+    """Runs in the process of its own: reads, and sends what came of it."""
+    _limit_memory(limit)
+    _hush()
+    from takeoff.readers.ifc.modelling import model_drawings
+
+    data = theirs.recv_bytes()
+
+    def tell(share: float, what: str) -> None:
+        theirs.send(("share", share, what))
+
+    try:
+        theirs.send(("done", model_drawings(data, name, digest, tell)))
+    except InputError as error:
+        theirs.send(("refused", str(error)))
+    except MemoryError:
+        os._exit(OUT_OF_MEMORY)
+
+
+def _limit_memory(limit: int) -> None:
+    try:
+        import resource
+    except ImportError:
+        return  # Windows has no such limit; its memory manager refuses in its own way.
+    _, hard = resource.getrlimit(resource.RLIMIT_AS)
+    soft = limit if hard == resource.RLIM_INFINITY else min(limit, hard)
+    resource.setrlimit(resource.RLIMIT_AS, (soft, hard))
+
+
+def _hush() -> None:
+    """Sends what the native library would print to nowhere."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    os.dup2(nowhere, 2)

@@ -1,0 +1,173 @@
+"""A model without spaces: rooms are sought in a cut through its walls, and none is sure."""
+
+from __future__ import annotations
+
+from statistics import median
+
+import numpy as np
+import shapely
+from msgspec.structs import replace
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, Where
+from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Storey, StoreyId
+from takeoff.recognise.modelled_claims import Hole, Model, model_of
+from takeoff.recognise.propose import propose
+from takeoff.recognise.settings import Settings
+
+OPEN_PLAN = 0.5
+"""Where less of the floor than this is enclosed, the storey is an open plan."""
+NEAR_MM = 250.0
+WIDTH_SHARE = 0.15
+LOWEST_MM, HIGHEST_MM = 1800.0, 12000.0
+"""Walls outside these heights are no sign of a storey's height."""
+
+
+def propose_cut(drawings: tuple[Drawing, ...], settings: Settings) -> tuple[Job, tuple[Finding, ...]]:
+    """One job of all storeys, read from their linework; rooms are *check* at best, since nothing in
+    the model names them. Heights are those of the walls, sizes of openings those of the model."""
+    model = model_of(drawings)
+    storeys: list[Storey] = []
+    findings: list[Finding] = []
+    ref = None
+    for number, drawing in enumerate(drawings):
+        job, found = propose(drawing, settings)
+        ref = ref or job.drawing
+        for storey in job.storeys:
+            storeys.append(_storey(storey, number, model, settings))
+        findings += [_moved(f, number) for f in found if f.code not in ("no-room-found", "room-to-check")]
+        if not any(f.code == "open-plan" for f in found):
+            findings += _open_plan(drawing, job, model.levels[number].name, number)
+    return Job(drawing=ref, storeys=tuple(storeys)), (_no_spaces(storeys), *findings)
+
+
+def _storey(storey: Storey, number: int, model: Model, settings: Settings) -> Storey:
+    level = model.levels[number]
+    rooms = tuple(_doubted(r, number) for r in storey.rooms)
+    holes = [h for h in model.holes if h.storey == number]
+    openings = tuple(_as_modelled(o, number, storey, holes, model) for o in storey.openings)
+    tall = _wall_height(model, number, settings)
+    height, source = (storey.height_mm, storey.height_source) if tall is None else (tall, "drawn")
+    return replace(
+        storey,
+        id=StoreyId(str(number + 1)),
+        name=level.name,
+        level_mm=level.level_mm,
+        rooms=rooms,
+        openings=openings,
+        height_mm=height,
+        height_source=source,
+    )
+
+
+def _room_id(number: int, room: str) -> RoomId:
+    return RoomId(f"{number + 1}-{room}")
+
+
+def _doubted(room: Room, number: int) -> Room:
+    confidence = "check" if room.confidence == "sure" else room.confidence
+    evidence = (*room.evidence, "found in a cut through the model's walls: no space of the model says so")
+    return replace(room, id=_room_id(number, room.id), confidence=confidence, evidence=evidence)
+
+
+def _as_modelled(opening: Opening, number: int, storey: Storey, holes: list[Hole], model: Model) -> Opening:
+    """The opening with the heights and the kind of the model's hole that lies where it lies."""
+    opening = replace(
+        opening, id=OpeningId(f"{number + 1}-{opening.id}"), room=_room_id(number, opening.room)
+    )
+    middle = _middle(opening, storey, number, model)
+    if middle is None:
+        return opening
+    for hole in holes:
+        wide = abs(hole.values["width_mm"] - opening.width_mm) <= WIDTH_SHARE * opening.width_mm
+        if wide and shapely.Polygon(hole.ring).distance(middle) < NEAR_MM:
+            kind = opening.kind if hole.kind not in ("door", "window") else hole.kind
+            return replace(
+                opening,
+                kind=kind,
+                sill_mm=hole.values["sill_mm"],
+                head_mm=hole.values["head_mm"],
+                sill_source="drawn",
+                head_source="drawn",
+                mark=hole.mark,
+                evidence=(*opening.evidence, "its heights are the model's"),
+            )
+    return opening
+
+
+def _middle(opening: Opening, storey: Storey, number: int, model: Model) -> shapely.Point | None:
+    for room in storey.rooms:
+        if _room_id(number, room.id) == opening.room:
+            for ring in (room.outline, *room.inner):
+                for k, side in enumerate(ring):
+                    if side.id == opening.side:
+                        after = ring[(k + 1) % len(ring)]
+                        a = np.array((side.x_mm, side.y_mm)) - model.origin
+                        d = np.array((after.x_mm, after.y_mm)) - model.origin - a
+                        length = float(np.hypot(*d))
+                        at = a + d * (opening.offset_mm + opening.width_mm / 2.0) / max(length, 1.0)
+                        return shapely.Point(at)
+    return None
+
+
+def _wall_height(model: Model, number: int, settings: Settings) -> float | None:
+    """The middle height of the storey's walls; None where the user gave one or no wall tells it."""
+    if "storey_height_mm" in settings.given:
+        return None
+    level = model.levels[number]
+    tops = [t for t in model.wall_tops[number] if LOWEST_MM < t < HIGHEST_MM]
+    if not tops:
+        return None
+    tall = median(tops)
+    return tall if level.top_mm is None else min(tall, level.top_mm)
+
+
+def _no_spaces(storeys: list[Storey]) -> Finding:
+    count = sum(len(s.rooms) for s in storeys)
+    found = (
+        "no enclosed room was found"
+        if not count
+        else (
+            "1 enclosed room was found, to be checked"
+            if count == 1
+            else f"{count} enclosed rooms were found, each to be checked"
+        )
+    )
+    text = (
+        f"The model has no spaces, so rooms were sought in a cut through its walls: {found}; ask for the "
+        "model with its spaces, or draw the rooms."
+    )
+    return Finding("spaces-missing", "check" if count else "error", text)
+
+
+def _open_plan(drawing: Drawing, job: Job, name: str, number: int) -> list[Finding]:
+    """A finding where most of a storey's floor is not enclosed."""
+    ends = drawing.lines.segments.reshape(-1, 2)
+    if not len(ends):
+        return []
+    hull = shapely.MultiPoint(ends).convex_hull.area
+    rooms = [r for s in job.storeys for r in s.rooms]
+    held = sum(shapely.Polygon([(s.x_mm, s.y_mm) for s in r.outline]).area for r in rooms)
+    if hull <= 0.0 or held >= OPEN_PLAN * hull:
+        return []
+    where = Where(storey=str(number + 1))
+    storey = f"Storey “{name}”" if name else "The storey"
+    text = (
+        f"{storey} is an open plan for the most part: rooms enclose "
+        f"{held / 1e6:.0f} of about {hull / 1e6:.0f} m²; draw the spaces that are to be coated."
+    )
+    return [Finding("open-plan", "check", text, where)]
+
+
+def _moved(finding: Finding, number: int) -> Finding:
+    """A finding of one storey's drawing with the ids of the joint job."""
+    w = finding.where
+    return replace(
+        finding,
+        where=replace(
+            w,
+            storey=str(number + 1),
+            room=None if w.room is None else _room_id(number, w.room),
+            opening=None if w.opening is None else f"{number + 1}-{w.opening}",
+        ),
+    )
