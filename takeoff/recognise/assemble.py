@@ -10,6 +10,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.recognise.evidence import Evidence
+from takeoff.recognise.fronts import doors_off_walls, glazed_sides
 from takeoff.recognise.jambs import jamb_openings
 from takeoff.recognise.labels import NAMING, Placed
 from takeoff.recognise.loose import loose_openings
@@ -33,15 +34,15 @@ def assemble(
         return Job(name=drawing.name, drawing=ref), (Finding("no-room-found", "error", text),)
     found = plans(reading, words)
     rooms, findings = _rooms(reading, found)
-    openings, _, entered = host_openings(
-        candidates(reading, evidence), rooms, reading.lines.origin, settings)
+    proposed = candidates(reading, evidence)
+    openings, _, entered = host_openings(proposed, rooms, reading.lines.origin, settings)
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
     storeys = _storeys(found, rooms, openings, reading, settings)
     findings += _lost_labels(reading, found) + _apart(storeys)
     for storey in storeys:
         findings += _doubts(storey)
-    findings += free_walls(reading)
+    findings += free_walls(reading) + doors_off_walls(evidence, proposed, reading.lines.origin)
     return Job(name=drawing.name, drawing=ref, storeys=tuple(storeys)), tuple(findings)
 
 
@@ -100,7 +101,7 @@ def candidates(reading: Reading, evidence: Evidence) -> list[Candidate]:
         if k not in gone and gap.bridge.width_mm >= NARROWEST_MM:
             confidence: Confidence = "sure" if gap.confirmed else "check"
             found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
-    found += jamb_openings(reading.faces, evidence, set())
+    found += jamb_openings(reading.faces, evidence, set()) + glazed_sides(reading)
     windows, doors = loose_openings(evidence, found)
     return found + windows + doors
 

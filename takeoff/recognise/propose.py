@@ -21,6 +21,11 @@ Bools = NDArray[np.bool_]
 
 
 DEFAULTS = Settings()
+LEAST_LINES = 3
+"""Fewer lines enclose nothing."""
+GOOD, BETTER = 0.8, 0.05
+"""A reading that holds this part of the room words is taken at once; a later one must hold this
+much more than an earlier one to be preferred."""
 
 
 def propose(drawing: Drawing, settings: Settings = DEFAULTS) -> tuple[Job, tuple[Finding, ...]]:
@@ -47,12 +52,12 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
     unknown = shown & is_role(lines, "unknown")
     rest = shown & ~is_role(lines, "text", "dimension", "frame", "grid", "hatch", "furniture",
                             "demolished", "door", "glazing", "site", "service")
+    outlines = shown & is_role(lines, "area")
     choices: list[tuple[Bools, bool]] = []
-    if named.sum() >= 4:
-        choices.append((named, True))
-    for chosen in (named | unknown, rest, shown & ~is_role(lines, "text", "dimension")):
-        if chosen.sum() >= 4 and not any(np.array_equal(chosen, c) for c, _ in choices):
-            choices.append((chosen, False))
+    for chosen, by_layer in ((named, True), (named | unknown, False), (outlines, True), (rest, False),
+                             (shown & ~is_role(lines, "text", "dimension"), False)):
+        if chosen.sum() >= LEAST_LINES and not any(np.array_equal(chosen, c) for c, _ in choices):
+            choices.append((chosen, by_layer))
     return choices
 
 
@@ -65,9 +70,9 @@ def _best_reading(
     for walls, by_layer in wall_choices(lines):
         reading = read_walls(lines, walls & ~leaf, by_layer, evidence, words, loops)
         score = _score(reading)
-        if score > best_score + 0.05:
+        if score > best_score + BETTER:
             best, best_score = reading, score
-        if best_score >= 0.8:
+        if best_score >= GOOD:
             break
     return best
 

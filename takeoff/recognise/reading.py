@@ -29,7 +29,8 @@ THINNEST_GLASS_MM = 4.0
 
 
 class Reading(NamedTuple):
-    """One way to read the linework: which lines are walls, and what they enclose."""
+    """One way to read the linework: which lines are walls, and what they enclose. ``glass``: the
+    edges of the faces' graph that are glazing."""
 
     walls: Bools
     lines: Lines
@@ -39,6 +40,7 @@ class Reading(NamedTuple):
     double: bool
     wall_layers: bool
     words: list[Placed]
+    glass: Bools
 
 
 def read_walls(
@@ -57,10 +59,11 @@ def read_walls(
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
     graph, gaps = _close_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
-    spaces, double = find_spaces(faces, gaps, places(spoken), _glass_edges(graph, is_glass), by_layer)
+    glazing = _glass_edges(graph, is_glass)
+    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer)
     spaces = settle(spaces, faces, places(spoken), by_layer)
     spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
-    return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken)
+    return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing)
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:

@@ -81,7 +81,7 @@ def _confidence(
     if space.support >= CLOSED:
         evidence.append("walls on all sides")
     elif not double and wall_layers:
-        evidence.append("closed by lines on wall layers")
+        evidence.append("closed by lines on layers of walls or room outlines")
     elif not double:
         evidence.append("closed by single lines")
         level = max(level, 0 if written.areas or written.names else 2)
