@@ -21,6 +21,8 @@ SLIT_MM = 60.0
 """Wall ends this near to what they look at are meant to meet; the slit is no opening."""
 JOINT_MM = 250.0
 SHORT_OF_GLASS_MM = 400.0
+PLAIN_LINE_REACH_MM = 1250.0
+"""The same where walls are single lines, which show less of what they are."""
 WIDEST_DOOR_MM = 6000.0
 NEAR_MM = 200.0
 """A hinge or a symbol this near to a gap belongs to it."""
@@ -95,7 +97,7 @@ def _decide(
         return None
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
-    if width <= PLAIN_REACH_MM:
+    if width <= (PLAIN_REACH_MM if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
         return Gap(bridge, "open", False, ("a plain gap in the wall",), symbol, quad)
     return None
 

@@ -78,8 +78,9 @@ def _leaves(
     lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats,
 ) -> list[Ints]:
     """For each arc the lines that draw its leaf: near the line from its centre to an end, and
-    along it or across its thickness; lines on wall layers are never a leaf."""
-    straight = np.flatnonzero((lines.arc < 0) & ~is_role(lines, "wall", "column"))
+    along it or across its thickness; on wall layers only lines as long as the leaf are."""
+    straight = np.flatnonzero(lines.arc < 0)
+    of_wall = is_role(lines, "wall", "column")
     if not len(rows) or not len(straight):
         return [np.zeros(0, np.int64) for _ in rows]
     found: list[Ints] = []
@@ -93,7 +94,8 @@ def _leaves(
             d = lines.xy[near, 2:] - lines.xy[near, :2]
             length = np.hypot(d[:, 0], d[:, 1])
             along = np.abs(d @ (end - c)) / radius[row]
-            fits = (along > 0.97 * length) | (length < LEAF_SLACK_MM)
+            fits = np.where(of_wall[near], length > 0.8 * radius[row], length < LEAF_SLACK_MM)
+            fits |= (along > 0.97 * length) & ~of_wall[near]
             near, length = near[fits], length[fits]
             if len(near) and length.max() > 0.8 * radius[row] and len(near) > len(best):
                 best = near

@@ -55,7 +55,7 @@ def read_walls(
     is_glass = np.arange(len(own)) >= walls.sum()
     graph = node(picked.xy)
     spoken = of_rooms(words)
-    graph, gaps = close_gaps(graph, is_glass, evidence, lines.xy[_plain(lines, walls)])
+    graph, gaps = close_gaps(graph, is_glass, evidence, lines.xy[_plain(lines, walls)], by_layer)
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
     graph, gaps = _close_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
@@ -84,7 +84,7 @@ def _glass_edges(graph: Graph, is_glass: Bools) -> Bools:
 
 
 def close_gaps(
-    graph: Graph, is_glass: Bools, evidence: Evidence, plain: Floats,
+    graph: Graph, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool,
 ) -> tuple[Graph, list[Gap]]:
     """(the graph with the missing end lines of walls drawn in, the gaps to close)"""
     wall = ~_glass_edges(graph, is_glass)
@@ -101,7 +101,7 @@ def close_gaps(
     bridges = wall_bridges(walls, runs, caps) + line_bridges(walls, runs, single)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]),
                   np.concatenate([graph.source, np.full(len(ends), -1)]))
-    return whole, judge(bridges, evidence, plain, len(caps.a) < len(single.node))
+    return whole, judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
 
 
 def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Graph:

@@ -158,3 +158,76 @@ def test_the_building_is_the_outer_border_of_its_walls() -> None:
     (ring,) = propose(two_rooms().drawing())[0].storeys[0].building
     assert sorted((round(x), round(y)) for x, y, _ in ring) == [
         (-300, -300), (-300, 3300), (7400, -300), (7400, 3300)]
+
+
+def thin_partition(swing: bool) -> Sheet:
+    """Thick outer walls, and a partition that is one line with a doorway of 900."""
+    sheet = Sheet().box(-300, -300, 8300, 3300).box(0, 0, 8000, 3000)
+    sheet.line(4000, 0, 4000, 1000).line(4000, 1900, 4000, 3000)
+    sheet.word("Post", 2000, 1500).word("Copy", 6000, 1500)
+    if swing:
+        sheet.line(4000, 1000, 3100, 1000, "A-DOOR")
+        sheet.arcs.append((4000, 1900, 3100, 1000, 0.41421356237, "A-DOOR"))
+    return sheet
+
+
+@pytest.mark.parametrize("swing", [True, False])
+def test_a_single_line_among_thick_walls_parts_two_rooms(swing: bool) -> None:
+    job, _ = propose(thin_partition(swing).drawing())
+    assert {r.name: round(area_m2(r), 6) for r in rooms(job)} == {"Post": 12.0, "Copy": 12.0}
+    (door,) = job.storeys[0].openings
+    assert (door.kind, door.width_mm) == ("door" if swing else "open", pytest.approx(900))
+
+
+def test_a_door_drawn_on_the_wall_layer_takes_nothing_from_its_room() -> None:
+    sheet = two_rooms(door=False).line(4000, 1000, 3100, 1000)
+    sheet.arcs.append((4000, 1900, 3100, 1000, 0.41421356237, "A-WALL"))
+    job, _ = propose(sheet.drawing())
+    assert {r.name: round(area_m2(r), 6) for r in rooms(job)} == {"Kitchen": 12.0, "Hall": 9.0}
+    assert [o.kind for o in job.storeys[0].openings] == ["door"]
+
+
+def test_everything_on_one_meaningless_layer_is_read_as_well() -> None:
+    sheet = two_rooms()
+    sheet.segments = [(*row[:4], "0") for row in sheet.segments]
+    sheet.arcs = [(*row[:5], "0") for row in sheet.arcs]
+    sheet.loops = [(ring, "0") for ring, _ in sheet.loops]
+    sheet.box(500, 500, 1900, 1300, layer="0")
+    job, _ = propose(sheet.drawing())
+    assert {r.name: round(area_m2(r), 6) for r in rooms(job)} == {"Kitchen": 12.0, "Hall": 9.0}
+
+
+def test_a_court_inside_a_ring_of_corridor_is_not_sure() -> None:
+    sheet = Sheet().box(-300, -300, 12300, 12300).box(0, 0, 12000, 12000)
+    sheet.box(3000, 3000, 9000, 9000).box(3300, 3300, 8700, 8700).word("Corridor", 1500, 1500)
+    found = rooms(propose(sheet.drawing())[0])
+    assert {(r.name, r.confidence, round(area_m2(r), 3)) for r in found} == {
+        ("Corridor", "sure", 108.0), ("", "check", 29.16)}
+
+
+def test_a_sheet_frame_round_the_plan_is_no_room() -> None:
+    sheet = two_rooms().box(-5000, -5000, 15000, 9000, layer="A-WALL")
+    assert sorted(r.name for r in rooms(propose(sheet.drawing())[0])) == ["Hall", "Kitchen"]
+
+
+def test_windows_are_measured_where_glass_is_drawn_in_a_gap() -> None:
+    sheet = Sheet().ring((-300, -300), (1000, -300), (1000, 0), (0, 0), (0, 3000), (4000, 3000), (4000, 0),
+                         (2200, 0), (2200, -300), (4300, -300), (4300, 3300), (-300, 3300))
+    for y in (-200, -150, -100):
+        sheet.line(1000, y, 2200, y, "A-GLAZ")
+    job, _ = propose(sheet.word("Bed", 2000, 1500).drawing(), Settings(reveal_mm=120))
+    (room,) = rooms(job)
+    assert (room.confidence, round(area_m2(room), 6)) == ("sure", 12.0)
+    (window,) = job.storeys[0].openings
+    assert (window.kind, window.confidence, window.width_mm) == ("window", "sure", pytest.approx(1200))
+    assert window.reveal.start.depth_mm == 120
+    assert window.reveal.sill.coat is False
+    side = next(s for s in room.outline if s.id == window.side)
+    assert (side.x_mm + window.offset_mm, side.y_mm) == (1000, 0)
+
+
+def test_two_lines_across_a_wall_are_a_question() -> None:
+    sheet = Sheet().box(-300, -300, 4300, 3300).box(0, 0, 4000, 3000).word("Bed", 2000, 1500)
+    sheet.line(1000, -300, 1000, 0).line(2200, -300, 2200, 0)
+    (opening,) = propose(sheet.drawing())[0].storeys[0].openings
+    assert (opening.kind, opening.confidence, opening.width_mm) == ("open", "question", pytest.approx(1200))
