@@ -143,7 +143,7 @@ class _StoreyMemory:
                 views[n] = view
                 dirty.add(n)
         done: set[str] = set()
-        for name in dirty:
+        for name in (n for n in rooms if n in dirty):
             group = self.groups.get(name, [name])
             if name in done:
                 continue
@@ -164,9 +164,9 @@ class _StoreyMemory:
 
     def sums(self) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
         """Σ room × times of every figure, in the order of KEYS."""
-        for name in self.rows.keys() - self.taken.keys():
-            self.figures[self.rows[name]] = 0.0
-        total: np.ndarray[tuple[int], np.dtype[np.float64]] = self.figures.sum(axis=0)
+        # In the order of the storey, so that the last digit is the same in every run.
+        order = [self.rows[r.id] for r in self.storey.rooms]
+        total: np.ndarray[tuple[int], np.dtype[np.float64]] = self.figures[order].sum(axis=0)
         return total
 
     def _unsure(
@@ -194,7 +194,7 @@ class _StoreyMemory:
         hosts = hosts_of((*near, msgspec.structs.replace(o, confidence="sure")))
         views = {n: around(r, storey, self.index, hosts) for n, r in rooms.items()}
         change: dict[str, float] = {}
-        for group in {tuple(self.groups.get(n, [n])) for n in rooms}:
+        for group in dict.fromkeys(tuple(self.groups.get(n, [n])) for n in rooms):
             members = [rooms[n] for n in group]
             for new in group_figures(job, storey, self.index, members, views, lights):
                 was = numbers(self.taken[new.room])
