@@ -1,0 +1,22 @@
+"""The window. No figure is computed here: every number comes from a call that the command makes too.
+
+Floors, each of which may use those to its right only::
+
+    app > window > panels | dialogs > actions > tools > canvas > tasks > document > commands
+        > crash > messages | settings | themes
+
+How it hangs together:
+
+* ``document.Document`` holds the job as one frozen value, what was measured of it, and what is
+  chosen, as ids. ``document.apply("Set height", lambda job: edits.set_flat_ceiling(job, …))`` is the
+  only way to change a job; it measures first, then pushes one command. Undo swaps two states.
+* Views hear ``changed(before, after)`` (two ``State`` values) and compare with ``is`` or ``==``:
+  they update what differs and rebuild nothing. They never edit from within such a signal.
+* What a view shows is decided without Qt: ``services.board`` for words and figures,
+  ``canvas.pieces`` for the plan's shapes, ``geometry.picking`` for what a click hits.
+* A tool (``canvas.tool.Tool``) gets plan millimetres, shows previews while dragging and calls
+  ``document.apply`` once on release.
+* An action is a row in a table (``actions.Action``); menus, shortcuts and the list of shortcuts
+  are made from it. A panel is registered with ``window.sides``.
+* Questions to the user go through ``messages``, which tests replace; long work through ``tasks``.
+"""

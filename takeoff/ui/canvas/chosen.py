@@ -1,0 +1,128 @@
+"""What is chosen on the plan: a dashed outline inside the band, the walls' letters, a strong side."""
+
+from __future__ import annotations
+
+import shapely
+from PySide6.QtCore import QPointF
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsScene
+
+from takeoff.plan.model import Room, Storey
+from takeoff.sheets.curved import area_rings, ring_polygon
+from takeoff.sheets.model import Course, Point
+from takeoff.sheets.wall_names import wall_names
+from takeoff.ui.canvas.items import words_at
+from takeoff.ui.canvas.paths import path_of, pen_of
+from takeoff.ui.canvas.pieces import BAND_MM
+from takeoff.ui.canvas.targets import opening_corners, side_curves
+from takeoff.ui.document import Choice, Ref
+from takeoff.ui.themes import Theme
+
+_INSET_MM = BAND_MM + 25.0
+"""How far within its walls a room's outline runs: inside the band, so that the coat stays visible."""
+
+_LETTER_MM = BAND_MM + 190.0
+"""How far from its wall a letter stands."""
+
+Z_CHOSEN = 45.0
+
+Box = tuple[float, float, float, float]
+
+
+class ChosenItems:
+    """The outlines of what is chosen. They are few, and made anew with every choice."""
+
+    def __init__(self, scene: QGraphicsScene, theme: Theme) -> None:
+        self._scene, self._theme = scene, theme
+        self._items: list[QGraphicsItem] = []
+        self.origin: Point = (0.0, 0.0)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Use other colours from the next choice on."""
+        self._theme = theme
+
+    def clear(self) -> None:
+        """Outline nothing."""
+        for item in self._items:
+            self._scene.removeItem(item)
+        self._items.clear()
+
+    def show(self, storey: Storey, choice: Choice) -> None:
+        """Outline what of a choice is on this storey."""
+        self.clear()
+        rooms = {str(room.id): room for room in storey.rooms}
+        lettered = {ref.room_id for ref in choice}
+        for ref in choice:
+            room = rooms.get(ref.room_id)
+            if room is not None:
+                self._outline(storey, room, ref)
+        for room_id in lettered & rooms.keys():
+            self._letters(rooms[room_id])
+
+    def _outline(self, storey: Storey, room: Room, ref: Ref) -> None:
+        if ref.kind == "room":
+            self._dashed(_inner_rings(room))
+        elif ref.kind == "side":
+            self._dashed(_inner_rings(room), 0.25)
+            curve = side_curves(room).get(ref.id)
+            if curve is not None:
+                self._line(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)))
+        elif ref.kind == "opening":
+            opening = next((o for o in storey.openings if o.id == ref.id), None)
+            host = side_curves(room).get(str(opening.side)) if opening else None
+            if opening is not None and host is not None and host.length > 0:
+                self._dashed((tuple((x, y, 0.0) for x, y in opening_corners(opening, host)),))
+        elif ref.kind == "rooflight":
+            self._dashed(tuple(light.outline for light in storey.rooflights if light.id == ref.id))
+
+    def _letters(self, room: Room) -> None:
+        for side, curve in side_curves(room).items():
+            if curve.length < _LETTER_MM:
+                continue
+            (x, y), (dx, dy) = curve.at(curve.length / 2), curve.direction(curve.length / 2)
+            letter = wall_names(room)[side].split(" ")[0]
+            at = QPointF(x - dy * _LETTER_MM - self.origin[0], y + dx * _LETTER_MM - self.origin[1])
+            self._items.append(words_at(self._scene, at, letter, self._theme))
+
+    def _dashed(self, rings: tuple[Course, ...], width_mm: float = 0.4) -> None:
+        item = QGraphicsPathItem(path_of(self._moved(rings), True, 1.0))
+        item.setPen(pen_of(self._theme, "chosen", width_mm, (1.6, 0.8)))
+        self._add(item)
+
+    def _line(self, course: Course) -> None:
+        item = QGraphicsPathItem(path_of(self._moved((course,)), False, 1.0))
+        item.setPen(pen_of(self._theme, "chosen", 0.8))
+        self._add(item)
+
+    def _add(self, item: QGraphicsPathItem) -> None:
+        item.setZValue(Z_CHOSEN)
+        self._scene.addItem(item)
+        self._items.append(item)
+
+    def _moved(self, courses: tuple[Course, ...]) -> tuple[Course, ...]:
+        ox, oy = self.origin
+        return tuple(tuple((x - ox, y - oy, bulge) for x, y, bulge in course) for course in courses)
+
+
+def _inner_rings(room: Room) -> tuple[Course, ...]:
+    rings = tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in (room.outline, *room.inner))
+    space = ring_polygon(rings)
+    inner = shapely.buffer(space, -_INSET_MM, join_style="mitre", mitre_limit=4.0)
+    return area_rings(space if inner.is_empty else inner)
+
+
+def box_of(storey: Storey, choice: Choice) -> Box | None:
+    """(left, low, right, high) of what of a choice is on a storey; None for nothing."""
+    rooms = {str(room.id): room for room in storey.rooms}
+    boxes: list[Box] = []
+    for ref in choice:
+        room = rooms.get(ref.room_id)
+        if room is None:
+            continue
+        curves = side_curves(room)
+        opening = next((o for o in storey.openings if ref.kind == "opening" and o.id == ref.id), None)
+        side = ref.id if ref.kind == "side" else str(opening.side) if opening else ""
+        boxes += [curves[side].box] if side in curves else [curve.box for curve in curves.values()]
+    if not boxes:
+        return None
+    return (min(b[0] for b in boxes), min(b[1] for b in boxes),
+            max(b[2] for b in boxes), max(b[3] for b in boxes))

@@ -1,0 +1,259 @@
+"""Every item of the plan by id. Items are made, changed and taken away here and nowhere else."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
+from PySide6.QtWidgets import (
+    QGraphicsItem,
+    QGraphicsPathItem,
+    QGraphicsPolygonItem,
+    QGraphicsRectItem,
+    QGraphicsScene,
+    QGraphicsSimpleTextItem,
+    QStyleOptionGraphicsItem,
+    QWidget,
+)
+
+from takeoff.sheets.model import Point
+from takeoff.sheets.picture import Shape
+from takeoff.ui.canvas.paths import colour_of, hatch_brush, path_of, pen_of
+from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece, Words
+from takeoff.ui.themes import Theme, font
+
+_HALF_DIAMOND_PX = 9.0
+_LINE_PX = 20.0
+"""From the middle of a label's name to that of its figure."""
+
+_MARGIN_PX = 10.0
+"""What a label keeps free to either side."""
+
+
+class HatchItem(QGraphicsPathItem):
+    """A path filled with lines at 45° that keep their distance on screen at any zoom."""
+
+    def __init__(self, path: QPainterPath, colour: QColor, falling: bool) -> None:
+        super().__init__(path)
+        self.look = (colour, falling)
+        self.setPen(Qt.PenStyle.NoPen)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        """Fill the path; the tile is smoothed as it is shrunk."""
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(hatch_brush(*self.look, painter.worldTransform()))
+        painter.drawPath(self.path())
+
+
+class Label:
+    """Name and figure of a room about a point, upright and of one size at any zoom."""
+
+    def __init__(self, scene: QGraphicsScene) -> None:
+        self.pivot = _pivot(scene, Z_WORDS)
+        self.name = QGraphicsSimpleTextItem(self.pivot)
+        self.figure = QGraphicsSimpleTextItem(self.pivot)
+        self.words: Words | None = None
+
+    def show(self, words: Words, at: QPointF, theme: Theme, ask: bool) -> None:
+        """Set the label's words and colours."""
+        self.words = words
+        self.pivot.setPos(at)
+        for item, text, weight, role, px in (
+            (self.name, words.name, "semibold", "ink", 14), (self.figure, words.figure, "regular", "grey", 13)
+        ):
+            item.setFont(font(px, weight))  # type: ignore[arg-type]
+            item.setBrush(QBrush(theme.colour(role)))
+            item.setText(text)
+        top = -_LINE_PX / 2 if words.figure else 0.0
+        for item, y in ((self.name, top), (self.figure, top + _LINE_PX)):
+            box = item.boundingRect()
+            item.setPos(-box.width() / 2, y - box.height() / 2)
+
+    def fit(self, px_per_mm: float) -> None:
+        """Leave out what is wider or taller on screen than the room at this zoom."""
+        if self.words is None:
+            return
+        wide = self.words.wide_mm * px_per_mm - _MARGIN_PX
+        tall = self.words.tall_mm * px_per_mm
+        both = wide >= self.figure.boundingRect().width() and tall >= 2.4 * _LINE_PX
+        self.figure.setVisible(both)
+        self.name.setVisible(wide >= self.name.boundingRect().width() and tall >= 1.2 * _LINE_PX)
+        top = -_LINE_PX / 2 if both and self.words.figure else 0.0
+        self.name.setY(top - self.name.boundingRect().height() / 2)
+
+
+class _Shown:
+    """The items of one piece."""
+
+    def __init__(self) -> None:
+        self.piece = Piece("", 0.0)
+        self.shapes: list[QGraphicsPathItem] = []
+        self.label: Label | None = None
+        self.asks: list[QGraphicsRectItem] = []
+
+
+class Items:
+    """Shows pieces in a scene. ``origin``: the plan point at the scene's 0, 0."""
+
+    def __init__(self, scene: QGraphicsScene, theme: Theme) -> None:
+        self._scene, self._theme = scene, theme
+        self._shown: dict[str, _Shown] = {}
+        self._px_per_mm = 1.0
+        self.origin: Point = (0.0, 0.0)
+        self.updates = 0
+        """How many pieces were made or changed since the start: tests count that edits stay small."""
+
+    @property
+    def pieces(self) -> dict[str, Piece]:
+        """What is shown now, by id."""
+        return {name: shown.piece for name, shown in self._shown.items()}
+
+    def show(self, pieces: Mapping[str, Piece]) -> None:
+        """Show exactly these pieces; equal ones are left as they are."""
+        for name in self._shown.keys() - pieces.keys():
+            self._drop(name)
+        for name, piece in pieces.items():
+            self.put(name, piece)
+
+    def put(self, name: str, piece: Piece) -> None:
+        """Show one piece under a name, beside the others."""
+        shown = self._shown.get(name)
+        if shown is None:
+            shown = self._shown[name] = _Shown()
+        elif shown.piece is piece or shown.piece == piece:
+            return
+        self._update(shown, piece)
+        self.updates += 1
+
+    def drop(self, name: str) -> None:
+        """Take one piece away; nothing happens where it is not shown."""
+        if name in self._shown:
+            self._drop(name)
+
+    def clear(self) -> None:
+        """Take everything away."""
+        for name in list(self._shown):
+            self._drop(name)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show everything in other colours."""
+        self._theme = theme
+        for shown in self._shown.values():
+            piece, shown.piece = shown.piece, Piece("", 0.0)
+            for item in shown.shapes:
+                self._scene.removeItem(item)
+            shown.shapes.clear()
+            self._update(shown, piece)
+
+    def fit_labels(self, px_per_mm: float) -> None:
+        """Tell every label how large a mm of plan is on screen now."""
+        self._px_per_mm = px_per_mm
+        for shown in self._shown.values():
+            if shown.label is not None:
+                shown.label.fit(px_per_mm)
+
+    def _drop(self, name: str) -> None:
+        shown = self._shown.pop(name)
+        for item in (*shown.shapes, *shown.asks, *([shown.label.pivot] if shown.label else [])):
+            self._scene.removeItem(item)
+
+    def _update(self, shown: _Shown, piece: Piece) -> None:
+        before, shown.piece = shown.piece, piece
+        for number, shape in enumerate(piece.shapes):
+            if number < len(shown.shapes) and number < len(before.shapes):
+                if before.shapes[number] == shape:
+                    continue
+                if _same_look(before.shapes[number], shape):
+                    shown.shapes[number].setPath(path_of(shape.paths, shape.closed, PAPER))
+                    continue
+                self._scene.removeItem(shown.shapes[number])
+                shown.shapes[number] = self._item(shape, piece.z + number * 0.01)
+            else:
+                shown.shapes.append(self._item(shape, piece.z + number * 0.01))
+        while len(shown.shapes) > len(piece.shapes):
+            self._scene.removeItem(shown.shapes.pop())
+        self._label(shown, piece)
+        self._asks(shown, piece)
+
+    def _item(self, shape: Shape, z: float) -> QGraphicsPathItem:
+        path = path_of(shape.paths, shape.closed, PAPER)
+        if shape.hatch:
+            item: QGraphicsPathItem = HatchItem(path, colour_of(self._theme, shape.hatch), shape.falling)
+        else:
+            item = QGraphicsPathItem(path)
+            item.setPen(pen_of(self._theme, shape.stroke, shape.width_mm, shape.dash_mm))
+            if shape.fill:
+                item.setBrush(QBrush(colour_of(self._theme, shape.fill)))
+        item.setZValue(z)
+        self._scene.addItem(item)
+        return item
+
+    def _label(self, shown: _Shown, piece: Piece) -> None:
+        if piece.words is None:
+            if shown.label is not None:
+                self._scene.removeItem(shown.label.pivot)
+                shown.label = None
+            return
+        if shown.label is None:
+            shown.label = Label(self._scene)
+        shown.label.show(piece.words, self._at(piece.words.at), self._theme, bool(piece.asks))
+        shown.label.fit(self._px_per_mm)
+
+    def _asks(self, shown: _Shown, piece: Piece) -> None:
+        for item in shown.asks:
+            self._scene.removeItem(item)
+        lift = 2.0 * _LINE_PX if piece.words is not None else 0.0
+        shown.asks = [diamond(self._scene, self._at(point), self._theme, lift) for point in piece.asks]
+
+    def _at(self, point: Point) -> QPointF:
+        return QPointF(point[0] - self.origin[0], point[1] - self.origin[1])
+
+
+def _same_look(a: Shape, b: Shape) -> bool:
+    return (a.closed, a.fill, a.hatch, a.falling, a.stroke, a.width_mm, a.dash_mm) == (
+        b.closed, b.fill, b.hatch, b.falling, b.stroke, b.width_mm, b.dash_mm)
+
+
+def _pivot(scene: QGraphicsScene, z: float) -> QGraphicsRectItem:
+    """A point of the plan that carries items of one size on screen."""
+    pivot = QGraphicsRectItem(0, 0, 0, 0)
+    pivot.setPen(Qt.PenStyle.NoPen)
+    pivot.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
+    pivot.setZValue(z)
+    scene.addItem(pivot)
+    return pivot
+
+
+def diamond(scene: QGraphicsScene, at: QPointF, theme: Theme, lift_px: float = 0.0) -> QGraphicsRectItem:
+    """The mark of what is to check: a diamond with a question mark, upright at any zoom."""
+    pivot = _pivot(scene, Z_WORDS + 1.0)
+    pivot.setPos(at)
+    half = _HALF_DIAMOND_PX
+    corners = [QPointF(-half, 0), QPointF(0, -half), QPointF(half, 0), QPointF(0, half)]
+    shape = QGraphicsPolygonItem(QPolygonF([QPointF(c.x(), c.y() - lift_px) for c in corners]), pivot)
+    shape.setBrush(QBrush(theme.colour("paper")))
+    shape.setPen(pen_of(theme, "ink", 0.3))
+    mark = QGraphicsSimpleTextItem("?", pivot)
+    mark.setFont(font(13, "semibold"))
+    mark.setBrush(QBrush(theme.colour("ink")))
+    box = mark.boundingRect()
+    mark.setPos(-box.width() / 2, -lift_px - box.height() / 2)
+    return pivot
+
+
+def words_at(
+    scene: QGraphicsScene, at: QPointF, text: str, theme: Theme, role: str = "chosen", px: int = 13
+) -> QGraphicsRectItem:
+    """A short word about a plan point, upright and of one size at any zoom."""
+    pivot = _pivot(scene, Z_WORDS)
+    pivot.setPos(at)
+    item = QGraphicsSimpleTextItem(text, pivot)
+    item.setFont(font(px, "semibold"))
+    item.setBrush(QBrush(theme.colour(role)))
+    box = item.boundingRect()
+    item.setPos(-box.width() / 2, -box.height() / 2)
+    return pivot

@@ -1,0 +1,159 @@
+"""The plan of the document's storey: listens to the document, updates what differs."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, Signal
+
+from takeoff.geometry.picking import Picking
+from takeoff.plan.model import Storey
+from takeoff.services.board import State
+from takeoff.sheets.model import Point
+from takeoff.ui.canvas import chosen
+from takeoff.ui.canvas.items import Items
+from takeoff.ui.canvas.linework import LineworkLayers
+from takeoff.ui.canvas.pieces import Board
+from takeoff.ui.canvas.targets import picking_of
+from takeoff.ui.canvas.view import PlanView
+from takeoff.ui.document import Choice, Document, Ref
+from takeoff.ui.themes import Theme
+
+
+class Plan(QObject):
+    """Keeps view and document together. Tools get this: it tells what is hit and shows previews."""
+
+    redrawn = Signal()
+    """The storey on screen is another one."""
+
+    def __init__(self, document: Document, theme: Theme, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.document, self.theme = document, theme
+        self.view = PlanView(theme)
+        self.items = Items(self.view.scene(), theme)
+        self.linework = LineworkLayers(self.view.scene(), theme)
+        self._chosen = chosen.ChosenItems(self.view.scene(), theme)
+        self._board = Board((0.0, 0.0))
+        self._picking: tuple[Storey, Picking[Ref]] | None = None
+        document.opened.connect(self.start_anew)
+        document.changed.connect(self._changed)
+        document.chosen_changed.connect(self._choose)
+        document.storey_changed.connect(self._show_storey)
+        self.view.zoomed.connect(self.items.fit_labels)
+        self.start_anew()
+
+    def start_anew(self) -> None:
+        """Show another job: a local origin of its own, everything fitted."""
+        origin = self._origin()
+        self.view.origin = self.items.origin = self._chosen.origin = origin
+        self._board = Board(origin)
+        self.items.clear()
+        self.linework.set_drawing(self.document.drawing, origin)
+        self._draw(self.document.state)
+        self._choose((), self.document.choice)
+        self.fit()
+
+    def fit(self) -> None:
+        """Show the whole storey, or the drawing where there is no room."""
+        box = self._box()
+        if box is not None:
+            self.view.set_box(*box)
+            self.view.fit()
+
+    def zoom_to_chosen(self) -> None:
+        """Show what is chosen; everything when nothing is."""
+        storey = self.document.storey
+        box = chosen.box_of(storey, self.document.choice) if storey else None
+        if box is None:
+            self.fit()
+        else:
+            margin = 0.25 * max(box[2] - box[0], box[3] - box[1])
+            self.view.show_area(box[0] - margin, box[1] - margin, box[2] + margin, box[3] + margin)
+
+    def choose_next(self, step: int) -> None:
+        """Choose the next room of the storey, or the one before; from the first or last round again."""
+        storey = self.document.storey
+        if storey is None or not storey.rooms:
+            return
+        rooms = [str(room.id) for room in storey.rooms]
+        here = self.document.choice[-1].room_id if self.document.choice else ""
+        at = rooms.index(here) + step if here in rooms else (0 if step > 0 else -1)
+        self.document.choose((Ref("room", rooms[at % len(rooms)]),))
+
+    def hit(self, at: Point, reach_mm: float) -> Ref | None:
+        """What a click at a plan point means; None beside everything."""
+        picking = self._targets()
+        return picking.at(*at, reach_mm) if picking else None
+
+    def hits(self, at: Point, reach_mm: float) -> tuple[Ref, ...]:
+        """Everything at a plan point, the best first."""
+        picking = self._targets()
+        return picking.all_at(*at, reach_mm) if picking else ()
+
+    def within(self, one: Point, other: Point) -> tuple[Ref, ...]:
+        """What lies wholly in a box."""
+        picking = self._targets()
+        return picking.within(*one, *other) if picking else ()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Show everything in other colours."""
+        self.theme = theme
+        self.view.set_theme(theme)
+        self.linework.set_theme(theme)
+        self.items.set_theme(theme)
+        self._chosen.set_theme(theme)
+        self._choose((), self.document.choice)
+
+    def _targets(self) -> Picking[Ref] | None:
+        storey = self.document.storey
+        if storey is None:
+            return None
+        if self._picking is None or self._picking[0] is not storey:
+            self._picking = (storey, picking_of(storey))
+        return self._picking[1]
+
+    def _changed(self, before: State, after: State) -> None:
+        del before
+        self._draw(after)
+        self._choose((), self.document.choice)
+
+    def _show_storey(self, storey_id: str) -> None:
+        del storey_id
+        self._draw(self.document.state)
+        self._choose((), self.document.choice)
+        self.fit()
+        self.redrawn.emit()
+
+    def _draw(self, state: State) -> None:
+        storey = self.document.storey
+        self.items.show(self._board.pieces(state, storey) if storey else {})
+        self.items.fit_labels(self.view.px_per_mm)
+
+    def _choose(self, before: Choice, after: Choice) -> None:
+        del before
+        storey = self.document.storey
+        if storey is None:
+            self._chosen.clear()
+        else:
+            self._chosen.show(storey, after)
+
+    def _origin(self) -> Point:
+        box = self._box()
+        if box is None:
+            return 0.0, 0.0
+        # whole metres, so that nothing is lost by shifting back and forth
+        return tuple(round(v / 1000.0) * 1000.0 for v in box[:2])  # type: ignore[return-value]
+
+    def _box(self) -> tuple[float, float, float, float] | None:
+        storey = self.document.storey
+        points = [(s.x_mm, s.y_mm) for r in storey.rooms for s in r.outline] if storey else []
+        points += [vertex[:2] for ring in storey.building for vertex in ring] if storey else []
+        if not points and self.document.drawing is not None and len(self.document.drawing.lines):
+            lines = self.document.drawing.lines
+            ends = [a[:, k:k + 2] for a in (lines.segments, lines.arcs) if len(a) for k in (0, 2)]
+            low = [float(min(e[:, axis].min() for e in ends)) for axis in (0, 1)]
+            high = [float(max(e[:, axis].max() for e in ends)) for axis in (0, 1)]
+            return low[0], low[1], high[0], high[1]
+        if not points:
+            return None
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        # walls stand outside of rooms
+        return min(xs) - 300.0, min(ys) - 300.0, max(xs) + 300.0, max(ys) + 300.0

@@ -1,0 +1,69 @@
+"""What can be hit on a storey, and where it is: names for the index of ``geometry.picking``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from takeoff.geometry.curves import Curve
+from takeoff.geometry.picking import Picking, Target
+from takeoff.plan.model import Opening, Room, Storey
+from takeoff.sheets.curved import facets, ring_polygon
+from takeoff.ui.canvas.pieces import BAND_MM
+from takeoff.ui.document import Ref
+
+_OPENING_RANK, _SIDE_RANK, _ROOM_RANK = 3, 2, 1
+
+_WALL_MM = 200.0
+"""How deep an opening is hit behind its face (common practice, no source: most walls are thicker)."""
+
+
+def side_curves(room: Room) -> dict[str, Curve]:
+    """Every side of a room as a curve, by its id, outer ring first."""
+    found: dict[str, Curve] = {}
+    for ring in (room.outline, *room.inner):
+        for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True):
+            found[str(side.id)] = Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge)
+    return found
+
+
+def picking_of(storey: Storey) -> Picking[Ref]:
+    """The index of a storey: openings before sides, sides before rooms."""
+    return Picking([*_room_targets(storey), *_opening_targets(storey)])
+
+
+def _room_targets(storey: Storey) -> Iterator[Target[Ref]]:
+    for room in storey.rooms:
+        rings = tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in r) for r in (room.outline, *room.inner))
+        space = ring_polygon(rings)
+        yield Target(Ref("room", str(room.id)), space, _ROOM_RANK)
+        for side, curve in side_curves(room).items():
+            if curve.length > 0:
+                line = shapely.linestrings([*facets(curve), (curve.x1, curve.y1)])
+                # the band is what one sees of a side: it is hit all over, on the room's side only
+                band = shapely.buffer(line, BAND_MM, cap_style="flat").intersection(space)
+                yield Target(Ref("side", side, str(room.id)), band, _SIDE_RANK)
+    for light in storey.rooflights:
+        area = ring_polygon([light.outline])
+        yield Target(Ref("rooflight", str(light.id), str(light.room)), area, _OPENING_RANK)
+
+
+def _opening_targets(storey: Storey) -> Iterator[Target[Ref]]:
+    curves = {room.id: side_curves(room) for room in storey.rooms}
+    for opening in storey.openings:
+        curve = curves.get(opening.room, {}).get(opening.side)
+        if curve is not None and curve.length > 0:
+            yield Target(Ref("opening", str(opening.id), str(opening.room)),
+                         shapely.polygons(opening_corners(opening, curve)), _OPENING_RANK)
+
+
+def opening_corners(opening: Opening, side: Curve) -> list[tuple[float, float]]:
+    """The four corners of an opening in its wall, as it is hit and outlined."""
+    start = min(max(opening.offset_mm, 0.0), side.length)
+    end = min(start + opening.width_mm, side.length)
+    corners = []
+    for at, depth in ((start, -BAND_MM / 2), (end, -BAND_MM / 2), (end, _WALL_MM), (start, _WALL_MM)):
+        (x, y), (dx, dy) = side.at(at), side.direction(at)
+        corners.append((x + dy * depth, y - dx * depth))
+    return corners

@@ -1,0 +1,76 @@
+"""When the program itself fails: save a copy of the work first, then say so."""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from collections.abc import Callable
+from pathlib import Path
+from types import TracebackType
+from typing import Protocol
+
+from takeoff.ui import messages
+
+
+class Rescue(Protocol):
+    """What can save the work in a hurry. Must not ask, must not need the window."""
+
+    def rescue(self) -> Path | None:
+        """Write a recovery copy; its path, or None where there is nothing to lose."""
+
+
+Hook = Callable[[type[BaseException], BaseException, TracebackType | None], object]
+
+
+class CrashHook:
+    """Stands in ``sys.excepthook`` from ``install`` until ``remove``.
+
+    A second failure while the first is told is only printed, so that no box opens over a box.
+    """
+
+    def __init__(self, rescue: Rescue) -> None:
+        self._rescue = rescue
+        self._before: Hook = sys.excepthook
+        self._telling = False
+
+    def install(self) -> None:
+        """From now on exceptions that nobody caught come here."""
+        self._before = sys.excepthook
+        sys.excepthook = self.handle
+
+    def remove(self) -> None:
+        """Put back what was there before."""
+        if sys.excepthook == self.handle:
+            sys.excepthook = self._before
+
+    def handle(
+        self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
+    ) -> None:
+        """Save, then tell. Ctrl-C goes its usual way."""
+        if issubclass(kind, KeyboardInterrupt) or self._telling:
+            self._before(kind, error, trace)
+            return
+        self._telling = True
+        try:
+            saved = self._save()
+            details = "".join(traceback.format_exception(kind, error, trace))
+            sys.stderr.write(details)
+            messages.current().tell(None, sentence_for(error, saved), details)
+        finally:
+            self._telling = False
+
+    def _save(self) -> Path | Exception | None:
+        try:
+            return self._rescue.rescue()
+        except Exception as second:  # noqa: BLE001 - whatever failed, it is told with the first failure
+            return second
+
+
+def sentence_for(error: BaseException, saved: Path | Exception | None) -> str:
+    """What the user is told, where the copy is included."""
+    head = f"The program itself has failed ({type(error).__name__})."
+    if isinstance(saved, Path):
+        return f"{head} Your work is saved in “{saved}”: start again and open it."
+    if saved is None:
+        return f"{head} There was nothing unsaved. Please report it with the details below."
+    return f"{head} A copy could not be saved either ({saved}): save under another name now."

@@ -1,0 +1,218 @@
+"""The open job: its state, what is chosen, its undo stack. The only place where a job changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Literal
+
+import msgspec
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QUndoStack
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, TakeoffError
+from takeoff.measure import Memory
+from takeoff.plan.model import Job, Storey
+from takeoff.services.board import Considered, State, all_findings, consider, stand
+from takeoff.ui.commands import Swap
+
+CONSIDER_MS = 120
+"""Quiet time after an edit before order and check are worked out anew."""
+
+
+class Ref(msgspec.Struct, frozen=True):
+    """Something that can be chosen, by its id; ``room`` is whose it is ("" for a room itself)."""
+
+    kind: Literal["room", "side", "opening", "rooflight", "corner", "region"]
+    id: str
+    room: str = ""
+
+    @property
+    def room_id(self) -> str:
+        """The room that this is or belongs to."""
+        return self.id if self.kind == "room" else self.room
+
+
+Choice = tuple[Ref, ...]
+
+Beside = Callable[[Callable[[], Considered], Callable[[Considered], None]], None]
+"""Runs the first call beside the window and gives its result to the second, on the window's side."""
+
+
+def at_once(work: Callable[[], Considered], then: Callable[[Considered], None]) -> None:
+    """No running beside: for tests and for a document without a window."""
+    then(work())
+
+
+class Document(QObject):
+    """Holds one job. Signals carry frozen values only; listeners never edit."""
+
+    opened = Signal()
+    """Another job is here: views start anew."""
+    changed = Signal(object, object)
+    """(State before, State after) of one edit, undo or redo."""
+    chosen_changed = Signal(object, object)
+    """(Choice before, Choice after)."""
+    storey_changed = Signal(str)
+    """Another storey is shown."""
+    considered_changed = Signal()
+    """Order and findings are up to date again."""
+    saved_changed = Signal(bool)
+    refused = Signal(str)
+    """One sentence: why an edit was not made."""
+
+    def __init__(self, parent: QObject | None = None, beside: Beside = at_once) -> None:
+        super().__init__(parent)
+        self._beside = beside
+        self._memory = Memory()
+        self._state = stand(Job(), self._memory)
+        self._considered: Considered | None = None
+        self._asked = 0
+        self._read_findings: tuple[Finding, ...] = ()
+        self._findings: tuple[Finding, ...] | None = None
+        self._choice: Choice = ()
+        self._storey = ""
+        self.drawing: Drawing | None = None
+        self.path: Path | None = None
+        self.stack = QUndoStack(self)
+        self.stack.cleanChanged.connect(self.saved_changed)
+        self._quiet = QTimer(self)
+        self._quiet.setSingleShot(True)
+        self._quiet.setInterval(CONSIDER_MS)
+        self._quiet.timeout.connect(self.consider_now)
+
+    @property
+    def state(self) -> State:
+        """The job and what was measured of it."""
+        return self._state
+
+    @property
+    def job(self) -> Job:
+        """The job as it stands."""
+        return self._state.job
+
+    @property
+    def considered(self) -> Considered | None:
+        """Order and check of some state a moment ago; None until they were first worked out."""
+        return self._considered
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything to settle, each once, the grave ones first."""
+        if self._findings is None:
+            self._findings = all_findings(self._state, self._considered, self._read_findings)
+        return self._findings
+
+    @property
+    def choice(self) -> Choice:
+        """What is chosen."""
+        return self._choice
+
+    @property
+    def storey(self) -> Storey | None:
+        """The storey that is shown; None for a job without storeys."""
+        storeys = self.job.storeys
+        return next((s for s in storeys if s.id == self._storey), storeys[0] if storeys else None)
+
+    def open(
+        self,
+        job: Job,
+        drawing: Drawing | None = None,
+        findings: tuple[Finding, ...] = (),
+        path: Path | None = None,
+    ) -> None:
+        """Take in another job with a fresh undo stack. Raises TakeoffError; then the old one stays.
+
+        ``path``: the job file that saving writes to; None for a job that was never saved.
+        """
+        memory = Memory()
+        state = stand(job, memory)
+        self._memory, self._state = memory, state
+        self._considered, self._findings = None, None
+        self._read_findings = findings
+        self.drawing, self.path = drawing, path
+        self._choice = ()
+        self._storey = str(job.storeys[0].id) if job.storeys else ""
+        self.stack.clear()
+        self.opened.emit()
+        self.consider_now()
+
+    def apply(self, name: str, edit: Callable[[Job], Job]) -> bool:
+        """Make one edit, undoable under ``name``. False where nothing changed or it was refused.
+
+        The new job is worked out and measured before anything is pushed.
+        """
+        before = self._state
+        try:
+            job = edit(before.job)
+            if job is before.job:
+                return False
+            after = stand(job, self._memory, before)
+        except TakeoffError as error:
+            self.refused.emit(str(error))
+            return False
+        self.stack.push(Swap(name, before, after, self._assign))
+        return True
+
+    def _assign(self, after: State) -> None:
+        before, self._state = self._state, after
+        if before is after:
+            return
+        self._findings = None
+        gone = tuple(ref for ref in self._choice if not exists(after.job, ref))
+        self.changed.emit(before, after)
+        if gone:
+            self.choose(tuple(ref for ref in self._choice if ref not in gone))
+        self._quiet.start()
+
+    def choose(self, choice: Choice) -> None:
+        """Choose these, and show their storey; () chooses nothing."""
+        if choice == self._choice:
+            return
+        before, self._choice = self._choice, choice
+        if choice:
+            home = next((s for s in self.job.storeys if _holds(s, choice[-1])), None)
+            if home is not None and home is not self.storey:
+                self.show_storey(str(home.id))
+        self.chosen_changed.emit(before, choice)
+
+    def show_storey(self, storey_id: str) -> None:
+        """Show another storey."""
+        if storey_id != self._storey:
+            self._storey = storey_id
+            self.storey_changed.emit(storey_id)
+
+    def consider_now(self) -> None:
+        """Work out order and check of the state as it is, beside the window."""
+        self._quiet.stop()
+        self._asked += 1
+        asked, state = self._asked, self._state
+
+        def take(considered: Considered) -> None:
+            if asked == self._asked:
+                self._considered, self._findings = considered, None
+                self.considered_changed.emit()
+
+        self._beside(lambda: consider(state), take)
+
+    def saved(self, path: Path) -> None:
+        """The job as it stands is in that file."""
+        self.path = path
+        self.stack.setClean()
+
+
+def exists(job: Job, ref: Ref) -> bool:
+    """Whether the job still has what is referred to. Corners and regions go by their room."""
+    return any(_holds(storey, ref) for storey in job.storeys)
+
+
+def _holds(storey: Storey, ref: Ref) -> bool:
+    if ref.kind == "opening":
+        return any(o.id == ref.id for o in storey.openings)
+    if ref.kind == "rooflight":
+        return any(o.id == ref.id for o in storey.rooflights)
+    room = next((room for room in storey.rooms if room.id == ref.room_id), None)
+    if room is None or ref.kind != "side":
+        return room is not None
+    return any(side.id == ref.id for ring in (room.outline, *room.inner) for side in ring)

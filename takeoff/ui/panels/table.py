@@ -1,0 +1,120 @@
+"""A table of frozen rows, updated by what differs: cells of changed rows, rows that came or went."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import msgspec
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+
+from takeoff.ui.document import Ref
+from takeoff.ui.themes import SMALL_PX, font
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class Head(msgspec.Struct, frozen=True):
+    """A column's head. Figures stand to the right; ``stretch`` takes the width that is left."""
+
+    text: str
+    figure: bool = False
+    stretch: bool = False
+
+
+class Row(msgspec.Struct, frozen=True):
+    """A row: its cells as they are shown, and what a click on it chooses. Totals are strong."""
+
+    key: str
+    cells: tuple[str, ...]
+    ref: Ref | None = None
+    strong: bool = False
+    tip: str = ""
+
+
+class RowsModel(QAbstractTableModel):
+    """Rows by key. ``show_rows`` keeps what is equal."""
+
+    def __init__(self, heads: Sequence[Head], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._heads, self._rows = tuple(heads), tuple[Row, ...]()
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """What is shown."""
+        return self._rows
+
+    def show_rows(self, rows: Sequence[Row]) -> None:
+        """Show these rows: same keys change cell by cell, else the table is set anew."""
+        new = tuple(rows)
+        if [row.key for row in new] != [row.key for row in self._rows]:
+            self.beginResetModel()
+            self._rows = new
+            self.endResetModel()
+            return
+        old, self._rows = self._rows, new
+        for number, (before, after) in enumerate(zip(old, new, strict=True)):
+            if before != after:
+                self.dataChanged.emit(self.index(number, 0), self.index(number, len(self._heads) - 1))
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008, N802 - Qt's signature
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008, N802 - Qt's signature
+        return 0 if parent.isValid() else len(self._heads)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        row = self._rows[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return row.cells[index.column()] if index.column() < len(row.cells) else ""
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return self._alignment(index.column())
+        if role == Qt.ItemDataRole.FontRole:
+            return font(SMALL_PX, "semibold" if row.strong else "regular")
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return row.tip or None
+        return None
+
+    def headerData(  # noqa: N802 - Qt's name
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        if orientation != Qt.Orientation.Horizontal:
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._heads[section].text
+        return self._alignment(section) if role == Qt.ItemDataRole.TextAlignmentRole else None
+
+    def _alignment(self, column: int) -> Qt.AlignmentFlag:
+        side = Qt.AlignmentFlag.AlignRight if self._heads[column].figure else Qt.AlignmentFlag.AlignLeft
+        return side | Qt.AlignmentFlag.AlignVCenter
+
+
+class Table(QTableView):
+    """A table in the house's look: hairlines under rows, one ink line under the head, none upright."""
+
+    picked = Signal(object)
+    """The Ref of the row that was clicked or entered, or None."""
+
+    def __init__(self, heads: Sequence[Head], name: str) -> None:
+        super().__init__()
+        self.rows = RowsModel(heads, self)
+        self.setModel(self.rows)
+        self.setAccessibleName(name)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setShowGrid(False)
+        self.setTabKeyNavigation(False)
+        self.setWordWrap(True)
+        self.verticalHeader().hide()
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        for number, head in enumerate(heads):
+            mode = QHeaderView.ResizeMode.Stretch if head.stretch else QHeaderView.ResizeMode.ResizeToContents
+            header.setSectionResizeMode(number, mode)
+        self.clicked.connect(self._tell)
+        self.activated.connect(self._tell)
+
+    def _tell(self, index: QModelIndex) -> None:
+        self.picked.emit(self.rows.rows[index.row()].ref)

@@ -1,0 +1,48 @@
+"""Foot: the running totals, always in view."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+
+from takeoff.services.cards import running_totals
+from takeoff.ui.document import Document
+from takeoff.ui.panels.words import label, set_text
+
+
+class TotalsPanel(QWidget):
+    """What there is to coat, bead, inner corners and packs; at the right what the last edit changed."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self.setProperty("part", "foot")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFixedHeight(38)
+        self.figures: list[QLabel] = [label("", "total") for _ in range(4)]
+        self.note = label("", "grey", right=True)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(18, 0, 18, 0)
+        layout.setSpacing(26)
+        for figure in self.figures:
+            layout.addWidget(figure)
+        layout.addStretch(1)
+        layout.addWidget(self.note)
+        document.opened.connect(self.refresh)
+        document.changed.connect(self._changed)
+        document.considered_changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the totals as they are."""
+        said = running_totals(self._document.state, self._document.considered)
+        for number, figure in enumerate(self.figures):
+            set_text(figure, said[number] if number < len(said) else "")
+
+    def say(self, text: str) -> None:
+        """A short word at the right: coordinates, what a tool wants next, why an edit was refused."""
+        set_text(self.note, text)
+
+    def _changed(self, before: object, after: object) -> None:
+        del before, after
+        self.refresh()

@@ -1,0 +1,49 @@
+"""Labels and lines of the house's type, told apart by the style sheet's property ``part``."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QLabel, QLayout, QWidget
+
+
+def label(text: str, part: str, wrap: bool = False, right: bool = False) -> QLabel:
+    """A label of plain text. ``part`` as in the style sheet: "title", "figure", "dims" …"""
+    made = QLabel(text)
+    made.setProperty("part", part)
+    made.setTextFormat(Qt.TextFormat.PlainText)
+    made.setWordWrap(wrap)
+    if right:
+        made.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+    return made
+
+
+def hair() -> QFrame:
+    """A hairline across."""
+    line = QFrame()
+    line.setProperty("part", "hair")
+    line.setFixedHeight(1)
+    return line
+
+
+def set_text(shown: QLabel, text: str) -> None:
+    """Set a label's text where it differs."""
+    if shown.text() != text:
+        shown.setText(text)
+
+
+def restyle(widget: QWidget, part: str) -> None:
+    """Give a widget another part and its looks."""
+    if widget.property("part") != part:
+        widget.setProperty("part", part)
+        widget.style().unpolish(widget)
+        widget.style().polish(widget)
+
+
+def empty(layout: QLayout) -> None:
+    """Take every widget out of a layout."""
+    while layout.count():
+        taken = layout.takeAt(0)
+        widget = taken.widget() if taken else None
+        if widget is not None:
+            widget.hide()
+            widget.deleteLater()

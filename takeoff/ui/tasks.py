@@ -1,0 +1,140 @@
+"""Long work beside the window. Workers take and return frozen values and never touch a QObject.
+
+* ``Process``: reading files, in a spawned process that can be stopped; the window stays smooth
+  even while a parser holds the interpreter. The function must be importable by name.
+* ``beside``: work of up to a second or two (order, check), in a thread.
+
+Both give their result back on the window's side, from its event loop.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import pickle
+import threading
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from typing import Any, TypeVar
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from takeoff.errors import TakeoffError
+
+T = TypeVar("T")
+
+_POLL_MS = 30
+"""How often the window looks whether a worker has said something."""
+
+Tell = Callable[[float, str], None]
+
+
+class Process(QObject):
+    """One piece of work in a process of its own. Exactly one of ``done``, ``failed`` and
+    ``cancelled`` comes, once."""
+
+    progress = Signal(float, str)
+    done = Signal(object)
+    failed = Signal(str)
+    cancelled = Signal()
+
+    def __init__(self, work: Callable[..., Any], arguments: tuple[Any, ...], parent: QObject) -> None:
+        super().__init__(parent)
+        context = multiprocessing.get_context("spawn")
+        self._ours, theirs = context.Pipe(duplex=False)
+        self._process = context.Process(target=_work, args=(theirs, work, arguments), daemon=True)
+        self._process.start()
+        theirs.close()
+        self._timer = QTimer(self)
+        self._timer.setInterval(_POLL_MS)
+        self._timer.timeout.connect(self._look)
+        self._timer.start()
+
+    def cancel(self) -> None:
+        """Stop the work at once; nothing of it is kept. Nothing happens once it has ended."""
+        if self._timer.isActive():
+            self._end()
+            self.cancelled.emit()
+
+    def _look(self) -> None:
+        try:
+            while self._ours.poll():
+                kind, value = pickle.loads(self._ours.recv_bytes())
+                if kind == "progress":
+                    self.progress.emit(*value)
+                    continue
+                self._end()
+                (self.done if kind == "done" else self.failed).emit(value)
+                return
+        except EOFError:
+            self._end()
+            self.failed.emit("The work ended before it was done, perhaps for want of memory: "
+                             "close other programs and try again.")
+
+    def _end(self) -> None:
+        self._timer.stop()
+        if self._process.is_alive():
+            self._process.terminate()
+        self._process.join()
+        self._ours.close()
+
+
+def _work(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]) -> None:
+    """In the spawned process: do the work, send what it says, then its result or one sentence."""
+    def tell(part: float, text: str) -> None:
+        pipe.send_bytes(pickle.dumps(("progress", (part, text))))
+
+    try:
+        said: tuple[str, Any] = ("done", work(*arguments, tell))
+    except TakeoffError as error:
+        said = ("failed", str(error))
+    except MemoryError:
+        said = ("failed", "There is not enough memory for this file: close other programs and try again.")
+    except Exception as error:  # noqa: BLE001 - the last resort: the window says what the process met
+        said = ("failed", f"The program itself has failed ({type(error).__name__}: {error}): "
+                          "please report it with the file.")
+    pipe.send_bytes(pickle.dumps(said, protocol=pickle.HIGHEST_PROTOCOL))
+    pipe.close()
+
+
+class Beside(QObject):
+    """Runs small pieces of work in threads, one after another; results come back in the window's loop."""
+
+    _came = Signal(object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._lock = threading.Lock()
+        self._running = 0
+        # queued, since it is emitted from the worker's thread
+        self._came.connect(self._hand_over)
+
+    def __call__(self, work: Callable[[], T], then: Callable[[T], None]) -> None:
+        """Do ``work`` in a thread and give its result to ``then`` in the window's loop."""
+        self._running += 1
+
+        def run() -> None:
+            try:
+                with self._lock:
+                    result: Any = work()
+            except Exception as error:  # noqa: BLE001 - raised again on the window's side
+                result = _Failed(error)
+            self._came.emit((result, then))
+
+        threading.Thread(target=run, daemon=True).start()
+
+    @property
+    def busy(self) -> bool:
+        """Whether some result is still to come."""
+        return self._running > 0
+
+    def _hand_over(self, came: tuple[Any, Callable[[Any], None]]) -> None:
+        result, then = came
+        self._running -= 1
+        if isinstance(result, _Failed):
+            raise result.error
+        then(result)
+
+
+class _Failed:
+    def __init__(self, error: Exception) -> None:
+        self.error = error

@@ -1,0 +1,148 @@
+"""Colours and type of the window: two themes as data, one family of letters, one style sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Literal
+
+import msgspec
+import ttf_opensans  # type: ignore[import-untyped]
+from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
+
+from takeoff.files.paths import resource
+
+Weight = Literal["light", "regular", "semibold"]
+
+FAMILY = "Open Sans"
+_FILES = {"light": 300, "regular": 400, "semibold": 600}
+_QT_WEIGHTS = {"light": QFont.Weight.Light, "regular": QFont.Weight.Normal, "semibold": QFont.Weight.DemiBold}
+
+SMALL_PX, TEXT_PX, NAME_PX, HEAD_PX, TITLE_PX = 13, 14, 15, 18, 24
+"""Letter heights on screen in px; nothing that proves a figure is smaller than the first."""
+
+
+class Theme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A theme: colours by role ("ink", "coat", "chosen" …) as "#RRGGBB"."""
+
+    name: str
+    colours: Mapping[str, str]
+
+    def colour(self, role: str) -> QColor:
+        """The colour of a role. Raises KeyError for a role that no theme has."""
+        return QColor(self.colours[role])
+
+    @property
+    def is_dark(self) -> bool:
+        """Whether ink is lighter than paper."""
+        return self.colour("ink").lightness() > self.colour("paper").lightness()
+
+
+@cache
+def load(name: str) -> Theme:
+    """The theme of that name ("light", "dark"). Raises InputError when there is none."""
+    return msgspec.json.decode(resource(f"themes/{name}.json").read_bytes(), type=Theme)
+
+
+@cache
+def load_fonts() -> tuple[int, ...]:
+    """Make the family known to Qt; needs a QGuiApplication. Returns Qt's font ids, −1 for a failure."""
+    paths = (str(ttf_opensans.opensans(weight).path) for weight in _FILES.values())
+    return tuple(QFontDatabase.addApplicationFont(path) for path in paths)
+
+
+def font(px: int = TEXT_PX, weight: Weight = "regular") -> QFont:
+    """The family at a height in px."""
+    load_fonts()
+    made = QFont(FAMILY)
+    made.setPixelSize(px)
+    made.setWeight(_QT_WEIGHTS[weight])
+    return made
+
+
+def qt_palette(theme: Theme) -> QPalette:
+    """The theme for Qt's own widgets (menus, dialogs, tables)."""
+    palette = QPalette()
+    roles = QPalette.ColorRole
+    for role, name in (
+        (roles.Window, "paper"), (roles.WindowText, "ink"), (roles.Base, "paper"),
+        (roles.AlternateBase, "side"), (roles.Text, "ink"), (roles.Button, "side"),
+        (roles.ButtonText, "ink"), (roles.Highlight, "chosen"), (roles.HighlightedText, "paper"),
+        (roles.ToolTipBase, "side"), (roles.ToolTipText, "ink"), (roles.PlaceholderText, "grey"),
+        (roles.Link, "chosen"),
+    ):
+        palette.setColor(role, theme.colour(name))
+    for role in (roles.Text, roles.WindowText, roles.ButtonText):
+        palette.setColor(QPalette.ColorGroup.Disabled, role, theme.colour("line"))
+    return palette
+
+
+def style_sheet(theme: Theme) -> str:
+    """The window's style sheet. Widgets say what they are by the property ``part``."""
+    return _STYLE.format_map({**theme.colours, "small": SMALL_PX, "text": TEXT_PX, "name": NAME_PX,
+                              "head": HEAD_PX, "title": TITLE_PX, "family": FAMILY})
+
+
+_STYLE = """
+* {{ font-family: "{family}"; font-size: {text}px; color: {ink}; }}
+QMainWindow, QDialog {{ background: {paper}; }}
+QToolTip {{ background: {side}; color: {ink}; border: 1px solid {hair}; padding: 4px; }}
+QMenuBar {{ background: {paper}; }}
+QMenuBar::item {{ padding: 4px 10px; background: transparent; }}
+QMenuBar::item:selected, QMenu::item:selected {{ background: {hover}; }}
+QMenu {{ background: {paper}; border: 1px solid {hair}; padding: 4px; }}
+QMenu::item {{ padding: 5px 24px 5px 16px; }}
+QMenu::item:disabled {{ color: {line}; }}
+QMenu::separator {{ height: 1px; background: {hair}; margin: 4px 8px; }}
+*[part="top"], *[part="foot"] {{ background: {paper}; }}
+*[part="top"] {{ border-bottom: 1px solid {hair}; }}
+*[part="foot"] {{ border-top: 1px solid {hair}; }}
+*[part="steps"] {{ background: {side}; border-right: 1px solid {hair}; }}
+*[part="strip"] {{ background: {side}; border-top: 1px solid {hair}; }}
+*[part="right"] {{ background: {paper}; border-left: 1px solid {hair}; }}
+*[part="page"] {{ background: {paper}; }}
+QScrollArea {{ background: transparent; border: none; }}
+QLabel {{ background: transparent; border: none; }}
+QLabel[part="job"], QLabel[part="total"] {{ font-size: {name}px; font-weight: 600; }}
+QLabel[part="grey"] {{ color: {grey}; font-size: {small}px; }}
+QLabel[part="title"] {{ font-size: {title}px; font-weight: 300; }}
+QLabel[part="headline"] {{ font-size: {head}px; font-weight: 600; }}
+QLabel[part="name"] {{ font-size: {small}px; }}
+QLabel[part="figure"] {{ font-size: {small}px; font-weight: 600; }}
+QLabel[part="dims"] {{ color: {grey}; font-size: {small}px; }}
+QLabel[part="heading"] {{ font-size: {text}px; font-weight: 600; }}
+QLabel[part="urgent"] {{ color: {hold}; font-size: {small}px; }}
+QFrame[part="hair"] {{ background: {hair}; border: none; max-height: 1px; min-height: 1px; }}
+QPushButton {{ background: {field}; border: 1px solid {hair}; border-radius: 5px; padding: 6px 14px; }}
+QPushButton:hover {{ background: {hover}; }}
+QPushButton:focus, QLineEdit:focus, QComboBox:focus {{ border: 1px solid {chosen}; }}
+QPushButton:disabled {{ color: {line}; }}
+QPushButton[part="main"] {{ background: {button}; color: {button_text}; font-weight: 600;
+    border: 1px solid {button}; }}
+QPushButton[part="main"]:disabled {{ background: {hair}; color: {grey}; border-color: {hair}; }}
+QPushButton[part="step"] {{ text-align: left; border: none; border-left: 4px solid transparent;
+    border-radius: 0; background: transparent; padding: 6px 8px 6px 12px; }}
+QPushButton[part="step"]:hover {{ background: {hover}; }}
+QPushButton[part="step"]:checked {{ border-left: 4px solid {accent}; }}
+QPushButton[part="step"]:focus {{ background: {hover}; }}
+QPushButton[part="finding"] {{ text-align: left; border: none; background: transparent; color: {grey};
+    font-size: {small}px; padding: 2px 0; }}
+QPushButton[part="finding"]:hover {{ color: {ink}; }}
+QLineEdit, QComboBox, QSpinBox, QDoubleSpinBox {{ background: {field}; border: 1px solid {hair};
+    border-radius: 5px; padding: 5px 10px; selection-background-color: {chosen}; selection-color: {paper}; }}
+QComboBox QAbstractItemView {{ background: {paper}; border: 1px solid {hair};
+    selection-background-color: {hover}; selection-color: {ink}; }}
+QTableView, QTreeView, QListView {{ background: {paper}; border: none; gridline-color: {hair};
+    selection-background-color: {hover}; selection-color: {ink}; outline: 0; }}
+QHeaderView::section {{ background: {paper}; color: {grey}; border: none; border-bottom: 1px solid {ink};
+    padding: 4px 6px; font-size: {small}px; }}
+QProgressBar {{ background: {field}; border: 1px solid {hair}; border-radius: 5px; text-align: center; }}
+QProgressBar::chunk {{ background: {coat}; border-radius: 4px; }}
+QSplitter::handle {{ background: {hair}; }}
+QScrollBar:vertical {{ background: transparent; width: 10px; }}
+QScrollBar:horizontal {{ background: transparent; height: 10px; }}
+QScrollBar::handle {{ background: {hair}; border-radius: 4px; min-height: 24px; min-width: 24px;
+    margin: 2px; }}
+QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+QGraphicsView {{ border: none; background: {paper}; }}
+"""

@@ -1,0 +1,227 @@
+"""The main window and what stands where in it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QVBoxLayout, QWidget
+
+from takeoff.errors import Finding
+from takeoff.ui import messages, themes
+from takeoff.ui.actions import Actions
+from takeoff.ui.canvas.plan import Plan
+from takeoff.ui.canvas.tool import Pointer, Tool
+from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.card import CardPanel, ref_of
+from takeoff.ui.panels.layers_page import LayersPage
+from takeoff.ui.panels.pages import OpeningsPage, OrderPage, RoomsPage, SettlePage
+from takeoff.ui.panels.sides import Sides
+from takeoff.ui.panels.steps import StepsPanel
+from takeoff.ui.panels.top_bar import TopBar
+from takeoff.ui.panels.totals import TotalsPanel
+from takeoff.ui.settings import Settings, ThemeName
+from takeoff.ui.tasks import Beside
+from takeoff.ui.tools.choose import Choose
+from takeoff.ui.window import rows
+from takeoff.ui.window.files import Files
+
+MENUS = ("File", "Edit", "View", "Help")
+USUAL_SIZE = QSize(1366, 768)
+_NEAR_MM = 1500.0
+"""How much round a finding's place is shown."""
+
+
+class MainWindow(QMainWindow):
+    """One window, one job. ``in_order``: nothing runs beside it, for tests that act step by step."""
+
+    def __init__(self, settings: Settings, in_order: bool = False) -> None:
+        super().__init__()
+        self.settings = settings
+        self.theme = themes.load(settings.value.theme)
+        self.beside = Beside(self)
+        self.document = Document(self) if in_order else Document(self, self.beside)
+        self.plan = Plan(self.document, self.theme, self)
+        self.acts = Actions(self.document, self)
+        self.files = Files(self, self.document, settings, in_order)
+        self.choose = Choose(self.plan)
+        self.steps = StepsPanel(self.document)
+        self.top = TopBar(self.document)
+        self.totals = TotalsPanel(self.document)
+        self.sides = Sides()
+        self._register_pages()
+        self._arrange()
+        self.acts.add(rows.all_rows(self))
+        self.acts.fill(self.menuBar(), MENUS)
+        self._connect()
+        self.setAcceptDrops(True)
+        self.set_theme(settings.value.theme)
+        self.plan.view.take(self.choose)
+        self._retitle()
+        self._usual_size()
+
+    # -- arrangement
+
+    def _arrange(self) -> None:
+        self.middle = QVBoxLayout()
+        self.middle.setSpacing(0)
+        self.middle.addWidget(self.plan.view, 1)
+        across = QHBoxLayout()
+        across.setSpacing(0)
+        across.addWidget(self.steps)
+        across.addLayout(self.middle, 1)
+        across.addWidget(self.sides)
+        down = QVBoxLayout()
+        down.setContentsMargins(0, 0, 0, 0)
+        down.setSpacing(0)
+        down.addWidget(self.top)
+        down.addLayout(across, 1)
+        down.addWidget(self.totals)
+        centre = QWidget()
+        centre.setLayout(down)
+        self.setCentralWidget(centre)
+
+    def _register_pages(self) -> None:
+        """A page for each step, and the card. Others register theirs in the same way."""
+        self.sides.register("card", self._card_page)
+        self.sides.register("drawing", lambda: LayersPage(self.document, self.plan))
+        self.sides.register("rooms", self._rooms_page)
+        self.sides.register("openings", self._openings_page)
+        self.sides.register("order", lambda: OrderPage(self.document))
+        self.sides.register("settle", self._settle_page)
+        self.sides.show_page("card")
+
+    def _card_page(self) -> QWidget:
+        self.card = CardPanel(self.document)
+        self.card.finding_clicked.connect(self.go_to)
+        return self.card
+
+    def _rooms_page(self) -> QWidget:
+        page = RoomsPage(self.document)
+        page.picked.connect(self.choose_ref)
+        return page
+
+    def _openings_page(self) -> QWidget:
+        page = OpeningsPage(self.document)
+        page.picked.connect(self.choose_ref)
+        return page
+
+    def _settle_page(self) -> QWidget:
+        page = SettlePage(self.document)
+        page.finding_clicked.connect(self.go_to)
+        return page
+
+    def _connect(self) -> None:
+        self.steps.chosen.connect(self.show_step)
+        self.document.chosen_changed.connect(self._chosen)
+        self.document.refused.connect(self.totals.say)
+        self.document.opened.connect(self._retitle)
+        self.document.saved_changed.connect(self._retitle)
+        self.plan.view.escaped.connect(self.back_to_choosing)
+        self.plan.view.pointed.connect(self._pointed)
+        self.top.sheets.connect(self.files.write_sheets)
+
+    # -- what a user does
+
+    def show_step(self, step_id: str) -> None:
+        """Bring up the page of a step; a step without a page shows the card."""
+        self.steps.show_step(step_id)
+        self.sides.show_page(step_id if self.sides.has(step_id) else "card")
+
+    def choose_ref(self, ref: Ref | None) -> None:
+        """Choose from a table: the page stays, the plan shows it."""
+        if ref is not None:
+            page = self.sides.current
+            self.document.choose((ref,))
+            self.sides.show_page(page)
+
+    def go_to(self, finding: Finding) -> None:
+        """Choose what a finding speaks of and show its place."""
+        ref = ref_of(finding)
+        where = finding.where
+        if where.storey:
+            self.document.show_storey(where.storey)
+        page = self.sides.current
+        if ref is not None:
+            self.document.choose((ref,))
+            self.sides.show_page(page)
+            self.plan.zoom_to_chosen()
+        elif where.x_mm is not None and where.y_mm is not None:
+            x, y = where.x_mm, where.y_mm
+            self.plan.view.show_area(x - _NEAR_MM, y - _NEAR_MM, x + _NEAR_MM, y + _NEAR_MM)
+
+    def take(self, tool: Tool) -> None:
+        """Take up a tool; Escape that it does not want comes back to choosing."""
+        self.plan.view.take(tool)
+        self.plan.view.setFocus()
+        self.totals.say(tool.name)
+        self.acts.refresh()
+
+    def back_to_choosing(self) -> None:
+        """Lay down whatever tool there is."""
+        if self.plan.view.tool is not self.choose:
+            self.plan.view.take(self.choose)
+            self.totals.say("")
+            self.acts.refresh()
+
+    def set_theme(self, name: ThemeName) -> None:
+        """Show everything in the theme of that name, and remember it."""
+        self.theme = themes.load(name)
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            app.setPalette(themes.qt_palette(self.theme))
+        self.setStyleSheet(themes.style_sheet(self.theme))
+        self.plan.set_theme(self.theme)
+        if self.settings.value.theme != name:
+            self.settings.change(theme=name)
+
+    # -- Qt's events
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:  # noqa: N802 - Qt's name
+        """Files are welcome."""
+        if event.mimeData().hasUrls():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:  # noqa: N802 - Qt's name
+        """Open the first file that was dropped."""
+        paths = [url.toLocalFile() for url in event.mimeData().urls() if url.isLocalFile()]
+        event.acceptProposedAction()
+        if paths:
+            self.files.open_dropped(paths[0])
+
+    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
+        """Ask about work that is not saved, remember the size."""
+        if not self.files.may_leave():
+            event.ignore()
+            return
+        self.files.stop()
+        self.settings.change(width=self.width(), height=self.height(), maximised=self.isMaximized())
+        event.accept()
+
+    # -- listeners
+
+    def _chosen(self, before: object, after: object) -> None:
+        del before
+        if after:
+            self.sides.show_page("card")
+
+    def _pointed(self, pointer: Pointer) -> None:
+        if self.plan.view.tool is self.choose:
+            x, y = (v / 1000.0 for v in pointer.at)
+            self.totals.say(f"x {x:.3f} m, y {y:.3f} m")
+
+    def _retitle(self) -> None:
+        name = self.document.job.name or "Unnamed job"
+        self.setWindowTitle(f"{name}[*] – Takeoff")
+        self.setWindowModified(not self.document.stack.isClean())
+
+    def _usual_size(self) -> None:
+        kept = self.settings.value
+        screen = self.screen().availableGeometry().size()
+        wish = QSize(kept.width, kept.height) if kept.width and kept.height else USUAL_SIZE
+        self.resize(wish.boundedTo(screen.expandedTo(QSize(800, 600))))
+        if kept.maximised:
+            self.setWindowState(self.windowState() | Qt.WindowState.WindowMaximized)
+
+    def tell(self, sentence: str) -> None:
+        """Say a sentence that must be read."""
+        messages.current().tell(self, sentence)

@@ -1,0 +1,79 @@
+"""Sets Qt up for tests before anything imports it, and gives a window to act in."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import pytest
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QLocale
+from PySide6.QtWidgets import QWidget
+
+from takeoff.ui import messages
+from takeoff.ui.app import application
+from takeoff.ui.settings import Settings
+from takeoff.ui.window.main import MainWindow
+
+CHECKOUT = Path(__file__).parents[2]
+
+
+class Told:
+    """Stands in for the user: answers from ``answers``, ``paths`` and keeps what was told."""
+
+    def __init__(self) -> None:
+        self.sentences: list[str] = []
+        self.questions: list[str] = []
+        self.answers: list[str] = []
+        self.paths: list[Path | None] = []
+
+    def tell(self, parent: QWidget | None, sentence: str, details: str = "") -> None:
+        self.sentences.append(sentence)
+
+    def ask(self, parent: QWidget | None, sentence: str, answers: Sequence[tuple[str, str]]) -> str:
+        self.questions.append(sentence)
+        return self.answers.pop(0) if self.answers else answers[-1][0]
+
+    def file_to_open(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
+        return self.paths.pop(0)
+
+    def file_to_save(self, parent: QWidget | None, title: str, kinds: str, name: str) -> Path | None:
+        return self.paths.pop(0)
+
+    def folder(self, parent: QWidget | None, title: str) -> Path | None:
+        return self.paths.pop(0)
+
+
+@pytest.fixture(scope="session")
+def qapp() -> object:
+    QLocale.setDefault(QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom))
+    return application()
+
+
+@pytest.fixture
+def told() -> Iterator[Told]:
+    fake = Told()
+    before = messages.use(fake)
+    yield fake
+    messages.use(before)
+
+
+@pytest.fixture
+def window(qtbot, told: Told, tmp_path: Path) -> MainWindow:
+    """An empty window at 1366 × 768, in which everything happens in order."""
+    made = MainWindow(Settings(tmp_path / "window.json"), in_order=True)
+    qtbot.addWidget(made, before_close_func=lambda _: told.answers.append("discard"))
+    made.resize(1366, 768)
+    made.show()
+    qtbot.waitExposed(made)
+    return made
+
+
+@pytest.fixture
+def sample(window: MainWindow) -> MainWindow:
+    """The window with the sample job of two storeys."""
+    window.files.open(CHECKOUT / "sample_plans" / "terrace.job.json")
+    return window
