@@ -116,6 +116,8 @@ def _entered(room: Room, entered: bool) -> Room:
 
 
 LISTED = 12
+TITLE_HEIGHT = 1.4
+"""Text this much higher than the room names is a title."""
 NEAR_PLAN_MM = 2500.0
 """Names farther off than this from every plan are titles and notes, not rooms."""
 
@@ -125,8 +127,11 @@ def _lost_labels(reading: Reading, found: list[Plan]) -> list[Finding]:
     named = {w for s in reading.spaces for w in s.words}
     near = shapely.box(*shapely.total_bounds([h for p in found for h in p.hulls])) if any(
         p.hulls for p in found) else shapely.Point(0, 0).buffer(1e12)
+    heights = [reading.words[w].height for w in named if reading.words[w].words.kind in NAMING]
+    title_height = TITLE_HEIGHT * float(np.median(heights)) if heights else np.inf
     lost = [w for k, w in enumerate(reading.words)
             if k not in named and w.words.kind in NAMING and not is_title(w.words.text)
+            and w.height <= title_height
             and (w.words.kind == "area" or near.distance(shapely.Point(w.x, w.y)) <= NEAR_PLAN_MM)]
     if not lost:
         return []

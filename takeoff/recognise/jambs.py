@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.recognise.evidence import Evidence
-from takeoff.recognise.faces import BRIDGED, Faces
+from takeoff.recognise.faces import Faces
 from takeoff.recognise.openings import Candidate
 from takeoff.recognise.spaces import edge_lengths
 
@@ -145,10 +145,8 @@ def _wall_axis(
         length = float(np.hypot(*d))
         normal_axis = 0 if abs(float(d @ box.axis)) < 0.5 * length else 1
         along = float(middle @ (box.axis if normal_axis == 0 else other_axis))
-        # A jamb against an opening beside it, closed by a bridge, is a wall's end as well.
-        solid = other >= 0 and (bool(faces.body[other]) or faces.gap[other] >= 0)
-        if faces.graph.source[e] >= BRIDGED and other >= 0 and not faces.body[other]:
-            solid = False
+        # What stands between two closed gaps is a pier: only wall makes a jamb.
+        solid = other >= 0 and bool(faces.body[other])
         held[(normal_axis, 1 if along > 0 else -1)][0 if solid else 1] += length
     for axis, direction in ((0, box.axis), (1, other_axis)):
         ends_solid = all(held[(axis, s)][0] > 0.9 * box.size[1 - axis] for s in (-1, 1))

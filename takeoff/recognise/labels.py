@@ -22,12 +22,14 @@ NOT_ROOMS = ("dimension", "grid", "frame", "service", "site", "door", "glazing",
 
 
 class Placed(NamedTuple):
-    """Words at a place in mm near the origin; ``label`` is its row in the drawing."""
+    """Words at a place in mm near the origin, with their height; ``label`` is its row in the
+    drawing."""
 
     words: Words
     x: float
     y: float
     label: int
+    height: float
 
 
 def placed(drawing: Drawing, origin: tuple[float, float]) -> list[Placed]:
@@ -42,7 +44,7 @@ def placed(drawing: Drawing, origin: tuple[float, float]) -> list[Placed]:
         for words in read(label.text, label.tag):
             if roles[label.layer] in NOT_ROOMS and words.kind in ("name", "number"):
                 words = Words("note", words.text)
-            found.append(Placed(words, label.x - origin[0], label.y - origin[1], row))
+            found.append(Placed(words, label.x - origin[0], label.y - origin[1], row, label.height))
     return found
 
 

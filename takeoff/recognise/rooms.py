@@ -11,6 +11,7 @@ from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
 from takeoff.recognise.confirm import Gap
 from takeoff.recognise.labels import Placed
 from takeoff.recognise.spaces import Space
+from takeoff.recognise.words import is_remark
 
 CLOSED = 0.9
 """A space is walled in when this part of its border is wall body, glass or a gap in a wall."""
@@ -30,13 +31,18 @@ class Written(NamedTuple):
 
 
 def written_in(words: list[Placed]) -> Written:
-    """The words of one room sorted by what they say, without repeats, top to bottom."""
+    """The words of one room sorted by what they say, without repeats, top to bottom; remarks name
+    a room only where nothing else does."""
     words = sorted(words, key=lambda w: (-w.y, w.x))
 
     def texts(kind: str) -> tuple[str, ...]:
         return tuple(dict.fromkeys(w.words.text for w in words if w.words.kind == kind))
 
-    return Written(texts("name"), texts("number"),
+    names = texts("name")
+    plain = tuple(n for n in names if not is_remark(n))
+    if plain:
+        names = plain
+    return Written(names, texts("number"),
                    tuple(w for w in words if w.words.kind == "area"),
                    tuple(w for w in words if w.words.kind == "height"))
 

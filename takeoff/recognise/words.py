@@ -32,6 +32,10 @@ _MARK = re.compile(r"^(?:D|W|T|F|P|V|J|WD|DR|WN|Д|О|ОК|OK|Ф|Θ|Π)[-. ]?\d{
 _SIZE = re.compile(r"^\s*(\d{2,4}(?:[.,]\d+)?)\s*[x×х*/]\s*(\d{2,4}(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*$", re.I)
 _DOOR_NOTE = re.compile(r"двер|\bdoor|\btür|\btuer|\bporte\b|\bpuerta|\bporta\b|\bdeur|\bdrzwi|πόρτα|"
                         r"\bfenster\b|\bwindow\b|\bокно\b|\bfen[eê]tre\b", re.I)
+_REMARK = re.compile(
+    r"\b(?:over|above|below|under|high|sloping|slope|ridge|eaves|wall\s?plate|void\s+over|see|typ|min|max|"
+    r"approx|existing|new|fall|ceiling\s+level|do\s+not|scale|drg|dwg|über|unter|siehe|bestand|neu|"
+    r"höhe|dachschräge|first|traufe|au-dessus|voir|hauteur|существ|см\.|выше)\b", re.I)
 _FIGURE = re.compile(r"^[\s\d.,:;+\-–±°%/\\'\"’×xX=~()<>²³#*]*$")
 _NOISE = re.compile(r"^(?:up|dn|down|auf|ab|вверх|вниз|fd|rwp|svp|typ\.?|ffl|ofl|fl|n|scale.*|1\s*:\s*\d+.*|"
                     r"level\s*[+\-±].*|\+?/?-?\d.*\s*(?:ffl|ssl)|do not scale.*)$", re.I)
@@ -137,6 +141,12 @@ def _plain(line: str, tag: str) -> list[Words]:
     if _DOOR_NOTE.search(line):
         return [Words("door-note", line)]
     return _name(line)
+
+
+def is_remark(text: str) -> bool:
+    """Whether a name may be a remark about the room instead: it speaks of heights, slopes or other
+    drawings, has a long figure in it, or starts with a small letter."""
+    return bool(_REMARK.search(text) or re.search(r"\d{3}", text)) or text[:1].islower()
 
 
 def _name(line: str) -> list[Words]:
