@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.noding import Graph
-from takeoff.geometry.runs import Runs, first_hits
+from takeoff.geometry.runs import Runs, components, first_hits
 from takeoff.recognise.caps import Caps, Loose
 
 Floats = NDArray[np.float64]
@@ -24,6 +24,7 @@ INSET_MM = 10.0
 """Rays start this far inside the ends of a wall's end line, so that they meet the opposite one."""
 ALIGN_MM = 15.0
 """Two faces off by less are meant to be in one line."""
+PIER_MM = 750.0
 SAME_MM = 1.0
 """A landing this near to a corner is the corner."""
 NARROWEST_MM = 0.5
@@ -34,12 +35,14 @@ GRAZING_SINE = 0.35
 
 class Bridge(NamedTuple):
     """A closed gap. ``lines`` (k, 4): one per wall face (k = 2), or one for single lines;
-    ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line)."""
+    ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line);
+    ``pier``: what ends here stands free and is too small for a wall."""
 
     lines: Floats
     width_mm: float
     thickness_mm: float
     key: tuple[int, int]
+    pier: bool = False
 
 
 def wall_bridges(graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_REACH_MM) -> list[Bridge]:
@@ -57,7 +60,18 @@ def wall_bridges(graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_
     hits = [first_hits(start + caps.out * 0.05, caps.out, reach, p, q, tree, caps.run, runs.of_edge)
             for start in (a + inset, b - inset)]
     cap_of_run = {int(run): k for k, run in enumerate(caps.run) if run >= 0}
-    return _build(graph, runs, caps, hits, cap_of_run, p, q)
+    found = _build(graph, runs, caps, hits, cap_of_run, p, q)
+    pier = _piers(graph)[caps.a]
+    return [b._replace(pier=bool(pier[[k for k in b.key if k >= 0]].any())) for b in found]
+
+
+def _piers(graph: Graph) -> NDArray[np.bool_]:
+    """For each node whether it is on something small that touches nothing else."""
+    group = components(len(graph.xy), graph.edges[:, 0], graph.edges[:, 1])
+    low, high = np.full((len(group), 2), np.inf), np.full((len(group), 2), -np.inf)
+    np.minimum.at(low, group, graph.xy)
+    np.maximum.at(high, group, graph.xy)
+    return np.asarray((high - low).max(axis=1) <= PIER_MM)[group]
 
 
 def _build(

@@ -93,7 +93,7 @@ def _decide(
         return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
-    if bridge.thickness_mm == 0 and not single_lines:
+    if bridge.pier or (bridge.thickness_mm == 0 and not single_lines):
         return None
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)

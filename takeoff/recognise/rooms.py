@@ -17,6 +17,8 @@ CLOSED = 0.9
 """A space is walled in when this part of its border is wall body, glass or a gap in a wall."""
 BARE_GLASS = 0.1
 """An unnamed space with more bare glass than this in its border may be a court or a terrace."""
+NEARLY = 0.005
+"""A printed area that is off by less than this part is reported, but the outline is not doubted."""
 PARTS_AGREE = 0.1
 """Printed areas of the parts of an open plan leave out thresholds between them."""
 
@@ -123,9 +125,8 @@ def _area_doubt(written: Written, area_m2: float, evidence: list[str], doubts: l
         if area_agrees(written.areas[0], area_m2):
             evidence.append(f"the printed area agrees ({text})")
             return 0
-        off = abs(written.areas[0].words.value - area_m2) / max(area_m2, 1e-9)
         doubts.append(f"the printed area is {text}, the outline has {area_m2:.3f} m²")
-        return 0 if off < 0.02 else 1
+        return 0 if abs(written.areas[0].words.value - area_m2) <= NEARLY * area_m2 else 1
     total = sum(a.words.value for a in written.areas)
     evidence.append(f"printed areas of its parts add up to {total:.2f} m²")
     return 0 if abs(total - area_m2) <= PARTS_AGREE * area_m2 else 1
