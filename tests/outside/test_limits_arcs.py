@@ -7,6 +7,7 @@ fourth order (Richardson's extrapolation).
 from __future__ import annotations
 
 import math
+from random import Random
 
 import pytest
 
@@ -182,6 +183,28 @@ def test_round_part_of_a_ceiling_is_the_limit_of_chords(root: Field, op: str) ->
     z = 1750.0 if op == "lower" else 3600.0
     region = Region(id=RegionId("d"), op=op, outline=disc, planes=(Plane(z_mm=z),))  # type: ignore[arg-type]
     assert_is_the_limit(bowed(0.3), Field(planes=root.planes, regions=(region,)))
+
+
+MANY_CHORDS = 400
+NEAR_LIMIT = 2e-4
+"""Relative; what 400 chords a half turn leave. Walls cut them anywhere, so that no limit can be formed, and
+nearly along a chord, where the error falls with their number only."""
+
+
+@pytest.mark.parametrize("number", range(16))
+def test_round_part_of_a_ceiling_cut_by_walls_is_near_its_many_chords(number: int) -> None:
+    """A disc anywhere, lower, higher or set, level or sloped, across straight and curved walls."""
+    rng = Random(number)
+    x, y, radius = rng.uniform(300, 3700), rng.uniform(300, 2700), rng.uniform(300, 900)
+    plane = Plane(z_mm=rng.choice((1700.0, 2300.0, 3300.0)), slope_x=rng.choice((0.0, 0.3)))
+    disc: Ring = ((x - radius, y, 1.0), (x + radius, y, 1.0))
+    op = rng.choice(("lower", "raise", "set"))
+    region = Region(id=RegionId("d"), op=op, outline=disc, planes=(plane,))  # type: ignore[arg-type]
+    ceiling = Field(planes=rng.choice((FLAT, MONO, RIDGE)).planes, regions=(region,))
+    outline = bowed(rng.choice((0.0, 0.3, -0.2, 0.8)))
+    found = figures(measured(room_of(outline, ceiling)))
+    near = figures(measured(room_of(in_chords(outline, MANY_CHORDS), chord_ceiling(ceiling, MANY_CHORDS))))
+    assert found == pytest.approx(near, rel=NEAR_LIMIT, abs=NEAR_LIMIT)
 
 
 def test_bow_by_hand() -> None:
