@@ -9,7 +9,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.measure.around import Around, SideIndex
 from takeoff.measure.figures import room_figures
-from takeoff.measure.gather import Hosted, gather
+from takeoff.measure.gather import Facts, Hosted, gather
 from takeoff.measure.plain import plain_room
 from takeoff.measure.reveals import FaceOpening
 from takeoff.measure.space import RoomShape, build, shape_of
@@ -60,6 +60,18 @@ def measured(
     job: Job, storey: Storey, group: Sequence[Room], views: dict[str, Around],
     lights: dict[str, list[Rooflight]],
 ) -> list[RoomTakeoff]:
+    """The figures of rooms that belong together, by cutting up their space."""
+    facts = facts_of(job, storey, group, views, lights)
+    return [
+        room_figures(facts, n, storey, job, dict(views[r.id].behind)) for n, r in enumerate(group)
+    ]
+
+
+def facts_of(
+    job: Job, storey: Storey, group: Sequence[Room], views: dict[str, Around],
+    lights: dict[str, list[Rooflight]],
+) -> Facts:
+    """Every surface and edge of rooms that belong together, about the first corner of the first."""
     first = group[0].outline[0]
     origin = (first.x_mm, first.y_mm)
     shapes = [
@@ -69,10 +81,7 @@ def measured(
     hosted: Hosted = {}
     for number, (room, shape) in enumerate(zip(group, shapes, strict=True)):
         hosted.update(_hosted(number, room, shape, views[room.id], origin))
-    facts = gather(build(shapes, origin), hosted)
-    return [
-        room_figures(facts, n, storey, job, dict(views[r.id].behind)) for n, r in enumerate(group)
-    ]
+    return gather(build(shapes, origin), hosted)
 
 
 def _finishes(job: Job, room: Room) -> dict[str, float]:

@@ -132,9 +132,9 @@ class _StoreyMemory:
         """Measure the rooms that are dirty, and those beside them for which it makes a change."""
         if not dirty:
             return
-        lights = _lights(storey)
+        lights = lights_of(storey)
         rooms = {str(r.id): r for r in storey.rooms}
-        joined = _groups(storey, self.index, dirty | beside, self.groups)
+        joined = groups_of(storey, self.index, dirty | beside, self.groups)
         dirty = {n for n in dirty if n in rooms} | {n for g in joined for n in g}
         views = self.views
         for n in (dirty | beside) & rooms.keys():
@@ -217,7 +217,7 @@ def _changedhosts_of(old: Sequence[Opening], new: Sequence[Opening]) -> set[str]
             | {str(o.room) for o in old if id(o) not in after})
 
 
-def _lights(storey: Storey) -> dict[str, list[Rooflight]]:
+def lights_of(storey: Storey) -> dict[str, list[Rooflight]]:
     lights: dict[str, list[Rooflight]] = {}
     for light in storey.rooflights:
         if light.confidence == "sure":
@@ -225,7 +225,7 @@ def _lights(storey: Storey) -> dict[str, list[Rooflight]]:
     return lights
 
 
-def _groups(
+def groups_of(
     storey: Storey, index: SideIndex, dirty: set[str], known: dict[str, list[str]]
 ) -> list[list[str]]:
     """Bring the groups of rooms that run into each other up to date; ``known`` maps each room of

@@ -1,0 +1,124 @@
+"""The walls of one room as pictures need them: each face developed flat, cut as it was measured."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from takeoff.geometry.profiles import Line, Profile
+from takeoff.measure.around import SideIndex, around
+from takeoff.measure.engine import facts_of, hosts_of
+from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN, Slab
+from takeoff.measure.gather import FaceFacts
+from takeoff.measure.memory import groups_of, lights_of
+from takeoff.plan.model import Job, Room, Storey
+
+_NEAR_MM = 2000.0
+"""Rooms further away than this neither lie behind a wall of a room nor run into it."""
+
+_FACETS = 12
+"""Pieces that a curved head or a wavy ceiling line is drawn as, for each stretch."""
+
+_GRID_MM = 0.01
+"""To this the pieces of a face are joined."""
+
+FlatRing = tuple[tuple[float, float], ...]
+"""(u mm along the side from its start, z mm above the storey's datum)"""
+
+
+class Elevation(msgspec.Struct, frozen=True):
+    """A wall face seen from the room, u from the side's start (to the right when one stands before
+    it). Rings of each kind, holes after what they are in, by even-odd. ``openings``: (id, rings)."""
+
+    side: str
+    length_mm: float
+    low_mm: float
+    high_mm: float
+    whole: tuple[FlatRing, ...]
+    coat: tuple[FlatRing, ...]
+    left_on: tuple[FlatRing, ...]
+    bare: tuple[FlatRing, ...]
+    openings: tuple[tuple[str, tuple[FlatRing, ...]], ...]
+
+
+def elevations(job: Job, storey: Storey, room: Room) -> tuple[Elevation, ...]:
+    """Every wall face of a room, in the order of its sides; open sides only where wall is left.
+
+    Raises nothing of its own; what cannot be measured cannot be drawn and raises as measuring does.
+    """
+    near = [other for other in storey.rooms if other is room or _are_near(other, room)]
+    names = {other.id for other in near}
+    openings = tuple(o for o in storey.openings if o.room in names)
+    part = msgspec.structs.replace(storey, rooms=tuple(near), openings=openings)
+    index = SideIndex()
+    for other in near:
+        index.put(other)
+    known: dict[str, list[str]] = {}
+    groups_of(part, index, {str(room.id)}, known)
+    # the room itself first, so that its faces have number 0
+    group = [room, *(o for o in near if o is not room and o.id in known.get(room.id, ()))]
+    hosts = hosts_of(openings)
+    views = {str(r.id): around(r, part, index, hosts) for r in group}
+    facts = facts_of(job, part, group, views, lights_of(part))
+    faces = {key[3]: face for key, face in facts.faces.items() if key[0] == "side" and key[1] == 0}
+    return tuple(_elevation(faces[number]) for number in sorted(faces) if faces[number].slabs)
+
+
+def _are_near(a: Room, b: Room) -> bool:
+    ax, ay = _box(a), _box(b)
+    return (ax[0] <= ay[2] + _NEAR_MM and ay[0] <= ax[2] + _NEAR_MM
+            and ax[1] <= ay[3] + _NEAR_MM and ay[1] <= ax[3] + _NEAR_MM)
+
+
+def _box(room: Room) -> tuple[float, float, float, float]:
+    xs, ys = [s.x_mm for s in room.outline], [s.y_mm for s in room.outline]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _elevation(face: FaceFacts) -> Elevation:
+    whole = _joined(face.slabs, (NET, OPEN, EXCLUDED, NOT_COATED))
+    left, low, right, high = whole.bounds
+    del left, right
+    openings = tuple(
+        (str(opening.opening.id), _rings(_joined(face.slabs, (OPEN,), number)))
+        for number, opening in enumerate(face.openings))
+    return Elevation(
+        side=face.name,
+        length_mm=face.carrier.length,
+        low_mm=low,
+        high_mm=high,
+        whole=_rings(whole),
+        coat=_rings(_joined(face.slabs, (NET,))),
+        left_on=_rings(_joined(face.slabs, (EXCLUDED,))),
+        bare=_rings(_joined(face.slabs, (NOT_COATED,))),
+        openings=tuple(opening for opening in openings if opening[1]),
+    )
+
+
+def _joined(slabs: Sequence[Slab], classes: tuple[int, ...], number: int | None = None) -> BaseGeometry:
+    """The pieces of these classes (of one opening, where a number is given) as one area."""
+    shapes = []
+    for slab in slabs:
+        for piece in slab.pieces:
+            if piece.cls in classes and (number is None or piece.number == number):
+                shapes.append(shapely.polygons([
+                    *_along(piece.lo, slab.u0, slab.u1), *reversed(_along(piece.hi, slab.u0, slab.u1))]))
+    return shapely.union_all(shapes, grid_size=_GRID_MM)
+
+
+def _along(profile: Profile, u0: float, u1: float) -> list[tuple[float, float]]:
+    count = 1 if isinstance(profile, Line) else _FACETS
+    us = [u0 + (u1 - u0) * k / count for k in range(count + 1)]
+    return [(u, profile.at(u)) for u in us]
+
+
+def _rings(shape: BaseGeometry) -> tuple[FlatRing, ...]:
+    rings = []
+    for part in shapely.get_parts(shape):
+        if part.geom_type == "Polygon" and not part.is_empty:
+            for ring in (part.exterior, *part.interiors):
+                rings.append(tuple((float(u), float(z)) for u, z in ring.coords[:-1]))
+    return tuple(rings)
