@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import queue
 import subprocess
@@ -53,6 +54,8 @@ def ask(request: Request, tell: Tell, silence_s: float = LONGEST_SILENCE_S) -> F
         _put(worker, request)
         return _last(replies, request.name, tell, silence_s)
     finally:
+        with contextlib.suppress(OSError):  # what was not sent to a dead worker
+            worker.stdin.close()
         worker.kill()
         worker.wait()
         ear.join()
@@ -60,10 +63,8 @@ def ask(request: Request, tell: Tell, silence_s: float = LONGEST_SILENCE_S) -> F
 
 
 def _put(worker: subprocess.Popen[bytes], request: Request) -> None:
-    pipe = cast(BinaryIO, worker.stdin)
     try:
-        send(pipe, request)
-        pipe.close()
+        send(cast(BinaryIO, worker.stdin), request)
     except OSError as error:
         raise _broke_down(request.name) from error
 

@@ -1,0 +1,175 @@
+"""What is drawn on a page comes out in mm on paper, y up, as lines, arcs, loops and layers."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+from pdf_making import raw_pdf, stream
+
+from takeoff.drawing.model import Drawing
+from takeoff.readers import pdf
+
+INCH = 25.4
+LINE = b"1 w 72 72 m 216 72 l S\n"
+
+
+def page_of(path: Path, content: bytes, **more: object) -> Drawing:
+    return pdf.read(raw_pdf(path / "plan.pdf", content, **more))[0]  # type: ignore[arg-type]
+
+
+def ends(drawing: Drawing) -> list[list[float]]:
+    return np.round(drawing.lines.segments, 3).tolist()
+
+
+def test_a_line_is_where_it_is_on_the_paper(tmp_path: Path) -> None:
+    drawing = page_of(tmp_path, LINE)
+    assert ends(drawing) == [[25.4, 25.4, 76.2, 25.4]]
+    assert drawing.unit_mm == 1.0
+    assert dict(drawing.claims[0].values)["width_mm"] == pytest.approx(254.0)
+
+
+@pytest.mark.parametrize(("turn", "line", "size"), [
+    (0, [1, 1, 3, 1], (10, 5)), (90, [1, 9, 1, 7], (5, 10)), (180, [9, 4, 7, 4], (10, 5)),
+    (270, [4, 1, 4, 3], (5, 10)),
+])
+def test_a_turned_page_is_read_as_it_is_looked_at(
+    tmp_path: Path, turn: int, line: list[float], size: tuple[float, float],
+) -> None:
+    drawing = page_of(tmp_path, LINE, page=f"/MediaBox [0 0 720 360] /Rotate {turn}")
+    assert ends(drawing) == [[round(v * INCH, 3) for v in line]]
+    sheet = dict(drawing.claims[0].values)
+    assert (sheet["width_mm"], sheet["height_mm"]) == pytest.approx([v * INCH for v in size])
+
+
+def test_the_crop_box_is_the_paper_and_what_lies_beyond_it_is_cut(tmp_path: Path) -> None:
+    path = raw_pdf(tmp_path / "plan.pdf", LINE, page="/MediaBox [0 0 720 360] /CropBox [108 36 720 360]")
+    drawing, found = pdf.read(path)
+    assert np.allclose(drawing.lines.segments, [[-0.05, 0.5 * INCH, 1.5 * INCH, 0.5 * INCH]], atol=1e-3)
+    assert any(f.code == "paths-cut" for f in found)
+
+
+def test_a_rectangle_and_a_closed_path_are_loops(tmp_path: Path) -> None:
+    drawing = page_of(tmp_path, b"72 72 144 72 re S 360 72 m 432 72 l 432 144 l h S 0 0 m 10 10 l S")
+    assert len(drawing.loops) == 2
+    assert [len(loop.vertices) for loop in drawing.loops] == [4, 3]
+    assert len(drawing.lines.segments) == 8
+    assert all(loop.role == "line" for loop in drawing.loops)
+
+
+def test_four_beziers_are_the_circle_they_stand_for(tmp_path: Path) -> None:
+    k, r, c = 0.5522847498, 72.0, 180.0
+    content = f"{c + r} {c} m ".encode()
+    for i in range(4):
+        a = np.array([math.cos(i * math.pi / 2), math.sin(i * math.pi / 2)])
+        b = np.array([-a[1], a[0]])
+        points = np.concatenate([c + r * (a + k * b), c + r * (b + k * a), c + r * b])
+        content += (" ".join(f"{v:.4f}" for v in points) + " c ").encode()
+    drawing = page_of(tmp_path, content + b"S")
+    assert len(drawing.lines.arcs) == 4
+    assert drawing.lines.arcs[:, 4] == pytest.approx(math.tan(math.pi / 8), abs=2e-4)
+    assert len(drawing.loops) == 1
+
+
+def test_a_bezier_that_is_no_circle_becomes_chords_near_it(tmp_path: Path) -> None:
+    path = raw_pdf(tmp_path / "plan.pdf", b"72 72 m 216 72 72 216 216 216 c S")
+    drawing, found = pdf.read(path)
+    segments = drawing.lines.segments
+    assert len(segments) > 8
+    assert not len(drawing.lines.arcs)
+    middle = np.array([2.0, 2.0]) * INCH
+    assert np.hypot(*(segments[:, :2] - middle).T).min() < 0.5 * INCH
+    assert any(f.code == "curve-by-chords" for f in found)
+
+
+def test_a_straight_bezier_is_one_line(tmp_path: Path) -> None:
+    drawing = page_of(tmp_path, b"72 72 m 100 72 180 72 216 72 c S")
+    assert ends(drawing) == [[25.4, 25.4, 76.2, 25.4]]
+
+
+def test_a_door_swing_in_facets_is_an_arc(tmp_path: Path) -> None:
+    angles = np.radians(np.arange(0, 91, 5))
+    points = [f"{72 + 72 * math.cos(a):.3f} {72 + 72 * math.sin(a):.3f}" for a in angles]
+    content = f"{points[0]} m " + " ".join(f"{p} l" for p in points[1:]) + " S"
+    path = raw_pdf(tmp_path / "plan.pdf", content.encode())
+    drawing, found = pdf.read(path)
+    assert len(drawing.lines.arcs) == 1
+    assert drawing.lines.arcs[0, 4] == pytest.approx(math.tan(math.pi / 8), abs=1e-4)
+    assert any(f.code == "facets-as-arc" for f in found)
+
+
+def test_forms_bring_their_matrices(tmp_path: Path) -> None:
+    form = stream(b"0 0 m 36 0 l S", "/Type /XObject /Subtype /Form /BBox [-100 -100 100 100] "
+                  "/Matrix [2 0 0 2 0 0]")
+    content = b"q 0 1 -1 0 144 72 cm /F0 Do Q"
+    drawing = page_of(tmp_path, content, resources="/XObject << /F0 5 0 R >>", extra=(form,))
+    assert ends(drawing) == [[2 * INCH, INCH, 2 * INCH, 2 * INCH]]
+
+
+def test_forms_in_forms_and_their_pens(tmp_path: Path) -> None:
+    outer = stream(b"q 1 0 0 1 72 0 cm /F1 Do Q", "/Type /XObject /Subtype /Form /BBox [0 0 400 400] "
+                   "/Resources << /XObject << /F1 6 0 R >> >>", packed=True)
+    inner = stream(b"2 w 0 0 m 72 0 l S", "/Type /XObject /Subtype /Form /BBox [0 -10 400 400]")
+    drawing = page_of(tmp_path, b"q 2 0 0 2 0 72 cm /F0 Do Q", resources="/XObject << /F0 5 0 R >>",
+                      extra=(outer, inner))
+    assert ends(drawing) == [[2 * INCH, INCH, 4 * INCH, INCH]]
+    assert drawing.layers[drawing.lines.segment_layer[0]].name == "black 1.41 mm"
+
+
+def test_lines_are_cut_at_their_viewport(tmp_path: Path) -> None:
+    content = b"q 72 72 72 72 re W n 0 100 m 720 100 l S 0 300 m 720 300 l S Q"
+    drawing = page_of(tmp_path, content)
+    assert np.allclose(drawing.lines.segments[:, [0, 2]], [[INCH - 0.05, 2 * INCH + 0.05]], atol=1e-3)
+
+
+def test_pens_are_layers_called_by_colour_and_width(tmp_path: Path) -> None:
+    content = (b"0.992 w 0 0 m 9 9 l S 1 0 0 RG 0.51 w 0 0 m 9 0 l S 0.8 0 0 RG 0 0 m 0 9 l S "
+               b"0 0 1 RG [3 2] 0 d 0 w 9 0 m 0 9 l S")
+    drawing = page_of(tmp_path, content)
+    used = [drawing.layers[i].name for i in drawing.lines.segment_layer]
+    assert used == ["black 0.35 mm", "red 0.18 mm #ff0000", "red 0.18 mm #cc0000", "blue hairline"]
+    dashes = [drawing.sources[i].linetype for i in drawing.lines.segment_source]
+    assert dashes == ["CONTINUOUS"] * 3 + ["DASHED"]
+
+
+def test_layers_that_the_file_names_keep_their_names(tmp_path: Path) -> None:
+    content = b"/OC /MC0 BDC 0 0 m 90 90 l S EMC 0 0 m 90 0 l S"
+    path = raw_pdf(tmp_path / "plan.pdf", content, resources="/Properties << /MC0 5 0 R >>",
+                   extra=(b"<< /Type /OCG /Name (A-WALL) >>",),
+                   catalog="/OCProperties << /OCGs [5 0 R] /D << /Order [5 0 R] >> >>")
+    drawing, found = pdf.read(path)
+    used = [drawing.layers[i].name for i in drawing.lines.segment_layer]
+    assert used == ["A-WALL", "black 0.35 mm"]
+    assert any(f.code == "pdf-layers" and "A-WALL" in f.text for f in found)
+
+
+def test_a_filled_body_is_solid_and_white_paint_is_left_out(tmp_path: Path) -> None:
+    content = b"0.5 g 72 72 72 36 re f 1 g 200 200 90 90 re f 1 G 0 0 m 90 90 l S"
+    path = raw_pdf(tmp_path / "plan.pdf", content)
+    drawing, found = pdf.read(path)
+    assert [loop.role for loop in drawing.loops] == ["solid"]
+    assert len(drawing.lines.segments) == 4
+    assert {drawing.sources[i].role for i in drawing.lines.segment_source} == {"solid"}
+    assert drawing.layers[0].name == "filled grey"
+    assert any(f.code == "paths-unseen" and "2 shapes" in f.text for f in found)
+
+
+def test_a_thin_filled_strip_is_the_line_it_stands_for(tmp_path: Path) -> None:
+    drawing = page_of(tmp_path, b"72 71.5 144 1 re f")
+    assert ends(drawing) == [[25.4, 25.4, 76.2, 25.4]]
+    assert not drawing.loops
+
+
+def test_small_filled_shapes_with_curves_are_letters(tmp_path: Path) -> None:
+    letter = b"72 72 m 76 72 80 76 80 80 c 76 80 72 76 72 72 c f "
+    drawing = page_of(tmp_path, letter + LINE)
+    names = [drawing.layers[i].name for i in drawing.lines.segment_layer]
+    assert names.count("black 0.35 mm") == 1
+    assert {n for n in names if n != "black 0.35 mm"} == {"text drawn as filled shapes"}
+
+
+def test_a_path_that_only_clips_is_not_drawn(tmp_path: Path) -> None:
+    drawing = page_of(tmp_path, b"0 0 700 300 re W n " + LINE)
+    assert ends(drawing) == [[25.4, 25.4, 76.2, 25.4]]
