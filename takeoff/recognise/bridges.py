@@ -149,9 +149,10 @@ def _landing(
         return None
     t = ((px - x) * (qy - py) - (py - y) * (qx - px)) / cross
     hit = (x + ox * t, y + oy * t)
-    for corner_xy in ((px, py), (qx, qy)):
-        if math.dist(corner_xy, hit) <= SAME_MM:
-            return corner_xy
+    along = ((hit[0] - px) * (qx - px) + (hit[1] - py) * (qy - py)) / math.dist((px, py), (qx, qy)) ** 2
+    near, corner_xy = min((math.dist(c, hit), c) for c in ((px, py), (qx, qy)))
+    if near <= SAME_MM or (near <= ALIGN_MM and not 0 <= along <= 1):
+        return corner_xy
     return hit
 
 

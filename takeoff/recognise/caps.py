@@ -24,6 +24,8 @@ TAPER_DEG = 15.0
 """The faces of one wall are parallel to within this."""
 OVERSHOOT_MM = 30.0
 """A loose end this short past a crossing is an overshoot, not a wall."""
+ONE_WAY_COSINE = 0.9998
+"""Lines drawn twice leave an end within about 1° of each other."""
 PARALLEL_DEG = 4.0
 LOOSE_SHIFT_MM = 120.0
 """Two faces of one wall stop within this of each other, measured along the wall."""
@@ -135,10 +137,10 @@ def _run_direction(xy: Floats, runs: Runs, edge: Ints, angle: Floats) -> Floats:
 
 
 def loose_ends(xy: Floats, edges: Ints, runs: Runs) -> Loose:
-    """Every node with one edge, looking away from it."""
-    degree = np.bincount(edges.ravel(), minlength=len(xy))
+    """Every node with one edge, or with several on top of each other, looking away from it."""
     at, edge, angle = half_edges(xy, edges)
-    alone = degree[at] == 1
+    alone = np.zeros(len(at), bool)
+    alone[_one_per_node(xy, at, angle)] = True
     out = -np.stack([np.cos(angle[alone]), np.sin(angle[alone])], axis=1)
     node, run = at[alone], runs.of_edge[edge[alone]]
     ends = runs.ends[run]
@@ -148,6 +150,16 @@ def loose_ends(xy: Floats, edges: Ints, runs: Runs) -> Loose:
     known = (ends >= 0).all(axis=1) & (length > OVERSHOOT_MM)
     out[known] = along[known] / length[known][:, None]
     return Loose(node, out, run)
+
+
+def _one_per_node(xy: Floats, at: Ints, angle: Floats) -> Ints:
+    """A half edge for each node whose half edges all point one way."""
+    way = np.zeros((len(xy), 2))
+    np.add.at(way, at, np.stack([np.cos(angle), np.sin(angle)], axis=1))
+    count = np.bincount(at, minlength=len(xy))
+    one_way = (count > 0) & (np.hypot(way[:, 0], way[:, 1]) >= count * ONE_WAY_COSINE)
+    node, first = np.unique(at, return_index=True)
+    return np.asarray(first[one_way[node]])
 
 
 def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Ints, NDArray[np.bool_]]:
