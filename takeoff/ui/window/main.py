@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from takeoff.errors import Finding
 from takeoff.ui import messages, themes
@@ -19,6 +19,7 @@ from takeoff.ui.panels.sides import Sides
 from takeoff.ui.panels.steps import StepsPanel
 from takeoff.ui.panels.top_bar import TopBar
 from takeoff.ui.panels.totals import TotalsPanel
+from takeoff.ui.panels.wall_strip import WallStrip
 from takeoff.ui.settings import Settings, ThemeName
 from takeoff.ui.tasks import Beside
 from takeoff.ui.tools.choose import Choose
@@ -47,6 +48,7 @@ class MainWindow(QMainWindow):
         self.steps = StepsPanel(self.document)
         self.top = TopBar(self.document)
         self.totals = TotalsPanel(self.document)
+        self.strip = WallStrip(self.document, self.theme)
         self.sides = Sides()
         self._register_pages()
         self._arrange()
@@ -62,13 +64,17 @@ class MainWindow(QMainWindow):
     # -- arrangement
 
     def _arrange(self) -> None:
-        self.middle = QVBoxLayout()
-        self.middle.setSpacing(0)
-        self.middle.addWidget(self.plan.view, 1)
+        self.middle = QSplitter(Qt.Orientation.Vertical)
+        self.middle.setHandleWidth(1)
+        self.middle.setChildrenCollapsible(False)
+        self.middle.addWidget(self.plan.view)
+        self.middle.addWidget(self.strip)
+        self.middle.setStretchFactor(0, 4)
+        self.middle.setStretchFactor(1, 1)
         across = QHBoxLayout()
         across.setSpacing(0)
         across.addWidget(self.steps)
-        across.addLayout(self.middle, 1)
+        across.addWidget(self.middle, 1)
         across.addWidget(self.sides)
         down = QVBoxLayout()
         down.setContentsMargins(0, 0, 0, 0)
@@ -171,6 +177,7 @@ class MainWindow(QMainWindow):
             app.setPalette(themes.qt_palette(self.theme))
         self.setStyleSheet(themes.style_sheet(self.theme))
         self.plan.set_theme(self.theme)
+        self.strip.set_theme(self.theme)
         if self.settings.value.theme != name:
             self.settings.change(theme=name)
 
