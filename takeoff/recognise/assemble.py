@@ -14,6 +14,7 @@ from takeoff.recognise.fronts import doors_off_walls, glazed_sides
 from takeoff.recognise.jambs import jamb_openings
 from takeoff.recognise.labels import NAMING, Placed
 from takeoff.recognise.loose import loose_openings
+from takeoff.recognise.marks import marked
 from takeoff.recognise.openings import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.outlines import Border, rings_of, sides_of
 from takeoff.recognise.reading import Reading
@@ -38,6 +39,7 @@ def assemble(
     openings, _, entered = host_openings(proposed, rooms, reading.lines.origin, settings)
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
+    openings = marked(openings, rooms, words, reading.lines.origin)
     storeys = _storeys(found, rooms, openings, reading, settings)
     findings += _lost_labels(reading, found) + _apart(storeys)
     for storey in storeys:

@@ -14,6 +14,7 @@ from takeoff.recognise.evidence import Evidence, gather, swings
 from takeoff.recognise.labels import Placed, placed
 from takeoff.recognise.layers import guess
 from takeoff.recognise.linework import Lines, is_role, prepare
+from takeoff.recognise.pens import by_pens
 from takeoff.recognise.reading import Reading, read_walls
 from takeoff.recognise.settings import Settings
 
@@ -54,8 +55,9 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
                             "demolished", "door", "glazing", "site", "service")
     outlines = shown & is_role(lines, "area")
     choices: list[tuple[Bools, bool]] = []
+    last = shown & ~is_role(lines, "text", "dimension", "demolished")
     for chosen, by_layer in ((named, True), (named | unknown, False), (outlines, True), (rest, False),
-                             (shown & ~is_role(lines, "text", "dimension"), False)):
+                             (last, False)):
         if chosen.sum() >= LEAST_LINES and not any(np.array_equal(chosen, c) for c, _ in choices):
             choices.append((chosen, by_layer))
     return choices
@@ -65,8 +67,10 @@ def _best_reading(
     drawing: Drawing, lines: Lines, words: list[Placed], evidence: Evidence, leaf: Bools,
 ) -> Reading | None:
     loops = _wall_loops(drawing, lines)
-    best: Reading | None = None
-    best_score = -1.0
+    best = by_pens(drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
+    best_score = _score(best) if best is not None else -1.0
+    if best_score >= GOOD:
+        return best
     for walls, by_layer in wall_choices(lines):
         reading = read_walls(lines, walls & ~leaf, by_layer, evidence, words, loops)
         score = _score(reading)

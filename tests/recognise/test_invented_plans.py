@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import os
+from pathlib import Path
 
 import invented
+import invented_office
 import pytest
 import shapely
 from test_rooms_found import area_m2, rooms
 
+from takeoff.drawing.model import Drawing
+from takeoff.readers.dxf import read
 from takeoff.recognise import propose
+from takeoff.recognise.units import decide
 
 PLANS = int(os.environ.get("INVENTED_PLANS", "12"))
 """A dozen by default; 60 or more where asked."""
@@ -20,10 +25,8 @@ def shape(sides: tuple[object, ...]) -> shapely.Polygon:
     return invented._fine(tuple((s.x_mm, s.y_mm, s.bulge) for s in sides), 60)  # type: ignore[attr-defined]
 
 
-@pytest.mark.parametrize("seed", range(PLANS))
-def test_invented_plan_is_found_room_by_room(seed: int) -> None:
-    plan = invented.plan(seed)
-    job, _ = propose(invented.drawing(plan))
+def check(plan: invented.Plan, drawing: Drawing) -> None:
+    job, _ = propose(drawing)
     found = [(r, shape(r.outline)) for r in rooms(job)]
     matched, missed = set(), []
     for true in plan.rooms:
@@ -37,3 +40,26 @@ def test_invented_plan_is_found_room_by_room(seed: int) -> None:
     assert [r.name for r in false if r.confidence == "sure"] == []
     assert missed == []
     assert false == []
+
+
+@pytest.mark.parametrize("seed", range(PLANS))
+def test_invented_plan_is_found_room_by_room(seed: int) -> None:
+    plan = invented.plan(seed)
+    check(plan, invented.drawing(plan))
+
+
+@pytest.mark.parametrize("unit", ["mm", "m", "in", "none"])
+def test_invented_plan_is_found_through_a_file_in_its_unit(unit: str, tmp_path: Path) -> None:
+    plan = next(p for p in map(invented.plan, range(10, 60)) if p.unit == unit and p.style != "outlines")
+    invented.write_dxf(plan, tmp_path / "plan.dxf")
+    drawing, _ = read(tmp_path / "plan.dxf")
+    drawing, _ = decide(drawing)
+    assert drawing.unit_mm == pytest.approx(invented.UNITS[unit][1])
+    check(plan, drawing)
+
+
+@pytest.mark.parametrize("seed", range(max(2, PLANS // 6)))
+@pytest.mark.parametrize("one_layer", [False, True])
+def test_invented_office_floor_is_found_room_by_room(seed: int, one_layer: bool) -> None:
+    plan = invented_office.office(seed, one_layer=one_layer)
+    check(plan, invented.drawing(plan))

@@ -231,3 +231,14 @@ def test_two_lines_across_a_wall_are_a_question() -> None:
     sheet.line(1000, -300, 1000, 0).line(2200, -300, 2200, 0)
     (opening,) = propose(sheet.drawing())[0].storeys[0].openings
     assert (opening.kind, opening.confidence, opening.width_mm) == ("open", "question", pytest.approx(1200))
+
+
+def test_a_mark_and_a_size_beside_a_door_are_its_own() -> None:
+    sheet = two_rooms().word("D01", 4400, 1500, "A-DOOR-IDEN").word("900x2100", 4400, 1350, "A-DOOR-IDEN")
+    (door,) = propose(sheet.drawing())[0].storeys[0].openings
+    assert (door.mark, door.head_mm, door.head_source) == ("D01", 2100, "figured")
+
+
+def test_no_room_is_made_of_walls_that_are_to_be_demolished() -> None:
+    sheet = two_rooms().line(2000, 0, 2000, 3000, "A-WALL-DEMO").box(10000, 0, 13000, 3000, layer="Abbruch")
+    assert sorted(r.name for r in rooms(propose(sheet.drawing())[0])) == ["Hall", "Kitchen"]
