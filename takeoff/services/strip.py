@@ -12,10 +12,11 @@ from takeoff.units.printing import fmt2
 
 
 class FaceDrawing(msgspec.Struct, frozen=True):
-    """A wall face with its letter on the plan. ``words``: "A  5.00 m, 1.44 m²"; ``marks`` of openings."""
+    """A wall face with its letter on the plan. ``words``: "A  5.00 m" and "1.44 m²"; ``marks`` of
+    its openings."""
 
     letter: str
-    words: str
+    words: tuple[str, ...]
     elevation: Elevation
     marks: tuple[str, ...]
 
@@ -41,8 +42,9 @@ def wall_strip(state: State, room_id: str) -> Strip | None:
     for drawn in elevations(state.job, storey, room):
         letter = names.get(drawn.side, "").split(" ")[0]
         face = nets.get(drawn.side)
-        net = f", {fmt2(face.net_m2)} m²" if face else ""
-        faces.append(FaceDrawing(letter, f"{letter}  {fmt2(drawn.length_mm / 1000.0)} m{net}", drawn,
-                                 tuple(marks.get(opening, "") for opening, _ in drawn.openings)))
+        words = (f"{letter}  {fmt2(drawn.length_mm / 1000.0)} m",
+                 *((f"{fmt2(face.net_m2)} m²",) if face else ()))
+        faces.append(FaceDrawing(
+            letter, words, drawn, tuple(marks.get(opening, "") for opening, _ in drawn.openings)))
     title = labels(state.job)[str(storey.id), room_id]
     return Strip(room_id, f"{title}, walls in the order of their letters, seen from inside", tuple(faces))

@@ -80,7 +80,8 @@ def qt_palette(theme: Theme) -> QPalette:
 def style_sheet(theme: Theme) -> str:
     """The window's style sheet. Widgets say what they are by the property ``part``."""
     return _STYLE.format_map({**theme.colours, "small": SMALL_PX, "text": TEXT_PX, "name": NAME_PX,
-                              "head": HEAD_PX, "title": TITLE_PX, "family": FAMILY})
+                              "head": HEAD_PX, "title": TITLE_PX, "family": FAMILY,
+                              "down": resource(f"icons/down-{theme.name}.svg")})
 
 
 _STYLE = """
@@ -132,6 +133,9 @@ QLineEdit, QComboBox, QSpinBox, QDoubleSpinBox {{ background: {field}; border: 1
     border-radius: 5px; padding: 5px 10px; selection-background-color: {chosen}; selection-color: {paper}; }}
 QComboBox QAbstractItemView {{ background: {paper}; border: 1px solid {hair};
     selection-background-color: {hover}; selection-color: {ink}; }}
+QComboBox {{ padding-right: 22px; }}
+QComboBox::drop-down {{ border: none; width: 22px; }}
+QComboBox::down-arrow {{ image: url("{down}"); width: 12px; height: 12px; }}
 QTableView, QTreeView, QListView {{ background: {paper}; border: none; gridline-color: {hair};
     selection-background-color: {hover}; selection-color: {ink}; outline: 0; }}
 QHeaderView::section {{ background: {paper}; color: {grey}; border: none; border-bottom: 1px solid {ink};

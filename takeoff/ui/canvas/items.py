@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 from PySide6.QtWidgets import (
-    QGraphicsItem,
     QGraphicsPathItem,
     QGraphicsPolygonItem,
     QGraphicsRectItem,
@@ -19,17 +18,12 @@ from PySide6.QtWidgets import (
 
 from takeoff.sheets.model import Point
 from takeoff.sheets.picture import Shape
+from takeoff.ui.canvas.labels import LINE_PX, Label, pivot
 from takeoff.ui.canvas.paths import colour_of, hatch_brush, path_of, pen_of
-from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece, Words
+from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece
 from takeoff.ui.themes import Theme, font
 
 _HALF_DIAMOND_PX = 9.0
-_LINE_PX = 20.0
-"""From the middle of a label's name to that of its figure."""
-
-_MARGIN_PX = 10.0
-"""What a label keeps free to either side."""
-
 
 class HatchItem(QGraphicsPathItem):
     """A path filled with lines at 45° that keep their distance on screen at any zoom."""
@@ -47,43 +41,6 @@ class HatchItem(QGraphicsPathItem):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(hatch_brush(*self.look, painter.worldTransform()))
         painter.drawPath(self.path())
-
-
-class Label:
-    """Name and figure of a room about a point, upright and of one size at any zoom."""
-
-    def __init__(self, scene: QGraphicsScene) -> None:
-        self.pivot = _pivot(scene, Z_WORDS)
-        self.name = QGraphicsSimpleTextItem(self.pivot)
-        self.figure = QGraphicsSimpleTextItem(self.pivot)
-        self.words: Words | None = None
-
-    def show(self, words: Words, at: QPointF, theme: Theme, ask: bool) -> None:
-        """Set the label's words and colours."""
-        self.words = words
-        self.pivot.setPos(at)
-        for item, text, weight, role, px in (
-            (self.name, words.name, "semibold", "ink", 14), (self.figure, words.figure, "regular", "grey", 13)
-        ):
-            item.setFont(font(px, weight))  # type: ignore[arg-type]
-            item.setBrush(QBrush(theme.colour(role)))
-            item.setText(text)
-        top = -_LINE_PX / 2 if words.figure else 0.0
-        for item, y in ((self.name, top), (self.figure, top + _LINE_PX)):
-            box = item.boundingRect()
-            item.setPos(-box.width() / 2, y - box.height() / 2)
-
-    def fit(self, px_per_mm: float) -> None:
-        """Leave out what is wider or taller on screen than the room at this zoom."""
-        if self.words is None:
-            return
-        wide = self.words.wide_mm * px_per_mm - _MARGIN_PX
-        tall = self.words.tall_mm * px_per_mm
-        both = wide >= self.figure.boundingRect().width() and tall >= 2.4 * _LINE_PX
-        self.figure.setVisible(both)
-        self.name.setVisible(wide >= self.name.boundingRect().width() and tall >= 1.2 * _LINE_PX)
-        top = -_LINE_PX / 2 if both and self.words.figure else 0.0
-        self.name.setY(top - self.name.boundingRect().height() / 2)
 
 
 class _Shown:
@@ -200,13 +157,13 @@ class Items:
             return
         if shown.label is None:
             shown.label = Label(self._scene)
-        shown.label.show(piece.words, self._at(piece.words.at), self._theme, bool(piece.asks))
+        shown.label.show(piece.words, self._at(piece.words.at), self._theme)
         shown.label.fit(self._px_per_mm)
 
     def _asks(self, shown: _Shown, piece: Piece) -> None:
         for item in shown.asks:
             self._scene.removeItem(item)
-        lift = 2.0 * _LINE_PX if piece.words is not None else 0.0
+        lift = 2.0 * LINE_PX if piece.words is not None else 0.0
         shown.asks = [diamond(self._scene, self._at(point), self._theme, lift) for point in piece.asks]
 
     def _at(self, point: Point) -> QPointF:
@@ -218,42 +175,32 @@ def _same_look(a: Shape, b: Shape) -> bool:
         b.closed, b.fill, b.hatch, b.falling, b.stroke, b.width_mm, b.dash_mm)
 
 
-def _pivot(scene: QGraphicsScene, z: float) -> QGraphicsRectItem:
-    """A point of the plan that carries items of one size on screen."""
-    pivot = QGraphicsRectItem(0, 0, 0, 0)
-    pivot.setPen(Qt.PenStyle.NoPen)
-    pivot.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
-    pivot.setZValue(z)
-    scene.addItem(pivot)
-    return pivot
-
-
 def diamond(scene: QGraphicsScene, at: QPointF, theme: Theme, lift_px: float = 0.0) -> QGraphicsRectItem:
     """The mark of what is to check: a diamond with a question mark, upright at any zoom."""
-    pivot = _pivot(scene, Z_WORDS + 1.0)
-    pivot.setPos(at)
+    mark_at = pivot(scene, Z_WORDS + 1.0)
+    mark_at.setPos(at)
     half = _HALF_DIAMOND_PX
     corners = [QPointF(-half, 0), QPointF(0, -half), QPointF(half, 0), QPointF(0, half)]
-    shape = QGraphicsPolygonItem(QPolygonF([QPointF(c.x(), c.y() - lift_px) for c in corners]), pivot)
+    shape = QGraphicsPolygonItem(QPolygonF([QPointF(c.x(), c.y() - lift_px) for c in corners]), mark_at)
     shape.setBrush(QBrush(theme.colour("paper")))
     shape.setPen(pen_of(theme, "ink", 0.3))
-    mark = QGraphicsSimpleTextItem("?", pivot)
+    mark = QGraphicsSimpleTextItem("?", mark_at)
     mark.setFont(font(13, "semibold"))
     mark.setBrush(QBrush(theme.colour("ink")))
     box = mark.boundingRect()
     mark.setPos(-box.width() / 2, -lift_px - box.height() / 2)
-    return pivot
+    return mark_at
 
 
 def words_at(
     scene: QGraphicsScene, at: QPointF, text: str, theme: Theme, role: str = "chosen", px: int = 13
 ) -> QGraphicsRectItem:
     """A short word about a plan point, upright and of one size at any zoom."""
-    pivot = _pivot(scene, Z_WORDS)
-    pivot.setPos(at)
-    item = QGraphicsSimpleTextItem(text, pivot)
+    mark_at = pivot(scene, Z_WORDS)
+    mark_at.setPos(at)
+    item = QGraphicsSimpleTextItem(text, mark_at)
     item.setFont(font(px, "semibold"))
     item.setBrush(QBrush(theme.colour(role)))
     box = item.boundingRect()
     item.setPos(-box.width() / 2, -box.height() / 2)
-    return pivot
+    return mark_at

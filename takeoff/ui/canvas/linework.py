@@ -68,14 +68,18 @@ class LineworkLayers:
         """How many straight pieces the drawing is shown as, whether its layers are on or off."""
         return len(self._segments)
 
-    def set_drawing(self, drawing: Drawing | None, origin: Point) -> None:
-        """Show a drawing about a local origin; None shows nothing. Layers that are off stay off."""
+    def set_drawing(self, drawing: Drawing | None, origin: Point, dimmed: bool = False) -> None:
+        """Show a drawing about a local origin; None shows nothing. Layers that are off stay off.
+
+        ``dimmed``: all of it stays back behind what was found in it.
+        """
         if drawing is None:
             self._segments, self._layers = np.zeros((0, 4)), np.zeros(0, np.int32)
             self._shows = {}
         else:
             self._segments, self._layers = straight_pieces(drawing, origin)
-            self._shows = {k: "on" if layer.state == "on" else "off"
+            shown: LayerShow = "dimmed" if dimmed else "on"
+            self._shows = {k: shown if layer.state == "on" else "off"
                            for k, layer in enumerate(drawing.layers)}
         self._fill()
 

@@ -46,7 +46,8 @@ class Plan(QObject):
         self.view.origin = self.items.origin = self._chosen.origin = origin
         self._board = Board(origin)
         self.items.clear()
-        self.linework.set_drawing(self.document.drawing, origin)
+        has_rooms = any(storey.rooms for storey in self.document.job.storeys)
+        self.linework.set_drawing(self.document.drawing, origin, dimmed=has_rooms)
         self._draw(self.document.state)
         self._choose((), self.document.choice)
         self.fit()

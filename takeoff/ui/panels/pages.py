@@ -65,9 +65,8 @@ class RoomsPage(TablePage):
     """Every room with its walls, ceiling and what there is to coat."""
 
     def __init__(self, document: Document) -> None:
-        super().__init__(document, "Rooms", (
-            Head("Room", stretch=True), Head("Walls m²", True), Head("Ceiling m²", True),
-            Head("To coat m²", True)))
+        super().__init__(document, "Rooms, m²", (
+            Head("Room", stretch=True), Head("Walls", True), Head("Ceiling", True), Head("To coat", True)))
         self.refresh()
 
     def lines(self) -> tuple[Row, ...]:
@@ -82,7 +81,7 @@ class OpeningsPage(TablePage):
 
     def __init__(self, document: Document) -> None:
         super().__init__(document, "Openings", (
-            Head("Mark"), Head("Kind"), Head("Size m", True), Head("Room", stretch=True)))
+            Head("Mark"), Head("Kind"), Head("Size, m", True), Head("Room", stretch=True)))
         self.refresh()
 
     def lines(self) -> tuple[Row, ...]:

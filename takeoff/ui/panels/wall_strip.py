@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF, QTransform
+from PySide6.QtGui import (
+    QFontMetricsF,
+    QMouseEvent,
+    QPainter,
+    QPainterPath,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QTransform,
+)
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.measure.elevations import FlatRing
@@ -17,11 +26,14 @@ from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.words import label, set_text
 from takeoff.ui.themes import Theme, font
 
-_GAP_PX, _WORDS_PX, _MARGIN_PX = 16.0, 24.0, 18.0
+_GAP_PX, _MARGIN_PX = 16.0, 18.0
+_LINE_PX = 17.0
+_WORDS_PX = 2 * _LINE_PX + 4.0
 _LEAST_PX = 34.0
 """A face is never narrower: its words would run into the next."""
 
 LEAST_HEIGHT_PX = 150
+
 
 
 class Faces(QWidget):
@@ -136,8 +148,10 @@ class Faces(QWidget):
         painter.setFont(font(13))
         painter.setPen(QPen(self._theme.colour("ink")))
         wide = max(box.width(), self._words_px(face)) + 4.0
-        line = QRectF(box.center().x() - wide / 2, self.height() - _WORDS_PX, wide, _WORDS_PX - 4.0)
-        painter.drawText(line, Qt.AlignmentFlag.AlignCenter, face.words)
+        for number, words in enumerate(face.words):
+            top = self.height() - _WORDS_PX + 2.0 + number * _LINE_PX
+            line = QRectF(box.center().x() - wide / 2, top, wide, _LINE_PX)
+            painter.drawText(line, Qt.AlignmentFlag.AlignCenter, words)
 
     def _to_px(self, face: FaceDrawing, box: QRectF) -> QTransform:
         """From (u, z) mm: seen from inside the start of a side is on the right."""
@@ -152,7 +166,8 @@ class Faces(QWidget):
         return self._strip.faces if self._strip else ()
 
     def _words_px(self, face: FaceDrawing) -> float:
-        return float(self.fontMetrics().horizontalAdvance(face.words))
+        metrics = QFontMetricsF(font(13))
+        return max(metrics.horizontalAdvance(words) for words in face.words)
 
     def _width(self) -> float:
         boxes = self.boxes()

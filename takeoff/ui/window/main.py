@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from takeoff.errors import Finding
@@ -28,6 +28,7 @@ from takeoff.ui.window.files import Files
 
 MENUS = ("File", "Edit", "View", "Help")
 USUAL_SIZE = QSize(1366, 768)
+_STRIP_SHARE = 0.22
 _NEAR_MM = 1500.0
 """How much round a finding's place is shown."""
 
@@ -60,6 +61,7 @@ class MainWindow(QMainWindow):
         self.plan.view.take(self.choose)
         self._retitle()
         self._usual_size()
+        self.plan.view.setFocus()
 
     # -- arrangement
 
@@ -182,6 +184,12 @@ class MainWindow(QMainWindow):
             self.settings.change(theme=name)
 
     # -- Qt's events
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802 - Qt's name
+        """The strip takes its share of the height; afterwards the user moves the line."""
+        super().showEvent(event)
+        tall = self.height() * _STRIP_SHARE
+        self.middle.setSizes([int(self.height() - tall), int(tall)])
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:  # noqa: N802 - Qt's name
         """Files are welcome."""
