@@ -20,12 +20,14 @@ LineState = Literal["on", "off", "frozen"]
 
 
 class Layer(msgspec.Struct, frozen=True):
-    """A layer; entities refer to it by its index in ``Drawing.layers``."""
+    """A layer; entities refer to it by its index in ``Drawing.layers``. ``weight_mm``: how wide its
+    lines are drawn on paper, 0 where that is not known."""
 
     name: str
     state: LineState = "on"
     colour: int = 7
     linetype: str = "CONTINUOUS"
+    weight_mm: float = 0.0
 
 
 class Linework:

@@ -67,7 +67,8 @@ def _best_reading(
     drawing: Drawing, lines: Lines, words: list[Placed], evidence: Evidence, leaf: Bools,
 ) -> Reading | None:
     loops = _wall_loops(drawing, lines)
-    best = by_pens(drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
+    best = by_pens(
+        drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
     best_score = _score(best) if best is not None else -1.0
     if best_score >= GOOD:
         return best

@@ -6,11 +6,12 @@ import math
 
 import msgspec
 
-from takeoff.drawing.model import Drawing
+from takeoff.drawing.model import Dimension, Drawing
 from takeoff.errors import Finding, Severity, Where
 from takeoff.geometry.perspective import scale_from_known_length
 from takeoff.recognise.figured import WRITING_UNITS, readings, says
 from takeoff.recognise.scale_evidence import Sheet, gather, nothing_to_scale
+from takeoff.recognise.scale_figures import on_own_layer
 from takeoff.recognise.scale_words import do_not_scale, name_of, parse_scale
 from takeoff.recognise.unit_evidence import Evidence
 from takeoff.recognise.units import in_mm
@@ -27,7 +28,7 @@ SAME_SHARE = 0.01
 FIGURES_RULE = 4
 """So many figures that agree on one scale overrule a title block that says another."""
 FIGURES_SHARE = 0.6
-FITS_SHARE = 0.01
+FITS_SHARE = 0.005
 GIVE = "give the scale (--scale 1:100), or one known length between two points"
 
 
@@ -36,6 +37,7 @@ def decide_scale(
 ) -> tuple[Drawing, tuple[Finding, ...]]:
     """A drawing in mm on paper, in mm real size; ``unit_mm`` is the scale, and how that came.
 
+    Dimensions found on the way go to a layer of their own.
     One finding lists the evidence: a note where it agrees, a check where strong evidence
     contradicts, an error where it does not suffice (the best guess is used then). ``override``
     is a scale as people write it, or a ratio such as ``scale_from_known_length`` gives; it wins,
@@ -50,7 +52,8 @@ def decide_scale(
     else:
         ratio = sheet.candidates[best]
         found = _decided(drawing, best, sheet, totals)
-    scaled = in_mm(drawing, f"mm at {name_of(ratio)}", ratio)
+    own = tuple(f for f in sheet.found if _says(f.dimension, ratio))
+    scaled = in_mm(on_own_layer(drawing, own), f"mm at {name_of(ratio)}", ratio)
     return scaled, (found, *_remarks(drawing, sheet, ratio), *_forbidden(drawing, ratio))
 
 
@@ -75,13 +78,14 @@ def _weighed(sheet: Sheet) -> list[Evidence]:
 
 
 def _fitting(sheet: Sheet, ratio: float) -> int:
-    """How many figures say their length within a percent at this scale."""
-    fit = 0
-    for d in sheet.figures:
-        length = d.length * ratio
-        said = [s for r in readings(d.text) if (s := says(r, length, WRITING_UNITS)) is not None]
-        fit += any(abs(mm - length) <= max(FITS_SHARE / 2.0 * length, half) for mm, half, _ in said)
-    return fit
+    """How many figures say their length within half a percent at this scale."""
+    return sum(_says(d, ratio) for d in sheet.figures)
+
+
+def _says(d: Dimension, ratio: float) -> bool:
+    length = d.length * ratio
+    said = [s for r in readings(d.text) if (s := says(r, length, WRITING_UNITS)) is not None]
+    return any(abs(mm - length) <= max(FITS_SHARE * length, half) for mm, half, _ in said)
 
 
 def _lead(totals: dict[str, float], sheet: Sheet, best: str) -> float:

@@ -16,7 +16,7 @@ import numpy as np
 
 from takeoff.drawing.model import Dimension, Drawing, Label
 from takeoff.recognise.figured import WRITING_UNITS, readings
-from takeoff.recognise.scale_figures import figures_on_paper
+from takeoff.recognise.scale_figures import Figure, figures_on_paper
 from takeoff.recognise.scale_words import (
     IMPERIAL,
     METRIC,
@@ -71,14 +71,20 @@ class Sheet(NamedTuple):
     candidates: dict[str, float]
     evidence: list[Evidence]
     written: tuple[OnSheet, ...]
-    figures: tuple[Dimension, ...]
+    found: tuple[Figure, ...]
     remarks: tuple[str, ...]
+
+    @property
+    def figures(self) -> tuple[Dimension, ...]:
+        """The figures as dimensions."""
+        return tuple(f.dimension for f in self.found)
 
 
 def gather(drawing: Drawing) -> Sheet:
     """Everything the sheet shows; scales that it writes or its figures agree on join the usual."""
     written, remarks = written_scales(drawing)
-    figures = figures_on_paper(drawing)
+    found = figures_on_paper(drawing)
+    figures = tuple(f.dimension for f in found)
     measured = ratio_of_figures(figures)
     ratios = [float(r) for r in (*METRIC, *IMPERIAL)]
     for ratio in (*(w.ratio for w in written), *([measured] if measured else [])):
@@ -90,7 +96,7 @@ def gather(drawing: Drawing) -> Sheet:
     own = (_written(written, candidates), _door_size(drawing, candidates), _round(drawing, candidates),
            _usual(drawing, candidates))
     evidence = [*(e for e in own[:1] if e), *sizes, *(e for e in own[1:] if e)]
-    return Sheet(candidates, evidence, written, figures, remarks)
+    return Sheet(candidates, evidence, written, found, remarks)
 
 
 def paper_size(drawing: Drawing) -> tuple[float, float] | None:

@@ -93,7 +93,7 @@ def test_paper_of_another_shape_is_told() -> None:
 
 
 def test_figures_beside_their_lines_are_found_with_their_lengths() -> None:
-    found = figures_on_paper(sheet(100, figures=("3450", "2450", "6000")))
+    found = [f.dimension for f in figures_on_paper(sheet(100, figures=("3450", "2450", "6000")))]
     assert [(d.text, round(d.length, 6)) for d in found] == [("3450", 34.5), ("2450", 24.5), ("6000", 60.0)]
 
 

@@ -35,12 +35,15 @@ def layers_of(pens: tuple[Pen, ...]) -> tuple[tuple[Layer, ...], tuple[PenRow, .
     are drawn as filled shapes; white ink is unseen."""
     names = _names(pens)
     order: dict[str, int] = {}
+    weights: dict[str, float] = {}
     rows = []
     for pen, name in zip(pens, names, strict=True):
         paint = _paint(pen)
         layer = order.setdefault(name, len(order)) if paint != "unseen" else 0
+        if paint == "line" and not pen.layer:
+            weights[name] = round(pen.width * MM_PER_POINT, 2)
         rows.append(PenRow(paint, layer, "DASHED" if pen.dashed and paint == "line" else "CONTINUOUS"))
-    layers = [Layer(name) for name in order]
+    layers = [Layer(name, weight_mm=weights.get(name, 0.0)) for name in order]
     return (*layers, Layer(LETTERS_LAYER), Layer(TEXT_LAYER)), tuple(rows)
 
 
