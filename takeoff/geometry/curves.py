@@ -134,6 +134,10 @@ def meet(a: Curve, b: Curve) -> list[tuple[float, float]]:
         ta, off = a.where(x, y)
         if off <= SNAP_MM and -SNAP_MM <= ta <= a.length + SNAP_MM:
             found.append((min(max(ta, 0.0), a.length), t))
+    if found and max(t for t, _ in found) - min(t for t, _ in found) > SNAP_MM:
+        # Lines that share two places run along each other, and two circles have no third place
+        # in common: what the arithmetic calls a crossing there is noise.
+        return found
     for x, y in crossings(a, b):
         ta, _ = a.where(x, y)
         tb, _ = b.where(x, y)

@@ -85,6 +85,29 @@ def _along(
             continue
         done.append(z)
         found += _around(space, up, slabs, s, sheet, z, tm)
+    return found + _feathered(space, s, tm)
+
+
+def _feathered(space: Space, s: Stretch, tm: float) -> list[Meeting]:
+    """Where a ceiling comes down to the floor with no wall between: the two meet at an edge."""
+    e = space.plan.edges[s.edge]
+    x, y = e.curve.at(tm)
+    dx, dy = e.curve.direction(tm)
+    found = []
+    for cell, number, nx, ny, beyond in ((s.left, s.left_cell, -dy, dx, s.right),
+                                         (s.right, s.right_cell, dy, -dx, s.left)):
+        if cell.room < 0 or (beyond.room >= 0 and s.gap is not None):
+            continue
+        c, f = cell.ceiling, cell.floor
+        if c.at(x, y) - f.at(x, y) > HEIGHT_MM:
+            continue
+        angle = math.degrees(math.atan(c.gx * nx + c.gy * ny) - math.atan(f.gx * nx + f.gy * ny))
+        if angle > 0.0:
+            one = Skin("ceiling", None, number, "roof",
+                       ((s.t0, s.t1, cell.ceiling_class, cell.rooflight),))
+            two = Skin("floor", None, number, "",
+                       ((s.t0, s.t1, 0 if cell.floor_coated else FLOOR, -1),))
+            found.append(_level_meeting(space, s, c, angle, one, two))
     return found
 
 

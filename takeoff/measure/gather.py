@@ -247,7 +247,7 @@ def _beside_opening(
     if one[0] == OPEN and two[0] == OPEN:
         return None
     skin, hit, other = (m.one, one, two[0]) if one[0] == OPEN else (m.two, two, one[0])
-    if other == FLOOR:
+    if other == FLOOR or _cut_off(faces, skin, hit[1]):
         return None
     coated, depth = _strip_state(space, faces, skin, hit[1])
     angle = m.angle_deg + 90.0
@@ -259,6 +259,11 @@ def _beside_opening(
     if other != NET:
         return None
     return ("coat_edge" if depth > 0.0 else "frame_joint"), "opening", angle
+
+
+def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:
+    """Whether a ceiling cuts an opening there: it goes on behind the face, and is a finding."""
+    return skin.key is not None and skin.part == "head" and faces[skin.key].strips[number].cut
 
 
 def _strip_state(

@@ -115,10 +115,11 @@ def _turned(c: Curve, dx: float, dy: float) -> Curve:
 
 
 def floor_area(space: Space, room: int) -> float:
-    """Plan area of a room's floor, mm², less raised parts (dwarf walls, seats, plinths)."""
+    """Plan area of a room's floor, mm², less raised parts whose top is coated (dwarf walls, window
+    seats, plinths); a top that is not coated is a step or a platform, and floor."""
     return math.fsum(
         space.plan.cell_area(number) for number, cell in enumerate(space.cells)
-        if cell.room == room and not (cell.floor_region and cell.floor_region.op == "raise"))
+        if cell.room == room and not cell.floor_coated)
 
 
 def rooflights(space: Space, room: int) -> list[Light]:

@@ -52,6 +52,8 @@ class Strips(NamedTuple):
     mean: dict[str, float]
     stands: dict[str, bool]
     cut: bool
+    under_head: dict[str, bool]
+    """Whether a jamb reaches the head; one that the ceiling cuts short has no corner with it."""
     along: dict[str, float]
     """How far each strip runs along the jamb it meets, mm: a level strip follows the splay."""
 
@@ -131,20 +133,23 @@ def strips_of(
         ) if jamb and on_floor[part] else 0.0
     slant = 1.0 / math.cos(math.radians(o.reveal.splay_deg))
     along = {part: strip(o.reveal, part).depth_mm * slant for part in PARTS}
-    return Strips(o, length, frame, depth, coated, banded, mean, on_floor, cut, along)
+    return Strips(o, length, frame, depth, coated, banded, mean, on_floor, cut,
+                  {"start": start[2], "end": end[2]}, along)
 
 
-def _jamb(shape: Shape, slab: Slab | None, u: float) -> tuple[float, bool]:
-    """(seen height, stands on the floor of the face) of a jamb."""
+def _jamb(shape: Shape, slab: Slab | None, u: float) -> tuple[float, bool, bool]:
+    """(seen height, stands on the floor of the face, reaches the head) of a jamb."""
     if slab is None:
-        return 0.0, False
-    total, stands = 0.0, False
+        return 0.0, False, False
+    total, stands, reaches = 0.0, False, False
+    um = (slab.u0 + slab.u1) / 2.0
     for p in slab.pieces:
         if p.cls == OPEN and p.number == shape.number:
             lo, hi = p.lo.at(u), p.hi.at(u)
             total += hi - lo
-            stands = stands or p is slab.pieces[0] or slab.pieces[0].lo.at(u) >= lo - U_MM
-    return total, stands
+            stands = stands or p is slab.pieces[0]
+            reaches = abs(p.hi.at(um) - shape.top.at(um)) <= U_MM
+    return total, stands, reaches
 
 
 def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, bool]:
@@ -203,6 +208,8 @@ def strip_edges(s: Strips, shape: Shape) -> list[StripEdge]:
 
 def _jamb_head(s: Strips, jamb: str, shape: Shape) -> list[StripEdge]:
     depth = s.depth[jamb]
+    if not s.under_head[jamb]:
+        return []
     if isinstance(shape.top, Bow):
         x = (shape.u1 - shape.u0) / 2.0 / shape.top.radius
         angle = 90.0 + math.degrees(math.asin(min(1.0, x)))
@@ -213,7 +220,7 @@ def _jamb_head(s: Strips, jamb: str, shape: Shape) -> list[StripEdge]:
             return []
         both = min(depth, s.along["head"])
         return [StripEdge("internal", "reveal", (jamb, "head"), both, angle)]
-    if s.coated[jamb] and not s.cut:
+    if s.coated[jamb]:
         return [StripEdge("coat_edge", "reveal", (jamb, "head"), depth, angle)]
     if s.coated["head"]:
         return [StripEdge("coat_edge", "reveal", (jamb, "head"), s.along["head"], angle)]

@@ -261,7 +261,8 @@ def _cell(
     room = r if ceiling.at(x, y) - floor.at(x, y) > HEIGHT_MM else -1
     light = next((i for i, ring in enumerate(rings.rooflights) if winding.get(ring, 0) > 0), -1)
     cls = OPEN if light >= 0 else _ceiling_class(shape, rings, winding, c_owner)
-    coated = bool(f_owner is not None and f_owner.coat_face)
+    # The floor itself is never coated, nor the bottom of a sunken part; a raised top can be.
+    coated = bool(f_owner is not None and f_owner.coat_face and f_owner.op != "lower")
     return Cell(room, ceiling, c_owner, cls, light, floor, f_owner, coated)
 
 

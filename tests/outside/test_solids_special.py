@@ -135,11 +135,6 @@ def test_beam_that_comes_down_on_a_dwarf_wall() -> None:
     assert_as_the_solid(room_of(SQUARE, level(2400, beam), level(0, wall)))
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=AssertionError,
-    reason="the edge of a ceiling that comes down to the floor is not counted",
-)
 def test_ceiling_that_comes_down_to_the_floor_has_its_floor_edge_there() -> None:
     """Coated surface down to the floor without a wall between: 2 × 3 under gables, 2 × 4 at eaves."""
     tent = Field(planes=(Plane(z_mm=0, slope_y=0.8), Plane(z_mm=0, slope_y=-0.8, at_y_mm=3000)))
@@ -147,11 +142,6 @@ def test_ceiling_that_comes_down_to_the_floor_has_its_floor_edge_there() -> None
     assert expected["floor_edge_m"] == pytest.approx(14)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=AssertionError,
-    reason="a coated top is counted as floor where its region is set, not raised",
-)
 def test_coated_top_of_a_part_set_above_the_floor_is_no_floor() -> None:
     """12 m² less a plinth of 1.0 × 1.0 that is coated on top."""
     plinth = part("set", 500, 500, 1500, 1500, Plane(z_mm=300), coat=True)
