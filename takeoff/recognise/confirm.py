@@ -27,6 +27,8 @@ WIDEST_DOOR_MM = 6000.0
 NEAR_MM = 200.0
 """A hinge or a symbol this near to a gap belongs to it."""
 BESIDE_MM = 60.0
+LEAF_COVER = 0.5
+FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
@@ -52,6 +54,15 @@ def quad_of(bridge: Bridge) -> shapely.Polygon:
     return shapely.LineString([(x0, y0), (x1, y1)]).buffer(BESIDE_MM, cap_style="flat")
 
 
+def _inside(bridge: Bridge, quad: shapely.Polygon) -> shapely.Polygon:
+    """The strip without its border: a leaf that stands open along a wall's face lies in no gap."""
+    if len(bridge.lines) == 1:
+        return quad
+    first, last = bridge.lines
+    drawn_in = (last - first) * FACE_PART
+    return quad_of(bridge._replace(lines=np.array([first + drawn_in, last - drawn_in])))
+
+
 def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines: bool) -> list[Gap]:
     """The gaps to close, confirmed ones first, none crossing another.
 
@@ -67,12 +78,13 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     symbol = [-1] * len(bridges)
     _swing_notes(bridges, tree, evidence, notes)
     _symbol_notes(bridges, quads, tree, evidence, notes, symbol)
+    inner = [_inside(b, q) for b, q in zip(bridges, quads, strict=True)]
     glass = _cover(bridges, quads, tree, evidence.glass_lines)
-    doors = _cover(bridges, quads, tree, evidence.door_lines)
-    sketched = _cover(bridges, quads, tree, plain)
+    doors = _cover(bridges, inner, tree, evidence.door_lines)
+    sketched = _cover(bridges, inner, tree, plain)
     gaps = []
     for k, bridge in enumerate(bridges):
-        if doors[k] > 0.05:
+        if doors[k] >= (LEAF_COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
             notes[k]["door"].append("door linework in the gap")
         if glass[k] >= (COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
             notes[k]["window"].append("glazing drawn along the gap")

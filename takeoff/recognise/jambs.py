@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.runs import straight_runs
 from takeoff.recognise.evidence import Evidence
 from takeoff.recognise.faces import Faces
 from takeoff.recognise.openings import Candidate
@@ -19,6 +20,7 @@ Ints = NDArray[np.int64]
 WIDTH_MM = (350.0, 6000.0)
 """Openings in walls are this wide (common practice, no source)."""
 HINGE_MM = 120.0
+JAMB_PAST = 1.2
 SQUARE = 0.97
 """A piece of wall is a rectangle when it fills this part of the smallest one round it."""
 
@@ -59,13 +61,23 @@ def jamb_openings(faces: Faces, evidence: Evidence, skip: set[int]) -> list[Cand
     box_of = dict(zip(bodies, _boxes(faces.polygons[bodies]), strict=True))
     shared = _shared(faces)
     drawn = _Drawn(evidence)
+    reach = _run_lengths(faces)
     stacks = _stacks(faces, box_of, shared)
     found: list[Candidate] = []
     for stack in stacks:
-        candidate = _candidate(faces, stack, shared, drawn)
+        candidate = _candidate(faces, stack, shared, drawn, reach)
         if candidate is not None:
             found.append(candidate)
     return found
+
+
+def _run_lengths(faces: Faces) -> Floats:
+    """For each edge the length of the straight run it is part of; inf for a run without ends."""
+    runs = straight_runs(faces.graph.xy, faces.graph.edges)
+    span = faces.graph.xy[runs.ends[:, 1]] - faces.graph.xy[runs.ends[:, 0]]
+    length = np.hypot(span[:, 0], span[:, 1])
+    length[(runs.ends < 0).any(axis=1)] = np.inf
+    return np.asarray(length[runs.of_edge])
 
 
 def _shared(faces: Faces) -> dict[int, dict[int, list[int]]]:
@@ -107,7 +119,7 @@ def _stacks(
 
 
 def _candidate(
-    faces: Faces, stack: list[int], shared: dict[int, dict[int, list[int]]], drawn: _Drawn,
+    faces: Faces, stack: list[int], shared: dict[int, dict[int, list[int]]], drawn: _Drawn, reach: Floats,
 ) -> Candidate | None:
     whole = shapely.union_all(faces.polygons[stack])
     if whole.geom_type != "Polygon":
@@ -119,7 +131,7 @@ def _candidate(
     edges: list[tuple[int, int]] = [
         (e, other) for f in stack for other, es in shared.get(f, {}).items()
         if other not in members for e in es]
-    across = _wall_axis(faces, edges, box)
+    across = _wall_axis(faces, edges, box, reach)
     if across is None:
         return None
     along_axis, width, thickness = across
@@ -132,7 +144,7 @@ def _candidate(
 
 
 def _wall_axis(
-    faces: Faces, edges: list[tuple[int, int]], box: _Box,
+    faces: Faces, edges: list[tuple[int, int]], box: _Box, reach: Floats,
 ) -> tuple[Floats, float, float] | None:
     """(direction of the wall, width along it, thickness), when two opposite borders of the
     rectangle lie against wall and the two others against space or outside."""
@@ -145,8 +157,10 @@ def _wall_axis(
         length = float(np.hypot(*d))
         normal_axis = 0 if abs(float(d @ box.axis)) < 0.5 * length else 1
         along = float(middle @ (box.axis if normal_axis == 0 else other_axis))
-        # What stands between two closed gaps is a pier: only wall makes a jamb.
+        # What stands between two closed gaps is a pier: only wall makes a jamb. A jamb line stops
+        # at the wall's faces; what runs on is the face of a wall that joins here.
         solid = other >= 0 and bool(faces.body[other])
+        solid = solid and reach[e] <= JAMB_PAST * box.size[1 - normal_axis]
         held[(normal_axis, 1 if along > 0 else -1)][0 if solid else 1] += length
     for axis, direction in ((0, box.axis), (1, other_axis)):
         ends_solid = all(held[(axis, s)][0] > 0.9 * box.size[1 - axis] for s in (-1, 1))

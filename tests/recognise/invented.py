@@ -19,7 +19,7 @@ from shapely.affinity import affine_transform
 from takeoff.drawing.model import Drawing, Label, Layer, LineSource, Linework, Loop
 
 STYLES = ("bodies", "pieces", "uncapped", "single", "jambs", "outlines", "columns", "glazed", "curved",
-          "skewed")
+          "skewed", "boxes")
 UNITS = {"mm": (4, 1.0), "m": (6, 1000.0), "in": (1, 25.4), "none": (0, 1.0)}
 NAMES = ("Office", "Küche", "Bad", "Flur", "Salle d'eau", "Спальня", "Κουζίνα", "Store", "Meeting", "Plant")
 LAYERS = {
@@ -229,6 +229,8 @@ def _draw(
         return
     if style == "single":
         _single(found, cells, gaps, names)
+    elif style == "boxes":
+        _boxes(found, cells, rooms, solid, gaps, names["wall"])
     elif style == "jambs":
         for ring in _rings_of(solid):
             _as_lines(found, ring, names["wall"])
@@ -281,6 +283,34 @@ def _pieces(
                 found.lines += [(*p, *m, layer), (*m, *q, layer)]
             else:
                 found.lines.append((*p, *q, layer))
+
+
+def _boxes(
+    found: Plan, cells: list[shapely.Polygon], rooms: list[shapely.Polygon], solid: shapely.Polygon,
+    gaps: list[_Gap], layer: str,
+) -> None:
+    """Every wall its own closed rectangle, lapping over the next at corners and junctions."""
+    cut = shapely.union_all([_longer(g.quad) for g in gaps]) if gaps else shapely.Polygon()
+    t_in = _thickness(cells, rooms)
+    x0, y0, x1, y1 = solid.bounds
+    t_out = shapely.union_all(cells).bounds[0] - x0 + t_in / 2
+    for _, j, p, q in _shared_sides(cells):
+        d = (q - p) / np.hypot(*(q - p))
+        n = np.array([-d[1], d[0]])
+        if j >= 0:
+            near, far, past = n * t_in / 2, -n * t_in / 2, t_in / 2
+        else:
+            near, far, past = n * t_in / 2, -n * (t_out - t_in / 2), t_in / 2
+        wall = shapely.Polygon([p - d * past + near, q + d * past + near, q + d * past + far, p - d * past + far])
+        for part in shapely.get_parts(wall.intersection(shapely.box(x0, y0, x1, y1)).difference(cut)):
+            if part.geom_type == "Polygon" and part.area > 1:
+                _ring(found, part, layer)
+    for x, y in ((x0, y0), (x0, y1 - t_out), (x1 - t_out, y0), (x1 - t_out, y1 - t_out)):
+        _ring(found, shapely.box(x, y, x + t_out, y + t_out), layer)
+
+
+def _thickness(cells: list[shapely.Polygon], rooms: list[shapely.Polygon]) -> float:
+    return 2 * (rooms[0].bounds[0] - cells[0].bounds[0])
 
 
 def _single(found: Plan, cells: list[shapely.Polygon], gaps: list[_Gap], names: dict[str, str]) -> None:
