@@ -21,6 +21,8 @@ SLIT_MM = 60.0
 """Wall ends this near to what they look at are meant to meet; the slit is no opening."""
 JOINT_MM = 250.0
 SHORT_OF_GLASS_MM = 400.0
+THICK_PLAIN_MM = 420.0
+"""What is thicker and looks at no other wall end is rather the side of a short piece of wall."""
 PLAIN_LINE_REACH_MM = 1250.0
 """The same where walls are single lines, which show less of what they are."""
 WIDEST_DOOR_MM = 6000.0
@@ -107,9 +109,13 @@ def _decide(
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
     if bridge.pier or (bridge.thickness_mm == 0 and not single_lines):
         return None
+    if bridge.thickness_mm > THICK_PLAIN_MM and bridge.key[1] < 0:
+        return None
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
-    if width <= (PLAIN_REACH_MM if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
+    if width <= (PLAIN_REACH_MM if bridge.thickness_mm > 0 else THICK_PLAIN_MM = 420.0
+"""What is thicker and looks at no other wall end is rather the side of a short piece of wall."""
+PLAIN_LINE_REACH_MM):
         return Gap(bridge, "open", False, ("a plain gap in the wall",), symbol, quad)
     return None
 
@@ -141,21 +147,27 @@ def _swing_notes(
     if not len(swings.hinge):
         return
     at, k = tree.query(shapely.points(swings.hinge), predicate="dwithin", distance=NEAR_MM)
-    leaves: dict[int, set[int]] = {}
+    single: set[int] = set()
+    halves: list[tuple[int, int, int]] = []
     for row, b in zip(at.tolist(), k.tolist(), strict=True):
         ends = _gap_ends(bridges[b])
         hinge = swings.hinge[row]
         own = int(np.argmin([_distance(end, hinge) for end in ends]))
         if _distance(ends[own], hinge) > NEAR_MM:
             continue
-        for tip in swings.ends[row]:
-            if _distance(ends[1 - own], tip) <= NEAR_MM:
-                leaves.setdefault(b, set()).update((0, 1))
-            elif _distance((ends[0] + ends[1]) / 2, tip) <= NEAR_MM:
-                leaves.setdefault(b, set()).add(own)
-    for b, hung in leaves.items():
-        if hung == {0, 1}:
+        tips = swings.ends[row]
+        if min(_distance(ends[1 - own], tip) for tip in tips) <= NEAR_MM:
+            single.add(row)
             notes[b]["door"].append("a door's swing at the gap")
+        elif min(_distance((ends[0] + ends[1]) / 2, tip) for tip in tips) <= NEAR_MM:
+            halves.append((row, b, own))
+    hung: dict[int, set[int]] = {}
+    for row, b, own in halves:
+        if row not in single:
+            hung.setdefault(b, set()).add(own)
+    for b, leaves in hung.items():
+        if leaves == {0, 1}:
+            notes[b]["door"].append("a pair of doors swings at the gap")
 
 
 def _gap_ends(bridge: Bridge) -> Floats:
