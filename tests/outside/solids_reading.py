@@ -294,8 +294,7 @@ def corner_key(kinds: set[str], *, internal: bool) -> tuple[str, str]:
 def quantities(room: Room, openings: Sequence[Opening], full: Reading, bare: Reading) -> dict[str, float]:
     """The figures of a room by name, from its void with openings and the one without.
 
-    The floor's area is left out where a raised part is not coated on top (whether a step is floor
-    is a convention, which a solid cannot tell) and where a part is set.
+    A raised part is floor unless it is coated on top (common practice, no source).
     """
     gross = bare.areas("wall", coated=None)
     net = full.areas("wall", coated=None)
@@ -314,9 +313,6 @@ def quantities(room: Room, openings: Sequence[Opening], full: Reading, bare: Rea
         "floor_edge_m": full.edge("floor_edge"),
         "frame_joint_m": full.edge("frame_joint"),
     }
-    regions = room.floor.regions if room.floor else ()
-    if any(r.op == "set" or (r.op == "raise" and not r.coat_face) for r in regions):
-        del made["floor_m2"]
     made["coated_m2"] = sum(made[f"{k}_m2"] for k in ("wall_net", "ceiling", "drop", "reveal"))
     for kind in ("wall_wall", "wall_ceiling", "ceiling", "drop", "reveal"):
         made[f"internal.{kind}"] = full.edge("internal", kind)
