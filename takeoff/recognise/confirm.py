@@ -113,9 +113,7 @@ def _decide(
         return None
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
-    if width <= (PLAIN_REACH_MM if bridge.thickness_mm > 0 else THICK_PLAIN_MM = 420.0
-"""What is thicker and looks at no other wall end is rather the side of a short piece of wall."""
-PLAIN_LINE_REACH_MM):
+    if width <= (PLAIN_REACH_MM if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
         return Gap(bridge, "open", False, ("a plain gap in the wall",), symbol, quad)
     return None
 
