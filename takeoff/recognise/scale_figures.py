@@ -32,6 +32,8 @@ TICK_MM = 5.0
 OVERSHOOT_MM = 4.0
 """On paper: slashes and arrows are shorter, and lines to the object end this soon beyond."""
 FREE_MM = 0.05
+REACH_MM = 500.0
+"""On paper: half of the longest dimension."""
 SQUARE_COS = 0.3
 SHORTEST_MM = 1.0
 OFF_MIDDLE_SHARE = 0.06
@@ -68,12 +70,26 @@ def figures_on_paper(drawing: Drawing) -> tuple[Figure, ...]:
     if not labels or not len(rows):
         return ()
     lines = drawing.lines.segments[rows]
+    boxes = np.concatenate(
+        (np.minimum(lines[:, :2], lines[:, 2:]), np.maximum(lines[:, :2], lines[:, 2:])), axis=1)
     found = []
     for i in labels:
-        figure = _figure(drawing, i, lines, rows)
+        near = _around(drawing.labels[i], boxes)
+        figure = _figure(drawing, i, lines[near], rows[near]) if len(near) else None
         if figure is not None:
             found.append(figure)
     return tuple(found)
+
+
+def _around(label: Label, boxes: Floats) -> NDArray[np.intp]:
+    """The rows of lines near enough along and beside a figure to be its dimension; few, so that the
+    rest is quick however large the drawing."""
+    angle = math.radians(label.rotation_deg)
+    c, s = abs(math.cos(angle)), abs(math.sin(angle))
+    beside = BESIDE_HEIGHTS * label.height + OVERSHOOT_MM
+    x, y = c * REACH_MM + s * beside, s * REACH_MM + c * beside
+    return np.flatnonzero((boxes[:, 0] <= label.x + x) & (boxes[:, 2] >= label.x - x)
+                          & (boxes[:, 1] <= label.y + y) & (boxes[:, 3] >= label.y - y))
 
 
 def _drawn(drawing: Drawing) -> Bools:
@@ -102,6 +118,8 @@ def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp]) -> 
     low, high = seen.along.min(axis=1), seen.along.max(axis=1)
     near = seen.flat & (np.abs(seen.over).max(axis=1) <= BESIDE_HEIGHTS * label.height)
     near &= (low <= wide) & (high >= -wide) & (seen.length > SHORTEST_MM)
+    # A line that slants more than lines in line may differ has no one height over the figure.
+    near &= np.abs(seen.over[:, 1] - seen.over[:, 0]) <= ON_LINE_MM
     for row in sorted(np.flatnonzero(near).tolist(), key=lambda k: abs(float(seen.over[k].sum())))[:3]:
         height = float(seen.over[row].mean())
         ends = _ends(height, seen)

@@ -97,6 +97,23 @@ def test_figures_beside_their_lines_are_found_with_their_lengths() -> None:
     assert [(d.text, round(d.length, 6)) for d in found] == [("3450", 34.5), ("2450", 24.5), ("6000", 60.0)]
 
 
+def test_a_line_that_slants_a_little_is_no_dimension_line() -> None:
+    lines = np.array([(0.0, 0.0, 50.0, 1.0)])
+    slanting = Drawing("sheet.pdf", (Layer("x"),), Linework(lines), labels=(Label("5000", 25.0, 2.5, 2.0, 0),))
+    assert figures_on_paper(slanting) == ()
+
+
+def test_a_dimension_goes_to_its_own_layer_but_not_the_wall_that_ends_it() -> None:
+    """Written between two faces, square across, that go on to corners."""
+    lines = [(0, 0, 40, 0), (40, 0, 40, 30), (40, 30, 0, 30), (0, 30, 0, 0), (0, 3, 40, 3)]
+    labels = (Label("4000", 20.0, 5.0, 2.0, 0),)
+    inside = Drawing("sheet.pdf", (Layer("x"),), Linework(np.array(lines, float)), labels=labels)
+    drawing, _ = decide_scale(inside, "1:100")
+    assert drawing.lines.segment_layer.tolist() == [0, 0, 0, 0, 1]
+    assert drawing.labels[0].layer == 1
+    assert drawing.layers[1].name == "dimension lines and figures"
+
+
 @pytest.mark.parametrize("figures", [
     ("3450", "2450", "6000", "1885", "4000"), ("3.45", "2.45", "6.00", "1.885", "4.00"),
     ("345", "245", "600", "188⁵", "400"), ("3.45 m", "2.45 m", "6.00 m", "1.89 m", "4.00 m"),

@@ -78,8 +78,13 @@ class PathWalk:
         self.shadings = 0
         self._known_pens: dict[Pen, int] = {}
         self._known_clips: dict[Box, int] = {}
+        # One of each for all calls: making them anew takes a third of the time.
         self._x, self._y = ctypes.c_float(), ctypes.c_float()
         self._refs = ctypes.byref(self._x), ctypes.byref(self._y)
+        self._filled, self._stroked = ctypes.c_int(), ctypes.c_int()
+        self._modes = ctypes.byref(self._filled), ctypes.byref(self._stroked)
+        self._ink = tuple(ctypes.c_uint() for _ in range(4))
+        self._inks = tuple(ctypes.byref(c) for c in self._ink)
 
     def page(self, page: Any) -> None:
         """Reads all objects of a page."""
@@ -167,18 +172,17 @@ class PathWalk:
 
     def _pen(self, thing: Any, whole: Matrix, layer: str) -> int | None:
         """The row of the path's pen; None where it paints nothing."""
-        fill_mode, stroked = ctypes.c_int(), ctypes.c_int()
-        if not pdfium.FPDFPath_GetDrawMode(thing, ctypes.byref(fill_mode), ctypes.byref(stroked)):
+        if not pdfium.FPDFPath_GetDrawMode(thing, *self._modes):
             return None
-        stroke = _colour(pdfium.FPDFPageObj_GetStrokeColor, thing) if stroked.value else None
-        fill = _colour(pdfium.FPDFPageObj_GetFillColor, thing) if fill_mode.value else None
+        stroke = self._colour(pdfium.FPDFPageObj_GetStrokeColor, thing) if self._stroked.value else None
+        fill = self._colour(pdfium.FPDFPageObj_GetFillColor, thing) if self._filled.value else None
         if stroke is None and fill is None:
             return None
-        width = ctypes.c_float()
-        pdfium.FPDFPageObj_GetStrokeWidth(thing, ctypes.byref(width))
+        self._x.value = 0.0
+        pdfium.FPDFPageObj_GetStrokeWidth(thing, self._refs[0])
         scale = math.sqrt(abs(whole[0] * whole[3] - whole[1] * whole[2]))
         dashed = stroke is not None and pdfium.FPDFPageObj_GetDashCount(thing) > 0
-        wide = width.value * scale
+        wide = self._x.value * scale
         wide = round(wide, 3) if math.isfinite(wide) else 0.0
         pen = Pen(stroke, wide, fill, dashed, _layer(thing) or layer)
         row = self._known_pens.get(pen)
@@ -186,6 +190,13 @@ class PathWalk:
             row = self._known_pens[pen] = len(self.pens)
             self.pens.append(pen)
         return row
+
+    def _colour(self, get: Any, thing: Any) -> tuple[int, int, int] | None:
+        """An ink; None where it is all transparent. Patterns count as mid grey."""
+        if not get(thing, *self._inks):
+            return (128, 128, 128)
+        r, g, b, alpha = self._ink
+        return (r.value, g.value, b.value) if alpha.value else None
 
     def _clip_row(self, box: Box | None) -> int:
         if box is None:
@@ -228,16 +239,6 @@ def _within(a: Box | None, b: Box | None) -> Box | None:
 
 def _image_box(m: Matrix) -> Box:
     return _box_of([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)], m) or (0.0, 0.0, 0.0, 0.0)
-
-
-def _colour(get: Any, thing: Any) -> tuple[int, int, int] | None:
-    """The colour on white paper; None where it is all transparent. Patterns count as mid grey."""
-    r, g, b, alpha = (ctypes.c_uint() for _ in range(4))
-    if not get(thing, ctypes.byref(r), ctypes.byref(g), ctypes.byref(b), ctypes.byref(alpha)):
-        return (128, 128, 128)
-    if alpha.value == 0:
-        return None
-    return (r.value, g.value, b.value)
 
 
 def _layer(thing: Any) -> str:

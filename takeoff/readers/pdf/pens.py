@@ -31,8 +31,8 @@ class PenRow(NamedTuple):
 
 
 def layers_of(pens: tuple[Pen, ...]) -> tuple[tuple[Layer, ...], tuple[PenRow, ...]]:
-    """(all layers, the row of each pen). The last two layers are for text and for letters that
-    are drawn as filled shapes; white ink is unseen."""
+    """(all layers, the row of each pen). The last two layers are for text, and for letters
+    that are drawn as filled shapes; white ink is unseen."""
     names = _names(pens)
     order: dict[str, int] = {}
     weights: dict[str, float] = {}
@@ -44,7 +44,7 @@ def layers_of(pens: tuple[Pen, ...]) -> tuple[tuple[Layer, ...], tuple[PenRow, .
             weights[name] = round(pen.width * MM_PER_POINT, 2)
         rows.append(PenRow(paint, layer, "DASHED" if pen.dashed and paint == "line" else "CONTINUOUS"))
     layers = [Layer(name, weight_mm=weights.get(name, 0.0)) for name in order]
-    return (*layers, Layer(LETTERS_LAYER), Layer(TEXT_LAYER)), tuple(rows)
+    return (*layers, Layer(TEXT_LAYER), Layer(LETTERS_LAYER)), tuple(rows)
 
 
 def _paint(pen: Pen) -> Paint:

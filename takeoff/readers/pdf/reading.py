@@ -47,7 +47,7 @@ def read(
     say(0.95, "Finding lines")
     paper = paper_of(content)
     layers, pens = layers_of(content.pens)
-    drawn = linework(content, paper, pens, len(layers) - 2)
+    drawn = linework(content, paper, pens, len(layers) - 1)
     drawing = _drawing(path.name, digest, content, paper, drawn, layers)
     say(1.0, "Read")
     return drawing, findings(drawing, content, drawn, page is not None)
@@ -74,7 +74,8 @@ def _drawing(
     name: str, digest: str, content: Content, paper: Paper, drawn: Drawn, layers: tuple[Layer, ...],
 ) -> Drawing:
     words = labels(tuple(paper.char(c) for c in content.chars), tuple(paper.note(n) for n in content.notes),
-                   len(layers) - 1)
+                   len(layers) - 2)
+    layers = layers if drawn.letters else layers[:-1 if words else -2]
     sheet = Claim("sheet", f"page {content.page}", values=(
         ("width_mm", paper.width_mm), ("height_mm", paper.height_mm), ("page", float(content.page))))
     if not len(drawn.lines) and not words and not content.images:

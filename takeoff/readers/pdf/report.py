@@ -10,6 +10,8 @@ from takeoff.readers.pdf.messages import Content
 
 PAGES_SHOWN = 6
 LAYERS_SHOWN = 8
+SMALLEST_CURVE_MM = 5.0
+"""On paper: what is smaller is a letter or a symbol."""
 DUST = 20
 """Pages with fewer lines than this are covers and lists, hardly plans."""
 
@@ -87,11 +89,13 @@ def _notes(name: str, content: Content, drawn: Drawn, at: Where) -> list[Finding
             "facets-as-arc", "note",
             f"{name}: {len(drawn.runs)} curves drawn in facets are measured as the arcs they stand for, the "
             f"first of radius {first.radius:.4g} mm on paper.", _at(first, content.page)))
-    found += [_told(
-        "facets-unclear", "check",
-        f"{r.last - r.first + 1} equal sides that turn {r.turn_deg:.1f}° each may be a curve of radius "
-        f"{r.radius:.4g} mm on paper or a polygon: they are measured as drawn.", _at(r, content.page))
-        for r in drawn.unclear]
+    unclear = [r for r in drawn.unclear if r.radius >= SMALLEST_CURVE_MM]
+    if unclear:
+        first = max(unclear, key=lambda r: r.radius)
+        found.append(_told(
+            "facets-unclear", "check",
+            f"{name}: {len(unclear)} runs of equal sides may be curves or polygons, the largest of radius "
+            f"{first.radius:.4g} mm on paper: they are measured as drawn.", _at(first, content.page)))
     return found
 
 
