@@ -145,6 +145,17 @@ def test_layers_that_the_file_names_keep_their_names(tmp_path: Path) -> None:
     assert any(f.code == "pdf-layers" and "A-WALL" in f.text for f in found)
 
 
+def test_layers_that_are_switched_off_are_told(tmp_path: Path) -> None:
+    content = (b"/OC /MC0 BDC 10 10 m 90 90 l 10 90 m 90 80 l 100 10 m 200 10 l S EMC "
+               b"/OC /MC1 BDC 300 10 m 300 90 l 310 10 m 310 90 l 320 10 m 320 90 l S EMC")
+    path = raw_pdf(tmp_path / "plan.pdf", content, resources="/Properties << /MC0 5 0 R /MC1 6 0 R >>",
+                   extra=(b"<< /Type /OCG /Name (A-WALL) >>", b"<< /Type /OCG /Name (A-WALL-DEMO) >>"),
+                   catalog="/OCProperties << /OCGs [5 0 R 6 0 R] /D << /OFF [6 0 R] >> >>")
+    drawing, found = pdf.read(path)
+    assert {layer.name: layer.state for layer in drawing.layers} == {"A-WALL": "on", "A-WALL-DEMO": "off"}
+    assert "A-WALL-DEMO" in next(f.text for f in found if f.code == "layers-hidden")
+
+
 def test_a_filled_body_is_solid_and_white_paint_is_left_out(tmp_path: Path) -> None:
     content = b"0.5 g 72 72 72 36 re f 1 g 200 200 90 90 re f 1 G 0 0 m 90 90 l S"
     path = raw_pdf(tmp_path / "plan.pdf", content)

@@ -71,6 +71,7 @@ class Note(msgspec.Struct, frozen=True, array_like=True):
 
 class Content(msgspec.Struct, frozen=True, tag="content"):
     """One page in page points, y up, as drawn (before its rotation).
+    ``hidden``: named layers that are switched off.
 
     ``sides``: float64 (n, 4), start and end of each line or curve in drawing order;
     ``curve``: int32 (n,) row in ``controls`` (float64 (c, 4), two control points) or -1;
@@ -96,6 +97,7 @@ class Content(msgspec.Struct, frozen=True, tag="content"):
     notes: tuple[Note, ...]
     images: tuple[tuple[float, float, float, float], ...]
     uncounted: int = 0
+    hidden: tuple[str, ...] = ()
     shadings: int = 0
 
 

@@ -30,7 +30,9 @@ class PenRow(NamedTuple):
     linetype: str
 
 
-def layers_of(pens: tuple[Pen, ...]) -> tuple[tuple[Layer, ...], tuple[PenRow, ...]]:
+def layers_of(
+    pens: tuple[Pen, ...], hidden: tuple[str, ...] = (),
+) -> tuple[tuple[Layer, ...], tuple[PenRow, ...]]:
     """(all layers, the row of each pen). The last two layers are for text, and for letters
     that are drawn as filled shapes; white ink is unseen."""
     names = _names(pens)
@@ -43,7 +45,8 @@ def layers_of(pens: tuple[Pen, ...]) -> tuple[tuple[Layer, ...], tuple[PenRow, .
         if paint == "line" and not pen.layer:
             weights[name] = round(pen.width * MM_PER_POINT, 2)
         rows.append(PenRow(paint, layer, "DASHED" if pen.dashed and paint == "line" else "CONTINUOUS"))
-    layers = [Layer(name, weight_mm=weights.get(name, 0.0)) for name in order]
+    layers = [Layer(name, "off" if name in hidden else "on", weight_mm=weights.get(name, 0.0))
+              for name in order]
     return (*layers, Layer(TEXT_LAYER), Layer(LETTERS_LAYER)), tuple(rows)
 
 

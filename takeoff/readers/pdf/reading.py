@@ -46,7 +46,7 @@ def read(
     assert isinstance(content, Content)
     say(0.95, "Finding lines")
     paper = paper_of(content)
-    layers, pens = layers_of(content.pens)
+    layers, pens = layers_of(content.pens, content.hidden)
     drawn = linework(content, paper, pens, len(layers) - 1)
     drawing = _drawing(path.name, digest, content, paper, drawn, layers)
     say(1.0, "Read")

@@ -67,8 +67,12 @@ def _kinds(drawing: Drawing, content: Content, at: Where) -> list[Finding]:
         more = f" and {len(named) - LAYERS_SHOWN} more" if len(named) > LAYERS_SHOWN else ""
         found.append(_told(
             "pdf-layers", "note",
-            f"{name} names {len(named)} layers ({', '.join(named[:LAYERS_SHOWN])}{more}); those that are "
-            "switched off are read too.", at))
+            f"{name} names {len(named)} layers ({', '.join(named[:LAYERS_SHOWN])}{more}).", at))
+    if content.hidden:
+        found.append(_told(
+            "layers-hidden", "note",
+            f"{name}: layers with linework that are switched off: "
+            f"{', '.join(content.hidden[:LAYERS_SHOWN])}.", at))
     return found
 
 

@@ -17,6 +17,7 @@ from takeoff.errors import InputError
 from takeoff.readers.pdf.messages import Content, Final, Rendered, Request
 from takeoff.readers.pdf.paths import PathWalk, count_sides
 from takeoff.readers.pdf.text import characters, words_in_annotations
+from takeoff.readers.pdf.visibility import hidden_layers
 
 Tell = Callable[[float, str], None]
 MOST_BYTES = 300 * 2**20
@@ -118,7 +119,8 @@ def _content(
         controls=walk.controls.tobytes(), pen=walk.pen.tobytes(), clip=walk.clip.tobytes(),
         closed=walk.closed.tobytes(), clips=tuple(walk.clips), pens=tuple(walk.pens),
         chars=chars, notes=words_in_annotations(page), images=tuple(walk.images),
-        uncounted=pages - len(counts) if request.page is None else 0, shadings=walk.shadings)
+        uncounted=pages - len(counts) if request.page is None else 0, shadings=walk.shadings,
+        hidden=hidden_layers(page, walk))
 
 
 def _box(page: Any, name: str, number: int) -> tuple[float, float, float, float]:
