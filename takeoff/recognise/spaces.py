@@ -42,6 +42,7 @@ class _Groups:
 
     def __init__(self, count: int) -> None:
         self.parent = list(range(count))
+        self.members = [[k] for k in range(count)]
         self.reasons: dict[int, list[str]] = {}
 
     def find(self, i: int) -> int:
@@ -53,8 +54,10 @@ class _Groups:
     def join(self, i: int, j: int, reason: str) -> None:
         a, b = self.find(i), self.find(j)
         notes = [*self.reasons.pop(a, []), *([] if a == b else self.reasons.pop(b, [])), reason]
-        self.parent[b] = a
         self.reasons[a] = notes
+        if a != b:
+            self.parent[b] = a
+            self.members[a] += self.members[b]
 
 
 def edge_lengths(faces: Faces) -> Floats:
@@ -172,45 +175,56 @@ def _join_over_gaps(
     faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], gaps: list[Gap],
     labelled: bool,
 ) -> None:
-    """Unconfirmed gaps that part nothing, or only a niche, are given up."""
-    beside = _beside_gaps(faces, space)
+    """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and
+    is small or has no door of its own."""
+    edges = _edges_of_gaps(faces)
     fill: dict[int, list[int]] = {}
     for f in np.flatnonzero(faces.gap >= 0).tolist():
         fill.setdefault(int(faces.gap[f]), []).append(f)
-    named = {groups.find(f) for f in inside}
+    doors: dict[int, int] = {}
+    for k, pairs in edges.items():
+        if gaps[k].confirmed and gaps[k].kind == "door":
+            for f in {f for pair in pairs for f in pair}:
+                doors[f] = doors.get(f, 0) + 1
     for k, gap in enumerate(gaps):
         if gap.confirmed or gap.kind != "open":
             continue
-        near = {groups.find(f) for f in beside.get(k, ())}
-        if len(near) == 1 and _open_both(faces, k, next(iter(near)), groups):
+        near = {groups.find(f) for pair in edges.get(k, ()) for f in pair if f >= 0 and space[f]}
+        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups):
             for f in fill.get(k, ()):
                 groups.join(next(iter(near)), f, "")
-        elif len(near) == 2:
-            a, b = near
-            size = {g: sum(faces.area[f] for f in range(len(space)) if groups.find(f) == g) for g in near}
-            small = a if size[a] < size[b] else b
-            if labelled and small not in named and size[small] <= NICHE_M2 * 1e6:
+        elif len(near) == 2 and labelled:
+            parts = sorted((_part(groups, g, faces, inside, doors) for g in near))
+            area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
+            if not named and (area <= NICHE_M2 * 1e6 or ways == 0):
                 for f in (*near, *fill.get(k, ())):
-                    groups.join(a, f, "a niche behind a plain gap is taken as part of it")
+                    groups.join(min(near), f, "a niche behind a plain gap is taken as part of it")
 
 
-def _beside_gaps(faces: Faces, space: Bools) -> dict[int, set[int]]:
-    """The spaces that touch each gap's bridge lines."""
-    beside: dict[int, set[int]] = {}
+def _part(
+    groups: _Groups, group: int, faces: Faces, inside: dict[int, list[int]], doors: dict[int, int],
+) -> tuple[float, bool, int]:
+    """(area mm², whether a word lies in it, doors) of a group of faces."""
+    own = groups.members[group]
+    return (float(faces.area[own].sum()), any(f in inside for f in own), sum(doors.get(f, 0) for f in own))
+
+
+def _edges_of_gaps(faces: Faces) -> dict[int, list[tuple[int, int]]]:
+    """For each gap the faces (-1: none) beside each piece of its bridges."""
+    found: dict[int, list[tuple[int, int]]] = {}
     bridged = np.flatnonzero(faces.graph.source >= BRIDGED)
-    for e in bridged.tolist():
-        k = int(faces.graph.source[e]) - BRIDGED
-        for f in (int(faces.left[e]), int(faces.right[e])):
-            if f >= 0 and space[f]:
-                beside.setdefault(k, set()).add(f)
-    return beside
+    number = (faces.graph.source[bridged] - BRIDGED).tolist()
+    for k, a, b in zip(number, faces.left[bridged].tolist(), faces.right[bridged].tolist(), strict=True):
+        found.setdefault(k, []).append((a, b))
+    return found
 
 
-def _open_both(faces: Faces, k: int, group: int, groups: _Groups) -> bool:
+def _open_both(
+    faces: Faces, pairs: list[tuple[int, int]], k: int, group: int, groups: _Groups,
+) -> bool:
     """Whether the same space lies on every side of a gap."""
-    for e in np.flatnonzero(faces.graph.source == BRIDGED + k).tolist():
-        sides = [int(faces.left[e]), int(faces.right[e])]
-        other = [f for f in sides if f < 0 or faces.gap[f] != k]
+    for pair in pairs:
+        other = [f for f in pair if f < 0 or faces.gap[f] != k]
         if any(f < 0 or groups.find(f) != group for f in other):
             return False
     return True
