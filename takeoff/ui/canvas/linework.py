@@ -7,9 +7,15 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QByteArray, QDataStream, QIODevice
+from PySide6.QtCore import QByteArray, QDataStream, QIODevice, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPen
-from PySide6.QtWidgets import QGraphicsPathItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import (
+    QGraphicsItem,
+    QGraphicsPathItem,
+    QGraphicsScene,
+    QStyleOptionGraphicsItem,
+    QWidget,
+)
 
 from takeoff.drawing.model import Drawing
 from takeoff.sheets.model import Point
@@ -27,6 +33,8 @@ _ARC_FACETS = 16
 _SMOOTH_BELOW = 20_000
 """Up to so many lines they are smoothed; more would make panning stumble."""
 
+_EVERYWHERE = QRectF(-1e8, -1e8, 2e8, 2e8)
+
 Z_DRAWING = 0.0
 _ROLES: dict[LayerShow, str] = {"on": "line", "dimmed": "dim"}
 
@@ -34,18 +42,25 @@ _ELEMENT = np.dtype([("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
 """One element of a path as Qt streams it: 0 moves to, 1 draws a line to."""
 
 
-class TileItem(QGraphicsPathItem):
-    """One tile. Never hit, never chosen."""
+class _Smoothing(QGraphicsItem):
+    """Draws nothing; what comes after it is smoothed or not. One such item costs nothing, while a
+    paint method of Python's own for each tile doubled the time of a repaint. Works only in a view that
+    does not save the painter's state for each item."""
 
-    smooth = True
+    def __init__(self, smooth: bool, z: float) -> None:
+        super().__init__()
+        self._smooth = smooth
+        self.setZValue(z)
+
+    def boundingRect(self) -> QRectF:  # noqa: N802 - Qt's name
+        """Everywhere, so that it is never left out."""
+        return _EVERYWHERE
 
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
     ) -> None:
-        """Draw the lines, unsmoothed where there are very many."""
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, self.smooth)
-        painter.setPen(self.pen())
-        painter.drawPath(self.path())
+        """Change how what follows is drawn."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, self._smooth)
 
 
 class LineworkLayers:
@@ -53,7 +68,10 @@ class LineworkLayers:
 
     def __init__(self, scene: QGraphicsScene, theme: Theme) -> None:
         self._scene, self._theme = scene, theme
-        self._tiles: list[tuple[LayerShow, TileItem]] = []
+        self._tiles: list[tuple[LayerShow, QGraphicsPathItem]] = []
+        self._before, self._after = _Smoothing(False, Z_DRAWING - 2.0), _Smoothing(True, Z_DRAWING + 1.0)
+        scene.addItem(self._before)
+        scene.addItem(self._after)
         self._segments: Floats = np.zeros((0, 4))
         self._layers: NDArray[np.int32] = np.zeros(0, np.int32)
         self._shows: dict[int, LayerShow] = {}
@@ -110,12 +128,13 @@ class LineworkLayers:
         for _, tile in self._tiles:
             self._scene.removeItem(tile)
         self._tiles.clear()
+        many = int(self._mask(("on", "dimmed")).sum()) > _SMOOTH_BELOW
+        self._before.setVisible(many)
+        self._after.setVisible(many)
         for show in ("dimmed", "on"):
             segments = self._segments[self._mask((show,))]
-            smooth = len(segments) <= _SMOOTH_BELOW
             for path in tiled_paths(segments):
-                tile = TileItem(path)
-                tile.smooth = smooth
+                tile = QGraphicsPathItem(path)
                 tile.setPen(self._pen(show))
                 tile.setZValue(Z_DRAWING if show == "on" else Z_DRAWING - 1.0)
                 self._scene.addItem(tile)

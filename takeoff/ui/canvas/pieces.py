@@ -6,14 +6,19 @@ a mm of plan. A piece that did not change compares equal, so that its items stay
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
+
 import msgspec
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from takeoff.plan.model import Storey
-from takeoff.services import cards
+from takeoff.geometry.curves import Curve
+from takeoff.measure.takeoff import RoomTakeoff
+from takeoff.plan.model import Ring, Rooflight, Room, Side, Storey
 from takeoff.services.board import State
 from takeoff.sheets import palette
+from takeoff.sheets.corner_marks import corner_marks
 from takeoff.sheets.curved import ring_polygon
 from takeoff.sheets.model import Plan, PlanOpening, PlanRoom, Point
 from takeoff.sheets.picture import (
@@ -29,13 +34,17 @@ from takeoff.sheets.picture import (
     unsure_shapes,
     window_shapes,
 )
-from takeoff.sheets.plans import plan_of
+from takeoff.ui.canvas.plan_memory import PlanMemory, box_of
 
 PAPER = 50
 """mm of plan that a mm of paper stands for: the coat is drawn as wide as on a sheet at 1 : 50."""
 
 BAND_MM = 2.7 * PAPER
 """Width of the coat in plan mm, as the sheets draw it at that scale."""
+
+
+_AT_MM = 50.0
+"""An opening at a room's wall is no further away than this; the far side of one comes from next door."""
 
 
 class Words(msgspec.Struct, frozen=True):
@@ -58,7 +67,7 @@ class Piece(msgspec.Struct, frozen=True):
     asks: tuple[Point, ...] = ()
 
 
-Z_WALLS, Z_COAT, Z_OPENINGS, Z_OVERHEAD, Z_MARKS, Z_WORDS = 10.0, 20.0, 30.0, 40.0, 50.0, 60.0
+Z_WALLS, Z_COAT, Z_OPENINGS, Z_MARKS, Z_WORDS = 10.0, 20.0, 30.0, 50.0, 60.0
 
 
 class Board:
@@ -66,56 +75,84 @@ class Board:
 
     def __init__(self, origin: Point) -> None:
         self.origin = origin
-        self._rooms: dict[str, tuple[PlanRoom, Piece]] = {}
-        self._openings: dict[str, tuple[PlanOpening, Piece]] = {}
+        self.complete = True
+        """Whether the last pieces were all there is: else ``pieces`` wants to be asked for the whole."""
+        self._plans = PlanMemory()
+        self._sheet = _Pen(origin)
+        self._kept: dict[str, tuple[object, Piece]] = {}
 
-    def pieces(self, state: State, storey: Storey) -> dict[str, Piece]:
+    def pieces(self, state: State, storey: Storey, whole: bool = False) -> dict[str, Piece]:
         """Every piece of a storey by id, walls first."""
-        plan = _plan(state, storey)
-        sheet = _Pen(plan, self.origin)
-        whole = (_walls(plan, sheet), _overhead(plan, sheet), _marks(plan, sheet))
-        found = {piece.id: piece for piece in whole}
-        for room in plan.rooms:
-            found[f"room:{room.id}"] = self._room(room, sheet)
-        for opening in plan.openings:
-            found[f"opening:{opening.id}"] = self._opening(opening, sheet)
+        drawn = self._plans.draw(state, storey, whole)
+        self.complete = drawn.complete
+        sheet = self._sheet
+        found = {"walls": self._keep("walls", drawn.walls, lambda: _walls(drawn.walls, sheet))}
+        near = _Near(drawn.openings.values())
+        lights = {str(room.id): tuple(r for r in storey.rooflights if r.room == room.id)
+                  for room in storey.rooms} if storey.rooflights else {}
+        for room in storey.rooms:
+            name, shown = str(room.id), drawn.rooms.get(room.id)
+            if shown is not None:
+                found[f"room:{name}"] = self._keep(f"room:{name}", shown, partial(_room, shown, sheet))
+            board = state.rooms.get((str(storey.id), name))
+            own = near.to(room)
+            made_of = _MadeOf((room, board.taken if board else None, *own, *lights.get(name, ())))
+            found[f"marks:{name}"] = self._keep(
+                f"marks:{name}", made_of,
+                partial(_marks, room, board.taken if board else None, own, lights.get(name, ()), sheet))
+        for name, opening in drawn.openings.items():
+            found[f"opening:{name}"] = self._keep(
+                f"opening:{name}", opening, partial(_opening, opening, sheet))
         return found
 
-    def _room(self, room: PlanRoom, sheet: Sheet) -> Piece:
-        known = self._rooms.get(room.id)
-        if known is None or known[0] != room:
-            known = (room, _room(room, sheet))
-            self._rooms[room.id] = known
+    def _keep(self, name: str, made_of: object, make: Callable[[], Piece]) -> Piece:
+        known = self._kept.get(name)
+        if known is None or (known[0] is not made_of and known[0] != made_of):
+            known = self._kept[name] = (made_of, make())
         return known[1]
 
-    def _opening(self, opening: PlanOpening, sheet: Sheet) -> Piece:
-        known = self._openings.get(opening.id)
-        if known is None or known[0] != opening:
-            known = (opening, _opening(opening, sheet))
-            self._openings[opening.id] = known
-        return known[1]
+
+class _MadeOf:
+    """Values that are the same when each is the very same object: quicker than to compare them."""
+
+    def __init__(self, values: tuple[object, ...]) -> None:
+        self._values = values
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _MadeOf) and len(self._values) == len(other._values) and all(
+            a is b for a, b in zip(self._values, other._values, strict=True))
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+class _Near:
+    """Openings by place, for the rooms whose corners they may make."""
+
+    def __init__(self, openings: Iterable[PlanOpening]) -> None:
+        self._openings = tuple(openings)
+        points = [[v[:2] for v in (*o.face, *o.far)] for o in self._openings]
+        self._tree = shapely.STRtree(shapely.multipoints(points) if points else [])
+
+    def to(self, room: Room) -> tuple[PlanOpening, ...]:
+        """The openings at a room's walls, in the order in which they were given."""
+        left, low, right, high = box_of(room)
+        box = shapely.box(left - _AT_MM, low - _AT_MM, right + _AT_MM, high + _AT_MM)
+        return tuple(self._openings[k] for k in sorted(self._tree.query(box)))
 
 
 class _Pen(Sheet):
     """The sheets' transformation about a fixed origin, so that shapes do not shift with the bounds."""
 
-    def __init__(self, plan: Plan, origin: Point) -> None:
-        self.plan, self.scale, self.band = plan, PAPER, BAND_MM / PAPER
+    def __init__(self, origin: Point) -> None:
+        self.plan, self.scale, self.band = Plan("", ""), PAPER, BAND_MM / PAPER
         self.left, self.low = origin
         self.width = self.height = 0.0
 
 
-def _plan(state: State, storey: Storey) -> Plan:
-    own = {key[1]: room for key, room in state.rooms.items() if key[0] == storey.id}
-    names = {room: name for (at, room), name in cards.labels(state.job).items() if at == storey.id}
-    figures = {room: cards.to_coat(board.figures["coated_m2"]) for room, board in own.items()}
-    return plan_of(storey, {room: board.taken for room, board in own.items()}, names, figures, "")
-
-
-def _walls(plan: Plan, sheet: Sheet) -> Piece:
+def _walls(walls: tuple[Ring, ...], sheet: Sheet) -> Piece:
     shapes = []
-    if plan.walls:
-        paths = tuple(sheet.path(ring) for ring in plan.walls)
+    if walls:
+        paths = tuple(sheet.path(ring) for ring in walls)
         shapes.append(Shape(paths, fill=palette.WALL, stroke=palette.INK, width_mm=0.3))
     return Piece("walls", Z_WALLS, tuple(shapes))
 
@@ -181,19 +218,29 @@ def _opening(opening: PlanOpening, sheet: Sheet) -> Piece:
     return Piece(f"opening:{opening.id}", Z_OPENINGS, tuple(shapes), None, asks)
 
 
-def _overhead(plan: Plan, sheet: Sheet) -> Piece:
+def _marks(
+    room: Room, taken: RoomTakeoff | None, openings: tuple[PlanOpening, ...],
+    lights: tuple[Rooflight, ...], sheet: Sheet,
+) -> Piece:
+    """Bead and inner corners of a room, and what is overhead in it."""
+    sides = {name: (side, curve) for name, side, curve in sides_of(room)}
+    beads, fillets, lines = corner_marks([taken] if taken else [], {str(room.id): sides}, openings)
     shapes = []
-    if plan.overhead:
-        paths = tuple(sheet.path(ring) for ring in plan.overhead)
-        shapes.append(Shape(paths, stroke=palette.CORNER, width_mm=0.2, dash_mm=(1.6, 1.0)))
-    if plan.rooflights:
-        paths = tuple(sheet.path(ring) for ring in plan.rooflights)
+    overhead = tuple(sheet.path(region.outline) for region in room.ceiling.regions) if room.ceiling else ()
+    if overhead:
+        shapes.append(Shape(overhead, stroke=palette.CORNER, width_mm=0.2, dash_mm=(1.6, 1.0)))
+    if lights:
+        paths = tuple(sheet.path(light.outline) for light in lights)
         shapes.append(Shape(paths, stroke=palette.INK, width_mm=0.2, dash_mm=(0.6, 0.6)))
-    if plan.overhead_beads:
-        paths = tuple(sheet.path(course) for course in plan.overhead_beads)
+    if lines:
+        paths = tuple(sheet.path(course) for course in lines)
         shapes.append(Shape(paths, False, stroke=palette.BEAD, width_mm=0.5, dash_mm=(2.2, 1.2)))
-    return Piece("overhead", Z_OVERHEAD, tuple(shapes))
+    shapes += [*fillet_shape(fillets, sheet), *bead_shape(beads, sheet)]
+    return Piece(f"marks:{room.id}", Z_MARKS, tuple(shapes))
 
 
-def _marks(plan: Plan, sheet: Sheet) -> Piece:
-    return Piece("marks", Z_MARKS, (*fillet_shape(plan.fillets, sheet), *bead_shape(plan.beads, sheet)))
+def sides_of(room: Room) -> Iterator[tuple[str, Side, Curve]]:
+    """(id, side, its curve) of every side of a room, outer ring first."""
+    for ring in (room.outline, *room.inner):
+        for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True):
+            yield str(side.id), side, Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge)

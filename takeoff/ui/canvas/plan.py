@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from takeoff.geometry.picking import Picking
 from takeoff.plan.model import Storey
@@ -16,6 +16,9 @@ from takeoff.ui.canvas.targets import picking_of
 from takeoff.ui.canvas.view import PlanView
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.themes import Theme
+
+_LATER_MS = 400
+"""Quiet time after an edit before the walls of a large storey are drawn anew."""
 
 
 class Plan(QObject):
@@ -33,6 +36,10 @@ class Plan(QObject):
         self._chosen = chosen.ChosenItems(self.view.scene(), theme)
         self._board = Board((0.0, 0.0))
         self._picking: tuple[Storey, Picking[Ref]] | None = None
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(_LATER_MS)
+        self._later.timeout.connect(self.draw_whole)
         document.opened.connect(self.start_anew)
         document.changed.connect(self._changed)
         document.chosen_changed.connect(self._choose)
@@ -123,10 +130,16 @@ class Plan(QObject):
         self.fit()
         self.redrawn.emit()
 
-    def _draw(self, state: State) -> None:
+    def _draw(self, state: State, whole: bool = False) -> None:
         storey = self.document.storey
-        self.items.show(self._board.pieces(state, storey) if storey else {})
-        self.items.fit_labels(self.view.px_per_mm)
+        self.items.show(self._board.pieces(state, storey, whole) if storey else {})
+        if not self._board.complete:
+            self._later.start()
+
+    def draw_whole(self) -> None:
+        """Draw what a large storey had left for later."""
+        self._later.stop()
+        self._draw(self.document.state, whole=True)
 
     def _choose(self, before: Choice, after: Choice) -> None:
         del before

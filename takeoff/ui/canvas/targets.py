@@ -10,7 +10,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.picking import Picking, Target
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.sheets.curved import facets, ring_polygon
-from takeoff.ui.canvas.pieces import BAND_MM
+from takeoff.ui.canvas.pieces import BAND_MM, sides_of
 from takeoff.ui.document import Ref
 
 _OPENING_RANK, _SIDE_RANK, _ROOM_RANK = 3, 2, 1
@@ -21,11 +21,7 @@ _WALL_MM = 200.0
 
 def side_curves(room: Room) -> dict[str, Curve]:
     """Every side of a room as a curve, by its id, outer ring first."""
-    found: dict[str, Curve] = {}
-    for ring in (room.outline, *room.inner):
-        for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True):
-            found[str(side.id)] = Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge)
-    return found
+    return {name: curve for name, _, curve in sides_of(room)}
 
 
 def picking_of(storey: Storey) -> Picking[Ref]:

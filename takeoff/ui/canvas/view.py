@@ -59,6 +59,7 @@ class PlanView(QGraphicsView):
         self.scene().setSceneRect(-_LARGEST_MM, -_LARGEST_MM, 2 * _LARGEST_MM, 2 * _LARGEST_MM)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self.setOptimizationFlag(QGraphicsView.OptimizationFlag.DontSavePainterState)
         self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
         self.setResizeAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
