@@ -21,6 +21,9 @@ _CLOSE_MM = 260.0
 _SOLID_MM = 650.0
 """Wider than this, what no room covers within a building is a space and no wall."""
 
+_AROUND_MM = 1200.0
+"""Walls further than this beyond all rooms are not drawn."""
+
 _TOUCH_MM = 2.0
 """Slack by which a room may stick out of the building's outline and still lie in it."""
 
@@ -42,6 +45,15 @@ def wall_bodies(rooms: Sequence[BaseGeometry], building: Sequence[Ring]) -> tupl
         closed = _grow(_grow(shapely.union_all(strays), _CLOSE_MM), -_CLOSE_MM)
         body = body.union(_grow(closed, NOMINAL_MM).difference(spaces))
     return only_areas(body), bool(strays)
+
+
+def near_rooms(body: BaseGeometry, rooms: Sequence[BaseGeometry]) -> BaseGeometry:
+    """The walls around the rooms; garden walls and wings without a room would press the plan."""
+    if not rooms or body.is_empty:
+        return body
+    left, low, right, high = shapely.total_bounds(list(rooms))
+    frame = shapely.box(left - _AROUND_MM, low - _AROUND_MM, right + _AROUND_MM, high + _AROUND_MM)
+    return body if frame.covers(body) else only_areas(body.intersection(frame))
 
 
 def without_open_sides(body: BaseGeometry, open_sides: Sequence[Curve]) -> BaseGeometry:

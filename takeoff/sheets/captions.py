@@ -12,8 +12,9 @@ from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
 from takeoff.sheets.curved import course_line, ring_polygon
 from takeoff.sheets.labels import Block, blocks, box_of, ground_of, number_block, place, set_block
-from takeoff.sheets.model import Plan, PlanRoom, Point
+from takeoff.sheets.model import Course, Plan, PlanRoom, Point
 from takeoff.sheets.picture import Caption, Measure, Shape, Sheet, diamond, door_leaves, middle_of, question
+from takeoff.sheets.team_marks import Taken, leaf_lines, opening_marks, wall_marks
 
 _OFF_BAND_MM = 0.8
 """Space between the band and the length written beside it."""
@@ -26,13 +27,15 @@ class Words(msgspec.Struct, frozen=True):
     """What is written on a plan.
 
     ``listed``: rooms whose label had no room, each after its number (or "–" where not even that
-    had). ``lengths``: whether any was written.
+    had). ``lengths`` and ``marks``: whether any was written; ``circles`` around walls' letters.
     """
 
     captions: tuple[Caption, ...]
     diamonds: tuple[Shape, ...]
     listed: tuple[str, ...]
     lengths: bool
+    circles: tuple[Course, ...] = ()
+    marks: bool = False
 
 
 def captions_of(
@@ -42,27 +45,56 @@ def captions_of(
     marks = [(diamond(x, y), question(x, y, measure)) for x, y in _questions(plan, sheet)]
     captions = [caption for _, caption in marks]
     diamonds = [mark for mark, _ in marks]
-    fixed = [ring_polygon([mark.paths[0]]) for mark in diamonds] + _swings(plan, sheet)
-    overhead = _overhead(plan, sheet)
+    if not labelled:
+        return Words(tuple(captions), tuple(diamonds), (), False)
+    asked_boxes = [ring_polygon([mark.paths[0]]) for mark in diamonds]
+    swings, overhead = _swings(plan, sheet), _overhead(plan, sheet)
     listed: list[str] = []
+    written: list[BaseGeometry] = []
     any_length = False
-    for room in plan.rooms if labelled else ():
+    for room in plan.rooms:
         space = _on_paper(ring_polygon(room.rings), sheet)
         if space.is_empty:
             continue
-        taken = [_on_paper(bands[room.id], sheet), *fixed]
+        taken = [_on_paper(bands[room.id], sheet), *asked_boxes, *swings, *written]
+        known = len(taken)
         lengths = _lengths(room, space, taken, sheet, measure)
         block, at = _label(room, space, taken, overhead, measure, len(listed) + 1)
         if block.number:
             listed.append(_listed(len(listed) + 1 if at else None, room))
         captions += lengths
         any_length = any_length or bool(lengths)
+        written += taken[known:]
         if at is not None:
             texts, asked = set_block(block, at, measure)
-            fixed.append(box_of(block, at, measure))
+            written.append(box_of(block, at, measure))
             captions += texts
             diamonds += asked
-    return Words(tuple(captions), tuple(diamonds), tuple(listed), any_length)
+    named, letters, circles = _team_marks(plan, bands, sheet, measure, [*asked_boxes, *overhead, *written])
+    captions += [*named, *letters]
+    return Words(tuple(captions), tuple(diamonds), tuple(listed), any_length, circles, bool(named))
+
+
+def _team_marks(
+    plan: Plan,
+    bands: dict[str, BaseGeometry],
+    sheet: Sheet,
+    measure: Measure,
+    written: list[BaseGeometry],
+) -> tuple[list[Caption], list[Caption], tuple[Course, ...]]:
+    """(marks of openings, letters of walls, their circles), clear of all that is written."""
+    taken = Taken([*written, *leaf_lines(plan, sheet)])
+    named = opening_marks(plan, sheet, taken, measure)
+    letters: list[Caption] = []
+    circles: list[Course] = []
+    for room in plan.rooms:
+        if room.letters:
+            space = _on_paper(ring_polygon(room.rings), sheet)
+            band = _on_paper(bands[room.id], sheet)
+            texts, rings = wall_marks(room.letters, space, band, taken, sheet, measure)
+            letters += texts
+            circles += rings
+    return named, letters, tuple(circles)
 
 
 def _label(

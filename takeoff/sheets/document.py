@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal
+from pathlib import PurePath
 
 from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import Job, Storey
+from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.sheets.dims_tables import dims_table
 from takeoff.sheets.figures import room_figures, together
 from takeoff.sheets.finding_tables import Places, all_findings, finding_tables
+from takeoff.sheets.included import not_coated_text, to_confirm_text
 from takeoff.sheets.model import Document, Headline, StoreySheet, Table
 from takeoff.sheets.notes import first_page_lines
 from takeoff.sheets.order_tables import order_tables, packs_headline
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.room_tables import RoomRow, schedule, summary, totals_tables
 from takeoff.sheets.texts import Texts, load
-from takeoff.sheets.wall_names import place_words
-from takeoff.supply.order import Order
+from takeoff.sheets.wall_names import edge_words, opening_names, place_words
+from takeoff.supply.order import At, Order
 from takeoff.units.printing import printed
 
 
@@ -43,28 +45,73 @@ def build(
     labels = room_labels(job, texts)
     rows = _room_rows(job, takeoff, labels, texts)
     found = all_findings((*findings, *(order.findings if order else ())), takeoff)
+    places = Places(job, labels, texts)
+    about_plan = [finding for finding in found if not order or finding not in order.findings]
     totals = together((row.factor, row.figures) for row in rows)
     return Document(
         title=texts.words["title"],
-        job=job.name or texts.words["unnamed_job"],
-        reference=reference,
+        team_title=texts.words["team_title"],
+        job=_job_name(job, texts),
+        reference=reference or _reference(job, texts),
         date=date,
         source=_source_text(job, texts),
         headlines=_headlines(totals, order, texts),
-        lines=first_page_lines(job, takeoff, found, height_effect_m2),
+        lines=first_page_lines(
+            job,
+            takeoff,
+            found,
+            height_effect_m2,
+            not_coated_text(job, takeoff, labels),
+            to_confirm_text(takeoff, about_plan, labels, places.of_opening),
+        ),
         storeys=_storey_sheets(job, takeoff, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=totals_tables(rows, texts),
-        order=order_tables(order, texts),
+        order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
         dims=tuple(_dims(job, row, texts) for row in rows),
-        findings=finding_tables(found, takeoff, Places(job, labels, texts), texts),
+        findings=finding_tables(found, takeoff, places, texts),
         cautions_title=texts.cautions_title,
         cautions=texts.cautions,
         firm=firm,
         foot=texts.words["foot"],
         agree=texts.words["agree"],
-        words=texts.words | texts.key,
+        words=texts.words | texts.key | {"conditions": texts.conditions_title},
+        conditions=texts.conditions,
+        sign=texts.sign,
     )
+
+
+def _job_name(job: Job, texts: Texts) -> str:
+    """The job's name; one that is only its drawing's file name is made readable."""
+    drawing = job.drawing.name if job.drawing else ""
+    if job.name and job.name in (drawing, PurePath(drawing).stem):
+        name = PurePath(drawing).stem.replace("_", " ").strip()
+        return name[:1].upper() + name[1:]
+    return job.name or texts.words["unnamed_job"]
+
+
+def _reference(job: Job, texts: Texts) -> str:
+    """ "Drawing TH-01, revision A"; "" where the drawing has no number."""
+    if job.drawing is None or not job.drawing.number:
+        return ""
+    return f"{texts.words['drawing']} {job.drawing.number}{_revision(job.drawing, texts)}"
+
+
+def _revision(drawing: DrawingRef, texts: Texts) -> str:
+    return f", {texts.words['revision']} {drawing.revision}" if drawing.revision else ""
+
+
+def _piece_places(rows: Sequence[RoomRow], several: bool) -> Callable[[At], str]:
+    """Words for the edges of bead: room, edge, and which of several alike rooms."""
+    known = {(row.room.storey, row.room.room): row for row in rows}
+
+    def words(at: At) -> str:
+        row = known[at.storey, at.room]
+        parts = [row.storey] if several else []
+        parts += [row.label, edge_words(at.kind, row.places(at.edge)), at.copy]
+        return ", ".join(part for part in parts if part)
+
+    return words
 
 
 def room_labels(job: Job, texts: Texts) -> dict[tuple[str, str], str]:
@@ -90,6 +137,10 @@ def _room_rows(
     """Times come from the job, where room and storey have them apart."""
     storeys = {str(storey.id): storey for storey in job.storeys}
     rooms = {(str(storey.id), str(room.id)): room for storey in job.storeys for room in storey.rooms}
+    names = {storey: opening_names(of.openings, of.rooms) for storey, of in storeys.items()}
+    own: dict[str, dict[str, str]] = {storey: {} for storey in storeys}
+    for (at, room_id), label in labels.items():
+        own[at][room_id] = label
     rows = []
     for found in takeoff.rooms:
         key = (found.storey, found.room)
@@ -104,7 +155,9 @@ def _room_rows(
                 storey=_storey_name(storey, texts),
                 times=room.times,
                 storey_times=storey.times,
-                places=place_words(room, storey.openings),
+                places=place_words(
+                    room, storey.openings, storey.rooflights, own[found.storey], names[found.storey]
+                ),
             )
         )
     return tuple(rows)
@@ -137,7 +190,7 @@ def _storey_sheets(
 
 
 def _schedule(own: Sequence[RoomRow], rows: Sequence[RoomRow], texts: Texts, storey: Storey) -> Table:
-    title = f"{texts.words['schedule']}: {_storey_name(storey, texts)}"
+    title = texts.words["schedule"] + (f": {storey.name}" if storey.name else "")
     return schedule(own, rows, texts, str(storey.id), title)
 
 
@@ -179,8 +232,8 @@ def _source_text(job: Job, texts: Texts) -> str:
         text = words["typed"]
     else:
         name = drawing.number or drawing.name
-        revision = f", {words['revision']} {drawing.revision}" if drawing.revision else ""
-        text = f"{words['measured_from']} {name}{revision}."
+        file = f" ({drawing.name})" if drawing.number and drawing.name else ""
+        text = f"{words['measured_from']} {name}{_revision(drawing, texts)}{file}."
     return f"{text} {words['assumed_short']}" if _assumes(job) else text
 
 

@@ -6,7 +6,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from takeoff.sheets import palette
-from takeoff.sheets.captions import captions_of
+from takeoff.sheets.captions import Words, captions_of
 from takeoff.sheets.curved import only_areas
 from takeoff.sheets.model import Plan
 from takeoff.sheets.picture import (
@@ -29,6 +29,8 @@ _DASH_MM = (1.6, 1.0)
 MARKS = (
     "coat",
     "length",
+    "letter",
+    "mark",
     "bead",
     "overhead_bead",
     "fillet",
@@ -61,11 +63,16 @@ def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Pic
         width_mm=sheet.width,
         height_mm=sheet.height,
         scale=scale,
-        shapes=(*shapes, *words.diamonds),
+        shapes=(*shapes, *_circles(words), *words.diamonds),
         captions=words.captions,
-        marks=_marks(plan, bands, words.lengths, labelled),
+        marks=_marks(plan, bands, words, labelled),
         listed=words.listed,
     )
+
+
+def _circles(words: Words) -> list[Shape]:
+    """The circles around walls' letters, which tell them from labels."""
+    return [Shape(words.circles, stroke=palette.CORNER, width_mm=0.15)] if words.circles else []
 
 
 def _ground(plan: Plan, sheet: Sheet) -> list[Shape]:
@@ -123,14 +130,16 @@ def _crosses(plan: Plan, sheet: Sheet) -> tuple[tuple[tuple[float, float, float]
     return tuple(((*ring[a][:2], 0.0), (*ring[a + 2][:2], 0.0)) for ring in rings for a in (0, 1))
 
 
-def _marks(plan: Plan, bands: dict[str, BaseGeometry], written: bool, labelled: bool) -> tuple[str, ...]:
+def _marks(plan: Plan, bands: dict[str, BaseGeometry], words: Words, labelled: bool) -> tuple[str, ...]:
     """Keys of the marks that are drawn, in the order in which the key names them."""
     sure = [opening for opening in plan.openings if opening.sure]
     kinds = {opening.kind for opening in sure}
     coated = any(not band.is_empty for band in bands.values()) or any(o.strips for o in sure)
     used = {
         "coat": coated,
-        "length": written,
+        "length": words.lengths,
+        "letter": bool(words.circles),
+        "mark": words.marks,
         "bead": bool(plan.beads),
         "overhead_bead": bool(plan.overhead_beads),
         "fillet": bool(plan.fillets),

@@ -7,18 +7,31 @@ dimension sheet close on a calculator.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 
 import msgspec
 
 from takeoff.measure.takeoff import BeadPiece, Dim, RoomTakeoff
+from takeoff.sheets.wall_names import edge_words
 from takeoff.units.printing import dim3, printed, times_text
 
 AREAS = ("wall_gross_m2", "openings_m2", "excluded_m2", "not_coated_m2", "ceiling_m2", "drop_m2", "reveal_m2")
 LENGTHS = ("perimeter_m", "coat_edge_m", "floor_edge_m", "frame_joint_m", "bead_m")
 BY_KIND = ("external_corner_by_kind_m", "internal_corner_m")
 _PARENT = {"external_corner_by_kind_m": "external_corner_m", "internal_corner_m": "internal_corner_m"}
+
+_PLACE_SAYS_ALL = (
+    "floor_m2",
+    "perimeter_m",
+    "wall_gross_m2",
+    "ceiling_m2",
+    "drop_m2",
+    "floor_edge_m",
+    "external_corner_by_kind_m",
+    "internal_corner_m",
+)
+"""Quantities whose lines need no other words than their places."""
 
 _CLOSES = 1e-6
 """Dims lines and figure may differ by this relative to 1 m or m² before the rest is shown as a line."""
@@ -59,7 +72,7 @@ def room_groups(room: RoomTakeoff, places: Callable[[str], str] = str) -> dict[s
     ``places`` puts the takeoff's names of surfaces and corners into words. A figure that its dims
     do not fully explain gets a last line with the rest, never a silent gap.
     """
-    lines = _lines_by_quantity(room)
+    lines = {key: _merged(dims) for key, dims in _lines_by_quantity(room).items()}
     return {key: _group(key, value, lines.get(key, ()), places) for key, value in _values(room).items()}
 
 
@@ -111,6 +124,26 @@ def _lines_by_quantity(room: RoomTakeoff) -> dict[str, list[Dim]]:
     return lines
 
 
+def _merged(dims: Sequence[Dim]) -> list[Dim]:
+    """Lines of the same size and words stand once, with their times and places together."""
+    same: dict[tuple[object, ...], list[Dim]] = {}
+    for dim in dims:
+        sizes = tuple(round(value, _SAME_PLACES + 3) for value in dim.dims)
+        same.setdefault((dim.what, dim.times < 0, len(dim.dims) > 0, sizes), []).append(dim)
+    return [
+        msgspec.structs.replace(
+            group[0],
+            times=math.fsum(dim.times for dim in group),
+            product=math.fsum(dim.product for dim in group),
+            where=", ".join(dict.fromkeys(dim.where for dim in group)),
+        )
+        if len(group) > 1 and key[2]
+        else dim
+        for key, group in same.items()
+        for dim in (group[:1] if key[2] else group)
+    ]
+
+
 def _bead_dims(room: RoomTakeoff) -> list[Dim]:
     """Pieces of bead as lines, gathered as the corners they stand on, so that both print alike."""
     kinds = {edge.id: edge.kind for edge in room.edges}
@@ -127,12 +160,20 @@ def _bead_dims(room: RoomTakeoff) -> list[Dim]:
     return lines
 
 
+def _line_words(key: str, dim: Dim, places: Callable[[str], str]) -> str:
+    """What and where a line is, without what its quantity says already or what it would say twice."""
+    where, what = places(dim.where), places(dim.what)
+    family, _, kind = key.partition(".")
+    if where and family in _PLACE_SAYS_ALL:
+        return edge_words(kind, where)
+    return what if key == "reveal_m2" or not where else f"{what}, {where}" if what else where
+
+
 def _group(key: str, value: float, dims: Iterable[Dim], places: Callable[[str], str]) -> Group:
     dims = tuple(dims)
     lines = []
     for dim in dims:
-        what = ": ".join(part for part in (dim.what, places(dim.where)) if part)
-        lines.append(Working(working_text(dim), printed(dim.product), what))
+        lines.append(Working(working_text(dim), printed(dim.product), _line_words(key, dim, places)))
     rest = value - math.fsum(dim.product for dim in dims)
     # Asked this way round, a figure that is no number is printed too, which refuses it.
     if not abs(rest) <= _CLOSES * max(1.0, abs(value)):

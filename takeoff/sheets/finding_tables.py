@@ -9,6 +9,7 @@ from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job
 from takeoff.sheets.model import Column, Table
 from takeoff.sheets.texts import Texts
+from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import printed
 
 _ORDER = ("error", "check", "note")
@@ -22,10 +23,16 @@ class Places:
         self._several = len(job.storeys) > 1
         self._rooms = labels
         self._openings = {
-            str(o.id): o.mark or f"{texts.opening_kinds[o.kind]} {o.id}"
+            str(key): name.text
             for s in job.storeys
-            for o in s.openings
+            for key, name in opening_names(s.openings, s.rooms).items()
         }
+        self._walls = {(str(s.id), str(r.id)): wall_letters(r) for s in job.storeys for r in s.rooms}
+        self._homes = {str(r.id): str(s.id) for s in job.storeys for r in s.rooms}
+
+    def of_opening(self, room: str, opening: str) -> str:
+        """ "Living, window 1"; the opening's id where it is not known."""
+        return self.text(Where(storey=self._homes.get(room), room=room, opening=opening))
 
     def text(self, where: Where) -> str:
         """ "Ground floor, Living, window w1, at x 1200, y 300 mm"; "" when the place is not known."""
@@ -37,7 +44,8 @@ class Places:
         if where.opening:
             parts.append(self._openings.get(where.opening, where.opening))
         if where.surface:
-            parts.append(f"surface {where.surface}")
+            letter = self._walls.get((where.storey or "", where.room or ""), {}).get(where.surface)
+            parts.append(f"wall {letter}" if letter else f"surface {where.surface}")
         if where.x_mm is not None and where.y_mm is not None:
             parts.append(f"at x {printed(where.x_mm, 0)}, y {printed(where.y_mm, 0)} mm")
         if where.layer:

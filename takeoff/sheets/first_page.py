@@ -11,7 +11,7 @@ from takeoff.sheets.picture import Picture, fitting_scale
 from takeoff.sheets.put_plan import bar_and_key, put_bar_and_key
 
 _TITLE_PT, _FIGURE_PT, _JOB_PT = 26.0, 14.0, 12.0
-_LABEL_MM = 19.0
+_LABEL_MM = 23.0
 _SMALL_KEY_MM, _SMALL_TITLE_MM = 26.0, 6.0
 _MOST_ABREAST = 4
 _SHARES = (0.0, 0.32, 0.55, 0.775)

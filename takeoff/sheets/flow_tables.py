@@ -94,8 +94,10 @@ class TableSetter:
                 self._turn()
                 above = None
             for cells, height, kind in laid[k : k + count]:
-                self._put(cells, height, kind, not self.table.ditto or kind != "line" or cells[0] != above)
-                above = cells[0]
+                same = self.table.ditto
+                named = not same or kind != "line" or cells[:same] != above
+                self._put(cells, height if named else self._height(cells[same:]), kind, named)
+                above = cells[:same]
             k += count
 
     def _turn(self) -> None:
@@ -116,12 +118,12 @@ class TableSetter:
         flow.rule(self.left, self.left + self.width, flow.y, 0.3, palette.INK)
 
     def _put(self, cells: list[list[str]], height: float, kind: str, named: bool) -> None:
-        """One row; unless ``named`` its first cell repeats the row above and is left blank."""
+        """One row; unless ``named`` its first cells repeat the row above and are left blank."""
         flow = self.flow
         for k, (cell, column, x, wide) in enumerate(
             zip(cells, self.table.columns, self.edges, self.widths, strict=True)
         ):
-            if k or named:
+            if k >= self.table.ditto or named:
                 self._lines(cell, column, x, wide, flow.y - 3.6, _style(kind, k, column))
         flow.y -= height
         if kind != "sum":

@@ -8,6 +8,13 @@ from takeoff.sheets import palette
 from takeoff.sheets.model import Course
 from takeoff.sheets.picture import QUARTER_LEFT, Caption, Measure, Picture, Shape, diamond, question
 
+_WRITTEN = {
+    "length": ("0.60", palette.REGULAR),
+    "letter": ("A", palette.REGULAR),
+    "mark": ("1", palette.SEMIBOLD),
+}
+"""Marks that are words: a sample and its style."""
+
 _TALL_MM = 4.0
 _SIZE_PT = 9.5
 _BARS_M = {20: 1, 25: 1, 50: 3, 75: 3, 100: 5, 200: 10, 500: 30}
@@ -36,8 +43,10 @@ def key_picture(
         shapes += [_moved(shape, x, y) for shape in swatch]
         if mark in ("check", "unsure_room"):
             captions.append(question(x + 2.6, y + _TALL_MM / 2, measure))
-        if mark == "length":
-            captions.append(Caption(x, y + 0.9, "0.60", palette.REGULAR, palette.SMALLEST_PT, palette.GREY))
+        if mark in _WRITTEN:
+            sample, style = _WRITTEN[mark]
+            left = x + (1.9 - measure(sample, style, palette.SMALLEST_PT) / 2 if mark == "letter" else 0.0)
+            captions.append(Caption(left, y + 0.9, sample, style, palette.SMALLEST_PT, palette.GREY))
         captions.append(Caption(x + wide + 1.6, y + 0.9, text, palette.REGULAR, _SIZE_PT))
     return Picture(width_mm, rows * 6.0, 0, tuple(shapes), tuple(captions), marks)
 
@@ -79,8 +88,11 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
         return [
             Shape((box,), fill=palette.COAT, hatch=palette.HATCH, stroke=palette.HATCH, width_mm=0.2)
         ], 11.0
-    if mark == "length":
-        return [], 7.0
+    if mark == "letter":
+        ring = ((0.0, 2.0, 1.0), (3.8, 2.0, 1.0))
+        return [Shape((ring,), stroke=palette.CORNER, width_mm=0.15)], 3.8
+    if mark in _WRITTEN:
+        return [], 7.0 if mark == "length" else 2.6
     if mark == "bead":
         arm = ((0.4, 3.3, 0.0), (2.9, 3.3, 0.0), (2.9, 0.6, 0.0))
         return [Shape((arm,), closed=False, stroke=palette.BEAD, width_mm=0.9)], 3.4

@@ -7,7 +7,7 @@ is a ``Decimal`` that is printed as it stands, so no two writers can disagree.
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, TypeVar
 
 import msgspec
 
@@ -20,6 +20,11 @@ Course = tuple[Vertex, ...]
 """An open course in plan mm, with bulges as in a ring; the last bulge is not used."""
 
 RowKind = Literal["line", "group", "total"]
+
+Audience = Literal["client", "team"]
+"""Who reads a part of the sheets: whoever has the work done, or those who do it."""
+
+EVERYBODY: tuple[Audience, ...] = ("client", "team")
 
 
 class Column(msgspec.Struct, frozen=True):
@@ -46,7 +51,8 @@ class Table(msgspec.Struct, frozen=True):
     ``kinds`` says of each row whether it is a line, the name of a group (over the whole width)
     or a total within the table; empty means that all are lines. ``empty`` is printed instead of
     a table without rows. ``subject``: whose table it is, where several have the same columns.
-    ``ditto``: the first column says again and again what it says above, and need not be printed.
+    ``ditto``: so many first columns say again and again what they say above, and need not be printed.
+    ``audience``: who reads it.
     """
 
     id: str
@@ -58,7 +64,8 @@ class Table(msgspec.Struct, frozen=True):
     note: str = ""
     empty: str = ""
     subject: str = ""
-    ditto: bool = False
+    ditto: int = 0
+    audience: tuple[Audience, ...] = ("team",)
 
     def kind_of(self, row: int) -> RowKind:
         """What the given row is."""
@@ -78,6 +85,7 @@ class Line(msgspec.Struct, frozen=True):
     label: str
     text: str
     urgent: bool = False
+    audience: tuple[Audience, ...] = EVERYBODY
 
 
 class Strip(msgspec.Struct, frozen=True):
@@ -93,7 +101,7 @@ class PlanOpening(msgspec.Struct, frozen=True):
 
     ``face`` runs along the host face between the jambs, ``far`` along the other side of the
     wall; ``frame`` are the two lines between which a frame stands. ``sure`` is false for
-    openings that were not measured.
+    openings that were not measured. ``label``: its mark or number, for the team.
     """
 
     id: str
@@ -103,6 +111,7 @@ class PlanOpening(msgspec.Struct, frozen=True):
     frame: tuple[tuple[Vertex, Vertex], ...] = ()
     strips: tuple[Strip, ...] = ()
     sure: bool = True
+    label: str = ""
 
 
 class Arris(msgspec.Struct, frozen=True):
@@ -116,7 +125,7 @@ class PlanRoom(msgspec.Struct, frozen=True):
     """A room as it is drawn: rings, stretches of coat, and what its label says.
 
     ``coat`` leaves out openings; ``parts`` are the stretches that are only a part of their face,
-    whole, each with its length written.
+    whole, each with its length written. ``letters``: walls by letter, for the team.
     """
 
     id: str
@@ -127,6 +136,7 @@ class PlanRoom(msgspec.Struct, frozen=True):
     name: str
     figure: str
     sure: bool = True
+    letters: tuple[tuple[Course, str], ...] = ()
 
 
 class Plan(msgspec.Struct, frozen=True):
@@ -160,7 +170,11 @@ class StoreySheet(msgspec.Struct, frozen=True):
 
 
 class Document(msgspec.Struct, frozen=True):
-    """A whole set of sheets. ``summary`` compares storeys and is there for more than one."""
+    """A whole set of sheets for all its readers; every part knows who they are.
+
+    ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
+    agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
+    """
 
     title: str
     job: str
@@ -181,9 +195,47 @@ class Document(msgspec.Struct, frozen=True):
     foot: str
     agree: str
     words: dict[str, str]
+    team_title: str = ""
+    conditions: tuple[Line, ...] = ()
+    sign: tuple[str, ...] = ()
 
     def tables(self) -> tuple[Table, ...]:
         """Every table in the order in which the sheets show them."""
         schedules = tuple(sheet.schedule for sheet in self.storeys)
         summary = (self.summary,) if self.summary else ()
         return (*summary, *schedules, *self.totals, *self.order, *self.findings, *self.dims)
+
+    def seen_by(self, reader: Audience) -> Document:
+        """The document as one reader gets it: only what is theirs, under their title.
+
+        Figures are the same for all. Letters of walls and marks of openings are the team's.
+        """
+        team = reader == "team"
+        groups = {name: _own(getattr(self, name), reader) for name in ("totals", "order", "dims", "findings")}
+        return msgspec.structs.replace(
+            self,
+            title=self.team_title or self.title if team else self.title,
+            lines=_own(self.lines, reader),
+            storeys=self.storeys if team else tuple(_without_marks(sheet) for sheet in self.storeys),
+            conditions=() if team else self.conditions,
+            sign=() if team else self.sign,
+            agree="" if team else self.agree,
+            **groups,
+        )
+
+
+Part = TypeVar("Part", Table, Line)
+
+
+def _own(parts: tuple[Part, ...], reader: Audience) -> tuple[Part, ...]:
+    return tuple(part for part in parts if reader in part.audience)
+
+
+def _without_marks(sheet: StoreySheet) -> StoreySheet:
+    plan = sheet.plan
+    plan = msgspec.structs.replace(
+        plan,
+        rooms=tuple(msgspec.structs.replace(room, letters=()) for room in plan.rooms),
+        openings=tuple(msgspec.structs.replace(opening, label="") for opening in plan.openings),
+    )
+    return msgspec.structs.replace(sheet, plan=plan)

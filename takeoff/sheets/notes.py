@@ -19,9 +19,16 @@ _END_MM = 1.0
 
 
 def first_page_lines(
-    job: Job, takeoff: Takeoff, findings: Sequence[Finding], height_effect_m2: float | None
+    job: Job,
+    takeoff: Takeoff,
+    findings: Sequence[Finding],
+    height_effect_m2: float | None,
+    not_coated: str = "",
+    to_confirm: str = "",
 ) -> tuple[Line, ...]:
-    """Coated, Assumed and To check, one line each; an empty takeoff gives only what is to check.
+    """Coated, Not coated, Assumed and To check; an empty takeoff gives only what is to check.
+
+    ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
 
     ``height_effect_m2``: what 100 mm more height adds to the walls of rooms with assumed
     heights; None works it out from the takeoff.
@@ -29,12 +36,16 @@ def first_page_lines(
     lines = []
     if takeoff.rooms:
         lines.append(Line("Coated", coated_text(takeoff)))
+        if not_coated:
+            lines.append(Line("Not coated", not_coated))
         assumed = assumed_text(job, takeoff, height_effect_m2)
         if assumed:
             lines.append(Line("Assumed", assumed))
     check = to_check_text(takeoff, findings)
     if check:
-        lines.append(Line("To check", check, urgent=True))
+        lines.append(Line("To check", check, urgent=True, audience=("team",)))
+    if to_confirm:
+        lines.append(Line("To confirm", to_confirm, urgent=True, audience=("client",)))
     return tuple(lines)
 
 
@@ -83,16 +94,16 @@ def to_check_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
     errors = sum(1 for finding in findings if finding.severity == "error")
     checks = sum(1 for finding in findings if finding.severity == "check")
     if errors:
-        parts.append(f"{_count(errors, 'finding')} to mend before these figures hold")
+        parts.append(f"{counted(errors, 'finding')} to mend before these figures hold")
     if checks:
-        parts.append(f"{_count(checks, 'finding')} to look at")
+        parts.append(f"{counted(checks, 'finding')} to look at")
     unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
     if unsure:
-        parts.append(f"{_count(len(unsure), 'room')} not sure (marked ?)")
+        parts.append(f"{counted(len(unsure), 'room')} not sure (marked ?)")
     if takeoff.unsure:
         change = sum((printed(e.change.get("coated_m2", 0.0)) for e in takeoff.unsure), Decimal(0))
         parts.append(
-            f"{_count(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off: "
+            f"{counted(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off: "
             f"taken off, {'they' if len(takeoff.unsure) > 1 else 'it'} would change the coat by "
             f"{signed(change)} m²"
         )
@@ -143,11 +154,11 @@ def _assumed_openings(openings: Sequence[Opening]) -> list[str]:
     reveals = [o for o in openings if _assumed_depth(o)]
     parts = []
     if sills:
-        parts.append(f"sill or head of {_count(len(sills), 'window')}")
+        parts.append(f"sill or head of {counted(len(sills), 'window')}")
     if heads:
-        parts.append(f"head of {_count(len(heads), 'door')}")
+        parts.append(f"head of {counted(len(heads), 'door')}")
     if reveals:
-        parts.append(f"reveal depth of {_count(len(reveals), 'opening')}")
+        parts.append(f"reveal depth of {counted(len(reveals), 'opening')}")
     return parts
 
 
@@ -156,5 +167,6 @@ def _assumed_depth(opening: Opening) -> bool:
     return any(strip.depth_source == "assumed" and strip.coat for strip in strips)
 
 
-def _count(number: int, noun: str) -> str:
+def counted(number: int, noun: str) -> str:
+    """ "1 door", "3 doors"."""
     return f"{number} {noun}{'' if number == 1 else 's'}"

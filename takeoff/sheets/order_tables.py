@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Callable
 from decimal import Decimal
 
 from takeoff.sheets.model import Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.texts import Texts
-from takeoff.supply.order import Cut, CuttingList, Order, OrderLine
+from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine
 from takeoff.units.printing import money, printed
 
 _COAT = "coat"
 """The order line that is the coat itself, for the headline."""
 
 
-def order_tables(order: Order | None, texts: Texts) -> tuple[Table, ...]:
-    """Materials, their workings, and one cutting list per bead profile; empty when nothing was ordered."""
+def order_tables(
+    order: Order | None, texts: Texts, place: Callable[[At], str] | None = None
+) -> tuple[Table, ...]:
+    """Materials, one cutting list per bead profile, the workings; empty when nothing was ordered.
+
+    ``place`` puts the edge of a piece of bead into words; without it the order's own stand.
+    """
     if order is None:
         return ()
-    tables = [_materials(order, texts)]
+    tables = [_materials(order, texts), *(_cutting(cutting, texts, place) for cutting in order.beads)]
     if order.workings:
         tables.append(_workings(order, texts))
-    tables += [_cutting(cutting, texts) for cutting in order.beads]
     return tuple(tables)
 
 
@@ -54,7 +58,7 @@ def _materials(order: Order, texts: Texts) -> Table:
         total = (texts.words["together"], None, None, None, None, costs)
     return Table(
         id="materials",
-        title=f"{texts.tables['materials']}, {order.system}",
+        title=f"{texts.tables['materials']}, {order.system_name or order.system}",
         columns=tuple(columns),
         rows=tuple(_material(line, priced) for line in order.lines),
         total=total if priced else None,
@@ -93,40 +97,32 @@ def _workings(order: Order, texts: Texts) -> Table:
     )
 
 
-def _cutting(cutting: CuttingList, texts: Texts) -> Table:
+def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | None) -> Table:
+    """A row per piece to cut, bar after bar."""
     bought = ", ".join(f"{count} × {name}" for name, count in cutting.bought)
-    rows = (
-        tuple(_bar_row(number, bar_cuts, stock, rest) for number, bar_cuts, stock, rest in _alike(cutting))
-        if cutting.kind == "bar"
-        else ((1, cutting.name, _cuts_text(cutting.coil_cuts), None),)
-    )
+    said = [part[0].upper() + part[1:].rstrip(".") for part in (bought, cutting.status) if part]
+    rows: list[tuple[Cell, ...]] = []
+    for number, bar in enumerate(cutting.bars, 1):
+        rows += [(number, bar.stock, bar.offcut_mm, *_piece(cut, place)) for cut in bar.cuts]
+    rows += [(1, cutting.name, None, *_piece(cut, place)) for cut in cutting.coil_cuts]
     return Table(
         id=f"bead-{cutting.profile}",
         title=f"{texts.tables['bead']}: {cutting.name}",
+        ditto=3,
         columns=(
-            Column(texts.heads["bars"], kind="count", share=0.6),
+            Column(texts.heads["bar"], kind="count", share=0.5),
             Column(texts.heads["stock"], share=1.2),
-            Column(texts.heads["cuts"], "mm", share=4.6),
             Column(texts.heads["rest"], "mm", "count", share=0.8),
+            Column(texts.heads["cuts"], "mm", "count", share=0.8),
+            Column(texts.heads["for"], share=4.4),
         ),
-        rows=rows,
-        note=". ".join(part.rstrip(".") for part in (bought, cutting.status) if part) + ".",
+        rows=tuple(rows),
+        note=". ".join(said) + ".",
         empty=texts.tables["no_bead"],
     )
 
 
-def _alike(cutting: CuttingList) -> list[tuple[int, tuple[Cut, ...], str, int]]:
-    """Bars that are cut alike (lengths, places) stand in one row with their number."""
-    counted = Counter((bar.cuts, bar.stock, bar.offcut_mm) for bar in cutting.bars)
-    return [(number, cuts, stock, rest) for (cuts, stock, rest), number in counted.items()]
-
-
-def _bar_row(number: int, cuts: tuple[Cut, ...], stock: str, rest: int) -> tuple[Cell, ...]:
-    return number, stock, _cuts_text(cuts), rest
-
-
-def _cuts_text(cuts: tuple[Cut, ...]) -> str:
-    """ "2040 Hall, door d1; 1200 Living, window w2 (part 1 of 2)"."""
-    return "; ".join(
-        f"{cut.length_mm} {cut.where}".strip() + (f" (part {cut.part})" if cut.part else "") for cut in cuts
-    )
+def _piece(cut: Cut, place: Callable[[At], str] | None) -> tuple[Cell, Cell]:
+    """(mm, "Living, window 1, head (part 1 of 2)")."""
+    words = place(cut.at) if place and cut.at else cut.where
+    return cut.length_mm, words + (f" (part {cut.part})" if cut.part else "")

@@ -16,7 +16,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
 from takeoff.sheets.flow import Page, RuleItem, TextItem
 from takeoff.sheets.fonts import MISSING, Typeface
-from takeoff.sheets.model import Course, Document
+from takeoff.sheets.model import Audience, Course, Document
 from takeoff.sheets.pages import lay_out, note_missing
 from takeoff.sheets.picture import HATCH_STEP_MM, Picture, Shape
 
@@ -24,14 +24,18 @@ _MM = 72.0 / 25.4
 _EVEN_ODD, _NON_ZERO = 0, 1
 
 
-def write(document: Document, path: Path, page: str = "A4") -> None:
-    """Put the document at ``path``, on "A4" or "A3". Raises OutputError; nothing half-written stays."""
-    write_bytes(path, pdf_bytes(document, page))
+def write(document: Document, path: Path, page: str = "A4", audience: Audience = "client") -> None:
+    """Put what one reader gets of the document at ``path``, on "A4" or "A3".
+
+    Raises OutputError; nothing half-written stays.
+    """
+    write_bytes(path, pdf_bytes(document, page, audience))
 
 
-def pdf_bytes(document: Document, page: str = "A4") -> bytes:
+def pdf_bytes(document: Document, page: str = "A4", audience: Audience = "client") -> bytes:
     """The PDF's bytes, the same for the same document: no time of day is in it."""
     face = Typeface()
+    document = document.seen_by(audience)
     pages = lay_out(document, page, face.measure)
     if face.replaced:
         note_missing(pages, document.words["replaced_glyphs"], MISSING)

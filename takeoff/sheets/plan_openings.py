@@ -25,7 +25,9 @@ _SAGITTA = 1e-3
 _THINNEST_MM = 10.0
 
 
-def opening_of(opening: Opening, side: Curve, face: Face | None, body: BaseGeometry) -> PlanOpening:
+def opening_of(
+    opening: Opening, side: Curve, face: Face | None, body: BaseGeometry, label: str = ""
+) -> PlanOpening:
     """The picture of an opening in its host side; its jambs are kept within the side."""
     start = min(max(opening.offset_mm, 0.0), side.length)
     end = min(start + opening.width_mm, side.length)
@@ -42,6 +44,7 @@ def opening_of(opening: Opening, side: Curve, face: Face | None, body: BaseGeome
         frame=_frame(opening, side, start, end, thick),
         strips=tuple(strips),
         sure=opening.confidence == "sure",
+        label=label,
     )
 
 

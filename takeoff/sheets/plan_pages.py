@@ -1,4 +1,4 @@
-"""The client's pages: headline, plan at a trade scale, key, short schedule, what holds and what does not."""
+"""The pages with plans: headline, plan at a trade scale, key, short schedule, what holds and what not."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import math
 import msgspec
 
 from takeoff.sheets import palette
+from takeoff.sheets.drawn import draw
 from takeoff.sheets.first_page import (
     header,
     line_height,
@@ -17,8 +18,8 @@ from takeoff.sheets.first_page import (
 from takeoff.sheets.flow import Flow, line_mm, wrap
 from takeoff.sheets.flow_tables import TableSetter
 from takeoff.sheets.model import Document, Line, StoreySheet
-from takeoff.sheets.picture import fitting_scale
-from takeoff.sheets.put_plan import put_numbers, put_plan
+from takeoff.sheets.picture import SCALES, Picture, fitting_scale
+from takeoff.sheets.put_plan import plan_mm, put_numbers, put_plan
 
 _STOREY_PT = 20.0
 _BESIDE_MM = 104.0
@@ -45,9 +46,10 @@ class Arrangement(msgspec.Struct, frozen=True):
     beside: bool
     schedule: bool
     scale: int | None
+    picture: Picture | None = None
 
 
-def client_pages(flow: Flow, document: Document) -> None:
+def plan_pages(flow: Flow, document: Document) -> None:
     """The first page, then a page for every storey that is not on it.
 
     A single storey stands on the first page, unless it can be drawn larger on its own.
@@ -80,7 +82,7 @@ def _storey_page(
     beside = laid.beside and laid.scale is not None
     wide = flow.width - (_BESIDE_MM + _GAP_MM if beside else 0.0)
     below = 0.0 if beside else _texts_mm(flow, sheet, lines, flow.width, laid.schedule)
-    listed = put_plan(flow, document, sheet.plan, laid.scale, wide, room - below)
+    listed = put_plan(flow, document, sheet.plan, laid.picture, wide, room - below)
     if beside:
         flow.y = top
         _schedule_and_lines(flow, sheet, lines, _BESIDE_MM, flow.left + wide + _GAP_MM, laid.schedule)
@@ -116,8 +118,41 @@ def _best_arrangement(
     if not fitting:
         few = not sheet.schedule.rows
         return Arrangement((wide, tall), False, few and way is not Way.ALONE, None)
+    # With its key and its labels a plan may need one scale less than its frame alone would take.
+    fitting += [smaller for laid in fitting if (smaller := _next_scale(laid)) is not None]
     readable = [laid for laid in fitting if laid.schedule and (laid.scale or 0) <= _READABLE]
-    return min(readable or fitting, key=lambda laid: (laid.scale, not laid.schedule))
+    fitting = [laid for laid in fitting if laid not in readable]
+    best = [sorted(some, key=lambda laid: (laid.scale, not laid.schedule)) for some in (readable, fitting)]
+    return _first_whole(flow, document, sheet, lines, way, [*best[0], *best[1]])
+
+
+def _next_scale(laid: Arrangement) -> Arrangement | None:
+    after = [scale for scale in SCALES if scale > (laid.scale or 0)]
+    return msgspec.structs.replace(laid, scale=after[0]) if after else None
+
+
+def _first_whole(
+    flow: Flow,
+    document: Document,
+    sheet: StoreySheet,
+    lines: tuple[Line, ...],
+    way: Way,
+    laid: list[Arrangement],
+) -> Arrangement:
+    """The first arrangement that fits with its key and its listed labels; the last where none does."""
+    drawn: dict[int, Picture] = {}
+    for one in laid:
+        scale = one.scale or 0
+        picture = drawn[scale] = drawn.get(scale) or draw(sheet.plan, scale, flow.measure)
+        trial = Flow(one.size, flow.measure, flow.running_head)
+        trial.new_page(one.size, head=way is not Way.FRONT)
+        _page_head(trial, document, sheet, way)
+        wide = trial.width - (_BESIDE_MM + _GAP_MM if one.beside else 0.0)
+        below = 0.0 if one.beside else _texts_mm(trial, sheet, lines, trial.width, one.schedule)
+        whole = msgspec.structs.replace(one, picture=picture)
+        if plan_mm(trial, document, picture, wide) + below <= trial.left_mm():
+            return whole
+    return whole
 
 
 def _tried(

@@ -11,11 +11,12 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.geometry.curves import Curve
 from takeoff.measure.takeoff import Face, RoomTakeoff
 from takeoff.plan.model import Ring, Room, Side, Storey
-from takeoff.sheets.bodies import wall_bodies, without_open_sides
+from takeoff.sheets.bodies import near_rooms, wall_bodies, without_open_sides
 from takeoff.sheets.corner_marks import corner_marks
 from takeoff.sheets.curved import arc_centres, area_rings, ring_polygon
 from takeoff.sheets.model import Course, Plan, PlanOpening, PlanRoom
 from takeoff.sheets.plan_openings import cutter, opening_of
+from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import fmt2
 
 _PART_MM = 5.0
@@ -40,6 +41,7 @@ def plan_of(
     curves = {str(room.id): _room_curves(room) for room in storey.rooms}
     spaces = [ring_polygon(_rings(room)) for room in storey.rooms]
     body, nominal = wall_bodies(spaces, storey.building)
+    body = near_rooms(body, spaces)
     body = without_open_sides(body, [c for r in storey.rooms for c, s in _outline(r) if s.kind == "open"])
     openings = _openings(storey, measured, body)
     cuts = shapely.union_all([cutter(opening) for opening in openings if opening.sure])
@@ -87,11 +89,13 @@ def _openings(
 ) -> tuple[PlanOpening, ...]:
     sides = {(room.id, side.id): (side, curve) for room in storey.rooms for curve, side in _outline(room)}
     faces = {(room.room, face.id): face for room in measured.values() for face in room.faces}
+    names = opening_names(storey.openings, storey.rooms)
     drawn = []
     for opening in storey.openings:
         host = sides.get((opening.room, opening.side))
         if host is not None and host[1].length > 0:
-            drawn.append(opening_of(opening, host[1], faces.get((opening.room, opening.side)), body))
+            face = faces.get((opening.room, opening.side))
+            drawn.append(opening_of(opening, host[1], face, body, names[opening.id].label))
     return tuple(drawn)
 
 
@@ -119,6 +123,11 @@ def _plan_room(
         name=names.get(room.id, str(room.id)),
         figure=figures.get(room.id, ""),
         sure=room.confidence == "sure",
+        letters=tuple(
+            (_course(sides[key][1]), letter)
+            for key, letter in wall_letters(room).items()
+            if sides[key][0].kind == "wall"
+        ),
     )
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from takeoff.sheets import palette
-from takeoff.sheets.drawn import draw
 from takeoff.sheets.flow import TEXT_PT, Flow, cut, line_mm, wrap
 from takeoff.sheets.key import key_picture, scale_bar
 from takeoff.sheets.model import Document, Plan
@@ -11,6 +10,9 @@ from takeoff.sheets.picture import Picture
 
 _SMALL_PT = palette.SMALLEST_PT
 _MOST_SPARE_MM = 5.0
+_GAPS_MM = 3.0 + 1.0 + 2.5
+"""Above the key, below it, and below the labels."""
+
 _MOST_LISTED = 3
 """Lines of labels below a plan; more of them are listed after its page."""
 
@@ -19,22 +21,21 @@ _NUMBERS_MM = 58.0
 
 
 def put_plan(
-    flow: Flow, document: Document, plan: Plan, scale: int | None, width: float, room: float
+    flow: Flow, document: Document, plan: Plan, picture: Picture | None, width: float, room: float
 ) -> tuple[str, ...]:
-    """Put the plan within a width; of the height that is over a little is shared out around it.
+    """Put the plan's picture within a width; of the height that is over a little is shared out around it.
 
     A few labels that had no room are listed below it; many are returned, to be listed elsewhere.
-    Without a scale a sentence says why there is no plan.
+    Without a picture a sentence says why there is no plan.
     """
-    if scale is None:
+    if picture is None:
         flow.paragraph(document.words["too_large" if plan.rooms else "no_plan"], colour=palette.GREY)
         flow.y -= 3.0
         return ()
-    picture = draw(plan, scale, flow.measure)
     lines, rest = _listed_lines(flow, picture, document, width)
     bar, key, key_left = bar_and_key(flow, document, picture, width)
-    foot = max(bar.height_mm, key.height_mm) + len(lines) * line_mm(_SMALL_PT)
-    spare = min(max(0.0, room - picture.height_mm - foot - 8.0) / 3.0, _MOST_SPARE_MM)
+    over = room - plan_mm(flow, document, picture, width)
+    spare = min(max(0.0, over) / 3.0, _MOST_SPARE_MM)
     flow.y -= spare
     x = flow.left + (width - picture.width_mm) / 2.0
     flow.page.pictures.append((x, flow.y - picture.height_mm, picture))
@@ -45,6 +46,14 @@ def put_plan(
         flow.y -= line_mm(_SMALL_PT)
     flow.y -= 2.5 + spare
     return rest
+
+
+def plan_mm(flow: Flow, document: Document, picture: Picture, width: float) -> float:
+    """Height of a plan with its key and the labels listed below it."""
+    lines, _ = _listed_lines(flow, picture, document, width)
+    bar, key, _ = bar_and_key(flow, document, picture, width)
+    below = max(bar.height_mm, key.height_mm) + len(lines) * line_mm(_SMALL_PT)
+    return picture.height_mm + below + _GAPS_MM
 
 
 def put_numbers(flow: Flow, document: Document, listed: tuple[str, ...]) -> None:

@@ -9,7 +9,7 @@ import msgspec
 
 from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, RoomTakeoff
 from takeoff.sheets.figures import Figures, sum_of, together
-from takeoff.sheets.model import Cell, Column, RowKind, Table
+from takeoff.sheets.model import EVERYBODY, Cell, Column, RowKind, Table
 from takeoff.sheets.texts import Texts
 
 _CLIENT = (
@@ -63,6 +63,7 @@ def schedule(
     totals = together((row.times, row.figures) for row in rows)
     return Table(
         id=f"rooms-{storey}",
+        audience=EVERYBODY,
         title=title,
         columns=columns,
         rows=body,
@@ -80,6 +81,7 @@ def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts)
     totals = together((count, figures) for _, count, figures in sums)
     return Table(
         id="storeys",
+        audience=EVERYBODY,
         title=texts.words["summary"],
         columns=(*_name_columns(texts, "storey", times), *_figure_columns(keys, texts, "m²")),
         rows=tuple(_line(name, count, figures, keys, times) for name, count, figures in sums),

@@ -23,6 +23,9 @@ class Texts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     opening_kinds: dict[str, str]
     cautions_title: str
     cautions: tuple[Line, ...]
+    conditions_title: str
+    conditions: tuple[Line, ...]
+    sign: tuple[str, ...]
 
 
 def load(language: str = "en") -> Texts:

@@ -1,54 +1,224 @@
-"""Names by which a person finds a wall: its letter in walking order and the side of the plan it lies on."""
+"""Names by which people find a place in a room: walls by letter, openings by mark or number, edges."""
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
-from takeoff.plan.model import Opening, Room, Side
+import msgspec
 
-_TOKEN = re.compile(r"[^|,;# ]+")
-
-_DROP = re.compile(r"^drop\w+$")
-"""The takeoff numbers the sides of a region; nobody can find them by number."""
+from takeoff.plan.model import Opening, OpeningId, Rooflight, Room, Side
 
 _ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
 """Sides of the plan by eighths of a turn from the right, anticlockwise."""
 
+_KINDS = {"window": "window", "door": "door", "open": "open way"}
+
+_PARTS = {
+    "start": "right jamb", "end": "left jamb", "head": "head", "sill": "sill", "frame": "frame",
+    "border": "strip left bare",
+}
+"""Parts of a reveal as seen from the room: its walls run anticlockwise, so they start on the right."""
+
+_WHOLE = {("right jamb", "left jamb"): "both jambs", ("right jamb", "left jamb", "head"): "jambs and head"}
+_PART_ORDER = tuple(_PARTS.values())
+
+_COPY = re.compile(r"#\d+")
+"""Only tells the takeoff's pieces of one edge apart."""
+
+_CALLED = re.compile(r"\b(window|door|open way) ([^,;:]+)")
+"""An opening as the takeoff's texts call it: its kind, then its mark or id."""
+
+Key = tuple[str, ...]
+Spot = tuple[str, str, str]
+"""(sort, name, part): ("wall", "A", ""), ("opening", "window W1", "head"), ("other", "ceiling", "")"""
+
+
+class OpeningName(msgspec.Struct, frozen=True):
+    """What an opening is called: its kind with its mark, or with its number in its room; ``label``
+    is the mark or number alone, as it stands on the plan."""
+
+    text: str
+    label: str
+    room: str
+    marked: bool
+
+
+def wall_letters(room: Room) -> dict[str, str]:
+    """ "A", "B", … for every side of a room in walking order from its first corner, outer ring first."""
+    sides = [side for ring in (room.outline, *room.inner) for side in ring]
+    return {str(side.id): _letters(k) for k, side in enumerate(sides)}
+
 
 def wall_names(room: Room) -> dict[str, str]:
-    """ "A lower", "B right": every side of a room, lettered from its first corner, outer ring first."""
-    names: dict[str, str] = {}
-    for ring in (room.outline, *room.inner):
-        for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True):
-            names[str(side.id)] = f"{_letters(len(names))} {_bearing(side, after)}"
+    """ "A lower", "B right": the letters with the side of the plan on which each wall lies."""
+    letters = wall_letters(room)
+    return {
+        str(side.id): f"{letters[side.id]} {_bearing(side, after)}"
+        for ring in (room.outline, *room.inner)
+        for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True)
+    }
+
+
+def opening_names(openings: Sequence[Opening], rooms: Sequence[Room]) -> dict[OpeningId, OpeningName]:
+    """A name for every opening of a storey: by its mark, else numbered by kind within its room.
+
+    Numbers follow the walls of the ``rooms`` in walking order; in other rooms the openings' order.
+    """
+    order = {
+        (room.id, side): (k, n)
+        for k, room in enumerate(rooms)
+        for n, side in enumerate(side.id for ring in (room.outline, *room.inner) for side in ring)
+    }
+    last = (len(order), 0)
+    walked = sorted(openings, key=lambda o: (*order.get((o.room, o.side), last), o.offset_mm))
+    counted: dict[tuple[str, str], int] = {}
+    names = {}
+    for opening in walked if order else openings:
+        key = (opening.room, opening.kind)
+        counted[key] = counted.get(key, 0) + 1
+        label = opening.mark or str(counted[key])
+        text = f"{_KINDS[opening.kind]} {label}"
+        names[opening.id] = OpeningName(text, label, opening.room, bool(opening.mark))
     return names
 
 
-def place_words(room: Room, openings: Sequence[Opening]) -> Callable[[str], str]:
-    """A function that puts names of the takeoff ("r1.a|r1.b") into words ("A lower | B right").
+def place_words(
+    room: Room,
+    openings: Sequence[Opening],
+    lights: Sequence[Rooflight] = (),
+    labels: Mapping[str, str] | None = None,
+    names: Mapping[OpeningId, OpeningName] | None = None,
+) -> Callable[[str], str]:
+    """A function that puts the takeoff's places ("s1|ceiling, s2|ceiling") into words
+    ("walls A, B to ceiling"), and names into texts that speak of openings by id ("door o6").
 
-    What it does not know stays as it is.
+    ``openings`` are all of the storey and ``names`` theirs, if known already; ``labels`` the names
+    of its rooms by id. What it does not know stays as it is.
     """
-    words = wall_names(room)
-    marks = {str(o.id): o.mark or str(o.id) for o in openings}
-    for field in (room.ceiling, room.floor):
-        marks |= {str(r.id): r.what or str(r.id) for r in (field.regions if field else ())}
+    spots = _spots(room, lights)
+    called = {
+        str(key): name.text if name.marked or name.room == room.id
+        else f"{name.text} of {(labels or {}).get(name.room, 'the next room')}"
+        for key, name in (opening_names(openings, (room,)) if names is None else names).items()
+    }
 
-    def put(match: re.Match[str]) -> str:
-        token = match.group(0)
-        if token in words:
-            return words[token]
-        head, dot, tail = token.partition(".")
-        return f"{marks[head]}{dot and ' '}{_DROP.sub('side', tail)}" if head in marks else token
+    def spot(name: str) -> Spot | None:
+        known = spots.get(name) or spots.get(_unnumbered(name))
+        if known:
+            return known
+        head, part = (name, "") if name in called else name.rpartition(".")[::2]
+        head = head.removesuffix(".beyond") if head not in called else head
+        if part == "beyond":
+            part = ""
+        if head not in called or part not in ("", *_PARTS):
+            return None
+        return "opening", called[head], _PARTS.get(part, "")
 
     def worded(where: str) -> str:
-        # "#2" only tells the takeoff's pieces of one edge apart.
-        text = _TOKEN.sub(put, re.sub(r"#\d+", "", where))
-        return ", ".join(dict.fromkeys(text.replace("|", " / ").split(", ")))
+        edges = [[spot(name) for name in text.split("|")] for text in _COPY.sub("", where).split(", ")]
+        known = [[one for one in edge if one] for edge in edges]
+        if known == edges:
+            return gathered(known)
+        return _CALLED.sub(lambda match: called.get(match[2], match[0]), where)
 
     return worded
+
+
+def edge_words(kind: str, place: str) -> str:
+    """The words of an edge of a kind; an opening within the ceiling is a rooflight."""
+    return place.replace("within the ceiling", "rooflight edge") if kind == "opening" else place
+
+
+def gathered(edges: Sequence[Sequence[Spot]]) -> str:
+    """Places of one kind said once: "walls A, B to ceiling; window W1, both jambs"."""
+    groups: dict[Key, list[str]] = {}
+    for edge in edges:
+        key, item = _sorted(edge)
+        listed = groups.setdefault(key, [])
+        if item not in listed:
+            listed.append(item)
+    openings: dict[tuple[str, ...], list[str]] = {}
+    texts = []
+    for key, items in groups.items():
+        if key[0] == "opening":
+            openings.setdefault(_whole(items), []).append(key[1])
+        else:
+            texts.append(_said(key, items))
+    texts += [", ".join((_names(names), *parts)) for parts, names in openings.items()]
+    return "; ".join(texts)
+
+
+def _spots(room: Room, lights: Sequence[Rooflight]) -> dict[str, Spot]:
+    """What the surfaces of a room are called, but for its openings."""
+    spots: dict[str, Spot] = {name: ("other", name, "") for name in ("floor", "ceiling")}
+    spots["frame"] = ("frame", "", "")
+    spots["ceiling.drop"] = spots["floor.drop"] = ("other", "step", "")
+    for k, light in enumerate((one for one in lights if one.room == room.id), 1):
+        spots[f"{light.id}"] = spots[f"{light.id}.shaft"] = ("other", f"rooflight {light.mark or k}", "")
+    for field in (room.ceiling, room.floor):
+        for region in field.regions if field else ():
+            what = region.what or ("lowered part" if field is room.ceiling else "raised part")
+            face = "ceiling" if region.op == "raise" else "soffit"
+            spots[str(region.id)] = ("other", what, "")
+            for part, words in (("drop", "side"), ("face", face), ("top", "top")):
+                spots[f"{region.id}.{part}"] = ("other", f"{what} {words}", "")
+    return spots | {side: ("wall", letter, "") for side, letter in wall_letters(room).items()}
+
+
+def _unnumbered(name: str) -> str:
+    """ "r1.drop" for "r1.drop3o", "ceiling" for "ceiling.2": nobody finds those by their number."""
+    return re.sub(r"\.(drop)?\d+o?$", lambda match: "." + match[1] if match[1] else "", name)
+
+
+def _sorted(edge: Sequence[Spot]) -> tuple[Key, str]:
+    """(what it is gathered under, what it adds to the list there)."""
+    walls = [name for sort, name, _ in edge if sort == "wall"]
+    opening = next((name for sort, name, _ in edge if sort == "opening"), "")
+    others = [name for sort, name, _ in edge if sort == "other" and name != "floor"]
+    if opening:
+        parts = [part for sort, _, part in edge if sort == "opening" and part not in ("", "frame")]
+        at = [part for part in parts if len(parts) > 1 and "jamb" not in part]
+        return ("opening", opening), f"corners at the {at[0]}" if at else " ".join(parts)
+    if len(walls) == 2:
+        return ("corner",), "–".join(sorted(walls, key=lambda letter: (len(letter), letter)))
+    if walls:
+        return ("wall", *others), walls[0]
+    if len(others) == 2 and others[0] == others[1]:
+        return ("other",), f"within the {others[0]}" if others[0] == "ceiling" else f"{others[0]} corner"
+    return ("other",), " to ".join(sorted(others, key=lambda name: name == "ceiling")) or "floor"
+
+
+def _said(key: Key, items: Sequence[str]) -> str:
+    listed, several = ", ".join(items), len(items) > 1
+    if key[0] == "corner":
+        return f"wall corners {listed}" if several else f"wall {listed} corner"
+    if key[0] == "wall":
+        return f"wall{'s' if several else ''} {listed}" + "".join(f" to {other}" for other in key[1:])
+    return listed
+
+
+def _whole(parts: Sequence[str]) -> tuple[str, ...]:
+    """Both jambs together are said as such."""
+    listed = tuple(sorted((part for part in parts if part), key=lambda part: _rank(part)))
+    return (_WHOLE[listed],) if listed in _WHOLE else (" and ".join(listed),) if listed else ()
+
+
+def _rank(part: str) -> int:
+    return _PART_ORDER.index(part) if part in _PART_ORDER else len(_PART_ORDER)
+
+
+def _names(names: Sequence[str]) -> str:
+    """ "doors 1, 2": of one kind together."""
+    kinds: dict[str, list[str]] = {}
+    for name in names:
+        kind = next((word for word in _KINDS.values() if name.startswith(word + " ")), "")
+        kinds.setdefault(kind, []).append(name.removeprefix(f"{kind} "))
+    return " and ".join(
+        f"{kind}{'s' if kind and len(own) > 1 else ''} {', '.join(own)}".strip()
+        for kind, own in kinds.items()
+    )
 
 
 def _letters(number: int) -> str:

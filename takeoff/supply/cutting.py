@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from takeoff.errors import InputError
 from takeoff.measure.takeoff import BeadPiece
-from takeoff.supply.order import Bar, Cut, CuttingList
+from takeoff.supply.order import Bar, Cut, CuttingList, PlacedPiece
 from takeoff.supply.packs import choose, cost_of
 from takeoff.supply.systems import BeadProfile, Pack, Stock
 from takeoff.units.printing import fmt2, money_text
@@ -49,7 +49,8 @@ def _whole(piece: BeadPiece) -> Cut:
         raise InputError(
             f"The bead at “{piece.where}” has no usable length ({piece.length_mm}): check that corner."
         )
-    return Cut(math.floor(piece.length_mm + 0.5), piece.where)
+    at = piece.at if isinstance(piece, PlacedPiece) else None
+    return Cut(math.floor(piece.length_mm + 0.5), piece.where, at=at)
 
 
 def _from_coil(profile: BeadProfile, cuts: Sequence[Cut]) -> CuttingList:
@@ -145,7 +146,7 @@ def _joined(one: Cut, longest_mm: int) -> list[Cut]:
         return [one]
     full, rest = divmod(one.length_mm, longest_mm)
     lengths = [longest_mm] * full + ([rest] if rest else [])
-    return [Cut(length, one.where, f"{i} of {len(lengths)}") for i, length in enumerate(lengths, 1)]
+    return [Cut(length, one.where, f"{i} of {len(lengths)}", one.at) for i, length in enumerate(lengths, 1)]
 
 
 def _bars(

@@ -19,7 +19,7 @@ from takeoff.supply.needs import (
     edge_workings,
     quantities,
 )
-from takeoff.supply.order import Bar, Cut, CuttingList, Order, OrderLine, Working
+from takeoff.supply.order import At, Bar, Cut, CuttingList, Order, OrderLine, PlacedPiece, Working
 from takeoff.supply.packs import choose, cost_of
 from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, profile_for_angle
 from takeoff.units.printing import fmt2, printed
@@ -57,6 +57,7 @@ def materials(takeoff: Takeoff, system: CoatingSystem) -> Order:
     lines = (*_pack_lines(system, workings), *(_bead_line(one) for one in beads))
     return Order(
         system=system.id,
+        system_name=system.name,
         currency=system.currency,
         lines=lines,
         beads=beads,
@@ -160,12 +161,12 @@ def _pieces(
             if finding is not None:
                 findings[finding] = None
             if profile is not None:
-                pieces[profile.id] += _copies(piece, _place(piece, edges.get(piece.where), room), room)
+                pieces[profile.id] += _copies(piece, edges.get(piece.where), room)
     return pieces, tuple(findings)
 
 
 def _place(piece: BeadPiece, edge: Edge | None, room: RoomTakeoff) -> str:
-    """Where a piece goes, for the team: "Kitchen: opening, head (s0|w1.head)", with the edge's id.
+    """Where a piece goes, in words: "Kitchen: opening, head".
 
     Beside the kind of corner stand the words of its surfaces that say more than their kind does.
     """
@@ -174,13 +175,16 @@ def _place(piece: BeadPiece, edge: Edge | None, room: RoomTakeoff) -> str:
         return piece.where if name in piece.where else f"{name}: {piece.where}"
     said = [s.what for s in room.surfaces if s.id in edge.surfaces and s.what not in ("", s.kind)]
     words = ", ".join([CORNER_WORDS.get(edge.kind, edge.kind), *dict.fromkeys(said)])
-    return f"{name}: {words} ({edge.id})"
+    return f"{name}: {words}"
 
 
-def _copies(piece: BeadPiece, place: str, room: RoomTakeoff) -> Iterator[BeadPiece]:
-    for copy in range(1, room.times + 1):
-        text = f"{place}, {copy} of {room.times}" if room.times > 1 else place
-        yield BeadPiece(piece.length_mm, piece.profile, text)
+def _copies(piece: BeadPiece, edge: Edge | None, room: RoomTakeoff) -> Iterator[PlacedPiece]:
+    place, kind = _place(piece, edge, room), edge.kind if edge else ""
+    for number in range(1, room.times + 1):
+        copy = f"{number} of {room.times}" if room.times > 1 else ""
+        at = At(room.storey, room.room, piece.where, kind, copy)
+        text = f"{place}, {copy}" if copy else place
+        yield PlacedPiece(piece.length_mm, piece.profile, text, at)
 
 
 def _profile(
@@ -196,7 +200,8 @@ def _profile(
         taken = next((one for one in system.beads if one.coil == curved), None)
     asked = f"“{piece.profile}”" if piece.profile else "none"
     if taken is None:
-        text = f"No bead of {system.name} suits the corner at {piece.where}: order it by hand."
+        place = _place(piece, edge, room)
+        text = f"No bead of {system.name} suits the corner at {place}: order it by hand."
         return None, Finding("bead-not-in-system", "error", text, where)
     if not piece.profile:
         return taken, None
@@ -239,7 +244,10 @@ def _joint_findings(beads: Iterable[CuttingList]) -> Iterator[Finding]:
     """One note per profile, however many of its pieces are joined."""
     for one in beads:
         joined: dict[str, int] = {}
+        where = Where()
         for piece in (piece for bar in one.bars for piece in bar.cuts if piece.part):
+            if not joined and piece.at:
+                where = Where(storey=piece.at.storey, room=piece.at.room)
             joined[piece.where] = joined.get(piece.where, 0) + 1
         first = next(iter(joined), "")
         text = (
@@ -252,7 +260,7 @@ def _joint_findings(beads: Iterable[CuttingList]) -> Iterator[Finding]:
                 f"the first at {first}: the cutting list shows their parts."
             )
         if joined:
-            yield Finding("bead-joined", "note", text)
+            yield Finding("bead-joined", "note", text, where)
 
 
 def _total(lines: Sequence[OrderLine]) -> Decimal | None:

@@ -11,6 +11,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding
+from takeoff.measure.takeoff import BeadPiece
 
 
 class Working(msgspec.Struct, frozen=True):
@@ -51,12 +52,35 @@ class OrderLine(msgspec.Struct, frozen=True):
         return sum(count for _, count in self.packs)
 
 
+class At(msgspec.Struct, frozen=True):
+    """The edge a piece of bead belongs to, for those who know its name: ids of storey, room and edge.
+
+    ``copy``: of a room that stands several times, which one ("2 of 3"), else empty.
+    """
+
+    storey: str
+    room: str
+    edge: str
+    kind: str = ""
+    copy: str = ""
+
+
+class PlacedPiece(BeadPiece, frozen=True):
+    """A length of bead to cut that keeps the ids of its edge."""
+
+    at: At | None = None
+
+
 class Cut(msgspec.Struct, frozen=True):
-    """One piece as cut, whole mm. ``part``: which part of a joined piece ("2 of 3"), else empty."""
+    """One piece as cut, whole mm. ``part``: which part of a joined piece ("2 of 3"), else empty.
+
+    ``where`` is its place in words, ``at`` the same by ids where they are known.
+    """
 
     length_mm: int
     where: str
     part: str = ""
+    at: At | None = None
 
 
 class Bar(msgspec.Struct, frozen=True):
@@ -98,6 +122,7 @@ class Order(msgspec.Struct, frozen=True):
     """Everything to buy for a takeoff. Empty when there is nothing to coat.
 
     ``cost`` is the sum of the lines, None where one of them has none; in ``currency``.
+    ``system`` is the coating system's id, ``system_name`` its name.
     """
 
     system: str
@@ -107,3 +132,4 @@ class Order(msgspec.Struct, frozen=True):
     workings: tuple[Working, ...]
     findings: tuple[Finding, ...]
     cost: Decimal | None
+    system_name: str = ""

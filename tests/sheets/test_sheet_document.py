@@ -11,12 +11,15 @@ import pytest
 from takeoff.errors import Finding, OutputError, Where
 from takeoff.measure import measure
 from takeoff.measure.takeoff import Dim, Takeoff
-from takeoff.plan.model import Job, Storey
+from takeoff.plan.model import CeilingTreatment, DrawingRef, Exclusion, Job, Storey, WallTreatment
 from takeoff.sheets.document import build
 from takeoff.sheets.figures import room_figures, working_text
+from takeoff.sheets.included import not_coated_text
 from takeoff.sheets.model import Document, Table
 from takeoff.sheets.notes import assumed_text, coated_text, height_effect
-from takeoff.sheets.wall_names import place_words
+from takeoff.sheets.wall_names import opening_names, place_words, wall_names
+from takeoff.supply.materials import materials
+from takeoff.supply.systems import load
 
 
 def cottage() -> Document:
@@ -120,7 +123,7 @@ def test_new_bead_on_every_arris_prints_as_the_external_corners_do() -> None:
 def test_deductions_are_negative_and_nought_has_no_sign() -> None:
     areas = cottage().totals[0]
     assert row_named(areas, "Openings in walls")[1] == Decimal("-15.78")
-    assert str(row_named(areas, "Left out (tiles, fitted units, bands left on)")[1]) == "0.00"
+    assert str(row_named(areas, "Left out (tiles, units, bands)")[1]) == "0.00"
     assert sum(row[1] for row in areas.rows[1:5]) == row_named(areas, "Walls, net")[1]  # type: ignore[misc]
 
 
@@ -177,14 +180,14 @@ def test_walls_in_part_are_not_called_all_walls() -> None:
 def test_finding_about_several_places_stands_once_with_all_of_them() -> None:
     assumptions = next(table for table in cottage().findings if table.id == "assumptions")
     assert row_named(assumptions, "Window sills were not given: 900 mm is taken.")[1] == (
-        "Living, window w1; Living, window w2"
+        "Living, window 1; Living, window 2"
     )
 
 
 def test_unsure_opening_is_listed_with_what_it_would_change() -> None:
     unsure = next(table for table in cottage().findings if table.id == "unsure")
     assert unsure.rows == (
-        ("Bathroom and utility, door d4", "to check", Decimal("-1.63"), "a gap without an arc"),
+        ("Bathroom and utility, door 1", "to check", Decimal("-1.63"), "a gap without an arc"),
     )
 
 
@@ -196,10 +199,100 @@ def test_rooms_of_one_name_are_told_apart() -> None:
     assert names == ["Store", "Store (2)", "Store (3)"]
 
 
-def test_walls_are_named_by_letter_and_side_of_the_plan() -> None:
+def test_walls_of_one_size_stand_in_one_line_by_their_letters() -> None:
     table = cottage().dims[0]
-    places = [row[3] for row in table.rows if row[0] == "Walls, gross m²" and row[3]]
-    assert places == ["wall: A lower", "wall: B right", "wall: C upper", "wall: D left"]
+    rows = [row[1:] for row in table.rows if row[0] == "Walls, gross m²" and row[3]]
+    assert rows == [
+        ("2 × 5.000 × 2.400 =", Decimal("24.00"), "walls A, C"),
+        ("2 × 3.900 × 2.400 =", Decimal("18.72"), "walls B, D"),
+    ]
+    assert wall_names(job_of.cottage_storey().rooms[0])["living.b"] == "B right"
+
+
+def test_places_are_gathered_and_no_id_is_left_in_them() -> None:
+    storey = job_of.cottage_storey()
+    words = place_words(storey.rooms[0], storey.openings, labels={"hall": "Hall"})
+    assert words("living.a|ceiling, living.c|ceiling#2") == "walls A, C to ceiling"
+    assert words("living.a|living.b, living.b|living.c") == "wall corners A–B, B–C"
+    assert words("living.d|living.a") == "wall A–D corner"
+    assert words("living.a|w1.start, living.a|w1.end") == "window 1, both jambs"
+    assert words("living.a|w1.head, living.d|w2.head") == "windows 1, 2, head"
+    assert words("w1.head|w1.start") == "window 1, corners at the head"
+    assert words("d1.beyond.start|living.b") == "door 1 of Hall, right jamb"
+    assert words("jamb, window w2") == "jamb, window 2"
+    assert words("nobody|knows") == "nobody|knows"
+
+
+def test_openings_go_by_their_mark_else_by_their_number_in_walking_order() -> None:
+    storey = job_of.cottage_storey()
+    marked = msgspec.structs.replace(storey.openings[0], mark="W7")
+    turned = (*storey.openings[:0:-1], marked)
+    names = opening_names(turned, storey.rooms)
+    assert [names[key].text for key in ("w1", "w2", "w3", "d2")] == [
+        "window W7", "window 2", "window 1", "door 1"
+    ]
+
+
+def test_bead_says_room_and_place_and_never_an_id() -> None:
+    job = Job(storeys=(job_of.cottage_storey(),))
+    takeoff = measure(job)
+    document = build(job, takeoff, materials(takeoff, load(job.system)))
+    lists = [table for table in document.order if table.id.startswith("bead-")]
+    places = [row[4] for table in lists for row in table.rows]
+    assert "Living, window 1, right jamb" in places
+    assert not any(sign in str(place) for place in places for sign in ("|", "#", "living.", "w1"))
+    pieces = sum(len(room.bead_pieces) for room in takeoff.rooms)
+    assert len(places) == pieces
+    materials_table = next(table for table in document.order if table.id == "materials")
+    assert materials_table.title == "Materials, Demo lime foam, not a product"
+
+
+def test_client_and_team_see_the_same_figures_and_their_own_parts() -> None:
+    document = cottage()
+    client, team = document.seen_by("client"), document.seen_by("team")
+    assert client.headlines == team.headlines
+    assert client.storeys[0].schedule == team.storeys[0].schedule
+    assert not (client.totals or client.order or client.dims or client.findings)
+    assert client.conditions and client.sign and not (team.conditions or team.sign)
+    assert {line.label for line in client.lines} == {"Coated", "Not coated", "Assumed", "To confirm"}
+    assert {line.label for line in team.lines} == {"Coated", "Not coated", "Assumed", "To check"}
+    assert not any(room.letters for room in client.storeys[0].plan.rooms)
+    assert all(room.letters for room in team.storeys[0].plan.rooms)
+    assert (client.title, team.title) == ("Scope of coating work", "Work sheets")
+
+
+def test_client_reads_what_an_unsure_opening_would_change_in_words() -> None:
+    text = next(line.text for line in cottage().lines if line.label == "To confirm")
+    assert "1 opening to confirm (marked ?): Bathroom and utility, door 1; a change of −1.63 m²" in text
+    assert "if it is one" in text
+
+
+def test_what_is_not_coated_is_told_with_rooms_and_areas() -> None:
+    storey = job_of.cottage_storey()
+    bare, tiled, *others = storey.rooms
+    tiles = Exclusion(id="x", outline=((0, 0, 0), (1000, 0, 0), (1000, 1000, 0), (0, 1000, 0)), what="tiles")
+    nothing = WallTreatment(coat=False)
+    rooms = (
+        msgspec.structs.replace(bare, walls=nothing, ceiling_treatment=CeilingTreatment(coat=False)),
+        msgspec.structs.replace(tiled, walls=WallTreatment(exclusions=(tiles,))),
+        msgspec.structs.replace(others[0], ceiling_treatment=CeilingTreatment(coat=False)),
+    )
+    job = Job(storeys=(msgspec.structs.replace(storey, rooms=rooms, openings=()),))
+    labels = {("s0", "living"): "Living", ("s0", "kitchen"): "Kitchen", ("s0", "bedroom"): "Bedroom"}
+    text = not_coated_text(job, measure(job), labels)
+    assert text.startswith("Living; ceiling of Bedroom; ")
+    # Walls of 3.3, 3.9, 0.8, 0.4, 0.3, 0.4, 2.2 and 3.9 m carry tiles up to 1.0 m of their width.
+    assert "5.90 m² behind tiles" in text
+    assert text.endswith("floors, doors, window frames and glass.")
+
+
+def test_name_of_a_drawing_file_is_made_readable_and_its_number_shown() -> None:
+    job, takeoff = job_of.cottage()
+    drawing = DrawingRef(name="mill_house_2.dxf", number="MH-2", revision="C")
+    document = build(msgspec.structs.replace(job, name="mill_house_2", drawing=drawing), takeoff)
+    assert document.job == "Mill house 2"
+    assert document.reference == "Drawing MH-2, revision C"
+    assert document.source.startswith("Measured from drawing MH-2, revision C (mill_house_2.dxf).")
 
 
 def test_job_without_rooms_says_so() -> None:
@@ -230,5 +323,5 @@ def test_regions_are_called_by_what_they_are() -> None:
     region = msgspec.structs.replace(studio.ceiling.regions[0], what="dormer")
     ceiling = msgspec.structs.replace(studio.ceiling, regions=(region,))
     words = place_words(msgspec.structs.replace(studio, ceiling=ceiling), storey.openings)
-    assert words("g1.drop2|studio.a") == "dormer side / A lower"
-    assert words("studio.b|u1.start, something") == "B right / u1 start, something"
+    assert words("g1.drop2|studio.a") == "wall A to dormer side"
+    assert words("studio.b|u1.start, studio.b") == "wall B; window 1, right jamb"

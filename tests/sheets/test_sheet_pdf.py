@@ -18,7 +18,7 @@ from takeoff.sheets.document import build
 from takeoff.sheets.flow import FOOT_MM, MARGIN_MM, Flow, Page, cut, wrap
 from takeoff.sheets.flow_tables import TableSetter
 from takeoff.sheets.fonts import MISSING, Typeface
-from takeoff.sheets.model import Column, Document, Table
+from takeoff.sheets.model import Audience, Column, Document, Table
 from takeoff.sheets.pages import lay_out
 
 PT_MM = 25.4 / 72
@@ -61,11 +61,12 @@ def text_boxes(page: Page, face: Typeface) -> list[tuple[float, float, float, fl
     ]
 
 
+@pytest.mark.parametrize("audience", ["client", "team"])
 @pytest.mark.parametrize("paper", ["A4", "A3"])
 @pytest.mark.parametrize("name", DOCUMENTS)
-def test_nothing_is_cut_off_and_nothing_lies_over_another(name: str, paper: str) -> None:
+def test_nothing_is_cut_off_and_nothing_lies_over_another(name: str, paper: str, audience: Audience) -> None:
     face = Typeface()
-    for number, page in enumerate(lay_out(made(name), paper, face.measure), 1):
+    for number, page in enumerate(lay_out(made(name).seen_by(audience), paper, face.measure), 1):
         found = sorted(text_boxes(page, face))
         for k, (left, right, low, high, text) in enumerate(found):
             assert left >= MARGIN_MM - 0.1, (number, text)
@@ -82,9 +83,10 @@ def test_nothing_is_cut_off_and_nothing_lies_over_another(name: str, paper: str)
             assert y >= FOOT_MM - 6.0
 
 
+@pytest.mark.parametrize("audience", ["client", "team"])
 @pytest.mark.parametrize("name", DOCUMENTS)
-def test_every_page_says_which_of_how_many_it_is(name: str) -> None:
-    texts = pages_text(pdf.pdf_bytes(made(name)))
+def test_every_page_says_which_of_how_many_it_is(name: str, audience: Audience) -> None:
+    texts = pages_text(pdf.pdf_bytes(made(name), audience=audience))
     for number, text in enumerate(texts, 1):
         assert f"Page {number} of {len(texts)}" in text
 
@@ -100,14 +102,30 @@ def test_first_page_has_what_a_client_asks_first() -> None:
         "Together",
         "Coated",
         "Assumed",
-        "To check",
+        "Not coated",
+        "To confirm",
         "agreed",
     ):
         assert words in first
 
 
-def test_text_comes_back_with_its_signs() -> None:
+def test_client_gets_conditions_and_a_place_to_sign_and_no_workings() -> None:
     text = "\n".join(pages_text(pdf.pdf_bytes(document())))
+    for words in ("Conditions", "Before and during the work", "For the client", "signature"):
+        assert words in text
+    for words in ("Dimensions:", "Workings", "Bead to cut", "Findings", "wall, as named"):
+        assert words not in text
+
+
+def test_team_gets_lists_and_letters_and_no_place_to_sign() -> None:
+    texts = pages_text(pdf.pdf_bytes(document(), audience="team"))
+    for words in ("Dimensions: Living", "Bead to cut", "Findings", "wall, as named", "Work sheets"):
+        assert any(words in text for text in texts)
+    assert not any(words in text for text in texts for words in ("agreed", "signature", "Conditions"))
+
+
+def test_text_comes_back_with_its_signs() -> None:
+    text = "\n".join(pages_text(pdf.pdf_bytes(document(), audience="team")))
     assert re.search(r"1\.800 × 1\.200 =\s+2\.16", text)
     assert "−15.78" in text
     assert "Floor (not coated) m²" in text

@@ -17,7 +17,7 @@ from takeoff.sheets.document import build
 from takeoff.sheets.drawn import draw
 from takeoff.sheets.fonts import Typeface
 from takeoff.sheets.model import Plan
-from takeoff.sheets.picture import SCALES, Caption, Sheet, band_areas, fitting_scale
+from takeoff.sheets.picture import SCALES, Caption, Sheet, band_areas, bounds, fitting_scale
 from takeoff.sheets.plans import plan_of
 
 FACE = Typeface()
@@ -112,7 +112,7 @@ def test_every_new_bead_at_an_arris_is_marked_once() -> None:
 
 def test_key_names_only_what_is_drawn() -> None:
     storey = Storey(id="s0", rooms=(job_of.room("Store", job_of.rectangle(0, 0, 2000, 2000)),))
-    assert draw(plan(storey), 50, FACE.measure).marks == ("coat", "fillet", "wall_nominal")
+    assert draw(plan(storey), 50, FACE.measure).marks == ("coat", "letter", "fillet", "wall_nominal")
 
 
 @pytest.mark.parametrize("scale", SCALES)
@@ -208,6 +208,28 @@ def test_label_of_a_corridor_stands_in_one_line() -> None:
     corridor = job_of.room("Hall", job_of.rectangle(0, 0, 9000, 900))
     drawn = plan(Storey(id="s0", rooms=(corridor,)))
     picture = draw(drawn, 75, FACE.measure)
-    name, figure = picture.captions
+    name, figure = picture.captions[:2]
     assert (name.text, name.y_mm) == ("Hall", figure.y_mm)
     assert picture.listed == ()
+
+
+def test_letters_of_walls_stand_within_the_room_clear_of_the_coat_and_of_each_other() -> None:
+    drawn = plan(job_of.cottage_storey())
+    picture = draw(drawn, 50, FACE.measure)
+    letters = [c.text for c in picture.captions if len(c.text) == 1 and c.text.isalpha()]
+    # Four walls in four rooms; the kitchen has eight, some too short for a letter.
+    assert 16 + 4 <= len(letters) <= 16 + 8
+    circles = next(shape.paths for shape in picture.shapes if shape.paths and shape.paths[0][0][2] == 1.0)
+    assert len(circles) == len(letters)
+    middles = [((ring[0][0] + ring[1][0]) / 2, ring[0][1]) for ring in circles]
+    apart = [math.dist(a, b) for k, a in enumerate(middles) for b in middles[k + 1 :]]
+    assert min(apart) > 3.8
+
+
+def test_garden_wall_far_from_all_rooms_does_not_press_the_plan() -> None:
+    room = job_of.room("Store", job_of.rectangle(0, 0, 2000, 2000))
+    garden = ((-300, -300, 0.0), (40_000, -300, 0.0), (40_000, 0, 0.0), (2300, 0, 0.0), (2300, 2300, 0.0),
+              (-300, 2300, 0.0))
+    left, low, right, high = bounds(plan(Storey(id="s0", rooms=(room,), building=(garden,))))
+    assert (left, low, high) == pytest.approx((-300, -300, 2300), abs=1)
+    assert right == pytest.approx(2000 + 1200, abs=1)

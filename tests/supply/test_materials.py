@@ -239,7 +239,7 @@ def test_curved_corner_takes_coil_and_is_never_cut_from_a_bar() -> None:
     assert "bead-profile-replaced" in codes(done)
 
 
-def test_piece_says_in_words_where_it_goes_and_names_its_edge() -> None:
+def test_piece_says_in_words_where_it_goes_and_keeps_the_ids_of_its_edge() -> None:
     head = Edge("s0|w1.head", "external", "opening", 1.2, 270.0, ("s0", "w1.head"), bead="new")
     surfaces = (
         Surface("s0", "wall", "wall", "plasterboard", gross_m2=10.0, net_m2=10.0),
@@ -247,7 +247,10 @@ def test_piece_says_in_words_where_it_goes_and_names_its_edge() -> None:
     )
     piece = BeadPiece(1200.0, "square", "s0|w1.head")
     done = order(room(surfaces=surfaces, coated_m2=10.18, edges=(head,), bead_pieces=(piece,)))
-    assert done.beads[0].bars[0].cuts[0].where == "Kitchen: opening, head (s0|w1.head)"
+    cut = done.beads[0].bars[0].cuts[0]
+    assert cut.where == "Kitchen: opening, head"
+    assert cut.at is not None
+    assert (cut.at.edge, cut.at.kind) == ("s0|w1.head", "opening")
 
 
 def test_piece_without_a_profile_gets_it_by_the_angle_of_its_corner() -> None:
