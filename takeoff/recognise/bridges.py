@@ -36,13 +36,15 @@ GRAZING_SINE = 0.35
 class Bridge(NamedTuple):
     """A closed gap. ``lines`` (k, 4): one per wall face (k = 2), or one for single lines;
     ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line);
-    ``pier``: what ends here stands free and is too small for a wall."""
+    ``pier``: what ends here stands free and is too small for a wall; ``on_line``: a line is drawn
+    already where one of the two would be."""
 
     lines: Floats
     width_mm: float
     thickness_mm: float
     key: tuple[int, int]
     pier: bool = False
+    on_line: bool = False
 
 
 def wall_bridges(graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_REACH_MM) -> list[Bridge]:
@@ -62,7 +64,20 @@ def wall_bridges(graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_
     cap_of_run = {int(run): k for k, run in enumerate(caps.run) if run >= 0}
     found = _build(graph, runs, caps, hits, cap_of_run, p, q)
     pier = _piers(graph)[caps.a]
-    return [b._replace(pier=bool(pier[[k for k in b.key if k >= 0]].any())) for b in found]
+    on_line = _on_drawn_lines(found, tree)
+    return [b._replace(pier=bool(pier[[k for k in b.key if k >= 0]].any()), on_line=drawn)
+            for b, drawn in zip(found, on_line, strict=True)]
+
+
+def _on_drawn_lines(bridges: list[Bridge], tree: shapely.STRtree) -> list[bool]:
+    """Whether one of the two lines of a bridge is drawn already: a threshold, or a wall's face."""
+    if not bridges:
+        return []
+    lines = np.concatenate([b.lines for b in bridges])
+    middle = shapely.points((lines[:, :2] + lines[:, 2:]) / 2)
+    at, _ = tree.query(middle, predicate="dwithin", distance=SAME_MM)
+    drawn = np.isin(np.arange(len(lines)), at).reshape(-1, 2)
+    return [bool(first or second) for first, second in drawn.tolist()]
 
 
 def _piers(graph: Graph) -> NDArray[np.bool_]:

@@ -190,7 +190,8 @@ def _join_over_gaps(
         if gap.confirmed or gap.kind != "open":
             continue
         near = {groups.find(f) for pair in edges.get(k, ()) for f in pair if f >= 0 and space[f]}
-        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups):
+        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups,
+                                         gap.bridge.on_line):
             for f in fill.get(k, ()):
                 groups.join(next(iter(near)), f, "")
         elif len(near) == 2 and labelled:
@@ -220,11 +221,11 @@ def _edges_of_gaps(faces: Faces) -> dict[int, list[tuple[int, int]]]:
 
 
 def _open_both(
-    faces: Faces, pairs: list[tuple[int, int]], k: int, group: int, groups: _Groups,
+    faces: Faces, pairs: list[tuple[int, int]], k: int, group: int, groups: _Groups, on_line: bool,
 ) -> bool:
-    """Whether the same space lies on every side of a gap."""
+    """Whether the same space lies on every side of a gap, or wall behind a face that is drawn."""
     for pair in pairs:
-        other = [f for f in pair if f < 0 or faces.gap[f] != k]
+        other = [f for f in pair if f < 0 or (faces.gap[f] != k and not (on_line and faces.body[f]))]
         if any(f < 0 or groups.find(f) != group for f in other):
             return False
     return True
