@@ -122,13 +122,19 @@ def room_labels(job: Job, texts: Texts) -> dict[tuple[str, str], str]:
     taken: set[tuple[str, str]] = set()
     for key, name in names.items():
         number = numbers.get(key, "")
-        first = " ".join(" ".join((number, name)).split()) or f"{texts.words['unnamed_room']} {key[1]}"
+        first = " ".join(" ".join((number, name)).split()) or _unnamed(key[1], texts)
         label, again = first, 2
         while (key[0], label) in taken:
             label, again = f"{first} ({again})", again + 1
         taken.add((key[0], label))
         labels[key] = label
     return labels
+
+
+def _unnamed(room: str, texts: Texts) -> str:
+    """ "Room 3" for the room that recognition calls r3."""
+    number = room.removeprefix("r")
+    return f"{texts.words['unnamed_room']} {number if number.isdecimal() else room}"
 
 
 def _room_rows(

@@ -113,15 +113,26 @@ def _values(room: RoomTakeoff) -> dict[str, float]:
 
 def _lines_by_quantity(room: RoomTakeoff) -> dict[str, list[Dim]]:
     """Dims by the quantity they add to; external corners by the kind of the corners they stand for."""
-    kinds = {edge.id: edge.kind for edge in room.edges}
+    kinds = _external_kinds(room)
     lines: dict[str, list[Dim]] = {}
     for dim in room.dims:
         key = dim.quantity
         if key == _PARENT["external_corner_by_kind_m"]:
-            key = f"external_corner_by_kind_m.{kinds.get(dim.where.split(', ')[0], '')}"
+            length = dim.dims[0] if dim.dims else 0.0
+            key = f"external_corner_by_kind_m.{kinds.get((dim.where.split(', ')[0], _length(length)), '')}"
         lines.setdefault(key, []).append(dim)
     lines.setdefault("bead_m", _bead_dims(room))
     return lines
+
+
+def _external_kinds(room: RoomTakeoff) -> dict[tuple[str, float], str]:
+    """Kinds of external corners by id and length: corners of several kinds may share an id."""
+    return {(e.id, _length(e.length_m)): e.kind for e in room.edges if e.cls == "external"}
+
+
+def _length(length_m: float) -> float:
+    """A length in m as far as it tells corners of one id apart."""
+    return round(length_m, _SAME_PLACES)
 
 
 def _merged(dims: Sequence[Dim]) -> list[Dim]:
@@ -146,10 +157,11 @@ def _merged(dims: Sequence[Dim]) -> list[Dim]:
 
 def _bead_dims(room: RoomTakeoff) -> list[Dim]:
     """Pieces of bead as lines, gathered as the corners they stand on, so that both print alike."""
-    kinds = {edge.id: edge.kind for edge in room.edges}
+    kinds = _external_kinds(room)
     pieces: dict[tuple[str, float], list[BeadPiece]] = {}
     for piece in room.bead_pieces:
-        key = (kinds.get(piece.where, ""), round(piece.length_mm, _SAME_PLACES))
+        kind = kinds.get((piece.where, _length(piece.length_mm / 1000.0)), "")
+        key = (kind, round(piece.length_mm, _SAME_PLACES))
         pieces.setdefault(key, []).append(piece)
     lines = []
     for same in pieces.values():

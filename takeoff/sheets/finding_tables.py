@@ -19,8 +19,11 @@ class Places:
     """Names of storeys, rooms and openings, to say where a finding is."""
 
     def __init__(self, job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> None:
-        self._storeys = {str(s.id): s.name or str(s.id) for s in job.storeys}
         self._several = len(job.storeys) > 1
+        unnamed = texts.words["storey"]
+        self._storeys = {
+            str(s.id): s.name or (f"{unnamed} {s.id}" if self._several else "") for s in job.storeys
+        }
         self._rooms = labels
         self._openings = {
             str(key): name.text
@@ -129,7 +132,7 @@ def _unsure(takeoff: Takeoff, places: Places, texts: Texts) -> Table:
         columns=(
             Column(texts.heads["opening"], share=2),
             Column(texts.heads["severity"], share=1),
-            Column(texts.heads["change"], "m²", "figure", share=1.2),
+            Column(texts.heads["change"], "m²", "figure", share=1.7),
             Column(texts.heads["why"], share=2.6),
         ),
         rows=rows,

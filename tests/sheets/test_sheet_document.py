@@ -10,10 +10,10 @@ import pytest
 
 from takeoff.errors import Finding, OutputError, Where
 from takeoff.measure import measure
-from takeoff.measure.takeoff import Dim, Takeoff
+from takeoff.measure.takeoff import BeadPiece, Dim, Edge, Takeoff
 from takeoff.plan.model import CeilingTreatment, DrawingRef, Exclusion, Job, Storey, WallTreatment
 from takeoff.sheets.document import build
-from takeoff.sheets.figures import room_figures, working_text
+from takeoff.sheets.figures import room_figures, room_groups, working_text
 from takeoff.sheets.included import not_coated_text
 from takeoff.sheets.model import Document, Table
 from takeoff.sheets.notes import assumed_text, coated_text, height_effect
@@ -118,6 +118,31 @@ def test_new_bead_on_every_arris_prints_as_the_external_corners_do() -> None:
     document = build(job, measure(job))
     corners = next(table for table in document.totals if table.id == "corners")
     assert row_named(corners, "New bead")[1] == row_named(corners, "External corners")[1]
+
+
+def test_corners_of_two_kinds_that_share_an_id_are_told_apart_by_their_length() -> None:
+    job, takeoff = job_of.cottage()
+    room = msgspec.structs.replace(
+        takeoff.rooms[0],
+        external_corner_m=2.1,
+        external_corner_by_kind_m={"room": 0.9, "opening": 1.2},
+        bead_m=2.1,
+        edges=(
+            Edge("a|b", "external", "room", 0.9, 270.0, ("a", "b"), bead="new"),
+            Edge("a|b", "external", "opening", 1.2, 270.0, ("a", "b"), bead="new"),
+            Edge("a|b", "internal", "wall_wall", 0.3, 90.0, ("a", "b")),
+        ),
+        bead_pieces=(BeadPiece(900.0, "square", "a|b"), BeadPiece(1200.0, "square", "a|b")),
+        dims=(
+            Dim("external_corner_m", 1, (0.9,), 0.9, "corner", "a|b"),
+            Dim("external_corner_m", 1, (1.2,), 1.2, "opening", "a|b"),
+        ),
+    )
+    figures = room_figures(room)
+    assert figures["external_corner_by_kind_m.room"] == Decimal("0.90")
+    assert figures["external_corner_by_kind_m.opening"] == Decimal("1.20")
+    groups = room_groups(room)
+    assert [line.text for line in groups["external_corner_by_kind_m.room"].lines] == ["0.900"]
 
 
 def test_deductions_are_negative_and_nought_has_no_sign() -> None:
@@ -252,8 +277,9 @@ def test_client_and_team_see_the_same_figures_and_their_own_parts() -> None:
     client, team = document.seen_by("client"), document.seen_by("team")
     assert client.headlines == team.headlines
     assert client.storeys[0].schedule == team.storeys[0].schedule
-    assert not (client.totals or client.order or client.dims or client.findings)
-    assert client.conditions and client.sign and not (team.conditions or team.sign)
+    assert (client.totals, client.order, client.dims, client.findings) == ((), (), (), ())
+    assert (team.conditions, team.sign) == ((), ())
+    assert all((client.conditions, client.sign, team.totals, team.order, team.dims, team.findings))
     assert {line.label for line in client.lines} == {"Coated", "Not coated", "Assumed", "To confirm"}
     assert {line.label for line in team.lines} == {"Coated", "Not coated", "Assumed", "To check"}
     assert not any(room.letters for room in client.storeys[0].plan.rooms)
