@@ -35,8 +35,9 @@ class Swings(NamedTuple):
 
 
 class Evidence(NamedTuple):
-    """Door and window marks near the origin. ``door_lines``, ``glass_lines``: (n, 4);
-    ``symbols``: boxes (n, 4); ``symbol_kind`` (n,) of "door" or "window"; ``symbol_row``."""
+    """Door and window marks near the origin. ``door_lines``, ``glass_lines``: (n, 4); ``leaves``:
+    the straight ones among the door lines; ``symbols``: boxes (n, 4); ``symbol_kind`` (n,) of
+    "door" or "window"; ``symbol_row``: which symbol of the drawing each is."""
 
     swings: Swings
     door_lines: Floats
@@ -44,6 +45,7 @@ class Evidence(NamedTuple):
     symbols: Floats
     symbol_kind: tuple[str, ...]
     symbol_row: tuple[int, ...]
+    leaves: Floats
 
 
 def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
@@ -119,4 +121,5 @@ def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
             kinds.append("door" if role == "door" else "window")
             rows.append(row)
     return Evidence(found, lines.xy[door], lines.xy[glass],
-                    np.array(boxes, float).reshape(-1, 4), tuple(kinds), tuple(rows))
+                    np.array(boxes, float).reshape(-1, 4), tuple(kinds), tuple(rows),
+                    lines.xy[door & (lines.arc < 0)])

@@ -42,25 +42,26 @@ def doors_off_walls(
     evidence: Evidence, found: list[Candidate], origin: tuple[float, float],
 ) -> list[Finding]:
     """A finding for every door that is drawn where no gap and no wall was found."""
-    lines = evidence.door_lines
+    lines = evidence.leaves
     if not len(lines):
         return []
     taken = [shapely.multipoints(c.lines.reshape(-1, 2)).convex_hull.buffer(NEAR_OPENING_MM) for c in found]
     drawn = shapely.linestrings(lines.reshape(-1, 2, 2))
     a, b = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=FRAME_MM)
-    label = components(len(drawn), a, b)
-    used = np.zeros(len(drawn), bool)
+    _, label = np.unique(components(len(drawn), a, b), return_inverse=True)
+    used = np.zeros(label.max() + 1, bool)
     if taken:
         at, _ = shapely.STRtree(taken).query(drawn, predicate="intersects")
-        used[at] = True
+        used[label[at]] = True
+    low, high = np.full((len(used), 2), np.inf), np.full((len(used), 2), -np.inf)
+    for ends in (lines[:, :2], lines[:, 2:]):
+        np.minimum.at(low, label, ends)
+        np.maximum.at(high, label, ends)
+    size = (high - low).max(axis=1)
     findings = []
-    for group in np.unique(label):
-        own = label == group
-        x0, y0, x1, y1 = shapely.total_bounds(drawn[own])
-        if used[own].any() or max(x1 - x0, y1 - y0) < LEAST_DOOR_MM:
-            continue
-        x, y = (x0 + x1) / 2 + origin[0], (y0 + y1) / 2 + origin[1]
-        text = (f"A door is drawn at {x:.0f}, {y:.0f}, some {max(x1 - x0, y1 - y0):.0f} mm wide, where no "
-                "gap in a wall was found: set it by hand if there is one.")
+    for group in np.flatnonzero(~used & (size >= LEAST_DOOR_MM)).tolist():
+        x, y = ((low[group] + high[group]) / 2 + np.array(origin)).tolist()
+        text = (f"A door is drawn at {x:.0f}, {y:.0f}, some {size[group]:.0f} mm wide, where no gap in a "
+                "wall was found: set it by hand if there is one.")
         findings.append(Finding("door-off-wall", "check", text, Where(x_mm=x, y_mm=y)))
     return findings

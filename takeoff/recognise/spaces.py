@@ -195,7 +195,7 @@ def _join_over_gaps(
             for f in fill.get(k, ()):
                 groups.join(next(iter(near)), f, "")
         elif len(near) == 2 and labelled:
-            parts = sorted((_part(groups, g, faces, inside, doors) for g in near))
+            parts = sorted(_part(groups, g, faces, inside, doors) for g in near)
             area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
             if not named and (area <= NICHE_M2 * 1e6 or ways == 0):
                 for f in (*near, *fill.get(k, ())):

@@ -301,7 +301,8 @@ def _boxes(
             near, far, past = n * t_in / 2, -n * t_in / 2, t_in / 2
         else:
             near, far, past = n * t_in / 2, -n * (t_out - t_in / 2), t_in / 2
-        wall = shapely.Polygon([p - d * past + near, q + d * past + near, q + d * past + far, p - d * past + far])
+        ends = (p - d * past, q + d * past)
+        wall = shapely.Polygon([ends[0] + near, ends[1] + near, ends[1] + far, ends[0] + far])
         for part in shapely.get_parts(wall.intersection(shapely.box(x0, y0, x1, y1)).difference(cut)):
             if part.geom_type == "Polygon" and part.area > 1:
                 _ring(found, part, layer)
