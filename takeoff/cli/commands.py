@@ -36,7 +36,7 @@ def takeoff() -> None:
 @click.argument("file", type=FILE)
 @drawing_options
 @click.option("-o", "--output", "folder", type=FILE, metavar="DIR",
-              help="Write scope.pdf, takeoff.xlsx, CSV tables, result.json and job.json into DIR.")
+              help="Write scope.pdf, team.pdf, takeoff.xlsx, CSV tables, result.json, job.json into DIR.")
 @click.option("--json", "json_file", type=click.Path(path_type=str, allow_dash=True), metavar="FILE",
               help="Write the result as JSON to FILE, or to standard output with -.")
 @click.option("--page", type=click.Choice(["A4", "A3"], case_sensitive=False), default="A4",

@@ -18,7 +18,8 @@ from takeoff.storage import jobs
 
 Page = Literal["A4", "A3"]
 
-PDF_NAME = "scope.pdf"
+CLIENT_NAME = "scope.pdf"
+TEAM_NAME = "team.pdf"
 XLSX_NAME = "takeoff.xlsx"
 RESULT_NAME = "result.json"
 JOB_NAME = "job.json"
@@ -34,20 +35,21 @@ def document(measured: Measured, date: str) -> Document:
 def write_everything(
     measured: Measured, sheets: Document, folder: Path, page: Page = "A4"
 ) -> tuple[Path, ...]:
-    """Write PDF, XLSX, CSV tables, result and job into ``folder``, which is made where it is missing.
+    """Write PDFs for client and team, XLSX, CSV tables, result and job into ``folder``.
 
-    Files of the same names are replaced, others are left alone. Returns the files in the order
+    The folder is made where it is missing. Files of the same names are replaced, others are left alone. Returns the files in the order
     in which a user wants them. Raises OutputError; then nothing new is there and nothing is lost.
     """
     from takeoff.sheets import csv_tables, pdf, xlsx
 
     with all_or_nothing(folder) as beside:
-        pdf.write(sheets, beside / PDF_NAME, page)
+        pdf.write(sheets, beside / CLIENT_NAME, page, "client")
+        pdf.write(sheets, beside / TEAM_NAME, page, "team")
         xlsx.write(sheets, beside / XLSX_NAME)
         tables = csv_tables.write(sheets, beside)
         write_bytes(beside / RESULT_NAME, result_json(measured))
         write_bytes(beside / JOB_NAME, jobs.dump(measured.job))
-    names = [PDF_NAME, XLSX_NAME, *(table.relative_to(beside).as_posix() for table in tables),
+    names = [CLIENT_NAME, TEAM_NAME, XLSX_NAME, *(table.relative_to(beside).as_posix() for table in tables),
              RESULT_NAME, JOB_NAME]
     return tuple(folder / name for name in names)
 

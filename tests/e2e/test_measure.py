@@ -87,13 +87,14 @@ def test_everything_is_written_and_the_summary_names_it(
     assert done.returncode == 0, done.stderr
     assert done.stderr == ""
     names = {p.name for p in out.rglob("*")}
-    assert {"scope.pdf", "takeoff.xlsx", "result.json", "job.json"} <= names
+    assert {"scope.pdf", "team.pdf", "takeoff.xlsx", "result.json", "job.json"} <= names
     assert any(name.endswith(".csv") for name in names)
     assert not [name for name in names if name.startswith(".")]
     tables = sum(name.endswith(".csv") for name in names)
     assert f"{tables} CSV tables" in done.stdout
     told = " ".join(done.stdout.split())
-    assert all(word in told for word in (str(out), "scope.pdf", "takeoff.xlsx", "result.json", "job.json"))
+    said = (str(out), "scope.pdf", "team.pdf", "takeoff.xlsx", "result.json", "job.json")
+    assert all(word in told for word in said)
     for word in ("Living room", "Kitchen", "WC", "Store", "Hall"):
         assert word in done.stdout
 

@@ -8,8 +8,14 @@ from pathlib import Path
 import pytest
 
 from takeoff.errors import OutputError
+from takeoff.plan.model import Job, Room, Side, Storey
 from takeoff.services import writing
-from takeoff.services.writing import all_or_nothing
+from takeoff.services.measuring import Opened, measure_job
+from takeoff.services.writing import all_or_nothing, write_everything
+
+CORNERS = ((0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0))
+ROOM = Room(id="r", name="Store", outline=tuple(Side(id=f"s{k}", x_mm=x, y_mm=y)
+                                                for k, (x, y) in enumerate(CORNERS)))
 
 
 def write_new(folder: Path, *names: str, then: BaseException | None = None) -> None:
@@ -22,6 +28,15 @@ def write_new(folder: Path, *names: str, then: BaseException | None = None) -> N
 
 def tree(folder: Path) -> dict[str, str]:
     return {p.relative_to(folder).as_posix(): p.read_text() for p in folder.rglob("*") if p.is_file()}
+
+
+def test_client_and_team_get_a_pdf_each_and_no_other_name_is_lost(tmp_path: Path) -> None:
+    job = Job(name="Mill house", storeys=(Storey(id="s0", rooms=(ROOM,)),))
+    measured = measure_job(Opened(Path("mill.job.json"), "job", job, ()))
+    written = write_everything(measured, writing.document(measured, "2031-05-20"), tmp_path)
+    assert [path.name for path in written[:3]] == ["scope.pdf", "team.pdf", "takeoff.xlsx"]
+    assert all(path.is_file() for path in written)
+    assert (tmp_path / "scope.pdf").read_bytes() != (tmp_path / "team.pdf").read_bytes()
 
 
 def test_files_arrive_together_and_others_stay(tmp_path: Path) -> None:
