@@ -149,7 +149,6 @@ def _ends_on_lines(
     inside = (along > touch_mm) & (along < length - touch_mm) & ~own
     touch = inside & (off <= touch_mm)
     stub = inside & (off > touch_mm) & (off <= join_mm)
-    stub &= (along > join_mm) & (along < length - join_mm)
     stub &= ~_shares_end(rows, seg, other) & ~_properly_cross(xy, rows, seg, other)
     t = along / length
     return seg[touch], t[touch], end[touch], seg[stub], t[stub], end[stub]
