@@ -37,8 +37,9 @@ def write_everything(
 ) -> tuple[Path, ...]:
     """Write PDFs for client and team, XLSX, CSV tables, result and job into ``folder``.
 
-    The folder is made where it is missing. Files of the same names are replaced, others are left alone. Returns the files in the order
-    in which a user wants them. Raises OutputError; then nothing new is there and nothing is lost.
+    The folder is made where it is missing. Files of the same names are replaced, others are left
+    alone. Returns the files in the order in which a user wants them. Raises OutputError; then
+    nothing new is there and nothing is lost.
     """
     from takeoff.sheets import csv_tables, pdf, xlsx
 

@@ -108,7 +108,8 @@ def _piece_places(rows: Sequence[RoomRow], several: bool) -> Callable[[At], str]
     def words(at: At) -> str:
         row = known[at.storey, at.room]
         parts = [row.storey] if several else []
-        parts += [row.label, edge_words(at.kind, row.places(at.edge)), at.copy]
+        parts.append(f"{row.label} ({at.copy})" if at.copy else row.label)
+        parts.append(edge_words(at.kind, row.places(at.edge)))
         return ", ".join(part for part in parts if part)
 
     return words

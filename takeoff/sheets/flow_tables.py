@@ -11,7 +11,10 @@ from takeoff.sheets.model import Cell, Column, Table
 
 ROW_MM = 5.1
 _LINE_MM = line_mm(TEXT_PT) * 0.94
-_GAP_MM = 4.0
+_GAP_MM, _NARROW_GAP_MM = 4.0, 2.4
+"""Space between columns, and in tables beside a plan."""
+_BESIDE_MM = 120.0
+"""Tables narrower than this count as beside a plan."""
 _MOST_LINES = 40
 """A cell is cut with "…" after so many lines: a row must fit on a page; the workbook has it whole."""
 _NARROW_MM = 110.0
@@ -49,6 +52,7 @@ class TableSetter:
         narrow = min(flow.width, _NARROW_MM) if small else flow.width
         self.width = width_mm or narrow
         self.left = flow.left if left_mm is None else left_mm
+        self.gap = _GAP_MM if self.width >= _BESIDE_MM or small else _NARROW_GAP_MM
         self.widths = column_widths(table, self.width)
         self.edges = [self.left + sum(self.widths[:k]) for k in range(len(self.widths))]
         self.head = self._cells([c.title for c in table.columns], [palette.SEMIBOLD] * len(table.columns))
@@ -132,7 +136,7 @@ class TableSetter:
     def _lines(self, lines: list[str], column: Column, x: float, wide: float, y: float, style: str) -> None:
         flow = self.flow
         right = column.kind != "text"
-        edge = x + wide - (0.0 if column is self.table.columns[-1] else _GAP_MM)
+        edge = x + wide - (0.0 if column is self.table.columns[-1] else self.gap)
         for line in lines:
             if line:
                 flow.text(edge if right else x, y, line, style, align="right" if right else "left")
@@ -152,7 +156,7 @@ class TableSetter:
         last = len(texts) - 1
         laid = []
         for k, (text, wide, style) in enumerate(zip(texts, self.widths, styles, strict=True)):
-            room = wide - (0.0 if k == last else _GAP_MM)
+            room = wide - (0.0 if k == last else self.gap)
             lines = wrap(text, room, style, TEXT_PT, self.flow.measure) if text else [""]
             if len(lines) > _MOST_LINES:
                 lines = [

@@ -11,7 +11,7 @@ from takeoff.sheets.picture import QUARTER_LEFT, Caption, Measure, Picture, Shap
 _WRITTEN = {
     "length": ("0.60", palette.REGULAR),
     "letter": ("A", palette.REGULAR),
-    "mark": ("1", palette.SEMIBOLD),
+    "mark": ("w1", palette.SEMIBOLD),
 }
 """Marks that are words: a sample and its style."""
 
@@ -92,7 +92,7 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
         ring = ((0.0, 2.0, 1.0), (3.8, 2.0, 1.0))
         return [Shape((ring,), stroke=palette.CORNER, width_mm=0.15)], 3.8
     if mark in _WRITTEN:
-        return [], 7.0 if mark == "length" else 2.6
+        return [], 7.0 if mark == "length" else 4.4
     if mark == "bead":
         arm = ((0.4, 3.3, 0.0), (2.9, 3.3, 0.0), (2.9, 0.6, 0.0))
         return [Shape((arm,), closed=False, stroke=palette.BEAD, width_mm=0.9)], 3.4

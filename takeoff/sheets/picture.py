@@ -114,12 +114,15 @@ def bounds(plan: Plan) -> tuple[float, float, float, float]:
 def fitting_scale(plan: Plan, width_mm: float, height_mm: float) -> int | None:
     """The largest trade scale at which a plan fits a frame; None when none does or nothing is drawn."""
     left, low, right, high = bounds(plan)
-    if right <= left or high <= low:
+    return scale_of((right - left, high - low), width_mm, height_mm)
+
+
+def scale_of(extent: tuple[float, float], width_mm: float, height_mm: float) -> int | None:
+    """The same for what is so wide and so tall in plan mm."""
+    wide, tall = extent
+    if wide <= 0 or tall <= 0:
         return None
-    for scale in SCALES:
-        if (right - left) / scale <= width_mm and (high - low) / scale <= height_mm:
-            return scale
-    return None
+    return next((s for s in SCALES if wide / s <= width_mm and tall / s <= height_mm), None)
 
 
 def band_areas(room: PlanRoom, sheet: Sheet) -> BaseGeometry:

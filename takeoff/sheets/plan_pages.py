@@ -18,7 +18,7 @@ from takeoff.sheets.first_page import (
 from takeoff.sheets.flow import Flow, line_mm, wrap
 from takeoff.sheets.flow_tables import TableSetter
 from takeoff.sheets.model import Document, Line, StoreySheet
-from takeoff.sheets.picture import SCALES, Picture, fitting_scale
+from takeoff.sheets.picture import SCALES, Picture, bounds, scale_of
 from takeoff.sheets.put_plan import plan_mm, put_numbers, put_plan
 
 _STOREY_PT = 20.0
@@ -27,6 +27,8 @@ _BESIDE_MM = 104.0
 _GAP_MM = 6.0
 _KEY_MM = 13.0
 """Height set aside for scale bar and key before the key is known; more is taken where it is needed."""
+_MOST_KEY_MM = 42.0
+"""More than a key and listed labels ever take."""
 _READABLE = 100
 """A schedule leaves the plan's page rather than press the plan below this scale."""
 
@@ -82,7 +84,8 @@ def _storey_page(
     beside = laid.beside and laid.scale is not None
     wide = flow.width - (_BESIDE_MM + _GAP_MM if beside else 0.0)
     below = 0.0 if beside else _texts_mm(flow, sheet, lines, flow.width, laid.schedule)
-    listed = put_plan(flow, document, sheet.plan, laid.picture, wide, room - below)
+    picture = laid.picture or (draw(sheet.plan, laid.scale, flow.measure) if laid.scale else None)
+    listed = put_plan(flow, document, sheet.plan, picture, wide, room - below)
     if beside:
         flow.y = top
         _schedule_and_lines(flow, sheet, lines, _BESIDE_MM, flow.left + wide + _GAP_MM, laid.schedule)
@@ -108,8 +111,10 @@ def _best_arrangement(
 ) -> Arrangement:
     """The largest scale; arrangements that keep the schedule with the plan come first while readable."""
     wide, tall = flow.size
+    left, low, right, high = bounds(sheet.plan)
+    extent = right - left, high - low
     tried = [
-        _tried(flow, document, sheet, lines, way, Arrangement(size, beside, schedule, None))
+        _tried(flow, document, sheet, lines, way, Arrangement(size, beside, schedule, None), extent)
         for size, beside in (((wide, tall), False), ((tall, wide), True), ((tall, wide), False))
         for schedule in (True, False)
         if not (schedule and way is Way.ALONE)
@@ -123,7 +128,7 @@ def _best_arrangement(
     readable = [laid for laid in fitting if laid.schedule and (laid.scale or 0) <= _READABLE]
     fitting = [laid for laid in fitting if laid not in readable]
     best = [sorted(some, key=lambda laid: (laid.scale, not laid.schedule)) for some in (readable, fitting)]
-    return _first_whole(flow, document, sheet, lines, way, [*best[0], *best[1]])
+    return _first_whole(flow, document, sheet, lines, way, [*best[0], *best[1]], extent[1])
 
 
 def _next_scale(laid: Arrangement) -> Arrangement | None:
@@ -138,17 +143,23 @@ def _first_whole(
     lines: tuple[Line, ...],
     way: Way,
     laid: list[Arrangement],
+    plan_tall: float,
 ) -> Arrangement:
-    """The first arrangement that fits with its key and its listed labels; the last where none does."""
+    """The first arrangement that fits with its key and its listed labels; the last where none does.
+
+    The plan is drawn only where it is a near thing.
+    """
     drawn: dict[int, Picture] = {}
     for one in laid:
-        scale = one.scale or 0
-        picture = drawn[scale] = drawn.get(scale) or draw(sheet.plan, scale, flow.measure)
+        scale = one.scale or 1
         trial = Flow(one.size, flow.measure, flow.running_head)
         trial.new_page(one.size, head=way is not Way.FRONT)
         _page_head(trial, document, sheet, way)
         wide = trial.width - (_BESIDE_MM + _GAP_MM if one.beside else 0.0)
         below = 0.0 if one.beside else _texts_mm(trial, sheet, lines, trial.width, one.schedule)
+        if plan_tall / scale + below + _MOST_KEY_MM <= trial.left_mm():
+            return one
+        picture = drawn[scale] = drawn.get(scale) or draw(sheet.plan, scale, flow.measure)
         whole = msgspec.structs.replace(one, picture=picture)
         if plan_mm(trial, document, picture, wide) + below <= trial.left_mm():
             return whole
@@ -156,7 +167,13 @@ def _first_whole(
 
 
 def _tried(
-    flow: Flow, document: Document, sheet: StoreySheet, lines: tuple[Line, ...], way: Way, laid: Arrangement
+    flow: Flow,
+    document: Document,
+    sheet: StoreySheet,
+    lines: tuple[Line, ...],
+    way: Way,
+    laid: Arrangement,
+    extent: tuple[float, float],
 ) -> Arrangement | None:
     """The arrangement with its scale; None where the plan or the texts do not fit."""
     trial = Flow(laid.size, flow.measure, flow.running_head)
@@ -169,7 +186,7 @@ def _tried(
             return None
     else:
         tall -= _texts_mm(trial, sheet, lines, trial.width, laid.schedule)
-    scale = fitting_scale(sheet.plan, wide, tall)
+    scale = scale_of(extent, wide, tall)
     return None if scale is None else Arrangement(laid.size, laid.beside, laid.schedule, scale)
 
 

@@ -36,8 +36,10 @@ Spot = tuple[str, str, str]
 
 
 class OpeningName(msgspec.Struct, frozen=True):
-    """What an opening is called: its kind with its mark, or with its number in its room; ``label``
-    is the mark or number alone, as it stands on the plan."""
+    """What an opening is called: its kind with its mark, or with its number in its room ("window 1").
+
+    ``label``, as it stands on the plan: the mark, or the number after its kind's letter ("w1").
+    """
 
     text: str
     label: str
@@ -78,8 +80,10 @@ def opening_names(openings: Sequence[Opening], rooms: Sequence[Room]) -> dict[Op
     for opening in walked if order else openings:
         key = (opening.room, opening.kind)
         counted[key] = counted.get(key, 0) + 1
-        label = opening.mark or str(counted[key])
-        text = f"{_KINDS[opening.kind]} {label}"
+        number = str(counted[key])
+        # On the plan a bare number could be that of a room.
+        label = opening.mark or _KINDS[opening.kind][0] + number
+        text = f"{_KINDS[opening.kind]} {opening.mark or number}"
         names[opening.id] = OpeningName(text, label, opening.room, bool(opening.mark))
     return names
 

@@ -256,6 +256,7 @@ def test_openings_go_by_their_mark_else_by_their_number_in_walking_order() -> No
     assert [names[key].text for key in ("w1", "w2", "w3", "d2")] == [
         "window W7", "window 2", "window 1", "door 1"
     ]
+    assert [names[key].label for key in ("w1", "w2", "d2")] == ["W7", "w2", "d1"]
 
 
 def test_bead_says_room_and_place_and_never_an_id() -> None:

@@ -113,13 +113,13 @@ def test_client_gets_conditions_and_a_place_to_sign_and_no_workings() -> None:
     text = "\n".join(pages_text(pdf.pdf_bytes(document())))
     for words in ("Conditions", "Before and during the work", "For the client", "signature"):
         assert words in text
-    for words in ("Dimensions:", "Workings", "Bead to cut", "Findings", "wall, as named"):
+    for words in ("Dimensions:", "Workings", "Bead to cut", "Findings", "wall, as in the lists"):
         assert words not in text
 
 
 def test_team_gets_lists_and_letters_and_no_place_to_sign() -> None:
     texts = pages_text(pdf.pdf_bytes(document(), audience="team"))
-    for words in ("Dimensions: Living", "Bead to cut", "Findings", "wall, as named", "Work sheets"):
+    for words in ("Dimensions: Living", "Bead to cut", "Findings", "wall, as in the lists", "Work sheets"):
         assert any(words in text for text in texts)
     assert not any(words in text for text in texts for words in ("agreed", "signature", "Conditions"))
 
