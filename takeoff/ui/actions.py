@@ -12,6 +12,7 @@ import msgspec
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
+from shiboken6 import isValid
 
 from takeoff.ui.document import Document
 
@@ -99,6 +100,9 @@ class Actions(QObject):
 
     def refresh(self) -> None:
         """Ask every action whether it can be done now."""
+        if not isValid(self._document.stack):
+            # a stack that is being taken down with its window empties itself, and says so
+            return
         for name, row in self._rows.items():
             made = self._made[name]
             made.setEnabled(row.enabled())

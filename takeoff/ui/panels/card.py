@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
@@ -44,6 +46,11 @@ class FigureRow(QWidget):
     def texts(self) -> tuple[str, str, str]:
         """(name, figure with unit, working) as shown."""
         return self._name.text(), self._figure.text(), self._working.text()
+
+    def lines(self) -> tuple[tuple[str, Decimal], ...]:
+        """(what is typed into a calculator, what it gives) of every line, when they are shown."""
+        shown = self._line.lines if self._line and self._all.isVisibleTo(self) else ()
+        return tuple((work.text, work.result) for work in shown)
 
     def show_line(self, line: FigureLine) -> None:
         """Show a figure; what is the same stays untouched."""
