@@ -56,16 +56,53 @@ def dump(job: Job) -> bytes:
     What is returned has been read back and compared. Raises OutputError for a job that would not
     come back the same (NaN, infinity, a value of a wrong type), naming its place.
     """
-    try:
-        data = msgspec.json.encode(job)
-        same = msgspec.json.decode(data, type=Job) == job
-    except (msgspec.MsgspecError, UnicodeError, TypeError, OverflowError) as error:
-        said = _first_unsound(job) or plain_words(str(error), {})
-        raise OutputError(f"The job cannot be saved: {said}") from error
-    if not same:
-        said = _first_unsound(job) or "it would not read back the same."
-        raise OutputError(f"The job cannot be saved: {said}")
+    data = encode(job)
+    verify(job, data)
     return msgspec.json.format(data, indent=1) + b"\n"
+
+
+def encode(job: Job) -> bytes:
+    """The job as compact JSON, not yet known to read back the same: ``verify`` it before it counts.
+
+    Raises OutputError for what has no JSON at all.
+    """
+    try:
+        return msgspec.json.encode(job)
+    except (msgspec.MsgspecError, UnicodeError, TypeError, OverflowError) as error:
+        raise _unsound(job, plain_words(str(error), {})) from error
+
+
+def verify(job: Job, data: bytes, known: Job | None = None) -> None:
+    """Raises OutputError, naming the place, unless ``data``, encoded from ``job``, reads back as this job.
+
+    ``known``: a job that did so before; the rooms and openings that both share are not read again,
+    which makes saving after an edit cost what the edit changed.
+    """
+    try:
+        same = _reads_back(job, data, Job) if known is None else _rest_reads_back(job, known)
+    except (msgspec.MsgspecError, UnicodeError, TypeError, OverflowError) as error:
+        raise _unsound(job, plain_words(str(error), {})) from error
+    if not same:
+        raise _unsound(job, "it would not read back the same.")
+
+
+def _reads_back(value: msgspec.Struct, data: bytes, kind: type) -> bool:
+    return bool(msgspec.json.decode(data, type=kind) == value)
+
+
+def _rest_reads_back(job: Job, known: Job) -> bool:
+    """Whether all that is not the very same object in ``known`` reads back, piece by piece."""
+    shared = {id(piece) for storey in known.storeys for piece in (*storey.rooms, *storey.openings)}
+    pieces: list[msgspec.Struct] = [
+        piece for storey in job.storeys for piece in (*storey.rooms, *storey.openings)
+        if id(piece) not in shared]
+    bare = tuple(msgspec.structs.replace(storey, rooms=(), openings=()) for storey in job.storeys)
+    pieces.append(msgspec.structs.replace(job, storeys=bare))
+    return all(_reads_back(piece, msgspec.json.encode(piece), type(piece)) for piece in pieces)
+
+
+def _unsound(job: Job, otherwise: str) -> OutputError:
+    return OutputError(f"The job cannot be saved: {_first_unsound(job) or otherwise}")
 
 
 def _parsed(data: bytes, name: str) -> Tree:

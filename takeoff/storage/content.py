@@ -1,0 +1,160 @@
+"""What a job file holds besides the job, and how each piece becomes a part of the file and back."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+import msgspec
+
+from takeoff.drawing import packing
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, InputError, OutputError
+from takeoff.plan.model import Job
+from takeoff.storage import jobs
+
+JOB = "job.json"
+FINDINGS = "findings.json"
+VIEW = "view.json"
+DRAWING = "drawing/"
+PICTURES = "pictures/"
+SOURCE = "source/"
+
+LARGEST_VIEW_BYTES = 1 << 20
+
+_PICTURE = re.compile(rf"{PICTURES}([0-9a-f]{{64}})(\.[a-z0-9]{{1,8}})")
+_SOURCE = re.compile(rf"{SOURCE}[^/\\\0]{{1,200}}")
+_WHOLE = {JOB, FINDINGS, VIEW, *(DRAWING + name for name in packing.PARTS)}
+
+Read = TypeVar("Read")
+
+
+class Attachment(msgspec.Struct, frozen=True):
+    """A picture or a photo as it came. ``suffix`` with its dot, small letters."""
+
+    sha256: str
+    suffix: str
+    data: bytes
+
+    @property
+    def part(self) -> str:
+        """Its name in the file."""
+        return f"{PICTURES}{self.sha256}{self.suffix}"
+
+
+class SourceFile(msgspec.Struct, frozen=True):
+    """The file that the drawing was read from, byte for byte."""
+
+    name: str
+    data: bytes
+
+
+class Content(msgspec.Struct, frozen=True):
+    """Everything in a job file. ``findings``: of reading the drawing, which opening again would not
+    give back; ``view``: what the window remembers, plain JSON values."""
+
+    job: Job
+    drawing: Drawing | None = None
+    findings: tuple[Finding, ...] = ()
+    pictures: tuple[Attachment, ...] = ()
+    source: SourceFile | None = None
+    view: dict[str, Any] = {}
+
+
+def attachment(data: bytes, suffix: str) -> Attachment:
+    """A picture to be kept with a job, known by its digest. ``suffix``: as in ".jpg"."""
+    return Attachment(hashlib.sha256(data).hexdigest(), suffix.lower(), data)
+
+
+def light_parts(content: Content) -> dict[str, bytes]:
+    """What an edit changes. The job is not yet known to read back the same: see ``jobs.verify``."""
+    parts = {JOB: jobs.encode(content.job)}
+    if content.findings:
+        parts[FINDINGS] = msgspec.json.encode(content.findings)
+    if content.view:
+        try:
+            parts[VIEW] = json.dumps(content.view, allow_nan=False).encode()
+        except (TypeError, ValueError, RecursionError) as error:
+            raise OutputError(f"The state of the view cannot be saved: {error}.") from error
+    return parts
+
+
+def heavy_parts(content: Content) -> dict[str, bytes]:
+    """What stays as it is while a job is edited. Raises OutputError where a part has no sound name."""
+    parts: dict[str, bytes] = {}
+    if content.drawing is not None:
+        parts |= {DRAWING + name: data for name, data in packing.pack(content.drawing).items()}
+    parts |= {picture.part: picture.data for picture in content.pictures}
+    if content.source is not None:
+        parts[SOURCE + content.source.name] = content.source.data
+    for name in parts:
+        if not is_known(name):
+            raise OutputError(f"“{name:.80}” cannot be saved with the job: give it a plain name.")
+    return parts
+
+
+def is_known(name: str) -> bool:
+    """Whether a part of this name belongs into a job file."""
+    return name in _WHOLE or bool(_PICTURE.fullmatch(name) or _SOURCE.fullmatch(name))
+
+
+def content_of(
+    parts: Mapping[str, bytes], name: str, forgive: Callable[[str, InputError], None] | None = None
+) -> Content:
+    """The content in ``parts``; ``name`` is the file's, for messages.
+
+    Raises InputError for what is wrong in any part. With ``forgive`` only for the job itself; for
+    other parts it is called with what is lost, in words, and they are left out.
+    """
+    if JOB not in parts:
+        raise InputError(f"{name}: the job in it is missing or damaged: take a copy of the file.")
+
+    def read(what: str, reader: Callable[[], Read], without: Read) -> Read:
+        try:
+            return reader()
+        except InputError as error:
+            if forgive is None:
+                raise InputError(f"{name}: {error}") from error
+            forgive(what, error)
+            return without
+
+    drawing = {key.removeprefix(DRAWING): data for key, data in parts.items() if key.startswith(DRAWING)}
+    nothing: Drawing | None = None
+    pictures = (read(f"the picture {key}", lambda key=key: _picture(key, parts[key]), None)  # type: ignore[misc]
+                for key in parts if key.startswith(PICTURES))
+    sources = [SourceFile(key.removeprefix(SOURCE), parts[key]) for key in parts if key.startswith(SOURCE)]
+    return Content(
+        job=jobs.load(parts[JOB], name),
+        drawing=read("the drawing as it was read", lambda: packing.unpack(drawing), nothing)
+        if drawing else None,
+        findings=read("the findings of reading", lambda: _findings(parts.get(FINDINGS, b"[]")), ()),
+        pictures=tuple(picture for picture in pictures if picture is not None),
+        source=sources[0] if sources else None,
+        view=read("the state of the view", lambda: _view(parts.get(VIEW, b"{}")), {}),
+    )
+
+
+def _picture(part: str, data: bytes) -> Attachment:
+    match = _PICTURE.fullmatch(part)
+    if match is None or hashlib.sha256(data).hexdigest() != match[1]:
+        raise InputError(f"The picture {part:.80} is not the one that was saved: attach it again.")
+    return Attachment(match[1], match[2], data)
+
+
+def _findings(data: bytes) -> tuple[Finding, ...]:
+    try:
+        return msgspec.json.decode(data, type=tuple[Finding, ...])
+    except (msgspec.MsgspecError, RecursionError) as error:
+        raise InputError(f"The findings in it cannot be read ({error}).") from error
+
+
+def _view(data: bytes) -> dict[str, Any]:
+    if len(data) > LARGEST_VIEW_BYTES:
+        raise InputError("The state of the view in it is larger than any view: open it without.")
+    try:
+        return msgspec.json.decode(data, type=dict[str, Any])
+    except (msgspec.MsgspecError, RecursionError) as error:
+        raise InputError(f"The state of the view in it cannot be read ({error}).") from error

@@ -1,0 +1,207 @@
+"""The job file of the window: one zip with the job's JSON, the drawing as read, pictures and a version.
+
+Its first part is ``format.json``, stored as it is, so that the first bytes tell what the file is.
+The job in it is the same JSON that the published schema describes.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import time
+import zipfile
+from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
+from pathlib import Path
+
+import msgspec
+
+from takeoff.errors import Finding, InputError
+from takeoff.files import atomic
+from takeoff.plan.model import Job
+from takeoff.storage import container, jobs
+from takeoff.storage.content import JOB, Content, content_of, heavy_parts, is_known, light_parts
+
+EXTENSION = ".takeoff"
+FORMAT = "takeoff-file"
+VERSION = 1
+FORMAT_PART = "format.json"
+
+LEFTOVER_S = 60.0
+"""No save takes this long, so that a half-written file this old belongs to nobody."""
+
+Migration = Callable[[dict[str, bytes]], dict[str, bytes]]
+
+MIGRATIONS: dict[int, Migration] = {}
+"""For each older version of the file, the step from its parts to those of the next. The job inside
+has a version of its own and migrates by itself."""
+
+
+class DamagedFile(InputError):
+    """A job file that is broken in part: ``recover`` may read what is left."""
+
+
+class Format(msgspec.Struct, frozen=True):
+    """What ``format.json`` says. ``parts`` names all parts, so that lost ones can be told."""
+
+    format: str
+    version: int
+    parts: tuple[str, ...] = ()
+
+
+def save(path: Path, content: Content, known: Job | None = None) -> None:
+    """Put ``content`` at ``path`` whole or not at all; the old file stays until the new is on disk.
+
+    ``known``: a job that was loaded or saved before; what the new one shares with it is not verified
+    again. Raises OutputError in one sentence.
+    """
+    parts = light_parts(content) | heavy_parts(content)
+    atomic.write_bytes(path, encoded(content.job, parts, known))
+    _clear_leftovers(Path(os.path.realpath(path)))
+
+
+def encoded(job: Job, parts: Mapping[str, bytes], known: Job | None = None) -> bytes:
+    """``parts``, with ``job`` among them, as the bytes of a file, while the job in them is verified.
+
+    Reading the job back takes longer than packing it, and packing lets other threads run: side by
+    side they take hardly longer than the one. Raises OutputError for a job that would not read back.
+    """
+    head = msgspec.json.encode(Format(FORMAT, VERSION, tuple(parts)))
+    with ThreadPoolExecutor(1) as beside:
+        packed = beside.submit(container.write, {FORMAT_PART: head, **parts})
+        jobs.verify(job, parts[JOB], known)
+        return packed.result()
+
+
+def load(path: Path) -> Content:
+    """The content of the job file at ``path``, read strictly.
+
+    Raises DamagedFile where ``recover`` can help, else InputError: newer formats, other files,
+    parts that do not belong there, a job that is not sound.
+    """
+    return content_of(sound_parts(container.read(path), path.name), path.name)
+
+
+def sound_parts(parts: container.Parts, name: str, aside: tuple[str, ...] = ()) -> dict[str, bytes]:
+    """The parts of an undamaged file as this version has them; those in ``aside`` are left out.
+
+    Raises DamagedFile or InputError as ``load`` does; ``name`` is for messages.
+    """
+    head = _head(parts.held.get(FORMAT_PART), name)
+    if head is None and JOB not in parts.held:
+        raise InputError(f"{name} is no job file: choose another, or a copy of it.")
+    lost = _lost(parts, head)
+    if lost or head is None or not parts.whole:
+        raise DamagedFile(
+            f"{name} is damaged ({', '.join(lost) or 'its directory'} cannot be read): "
+            "recover what is left of it, or take a copy.")
+    held = {part: data for part, data in parts.held.items() if part not in aside}
+    return _current(held, head.version, name)
+
+
+def recover(path: Path) -> tuple[Content, tuple[Finding, ...]]:
+    """What is left of a damaged job file, and a finding for each piece that is lost.
+
+    Raises InputError when the job itself is lost or the file is of a newer format.
+    """
+    parts = container.read(path)
+    head = _head(parts.held.get(FORMAT_PART), path.name)
+    findings: list[Finding] = []
+
+    def lost(what: str, error: InputError | None = None) -> None:
+        del error
+        text = f"{path.name} was damaged: {what} is lost. The job itself was read whole."
+        findings.append(Finding("job-file-damaged", "check", text))
+
+    for what in dict.fromkeys(_in_words(name) for name in _lost(parts, head)):
+        lost(what)
+    held = _current(dict(parts.held), head.version if head else VERSION, path.name, forgiving=True)
+    broken = {_in_words(name) for name in _lost(parts, head)}
+    held = {name: data for name, data in held.items() if _in_words(name) not in broken or name == JOB}
+    content = content_of(held, path.name, lost)
+    if not findings:
+        text = f"{path.name} was damaged, but everything that it names was read: save it again."
+        findings.append(Finding("job-file-damaged", "note", text))
+    return content, tuple(findings)
+
+
+def is_job_file(path: Path) -> bool:
+    """Whether the file is one of ours, whole or damaged, by what stands in it."""
+    try:
+        with path.open("rb") as file:
+            if begins_job_file(file.read(4096)):
+                return True
+            file.seek(0)
+            with zipfile.ZipFile(file) as archive:
+                return FORMAT_PART in archive.namelist()
+    except (OSError, zipfile.BadZipFile, ValueError):
+        return False
+
+
+def begins_job_file(start: bytes) -> bool:
+    """Whether a file that begins with these bytes (100 are enough) was written by ``save``."""
+    return start.startswith(b"PK\x03\x04") and start[30:].startswith(FORMAT_PART.encode())
+
+
+def _clear_leftovers(path: Path) -> None:
+    """Remove what a save of this file left beside it when it was killed, however long ago.
+
+    Never a reason to fail: the job is safe by now, and a leftover is only litter.
+    """
+    beside = re.compile(rf"\.{re.escape(path.stem[:80])}\.[0-9a-f]{{12}}\.part{re.escape(path.suffix)}")
+    with suppress(OSError), os.scandir(path.parent) as entries:
+        for entry in entries:
+            if beside.fullmatch(entry.name) and time.time() - entry.stat().st_mtime > LEFTOVER_S:
+                os.unlink(entry)
+
+
+def _head(data: bytes | None, name: str) -> Format | None:
+    """What the file says of itself; None where that part is lost. Refuses newer and foreign files."""
+    if data is None:
+        return None
+    try:
+        head = msgspec.json.decode(data, type=Format)
+    except (msgspec.MsgspecError, RecursionError) as error:
+        raise InputError(f"{name} is no job file: its {FORMAT_PART} makes no sense.") from error
+    if head.format != FORMAT or head.version < 1:
+        raise InputError(f"{name} is no job file: it calls itself “{head.format:.40}”. Choose another.")
+    if head.version > VERSION:
+        raise InputError(
+            f"{name} was saved by a newer version of the program (file format {head.version}; this one reads "
+            f"up to {VERSION}): install the newer version.")
+    return head
+
+
+def _lost(parts: container.Parts, head: Format | None) -> tuple[str, ...]:
+    """Names of parts that are damaged or not there although the file names them."""
+    named = head.parts if head else ()
+    missing = (name for name in named if name not in parts.held)
+    # Between the parts of a damaged file, bytes may look like the start of one that never was.
+    damaged = (name for name in parts.damaged if parts.whole or is_known(name) or name == FORMAT_PART)
+    return tuple(dict.fromkeys((*damaged, *missing)))
+
+
+def _current(parts: dict[str, bytes], version: int, name: str, forgiving: bool = False) -> dict[str, bytes]:
+    """The parts as this version has them, without ``format.json``; strangers refused or left out."""
+    parts.pop(FORMAT_PART, None)
+    while version < VERSION:
+        if version not in MIGRATIONS:
+            raise InputError(f"{name} has file format {version}, from which no way leads to {VERSION}.")
+        parts, version = MIGRATIONS[version](parts), version + 1
+    strange = [part for part in parts if not is_known(part)]
+    if strange and not forgiving:
+        raise InputError(
+            f"{name} holds “{strange[0]:.80}”, which is no part of a job file: choose another file.")
+    return {part: data for part, data in parts.items() if part not in strange}
+
+
+def _in_words(part: str) -> str:
+    if part.startswith("drawing/"):
+        return "the drawing as it was read (import it again)"
+    if part.startswith("pictures/"):
+        return f"the picture {re.sub(r'[^0-9a-z.]', '', part.removeprefix('pictures/'))[:12]}…"
+    if part.startswith("source/"):
+        return f"the source file {part.removeprefix('source/'):.60}"
+    return {"view.json": "the state of the view", "findings.json": "the list of findings of reading",
+            FORMAT_PART: "the list of its parts"}.get(part, f"the part {part:.60}")

@@ -1,0 +1,209 @@
+"""What is offered back after a crash: recovery copies whose program no longer runs."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import msgspec
+
+from takeoff.errors import Finding, InputError, TakeoffError
+from takeoff.storage import container, jobfile
+from takeoff.storage.content import JOB, Content, content_of, heavy_parts
+from takeoff.storage.processes import Owner, is_running
+from takeoff.storage.recovery import ABOUT, COPY, OWNER, About, remove, slots_folder
+
+EXPIRE_DAYS = 30
+"""A copy that nobody took back for this long is removed, and said to be."""
+DAY_S = 86_400.0
+
+
+class Offer(msgspec.Struct, frozen=True):
+    """Work that can be taken back. ``path``: the job's file, None when it was never saved.
+
+    ``newer_by_s``: by how much the copy is newer than that file (negative: older), None when the
+    file is not there.
+    """
+
+    slot: Path
+    path: Path | None
+    name: str
+    written_s: float
+    newer_by_s: float | None
+
+    @property
+    def sentence(self) -> str:
+        """What the user is asked."""
+        what = f"“{self.name}”" if self.name else "a job that was never saved"
+        head = f"The program was cut short on {_day(self.written_s)} while it held {what}"
+        if self.path is None:
+            return f"{head}, of which there is no file. Take the work back?"
+        if self.newer_by_s is None:
+            return f"{head}; its file “{self.path}” is gone. Take the work back?"
+        if self.newer_by_s < 0:
+            return f"{head}; its file was changed since, and differs. Look at the older copy?"
+        return f"{head}, {_span(self.newer_by_s)} newer than its file. Take the work back?"
+
+
+def offers(
+    folder: Path | None = None,
+    now_s: float | None = None,
+    alive: Callable[[Owner], bool] = is_running,
+) -> tuple[tuple[Offer, ...], tuple[Finding, ...]]:
+    """Everything that can be taken back, the newest first, and what was removed or cannot be read.
+
+    Copies of programs that still run are not listed; those that hold nothing beyond the job's file
+    are removed quietly. No folder gives nothing. Raises nothing: what fails is a finding.
+    """
+    root, now = folder or slots_folder(), time.time() if now_s is None else now_s
+    try:
+        slots = sorted(path for path in root.iterdir() if path.is_dir())
+    except FileNotFoundError:
+        return (), ()
+    except OSError as error:
+        return (), (_note(f"The recovery copies in “{root}” cannot be read: {error.strerror}.", "check"),)
+    found: list[Offer] = []
+    findings: list[Finding] = []
+    for slot in slots:
+        if (owner := _owner(slot)) is not None and alive(owner):
+            continue
+        try:
+            seen = _seen(slot, now, owner)
+        except (TakeoffError, OSError) as error:
+            findings.append(_note(f"A recovery copy cannot be read or removed: {error}", "check"))
+            continue
+        if isinstance(seen, Offer):
+            found.append(seen)
+        elif seen is not None:
+            findings.append(seen)
+    return tuple(sorted(found, key=lambda offer: -offer.written_s)), tuple(findings)
+
+
+def restore(offer: Offer) -> Content:
+    """The work in the copy. Nothing is removed: ``discard`` it once the work is safe elsewhere.
+
+    Raises InputError; DamagedFile where only the drawing or pictures are lost: see ``restore_rest``.
+    """
+    content, lost = restore_rest(offer)
+    if lost:
+        raise jobfile.DamagedFile(lost[0].text)
+    return content
+
+
+def restore_rest(offer: Offer) -> tuple[Content, tuple[Finding, ...]]:
+    """What is left in the copy, and a finding for each piece that is lost. Raises InputError."""
+    copy = container.read(offer.slot / COPY)
+    about = _about(copy, offer.slot)
+    findings: list[Finding] = []
+    held, lost = dict(copy.held), ""
+    if about.base:
+        try:
+            base = container.read(offer.slot / about.base)
+        except InputError as error:
+            lost = str(error)
+        else:
+            held = {**base.held, **held}
+            lost = ", ".join(base.damaged) or ("" if base.whole else "its list of parts")
+    if lost:
+        findings.append(_note(f"The drawing or pictures of the copy are damaged ({lost}).", "check"))
+
+    def forgive(what: str, error: InputError) -> None:
+        findings.append(_note(f"Of the copy, {what} is lost: {error}", "check"))
+
+    name = offer.name or "The copy"
+    both = msgspec.structs.replace(copy, held=held)
+    parts = jobfile.sound_parts(both, name, aside=(ABOUT,))
+    return content_of(parts, name, forgive), tuple(findings)
+
+
+def discard(offer: Offer) -> None:
+    """Remove the copy for good. Raises OutputError."""
+    remove(offer.slot)
+
+
+def _seen(slot: Path, now_s: float, owner: Owner | None) -> Offer | Finding | None:
+    if not (slot / COPY).exists():
+        # Nothing was edited, or all was saved. One without owner may be just being made.
+        if owner is not None or now_s - slot.stat().st_mtime > DAY_S:
+            remove(slot)
+        return None
+    age_s = now_s - (slot / COPY).stat().st_mtime
+    if age_s > EXPIRE_DAYS * DAY_S:
+        return _expired(slot)
+    about = _about(container.read(slot / COPY), slot)
+    path = Path(about.path) if about.path else None
+    saved_s = _changed_s(path)
+    newer = None if saved_s is None else about.written_s - saved_s
+    offer = Offer(slot, path, about.name, about.written_s, newer)
+    if path is not None and newer is not None and _nothing_more(offer, path):
+        remove(slot)
+        return None
+    return offer
+
+
+def _expired(slot: Path) -> Finding:
+    name, day = "a job", ""
+    try:
+        about = _about(container.read(slot / COPY), slot)
+    except InputError:
+        day = _day((slot / COPY).stat().st_mtime)
+    else:
+        name, day = f"“{about.name}”" if about.name else "a job that was never saved", _day(about.written_s)
+    remove(slot)
+    return _note(f"The recovery copy of {name} from {day} was not taken back for {EXPIRE_DAYS} days and "
+                 "is removed.", "note")
+
+
+def _about(copy: container.Parts, slot: Path) -> About:
+    """What a copy is of. Raises InputError where it does not say or its job is lost."""
+    try:
+        about = msgspec.json.decode(copy.held.get(ABOUT, b""), type=About)
+    except (msgspec.MsgspecError, UnicodeDecodeError) as error:
+        raise InputError(f"“{slot / COPY}” does not say what it is a copy of.") from error
+    if JOB not in copy.held:
+        raise InputError(f"The job in “{slot / COPY}” is lost.")
+    if Path(about.base).name != about.base:
+        raise InputError(f"“{slot / COPY}” points outside its own folder.")
+    return about
+
+
+def _nothing_more(offer: Offer, path: Path) -> bool:
+    """Whether the job's file holds all that the copy does. What the view remembers does not count."""
+    try:
+        saved, copy = jobfile.load(path), restore(offer)
+    except InputError:
+        return False
+    return saved.job == copy.job and heavy_parts(saved) == heavy_parts(copy)
+
+
+def _owner(slot: Path) -> Owner | None:
+    try:
+        return msgspec.json.decode((slot / OWNER).read_bytes(), type=Owner)
+    except (OSError, msgspec.MsgspecError, UnicodeDecodeError):
+        return None
+
+
+def _changed_s(path: Path | None) -> float | None:
+    try:
+        return path.stat().st_mtime if path else None
+    except OSError:
+        return None
+
+
+def _note(text: str, severity: str) -> Finding:
+    return Finding("recovery-copy", "check" if severity == "check" else "note", text)
+
+
+def _day(seconds: float) -> str:
+    return datetime.fromtimestamp(seconds).strftime("%Y-%m-%d at %H:%M")
+
+
+def _span(seconds: float) -> str:
+    sizes = ((86_400, "a day", "days"), (3600, "an hour", "hours"), (60, "a minute", "minutes"))
+    for size, one, many in sizes:
+        count = int(seconds // size)
+        if count:
+            return one if count == 1 else f"{count} {many}"
+    return "a few seconds"
