@@ -42,10 +42,10 @@ def dims_table(row: RoomRow, texts: Texts, title: str, subject: str) -> Table:
         subject=subject,
         ditto=1,
         columns=(
-            Column(texts.heads["quantity"], share=2.6),
+            Column(texts.heads["quantity"], share=2.8),
             Column(texts.heads["working"], share=2.2),
             Column(texts.heads["result"], kind="figure", share=0.8),
-            Column(texts.heads["what"], share=3.0),
+            Column(texts.heads["what"], share=2.9),
         ),
         rows=tuple(cells for _, cells in lines),
         kinds=tuple(kind for kind, _ in lines),

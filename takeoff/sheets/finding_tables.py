@@ -131,7 +131,7 @@ def _unsure(takeoff: Takeoff, places: Places, texts: Texts) -> Table:
         title=texts.tables["unsure"],
         columns=(
             Column(texts.heads["opening"], share=2),
-            Column(texts.heads["severity"], share=1),
+            Column(texts.heads["severity"], share=1.4),
             Column(texts.heads["change"], "m²", "figure", share=1.7),
             Column(texts.heads["why"], share=2.6),
         ),

@@ -87,10 +87,10 @@ def _workings(order: Order, texts: Texts) -> Table:
         id="materials-workings",
         title=texts.tables["workings"],
         columns=(
-            Column(texts.heads["working"], share=2.6),
+            Column(texts.heads["working"], share=3.2),
             Column(texts.heads["result"], kind="figure", share=0.9),
             Column(texts.heads["unit"], share=0.7),
-            Column(texts.heads["for"], share=3.2),
+            Column(texts.heads["for"], share=3.0),
         ),
         rows=tuple(cells for _, cells in lines),
         kinds=tuple(kind for kind, _ in lines),

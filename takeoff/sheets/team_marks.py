@@ -41,12 +41,14 @@ class Taken:
 def opening_marks(plan: Plan, sheet: Sheet, taken: Taken, measure: Measure) -> list[Caption]:
     """Marks beside the openings, within the host room first; doors carry theirs under their swing."""
     captions = []
+    page = shapely.box(0.0, 0.0, sheet.width, sheet.height)
     for opening in plan.openings:
-        if opening.label and opening.sure:
+        if opening.label:
             line = (opening.label, palette.SEMIBOLD, palette.SMALLEST_PT, palette.GREY)
             block = Block((line,), number=True)
             for at in _beside(opening, block, sheet, measure):
-                if taken.free(box_of(block, at, measure)):
+                box = box_of(block, at, measure)
+                if page.contains(box) and taken.free(box):
                     captions += set_block(block, at, measure)[0]
                     break
     return captions
@@ -109,7 +111,9 @@ def _beside(opening: PlanOpening, block: Block, sheet: Sheet, measure: Measure) 
     far = Curve(*opening.far[1][:2], *opening.far[0][:2], -opening.far[0][2])
     wide, tall = block.size(measure)
     places = []
-    for curve, gap in ((near, _OFF_MM), (near, sheet.band + _OFF_MM), (far, _OFF_MM)):
+    # The band runs on past an opening that is not taken off.
+    least = _OFF_MM if opening.sure else sheet.band + _OFF_MM
+    for curve, gap in ((near, least), (near, sheet.band + _OFF_MM), (far, least)):
         if curve.length > 0:
             dx, dy = curve.direction(curve.length / 2)
             half = abs(dy) * wide / 2 + abs(dx) * tall / 2
