@@ -26,7 +26,8 @@ def flat_tables(document: Document) -> tuple[Table, ...]:
         *document.order,
         *dims,
         *document.findings,
-        _cautions(document),
+        *_sentences("conditions", document.words["conditions"], document.conditions),
+        *_sentences("cautions", document.cautions_title, document.cautions),
     )
 
 
@@ -63,14 +64,12 @@ def _first(document: Document) -> Table:
     )
 
 
-def _cautions(document: Document) -> Table:
-    rows: Sequence[Line] = document.cautions
-    return Table(
-        id="cautions",
-        title=document.cautions_title,
-        columns=(Column("", share=1), Column("", share=4)),
-        rows=tuple((line.label, line.text) for line in rows),
-    )
+def _sentences(key: str, title: str, lines: Sequence[Line]) -> tuple[Table, ...]:
+    if not lines:
+        return ()
+    columns = (Column("", share=1), Column("", share=4))
+    rows = tuple((line.label, line.text) for line in lines)
+    return (Table(id=key, title=title, columns=columns, rows=rows),)
 
 
 def _stacked(key: str, title: str, head: str, parts: Iterable[tuple[str, Table]]) -> tuple[Table, ...]:

@@ -37,7 +37,7 @@ _SHEETS = (
     ("materials", ("materials", "materials-workings", "bead-")),
     ("dims", ("dims",)),
     ("findings", ("unsure", "assumptions", "findings")),
-    ("cautions", ("cautions",)),
+    ("cautions", ("conditions", "cautions")),
 )
 """Worksheets by the key of their name, and the ids (or their beginnings) of the tables on them."""
 
