@@ -95,14 +95,15 @@ def _behind(edge: Edge, wall: _Wall, lo: float, hi: float) -> Behind:
     if not wall.external:
         return Behind(cls="unknown", from_mm=lo, to_mm=hi, source="drawn")
     middle = (lo + hi) / 2.0
-    ray = _local(edge, [(middle, 0.5), (middle, THICKEST_MM)])
-    passed = shapely.intersection(shapely.LineString(ray), wall.plan)
+    (x, y), far = _local(edge, [(middle, 0.0), (middle, THICKEST_MM)])
+    passed = shapely.intersection(shapely.LineString([(x, y), far]), wall.plan)
+    ends = shapely.get_coordinates(passed)
     return Behind(
         cls="outside",
         from_mm=lo,
         to_mm=hi,
         source="drawn",
-        thickness_mm=None if passed.is_empty else float(passed.length),
+        thickness_mm=float(np.hypot(*(ends - (x, y)).T).max()) if len(ends) else None,
     )
 
 

@@ -70,6 +70,8 @@ class Hole(NamedTuple):
     mark: str
     ring: Floats
     values: dict[str, float]
+    hosted: bool = True
+    """Whether it is a hole in a wall; else a door or window that stands by itself."""
 
 
 class Light(NamedTuple):
@@ -133,6 +135,7 @@ def model_of(drawings: tuple[Drawing, ...]) -> Model:
                         words.get("mark", ""),
                         ring_xy(claim, origin),
                         dict(claim.values),
+                        words.get("host", "") != "",
                     )
                 )
             elif claim.kind == "rooflight":

@@ -10,35 +10,117 @@ from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
-from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Storey, StoreyId
-from takeoff.recognise.modelled_claims import Hole, Model, model_of
+from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Source, Storey, StoreyId
+from takeoff.recognise.modelled_claims import Hole, Model, Space
+from takeoff.recognise.modelled_rooms import ENCLOSED, storeys_of
 from takeoff.recognise.propose import propose
 from takeoff.recognise.settings import Settings
 
 OPEN_PLAN = 0.5
 """Where less of the floor than this is enclosed, the storey is an open plan."""
+MORE = 1.02
+"""The linework is followed where its rooms hold more than this times what the walls enclose."""
+TOLD_BELOW = ("no-room-found", "room-to-check", "open-plan")
+HAIR_MM = 5.0
+"""Walls that end this near to each other meet: half of the gaps between bodies modelled apart."""
+STRAIGHT_MM = 0.5
+SMALLEST_MM2 = 0.4e6
+NARROWEST_MM = 300.0
+"""Narrower than this is a cavity or a duct between walls, no room (common practice, no source)."""
 NEAR_MM = 250.0
 WIDTH_SHARE = 0.15
 LOWEST_MM, HIGHEST_MM = 1800.0, 12000.0
 """Walls outside these heights are no sign of a storey's height."""
 
 
-def propose_cut(drawings: tuple[Drawing, ...], settings: Settings) -> tuple[Job, tuple[Finding, ...]]:
-    """One job of all storeys, read from their linework; rooms are *check* at best, since nothing in
-    the model names them. Heights are those of the walls, sizes of openings those of the model."""
-    model = model_of(drawings)
-    storeys: list[Storey] = []
-    findings: list[Finding] = []
-    ref = None
+def propose_cut(
+    drawings: tuple[Drawing, ...], model: Model, settings: Settings
+) -> tuple[Job, tuple[Finding, ...]]:
+    """One job of all storeys: what the uncut walls enclose, or, where the linework of the cut shows
+    more rooms, those. Rooms are *check* at best, since nothing in the model names them. Heights are
+    those of the walls, sizes of openings those of the model."""
+    spaces = [s for k in range(len(drawings)) for s in enclosed(model, k, _height(model, k, settings))]
+    storeys, findings = storeys_of(model, spaces, settings)
+    chosen = {s.id: replace(s, height_source=_height_source(model, int(s.id) - 1, settings)) for s in storeys}
     for number, drawing in enumerate(drawings):
         job, found = propose(drawing, settings)
-        ref = ref or job.drawing
-        for storey in job.storeys:
-            storeys.append(_storey(storey, number, model, settings))
-        findings += [_moved(f, number) for f in found if f.code not in ("no-room-found", "room-to-check")]
-        if not any(f.code == "open-plan" for f in found):
-            findings += _open_plan(drawing, job, model.levels[number].name, number)
-    return Job(drawing=ref, storeys=tuple(storeys)), (_no_spaces(storeys), *findings)
+        read = [_storey(s, number, model, settings) for s in job.storeys]
+        own = StoreyId(str(number + 1))
+        if read and _area(read) > MORE * _area([chosen[own]] if own in chosen else []):
+            chosen[own] = read[0]
+            findings = [f for f in findings if f.where.storey != own]
+            findings += [_moved(f, number) for f in found if f.code not in TOLD_BELOW]
+        findings += _open_plan(
+            drawing, [chosen[own]] if own in chosen else [], model.levels[number].name, number
+        )
+    ordered = tuple(chosen[k] for k in sorted(chosen, key=int))
+    return Job(storeys=ordered), (_no_spaces(ordered), *findings)
+
+
+def enclosed(model: Model, storey: int, height_mm: float) -> list[Space]:
+    """What the walls, columns, glazing, doors and windows of a storey enclose together, as spaces."""
+    solids = [w.plan for w in model.walls[storey]]
+    solids += [shapely.Polygon(h.ring) for h in model.holes if h.storey == storey and h.kind != "open"]
+    if not solids:
+        return []
+    grown = shapely.union_all([s.buffer(HAIR_MM, join_style="mitre") for s in solids if s.is_valid])
+    whole = grown.buffer(-HAIR_MM, join_style="mitre")
+    found = []
+    for part in shapely.get_parts(whole):
+        for hole in part.interiors:
+            plan = shapely.Polygon(hole).difference(whole)
+            found += [p for p in shapely.get_parts(plan) if _roomy(p)]
+    found.sort(key=lambda p: (-p.bounds[3], p.bounds[0]))
+    return [
+        Space(
+            storey,
+            f"{storey}-{n}",
+            "",
+            "",
+            False,
+            ENCLOSED,
+            p.simplify(STRAIGHT_MM),
+            0.0,
+            height_mm,
+            (),
+            (),
+            0.0,
+            (),
+        )
+        for n, p in enumerate(found, 1)
+    ]
+
+
+def _roomy(plan: shapely.Geometry) -> bool:
+    return bool(
+        plan.geom_type == "Polygon"
+        and plan.area > SMALLEST_MM2
+        and 2.0 * plan.area / plan.length > NARROWEST_MM
+    )
+
+
+def _area(storeys: list[Storey]) -> float:
+    """The plan area of all rooms, mm², without what their inner rings hold."""
+    return sum(
+        float(
+            shapely.Polygon(
+                [(s.x_mm, s.y_mm) for s in r.outline], [[(s.x_mm, s.y_mm) for s in ring] for ring in r.inner]
+            ).area
+        )
+        for storey in storeys
+        for r in storey.rooms
+    )
+
+
+def _height(model: Model, number: int, settings: Settings) -> float:
+    tall = _wall_height(model, number, settings)
+    return settings.storey_height_mm if tall is None else tall
+
+
+def _height_source(model: Model, number: int, settings: Settings) -> Source:
+    if _wall_height(model, number, settings) is None:
+        return settings.source("storey_height_mm")
+    return "drawn"
 
 
 def _storey(storey: Storey, number: int, model: Model, settings: Settings) -> Storey:
@@ -46,8 +128,6 @@ def _storey(storey: Storey, number: int, model: Model, settings: Settings) -> St
     rooms = tuple(_doubted(r, number) for r in storey.rooms)
     holes = [h for h in model.holes if h.storey == number]
     openings = tuple(_as_modelled(o, number, storey, holes, model) for o in storey.openings)
-    tall = _wall_height(model, number, settings)
-    height, source = (storey.height_mm, storey.height_source) if tall is None else (tall, "drawn")
     return replace(
         storey,
         id=StoreyId(str(number + 1)),
@@ -55,8 +135,8 @@ def _storey(storey: Storey, number: int, model: Model, settings: Settings) -> St
         level_mm=level.level_mm,
         rooms=rooms,
         openings=openings,
-        height_mm=height,
-        height_source=source,
+        height_mm=_height(model, number, settings),
+        height_source=_height_source(model, number, settings),
     )
 
 
@@ -122,7 +202,7 @@ def _wall_height(model: Model, number: int, settings: Settings) -> float | None:
     return tall if level.top_mm is None else min(tall, level.top_mm)
 
 
-def _no_spaces(storeys: list[Storey]) -> Finding:
+def _no_spaces(storeys: tuple[Storey, ...]) -> Finding:
     count = sum(len(s.rooms) for s in storeys)
     found = (
         "no enclosed room was found"
@@ -140,14 +220,13 @@ def _no_spaces(storeys: list[Storey]) -> Finding:
     return Finding("spaces-missing", "check" if count else "error", text)
 
 
-def _open_plan(drawing: Drawing, job: Job, name: str, number: int) -> list[Finding]:
+def _open_plan(drawing: Drawing, storeys: list[Storey], name: str, number: int) -> list[Finding]:
     """A finding where most of a storey's floor is not enclosed."""
     ends = drawing.lines.segments.reshape(-1, 2)
     if not len(ends):
         return []
     hull = shapely.MultiPoint(ends).convex_hull.area
-    rooms = [r for s in job.storeys for r in s.rooms]
-    held = sum(shapely.Polygon([(s.x_mm, s.y_mm) for s in r.outline]).area for r in rooms)
+    held = _area(storeys)
     if hull <= 0.0 or held >= OPEN_PLAN * hull:
         return []
     where = Where(storey=str(number + 1))

@@ -47,13 +47,16 @@ class Seat(NamedTuple):
 
 
 class Placed(NamedTuple):
-    """The openings and rooflights by storey, holes that lie in no room, and how many window reveals
-    had to be assumed."""
+    """The openings and rooflights by storey, holes that lie in no room, how many window reveals had
+    to be assumed, the rooms that an opening lies in on either face, and how wide the windows of each
+    room are together."""
 
     openings: list[list[Opening]]
     rooflights: list[list[Rooflight]]
     homeless: list[Hole]
     assumed: int
+    reached: frozenset[str]
+    glazed_mm: dict[str, float]
 
 
 class SideIndex:
@@ -86,12 +89,19 @@ def place_openings(
     openings: list[list[Opening]] = [[] for _ in model.levels]
     homeless: list[Hole] = []
     assumed = 0
+    reached: set[str] = set()
+    glazed: dict[str, float] = {}
     for hole in model.holes:
         seats = _seats(hole, index, outlines, model)
         if not seats:
             homeless.append(hole)
             continue
         depths = depths_of(hole, settings)
+        for seat in seats:
+            room = rooms[seat.outline].id
+            reached.add(room)
+            if hole.kind == "window":
+                glazed[room] = glazed.get(room, 0.0) + seat.width
         hosted = _hosts(seats, outlines)
         assumed += hole.kind == "window" and depths.source == "assumed"
         for seat in hosted:
@@ -102,7 +112,7 @@ def place_openings(
         found = _rooflight(light, outlines, rooms, model)
         if found is not None:
             lights[found[0]].append(found[1])
-    return Placed(_numbered(openings), _renamed(lights), homeless, assumed)
+    return Placed(_numbered(openings), _renamed(lights), homeless, assumed, frozenset(reached), glazed)
 
 
 def _seats(hole: Hole, index: SideIndex, outlines: Sequence[Outline], model: Model) -> list[Seat]:

@@ -23,8 +23,10 @@ class Depths(NamedTuple):
 
 
 def depths_of(hole: Hole, settings: Settings) -> Depths:
-    """What a hole says about its reveals."""
+    """What a hole says about its reveals; a window that stands in no wall has none."""
     thickness = hole.values["thickness_mm"]
+    if not hole.hosted:
+        return Depths((0.0, thickness), thickness, 0.0, "drawn")
     first, last = hole.values.get("frame_from_mm"), hole.values.get("frame_to_mm")
     if first is None or last is None or last - first > FILLS * thickness:
         return Depths(None, thickness, settings.reveal_mm, settings.source("reveal_mm"))

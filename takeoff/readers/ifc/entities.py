@@ -63,6 +63,17 @@ def many(entity: Any, name: str) -> tuple[Any, ...]:
     return tuple(v for v in value if v is not None) if isinstance(value, tuple | list) else ()
 
 
+def related(entity: Any, name: str) -> Any:
+    """An attribute that is an entity; None where it is absent or anything else."""
+    value = getattr(entity, name, None)
+    return value if hasattr(value, "is_a") and hasattr(value, "id") else None
+
+
+def members(entity: Any, name: str) -> list[Any]:
+    """A list attribute's entities; what is none is left out."""
+    return [v for v in many(entity, name) if hasattr(v, "is_a") and hasattr(v, "id")]
+
+
 def of_class(model: Any, *names: str) -> list[Any]:
     """Entities of classes and their subclasses, each once, in the order of the file; classes that a
     schema lacks have none."""
@@ -90,8 +101,8 @@ def units(model: Any) -> Units | None:
     """
     found: dict[str, tuple[Any, float]] = {}
     for project in of_class(model, "IfcProject", "IfcContext"):
-        for unit in many(getattr(project, "UnitsInContext", None), "Units"):
-            power = POWERS.get(getattr(unit, "UnitType", None) or "")
+        for unit in members(related(project, "UnitsInContext"), "Units"):
+            power = POWERS.get(str(getattr(unit, "UnitType", "")))
             size = None if power is None else _si_size(unit, power)
             if size is not None and size > 0:
                 found.setdefault(unit.UnitType, (unit, size))
@@ -164,7 +175,7 @@ def _above(entity: Any) -> Any:
         ("VoidsElements", "RelatingBuildingElement"),
     ):
         for rel in many(entity, relation):
-            above = getattr(rel, attribute, None)
+            above = related(rel, attribute)
             if above is not None:
                 return above
     return None
@@ -172,16 +183,13 @@ def _above(entity: Any) -> Any:
 
 def parts(entity: Any) -> list[Any]:
     """The elements that an element is made of."""
-    return [p for rel in many(entity, "IsDecomposedBy") for p in many(rel, "RelatedObjects")]
+    return [p for rel in many(entity, "IsDecomposedBy") for p in members(rel, "RelatedObjects")]
 
 
 def fillings(opening: Any) -> list[Any]:
     """The doors and windows in a hole."""
-    return [
-        rel.RelatedBuildingElement
-        for rel in many(opening, "HasFillings")
-        if getattr(rel, "RelatedBuildingElement", None) is not None
-    ]
+    found = (related(rel, "RelatedBuildingElement") for rel in many(opening, "HasFillings"))
+    return [f for f in found if f is not None]
 
 
 def property_of(entity: Any, set_name: str, name: str) -> Any:
@@ -196,7 +204,7 @@ def property_of(entity: Any, set_name: str, name: str) -> Any:
 
 def _sets(entity: Any) -> Iterator[Any]:
     for rel in many(entity, "IsDefinedBy"):
-        found = getattr(rel, "RelatingPropertyDefinition", None)
+        found = related(rel, "RelatingPropertyDefinition")
         if found is not None:
             yield found
 
@@ -204,7 +212,7 @@ def _sets(entity: Any) -> Iterator[Any]:
 def _type_sets(entity: Any) -> Iterator[Any]:
     relations = (*many(entity, "IsTypedBy"), *many(entity, "IsDefinedBy"))
     for rel in relations:
-        yield from many(getattr(rel, "RelatingType", None), "HasPropertySets")
+        yield from members(related(rel, "RelatingType"), "HasPropertySets")
 
 
 def quantities(entity: Any) -> Iterator[tuple[str, str, str, float]]:

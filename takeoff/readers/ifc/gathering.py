@@ -8,12 +8,17 @@ from typing import Any, NamedTuple
 from takeoff.readers.ifc import entities
 from takeoff.readers.ifc.entities import Container, container, fillings, number, of_class, text
 from takeoff.readers.ifc.meshes import Mesh
-from takeoff.readers.ifc.openings import Hole, axis_of, hole_of
+from takeoff.readers.ifc.openings import Hole, axis_of, hole_of, wall_axis, within_wall
 from takeoff.readers.ifc.shapes import Shaper, has_openings
 from takeoff.readers.ifc.spaces import SpaceShape, space_shape
 
 GLAZED = ("IfcCurtainWall",)
 ROOF_LIKE = ("IfcRoof", "IfcSlab")
+NEAR_MM = 100.0
+SAME_SIZE = 0.3
+"""A door or window and its hole differ in width by less than this."""
+RECESS_MM = 10.0
+"""A hole that leaves more of its wall than this is a recess."""
 UPRIGHT_HOSTS = ("IfcWall", "IfcCurtainWall", "IfcBuildingElementPart", "IfcPlate", "IfcMember", "IfcColumn")
 
 
@@ -93,7 +98,7 @@ def gather(model: Any, shaper: Shaper, unit_mm: float, share: Callable[[float], 
     for void in voids:
         _void(void, shaper, bodies, unit_mm, holes)
         step()
-    holes += _unhosted(elements, bodies, unit_mm)
+    holes = _unhosted(elements, bodies, holes, unit_mm)
     return Gathered(list(bodies.values()), found_spaces, holes, lost)
 
 
@@ -120,7 +125,10 @@ def _body(element: Any, layer: str, shaper: Shaper) -> Body | None:
 
 
 def _void(void: Any, shaper: Shaper, bodies: dict[int, Body], unit_mm: float, holes: list[HoleBody]) -> None:
-    host = next((rel.RelatingBuildingElement for rel in entities.many(void, "VoidsElements")), None)
+    host = next(
+        (entities.related(rel, "RelatingBuildingElement") for rel in entities.many(void, "VoidsElements")),
+        None,
+    )
     if host is None or getattr(void, "PredefinedType", None) == "RECESS":
         return
     in_roof = any(host.is_a(name) for name in ROOF_LIKE)
@@ -133,10 +141,17 @@ def _void(void: Any, shaper: Shaper, bodies: dict[int, Body], unit_mm: float, ho
     if mesh is None:
         return
     filling = filled[0] if filled else None
-    axis = axis_of(filling) or axis_of(host) or (1.0, 0.0)
+    wall = bodies.get(host.id())
+    along = wall_axis(wall.whole) if wall is not None else None
+    axis = axis_of(filling) or along or axis_of(host) or (1.0, 0.0)
     hole = hole_of(mesh, axis, _written(filling, unit_mm))
     if hole is None:
         return
+    if wall is not None and not in_roof:
+        cut = within_wall(hole, wall.whole)
+        if filling is None and (cut is None or cut[1] - cut[0].depth > RECESS_MM):
+            return  # A recess: it does not pass through, so it is no opening.
+        hole = cut[0] if cut is not None else hole
     body = bodies.get(filling.id()) if filling is not None else None
     own = filling if filling is not None else void
     kind = "open" if filling is None else "door" if filling.is_a("IfcDoor") else "window"
@@ -160,27 +175,37 @@ def _written(filling: Any, unit_mm: float) -> float | None:
     return None if size is None else size * unit_mm
 
 
-def _unhosted(elements: list[tuple[Any, str]], bodies: dict[int, Body], unit_mm: float) -> list[HoleBody]:
-    """Doors and windows that fill no hole: their own bodies say where the hole is."""
-    found = []
+def _unhosted(
+    elements: list[tuple[Any, str]], bodies: dict[int, Body], holes: list[HoleBody], unit_mm: float
+) -> list[HoleBody]:
+    """All holes, with the doors and windows that the file puts in none: in the bare hole that they
+    stand in, or else where their own bodies are."""
+    bare = [h for h in holes if h.filling is None]
+    found = [h for h in holes if h.filling is not None]
     for element, layer in elements:
         body = bodies.get(element.id())
         if layer not in ("doors", "windows") or body is None or entities.many(element, "FillsVoids"):
             continue
         axis = axis_of(element) or (1.0, 0.0)
-        hole = hole_of(body.whole, axis, _written(element, unit_mm))
-        if hole is not None:
-            found.append(
-                HoleBody(
-                    hole,
-                    element,
-                    None,
-                    None,
-                    layer[:-1],
-                    text(element, "GlobalId"),
-                    body.place,
-                    False,
-                    body.whole,
-                )
-            )
-    return found
+        own = hole_of(body.whole, axis, _written(element, unit_mm))
+        if own is None:
+            continue
+        kind, guid = layer[:-1], text(element, "GlobalId")
+        around = [h for h in bare if _holds(h.hole, own)]
+        if around:
+            bare = [h for h in bare if h is not around[0]]
+            found.append(around[0]._replace(filling=element, body=body.whole, kind=kind, guid=guid))
+        else:
+            found.append(HoleBody(own, element, body.whole, None, kind, guid, body.place, False, body.whole))
+    return found + bare
+
+
+def _holds(hole: Hole, own: Hole) -> bool:
+    """Whether a door or window stands in a hole of about its size."""
+    (x, y), (dx, dy) = hole.origin, hole.along
+    cx = own.origin[0] + (own.along[0] * own.width - own.along[1] * own.depth) / 2.0 - x
+    cy = own.origin[1] + (own.along[1] * own.width + own.along[0] * own.depth) / 2.0 - y
+    u, v = cx * dx + cy * dy, cy * dx - cx * dy
+    middle = (own.bottom + own.top) / 2.0
+    inside = 0.0 < u < hole.width and -NEAR_MM < v < hole.depth + NEAR_MM and hole.bottom < middle < hole.top
+    return inside and abs(own.width - hole.width) < SAME_SIZE * hole.width

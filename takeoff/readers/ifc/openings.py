@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Claim
 from takeoff.readers.ifc.entities import ENTITY_FAULTS, number, text
-from takeoff.readers.ifc.meshes import Mesh, section
+from takeoff.readers.ifc.meshes import Mesh, chains, section
 
 SOURCE = "IFC opening"
 JAMB_MM = 80.0
@@ -17,6 +17,8 @@ JAMB_MM = 80.0
 OFF_SIZE = 0.2
 """A hole whose width differs by more than this from the written one lies along the other axis."""
 UPRIGHT_SHARE = 0.5
+CAVITY_MM = 200.0
+"""Leaves of one wall lie no farther apart than this (common practice, no source)."""
 
 
 class Hole(NamedTuple):
@@ -67,6 +69,47 @@ def axis_of(element: Any) -> tuple[float, float] | None:
         return None
     length = float(np.hypot(x, y))
     return (x / length, y / length) if np.isfinite(length) and length > UPRIGHT_SHARE else None
+
+
+def wall_axis(mesh: Mesh) -> tuple[float, float] | None:
+    """The direction of a wall in plan: that of the longest line of its cut at half height. None where
+    the cut shows nothing."""
+    rings, rest = chains(section(mesh, (mesh.low + mesh.high) / 2.0))
+    lines = [np.roll(r.xy, -1, axis=0) - r.xy for r in rings] + [rest[:, 2:] - rest[:, :2]]
+    d = np.concatenate(lines)
+    if not len(d):
+        return None
+    x, y = d[int(np.hypot(*d.T).argmax())].tolist()
+    length = float(np.hypot(x, y))
+    return (x / length, y / length) if length > 0 else None
+
+
+def within_wall(hole: Hole, wall: Mesh) -> tuple[Hole, float] | None:
+    """(the hole cut back to its wall's thickness, that thickness); None where the wall is not there.
+
+    Holes are often modelled longer than their wall is thick, so that they surely pass through it.
+    """
+    lines = section(wall, (hole.bottom + hole.top) / 2.0)
+    d, n = np.array(hole.along), np.array((-hole.along[1], hole.along[0]))
+    ends = lines.reshape(-1, 2, 2) - np.array(hole.origin)
+    u, v = ends @ d - hole.width / 2.0, ends @ n
+    cut = (u[:, 0] > 0) != (u[:, 1] > 0)
+    share = u[cut, 0] / (u[cut, 0] - u[cut, 1])
+    at = np.sort(v[cut, 0] + (v[cut, 1] - v[cut, 0]) * share)
+    if not len(at) or len(at) % 2:
+        return None
+    leaves = [(a, b) for a, b in at.reshape(-1, 2).tolist() if min(b, hole.depth) - max(a, 0.0) > 0.0]
+    if not leaves:
+        return None
+    # Leaves farther apart than a cavity are two walls: the hole goes through the first that it meets.
+    first, last = leaves[0]
+    for a, b in leaves[1:]:
+        if a - last <= CAVITY_MM:
+            last = b
+    lo, hi = max(first, 0.0), min(last, hole.depth)
+    x, y = (np.array(hole.origin) + n * lo).tolist()
+    share_kept = hole._replace(origin=(x, y), depth=hi - lo)
+    return share_kept, last - first
 
 
 def opening_claim(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib.util
 import multiprocessing
 import os
+import traceback
 from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
@@ -102,6 +103,8 @@ def _outcome(
 
 
 OUT_OF_MEMORY = 75
+FAULTS = (ArithmeticError, AttributeError, LookupError, RuntimeError, TypeError, ValueError)
+"""What values of a kind that no sound file holds lead to."""
 
 
 def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
@@ -121,6 +124,12 @@ def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
         theirs.send(("refused", str(error)))
     except MemoryError:
         os._exit(OUT_OF_MEMORY)
+    except FAULTS as error:
+        # A damaged file can break a rule that nothing here foresaw: the sentence says where.
+        frames = [f for f in traceback.extract_tb(error.__traceback__) if "takeoff" in f.filename]
+        at = f"{Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else "an unknown place"
+        sentence = f"{name} could not be read: it breaks a rule of IFC ({type(error).__name__} at {at}); "
+        theirs.send(("refused", sentence + "export it again."))
 
 
 def _limit_memory(limit: int) -> None:

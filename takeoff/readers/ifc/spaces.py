@@ -107,7 +107,7 @@ def _plane(piece: Piece, number: int, level: float) -> tuple[tuple[str, float], 
 
 def _exterior(space: Any) -> bool:
     """Whether the file says that a space is no room inside: external, or a gross floor area."""
-    said = {getattr(space, "InteriorOrExteriorSpace", None), getattr(space, "PredefinedType", None)}
+    said = {str(getattr(space, n, None)) for n in ("InteriorOrExteriorSpace", "PredefinedType")}
     return bool(said & {"EXTERNAL", "EXTERNAL_EARTH", "EXTERNAL_WATER", "EXTERNAL_FIRE", "GFA"})
 
 
@@ -115,5 +115,5 @@ def _made(space: Any) -> str:
     """*whole* for a space made of other spaces, *part* for a part of one, else nothing."""
     if any(p.is_a("IfcSpace") for p in entities.parts(space)):
         return "whole"
-    above = [rel.RelatingObject for rel in entities.many(space, "Decomposes")]
+    above = [entities.related(rel, "RelatingObject") for rel in entities.many(space, "Decomposes")]
     return "part" if any(a is not None and a.is_a("IfcSpace") for a in above) else ""

@@ -1,0 +1,164 @@
+"""What is no readable IFC model is refused in one sentence that names the file and what to do."""
+
+from __future__ import annotations
+
+import os
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+from ifc_making import Model, house
+
+from takeoff.errors import InputError
+from takeoff.readers.ifc import contents, read, reading
+from takeoff.readers.ifc.modelling import model_drawings
+
+
+def refusal(path: Path) -> str:
+    with pytest.raises(InputError) as caught:
+        read(path)
+    sentence = str(caught.value)
+    assert path.name in sentence
+    assert "\n" not in sentence
+    assert sentence.endswith(".")
+    return sentence
+
+
+def refusal_of(data: bytes) -> str:
+    with pytest.raises(InputError) as caught:
+        model_drawings(data, "model.ifc", "", lambda share, what: None)
+    assert "model.ifc" in str(caught.value)
+    return str(caught.value)
+
+
+def file(tmp_path: Path, data: bytes, name: str = "model.ifc") -> Path:
+    path = tmp_path / name
+    path.write_bytes(data)
+    return path
+
+
+HOUSE = house().text().encode()
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (b"", "is empty"),
+        (b" \n\0", "is empty"),
+        (b"hello", "is no IFC model"),
+        (b"%PDF-1.7", "is a PDF"),
+        (b"AC1032", "is a DWG"),
+        (b"<?xml version='1.0'?><ifc/>", "is an XML file"),
+        (os.urandom(500), "is no IFC model"),
+        (HOUSE[: len(HOUSE) // 2], "is cut off"),
+        (
+            HOUSE.replace(b"FILE_SCHEMA(('IFC4'))", b"FILE_SCHEMA(('AP214'))").replace(b"IFC", b"XYZ"),
+            "STEP file of another kind",
+        ),
+    ],
+)
+def test_other_content_is_refused(tmp_path: Path, data: bytes, words: str) -> None:
+    assert words in refusal(file(tmp_path, data))
+
+
+def test_missing_file_and_folder_are_refused(tmp_path: Path) -> None:
+    assert "does not exist" in refusal(tmp_path / "none.ifc")
+    assert "is a folder" in refusal(tmp_path)
+
+
+def test_huge_file_is_refused_unread(tmp_path: Path) -> None:
+    path = tmp_path / "huge.ifc"
+    with path.open("wb") as out:
+        out.truncate(contents.LARGEST_BYTES + 1)
+    assert "at most 500 MB" in refusal(path)
+
+
+def test_zipped_model_is_read_and_others_refused(tmp_path: Path) -> None:
+    path = tmp_path / "house.ifczip"
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("house.ifc", HOUSE)
+    assert len(read(path)[0]) == 2
+    packed = path.read_bytes()
+    assert "damaged zip" in refusal(file(tmp_path, packed[:-30], "cut.ifczip"))
+    # Bit 0 of the flags in both headers says that the member is encrypted.
+    locked = bytearray(packed)
+    locked[6] |= 1
+    locked[packed.index(b"PK\x01\x02") + 8] |= 1
+    assert "is encrypted" in refusal(file(tmp_path, bytes(locked), "locked.ifczip"))
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr("readme.txt", "nothing")
+    assert "no IFC model in it" in refusal(path)
+
+
+def test_unknown_schema_is_named() -> None:
+    assert "IFC2X2_FINAL" in refusal_of(HOUSE.replace(b"'IFC4'", b"'IFC2X2_FINAL'"))
+
+
+def test_model_without_walls_or_shapes_is_refused() -> None:
+    bare = Model()
+    bare.storey("Ground", 0)
+    assert "no walls and no spaces" in refusal_of(bare.text().encode())
+    data_only = Model()
+    data_only.element("IFCWALL", "w", "$", data_only.storey("Ground", 0), ",$")
+    assert "holds data only" in refusal_of(data_only.text().encode())
+
+
+@pytest.mark.parametrize("value", ["1.E400", "NAN", "-1.E300"])
+def test_coordinates_that_are_no_numbers_leave_an_element_out(value: str) -> None:
+    m = house()
+    at = next(k for k, line in enumerate(m.lines) if line.startswith("IFCRECTANGLEPROFILEDEF"))
+    head, _ = m.lines[at].rsplit(",", 1)
+    m.lines[at] = f"{head},{value})"
+    try:
+        drawings, findings = model_drawings(m.text().encode(), "model.ifc", "", lambda share, what: None)
+    except InputError as error:
+        assert "model.ifc" in str(error)  # noqa: PT017
+    else:
+        assert all(abs(d.lines.segments).max() < 1e5 for d in drawings)
+        assert {"shapes-missing", "elements-far-away"} & {f.code for f in findings}
+
+
+def test_library_that_is_missing_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reading.importlib.util, "find_spec", lambda name: None)
+    assert 'pip install "takeoff[ifc]"' in refusal(file(tmp_path, HOUSE))
+
+
+def test_crash_of_the_library_becomes_a_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reading, "_work", crash)
+    assert "broke down" in refusal(file(tmp_path, HOUSE))
+
+
+def test_reading_that_never_ends_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reading, "_work", sleep)
+    monkeypatch.setattr(reading, "STILL_S", 0.5)
+    monkeypatch.setattr(reading, "STILL_PER_MB_S", 0.0)
+    assert "nothing came of it" in refusal(file(tmp_path, HOUSE))
+
+
+def crash(*_: object) -> None:
+    os.abort()
+
+
+def sleep(*_: object) -> None:
+    import time
+
+    time.sleep(60)
+
+
+def test_library_is_not_loaded_here(tmp_path: Path) -> None:
+    """Reading leaves this process without the library: a crash there can take nothing with it."""
+    import subprocess
+
+    path = file(tmp_path, HOUSE)
+    program = (
+        "import sys\nfrom pathlib import Path\nfrom takeoff.readers.ifc import read\n"
+        f"if __name__ == '__main__':\n    read(Path({str(path)!r}))\n"
+        "    print('ifcopenshell' in sys.modules)\n"
+    )
+    script = tmp_path / "script.py"
+    script.write_text(program)
+    done = subprocess.run(
+        [sys.executable, "-W", "error", str(script)], capture_output=True, text=True, timeout=120, check=True
+    )
+    assert done.stdout.strip() == "False"
