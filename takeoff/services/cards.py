@@ -17,7 +17,7 @@ from takeoff.services.board import Considered, State
 from takeoff.sheets.document import room_labels
 from takeoff.sheets.figures import Group, Working, room_groups
 from takeoff.sheets.texts import Texts, load
-from takeoff.sheets.wall_names import place_words
+from takeoff.sheets.wall_names import opening_names, place_words
 from takeoff.units.printing import fmt2, printed
 
 _DEDUCTIONS = (("openings_m2", "openings"), ("excluded_m2", "left on"), ("not_coated_m2", "not to be coated"))
@@ -89,13 +89,17 @@ def room_card(state: State, room_id: str, findings: Sequence[Finding]) -> Card |
     if place is None or board is None:
         return None
     storey, room = place
-    groups = room_groups(board.taken, place_words(room, storey.openings))
+    names = labels(state.job)
+    own = {name: label for (at, name), label in names.items() if at == storey.id}
+    called = opening_names(storey.openings, storey.rooms)
+    words = place_words(room, storey.openings, storey.rooflights, own, called)
+    groups = room_groups(board.taken, words)
     lines = [_walls(groups, board.figures["wall_net_m2"])]
     lines += [_single(groups[key], name, "m²") for key, name in _AREAS]
     for key, name in _LENGTHS:
         lines.append(_single(groups[key], name, "m") if key in groups else _family(groups, key, name))
     return Card(
-        title=labels(state.job)[str(storey.id), room_id],
+        title=names[str(storey.id), room_id],
         total=f"{board.figures['coated_m2']} m²",
         about=_about(storey, room, state),
         lines=tuple(line for line in lines if line.lines),

@@ -7,7 +7,7 @@ import msgspec
 from takeoff.measure.elevations import Elevation, elevations
 from takeoff.services.board import State
 from takeoff.services.cards import labels, place_of
-from takeoff.sheets.wall_names import wall_names
+from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2
 
 
@@ -35,12 +35,12 @@ def wall_strip(state: State, room_id: str) -> Strip | None:
     if place is None or board is None:
         return None
     storey, room = place
-    names = wall_names(room)
+    names = wall_letters(room)
     nets = {face.id: face for face in board.taken.faces}
     marks = {str(o.id): o.mark for o in storey.openings}
     faces = []
     for drawn in elevations(state.job, storey, room):
-        letter = names.get(drawn.side, "").split(" ")[0]
+        letter = names.get(drawn.side, "")
         face = nets.get(drawn.side)
         words = (f"{letter}  {fmt2(drawn.length_mm / 1000.0)} m",
                  *((f"{fmt2(face.net_m2)} m²",) if face else ()))

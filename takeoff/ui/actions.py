@@ -47,6 +47,7 @@ class Actions(QObject):
         self._document, self._window = document, window
         self._rows: dict[str, Action] = {}
         self._made: dict[str, QAction] = {}
+        self._menus: dict[str, QMenu] = {}
         document.opened.connect(self.refresh)
         document.changed.connect(self._listen)
         document.chosen_changed.connect(self._listen)
@@ -86,8 +87,12 @@ class Actions(QObject):
     def fill(self, bar: QMenuBar, order: Iterable[str]) -> None:
         """One menu for each name in ``order``, with its actions in groups."""
         for name in order:
-            menu = bar.addMenu(name)
-            self.fill_menu(menu, name)
+            self._menus[name] = bar.addMenu(name)
+            self.fill_menu(self._menus[name], name)
+
+    def menu(self, name: str) -> QMenu:
+        """A menu of the bar. Raises KeyError for one that is not there."""
+        return self._menus[name]
 
     def fill_menu(self, menu: QMenu, name: str) -> None:
         """The actions of one menu, groups parted by lines."""

@@ -11,22 +11,44 @@ from PySide6.QtWidgets import QApplication
 from takeoff.ui import themes
 from takeoff.ui.crash import CrashHook
 from takeoff.ui.settings import Settings, usual_path
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.shell import Shell
 
 
 def run(path: Path | None = None) -> int:
     """Open the window, with a file, or with the sample job on a first start. Returns the exit code."""
     app = application()
-    window = MainWindow(Settings(usual_path()))
-    hook = CrashHook(window.files)
-    hook.install()
-    window.show()
-    # after the first paint, so that the window stands before anything is read
-    QTimer.singleShot(0, lambda: window.files.start_with(path))
+    start = Start(Shell(Settings(usual_path())), path)
+    start.shell.show()
+    # the second turn of the loop comes after the first paint
+    QTimer.singleShot(0, start.soon)
     try:
         return app.exec()
     finally:
-        hook.remove()
+        start.end()
+
+
+class Start:
+    """A start in two steps: the frame on screen, then what fills it and the file."""
+
+    def __init__(self, shell: Shell, path: Path | None) -> None:
+        self.shell, self._path = shell, path
+        self._hook: CrashHook | None = None
+
+    def soon(self) -> None:
+        """Let the frame be painted first."""
+        QTimer.singleShot(0, self.furnish)
+
+    def furnish(self) -> None:
+        """Fill the frame, stand ready for a crash, open the file."""
+        main = self.shell.furnish()
+        self._hook = CrashHook(main.files)
+        self._hook.install()
+        main.files.start_with(self._path)
+
+    def end(self) -> None:
+        """Put back what was there before."""
+        if self._hook is not None:
+            self._hook.remove()
 
 
 def application() -> QApplication:

@@ -14,6 +14,7 @@ import pickle
 import threading
 from collections.abc import Callable
 from multiprocessing.connection import Connection
+from queue import SimpleQueue
 from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -97,42 +98,53 @@ def _work(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]
 
 
 class Beside(QObject):
-    """Runs small pieces of work in threads, one after another; results come back in the window's loop."""
+    """Runs small pieces of work in threads, one after another; results come back in the window's loop.
 
-    _came = Signal(object)
+    The threads know a queue and no QObject, so that a window may close while they still work.
+    """
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._lock = threading.Lock()
+        self._came: SimpleQueue[tuple[Any, Callable[[Any], None]]] = SimpleQueue()
         self._running = 0
-        # queued, since it is emitted from the worker's thread
-        self._came.connect(self._hand_over)
+        self._timer = QTimer(self)
+        self._timer.setInterval(_POLL_MS)
+        self._timer.timeout.connect(self._look)
 
     def __call__(self, work: Callable[[], T], then: Callable[[T], None]) -> None:
         """Do ``work`` in a thread and give its result to ``then`` in the window's loop."""
         self._running += 1
-
-        def run() -> None:
-            try:
-                with self._lock:
-                    result: Any = work()
-            except Exception as error:  # noqa: BLE001 - raised again on the window's side
-                result = _Failed(error)
-            self._came.emit((result, then))
-
-        threading.Thread(target=run, daemon=True).start()
+        self._timer.start()
+        threading.Thread(target=_run, args=(self._lock, self._came, work, then), daemon=True).start()
 
     @property
     def busy(self) -> bool:
         """Whether some result is still to come."""
         return self._running > 0
 
-    def _hand_over(self, came: tuple[Any, Callable[[Any], None]]) -> None:
-        result, then = came
-        self._running -= 1
-        if isinstance(result, _Failed):
-            raise result.error
-        then(result)
+    def _look(self) -> None:
+        while not self._came.empty():
+            result, then = self._came.get()
+            self._running -= 1
+            if not self._running:
+                self._timer.stop()
+            if isinstance(result, _Failed):
+                raise result.error
+            then(result)
+
+
+def _run(
+    lock: threading.Lock, came: SimpleQueue[tuple[Any, Callable[[Any], None]]],
+    work: Callable[[], Any], then: Callable[[Any], None],
+) -> None:
+    """In the thread: one piece of work at a time."""
+    try:
+        with lock:
+            result = work()
+    except Exception as error:  # noqa: BLE001 - raised again on the window's side
+        result = _Failed(error)
+    came.put((result, then))
 
 
 class _Failed:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
 from typing import Literal
 
 import msgspec
-import ttf_opensans  # type: ignore[import-untyped]
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 
 from takeoff.files.paths import resource
@@ -15,7 +16,7 @@ from takeoff.files.paths import resource
 Weight = Literal["light", "regular", "semibold"]
 
 FAMILY = "Open Sans"
-_FILES = {"light": 300, "regular": 400, "semibold": 600}
+_FILES = ("OpenSans-Light.ttf", "OpenSans-Regular.ttf", "OpenSans-SemiBold.ttf")
 _QT_WEIGHTS = {"light": QFont.Weight.Light, "regular": QFont.Weight.Normal, "semibold": QFont.Weight.DemiBold}
 
 SMALL_PX, TEXT_PX, NAME_PX, HEAD_PX, TITLE_PX = 13, 14, 15, 18, 24
@@ -47,8 +48,11 @@ def load(name: str) -> Theme:
 @cache
 def load_fonts() -> tuple[int, ...]:
     """Make the family known to Qt; needs a QGuiApplication. Returns Qt's font ids, −1 for a failure."""
-    paths = (str(ttf_opensans.opensans(weight).path) for weight in _FILES.values())
-    return tuple(QFontDatabase.addApplicationFont(path) for path in paths)
+    # the package is found and not imported, since it would load a library for pictures with it
+    spec = find_spec("ttf_opensans")
+    folders = spec.submodule_search_locations if spec else None
+    found = (file for folder in folders or () for file in Path(folder).rglob("*.ttf") if file.name in _FILES)
+    return tuple(QFontDatabase.addApplicationFont(str(file)) for file in sorted(found))
 
 
 def font(px: int = TEXT_PX, weight: Weight = "regular") -> QFont:
@@ -140,6 +144,9 @@ QTableView, QTreeView, QListView {{ background: {paper}; border: none; gridline-
     selection-background-color: {hover}; selection-color: {ink}; outline: 0; }}
 QHeaderView::section {{ background: {paper}; color: {grey}; border: none; border-bottom: 1px solid {ink};
     padding: 4px 6px; font-size: {small}px; }}
+QListWidget[part="finder"] {{ background: {paper}; border: 1px solid {hair}; }}
+QListView::item {{ padding: 4px 6px; }}
+QListView::item:disabled {{ color: {line}; }}
 QProgressBar {{ background: {field}; border: 1px solid {hair}; border-radius: 5px; text-align: center; }}
 QProgressBar::chunk {{ background: {coat}; border-radius: 4px; }}
 QSplitter::handle {{ background: {hair}; }}

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsScene
 from takeoff.plan.model import Room, Storey
 from takeoff.sheets.curved import area_rings, ring_polygon
 from takeoff.sheets.model import Course, Point
-from takeoff.sheets.wall_names import wall_names
+from takeoff.sheets.wall_names import wall_letters
 from takeoff.ui.canvas.items import words_at
 from takeoff.ui.canvas.paths import path_of, pen_of
 from takeoff.ui.canvas.pieces import BAND_MM
@@ -75,11 +75,12 @@ class ChosenItems:
             self._dashed(tuple(light.outline for light in storey.rooflights if light.id == ref.id))
 
     def _letters(self, room: Room) -> None:
+        letters = wall_letters(room)
         for side, curve in side_curves(room).items():
             if curve.length < _LETTER_MM:
                 continue
             (x, y), (dx, dy) = curve.at(curve.length / 2), curve.direction(curve.length / 2)
-            letter = wall_names(room)[side].split(" ")[0]
+            letter = letters[side]
             at = QPointF(x - dy * _LETTER_MM - self.origin[0], y + dx * _LETTER_MM - self.origin[1])
             self._items.append(words_at(self._scene, at, letter, self._theme))
 

@@ -11,10 +11,8 @@ from takeoff.ui.panels.words import label, set_text
 
 
 class TopBar(QWidget):
-    """``searched`` carries what was typed, ``sheets`` that the sheets are wanted."""
+    """``sheets`` says that the sheets are wanted; the field belongs to ``finder.Finder``."""
 
-    searched = Signal(str)
-    found = Signal()
     sheets = Signal()
 
     def __init__(self, document: Document) -> None:
@@ -33,8 +31,6 @@ class TopBar(QWidget):
         self.field.setAccessibleName("Find a room, a figure or an action")
         self.field.setClearButtonEnabled(True)
         self.field.setFixedWidth(190)
-        self.field.textChanged.connect(self.searched)
-        self.field.returnPressed.connect(self.found)
         self.button = QPushButton("Sheets")
         self.button.setProperty("part", "main")
         self.button.clicked.connect(self.sheets)

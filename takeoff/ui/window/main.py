@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from takeoff.errors import Finding
 from takeoff.ui import messages, themes
@@ -13,6 +14,7 @@ from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import Pointer, Tool
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.card import CardPanel, ref_of
+from takeoff.ui.panels.finder import Finder, Found, find
 from takeoff.ui.panels.layers_page import LayersPage
 from takeoff.ui.panels.pages import OpeningsPage, OrderPage, RoomsPage, SettlePage
 from takeoff.ui.panels.sides import Sides
@@ -25,9 +27,9 @@ from takeoff.ui.tasks import Beside
 from takeoff.ui.tools.choose import Choose
 from takeoff.ui.window import rows
 from takeoff.ui.window.files import Files
+from takeoff.ui.window.recent import RecentMenu
 
 MENUS = ("File", "Edit", "View", "Help")
-USUAL_SIZE = QSize(1366, 768)
 _STRIP_SHARE = 0.22
 _NEAR_MM = 1500.0
 """How much round a finding's place is shown."""
@@ -55,12 +57,14 @@ class MainWindow(QMainWindow):
         self._arrange()
         self.acts.add(rows.all_rows(self))
         self.acts.fill(self.menuBar(), MENUS)
+        self.recent = RecentMenu(self.files, self.settings)
+        self.acts.menu("File").insertMenu(self.acts.q("open-sample"), self.recent)
+        self.finder = Finder(self.top.field, self._find)
         self._connect()
         self.setAcceptDrops(True)
         self.set_theme(settings.value.theme)
         self.plan.view.take(self.choose)
-        self._retitle()
-        self._usual_size()
+        self.retitle()
         self.plan.view.setFocus()
 
     # -- arrangement
@@ -122,10 +126,11 @@ class MainWindow(QMainWindow):
         self.steps.chosen.connect(self.show_step)
         self.document.chosen_changed.connect(self._chosen)
         self.document.refused.connect(self.totals.say)
-        self.document.opened.connect(self._retitle)
-        self.document.saved_changed.connect(self._retitle)
+        self.document.opened.connect(self.retitle)
+        self.document.saved_changed.connect(self.retitle)
         self.plan.view.escaped.connect(self.back_to_choosing)
         self.plan.view.pointed.connect(self._pointed)
+        self.finder.taken.connect(self.take_found)
         self.top.sheets.connect(self.files.write_sheets)
 
     # -- what a user does
@@ -141,6 +146,14 @@ class MainWindow(QMainWindow):
             page = self.sides.current
             self.document.choose((ref,))
             self.sides.show_page(page)
+
+    def take_found(self, found: Found) -> None:
+        """Do the action that was found, or choose and show the thing."""
+        if found.action:
+            self.acts.do(found.action)
+        elif found.ref is not None:
+            self.document.choose((found.ref,))
+            self.plan.view.setFocus()
 
     def go_to(self, finding: Finding) -> None:
         """Choose what a finding speaks of and show its place."""
@@ -209,10 +222,14 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.files.stop()
-        self.settings.change(width=self.width(), height=self.height(), maximised=self.isMaximized())
+        frame = self.window()
+        self.settings.change(width=frame.width(), height=frame.height(), maximised=frame.isMaximized())
         event.accept()
 
     # -- listeners
+
+    def _find(self, words: str) -> tuple[Found, ...]:
+        return find(words, self.document, self.acts)
 
     def _chosen(self, before: object, after: object) -> None:
         del before
@@ -224,18 +241,12 @@ class MainWindow(QMainWindow):
             x, y = (v / 1000.0 for v in pointer.at)
             self.totals.say(f"x {x:.3f} m, y {y:.3f} m")
 
-    def _retitle(self) -> None:
-        name = self.document.job.name or "Unnamed job"
-        self.setWindowTitle(f"{name}[*] – Takeoff")
-        self.setWindowModified(not self.document.stack.isClean())
-
-    def _usual_size(self) -> None:
-        kept = self.settings.value
-        screen = self.screen().availableGeometry().size()
-        wish = QSize(kept.width, kept.height) if kept.width and kept.height else USUAL_SIZE
-        self.resize(wish.boundedTo(screen.expandedTo(QSize(800, 600))))
-        if kept.maximised:
-            self.setWindowState(self.windowState() | Qt.WindowState.WindowMaximized)
+    def retitle(self) -> None:
+        """Say the job's name in the frame's title, and whether it is saved."""
+        frame = self.window()
+        frame.setWindowTitle(f"{self.document.job.name or 'Unnamed job'}[*] – Takeoff")
+        if isValid(self.document.stack):
+            frame.setWindowModified(not self.document.stack.isClean())
 
     def tell(self, sentence: str) -> None:
         """Say a sentence that must be read."""

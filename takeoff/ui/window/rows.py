@@ -30,7 +30,7 @@ def file_rows(window: MainWindow) -> tuple[Action, ...]:
         Action("save-as", "File", "Save as…", files.save_as, ("Ctrl+Shift+S",), group=1),
         Action("sheets", "File", "Write the sheets…", files.write_sheets, ("Ctrl+P",), has_rooms, group=2,
                tip="Scope, materials and dimensions as PDF, XLSX and CSV"),
-        Action("close", "File", "Close", window.close, ("Ctrl+Q",), group=4),
+        Action("close", "File", "Close", lambda: window.window().close(), ("Ctrl+Q",), group=4),
     )
 
 
