@@ -3,30 +3,35 @@
 from __future__ import annotations
 
 import errno
+import zipfile
 from pathlib import Path
 from typing import Literal
 
 from takeoff.errors import InputError
+from takeoff.storage.jobfile import is_job_file
 
 FIRST_BYTES = 4096
 
+_ZIP = b"PK\x03\x04"
+
 _FOREIGN: tuple[tuple[bytes, str], ...] = (
     (b"%PDF", "is a PDF, which cannot be measured yet: ask for the plan as DXF"),
-    (b"ISO-10303-21", "is an IFC model, which cannot be measured yet: export a plan of each storey as DXF"),
     (b"\x89PNG", "is a picture, which cannot be measured: ask for the DXF of the plan"),
     (b"\xff\xd8\xff", "is a picture, which cannot be measured: ask for the DXF of the plan"),
     (b"II*\x00", "is a picture, which cannot be measured: ask for the DXF of the plan"),
     (b"MM\x00*", "is a picture, which cannot be measured: ask for the DXF of the plan"),
-    (b"PK\x03\x04", "is a zip archive: unpack it and open the DXF in it"),
+    (_ZIP, "is a zip archive: unpack it and open the DXF in it"),
     (b"\x1f\x8b", "is a compressed file: unpack it and open the DXF in it"),
 )
 """First bytes of files that people take for plans, and what to do about each."""
 
+_STEP = b"ISO-10303-21"  # the first words of every STEP file, IFC among them
 _BINARY_DXF = b"AutoCAD Binary DXF"  # the sentinel that the DXF format itself prescribes
 
 
-def kind_of(path: Path) -> Literal["job", "drawing"]:
-    """Whether ``path`` is a job or a drawing, from its first bytes.
+def kind_of(path: Path) -> Literal["job", "drawing", "model"]:
+    """Whether ``path`` is a job, a drawing or a building model, from its first bytes. A job is JSON or
+    a zip with it, a model is IFC as text or alone in a zip.
 
     Raises InputError in one sentence for a missing or unreadable file, a folder, an empty file,
     a DWG whatever its name, and other formats that cannot be measured.
@@ -37,6 +42,10 @@ def kind_of(path: Path) -> Literal["job", "drawing"]:
     if _is_dwg(start):
         raise InputError(
             f"“{path}” is a DWG, which cannot be read: save it as DXF in the drawing program and open that.")
+    if start.startswith(_ZIP) and is_job_file(path):
+        return "job"
+    if _is_model(path, start):
+        return "model"
     for magic, sentence in _FOREIGN:
         if start.startswith(magic):
             raise InputError(f"“{path}” {sentence}.")
@@ -52,6 +61,20 @@ def kind_of(path: Path) -> Literal["job", "drawing"]:
             f"“{path}” is neither a DXF drawing nor a job: it holds binary data of another kind. "
             "Choose another file.")
     return "drawing"
+
+
+def _is_model(path: Path, start: bytes) -> bool:
+    """Whether a file is STEP text or a zip with an IFC model in it; by name where the zip is damaged,
+    so that its reader can say what is wrong."""
+    if start.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(_STEP):
+        return True
+    if not start.startswith(_ZIP):
+        return False
+    try:
+        with zipfile.ZipFile(path) as archive:
+            return any(name.lower().endswith(".ifc") for name in archive.namelist())
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
+        return path.suffix.lower() == ".ifczip"
 
 
 def _is_dwg(start: bytes) -> bool:

@@ -16,6 +16,7 @@ from takeoff.plan.model import DrawingRef, Job
 from takeoff.recognise.settings import Settings
 from takeoff.services import result as results
 from takeoff.services.contents import kind_of
+from takeoff.storage.content import Content
 from takeoff.supply.order import Order
 
 Progress = Callable[[float, str], None]
@@ -36,6 +37,10 @@ class Opened(msgspec.Struct, frozen=True):
     job: Job
     findings: tuple[Finding, ...]
     drawing: Drawing | None = None
+    drawings: tuple[Drawing, ...] = ()
+    """All drawings of a building model, one per storey; ``drawing`` is then the first of them."""
+    stored: Content | None = None
+    """All that the job's file holds, for saving it again; None for a drawing."""
 
 
 class Measured(msgspec.Struct, frozen=True):
@@ -71,17 +76,29 @@ def open_file(
 
 def _open_job(path: Path, settings: Settings | None, unit: str | None) -> Opened:
     from takeoff.plan.check import check
-    from takeoff.storage import jobs
 
-    job = jobs.load(path.read_bytes(), path.name)
+    stored, lost = _stored(path)
     named = [*(["unit"] if unit else []), *sorted(settings.given if settings else ())]
     in_vain = ["--" + name.removesuffix("_mm").replace("_", "-") for name in named]
-    findings: tuple[Finding, ...] = ()
+    findings: tuple[Finding, ...] = (*lost, *stored.findings)
     if in_vain:
         findings = (Finding(
             "option-without-effect", "check",
-            f"{', '.join(in_vain)} had no effect: a job says its own heights and units; edit {path.name}."),)
-    return Opened(path, "job", job, (*findings, *check(job)))
+            f"{', '.join(in_vain)} had no effect: a job says its own heights and units; edit {path.name}."),
+            *findings)
+    return Opened(path, "job", stored.job, (*findings, *check(stored.job)), stored.drawing, stored)
+
+
+def _stored(path: Path) -> tuple[Content, tuple[Finding, ...]]:
+    """What a job file holds, JSON alone or with its drawing, and what of it was lost to damage."""
+    from takeoff.storage import jobfile, jobs
+
+    if not jobfile.is_job_file(path):
+        return Content(jobs.load(path.read_bytes(), path.name)), ()
+    try:
+        return jobfile.load(path), ()
+    except jobfile.DamagedFile:
+        return jobfile.recover(path)
 
 
 def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Progress | None) -> Opened:
@@ -100,6 +117,25 @@ def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Pr
     job = _with_source(job, drawing, path)
     findings = (*read_findings, *unit_findings, *found, *check(job))
     return Opened(path, "drawing", job, findings, drawing)
+
+
+def _open_model(path: Path, settings: Settings, unit: str | None, progress: Progress | None) -> Opened:
+    from takeoff.plan.check import check
+    from takeoff.readers import ifc
+    from takeoff.recognise.modelled import propose_modelled
+
+    tell = progress or _silent
+    drawings, read_findings = ifc.read(path, lambda part, text: tell(part * READING_SHARE, text))
+    tell(READING_SHARE + 0.05, "Finding rooms")
+    job, found = propose_modelled(drawings, settings)
+    if drawings:
+        job = _with_source(job, drawings[0], path)
+    in_vain = [*(["--unit"] if unit else []), *(["--layers"] if settings.layers else [])]
+    if in_vain:
+        text = f"{' and '.join(in_vain)} had no effect: {path.name} is a model and says its unit and walls itself."
+        found = (*found, Finding("option-without-effect", "check", text))
+    first = drawings[0] if drawings else None
+    return Opened(path, "drawing", job, (*read_findings, *found, *check(job)), first, drawings)
 
 
 def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:

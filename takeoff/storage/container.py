@@ -31,6 +31,10 @@ _PACKED_ALREADY = (".npy", ".jpg", ".jpeg", ".png", ".webp", ".pdf")
 """Suffixes of parts that are stored as they are: pictures are compressed already, and coordinates
 hardly shrink (by 40 %) but would take most of the time of a save."""
 
+_BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, ValueError, NotImplementedError,
+           RuntimeError)
+"""What the zip library raises for bytes that make no sense."""
+
 _HEADER = struct.Struct("<4s5H3I2H")
 _MAGIC = b"PK\x03\x04"
 
@@ -65,7 +69,7 @@ def read(path: Path, only: tuple[str, ...] = ()) -> Parts:
         with path.open("rb") as file:
             try:
                 return _read_by_directory(file, path, only)
-            except (zipfile.BadZipFile, struct.error, UnicodeDecodeError, EOFError, ValueError):
+            except _BROKEN:
                 # The directory at the end is broken or was never written; each part also has a header.
                 file.seek(0)
                 return _salvaged(file.read(LARGEST_WHOLE_BYTES), path, only)
@@ -89,8 +93,7 @@ def _read_by_directory(file: BinaryIO, path: Path, only: tuple[str, ...]) -> Par
                 continue
             try:
                 held[entry.filename] = archive.read(entry)
-            except (zipfile.BadZipFile, zlib.error, EOFError, struct.error, UnicodeDecodeError,
-                    NotImplementedError, RuntimeError):
+            except _BROKEN:
                 damaged.append(entry.filename)
     return Parts(held, tuple(damaged))
 

@@ -1,6 +1,6 @@
 """The job file of the window: one zip with the job's JSON, the drawing as read, pictures and a version.
 
-Its first part is ``format.json``, stored as it is, so that the first bytes tell what the file is.
+Its first part is ``format.json``, so that the first bytes tell what the file is.
 The job in it is the same JSON that the published schema describes.
 """
 

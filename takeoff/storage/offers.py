@@ -11,7 +11,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, TakeoffError
 from takeoff.storage import container, jobfile
-from takeoff.storage.content import JOB, Content, content_of, heavy_parts
+from takeoff.storage.content import Content, content_of, heavy_parts
 from takeoff.storage.processes import Owner, is_running
 from takeoff.storage.recovery import ABOUT, COPY, OWNER, About, remove, slots_folder
 
@@ -157,13 +157,12 @@ def _expired(slot: Path) -> Finding:
 
 
 def _about(copy: container.Parts, slot: Path) -> About:
-    """What a copy is of. Raises InputError where it does not say or its job is lost."""
+    """What a copy is of. Raises InputError where it does not say, is damaged or of a newer program."""
     try:
         about = msgspec.json.decode(copy.held.get(ABOUT, b""), type=About)
     except (msgspec.MsgspecError, UnicodeDecodeError) as error:
         raise InputError(f"“{slot / COPY}” does not say what it is a copy of.") from error
-    if JOB not in copy.held:
-        raise InputError(f"The job in “{slot / COPY}” is lost.")
+    jobfile.sound_parts(copy, str(slot / COPY), aside=(ABOUT,))
     if Path(about.base).name != about.base:
         raise InputError(f"“{slot / COPY}” points outside its own folder.")
     return about

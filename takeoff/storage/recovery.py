@@ -124,7 +124,8 @@ class Recovery:
             self._slot, self._base = None, None
 
     def _written(self, content: Content, path: Path | None) -> Path:
-        slot = self._slot or self._new_slot(path)
+        # Somebody may have swept the folder of states since the last copy.
+        slot = self._slot if self._slot is not None and self._slot.is_dir() else self._new_slot(path)
         before = self._base[0] if self._base else ""
         base = self._base_for(slot, content)
         name = path.name if path else content.job.name
@@ -153,7 +154,7 @@ class Recovery:
         atomic.make_folder(slot)
         slot.chmod(0o700)  # others on this computer need not read the client's plan
         atomic.write_bytes(slot / OWNER, msgspec.json.encode(this_process()))
-        self._slot = slot
+        self._slot, self._base = slot, None
         return slot
 
 

@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 
 from takeoff.errors import InputError
+from takeoff.plan.model import Job
 from takeoff.services.contents import kind_of
+from takeoff.storage import jobfile
+from takeoff.storage.content import Content
 
 
 @pytest.mark.parametrize(("content", "kind"), [
@@ -44,6 +47,17 @@ def test_other_files_are_refused_with_name_and_reason(tmp_path: Path, content: b
         kind_of(path)
     assert "plan.dxf" in str(caught.value)
     assert str(caught.value).endswith(".")
+
+
+@pytest.mark.parametrize("name", ["plan.takeoff", "plan.dxf", "plan"])
+def test_a_job_with_its_drawing_is_a_job_whatever_its_name_even_when_cut_short(
+    tmp_path: Path, name: str
+) -> None:
+    path = tmp_path / name
+    jobfile.save(path, Content(Job(name="Demo")))
+    assert kind_of(path) == "job"
+    path.write_bytes(path.read_bytes()[:-30])
+    assert kind_of(path) == "job"
 
 
 def test_missing_file_folder_and_pipe_are_refused(tmp_path: Path) -> None:
