@@ -142,6 +142,7 @@ QComboBox::drop-down {{ border: none; width: 22px; }}
 QComboBox::down-arrow {{ image: url("{down}"); width: 12px; height: 12px; }}
 QTableView, QTreeView, QListView {{ background: {paper}; border: none; gridline-color: {hair};
     selection-background-color: {hover}; selection-color: {ink}; outline: 0; }}
+QTableView::item {{ padding: 5px 4px; border-bottom: 1px solid {hair}; }}
 QHeaderView::section {{ background: {paper}; color: {grey}; border: none; border-bottom: 1px solid {ink};
     padding: 4px 6px; font-size: {small}px; }}
 QListWidget[part="finder"] {{ background: {paper}; border: 1px solid {hair}; }}

@@ -82,7 +82,8 @@ class FigureRow(QWidget):
         empty(self._grid)
         for number, work in enumerate(self._line.lines if self._line else ()):
             self._grid.addWidget(label(work.text, "dims"), 2 * number, 0)
-            self._grid.addWidget(label(f"{work.result}", "figure", right=True), 2 * number, 2)
+            result = f"{work.result}".replace("-", "−")
+            self._grid.addWidget(label(result, "figure", right=True), 2 * number, 2)
             self._grid.addWidget(label(work.what, "dims", wrap=True), 2 * number + 1, 0, 1, 3)
 
 

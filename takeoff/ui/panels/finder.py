@@ -31,8 +31,13 @@ def find(words: str, document: Document, acts: Actions) -> tuple[Found, ...]:
     wanted = words.casefold().split()
     if not wanted:
         return ()
-    every = _all(document, acts)
-    return tuple(found for found in every if all(word in found.words.casefold() for word in wanted))[:_MOST]
+    return tuple(found for found in _all(document, acts) if _holds(found.words, wanted))[:_MOST]
+
+
+def _holds(text: str, wanted: list[str]) -> bool:
+    """Whether every wanted word is the beginning of a word of the text."""
+    own = text.casefold().replace(",", " ").replace(":", " ").split()
+    return all(any(word.startswith(part) for word in own) for part in wanted)
 
 
 def _all(document: Document, acts: Actions) -> Iterator[Found]:

@@ -87,7 +87,7 @@ class RowsModel(QAbstractTableModel):
 
     def _alignment(self, column: int) -> Qt.AlignmentFlag:
         side = Qt.AlignmentFlag.AlignRight if self._heads[column].figure else Qt.AlignmentFlag.AlignLeft
-        return side | Qt.AlignmentFlag.AlignVCenter
+        return side | Qt.AlignmentFlag.AlignTop
 
 
 class Table(QTableView):
