@@ -37,10 +37,10 @@ class Opened(msgspec.Struct, frozen=True):
     job: Job
     findings: tuple[Finding, ...]
     drawing: Drawing | None = None
-    drawings: tuple[Drawing, ...] = ()
-    """All drawings of a building model, one per storey; ``drawing`` is then the first of them."""
     stored: Content | None = None
     """All that the job's file holds, for saving it again; None for a drawing."""
+    drawings: tuple[Drawing, ...] = ()
+    """All drawings of a building model, one per storey; ``drawing`` is then the first of them."""
 
 
 class Measured(msgspec.Struct, frozen=True):
@@ -69,8 +69,11 @@ def open_file(
     ``settings`` and ``unit`` act on drawings only: a job says all this itself, and what was given
     in vain is a finding. Raises InputError in one sentence for what cannot be read.
     """
-    if kind_of(path) == "job":
+    kind = kind_of(path)
+    if kind == "job":
         return _open_job(path, settings, unit)
+    if kind == "model":
+        return _open_model(path, settings or Settings(), unit, progress)
     return _open_drawing(path, settings or Settings(), unit, progress)
 
 
@@ -132,10 +135,10 @@ def _open_model(path: Path, settings: Settings, unit: str | None, progress: Prog
         job = _with_source(job, drawings[0], path)
     in_vain = [*(["--unit"] if unit else []), *(["--layers"] if settings.layers else [])]
     if in_vain:
-        text = f"{' and '.join(in_vain)} had no effect: {path.name} is a model and says its unit and walls itself."
+        text = f"{' and '.join(in_vain)} had no effect: {path.name} is a model that says its unit and walls."
         found = (*found, Finding("option-without-effect", "check", text))
     first = drawings[0] if drawings else None
-    return Opened(path, "drawing", job, (*read_findings, *found, *check(job)), first, drawings)
+    return Opened(path, "drawing", job, (*read_findings, *found, *check(job)), first, None, drawings)
 
 
 def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:

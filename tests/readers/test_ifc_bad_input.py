@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import sys
 import zipfile
 from pathlib import Path
+from typing import Any
 
 import pytest
 from ifc_making import Model, house
@@ -134,6 +136,21 @@ def test_reading_that_never_ends_is_given_up(tmp_path: Path, monkeypatch: pytest
     monkeypatch.setattr(reading, "STILL_S", 0.5)
     monkeypatch.setattr(reading, "STILL_PER_MB_S", 0.0)
     assert "nothing came of it" in refusal(file(tmp_path, HOUSE))
+
+
+def test_process_that_may_have_no_other_reads_by_itself(tmp_path: Path) -> None:
+    context = multiprocessing.get_context("spawn")
+    ours, theirs = context.Pipe()
+    child = context.Process(target=send_count, args=(theirs, file(tmp_path, HOUSE)), daemon=True)
+    child.start()
+    theirs.close()
+    assert ours.recv() == 2
+    child.join()
+    ours.close()
+
+
+def send_count(pipe: Any, path: Path) -> None:
+    pipe.send(len(read(path)[0]))
 
 
 def crash(*_: object) -> None:

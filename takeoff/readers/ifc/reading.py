@@ -46,7 +46,13 @@ def read(path: Path, progress: Progress | None = None) -> tuple[tuple[Drawing, .
             f"{path.name} is an IFC model, and the library that reads those is not installed: run "
             'pip install "takeoff[ifc]" and open it again.'
         )
-    outcome = _apart(data, path.name, digest, progress or (lambda share, what: None))
+    tell = progress or (lambda share, what: None)
+    if multiprocessing.current_process().daemon:
+        # Such a process may have none of its own: it is itself the one that shields its parent.
+        from takeoff.readers.ifc.modelling import model_drawings
+
+        return model_drawings(data, path.name, digest, tell)
+    outcome = _apart(data, path.name, digest, tell)
     if isinstance(outcome, str):
         raise InputError(outcome)
     return outcome
