@@ -48,7 +48,10 @@ def captions_of(
     if not labelled:
         return Words(tuple(captions), tuple(diamonds), (), False)
     asked_boxes = [ring_polygon([mark.paths[0]]) for mark in diamonds]
-    swings, overhead = _swings(plan, sheet), _overhead(plan, sheet)
+    overhead = _overhead(plan, sheet)
+    fixed = [*asked_boxes, *_swings(plan, sheet)]
+    # Labels stay within their rooms, so that those of other rooms need not be looked at.
+    nearby = shapely.STRtree(fixed)
     listed: list[str] = []
     written: list[BaseGeometry] = []
     any_length = False
@@ -56,7 +59,7 @@ def captions_of(
         space = _on_paper(ring_polygon(room.rings), sheet)
         if space.is_empty:
             continue
-        taken = [_on_paper(bands[room.id], sheet), *asked_boxes, *swings, *written]
+        taken = [_on_paper(bands[room.id], sheet), *(fixed[k] for k in nearby.query(space))]
         known = len(taken)
         lengths = _lengths(room, space, taken, sheet, measure)
         block, at = _label(room, space, taken, overhead, measure, len(listed) + 1)

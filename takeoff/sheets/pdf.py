@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable
 from pathlib import Path
 
+from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
@@ -19,6 +20,9 @@ from takeoff.sheets.fonts import MISSING, Typeface
 from takeoff.sheets.model import Audience, Course, Document
 from takeoff.sheets.pages import lay_out, note_missing
 from takeoff.sheets.picture import HATCH_STEP_MM, Picture, Shape
+
+# Pages in bytes and not in letters: a fifth smaller, and faster to write.
+rl_config.useA85 = 0
 
 _MM = 72.0 / 25.4
 _EVEN_ODD, _NON_ZERO = 0, 1

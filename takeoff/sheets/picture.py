@@ -102,13 +102,17 @@ class Sheet:
 
 def bounds(plan: Plan) -> tuple[float, float, float, float]:
     """(left, low, right, high) of what is drawn, mm; noughts for an empty plan."""
-    shapes = [ring_polygon([ring]) for ring in plan.walls]
-    shapes += [ring_polygon(room.rings) for room in plan.rooms]
-    shapes = [shape for shape in shapes if not shape.is_empty]
-    if not shapes:
+    rings = [*plan.walls, *(ring for room in plan.rooms for ring in room.rings)]
+    points = [(v[0], v[1]) for ring in rings for v in ring]
+    # Arcs bow out past their ends.
+    for ring in rings:
+        area = ring_polygon([ring]) if any(v[2] for v in ring) else None
+        if area is not None and not area.is_empty:
+            points += [area.bounds[:2], area.bounds[2:]]
+    if not points:
         return 0.0, 0.0, 0.0, 0.0
-    left, low, right, high = shapely.total_bounds(shapes)
-    return float(left), float(low), float(right), float(high)
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def fitting_scale(plan: Plan, width_mm: float, height_mm: float) -> int | None:

@@ -97,8 +97,10 @@ def _listed_lines(
     if not picture.listed:
         return [], ()
     text = f"{document.words['not_labelled']}: " + ";  ".join(picture.listed)
-    lines = wrap(text, width, palette.REGULAR, _SMALL_PT, flow.measure)
-    if len(lines) <= _MOST_LISTED:
-        return lines, ()
+    # Hundreds of labels are not worth breaking into lines to see that they are too many.
+    if flow.measure(text, palette.REGULAR, _SMALL_PT) <= _MOST_LISTED * width:
+        lines = wrap(text, width, palette.REGULAR, _SMALL_PT, flow.measure)
+        if len(lines) <= _MOST_LISTED:
+            return lines, ()
     elsewhere = document.words["numbers_elsewhere"]
     return wrap(elsewhere, width, palette.REGULAR, _SMALL_PT, flow.measure), picture.listed

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 import shapely
@@ -20,22 +21,38 @@ _OFF_MM = 0.7
 _LEAF_MM = 0.4
 """Space kept from door leaves."""
 
+_SQUARE_MM = 12.0
+
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
 """Places tried along a wall, from its middle outwards."""
 
 
 class Taken:
-    """What of the paper is written on already, mm."""
+    """What of the paper is written on already, mm; kept by squares, for plans of many rooms."""
 
     def __init__(self, areas: Iterable[BaseGeometry]) -> None:
-        self._areas = [area for area in areas if not area.is_empty]
+        self._squares: dict[tuple[int, int], list[BaseGeometry]] = {}
+        for area in areas:
+            if not area.is_empty:
+                self._take(area)
 
     def free(self, box: BaseGeometry) -> bool:
         """Whether nothing meets the box; if so it is taken from now on."""
-        if self._areas and shapely.intersects(self._areas, box).any():
+        near = [area for square in _squares(box) for area in self._squares.get(square, ())]
+        if near and shapely.intersects(near, box).any():
             return False
-        self._areas.append(box)
+        self._take(box)
         return True
+
+    def _take(self, area: BaseGeometry) -> None:
+        for square in _squares(area):
+            self._squares.setdefault(square, []).append(area)
+
+
+def _squares(area: BaseGeometry) -> list[tuple[int, int]]:
+    """The squares of the paper that an area's box meets."""
+    left, low, right, high = (math.floor(value / _SQUARE_MM) for value in area.bounds)
+    return [(x, y) for x in range(left, right + 1) for y in range(low, high + 1)]
 
 
 def opening_marks(plan: Plan, sheet: Sheet, taken: Taken, measure: Measure) -> list[Caption]:
