@@ -48,6 +48,7 @@ def look():
     words = next(p.words for p in main.plan.items.pieces.values() if p.words and "Kitchen" in p.words.name)
     QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=view.spot(words.at))
     print("chosen", main.card.title.text(), main.card.total.text())
+    app.processEvents()
     start.shell.grab().save(str(folder / "window.png"))
     QTest.mouseClick(main.top.button, Qt.MouseButton.LeftButton)
     print("told", said)

@@ -66,11 +66,15 @@ class Label:
         """Take the best form that the room holds on screen at this zoom; none: nothing is shown."""
         if self.words is None:
             return
-        wide = (self.words.wide_mm - 2 * BAND_MM) * px_per_mm - 2 * _MARGIN_PX
+        wide = (self.words.wide_mm - 2 * BAND_MM) * px_per_mm
         tall = (self.words.tall_mm - 2 * BAND_MM) * px_per_mm
-        fitting = (form for form in forms(self.words)
-                   if tall >= len(form) * LINE_PX and all(_width(*line) <= wide for line in form))
-        self._set(next(fitting, ()))
+        for form in forms(self.words):
+            # a name alone may touch the band: better than a room that nobody can name
+            margin = 2 * _MARGIN_PX if len(form) > 1 else 0.0
+            if tall >= len(form) * LINE_PX and all(_width(*line) <= wide - margin for line in form):
+                self._set(form)
+                return
+        self._set(())
 
     def _set(self, form: Form) -> None:
         if form == self._form or self._theme is None:
