@@ -94,7 +94,9 @@ class TableSetter:
         k, above = 0, None
         while k < len(laid):
             count = _kept(laid, k)
-            if self.flow.left_mm() < sum(height for _, height, _ in laid[k : k + count]):
+            # The note below a table does not stand on a page of its own.
+            note = ROW_MM if self.table.note and k + count == len(laid) else 0.0
+            if self.flow.left_mm() < sum(height for _, height, _ in laid[k : k + count]) + note:
                 self._turn()
                 above = None
             for cells, height, kind in laid[k : k + count]:

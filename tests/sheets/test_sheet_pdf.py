@@ -175,6 +175,19 @@ def test_head_stands_on_every_page_and_the_total_never_alone(rows: int) -> None:
     assert "Together" in [item[2] for item in flow.pages[-1].texts]
 
 
+@pytest.mark.parametrize("rows", range(38, 52))
+def test_note_of_a_table_never_stands_alone(rows: int) -> None:
+    face = Typeface()
+    flow = Flow((210.0, 297.0), face.measure, ("Job", "Scope"))
+    flow.new_page()
+    columns = (Column("Name"), Column("Area", "m²", "figure"))
+    body = tuple((f"Row {k}", k) for k in range(rows))
+    TableSetter(flow, Table("t", "Many rows", columns, body, note="8 bars. Proved best.")).set()
+    words = [item[2] for item in flow.pages[-1].texts]
+    assert "8 bars. Proved best." in words
+    assert f"Row {rows - 1}" in words
+
+
 @pytest.mark.parametrize("used_mm", range(180, 240, 2))
 def test_heading_never_stands_alone_at_the_foot(used_mm: int) -> None:
     face = Typeface()
