@@ -41,18 +41,21 @@ def _in_walls(opened: Opened) -> list[Finding]:
 
 
 def _between_storeys(opened: Opened, rooms: Sequence[Room]) -> list[Finding]:
-    """One finding per room that is open to a room of another storey: what lies between is measured in
-    each alone."""
-    found = []
-    for n, length in sorted(opened.between.items()):
-        outline, room = opened.outlines[n], rooms[n]
-        text = (
-            f"“{outline.space.title}” is open to rooms of another storey along {length / 1e3:.2f} m: each "
-            "storey is measured alone, so look at the faces above and below that border."
-        )
-        where = Where(storey=str(outline.space.storey + 1), room=room.id)
-        found.append(Finding("open-between-storeys", "check", text, where))
-    return found
+    """One finding for rooms that are open to a room of another storey: each storey is measured alone."""
+    if not opened.between:
+        return []
+    numbers = sorted(opened.between)
+    listed = ", ".join(
+        f"“{opened.outlines[n].space.title}” ({opened.between[n] / 1e6:.1f} m²)" for n in numbers[:SHOWN]
+    )
+    more = f" and {len(numbers) - SHOWN} more" if len(numbers) > SHOWN else ""
+    text = (
+        f"Rooms are open to rooms of another storey: {listed}{more}; each storey is measured alone, so a "
+        "stairwell may hold that much wall too many: look at it."
+    )
+    n = numbers[0]
+    where = Where(storey=str(opened.outlines[n].space.storey + 1), room=rooms[n].id)
+    return [Finding("open-between-storeys", "check", text, where)]
 
 
 def _lost_holes(model: Model, opened: Opened, placed: Placed) -> list[Finding]:

@@ -6,24 +6,15 @@ import math
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
-import numpy as np
 import shapely
 
 from takeoff.plan.model import Confidence, Opening, OpeningId, Rooflight, Room, Side
-from takeoff.recognise.modelled_claims import Floats, Hole, Light, Model
+from takeoff.recognise.modelled_claims import Hole, Light, Model
 from takeoff.recognise.modelled_reveals import Depths, depths_of, reveal_of
-from takeoff.recognise.modelled_sides import Edge, Outline
+from takeoff.recognise.modelled_seats import Seat, SideIndex, hosts_of, seats_of
+from takeoff.recognise.modelled_sides import Outline
 from takeoff.recognise.settings import Settings
 
-REACH_MM = 250.0
-"""A room's side may stand this far off the wall's face: linings, furrings (common practice)."""
-MIDDLE_MM = 60.0
-"""Sides up to this far beyond the middle of a wall still belong to its near face."""
-THROUGH_MM = 700.0
-"""Faces nearer than this are the two of one wall: the opening on one is seen from the other."""
-PARALLEL = 0.02
-NARROWEST_MM = 100.0
-"""Less of an opening than this in a side is its reveal and no opening of that room."""
 THRESHOLD_MM = 60.0
 """A hole that begins this little below the finished floor begins at it: thresholds, screeds."""
 SAME_MM = 1.0
@@ -31,19 +22,6 @@ FULL = 0.995
 """A hole with so much of its box is a rectangle."""
 
 Kind = Literal["window", "door", "open"]
-
-
-class Seat(NamedTuple):
-    """An opening on one room's side: which outline and side, from where, how wide, on which side of
-    the wall (−1 near the hole's first face, 1 beyond), and how far that side is along the wall's
-    depth from the first face."""
-
-    outline: int
-    side: Side
-    offset: float
-    width: float
-    turn: int
-    across: float
 
 
 class Placed(NamedTuple):
@@ -57,24 +35,6 @@ class Placed(NamedTuple):
     assumed: int
     reached: frozenset[str]
     glazed_mm: dict[str, float]
-
-
-class SideIndex:
-    """Straight sides of all rooms by place."""
-
-    def __init__(self, outlines: Sequence[Outline], sides: Sequence[Sequence[tuple[Side, ...]]]) -> None:
-        self.rows: list[tuple[int, Side, Edge]] = []
-        for n, outline in enumerate(outlines):
-            for ring, own in zip(outline.rings, sides[n], strict=True):
-                self.rows += [
-                    (n, s, e) for s, e in zip(own, ring, strict=True) if not e.bulge and e.length > 0
-                ]
-        self.tree = shapely.STRtree([shapely.LineString([(e.x0, e.y0), (e.x1, e.y1)]) for *_, e in self.rows])
-
-    def near(self, ring: Floats, reach_mm: float) -> list[tuple[int, Side, Edge]]:
-        """The sides that come within reach of a ring."""
-        hits = self.tree.query(shapely.Polygon(ring), predicate="dwithin", distance=reach_mm)
-        return [self.rows[k] for k in sorted(hits.tolist())]
 
 
 def place_openings(
@@ -92,7 +52,7 @@ def place_openings(
     reached: set[str] = set()
     glazed: dict[str, float] = {}
     for hole in model.holes:
-        seats = _seats(hole, index, outlines, model)
+        seats = seats_of(hole, index, outlines, model)
         if not seats:
             homeless.append(hole)
             continue
@@ -102,7 +62,7 @@ def place_openings(
             reached.add(room)
             if hole.kind == "window":
                 glazed[room] = glazed.get(room, 0.0) + seat.width
-        hosted = _hosts(seats, outlines)
+        hosted = hosts_of(seats, outlines)
         assumed += hole.kind == "window" and depths.source == "assumed"
         for seat in hosted:
             storey = outlines[seat.outline].space.storey
@@ -113,79 +73,6 @@ def place_openings(
         if found is not None:
             lights[found[0]].append(found[1])
     return Placed(_numbered(openings), _renamed(lights), homeless, assumed, frozenset(reached), glazed)
-
-
-def _seats(hole: Hole, index: SideIndex, outlines: Sequence[Outline], model: Model) -> list[Seat]:
-    """Where a hole lies in sides of rooms, nearest faces first, each stretch on each face once."""
-    origin = hole.ring[0]
-    width, depth = math.dist(hole.ring[0], hole.ring[1]), math.dist(hole.ring[0], hole.ring[3])
-    if width < NARROWEST_MM or depth <= 0.0:
-        return []
-    u, v = (hole.ring[1] - origin) / width, (hole.ring[3] - origin) / depth
-    found: list[tuple[float, float, float, Seat]] = []
-    for n, side, edge in index.near(hole.ring, REACH_MM):
-        tx, ty = (edge.x1 - edge.x0) / edge.length, (edge.y1 - edge.y0) / edge.length
-        if (
-            abs(tx * u[1] - ty * u[0]) > PARALLEL
-            or side.kind == "open"
-            or not _at_height(hole, outlines[n], model)
-        ):
-            continue
-        start = np.array((edge.x0, edge.y0)) - origin
-        across = float(start @ v)
-        turn = 1 if -ty * v[0] + tx * v[1] > 0 else -1
-        if (across - depth / 2.0) * turn < -MIDDLE_MM:
-            continue
-        a, b = edge.along(*hole.ring[0].tolist()), edge.along(*hole.ring[1].tolist())
-        lo, hi = max(0.0, min(a, b)), min(edge.length, max(a, b))
-        if hi - lo >= NARROWEST_MM:
-            first = float((np.array((edge.x0 + tx * lo, edge.y0 + ty * lo)) - origin) @ u)
-            last = float((np.array((edge.x0 + tx * hi, edge.y0 + ty * hi)) - origin) @ u)
-            off = abs(across - (depth if turn > 0 else 0.0))
-            found.append((off, min(first, last), max(first, last), Seat(n, side, lo, hi - lo, turn, across)))
-    return _each_once(found)
-
-
-def _each_once(found: list[tuple[float, float, float, Seat]]) -> list[Seat]:
-    """Nearest faces first; a stretch of the hole that a nearer face of its side has is not given twice."""
-    taken: dict[int, list[tuple[float, float]]] = {-1: [], 1: []}
-    seats = []
-    for _, lo, hi, seat in sorted(found, key=lambda f: f[0]):
-        if any(min(hi, b) - max(lo, a) > NARROWEST_MM for a, b in taken[seat.turn]):
-            continue
-        taken[seat.turn].append((lo, hi))
-        seats.append(seat)
-    return seats
-
-
-def _at_height(hole: Hole, outline: Outline, model: Model) -> bool:
-    """Whether a hole and a room share a third of the hole's height."""
-    up = model.levels[hole.storey].level_mm - model.levels[outline.space.storey].level_mm
-    low, high = hole.values["sill_mm"] + up, hole.values["head_mm"] + up
-    common = min(high, outline.space.top_mm) - max(low, outline.space.floor_mm)
-    return common > (high - low) / 3.0
-
-
-def _hosts(seats: list[Seat], outlines: Sequence[Outline]) -> list[Seat]:
-    """The seats that host: those of the face that has more of the hole, else of the lower floor; and
-    the other face too where the two are no pair that is measured together."""
-    faces = {t: [s for s in seats if s.turn == t] for t in (-1, 1)}
-    if not faces[-1] or not faces[1]:
-        return seats
-
-    def rank(turn: int) -> tuple[float, float, int]:
-        own = faces[turn]
-        return (
-            -round(sum(s.width for s in own), 0),
-            min(outlines[s.outline].space.floor_mm for s in own),
-            min(s.outline for s in own),
-        )
-
-    lead = min((-1, 1), key=rank)
-    apart = abs(faces[1][0].across - faces[-1][0].across) > THROUGH_MM
-    storeys = {outlines[s.outline].space.storey for s in faces[lead]}
-    extra = [s for s in faces[-lead] if apart or outlines[s.outline].space.storey not in storeys]
-    return faces[lead] + extra
 
 
 def _opening(
@@ -213,6 +100,11 @@ def _opening(
     if 0.0 < min(floors) - sill <= THRESHOLD_MM:
         evidence.append(f"it begins {min(floors) - sill:.0f} mm below the finished floor")
         sill = min(floors)
+    if hole.kind != "door":
+        cut = max(sill, space.floor_mm), min(head, space.top_mm)
+        if cut[0] - sill > SAME_MM or head - cut[1] > SAME_MM:
+            evidence.append(f"of its {head - sill:.0f} mm of height {cut[1] - cut[0]:.0f} lie in this room")
+        sill, head = cut
     shape, doubt = _shape(hole)
     confidence: Confidence = "check" if doubt else "sure"
     evidence += doubt

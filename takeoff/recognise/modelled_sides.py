@@ -94,7 +94,7 @@ def _sharpest(xy: Floats) -> int:
 
 class Opened(NamedTuple):
     """Outlines with their open stretches, the pairs whose shared border lies inside a wall, and by
-    outline how long its borders with rooms of other storeys are, mm."""
+    outline how large the ways to rooms of other storeys are, mm²."""
 
     outlines: list[Outline]
     in_walls: list[tuple[Space, Space]]
@@ -130,7 +130,8 @@ def with_open_sides(outlines: list[Outline], model: Model) -> Opened:
             continue
         shared.setdefault((n, r, k), []).append((stretch, heights))
         if outlines[n].space.storey != outlines[m].space.storey:
-            between[n] = between.get(n, 0.0) + stretch[1] - stretch[0]
+            opening = (stretch[1] - stretch[0]) * (heights[1] - heights[0])
+            between[n] = between.get(n, 0.0) + opening
     return Opened([_opened(o, n, shared) for n, o in enumerate(outlines)], in_walls, between)
 
 

@@ -183,3 +183,25 @@ def test_reading_in_a_process_of_its_own_gives_the_same_and_can_be_stopped(tmp_p
 
     with pytest.raises(Cancelled):
         read(path, stop)
+
+
+def test_curtain_wall_is_a_window_beside_and_above_its_door() -> None:
+    m = Model()
+    ground = m.storey("G", 0)
+    m.wall("back", (0, 4000, 0, 6000, 4200, 3000), ground)
+    front = m.element("IFCCURTAINWALL", "front", "$", ground, ",$")
+    panes = [
+        m.element("IFCPLATE", "pane", m.boxes([(x, 0, 0, x + 2000, 100, 3000)]), None, ",$")
+        for x in (0, 2000, 4000)
+    ]
+    m.add(f"IFCRELAGGREGATES('{m.guid()}',$,$,$,{front},({','.join(panes)}))")
+    m.fill(None, "IFCDOOR", "D", [(2500, 20, 0, 3500, 80, 2100)], ground, (1000, 2100))
+    (drawing,), _ = drawings_of(m)
+    sizes = sorted(
+        (words["kind"], round(v["width_mm"]), round(v["sill_mm"]), round(v["head_mm"]))
+        for c in claims(drawing, "opening")
+        for words, v in [(dict(c.words), dict(c.values))]
+    )
+    assert sizes == [("door", 1000, 0, 2100), ("window", 1000, 2100, 3000), ("window", 2500, 0, 3000),
+                     ("window", 2500, 0, 3000)]  # fmt: skip
+    assert {dict(c.words)["what"] for c in claims(drawing, "wall")} == {"walls", "curtain"}

@@ -374,3 +374,27 @@ def test_far_from_the_origin_nothing_changes() -> None:
         )
     )
     assert [r.floor_m2 for r in figures(job).values()] == pytest.approx([17.6, 14.52], rel=1e-9)
+
+
+def test_window_in_a_round_wall_is_hosted_on_its_arc() -> None:
+    hole = [(-500, -3300), (500, -3300), (500, -2900), (-500, -2900)]
+    claim = opening("window", hole, 900, 2100, frame=(0, 50))
+    job, _ = propose_modelled((drawing(storey(), space("01", circle(0, 0, 3000, 48)), claim),))
+    (window,) = job.storeys[0].openings
+    # The hole's corners look at 2 atan(500 / 3300) of the circle, so at that much of its arc.
+    assert window.width_mm == pytest.approx(2 * math.atan(500 / 3300) * 3000)
+    (measured,) = figures(job).values()
+    assert measured.openings_m2 == pytest.approx(window.width_mm / 1000 * 1.2)
+
+
+def test_glazing_through_two_storeys_is_a_window_of_both() -> None:
+    tall = opening("window", [(1000, 0), (3000, 0), (3000, 300), (1000, 300)], 0, 5600)
+    job, _ = propose_modelled(
+        (
+            drawing(storey("G", 0, 3000), space("01", KITCHEN), *OUTER, tall),
+            drawing(storey("U", 3000), space("11", KITCHEN), *OUTER),
+        )
+    )
+    heights = [[(o.sill_mm, o.head_mm) for o in s.openings] for s in job.storeys]
+    assert heights == [[(0, 2500)], [(0, 2500)]]
+    assert [f.text for f in check(job) if f.severity == "error"] == []

@@ -14,6 +14,9 @@ from takeoff.readers.ifc.spaces import SpaceShape, space_shape
 
 GLAZED = ("IfcCurtainWall",)
 ROOF_LIKE = ("IfcRoof", "IfcSlab")
+SLIVER_MM = 50.0
+THICKEST_GLAZING_MM = 800.0
+"""A curtain wall deeper than this in plan is not straight."""
 NEAR_MM = 100.0
 SAME_SIZE = 0.3
 """A door or window and its hole differ in width by less than this."""
@@ -99,6 +102,7 @@ def gather(model: Any, shaper: Shaper, unit_mm: float, share: Callable[[float], 
         _void(void, shaper, bodies, unit_mm, holes)
         step()
     holes = _unhosted(elements, bodies, holes, unit_mm)
+    holes += _glazing(bodies, holes)
     return Gathered(list(bodies.values()), found_spaces, holes, lost)
 
 
@@ -209,3 +213,55 @@ def _holds(hole: Hole, own: Hole) -> bool:
     middle = (own.bottom + own.top) / 2.0
     inside = 0.0 < u < hole.width and -NEAR_MM < v < hole.depth + NEAR_MM and hole.bottom < middle < hole.top
     return inside and abs(own.width - hole.width) < SAME_SIZE * hole.width
+
+
+def _glazing(bodies: dict[int, Body], holes: list[HoleBody]) -> list[HoleBody]:
+    """Straight curtain walls as windows of their size, less the doors that stand in them: nobody coats
+    glass. What a door leaves over its head stays a window."""
+    found = []
+    for body in bodies.values():
+        if body.what != "curtain":
+            continue
+        hole = hole_of(body.whole, wall_axis(body.whole) or (1.0, 0.0), None)
+        if hole is None or hole.depth > THICKEST_GLAZING_MM:
+            continue
+        doors = sorted(
+            (span[0], span[1], h.hole.top)
+            for h in holes
+            if h.kind != "open" and (span := _stands_in(hole, h.hole)) is not None
+        )
+        at = 0.0
+        pieces = []
+        for first, last, top in doors:
+            pieces += [(at, first, hole.bottom), (max(first, at), last, top)]
+            at = max(at, last)
+        for first, last, bottom in [*pieces, (at, hole.width, hole.bottom)]:
+            if last - first > SLIVER_MM and hole.top - bottom > SLIVER_MM:
+                found.append(_pane(body, hole, first, last, bottom))
+    return found
+
+
+def _pane(body: Body, hole: Hole, first: float, last: float, bottom: float) -> HoleBody:
+    x = hole.origin[0] + hole.along[0] * first
+    y = hole.origin[1] + hole.along[1] * first
+    face = (last - first) * (hole.top - bottom)
+    part = hole._replace(origin=(x, y), width=last - first, bottom=bottom, face_mm2=face)
+    guid = text(body.entity, "GlobalId")
+    return HoleBody(part, None, None, None, "window", guid, body.place, False, body.whole)
+
+
+def _stands_in(hole: Hole, own: Hole) -> tuple[float, float] | None:
+    """The stretch of a curtain wall that a door or window takes up; None where it is elsewhere."""
+    (x, y), (dx, dy) = hole.origin, hole.along
+    ends = [own.origin, (own.origin[0] + own.along[0] * own.width, own.origin[1] + own.along[1] * own.width)]
+    u = [(px - x) * dx + (py - y) * dy for px, py in ends]
+    v = [(py - y) * dx - (px - x) * dy for px, py in ends]
+    lo, hi = max(0.0, min(u)), min(hole.width, max(u))
+    off = max(max(v) - hole.depth, -min(v))
+    if (
+        hi - lo < SLIVER_MM
+        or off > NEAR_MM + own.depth
+        or min(own.top, hole.top) - max(own.bottom, hole.bottom) < SLIVER_MM
+    ):
+        return None
+    return lo, hi
