@@ -231,9 +231,16 @@ def _edges(
         groups.setdefault(key, []).append(e)
     picks = {p.corner: p for p in room.corners}
     found = []
-    for (cls, kind, names), members in groups.items():
+    taken: set[str] = set()
+    # Two surfaces can meet in more than one way (a fold, and round an opening at its end): the
+    # external corner keeps the plain name, since that is the one picked by hand.
+    for (cls, kind, names), members in sorted(groups.items(), key=lambda g: g[0][0] != "external"):
+        base = "|".join(names)
+        if base in taken:
+            base += f"@{kind}" if f"{base}@{kind}" not in taken else f"@{cls}-{kind}"
+        taken.add(base)
         for n, e in enumerate(_joined(members)):
-            name = "|".join(names) + (f"#{n + 1}" if n else "")
+            name = base + (f"#{n + 1}" if n else "")
             moved = e._replace(
                 course=tuple((x + origin[0], y + origin[1], z) for x, y, z in e.course))
             found.append(_edge(moved, name, cls, kind, names, picks.get(name), job))

@@ -16,10 +16,12 @@ CONTRACTS = tomllib.loads((CHECKOUT / "pyproject.toml").read_text())["tool"]["im
 
 BREACHES = {
     "downwards": ("geometry/breach.py", "import takeoff.plan.model"),
+    "window": ("ui/document.py", "import takeoff.ui.window.main"),
     "readers": ("readers/breach.py", "import takeoff.readers.dxf"),
     "writers": ("sheets/xlsx.py", "import takeoff.sheets.pdf"),
     "ezdxf": ("recognise/breach.py", "import ezdxf"),
     "ifcopenshell": ("recognise/breach.py", "import ifcopenshell"),
+    "pillow": ("sheets/breach.py", "from PIL import Image"),
     "pypdfium2": ("sheets/breach.py", "import pypdfium2"),
     "reportlab": ("sheets/breach.py", "from reportlab.pdfgen import canvas"),
     "xlsxwriter": ("sheets/breach.py", "import xlsxwriter"),

@@ -257,3 +257,14 @@ def test_empty_job_has_all_totals_at_zero() -> None:
     totals = measure(Job()).totals
     assert totals["coated_m2"] == 0
     assert "bead_m" in totals
+
+
+def test_every_corner_has_an_id_of_its_own() -> None:
+    roof = Field(planes=(Plane(z_mm=1500, slope_y=0.5), Plane(z_mm=3000, slope_y=-0.5)))
+    light = Rooflight(id="l", room="R", depth_mm=300,
+                      outline=((1000, 1000, 0), (2000, 1000, 0), (2000, 2000, 0), (1000, 2000, 0)))
+    w = window(offset_mm=0, sill_mm=0, head_mm=1500)
+    r = take(room("R", rect(0, 0, 4000, 3000), ceiling=roof), openings=(w,),
+             rooflights=(light,)).rooms[0]
+    ids = [e.id for e in r.edges]
+    assert len(ids) == len(set(ids))
