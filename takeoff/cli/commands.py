@@ -45,7 +45,8 @@ def takeoff() -> None:
               help="Date on the sheets; today if not given.")
 def measure(file: Path, folder: Path | None, json_file: str | None, page: Literal["A4", "A3"],
             date: datetime.date, **given: Any) -> int:
-    """Measure FILE, a DXF drawing or a job file, and write what comes of it."""
+    """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
+    of it."""
     from takeoff.cli.summary import print_summary
     from takeoff.services.writing import document
 
@@ -100,9 +101,10 @@ def schema(kind: Literal["job", "result"]) -> int:
 def _measured(file: Path, given: dict[str, Any]) -> Measured:
     from takeoff.services.measuring import measure_job, open_file
 
-    unit, settings = given.pop("unit"), settings_from(given)
+    unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
+    settings = settings_from(given)
     with progress_on_terminal(file) as tell:
-        opened: Opened = open_file(file, settings, unit, tell)
+        opened: Opened = open_file(file, settings, unit, tell, scale, page_number)
         return measure_job(opened, tell)
 
 

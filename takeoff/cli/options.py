@@ -58,6 +58,19 @@ def date(context: click.Context | None, option: click.Parameter | None, text: st
         raise click.BadParameter(f"“{text}” is no date: write it as 2031-05-20.", context, option) from error
 
 
+def scale(context: click.Context | None, option: click.Parameter | None, text: str | None) -> str | None:
+    """The scale as written; click's usage error where it is none."""
+    if text is None:
+        return None
+    from takeoff.recognise.scale import parse_scale
+
+    try:
+        parse_scale(text)
+    except InputError as error:
+        raise click.BadParameter(str(error), context, option) from error
+    return text
+
+
 def layers(
     context: click.Context | None, option: click.Parameter | None, text: str | None
 ) -> tuple[str, ...] | None:
@@ -80,6 +93,10 @@ _DRAWING_OPTIONS = (
     click.option("--window-head", "window_head_mm", callback=length, metavar="MM",
                  help="Height of window heads."),
     click.option("--reveal", "reveal_mm", callback=depth, metavar="MM", help="Depth of window reveals."),
+    click.option("--scale", metavar="1:N", callback=scale,
+                 help="Scale of a PDF, such as 1:100 or 1/4\" = 1'-0\", whatever it shows itself."),
+    click.option("--page-number", type=click.IntRange(min=1), metavar="N",
+                 help="Page of a PDF to read; the one with most lines if not given."),
     click.option("--layers", callback=layers, metavar="A,B", help="Take only these layers for linework."),
 )
 

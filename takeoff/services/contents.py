@@ -10,28 +10,28 @@ from typing import Literal
 from takeoff.errors import InputError
 from takeoff.storage.jobfile import is_job_file
 
+Kind = Literal["job", "drawing", "model", "pdf", "picture"]
+
 FIRST_BYTES = 4096
 
 _ZIP = b"PK\x03\x04"
 
 _FOREIGN: tuple[tuple[bytes, str], ...] = (
-    (b"%PDF", "is a PDF, which cannot be measured yet: ask for the plan as DXF"),
-    (b"\x89PNG", "is a picture, which cannot be measured: ask for the DXF of the plan"),
-    (b"\xff\xd8\xff", "is a picture, which cannot be measured: ask for the DXF of the plan"),
-    (b"II*\x00", "is a picture, which cannot be measured: ask for the DXF of the plan"),
-    (b"MM\x00*", "is a picture, which cannot be measured: ask for the DXF of the plan"),
     (_ZIP, "is a zip archive: unpack it and open the DXF in it"),
     (b"\x1f\x8b", "is a compressed file: unpack it and open the DXF in it"),
 )
 """First bytes of files that people take for plans, and what to do about each."""
 
+_PDF, _PDF_WITHIN = b"%PDF-", 1024
+"""Some programs write a few bytes before the mark."""
+_PICTURES = (b"\x89PNG", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*")
 _STEP = b"ISO-10303-21"  # the first words of every STEP file, IFC among them
 _BINARY_DXF = b"AutoCAD Binary DXF"  # the sentinel that the DXF format itself prescribes
 
 
-def kind_of(path: Path) -> Literal["job", "drawing", "model"]:
-    """Whether ``path`` is a job, a drawing or a building model, from its first bytes. A job is JSON or
-    a zip with it, a model is IFC as text or alone in a zip.
+def kind_of(path: Path) -> Kind:
+    """What ``path`` is, from its first bytes. A job is JSON or a zip with it, a drawing is DXF, a model
+    is IFC as text or alone in a zip, a picture PNG, JPEG or TIFF.
 
     Raises InputError in one sentence for a missing or unreadable file, a folder, an empty file,
     a DWG whatever its name, and other formats that cannot be measured.
@@ -46,6 +46,10 @@ def kind_of(path: Path) -> Literal["job", "drawing", "model"]:
         return "job"
     if _is_model(path, start):
         return "model"
+    if _PDF in start[:_PDF_WITHIN]:
+        return "pdf"
+    if start.startswith(_PICTURES):
+        return "picture"
     for magic, sentence in _FOREIGN:
         if start.startswith(magic):
             raise InputError(f"“{path}” {sentence}.")

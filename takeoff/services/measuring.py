@@ -63,18 +63,30 @@ def open_file(
     settings: Settings | None = None,
     unit: str | None = None,
     progress: Progress | None = None,
+    scale: str | None = None,
+    page_number: int | None = None,
 ) -> Opened:
     """The job in a job file, or the one proposed from a drawing; told apart by content.
 
-    ``settings`` and ``unit`` act on drawings only: a job says all this itself, and what was given
-    in vain is a finding. Raises InputError in one sentence for what cannot be read.
+    ``settings`` and ``unit`` act on drawings only, ``scale`` and ``page_number`` on PDF only: what
+    was given in vain is a finding. Raises InputError in one sentence for what cannot be read, and
+    for pictures, which have no lines.
     """
+    from takeoff.services import papers
+
     kind = kind_of(path)
+    if kind == "picture":
+        raise papers.refuse_picture(path)
+    if kind == "pdf":
+        return _open_pdf(path, settings or Settings(), unit, progress or _silent, scale, page_number)
     if kind == "job":
-        return _open_job(path, settings, unit)
-    if kind == "model":
-        return _open_model(path, settings or Settings(), unit, progress)
-    return _open_drawing(path, settings or Settings(), unit, progress)
+        opened = _open_job(path, settings, unit)
+    elif kind == "model":
+        opened = _open_model(path, settings or Settings(), unit, progress)
+    else:
+        opened = _open_drawing(path, settings or Settings(), unit, progress)
+    vain = papers.in_vain(scale, page_number, path.name)
+    return msgspec.structs.replace(opened, findings=(*vain, *opened.findings)) if vain else opened
 
 
 def _open_job(path: Path, settings: Settings | None, unit: str | None) -> Opened:
@@ -120,6 +132,23 @@ def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Pr
     job = _with_source(job, drawing, path)
     findings = (*read_findings, *unit_findings, *found, *check(job))
     return Opened(path, "drawing", job, findings, drawing)
+
+
+def _open_pdf(
+    path: Path, settings: Settings, unit: str | None, tell: Progress, scale: str | None, page: int | None,
+) -> Opened:
+    from takeoff.plan.check import check
+    from takeoff.recognise import propose
+    from takeoff.services.papers import read_pdf
+
+    drawing, read = read_pdf(path, scale, page, lambda part, text: tell(part * READING_SHARE, text))
+    tell(READING_SHARE + 0.05, "Finding rooms")
+    job, found = propose(drawing, settings)
+    job = _with_source(job, drawing, path)
+    if unit:
+        text = f"--unit had no effect: {path.name} is a sheet, which has a scale and no unit; give --scale."
+        found = (*found, Finding("option-without-effect", "check", text))
+    return Opened(path, "drawing", job, (*read, *found, *check(job)), drawing)
 
 
 def _open_model(path: Path, settings: Settings, unit: str | None, progress: Progress | None) -> Opened:

@@ -21,6 +21,11 @@ from takeoff.storage.content import Content
     (b'{"schema": "takeoff-job/1"}', "job"),
     (b'\xef\xbb\xbf \n{"schema": "takeoff-job/1"}', "job"),
     (b"[1, 2]", "job"),
+    (b"%PDF-1.7\n", "pdf"),
+    (b"junk before\n%PDF-1.4\n", "pdf"),
+    (b"\x89PNG\r\n\x1a\n", "picture"),
+    (b"\xff\xd8\xff\xe0", "picture"),
+    (b"II*\x00\x08\x00\x00\x00", "picture"),
 ])
 @pytest.mark.parametrize("name", ["plan.dxf", "plan.json", "plan"])
 def test_kind_goes_by_content_whatever_the_name(tmp_path: Path, content: bytes, kind: str, name: str) -> None:
@@ -34,8 +39,6 @@ def test_kind_goes_by_content_whatever_the_name(tmp_path: Path, content: bytes, 
     (b" \n\t\n", "only blanks"),
     (b"AC1032\x00\x00\x00\x00", "is a DWG"),
     (b"AC1015\x00\x05\x00", "is a DWG"),
-    (b"%PDF-1.7\n", "is a PDF"),
-    (b"\x89PNG\r\n\x1a\n", "is a picture"),
     (b"PK\x03\x04rest", "is a zip archive"),
     (bytes(range(256)), "binary data of another kind"),
 ])

@@ -109,6 +109,7 @@ class Rendered(msgspec.Struct, frozen=True, tag="rendered"):
     height_px: int
     dpi: float
     rgb: bytes
+    sha256: str
 
 
 Reply = Progress | Refused | Broken | Content | Rendered

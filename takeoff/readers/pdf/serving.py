@@ -6,6 +6,7 @@ Only the worker imports PDFium. Everything here works on PDFium's own handles.
 from __future__ import annotations
 
 import ctypes
+import hashlib
 import math
 from collections.abc import Callable
 from pathlib import Path
@@ -40,7 +41,7 @@ def serve(request: Request, tell: Tell) -> Final:
         raise InputError(
             f"{request.name} has no page {request.page}: choose one from 1 to {pages}.")
     if request.want == "picture":
-        return _rendered(document, request, request.page or 1)
+        return _rendered(document, request, request.page or 1, hashlib.sha256(data).hexdigest())
     counts = _counts(document, request, pages, tell)
     number = request.page or max(counts, key=lambda n: (counts[n], -n))
     if counts[number] > MOST_SIDES:
@@ -134,7 +135,7 @@ def _box(page: Any, name: str, number: int) -> tuple[float, float, float, float]
     return box
 
 
-def _rendered(document: Any, request: Request, number: int) -> Rendered:
+def _rendered(document: Any, request: Request, number: int, digest: str) -> Rendered:
     page = _page(document, number, request.name)
     wide, high = pdfium.FPDF_GetPageWidthF(page), pdfium.FPDF_GetPageHeightF(page)
     if not (wide > 0.0 and high > 0.0 and math.isfinite(wide * high)):
@@ -150,4 +151,4 @@ def _rendered(document: Any, request: Request, number: int) -> Rendered:
     stride = pdfium.FPDFBitmap_GetStride(bitmap)
     raw = ctypes.string_at(pdfium.FPDFBitmap_GetBuffer(bitmap), stride * height)
     rows = b"".join(raw[i * stride:i * stride + 3 * width] for i in range(height))
-    return Rendered(number, width, height, dpi, rows)
+    return Rendered(number, width, height, dpi, rows, digest)
