@@ -1,4 +1,4 @@
-"""Damaged models: each gives drawings or one sentence, soon, and never a traceback.
+"""Damaged models: each gives a job that can be saved or one sentence, soon, and never a traceback.
 
 TAKEOFF_MUTANTS=500 makes the campaign longer.
 """
@@ -15,7 +15,10 @@ import pytest
 from ifc_making import house
 
 from takeoff.errors import InputError
+from takeoff.plan.check import check
 from takeoff.readers.ifc import read
+from takeoff.recognise.modelled import propose_modelled
+from takeoff.storage.jobs import dump
 
 HOW_MANY = int(os.environ.get("TAKEOFF_MUTANTS", "10"))
 LONGEST_S = 20.0
@@ -105,4 +108,7 @@ def test_mutated_model_gives_drawings_or_a_sentence(tmp_path: Path, number: int)
             assert np.isfinite(drawing.lines.segments).all()
             assert all(np.isfinite(v) for c in drawing.claims for _, v in c.values)
             assert all(np.isfinite(v) for c in drawing.claims for p in c.ring for v in p)
+        job, _ = propose_modelled(drawings)
+        check(job)
+        dump(job)
     assert time.perf_counter() - began < LONGEST_S

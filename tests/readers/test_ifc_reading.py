@@ -205,3 +205,15 @@ def test_curtain_wall_is_a_window_beside_and_above_its_door() -> None:
     assert sizes == [("door", 1000, 0, 2100), ("window", 1000, 2100, 3000), ("window", 2500, 0, 3000),
                      ("window", 2500, 0, 3000)]  # fmt: skip
     assert {dict(c.words)["what"] for c in claims(drawing, "wall")} == {"walls", "curtain"}
+
+
+def test_storey_with_doors_but_no_space_is_missed_aloud() -> None:
+    m = house()
+    attic = m.storey("Attic", 6000.0)
+    wall = m.wall("a", (0, 0, 6000, 8000, 300, 8500), attic)
+    hole = m.hole((1000, 0, 6000, 1900, 300, 8000), wall)
+    m.fill(hole, "IFCDOOR", "D7", [(1000, 100, 6000, 1900, 150, 8000)], attic, (900, 2000))
+    drawings, findings = drawings_of(m)
+    assert len(drawings) == 2
+    (told,) = [f for f in findings if f.code == "storey-without-spaces"]
+    assert (told.severity, "“Attic”" in told.text) == ("error", True)

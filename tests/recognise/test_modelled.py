@@ -398,3 +398,37 @@ def test_glazing_through_two_storeys_is_a_window_of_both() -> None:
     heights = [[(o.sill_mm, o.head_mm) for o in s.openings] for s in job.storeys]
     assert heights == [[(0, 2500)], [(0, 2500)]]
     assert [f.text for f in check(job) if f.severity == "error"] == []
+
+
+def test_turned_by_17_degrees_and_far_away_nothing_changes() -> None:
+    sine, cosine = math.sin(math.radians(17)), math.cos(math.radians(17))
+
+    def turned(points: object) -> list[tuple[float, float]]:
+        return [(4e6 + x * cosine - y * sine, 4e6 + x * sine + y * cosine) for x, y, *_ in points]  # type: ignore[attr-defined]
+
+    def plan(turn: object) -> Job:
+        window = [(1000, 0), (2200, 0), (2200, 300), (1000, 300)]
+        door = [(4300, 2900), (4300, 2000), (4400, 2000), (4400, 2900)]
+        place = turned if turn else list
+        job, findings = propose_modelled(
+            (
+                drawing(
+                    storey(),
+                    space("01", place(KITCHEN)),
+                    space("02", place(box(4400, 300, 6000, 4700))),
+                    space("03", place(box(6000, 300, 7700, 4700))),
+                    *[
+                        wall([p[:2] for p in place(w.ring)], dict(w.words)["external"])
+                        for w in (*OUTER, PARTITION)
+                    ],
+                    opening("window", place(window), 900, 2100, frame=(100, 170)),
+                    opening("door", place(door), 0, 2040),
+                ),
+            )
+        )
+        assert findings == ()
+        return job
+
+    straight, slanting = measure(plan(False)).totals, measure(plan(True)).totals
+    assert straight["openings_m2"] == pytest.approx(1.44 + 2 * 0.9 * 2.04)
+    assert slanting == pytest.approx(straight, rel=1e-8)

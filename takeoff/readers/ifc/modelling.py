@@ -10,7 +10,7 @@ from typing import Any
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.readers.ifc.drawings import Sheet, drawing_of, sheets
-from takeoff.readers.ifc.entities import ENTITY_FAULTS, Units, of_class, units
+from takeoff.readers.ifc.entities import ENTITY_FAULTS, Units, of_class, text, units
 from takeoff.readers.ifc.gathering import Gathered, gather
 from takeoff.readers.ifc.shapes import Shaper
 
@@ -47,6 +47,7 @@ def model_drawings(
     several = len(of_class(model, "IfcBuilding")) > 1
     drawings = tuple(drawing_of(s, gathered, name, digest, unit, several) for s in drawn)
     found += _storey_findings(name, drawn, empty, invented)
+    found += _without_spaces(gathered, [s.level.key for s in drawn], model)
     found += _loss_findings(name, gathered, shaper)
     tell(1.0, "Read")
     return drawings, tuple(found)
@@ -82,10 +83,10 @@ def _unit(model: Any, name: str, found: list[Finding]) -> Units:
     except ENTITY_FAULTS:
         unit = None
     if unit is None:
-        text = (
+        said = (
             f"{name} declares no length unit that can be read: it was taken to be in metres; export it again."
         )
-        found.append(Finding("unit-undecided", "error", text))
+        found.append(Finding("unit-undecided", "error", said))
         return Units("m", 1000.0, {"m": 1.0, "m2": 1.0, "m3": 1.0})
     found.append(Finding("unit-decided", "note", f"{name} says that its lengths are in {unit.name}."))
     return unit
@@ -116,10 +117,10 @@ def _within_reach(gathered: Gathered, found: list[Finding]) -> Gathered:
         )
     )
     if lost:
-        text = (
+        said = (
             f"{lost} elements lie more than 20 km from the others and were left out: check their placements."
         )
-        found.append(Finding("elements-far-away", "check", text))
+        found.append(Finding("elements-far-away", "check", said))
     return kept
 
 
@@ -129,8 +130,8 @@ def _refuse_bare(model: Any, gathered: Gathered, shaper: Shaper, name: str) -> N
     count = len(of_class(model, "IfcWall")) + len(of_class(model, "IfcSpace"))
     failed = sum(shaper.failed.values()) + sum(shaper.far.values())
     if not count:
-        text = f"{name} holds no walls and no spaces, so there is nothing to measure: "
-        raise InputError(text + "export the architect's model.")
+        said = f"{name} holds no walls and no spaces, so there is nothing to measure: "
+        raise InputError(said + "export the architect's model.")
     reason = f"{failed} shapes are damaged" if failed else "it holds data only"
     raise InputError(
         f"{name} names {count} walls and spaces, but none has a shape that can be measured ({reason}): "
@@ -141,13 +142,25 @@ def _refuse_bare(model: Any, gathered: Gathered, shaper: Shaper, name: str) -> N
 def _storey_findings(name: str, drawn: list[Sheet], empty: list[str], invented: bool) -> list[Finding]:
     found = []
     if invented:
-        text = f"{name} names no storeys: {len(drawn)} made up from the floors that its doors and spaces "
-        found.append(Finding("storeys-missing", "check", text + "stand on; check the levels."))
+        said = f"{name} names no storeys: {len(drawn)} made up from the floors that its doors and spaces "
+        found.append(Finding("storeys-missing", "check", said + "stand on; check the levels."))
     if empty:
         shown = ", ".join(f"“{n}”" for n in empty[:SHOWN]) + (" and others" if len(empty) > SHOWN else "")
-        text = f"Storeys with nothing to measure were left out: {shown}."
-        found.append(Finding("storeys-empty", "note", text))
+        said = f"Storeys with nothing to measure were left out: {shown}."
+        found.append(Finding("storeys-empty", "note", said))
     return found
+
+
+def _without_spaces(gathered: Gathered, drawn: list[int], model: Any) -> list[Finding]:
+    """Storeys that doors stand in but no space, in a model whose other storeys have spaces."""
+    doors = {b.place.storey for b in gathered.bodies if b.what == "doors"} - {0, *drawn}
+    if not gathered.spaces or not doors:
+        return []
+    names = ", ".join(f"“{text(model.by_id(key), 'Name')}”" for key in sorted(doors)[:SHOWN])
+    said = (
+        f"Storeys with doors but without a space are missing from the rooms: {names}; draw their rooms, or "
+    )
+    return [Finding("storey-without-spaces", "error", said + "export the model with its spaces.")]
 
 
 def _loss_findings(name: str, gathered: Gathered, shaper: Shaper) -> list[Finding]:
@@ -156,18 +169,18 @@ def _loss_findings(name: str, gathered: Gathered, shaper: Shaper) -> list[Findin
         count = len(gathered.lost_spaces)
         shown = ", ".join(f"“{n}”" for n in gathered.lost_spaces[:SHOWN])
         more = f" and {count - SHOWN} more" if count > SHOWN else ""
-        text = (
+        said = (
             f"Spaces of {name} have no shape that can be measured and are missing from the rooms: "
             f"{shown}{more}; draw them, or export the model again."
         )
-        found.append(Finding("space-without-shape", "error", text))
+        found.append(Finding("space-without-shape", "error", said))
     lost = Counter(shaper.failed)
     lost.update(shaper.far)
     lost.pop("IfcSpace", None)
     if lost:
         kinds = ", ".join(f"{n} × {k.removeprefix('Ifc')}" for k, n in lost.most_common(SHOWN))
-        text = f"Elements of {name} have no shape that can be made and were left out: {kinds}; "
+        said = f"Elements of {name} have no shape that can be made and were left out: {kinds}; "
         found.append(
-            Finding("shapes-missing", "check", text + "look for walls and openings that are missing.")
+            Finding("shapes-missing", "check", said + "look for walls and openings that are missing.")
         )
     return found
