@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from takeoff.geometry.facets import faceted_runs
-from takeoff.plan.model import Side, SideId
+from takeoff.plan.model import Side, SideId, WallTreatment
 from takeoff.recognise.modelled_claims import Floats, Model, Origin, Space
 
 TOUCH_MM = 5.0
@@ -21,6 +21,10 @@ SHORTEST_MM = 20.0
 PARALLEL = 0.9998
 WALL_HALF_MM = 5.0
 """A shared border deeper than this inside a wall is its middle line, no way through."""
+STEP_MM = 60.0
+"""Where floors or ceilings of joined spaces differ by no more than this, the finishes do: the edge
+between them is a threshold strip, which nobody coats (common practice, no source)."""
+SAME_MM = 0.5
 SLAB_MM = 900.0
 """Openings of a stairwell to storeys above each other are parted by no more than a floor of this."""
 
@@ -38,6 +42,8 @@ class Edge(NamedTuple):
     bulge: float = 0.0
     kind: str = "wall"
     heights: Range | None = None
+    step: bool = False
+    """Whether the two floors or ceilings of an open side differ by the thickness of a finish."""
 
     @property
     def length(self) -> float:
@@ -202,8 +208,9 @@ def _part(edge: Edge, lo: float, hi: float, ranges: list[Range], space: Space) -
     if not ranges:
         return Edge(x0, y0, x1, y1)
     low, high = _joined(ranges)
-    whole = low - space.floor_mm < SHORTEST_MM and space.top_mm - high < SHORTEST_MM
-    return Edge(x0, y0, x1, y1, 0.0, "open", None if whole else (low, high))
+    step = max(low - space.floor_mm, space.top_mm - high)
+    heights = None if step <= STEP_MM else (low, high)
+    return Edge(x0, y0, x1, y1, 0.0, "open", heights, SAME_MM < step <= STEP_MM)
 
 
 def _joined(ranges: list[Range]) -> Range:
@@ -236,6 +243,7 @@ def sides_of(outline: Outline, origin: Origin) -> list[tuple[Side, ...]]:
                     kind="open" if e.kind == "open" else "wall",
                     open_from_mm=low,
                     open_to_mm=high,
+                    treatment=WallTreatment(coat=False) if e.step else None,
                     source="drawn",
                 )
             )

@@ -217,3 +217,18 @@ def test_storey_with_doors_but_no_space_is_missed_aloud() -> None:
     assert len(drawings) == 2
     (told,) = [f for f in findings if f.code == "storey-without-spaces"]
     assert (told.severity, "“Attic”" in told.text) == ("error", True)
+
+
+def test_space_made_of_spaces_counts_by_its_parts_only_where_they_have_shapes() -> None:
+    m = Model()
+    ground = m.storey("G", 0)
+    flat = m.space("F", "Flat", m.extruded((0, 0, 0, 6000, 4000, 2500)), ground)
+    room = m.space("1", "Room", m.extruded((0, 0, 0, 3000, 4000, 2500)), None)
+    m.add(f"IFCRELAGGREGATES('{m.guid()}',$,$,$,{flat},({room}))")
+    hall = m.space("H", "Hall", m.extruded((7000, 0, 0, 9000, 4000, 2500)), ground)
+    zone = m.space("Z", "Zone", "$", None)
+    m.add(f"IFCRELAGGREGATES('{m.guid()}',$,$,$,{hall},({zone}))")
+    (drawing,), findings = drawings_of(m)
+    made = {dict(c.words)["number"]: dict(c.words)["made"] for c in claims(drawing, "space")}
+    assert made == {"F": "whole", "1": "part", "H": ""}
+    assert "space-without-shape" not in codes(findings)

@@ -432,3 +432,20 @@ def test_turned_by_17_degrees_and_far_away_nothing_changes() -> None:
     straight, slanting = measure(plan(False)).totals, measure(plan(True)).totals
     assert straight["openings_m2"] == pytest.approx(1.44 + 2 * 0.9 * 2.04)
     assert slanting == pytest.approx(straight, rel=1e-8)
+
+
+def test_floors_that_differ_by_a_finish_leave_no_wall_to_coat_between_joined_rooms() -> None:
+    job, _ = propose_modelled(
+        (
+            drawing(
+                storey(),
+                space("01", box(0, 0, 4000, 3000), floor=13),
+                space("02", box(4000, 0, 8000, 3000), floor=19),
+            ),
+        )
+    )
+    tiled, _ = figures(job).values()
+    # Three walls of 4 + 3 + 4 m; the strip of 3 m by 6 mm towards the other floor is not coated.
+    assert tiled.wall_net_m2 == pytest.approx(11 * 2.487)
+    assert tiled.not_coated_m2 == pytest.approx(3 * 0.006)
+    assert tiled.floor_edge_m == pytest.approx(11)

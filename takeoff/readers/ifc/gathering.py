@@ -10,7 +10,7 @@ from takeoff.readers.ifc.entities import Container, container, fillings, number,
 from takeoff.readers.ifc.meshes import Mesh
 from takeoff.readers.ifc.openings import Hole, axis_of, hole_of, wall_axis, within_wall
 from takeoff.readers.ifc.shapes import Shaper, has_openings
-from takeoff.readers.ifc.spaces import SpaceShape, space_shape
+from takeoff.readers.ifc.spaces import SpaceShape, shaped, space_shape
 
 GLAZED = ("IfcCurtainWall",)
 ROOF_LIKE = ("IfcRoof", "IfcSlab")
@@ -111,7 +111,9 @@ def _space(space: Any, shaper: Shaper, found: list[SpaceBody], lost: list[str]) 
     shape = None if mesh is None else space_shape(mesh)
     if mesh is None or shape is None:
         inner = any(p.is_a("IfcSpace") for p in entities.parts(space))
-        if not inner:
+        above = [entities.related(rel, "RelatingObject") for rel in entities.many(space, "Decomposes")]
+        covered = any(a is not None and a.is_a("IfcSpace") and shaped(a) for a in above)
+        if not inner and not covered:
             lost.append(
                 " ".join(w for w in (text(space, "Name"), text(space, "LongName")) if w)
                 or text(space, "GlobalId")

@@ -111,9 +111,14 @@ def _exterior(space: Any) -> bool:
     return bool(said & {"EXTERNAL", "EXTERNAL_EARTH", "EXTERNAL_WATER", "EXTERNAL_FIRE", "GFA"})
 
 
+def shaped(entity: Any) -> bool:
+    """Whether an element has a shape of its own."""
+    return getattr(entity, "Representation", None) is not None
+
+
 def _made(space: Any) -> str:
-    """*whole* for a space made of other spaces, *part* for a part of one, else nothing."""
-    if any(p.is_a("IfcSpace") for p in entities.parts(space)):
+    """*whole* for a space made of other spaces that have shapes, *part* for a part of one, else nothing."""
+    if any(p.is_a("IfcSpace") and shaped(p) for p in entities.parts(space)):
         return "whole"
     above = [entities.related(rel, "RelatingObject") for rel in entities.many(space, "Decomposes")]
     return "part" if any(a is not None and a.is_a("IfcSpace") for a in above) else ""
