@@ -69,9 +69,9 @@ def _best_reading(
     loops = _wall_loops(drawing, lines)
     best = by_pens(
         drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
-    best_score = _score(best) if best is not None else -1.0
-    if best_score >= GOOD:
+    if best is not None:
         return best
+    best_score = -1.0
     for walls, by_layer in wall_choices(lines):
         reading = read_walls(lines, walls & ~leaf, by_layer, evidence, words, loops)
         score = _score(reading)

@@ -29,6 +29,8 @@ FIGURES_RULE = 4
 """So many figures that agree on one scale overrule a title block that says another."""
 FIGURES_SHARE = 0.6
 FITS_SHARE = 0.005
+PROVES = ("dimensions", "printed areas")
+"""Evidence that tells which of several written scales is the plan's."""
 GIVE = "give the scale (--scale 1:100), or one known length between two points"
 
 
@@ -102,9 +104,14 @@ def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]
         return _undecided(drawing, best, sheet, totals)
     text = f"{drawing.name} is drawn at {best}: {_for(evidence, sheet, best)}."
     against = _against(sheet, best)
+    ratios = {name_of(w.ratio) for w in sheet.written}
+    several = len(ratios) > 1 and not any(e.strong and e.kind in PROVES and e.scores[best] >= SPEAKS
+                                          for e in evidence)
+    if several:
+        text += f" It names several scales ({', '.join(sorted(ratios))}): check one length that you know."
     if against:
         text += f" Against it: {against}. Check one length that you know."
-    severity: Severity = "check" if against or nothing_to_scale(drawing) else "note"
+    severity: Severity = "check" if against or several or nothing_to_scale(drawing) else "note"
     if nothing_to_scale(drawing):
         text += " The sheet says that something on it is not to scale."
     return Finding("scale-decided", severity, text)

@@ -7,6 +7,7 @@ that line nearest on both sides are its ends: common practice of drawing, no sou
 from __future__ import annotations
 
 import math
+import re
 from typing import NamedTuple
 
 import msgspec
@@ -28,6 +29,8 @@ ON_LINE_MM = 0.15
 """On paper: lines this close in line are one, crossings this close to a line touch it."""
 SHORT_MM = 1.2
 """On paper: a short line square across is the back of an arrow, no end of a dimension."""
+_STARTS = re.compile(r"[\s(±~]*\d[^A-Za-z]*[A-Za-z]{0,4}[^A-Za-z]*$")
+"""A number, perhaps with a unit; D1 and ST-01 are marks."""
 TICK_MM = 5.0
 OVERSHOOT_MM = 4.0
 """On paper: slashes and arrows are shorter, and lines to the object end this soon beyond."""
@@ -105,7 +108,7 @@ def _drawn(drawing: Drawing) -> Bools:
 def _is_figure(label: Label) -> bool:
     if len(label.text) > LONGEST_FIGURE or label.height <= 0.0 or "²" in label.text or ":" in label.text:
         return False
-    return bool(readings(label.text)) and sum(c.isalpha() for c in label.text) <= 4
+    return _STARTS.match(label.text) is not None and bool(readings(label.text))
 
 
 def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp]) -> Figure | None:
