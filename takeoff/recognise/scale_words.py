@@ -130,3 +130,13 @@ def name_of(ratio: float) -> str:
     if abs(ratio - whole) < 1e-6 * ratio:
         return f"{IMPERIAL[whole]} (1:{whole})" if whole in IMPERIAL else f"1:{whole}"
     return f"1:{ratio:.4g}"
+
+
+def nearest_usual(ratio: float, share: float) -> float:
+    """The scale of the trade within ``share`` of a ratio that was measured, else the ratio.
+
+    >>> nearest_usual(99.7, 0.01), nearest_usual(106.4, 0.01)
+    (100.0, 106.4)
+    """
+    usual = min((*METRIC, *IMPERIAL), key=lambda r: abs(r / ratio - 1.0))
+    return float(usual) if abs(usual / ratio - 1.0) <= share else ratio

@@ -138,17 +138,16 @@ def _open_pdf(
     path: Path, settings: Settings, unit: str | None, tell: Progress, scale: str | None, page: int | None,
 ) -> Opened:
     from takeoff.plan.check import check
-    from takeoff.recognise import propose
-    from takeoff.services.papers import read_pdf
+    from takeoff.services.papers import proposed, read_pdf
 
-    drawing, read = read_pdf(path, scale, page, lambda part, text: tell(part * READING_SHARE, text))
+    raw, read = read_pdf(path, scale, page, lambda part, text: tell(part * READING_SHARE, text))
     tell(READING_SHARE + 0.05, "Finding rooms")
-    job, found = propose(drawing, settings)
+    drawing, job, found = proposed(raw, read, settings, scale)
     job = _with_source(job, drawing, path)
     if unit:
         text = f"--unit had no effect: {path.name} is a sheet, which has a scale and no unit; give --scale."
         found = (*found, Finding("option-without-effect", "check", text))
-    return Opened(path, "drawing", job, (*read, *found, *check(job)), drawing)
+    return Opened(path, "drawing", job, (*found, *check(job)), drawing)
 
 
 def _open_model(path: Path, settings: Settings, unit: str | None, progress: Progress | None) -> Opened:

@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from pathlib import Path
+from statistics import median
+
+import msgspec
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
+from takeoff.plan.model import Job
+from takeoff.recognise.settings import Settings
 
 Progress = Callable[[float, str], None]
 
+FEWEST_AREAS = 2
+AGREE_SHARE = 0.01
+"""Scales within this share are one; areas then agree within twice of it."""
+BESIDE = (0.5, 2.0)
+SMALLEST_M2 = 1.0
+"""Printed areas of smaller rooms are too coarse to tell a scale."""
 PICTURE = "page-is-picture"
 """The reader's finding where a page is a scan."""
 
@@ -17,13 +29,10 @@ PICTURE = "page-is-picture"
 def read_pdf(
     path: Path, scale: str | None, page_number: int | None, tell: Progress,
 ) -> tuple[Drawing, tuple[Finding, ...]]:
-    """One page of a PDF in mm real size, and what was noticed in reading and scaling it.
-
-    ``scale`` as people write it wins over what the sheet shows. Raises InputError in one sentence
-    for what cannot be read, for a scale that is none, and for a page that is a picture.
-    """
+    """One page of a PDF in mm on paper, and what was noticed. Raises InputError in one sentence for
+    what cannot be read, for a scale that is none, and for a page that is a picture."""
     from takeoff.readers import pdf
-    from takeoff.recognise.scale import decide_scale, findings_at_scale, parse_scale
+    from takeoff.recognise.scale import parse_scale
 
     if scale is not None:
         parse_scale(scale)  # refused before a long reading, not after
@@ -31,8 +40,107 @@ def read_pdf(
     for finding in found:
         if finding.code == PICTURE:
             raise InputError(finding.text)
+    return raw, found
+
+
+def proposed(
+    raw: Drawing, read: tuple[Finding, ...], settings: Settings, scale: str | None,
+) -> tuple[Drawing, Job, tuple[Finding, ...]]:
+    """(the page in mm real size, its rooms, all that was noticed).
+
+    ``scale`` as people write it wins over what the sheet shows. Without it the printed areas have
+    the last word: where they agree on another scale than the rest of the sheet, that is taken and
+    told; where they prove a scale that was unsure, it is sure.
+    """
+    from takeoff.recognise import propose
+    from takeoff.recognise.scale import decide_scale, findings_at_scale
+
     drawing, scaled = decide_scale(raw, scale)
-    return drawing, (*findings_at_scale(found, drawing), *scaled)
+    job, found = propose(drawing, settings)
+    proof = scale_by_areas(job, drawing.unit_mm)
+    if proof is None and scale is None:
+        proof = _proof_beside(raw, drawing, settings)
+    if proof is not None and scale is not None and not proof.same(drawing.unit_mm):
+        scaled = (*scaled, proof.against(drawing))
+    elif proof is not None and scale is None:
+        if not proof.same(drawing.unit_mm):
+            drawing, others = decide_scale(raw, proof.ratio)
+            job, found = propose(drawing, settings)
+            scaled = (scaled[0], *others[1:])
+        scaled = proof.settled(drawing, scaled)
+    return drawing, job, (*findings_at_scale(read, drawing), *scaled, *found)
+
+
+def _proof_beside(raw: Drawing, drawing: Drawing, settings: Settings) -> AreaProof | None:
+    """What printed areas prove at half and at twice the scale: where it is wrong by so much, doors may
+    be too wide to be found, and the rooms with them. None where hardly an area is printed."""
+    from takeoff.recognise import propose
+    from takeoff.recognise.scale import decide_scale
+    from takeoff.recognise.unit_evidence import printed_areas
+
+    if len(printed_areas(drawing)) < FEWEST_AREAS:
+        return None
+    for factor in BESIDE:
+        ratio = drawing.unit_mm * factor
+        job, _ = propose(decide_scale(raw, ratio)[0], settings)
+        proof = scale_by_areas(job, ratio)
+        if proof is not None and proof.same(ratio):
+            return proof
+    return None
+
+
+class AreaProof(msgspec.Struct, frozen=True):
+    """The scale that ``agree`` of ``of`` printed areas have in common."""
+
+    ratio: float
+    agree: int
+    of: int
+
+    def same(self, ratio: float) -> bool:
+        """Whether this is the scale ``ratio``."""
+        return abs(self.ratio / ratio - 1.0) <= AGREE_SHARE
+
+    def settled(self, drawing: Drawing, told: tuple[Finding, ...]) -> tuple[Finding, ...]:
+        """The findings on the scale with this in place of what was decided or left open."""
+        from takeoff.recognise.scale_words import name_of
+
+        first = next((f for f in told if f.code in ("scale-decided", "scale-undecided")), None)
+        decided = first is not None and first.code == "scale-decided"
+        if first is None or (decided and f" at {name_of(self.ratio)}:" in first.text):
+            return told
+        rest = tuple(f for f in told if f is not first)
+        text = (f"{drawing.name} is drawn at {name_of(self.ratio)}: {self.agree} of {self.of} printed areas "
+                "are then those of the rooms around them.")
+        if decided:
+            text += f" The rest of the sheet says otherwise: {first.text} Check one length that you know."
+        return (Finding("scale-decided", "check" if decided else "note", text), *rest)
+
+    def against(self, drawing: Drawing) -> Finding:
+        """That the printed areas contradict the scale that was given."""
+        from takeoff.recognise.scale_words import name_of
+
+        return Finding(
+            "scale-contradicted", "check",
+            f"{drawing.name}: at the scale you gave, {self.agree} of {self.of} printed areas differ from "
+            f"their rooms by one factor, as if it were {name_of(self.ratio)}: check a length that you know.")
+
+
+def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
+    """The scale at which most printed areas are those of their rooms, given the job at ``ratio``;
+    None where fewer than two, or under half of them, agree."""
+    from takeoff.measure import measure
+    from takeoff.recognise.scale_words import nearest_usual
+
+    floors = {room.room: room.floor_m2 for room in measure(job).rooms}
+    factors = [room.printed_area_m2 / floors[room.id] for storey in job.storeys for room in storey.rooms
+               if room.printed_area_m2 and floors.get(room.id, 0.0) > SMALLEST_M2]
+    if len(factors) < FEWEST_AREAS:
+        return None
+    middle = median(factors)
+    agree = sum(abs(f / middle - 1.0) <= 2.0 * AGREE_SHARE for f in factors)
+    if agree < FEWEST_AREAS or 2 * agree < len(factors):
+        return None
+    return AreaProof(nearest_usual(ratio * math.sqrt(middle), AGREE_SHARE), agree, len(factors))
 
 
 def refuse_picture(path: Path) -> InputError:

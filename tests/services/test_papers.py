@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import hashlib
+import sys
 from pathlib import Path
 
 import pytest
 from PIL import Image
 from reportlab.pdfgen.canvas import Canvas
 
+sys.path.insert(0, str(Path(__file__).parents[1] / "readers"))
+
+from pdf_making import Sheet, flat
+
 from takeoff.errors import InputError
+from takeoff.services.measuring import open_file
 from takeoff.services.papers import to_trace
 
 
@@ -37,3 +43,36 @@ def test_what_is_no_picture_is_refused(tmp_path: Path) -> None:
     (tmp_path / "plan.dxf").write_text("  0\nSECTION\n", encoding="utf-8")
     with pytest.raises(InputError, match=r"plan.dxf is no picture"):
         to_trace(tmp_path / "plan.dxf")
+
+
+def flat_at(folder: Path, scale: float, title: str = "") -> Path:
+    sheet = Sheet(folder / "plan.pdf", scale, corner_mm=(120.0, 100.0))
+    flat(sheet, figures=False, areas=True)
+    if title:
+        sheet.on_paper(300, 20, title)
+    return sheet.done()
+
+
+def scale_findings(path: Path, scale: str | None = None) -> tuple[float, list[tuple[str, str]]]:
+    opened = open_file(path, scale=scale)
+    assert opened.drawing is not None
+    told = [f for f in opened.findings if f.code.startswith("scale")]
+    return opened.drawing.unit_mm, [(f.code, f.severity) for f in told]
+
+
+def test_printed_areas_settle_a_scale_that_the_sheet_leaves_open(tmp_path: Path) -> None:
+    ratio, found = scale_findings(flat_at(tmp_path, 50.0))
+    assert ratio == 50.0
+    assert found == [("scale-decided", "note")]
+
+
+def test_printed_areas_overrule_a_title_block_and_it_is_told(tmp_path: Path) -> None:
+    ratio, found = scale_findings(flat_at(tmp_path, 50.0, "Scale 1:100"))
+    assert ratio == 50.0
+    assert found == [("scale-decided", "check")]
+
+
+def test_printed_areas_against_the_given_scale_are_told(tmp_path: Path) -> None:
+    ratio, found = scale_findings(flat_at(tmp_path, 50.0), "1:75")
+    assert ratio == 75.0
+    assert ("scale-contradicted", "check") in found
