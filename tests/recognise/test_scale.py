@@ -99,8 +99,21 @@ def test_figures_beside_their_lines_are_found_with_their_lengths() -> None:
 
 def test_a_line_that_slants_a_little_is_no_dimension_line() -> None:
     lines = np.array([(0.0, 0.0, 50.0, 1.0)])
-    slanting = Drawing("sheet.pdf", (Layer("x"),), Linework(lines), labels=(Label("5000", 25.0, 2.5, 2.0, 0),))
-    assert figures_on_paper(slanting) == ()
+    figure = (Label("5000", 25.0, 2.5, 2.0, 0),)
+    assert figures_on_paper(Drawing("sheet.pdf", (Layer("x"),), Linework(lines), labels=figure)) == ()
+
+
+@pytest.mark.parametrize("mark", ["D1", "W2", "ST-01", "Flat 7"])
+def test_a_mark_on_a_line_is_no_dimension(mark: str) -> None:
+    assert figures_on_paper(sheet(100, figures=(mark,))) == ()
+
+
+def test_several_scales_on_one_sheet_are_told_unless_figures_settle_them() -> None:
+    _, found = decide_scale(sheet(100, ("Scale 1:100", "Scale 1:20", "Scale 1:10"), door_mm=826.0))
+    assert found[0].severity in ("check", "error")
+    figures = ("3450", "2450", "6000", "1885", "4000")
+    drawing, found = decide_scale(sheet(100, ("Scale 1:100", "Scale 1:20"), figures))
+    assert (drawing.unit_mm, found[0].severity) == (100.0, "note")
 
 
 def test_a_dimension_goes_to_its_own_layer_but_not_the_wall_that_ends_it() -> None:
