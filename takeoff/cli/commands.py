@@ -89,6 +89,15 @@ def job(file: Path, job_file: Path, **given: Any) -> int:
 
 
 @takeoff.command()
+@click.argument("file", type=FILE, required=False)
+def window(file: Path | None) -> int:
+    """Open the window, with FILE or with the sample job. Without any command this is what starts."""
+    from takeoff.ui.screen import start
+
+    return start(file)
+
+
+@takeoff.command()
 @click.argument("kind", type=click.Choice(["job", "result"]))
 def schema(kind: Literal["job", "result"]) -> int:
     """Print the JSON Schema of a job file or of a result."""

@@ -50,12 +50,16 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def _invoke(arguments: list[str]) -> int:
-    """The exit code of the subcommand; without arguments, help.
+    """The exit code of the subcommand; without arguments the window opens, or help where it cannot.
 
     Not ``takeoff.main``, which prints on Ctrl-C.
     """
+    if not arguments:
+        from takeoff.ui.screen import lacks
+
+        arguments = ["--help"] if lacks() else ["window"]
     try:
-        with takeoff.make_context("takeoff", arguments or ["--help"]) as context:
+        with takeoff.make_context("takeoff", arguments) as context:
             code = takeoff.invoke(context)
     except click.exceptions.Exit as leaving:
         return leaving.exit_code

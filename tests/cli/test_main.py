@@ -49,5 +49,5 @@ def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
     assert '"takeoff-job/1"' in capsys.readouterr().out
 
 
-def test_commands_are_the_four_that_are_documented() -> None:
-    assert set(commands.takeoff.commands) == {"measure", "check", "job", "schema"}
+def test_commands_are_those_that_are_documented() -> None:
+    assert set(commands.takeoff.commands) == {"measure", "check", "job", "schema", "window"}
