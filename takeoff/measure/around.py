@@ -54,6 +54,14 @@ def wall_sides(room: Room) -> list[WallSide]:
     return found
 
 
+class Sight(NamedTuple):
+    """A side with the sides behind it and what lies there stretch by stretch."""
+
+    wall: WallSide
+    views: list[Facing]
+    behind: tuple[BehindStretch, ...]
+
+
 class SideIndex:
     """Sides of a storey by place; rooms come and go as they are edited."""
 
@@ -61,11 +69,14 @@ class SideIndex:
         self.cells: dict[tuple[int, int], dict[SideKey, WallSide]] = {}
         self.wide: dict[SideKey, WallSide] = {}
         self.rooms: dict[str, list[WallSide]] = {}
+        self.seen: dict[str, list[Sight]] = {}
+        """What each room was last seen to have behind it, until something near it moves."""
 
     def put(self, room: Room) -> None:
         """Add a room, in place of the one with its id."""
         self.drop(room.id)
         self.rooms[room.id] = wall_sides(room)
+        self._forget(room.id)
         for w in self.rooms[room.id]:
             if _spread(w.curve.box, 0.0) > WIDE_CELLS:
                 self.wide[w.key] = w
@@ -75,10 +86,18 @@ class SideIndex:
 
     def drop(self, room_id: str) -> None:
         """Take a room out; one that is not there is no error."""
+        self._forget(room_id)
         for w in self.rooms.pop(room_id, []):
             if self.wide.pop(w.key, None) is None:
                 for cell in _cells(w.curve.box, 0.0):
                     self.cells[cell].pop(w.key, None)
+
+    def _forget(self, room_id: str) -> None:
+        if self.seen:
+            self.seen.pop(room_id, None)
+            for w in self.rooms.get(room_id, ()):
+                for other in self.near(w.curve, WALL_DISTANCE_MM):
+                    self.seen.pop(other.key[0], None)
 
     def near(self, curve: Curve, reach_mm: float) -> Iterable[WallSide]:
         """Sides whose box comes within reach of a curve's box."""
@@ -247,13 +266,15 @@ def around(
     by_side: dict[SideKey, list[Opening]],
 ) -> Around:
     """What a room needs to know of its storey. ``by_side``: the openings hosted by each side."""
-    behind = []
+    sights = index.seen.get(room.id)
+    if sights is None:
+        sights = []
+        for w in index.rooms[room.id]:
+            views = facing(w, index)
+            sights.append(Sight(w, views, behind_of(w, views, storey.building)))
+        index.seen[room.id] = sights
     openings = []
-    for w in index.rooms[room.id]:
-        views = facing(w, index)
-        stretches = behind_of(w, views, storey.building)
-        if stretches:
-            behind.append((w.side.id, stretches))
+    for w, views, _ in sights:
         seen = [_hosted(o, views) for o in by_side.get(w.key, ())]
         for f in views:
             for o in by_side.get(f.other.key, ()):
@@ -262,6 +283,7 @@ def around(
                     seen.append(through)
         if seen:
             openings.append((w.side.id, tuple(seen)))
+    behind = [(s.wall.side.id, s.behind) for s in sights if s.behind]
     return Around(tuple(behind), tuple(openings))
 
 

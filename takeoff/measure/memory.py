@@ -16,7 +16,7 @@ from takeoff.measure.takeoff import (
     RoomTakeoff,
     Takeoff,
 )
-from takeoff.plan.model import Job, Opening, Rooflight, Room, Storey
+from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey
 
 NUMERIC = (
     "floor_m2", "perimeter_m", "ceiling_m2", "wall_gross_m2", "openings_m2", "excluded_m2",
@@ -50,6 +50,10 @@ def measure(job: Job, memory: Memory | None = None) -> Takeoff:
     return (memory or Memory()).measure(job)
 
 
+FEW_SIDES = 8
+"""Up to this many sides are looked through one by one; more are gathered in one pass."""
+
+
 class Memory:
     """Measured rooms of the job last seen, storey by storey. Not to be shared between threads."""
 
@@ -73,7 +77,7 @@ class Memory:
             known.update(job, storey)
             kept[str(storey.id)] = known
             rooms += [known.taken[r.id] for r in storey.rooms]
-            unsure += [known.effects[o.id] for o in storey.openings if o.confidence != "sure"]
+            unsure += known.unsure
             sums += known.sums()
         self._storeys = kept
         findings = tuple(f for r in rooms if r.findings for f in r.findings)
@@ -87,7 +91,9 @@ class _StoreyMemory:
         self.index = SideIndex()
         self.taken: dict[str, RoomTakeoff] = {}
         self.effects: dict[str, OpeningEffect] = {}
+        self.unsure: list[OpeningEffect] = []
         self.rows: dict[str, int] = {}
+        self.rooms: dict[str, Room] = {}
         self.figures = np.zeros((0, len(KEYS)))
         self.groups: dict[str, list[str]] = {}
         self.views: dict[str, Around] = {}
@@ -101,10 +107,15 @@ class _StoreyMemory:
 
     def update(self, job: Job, storey: Storey) -> None:
         """Measure again what has changed, and what lies around it."""
-        old = {r.id: r for r in self.storey.rooms}
-        changed = [r for r in storey.rooms if old.get(r.id) is not r]
-        gone = old.keys() - {r.id for r in storey.rooms} if len(old) + len(changed) else set()
-        hosts = _changedhosts_of(self.storey.openings, storey.openings)
+        old = self.rooms
+        if storey.rooms is self.storey.rooms:
+            changed, gone = [], set[str]()
+        else:
+            self.rooms = {str(r.id): r for r in storey.rooms}
+            changed = [r for r in storey.rooms if old.get(r.id) is not r]
+            gone = old.keys() - self.rooms.keys()
+        gone_openings, new_openings = _differing(self.storey.openings, storey.openings)
+        hosts = {str(o.room) for o in (*gone_openings, *new_openings)}
         # Only a moved outline or a changed opening can be seen from the rooms beside.
         moved = hosts | {str(i) for i in gone} | {
             str(r.id) for r in changed if not _same_outline(old.get(r.id), r)}
@@ -116,11 +127,20 @@ class _StoreyMemory:
             self.index.drop(i)
             self.taken.pop(i, None)
             self.views.pop(i, None)
-        beside |= self._beside(moved)
-        if storey.openings is not self.storey.openings or not self.hosts:
-            self.hosts = hosts_of(storey.openings)
+        if changed or gone:
+            beside |= self._beside(moved)
+        self._host(storey.openings, {(o.room, o.side) for o in (*gone_openings, *new_openings)})
         self.storey = storey
         self._measure(job, storey, moved | {str(r.id) for r in changed}, beside)
+
+    def _host(self, openings: Sequence[Opening], sides: set[tuple[RoomId, SideId]]) -> None:
+        """Bring the openings of some sides up to date."""
+        if len(sides) > FEW_SIDES:
+            self.hosts = hosts_of(openings)
+            return
+        for room, side in sides:
+            self.hosts[(room, side)] = [
+                o for o in openings if o.room == room and o.side == side and o.confidence == "sure"]
 
     def _beside(self, names: set[str]) -> set[str]:
         return {
@@ -133,7 +153,7 @@ class _StoreyMemory:
         if not dirty:
             return
         lights = lights_of(storey)
-        rooms = {str(r.id): r for r in storey.rooms}
+        rooms = self.rooms
         joined = groups_of(storey, self.index, dirty | beside, self.groups)
         dirty = {n for n in dirty if n in rooms} | {n for g in joined for n in g}
         views = self.views
@@ -143,7 +163,7 @@ class _StoreyMemory:
                 views[n] = view
                 dirty.add(n)
         done: set[str] = set()
-        for name in (n for n in rooms if n in dirty):
+        for name in sorted(dirty, key=self._place):
             group = self.groups.get(name, [name])
             if name in done:
                 continue
@@ -152,6 +172,10 @@ class _StoreyMemory:
                                         lights):
                 self._keep(taken)
         self._unsure(job, storey, lights, done)
+
+    def _place(self, name: str) -> int:
+        """Rooms in the order in which they were first measured, new ones last, by name."""
+        return self.rows.get(name, len(self.rows))
 
     def _keep(self, taken: RoomTakeoff) -> None:
         self.taken[taken.room] = taken
@@ -182,6 +206,7 @@ class _StoreyMemory:
                 known = self._effect(job, storey, o, touched, lights)
             kept[str(o.id)] = known
         self.effects = kept
+        self.unsure = list(kept.values())
 
     def _effect(
         self, job: Job, storey: Storey, o: Opening, touched: Sequence[Room],
@@ -208,13 +233,18 @@ def _same_outline(a: Room | None, b: Room) -> bool:
     return a is not None and a.outline is b.outline and a.inner is b.inner
 
 
-def _changedhosts_of(old: Sequence[Opening], new: Sequence[Opening]) -> set[str]:
-    """Rooms whose openings differ between two lists, told apart by identity."""
+def _differing(
+    old: Sequence[Opening], new: Sequence[Opening]
+) -> tuple[list[Opening], list[Opening]]:
+    """The openings that only one of two lists holds, told apart by identity."""
     if old is new:
-        return set()
+        return [], []
+    if len(old) == len(new):
+        # An opening set anew stands where it stood: the common edit, found in one pass.
+        pairs = [(a, b) for a, b in zip(old, new, strict=True) if a is not b]
+        return [a for a, _ in pairs], [b for _, b in pairs]
     before, after = {id(o) for o in old}, {id(o) for o in new}
-    return ({str(o.room) for o in new if id(o) not in before}
-            | {str(o.room) for o in old if id(o) not in after})
+    return ([o for o in old if id(o) not in after], [o for o in new if id(o) not in before])
 
 
 def lights_of(storey: Storey) -> dict[str, list[Rooflight]]:

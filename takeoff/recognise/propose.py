@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -19,7 +21,7 @@ from takeoff.recognise.reading import Reading, read_walls
 from takeoff.recognise.settings import Settings
 
 Bools = NDArray[np.bool_]
-
+Progress = Callable[[float, str], None]
 
 DEFAULTS = Settings()
 LEAST_LINES = 3
@@ -29,20 +31,41 @@ GOOD, BETTER = 0.8, 0.05
 much more than an earlier one to be preferred."""
 
 
-def propose(drawing: Drawing, settings: Settings = DEFAULTS) -> tuple[Job, tuple[Finding, ...]]:
+def propose(
+    drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None
+) -> tuple[Job, tuple[Finding, ...]]:
     """The rooms and openings that a drawing in mm shows, as a job, and what to look at.
 
     Nothing is invented: what is not closed by drawn lines or confirmed gaps is marked *check* or
     *question*; labels that lie in no room are a finding. A drawing without usable linework gives
-    a job without rooms and a finding that says so.
+    a job without rooms and a finding that says so. ``progress`` is told (share, what); it may
+    raise, and what it raises is passed on (Cancelled).
     """
+    tell = progress or _silent
+    reading, evidence, words = read_rooms(drawing, settings, tell)
+    tell(0.6, "Naming rooms and openings")
+    return assemble(drawing, settings, reading, evidence, words)
+
+
+def read_rooms(
+    drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None
+) -> tuple[Reading | None, Evidence, list[Placed]]:
+    """What the walls of a drawing in mm enclose, before it is made into rooms; None where no
+    lines are left to read. Also the evidence for openings, and the words with their places."""
+    tell = progress or _silent
+    tell(0.0, "Sorting linework")
     guesses = guess(drawing, settings.layers)
     lines = prepare(drawing, guesses)
     words = placed(drawing, lines.origin)
+    tell(0.1, "Looking for doors and windows")
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)
-    reading = _best_reading(drawing, lines, words, evidence, leaf)
-    return assemble(drawing, settings, reading, evidence, words)
+    tell(0.2, "Closing walls")
+    return _best_reading(drawing, lines, words, evidence, leaf, tell), evidence, words
+
+
+def _silent(share: float, what: str) -> None:
+    del share, what
 
 
 def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
@@ -65,6 +88,7 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
 
 def _best_reading(
     drawing: Drawing, lines: Lines, words: list[Placed], evidence: Evidence, leaf: Bools,
+    tell: Progress,
 ) -> Reading | None:
     loops = _wall_loops(drawing, lines)
     best = by_pens(
@@ -72,7 +96,8 @@ def _best_reading(
     if best is not None:
         return best
     best_score = -1.0
-    for walls, by_layer in wall_choices(lines):
+    for k, (walls, by_layer) in enumerate(wall_choices(lines)):
+        tell(0.25 + 0.07 * k, "Closing walls")
         reading = read_walls(lines, walls & ~leaf, by_layer, evidence, words, loops)
         score = _score(reading)
         if score > best_score + BETTER:

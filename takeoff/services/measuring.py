@@ -120,16 +120,17 @@ def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Pr
     from takeoff.plan.check import check
     from takeoff.readers import dxf
     from takeoff.recognise import propose
-    from takeoff.recognise.units import decide
+    from takeoff.recognise.units import decide, findings_in_mm
 
     tell = progress or _silent
     raw, read_findings = dxf.read(path, lambda part, text: tell(part * READING_SHARE, text))
     _refuse_lost_lines(read_findings)
     tell(READING_SHARE, "Deciding the unit")
     drawing, unit_findings = decide(raw, unit)
-    tell(READING_SHARE + 0.05, "Finding rooms")
-    job, found = propose(drawing, settings)
+    job, found = propose(
+        drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
     job = _with_source(job, drawing, path)
+    read_findings = findings_in_mm(read_findings, drawing.unit_mm)
     findings = (*read_findings, *unit_findings, *found, *check(job))
     return Opened(path, "drawing", job, findings, drawing)
 

@@ -27,6 +27,7 @@ from takeoff.measure import Memory, measure
 from takeoff.plan.model import Job
 from takeoff.readers import dxf
 from takeoff.recognise import propose
+from takeoff.recognise.propose import read_rooms
 from takeoff.recognise.settings import Settings
 
 
@@ -101,9 +102,20 @@ def rooms_row(segments: int, untidy: bool, repeats: int) -> Row:
         joined = shapely.union_all(shapely.linestrings(lines.reshape(-1, 2, 2)))
         return shapely.polygonize(shapely.get_parts(joined).tolist())
 
-    times = side_by_side(floor, lambda: propose(drawing, Settings()), repeats)
+    times = side_by_side(floor, lambda: read_rooms(drawing, Settings()), repeats)
     kind = "untidy" if untidy else "clean"
     return Row(f"rooms from {segments} {kind} wall segments", "union_all and polygonize", *times, 2.0)
+
+
+def proposal_row(segments: int, repeats: int) -> Row:
+    """The whole proposal (outlines, openings, names, storeys) against finding the rooms alone."""
+    import numpy as np
+
+    lines = np.array(list(wall_faces(segments // 4, False)))
+    drawing = Drawing(name="grid.dxf", layers=(Layer("A-WALL"),), lines=Linework(lines), unit="mm")
+    times = side_by_side(lambda: read_rooms(drawing, Settings()), lambda: propose(drawing, Settings()),
+                         repeats)
+    return Row(f"proposal from {segments} wall segments", "its rooms found", *times, 4.0)
 
 
 def wall_faces(rooms: int, untidy: bool) -> Iterator[tuple[float, float, float, float]]:
@@ -212,6 +224,7 @@ TABLE: tuple[tuple[str, Callable[[int, int], Row]], ...] = (
     ("import", lambda part, repeats: import_row(100_000 // part, repeats)),
     ("rooms", lambda part, repeats: rooms_row(10_000 // part, False, repeats)),
     ("untidy", lambda part, repeats: rooms_row(10_000 // part, True, repeats)),
+    ("proposal", lambda part, repeats: proposal_row(10_000 // part, repeats)),
     ("room", lambda part, repeats: room_row(
         "one room of 12 walls and 27 openings", crossed_room_job, 4.0, repeats)),
     ("roof", lambda part, repeats: room_row(
