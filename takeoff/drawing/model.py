@@ -68,13 +68,15 @@ class Linework:
 
 class LineSource(msgspec.Struct, frozen=True):
     """Where a run of linework came from: entity type, its handle, the block it was drawn in
-    (outermost first, "" for none), and whether it is dashed, a hatch boundary or a solid."""
+    (outermost first, "" for none), whether it is dashed, a hatch boundary or a solid, and the width
+    it is drawn with in drawing units as in its block (0: a hairline, or a width that varies)."""
 
     entity: str
     handle: str = ""
     block: str = ""
     linetype: str = "CONTINUOUS"
     role: Literal["line", "hatch", "solid", "frame"] = "line"
+    width: float = 0.0
 
 
 class Loop(msgspec.Struct, frozen=True):

@@ -18,6 +18,7 @@ from takeoff.recognise.layers import guess
 from takeoff.recognise.linework import Lines, is_role, prepare
 from takeoff.recognise.pens import by_pens
 from takeoff.recognise.reading import Reading, read_walls
+from takeoff.recognise.ribbons import with_faces
 from takeoff.recognise.settings import Settings
 
 Bools = NDArray[np.bool_]
@@ -54,6 +55,7 @@ def read_rooms(
     lines are left to read. Also the evidence for openings, and the words with their places."""
     tell = progress or _silent
     tell(0.0, "Sorting linework")
+    drawing = with_faces(drawing)
     guesses = guess(drawing, settings.layers)
     lines = prepare(drawing, guesses)
     words = placed(drawing, lines.origin)
@@ -74,13 +76,16 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
     shown = usable & ~lines.hidden if (usable & ~lines.hidden).any() else usable
     named = shown & is_role(lines, "wall", "column")
     unknown = shown & is_role(lines, "unknown")
+    # Walls that are nothing but hatches: their borders, where lines alone enclose nothing.
+    bodies = ~lines.dashed & ~lines.hidden & lines.hatch & is_role(
+        lines, "wall", "column", "unknown", "hatch")
     rest = shown & ~is_role(lines, "text", "dimension", "frame", "grid", "hatch", "furniture",
                             "demolished", "door", "glazing", "site", "service")
     outlines = shown & is_role(lines, "area")
     choices: list[tuple[Bools, bool]] = []
     last = shown & ~is_role(lines, "text", "dimension", "demolished")
     for chosen, by_layer in ((named, True), (named | unknown, False), (outlines, True), (rest, False),
-                             (last, False)):
+                             (bodies | named, True), (last, False)):
         if chosen.sum() >= LEAST_LINES and not any(np.array_equal(chosen, c) for c, _ in choices):
             choices.append((chosen, by_layer))
     return choices

@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
 from ezdxf.math import OCS, Vec3, fit_points_to_cad_cv
 
 from takeoff.drawing.model import Label
@@ -91,13 +92,24 @@ def lwpolyline(e: Any, g: Gather) -> None:
     ns = e.dxf.__dict__
     layer = g.layer(ns)
     points = e.lwpoints.values
-    if ns.get("const_width", 0.0) or points[:, 2:4].any():
-        g.log.wide += 1
+    widths = points[:, 2:4]
+    if not widths.any():
+        widths = np.array([[ns.get("const_width", 0.0)]])
+    width = _one_width(widths, g)
     v = points[:, (0, 1, 4)].tolist()
     closed = bool(ns.get("flags", 0) & 1)
-    source = g.source("LWPOLYLINE", ns, layer)
+    source = g.source("LWPOLYLINE", ns, layer, width=width)
     frame = frame_of(ns, ns.get("elevation", 0.0), g, "LWPOLYLINE") if "extrusion" in ns else None
     g.path(v, closed, layer, source, frame)
+
+
+def _one_width(widths: Any, g: Gather) -> float:
+    """The width of a polyline where it is the same all along, else 0; counted for the report."""
+    width = float(widths.flat[0])
+    if not widths.any():
+        return 0.0
+    g.log.wide += 1
+    return width if math.isfinite(width) and width > 0.0 and (widths == width).all() else 0.0
 
 
 def polyline(e: Any, g: Gather) -> None:
@@ -108,7 +120,11 @@ def polyline(e: Any, g: Gather) -> None:
         parts(e, g)
         return
     layer = g.layer(ns)
-    source = g.source("POLYLINE", ns, layer)
+    usual = [ns.get("default_start_width", 0.0), ns.get("default_end_width", 0.0)]
+    widths = [[w.get("start_width", usual[0]), w.get("end_width", usual[1])]
+              for w in (v.dxf.__dict__ for v in e.vertices) if not w.get("flags", 0) & 16]
+    width = _one_width(np.array(widths or [[0.0]], float), g)
+    source = g.source("POLYLINE", ns, layer, width=width)
     vertices = []
     z = 0.0
     for v in e.vertices:

@@ -130,8 +130,8 @@ class Log:
         if self.wide:
             found.append(finding(
                 "wide-lines", "note",
-                f"{self.wide} polylines are drawn with a width: they are measured along their middle, so a "
-                "wall drawn as one thick line has no faces here."))
+                f"{self.wide} polylines are drawn with a width: as thick as a wall, and so all along, one "
+                "is taken for a wall with two faces; others are lines along their middle."))
         if self.invisible:
             found.append(finding(
                 "invisible", "note", f"{self.invisible} entities are marked invisible and were left out."))

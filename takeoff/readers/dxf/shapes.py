@@ -79,26 +79,28 @@ class Gather:
         self.symbols: list[Symbol] = []
         self.dimensions: list[Dimension] = []
         self.sources: list[LineSource] = []
-        self.known: dict[tuple[str, str, str], int] = {}
+        self.known: dict[tuple[str, str, str, float], int] = {}
 
     def layer(self, ns: dict[str, Any]) -> int:
         """The layer of an entity by its attributes; layer 0 in a block is inherited."""
         name = ns.get("layer", "0")
         return INHERITED if name == "0" and not self.top else self.layer_index(name)
 
-    def source(self, entity: str, ns: dict[str, Any], layer: int, role: Role = "line") -> int:
+    def source(
+        self, entity: str, ns: dict[str, Any], layer: int, role: Role = "line", width: float = 0.0
+    ) -> int:
         """The index of where a piece comes from; in blocks equal ones are shared."""
         linetype = ns.get("linetype", "BYLAYER").upper()
         if linetype == "BYLAYER":
             linetype = "BYLAYER" if layer == INHERITED else self.linetypes[layer]
         if self.top:
-            self.sources.append(LineSource(entity, ns.get("handle") or "", "", linetype, role))
+            self.sources.append(LineSource(entity, ns.get("handle") or "", "", linetype, role, width))
             return len(self.sources) - 1
-        key = (entity, linetype, role)
+        key = (entity, linetype, role, width)
         index = self.known.get(key)
         if index is None:
             index = self.known[key] = len(self.sources)
-            self.sources.append(LineSource(entity, "", "", linetype, role))
+            self.sources.append(LineSource(entity, "", "", linetype, role, width))
         return index
 
     def path(
