@@ -74,12 +74,38 @@ def plans(reading: Reading, texts: list[Placed]) -> list[Plan]:
     for members in groups.values():
         spaces = tuple(space[np.isin(hull, members)].tolist())
         found.append(Plan(spaces, tuple(hulls[m] for m in members), ""))
-    return _named(_settled(found, len(reading.spaces)), texts)
+    return _named(_settled(found, len(reading.spaces), _titles(found, texts)), texts)
 
 
-def _settled(found: list[Plan], count: int) -> list[Plan]:
-    """Plans of two rooms or more; what is smaller belongs to the nearest of them."""
-    large = [p for p in found if len(p.spaces) >= LEAST_ROOMS]
+def _titles(found: list[Plan], texts: list[Placed]) -> set[int]:
+    """Which plans have a title of their own: one that names a storey and stands nearest to them."""
+    held = [k for k, p in enumerate(found) if p.spaces and p.hulls]
+    titled = set()
+    for title in _titles_outside(found, texts) if held else ():
+        place = shapely.Point(title.x, title.y)
+        k = min(held, key=lambda i: _off(found[i], place))
+        if _off(found[k], place) <= TITLE_REACH * _size(found[k]):
+            titled.add(k)
+    return titled
+
+
+def _titles_outside(found: list[Plan], texts: list[Placed]) -> list[Placed]:
+    """The texts that name a storey and stand in no plan."""
+    titles = [t for t in texts if is_title(t.words.text) and t.words.kind in ("name", "note")]
+    return [t for t in titles
+            if not any(h.contains(shapely.Point(t.x, t.y)) for p in found for h in p.hulls)]
+
+
+def _size(plan: Plan) -> float:
+    x0, y0, x1, y1 = shapely.total_bounds(plan.hulls)
+    return float(max(x1 - x0, y1 - y0))
+
+
+def _settled(found: list[Plan], count: int, titled: set[int]) -> list[Plan]:
+    """Plans of two rooms or more, or with a title of their own where another has one too; what is
+    smaller belongs to the nearest of them."""
+    alone = titled if len(titled) > 1 else set[int]()
+    large = [p for k, p in enumerate(found) if len(p.spaces) >= LEAST_ROOMS or k in alone]
     if len(large) < 2:
         held = [p for p in found if p.spaces] or found
         hulls = tuple(h for p in held for h in p.hulls)
@@ -103,15 +129,12 @@ def _named(found: list[Plan], texts: list[Placed]) -> list[Plan]:
     """Each plan with the nearest title that stands by it and by no other plan nearer."""
     if not all(p.hulls for p in found):
         return found
-    titles = [t for t in texts if is_title(t.words.text) and t.words.kind in ("name", "note")]
-    outside = [t for t in titles
-               if not any(h.contains(shapely.Point(t.x, t.y)) for p in found for h in p.hulls)]
+    outside = _titles_outside(found, texts)
     named = list(found)
     for title in sorted(outside, key=lambda t: -len(t.words.text)):
         place = shapely.Point(title.x, title.y)
         k = min(range(len(found)), key=lambda i: _off(found[i], place))
-        x0, y0, x1, y1 = shapely.total_bounds(found[k].hulls)
-        if _off(found[k], place) <= TITLE_REACH * max(x1 - x0, y1 - y0) and not named[k].title:
+        if _off(found[k], place) <= TITLE_REACH * _size(found[k]) and not named[k].title:
             named[k] = found[k]._replace(title=title.words.text)
     return named
 
