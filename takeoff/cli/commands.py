@@ -41,16 +41,18 @@ def takeoff() -> None:
               help="Write the result as JSON to FILE, or to standard output with -.")
 @click.option("--page", type=click.Choice(["A4", "A3"], case_sensitive=False), default="A4",
               show_default=True, help="Size of the sheets.")
+@click.option("--convention", metavar="ID",
+              help="Measuring convention of the bill (net, uk-nrm2, de-vob …); the order stays net.")
 @click.option("--date", callback=options.date, metavar="YYYY-MM-DD",
               help="Date on the sheets; today if not given.")
 def measure(file: Path, folder: Path | None, json_file: str | None, page: Literal["A4", "A3"],
-            date: datetime.date, **given: Any) -> int:
+            date: datetime.date, convention: str | None, **given: Any) -> int:
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it."""
     from takeoff.cli.summary import print_summary
     from takeoff.services.writing import document
 
-    measured = _measured(file, given)
+    measured = _measured(file, given, convention)
     sheets = document(measured, date.isoformat())
     written = _write(measured, sheets, folder, json_file, page)
     if json_file != "-":
@@ -107,13 +109,15 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
-def _measured(file: Path, given: dict[str, Any]) -> Measured:
-    from takeoff.services.measuring import measure_job, open_file
+def _measured(file: Path, given: dict[str, Any], convention: str | None = None) -> Measured:
+    from takeoff.services.measuring import billed_by, measure_job, open_file
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
     settings = settings_from(given)
     with progress_on_terminal(file) as tell:
         opened: Opened = open_file(file, settings, unit, tell, scale, page_number)
+        if convention is not None:
+            opened = billed_by(opened, convention)
         return measure_job(opened, tell)
 
 

@@ -34,8 +34,7 @@ def face_lines(f: FaceFacts) -> list[Dim]:
     found = [line("wall_gross_m2", 1.0, (w / M, h / M), "wall", f.name)
              for w, h in _spread(f.slabs, {0, OPEN, EXCLUDED, NOT_COATED})]
     for s, shape in zip(f.strips, f.shapes, strict=True):
-        area = sum(p.hi.under(b.u0, b.u1) - p.lo.under(b.u0, b.u1) for b in f.slabs
-                   for p in b.pieces if p.cls == OPEN and p.number == shape.number)
+        area = hole_area(f, shape.number)
         o = s.opening.opening
         width = min(shape.u1, f.carrier.length) - max(shape.u0, 0.0)
         if area > 0.0 and width > 0.0:
@@ -46,6 +45,12 @@ def face_lines(f: FaceFacts) -> list[Dim]:
         found += [line(quantity, 1.0, (w / M, h / M), what, f.name)
                   for w, h in _spread(f.slabs, {cls})]
     return found
+
+
+def hole_area(f: FaceFacts, number: int) -> float:
+    """What one opening takes off a face, mm²."""
+    return sum(p.hi.under(b.u0, b.u1) - p.lo.under(b.u0, b.u1) for b in f.slabs
+               for p in b.pieces if p.cls == OPEN and p.number == number)
 
 
 def _spread(slabs: Sequence[Slab], classes: set[int]) -> list[tuple[float, float]]:

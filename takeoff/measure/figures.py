@@ -13,6 +13,7 @@ from takeoff.measure.dims import (
     M,
     edge_lines,
     face_lines,
+    hole_area,
     light_lines,
     net_lines,
     piece_lines,
@@ -38,6 +39,7 @@ from takeoff.measure.takeoff import (
     Dim,
     Edge,
     Face,
+    Hole,
     RoomTakeoff,
     Surface,
 )
@@ -110,6 +112,7 @@ def _assembled(
         bead_m=math.fsum(p.length_mm for p in bead) / M, bead_pieces=bead,
         faces=_faces(parts, behind), surfaces=surfaces, edges=edges,
         dims=_dims(parts, edges), findings=_findings(facts, number, storey, room, parts, edges),
+        holes=_holes(parts),
     )
 
 
@@ -195,6 +198,13 @@ def _faces(
             found.append(Face(f.name, f.carrier.length / M, a.gross / MM2, a.net / MM2,
                               behind.get(f.name, ()), _coated(f.slabs)))
     return tuple(found)
+
+
+def _holes(parts: RoomParts) -> tuple[Hole, ...]:
+    return tuple(
+        Hole(s.opening.opening.id, f.name, area / MM2, strip_name(s))
+        for f in parts.faces for s, shape in zip(f.strips, f.shapes, strict=True)
+        if (area := hole_area(f, shape.number)) > 0.0)
 
 
 def _coated(slabs: Sequence[Slab]) -> tuple[tuple[float, float], ...]:

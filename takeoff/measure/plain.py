@@ -24,6 +24,7 @@ from takeoff.measure.takeoff import (
     Dim,
     Edge,
     Face,
+    Hole,
     RoomTakeoff,
     Surface,
 )
@@ -69,6 +70,7 @@ class _Book:
         self.dims: list[Dim] = []
         self.strip_dims: list[Dim] = []
         self.faces: list[Face] = []
+        self.holes: list[Hole] = []
 
     def enter(
         self, cls: str, kind: str, one: str, two: str, length_mm: float, angle: float,
@@ -216,6 +218,8 @@ def _wall(
         sill = o.sill_mm if o.sill_mm > book.low + TOUCH_MM else book.low
         wide, tall = u1 - u0, o.head_mm - sill
         cut += wide * tall / 1e6
+        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6,
+                               str(o.id) if host else f"{o.id}.beyond"))
         what = f"{'open way' if o.kind == 'open' else o.kind} {o.mark or o.id}"
         book.dims.append(line("openings_m2", 1.0, (wide / M, tall / M), what, w.name))
         _opening(book, w, o, u0, u1, sill, reveal, owns, host, what)
@@ -381,4 +385,5 @@ def _summed(
         faces=tuple(book.faces), surfaces=(*book.surfaces, *book.strips), edges=edges,
         dims=(*wall_dims, *net_lines(wall_dims), *ceiling_dims, *book.strip_dims,
               *edge_lines(edges)),
+        holes=tuple(book.holes),
     )

@@ -100,6 +100,16 @@ class Face(msgspec.Struct, frozen=True):
     coated_mm: tuple[tuple[float, float], ...] = ()
 
 
+class Hole(msgspec.Struct, frozen=True):
+    """What an opening takes off a wall face, m². ``strips``: the name of its reveal here ("o1", or
+    "o1.beyond" from the other room), by which its strips stand among surfaces and dims."""
+
+    opening: str
+    face: str
+    area_m2: float
+    strips: str
+
+
 class RoomTakeoff(msgspec.Struct, frozen=True):
     """The figures of one room."""
 
@@ -134,6 +144,7 @@ class RoomTakeoff(msgspec.Struct, frozen=True):
     edges: tuple[Edge, ...]
     dims: tuple[Dim, ...]
     findings: tuple[Finding, ...] = ()
+    holes: tuple[Hole, ...] = ()
 
 
 class OpeningEffect(msgspec.Struct, frozen=True):

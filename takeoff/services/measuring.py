@@ -186,19 +186,30 @@ def _with_source(job: Job, drawing: Drawing, path: Path) -> Job:
     return msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem)
 
 
+def billed_by(opened: Opened, convention: str) -> Opened:
+    """The opened job with another measuring convention for its bill. Raises InputError, naming
+    those that exist, for one that is not known."""
+    from takeoff.measure.conventions import load
+
+    job = msgspec.structs.replace(opened.job, convention=load(convention).id)
+    return msgspec.structs.replace(opened, job=job)
+
+
 def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     """Quantities, order and findings of an opened job.
 
     A job without a room gives empty quantities and a finding of severity error. Raises InputError
-    where the coating system that the job names does not exist.
+    where the coating system or the measuring convention that the job names does not exist.
     """
     from takeoff.measure import measure
+    from takeoff.measure.conventions import load as convention
     from takeoff.supply.materials import materials
     from takeoff.supply.systems import load
 
     tell = progress or _silent
     tell(READING_SHARE + 0.2, "Measuring")
     system = load(opened.job.system)
+    convention(opened.job.convention)
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)

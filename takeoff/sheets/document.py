@@ -9,6 +9,7 @@ from pathlib import PurePath
 from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job, Storey
+from takeoff.sheets.bill_table import bill_tables
 from takeoff.sheets.dims_tables import dims_table
 from takeoff.sheets.figures import room_figures, together
 from takeoff.sheets.finding_tables import Places, all_findings, finding_tables
@@ -66,7 +67,7 @@ def build(
         ),
         storeys=_storey_sheets(job, takeoff, rows, labels, texts),
         summary=_summary(job, rows, texts),
-        totals=totals_tables(rows, texts),
+        totals=(*bill_tables(job, rows, texts), *totals_tables(rows, texts)),
         order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
         dims=tuple(_dims(job, row, texts) for row in rows),
         findings=finding_tables(found, takeoff, places, texts),

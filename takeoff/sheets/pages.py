@@ -10,7 +10,7 @@ from takeoff.sheets.picture import Measure
 from takeoff.sheets.plan_pages import plan_pages
 
 _AGREE_MM = 52.0
-_SIGN_MM, _BETWEEN_MM = 39.0, 12.0
+_SIGN_MM, _BETWEEN_MM, _ABOVE_SIGN_MM = 33.0, 12.0, 2.5
 
 
 def lay_out(document: Document, paper: str, measure: Measure) -> list[Page]:
@@ -59,16 +59,16 @@ def _sentences(flow: Flow, title: str, lines: tuple[Line, ...]) -> None:
 def _places_to_sign(flow: Flow, document: Document) -> None:
     """Side by side, each with a line for place and date and one for the signature."""
     flow.need(_SIGN_MM)
-    flow.y -= 6.0
+    flow.y -= _ABOVE_SIGN_MM
     wide = (flow.width - _BETWEEN_MM) / 2
     for k, who in enumerate(document.sign):
         x = flow.left + (k % 2) * (wide + _BETWEEN_MM)
         flow.text(x, flow.y - 4.0, who, palette.SEMIBOLD, 9.5)
         for row, word in enumerate(("place_date", "signature")):
-            y = flow.y - 14.0 - row * 13.0
+            y = flow.y - 13.0 - row * 12.0
             flow.rule(x, x + wide, y, 0.2, palette.GREY)
             flow.text(x, y - 4.0, document.words[word], palette.REGULAR, palette.SMALLEST_PT, palette.GREY)
-    flow.y -= _SIGN_MM - 6.0
+    flow.y -= _SIGN_MM - _ABOVE_SIGN_MM
 
 
 def _foot(page: Page, document: Document, number: int, count: int, measure: Measure) -> None:

@@ -94,6 +94,9 @@ def test_plain_room_measured_both_ways(seed: int) -> None:
     lines = [sorted((e.id, sorted(tuple(round(v, 3) for v in p) for p in e.line))
                     for e in r.edges if e.line) for r in (fast, full)]
     assert [line for _, line in lines[0]] == [line for _, line in lines[1]]
+    holes = [sorted((h.face, h.opening, h.strips, round(h.area_m2, 9)) for h in r.holes)
+             for r in (fast, full)]
+    assert holes[0] == holes[1]
     surfaces = [
         sorted((s.id, s.kind, s.substrate, round(s.gross_m2, 6), round(s.net_m2, 6),
                 round(s.not_coated_m2, 6)) for s in r.surfaces) for r in (fast, full)]

@@ -1,0 +1,93 @@
+"""The bill by a measuring convention stands beside the net order and never changes it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from takeoff.errors import InputError
+from takeoff.measure import measure
+from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip
+from takeoff.services.measuring import Opened, billed_by, measure_job
+from takeoff.services.writing import document
+from takeoff.sheets.model import Document, Table
+
+# One room under every rule: 5.00 × 4.00 × 2.50 with five openings; source of the figures: the
+# project's check values, recomputed there ("UK NRM2 34.07, SMM7 34.07, VOB 37.40").
+CORNERS = ((0, 0), (5000, 0), (5000, 4000), (0, 4000))
+
+
+def reveal(depth: float, sill: bool) -> Reveal:
+    strip = Strip(depth_mm=depth)
+    return Reveal(start=strip, end=strip, head=strip, sill=Strip(depth_mm=depth, coat=sill))
+
+
+def opening(name: str, side: str, offset: float, width: float, sill: float, head: float, depth: float,
+            four: bool) -> Opening:
+    return Opening(id=name, kind="window" if four else "door", room="R", side=side, offset_mm=offset,
+                   width_mm=width, sill_mm=sill, head_mm=head, reveal=reveal(depth, four))
+
+
+def job(times: int = 1) -> Job:
+    openings = (
+        opening("a", "s0", 300, 600, 1000, 1600, 200, True),
+        opening("b", "s0", 1500, 1200, 900, 2100, 200, True),
+        opening("c", "s1", 1000, 1600, 500, 2100, 200, True),
+        opening("d", "s2", 500, 900, 0, 2100, 100, False),
+        opening("e", "s3", 500, 2400, 0, 2100, 200, False))
+    sides = tuple(Side(id=f"s{i}", x_mm=x, y_mm=y) for i, (x, y) in enumerate(CORNERS))
+    room = Room(id="R", name="Hall", outline=sides, times=times)
+    return Job(storeys=(Storey(id="g", height_mm=2500, height_source="site", rooms=(room,),
+                               openings=openings),))
+
+
+def sheets(of: Job) -> Document:
+    return document(measure_job(Opened(Path("j.json"), "job", of, ())), "2031-05-20")
+
+
+def bill_of(made: Document) -> Table:
+    (table,) = [t for t in made.totals if t.id == "bill"]
+    return table
+
+
+def test_room_of_the_check_values_is_net_as_worked_there() -> None:
+    r = measure(job()).rooms[0]
+    assert r.wall_gross_m2 == pytest.approx(45.0)
+    assert r.wall_net_m2 == pytest.approx(33.71)
+    assert r.reveal_m2 == pytest.approx(4.55)
+    assert r.external_corner_m == pytest.approx(25.30)
+
+
+@pytest.mark.parametrize(("convention", "walls", "narrow"), [
+    ("uk-smm7", "34.07", "25.30"), ("uk-nrm2", "34.07", "25.30"), ("de-vob", "37.40", "0")])
+def test_bill_follows_the_convention_and_the_order_does_not(
+    convention: str, walls: str, narrow: str
+) -> None:
+    net, billed = job(), msgspec.structs.replace(job(), convention=convention)
+    table = bill_of(sheets(billed))
+    assert table.total is not None
+    assert table.total[1] == Decimal(walls)
+    assert table.total[4] == Decimal(narrow)
+    orders = [measure_job(Opened(Path("j"), "job", j, ())).order for j in (net, billed)]
+    assert orders[0] == orders[1]
+
+
+def test_net_job_has_no_bill_of_its_own() -> None:
+    assert not [t for t in sheets(job()).totals if t.id == "bill"]
+
+
+def test_bill_is_for_all_alike_rooms_and_both_readers_see_it() -> None:
+    made = sheets(msgspec.structs.replace(job(times=3), convention="uk-nrm2"))
+    assert bill_of(made).rows[0][1] == 3 * Decimal("34.07")
+    assert bill_of(made.seen_by("client")) == bill_of(made.seen_by("team"))
+
+
+def test_unknown_convention_is_refused_with_those_that_exist() -> None:
+    opened = Opened(Path("j.json"), "job", job(), ())
+    with pytest.raises(InputError, match="uk-nrm2"):
+        billed_by(opened, "made-up")
+    with pytest.raises(InputError, match="made-up"):
+        measure_job(Opened(Path("j"), "job", msgspec.structs.replace(job(), convention="made-up"), ()))
