@@ -71,6 +71,8 @@ class SideIndex:
         self.rooms: dict[str, list[WallSide]] = {}
         self.seen: dict[str, list[Sight]] = {}
         """What each room was last seen to have behind it, until something near it moves."""
+        self._building: tuple[Ring, ...] | None = None
+        self._outside: Outside | None = None
 
     def put(self, room: Room) -> None:
         """Add a room, in place of the one with its id."""
@@ -91,6 +93,12 @@ class SideIndex:
             if self.wide.pop(w.key, None) is None:
                 for cell in _cells(w.curve.box, 0.0):
                     self.cells[cell].pop(w.key, None)
+
+    def outside(self, building: tuple[Ring, ...]) -> Outside:
+        """The building's outline by place, made once for as long as it stays the same value."""
+        if self._building is not building or self._outside is None:
+            self._building, self._outside = building, Outside(building)
+        return self._outside
 
     def _forget(self, room_id: str) -> None:
         if self.seen:
@@ -199,8 +207,28 @@ def _round(w: WallSide, other: WallSide) -> Facing | None:
     return Facing(u0, u1, gap, other) if u1 - u0 > ALONG_MM else None
 
 
+class Outside:
+    """The building's outline by place, to look out at from a wall."""
+
+    def __init__(self, building: Sequence[Ring]) -> None:
+        self.curves = [e for ring in building for e in ring_curves(ring)]
+        self.cells: dict[tuple[int, int], list[int]] = {}
+        for k, e in enumerate(self.curves):
+            if _spread(e.box, 0.0) <= WIDE_CELLS:
+                for cell in _cells(e.box, 0.0):
+                    self.cells.setdefault(cell, []).append(k)
+        self.wide = [k for k, e in enumerate(self.curves) if _spread(e.box, 0.0) > WIDE_CELLS]
+
+    def near(self, curve: Curve) -> list[Curve]:
+        """The sides of the outline within the thickest outer wall of a curve's box, in order."""
+        if _spread(curve.box, OUTER_DISTANCE_MM) > WIDE_CELLS:
+            return self.curves
+        found = {k for cell in _cells(curve.box, OUTER_DISTANCE_MM) for k in self.cells.get(cell, ())}
+        return [self.curves[k] for k in sorted(found.union(self.wide))]
+
+
 def behind_of(
-    w: WallSide, views: Sequence[Facing], building: Sequence[Ring]
+    w: WallSide, views: Sequence[Facing], building: Outside
 ) -> tuple[BehindStretch, ...]:
     """What lies behind a side, stretch by stretch; the user's word goes first."""
     if w.side.kind == "open":
@@ -223,10 +251,10 @@ def behind_of(
     return tuple(sorted(out, key=lambda s: s.from_mm))
 
 
-def _outer(c: Curve, a: float, b: float, building: Sequence[Ring]) -> list[BehindStretch]:
-    if not building:
+def _outer(c: Curve, a: float, b: float, building: Outside) -> list[BehindStretch]:
+    walls = building.near(c)
+    if not walls:
         return [BehindStretch(a, b, "unknown")]
-    walls = [e for ring in building for e in ring_curves(ring)]
     # Looked at in the middle of every stretch between the building's own corners.
     cuts = sorted({a, b, *(u for e in walls for u in _feet(c, e) if a < u < b)})
     out: list[BehindStretch] = []
@@ -269,9 +297,10 @@ def around(
     sights = index.seen.get(room.id)
     if sights is None:
         sights = []
+        outside = index.outside(storey.building)
         for w in index.rooms[room.id]:
             views = facing(w, index)
-            sights.append(Sight(w, views, behind_of(w, views, storey.building)))
+            sights.append(Sight(w, views, behind_of(w, views, outside)))
         index.seen[room.id] = sights
     openings = []
     for w, views, _ in sights:

@@ -131,7 +131,7 @@ def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Pr
         drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
     job = _with_source(job, drawing, path)
     read_findings = findings_in_mm(read_findings, drawing.unit_mm)
-    findings = (*read_findings, *unit_findings, *found, *check(job))
+    findings = (*read_findings, *unit_findings, *_once_a_room(found, check(job)))
     return Opened(path, "drawing", job, findings, drawing)
 
 
@@ -148,7 +148,7 @@ def _open_pdf(
     if unit:
         text = f"--unit had no effect: {path.name} is a sheet, which has a scale and no unit; give --scale."
         found = (*found, Finding("option-without-effect", "check", text))
-    return Opened(path, "drawing", job, (*found, *check(job)), drawing)
+    return Opened(path, "drawing", job, _once_a_room(found, check(job)), drawing)
 
 
 def _open_model(path: Path, settings: Settings, unit: str | None, progress: Progress | None) -> Opened:
@@ -167,7 +167,8 @@ def _open_model(path: Path, settings: Settings, unit: str | None, progress: Prog
         text = f"{' and '.join(in_vain)} had no effect: {path.name} is a model that says its unit and walls."
         found = (*found, Finding("option-without-effect", "check", text))
     first = drawings[0] if drawings else None
-    return Opened(path, "drawing", job, (*read_findings, *found, *check(job)), first, None, drawings)
+    findings = (*read_findings, *_once_a_room(found, check(job)))
+    return Opened(path, "drawing", job, findings, first, None, drawings)
 
 
 def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:
@@ -175,6 +176,15 @@ def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:
     for finding in findings:
         if finding.code in LOST_LINES:
             raise InputError(finding.text)
+
+
+def _once_a_room(
+    found: tuple[Finding, ...], checked: tuple[Finding, ...]
+) -> tuple[Finding, ...]:
+    """What recognition and the check found; a doubtful room is told once, by recognition, which
+    knows the reasons."""
+    told = {f.where.room for f in found if f.code == "room-to-check"}
+    return (*found, *(f for f in checked if f.code != "room-check" or f.where.room not in told))
 
 
 def _with_source(job: Job, drawing: Drawing, path: Path) -> Job:
