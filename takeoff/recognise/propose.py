@@ -11,15 +11,15 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
 from takeoff.plan.model import Job
-from takeoff.recognise.assemble import assemble
-from takeoff.recognise.evidence import Evidence, gather, swings
-from takeoff.recognise.labels import Placed, placed
-from takeoff.recognise.layers import guess
-from takeoff.recognise.linework import Lines, is_role, prepare
-from takeoff.recognise.pens import by_pens
-from takeoff.recognise.reading import Reading, read_walls
-from takeoff.recognise.ribbons import with_faces
+from takeoff.recognise.names.labels import Placed, placed
+from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.settings import Settings
+from takeoff.recognise.walls.evidence import Evidence, gather, swings
+from takeoff.recognise.walls.layers import guess
+from takeoff.recognise.walls.linework import Lines, is_role, prepare
+from takeoff.recognise.walls.pens import by_pens
+from takeoff.recognise.walls.reading import Reading, read_walls
+from takeoff.recognise.walls.ribbons import with_faces
 
 Bools = NDArray[np.bool_]
 Progress = Callable[[float, str], None]

@@ -76,7 +76,7 @@ def _proof_beside(raw: Drawing, drawing: Drawing, settings: Settings) -> AreaPro
     be too wide to be found, and the rooms with them. None where hardly an area is printed."""
     from takeoff.recognise import propose
     from takeoff.recognise.scale import decide_scale
-    from takeoff.recognise.unit_evidence import printed_areas
+    from takeoff.recognise.units.evidence import printed_areas
 
     if len(printed_areas(drawing)) < FEWEST_AREAS:
         return None
@@ -102,7 +102,7 @@ class AreaProof(msgspec.Struct, frozen=True):
 
     def settled(self, drawing: Drawing, told: tuple[Finding, ...]) -> tuple[Finding, ...]:
         """The findings on the scale with this in place of what was decided or left open."""
-        from takeoff.recognise.scale_words import name_of
+        from takeoff.recognise.scale.words import name_of
 
         first = next((f for f in told if f.code in ("scale-decided", "scale-undecided")), None)
         decided = first is not None and first.code == "scale-decided"
@@ -117,7 +117,7 @@ class AreaProof(msgspec.Struct, frozen=True):
 
     def against(self, drawing: Drawing) -> Finding:
         """That the printed areas contradict the scale that was given."""
-        from takeoff.recognise.scale_words import name_of
+        from takeoff.recognise.scale.words import name_of
 
         return Finding(
             "scale-contradicted", "check",
@@ -129,7 +129,7 @@ def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
     """The scale at which most printed areas are those of their rooms, given the job at ``ratio``;
     None where fewer than two, or under half of them, agree."""
     from takeoff.measure import measure
-    from takeoff.recognise.scale_words import nearest_usual
+    from takeoff.recognise.scale.words import nearest_usual
 
     floors = {room.room: room.floor_m2 for room in measure(job).rooms}
     factors = [room.printed_area_m2 / floors[room.id] for storey in job.storeys for room in storey.rooms

@@ -59,7 +59,7 @@ def _paint(canvas: Canvas, page: Page, face: Typeface) -> None:
     canvas.setFillColor(HexColor(palette.PAPER))
     canvas.rect(0, 0, page.width_mm * _MM, page.height_mm * _MM, stroke=0, fill=1)
     for x, y, picture in page.pictures:
-        _paint_picture(canvas, x, y, picture, face)
+        paint_picture(canvas, x, y, picture, face)
     _paint_rules(canvas, page.rules)
     _paint_texts(canvas, page.texts, face)
 
@@ -91,7 +91,7 @@ def _paint_texts(canvas: Canvas, texts: list[TextItem], face: Typeface) -> None:
         canvas.drawText(block)
 
 
-def _paint_picture(canvas: Canvas, x: float, y: float, picture: Picture, face: Typeface) -> None:
+def paint_picture(canvas: Canvas, x: float, y: float, picture: Picture, face: Typeface) -> None:
     canvas.saveState()
     canvas.translate(x * _MM, y * _MM)
     canvas.setLineJoin(0)

@@ -17,7 +17,6 @@ from pathlib import Path
 from typing import NamedTuple
 
 import ezdxf
-import msgspec
 import shapely
 from bench_jobs import crossed_room_job, grid_job, roof_job, with_other_width
 from reportlab.pdfgen import canvas
@@ -190,24 +189,26 @@ def edit_row(count: int, repeats: int) -> Row:
 
 
 def pdf_row(lines: int, repeats: int) -> Row:
-    """The plan's sheet for a job of many rooms against the same number of lines in one path."""
-    from takeoff.services.measuring import Opened, measure_job
-    from takeoff.services.writing import document
-    from takeoff.sheets import pdf
+    """A plan picture of so many lines, painted by the sheet's writer, against one path of as many."""
+    from takeoff.sheets.fonts import Typeface
+    from takeoff.sheets.pdf import paint_picture
+    from takeoff.sheets.picture import Picture, Shape
 
-    job = grid_job(max(1, lines // 40), 0.0)
-    sheets = document(measure_job(Opened(Path("grid.json"), "job", job, ())), "2031-05-20")
-    storeys = tuple(
-        msgspec.structs.replace(storey, schedule=msgspec.structs.replace(storey.schedule, rows=()))
-        for storey in sheets.storeys)
-    picture_only = msgspec.structs.replace(
-        sheets, storeys=storeys, dims=(), findings=(), order=(), totals=())
+    face = Typeface()
+    courses = tuple(
+        tuple((i * 37 % 5000 / 10, i * 91 % 8000 / 10, 0.0) for i in range(first, min(first + 5, lines)))
+        for first in range(0, lines, 5))
+    picture = Picture(500.0, 800.0, 100, (Shape(courses, closed=False, stroke="#22292E"),))
     with tempfile.TemporaryDirectory() as folder:
         floor_file, ours_file = Path(folder) / "floor.pdf", Path(folder) / "ours.pdf"
-        times = side_by_side(lambda: bare_path(floor_file, lines),
-                             lambda: pdf.write(picture_only, ours_file, "A3"), repeats)
-    rooms = len(job.storeys[0].rooms)
-    return Row(f"PDF of a plan of {rooms} rooms", f"one path of {lines} lines", *times, 2.5)
+
+        def ours() -> None:
+            sheet = canvas.Canvas(str(ours_file))
+            paint_picture(sheet, 0.0, 0.0, picture, face)
+            sheet.save()
+
+        times = side_by_side(lambda: bare_path(floor_file, lines), ours, repeats)
+    return Row(f"picture of {lines} lines in a PDF", f"one path of {lines} lines", *times, 2.5)
 
 
 def bare_path(path: Path, lines: int) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from takeoff.recognise.layers import by_name
+from takeoff.recognise.walls.layers import by_name
 
 
 @pytest.mark.parametrize(("name", "role"), [

@@ -1,0 +1,1 @@
+"""Words on a drawing: names of rooms, printed areas, remarks, marks."""

@@ -1,0 +1,1 @@
+"""Openings in walls: where they lie, what they are, how sure that is."""

@@ -1,0 +1,75 @@
+"""Door and window marks and sizes written beside openings."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import msgspec
+import numpy as np
+import shapely
+
+from takeoff.plan.model import Opening, Room
+from takeoff.recognise.names.labels import Placed
+
+NEAR_MM = 900.0
+"""A mark stands within this of the middle of its opening."""
+WIDTH_SLACK_MM, WIDTH_SLACK = 60.0, 0.06
+"""A written size is this opening's when its width is within either of the drawn one."""
+HEIGHT_MM = (300.0, 6000.0)
+
+
+def marked(
+    openings: list[Opening], rooms: list[Room], words: list[Placed], origin: tuple[float, float],
+) -> list[Opening]:
+    """The openings with the marks and heights that are written beside them; a written width that
+    is not the drawn one leaves the opening as it is."""
+    spoken = [w for w in words if w.words.kind in ("mark", "size")]
+    if not spoken or not openings:
+        return openings
+    by_id: dict[str, Room] = {r.id: r for r in rooms}
+    tree = shapely.STRtree(shapely.points([_middle(o, by_id) for o in openings]))
+    found = list(openings)
+    for word in spoken:
+        place = shapely.Point(word.x + origin[0], word.y + origin[1])
+        near = tree.query_nearest(place, max_distance=NEAR_MM)
+        if len(near):
+            k = int(near[0])
+            found[k] = _told(found[k], word)
+    return found
+
+
+def _middle(opening: Opening, rooms: dict[str, Room]) -> tuple[float, float]:
+    room = rooms[opening.room]
+    for ring in (room.outline, *room.inner):
+        for side, after in zip(ring, (*ring[1:], ring[0]), strict=True):
+            if side.id == opening.side:
+                d = np.array([after.x_mm - side.x_mm, after.y_mm - side.y_mm])
+                t = (opening.offset_mm + opening.width_mm / 2) / max(math.hypot(*d), 1e-9)
+                return side.x_mm + float(d[0]) * t, side.y_mm + float(d[1]) * t
+    return math.inf, math.inf
+
+
+def _told(opening: Opening, word: Placed) -> Opening:
+    if word.words.kind == "mark":
+        return opening if opening.mark else msgspec.structs.replace(opening, mark=word.words.text)
+    size = size_mm(word.words.text)
+    if size is None:
+        return opening
+    width, height = size
+    if abs(width - opening.width_mm) > max(WIDTH_SLACK_MM, WIDTH_SLACK * width):
+        return opening
+    return msgspec.structs.replace(
+        opening, head_mm=opening.sill_mm + height, head_source="figured",
+        evidence=(*opening.evidence, f"“{word.words.text}” is written beside it"))
+
+
+def size_mm(text: str) -> tuple[float, float] | None:
+    """(width, height) in mm of a written size: 900x2100, 90/210, 0.90 x 2.10."""
+    match = re.match(r"\s*(\d+(?:[.,]\d+)?)\s*[x×х*/]\s*(\d+(?:[.,]\d+)?)", text, re.I)
+    if match is None:
+        return None
+    width, height = (float(v.replace(",", ".")) for v in match.groups())
+    scale = 1.0 if height >= 400 else 10.0 if height >= 30 else 1000.0
+    width, height = width * scale, height * scale
+    return (width, height) if HEIGHT_MM[0] <= height <= HEIGHT_MM[1] else None

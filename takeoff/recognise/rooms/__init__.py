@@ -1,0 +1,1 @@
+"""From what walls enclose to rooms, storeys and the proposed job."""

@@ -1,0 +1,185 @@
+"""The proposed job: storeys with rooms and openings, and what to look at."""
+
+from __future__ import annotations
+
+import msgspec
+import numpy as np
+import shapely
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, Where
+from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
+from takeoff.recognise.names.labels import NAMING, Placed
+from takeoff.recognise.openings.fronts import doors_off_walls, glazed_sides
+from takeoff.recognise.openings.hosting import NARROWEST_MM, Candidate, host_openings
+from takeoff.recognise.openings.jambs import jamb_openings
+from takeoff.recognise.openings.loose import loose_openings
+from takeoff.recognise.openings.marks import marked
+from takeoff.recognise.rooms.making import area_findings, make_room, polygon_area_m2, written_in
+from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
+from takeoff.recognise.rooms.storeys import Plan, as_rings, is_title, plans
+from takeoff.recognise.settings import Settings
+from takeoff.recognise.walls.evidence import Evidence
+from takeoff.recognise.walls.reading import Reading
+
+
+def assemble(
+    drawing: Drawing, settings: Settings, reading: Reading | None, evidence: Evidence,
+    words: list[Placed],
+) -> tuple[Job, tuple[Finding, ...]]:
+    """The job and its findings; without a single space a job without storeys, and one finding."""
+    ref = DrawingRef(name=drawing.name, sha256=drawing.sha256, unit=drawing.unit, unit_mm=drawing.unit_mm)
+    if reading is None or not reading.spaces:
+        text = ("No closed room was found in this drawing: choose the layers of the walls, or draw "
+                "the rooms by hand.")
+        return Job(name=drawing.name, drawing=ref), (Finding("no-room-found", "error", text),)
+    found = plans(reading, words)
+    rooms, findings = _rooms(reading, found)
+    proposed = candidates(reading, evidence)
+    openings, _, entered = host_openings(proposed, rooms, reading.lines.origin, settings)
+    if not reading.words:
+        rooms = [_entered(room, room.id in entered) for room in rooms]
+    openings = marked(openings, rooms, words, reading.lines.origin)
+    storeys = _storeys(found, rooms, openings, reading, settings)
+    findings += _lost_labels(reading, found) + _apart(storeys)
+    for storey in storeys:
+        findings += _doubts(storey)
+    findings += free_walls(reading) + doors_off_walls(evidence, proposed, reading.lines.origin)
+    return Job(name=drawing.name, drawing=ref, storeys=tuple(storeys)), tuple(findings)
+
+
+def _storeys(
+    found: list[Plan], rooms: list[Room], openings: list[Opening], reading: Reading, settings: Settings,
+) -> list[Storey]:
+    storeys = []
+    for number, plan in enumerate(found, 1):
+        own = {room_id(space) for space in plan.spaces}
+        storeys.append(Storey(
+            id=StoreyId(str(number)), name=plan.title, height_mm=settings.storey_height_mm,
+            height_source=settings.source("storey_height_mm"),
+            rooms=tuple(r for r in rooms if r.id in own),
+            openings=tuple(o for o in openings if o.room in own),
+            building=as_rings(plan.hulls, reading.lines.origin)))
+    return storeys
+
+
+def room_id(space: int) -> str:
+    return f"r{space + 1}"
+
+
+def _apart(storeys: list[Storey]) -> list[Finding]:
+    """Says so where several plans lie on one sheet."""
+    if len(storeys) < 2:
+        return []
+    listed = ", ".join(f"“{s.name}”" if s.name else f"plan {s.id} without a title" for s in storeys)
+    text = (f"{len(storeys)} plans lie apart on this sheet and are taken for storeys: {listed}; check their "
+            "order, levels and heights.")
+    return [Finding("several-plans", "check", text)]
+
+
+def _rooms(reading: Reading, found: list[Plan]) -> tuple[list[Room], list[Finding]]:
+    findings: list[Finding] = []
+    rooms: list[Room] = []
+    origin = reading.lines.origin
+    labelled = any(w.words.kind in NAMING for w in reading.words)
+    border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
+    storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
+    for number, space in enumerate(reading.spaces, 1):
+        written = written_in([reading.words[w] for w in space.words])
+        sides = sides_of(rings_of(border, space.polygon), origin)
+        area = polygon_area_m2(space.polygon)
+        room = make_room(number, sides, area, written, space, reading.gaps, reading.double,
+                         labelled, reading.wall_layers)
+        rooms.append(room)
+        findings += area_findings(room, written, area, storey_of[number - 1], origin)
+    return rooms, findings
+
+
+def candidates(reading: Reading, evidence: Evidence) -> list[Candidate]:
+    """Openings from the closed gaps, then those between jamb lines in the walls."""
+    gone = {int(g) for s in reading.spaces for g in reading.faces.gap[list(s.faces)] if g >= 0}
+    found = []
+    for k, gap in enumerate(reading.gaps):
+        if k not in gone and gap.bridge.width_mm >= NARROWEST_MM:
+            confidence: Confidence = "sure" if gap.confirmed else "check"
+            found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
+    found += jamb_openings(reading.faces, evidence, set()) + glazed_sides(reading)
+    windows, doors = loose_openings(evidence, found)
+    return found + windows + doors
+
+
+def _entered(room: Room, entered: bool) -> Room:
+    """Where nothing is written, only a way in tells a room from a court, a porch or a shaft."""
+    if entered or room.confidence != "sure":
+        return room
+    return msgspec.structs.replace(
+        room, confidence="check",
+        evidence=(*room.evidence, "nothing is written in it and no way in is drawn"))
+
+
+LISTED = 12
+TITLE_HEIGHT = 1.4
+"""Text this much higher than the room names is a title."""
+NEAR_PLAN_MM = 2500.0
+"""Names farther off than this from every plan are titles and notes, not rooms."""
+
+
+def _lost_labels(reading: Reading, found: list[Plan]) -> list[Finding]:
+    """One finding for the labels that speak of a room and lie in none."""
+    named = {w for s in reading.spaces for w in s.words}
+    near = shapely.box(*shapely.total_bounds([h for p in found for h in p.hulls])) if any(
+        p.hulls for p in found) else shapely.Point(0, 0).buffer(1e12)
+    heights = [reading.words[w].height for w in named if reading.words[w].words.kind in NAMING]
+    title_height = TITLE_HEIGHT * float(np.median(heights)) if heights else np.inf
+    lost = [w for k, w in enumerate(reading.words)
+            if k not in named and w.words.kind in NAMING and not is_title(w.words.text)
+            and w.height <= title_height
+            and (w.words.kind == "area" or near.distance(shapely.Point(w.x, w.y)) <= NEAR_PLAN_MM)]
+    if not lost:
+        return []
+    x, y = reading.lines.origin
+    listed = "; ".join(f"“{w.words.text}” at {w.x + x:.0f}, {w.y + y:.0f}" for w in lost[:LISTED])
+    more = f"; and {len(lost) - LISTED} more" if len(lost) > LISTED else ""
+    count = "1 label lies" if len(lost) == 1 else f"{len(lost)} labels lie"
+    where = Where(x_mm=lost[0].x + x, y_mm=lost[0].y + y)
+    return [Finding("label-in-no-room", "check", f"{count} in no closed room: {listed}{more}.", where)]
+
+
+FREE_SHARE = 0.35
+"""Where walls that bound no room make up more than this part, the plan is open."""
+
+
+def free_walls(reading: Reading) -> list[Finding]:
+    """Says that a plan is open where much of its walls encloses nothing."""
+    faces = reading.faces
+    body = np.append(faces.body, False)
+    room = np.zeros(len(faces.polygons) + 1, bool)
+    for space in reading.spaces:
+        room[list(space.faces)] = True
+    touching = np.zeros(len(body), bool)
+    for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
+        touching[own[(own >= 0) & room[other]]] = True
+    wall = np.flatnonzero(faces.body)
+    total = float(faces.perimeter[wall].sum()) / 2
+    free = float(faces.perimeter[[f for f in wall if not touching[f]]].sum()) / 2
+    if total == 0 or free < FREE_SHARE * total:
+        return []
+    text = (f"Some {free / 1000:.0f} m of {total / 1000:.0f} m of wall enclose no room: this is an open "
+            f"plan, and only its {len(reading.spaces)} closed room(s) are proposed; draw the others by hand.")
+    return [Finding("open-plan", "check", text)]
+
+
+def _doubts(storey: Storey) -> list[Finding]:
+    """One finding per room that is not sure."""
+    findings = []
+    for room in storey.rooms:
+        if room.confidence == "sure":
+            continue
+        name = f"“{room.name}”" if room.name else f"Room {room.id} without a name"
+        ask = "is it a room" if room.confidence == "question" else "look at it"
+        x = sum(s.x_mm for s in room.outline) / len(room.outline)
+        y = sum(s.y_mm for s in room.outline) / len(room.outline)
+        text = f"{name} at {x:.0f}, {y:.0f}: {'; '.join(room.evidence)}: {ask}."
+        findings.append(Finding("room-to-check", "check", text,
+                                Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)))
+    return findings

@@ -1,0 +1,1 @@
+"""Which lines are walls, where their gaps close, and what they enclose."""

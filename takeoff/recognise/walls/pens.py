@@ -1,0 +1,73 @@
+"""Which pens draw walls, where layers say nothing but how heavy their lines are.
+
+What is cut is drawn heavier than what is seen beyond it, dimensions thinnest (ISO 128 practice,
+from memory). It is tried, not believed: a choice of pens counts by the spaces that it walls in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from takeoff.drawing.model import Drawing
+from takeoff.recognise.walls.linework import Lines, is_role
+from takeoff.recognise.walls.reading import Reading
+from takeoff.recognise.walls.spaces import Space
+
+Bools = NDArray[np.bool_]
+
+MOST_CUTS = 4
+FEWEST_LINES = 8
+"""Fewer heavy lines are a frame round the sheet, no walls."""
+WALLED = 0.9
+"""A space counts where so much of its border is wall or a gap in a wall."""
+SMALLEST_MM2 = 1.0e6
+AGREE_SHARE = 0.02
+
+
+def heavier(drawing: Drawing, lines: Lines) -> list[Bools]:
+    """Lines at least as heavy as each pen but the lightest, the heaviest pens first; none where
+    layers tell what is wall, or all pens are alike."""
+    weights = np.array([layer.weight_mm for layer in drawing.layers] or [0.0])
+    if not weights.any() or is_role(lines, "wall").any():
+        return []
+    usable = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
+    weight = weights[lines.layer]
+    pens = np.unique(weight[usable])[::-1]
+    cuts = [usable & (weight >= pen) for pen in pens[:-1]]
+    return [cut for cut in cuts if cut.sum() >= FEWEST_LINES][:MOST_CUTS]
+
+
+def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) -> Reading | None:
+    """The reading of the heavier lines that finds no fewer rooms than all lines together do; None
+    where no choice of pens does.
+
+    Rooms are spaces with a printed area in them, else with a name, since furniture along a wall looks
+    like a wall too; on a plan without words, spaces that are walled in.
+    """
+    cuts = heavier(drawing, lines)
+    if not cuts:
+        return None
+    everything = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
+    readings = [read(cut) for cut in (*cuts, everything)]
+    counts = [_rooms(r) for r in readings]
+    best = counts.index(max(counts))
+    return readings[best] if best < len(cuts) and max(counts) > (0, 0) else None
+
+
+def _rooms(reading: Reading) -> tuple[int, int]:
+    """(spaces whose printed area is theirs, spaces that are rooms)"""
+    kinds = [w.words.kind for w in reading.words]
+    agree = sum(_agrees(reading, s) for s in reading.spaces)
+    for kind in ("area", "name"):
+        if kind in kinds:
+            return agree, sum(any(kinds[w] == kind for w in s.words) for s in reading.spaces)
+    return 0, sum(s.support >= WALLED and s.polygon.area >= SMALLEST_MM2 for s in reading.spaces)
+
+
+def _agrees(reading: Reading, space: Space) -> bool:
+    area_m2 = float(space.polygon.area) / 1e6
+    printed = [reading.words[w].words for w in space.words if reading.words[w].words.kind == "area"]
+    return any(abs(p.value - area_m2) <= max(AGREE_SHARE * area_m2, p.rounding) for p in printed)
