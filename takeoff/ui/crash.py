@@ -70,7 +70,7 @@ def sentence_for(error: BaseException, saved: Path | Exception | None) -> str:
     """What the user is told, where the copy is included."""
     head = f"The program itself has failed ({type(error).__name__})."
     if isinstance(saved, Path):
-        return f"{head} Your work is saved in “{saved}”: start again and open it."
+        return f"{head} Your work is kept in “{saved}”: start again, and it is offered back."
     if saved is None:
         return f"{head} There was nothing unsaved. Please report it with the details below."
     return f"{head} A copy could not be saved either ({saved}): save under another name now."

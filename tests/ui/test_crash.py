@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 from takeoff.plan import edits
-from takeoff.storage import jobs
+from takeoff.storage import offers
 from takeoff.ui.crash import CrashHook, sentence_for
 
 
@@ -65,4 +65,5 @@ def test_rescued_copy_of_an_edited_job_opens_again(sample) -> None:
     sample.document.apply("Rename", lambda job: edits.rename_room(job, "G1", "Passage"))
     path = sample.files.rescue()
     assert path is not None
-    assert jobs.load(path.read_bytes(), path.name) == sample.document.job
+    (offer,), _ = offers.offers(path.parents[1], alive=lambda _: False)
+    assert offers.restore(offer).job == sample.document.job

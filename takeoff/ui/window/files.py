@@ -13,13 +13,16 @@ from takeoff.files.atomic import write_bytes
 from takeoff.services.contents import kind_of
 from takeoff.services.measuring import Opened, job_json, open_file
 from takeoff.services.opening import open_for_window, sample_job
+from takeoff.storage import jobfile
+from takeoff.storage.content import Content
 from takeoff.ui import messages
 from takeoff.ui.document import Document
 from takeoff.ui.settings import Settings
 from takeoff.ui.tasks import Process
+from takeoff.ui.window.keeping import Keeping
 
-OPEN_KINDS = "Drawings and jobs (*.dxf *.json);;All files (*)"
-SAVE_KINDS = "Jobs (*.json)"
+OPEN_KINDS = "Drawings and jobs (*.takeoff *.dxf *.ifc *.pdf *.json);;All files (*)"
+SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
 
 _SHOW_AFTER_MS = 400
 """Work shorter than this shows no progress."""
@@ -32,6 +35,7 @@ class Files(QObject):
         super().__init__(window)
         self._window, self._document, self._settings = window, document, settings
         self._in_order = in_order
+        self.keeping = Keeping(window, document, settings.path.parent / "recovery")
         self._reading: Process | None = None
         self._progress: QProgressDialog | None = None
 
@@ -41,7 +45,10 @@ class Files(QObject):
         return self._reading is not None
 
     def start_with(self, path: Path | None) -> None:
-        """What a start opens: the given file, else the last one, else the sample job."""
+        """What a start opens: work that a crash left, if it is taken back, else the given file, the last
+        one, or the sample job."""
+        if self.keeping.offer_back():
+            return
         if path is not None:
             self.open(path)
         else:
@@ -52,12 +59,10 @@ class Files(QObject):
                 self.open(last)
 
     def rescue(self) -> Path | None:
-        """A copy of the job beside the settings, when the program itself has failed."""
+        """The recovery copy of the job, when the program itself has failed; the next start offers it."""
         if self._document.stack.isClean():
             return None
-        path = self._settings.path.parent / "rescued.job.json"
-        write_bytes(path, job_json(self._document.job))
-        return path
+        return self.keeping.flush() or self._settings.path.parent / "recovery"
 
     # -- opening
 
@@ -141,6 +146,7 @@ class Files(QObject):
     def _take(self, opened: Opened, remember: bool) -> None:
         path = opened.path if opened.kind == "job" and remember else None
         self._document.open(opened.job, opened.drawing, opened.findings, path)
+        self.keeping.begin(opened.stored or Content(opened.job, opened.drawing, opened.findings))
         if remember:
             self._settings.opened(opened.path)
 
@@ -166,13 +172,16 @@ class Files(QObject):
 
     def save_as(self) -> bool:
         """Ask where to, and save. Whether it was saved."""
-        name = f"{self._document.job.name or 'job'}.job.json"
+        name = f"{self._document.job.name or 'job'}{jobfile.EXTENSION}"
         path = messages.current().file_to_save(self._window, "Save the job", SAVE_KINDS, name)
         return self._write(path) if path is not None else False
 
     def _write(self, path: Path) -> bool:
         try:
-            write_bytes(path, job_json(self._document.job))
+            if path.suffix == ".json":
+                write_bytes(path, job_json(self._document.job))
+            else:
+                jobfile.save(path, self.keeping.content())
         except TakeoffError as error:
             self._tell(str(error))
             return False

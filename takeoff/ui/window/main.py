@@ -222,6 +222,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.files.stop()
+        self.files.keeping.close()
         frame = self.window()
         self.settings.change(width=frame.width(), height=frame.height(), maximised=frame.isMaximized())
         event.accept()

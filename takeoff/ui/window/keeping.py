@@ -1,0 +1,114 @@
+"""Work is kept: recovery copies within seconds of each edit, and what a crash left is offered back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TypeVar
+
+import msgspec
+from PySide6.QtCore import QObject, QTimer
+from PySide6.QtWidgets import QWidget
+
+from takeoff.errors import TakeoffError
+from takeoff.storage.content import Content
+from takeoff.ui import messages
+from takeoff.ui.document import Document
+
+Done = TypeVar("Done")
+
+ANSWERS = (("take", "Take the work back"), ("discard", "Throw it away"), ("later", "Not now"))
+
+
+class Keeping(QObject):
+    """The recovery copy of the open job. ``folder``: where all copies of this user are."""
+
+    def __init__(self, window: QWidget, document: Document, folder: Path) -> None:
+        super().__init__(window)
+        from takeoff.storage.recovery import Recovery
+
+        self._window, self._document, self._folder = window, document, folder
+        self._make = Recovery
+        self._recovery = Recovery(folder)
+        self._stored: Content | None = None
+        self._told = False
+        self._due = QTimer(self)
+        self._due.setSingleShot(True)
+        self._due.timeout.connect(self.flush)
+        document.changed.connect(self._edited)
+        document.saved_changed.connect(self._saved)
+
+    def begin(self, stored: Content) -> None:
+        """Another job is open: what its file holds besides the job stays with it."""
+        self._guarded(self._recovery.close)
+        self._recovery = self._make(self._folder)
+        self._stored, self._told = stored, False
+
+    def content(self) -> Content:
+        """All that belongs to the open job, as it stands now."""
+        job, drawing = self._document.job, self._document.drawing
+        if self._stored is None:
+            return Content(job, drawing)
+        return msgspec.structs.replace(self._stored, job=job, drawing=drawing)
+
+    def flush(self) -> Path | None:
+        """Write the recovery copy now, if an edit waits for it."""
+        return self._guarded(self._recovery.flush)
+
+    def close(self) -> None:
+        """The job is left on purpose: nothing stays behind."""
+        self._due.stop()
+        self._guarded(self._recovery.close)
+
+    def offer_back(self) -> bool:
+        """Offer what a crash left; whether a job was taken back."""
+        from takeoff.storage import offers
+
+        found, _ = offers.offers(self._folder)
+        for offer in found:
+            answer = messages.current().ask(self._window, offer.sentence, ANSWERS)
+            if answer == "discard":
+                self._guarded(partial(offers.discard, offer))
+            elif answer == "take":
+                try:
+                    content, lost = offers.restore_rest(offer)
+                    self._document.open(content.job, content.drawing, content.findings, offer.path)
+                except TakeoffError as error:
+                    self._tell(str(error))
+                    continue
+                self.begin(content)
+                # Taken back is not saved: leaving asks, and a copy of its own takes the place of the old.
+                self._document.stack.resetClean()
+                self._edited()
+                if self.flush() is not None:
+                    self._guarded(partial(offers.discard, offer))
+                for finding in lost:
+                    self._tell(finding.text)
+                return True
+        return False
+
+    def _edited(self, before: object = None, after: object = None) -> None:
+        del before, after
+        self._recovery.note(self.content(), self._document.path)
+        due = self._recovery.due_in_s()
+        if due is not None:
+            self._due.start(int(due * 1000) + 1)
+
+    def _saved(self, clean: bool) -> None:
+        if clean:
+            self._due.stop()
+            self._guarded(self._recovery.saved)
+
+    def _guarded(self, work: Callable[[], Done]) -> Done | None:
+        """Do it; where a copy cannot be written the user is told once, and the work goes on."""
+        try:
+            return work()
+        except TakeoffError as error:
+            if not self._told:
+                self._told = True
+                self._tell(f"{error} Save your work yourself now and then.")
+            return None
+
+    def _tell(self, sentence: str) -> None:
+        messages.current().tell(self._window, sentence)
