@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding
+from takeoff.errors import Finding, Where
 from takeoff.plan.model import Job
 from takeoff.recognise.names.labels import Placed, placed
 from takeoff.recognise.rooms.assemble import assemble
@@ -45,7 +45,21 @@ def propose(
     tell = progress or _silent
     reading, evidence, words = read_rooms(drawing, settings, tell)
     tell(0.6, "Naming rooms and openings")
-    return assemble(drawing, settings, reading, evidence, words)
+    job, found = assemble(drawing, settings, reading, evidence, words)
+    return job, (*found, *_left_out(drawing, settings))
+
+
+def _left_out(drawing: Drawing, settings: Settings) -> tuple[Finding, ...]:
+    """What was taken for demolished, so that nothing is left out in silence."""
+    drawn = set(drawing.lines.segment_layer.tolist()) | set(drawing.lines.arc_layer.tolist())
+    names = [g.name for k, g in enumerate(guess(drawing, settings.layers))
+             if g.role == "demolished" and k in drawn]
+    if not names:
+        return ()
+    listed = ", ".join(f"“{name}”" for name in names[:5]) + (" and more" if len(names) > 5 else "")
+    return (Finding("demolished-left-out", "check", (
+        f"What is drawn on {listed} is taken for demolished and bounds no room: name the layers that "
+        "count with --layers if it still stands."), Where(layer=names[0])),)
 
 
 def read_rooms(

@@ -96,3 +96,26 @@ def test_line_drawn_thick_for_the_print_is_no_wall(tmp_path: Path) -> None:
     document.saveas(tmp_path / "thin.dxf")
     rooms = measure_job(open_file(tmp_path / "thin.dxf")).takeoff.rooms
     assert [r.floor_m2 for r in rooms] == pytest.approx([12.0])
+
+
+@pytest.mark.parametrize("layer", ["A-WALL-DEMO", "ABBRUCH", "Mur démolition"])
+def test_demolished_wall_bounds_no_room_and_is_told(tmp_path: Path, layer: str) -> None:
+    def walls(space: Any) -> None:
+        outlines(space)
+        space.add_lwpolyline([(300, 3000), (4000, 3000), (4000, 3100), (300, 3100)], close=True,
+                             dxfattribs={"layer": layer})
+
+    measured = measure_job(open_file(drawing(tmp_path / "flat.dxf", walls)))
+    assert {r.name: r.floor_m2 for r in measured.takeoff.rooms} == pytest.approx(ROOMS_M2, rel=1e-4)
+    (told,) = [f for f in measured.findings if f.code == "demolished-left-out"]
+    assert layer in told.text
+
+
+def test_wall_that_stays_bounds_rooms_whatever_its_layer_says_of_its_age(tmp_path: Path) -> None:
+    def walls(space: Any) -> None:
+        outlines(space)
+        space.add_lwpolyline([(300, 3000), (4000, 3000), (4000, 3100), (300, 3100)], close=True,
+                             dxfattribs={"layer": "A-WALL-EXST"})
+
+    areas = [r.floor_m2 for r in measure_job(open_file(drawing(tmp_path / "flat.dxf", walls))).takeoff.rooms]
+    assert sorted(areas) == pytest.approx(sorted([3.7 * 2.7, 3.7 * 4.6, 5.6 * 3.6, 5.6 * 3.7]), rel=1e-4)

@@ -20,7 +20,10 @@ Role = Literal[
 
 WORDS: dict[Role, str] = {
     "demolished": "demo demolish demolition demolished abbruch abriss demol demolir sloop rivning"
-                  " снос демонтаж rozbiorka demolizione derribo",
+                  " снос демонтаж rozbiorka demolizione derribo démolition démolitions démoli démolir"
+                  " démontage demolición demolicion demolição demolicao demoliti demolizioni rückbau"
+                  " rueckbau abzubrechen slopen verwijderen verwijderd rivs rives riveval purku"
+                  " purettava rozbiórka rozbiórki wyburzenie wyburzenia removed remove",
     "dimension": "dim dims dimension dimensions bemassung bemaßung masse maße mass maß bem cotes"
                  " cotation cota cotas quote maat maten wymiary размеры размер mitat matt",
     "text": "text texts txt anno annotation note notes notation label labels beschriftung texte"
