@@ -21,13 +21,23 @@ REACH_MM = 380.0
 """From the middle of a window or a leaf to the face of its wall."""
 WIDTH_MM = (300.0, 6000.0)
 NEAR_MM = 250.0
+BESIDE_MM = 10.0
+"""The middle of a window lies in its wall, but for this."""
 
 
-def loose_openings(evidence: Evidence, found: list[Candidate]) -> tuple[list[Candidate], list[Candidate]]:
-    """(windows, doors) drawn where no candidate *found* before accounts for them."""
+def loose_openings(
+    evidence: Evidence, found: list[Candidate], bodies: NDArray[np.object_] | None = None,
+) -> tuple[list[Candidate], list[Candidate]]:
+    """(windows, doors) drawn where no candidate *found* before accounts for them. ``bodies``: those
+    of the walls where they are drawn with two lines; glass that stands in front of one is no window."""
     quads = [shapely.buffer(shapely.multipoints(c.lines.reshape(-1, 2)).convex_hull, NEAR_MM) for c in found]
     taken = shapely.STRtree(quads)
-    return _windows(evidence.glass_lines, taken), _doors(evidence, taken)
+    windows = _windows(evidence.glass_lines, taken)
+    if bodies is not None and windows:
+        middle = shapely.points([(c.lines[0, :2] + c.lines[0, 2:]) / 2 for c in windows])
+        at, _ = shapely.STRtree(bodies).query(middle, predicate="dwithin", distance=BESIDE_MM)
+        windows = [windows[k] for k in np.unique(at).tolist()]
+    return windows, _doors(evidence, taken)
 
 
 def _free(points: Floats, taken: shapely.STRtree) -> NDArray[np.bool_]:

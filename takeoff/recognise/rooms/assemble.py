@@ -10,17 +10,20 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.recognise.names.labels import NAMING, Placed
-from takeoff.recognise.openings.fronts import doors_off_walls, glazed_sides
+from takeoff.recognise.openings.fronts import Fronts, fronts
 from takeoff.recognise.openings.hosting import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.openings.jambs import jamb_openings
 from takeoff.recognise.openings.loose import loose_openings
 from takeoff.recognise.openings.marks import marked
+from takeoff.recognise.openings.off_walls import doors_off_walls
 from takeoff.recognise.rooms.making import area_findings, make_room, polygon_area_m2, written_in
 from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
 from takeoff.recognise.rooms.storeys import Plan, as_rings, is_title, plans
 from takeoff.recognise.settings import Settings
+from takeoff.recognise.walls.confirm import OF_FRONTS
 from takeoff.recognise.walls.evidence import Evidence
 from takeoff.recognise.walls.reading import Reading
+from takeoff.recognise.walls.spaces import panes
 
 
 def assemble(
@@ -34,8 +37,9 @@ def assemble(
                 "the rooms by hand.")
         return Job(name=drawing.name, drawing=ref), (Finding("no-room-found", "error", text),)
     found = plans(reading, words)
-    rooms, findings = _rooms(reading, found)
-    proposed = candidates(reading, evidence)
+    glazed = fronts(reading)
+    rooms, findings = _rooms(reading, found, glazed)
+    proposed = candidates(reading, evidence, glazed)
     openings, _, entered = host_openings(proposed, rooms, reading.lines.origin, settings)
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
@@ -77,17 +81,19 @@ def _apart(storeys: list[Storey]) -> list[Finding]:
     return [Finding("several-plans", "check", text)]
 
 
-def _rooms(reading: Reading, found: list[Plan]) -> tuple[list[Room], list[Finding]]:
+def _rooms(
+    reading: Reading, found: list[Plan], glazed: Fronts,
+) -> tuple[list[Room], list[Finding]]:
     findings: list[Finding] = []
     rooms: list[Room] = []
     origin = reading.lines.origin
     labelled = any(w.words.kind in NAMING for w in reading.words)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
     storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
-    for number, space in enumerate(reading.spaces, 1):
+    for number, (space, polygon) in enumerate(zip(reading.spaces, glazed.polygons, strict=True), 1):
         written = written_in([reading.words[w] for w in space.words])
-        sides = sides_of(rings_of(border, space.polygon), origin)
-        area = polygon_area_m2(space.polygon)
+        sides = sides_of(rings_of(border, polygon), origin)
+        area = polygon_area_m2(polygon)
         room = make_room(number, sides, area, written, space, reading.gaps, reading.double,
                          labelled, reading.wall_layers)
         rooms.append(room)
@@ -95,16 +101,18 @@ def _rooms(reading: Reading, found: list[Plan]) -> tuple[list[Room], list[Findin
     return rooms, findings
 
 
-def candidates(reading: Reading, evidence: Evidence) -> list[Candidate]:
+def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Candidate]:
     """Openings from the closed gaps, then those between jamb lines in the walls."""
     gone = {int(g) for s in reading.spaces for g in reading.faces.gap[list(s.faces)] if g >= 0}
     found = []
     for k, gap in enumerate(reading.gaps):
-        if k not in gone and gap.bridge.width_mm >= NARROWEST_MM:
+        if k not in gone and gap.why[0] not in OF_FRONTS and gap.bridge.width_mm >= NARROWEST_MM:
             confidence: Confidence = "sure" if gap.confirmed else "check"
             found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
-    found += jamb_openings(reading.faces, evidence, set()) + glazed_sides(reading)
-    windows, doors = loose_openings(evidence, found)
+    found += jamb_openings(reading.faces, evidence, set()) + glazed.openings
+    faces = reading.faces
+    bodies = faces.polygons[(faces.body | (faces.gap >= 0)) & ~panes(faces, reading.glass, PANE_ON_WALL)]
+    windows, doors = loose_openings(evidence, found, bodies if reading.double else None)
     return found + windows + doors
 
 
@@ -117,6 +125,8 @@ def _entered(room: Room, entered: bool) -> Room:
         evidence=(*room.evidence, "nothing is written in it and no way in is drawn"))
 
 
+PANE_ON_WALL = 0.3
+"""A pane drawn against a wall shares one of its long sides with it."""
 LISTED = 12
 TITLE_HEIGHT = 1.4
 """Text this much higher than the room names is a title."""

@@ -34,6 +34,9 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
+JOINT, MULLIONS = "a joint in a glazed front", "a row of mullions"
+OF_FRONTS = (JOINT, MULLIONS)
+"""Why the gaps within a glazed front are closed."""
 
 
 class Gap(NamedTuple):
@@ -124,7 +127,7 @@ def front_gaps(bridges: list[Bridge]) -> list[Gap]:
     for bridge in bridges:
         joint = bridge.width_mm <= JOINT_MM
         if joint or (bridge.key[1] >= 0 and bridge.width_mm <= REACH_MM):
-            why = ("a joint in a glazed front",) if joint else ("a row of mullions",)
+            why = (JOINT,) if joint else (MULLIONS,)
             gaps.append(Gap(bridge, "window", True, why, -1, quad_of(bridge)))
     return _uncrossed(gaps)
 

@@ -19,6 +19,8 @@ SMALLEST_M2 = 0.4
 """A smaller space is a shaft or a casing and no room (common practice, no source)."""
 NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
+PANE = 0.8
+"""The border of a pane or a mullion is glazing in this part, the rest joints."""
 WALLED = 0.6
 """Where this part of the spaces' borders lies along wall bodies, walls are drawn with two lines."""
 
@@ -65,13 +67,13 @@ def edge_lengths(faces: Faces) -> Floats:
     return np.asarray(np.hypot(*(xy[e[:, 1]] - xy[e[:, 0]]).T))
 
 
-def _panes(faces: Faces, glass: Bools) -> Bools:
-    """Bodies that are panes and mullions: their border is glazing."""
+def panes(faces: Faces, glass: Bools, share: float = PANE) -> Bools:
+    """Bodies that are panes and mullions: this share of their border is glazing."""
     length = edge_lengths(faces)
     glazing = np.zeros(len(faces.polygons) + 1)
     for own in (faces.left, faces.right):
         np.add.at(glazing, own[glass], length[glass])
-    return np.asarray(faces.body & (glazing[:-1] > 0.8 * faces.perimeter))
+    return np.asarray(faces.body & (glazing[:-1] > share * faces.perimeter))
 
 
 def supports(
@@ -116,7 +118,7 @@ def find_spaces(
     _join_over_gaps(faces, groups, space & ~frame, inside, gaps, bool(len(words)))
     group = np.array([groups.find(f) for f in range(count)])
     support = supports(faces, glass, group)
-    glazed = support - supports(faces, np.zeros_like(glass), group, _panes(faces, glass))
+    glazed = support - supports(faces, np.zeros_like(glass), group, panes(faces, glass))
     return _collect(faces, groups, space & ~frame, inside, (support, glazed), gaps), double
 
 

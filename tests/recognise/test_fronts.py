@@ -1,0 +1,74 @@
+"""Glazed fronts: one straight side and one opening from wall to wall."""
+
+from __future__ import annotations
+
+import pytest
+from drawn import Sheet
+from test_rooms_found import area_m2, rooms
+
+from takeoff.recognise import propose
+
+
+def shopfront(column: bool = False, panes: bool = True) -> Sheet:
+    """A room of 6000 × 4000 whose lower side is glass: mullions of 60 every 1500 whose inner faces
+    lie in the room's side, and panes 30 behind them; with a column of 400 in the middle if asked."""
+    sheet = Sheet().ring((0, 0), (0, 4000), (6000, 4000), (6000, 0), (6300, 0), (6300, 4300), (-300, 4300),
+                         (-300, 0))
+    for x in (0, 1500, 3000, 4500, 6000):
+        if column and x == 3000:
+            sheet.box(2800, -150, 3200, 250, layer="A-COLS")
+        else:
+            sheet.box(x - 30, -150, x + 30, 0, layer="A-GLAZ")
+    if panes:
+        for x in (0, 1500, 3000, 4500):
+            left = 200 if column and x == 3000 else 30
+            right = 200 if column and x == 1500 else 30
+            sheet.box(x + left, -55, x + 1500 - right, -30, layer="A-GLAZ")
+    return sheet.word("Shop", 3000, 2000)
+
+
+def test_a_front_of_panes_and_mullions_is_one_straight_side_with_one_window() -> None:
+    job, _ = propose(shopfront().drawing())
+    (room,) = rooms(job)
+    assert len(room.outline) == 4
+    assert area_m2(room) == pytest.approx(24.0, abs=0.01)
+    (window,) = job.storeys[0].openings
+    assert (window.kind, window.confidence, window.width_mm) == ("window", "sure", pytest.approx(6000, abs=1))
+
+
+def test_a_row_of_mullions_alone_ends_the_room_at_their_faces() -> None:
+    job, _ = propose(shopfront(panes=False).drawing())
+    (room,) = rooms(job)
+    assert len(room.outline) == 4
+    assert area_m2(room) == pytest.approx(24.0, abs=0.01)
+    assert [round(o.width_mm) for o in job.storeys[0].openings] == [6000]
+
+
+def test_a_column_in_a_front_parts_it_into_bays() -> None:
+    job, _ = propose(shopfront(column=True).drawing())
+    (room,) = rooms(job)
+    assert area_m2(room) == pytest.approx(24.0 - 0.4 * 0.25, abs=0.01)
+    assert [round(o.width_mm) for o in job.storeys[0].openings] == [2800, 2800]
+
+
+def test_glass_that_stands_in_a_room_is_no_window_and_no_wall() -> None:
+    sheet = Sheet().box(-300, -300, 4300, 3300).box(0, 0, 4000, 3000).word("Hall", 3000, 2500)
+    sheet.box(1000, 1000, 1050, 1700, layer="A-GLAZ")
+    job, _ = propose(sheet.drawing())
+    (room,) = rooms(job)
+    assert (room.inner, job.storeys[0].openings) == ((), ())
+
+
+def test_glass_in_front_of_a_solid_wall_is_no_window() -> None:
+    sheet = Sheet().box(-300, -300, 4300, 3300).box(0, 0, 4000, 3000).word("Hall", 3000, 2500)
+    job, _ = propose(sheet.box(0, 1000, 50, 1700, layer="A-GLAZ").drawing())
+    assert job.storeys[0].openings == ()
+
+
+def test_a_glass_wall_between_two_rooms_is_one_window() -> None:
+    sheet = Sheet().box(-300, -300, 8300, 3300).box(0, 0, 8000, 3000)
+    sheet.box(3990, 0, 4010, 3000, layer="A-GLAZ").word("Meeting", 2000, 1500).word("Office", 6000, 1500)
+    job, _ = propose(sheet.drawing())
+    assert {r.name: round(area_m2(r), 2) for r in rooms(job)} == {"Meeting": 11.97, "Office": 11.97}
+    (window,) = job.storeys[0].openings
+    assert window.width_mm == pytest.approx(3000)
