@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import cmath
+
+import numpy as np
 import pytest
 from drawn import Sheet
 from test_rooms_found import area_m2, rooms
 
+from takeoff.plan.model import Room, RoomId, Side, SideId
 from takeoff.recognise import propose
+from takeoff.recognise.openings.sides import SideIndex
 
 
 def shopfront(column: bool = False, panes: bool = True) -> Sheet:
@@ -72,3 +77,13 @@ def test_a_glass_wall_between_two_rooms_is_one_window() -> None:
     assert {r.name: round(area_m2(r), 2) for r in rooms(job)} == {"Meeting": 11.97, "Office": 11.97}
     (window,) = job.storeys[0].openings
     assert window.width_mm == pytest.approx(3000)
+
+
+def test_an_opening_on_a_curved_side_is_measured_along_the_arc() -> None:
+    outline = (Side(id=SideId("s1"), x_mm=3000, y_mm=0, bulge=1.0), Side(id=SideId("s2"), x_mm=-3000, y_mm=0))
+    room = Room(id=RoomId("r1"), outline=outline)
+    ends = [3000 * cmath.exp(1j * angle) for angle in (1.0, 1.3)]
+    line = np.array([[ends[1].real, ends[1].imag, ends[0].real, ends[0].imag]])
+    ((place,),) = SideIndex([room], (0.0, 0.0)).places([(line, 12.0)])
+    assert (place.side.id, place.offset_mm, place.width_mm) == (
+        "s1", pytest.approx(3000.0), pytest.approx(900.0))

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from typing import Literal, NamedTuple
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
-from takeoff.plan.model import Confidence, Opening, OpeningId, Reveal, Room, Side, Strip
+from takeoff.plan.model import Confidence, Opening, OpeningId, Reveal, Room, Strip
+from takeoff.recognise.openings.sides import OFF_FACE_MM, Place, SideIndex
 from takeoff.recognise.settings import Settings
 
 Floats = NDArray[np.float64]
 
-OFF_FACE_MM = 12.0
-"""An opening's line this near to a room's side lies in that side."""
-NEARER_MM = 0.1
 NARROWEST_MM = 300.0
 """Narrower gaps are shadow gaps and casings, no openings (common practice, no source)."""
 
@@ -37,13 +33,6 @@ class Candidate(NamedTuple):
     reach_mm: float = OFF_FACE_MM
 
 
-class _Place(NamedTuple):
-    room: int
-    side: Side
-    offset_mm: float
-    width_mm: float
-
-
 def host_openings(
     candidates: list[Candidate], rooms: list[Room], origin: tuple[float, float], settings: Settings,
     first_id: int = 1,
@@ -52,14 +41,15 @@ def host_openings(
 
     An opening between two rooms is hosted once: by the surer, then by the larger room.
     """
-    index = _SideIndex(rooms, origin)
+    index = SideIndex(rooms, origin)
     openings: list[Opening] = []
     homeless: list[Candidate] = []
     entered: set[str] = set()
     taken: dict[tuple[str, str], list[tuple[float, float]]] = {}
     order = {"sure": 0, "check": 1, "question": 2}
     ranked = sorted(candidates, key=lambda c: order[c.confidence])
-    for candidate, places in zip(ranked, index.places(ranked), strict=True):
+    faces = [(c.lines, c.reach_mm) for c in ranked]
+    for candidate, places in zip(ranked, index.places(faces), strict=True):
         if not places:
             homeless.append(candidate)
             continue
@@ -75,63 +65,13 @@ def host_openings(
     return openings, homeless, entered
 
 
-def _overlap(place: _Place, spans: list[tuple[float, float]]) -> bool:
+def _overlap(place: Place, spans: list[tuple[float, float]]) -> bool:
     lo, hi = place.offset_mm, place.offset_mm + place.width_mm
     return any(min(hi, b) - max(lo, a) > 0.2 * min(hi - lo, b - a) for a, b in spans)
 
 
-class _SideIndex:
-    """Finds the sides of rooms that a line lies in."""
-
-    def __init__(self, rooms: list[Room], origin: tuple[float, float]) -> None:
-        self.rows: list[tuple[int, Side]] = []
-        ends: list[tuple[float, float, float, float]] = []
-        for number, room in enumerate(rooms):
-            for ring in (room.outline, *room.inner):
-                for side, after in zip(ring, (*ring[1:], ring[0]), strict=True):
-                    self.rows.append((number, side))
-                    ends.append((side.x_mm, side.y_mm, after.x_mm, after.y_mm))
-        self.ends = np.array(ends, float).reshape(-1, 4) - np.array([*origin, *origin])
-        self.tree = shapely.STRtree(shapely.linestrings(self.ends.reshape(-1, 2, 2)))
-
-    def places(self, candidates: list[Candidate]) -> list[list[_Place]]:
-        """For each candidate the nearest side of each room that one of its lines runs along."""
-        if not candidates:
-            return []
-        lines = np.concatenate([c.lines for c in candidates])
-        owner = np.repeat(np.arange(len(candidates)), [len(c.lines) for c in candidates])
-        reach = np.array([c.reach_mm for c in candidates])[owner]
-        middle = shapely.points((lines[:, :2] + lines[:, 2:]) / 2)
-        at, row = self.tree.query(middle, predicate="dwithin", distance=reach)
-        far = shapely.distance(middle[at], self.tree.geometries[row])
-        found: list[dict[int, tuple[float, _Place]]] = [{} for _ in candidates]
-        for line, r, off in zip(at.tolist(), row.tolist(), far.tolist(), strict=True):
-            place = self._place(r, *lines[line].tolist())
-            own = found[owner[line]]
-            if place is not None and (place.room not in own or off < own[place.room][0] - NEARER_MM):
-                own[place.room] = (off, place)
-        return [[place for _, place in own.values()] for own in found]
-
-    def _place(self, row: int, x0: float, y0: float, x1: float, y1: float) -> _Place | None:
-        px, py, qx, qy = self.ends[row].tolist()
-        room, side = self.rows[row]
-        length = math.hypot(qx - px, qy - py)
-        if length <= 0 or side.bulge:
-            return None
-        ux, uy = (qx - px) / length, (qy - py) / length
-        wide = math.hypot(x1 - x0, y1 - y0)
-        if abs((x1 - x0) * uy - (y1 - y0) * ux) > 0.1 * wide:
-            return None
-        a = (x0 - px) * ux + (y0 - py) * uy
-        b = (x1 - px) * ux + (y1 - py) * uy
-        lo, hi = max(min(a, b), 0.0), min(max(a, b), length)
-        if hi - lo < 0.7 * wide:
-            return None
-        return _Place(room, side, lo, hi - lo)
-
-
 def _opening(
-    candidate: Candidate, place: _Place, rooms: list[Room], settings: Settings, number: int,
+    candidate: Candidate, place: Place, rooms: list[Room], settings: Settings, number: int,
 ) -> Opening:
     window = candidate.kind == "window"
     sill, sill_source = (settings.window_sill_mm, "window_sill_mm") if window else (0.0, "")

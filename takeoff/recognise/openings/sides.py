@@ -1,0 +1,134 @@
+"""Which side of which room an opening lies in, and how far along it; curved sides along their arc."""
+
+from __future__ import annotations
+
+import cmath
+import math
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.plan.model import Room, Side
+
+Floats = NDArray[np.float64]
+Faces = tuple[Floats, float]
+"""An opening's faces as lines (k, 4) near the origin, and how far from them a side may lie, mm."""
+
+OFF_FACE_MM = 12.0
+"""An opening's line this near to a room's side lies in that side."""
+NEARER_MM = 0.1
+HELD = 0.7
+"""An opening lies in a side with at least this part of its width."""
+OUT_OF_ROUND = 0.25
+"""A chord is this part of its length off its arc at most, up to a quarter of a circle."""
+
+
+class Place(NamedTuple):
+    """A room (its number), a side of it, and where on it."""
+
+    room: int
+    side: Side
+    offset_mm: float
+    width_mm: float
+
+
+class _Arc(NamedTuple):
+    """A curved side: its centre and start as complex numbers, and its signed sweep."""
+
+    centre: complex
+    start: complex
+    sweep: float
+
+
+class SideIndex:
+    """Finds the sides of rooms that a line lies in."""
+
+    def __init__(self, rooms: list[Room], origin: tuple[float, float]) -> None:
+        self.rows: list[tuple[int, Side]] = []
+        ends: list[tuple[float, float, float, float]] = []
+        for number, room in enumerate(rooms):
+            for ring in (room.outline, *room.inner):
+                for side, after in zip(ring, (*ring[1:], ring[0]), strict=True):
+                    self.rows.append((number, side))
+                    ends.append((side.x_mm, side.y_mm, after.x_mm, after.y_mm))
+        self.ends = np.array(ends, float).reshape(-1, 4) - np.array([*origin, *origin])
+        shapes = shapely.linestrings(self.ends.reshape(-1, 2, 2))
+        self.arcs = {row: _arc(self.ends[row], side.bulge)
+                     for row, (_, side) in enumerate(self.rows) if side.bulge}
+        for row, arc in self.arcs.items():
+            shapes[row] = _drawn(arc)
+        self.tree = shapely.STRtree(shapes)
+
+    def places(self, candidates: list[Faces]) -> list[list[Place]]:
+        """For each candidate the nearest side of each room that one of its lines runs along."""
+        if not candidates:
+            return []
+        lines = np.concatenate([own for own, _ in candidates])
+        owner = np.repeat(np.arange(len(candidates)), [len(own) for own, _ in candidates])
+        reach = np.array([far for _, far in candidates])[owner]
+        wide = np.hypot(lines[:, 2] - lines[:, 0], lines[:, 3] - lines[:, 1])
+        middle = shapely.points((lines[:, :2] + lines[:, 2:]) / 2)
+        allowed = reach + (OUT_OF_ROUND * wide if self.arcs else 0.0)
+        at, row = self.tree.query(middle, predicate="dwithin", distance=allowed)
+        far = shapely.distance(middle[at], self.tree.geometries[row])
+        found: list[dict[int, tuple[float, Place]]] = [{} for _ in candidates]
+        for line, r, off in zip(at.tolist(), row.tolist(), far.tolist(), strict=True):
+            if r in self.arcs:
+                place, off = self._on_arc(r, lines[line].tolist(), float(reach[line]))
+            else:
+                place = self._on_line(r, *lines[line].tolist()) if off <= reach[line] else None
+            own = found[owner[line]]
+            if place is not None and (place.room not in own or off < own[place.room][0] - NEARER_MM):
+                own[place.room] = (off, place)
+        return [[place for _, place in own.values()] for own in found]
+
+    def _on_line(self, row: int, x0: float, y0: float, x1: float, y1: float) -> Place | None:
+        px, py, qx, qy = self.ends[row].tolist()
+        room, side = self.rows[row]
+        length = math.hypot(qx - px, qy - py)
+        if length <= 0:
+            return None
+        ux, uy = (qx - px) / length, (qy - py) / length
+        wide = math.hypot(x1 - x0, y1 - y0)
+        if abs((x1 - x0) * uy - (y1 - y0) * ux) > 0.1 * wide:
+            return None
+        a = (x0 - px) * ux + (y0 - py) * uy
+        b = (x1 - px) * ux + (y1 - py) * uy
+        lo, hi = max(min(a, b), 0.0), min(max(a, b), length)
+        if hi - lo < HELD * wide:
+            return None
+        return Place(room, side, lo, hi - lo)
+
+    def _on_arc(self, row: int, line: list[float], reach_mm: float) -> tuple[Place | None, float]:
+        """(where on the arc both ends of a line lie, how far they are from it at most)"""
+        centre, start, sweep = self.arcs[row]
+        room, side = self.rows[row]
+        radius = abs(start - centre)
+        ends = complex(line[0], line[1]), complex(line[2], line[3])
+        off = max(abs(abs(end - centre) - radius) for end in ends)
+        if off > reach_mm or radius <= 0:
+            return None, off
+        turn = math.copysign(1.0, sweep)
+        middle = start * cmath.exp(0.5j * sweep) + centre * (1 - cmath.exp(0.5j * sweep))
+        # Angles from the middle of the side, so that neither end lies at the jump of a full turn.
+        angles = sorted(turn * cmath.phase((end - centre) / (middle - centre)) for end in ends)
+        half = abs(sweep) / 2
+        lo, hi = max(angles[0], -half), min(angles[1], half)
+        if hi - lo < HELD * (angles[1] - angles[0]) or hi <= lo:
+            return None, off
+        return Place(room, side, (lo + half) * radius, (hi - lo) * radius), off
+
+
+def _arc(ends: Floats, bulge: float) -> _Arc:
+    p, q = complex(ends[0], ends[1]), complex(ends[2], ends[3])
+    centre = (p + q) / 2 + 1j * (q - p) * (1 - bulge * bulge) / (4 * bulge)
+    return _Arc(centre, p, 4 * math.atan(bulge))
+
+
+def _drawn(arc: _Arc, pieces: int = 32) -> shapely.LineString:
+    """The arc by chords, to find what is near it."""
+    turn = [cmath.exp(1j * arc.sweep * k / pieces) for k in range(pieces + 1)]
+    points = [arc.centre + (arc.start - arc.centre) * t for t in turn]
+    return shapely.LineString([(z.real, z.imag) for z in points])
