@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
+from takeoff.recognise.names.remarks import is_remark
 from takeoff.recognise.names.words import Words, read
 from takeoff.recognise.walls.layers import by_name
 
@@ -21,30 +23,43 @@ NOT_ROOMS = ("dimension", "grid", "frame", "service", "site", "door", "glazing",
 """Text on layers of these roles does not name rooms."""
 
 
+NOTES = re.compile(r"(?<![a-z])(?:notes?|remarks?|keyn|hinweise?|bemerkung(?:en)?|legende|remarques?|"
+                   r"notas?|note|opmerking(?:en)?|uwagi|примечани[ея]|leaders?|ovhd|clng)(?![a-z])", re.I)
+"""Names of layers for remarks, where room names stand only when they stand nowhere else."""
+
+
 class Placed(NamedTuple):
     """Words at a place in mm near the origin, with their height; ``label`` is its row in the
-    drawing."""
+    drawing; ``on_notes``: they stand on a layer of remarks."""
 
     words: Words
     x: float
     y: float
     label: int
     height: float
+    on_notes: bool = False
 
 
-def placed(drawing: Drawing, origin: tuple[float, float]) -> list[Placed]:
-    """Every line of text with what it says; text on layers that are off is left out, unless all
-    of it is."""
+def placed(
+    drawing: Drawing, origin: tuple[float, float], of_sheet: frozenset[int] = frozenset(),
+) -> list[Placed]:
+    """Every line of text with what it says; text on layers that are off is left out. ``of_sheet``: rows
+    of labels that belong to the sheet's title block or a table on it."""
     roles = [by_name(layer.name)[0] for layer in drawing.layers]
+    notes = [bool(NOTES.search(layer.name)) for layer in drawing.layers]
     shown = [layer.state == "on" for layer in drawing.layers]
     found: list[Placed] = []
     for row, label in enumerate(drawing.labels):
         if not shown[label.layer]:
             continue
         for words in read(label.text, label.tag):
-            if roles[label.layer] in NOT_ROOMS and words.kind in ("name", "number"):
+            if row in of_sheet:
+                words = Words("sheet", words.text)
+            elif words.kind in ("name", "number") and (
+                    roles[label.layer] in NOT_ROOMS or is_remark(words.text)):
                 words = Words("note", words.text)
-            found.append(Placed(words, label.x - origin[0], label.y - origin[1], row, label.height))
+            found.append(Placed(words, label.x - origin[0], label.y - origin[1], row, label.height,
+                                notes[label.layer]))
     return found
 
 

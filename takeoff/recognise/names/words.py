@@ -7,7 +7,7 @@ from typing import Literal
 
 import msgspec
 
-Kind = Literal["name", "number", "area", "height", "mark", "size", "door-note", "figure", "note"]
+Kind = Literal["name", "number", "area", "height", "mark", "size", "door-note", "figure", "note", "sheet"]
 
 SQUARE_FOOT_M2 = 0.09290304
 """exact: 0.3048 squared"""
@@ -27,15 +27,11 @@ _HEIGHT = re.compile(
     r"rht|hsp|h\.?s\.?p\.?|haut(?:eur)?|alt(?:ura|ezza)?|hoogte|высота|h)\s*[:=.]?\s*(?:±\s*)?"
     r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|м|мм|)\s*$", re.I)
 _ROOM_NUMBER = re.compile(r"^(?:(?:room|raum|rm|r|zimmer|no|nr|№)\.?\s*)?"
-                          r"([A-ZА-ЯΑ-Ω]{0,3}[-. ]?\d{1,4}(?:[.\-/]\d{1,4}){0,3}[A-Za-zа-я]?)$", re.I)
+                          r"((?:[A-ZА-ЯΑ-Ω]{1,3}[-. ]?)?\d{1,4}(?:[.\-/]\d{1,4}){0,3}[A-Za-zа-я]?)$", re.I)
 _MARK = re.compile(r"^(?:D|W|T|F|P|V|J|WD|DR|WN|Д|О|ОК|OK|Ф|Θ|Π)[-. ]?\d{1,3}[a-z]?$", re.I)
 _SIZE = re.compile(r"^\s*(\d{2,4}(?:[.,]\d+)?)\s*[x×х*/]\s*(\d{2,4}(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*$", re.I)
 _DOOR_NOTE = re.compile(r"двер|\bdoor|\btür|\btuer|\bporte\b|\bpuerta|\bporta\b|\bdeur|\bdrzwi|πόρτα|"
                         r"\bfenster\b|\bwindow\b|\bокно\b|\bfen[eê]tre\b", re.I)
-_REMARK = re.compile(
-    r"\b(?:over|above|below|under|high|sloping|slope|ridge|eaves|wall\s?plate|void\s+over|see|typ|min|max|"
-    r"approx|existing|new|fall|ceiling\s+level|do\s+not|scale|drg|dwg|über|unter|siehe|bestand|neu|"
-    r"höhe|dachschräge|first|traufe|au-dessus|voir|hauteur|существ|см\.|выше)\b", re.I)
 _FIGURE = re.compile(r"^[\s\d.,:;+\-–±°%/\\'\"’×xX=~()<>²³#*]*$")
 _NOISE = re.compile(r"^(?:up|dn|down|auf|ab|вверх|вниз|fd|rwp|svp|typ\.?|ffl|ofl|fl|n|scale.*|1\s*:\s*\d+.*|"
                     r"level\s*[+\-±].*|\+?/?-?\d.*\s*(?:ffl|ssl)|do not scale.*)$", re.I)
@@ -141,12 +137,6 @@ def _plain(line: str, tag: str) -> list[Words]:
     if _DOOR_NOTE.search(line):
         return [Words("door-note", line)]
     return _name(line)
-
-
-def is_remark(text: str) -> bool:
-    """Whether a name may be a remark about the room instead: it speaks of heights, slopes or other
-    drawings, has a long figure in it, or starts with a small letter."""
-    return bool(_REMARK.search(text) or re.search(r"\d{3}", text)) or text[:1].islower()
 
 
 def _name(line: str) -> list[Words]:

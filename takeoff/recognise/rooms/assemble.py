@@ -10,6 +10,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.recognise.names.labels import NAMING, Placed
+from takeoff.recognise.names.title_block import title_block, told
 from takeoff.recognise.openings.fronts import Fronts, fronts
 from takeoff.recognise.openings.hosting import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.openings.jambs import jamb_openings
@@ -31,11 +32,14 @@ def assemble(
     words: list[Placed],
 ) -> tuple[Job, tuple[Finding, ...]]:
     """The job and its findings; without a single space a job without storeys, and one finding."""
-    ref = DrawingRef(name=drawing.name, sha256=drawing.sha256, unit=drawing.unit, unit_mm=drawing.unit_mm)
+    block = title_block(drawing)
+    ref = DrawingRef(name=drawing.name, sha256=drawing.sha256, unit=drawing.unit, unit_mm=drawing.unit_mm,
+                     number=block.number, revision=block.revision)
+    name = block.job or drawing.name
     if reading is None or not reading.spaces:
         text = ("No closed room was found in this drawing: choose the layers of the walls, or draw "
                 "the rooms by hand.")
-        return Job(name=drawing.name, drawing=ref), (Finding("no-room-found", "error", text),)
+        return Job(name=name, drawing=ref), (Finding("no-room-found", "error", text),)
     found = plans(reading, words)
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
@@ -44,22 +48,26 @@ def assemble(
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
     openings = marked(openings, rooms, words, reading.lines.origin)
-    storeys = _storeys(found, rooms, openings, reading, settings)
-    findings += _lost_labels(reading, found) + _apart(storeys)
+    storeys = _storeys(found, rooms, openings, reading, settings, block.title)
+    findings += _lost_labels(reading, found) + _apart(storeys, found)
     for storey in storeys:
         findings += _doubts(storey)
+    findings += told(block)
     findings += free_walls(reading) + doors_off_walls(evidence, proposed, reading.lines.origin)
-    return Job(name=drawing.name, drawing=ref, storeys=tuple(storeys)), tuple(findings)
+    return Job(name=name, drawing=ref, storeys=tuple(storeys)), tuple(findings)
 
 
 def _storeys(
     found: list[Plan], rooms: list[Room], openings: list[Opening], reading: Reading, settings: Settings,
+    title: str,
 ) -> list[Storey]:
+    """``title``: of the sheet, which names the storey of a lone plan without a title of its own."""
     storeys = []
     for number, plan in enumerate(found, 1):
         own = {room_id(space) for space in plan.spaces}
         storeys.append(Storey(
-            id=StoreyId(str(number)), name=plan.title, height_mm=settings.storey_height_mm,
+            id=StoreyId(str(number)), name=plan.title or _titled(title, found), level_mm=plan.level_mm or 0.0,
+            height_mm=settings.storey_height_mm,
             height_source=settings.source("storey_height_mm"),
             rooms=tuple(r for r in rooms if r.id in own),
             openings=tuple(o for o in openings if o.room in own),
@@ -67,15 +75,21 @@ def _storeys(
     return storeys
 
 
+def _titled(title: str, found: list[Plan]) -> str:
+    return title if len(found) == 1 and is_title(title) else ""
+
+
 def room_id(space: int) -> str:
     return f"r{space + 1}"
 
 
-def _apart(storeys: list[Storey]) -> list[Finding]:
+def _apart(storeys: list[Storey], found: list[Plan]) -> list[Finding]:
     """Says so where several plans lie on one sheet."""
     if len(storeys) < 2:
         return []
-    listed = ", ".join(f"“{s.name}”" if s.name else f"plan {s.id} without a title" for s in storeys)
+    names = [f"“{s.name}”" if s.name else f"plan {s.id} without a title" for s in storeys]
+    listed = ", ".join(f"{name} at {p.level_mm / 1000:+.2f} m" if p.level_mm is not None else name
+                       for name, p in zip(names, found, strict=True))
     text = (f"{len(storeys)} plans lie apart on this sheet and are taken for storeys: {listed}; check their "
             "order, levels and heights.")
     return [Finding("several-plans", "check", text)]

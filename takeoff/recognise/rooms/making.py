@@ -9,7 +9,7 @@ import shapely
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
 from takeoff.recognise.names.labels import Placed
-from takeoff.recognise.names.words import is_remark
+from takeoff.recognise.names.remarks import Named, names_among
 from takeoff.recognise.walls.confirm import Gap
 from takeoff.recognise.walls.spaces import Space
 
@@ -34,19 +34,16 @@ class Written(NamedTuple):
 
 def written_in(words: list[Placed]) -> Written:
     """The words of one room sorted by what they say, without repeats, top to bottom; remarks name
-    a room only where nothing else does."""
+    no room."""
     words = sorted(words, key=lambda w: (-w.y, w.x))
 
     def texts(kind: str) -> tuple[str, ...]:
         return tuple(dict.fromkeys(w.words.text for w in words if w.words.kind == kind))
 
-    names = texts("name")
-    plain = tuple(n for n in names if not is_remark(n))
-    if plain:
-        names = plain
-    return Written(names, texts("number"),
-                   tuple(w for w in words if w.words.kind == "area"),
-                   tuple(w for w in words if w.words.kind == "height"))
+    areas = tuple(w for w in words if w.words.kind == "area")
+    names = names_among([Named(w.words.text, w.on_notes, w.height) for w in words
+                         if w.words.kind == "name"], len(areas))
+    return Written(names, texts("number"), areas, tuple(w for w in words if w.words.kind == "height"))
 
 
 def rounding_of(area: Placed) -> float:

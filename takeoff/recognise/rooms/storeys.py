@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from typing import NamedTuple
 
 import numpy as np
@@ -11,6 +12,7 @@ import shapely
 from takeoff.geometry.runs import components
 from takeoff.plan.model import Ring
 from takeoff.recognise.names.labels import Placed
+from takeoff.recognise.names.remarks import level_in
 from takeoff.recognise.walls.reading import Reading
 
 APART_MM = 1500.0
@@ -29,12 +31,19 @@ _TITLE = re.compile(
     r"этаж|подвал|мансарда|цоколь|όροφ|ισόγειο|υπόγειο|κάτοψη", re.I)
 
 
+AGREED = 0.6
+"""A plan's level is what this part of the levels written in it say: steps and yards have others."""
+HIGHEST_MM = 1e6
+
+
 class Plan(NamedTuple):
-    """One plan: its spaces (rows of the reading), its outer borders near the origin, its title."""
+    """One plan: its spaces (rows of the reading), its outer borders near the origin, its title, and
+    its floor's level in mm where one is written."""
 
     spaces: tuple[int, ...]
     hulls: tuple[shapely.Polygon, ...]
     title: str
+    level_mm: float | None = None
 
 
 def is_title(text: str) -> bool:
@@ -74,7 +83,21 @@ def plans(reading: Reading, texts: list[Placed]) -> list[Plan]:
     for members in groups.values():
         spaces = tuple(space[np.isin(hull, members)].tolist())
         found.append(Plan(spaces, tuple(hulls[m] for m in members), ""))
-    return _named(_settled(found, len(reading.spaces), _titles(found, texts)), texts)
+    named = _named(_settled(found, len(reading.spaces), _titles(found, texts)), texts)
+    return [plan._replace(level_mm=_level(plan, texts)) for plan in named]
+
+
+def _level(plan: Plan, texts: list[Placed]) -> float | None:
+    """The level that most marks in the plan say, else the one in its title."""
+    marks = [(t, level) for t in texts if t.words.kind != "sheet"
+             and (level := level_in(t.words.text)) is not None and abs(level) <= HIGHEST_MM]
+    inside = [level for t, level in marks
+              if any(h.contains(shapely.Point(t.x, t.y)) for h in plan.hulls)]
+    if inside:
+        level, count = Counter(inside).most_common(1)[0]
+        return level if count >= AGREED * len(inside) else None
+    said = re.search(r"[+\-−–±]\s*\d+(?:[.,]\d+)?\s*(?:m|mm)?\s*\)?$", plan.title)
+    return level_in(said[0].strip(" )")) if said else None
 
 
 def _titles(found: list[Plan], texts: list[Placed]) -> set[int]:
