@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding, Where
+from takeoff.errors import Finding
 from takeoff.plan.model import Job
 from takeoff.recognise.names.labels import Placed, placed
 from takeoff.recognise.names.title_block import title_block
@@ -17,6 +17,7 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.settings import Settings
 from takeoff.recognise.walls.evidence import Evidence, gather, swings
 from takeoff.recognise.walls.layers import guess
+from takeoff.recognise.walls.left_out import left_out
 from takeoff.recognise.walls.linework import Lines, is_role, prepare
 from takeoff.recognise.walls.pens import by_pens
 from takeoff.recognise.walls.reading import Reading, read_walls
@@ -47,20 +48,7 @@ def propose(
     reading, evidence, words = read_rooms(drawing, settings, tell)
     tell(0.6, "Naming rooms and openings")
     job, found = assemble(drawing, settings, reading, evidence, words)
-    return job, (*found, *_left_out(drawing, settings))
-
-
-def _left_out(drawing: Drawing, settings: Settings) -> tuple[Finding, ...]:
-    """What was taken for demolished, so that nothing is left out in silence."""
-    drawn = set(drawing.lines.segment_layer.tolist()) | set(drawing.lines.arc_layer.tolist())
-    names = [g.name for k, g in enumerate(guess(drawing, settings.layers))
-             if g.role == "demolished" and k in drawn]
-    if not names:
-        return ()
-    listed = ", ".join(f"“{name}”" for name in names[:5]) + (" and more" if len(names) > 5 else "")
-    return (Finding("demolished-left-out", "check", (
-        f"What is drawn on {listed} is taken for demolished and bounds no room: name the layers that "
-        "count with --layers if it still stands."), Where(layer=names[0])),)
+    return job, (*found, *left_out(drawing, guess(drawing, settings.layers)))
 
 
 def read_rooms(

@@ -17,6 +17,8 @@ class Sheet:
     arcs: list[tuple[float, float, float, float, float, str]] = field(default_factory=list)
     loops: list[tuple[tuple[tuple[float, float, float], ...], str]] = field(default_factory=list)
     words: list[tuple[str, float, float, str]] = field(default_factory=list)
+    linetypes: dict[str, str] = field(default_factory=dict)
+    """Line types of layers that are not continuous."""
     off: set[str] = field(default_factory=set)
     shift: tuple[float, float] = (0.0, 0.0)
 
@@ -51,15 +53,16 @@ class Sheet:
         a = np.array([(*r[:5], number[r[5]]) for r in self.arcs], float).reshape(-1, 6)
         move = np.array([dx, dy, dx, dy])
         lines = Linework(
-            s[:, :4] + move, s[:, 4].astype(np.int32), np.zeros(len(s), np.int32),
+            s[:, :4] + move, s[:, 4].astype(np.int32), s[:, 4].astype(np.int32),
             np.concatenate([a[:, :4] + move, a[:, 4:5]], axis=1), a[:, 5].astype(np.int32),
-            np.zeros(len(a), np.int32))
+            a[:, 5].astype(np.int32))
         return Drawing(
             name="drawn by hand",
             layers=tuple(Layer(n, "off" if n in self.off else "on") for n in names), lines=lines,
             loops=tuple(Loop(tuple((x + dx, y + dy, b) for x, y, b in r), number[n]) for r, n in self.loops),
             labels=tuple(Label(t, x + dx, y + dy, 150.0, number[n]) for t, x, y, n in self.words),
-            sources=(LineSource("LINE"),), unit="mm", unit_mm=1.0)
+            sources=tuple(LineSource("LINE", linetype=self.linetypes.get(n, "CONTINUOUS")) for n in names),
+            unit="mm", unit_mm=1.0)
 
 
 def two_rooms(door: bool = True) -> Sheet:

@@ -13,7 +13,8 @@ from takeoff.recognise.names.remarks import Named, is_remark, level_in, names_am
 @pytest.mark.parametrize("text", [
     "ridge over", "eaves 1200 high", "sloping ceiling, wall plate 1200 high", "beam over",
     "Line of floor over", "rooflight over", "see A-501", "do not scale", "FFL +0.15", "Dachschräge",
-    "Unterzug 24/40", "UZ darüber", "voir coupe", "faîtage", "vedi sezione", "zie detail", "см. лист 5", "bulkhead above",
+    "Unterzug 24/40", "UZ darüber", "voir coupe", "faîtage", "vedi sezione", "zie detail", "см. лист 5",
+    "bulkhead above",
 ])
 def test_remarks_name_no_room(text: str) -> None:
     assert is_remark(text)

@@ -30,7 +30,8 @@ def test_ceiling_heights_are_read_only_where_they_can_be_one(text: str, mm: floa
     ("Wohnzimmer", ["name"]), ("Λουτρό", ["name"]), ("Лестница", ["name"]), ("Salle d'eau", ["name"]),
     ("101 Office", ["number", "name"]), ("Office 101", ["name", "number"]), ("B203", ["number"]),
     ("Living 27.6 m²", ["name", "area"]), ("Входная дверь", ["door-note"]), ("1:100", ["note"]),
-    ("900x2100", ["size"]), ("D01", ["mark"]), ("3450", ["number"]), ("+3.20", ["figure"]), ("-0.15", ["figure"]), ("B.2.03", ["number"]),
+    ("900x2100", ["size"]), ("D01", ["mark"]), ("3450", ["number"]), ("+3.20", ["figure"]),
+    ("-0.15", ["figure"]), ("B.2.03", ["number"]),
     ("", []),
 ])
 def test_names_numbers_and_notes_are_told_apart(text: str, kinds: list[str]) -> None:

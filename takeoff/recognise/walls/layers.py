@@ -86,16 +86,53 @@ _ISO_ELEMENT: tuple[tuple[str, Role], ...] = (
 """Table 1 of a common element classification as used in ISO 13567 names; from memory."""
 
 
+Status = Literal["", "existing", "new", "demolished"]
+
+_STATUS_WORDS: dict[Status, str] = {
+    "existing": "exst exist existing bestand bestaand bestaande existant existants existante existantes"
+                " existente existentes esistente esistenti eksisterende befintlig istniejące istniejace"
+                " существующие существующий υφιστάμενο remain retained",
+    "new": "new neu neue neubau nieuw nieuwe nieuwbouw neuf neufs nouveau nouveaux nouvelle nuevo nueva"
+           " nuevos nuovo nuovi nuova novo nova ny nya nybygg nowe nowy projektowane новые новый proposed",
+}
+_STATUS_BY_WORD: dict[str, Status] = {
+    word: status for status, words in _STATUS_WORDS.items() for word in words.split()}
+_AIA_STATUS: dict[str, Status] = {"N": "new", "E": "existing", "D": "demolished"}
+_ISO_STATUS: dict[str, Status] = {"N": "new", "E": "existing", "R": "demolished"}
+"""The status fields of AIA names (a last field of one letter) and of ISO 13567 ones (after agent,
+element and presentation, the eleventh sign); from memory of their forms."""
+_AIA_FORM = re.compile(r"^[A-Z]{1,2}-[A-Z0-9]{4}(?:-[A-Z0-9]{4}){0,2}-([NED])$")
+_ISO_FORM = re.compile(r"^[A-Z][A-Z0-9_-][0-9_-]{6}[A-Z_-]{2}([NERTOF])")
+
+
 class LayerGuess(msgspec.Struct, frozen=True):
-    """One row of the table: the layer, what it seems to be for, and why."""
+    """One row of the table: the layer, what it seems to be for, why, and whether its name says that
+    what is on it stands already, is new, or goes."""
 
     name: str
     role: Role
     why: str
+    status: Status = ""
+
+
+def status_by_name(name: str) -> Status:
+    """Whether a layer's name says that what is on it stands already, is new, or goes; "" for neither."""
+    letter = _AIA_FORM.match(name.upper())
+    if letter is not None:
+        return _AIA_STATUS[letter[1]]
+    letter = _ISO_FORM.match(name.upper())
+    if letter is not None and re.search(r"\d\d", name[2:8]):
+        return _ISO_STATUS.get(letter[1], "")
+    words = [w for w in re.split(r"[^\w]+|_", name.lower()) if w]
+    if any(_BY_WORD.get(w) == "demolished" for w in words):
+        return "demolished"
+    return next((_STATUS_BY_WORD[w] for w in words if w in _STATUS_BY_WORD), "")
 
 
 def by_name(name: str) -> tuple[Role, str]:
     """(role, reason) from the layer's name alone; ("unknown", "") where it says nothing."""
+    if status_by_name(name) == "demolished":
+        return "demolished", "its name says that what is on it goes"
     words = [w for w in re.split(r"[^\w]+|_", name.lower()) if w]
     camel = [w.lower() for w in re.findall(r"[A-ZÄÖÜ]?[a-zäöüß]+|[A-ZÄÖÜ]+(?![a-z])", name)]
     found = {_BY_WORD[w]: w for w in reversed(words + camel) if w in _BY_WORD}
@@ -141,5 +178,5 @@ def guess(drawing: Drawing, given: tuple[str, ...] = ()) -> tuple[LayerGuess, ..
                 role, why = ("text", why) if role == "text" else ("frame", "left out by the user")
             elif role not in ("wall", "column", "glazing", "door", "area"):
                 role, why = "wall", "chosen by the user"
-        rows.append(LayerGuess(layer.name, role, why))
+        rows.append(LayerGuess(layer.name, role, why, status_by_name(layer.name)))
     return tuple(rows)

@@ -165,9 +165,14 @@ def _block_role(path: str) -> Role | Literal[""]:
 
 
 def _source_flags(drawing: Drawing) -> tuple[Bools, Bools]:
-    dashed = [bool(_DASHED.search(s.linetype)) for s in drawing.sources]
+    dashed = [is_dashed(s.linetype) for s in drawing.sources]
     hatch = [s.role == "hatch" for s in drawing.sources]
     return np.array(dashed or [False]), np.array(hatch or [False])
+
+
+def is_dashed(linetype: str) -> bool:
+    """Whether a line type shows what is not there to see: above, behind, demolished, an axis."""
+    return bool(_DASHED.search(linetype))
 
 
 def _snap_ends(segments: Floats, arcs: Floats) -> None:
