@@ -12,6 +12,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
 from takeoff.plan.model import Job
 from takeoff.recognise.names.labels import Placed, placed
+from takeoff.recognise.names.schedule import schedule
 from takeoff.recognise.names.title_block import title_block
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.settings import Settings
@@ -61,7 +62,7 @@ def read_rooms(
     drawing = with_faces(drawing)
     guesses = guess(drawing, settings.layers)
     lines = prepare(drawing, guesses)
-    words = placed(drawing, lines.origin, title_block(drawing).rows)
+    words = placed(drawing, lines.origin, title_block(drawing).rows | schedule(drawing).rows)
     tell(0.1, "Looking for doors and windows")
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from takeoff.drawing.model import Drawing, Label
 from takeoff.errors import Finding, Where
+from takeoff.recognise.names.words import LETTER_WIDTH
 
 FIELDS = ("job", "number", "revision", "scale", "date", "title")
 LEAST_FIELDS = 3
@@ -15,8 +16,6 @@ LEAST_FIELDS = 3
 BESIDE_ROWS, BELOW_ROWS, ASIDE_LETTERS = 0.8, 4.5, 14.0
 """A value stands in its caption's row, or so many letter heights below and aside."""
 REACH_LETTERS = 40.0
-LETTER_WIDTH = 0.65
-"""Of a letter's height (common practice, no source)."""
 TOGETHER = 90.0
 """All of a title block lies within so many letter heights of its first caption."""
 LONGEST_CAPTION = 24

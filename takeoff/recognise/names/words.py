@@ -14,6 +14,8 @@ SQUARE_FOOT_M2 = 0.09290304
 HIGHEST_M, LOWEST_M = 15.0, 1.8
 """A ceiling height outside this range is something else (common practice, no source)."""
 LONGEST_NAME = 48
+LETTER_WIDTH = 0.65
+"""Of a letter's height (common practice, no source)."""
 
 _NUMBER = r"(\d{1,3}(?:[ '’,.]\d{3})+(?:[.,]\d{1,3})?|\d+(?:[.,]\d+)?)"
 _METRIC = r"(?:m\s?[²2]|m\^2|m\*\*2|sq\.?\s?m(?:etres?|eters?)?\b|qm\b|кв\.?\s?м\.?|м\s?[²2]|τ\.?\s?μ\.?)"

@@ -28,7 +28,7 @@ def marked(
     if not spoken or not openings:
         return openings
     by_id: dict[str, Room] = {r.id: r for r in rooms}
-    tree = shapely.STRtree(shapely.points([_middle(o, by_id) for o in openings]))
+    tree = shapely.STRtree(shapely.points([middle_of(o, by_id) for o in openings]))
     found = list(openings)
     for word in spoken:
         place = shapely.Point(word.x + origin[0], word.y + origin[1])
@@ -39,7 +39,8 @@ def marked(
     return found
 
 
-def _middle(opening: Opening, rooms: dict[str, Room]) -> tuple[float, float]:
+def middle_of(opening: Opening, rooms: dict[str, Room]) -> tuple[float, float]:
+    """The middle of an opening in its room's side, in the drawing's coordinates."""
     room = rooms[opening.room]
     for ring in (room.outline, *room.inner):
         for side, after in zip(ring, (*ring[1:], ring[0]), strict=True):
@@ -57,11 +58,16 @@ def _told(opening: Opening, word: Placed) -> Opening:
     if size is None:
         return opening
     width, height = size
-    if abs(width - opening.width_mm) > max(WIDTH_SLACK_MM, WIDTH_SLACK * width):
+    if not same_width(width, opening.width_mm):
         return opening
     return msgspec.structs.replace(
         opening, head_mm=opening.sill_mm + height, head_source="figured",
         evidence=(*opening.evidence, f"“{word.words.text}” is written beside it"))
+
+
+def same_width(written_mm: float, drawn_mm: float) -> bool:
+    """Whether a written width can be that of what is drawn: leaves, frames and rough openings differ."""
+    return abs(written_mm - drawn_mm) <= max(WIDTH_SLACK_MM, WIDTH_SLACK * written_mm)
 
 
 def size_mm(text: str) -> tuple[float, float] | None:

@@ -10,6 +10,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.recognise.names.labels import NAMING, Placed
+from takeoff.recognise.names.schedule import schedule
 from takeoff.recognise.names.title_block import title_block, told
 from takeoff.recognise.openings.fronts import Fronts, fronts
 from takeoff.recognise.openings.hosting import NARROWEST_MM, Candidate, host_openings
@@ -17,6 +18,7 @@ from takeoff.recognise.openings.jambs import jamb_openings
 from takeoff.recognise.openings.loose import loose_openings
 from takeoff.recognise.openings.marks import marked
 from takeoff.recognise.openings.off_walls import doors_off_walls
+from takeoff.recognise.openings.scheduled import scheduled
 from takeoff.recognise.rooms.making import area_findings, make_room, polygon_area_m2, written_in
 from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
 from takeoff.recognise.rooms.storeys import Plan, as_rings, is_title, plans
@@ -48,11 +50,12 @@ def assemble(
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
     openings = marked(openings, rooms, words, reading.lines.origin)
+    openings, unlike = scheduled(openings, rooms, schedule(drawing))
     storeys = _storeys(found, rooms, openings, reading, settings, block.title)
     findings += _lost_labels(reading, found) + _apart(storeys, found)
     for storey in storeys:
         findings += _doubts(storey)
-    findings += told(block)
+    findings += unlike + told(block)
     findings += free_walls(reading) + doors_off_walls(evidence, proposed, reading.lines.origin)
     return Job(name=name, drawing=ref, storeys=tuple(storeys)), tuple(findings)
 

@@ -59,8 +59,8 @@ def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding,
         layer = drawing.layers[int(work.segment_layer[row])].name
         found.append(Finding("dashed-walls-left-out", "check", (
             f"Some {length / 1000:.0f} m of lines on layers of walls have the line type “{linetype}”, the "
-            f"first at {(x0 + x1) / 2:.0f}, {(y0 + y1) / 2:.0f} on “{layer}”: they are taken for demolished or for "
-            "what lies above, and bound no room; draw what stands by hand."),
+            f"first at {(x0 + x1) / 2:.0f}, {(y0 + y1) / 2:.0f} on “{layer}”: they are taken for demolished "
+            "or for what lies above, and bound no room; draw what stands by hand."),
             Where(x_mm=(x0 + x1) / 2, y_mm=(y0 + y1) / 2, layer=layer)))
     return tuple(found)
 
