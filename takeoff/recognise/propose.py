@@ -15,9 +15,10 @@ from takeoff.recognise.names.labels import Placed, placed
 from takeoff.recognise.names.schedule import schedule
 from takeoff.recognise.names.title_block import title_block
 from takeoff.recognise.rooms.assemble import assemble
+from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.settings import Settings
 from takeoff.recognise.walls.evidence import Evidence, gather, swings
-from takeoff.recognise.walls.layers import guess
+from takeoff.recognise.walls.layers import LayerGuess, guess
 from takeoff.recognise.walls.left_out import left_out
 from takeoff.recognise.walls.linework import Lines, is_role, prepare
 from takeoff.recognise.walls.pens import by_pens
@@ -49,7 +50,8 @@ def propose(
     reading, evidence, words = read_rooms(drawing, settings, tell)
     tell(0.6, "Naming rooms and openings")
     job, found = assemble(drawing, settings, reading, evidence, words)
-    return job, (*found, *left_out(drawing, guess(drawing, settings.layers)))
+    guesses = guess(drawing, settings.layers, settings.layer_roles)
+    return job, (*found, *overhead(drawing, guesses, job), *left_out(drawing, guesses))
 
 
 def read_rooms(
@@ -60,14 +62,14 @@ def read_rooms(
     tell = progress or _silent
     tell(0.0, "Sorting linework")
     drawing = with_faces(drawing)
-    guesses = guess(drawing, settings.layers)
+    guesses = guess(drawing, settings.layers, settings.layer_roles)
     lines = prepare(drawing, guesses)
-    words = placed(drawing, lines.origin, title_block(drawing).rows | schedule(drawing).rows)
+    words = placed(drawing, lines.origin, guesses, title_block(drawing).rows | schedule(drawing).rows)
     tell(0.1, "Looking for doors and windows")
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)
     tell(0.2, "Closing walls")
-    return _best_reading(drawing, lines, words, evidence, leaf, tell), evidence, words
+    return _best_reading(drawing, guesses, lines, words, evidence, leaf, tell), evidence, words
 
 
 def _silent(share: float, what: str) -> None:
@@ -96,10 +98,10 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
 
 
 def _best_reading(
-    drawing: Drawing, lines: Lines, words: list[Placed], evidence: Evidence, leaf: Bools,
-    tell: Progress,
+    drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines, words: list[Placed],
+    evidence: Evidence, leaf: Bools, tell: Progress,
 ) -> Reading | None:
-    loops = _wall_loops(drawing, lines)
+    loops = _wall_loops(drawing, guesses, lines)
     best = by_pens(
         drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
     if best is not None:
@@ -116,9 +118,11 @@ def _best_reading(
     return best
 
 
-def _wall_loops(drawing: Drawing, lines: Lines) -> NDArray[np.object_]:
+def _wall_loops(
+    drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines,
+) -> NDArray[np.object_]:
     """The closed polylines on wall and column layers, or on layers that say nothing."""
-    roles = [g.role for g in guess(drawing)]
+    roles = [g.role for g in guesses]
     x, y = lines.origin
     loops = [[(vx - x, vy - y) for vx, vy, _ in loop.vertices] for loop in drawing.loops
              if loop.role == "line" and roles[loop.layer] in ("wall", "column", "unknown")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import cmath
+import math
 
 import numpy as np
 import pytest
@@ -77,6 +78,29 @@ def test_a_glass_wall_between_two_rooms_is_one_window() -> None:
     assert {r.name: round(area_m2(r), 2) for r in rooms(job)} == {"Meeting": 11.97, "Office": 11.97}
     (window,) = job.storeys[0].openings
     assert window.width_mm == pytest.approx(3000)
+
+
+@pytest.mark.parametrize("radial", [True, False])
+def test_a_door_in_a_curved_wall_lies_along_its_arc(radial: bool) -> None:
+    """A round room of radius 3000 in a wall of 200; a gap at the right, its jambs radial or parallel."""
+    sheet, ends = Sheet(), []
+    for radius in (3000.0, 3200.0):
+        half = 0.15 if radial else math.asin(450 / radius)
+        x, y = radius * math.cos(half), radius * math.sin(half)
+        bulge = math.tan((math.pi - half) / 4)
+        sheet.arcs += [(x, y, -radius, 0.0, bulge, "A-WALL"), (-radius, 0.0, x, -y, bulge, "A-WALL")]
+        ends.append((x, y))
+    (x0, y0), (x1, y1) = ends
+    sheet.line(x0, y0, x1, y1).line(x0, -y0, x1, -y1)
+    sheet.box(3050, -440, 3090, 440, layer="A-DOOR")
+    job, findings = propose(sheet.word("Rotunda", -1000, 0).drawing())
+    (room,) = rooms(job)
+    assert (room.confidence, findings) == ("sure", ())
+    assert area_m2(room) == pytest.approx(math.pi * 9, rel=1e-3)
+    (door,) = job.storeys[0].openings
+    along = 6000 * (0.15 if radial else math.asin(0.15))
+    assert (door.kind, door.width_mm) == ("door", pytest.approx(along, abs=1))
+    assert abs(next(s for s in room.outline if s.id == door.side).bulge) > 0.5
 
 
 def test_an_opening_on_a_curved_side_is_measured_along_the_arc() -> None:

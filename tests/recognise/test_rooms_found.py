@@ -132,6 +132,13 @@ def test_only_the_layers_that_the_user_names_are_walls() -> None:
     assert area_m2(room) == pytest.approx(12.0)
 
 
+def test_names_count_whatever_layers_the_user_names_for_walls() -> None:
+    sheet = Sheet().box(0, 0, 4000, 3000, layer="L7").box(-300, -300, 4300, 3300, layer="L7")
+    sheet.word("Store", 1000, 1000, "0").word("3450", 2000, 100, "A-ANNO-DIMS")
+    (room,) = rooms(propose(sheet.drawing(), Settings(layers=("L7",)))[0])
+    assert (room.name, room.number) == ("Store", "")
+
+
 def test_layers_that_are_off_are_not_used() -> None:
     sheet = two_rooms().line(2000, 0, 2000, 3000, "A-WALL-OLD")
     sheet.off = {"A-WALL-OLD"}

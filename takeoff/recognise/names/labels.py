@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.recognise.names.remarks import is_remark
 from takeoff.recognise.names.words import Words, read
-from takeoff.recognise.walls.layers import by_name
+from takeoff.recognise.walls.layers import LEFT_OUT, LayerGuess, by_name
 
 Floats = NDArray[np.float64]
 
@@ -41,11 +41,12 @@ class Placed(NamedTuple):
 
 
 def placed(
-    drawing: Drawing, origin: tuple[float, float], of_sheet: frozenset[int] = frozenset(),
+    drawing: Drawing, origin: tuple[float, float], guesses: tuple[LayerGuess, ...],
+    of_sheet: frozenset[int] = frozenset(),
 ) -> list[Placed]:
     """Every line of text with what it says; text on layers that are off is left out. ``of_sheet``: rows
     of labels that belong to the sheet's title block or a table on it."""
-    roles = [by_name(layer.name)[0] for layer in drawing.layers]
+    roles = [by_name(g.name)[0] if g.why == LEFT_OUT else g.role for g in guesses]
     notes = [bool(NOTES.search(layer.name)) for layer in drawing.layers]
     shown = [layer.state == "on" for layer in drawing.layers]
     found: list[Placed] = []

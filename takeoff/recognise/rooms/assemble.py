@@ -20,6 +20,7 @@ from takeoff.recognise.openings.marks import marked
 from takeoff.recognise.openings.off_walls import doors_off_walls
 from takeoff.recognise.openings.scheduled import scheduled
 from takeoff.recognise.rooms.making import area_findings, make_room, polygon_area_m2, written_in
+from takeoff.recognise.rooms.open_plan import open_plan_finding
 from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
 from takeoff.recognise.rooms.storeys import Plan, as_rings, is_title, plans
 from takeoff.recognise.settings import Settings
@@ -108,13 +109,16 @@ def _rooms(
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
     storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
     for number, (space, polygon) in enumerate(zip(reading.spaces, glazed.polygons, strict=True), 1):
-        written = written_in([reading.words[w] for w in space.words])
+        spoken = [reading.words[w] for w in space.words]
+        written = written_in(spoken)
         sides = sides_of(rings_of(border, polygon), origin)
         area = polygon_area_m2(polygon)
         room = make_room(number, sides, area, written, space, reading.gaps, reading.double,
                          labelled, reading.wall_layers)
         rooms.append(room)
-        findings += area_findings(room, written, area, storey_of[number - 1], origin)
+        storey = storey_of[number - 1]
+        findings += area_findings(room, written, area, storey, origin)
+        findings += open_plan_finding(room, written, spoken, polygon, storey, origin)
     return rooms, findings
 
 

@@ -18,6 +18,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Point = tuple[float, float]
 
+SAME_CIRCLE_MM = 5.0
 STRAIGHT_MM = 0.5
 """A vertex this near to the line between its neighbours is no corner of the room."""
 
@@ -35,6 +36,7 @@ class Border:
         self.arc = np.full(len(graph.edges), -1)
         self.arc[known] = arc_of_source[graph.source[known]]
         self.centres = arc_centres(arcs) if len(arcs) else np.zeros(0, complex)
+        self.radii = np.abs(self.centres - (arcs[:, 0] + 1j * arcs[:, 1])) if len(arcs) else np.zeros(0)
         self.any_arc = bool((self.arc >= 0).any())
 
     def arcs_along(self, xy: Floats) -> Ints:
@@ -51,11 +53,21 @@ class Border:
 
     def ring(self, xy: Floats) -> list[Vertex]:
         """Vertices [x, y, bulge] of a closed line, in its direction."""
-        arc = self.arcs_along(xy).tolist()
+        arc = self._over_gaps(self.arcs_along(xy)).tolist()
         points = [(x, y) for x, y in xy[:-1].tolist()]
         n = len(points)
         return [(*points[first % n], self._bulge(points, first, last, own) if own >= 0 else 0.0)
                 for first, last, own in _merge(points, arc)]
+
+    def _over_gaps(self, arc: Ints) -> Ints:
+        """A chord between two pieces of one circle closes a gap in a curved wall: the arc runs on."""
+        own = arc.copy()
+        for i in np.flatnonzero(arc < 0).tolist():
+            a, b = int(arc[i - 1]), int(arc[(i + 1) % len(arc)])
+            if (a >= 0 and b >= 0 and abs(self.centres[a] - self.centres[b]) <= SAME_CIRCLE_MM
+                    and abs(self.radii[a] - self.radii[b]) <= SAME_CIRCLE_MM):
+                own[i] = a
+        return own
 
     def _bulge(self, points: list[Point], first: int, last: int, arc: int) -> float:
         n = len(points)

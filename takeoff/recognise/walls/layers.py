@@ -7,11 +7,12 @@ the element fields of ISO 13567; both are read from memory of those standards' f
 from __future__ import annotations
 
 import re
-from typing import Literal
+from typing import Literal, cast, get_args
 
 import msgspec
 
 from takeoff.drawing.model import Drawing
+from takeoff.errors import InputError
 
 Role = Literal[
     "wall", "column", "glazing", "door", "area", "text", "dimension", "furniture", "hatch", "grid",
@@ -105,6 +106,9 @@ _AIA_FORM = re.compile(r"^[A-Z]{1,2}-[A-Z0-9]{4}(?:-[A-Z0-9]{4}){0,2}-([NED])$")
 _ISO_FORM = re.compile(r"^[A-Z][A-Z0-9_-][0-9_-]{6}[A-Z_-]{2}([NERTOF])")
 
 
+LEFT_OUT = "left out by the user"
+
+
 class LayerGuess(msgspec.Struct, frozen=True):
     """One row of the table: the layer, what it seems to be for, why, and whether its name says that
     what is on it stands already, is new, or goes."""
@@ -166,17 +170,33 @@ def _iso_13567(name: str) -> tuple[Role, str]:
     return "unknown", ""
 
 
-def guess(drawing: Drawing, given: tuple[str, ...] = ()) -> tuple[LayerGuess, ...]:
+def guess(
+    drawing: Drawing, given: tuple[str, ...] = (), chosen: tuple[tuple[str, str], ...] = (),
+) -> tuple[LayerGuess, ...]:
     """A row per layer of the drawing, in its order. Layers that the user *gave* are walls unless
-    their names say that they are openings; all others are then left out."""
-    rows = []
+    their names say that they are openings; all others are then left out. ``chosen``: (layer, role)
+    that the user set. Raises InputError for a role that does not exist."""
     wanted = {name.casefold() for name in given}
+    roles = {name.casefold(): as_role(role) for name, role in chosen}
+    rows = []
     for layer in drawing.layers:
         role, why = by_name(layer.name)
-        if wanted:
+        status = status_by_name(layer.name)
+        if layer.name.casefold() in roles:
+            role, why = roles[layer.name.casefold()], "chosen by the user"
+            status = "demolished" if role == "demolished" else "" if status == "demolished" else status
+        elif wanted:
             if layer.name.casefold() not in wanted:
-                role, why = ("text", why) if role == "text" else ("frame", "left out by the user")
+                role, why = ("text", why) if role == "text" else ("frame", LEFT_OUT)
             elif role not in ("wall", "column", "glazing", "door", "area"):
                 role, why = "wall", "chosen by the user"
-        rows.append(LayerGuess(layer.name, role, why, status_by_name(layer.name)))
+        rows.append(LayerGuess(layer.name, role, why, status))
     return tuple(rows)
+
+
+def as_role(text: str) -> Role:
+    """The role of that name. Raises InputError where there is none."""
+    if text not in get_args(Role):
+        raise InputError(f"“{text}” is nothing that a layer can be for: use one of "
+                         f"{', '.join(get_args(Role))}.")
+    return cast(Role, text)

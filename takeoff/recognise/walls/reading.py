@@ -18,6 +18,7 @@ from takeoff.recognise.walls.evidence import Evidence
 from takeoff.recognise.walls.faces import BRIDGED, Faces, classify, with_bridges
 from takeoff.recognise.walls.islands import settle
 from takeoff.recognise.walls.linework import Lines, is_role
+from takeoff.recognise.walls.round_walls import round_bridges
 from takeoff.recognise.walls.spaces import Space, find_spaces
 
 Floats = NDArray[np.float64]
@@ -55,7 +56,7 @@ def read_walls(
     is_glass = np.arange(len(own)) >= walls.sum()
     graph = node(picked.xy)
     spoken = of_rooms(words)
-    graph, gaps = close_gaps(graph, is_glass, evidence, lines.xy[_plain(lines, walls)], by_layer)
+    graph, gaps = close_gaps(graph, picked, is_glass, evidence, lines.xy[_plain(lines, walls)], by_layer)
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
     graph, gaps = _close_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
@@ -84,9 +85,9 @@ def _glass_edges(graph: Graph, is_glass: Bools) -> Bools:
 
 
 def close_gaps(
-    graph: Graph, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool,
+    graph: Graph, lines: Lines, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool,
 ) -> tuple[Graph, list[Gap]]:
-    """(the graph with the missing end lines of walls drawn in, the gaps to close)"""
+    """(the graph of these lines with the missing end lines of walls drawn in, the gaps to close)"""
     wall = ~_glass_edges(graph, is_glass)
     alive = np.flatnonzero(wall)[prune(graph.xy, graph.edges[wall])]
     if not len(alive):
@@ -94,11 +95,13 @@ def close_gaps(
     edges = graph.edges[alive]
     loose = loose_ends(graph.xy, edges, straight_runs(graph.xy, edges))
     ends, _ = undrawn_caps(graph.xy, loose)
-    walls = Graph(graph.xy, np.concatenate([edges, ends]), np.zeros(len(edges) + len(ends), np.int64))
+    source = np.concatenate([graph.source[alive], np.full(len(ends), -1)])
+    walls = Graph(graph.xy, np.concatenate([edges, ends]), source)
     runs = straight_runs(walls.xy, walls.edges)
     caps = drawn_caps(walls.xy, walls.edges, runs, THINNEST_MM)
     single = loose_ends(walls.xy, walls.edges, runs)
     bridges = wall_bridges(walls, runs, caps) + line_bridges(walls, runs, single)
+    bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]),
                   np.concatenate([graph.source, np.full(len(ends), -1)]))
     return whole, judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))

@@ -1,0 +1,53 @@
+"""Dashed lines inside rooms are asked about with their place and size; nothing is made of them."""
+
+from __future__ import annotations
+
+import pytest
+from drawn import Sheet, two_rooms
+from test_rooms_found import codes, rooms
+
+from takeoff.errors import Finding
+from takeoff.recognise import propose
+
+
+def asked(sheet: Sheet) -> list[Finding]:
+    sheet.linetypes = {"A-FLOR-OVHD": "DASHED"}
+    job, findings = propose(sheet.drawing())
+    assert all(r.ceiling is None for r in rooms(job))
+    return [f for f in findings if f.code == "dashed-overhead"]
+
+
+def test_a_dashed_outline_in_a_room_is_asked_about_with_its_size_and_place() -> None:
+    (finding,) = asked(two_rooms().box(1000, 1000, 2200, 1600, layer="A-FLOR-OVHD"))
+    assert "in “Kitchen”: an outline of 1.20 × 0.60 m at 1600, 1300 (a rooflight or" in finding.text
+    assert finding.severity == "check"
+    assert (finding.where.x_mm, finding.where.y_mm) == (pytest.approx(1600), pytest.approx(1300))
+
+
+def test_two_dashed_lines_from_wall_to_wall_are_a_beam() -> None:
+    sheet = two_rooms().line(0, 2000, 4000, 2000, "A-FLOR-OVHD").line(20, 2250, 3980, 2250, "A-FLOR-OVHD")
+    (finding,) = asked(sheet)
+    assert "an outline of 4.00 × 0.25 m at 2000, 2125 (a beam or a boxing?)" in finding.text
+
+
+def test_a_lone_dashed_line_may_be_a_ridge() -> None:
+    (finding,) = asked(two_rooms().line(500, 1500, 3500, 1500, "A-FLOR-OVHD"))
+    assert "a line of 3.00 m at 2000, 1500 (a ridge" in finding.text
+
+
+def test_dashed_lines_along_walls_and_outside_are_not_asked_about() -> None:
+    sheet = two_rooms().line(0, 30, 4000, 30, "A-FLOR-OVHD").box(-900, -900, 8000, 3900, layer="A-FLOR-OVHD")
+    assert asked(sheet) == []
+
+
+def test_one_finding_for_each_room_however_much_is_dashed() -> None:
+    sheet = two_rooms()
+    for x in range(500, 3500, 700):
+        sheet.box(x, 1000, x + 400, 1400, layer="A-FLOR-OVHD")
+    (finding,) = asked(sheet)
+    assert "; and 2 more" in finding.text
+
+
+def test_continuous_lines_are_not_asked_about() -> None:
+    _, findings = propose(two_rooms().box(1000, 1000, 2200, 1600, layer="A-FLOR-OVHD").drawing())
+    assert "dashed-overhead" not in codes(findings)
