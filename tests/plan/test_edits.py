@@ -69,7 +69,9 @@ EDITS: dict[str, tuple[Any, ...]] = {
     "add_opening": (window(id=OpeningId("w3"), offset_mm=3000.0),),
     "add_region": (R1, "ceiling", BEAM),
     "add_rooflight": (Rooflight(id=OpeningId("l"), room=R1, outline=((1, 1, 0), (2, 1, 0), (2, 2, 0))),),
+    "add_pier": (R1, ((500, 500, 0), (900, 500, 0), (900, 900, 0), (500, 900, 0))),
     "add_room": (G, room(box(1000, 1000, 20000), "r3")),
+    "bend_side": (R1, sid("s0"), 200.0),
     "delete_corner": (R1, sid("s2")),
     "insert_corner": (R1, sid("s1"), 5000.0, 1000.0),
     "move_corner": (R1, sid("s2"), 5100.0, 2000.0),
@@ -96,9 +98,10 @@ EDITS: dict[str, tuple[Any, ...]] = {
     "set_wall_treatment": (R1, WallTreatment(coat=False)),
 }
 ELSEWHERE = {
-    "add_storey", "add_wall_type", "coat_outside_walls", "duplicate_storey", "opening_of", "remove_exclusion",
-    "remove_region", "remove_storey", "rename_storey", "room_of", "set_side_wall_type", "set_storey_height",
-    "set_storey_level", "set_storey_times", "storey_of",
+    "add_storey", "add_wall_type", "coat_outside_walls", "draw_room", "duplicate_storey", "join_rooms",
+    "new_room_id", "opening_of", "remove_exclusion", "remove_pier", "remove_region", "remove_storey",
+    "rename_storey", "room_of", "set_side_wall_type", "set_storey_height", "set_storey_level",
+    "set_storey_times", "split_room", "storey_of", "with_new_room",
 }  # fmt: skip
 
 

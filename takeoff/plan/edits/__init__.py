@@ -24,6 +24,7 @@ from takeoff.plan.edits.heights import (
     set_storey_height,
     set_storey_level,
 )
+from takeoff.plan.edits.joining import join_rooms
 from takeoff.plan.edits.lookup import opening_of, room_of, storey_of
 from takeoff.plan.edits.openings import (
     add_opening,
@@ -35,6 +36,14 @@ from takeoff.plan.edits.openings import (
     set_opening_reveal,
     set_opening_sizes,
     set_reveal_depth,
+)
+from takeoff.plan.edits.outlines import (
+    add_pier,
+    bend_side,
+    draw_room,
+    new_room_id,
+    remove_pier,
+    with_new_room,
 )
 from takeoff.plan.edits.rooms import (
     add_room,
@@ -52,26 +61,33 @@ from takeoff.plan.edits.rooms import (
     set_storey_times,
     set_times,
 )
+from takeoff.plan.edits.splitting import split_room
 
 __all__ = [
     "add_exclusion",
     "add_opening",
+    "add_pier",
     "add_region",
     "add_rooflight",
     "add_room",
     "add_storey",
     "add_wall_type",
+    "bend_side",
     "coat_outside_walls",
     "delete_corner",
+    "draw_room",
     "duplicate_storey",
     "insert_corner",
+    "join_rooms",
     "move_corner",
     "move_opening",
     "move_side",
+    "new_room_id",
     "opening_of",
     "pick_corner",
     "remove_exclusion",
     "remove_opening",
+    "remove_pier",
     "remove_region",
     "remove_room",
     "remove_storey",
@@ -97,5 +113,7 @@ __all__ = [
     "set_storey_times",
     "set_times",
     "set_wall_treatment",
+    "split_room",
     "storey_of",
+    "with_new_room",
 ]

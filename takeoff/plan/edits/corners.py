@@ -25,7 +25,18 @@ from takeoff.plan.edits.lookup import (
     side_place,
     with_ring,
 )
-from takeoff.plan.model import Behind, Exclusion, Job, Opening, Room, RoomId, Side, SideId, WallTreatment
+from takeoff.plan.model import (
+    Behind,
+    Border,
+    Exclusion,
+    Job,
+    Opening,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    WallTreatment,
+)
 
 replace = msgspec.structs.replace
 Shift = Callable[[Opening], Opening]
@@ -106,7 +117,27 @@ def insert_corner(
             return opening
         return replace(opening, side=name, offset_mm=opening.offset_mm - cut)
 
-    return _put(job, room, with_ring(room, number, ring), rehosted)
+    parted = _with_borders(with_ring(room, number, ring), lambda ids: _after_each(ids, side_id, name))
+    return _put(job, room, parted, rehosted)
+
+
+def _with_borders(room: Room, change: Callable[[tuple[SideId, ...]], tuple[SideId, ...]]) -> Room:
+    """The room with the sides that its ceiling's borders name changed; one left without any goes."""
+
+    def of(borders: tuple[Border, ...]) -> tuple[Border, ...]:
+        new = tuple(changed(b, sides=change(b.sides)) if b.sides else b for b in borders)
+        return tuple(b for b, old in zip(new, borders, strict=True) if b.sides or not old.sides)
+
+    ceiling = room.ceiling_treatment
+    only = of(ceiling.only)
+    # coated along some sides only, and those are gone: it is not coated any more
+    coat = ceiling.coat and (bool(only) or not ceiling.only)
+    treatment = changed(ceiling, left_on=of(ceiling.left_on), only=only, coat=coat)
+    return changed(room, ceiling_treatment=treatment)
+
+
+def _after_each(ids: tuple[SideId, ...], side_id: SideId, name: SideId) -> tuple[SideId, ...]:
+    return tuple(part for own in ids for part in ((own, name) if own == side_id else (own,)))
 
 
 def delete_corner(job: Job, room_id: RoomId, side_id: SideId) -> Job:
@@ -132,7 +163,9 @@ def delete_corner(job: Job, room_id: RoomId, side_id: SideId) -> Job:
             return opening
         return replace(opening, side=before.id, offset_mm=opening.offset_mm + length)
 
-    return _put(job, room, with_ring(room, number, ring), rehosted)
+    joined_room = _with_borders(
+        with_ring(room, number, ring), lambda ids: tuple(own for own in ids if own != side_id))
+    return _put(job, room, joined_room, rehosted)
 
 
 def _joined_bulge(a: Curve, b: Curve) -> float:

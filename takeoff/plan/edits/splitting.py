@@ -1,0 +1,279 @@
+"""A room parted in two by a straight line: a wall between, or one open side.
+
+What stands on the sides, in the ceiling and on the floor stays where it is in the building and
+goes with the part that it lies in.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable
+from typing import Literal, NamedTuple
+
+import msgspec
+from shapely.geometry.base import BaseGeometry
+
+from takeoff.errors import InputError
+from takeoff.geometry.curves import Curve, Point, crossings
+from takeoff.geometry.rings import inside, ring_curves
+from takeoff.geometry.tolerances import SNAP_MM
+from takeoff.plan.check.laid import ring_polygon
+from takeoff.plan.edits.corners import insert_corner
+from takeoff.plan.edits.lookup import finite, fresh_id, room_of, room_place
+from takeoff.plan.edits.outlines import fresh_number, new_room_id, storey_holding
+from takeoff.plan.edits.placing import curves_of, exchanged
+from takeoff.plan.edits.rooms import add_room
+from takeoff.plan.model import (
+    Border,
+    CeilingTreatment,
+    Field,
+    Job,
+    Opening,
+    Ring,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    Vertex,
+)
+
+replace = msgspec.structs.replace
+
+AT_CORNER_MM = 1.0
+"""A line that meets a side this near to its end parts the room at that corner."""
+
+
+class Cut(NamedTuple):
+    """Where a line runs through a room: (index of the side, mm along it) where it enters and leaves."""
+
+    enter: tuple[int, float]
+    leave: tuple[int, float]
+
+
+def split_room(
+    job: Job, room_id: RoomId, one: Point, other: Point, kind: Literal["wall", "open"] = "wall",
+    thickness_mm: float = 100.0, name: str | None = None,
+) -> Job:
+    """The room parted by the line through two points, where it runs through the room between them.
+
+    *wall*: the parts stand ``thickness_mm`` apart, half on either side of the line. *open*: they
+    share the line as an open side. The room keeps its id at the left of the line (seen from ``one``
+    to ``other``); the part at the right gets a new one. Raises InputError where the line does not part
+    the room, meets a pier, or meets a side within an opening.
+    """
+    finite(x_mm=one[0], y_mm=one[1], other_x_mm=other[0], other_y_mm=other[1], thickness_mm=thickness_mm)
+    if math.dist(one, other) <= SNAP_MM:
+        raise InputError("The line has no length: put its ends on two sides of the room.")
+    if thickness_mm < 0:
+        raise InputError("A wall is thicker than nothing: type its thickness.")
+    half = thickness_mm / 2.0 if kind == "wall" else 0.0
+    room = room_of(job, room_id)
+    left, right = (_cut(room, one, other, by) for by in (half, -half))
+    _refuse_piers(room, one, other, half)
+    ends = [left.enter, left.leave, right.enter, right.leave]
+    _refuse_openings(job, room, left, right)
+    job, corners = _with_corners(job, room_id, ends)
+    return _parted(job, room_id, corners, kind, name)
+
+
+def _cut(room: Room, one: Point, other: Point, left_mm: float) -> Cut:
+    """Where the line, moved to its left, runs through the outline about its middle."""
+    length = math.dist(one, other)
+    dx, dy = (other[0] - one[0]) / length, (other[1] - one[1]) / length
+    ax, ay = one[0] - dy * left_mm, one[1] + dx * left_mm
+    line = Curve(ax, ay, ax + dx * length, ay + dy * length)
+    curves = curves_of(room.outline)
+    found: dict[tuple[int, float], float] = {}
+    for index, curve in enumerate(curves):
+        for x, y in crossings(line, curve):
+            t, _ = curve.where(x, y)
+            along = (x - ax) * dx + (y - ay) * dy
+            if abs(t - curve.length) <= AT_CORNER_MM:
+                # the corner belongs to the side that starts there
+                found[(index + 1) % len(curves), 0.0] = along
+            elif -AT_CORNER_MM <= t < curve.length:
+                found[index, 0.0 if t < AT_CORNER_MM else t] = along
+    places = sorted((along, *at) for at, along in found.items())
+    for before, after in itertools.pairwise(places):
+        middle = (before[0] + after[0]) / 2.0
+        if before[0] < length / 2.0 < after[0] and inside(curves, ax + dx * middle, ay + dy * middle):
+            if after[0] - before[0] <= AT_CORNER_MM:
+                break
+            return Cut(before[1:], after[1:])
+    raise InputError(f"The line does not part “{room.name or room.id}”: draw it through the room, from "
+                     "one side to another.")
+
+
+def _refuse_piers(room: Room, one: Point, other: Point, half_mm: float) -> None:
+    length = math.dist(one, other)
+    dx, dy = (other[0] - one[0]) / length, (other[1] - one[1]) / length
+    for sides in room.inner:
+        offs = [(s.y_mm - one[1]) * dx - (s.x_mm - one[0]) * dy for s in sides]
+        if min(offs) < half_mm and max(offs) > -half_mm:
+            raise InputError(f"The line meets a pier of “{room.name or room.id}”: part the room beside it.")
+
+
+def _refuse_openings(job: Job, room: Room, left: Cut, right: Cut) -> None:
+    """An opening may not stand where the line, or the wall along it, meets a side."""
+    s, _ = room_place(job, room.id)
+    lengths = [curve.length for curve in curves_of(room.outline)]
+    places = {str(side.id): index for index, side in enumerate(room.outline)}
+    total = [sum(lengths[:k]) for k in range(len(lengths))]
+    spans = []
+    # the outline runs anticlockwise: from the left line to the right one where it enters, and from the
+    # right one to the left where it leaves
+    for first, last in ((left.enter, right.enter), (right.leave, left.leave)):
+        start, end = (total[index] + t for index, t in (first, last))
+        spans.append((start, end if end >= start - SNAP_MM else end + sum(lengths)))
+    for opening in job.storeys[s].openings:
+        if opening.room != room.id or opening.side not in places:
+            continue
+        begin = total[places[opening.side]] + opening.offset_mm
+        for shift in (0.0, sum(lengths)):
+            lo, hi = begin + shift, begin + shift + opening.width_mm
+            if any(lo < end - SNAP_MM and hi > start + SNAP_MM if end > start + SNAP_MM
+                   else lo + SNAP_MM < start < hi - SNAP_MM for start, end in spans):
+                raise InputError(f"The line meets {opening.mark or opening.id}, which is {opening.kind}: "
+                                 "part the room beside it." if opening.kind == "open" else
+                                 f"The line meets the {opening.kind} {opening.mark or opening.id}: part "
+                                 "the room beside it.")
+
+
+def _with_corners(
+    job: Job, room_id: RoomId, ends: list[tuple[int, float]]
+) -> tuple[Job, list[SideId]]:
+    """The job with a corner at each of these places, and the ids of the sides that start there."""
+    room = room_of(job, room_id)
+    curves = curves_of(room.outline)
+    wanted = {at: curves[at[0]].at(at[1]) for at in ends}
+    found: dict[tuple[int, float], SideId] = {}
+    # From the far end of each side, so that what is before keeps its id and its place.
+    for index, t in sorted(wanted, reverse=True):
+        own = room.outline[index].id
+        if t == 0.0:
+            found[index, t] = own
+            continue
+        taken = [side.id for ring in (room_of(job, room_id).outline, *room.inner) for side in ring]
+        name = SideId(fresh_id(taken, own))
+        x, y = wanted[index, t]
+        job = insert_corner(job, room_id, own, x, y, name)
+        found[index, t] = name
+    return job, [found[at] for at in ends]
+
+
+def _parted(
+    job: Job, room_id: RoomId, corners: list[SideId], kind: Literal["wall", "open"], name: str | None
+) -> Job:
+    room = room_of(job, room_id)
+    p1, q1, p2, q2 = corners
+    left = _cut_ring(room, q1, p1, kind)
+    right = _cut_ring(room, p2, q2, kind)
+    new_id = new_room_id(job)
+    called = name if name is not None else _second_name(job, room)
+    first = _part(room, left, room.id, room.name)
+    second = _part(room, right, new_id, called)
+    s, _ = room_place(job, room_id)
+    shape = ring_polygon(_ring(right))
+    moved = {side.id for side in right}
+    piers = {side.id for ring in second.inner for side in ring}
+    gone = [o for o in job.storeys[s].openings if o.room == room_id and o.side in moved | piers]
+    taken = {str(o.id) for o in gone}
+    job = exchanged(job, first, lambda opening: None if str(opening.id) in taken else opening)
+    job = add_room(job, storey_holding(job, room_id), second)
+    added: list[Opening] = [replace(o, room=new_id) for o in gone]
+    job = exchanged(job, second, added=tuple(added))
+    return _with_lights(job, s, room_id, new_id, shape)
+
+
+def _with_lights(job: Job, s: int, room_id: RoomId, new_id: RoomId, shape: BaseGeometry) -> Job:
+    storey = job.storeys[s]
+    lights = tuple(
+        replace(light, room=new_id)
+        if light.room == room_id and shape.contains(ring_polygon(light.outline).centroid) else light
+        for light in storey.rooflights
+    )
+    if all(a is b for a, b in zip(lights, storey.rooflights, strict=True)):
+        return job
+    return replace(job, storeys=(*job.storeys[:s], replace(storey, rooflights=lights), *job.storeys[s + 1:]))
+
+
+def _second_name(job: Job, room: Room) -> str:
+    if not room.name:
+        return ""
+    names = [r.name for storey in job.storeys for r in storey.rooms]
+    return fresh_number([*names, f"{room.name} 1"], f"{room.name} ")
+
+
+def _cut_ring(
+    room: Room, start: SideId, end: SideId, kind: Literal["wall", "open"]
+) -> tuple[Side, ...]:
+    """The sides from the corner ``start`` up to the corner ``end``, closed by a new side."""
+    ids = [side.id for side in room.outline]
+    first, last = ids.index(start), ids.index(end)
+    n = len(ids)
+    run = [room.outline[(first + k) % n] for k in range((last - first) % n)]
+    taken = [str(side.id) for sides in (room.outline, *room.inner) for side in sides]
+    corner = room.outline[last]
+    cut = Side(id=SideId(fresh_number(taken, "s")), x_mm=corner.x_mm, y_mm=corner.y_mm, kind=kind)
+    return (*run, cut)
+
+
+def _ring(sides: Iterable[Side]) -> Ring:
+    return tuple((s.x_mm, s.y_mm, s.bulge) for s in sides)
+
+
+def _part(room: Room, outline: tuple[Side, ...], room_id: RoomId, name: str) -> Room:
+    """One part of a room: what lies in it of piers, fields and ceiling."""
+    shape = ring_polygon(_ring(outline))
+    curves = ring_curves(_ring(outline))
+    inner = tuple(ring for ring in room.inner if inside(curves, ring[0].x_mm, ring[0].y_mm))
+    kept = {side.id for ring in (outline, *inner) for side in ring}
+    return replace(
+        room, id=room_id, name=name, outline=outline, inner=inner, printed_area_m2=None,
+        number=room.number if room_id == room.id else "",
+        ceiling=_field_in(room.ceiling, shape), floor=_field_in(room.floor, shape),
+        ceiling_treatment=_ceiling_in(room.ceiling_treatment, shape, kept),
+    )  # fmt: skip
+
+
+def _field_in(field: Field | None, shape: BaseGeometry) -> Field | None:
+    if field is None or not field.regions:
+        return field
+    return replace(field, regions=tuple(
+        replace(region, outline=piece) for region in field.regions
+        if (piece := _piece(region.outline, shape)) is not None))
+
+
+def _piece(outline: Ring, shape: BaseGeometry) -> Ring | None:
+    """What of an outline lies in a part: the whole ring where it lies within, the clipped one where
+    the line runs through it; None for nothing. Clipped arcs become short straight sides."""
+    own = ring_polygon(outline)
+    shared = own.intersection(shape)
+    if shared.area >= own.area * (1.0 - 1e-6):
+        return outline
+    if shared.area <= own.area * 1e-6:
+        return None
+    parts = [part for part in getattr(shared, "geoms", [shared]) if part.geom_type == "Polygon"]
+    largest = max(parts, key=lambda part: part.area)
+    ring: list[Vertex] = [(x, y, 0.0) for x, y in list(largest.exterior.coords)[:-1]]
+    return tuple(ring)
+
+
+def _ceiling_in(whole: CeilingTreatment, shape: BaseGeometry, kept: set[SideId]) -> CeilingTreatment:
+    exclusions = tuple(
+        replace(e, outline=piece) for e in whole.exclusions
+        if (piece := _piece(e.outline, shape)) is not None)
+    left_on, only = (_borders_in(borders, kept) for borders in (whole.left_on, whole.only))
+    # a ceiling that was coated along some walls only, of which this part has none, is not coated
+    coat = whole.coat and (bool(only) or not whole.only)
+    return replace(whole, exclusions=exclusions, left_on=left_on, only=only, coat=coat)
+
+
+def _borders_in(borders: tuple[Border, ...], kept: set[SideId]) -> tuple[Border, ...]:
+    found = []
+    for border in borders:
+        own = tuple(side for side in border.sides if side in kept)
+        if own or not border.sides:
+            found.append(border if own == border.sides else replace(border, sides=own))
+    return tuple(found)
