@@ -85,8 +85,10 @@ class Actions(QObject):
             word in f"{row.text} {row.menu} {row.tip} {' '.join(row.keys)}".casefold() for word in wanted))
 
     def fill(self, bar: QMenuBar, order: Iterable[str]) -> None:
-        """One menu for each name in ``order``, with its actions in groups."""
+        """One menu for each name in ``order`` that has actions, with these in groups."""
         for name in order:
+            if not any(row.menu == name for row in self._rows.values()):
+                continue
             self._menus[name] = bar.addMenu(name)
             self.fill_menu(self._menus[name], name)
 

@@ -27,9 +27,10 @@ from takeoff.ui.tasks import Beside
 from takeoff.ui.tools.choose import Choose
 from takeoff.ui.window import rows
 from takeoff.ui.window.files import Files
+from takeoff.ui.window.parts import add_parts
 from takeoff.ui.window.recent import RecentMenu
 
-MENUS = ("File", "Edit", "View", "Help")
+MENUS = ("File", "Edit", "Draw", "Openings", "Coat", "Heights", "Site", "View", "Help")
 _STRIP_SHARE = 0.22
 _NEAR_MM = 1500.0
 """How much round a finding's place is shown."""
@@ -56,6 +57,7 @@ class MainWindow(QMainWindow):
         self._register_pages()
         self._arrange()
         self.acts.add(rows.all_rows(self))
+        add_parts(self)
         self.acts.fill(self.menuBar(), MENUS)
         self.recent = RecentMenu(self.files, self.settings)
         self.acts.menu("File").insertMenu(self.acts.q("open-sample"), self.recent)
