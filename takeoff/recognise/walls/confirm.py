@@ -84,7 +84,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     _swing_notes(bridges, tree, evidence, notes)
     _symbol_notes(bridges, quads, tree, evidence, notes, symbol)
     inner = [_inside(b, q) for b, q in zip(bridges, quads, strict=True)]
-    glass = _cover(bridges, quads, tree, evidence.glass_lines)
+    glass = _cover(bridges, inner, tree, evidence.glass_lines)
     doors = _cover(bridges, inner, tree, evidence.door_lines)
     sketched = _cover(bridges, inner, tree, plain)
     gaps = []
