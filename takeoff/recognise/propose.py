@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -18,6 +19,7 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.settings import Settings
 from takeoff.recognise.walls.evidence import Evidence, gather, swings
+from takeoff.recognise.walls.inferred import infer, inferred_finding
 from takeoff.recognise.walls.layers import LayerGuess, guess
 from takeoff.recognise.walls.left_out import left_out
 from takeoff.recognise.walls.linework import Lines, is_role, prepare
@@ -47,18 +49,26 @@ def propose(
     raise, and what it raises is passed on (Cancelled).
     """
     tell = progress or _silent
-    reading, evidence, words = read_rooms(drawing, settings, tell)
+    seen = look(drawing, settings, tell)
     tell(0.6, "Naming rooms and openings")
-    job, found = assemble(drawing, settings, reading, evidence, words)
-    guesses = guess(drawing, settings.layers, settings.layer_roles)
-    return job, (*found, *overhead(drawing, guesses, job), *left_out(drawing, guesses))
+    job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words)
+    more = (*overhead(drawing, seen.guesses, job), *left_out(drawing, seen.guesses))
+    return job, (*found, *more, *inferred_finding(seen.guesses))
 
 
-def read_rooms(
-    drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None
-) -> tuple[Reading | None, Evidence, list[Placed]]:
-    """What the walls of a drawing in mm enclose, before it is made into rooms; None where no
-    lines are left to read. Also the evidence for openings, and the words with their places."""
+class Seen(NamedTuple):
+    """What was read of a drawing before it is made into rooms: what its walls enclose (None where no
+    lines are left to read), the evidence for openings, the words with their places, and what each
+    layer was taken for."""
+
+    reading: Reading | None
+    evidence: Evidence
+    words: list[Placed]
+    guesses: tuple[LayerGuess, ...]
+
+
+def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None) -> Seen:
+    """What the walls of a drawing in mm enclose."""
     tell = progress or _silent
     tell(0.0, "Sorting linework")
     drawing = with_faces(drawing)
@@ -66,10 +76,31 @@ def read_rooms(
     lines = prepare(drawing, guesses)
     words = placed(drawing, lines.origin, guesses, title_block(drawing).rows | schedule(drawing).rows)
     tell(0.1, "Looking for doors and windows")
+    loops = _wall_loops(drawing, guesses, lines)
+
+    def read(tried: Lines) -> Reading:
+        tell(0.2, "Closing walls")
+        found, leaf = swings(tried)
+        walls = ~tried.dashed & ~tried.hatch & ~tried.hidden & is_role(tried, "wall", "column") & ~leaf
+        return read_walls(tried, walls, True, gather(drawing, tried, found), words, loops)
+
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)
     tell(0.2, "Closing walls")
-    return _best_reading(drawing, guesses, lines, words, evidence, leaf, tell), evidence, words
+    reading, weighed = _best_reading(drawing, guesses, lines, words, evidence, leaf, tell)
+    if not weighed:
+        guesses, inferred = infer(lines, guesses, read, reading)
+        if inferred is not None:
+            reading, lines = inferred, prepare(drawing, guesses)
+            evidence = gather(drawing, lines, swings(lines)[0])
+    return Seen(reading, evidence, words, guesses)
+
+
+def read_rooms(
+    drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None
+) -> tuple[Reading | None, Evidence, list[Placed]]:
+    """The reading, evidence and words of ``look``."""
+    return look(drawing, settings, progress)[:3]
 
 
 def _silent(share: float, what: str) -> None:
@@ -100,12 +131,13 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
 def _best_reading(
     drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines, words: list[Placed],
     evidence: Evidence, leaf: Bools, tell: Progress,
-) -> Reading | None:
+) -> tuple[Reading | None, bool]:
+    """(the reading that names most rooms, whether the weight of its pens chose it)"""
     loops = _wall_loops(drawing, guesses, lines)
     best = by_pens(
         drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
     if best is not None:
-        return best
+        return best, True
     best_score = -1.0
     for k, (walls, by_layer) in enumerate(wall_choices(lines)):
         tell(0.25 + 0.07 * k, "Closing walls")
@@ -115,7 +147,7 @@ def _best_reading(
             best, best_score = reading, score
         if best_score >= GOOD:
             break
-    return best
+    return best, False
 
 
 def _wall_loops(

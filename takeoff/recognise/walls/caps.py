@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.noding import JOIN_MM
 from takeoff.geometry.runs import Runs, half_edges
 
 Floats = NDArray[np.float64]
@@ -50,8 +51,8 @@ class Loose(NamedTuple):
 
 
 def prune(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
-    """Which edges stay when overshoots are cut away."""
-    keep = np.ones(len(edges), bool)
+    """Which edges stay when overshoots, and lines drawn a second time beside others, are cut away."""
+    keep = ~_drawn_again(xy, edges)
     length = np.hypot(*(xy[edges[:, 1]] - xy[edges[:, 0]]).T)
     for _ in range(2):
         degree = np.bincount(edges[keep].ravel(), minlength=len(xy))
@@ -61,6 +62,33 @@ def prune(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
             break
         keep &= ~drop
     return keep
+
+
+def _drawn_again(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
+    """Edges that stop beside another one which starts where they do and goes the same way."""
+    again = np.zeros(len(edges), bool)
+    if not len(edges):
+        return again
+    degree = np.bincount(edges.ravel(), minlength=len(xy))
+    rows = np.flatnonzero((degree[edges] == 1).sum(axis=1) == 1)
+    turned = degree[edges[rows, 0]] == 1
+    start, stop = np.where(turned, edges[rows, 1], edges[rows, 0]), np.where(
+        turned, edges[rows, 0], edges[rows, 1])
+    at = np.concatenate([edges[:, 0], edges[:, 1]])
+    to = np.concatenate([edges[:, 1], edges[:, 0]])
+    order = np.argsort(at, kind="stable")
+    first = np.searchsorted(at[order], start)
+    count = np.searchsorted(at[order], start, side="right") - first
+    owner = np.repeat(np.arange(len(rows)), count)
+    half = order[np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
+                 + np.repeat(first, count)]
+    own, other = xy[stop[owner]] - xy[start[owner]], xy[to[half]] - xy[start[owner]]
+    length = np.maximum(np.hypot(other[:, 0], other[:, 1]), 1e-9)
+    along = (own * other).sum(axis=1) / length
+    aside = np.abs(own[:, 0] * other[:, 1] - own[:, 1] * other[:, 0]) / length
+    beside = (half % len(edges) != rows[owner]) & (aside <= JOIN_MM) & (along > JOIN_MM)
+    again[rows[owner[beside & (along <= length + JOIN_MM)]]] = True
+    return again
 
 
 class _Sides(NamedTuple):

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.geometry.noding import TOUCH_MM, Graph, node
+from takeoff.geometry.noding import JOIN_MM, TOUCH_MM, Graph, node
 from takeoff.recognise.walls.confirm import Gap
 
 Floats = NDArray[np.float64]
@@ -53,9 +53,10 @@ def with_bridges(graph: Graph, gaps: list[Gap], first: int = 0) -> Graph:
     edges = shapely.linestrings(graph.xy[graph.edges])
     _, touched = shapely.STRtree(edges).query(drawn, predicate="dwithin", distance=0.1)
     touched = np.unique(touched)
+    stubs = _stubs(graph, drawn)
     # Bridges first: where glazing runs exactly along one, the edge is the bridge's.
-    local = np.concatenate([lines, graph.xy[graph.edges[touched]].reshape(-1, 4)])
-    source = np.concatenate([BRIDGED + first + owner, graph.source[touched]])
+    local = np.concatenate([lines, graph.xy[graph.edges[touched]].reshape(-1, 4), stubs])
+    source = np.concatenate([BRIDGED + first + owner, graph.source[touched], np.full(len(stubs), -1)])
     cut = node(local, join_mm=0.1)
     rest = np.ones(len(graph.edges), bool)
     rest[touched] = False
@@ -63,6 +64,21 @@ def with_bridges(graph: Graph, gaps: list[Gap], first: int = 0) -> Graph:
     both = np.concatenate([graph.edges[rest], cut.edges + len(graph.xy)])
     origin = np.concatenate([graph.source[rest], np.where(cut.source >= 0, source[cut.source], -1)])
     return _one_node_per_place(xy, both, origin)
+
+
+def _stubs(graph: Graph, drawn: NDArray[np.object_]) -> Floats:
+    """(k, 4): from ends of linework that stop just short of a bridge, as they did of the glass that it
+    stands for, to the bridge."""
+    degree = np.bincount(graph.edges.ravel(), minlength=len(graph.xy))
+    loose = np.flatnonzero(degree == 1)
+    points = shapely.points(graph.xy[loose])
+    k, at = shapely.STRtree(points).query(drawn, predicate="dwithin", distance=JOIN_MM)
+    if not len(at):
+        return np.zeros((0, 4))
+    foot = shapely.get_coordinates(shapely.line_interpolate_point(
+        drawn[k], shapely.line_locate_point(drawn[k], points[at])))
+    away = np.hypot(*(foot - graph.xy[loose[at]]).T) > TOUCH_MM
+    return np.concatenate([graph.xy[loose[at[away]]], foot[away]], axis=1)
 
 
 def _one_node_per_place(xy: Floats, edges: Ints, source: Ints) -> Graph:

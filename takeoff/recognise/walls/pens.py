@@ -60,14 +60,15 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
 def _rooms(reading: Reading) -> tuple[int, int]:
     """(spaces whose printed area is theirs, spaces that are rooms)"""
     kinds = [w.words.kind for w in reading.words]
-    agree = sum(_agrees(reading, s) for s in reading.spaces)
+    agree = sum(agrees(reading, s) for s in reading.spaces)
     for kind in ("area", "name"):
         if kind in kinds:
             return agree, sum(any(kinds[w] == kind for w in s.words) for s in reading.spaces)
     return 0, sum(s.support >= WALLED and s.polygon.area >= SMALLEST_MM2 for s in reading.spaces)
 
 
-def _agrees(reading: Reading, space: Space) -> bool:
+def agrees(reading: Reading, space: Space) -> bool:
+    """Whether an area printed in a space is its own."""
     area_m2 = float(space.polygon.area) / 1e6
     printed = [reading.words[w].words for w in space.words if reading.words[w].words.kind == "area"]
     return any(abs(p.value - area_m2) <= max(AGREE_SHARE * area_m2, p.rounding) for p in printed)

@@ -1,0 +1,183 @@
+"""Which layers draw walls, columns, glazing and doors where no layer's name says so.
+
+What looks like walls is tried, not believed: a choice of layers counts by the named rooms that it walls
+in, and by printed areas that are theirs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+from takeoff.errors import Finding, Where
+from takeoff.recognise.walls.layers import LayerGuess, Role
+from takeoff.recognise.walls.likeness import Likeness, likeness, touching_part
+from takeoff.recognise.walls.linework import Lines, is_role
+from takeoff.recognise.walls.pens import agrees
+from takeoff.recognise.walls.reading import Reading
+
+Bools = NDArray[np.bool_]
+Read = Callable[[Lines], Reading]
+
+LEAST_PAIRED_MM = 6000.0
+"""Less of it at a wall's distance is no layer of walls."""
+MOST_TRIED = 5
+WALLED = 0.85
+SMALLEST_MM2 = 1.0e6
+MOST_GLASS = 0.7
+"""What is bounded by more glass is rather a table or a mat."""
+TOUCHING = 0.6
+"""So much of a layer of glazing is drawn in pieces that touch walls; furniture stands free."""
+DOUBTED = 0.5
+"""What a room counts that was only closed by taking lines for no wall, or shapes for piers."""
+UNNAMED = 0.1
+"""What an unnamed space counts against a choice: furniture is that."""
+BETTER = 1.02
+"""A further layer must wall in so many more rooms."""
+FEWEST_ROOMS = 2
+CLEARLY, ENOUGH = 1.05, 0.98
+"""So much more than without layers a choice must be worth; and no choice is tried where nearly all
+that is written in rooms is walled in without."""
+WALLS = "pairs of its lines lie as far apart as the faces of walls"
+GLASS = "its lines close rooms that walls leave open"
+COLUMNS = "it has small closed shapes only"
+DOORS = "its arcs are door swings"
+_LAYERS = (WALLS, GLASS, COLUMNS, DOORS)
+
+
+def infer(
+    lines: Lines, guesses: tuple[LayerGuess, ...], read: Read, plain: Reading | None
+) -> tuple[tuple[LayerGuess, ...], Reading | None]:
+    """(the guesses with roles for layers whose names say nothing, what is then read).
+
+    Nothing is inferred, and the reading is None, where some layer's name says that it has walls,
+    where all lines are on one layer, or where no choice of layers walls in clearly more rooms than
+    the ``plain`` reading, which knows nothing of layers.
+    """
+    unknown = {k for k, g in enumerate(guesses) if g.role == "unknown"}
+    usable = ~lines.dashed & ~lines.hatch & ~lines.hidden
+    drawn = set(np.unique(lines.layer[usable]).tolist()) & unknown
+    known_worth = _worth(plain) if plain is not None else 0.0
+    if is_role(lines, "wall").any() or len(drawn) < 2 or (
+            plain is not None and known_worth >= ENOUGH * _most(plain)):
+        return guesses, None
+    seen = likeness(lines, len(guesses))
+    first: dict[int, tuple[str, Role]] = {k: (COLUMNS, "column") for k in drawn if seen.columns[k]}
+    first |= {k: (DOORS, "door") for k in drawn if seen.doors[k]}
+    known = _with(guesses, first)
+    best: _Choice | None = None
+    for layers in _walls_tried(seen, drawn - set(first)):
+        best = _better(best, lines, _with(known, dict.fromkeys(layers, (WALLS, "wall"))), read)
+    if best is not None:
+        best = _with_more(best, lines, seen, read)
+    if best is None or best.worth < max(FEWEST_ROOMS, known_worth * CLEARLY):
+        return guesses, None
+    return best.guesses, best.reading
+
+
+class _Choice(NamedTuple):
+    guesses: tuple[LayerGuess, ...]
+    reading: Reading
+    worth: float
+
+
+def _better(
+    best: _Choice | None, lines: Lines, tried: tuple[LayerGuess, ...], read: Read
+) -> _Choice:
+    """The better of two choices; what was there first stays unless the other is clearly better."""
+    reading = read(_relabelled(lines, tried))
+    worth = _worth(reading)
+    if best is not None and worth <= best.worth + max((BETTER - 1.0) * abs(best.worth), 0.5):
+        return best
+    return _Choice(tried, reading, worth)
+
+
+def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choice:
+    """The choice with those further layers that wall in more rooms: as glazing, if its lines touch
+    walls, or as walls."""
+    rest = [k for k, g in enumerate(best.guesses)
+            if g.role == "unknown" and seen.total_mm[k] >= LEAST_PAIRED_MM and not seen.axes[k]]
+    rest.sort(key=lambda k: -float(seen.paired_mm[k] / seen.total_mm[k]))
+    walls = _relabelled(lines, best.guesses)
+    walls = walls.pick(is_role(walls, "wall", "column"))
+    for layer in rest[:MOST_TRIED]:
+        before = best
+        if touching_part(lines.pick(lines.layer == layer), walls.xy) >= TOUCHING:
+            best = _better(best, lines, _with(best.guesses, {layer: (GLASS, "glazing")}), read)
+        if best is before and seen.paired_mm[layer] >= LEAST_PAIRED_MM:
+            best = _better(best, lines, _with(best.guesses, {layer: (WALLS, "wall")}), read)
+    return best
+
+
+def _walls_tried(seen: Likeness, unknown: set[int]) -> Iterator[tuple[int, ...]]:
+    """The layer with most pairs, the next, and both together, and so on."""
+    ranked = sorted((k for k in unknown if seen.paired_mm[k] >= LEAST_PAIRED_MM and not seen.axes[k]),
+                    key=lambda k: -float(seen.paired_mm[k]))[:MOST_TRIED]
+    for k in ranked:
+        yield (k,)
+    for count in range(2, len(ranked) + 1):
+        yield tuple(ranked[:count])
+
+
+def _with(
+    guesses: tuple[LayerGuess, ...], roles: dict[int, tuple[str, Role]]
+) -> tuple[LayerGuess, ...]:
+    return tuple(msgspec.structs.replace(g, why=roles[k][0], role=roles[k][1]) if k in roles else g
+                 for k, g in enumerate(guesses))
+
+
+def _relabelled(lines: Lines, guesses: tuple[LayerGuess, ...]) -> Lines:
+    """The lines with the roles of these guesses, where they had none yet."""
+    roles = np.array([g.role for g in guesses], dtype="U12")
+    role, arc_role = lines.role.copy(), lines.arc_role.copy()
+    blank = role == "unknown"
+    role[blank] = roles[lines.layer[blank]]
+    blank = arc_role == "unknown"
+    arc_role[blank] = roles[lines.arc_layer[blank]]
+    return lines._replace(role=role, arc_role=arc_role)
+
+
+def _worth(reading: Reading) -> float:
+    """Rooms that a reading walls in, once more for each whose printed area is its own; spaces
+    without a name count a little against it. Without words, the spaces that are walled in."""
+    kinds = [w.words.kind for w in reading.words]
+    worth = 0.0
+    for space in reading.spaces:
+        walled = space.support >= WALLED and space.polygon.area >= SMALLEST_MM2
+        walled = walled and space.glazed <= MOST_GLASS
+        if not kinds:
+            worth += 1.0 if walled else -UNNAMED
+        elif any(kinds[w] in ("name", "area") for w in space.words):
+            worth += (0.0 if not walled else DOUBTED if space.joined else 1.0) + (
+                1.0 if agrees(reading, space) else 0.0)
+        else:
+            worth -= UNNAMED
+    return worth
+
+
+def _most(reading: Reading) -> float:
+    """What a reading would be worth if each place with words of a room were one."""
+    kinds = [w.words.kind for w in reading.words]
+    return float(max(kinds.count("name"), kinds.count("area")) + kinds.count("area")) or float("inf")
+
+
+def inferred_finding(guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
+    """Says which layers were taken for walls without their names saying so."""
+    taken = [g for g in guesses if g.why in _LAYERS]
+    if not taken:
+        return ()
+    words: dict[str, str] = {"wall": "walls", "column": "columns", "glazing": "glazing", "door": "doors"}
+    parts = []
+    for role, plural in words.items():
+        names = [f"“{g.name}”" for g in taken if g.role == role]
+        if names:
+            parts.append(f"{', '.join(names)} for {plural}")
+    text = ("No layer’s name says which lines are walls: judged by how they look, the program took "
+            f"{'; '.join(parts)}. Check that, and say what a layer is for where it is wrong.")
+    return (Finding("layers-inferred", "check", text, Where(layer=taken[0].name)),)
+
+
