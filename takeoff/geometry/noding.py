@@ -17,6 +17,9 @@ Ints = NDArray[np.int64]
 
 JOIN_MM = 5.0
 """Ends this near to each other, or to a line, are meant to meet."""
+APART_MM = 20.0
+"""Lines that start together and are still within the join distance so far on are one line, drawn twice."""
+ONE_WAY_SINE = 0.05
 TOUCH_MM = 0.01
 """Nearer than this, two points are one point: noise of rotated or far-off coordinates."""
 
@@ -104,7 +107,7 @@ def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) 
     a, b = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=join_mm)
     keep = a != b
     a, b = a[keep], b[keep]
-    touch_seg, touch_t, touch_node, stub_seg, stub_t, stub_node = _ends_on_lines(
+    touch_seg, touch_t, touch_node, stub_seg, stub_t, stub_node, again = _ends_on_lines(
         xy, rows, a, b, join_mm, touch_mm)
     cross_a, cross_ta, cross_b, cross_tb, cross_xy = _crossings(xy, rows, a, b, touch_mm)
     foot = _along(xy, rows, stub_seg, stub_t)
@@ -121,11 +124,26 @@ def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) 
     same = seg[1:] == seg[:-1]
     edges = np.stack([at[:-1][same], at[1:][same]], axis=1)
     origin = source[seg[1:][same]]
-    edges = np.concatenate([edges, np.stack([stub_node, foot_node], axis=1)])
-    origin = np.concatenate([origin, np.full(len(foot), -1)])
+    edges = np.concatenate([edges, _stubs(xy, stub_node[~again], foot[~again], foot_node[~again])])
+    origin = np.concatenate([origin, np.full(int((~again).sum()), -1)])
+    points[stub_node[again]] = foot[again]
     kept, number = _compact(cluster(points, touch_mm))
     origin, edges = _unlike(number[edges], origin)
     return Graph(points[kept], edges, origin)
+
+
+def _stubs(xy: Floats, node: Ints, foot: Floats, foot_node: Ints) -> Ints:
+    """An edge for each stub, from its end to its foot; of several that leave an end the same way each
+    goes on from the foot before, so that none lies over another."""
+    edges = np.stack([node, foot_node], axis=1)
+    order = np.lexsort((np.hypot(*(foot - xy[node]).T), node))
+    for first in np.flatnonzero(node[order][1:] == node[order][:-1]).tolist():
+        i, j = order[first], order[first + 1]
+        (ax, ay), (bx, by) = (foot[i] - xy[node[i]]).tolist(), (foot[j] - xy[node[j]]).tolist()
+        both = np.hypot(ax, ay) * np.hypot(bx, by)
+        if ax * bx + ay * by > 0 and abs(ax * by - ay * bx) < ONE_WAY_SINE * both:
+            edges[j, 0] = foot_node[i]
+    return edges
 
 
 def _along(xy: Floats, rows: Ints, seg: Ints, t: Floats) -> Floats:
@@ -135,8 +153,9 @@ def _along(xy: Floats, rows: Ints, seg: Ints, t: Floats) -> Floats:
 
 def _ends_on_lines(
     xy: Floats, rows: Ints, a: Ints, b: Ints, join_mm: float, touch_mm: float,
-) -> tuple[Ints, Floats, Ints, Ints, Floats, Ints]:
-    """Where an end of b lies on a (touch), or within the join distance of it (stub)."""
+) -> tuple[Ints, Floats, Ints, Ints, Floats, Ints, NDArray[np.bool_]]:
+    """Where an end of b lies on a (touch), or within the join distance of it (stub); which of the
+    latter are free ends of lines drawn a second time, that belong on the other line."""
     seg = np.concatenate([a, a])
     other = np.concatenate([b, b])
     end = np.concatenate([rows[b, 0], rows[b, 1]])
@@ -149,9 +168,12 @@ def _ends_on_lines(
     inside = (along > touch_mm) & (along < length - touch_mm) & ~own
     touch = inside & (off <= touch_mm)
     stub = inside & (off > touch_mm) & (off <= join_mm)
-    stub &= ~_shares_end(rows, seg, other) & ~_properly_cross(xy, rows, seg, other)
+    shared = _shares_end(rows, seg, other)
+    free = np.bincount(rows.ravel(), minlength=len(xy))[end] == 1
+    again = shared & free & (along > APART_MM) & (along < length - APART_MM)
+    stub &= ~_properly_cross(xy, rows, seg, other) & (again | ~shared)
     t = along / length
-    return seg[touch], t[touch], end[touch], seg[stub], t[stub], end[stub]
+    return seg[touch], t[touch], end[touch], seg[stub], t[stub], end[stub], again[stub]
 
 
 def _shares_end(rows: Ints, a: Ints, b: Ints) -> NDArray[np.bool_]:

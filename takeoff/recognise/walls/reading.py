@@ -108,8 +108,9 @@ def close_gaps(
 
 
 def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Graph:
-    """Glazing inside closed gaps, or drawn along a wall, bounds nothing."""
-    glass = _glass_edges(graph, is_glass)
+    """Glazing inside closed gaps, or drawn along a wall, bounds nothing; stubs stay, since one may
+    lead from a partition to the bridge along which the glass is drawn."""
+    glass = _glass_edges(graph, is_glass) & (graph.source >= 0)
     if not glass.any():
         return graph
     middle = shapely.points(graph.xy[graph.edges[glass]].mean(axis=1))
