@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
@@ -12,7 +14,7 @@ from takeoff.ui import messages, themes
 from takeoff.ui.actions import Actions
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import Pointer, Tool
-from takeoff.ui.document import Document, Ref
+from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.card import CardPanel, ref_of
 from takeoff.ui.panels.finder import Finder, Found, find
 from takeoff.ui.panels.layers_page import LayersPage
@@ -54,6 +56,11 @@ class MainWindow(QMainWindow):
         self.totals = TotalsPanel(self.document)
         self.strip = WallStrip(self.document, self.theme)
         self.sides = Sides()
+        # what parts say: the page that comes up for a kind of chosen thing (else the card), pages that
+        # stay when such a thing is chosen, and how what is chosen of a kind is deleted
+        self.page_of_kind: dict[str, str] = {}
+        self.stays: set[tuple[str, str]] = set()
+        self.deletes: dict[str, Callable[[Choice], object]] = {}
         self._register_pages()
         self._arrange()
         self.acts.add(rows.all_rows(self))
@@ -149,6 +156,18 @@ class MainWindow(QMainWindow):
             self.document.choose((ref,))
             self.sides.show_page(page)
 
+    def can_delete(self) -> bool:
+        """Whether something is chosen that can be deleted."""
+        return any(ref.kind in self.deletes for ref in self.document.choice)
+
+    def delete_chosen(self) -> None:
+        """Delete what is chosen, kind by kind."""
+        choice = self.document.choice
+        for kind, delete in self.deletes.items():
+            refs = tuple(ref for ref in choice if ref.kind == kind)
+            if refs:
+                delete(refs)
+
     def take_found(self, found: Found) -> None:
         """Do the action that was found, or choose and show the thing."""
         if found.action:
@@ -236,8 +255,8 @@ class MainWindow(QMainWindow):
 
     def _chosen(self, before: object, after: object) -> None:
         del before
-        if after:
-            self.sides.show_page("card")
+        if isinstance(after, tuple) and after and (self.sides.current, after[-1].kind) not in self.stays:
+            self.sides.show_page(self.page_of_kind.get(after[-1].kind, "card"))
 
     def _pointed(self, pointer: Pointer) -> None:
         if self.plan.view.tool is self.choose:

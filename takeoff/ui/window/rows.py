@@ -52,6 +52,7 @@ def edit_rows(window: MainWindow) -> tuple[Action, ...]:
     return (
         Action("undo", "Edit", "Undo", stack.undo, ("Ctrl+Z",), stack.canUndo),
         Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo),
+        Action("delete", "Edit", "Delete what is chosen", window.delete_chosen, ("Del",), window.can_delete),
         Action("choose-all", "Edit", "Choose all rooms", choose_all, ("Ctrl+A",), group=1),
         Action("choose-none", "Edit", "Choose nothing", lambda: document.choose(()), (),
                lambda: bool(document.choice), group=1),
