@@ -12,7 +12,7 @@ from takeoff.geometry.profiles import Line, Profile
 from takeoff.measure.around import SideIndex, around
 from takeoff.measure.engine import facts_of, hosts_of
 from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN, Slab
-from takeoff.measure.gather import FaceFacts
+from takeoff.measure.gather import FaceFacts, Facts
 from takeoff.measure.memory import groups_of, lights_of
 from takeoff.plan.model import Job, Room, Storey
 
@@ -49,6 +49,13 @@ def elevations(job: Job, storey: Storey, room: Room) -> tuple[Elevation, ...]:
 
     Raises nothing of its own; what cannot be measured cannot be drawn and raises as measuring does.
     """
+    facts = facts_near(job, storey, room)
+    faces = {key[3]: face for key, face in facts.faces.items() if key[0] == "side" and key[1] == 0}
+    return tuple(_elevation(faces[number]) for number in sorted(faces) if faces[number].slabs)
+
+
+def facts_near(job: Job, storey: Storey, room: Room) -> Facts:
+    """Every surface of a room (number 0) and of those that run into it, measured as pictures need it."""
     near = [other for other in storey.rooms if other is room or _are_near(other, room)]
     names = {other.id for other in near}
     openings = tuple(o for o in storey.openings if o.room in names)
@@ -62,9 +69,7 @@ def elevations(job: Job, storey: Storey, room: Room) -> tuple[Elevation, ...]:
     group = [room, *(o for o in near if o is not room and o.id in known.get(room.id, ()))]
     hosts = hosts_of(openings)
     views = {str(r.id): around(r, part, index, hosts) for r in group}
-    facts = facts_of(job, part, group, views, lights_of(part))
-    faces = {key[3]: face for key, face in facts.faces.items() if key[0] == "side" and key[1] == 0}
-    return tuple(_elevation(faces[number]) for number in sorted(faces) if faces[number].slabs)
+    return facts_of(job, part, group, views, lights_of(part))
 
 
 def _are_near(a: Room, b: Room) -> bool:

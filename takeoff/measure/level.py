@@ -43,8 +43,8 @@ def slope_factor(s: Sheet) -> float:
     return math.sqrt(1.0 + s.gx * s.gx + s.gy * s.gy)
 
 
-def ceiling_pieces(space: Space, room: int) -> list[Piece]:
-    """The ceiling of a room by region and plane, in the order they are met."""
+def ceiling_cells(space: Space, room: int) -> list[tuple[str, Sheet, list[int]]]:
+    """(name, plane, cells) of every ceiling piece of a room, in the order they are met."""
     groups: dict[tuple[str | None, Sheet], list[int]] = {}
     for number, cell in enumerate(space.cells):
         if cell.room == room:
@@ -60,21 +60,33 @@ def ceiling_pieces(space: Space, room: int) -> list[Piece]:
         name = f"{rid}.face" if rid else "ceiling"
         if count[rid] > 1:
             name += f".{seen[rid]}"
-        found.append(_piece(space, name, "ceiling", space.cells[cells[0]].ceiling_region, s, cells,
-                            lambda c: c.ceiling_class))
+        found.append((name, s, cells))
     return found
 
 
-def raised_tops(space: Space, room: int) -> list[Piece]:
-    """The coated tops of a room's floor regions; none where none is coated."""
+def ceiling_pieces(space: Space, room: int) -> list[Piece]:
+    """The ceiling of a room by region and plane, in the order they are met."""
+    return [
+        _piece(space, name, "ceiling", space.cells[cells[0]].ceiling_region, s, cells,
+               lambda c: c.ceiling_class)
+        for name, s, cells in ceiling_cells(space, room)
+    ]
+
+
+def top_cells(space: Space, room: int) -> list[tuple[str, Sheet, list[int]]]:
+    """(name, plane, cells) of the coated tops of a room's floor regions."""
     groups: dict[tuple[str, Sheet], list[int]] = {}
     for number, cell in enumerate(space.cells):
         if cell.room == room and cell.floor_coated and cell.floor_region is not None:
             groups.setdefault((cell.floor_region.id, cell.floor), []).append(number)
+    return [(f"{rid}.top", s, cells) for (rid, s), cells in groups.items()]
+
+
+def raised_tops(space: Space, room: int) -> list[Piece]:
+    """The coated tops of a room's floor regions; none where none is coated."""
     return [
-        _piece(space, f"{rid}.top", "top", space.cells[cells[0]].floor_region, s, cells,
-               lambda _: NET)
-        for (rid, s), cells in groups.items()
+        _piece(space, name, "top", space.cells[cells[0]].floor_region, s, cells, lambda _: NET)
+        for name, s, cells in top_cells(space, room)
     ]
 
 

@@ -121,7 +121,7 @@ def _walls(groups: dict[str, Group], net: Decimal) -> FigureLine:
     lines, chain = list(gross.lines), f"{gross.total}"
     for key, words in _DEDUCTIONS:
         group = groups[key]
-        lines += [Working(f"− {w.text}", -w.result, w.what or words) for w in group.lines]
+        lines += [Working(f"− {w.text}", -w.result, w.what or words, w.of) for w in group.lines]
         if group.total:
             chain += f" − {group.total} {words}"
     working = chain if chain != f"{gross.total}" else _short(gross)

@@ -43,11 +43,15 @@ Figures = Mapping[str, Decimal]
 
 
 class Working(msgspec.Struct, frozen=True):
-    """A printed line: what is typed into a calculator, what it gives, what and where it is."""
+    """A printed line: what is typed into a calculator, what it gives, what and where it is.
+
+    ``of``: the takeoff's line that it prints; None for a rest that no line explains.
+    """
 
     text: str
     result: Decimal
     what: str = ""
+    of: Dim | None = None
 
 
 class Group(msgspec.Struct, frozen=True):
@@ -185,7 +189,7 @@ def _group(key: str, value: float, dims: Iterable[Dim], places: Callable[[str], 
     dims = tuple(dims)
     lines = []
     for dim in dims:
-        lines.append(Working(working_text(dim), printed(dim.product), _line_words(key, dim, places)))
+        lines.append(Working(working_text(dim), printed(dim.product), _line_words(key, dim, places), dim))
     rest = value - math.fsum(dim.product for dim in dims)
     # Asked this way round, a figure that is no number is printed too, which refuses it.
     if not abs(rest) <= _CLOSES * max(1.0, abs(value)):
