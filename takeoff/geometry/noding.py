@@ -20,6 +20,9 @@ JOIN_MM = 5.0
 APART_MM = 20.0
 """Lines that start together and are still within the join distance so far on are one line, drawn twice."""
 ONE_WAY_SINE = 0.05
+MERGE_MM = 1.5
+"""Crossings and feet this near to each other, or to an end, are one node: where a line is drawn twice a
+hair apart, each would get its own, and the two would never be one."""
 TOUCH_MM = 0.01
 """Nearer than this, two points are one point: noise of rotated or far-off coordinates."""
 
@@ -33,10 +36,10 @@ class Graph(NamedTuple):
     source: Ints
 
 
-def cluster(xy: Floats, distance_mm: float) -> Ints:
+def cluster(xy: Floats, distance_mm: float, weight: Ints | None = None) -> Ints:
     """For each point the index of the point that stands for it; no two that stand are nearer than
-    ``distance_mm``. Of points that coincide the most frequent place wins, so that original ends
-    are kept as they are."""
+    ``distance_mm``. The place with the most points stands, or with most ``weight`` (n,), so that
+    original ends are kept as they are."""
     if not len(xy):
         return np.zeros(0, np.int64)
     keys = np.round(xy, 4)
@@ -46,7 +49,8 @@ def cluster(xy: Floats, distance_mm: float) -> Ints:
     group = np.empty(len(xy), np.int64)
     group[order] = np.cumsum(new) - 1
     first = order[new]
-    return first[_stand_ins(xy[first], np.bincount(group), distance_mm)[group]]
+    heavy = np.bincount(group, weight).astype(np.int64)
+    return first[_stand_ins(xy[first], heavy, distance_mm)[group]]
 
 
 def _stand_ins(xy: Floats, weight: Ints, distance_mm: float) -> Ints:
@@ -127,7 +131,10 @@ def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) 
     edges = np.concatenate([edges, _stubs(xy, stub_node[~again], foot[~again], foot_node[~again])])
     origin = np.concatenate([origin, np.full(int((~again).sum()), -1)])
     points[stub_node[again]] = foot[again]
-    kept, number = _compact(cluster(points, touch_mm))
+    # A free end goes to its foot, so that the line it stops at stays straight; corners stay.
+    ends = np.bincount(rows.ravel(), minlength=len(points))
+    weight = np.where(np.arange(len(points)) < base, np.where(ends > 1, 3, 1), 2)
+    kept, number = _compact(cluster(points, max(touch_mm, min(join_mm, MERGE_MM)), weight))
     origin, edges = _unlike(number[edges], origin)
     return Graph(points[kept], edges, origin)
 

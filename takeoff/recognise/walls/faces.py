@@ -67,18 +67,18 @@ def with_bridges(graph: Graph, gaps: list[Gap], first: int = 0) -> Graph:
 
 
 def _stubs(graph: Graph, drawn: NDArray[np.object_]) -> Floats:
-    """(k, 4): from ends of linework that stop just short of a bridge, as they did of the glass that it
+    """(k, 4): from linework that stops just short of a bridge, as it did of the glass that the bridge
     stands for, to the bridge."""
-    degree = np.bincount(graph.edges.ravel(), minlength=len(graph.xy))
-    loose = np.flatnonzero(degree == 1)
-    points = shapely.points(graph.xy[loose])
+    used = np.unique(graph.edges)
+    points = shapely.points(graph.xy[used])
     k, at = shapely.STRtree(points).query(drawn, predicate="dwithin", distance=JOIN_MM)
     if not len(at):
         return np.zeros((0, 4))
-    foot = shapely.get_coordinates(shapely.line_interpolate_point(
-        drawn[k], shapely.line_locate_point(drawn[k], points[at])))
-    away = np.hypot(*(foot - graph.xy[loose[at]]).T) > TOUCH_MM
-    return np.concatenate([graph.xy[loose[at[away]]], foot[away]], axis=1)
+    along, whole = shapely.line_locate_point(drawn[k], points[at]), shapely.length(drawn[k])
+    foot = shapely.get_coordinates(shapely.line_interpolate_point(drawn[k], along))
+    away = np.hypot(*(foot - graph.xy[used[at]]).T) > TOUCH_MM
+    away &= (along > JOIN_MM) & (along < whole - JOIN_MM)
+    return np.concatenate([graph.xy[used[at[away]]], foot[away]], axis=1)
 
 
 def _one_node_per_place(xy: Floats, edges: Ints, source: Ints) -> Graph:

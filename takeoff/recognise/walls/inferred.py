@@ -106,7 +106,7 @@ def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choi
     walls = walls.pick(is_role(walls, "wall", "column"))
     for layer in rest[:MOST_TRIED]:
         before = best
-        if touching_part(lines.pick(lines.layer == layer), walls.xy) >= TOUCHING:
+        if seen.mullions[layer] or touching_part(lines.pick(lines.layer == layer), walls.xy) >= TOUCHING:
             best = _better(best, lines, _with(best.guesses, {layer: (GLASS, "glazing")}), read)
         if best is before and seen.paired_mm[layer] >= LEAST_PAIRED_MM:
             best = _better(best, lines, _with(best.guesses, {layer: (WALLS, "wall")}), read)

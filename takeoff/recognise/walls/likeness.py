@@ -23,7 +23,8 @@ PARALLEL_SINE = 0.02
 LONG_MM = 250.0
 """Shorter lines show no pairs."""
 SAMPLES = (0.2, 0.5, 0.8)
-COLUMN_MM = (140.0, 1300.0)
+COLUMN_MM, COLUMN_ASPECT = (140.0, 1300.0), 2.5
+MULLION_MM, MULLION_ASPECT = (15.0, 400.0), 12.0
 COLUMNS_PART = 0.85
 """A layer of columns has hardly anything else."""
 JOIN_MM = 5.0
@@ -40,13 +41,14 @@ FEWEST_SWINGS = 3
 class Likeness(NamedTuple):
     """Per layer of the drawing (n,): ``total_mm`` drawn; ``paired_mm``: of that with one line
     beside it at a wall's distance, on one side; ``axes``: its lines run across the plan;
-    ``columns``, ``doors``: what it has hardly anything but."""
+    ``columns``, ``doors``, ``mullions``: what it has hardly anything but."""
 
     total_mm: Floats
     paired_mm: Floats
     axes: Bools
     columns: Bools
     doors: Bools
+    mullions: Bools
 
 
 def likeness(lines: Lines, layers: int) -> Likeness:
@@ -58,10 +60,13 @@ def likeness(lines: Lines, layers: int) -> Likeness:
     for layer in np.unique(lines.layer[usable & (length >= LONG_MM)]).tolist():
         own = usable & (length >= LONG_MM) & (lines.layer == layer)
         paired[layer] = float((_paired_part(lines.xy[own]) * length[own]).sum())
-    columns = np.zeros(layers, bool)
+    columns, mullions = np.zeros(layers, bool), np.zeros(layers, bool)
     for layer in np.flatnonzero(total).tolist():
-        columns[layer] = _columns_part(lines.xy[usable & (lines.layer == layer)]) >= COLUMNS_PART
-    return Likeness(total, paired, _axes(lines, usable, length, total), columns, _doors(lines, layers))
+        own = lines.xy[usable & (lines.layer == layer)]
+        columns[layer] = _closed_part(own, COLUMN_MM, COLUMN_ASPECT) >= COLUMNS_PART
+        mullions[layer] = _closed_part(own, MULLION_MM, MULLION_ASPECT) >= COLUMNS_PART
+    axes = _axes(lines, usable, length, total)
+    return Likeness(total, paired, axes, columns, _doors(lines, layers), mullions & ~columns)
 
 
 def touching_part(lines: Lines, walls: Floats) -> float:
@@ -118,8 +123,8 @@ def _paired_part(xy: Floats) -> Floats:
     return part
 
 
-def _columns_part(xy: Floats) -> float:
-    """Which part of these lines are small closed squares, rounds and the like."""
+def _closed_part(xy: Floats, size_mm: tuple[float, float], aspect: float) -> float:
+    """Which part of these lines are closed shapes of such a size, no slimmer than that."""
     ends = np.concatenate([xy[:, :2], xy[:, 2:]])
     node = cluster(ends, JOIN_MM)
     a, b = node[:len(xy)], node[len(xy):]
@@ -132,8 +137,8 @@ def _columns_part(xy: Floats) -> float:
     degree = np.bincount(np.concatenate([a, b]), minlength=len(ends))
     open_ends = np.bincount(group[np.flatnonzero(degree == 1)], minlength=len(ends))
     with np.errstate(invalid="ignore"):
-        small = (size.min(axis=1) >= COLUMN_MM[0]) & (size.max(axis=1) <= COLUMN_MM[1])
-        small &= (size.max(axis=1) <= 2.5 * size.min(axis=1)) & (open_ends == 0)
+        small = (size.min(axis=1) >= size_mm[0]) & (size.max(axis=1) <= size_mm[1])
+        small &= (size.max(axis=1) <= aspect * size.min(axis=1)) & (open_ends == 0)
     length = np.hypot(*(xy[:, 2:] - xy[:, :2]).T)
     return float(length[small[group[a]]].sum() / max(float(length.sum()), 1e-9))
 
