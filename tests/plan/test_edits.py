@@ -98,10 +98,14 @@ EDITS: dict[str, tuple[Any, ...]] = {
     "set_wall_treatment": (R1, WallTreatment(coat=False)),
 }
 ELSEWHERE = {
-    "add_storey", "add_wall_type", "coat_outside_walls", "draw_room", "duplicate_storey", "join_rooms",
-    "new_room_id", "opening_of", "remove_exclusion", "remove_pier", "remove_region", "remove_storey",
-    "rename_storey", "room_of", "set_side_wall_type", "set_storey_height", "set_storey_level",
-    "set_storey_times", "split_room", "storey_of", "with_new_room",
+    "add_storey", "add_wall_type", "all_sides", "answer_behind", "coat_ceilings", "coat_outside_walls",
+    "coat_reveals", "coat_sides", "draw_room", "duplicate_storey", "fitted", "in_wall", "join_rooms",
+    "new_opening_id", "new_room_id", "opening_of", "pick_corners", "place_opening", "remove_exclusion",
+    "remove_pier", "remove_region", "remove_storey", "rename_storey", "room_of", "set_band",
+    "set_bead_default", "set_ceiling_band", "set_coat_edge_default", "set_coving", "set_opening_kind",
+    "set_opening_shape", "set_opening_size", "set_returns", "set_side_wall_type", "set_storey_height",
+    "set_storey_level", "set_storey_times", "set_strips", "side_curve", "slide_opening", "split_room",
+    "storey_of", "unpick_corners", "with_new_room",
 }  # fmt: skip
 
 

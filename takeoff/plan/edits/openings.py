@@ -17,6 +17,7 @@ from takeoff.plan.edits.lookup import (
     unused,
     with_opening,
 )
+from takeoff.plan.edits.picks import without_picks_of
 from takeoff.plan.model import (
     Confidence,
     Job,
@@ -57,12 +58,16 @@ def add_rooflight(job: Job, rooflight: Rooflight) -> Job:
 
 
 def remove_opening(job: Job, opening_id: OpeningId) -> Job:
-    """The job without that opening or rooflight: also how one that was proposed is refused."""
+    """The job without that opening or rooflight, and without picks of corners at it: also how one that
+    was proposed is refused."""
     for s, storey in enumerate(job.storeys):
         openings = tuple(o for o in storey.openings if o.id != opening_id)
         lights = tuple(o for o in storey.rooflights if o.id != opening_id)
         if len(openings) < len(storey.openings):
-            return changed_storey(job, s, replace(storey, openings=openings))
+            rooms = tuple(without_picks_of(room, opening_id) for room in storey.rooms)
+            if all(a is b for a, b in zip(rooms, storey.rooms, strict=True)):
+                rooms = storey.rooms
+            return changed_storey(job, s, replace(storey, openings=openings, rooms=rooms))
         if len(lights) < len(storey.rooflights):
             return changed_storey(job, s, replace(storey, rooflights=lights))
     raise InputError(f"The job has no opening “{opening_id}”: choose one that it has.")
