@@ -104,6 +104,10 @@ def _confidence(
         level = max(level, 1)
     if len(written.names) > 1:
         evidence.append("one open plan with several names: " + ", ".join(written.names))
+        level = max(level, 0 if written.areas else 1)
+    elif len(written.numbers) > 1:
+        doubts.append("several numbers in it: " + ", ".join(written.numbers))
+        level = max(level, 1)
     if written.names or written.numbers:
         evidence.append("named by the text in it")
     elif labelled and not written.areas:
