@@ -69,7 +69,8 @@ class Linework:
 class LineSource(msgspec.Struct, frozen=True):
     """Where a run of linework came from: entity type, its handle, the block it was drawn in
     (outermost first, "" for none), whether it is dashed, a hatch boundary or a solid, and the width
-    it is drawn with in drawing units as in its block (0: a hairline, or a width that varies)."""
+    it is drawn with in drawing units as in its block (0: a hairline, or a width that varies).
+    ``colour``: 0xRRGGBB where it has one of its own, −1 where it has its layer's."""
 
     entity: str
     handle: str = ""
@@ -77,6 +78,7 @@ class LineSource(msgspec.Struct, frozen=True):
     linetype: str = "CONTINUOUS"
     role: Literal["line", "hatch", "solid", "frame"] = "line"
     width: float = 0.0
+    colour: int = -1
 
 
 class Loop(msgspec.Struct, frozen=True):

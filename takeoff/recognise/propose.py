@@ -23,6 +23,7 @@ from takeoff.recognise.walls.inferred import infer, inferred_finding
 from takeoff.recognise.walls.layers import LayerGuess, guess
 from takeoff.recognise.walls.left_out import left_out
 from takeoff.recognise.walls.linework import Lines, is_role, prepare
+from takeoff.recognise.walls.parting import standing
 from takeoff.recognise.walls.pens import by_pens
 from takeoff.recognise.walls.reading import Reading, read_walls
 from takeoff.recognise.walls.ribbons import with_faces
@@ -48,12 +49,27 @@ def propose(
     a job without rooms and a finding that says so. ``progress`` is told (share, what); it may
     raise, and what it raises is passed on (Cancelled).
     """
+    return proposal(drawing, settings, progress)[:2]
+
+
+class Proposal(NamedTuple):
+    """A proposed job, what to look at, and what each layer was taken for."""
+
+    job: Job
+    findings: tuple[Finding, ...]
+    guesses: tuple[LayerGuess, ...]
+
+
+def proposal(
+    drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None
+) -> Proposal:
+    """What ``propose`` gives, and what each layer was taken for, judged by its looks too."""
     tell = progress or _silent
     seen = look(drawing, settings, tell)
     tell(0.6, "Naming rooms and openings")
     job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words)
     more = (*overhead(drawing, seen.guesses, job), *left_out(drawing, seen.guesses))
-    return job, (*found, *more, *inferred_finding(seen.guesses))
+    return Proposal(job, (*found, *more, *inferred_finding(seen.guesses)), seen.guesses)
 
 
 class Seen(NamedTuple):
@@ -71,7 +87,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     """What the walls of a drawing in mm enclose."""
     tell = progress or _silent
     tell(0.0, "Sorting linework")
-    drawing = with_faces(drawing)
+    drawing = with_faces(standing(drawing, settings.layer_roles))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     lines = prepare(drawing, guesses)
     words = placed(drawing, lines.origin, guesses, title_block(drawing).rows | schedule(drawing).rows)

@@ -146,7 +146,7 @@ def _sources(
         for s in block.sources:
             linetype = {"BYBLOCK": own, "BYLAYER": inherited}.get(s.linetype, s.linetype)
             path = f"{p.name}/{s.block}" if s.block else p.name
-            made.append(LineSource(s.entity, p.handle, path, linetype, s.role))
+            made.append(LineSource(s.entity, p.handle, path, linetype, s.role, colour=s.colour))
     return made, base
 
 

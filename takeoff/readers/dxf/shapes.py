@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Dimension, Floats, Ints, Label, LineSource, Symbol
+from takeoff.readers.dxf.colours import own_colour
 from takeoff.readers.dxf.report import Log
 
 INHERITED = -1
@@ -79,7 +80,7 @@ class Gather:
         self.symbols: list[Symbol] = []
         self.dimensions: list[Dimension] = []
         self.sources: list[LineSource] = []
-        self.known: dict[tuple[str, str, str, float], int] = {}
+        self.known: dict[tuple[str, str, str, float, int], int] = {}
 
     def layer(self, ns: dict[str, Any]) -> int:
         """The layer of an entity by its attributes; layer 0 in a block is inherited."""
@@ -93,14 +94,15 @@ class Gather:
         linetype = ns.get("linetype", "BYLAYER").upper()
         if linetype == "BYLAYER":
             linetype = "BYLAYER" if layer == INHERITED else self.linetypes[layer]
+        colour = own_colour(ns) if "color" in ns or "true_color" in ns else -1
         if self.top:
-            self.sources.append(LineSource(entity, ns.get("handle") or "", "", linetype, role, width))
+            self.sources.append(LineSource(entity, ns.get("handle") or "", "", linetype, role, width, colour))
             return len(self.sources) - 1
-        key = (entity, linetype, role, width)
+        key = (entity, linetype, role, width, colour)
         index = self.known.get(key)
         if index is None:
             index = self.known[key] = len(self.sources)
-            self.sources.append(LineSource(entity, "", "", linetype, role, width))
+            self.sources.append(LineSource(entity, "", "", linetype, role, width, colour))
         return index
 
     def path(

@@ -107,6 +107,7 @@ _ISO_FORM = re.compile(r"^[A-Z][A-Z0-9_-][0-9_-]{6}[A-Z_-]{2}([NERTOF])")
 
 
 LEFT_OUT = "left out by the user"
+CHOSEN = "chosen by the user"
 
 
 class LayerGuess(msgspec.Struct, frozen=True):
@@ -183,13 +184,13 @@ def guess(
         role, why = by_name(layer.name)
         status = status_by_name(layer.name)
         if layer.name.casefold() in roles:
-            role, why = roles[layer.name.casefold()], "chosen by the user"
+            role, why = roles[layer.name.casefold()], CHOSEN
             status = "demolished" if role == "demolished" else "" if status == "demolished" else status
         elif wanted:
             if layer.name.casefold() not in wanted:
                 role, why = ("text", why) if role == "text" else ("frame", LEFT_OUT)
             elif role not in ("wall", "column", "glazing", "door", "area"):
-                role, why = "wall", "chosen by the user"
+                role, why = "wall", CHOSEN
         rows.append(LayerGuess(layer.name, role, why, status))
     return tuple(rows)
 

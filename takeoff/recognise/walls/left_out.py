@@ -9,8 +9,9 @@ import numpy as np
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
-from takeoff.recognise.walls.layers import LayerGuess
+from takeoff.recognise.walls.layers import CHOSEN, LayerGuess
 from takeoff.recognise.walls.linework import is_dashed
+from takeoff.recognise.walls.parting import Part, Way, parts
 
 LISTED = 5
 LEAST_DASHED_MM = 2000.0
@@ -23,15 +24,19 @@ _TO_GO = re.compile(
 
 
 def left_out(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
-    """Findings on demolished layers, on dashed lines of wall layers, one for each line type, and where
-    the drawing speaks of demolition but no layer or line shows which walls go."""
+    """Findings on demolished layers, on dashed lines of wall layers, one for each line type, on walls
+    in a colour or line type that may say that they come down, and where the drawing speaks of
+    demolition but no layer or line shows which walls go."""
     demolished, dashed = _demolished(drawing, guesses), _dashed(drawing, guesses)
-    return (*demolished, *dashed, *(() if demolished or dashed else _spoken_of(drawing)))
+    otherwise = _otherwise(drawing, guesses)
+    clear = demolished or dashed or otherwise
+    return (*demolished, *dashed, *otherwise, *(() if clear else _spoken_of(drawing)))
 
 
 def _demolished(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
     drawn = set(drawing.lines.segment_layer.tolist()) | set(drawing.lines.arc_layer.tolist())
-    names = [g.name for k, g in enumerate(guesses) if g.role == "demolished" and k in drawn]
+    names = [g.name for k, g in enumerate(guesses)
+             if g.role == "demolished" and k in drawn and g.why != CHOSEN]
     if not names:
         return ()
     return (Finding("demolished-left-out", "check", (
@@ -40,7 +45,7 @@ def _demolished(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Find
 
 
 def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
-    walls = np.array([g.role in ("wall", "column") for g in guesses] or [False])
+    walls = np.array([g.role in ("wall", "column") and g.why != CHOSEN for g in guesses] or [False])
     work = drawing.lines
     rows = np.flatnonzero(walls[work.segment_layer]) if len(work.segments) else np.zeros(0, np.int64)
     kinds: dict[str, tuple[float, int]] = {}
@@ -60,9 +65,32 @@ def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding,
         found.append(Finding("dashed-walls-left-out", "check", (
             f"Some {length / 1000:.0f} m of lines on layers of walls have the line type “{linetype}”, the "
             f"first at {(x0 + x1) / 2:.0f}, {(y0 + y1) / 2:.0f} on “{layer}”: they are taken for demolished "
-            "or for what lies above, and bound no room; draw what stands by hand."),
+            f"or for what lies above, and bound no room; say whether they stand or come down, on the page of "
+            f"the drawing or with --layer {linetype}=walls or =demolished."),
             Where(x_mm=(x0 + x1) / 2, y_mm=(y0 + y1) / 2, layer=layer)))
     return tuple(found)
+
+
+def _otherwise(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
+    """Walls that count although their colour or line type may say that they come down, one finding for
+    each."""
+    ways: dict[Way, list[Part]] = {}
+    said = {g.name for g in guesses if g.why == CHOSEN}
+    for part in parts(drawing, guesses):
+        if part.way.how != "dashed" and part.layer not in said:
+            ways.setdefault(part.way, []).append(part)
+    return tuple(_asked(way, found) for way, found in ways.items())
+
+
+def _asked(way: Way, found: list[Part]) -> Finding:
+    drawn = way.words if way.how == "colour" else f"the line type “{way.words}”"
+    first = found[0]
+    return Finding("walls-drawn-otherwise", "check", (
+        f"Some {sum(p.length_mm for p in found) / 1000:.0f} m of walls on {_listed([p.layer for p in found])} "
+        f"are drawn in {drawn}, unlike other walls, the first at {first.x_mm:.0f}, {first.y_mm:.0f}: they "
+        "bound rooms as if they stood; say whether they stand or come down, on the page of the drawing or "
+        f"with --layer {way.words}=walls or =demolished."),
+        Where(x_mm=first.x_mm, y_mm=first.y_mm, layer=first.layer))
 
 
 def _spoken_of(drawing: Drawing) -> tuple[Finding, ...]:

@@ -1,0 +1,221 @@
+"""Walls of one layer that are drawn in several ways: dashed, in a line type or a colour of their own.
+
+Such lines may be walls that come down, walls that are new, or what lies above. Nobody can tell from
+the drawing alone, so that they become layers of their own, called by their layer and their way
+("A-WALL (DASHED)"), which the user is asked about once and can answer for like for any layer.
+"""
+
+from __future__ import annotations
+
+import colorsys
+from typing import Literal, NamedTuple
+
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
+from takeoff.recognise.walls.layers import LayerGuess, Role, guess
+from takeoff.recognise.walls.linework import is_dashed
+
+Ints = NDArray[np.int64]
+How = Literal["dashed", "line type", "colour"]
+
+LEAST_MM = 2000.0
+"""Less linework drawn otherwise on layers of walls is a symbol."""
+MOST_WAYS = 4
+"""A drawing with more colours or line types among its walls has given them for other reasons."""
+WHOLLY = 0.99
+MOST_PART = 0.5
+"""What most lines of a layer look like is how it is drawn, whatever its colour."""
+SOLID = frozenset({"CONTINUOUS", "BYLAYER", "BYBLOCK", ""})
+YELLOW, YELLOW_NUMBER = "yellow", 2
+"""The colour of walls to come down in several countries (common practice, no source), and its number
+as a layer has it."""
+_HUES = ((15, "red"), (40, "orange"), (70, "yellow"), (165, "green"), (200, "cyan"), (260, "blue"),
+         (290, "violet"), (340, "magenta"), (361, "red"))
+_WALLS: tuple[Role, ...] = ("wall", "column")
+
+
+class Way(NamedTuple):
+    """A way of drawing: the line type's or colour's name, and which of the two it is."""
+
+    words: str
+    how: How
+
+
+class Part(NamedTuple):
+    """A layer of walls that is drawn in one such way: its name, how much of it there is, and the
+    middle of its first line."""
+
+    layer: str
+    way: Way
+    length_mm: float
+    x_mm: float
+    y_mm: float
+
+
+def parted(drawing: Drawing) -> Drawing:
+    """The drawing in mm, with lines of layers of walls that are drawn otherwise than the rest of
+    their layer on layers of their own. Parted again it stays as it is."""
+    ways = _ways(drawing.sources)
+    if all(way is None for way in ways):
+        return drawing
+    names = sorted({w for w in ways if w is not None})
+    number = {way: k for k, way in enumerate(names, 1)}
+    of_source = np.array([number.get(w, 0) if w else 0 for w in ways] or [0], np.int64)
+    work = drawing.lines
+    lengths = _lengths(drawing, of_source, len(names) + 1)
+    layers, moved = list(drawing.layers), {}
+    taken = {layer.name.casefold() for layer in layers}
+    for layer in np.flatnonzero(_of_walls(drawing)).tolist():
+        for way in _told_apart(lengths[layer], names):
+            name = f"{drawing.layers[layer].name} ({names[way - 1].words})"
+            if name.casefold() not in taken:
+                moved[layer, way] = len(layers)
+                layers.append(msgspec.structs.replace(drawing.layers[layer], name=name))
+    if not moved:
+        return drawing
+    table = np.arange(len(drawing.layers))[:, None].repeat(len(names) + 1, axis=1)
+    for (layer, way), new in moved.items():
+        table[layer, way] = new
+    lines = Linework(
+        work.segments, _new(table, work.segment_layer, of_source, work.segment_source), work.segment_source,
+        work.arcs, _new(table, work.arc_layer, of_source, work.arc_source), work.arc_source)
+    return msgspec.structs.replace(
+        drawing, layers=tuple(layers), lines=lines, loops=_loops(drawing, table, of_source))
+
+
+def parts(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Part, ...]:
+    """Layers of walls that are wholly drawn in a way that may mean that they go; in the layers' order.
+    ``guesses``: what each layer is taken for, as its name says and not as the user chose."""
+    ways = _ways(drawing.sources)
+    names = sorted({w for w in ways if w is not None})
+    number = {way: k for k, way in enumerate(names, 1)}
+    of_source = np.array([number.get(w, 0) if w else 0 for w in ways] or [0], np.int64)
+    lengths = _lengths(drawing, of_source, len(names) + 1)
+    walls = [k for k, row in enumerate(guesses) if row.role in _WALLS and lengths[k].sum() >= LEAST_MM]
+    yellow = _yellow_layers(drawing, walls)
+    found = []
+    for k in walls:
+        total, most = float(lengths[k].sum()), int(lengths[k].argmax())
+        way = names[most - 1] if most and lengths[k][most] >= WHOLLY * total else None
+        apart = way is not None and drawing.layers[k].name.endswith(f"({way.words})")
+        if way is None or (way.how != "dashed" and not apart):
+            way = Way(YELLOW, "colour") if k in yellow else None
+        if way is not None:
+            found.append(Part(guesses[k].name, way, total, *_first(drawing, k)))
+    return tuple(found)
+
+
+def standing(drawing: Drawing, chosen: tuple[tuple[str, str], ...]) -> Drawing:
+    """The drawing with unbroken lines on layers that the user says are walls, columns, doors or glass:
+    what stands is there, however it is drawn."""
+    said = {name.casefold() for name, role in chosen if role in ("wall", "column", "door", "glazing")}
+    stands = np.array([layer.name.casefold() in said for layer in drawing.layers] or [False])
+    dashed = np.array([is_dashed(s.linetype) for s in drawing.sources] or [False])
+    work = drawing.lines
+    rows = stands[work.segment_layer] & dashed[work.segment_source]
+    bows = stands[work.arc_layer] & dashed[work.arc_source]
+    used = np.unique(np.concatenate([work.segment_source[rows], work.arc_source[bows]]))
+    if not len(used):
+        return drawing
+    n = len(drawing.sources)
+    table = np.arange(n)
+    table[used] = n + np.arange(len(used))
+    solid = tuple(msgspec.structs.replace(drawing.sources[s], linetype="CONTINUOUS") for s in used.tolist())
+    seg, arc = work.segment_source.copy(), work.arc_source.copy()
+    seg[rows], arc[bows] = table[seg[rows]], table[arc[bows]]
+    lines = Linework(work.segments, work.segment_layer, seg, work.arcs, work.arc_layer, arc)
+    return msgspec.structs.replace(drawing, lines=lines, sources=(*drawing.sources, *solid))
+
+
+def colour_word(rgb: int) -> str:
+    """A plain word for a colour 0xRRGGBB.
+
+    >>> colour_word(0xFFFF00), colour_word(0x101010), colour_word(0x808080)
+    ('yellow', 'black', 'grey')
+    """
+    r, g, b = (rgb >> 16 & 255) / 255.0, (rgb >> 8 & 255) / 255.0, (rgb & 255) / 255.0
+    hue, saturation, value = colorsys.rgb_to_hsv(r, g, b)
+    if value < 0.25:
+        return "black"
+    if saturation < 0.15:
+        return "white" if value > 0.9 else "grey"
+    return next(word for limit, word in _HUES if hue * 360.0 < limit)
+
+
+def _ways(sources: tuple[LineSource, ...]) -> list[Way | None]:
+    known: dict[tuple[str, int], Way | None] = {}
+    made = []
+    for s in sources:
+        key = (s.linetype, s.colour)
+        if key not in known:
+            known[key] = _way(*key)
+        made.append(known[key])
+    return made
+
+
+def _way(linetype: str, colour: int) -> Way | None:
+    if is_dashed(linetype):
+        return Way(linetype, "dashed")
+    if linetype.upper() not in SOLID:
+        return Way(linetype, "line type")
+    if colour >= 0 and (word := colour_word(colour)) not in ("black", "white", "grey"):
+        return Way(word, "colour")
+    return None
+
+
+def _of_walls(drawing: Drawing) -> NDArray[np.bool_]:
+    return np.array([row.role in _WALLS for row in guess(drawing)], bool)
+
+
+def _told_apart(lengths: NDArray[np.float64], names: list[Way]) -> list[int]:
+    """Which ways of a layer get a layer of their own, by how much is drawn in each."""
+    total = float(lengths.sum())
+    ways = [k for k in range(1, len(lengths)) if LEAST_MM <= lengths[k] < WHOLLY * total]
+    otherwise = [k for k in ways if names[k - 1].how != "dashed"]
+    if len(otherwise) > MOST_WAYS or sum(lengths[k] for k in otherwise) > MOST_PART * total:
+        otherwise = [k for k in otherwise if names[k - 1].words == YELLOW]
+    return [k for k in ways if names[k - 1].how == "dashed" or k in otherwise]
+
+
+def _lengths(drawing: Drawing, of_source: Ints, ways: int) -> NDArray[np.float64]:
+    """(layers, ways): how many mm of segments and chords each layer has in each way."""
+    made = np.zeros((len(drawing.layers), ways))
+    work = drawing.lines
+    for rows, layer, source in ((work.segments, work.segment_layer, work.segment_source),
+                                (work.arcs, work.arc_layer, work.arc_source)):
+        if len(rows):
+            np.add.at(made, (layer, of_source[source]), np.hypot(*(rows[:, 2:4] - rows[:, :2]).T))
+    return made
+
+
+def _new(table: Ints, layer: NDArray[np.int32], of_source: Ints, source: NDArray[np.int32],
+         ) -> NDArray[np.int32]:
+    if not len(layer):
+        return layer
+    return table[layer, of_source[source]].astype(np.int32)
+
+
+def _loops(drawing: Drawing, table: Ints, of_source: Ints) -> tuple[Loop, ...]:
+    handles = {s.handle: int(of_source[k]) for k, s in enumerate(drawing.sources) if s.handle and not s.block}
+    return tuple(
+        msgspec.structs.replace(loop, layer=int(table[loop.layer, handles.get(loop.handle, 0)]))
+        if handles.get(loop.handle, 0) else loop for loop in drawing.loops)
+
+
+def _yellow_layers(drawing: Drawing, walls: list[int]) -> set[int]:
+    """Layers of walls that are yellow as a whole, where others are not."""
+    found = {k for k in walls if drawing.layers[k].colour == YELLOW_NUMBER}
+    return found if len(found) < len(walls) else set()
+
+
+def _first(drawing: Drawing, layer: int) -> tuple[float, float]:
+    work = drawing.lines
+    for rows, of in ((work.segments, work.segment_layer), (work.arcs, work.arc_layer)):
+        own = rows[of == layer]
+        if len(own):
+            x0, y0, x1, y1 = own[0, :4].tolist()
+            return (x0 + x1) / 2.0, (y0 + y1) / 2.0
+    return 0.0, 0.0
