@@ -23,6 +23,7 @@ from takeoff.recognise.walls.inferred import infer, inferred_finding
 from takeoff.recognise.walls.layers import LayerGuess, guess
 from takeoff.recognise.walls.left_out import left_out
 from takeoff.recognise.walls.linework import Lines, is_role, prepare
+from takeoff.recognise.walls.panes import with_windows
 from takeoff.recognise.walls.parting import standing
 from takeoff.recognise.walls.pens import by_pens
 from takeoff.recognise.walls.reading import Reading, read_walls
@@ -89,7 +90,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     tell(0.0, "Sorting linework")
     drawing = with_faces(standing(drawing, settings.layer_roles))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    lines = prepare(drawing, guesses)
+    lines = with_windows(prepare(drawing, guesses))
     words = placed(drawing, lines.origin, guesses, title_block(drawing).rows | schedule(drawing).rows)
     tell(0.1, "Looking for doors and windows")
     loops = _wall_loops(drawing, guesses, lines)
@@ -107,7 +108,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     if not weighed:
         guesses, inferred = infer(lines, guesses, read, reading)
         if inferred is not None:
-            reading, lines = inferred, prepare(drawing, guesses)
+            reading, lines = inferred, with_windows(prepare(drawing, guesses))
             evidence = gather(drawing, lines, swings(lines)[0])
     return Seen(reading, evidence, words, guesses)
 

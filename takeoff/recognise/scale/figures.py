@@ -172,7 +172,15 @@ def _ends(height: float, seen: _Seen) -> tuple[float, float] | None:
     rights = _apart(right if len(right) else np.array([high]))
     pairs = [(p, q) for p in lefts[:ENDS_TRIED] for q in rights[:ENDS_TRIED]
              if q - p >= SHORTEST_MM and abs(p + q) / 2.0 <= OFF_MIDDLE_SHARE * (q - p) + OFF_MIDDLE_MM]
-    return min(pairs, key=lambda e: e[1] - e[0], default=None)
+    slash = meets & (seen.length <= TICK_MM) & (seen.lying > SQUARE_COS)
+    slashed = at[slash & (at >= low - ON_LINE_MM) & (at <= high + ON_LINE_MM)]
+    # Slashes say where it ends; what else crosses it is drawn under it.
+    both = [(p, q) for p, q in pairs if _among(p, slashed) and _among(q, slashed)]
+    return min(both or pairs, key=lambda e: e[1] - e[0], default=None)
+
+
+def _among(value: float, others: Floats) -> bool:
+    return bool((np.abs(others - value) <= ON_LINE_MM).any())
 
 
 def _apart(values: Floats) -> list[float]:

@@ -1,0 +1,104 @@
+"""Windows drawn among lines whose layers say nothing: panes from one wall end to the one opposite.
+
+A wall stops at two short lines that face each other, its faces are not drawn across, and what runs
+between them from one to the other is glass or a frame (common practice of drawing, no source).
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.recognise.walls.linework import Lines, is_role
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+PANE_MM = (300.0, 6000.0)
+END_MM = (60.0, 650.0)
+"""Between these lies the thickness of a wall that a window sits in."""
+TOUCH_MM = 3.0
+OPPOSITE_MM = 15.0
+"""Wall ends that face each other are off by less."""
+SQUARE_COS = 0.05
+FACE_MM = 2.0
+"""A line this near to the corners of both wall ends is the wall's face, drawn across."""
+
+
+class _Spans(NamedTuple):
+    """Lines that run from one short line to another: their row, those two, and how far their ends lie
+    from the nearest corner of each."""
+
+    row: Ints
+    ends: Ints
+    corner: Floats
+
+
+def with_windows(lines: Lines) -> Lines:
+    """The lines, with those that draw windows given the role of glazing; a drawing whose layers say what
+    walls or glazing is stays as it is."""
+    if is_role(lines, "wall", "glazing").any():
+        return lines
+    usable = np.flatnonzero(
+        is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0))
+    panes = usable[_panes(lines.xy[usable])] if len(usable) else usable
+    if not len(panes):
+        return lines
+    role = lines.role.copy()
+    role[panes] = "glazing"
+    return lines._replace(role=role)
+
+
+def _panes(xy: Floats) -> Ints:
+    """Rows of the lines that run from wall end to wall end where no two faces do."""
+    found = _spans(xy)
+    panes: list[int] = []
+    pair = found.ends.min(axis=1) * (len(xy) + 1) + found.ends.max(axis=1)
+    for key in np.unique(pair):
+        own = np.flatnonzero(pair == key)
+        faces = found.corner[own] <= FACE_MM
+        if (~faces).any() and faces.sum() < 2 and _facing(xy, found.ends[own[0]]):
+            panes += found.row[own].tolist()
+    return np.array(sorted(panes), np.int64)
+
+
+def _spans(xy: Floats) -> _Spans:
+    d = xy[:, 2:] - xy[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    unit = d / np.maximum(length, 1e-9)[:, None]
+    ends = np.flatnonzero((length >= END_MM[0]) & (length <= END_MM[1]))
+    rows = np.flatnonzero((length >= PANE_MM[0]) & (length <= PANE_MM[1]))
+    none = _Spans(np.zeros(0, np.int64), np.zeros((0, 2), np.int64), np.zeros(0))
+    if not len(ends) or not len(rows):
+        return none
+    tree = shapely.STRtree(shapely.linestrings(xy[ends].reshape(-1, 2, 2)))
+    met: list[dict[int, int]] = []
+    for side in (slice(0, 2), slice(2, 4)):
+        at, k = tree.query(shapely.points(xy[rows][:, side]), predicate="dwithin", distance=TOUCH_MM)
+        square = np.abs((unit[rows[at]] * unit[ends[k]]).sum(axis=1)) <= SQUARE_COS
+        met.append(dict(zip(at[square].tolist(), ends[k[square]].tolist(), strict=True)))
+    both = sorted(set(met[0]) & set(met[1]))
+    if not both:
+        return none
+    pairs = np.array([(met[0][i], met[1][i]) for i in both], np.int64)
+    row = rows[both]
+    corner = np.maximum(_to_corner(xy[row, :2], xy[pairs[:, 0]]), _to_corner(xy[row, 2:], xy[pairs[:, 1]]))
+    return _Spans(row, pairs, corner)
+
+
+def _to_corner(point: Floats, line: Floats) -> Floats:
+    first, second = point - line[:, :2], point - line[:, 2:]
+    return np.asarray(np.minimum(np.hypot(first[:, 0], first[:, 1]), np.hypot(second[:, 0], second[:, 1])))
+
+
+def _facing(xy: Floats, ends: Ints) -> bool:
+    """Whether two short lines lie opposite each other and are of one length."""
+    a, b = xy[ends[0]].reshape(2, 2), xy[ends[1]].reshape(2, 2)
+    d = a[1] - a[0]
+    u = d / np.hypot(*d)
+    spans = [np.sort((line - a[0]) @ u) for line in (a, b)]
+    return bool(np.abs(spans[0] - spans[1]).max() <= OPPOSITE_MM)
