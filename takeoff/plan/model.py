@@ -309,8 +309,27 @@ class Storey(Value, frozen=True):
     """The building's outline in plan, where it is known; beyond it is outside."""
 
 
+class PlacedPicture(Value, frozen=True):
+    """A picture under the plan: its digest, size in pixels, and how it lies in the plan.
+
+    ``mm_per_px`` None: nobody has said yet how large it is. ``matrix``: the homography, row by row,
+    from pixels (x right, y down) to plan mm (y up).
+    """
+
+    sha256: str
+    width_px: int
+    height_px: int
+    mm_per_px: float | None = None
+    matrix: tuple[float, float, float, float, float, float, float, float, float] = (
+        1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0)
+
+
 class DrawingRef(Value, frozen=True):
-    """The drawing a job was measured from. ``unit_mm``: mm per drawing unit."""
+    """The drawing a job was measured from. ``unit_mm``: mm per drawing unit, or the scale of a sheet.
+
+    ``page``: of a PDF. ``layer_roles``: (layer, what it is for) as the user said. ``picture``: of a
+    scan or a photo that the rooms are traced over.
+    """
 
     name: str
     sha256: str = ""
@@ -318,6 +337,9 @@ class DrawingRef(Value, frozen=True):
     unit_mm: float = 1.0
     number: str = ""
     revision: str = ""
+    page: int | None = None
+    layer_roles: tuple[tuple[str, str], ...] = ()
+    picture: PlacedPicture | None = None
 
 
 class Job(Value, frozen=True):

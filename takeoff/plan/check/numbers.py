@@ -20,6 +20,7 @@ from takeoff.plan.model import (
     Field,
     Job,
     Opening,
+    PlacedPicture,
     Plane,
     Region,
     Reveal,
@@ -73,7 +74,10 @@ LIMITS: dict[type, dict[str, Limit]] = {
     Rooflight: {"depth_mm": _SIZE},
     WallType: {"finish_a_mm": _FINISH, "finish_b_mm": _FINISH},
     Storey: {"level_mm": _LEVEL, "height_mm": _SOME, "times": _TIMES},
-    DrawingRef: {"unit_mm": Limit(0.0, 1e7, over=True)},
+    DrawingRef: {"unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6)},
+    PlacedPicture: {
+        "mm_per_px": Limit(0.0, 1e6, over=True), "width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6),
+    },
 }  # fmt: skip
 
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
@@ -82,6 +86,7 @@ _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
     Job: ("drawing", "storeys", "wall_types"),
+    DrawingRef: ("picture",),
     Storey: ("rooms", "openings", "rooflights"),
     Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment"),
     Field: ("planes", "regions"),
