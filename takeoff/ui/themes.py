@@ -102,6 +102,16 @@ QMenu::separator {{ height: 1px; background: {hair}; margin: 4px 8px; }}
 *[part="top"], *[part="foot"] {{ background: {paper}; }}
 *[part="top"] {{ border-bottom: 1px solid {hair}; }}
 *[part="foot"] {{ border-top: 1px solid {hair}; }}
+*[part="tools"] {{ background: {paper}; border-bottom: 1px solid {hair}; }}
+QToolButton[part="tool"] {{ border: none; border-bottom: 3px solid transparent; background: transparent;
+    padding: 7px 8px 5px 8px; }}
+QToolButton[part="tool"]:hover, QToolButton[part="tool"]:focus {{ background: {hover}; }}
+QToolButton[part="tool"]:checked {{ border-bottom: 3px solid {accent}; background: {hover}; }}
+QToolButton[part="tool"]:disabled {{ color: {line}; }}
+QToolButton[part="tool"]::menu-indicator {{ image: url("{down}"); width: 10px; height: 10px;
+    subcontrol-position: right center; right: 4px; }}
+QToolButton[part="tool"][popupMode="2"] {{ padding-right: 20px; }}
+QFrame[part="upright"] {{ border: none; border-left: 1px solid {hair}; margin-left: 4px; }}
 *[part="steps"] {{ background: {side}; border-right: 1px solid {hair}; }}
 *[part="strip"] {{ background: {side}; border-top: 1px solid {hair}; }}
 *[part="right"] {{ background: {paper}; border-left: 1px solid {hair}; }}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from takeoff.services.cards import running_totals
 from takeoff.ui.document import Document
@@ -18,16 +18,17 @@ class TotalsPanel(QWidget):
         self._document = document
         self.setProperty("part", "foot")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFixedHeight(38)
+        self.setFixedHeight(42)
         self.figures: list[QLabel] = [label("", "total") for _ in range(4)]
-        self.note = label("", "grey", right=True)
+        self.note = label("", "grey", wrap=True, right=True)
+        # a long sentence takes what room there is and never widens the window
+        self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(18, 0, 18, 0)
         layout.setSpacing(26)
         for figure in self.figures:
             layout.addWidget(figure)
-        layout.addStretch(1)
-        layout.addWidget(self.note)
+        layout.addWidget(self.note, 1)
         document.opened.connect(self.refresh)
         document.changed.connect(self._changed)
         document.considered_changed.connect(self.refresh)

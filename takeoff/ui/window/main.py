@@ -21,6 +21,7 @@ from takeoff.ui.panels.layers_page import LayersPage
 from takeoff.ui.panels.pages import OpeningsPage, OrderPage, RoomsPage, SettlePage
 from takeoff.ui.panels.sides import Sides
 from takeoff.ui.panels.steps import StepsPanel
+from takeoff.ui.panels.tool_row import ToolRow
 from takeoff.ui.panels.top_bar import TopBar
 from takeoff.ui.panels.totals import TotalsPanel
 from takeoff.ui.panels.wall_strip import WallStrip
@@ -55,6 +56,7 @@ class MainWindow(QMainWindow):
         self.top = TopBar(self.document)
         self.totals = TotalsPanel(self.document)
         self.strip = WallStrip(self.document, self.theme)
+        self.tool_row = ToolRow()
         self.sides = Sides()
         # what parts say: the page that comes up for a kind of chosen thing (else the card), pages that
         # stay when such a thing is chosen, and how what is chosen of a kind is deleted
@@ -89,7 +91,11 @@ class MainWindow(QMainWindow):
         across = QHBoxLayout()
         across.setSpacing(0)
         across.addWidget(self.steps)
-        across.addWidget(self.middle, 1)
+        column = QVBoxLayout()
+        column.setSpacing(0)
+        column.addWidget(self.tool_row)
+        column.addWidget(self.middle, 1)
+        across.addLayout(column, 1)
         across.addWidget(self.sides)
         down = QVBoxLayout()
         down.setContentsMargins(0, 0, 0, 0)
@@ -193,9 +199,9 @@ class MainWindow(QMainWindow):
 
     def take(self, tool: Tool) -> None:
         """Take up a tool; Escape that it does not want comes back to choosing."""
+        self.totals.say(tool.name)
         self.plan.view.take(tool)
         self.plan.view.setFocus()
-        self.totals.say(tool.name)
         self.acts.refresh()
 
     def back_to_choosing(self) -> None:

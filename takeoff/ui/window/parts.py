@@ -11,12 +11,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from takeoff.ui.window import drawing_part
+
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
 
 Part = Callable[["MainWindow"], None]
 
-PARTS: tuple[Part, ...] = ()
+PARTS: tuple[Part, ...] = (
+    drawing_part.add,
+)
 """In the order in which their actions stand in the menus."""
 
 

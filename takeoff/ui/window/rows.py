@@ -58,7 +58,9 @@ def edit_rows(window: MainWindow) -> tuple[Action, ...]:
                lambda: bool(document.choice), group=1),
         Action("next-room", "Edit", "Next room", lambda: next_room(1), ("Ctrl+Right",), group=1),
         Action("previous-room", "Edit", "Previous room", lambda: next_room(-1), ("Ctrl+Left",), group=1),
-        Action("choose-tool", "Edit", "Choose with the mouse", window.back_to_choosing, ("V",), group=2),
+        Action("choose-tool", "Edit", "Choose with the mouse", window.back_to_choosing, ("V",),
+               checked=lambda: window.plan.view.tool is window.choose, group=2,
+               tip="Choose rooms, walls and openings with the mouse"),
     )
 
 

@@ -1,0 +1,104 @@
+"""Above the plan: the tools, one word each, the one in hand marked. What does not fit is under "More"."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLayout, QMenu, QSizePolicy, QToolButton, QWidget
+
+HEIGHT_PX = 38
+
+
+class ToolRow(QWidget):
+    """Buttons of actions in groups, in the order in which they were added: what comes last goes under
+    "More" first where the window is narrow."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setProperty("part", "tools")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setAccessibleName("Tools")
+        self.setFixedHeight(HEIGHT_PX)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setMinimumWidth(1)
+        self.buttons: dict[str, QToolButton] = {}
+        self._widgets: list[QWidget] = []
+        self.more = _button("More")
+        self.more.setCheckable(True)
+        self.more.setToolTip("More tools")
+        self.more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self._menu = QMenu(self.more)
+        self.more.setMenu(self._menu)
+        self._layout = QHBoxLayout(self)
+        self._layout.setContentsMargins(10, 0, 10, 0)
+        self._layout.setSpacing(2)
+        self._layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+        self._layout.addWidget(self.more)
+        self._layout.addStretch(1)
+        self.hide()
+
+    def add(self, *actions: QAction, words: tuple[str, ...]) -> None:
+        """A group of tools more: an action each, and the word on its button."""
+        if self._widgets:
+            self._put(_upright())
+        for action, word in zip(actions, words, strict=True):
+            action.setIconText(word)
+            button = _button(word)
+            button.setDefaultAction(action)
+            keys = action.shortcut().toString()
+            button.setToolTip(f"{action.toolTip()} ({keys})" if keys else action.toolTip())
+            button.setAccessibleName(action.text())
+            action.toggled.connect(self._mark_more)
+            self.buttons[action.objectName()] = button
+            self._put(button)
+        self.show()
+        self.fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Show as many tools as there is room for."""
+        super().resizeEvent(event)
+        self.fit()
+
+    def fit(self) -> None:
+        """Show as many tools as there is room for; the others are under "More"."""
+        margins, gap = self._layout.contentsMargins(), self._layout.spacing()
+        room = self.width() - margins.left() - margins.right()
+        widths = [widget.sizeHint().width() + gap for widget in self._widgets]
+        if sum(widths) > room:
+            room -= self.more.sizeHint().width() + gap
+        used, fits = 0, True
+        self._menu.clear()
+        for widget, width in zip(self._widgets, widths, strict=True):
+            used += width
+            fits = fits and used <= room
+            widget.setVisible(fits)
+            if not fits and isinstance(widget, QToolButton):
+                self._menu.addAction(widget.defaultAction())
+            elif not fits and not self._menu.isEmpty():
+                self._menu.addSeparator()
+        self.more.setVisible(not self._menu.isEmpty())
+        self._mark_more()
+
+    def _put(self, widget: QWidget) -> None:
+        self._widgets.append(widget)
+        self._layout.insertWidget(len(self._widgets) - 1, widget)
+
+    def _mark_more(self, on: bool = False) -> None:
+        del on
+        self.more.setChecked(any(action.isChecked() for action in self._menu.actions()))
+
+
+def _button(word: str) -> QToolButton:
+    button = QToolButton()
+    button.setProperty("part", "tool")
+    button.setText(word)
+    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+    button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    return button
+
+
+def _upright() -> QFrame:
+    line = QFrame()
+    line.setProperty("part", "upright")
+    line.setFixedSize(9, 18)
+    return line

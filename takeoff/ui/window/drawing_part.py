@@ -1,0 +1,129 @@
+"""Drawing rooms: the tools, their actions and the row of their buttons above the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING, NamedTuple
+
+from PySide6.QtCore import QObject
+
+from takeoff.plan import edits
+from takeoff.plan.model import Job, RoomId, SideId
+from takeoff.ui.actions import Action
+from takeoff.ui.document import Choice, exists
+from takeoff.ui.tools.aiming import Aim
+from takeoff.ui.tools.drawing_tool import DrawingTool, Kit
+from takeoff.ui.tools.fill import Fill
+from takeoff.ui.tools.outline import Outline
+from takeoff.ui.tools.readout import Readout
+from takeoff.ui.tools.rectangle import Rectangle
+
+if TYPE_CHECKING:
+    from takeoff.ui.window.main import MainWindow
+
+
+class Offer(NamedTuple):
+    """A tool as it is offered: the action's id, the word on its button, its shortcut, its tip."""
+
+    id: str
+    word: str
+    keys: str
+    tip: str
+    make: Callable[[Kit], DrawingTool]
+    group: int = 0
+
+
+OFFERS: tuple[Offer, ...] = (
+    Offer("draw-room", "Room", "R", "A room by its corners: click them, or type lengths and turns", Outline),
+    Offer("draw-rectangle", "Rectangle", "B", "A room with four square corners: two clicks, or 3.45 x 4.20",
+          Rectangle),
+    Offer("fill-room", "Fill", "L", "A room from the drawing's lines: click inside its walls", Fill),
+    Offer("draw-pier", "Pier", "P", "A pier that stands free in a room, rectangular",
+          partial(Rectangle, what="pier"), 2),
+    Offer("draw-round-pier", "Round pier", "Shift+P", "A round pier that stands free in a room",
+          partial(Rectangle, what="round pier"), 2),
+    Offer("draw-odd-pier", "Pier by corners", "Ctrl+Shift+P", "A pier of any shape, by its corners",
+          partial(Outline, pier=True), 2),
+)
+
+
+def add(window: MainWindow) -> None:
+    """Give the window its drawing tools."""
+    Drawing(window)
+
+
+class Drawing(QObject):
+    """Keeps the tools, and tells the one in hand what happens to the job."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self.setObjectName("drawing")
+        self._window = window
+        plan, document = window.plan, window.document
+        kit = Kit(plan, Aim(plan), Readout(plan.view), window.totals.say)
+        self.tools: dict[str, DrawingTool] = {offer.id: offer.make(kit) for offer in OFFERS}
+        window.acts.add(self._row(offer) for offer in OFFERS)
+        self._fill_row()
+        window.deletes["room"] = self._delete_rooms
+        window.deletes["side"] = self._delete_piers
+        document.refused.connect(self._refused)
+        document.changed.connect(self._changed)
+        document.opened.connect(window.back_to_choosing)
+        document.storey_changed.connect(self._storey_changed)
+
+    def _row(self, offer: Offer) -> Action:
+        tool = self.tools[offer.id]
+        view = self._window.plan.view
+        return Action(offer.id, "Draw", tool.name, partial(self._window.take, tool), (offer.keys,),
+                      checked=lambda: view.tool is tool, tip=offer.tip, group=offer.group)
+
+    def _fill_row(self) -> None:
+        acts, row = self._window.acts, self._window.tool_row
+        row.add(acts.q("choose-tool"), words=("Choose",))
+        for group in sorted({offer.group for offer in OFFERS}):
+            offers = [offer for offer in OFFERS if offer.group == group]
+            row.add(*(acts.q(offer.id) for offer in offers), words=tuple(o.word for o in offers))
+
+    @property
+    def _tool(self) -> DrawingTool | None:
+        tool = self._window.plan.view.tool
+        return tool if isinstance(tool, DrawingTool) else None
+
+    # -- listeners
+
+    def _refused(self, reason: str) -> None:
+        if self._tool is not None:
+            self._tool.refuse(reason)
+
+    def _changed(self, before: object, after: object) -> None:
+        del before, after
+        if self._tool is not None:
+            self._tool.job_changed()
+
+    def _storey_changed(self, storey_id: str) -> None:
+        del storey_id
+        if self._tool is not None:
+            self._tool.abandon()
+            self._tool.show()
+
+    # -- deleting
+
+    def _delete_rooms(self, choice: Choice) -> None:
+        def without(job: Job) -> Job:
+            for ref in choice:
+                job = edits.remove_room(job, RoomId(ref.id))
+            return job
+
+        self._window.document.apply("Delete a room" if len(choice) == 1 else f"Delete {len(choice)} rooms",
+                                    without)
+
+    def _delete_piers(self, choice: Choice) -> None:
+        def without(job: Job) -> Job:
+            for ref in choice:
+                # a pier goes with all its sides, of which several may be chosen
+                if exists(job, ref):
+                    job = edits.remove_pier(job, RoomId(ref.room), SideId(ref.id))
+            return job
+
+        self._window.document.apply("Delete a pier", without)
