@@ -14,6 +14,7 @@ import msgspec
 from takeoff.errors import Finding
 from takeoff.plan.model import Job, Opening, Room, Storey
 from takeoff.services.board import Considered, State
+from takeoff.services.coats import coat_words
 from takeoff.sheets.document import room_labels
 from takeoff.sheets.figures import Group, Working, room_groups
 from takeoff.sheets.texts import Texts, load
@@ -198,7 +199,7 @@ def steps(
         Step("drawing", "Drawing", source or "none yet"),
         Step("rooms", "Rooms", _counted(len(rooms), unsure_rooms)),
         Step("openings", "Openings", _counted(len(openings), unsure)),
-        Step("coat", "Coat", coat_words(rooms)),
+        Step("coat", "Coat", coat_words(state)),
         Step("settle", "To settle", _settle_words(grave, checks, assumed), grave > 0),
         Step("order", "Order", packs_words(considered) or _no_packs(considered)),
     )
@@ -218,24 +219,3 @@ def _settle_words(errors: int, checks: int, assumed: int) -> str:
     parts = [f"{errors} to mend" if errors else "", f"{checks} to check" if checks else "",
              f"{assumed} assumed" if assumed else ""]
     return ", ".join(part for part in parts if part) or "nothing"
-
-
-def coat_words(rooms: Sequence[Room]) -> str:
-    """ "walls and ceilings", "walls", "in part": what is coated over the whole job."""
-    if not rooms:
-        return "nothing yet"
-    told = {_coated(room) for room in rooms}
-    return told.pop() if len(told) == 1 else "room by room"
-
-
-def _coated(room: Room) -> str:
-    sides = [s for ring in (room.outline, *room.inner) for s in ring if s.kind == "wall"]
-    treatments = [side.treatment or room.walls for side in sides]
-    partly = any(t.coat and (t.start_mm is not None or t.end_mm is not None) for t in treatments)
-    walls = [t.coat for t in treatments]
-    ceiling = room.ceiling_treatment.coat
-    if not any(walls):
-        return "ceilings" if ceiling else "nothing"
-    in_part = partly or not all(walls)
-    wall_words = "part of the walls" if in_part else "walls"
-    return f"{wall_words} and ceilings" if ceiling else wall_words
