@@ -86,19 +86,19 @@ def _confidence(
     if space.support >= CLOSED:
         evidence.append("walls on all sides")
     elif not double and wall_layers:
-        evidence.append("closed by lines on layers of walls or room outlines")
+        evidence.append("closed by lines on layers, or in pens, of walls or room outlines")
     elif not double:
-        evidence.append("closed by single lines")
-        level = max(level, 0 if written.areas or written.names else 2)
+        level = _single_lines(written, area_m2, evidence, doubts)
     else:
         doubts.append(f"only {space.support:.0%} of its border is wall")
         level = max(level, 1 if space.support > 0.6 and (written.names or written.areas) else 2)
     for k in space.doubtful_gaps:
         doubts.append(f"closed across {gaps[k].why[0]}, {gaps[k].bridge.width_mm:.0f} mm wide")
         level = max(level, 1)
+    proven = _proven(written, area_m2)
     for reason in space.joined:
-        doubts.append(reason)
-        level = max(level, 1)
+        (evidence if proven else doubts).append(reason)
+        level = max(level, 0 if proven else 1)
     if space.glazed > BARE_GLASS and not (written.names or written.areas):
         doubts.append(f"{space.glazed:.0%} of its border is nothing but glass")
         level = max(level, 1)
@@ -116,6 +116,22 @@ def _confidence(
     level = max(level, _area_doubt(written, area_m2, evidence, doubts))
     words: tuple[Confidence, ...] = ("sure", "check", "question")
     return words[level], tuple(evidence + doubts)
+
+
+def _single_lines(written: Written, area_m2: float, evidence: list[str], doubts: list[str]) -> int:
+    """Where walls are single lines and no layer or pen tells them, furniture along them looks the same:
+    only a printed area makes such a room sure."""
+    if _proven(written, area_m2):
+        evidence.append("closed by single lines")
+        return 0
+    doubts.append("closed by single lines that could be furniture as well as walls")
+    return 1 if written.areas or written.names else 2
+
+
+def _proven(written: Written, area_m2: float) -> bool:
+    """Whether one printed area, exact enough to tell a room from what is beside it, is the outline's."""
+    return (len(written.areas) == 1 and area_agrees(written.areas[0], area_m2)
+            and written.areas[0].words.rounding <= NEARLY * area_m2)
 
 
 def _area_doubt(written: Written, area_m2: float, evidence: list[str], doubts: list[str]) -> int:

@@ -54,7 +54,9 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
     readings = [read(cut) for cut in (*cuts, everything)]
     counts = [_rooms(r) for r in readings]
     best = counts.index(max(counts))
-    return readings[best] if best < len(cuts) and max(counts) > (0, 0) else None
+    if best == len(cuts) or max(counts) == (0, 0):
+        return None
+    return readings[best]._replace(wall_layers=True)
 
 
 def _rooms(reading: Reading) -> tuple[int, int]:
