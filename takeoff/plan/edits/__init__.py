@@ -49,6 +49,8 @@ from takeoff.plan.edits.heights import (
 )
 from takeoff.plan.edits.joining import join_rooms
 from takeoff.plan.edits.lookup import opening_of, room_of, storey_of
+from takeoff.plan.edits.moving import corner_by_lengths, move_corners, move_wall, outward_for_length
+from takeoff.plan.edits.open_sides import close_side, open_side
 from takeoff.plan.edits.openings import (
     add_opening,
     add_rooflight,
@@ -104,10 +106,12 @@ __all__ = [
     "all_sides",
     "answer_behind",
     "bend_side",
+    "close_side",
     "coat_ceilings",
     "coat_outside_walls",
     "coat_reveals",
     "coat_sides",
+    "corner_by_lengths",
     "delete_corner",
     "draw_room",
     "duplicate_storey",
@@ -116,11 +120,15 @@ __all__ = [
     "insert_corner",
     "join_rooms",
     "move_corner",
+    "move_corners",
     "move_opening",
     "move_side",
+    "move_wall",
     "new_opening_id",
     "new_room_id",
+    "open_side",
     "opening_of",
+    "outward_for_length",
     "pick_corner",
     "pick_corners",
     "place_opening",

@@ -62,18 +62,20 @@ def join_rooms(job: Job, room_id: RoomId, other_id: RoomId) -> Job:
     one, other = room_of(job, room_id), room_of(job, other_id)
     if room_id == other_id or room_place(job, room_id)[0] != room_place(job, other_id)[0]:
         raise InputError("Two rooms of one storey are joined: choose a second room beside the first.")
-    facing = _facing(one, other)
+    facing = facing_sides(one, other)
     if not facing:
         raise InputError(f"“{one.name or one.id}” and “{other.name or other.id}” do not lie side by side: "
                          "choose rooms with a wall or an open side between them.")
     shared = [f for f in facing if f.apart <= SAME_MM]
     taken = shared or [max(facing, key=lambda f: f.one_to - f.one_from)]
-    job, gone_one = _freed(job, room_id, [(f.one, f.one_from, f.one_to) for f in taken])
-    job, gone_other = _freed(job, other_id, [(f.other, f.other_from, f.other_to) for f in taken])
+    job, gone_one = freed(job, room_id, [(f.one, f.one_from, f.one_to) for f in taken])
+    job, gone_other = freed(job, other_id, [(f.other, f.other_from, f.other_to) for f in taken])
     return _united(job, room_id, other_id, gone_one, gone_other)
 
 
-def _facing(one: Room, other: Room) -> list[Facing]:
+def facing_sides(one: Room, other: Room) -> list[Facing]:
+    """Sides of two rooms that lie on each other or look away from each other across a wall, in the order
+    of the first room's; none where the rooms are no neighbours."""
     found = []
     for a, ca in zip(one.outline, curves_of(one.outline), strict=True):
         for b, cb in zip(other.outline, curves_of(other.outline), strict=True):
@@ -105,7 +107,7 @@ def _over(a: Side, ca: Curve, b: Side, cb: Curve) -> Facing | None:
     return Facing(a.id, lo, hi, b.id, cb.where(*ca.at(hi))[0], cb.where(*ca.at(lo))[0], apart)
 
 
-def _freed(
+def freed(
     job: Job, room_id: RoomId, stretches: list[tuple[SideId, float, float]]
 ) -> tuple[Job, set[SideId]]:
     """The job with corners at the ends of these stretches of sides, and the ids of the stretches."""
