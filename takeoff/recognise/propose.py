@@ -90,7 +90,8 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     tell(0.0, "Sorting linework")
     drawing = with_faces(standing(drawing, settings.layer_roles))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    lines = with_windows(prepare(drawing, guesses))
+    layered = prepare(drawing, guesses)
+    lines = with_windows(layered)
     words = placed(drawing, lines.origin, guesses, title_block(drawing).rows | schedule(drawing).rows)
     tell(0.1, "Looking for doors and windows")
     loops = _wall_loops(drawing, guesses, lines)
@@ -106,9 +107,9 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     tell(0.2, "Closing walls")
     reading, weighed = _best_reading(drawing, guesses, lines, words, evidence, leaf, tell)
     if not weighed:
-        guesses, inferred = infer(lines, guesses, read, reading)
+        guesses, inferred = infer(layered, guesses, read, reading)
         if inferred is not None:
-            reading, lines = inferred, with_windows(prepare(drawing, guesses))
+            reading, lines = inferred, prepare(drawing, guesses)
             evidence = gather(drawing, lines, swings(lines)[0])
     return Seen(reading, evidence, words, guesses)
 

@@ -47,8 +47,12 @@ class Bridge(NamedTuple):
     on_line: bool = False
 
 
-def wall_bridges(graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_REACH_MM) -> list[Bridge]:
-    """A bridge for every wall end that looks at something within reach."""
+def wall_bridges(
+    graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_REACH_MM,
+    of_column: NDArray[np.bool_] | None = None,
+) -> list[Bridge]:
+    """A bridge for every wall end that looks at something within reach. ``of_column`` (edges,): what is
+    drawn for columns, whose sides are no wall ends: what they look at needs a door or glass to be closed."""
     if not len(caps.a):
         return []
     xy, edges = graph.xy, graph.edges
@@ -64,6 +68,9 @@ def wall_bridges(graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_
     cap_of_run = {int(run): k for k, run in enumerate(caps.run) if run >= 0}
     found = _build(graph, runs, caps, hits, cap_of_run, p, q)
     pier = _piers(graph)[caps.a]
+    if of_column is not None:
+        columns = np.bincount(runs.of_edge[of_column], minlength=len(runs.ends)) > 0
+        pier |= (caps.run >= 0) & columns[caps.run]
     on_line = _on_drawn_lines(found, tree)
     return [b._replace(pier=bool(pier[[k for k in b.key if k >= 0]].any()), on_line=drawn)
             for b, drawn in zip(found, on_line, strict=True)]

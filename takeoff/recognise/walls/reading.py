@@ -100,7 +100,8 @@ def close_gaps(
     runs = straight_runs(walls.xy, walls.edges)
     caps = drawn_caps(walls.xy, walls.edges, runs, THINNEST_MM)
     single = loose_ends(walls.xy, walls.edges, runs)
-    bridges = wall_bridges(walls, runs, caps) + line_bridges(walls, runs, single)
+    columns = (source >= 0) & is_role(lines, "column")[np.maximum(source, 0)]
+    bridges = wall_bridges(walls, runs, caps, of_column=columns) + line_bridges(walls, runs, single)
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]),
                   np.concatenate([graph.source, np.full(len(ends), -1)]))
