@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-import shapely
-from PySide6.QtCore import QPointF
-from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsScene
+from collections.abc import Callable
 
+import shapely
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPen
+from PySide6.QtWidgets import QGraphicsEllipseItem, QGraphicsItem, QGraphicsPathItem, QGraphicsScene
+
+from takeoff.measure.takeoff import Edge
 from takeoff.plan.model import Room, Storey
 from takeoff.sheets.curved import area_rings, ring_polygon
 from takeoff.sheets.model import Course, Point
 from takeoff.sheets.wall_names import wall_letters
+from takeoff.ui.canvas.corner_spots import upright_at
 from takeoff.ui.canvas.items import words_at
+from takeoff.ui.canvas.labels import pivot
 from takeoff.ui.canvas.paths import path_of, pen_of
 from takeoff.ui.canvas.pieces import BAND_MM
 from takeoff.ui.canvas.targets import opening_corners, side_curves
@@ -23,7 +29,19 @@ _INSET_MM = BAND_MM + 25.0
 _LETTER_MM = BAND_MM + 190.0
 """How far from its wall a letter stands."""
 
-Z_CHOSEN = 45.0
+Z_CHOSEN, Z_CORNERS = 45.0, 55.0
+
+_RING_PX = 9.0
+"""Radius of the ring about a chosen corner."""
+
+Edges = Callable[[Ref], Edge | None]
+"""The edge that a chosen corner stands for."""
+
+
+def no_edges(ref: Ref) -> None:
+    """Corners that nobody knows of."""
+    del ref
+
 
 Box = tuple[float, float, float, float]
 
@@ -46,14 +64,18 @@ class ChosenItems:
             self._scene.removeItem(item)
         self._items.clear()
 
-    def show(self, storey: Storey, choice: Choice) -> None:
-        """Outline what of a choice is on this storey."""
+    def show(self, storey: Storey, choice: Choice, edges: Edges = no_edges) -> None:
+        """Outline what of a choice is on this storey; ``edges`` tells where corners are."""
         self.clear()
         rooms = {str(room.id): room for room in storey.rooms}
         lettered = {ref.room_id for ref in choice}
         for ref in choice:
             room = rooms.get(ref.room_id)
-            if room is not None:
+            if room is None:
+                continue
+            if ref.kind == "corner":
+                self._corner(edges(ref))
+            else:
                 self._outline(storey, room, ref)
         for room_id in lettered & rooms.keys():
             self._letters(rooms[room_id])
@@ -68,11 +90,25 @@ class ChosenItems:
                 self._line(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)))
         elif ref.kind == "opening":
             opening = next((o for o in storey.openings if o.id == ref.id), None)
-            host = side_curves(room).get(str(opening.side)) if opening else None
+            # chosen from the room on the wall's other side too
+            owner = next((r for r in storey.rooms if opening and r.id == opening.room), room)
+            host = side_curves(owner).get(str(opening.side)) if opening else None
             if opening is not None and host is not None and host.length > 0:
                 self._dashed((tuple((x, y, 0.0) for x, y in opening_corners(opening, host)),))
         elif ref.kind == "rooflight":
             self._dashed(tuple(light.outline for light in storey.rooflights if light.id == ref.id))
+
+    def _corner(self, edge: Edge | None) -> None:
+        """A ring about an upright corner, a strong line along another."""
+        spot = upright_at(edge) if edge else None
+        if spot is not None:
+            holder = pivot(self._scene, Z_CORNERS)
+            holder.setPos(QPointF(spot[0] - self.origin[0], spot[1] - self.origin[1]))
+            ring = QGraphicsEllipseItem(QRectF(-_RING_PX, -_RING_PX, 2 * _RING_PX, 2 * _RING_PX), holder)
+            ring.setPen(QPen(self._theme.colour("chosen"), 2.0))
+            self._items.append(holder)
+        elif edge is not None and len(edge.line) > 1:
+            self._line(tuple((x, y, 0.0) for x, y, _ in edge.line))
 
     def _letters(self, room: Room) -> None:
         letters = wall_letters(room)
@@ -121,6 +157,8 @@ def box_of(storey: Storey, choice: Choice) -> Box | None:
             continue
         curves = side_curves(room)
         opening = next((o for o in storey.openings if ref.kind == "opening" and o.id == ref.id), None)
+        if opening is not None and opening.room in rooms:
+            curves = side_curves(rooms[str(opening.room)])
         side = ref.id if ref.kind == "side" else str(opening.side) if opening else ""
         boxes += [curves[side].box] if side in curves else [curve.box for curve in curves.values()]
     if not boxes:

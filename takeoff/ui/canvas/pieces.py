@@ -236,7 +236,32 @@ def _marks(
         paths = tuple(sheet.path(course) for course in lines)
         shapes.append(Shape(paths, False, stroke=palette.BEAD, width_mm=0.5, dash_mm=(2.2, 1.2)))
     shapes += [*fillet_shape(fillets, sheet), *bead_shape(beads, sheet)]
+    shapes += _without_new_bead(room, taken, sides, openings, sheet)
     return Piece(f"marks:{room.id}", Z_MARKS, tuple(shapes))
+
+
+_OTHER_BEADS: tuple[tuple[str, str, float, tuple[float, ...]], ...] = (
+    ("existing", palette.BEAD, 0.5, (0.45, 0.35)), ("none", palette.CORNER, 0.25, ()))
+"""Bead that stays is a dotted L, an arris without bead a thin one: (bead, stroke, width, dash)."""
+
+
+def _without_new_bead(
+    room: Room, taken: RoomTakeoff | None, sides: dict[str, tuple[Side, Curve]],
+    openings: tuple[PlanOpening, ...], sheet: Sheet,
+) -> list[Shape]:
+    """The arrises that get no new bead, which a sheet does not mark."""
+    shapes: list[Shape] = []
+    for bead, stroke, width_mm, dash_mm in _OTHER_BEADS:
+        edges = tuple(e for e in taken.edges if e.cls == "external" and e.bead == bead) if taken else ()
+        if taken is None or not edges:
+            continue
+        # the sheets mark new bead only: these are taken for new to find where they stand
+        as_new = msgspec.structs.replace(
+            taken, edges=tuple(msgspec.structs.replace(edge, bead="new") for edge in edges))
+        arrises, _, _ = corner_marks([as_new], {str(room.id): sides}, openings)
+        shapes += [msgspec.structs.replace(shape, stroke=stroke, width_mm=width_mm, dash_mm=dash_mm)
+                   for shape in bead_shape(arrises, sheet)]
+    return shapes
 
 
 def sides_of(room: Room) -> Iterator[tuple[str, Side, Curve]]:

@@ -9,6 +9,7 @@ from takeoff.plan.model import Storey
 from takeoff.services.board import State
 from takeoff.sheets.model import Point
 from takeoff.ui.canvas import chosen
+from takeoff.ui.canvas.corner_spots import NEAR_MM, CornerSpots, edge_of
 from takeoff.ui.canvas.items import Items
 from takeoff.ui.canvas.linework import LineworkLayers
 from takeoff.ui.canvas.pieces import Board
@@ -36,6 +37,7 @@ class Plan(QObject):
         self._chosen = chosen.ChosenItems(self.view.scene(), theme)
         self._board = Board((0.0, 0.0))
         self._picking: tuple[Storey, Picking[Ref]] | None = None
+        self._spots = CornerSpots()
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.setInterval(_LATER_MS)
@@ -101,6 +103,18 @@ class Plan(QObject):
         picking = self._targets()
         return picking.within(*one, *other) if picking else ()
 
+    def corners_at(self, at: Point, reach_mm: float, near_mm: float = NEAR_MM) -> tuple[Ref, ...]:
+        """The corner at a plan point, over all its height; nothing beside all. ``near_mm``: where corners
+        alone are meant, take the whole reach."""
+        storey = self.document.storey
+        reach = min(reach_mm, near_mm)
+        return self._spots.at(self.document.state, storey, at, reach) if storey else ()
+
+    def corners_within(self, one: Point, other: Point) -> tuple[Ref, ...]:
+        """The external and internal corners in a box."""
+        storey = self.document.storey
+        return self._spots.within(self.document.state, storey, one, other) if storey else ()
+
     def set_theme(self, theme: Theme) -> None:
         """Show everything in other colours."""
         self.theme = theme
@@ -147,7 +161,8 @@ class Plan(QObject):
         if storey is None:
             self._chosen.clear()
         else:
-            self._chosen.show(storey, after)
+            state = self.document.state
+            self._chosen.show(storey, after, lambda ref: edge_of(state, storey, ref))
 
     def _origin(self) -> Point:
         box = self._box()
