@@ -163,7 +163,7 @@ def test_a_filled_body_is_solid_and_white_paint_is_left_out(tmp_path: Path) -> N
     assert [loop.role for loop in drawing.loops] == ["solid"]
     assert len(drawing.lines.segments) == 4
     assert {drawing.sources[i].role for i in drawing.lines.segment_source} == {"solid"}
-    assert drawing.layers[0].name == "filled grey"
+    assert drawing.layers[0].name == "solid grey"
     assert any(f.code == "paths-unseen" and "2 shapes" in f.text for f in found)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,12 +47,13 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Paths:
-    """Per subpath: its paint, layer, linetype (1: dashed) and whether it closes."""
+    """Per subpath: its paint, layer, linetype (1: dashed), whether it closes, and whether it is filled."""
 
     paint: Ints
     layer: Ints
     dashed: Ints
     closed: Bools
+    filled: Bools
 
     def __len__(self) -> int:
         return len(self.paint)
@@ -92,12 +93,12 @@ def _only(p: Pieces, chosen: Bools) -> Pieces:
 def _paths(content: Content, pens: tuple[PenRow, ...]) -> Paths:
     pen = np.frombuffer(content.pen, np.int32).astype(np.int64)
     kinds = {"line": LINE, "solid": SOLID, "unseen": UNSEEN}
-    table = np.array([(kinds[p.paint], p.layer, int(p.linetype == "DASHED")) for p in pens]
-                     or [(UNSEEN, 0, 0)])
-    rows = table[pen] if len(pen) else np.zeros((0, 3), np.int64)
+    table = np.array([(kinds[p.paint], p.layer, int(p.linetype == "DASHED"), int(p.filled)) for p in pens]
+                     or [(UNSEEN, 0, 0, 0)])
+    rows = table[pen] if len(pen) else np.zeros((0, 4), np.int64)
     closed = np.frombuffer(content.closed, np.uint8).astype(bool)
     # What is filled is closed, whether the path says so or not.
-    return Paths(rows[:, 0], rows[:, 1], rows[:, 2], closed | (rows[:, 0] == SOLID))
+    return Paths(rows[:, 0], rows[:, 1], rows[:, 2], closed | (rows[:, 0] == SOLID), rows[:, 3] > 0)
 
 
 def _seen(content: Content, paper: Paper) -> Floats:
@@ -149,9 +150,9 @@ def _hairs(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
     kept[first[rows]] = True
     xyxyb = p.xyxyb.copy()
     xyxyb[first[rows], :4] = np.concatenate((start, end), axis=1)
-    paint, closed = paths.paint.copy(), paths.closed.copy()
-    paint[rows], closed[rows] = LINE, False
-    made = Paths(paint, paths.layer, paths.dashed, closed)
+    paint, closed, filled = paths.paint.copy(), paths.closed.copy(), paths.filled.copy()
+    paint[rows], closed[rows], filled[rows] = LINE, False, False
+    made = Paths(paint, paths.layer, paths.dashed, closed, filled)
     return _only(Pieces(xyxyb, p.path, p.chorded), kept), made, len(rows)
 
 
@@ -163,7 +164,7 @@ def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
     many = np.bincount(p.path, minlength=len(paths)) >= LETTER_SIDES
     letters = (paths.paint == SOLID) & (size <= LETTER_MM) & (bent | many)
     layer = np.where(letters, letters_layer, paths.layer)
-    return Paths(paths.paint, layer, paths.dashed, paths.closed), int(letters.sum())
+    return replace(paths, layer=layer), int(letters.sum())
 
 
 def _curved(p: Pieces, paths: Paths) -> tuple[Pieces, tuple[Run, ...], tuple[Run, ...]]:
@@ -187,10 +188,11 @@ def _curved(p: Pieces, paths: Paths) -> tuple[Pieces, tuple[Run, ...], tuple[Run
 
 
 def _sources(paths: Paths) -> tuple[tuple[LineSource, ...], Ints]:
-    """(the kinds of path there are, the kind of each subpath)"""
+    """(the kinds of path there are, the kind of each subpath). The outline of what is filled is a solid,
+    whether a pen draws it too or not."""
     kinds = ((0, 0, LineSource("PATH")), (0, 1, LineSource("PATH", linetype="DASHED")),
              (1, 0, LineSource("PATH", role="solid")))
-    of = np.where(paths.paint == SOLID, 2, np.where(paths.dashed > 0, 1, 0))
+    of = np.where((paths.paint == SOLID) | paths.filled, 2, np.where(paths.dashed > 0, 1, 0))
     return tuple(k[2] for k in kinds), of
 
 

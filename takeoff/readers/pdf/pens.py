@@ -23,11 +23,13 @@ RGB = tuple[int, int, int]
 
 
 class PenRow(NamedTuple):
-    """What one pen paints, on which layer (index), and its ink as a linetype."""
+    """What one pen paints, on which layer (index), its ink as a linetype, and whether what it draws round
+    is filled in an ink that is seen."""
 
     paint: Paint
     layer: int
     linetype: str
+    filled: bool = False
 
 
 def layers_of(
@@ -44,7 +46,8 @@ def layers_of(
         layer = order.setdefault(name, len(order)) if paint != "unseen" else 0
         if paint == "line" and not pen.layer:
             weights[name] = round(pen.width * MM_PER_POINT, 2)
-        rows.append(PenRow(paint, layer, "DASHED" if pen.dashed and paint == "line" else "CONTINUOUS"))
+        linetype = "DASHED" if pen.dashed and paint == "line" else "CONTINUOUS"
+        rows.append(PenRow(paint, layer, linetype, pen.fill is not None and min(pen.fill) < WHITE_FROM))
     layers = [Layer(name, "off" if name in hidden else "on", weight_mm=weights.get(name, 0.0))
               for name in order]
     return (*layers, Layer(TEXT_LAYER), Layer(LETTERS_LAYER)), tuple(rows)
@@ -80,7 +83,7 @@ def _plain_name(pen: Pen) -> str:
     ink = _ink(pen)
     colour = colour_name(ink) if ink is not None else "no ink"
     if _paint(pen) != "line":
-        return f"filled {colour}"
+        return f"solid {colour}"
     width = pen.width * MM_PER_POINT
     return f"{colour} {width:.2f} mm" if width >= 0.005 else f"{colour} hairline"
 

@@ -104,7 +104,7 @@ def _confidence(
         level = max(level, 1)
     if len(written.names) > 1:
         evidence.append("one open plan with several names: " + ", ".join(written.names))
-        level = max(level, 0 if written.areas else 1)
+        level = max(level, 0 if written.areas and wall_layers else 1)
     elif len(written.numbers) > 1:
         doubts.append("several numbers in it: " + ", ".join(written.numbers))
         level = max(level, 1)

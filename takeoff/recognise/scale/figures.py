@@ -123,18 +123,23 @@ def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp]) -> 
     near &= (low <= wide) & (high >= -wide) & (seen.length > SHORTEST_MM)
     # A line that slants more than lines in line may differ has no one height over the figure.
     near &= np.abs(seen.over[:, 1] - seen.over[:, 0]) <= ON_LINE_MM
+    best: tuple[int, float, tuple[float, float]] | None = None
     for row in sorted(np.flatnonzero(near).tolist(), key=lambda k: abs(float(seen.over[k].sum())))[:3]:
         height = float(seen.over[row].mean())
-        ends = _ends(height, seen)
-        if ends is None:
-            continue
-        p, q = middle + ends[0] * u + height * n, middle + ends[1] * u + height * n
-        dimension = Dimension(float(p[0]), float(p[1]), float(q[0]), float(q[1]), ends[1] - ends[0],
-                              label.text, None, label.layer)
-        same = drawing.lines.segment_layer[rows] == drawing.lines.segment_layer[rows[row]]
-        drawn = np.flatnonzero(_draws(height, ends, seen, lines) & same)
-        return Figure(dimension, i, tuple(rows[drawn].tolist()))
-    return None
+        ends, slashed = _ends(height, seen)
+        if ends is not None and (best is None or slashed):
+            best = (row, height, ends)
+        if slashed:
+            break
+    if best is None:
+        return None
+    row, height, ends = best
+    p, q = middle + ends[0] * u + height * n, middle + ends[1] * u + height * n
+    dimension = Dimension(float(p[0]), float(p[1]), float(q[0]), float(q[1]), ends[1] - ends[0],
+                          label.text, None, label.layer)
+    same = drawing.lines.segment_layer[rows] == drawing.lines.segment_layer[rows[row]]
+    drawn = np.flatnonzero(_draws(height, ends, seen, lines) & same)
+    return Figure(dimension, i, tuple(rows[drawn].tolist()))
 
 
 def _seen(lines: Floats, u: Floats, n: Floats) -> _Seen:
@@ -159,8 +164,9 @@ def _crossings(height: float, seen: _Seen) -> tuple[Bools, Floats]:
     return meets, seen.along[:, 0] + t * (seen.along[:, 1] - seen.along[:, 0])
 
 
-def _ends(height: float, seen: _Seen) -> tuple[float, float] | None:
-    """Where the line at ``height`` over the figure ends on both sides, seen from its middle."""
+def _ends(height: float, seen: _Seen) -> tuple[tuple[float, float] | None, bool]:
+    """(where the line at ``height`` over the figure ends on both sides, seen from its middle; whether
+    slashes mark both ends, which then wins over other lines beside the figure)"""
     own = _own(height, seen)
     meets, at = _crossings(height, seen)
     # An arrow's back is short and square across; a slash is short but slants.
@@ -176,7 +182,7 @@ def _ends(height: float, seen: _Seen) -> tuple[float, float] | None:
     slashed = at[slash & (at >= low - ON_LINE_MM) & (at <= high + ON_LINE_MM)]
     # Slashes say where it ends; what else crosses it is drawn under it.
     both = [(p, q) for p, q in pairs if _among(p, slashed) and _among(q, slashed)]
-    return min(both or pairs, key=lambda e: e[1] - e[0], default=None)
+    return min(both or pairs, key=lambda e: e[1] - e[0], default=None), bool(both)
 
 
 def _among(value: float, others: Floats) -> bool:

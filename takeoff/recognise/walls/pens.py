@@ -28,16 +28,21 @@ AGREE_SHARE = 0.02
 
 
 def heavier(drawing: Drawing, lines: Lines) -> list[Bools]:
-    """Lines at least as heavy as each pen but the lightest, the heaviest pens first; none where
-    layers tell what is wall, or all pens are alike."""
-    weights = np.array([layer.weight_mm for layer in drawing.layers] or [0.0])
-    if not weights.any() or is_role(lines, "wall").any():
+    """Outlines of what is filled, then lines at least as heavy as each pen but the lightest, the heaviest
+    pens first; none where layers tell what is wall, or all pens are alike and nothing is filled."""
+    if is_role(lines, "wall").any():
         return []
     usable = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
-    weight = weights[lines.layer]
+    solid = np.array([source.role == "solid" for source in drawing.sources] or [False])
+    cuts = [usable & solid[lines.source]]
+    weight = np.array([layer.weight_mm for layer in drawing.layers] or [0.0])[lines.layer]
     pens = np.unique(weight[usable])[::-1]
-    cuts = [usable & (weight >= pen) for pen in pens[:-1]]
-    return [cut for cut in cuts if cut.sum() >= FEWEST_LINES][:MOST_CUTS]
+    if len(pens) and pens[0] > 0.0:
+        # What is filled has no pen: it is at least as heavy as the heaviest.
+        weight = np.where(solid[lines.source], pens[0], weight)
+        cuts += [usable & (weight >= pen) for pen in pens[:-1]]
+    different = [c for k, c in enumerate(cuts) if not any(np.array_equal(c, d) for d in cuts[:k])]
+    return [cut for cut in different if cut.sum() >= FEWEST_LINES and (usable & ~cut).any()][:MOST_CUTS]
 
 
 def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) -> Reading | None:
@@ -54,23 +59,24 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
     readings = [read(cut) for cut in (*cuts, everything)]
     counts = [_rooms(r) for r in readings]
     best = counts.index(max(counts))
-    if best == len(cuts) or max(counts) == (0, 0):
+    if best == len(cuts) or max(counts) == (0, 0, 0):
         return None
     return readings[best]._replace(wall_layers=True)
 
 
-def _rooms(reading: Reading) -> tuple[int, int]:
-    """(spaces whose printed area is theirs, spaces that are rooms)"""
+def _rooms(reading: Reading) -> tuple[int, int, int]:
+    """(spaces whose printed area is theirs, nearly theirs, spaces that are rooms)"""
     kinds = [w.words.kind for w in reading.words]
-    agree = sum(agrees(reading, s) for s in reading.spaces)
+    agree = (sum(agrees(reading, s, 0.0) for s in reading.spaces),
+             sum(agrees(reading, s) for s in reading.spaces))
     for kind in ("area", "name"):
         if kind in kinds:
-            return agree, sum(any(kinds[w] == kind for w in s.words) for s in reading.spaces)
-    return 0, sum(s.support >= WALLED and s.polygon.area >= SMALLEST_MM2 for s in reading.spaces)
+            return *agree, sum(any(kinds[w] == kind for w in s.words) for s in reading.spaces)
+    return 0, 0, sum(s.support >= WALLED and s.polygon.area >= SMALLEST_MM2 for s in reading.spaces)
 
 
-def agrees(reading: Reading, space: Space) -> bool:
-    """Whether an area printed in a space is its own."""
+def agrees(reading: Reading, space: Space, share: float = AGREE_SHARE) -> bool:
+    """Whether an area printed in a space is its own, within its rounding or this share of it."""
     area_m2 = float(space.polygon.area) / 1e6
     printed = [reading.words[w].words for w in space.words if reading.words[w].words.kind == "area"]
-    return any(abs(p.value - area_m2) <= max(AGREE_SHARE * area_m2, p.rounding) for p in printed)
+    return any(abs(p.value - area_m2) <= max(share * area_m2, p.rounding * (1 + 1e-9) + 1e-6) for p in printed)
