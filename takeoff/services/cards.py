@@ -95,17 +95,22 @@ def room_card(state: State, room_id: str, findings: Sequence[Finding]) -> Card |
     called = opening_names(storey.openings, storey.rooms)
     words = place_words(room, storey.openings, storey.rooflights, own, called)
     groups = room_groups(board.taken, words)
-    lines = [_walls(groups, board.figures["wall_net_m2"])]
-    lines += [_single(groups[key], name, "m²") for key, name in _AREAS]
-    for key, name in _LENGTHS:
-        lines.append(_single(groups[key], name, "m") if key in groups else _family(groups, key, name))
     return Card(
         title=names[str(storey.id), room_id],
         total=f"{board.figures['coated_m2']} m²",
         about=_about(storey, room, state),
-        lines=tuple(line for line in lines if line.lines),
+        lines=card_lines(groups, board.figures["wall_net_m2"]),
         to_settle=findings_about(findings, room, storey.openings),
     )
+
+
+def card_lines(groups: dict[str, Group], net: Decimal) -> tuple[FigureLine, ...]:
+    """The lines of a card, those of nothing left out. ``net``: the printed net area of the walls."""
+    lines = [_walls(groups, net)]
+    lines += [single_line(groups[key], name, "m²") for key, name in _AREAS]
+    for key, name in _LENGTHS:
+        lines.append(single_line(groups[key], name, "m") if key in groups else _family(groups, key, name))
+    return tuple(line for line in lines if line.lines)
 
 
 def findings_about(
@@ -129,7 +134,8 @@ def _walls(groups: dict[str, Group], net: Decimal) -> FigureLine:
     return FigureLine("wall_net_m2", "Walls", f"{net}", "m²", working, tuple(lines))
 
 
-def _single(group: Group, name: str, unit: str) -> FigureLine:
+def single_line(group: Group, name: str, unit: str) -> FigureLine:
+    """A quantity as a line of a card."""
     return FigureLine(group.quantity, name, f"{group.total}", unit, _short(group), group.lines)
 
 
@@ -138,7 +144,7 @@ def _family(groups: dict[str, Group], key: str, name: str) -> FigureLine:
     family = [group for kind, group in groups.items() if kind.startswith(key + ".")]
     lines = tuple(line for group in family for line in group.lines)
     total = sum((group.total for group in family), Decimal("0.00"))
-    return _single(Group(key, lines, total), name, "m")
+    return single_line(Group(key, lines, total), name, "m")
 
 
 def _short(group: Group) -> str:

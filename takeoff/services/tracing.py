@@ -11,6 +11,7 @@ from typing import TypeVar
 import msgspec
 
 from takeoff.geometry.curves import Curve
+from takeoff.measure.dims import KIND_WORDS
 from takeoff.measure.elevations import Elevation, FlatRing, elevations
 from takeoff.measure.laid_out import LaidOut, PlanRing, laid_out
 from takeoff.measure.takeoff import Dim, Edge, RoomTakeoff
@@ -19,9 +20,6 @@ from takeoff.services.board import State
 from takeoff.services.cards import place_of
 from takeoff.sheets.curved import facets
 from takeoff.sheets.figures import room_groups
-
-_KIND_WORDS = {"window": "window", "door": "door", "open": "open way"}
-"""As the takeoff's lines call openings."""
 
 _UPRIGHT_MM = 1.0
 """A course whose ends are this near in plan stands upright."""
@@ -180,7 +178,7 @@ class _Finder:
         if family == "openings_m2":
             for opening, rings in drawn.openings:
                 known = self._openings.get(opening)
-                if known is not None and dim.what == f"{_KIND_WORDS[known.kind]} {known.mark or known.id}":
+                if known is not None and dim.what == f"{KIND_WORDS[known.kind]} {known.mark or known.id}":
                     areas.append(rings)
                     self._hit.append(opening)
             return

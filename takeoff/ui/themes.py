@@ -127,6 +127,11 @@ QLabel[part="figure"] {{ font-size: {small}px; font-weight: 600; }}
 QLabel[part="dims"] {{ color: {grey}; font-size: {small}px; }}
 QLabel[part="heading"] {{ font-size: {text}px; font-weight: 600; }}
 QLabel[part="urgent"] {{ color: {hold}; font-size: {small}px; }}
+*[part="lightable"] {{ border-left: 3px solid transparent; }}
+*[part="lightable"]:hover, *[part="lightable"]:focus {{ background: {hover}; }}
+*[part="lit"] {{ border-left: 3px solid {chosen}; background: {hover}; }}
+QToolButton[part="quiet"] {{ border: none; background: transparent; color: {grey}; padding: 6px 8px; }}
+QToolButton[part="quiet"]:hover, QToolButton[part="quiet"]:focus {{ color: {ink}; background: {hover}; }}
 QFrame[part="hair"] {{ background: {hair}; border: none; max-height: 1px; min-height: 1px; }}
 QPushButton {{ background: {field}; border: 1px solid {hair}; border-radius: 5px; padding: 6px 14px; }}
 QPushButton:hover {{ background: {hover}; }}

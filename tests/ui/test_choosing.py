@@ -59,7 +59,7 @@ def test_click_on_the_band_takes_the_wall_and_on_a_window_the_window(sample, qtb
     middle = (first.x_mm + window_of.offset_mm + window_of.width_mm / 2, first.y_mm - 60.0)
     qtbot.mouseClick(port, Qt.MouseButton.LeftButton, pos=view.spot(middle))
     assert sample.document.choice == (Ref("opening", str(window_of.id), "G2"),)
-    assert sample.card.title.text() == "G2 Living room"
+    assert sample.card.title.text() == "G2 Living room, window W1"
 
 
 def test_escape_chooses_nothing(sample, qtbot) -> None:

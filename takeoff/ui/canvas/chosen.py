@@ -64,14 +64,17 @@ class ChosenItems:
             self._scene.removeItem(item)
         self._items.clear()
 
-    def show(self, storey: Storey, choice: Choice, edges: Edges = no_edges) -> None:
-        """Outline what of a choice is on this storey; ``edges`` tells where corners are."""
+    def show(
+        self, storey: Storey, choice: Choice, edges: Edges = no_edges, outlined: bool = True
+    ) -> None:
+        """Outline what of a choice is on this storey; only its letters where it is not ``outlined``.
+        ``edges`` tells where corners are."""
         self.clear()
         rooms = {str(room.id): room for room in storey.rooms}
         lettered = {ref.room_id for ref in choice}
         for ref in choice:
             room = rooms.get(ref.room_id)
-            if room is None:
+            if room is None or not outlined:
                 continue
             if ref.kind == "corner":
                 self._corner(edges(ref))

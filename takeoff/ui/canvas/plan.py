@@ -7,11 +7,13 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from takeoff.geometry.picking import Picking
 from takeoff.plan.model import Storey
 from takeoff.services.board import State
+from takeoff.services.tracing import Traced
 from takeoff.sheets.model import Point
 from takeoff.ui.canvas import chosen
 from takeoff.ui.canvas.corner_spots import NEAR_MM, CornerSpots, edge_of
 from takeoff.ui.canvas.items import Items
 from takeoff.ui.canvas.linework import LineworkLayers
+from takeoff.ui.canvas.lit import LitItems
 from takeoff.ui.canvas.pieces import Board
 from takeoff.ui.canvas.targets import picking_of
 from takeoff.ui.canvas.view import PlanView
@@ -35,6 +37,7 @@ class Plan(QObject):
         self.items = Items(self.view.scene(), theme)
         self.linework = LineworkLayers(self.view.scene(), theme)
         self._chosen = chosen.ChosenItems(self.view.scene(), theme)
+        self.lit = LitItems(self.view.scene(), theme)
         self._board = Board((0.0, 0.0))
         self._picking: tuple[Storey, Picking[Ref]] | None = None
         self._spots = CornerSpots()
@@ -52,7 +55,8 @@ class Plan(QObject):
     def start_anew(self) -> None:
         """Show another job: a local origin of its own, everything fitted."""
         origin = self._origin()
-        self.view.origin = self.items.origin = self._chosen.origin = origin
+        self.view.origin = self.items.origin = self._chosen.origin = self.lit.origin = origin
+        self.lit.clear()
         self._board = Board(origin)
         self.items.clear()
         has_rooms = any(storey.rooms for storey in self.document.job.storeys)
@@ -122,6 +126,16 @@ class Plan(QObject):
         self.linework.set_theme(theme)
         self.items.set_theme(theme)
         self._chosen.set_theme(theme)
+        self.lit.set_theme(theme, self.document.storey)
+        self._choose((), self.document.choice)
+
+    def light(self, traced: Traced) -> None:
+        """Light up where a figure comes from, in place of the outline of what is chosen."""
+        storey = self.document.storey
+        if storey is None or traced.is_empty:
+            self.lit.clear()
+        else:
+            self.lit.show(storey, traced)
         self._choose((), self.document.choice)
 
     def _targets(self) -> Picking[Ref] | None:
@@ -162,7 +176,8 @@ class Plan(QObject):
             self._chosen.clear()
         else:
             state = self.document.state
-            self._chosen.show(storey, after, lambda ref: edge_of(state, storey, ref))
+            self._chosen.show(storey, after, lambda ref: edge_of(state, storey, ref),
+                              outlined=self.lit.traced.is_empty)
 
     def _origin(self) -> Point:
         box = self._box()

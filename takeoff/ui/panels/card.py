@@ -2,95 +2,25 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.errors import Finding
-from takeoff.services.cards import Card, FigureLine, room_card
+from takeoff.services.cards import Card, room_card
+from takeoff.services.part_cards import opening_card, side_card
 from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.words import empty, hair, label, set_text
-
-
-class FigureRow(QWidget):
-    """A figure: name and amount, its working, and on a click every line of its dims."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._name, self._figure = label("", "name"), label("", "figure", right=True)
-        self._working = label("", "dims", wrap=True)
-        self._all = QWidget()
-        self._grid = QGridLayout(self._all)
-        self._grid.setContentsMargins(0, 0, 0, 4)
-        self._grid.setHorizontalSpacing(8)
-        self._grid.setVerticalSpacing(2)
-        self._grid.setColumnStretch(1, 1)
-        self._all.hide()
-        self._line: FigureLine | None = None
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        head = QHBoxLayout()
-        head.addWidget(self._name, 1)
-        head.addWidget(self._figure)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 4, 0, 0)
-        layout.setSpacing(4)
-        layout.addLayout(head)
-        layout.addWidget(self._working)
-        layout.addWidget(self._all)
-        layout.addWidget(hair())
-
-    @property
-    def texts(self) -> tuple[str, str, str]:
-        """(name, figure with unit, working) as shown."""
-        return self._name.text(), self._figure.text(), self._working.text()
-
-    def lines(self) -> tuple[tuple[str, Decimal], ...]:
-        """(what is typed into a calculator, what it gives) of every line, when they are shown."""
-        shown = self._line.lines if self._line and self._all.isVisibleTo(self) else ()
-        return tuple((work.text, work.result) for work in shown)
-
-    def show_line(self, line: FigureLine) -> None:
-        """Show a figure; what is the same stays untouched."""
-        if line == self._line:
-            return
-        self._line = line
-        set_text(self._name, line.name)
-        set_text(self._figure, f"{line.figure} {line.unit}")
-        set_text(self._working, line.working)
-        self.setAccessibleName(f"{line.name} {line.figure} {line.unit}")
-        self.setToolTip(f"Click for every dimension of it ({len(line.lines)})")
-        if self._all.isVisible():
-            self._show_all()
-
-    def toggle(self) -> None:
-        """Show every line of the dims, or the short working again."""
-        showing = not self._all.isVisibleTo(self)
-        if showing:
-            self._show_all()
-        self._all.setVisible(showing)
-        self._working.setVisible(not showing)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
-        """A click opens or closes the dims."""
-        if event.button() == Qt.MouseButton.LeftButton:
-            self.toggle()
-
-    def _show_all(self) -> None:
-        empty(self._grid)
-        for number, work in enumerate(self._line.lines if self._line else ()):
-            self._grid.addWidget(label(work.text, "dims"), 2 * number, 0)
-            result = f"{work.result}".replace("-", "−")
-            self._grid.addWidget(label(result, "figure", right=True), 2 * number, 2)
-            self._grid.addWidget(label(work.what, "dims", wrap=True), 2 * number + 1, 0, 1, 3)
+from takeoff.ui.panels.figure_rows import Asked, FigureRow
+from takeoff.ui.panels.words import empty, label, set_text
 
 
 class CardPanel(QWidget):
-    """The card of what is chosen. ``finding_clicked`` carries a Finding to go to."""
+    """The card of what is chosen: a room, a wall face or an opening."""
 
     finding_clicked = Signal(object)
+    """The Finding to go to."""
+    figure_asked = Signal(object)
+    """The Asked whose places are wanted; None: of nothing any more."""
 
     def __init__(self, document: Document) -> None:
         super().__init__()
@@ -134,11 +64,9 @@ class CardPanel(QWidget):
         outer.addWidget(scroll)
 
     def refresh(self) -> None:
-        """Show the card of the last chosen room, or say what to do."""
+        """Show the card of what was chosen last, or say what to do."""
         choice = self._document.choice
-        card = None
-        if choice:
-            card = room_card(self._document.state, choice[-1].room_id, self._document.findings)
+        card = card_of(self._document, choice[-1]) if choice else None
         if card is None:
             self._show_nothing()
         else:
@@ -148,12 +76,18 @@ class CardPanel(QWidget):
         """What is shown, by name: {"Walls": "20.64 m²", …}."""
         return {row.texts[0]: row.texts[1] for row in self.rows if row.isVisibleTo(self)}
 
+    def show_lit(self, asked: Asked | None) -> None:
+        """Mark the figure or the line whose places are lit."""
+        for row in self.rows:
+            row.show_lit(asked)
+
     def _show(self, card: Card) -> None:
         set_text(self.title, card.title)
         set_text(self.total, card.total)
         set_text(self.about, card.about)
         while len(self.rows) < len(card.lines):
             self.rows.append(FigureRow())
+            self.rows[-1].asked.connect(self.figure_asked)
             self._lines.addWidget(self.rows[-1])
         for number, row in enumerate(self.rows):
             row.setVisible(number < len(card.lines))
@@ -184,6 +118,16 @@ class CardPanel(QWidget):
     def _listen(self, before: object, after: object) -> None:
         del before, after
         self.refresh()
+
+
+def card_of(document: Document, ref: Ref) -> Card | None:
+    """The card of a chosen thing; of its room where it has none of its own."""
+    card = None
+    if ref.kind == "side":
+        card = side_card(document.state, ref.room, ref.id, document.findings)
+    elif ref.kind == "opening":
+        card = opening_card(document.state, ref.id, document.findings)
+    return card or room_card(document.state, ref.room_id, document.findings)
 
 
 class FindingLine(QLabel):

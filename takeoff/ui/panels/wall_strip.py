@@ -21,6 +21,7 @@ from takeoff.measure.elevations import FlatRing
 from takeoff.services.board import State
 from takeoff.services.cards import place_of
 from takeoff.services.strip import FaceDrawing, Strip, wall_strip
+from takeoff.services.tracing import OnFace
 from takeoff.ui.canvas.paths import hatch_brush, pen_of
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.words import label, set_text
@@ -31,6 +32,9 @@ _LINE_PX = 17.0
 _WORDS_PX = 2 * _LINE_PX + 4.0
 _LEAST_PX = 34.0
 """A face is never narrower: its words would run into the next."""
+
+_WASH_ALPHA = 46
+"""How much the colour of what is chosen covers a lit area: coat and hatch stay visible."""
 
 LEAST_HEIGHT_PX = 150
 
@@ -47,6 +51,7 @@ class Faces(QWidget):
         self._theme = theme
         self._strip: Strip | None = None
         self._choice: Choice = ()
+        self._lit: dict[str, OnFace] = {}
         self.setAccessibleName("Walls of the chosen room")
         self.setMouseTracking(True)
 
@@ -62,6 +67,18 @@ class Faces(QWidget):
             self.updateGeometry()
             self._set_width()
             self.update()
+
+    def light(self, faces: Iterable[OnFace]) -> None:
+        """Light up where a figure comes from, in place of the outline of what is chosen."""
+        lit = {face.side: face for face in faces}
+        if lit != self._lit:
+            self._lit = lit
+            self.update()
+
+    @property
+    def lit(self) -> tuple[OnFace, ...]:
+        """What is lit, face by face."""
+        return tuple(self._lit.values())
 
     def scale(self) -> float:
         """px for a mm: the tallest face fills the height, or the longest strip the width it is given."""
@@ -141,8 +158,24 @@ class Faces(QWidget):
         painter.strokePath(whole, pen_of(theme, "ink", 0.28))
         if self._is_chosen("side", e.side):
             painter.strokePath(whole, pen_of(theme, "chosen", 0.5, (1.6, 0.8)))
+        self._paint_lit(painter, e.side)
         painter.restore()
         self._write(painter, face, box)
+
+    def _paint_lit(self, painter: QPainter, side: str) -> None:
+        lit = self._lit.get(side)
+        if lit is None:
+            return
+        wash = self._theme.colour("chosen")
+        wash.setAlpha(_WASH_ALPHA)
+        for rings in lit.areas:
+            path = _path(rings)
+            painter.fillPath(path, wash)
+            painter.strokePath(path, pen_of(self._theme, "chosen", 0.4, (1.6, 0.8)))
+        for course in lit.lines:
+            path = QPainterPath()
+            path.addPolygon(QPolygonF([QPointF(u, z) for u, z in course]))
+            painter.strokePath(path, pen_of(self._theme, "chosen", 0.8, (1.6, 0.8)))
 
     def _write(self, painter: QPainter, face: FaceDrawing, box: QRectF) -> None:
         painter.setFont(font(13))
@@ -160,7 +193,7 @@ class Faces(QWidget):
         return QTransform.fromScale(-scale, -scale) * move
 
     def _is_chosen(self, kind: str, name: str) -> bool:
-        return any(ref.kind == kind and ref.id == name for ref in self._choice)
+        return not self._lit and any(ref.kind == kind and ref.id == name for ref in self._choice)
 
     def _faces(self) -> tuple[FaceDrawing, ...]:
         return self._strip.faces if self._strip else ()

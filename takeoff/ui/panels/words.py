@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QLabel, QLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QLabel, QLayout, QSizePolicy, QWidget
 
 
 def label(text: str, part: str, wrap: bool = False, right: bool = False) -> QLabel:
@@ -15,6 +16,33 @@ def label(text: str, part: str, wrap: bool = False, right: bool = False) -> QLab
     if right:
         made.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
     return made
+
+
+class Elided(QLabel):
+    """A line that never widens its window: what has no room ends in "…" and is whole in the tooltip."""
+
+    def __init__(self, part: str = "grey") -> None:
+        super().__init__()
+        self.setProperty("part", part)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.whole = ""
+
+    def say(self, text: str) -> None:
+        """Say this."""
+        if text != self.whole:
+            self.whole = text
+            self.setToolTip(text)
+            self.setAccessibleName(text)
+            self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Another width shows more or less of it."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        set_text(self, self.fontMetrics().elidedText(self.whole, Qt.TextElideMode.ElideRight, self.width()))
 
 
 def hair() -> QFrame:

@@ -228,8 +228,10 @@ class MainWindow(QMainWindow):
     def showEvent(self, event: QShowEvent) -> None:  # noqa: N802 - Qt's name
         """The strip takes its share of the height; afterwards the user moves the line."""
         super().showEvent(event)
-        tall = self.height() * _STRIP_SHARE
-        self.middle.setSizes([int(self.height() - tall), int(tall)])
+        if not event.spontaneous():
+            tall = int(self.height() * _STRIP_SHARE)
+            between = [0] * (self.middle.count() - 2)
+            self.middle.setSizes([self.height() - tall, *between, tall])
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:  # noqa: N802 - Qt's name
         """Files are welcome."""

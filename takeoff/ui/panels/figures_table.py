@@ -1,0 +1,219 @@
+"""The table of figures in the middle: rooms by item, totals always in view, a click lights a figure up."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QObject, Qt, Signal
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from takeoff.services.figures_table import (
+    ITEMS,
+    FigureLine,
+    Sorting,
+    figure_lines,
+    order_sentence,
+    total_figures,
+)
+from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.table import Head, Row, Table
+from takeoff.ui.panels.words import Elided, label, set_text
+
+_HEADS = (Head("Room", stretch=True), *(Head(item.head, True) for item in ITEMS))
+_NAME_PX, _FIGURE_PX = 130, 56
+"""Columns are never narrower; else names take the width that is left, the others that of their words."""
+
+
+class FiguresPanel(QWidget):
+    """Sits below the plan or beside it. ``asked`` carries (line, number of the item's column, from 0)."""
+
+    asked = Signal(object, int)
+    """A figure of a FigureLine was clicked; the line is None for the totals."""
+    picked = Signal(object)
+    """The Ref of the room whose name was clicked."""
+    moved = Signal()
+    """Beside instead of below, or the other way."""
+    closed = Signal()
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._sorting = Sorting()
+        self._lines: tuple[FigureLine, ...] = ()
+        self.setProperty("part", "page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setAccessibleName("Figures")
+        self.note, self.order = label("", "grey", wrap=True), Elided()
+        self.place, self.close_button = QPushButton("Beside the plan"), QToolButton()
+        self.table = Table(_HEADS, "Figures by room and item")
+        self.totals = Table(_HEADS, "Totals of the job")
+        self._furnish_tables()
+        self._arrange()
+        document.opened.connect(self._start_anew)
+        document.changed.connect(self._listen)
+        document.chosen_changed.connect(self._show_chosen)
+        document.considered_changed.connect(self._show_order)
+        self.refresh()
+
+    @property
+    def lines(self) -> tuple[FigureLine, ...]:
+        """What the rows show, in their order."""
+        return self._lines
+
+    def refresh(self) -> None:
+        """Show the figures as they are; nothing is worked out while nobody sees them."""
+        if self.isHidden() and self._lines:
+            return
+        self._lines = figure_lines(self._document.state, self._sorting)
+        self.table.rows.show_rows(tuple(_row(line) for line in self._lines))
+        nothing = not self._lines
+        total = total_figures(self._document.state)
+        cells = ("Together", *(f"{figure}" if figure else "–" for figure in total))
+        self.totals.rows.show_rows((Row("total", cells, strong=True),))
+        self.table.setVisible(not nothing)
+        self.totals.setVisible(not nothing)
+        if nothing:
+            self.say("No room yet: draw one, fill one by a click inside its walls, or open a drawing.")
+        self._show_order()
+
+    def say(self, text: str) -> None:
+        """What is lit, in words."""
+        set_text(self.note, text or "Click a figure to see where it comes from, a room to choose it.")
+
+    def show_place(self, below: bool) -> None:
+        """Say on the button where the table would go."""
+        self.place.setText("Beside the plan" if below else "Below the plan")
+
+    def sort_by(self, column: int) -> None:
+        """Sort rooms within their storey: the largest first, then the smallest, then as they were."""
+        before = self._sorting
+        first_falls = column > 0
+        if before.column != column:
+            self._sorting = Sorting(column, first_falls)
+        elif before.falling == first_falls:
+            self._sorting = Sorting(column, not first_falls)
+        else:
+            self._sorting = Sorting()
+        header = self.table.horizontalHeader()
+        header.setSortIndicatorShown(self._sorting.column >= 0)
+        if self._sorting.column >= 0:
+            falls = Qt.SortOrder.DescendingOrder if self._sorting.falling else Qt.SortOrder.AscendingOrder
+            header.setSortIndicator(self._sorting.column, falls)
+        self.refresh()
+
+    # -- making
+
+    def _furnish_tables(self) -> None:
+        for table in (self.table, self.totals):
+            table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
+            table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+            table.setWordWrap(False)
+            table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+            for column in range(len(_HEADS)):
+                table.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
+            # clicks only: a figure is not asked for by passing over it with the arrows
+            table.clicked.connect(self._clicked)
+            table.activated.connect(self._clicked)
+        self.totals.horizontalHeader().hide()
+        self.totals.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.totals.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.totals.setFixedHeight(34)
+        self.table.horizontalScrollBar().valueChanged.connect(self.totals.horizontalScrollBar().setValue)
+        header = self.table.horizontalHeader()
+        header.setSectionsClickable(True)
+        header.setSortIndicatorShown(False)
+        header.sectionClicked.connect(self.sort_by)
+        header.setToolTip("Click to sort the rooms of each storey by this")
+        self.table.viewport().installEventFilter(self)
+
+    def _arrange(self) -> None:
+        self.place.setToolTip("Move the table to the other side of the plan")
+        self.place.clicked.connect(self.moved)
+        self.close_button.setText("Close")
+        self.close_button.setProperty("part", "quiet")
+        self.close_button.setToolTip("Take the table away; View > Figures brings it back")
+        self.close_button.clicked.connect(self.closed)
+        head = QHBoxLayout()
+        head.setSpacing(10)
+        head.addWidget(label("Figures", "heading"))
+        head.addWidget(self.note, 1)
+        head.addWidget(self.place)
+        head.addWidget(self.close_button)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(18, 6, 12, 6)
+        layout.setSpacing(4)
+        layout.addLayout(head)
+        layout.addWidget(self.table, 1)
+        layout.addWidget(self.totals)
+        layout.addWidget(self.order)
+        self.say("")
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
+        """Both tables' columns share the width that there is."""
+        if event.type() == QEvent.Type.Resize:
+            self._share_width()
+        return super().eventFilter(watched, event)
+
+    def _share_width(self) -> None:
+        metrics = self.table.horizontalHeader().fontMetrics()
+        heads = [head.text.split("\n") for head in _HEADS[1:]]
+        words = [max(metrics.horizontalAdvance(line) for line in head) for head in heads]
+        wants = [_NAME_PX, *(max(_FIGURE_PX, 14 + wide) for wide in words)]
+        spare = self.table.viewport().width() - sum(wants)
+        wants[0] += max(0, spare)
+        for column, wide in enumerate(wants):
+            self.table.setColumnWidth(column, wide)
+            self.totals.setColumnWidth(column, wide)
+
+    # -- listening
+
+    def _start_anew(self) -> None:
+        self._sorting = Sorting()
+        self.table.horizontalHeader().setSortIndicatorShown(False)
+        self.say("")
+        self.refresh()
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        self.refresh()
+
+    def _show_order(self) -> None:
+        self.order.say(order_sentence(self._document.considered) if self._lines else "")
+        self.order.setVisible(bool(self._lines))
+
+    def _show_chosen(self, before: object, after: object) -> None:
+        """Mark the row of the room that was chosen elsewhere, and scroll to it."""
+        del before, after
+        choice = self._document.choice
+        here = self.table.currentIndex()
+        room = choice[-1].room_id if choice else ""
+        if here.isValid() and here.row() < len(self._lines) and self._lines[here.row()].id == room:
+            return
+        for number, line in enumerate(self._lines):
+            if line.kind == "room" and line.id == room:
+                index = self.table.rows.index(number, 0)
+                self.table.selectionModel().setCurrentIndex(
+                    index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+                self.table.scrollTo(index)
+                return
+        self.table.clearSelection()
+
+    def _clicked(self, index: QModelIndex) -> None:
+        totals = index.model() is self.totals.rows
+        if not totals and index.row() >= len(self._lines):
+            return
+        line = None if totals else self._lines[index.row()]
+        if index.column() > 0:
+            self.asked.emit(line, index.column() - 1)
+        elif line is not None and line.kind == "room":
+            self.picked.emit(Ref("room", line.id))
+
+
+def _row(line: FigureLine) -> Row:
+    return Row(f"{line.kind}:{line.id}", line.cells, strong=line.kind == "storey")
