@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 import click
+import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options
 from takeoff.cli.options import drawing_options, settings_from
-from takeoff.cli.progress import progress_on_terminal
+from takeoff.cli.progress import Tell, progress_on_terminal
 
 if TYPE_CHECKING:
     from takeoff.services.measuring import Measured, Opened
@@ -52,7 +53,7 @@ def measure(file: Path, folder: Path | None, json_file: str | None, page: Litera
     from takeoff.cli.summary import print_summary
     from takeoff.services.writing import document
 
-    measured = _measured(file, given, convention)
+    measured = _measured(file, given, convention)[1]
     sheets = document(measured, date.isoformat())
     written = _write(measured, sheets, folder, json_file, page)
     if json_file != "-":
@@ -64,10 +65,11 @@ def measure(file: Path, folder: Path | None, json_file: str | None, page: Litera
 @click.argument("file", type=FILE)
 @drawing_options
 def check(file: Path, **given: Any) -> int:
-    """List what was noticed in FILE, and nothing else."""
-    from takeoff.cli.summary import print_findings
+    """List what each layer of FILE is taken for and what was noticed in it, and nothing else."""
+    from takeoff.cli.summary import print_findings, print_layers
 
-    measured = _measured(file, given)
+    opened, measured = _measured(file, given)
+    print_layers(opened)
     print_findings(measured, every=True)
     return 1 if measured.has_errors else 0
 
@@ -83,7 +85,7 @@ def job(file: Path, job_file: Path, **given: Any) -> int:
     from takeoff.files.atomic import write_bytes
     from takeoff.services.measuring import job_json
 
-    measured = _measured(file, given)
+    measured = _measured(file, given)[1]
     write_bytes(job_file, job_json(measured.job))
     print_findings(measured, every=False)
     click.echo(f"Written: {job_file}")
@@ -109,16 +111,31 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
-def _measured(file: Path, given: dict[str, Any], convention: str | None = None) -> Measured:
-    from takeoff.services.measuring import billed_by, measure_job, open_file
+def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
+    """The opened file, with what was remembered of layers; what is said of them now is remembered."""
+    from takeoff.services.layers import remember
+    from takeoff.services.measuring import open_file
+    from takeoff.storage import layer_profiles
+    from takeoff.storage.state_folder import state_folder
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
+    said, anew = given.pop("said"), given.pop("anew")
     settings = settings_from(given)
+    profiles, lost = ((), ()) if anew else layer_profiles.load(state_folder())
+    opened = open_file(file, settings, unit, tell, scale, page_number, said, profiles)
+    if said and not anew and opened.raw is not None and opened.drawing is not None and opened.job.drawing:
+        remember(state_folder(), opened.drawing, opened.job.drawing.layer_roles)
+    return msgspec.structs.replace(opened, findings=(*lost, *opened.findings)) if lost else opened
+
+
+def _measured(file: Path, given: dict[str, Any], convention: str | None = None) -> tuple[Opened, Measured]:
+    from takeoff.services.measuring import billed_by, measure_job
+
     with progress_on_terminal(file) as tell:
-        opened: Opened = open_file(file, settings, unit, tell, scale, page_number)
+        opened = _opened(file, given, tell)
         if convention is not None:
             opened = billed_by(opened, convention)
-        return measure_job(opened, tell)
+        return opened, measure_job(opened, tell)
 
 
 def _write(measured: Measured, sheets: Document, folder: Path | None, json_file: str | None,

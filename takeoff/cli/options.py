@@ -83,6 +83,26 @@ def layers(
     return names
 
 
+def said_of_layers(
+    context: click.Context | None, option: click.Parameter | None, texts: tuple[str, ...]
+) -> tuple[tuple[str, str], ...]:
+    """(layer, what it is for) of each "NAME=ROLE"; usage error where it is not written so, or the role
+    is none. A name may hold "=", a role does not."""
+    from takeoff.services.layers import role_named
+
+    said = []
+    for text in texts:
+        name, equals, role = text.rpartition("=")
+        if not equals or not name.strip():
+            raise click.BadParameter(f"“{text}” names no layer and role: write --layer A-WALL=walls.",
+                                     context, option)
+        try:
+            said.append((name.strip(), str(role_named(role))))
+        except InputError as error:
+            raise click.BadParameter(str(error), context, option) from error
+    return tuple(said)
+
+
 _DRAWING_OPTIONS = (
     click.option("--storey-height", "storey_height_mm", callback=length, metavar="MM",
                  help="Floor to ceiling; 2400 is assumed if not given. Lengths may carry a unit: 2.4 m, 8'."),
@@ -98,6 +118,12 @@ _DRAWING_OPTIONS = (
     click.option("--page-number", type=click.IntRange(min=1), metavar="N",
                  help="Page of a PDF to read; the one with most lines if not given."),
     click.option("--layers", callback=layers, metavar="A,B", help="Take only these layers for linework."),
+    click.option("--layer", "said", callback=said_of_layers, multiple=True, metavar="NAME=ROLE",
+                 help="What a layer, or a line type or colour of walls, is for: walls, columns, doors, "
+                      "windows, rooms, demolished, text, furniture, stairs, above, unused. Remembered for "
+                      "the next drawing with the same layers. May be given often."),
+    click.option("--anew", is_flag=True,
+                 help="Leave aside what was remembered of layers, and remember nothing."),
 )
 
 

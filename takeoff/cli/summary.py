@@ -16,8 +16,8 @@ import click
 
 from takeoff.cli.text_table import text_table
 from takeoff.errors import Finding, Where
-from takeoff.services.measuring import Measured
-from takeoff.sheets.model import Document
+from takeoff.services.measuring import Measured, Opened
+from takeoff.sheets.model import Column, Document, Table
 
 WIDTH_WHEN_PIPED = 100
 NARROWEST, WIDEST = 60, 140
@@ -58,6 +58,19 @@ def _print_written(folder: Path, names: tuple[str, ...]) -> None:
     named = [name for name in names if name not in tables] + ([f"{len(tables)} CSV tables"] if tables else [])
     click.echo(textwrap.fill(f"{folder}: {', '.join(named)}", _width(), initial_indent="  ",
                              subsequent_indent="    ", break_long_words=False, break_on_hyphens=False))
+
+
+def print_layers(opened: Opened) -> None:
+    """Print what each layer of a drawing is taken for, with why; nothing for a job or a model."""
+    from takeoff.services.layers import table
+
+    if opened.drawing is None or not opened.guesses:
+        return
+    rows = table(opened.drawing, opened.guesses)
+    columns = (Column("Layer"), Column("Taken for"), Column("Why"), Column("Things", kind="count"))
+    cells = tuple((row.name, row.words + (" ?" if row.asks else ""), row.why, row.things) for row in rows)
+    title = "Layers (--layer NAME=ROLE says otherwise)"
+    _print_part(text_table(Table("layers", title, columns, cells), _width()))
 
 
 def print_findings(measured: Measured, every: bool) -> None:

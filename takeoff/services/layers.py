@@ -15,7 +15,7 @@ from takeoff.recognise.walls.profile import Profile, best_profile, layer_profile
 from takeoff.recognise.walls.roles import TO_CHOOSE, WORDS, role_named, said_of
 from takeoff.storage import layer_profiles
 
-__all__ = ["TO_CHOOSE", "WORDS", "parted", "role_named"]
+__all__ = ["TO_CHOOSE", "WORDS", "role_named"]
 
 REMEMBERED = "as you said of an earlier drawing"
 LISTED = 5
@@ -25,14 +25,14 @@ Said = tuple[tuple[str, str], ...]
 
 
 class LayerRow(msgspec.Struct, frozen=True):
-    """A row of the layer table: what a layer is taken for and why, how many lines and words it has.
+    """A row of the layer table: what a layer is taken for and why, how many things are drawn on it.
     ``asks``: nobody can tell from the drawing whether its walls stand."""
 
     name: str
     role: Role
     words: str
     why: str
-    lines: int
+    things: int
     chosen: bool = False
     asks: bool = False
 
@@ -49,22 +49,35 @@ class WallQuestion(msgspec.Struct, frozen=True):
     taken: str
 
 
-def with_roles(
+def sorted_out(
     drawing: Drawing, settings: Settings, said: Said = (), profiles: tuple[Profile, ...] = (),
-) -> tuple[Settings, tuple[Finding, ...]]:
-    """(settings with what each layer is for, a finding on what was remembered). What is said now goes
-    before what was remembered. Raises InputError for a layer that is not there or a role that is none."""
+) -> tuple[Drawing, Settings, tuple[Finding, ...]]:
+    """(the drawing in mm with its walls told apart by how they are drawn, the settings with what each
+    layer is for, a finding on what was remembered).
+
+    What is said now goes before what was remembered. Raises InputError for a layer that is not there or
+    a role that is none.
+    """
+    drawing = parted(drawing)
+    said = (*settings.layer_roles, *said)
+    found = best_profile(profiles, guess(drawing, settings.layers))
+    known = found.roles if found is not None else ()
+    drawing = parted(drawing, tuple(name for name, role in (*known, *said) if role_named(role) == "wall"))
     guesses = guess(drawing, settings.layers)
-    own = said_of((*settings.layer_roles, *said), drawing, parts(drawing, guesses))
-    found = best_profile(profiles, guesses)
-    if found is None:
-        return msgspec.structs.replace(settings, layer_roles=own), ()
-    names = {g.name.casefold(): g for g in guesses}
+    own = said_of(said, drawing, parts(drawing, _as_said(guesses, (*known, *said))))
+    names = {g.name.casefold(): g.name for g in guesses}
     spoken = {name for name, _ in own}
-    remembered = tuple((names[layer].name, role) for layer, role in found.roles
-                       if layer in names and names[layer].name not in spoken)
+    remembered = tuple((names[layer], role) for layer, role in known
+                       if layer in names and names[layer] not in spoken)
     settings = msgspec.structs.replace(settings, layer_roles=(*remembered, *own))
-    return settings, (_told(drawing.name, remembered),) if remembered else ()
+    return drawing, settings, (_told(drawing.name, remembered),) if remembered else ()
+
+
+def _as_said(guesses: tuple[LayerGuess, ...], said: Said) -> tuple[LayerGuess, ...]:
+    """The guesses with what was said of whole layers, so that what is drawn otherwise on them is known."""
+    roles = {name.casefold(): role_named(role) for name, role in said}
+    return tuple(msgspec.structs.replace(g, role=roles[g.name.casefold()])
+                 if g.name.casefold() in roles else g for g in guesses)
 
 
 def _told(name: str, roles: tuple[tuple[str, Role], ...]) -> Finding:
@@ -79,18 +92,24 @@ def remember(folder: Path, drawing: Drawing, roles: Said) -> None:
     """Keep what the user chose for the layers of this drawing, for the next of the same office. Raises
     OutputError where it cannot be written."""
     plain = guess(drawing)
-    asked = {part.layer for part in parts(drawing, plain)}
+    asked = _asked(drawing, roles)
     # An answer to a question is kept even where it is what was guessed meanwhile.
     open_rows = tuple(msgspec.structs.replace(g, role="unknown") if g.name in asked else g for g in plain)
     choices = {layer: role_named(role) for layer, role in roles}
     layer_profiles.remember(folder, layer_profile(open_rows, choices))
 
 
+def _asked(drawing: Drawing, roles: Said) -> set[str]:
+    """Layers of walls that are drawn in a way that may mean that they come down, answered for or not."""
+    whole = tuple((name, role) for name, role in roles if not name.endswith(")"))
+    return {part.layer for part in parts(drawing, _as_said(guess(drawing), whole))}
+
+
 def table(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[LayerRow, ...]:
     """A row per layer that has anything on it, in the drawing's order. ``guesses``: of recognition;
     where it gave none, what the names say."""
     rows = guesses if len(guesses) == len(drawing.layers) else guess(drawing)
-    asked = {part.layer for part in parts(drawing, guess(drawing))}
+    asked = {part.layer for part in parts(drawing, rows)}
     counts = _counts(drawing)
     return tuple(
         LayerRow(g.name, g.role, WORDS[g.role], _why(g), counts[k], g.why == CHOSEN,
@@ -109,18 +128,21 @@ def _counts(drawing: Drawing) -> list[int]:
     for array in (drawing.lines.segment_layer, drawing.lines.arc_layer):
         for layer in array.tolist():
             counts[layer] += 1
-    for item in (*drawing.labels, *drawing.symbols, *drawing.dimensions):
-        if 0 <= item.layer < len(counts):
-            counts[item.layer] += 1
+    words = [*(v.layer for v in drawing.labels), *(v.layer for v in drawing.symbols),
+             *(v.layer for v in drawing.dimensions)]
+    for layer in words:
+        if 0 <= layer < len(counts):
+            counts[layer] += 1
     return counts
 
 
-def questions(drawing: Drawing, roles: Said) -> tuple[WallQuestion, ...]:
+def questions(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[WallQuestion, ...]:
     """What only the user can say of walls: one question for each line type or colour not answered yet."""
-    said = {layer.casefold() for layer, _ in roles}
+    rows = guesses if len(guesses) == len(drawing.layers) else guess(drawing)
+    said = {g.name for g in rows if g.why == CHOSEN}
     ways: dict[Way, list[Part]] = {}
-    for part in parts(drawing, guess(drawing)):
-        if part.layer.casefold() not in said:
+    for part in parts(drawing, rows):
+        if part.layer not in said:
             ways.setdefault(part.way, []).append(part)
     return tuple(_question(way, found) for way, found in ways.items())
 

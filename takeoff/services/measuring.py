@@ -14,8 +14,11 @@ from takeoff.errors import Finding, InputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.recognise.settings import Settings
+from takeoff.recognise.walls.layers import LayerGuess
+from takeoff.recognise.walls.profile import Profile
 from takeoff.services import result as results
 from takeoff.services.contents import kind_of
+from takeoff.services.layers import Said, sorted_out
 from takeoff.storage.content import Content
 from takeoff.supply.order import Order
 
@@ -41,6 +44,25 @@ class Opened(msgspec.Struct, frozen=True):
     """All that the job's file holds, for saving it again; None for a drawing."""
     drawings: tuple[Drawing, ...] = ()
     """All drawings of a building model, one per storey; ``drawing`` is then the first of them."""
+    raw: Drawing | None = None
+    """A drawing or a page as its reader gave it, to be answered for otherwise without reading again."""
+    read: tuple[Finding, ...] = ()
+    """What its reader noticed, with places as in ``raw``."""
+    guesses: tuple[LayerGuess, ...] = ()
+    """What each layer of ``drawing`` was taken for."""
+
+
+class Answers(msgspec.Struct, frozen=True):
+    """What a user says of a drawing before its rooms are proposed: heights and layers (``settings``),
+    its unit, or its scale and page for a PDF, and what layers are for. ``profiles``: what was said of
+    layers before, the latest last."""
+
+    settings: Settings = Settings()
+    unit: str | None = None
+    scale: str | float | None = None
+    page: int | None = None
+    said: Said = ()
+    profiles: tuple[Profile, ...] = ()
 
 
 class Measured(msgspec.Struct, frozen=True):
@@ -65,11 +87,13 @@ def open_file(
     progress: Progress | None = None,
     scale: str | None = None,
     page_number: int | None = None,
+    said: Said = (),
+    profiles: tuple[Profile, ...] = (),
 ) -> Opened:
     """The job in a job file, or the one proposed from a drawing; told apart by content.
 
-    ``settings`` and ``unit`` act on drawings only, ``scale`` and ``page_number`` on PDF only: what
-    was given in vain is a finding. Raises InputError in one sentence for what cannot be read, and
+    ``settings``, ``unit`` and ``said`` act on drawings only, ``scale`` and ``page_number`` on PDF only:
+    what was given in vain is a finding. Raises InputError in one sentence for what cannot be read, and
     for pictures, which have no lines.
     """
     from takeoff.services import papers
@@ -77,23 +101,44 @@ def open_file(
     kind = kind_of(path)
     if kind == "picture":
         raise papers.refuse_picture(path)
+    answers = Answers(settings or Settings(), unit, scale, page_number, said, profiles)
+    tell = progress or _silent
     if kind == "pdf":
-        return _open_pdf(path, settings or Settings(), unit, progress or _silent, scale, page_number)
+        return _open_pdf(path, answers, tell)
     if kind == "job":
-        opened = _open_job(path, settings, unit)
+        opened = _open_job(path, settings, unit, said)
     elif kind == "model":
-        opened = _open_model(path, settings or Settings(), unit, progress)
+        opened = _open_model(path, answers, tell)
     else:
-        opened = _open_drawing(path, settings or Settings(), unit, progress)
+        opened = _open_drawing(path, answers, tell)
     vain = papers.in_vain(scale, page_number, path.name)
     return msgspec.structs.replace(opened, findings=(*vain, *opened.findings)) if vain else opened
 
 
-def _open_job(path: Path, settings: Settings | None, unit: str | None) -> Opened:
+def answered(opened: Opened, answers: Answers, progress: Progress | None = None) -> Opened:
+    """The same drawing or page, read once, with other answers; ``page`` counts only for a new reading.
+
+    Raises InputError for a unit, scale, layer or role that is none, and where nothing was read.
+    """
+    tell = progress or _silent
+    if opened.raw is None:
+        raise InputError(f"{opened.path.name} has to be opened again before its unit or layers are changed.")
+    if kind_of_raw(opened.raw) == "pdf":
+        return _page_answered(opened.path, opened.raw, opened.read, answers, tell)
+    return _drawing_answered(opened.path, opened.raw, opened.read, answers, tell)
+
+
+def kind_of_raw(raw: Drawing) -> Literal["drawing", "pdf"]:
+    """Whether a drawing as read is a page of a PDF, which has a scale, or has a unit."""
+    return "pdf" if any(claim.kind == "sheet" for claim in raw.claims) else "drawing"
+
+
+def _open_job(path: Path, settings: Settings | None, unit: str | None, said: Said) -> Opened:
     from takeoff.plan.check import check
 
     stored, lost = _stored(path)
-    named = [*(["unit"] if unit else []), *sorted(settings.given if settings else ())]
+    named = [*(["unit"] if unit else []), *(["layer"] if said else []),
+             *sorted(settings.given if settings else ())]
     in_vain = ["--" + name.removesuffix("_mm").replace("_", "-") for name in named]
     findings: tuple[Finding, ...] = (*lost, *stored.findings)
     if in_vain:
@@ -116,53 +161,69 @@ def _stored(path: Path) -> tuple[Content, tuple[Finding, ...]]:
         return jobfile.recover(path)
 
 
-def _open_drawing(path: Path, settings: Settings, unit: str | None, progress: Progress | None) -> Opened:
-    from takeoff.plan.check import check
+def _open_drawing(path: Path, answers: Answers, tell: Progress) -> Opened:
     from takeoff.readers import dxf
-    from takeoff.recognise import propose
-    from takeoff.recognise.units import decide, findings_in_mm
 
-    tell = progress or _silent
-    raw, read_findings = dxf.read(path, lambda part, text: tell(part * READING_SHARE, text))
-    _refuse_lost_lines(read_findings)
-    tell(READING_SHARE, "Deciding the unit")
-    drawing, unit_findings = decide(raw, unit)
-    job, found = propose(
-        drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
-    job = _with_source(job, drawing, path)
-    read_findings = findings_in_mm(read_findings, drawing.unit_mm)
-    findings = (*read_findings, *unit_findings, *_once_a_room(found, check(job)))
-    return Opened(path, "drawing", job, findings, drawing)
+    raw, read = dxf.read(path, lambda part, text: tell(part * READING_SHARE, text))
+    _refuse_lost_lines(read)
+    return _drawing_answered(path, raw, read, answers, tell)
 
 
-def _open_pdf(
-    path: Path, settings: Settings, unit: str | None, tell: Progress, scale: str | None, page: int | None,
+def _drawing_answered(
+    path: Path, raw: Drawing, read: tuple[Finding, ...], answers: Answers, tell: Progress,
 ) -> Opened:
     from takeoff.plan.check import check
-    from takeoff.services.papers import proposed, read_pdf
+    from takeoff.recognise.propose import proposal
+    from takeoff.recognise.units import decide, findings_in_mm
 
-    raw, read = read_pdf(path, scale, page, lambda part, text: tell(part * READING_SHARE, text))
+    tell(READING_SHARE, "Deciding the unit")
+    drawing, unit_findings = decide(raw, answers.unit)
+    drawing, settings, remembered = sorted_out(drawing, answers.settings, answers.said, answers.profiles)
+    job, found, guesses = proposal(
+        drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
+    job = _with_source(job, drawing, path, settings)
+    findings = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered,
+                *_once_a_room(found, check(job)))
+    return Opened(path, "drawing", job, findings, drawing, raw=raw, read=read, guesses=guesses)
+
+
+def _open_pdf(path: Path, answers: Answers, tell: Progress) -> Opened:
+    from takeoff.services.papers import read_pdf
+
+    scale = None if answers.scale is None else str(answers.scale)
+    raw, read = read_pdf(path, scale, answers.page, lambda part, text: tell(part * READING_SHARE, text))
+    return _page_answered(path, raw, read, answers, tell)
+
+
+def _page_answered(
+    path: Path, raw: Drawing, read: tuple[Finding, ...], answers: Answers, tell: Progress,
+) -> Opened:
+    from takeoff.plan.check import check
+    from takeoff.services.papers import proposed
+
     tell(READING_SHARE + 0.05, "Finding rooms")
-    drawing, job, found = proposed(raw, read, settings, scale)
-    job = _with_source(job, drawing, path)
-    if unit:
+    page = proposed(raw, read, answers.settings, answers.scale, answers.said, answers.profiles)
+    job, found = _with_source(page.job, page.drawing, path, page.settings), page.findings
+    if answers.unit:
         text = f"--unit had no effect: {path.name} is a sheet, which has a scale and no unit; give --scale."
         found = (*found, Finding("option-without-effect", "check", text))
-    return Opened(path, "drawing", job, _once_a_room(found, check(job)), drawing)
+    return Opened(path, "drawing", job, _once_a_room(found, check(job)), page.drawing, raw=raw, read=read,
+                  guesses=page.guesses)
 
 
-def _open_model(path: Path, settings: Settings, unit: str | None, progress: Progress | None) -> Opened:
+def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
     from takeoff.plan.check import check
     from takeoff.readers import ifc
     from takeoff.recognise.modelled import propose_modelled
 
-    tell = progress or _silent
+    settings = answers.settings
     drawings, read_findings = ifc.read(path, lambda part, text: tell(part * READING_SHARE, text))
     tell(READING_SHARE + 0.05, "Finding rooms")
     job, found = propose_modelled(drawings, settings)
     if drawings:
-        job = _with_source(job, drawings[0], path)
-    in_vain = [*(["--unit"] if unit else []), *(["--layers"] if settings.layers else [])]
+        job = _with_source(job, drawings[0], path, settings)
+    in_vain = [*(["--unit"] if answers.unit else []), *(["--layers"] if settings.layers else []),
+               *(["--layer"] if answers.said else [])]
     if in_vain:
         text = f"{' and '.join(in_vain)} had no effect: {path.name} is a model that says its unit and walls."
         found = (*found, Finding("option-without-effect", "check", text))
@@ -187,12 +248,15 @@ def _once_a_room(
     return (*found, *(f for f in checked if f.code != "room-check" or f.where.room not in told))
 
 
-def _with_source(job: Job, drawing: Drawing, path: Path) -> Job:
-    """The job with its drawing named, so that a later revision can be told from this one."""
+def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> Job:
+    """The job with its drawing named, so that a later revision can be told from this one, and with what
+    was said of its page and layers, so that it can be proposed again."""
     ref = job.drawing or DrawingRef(name=path.name)
     digest = ref.sha256 or drawing.sha256 or hashlib.sha256(path.read_bytes()).hexdigest()
+    sheet = next((dict(claim.values) for claim in drawing.claims if claim.kind == "sheet"), {})
     ref = msgspec.structs.replace(
-        ref, name=path.name, sha256=digest, unit=drawing.unit, unit_mm=drawing.unit_mm)
+        ref, name=path.name, sha256=digest, unit=drawing.unit, unit_mm=drawing.unit_mm,
+        page=int(sheet["page"]) if "page" in sheet else None, layer_roles=settings.layer_roles)
     return msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem)
 
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from pathlib import Path
 from statistics import median
+from typing import NamedTuple
 
 import msgspec
 
@@ -13,8 +14,12 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.plan.model import Job
 from takeoff.recognise.settings import Settings
+from takeoff.recognise.walls.layers import LayerGuess
+from takeoff.recognise.walls.profile import Profile
+from takeoff.services.layers import Said, sorted_out
 
 Progress = Callable[[float, str], None]
+At = Callable[[float], tuple[Drawing, tuple[Finding, ...]]]
 
 FEWEST_AREAS = 2
 AGREE_SHARE = 0.01
@@ -43,46 +48,64 @@ def read_pdf(
     return raw, found
 
 
-def proposed(
-    raw: Drawing, read: tuple[Finding, ...], settings: Settings, scale: str | None,
-) -> tuple[Drawing, Job, tuple[Finding, ...]]:
-    """(the page in mm real size, its rooms, all that was noticed).
+class Proposed(NamedTuple):
+    """A page in mm real size, its rooms, all that was noticed, what its layers were taken for, and the
+    settings with what they are for."""
 
-    ``scale`` as people write it wins over what the sheet shows. Without it the printed areas have
-    the last word: where they agree on another scale than the rest of the sheet, that is taken and
-    told; where they prove a scale that was unsure, it is sure.
+    drawing: Drawing
+    job: Job
+    findings: tuple[Finding, ...]
+    guesses: tuple[LayerGuess, ...]
+    settings: Settings
+
+
+def proposed(
+    raw: Drawing, read: tuple[Finding, ...], settings: Settings, scale: str | float | None,
+    said: Said = (), profiles: tuple[Profile, ...] = (), progress: Progress | None = None,
+) -> Proposed:
+    """What a page of a PDF (mm on paper) shows.
+
+    ``scale`` as people write it, or a ratio, wins over what the sheet shows. Without it the printed
+    areas have the last word: where they agree on another scale than the rest of the sheet, that is
+    taken and told; where they prove a scale that was unsure, it is sure.
     """
-    from takeoff.recognise import propose
+    from takeoff.recognise.propose import proposal
     from takeoff.recognise.scale import decide_scale, findings_at_scale
 
+    def at(ratio: str | float | None) -> tuple[Drawing, tuple[Finding, ...]]:
+        """The page at a scale, its walls told apart, as its layers are for."""
+        scaled, found = decide_scale(raw, ratio)
+        return sorted_out(scaled, settings)[0], found
+
     drawing, scaled = decide_scale(raw, scale)
-    job, found = propose(drawing, settings)
+    drawing, settings, remembered = sorted_out(drawing, settings, said, profiles)
+    job, found, guesses = proposal(drawing, settings, progress)
     proof = scale_by_areas(job, drawing.unit_mm)
     if proof is None and scale is None:
-        proof = _proof_beside(raw, drawing, settings)
+        proof = _proof_beside(at, drawing, settings)
     if proof is not None and scale is not None and not proof.same(drawing.unit_mm):
         scaled = (*scaled, proof.against(drawing))
     elif proof is not None and scale is None:
         if not proof.same(drawing.unit_mm):
-            drawing, others = decide_scale(raw, proof.ratio)
-            job, found = propose(drawing, settings)
+            drawing, others = at(proof.ratio)
+            job, found, guesses = proposal(drawing, settings, progress)
             scaled = (scaled[0], *others[1:])
         scaled = proof.settled(drawing, scaled)
-    return drawing, job, (*findings_at_scale(read, drawing), *scaled, *found)
+    told = (*findings_at_scale(read, drawing), *scaled, *remembered, *found)
+    return Proposed(drawing, job, told, guesses, settings)
 
 
-def _proof_beside(raw: Drawing, drawing: Drawing, settings: Settings) -> AreaProof | None:
+def _proof_beside(at: At, drawing: Drawing, settings: Settings) -> AreaProof | None:
     """What printed areas prove at half and at twice the scale: where it is wrong by so much, doors may
     be too wide to be found, and the rooms with them. None where hardly an area is printed."""
     from takeoff.recognise import propose
-    from takeoff.recognise.scale import decide_scale
     from takeoff.recognise.units.evidence import printed_areas
 
     if len(printed_areas(drawing)) < FEWEST_AREAS:
         return None
     for factor in BESIDE:
         ratio = drawing.unit_mm * factor
-        job, _ = propose(decide_scale(raw, ratio)[0], settings)
+        job, _ = propose(at(ratio)[0], settings)
         proof = scale_by_areas(job, ratio)
         if proof is not None and proof.same(ratio):
             return proof
@@ -154,9 +177,9 @@ def refuse_picture(path: Path) -> InputError:
     assert drawing.picture is not None
     wide, high = drawing.picture.width_px, drawing.picture.height_px
     return InputError(
-        f"{path.name} is a picture ({wide} × {high} pixels) without lines to measure: it has to be traced by "
-        "hand once four corners of a known rectangle or one known length are given, so ask for the plan as "
-        "DXF or as a PDF printed from the drawing program.")
+        f"{path.name} is a picture ({wide} × {high} pixels) without lines to measure: open it in the "
+        "window (takeoff window FILE), give four corners of a known rectangle or one known length there, and "
+        "trace its rooms, or ask for the plan as DXF or as a PDF printed from the drawing program.")
 
 
 def to_trace(path: Path, page_number: int = 1) -> tuple[Drawing, tuple[Finding, ...]]:

@@ -186,6 +186,8 @@ def guess(
         if layer.name.casefold() in roles:
             role, why = roles[layer.name.casefold()], CHOSEN
             status = "demolished" if role == "demolished" else "" if status == "demolished" else status
+        elif role != "demolished" and (whole := whole_of(layer.name).casefold()) in roles:
+            role, why = roles[whole], "the rest of its layer is"
         elif wanted:
             if layer.name.casefold() not in wanted:
                 role, why = ("text", why) if role == "text" else ("frame", LEFT_OUT)
@@ -193,6 +195,11 @@ def guess(
                 role, why = "wall", CHOSEN
         rows.append(LayerGuess(layer.name, role, why, status))
     return tuple(rows)
+
+
+def whole_of(name: str) -> str:
+    """The layer that one called "A-WALL (DASHED)" was told apart from; "" for other names."""
+    return name.rpartition(" (")[0] if name.endswith(")") else ""
 
 
 def as_role(text: str) -> Role:

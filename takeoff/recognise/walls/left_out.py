@@ -11,7 +11,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.recognise.walls.layers import CHOSEN, LayerGuess
 from takeoff.recognise.walls.linework import is_dashed
-from takeoff.recognise.walls.parting import Part, Way, parts
+from takeoff.recognise.walls.parting import Part, Way, by_whole, parts
 
 LISTED = 5
 LEAST_DASHED_MM = 2000.0
@@ -45,12 +45,13 @@ def _demolished(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Find
 
 
 def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
-    walls = np.array([g.role in ("wall", "column") and g.why != CHOSEN for g in guesses] or [False])
+    rows = by_whole(guesses)
+    walls = np.array([g.role in ("wall", "column") and g.why != CHOSEN for g in rows] or [False])
     work = drawing.lines
-    rows = np.flatnonzero(walls[work.segment_layer]) if len(work.segments) else np.zeros(0, np.int64)
+    of_walls = np.flatnonzero(walls[work.segment_layer]) if len(work.segments) else np.zeros(0, np.int64)
     kinds: dict[str, tuple[float, int]] = {}
     dashed = [is_dashed(s.linetype) for s in drawing.sources]
-    for row in rows.tolist():
+    for row in of_walls.tolist():
         source = int(work.segment_source[row])
         if source < len(dashed) and dashed[source]:
             x0, y0, x1, y1 = work.segments[row].tolist()
@@ -86,9 +87,10 @@ def _asked(way: Way, found: list[Part]) -> Finding:
     drawn = way.words if way.how == "colour" else f"the line type “{way.words}”"
     first = found[0]
     return Finding("walls-drawn-otherwise", "check", (
-        f"Some {sum(p.length_mm for p in found) / 1000:.0f} m of walls on {_listed([p.layer for p in found])} "
-        f"are drawn in {drawn}, unlike other walls, the first at {first.x_mm:.0f}, {first.y_mm:.0f}: they "
-        "bound rooms as if they stood; say whether they stand or come down, on the page of the drawing or "
+        f"Some {sum(p.length_mm for p in found) / 1000:.0f} m of walls on "
+        f"{_listed([p.layer for p in found])} are drawn in {drawn}, unlike other walls, "
+        f"the first at {first.x_mm:.0f}, {first.y_mm:.0f}: they bound rooms as if they stood; say "
+        "whether they stand or come down, on the page of the drawing or "
         f"with --layer {way.words}=walls or =demolished."),
         Where(x_mm=first.x_mm, y_mm=first.y_mm, layer=first.layer))
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
-from takeoff.recognise.walls.layers import LayerGuess, Role, guess
+from takeoff.recognise.walls.layers import CHOSEN, LayerGuess, Role, guess, whole_of
 from takeoff.recognise.walls.linework import is_dashed
 
 Ints = NDArray[np.int64]
@@ -55,9 +55,13 @@ class Part(NamedTuple):
     y_mm: float
 
 
-def parted(drawing: Drawing) -> Drawing:
+def parted(drawing: Drawing, walls: tuple[str, ...] = ()) -> Drawing:
     """The drawing in mm, with lines of layers of walls that are drawn otherwise than the rest of
-    their layer on layers of their own. Parted again it stays as it is."""
+    their layer on layers of their own. Parted again it stays as it is.
+
+    Of layers whose names say nothing, which may turn out to be walls, dashed lines are told apart.
+    ``walls``: layers that the user says are walls.
+    """
     ways = _ways(drawing.sources)
     if all(way is None for way in ways):
         return drawing
@@ -68,8 +72,12 @@ def parted(drawing: Drawing) -> Drawing:
     lengths = _lengths(drawing, of_source, len(names) + 1)
     layers, moved = list(drawing.layers), {}
     taken = {layer.name.casefold() for layer in layers}
-    for layer in np.flatnonzero(_of_walls(drawing)).tolist():
-        for way in _told_apart(lengths[layer], names):
+    said = {name.casefold() for name in walls}
+    for layer, row in enumerate(guess(drawing)):
+        of_walls = row.role in _WALLS or row.name.casefold() in said
+        for way in _told_apart(lengths[layer], names) if of_walls or row.role == "unknown" else ():
+            if not of_walls and names[way - 1].how != "dashed":
+                continue
             name = f"{drawing.layers[layer].name} ({names[way - 1].words})"
             if name.casefold() not in taken:
                 moved[layer, way] = len(layers)
@@ -89,6 +97,7 @@ def parted(drawing: Drawing) -> Drawing:
 def parts(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Part, ...]:
     """Layers of walls that are wholly drawn in a way that may mean that they go; in the layers' order.
     ``guesses``: what each layer is taken for, as its name says and not as the user chose."""
+    guesses = by_whole(guesses)
     ways = _ways(drawing.sources)
     names = sorted({w for w in ways if w is not None})
     number = {way: k for k, way in enumerate(names, 1)}
@@ -106,6 +115,18 @@ def parts(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Part, ...]
         if way is not None:
             found.append(Part(guesses[k].name, way, total, *_first(drawing, k)))
     return tuple(found)
+
+
+def by_whole(guesses: tuple[LayerGuess, ...]) -> tuple[LayerGuess, ...]:
+    """The guesses, with layers that were told apart taken for what the rest of their layer is, unless
+    the user says, or their names do, what they are."""
+    roles = {row.name: row.role for row in guesses}
+    made = []
+    for row in guesses:
+        whole = whole_of(row.name)
+        own = row.why == CHOSEN or row.role == "demolished" or whole not in roles
+        made.append(row if own else msgspec.structs.replace(row, role=roles[whole]))
+    return tuple(made)
 
 
 def standing(drawing: Drawing, chosen: tuple[tuple[str, str], ...]) -> Drawing:
@@ -164,10 +185,6 @@ def _way(linetype: str, colour: int) -> Way | None:
     if colour >= 0 and (word := colour_word(colour)) not in ("black", "white", "grey"):
         return Way(word, "colour")
     return None
-
-
-def _of_walls(drawing: Drawing) -> NDArray[np.bool_]:
-    return np.array([row.role in _WALLS for row in guess(drawing)], bool)
 
 
 def _told_apart(lengths: NDArray[np.float64], names: list[Way]) -> list[int]:
