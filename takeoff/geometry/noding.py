@@ -21,8 +21,8 @@ APART_MM = 20.0
 """Lines that start together and are still within the join distance so far on are one line, drawn twice."""
 ONE_WAY_SINE = 0.05
 MERGE_MM = 1.5
-"""Crossings and feet this near to each other, or to an end, are one node: where a line is drawn twice a
-hair apart, each would get its own, and the two would never be one."""
+"""Crossings, feet and free ends this near to each other are one node: where a line is drawn twice a hair
+apart, each would get its own, and the two would never be one."""
 TOUCH_MM = 0.01
 """Nearer than this, two points are one point: noise of rotated or far-off coordinates."""
 
@@ -131,12 +131,28 @@ def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) 
     edges = np.concatenate([edges, _stubs(xy, stub_node[~again], foot[~again], foot_node[~again])])
     origin = np.concatenate([origin, np.full(int((~again).sum()), -1)])
     points[stub_node[again]] = foot[again]
-    # A free end goes to its foot, so that the line it stops at stays straight; corners stay.
-    ends = np.bincount(rows.ravel(), minlength=len(points))
-    weight = np.where(np.arange(len(points)) < base, np.where(ends > 1, 3, 1), 2)
-    kept, number = _compact(cluster(points, max(touch_mm, min(join_mm, MERGE_MM)), weight))
+    corner = np.bincount(rows.ravel(), minlength=len(points)) > 1
+    kept, number = _compact(_merged(points, corner, base, touch_mm, min(join_mm, MERGE_MM)))
     origin, edges = _unlike(number[edges], origin)
     return Graph(points[kept], edges, origin)
+
+
+def _merged(points: Floats, corner: NDArray[np.bool_], base: int, touch_mm: float, merge_mm: float) -> Ints:
+    """The point that stands for each: corners only for what touches them; of the others, crossings and
+    feet (from ``base`` on) for free ends a hair away, so that the line they lie on stays straight."""
+    stand = cluster(points, touch_mm)
+    others = np.flatnonzero((stand == np.arange(len(points))) & ~_any_of(corner, stand))
+    if merge_mm > touch_mm and len(others):
+        stand[others] = others[cluster(points[others], merge_mm, np.where(others < base, 1, 2))]
+        stand = stand[stand]
+    return stand
+
+
+def _any_of(flags: NDArray[np.bool_], stand: Ints) -> NDArray[np.bool_]:
+    """For each point whether one that it stands for has the flag."""
+    found = np.zeros(len(flags), bool)
+    found[stand[flags]] = True
+    return found
 
 
 def _stubs(xy: Floats, node: Ints, foot: Floats, foot_node: Ints) -> Ints:
