@@ -15,6 +15,8 @@ from typing import Literal, NewType
 
 import msgspec
 
+from takeoff.errors import Where
+
 SCHEMA = "takeoff-job/1"
 
 Source = Literal["drawn", "figured", "typed", "site", "assumed"]
@@ -342,6 +344,18 @@ class DrawingRef(Value, frozen=True):
     picture: PlacedPicture | None = None
 
 
+class Settled(Value, frozen=True):
+    """A finding that the user has dealt with, as it was told: one that tells anything else is a new one.
+
+    *accepted*: it stays as it is; *confirmed* and *corrected*: an assumed value that was looked at.
+    """
+
+    code: str
+    text: str
+    where: Where = Where()
+    how: Literal["accepted", "confirmed", "corrected"] = "accepted"
+
+
 class Job(Value, frozen=True):
     """A whole job. ``bead_default``: what an external corner gets unless picked by hand."""
 
@@ -354,3 +368,4 @@ class Job(Value, frozen=True):
     convention: str = "net"
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
+    settled: tuple[Settled, ...] = ()

@@ -122,4 +122,5 @@ class LitItems:
 
 
 def _space(room: Room) -> shapely.Geometry:
-    return ring_polygon([tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in (room.outline, *room.inner)])
+    rings = (room.outline, *room.inner)
+    return ring_polygon([tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in rings])
