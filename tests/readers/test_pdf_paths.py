@@ -178,7 +178,7 @@ def test_small_filled_shapes_with_curves_are_letters(tmp_path: Path) -> None:
     drawing = page_of(tmp_path, letter + LINE)
     names = [drawing.layers[i].name for i in drawing.lines.segment_layer]
     assert names.count("black 0.35 mm") == 1
-    assert {n for n in names if n != "black 0.35 mm"} == {"text drawn as filled shapes"}
+    assert {n for n in names if n != "black 0.35 mm"} == {"text drawn as shapes"}
 
 
 def test_a_path_that_only_clips_is_not_drawn(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from takeoff.drawing.model import Floats, LineSource, Linework, Loop
 from takeoff.geometry.facets import Run, faceted_runs
 from takeoff.readers.pdf.clipping import boxes_of, clipped, inside
 from takeoff.readers.pdf.curves import Ints, Pieces, pieces
+from takeoff.readers.pdf.letters import written
 from takeoff.readers.pdf.messages import Content
 from takeoff.readers.pdf.page import Paper
 from takeoff.readers.pdf.pens import PenRow
@@ -41,6 +42,7 @@ class Drawn:
     cut: int
     hairs: int
     letters: int
+    stroked: int
     runs: tuple[Run, ...]
     unclear: tuple[Run, ...]
 
@@ -70,6 +72,7 @@ def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_l
     found = _only(found, ~unseen[found.path])
     found, paths, hairs = _hairs(found, paths)
     paths, letters = _letters(found, paths, letters_layer)
+    paths, written_out = _stroked(found, paths, letters_layer)
     found, runs, unclear = _curved(found, paths)
     boxes = _seen(content, paper)
     whole = inside(found, boxes[found.path])
@@ -78,7 +81,7 @@ def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_l
     sources, of_path = _sources(paths)
     loops = _loops(_only(found, ~partly[found.path]), paths)
     return Drawn(_lines(shown, paths, of_path), loops, sources, found.chorded, int(unseen.sum()),
-                 int(partly.sum()), hairs, letters, runs, unclear)
+                 int(partly.sum()), hairs, letters, written_out, runs, unclear)
 
 
 def _moved(data: bytes, paper: Paper) -> Floats:
@@ -165,6 +168,13 @@ def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
     letters = (paths.paint == SOLID) & (size <= LETTER_MM) & (bent | many)
     layer = np.where(letters, letters_layer, paths.layer)
     return replace(paths, layer=layer), int(letters.sum())
+
+
+def _stroked(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
+    """Letters drawn as lines go to the layer of letters, whatever pen or layer they have."""
+    line = paths.paint[p.path] == LINE
+    found = written(p.xyxyb[line, :4], p.path[line], len(paths))
+    return replace(paths, layer=np.where(found, letters_layer, paths.layer)), int(found.sum())
 
 
 def _curved(p: Pieces, paths: Paths) -> tuple[Pieces, tuple[Run, ...], tuple[Run, ...]]:

@@ -17,7 +17,7 @@ GREY_SPREAD = 24
 HUES = ((15, "red"), (45, "orange"), (70, "yellow"), (165, "green"), (200, "cyan"), (260, "blue"),
         (290, "violet"), (340, "magenta"), (361, "red"))
 TEXT_LAYER = "text"
-LETTERS_LAYER = "text drawn as filled shapes"
+LETTERS_LAYER = "text drawn as shapes"
 Paint = Literal["line", "solid", "unseen"]
 RGB = tuple[int, int, int]
 
@@ -36,7 +36,7 @@ def layers_of(
     pens: tuple[Pen, ...], hidden: tuple[str, ...] = (),
 ) -> tuple[tuple[Layer, ...], tuple[PenRow, ...]]:
     """(all layers, the row of each pen). The last two layers are for text, and for letters
-    that are drawn as filled shapes; white ink is unseen."""
+    that are drawn as shapes or lines; white ink is unseen."""
     names = _names(pens)
     order: dict[str, int] = {}
     weights: dict[str, float] = {}

@@ -75,9 +75,10 @@ def _drawing(
 ) -> Drawing:
     words = labels(tuple(paper.char(c) for c in content.chars), tuple(paper.note(n) for n in content.notes),
                    len(layers) - 2)
-    layers = layers if drawn.letters else layers[:-1 if words else -2]
+    layers = layers if drawn.letters or drawn.stroked else layers[:-1 if words else -2]
     sheet = Claim("sheet", f"page {content.page}", values=(
-        ("width_mm", paper.width_mm), ("height_mm", paper.height_mm), ("page", float(content.page))))
+        ("width_mm", paper.width_mm), ("height_mm", paper.height_mm), ("page", float(content.page)),
+        ("pages", float(content.pages))))
     if not len(drawn.lines) and not words and not content.images:
         raise InputError(
             f"Page {content.page} of {name} shows no lines: choose another page or ask for the plan as DXF.")

@@ -113,6 +113,9 @@ def _confidence(
     elif labelled and not written.areas:
         doubts.append("nothing in it names it, while other rooms are named")
         level = max(level, 1)
+    elif not labelled and not wall_layers and not written.areas:
+        doubts.append("no layer, pen or word tells walls from other lines")
+        level = max(level, 1)
     level = max(level, _area_doubt(written, area_m2, evidence, doubts))
     words: tuple[Confidence, ...] = ("sure", "check", "question")
     return words[level], tuple(evidence + doubts)

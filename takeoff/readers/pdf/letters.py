@@ -1,0 +1,94 @@
+"""Letters that are drawn as lines: short strokes in glyphs, glyphs in rows.
+
+Programs with fonts of their own print text so; no text is left in the file, and the strokes would be
+taken for walls. What is written is not read, only told apart (sizes: common practice, no source).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.drawing.model import Floats
+
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+GLYPH_MM = (0.7, 5.5)
+"""On paper: the larger side of a letter."""
+MEET_MM = 0.03
+"""Strokes of one letter cross or touch."""
+REACH = 2.6
+"""Middles of neighbours in a row, a blank between them or none, lie within so many of the smaller size."""
+ALIKE = 0.45
+FEWEST_GLYPHS = 3
+MANY_STROKES, SHARE = 3, 0.4
+"""So many of a row's glyphs have so many strokes: dashes and hatch lines have one."""
+MOST_PIECES = 400_000
+
+
+def written(xyxy: Floats, path: Ints, count: int) -> Bools:
+    """Which of ``count`` subpaths draw letters; ``xyxy`` (n, 4) mm on paper, ``path`` (n,) the subpath of
+    each piece. Rows of like shapes (piers, chairs) are none: letters differ."""
+    found = np.zeros(count, bool)
+    low, high = _boxes(xyxy, path, count)
+    size = np.where(np.isfinite(high - low), high - low, np.inf).max(axis=1)
+    rows = np.flatnonzero(size[path] <= GLYPH_MM[1])
+    if len(rows) < FEWEST_GLYPHS or len(rows) > MOST_PIECES:
+        return found
+    glyph = _glyphs(xyxy[rows], path[rows])
+    number = int(glyph.max()) + 1
+    low, high = _boxes(xyxy[rows], glyph, number)
+    size = (high - low).max(axis=1)
+    strokes = np.bincount(glyph, minlength=number)
+    fits = np.flatnonzero((size >= GLYPH_MM[0]) & (size <= GLYPH_MM[1]))
+    of_text = np.zeros(number, bool)
+    of_text[fits[_in_rows((low[fits] + high[fits]) / 2.0, size[fits], strokes[fits])]] = True
+    found[path[rows[of_text[glyph]]]] = True
+    return found
+
+
+def _boxes(xyxy: Floats, group: Ints, count: int) -> tuple[Floats, Floats]:
+    low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
+    np.minimum.at(low, group, np.minimum(xyxy[:, :2], xyxy[:, 2:4]))
+    np.maximum.at(high, group, np.maximum(xyxy[:, :2], xyxy[:, 2:4]))
+    return low, high
+
+
+def _glyphs(xyxy: Floats, path: Ints) -> Ints:
+    """The glyph (0, 1, …) of each piece: pieces of one subpath, and pieces that touch."""
+    drawn = shapely.linestrings(xyxy.reshape(-1, 2, 2))
+    a, b = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=MEET_MM)
+    first = np.full(int(path.max()) + 1, -1)
+    first[path[::-1]] = np.arange(len(path))[::-1]
+    return _groups(len(xyxy), np.concatenate([a, np.arange(len(path))]), np.concatenate([b, first[path]]))
+
+
+def _groups(count: int, a: Ints, b: Ints) -> Ints:
+    """The number of the connected group of each of ``count`` things."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    joined = coo_array((np.ones(len(a), bool), (a, b)), shape=(count, count))
+    return np.asarray(connected_components(joined, directed=False)[1], np.int64)
+
+
+def _in_rows(middle: Floats, size: Floats, strokes: Ints) -> Bools:
+    """Which glyphs stand among others of about their size, and differ from them, as letters do."""
+    if len(middle) < FEWEST_GLYPHS:
+        return np.zeros(len(middle), bool)
+    points = shapely.points(middle)
+    a, b = shapely.STRtree(points).query(points, predicate="dwithin", distance=REACH * GLYPH_MM[1])
+    small, large = np.minimum(size[a], size[b]), np.maximum(size[a], size[b])
+    near = np.hypot(*(middle[a] - middle[b]).T) <= REACH * small
+    keep = (a != b) & near & (small >= ALIKE * large)
+    row = _groups(len(middle), a[keep], b[keep])
+    number = int(row.max()) + 1
+    members = np.bincount(row, minlength=number)
+    many = np.bincount(row, weights=strokes >= MANY_STROKES, minlength=number)
+    least, most = np.full(number, np.iinfo(np.int64).max), np.zeros(number, np.int64)
+    np.minimum.at(least, row, strokes)
+    np.maximum.at(most, row, strokes)
+    good = (members >= FEWEST_GLYPHS) & (many >= SHARE * members) & (least != most)
+    return np.asarray(good[row])
