@@ -16,6 +16,7 @@ from takeoff.errors import Finding
 from takeoff.measure import Memory
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
+from takeoff.plan.settled import open_findings
 from takeoff.services.measuring import Measured
 from takeoff.sheets.figures import room_figures
 from takeoff.supply.order import Order
@@ -113,11 +114,13 @@ def consider(state: State) -> Considered:
 def all_findings(
     state: State, considered: Considered | None, read: tuple[Finding, ...] = ()
 ) -> tuple[Finding, ...]:
-    """Everything to settle, each once, the grave ones first. ``read``: of reading and recognition."""
+    """Everything to settle that is still open, each once, the grave ones first. ``read``: of reading and
+    recognition."""
     grave = {"error": 0, "check": 1, "assumed": 2, "note": 3}
     found = (*read, *(considered.findings if considered else ()), *state.takeoff.findings,
              *(finding for room in state.takeoff.rooms for finding in room.findings))
-    return tuple(sorted(dict.fromkeys(found), key=lambda finding: grave[finding.severity]))
+    still = open_findings(state.job, dict.fromkeys(found))
+    return tuple(sorted(still, key=lambda finding: grave[finding.severity]))
 
 
 def measured_of(state: State, findings: tuple[Finding, ...], source: str) -> Measured:
@@ -126,5 +129,5 @@ def measured_of(state: State, findings: tuple[Finding, ...], source: str) -> Mea
     from takeoff.supply.systems import load
 
     order = materials(state.takeoff, load(state.job.system))
-    found = tuple(dict.fromkeys((*findings, *order.findings)))
+    found = open_findings(state.job, dict.fromkeys((*findings, *order.findings)))
     return Measured(state.job, state.takeoff, order, found, source)

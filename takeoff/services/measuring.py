@@ -13,6 +13,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job
+from takeoff.plan.settled import open_findings
 from takeoff.recognise.settings import Settings
 from takeoff.recognise.walls.layers import LayerGuess
 from takeoff.recognise.walls.profile import Profile
@@ -291,7 +292,8 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
              *(f for room in takeoff.rooms for f in room.findings))
     if not takeoff.rooms and not any(f.severity == "error" for f in found):
         found = (*found, Finding("no-rooms", "error", _no_rooms(opened)))
-    return Measured(opened.job, takeoff, order, _once(found), opened.path.name)
+    still = open_findings(opened.job, _once(found))
+    return Measured(opened.job, takeoff, order, still, opened.path.name)
 
 
 def _no_rooms(opened: Opened) -> str:

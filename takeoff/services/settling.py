@@ -1,0 +1,215 @@
+"""What is to settle, as rows: what was found, each assumed value, doubtful rooms and openings, and
+what was settled already. Without Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import Finding, Where
+from takeoff.measure.takeoff import OpeningEffect
+from takeoff.plan.assumptions import Assumed, assumptions
+from takeoff.plan.model import Job, Opening, Rooflight, Settled, Storey
+from takeoff.services.board import State
+from takeoff.services.cards import labels, storey_name, texts
+from takeoff.sheets.notes import height_effect
+from takeoff.units.printing import printed
+
+Group = Literal["error", "check", "assumed", "note", "settled"]
+GROUPS: tuple[tuple[Group, str], ...] = (
+    ("error", "To mend"), ("check", "To check"), ("assumed", "Assumed"), ("note", "Worth knowing"),
+    ("settled", "Settled"))
+"""In the order in which they are listed, with their names."""
+
+Accept = Literal["", "finding", "room", "opening"]
+
+_ROOM_CODES = frozenset({"room-to-check", "room-check", "room-question"})
+_OPENING_CODES = frozenset({"openings-check", "openings-question"})
+"""Counts of unsure openings, told one by one here."""
+
+_PLURALS = {"window": "windows", "door": "doors", "open": "open ways"}
+_PARTS = {"sill": "Sill", "head": "Head", "width": "Width", "reveal": "Reveal depth"}
+
+
+class Row(msgspec.Struct, frozen=True):
+    """One thing to settle. ``head``: where it is; ``value_mm``: what can be typed over.
+
+    ``values`` are the assumed values that it sums up, ``alike`` those of the same kind and size in
+    the rest of the job; ``accept`` says what accepting it means, "" where it must be mended.
+    """
+
+    key: str
+    group: Group
+    head: str
+    text: str
+    where: Where = Where()
+    findings: tuple[Finding, ...] = ()
+    values: tuple[Assumed, ...] = ()
+    alike: tuple[Assumed, ...] = ()
+    accept: Accept = ""
+    thing: str = ""
+    settled: Settled | None = None
+
+    @property
+    def value_mm(self) -> float | None:
+        """The assumed value; None for a row that has none."""
+        return self.values[0].value_mm if self.values else None
+
+
+class _Names:
+    """What storeys, rooms and openings are called."""
+
+    def __init__(self, job: Job) -> None:
+        self._rooms = labels(job)
+        self.storeys = {str(s.id): storey_name(s) for s in job.storeys}
+        self._several = len(job.storeys) > 1
+        self.openings: dict[str, tuple[Storey, Opening | Rooflight]] = {}
+        for storey in job.storeys:
+            every: tuple[Opening | Rooflight, ...] = (*storey.openings, *storey.rooflights)
+            self.openings |= {str(opening.id): (storey, opening) for opening in every}
+        self._home = {room: at for at, room in self._rooms}
+
+    def place(self, where: Where) -> str:
+        """ "Ground floor, G5 Kitchen": where something is; "" for the whole job."""
+        room = where.room or ""
+        storey = where.storey or self._home.get(room, "")
+        parts = [self.storeys.get(storey, "") if self._several or not room else "",
+                 self._rooms.get((storey, room), "")]
+        return ", ".join(part for part in parts if part)
+
+    def opening(self, name: str) -> str:
+        """ "Window W1": an opening by its kind and mark."""
+        known = self.openings.get(name)
+        if known is None:
+            return name
+        opening = known[1]
+        kind = "rooflight" if isinstance(opening, Rooflight) else texts().opening_kinds.get(
+            opening.kind, opening.kind)
+        return f"{kind.capitalize()} {opening.mark or opening.id}"
+
+
+def rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:
+    """Every row, the grave ones first, settled ones last. ``findings``: those that are open."""
+    names = _Names(state.job)
+    assumed = assumptions(state.job)
+    codes = {value.code for value in assumed}
+    listed = [*_of_findings(findings, codes, names), *_of_openings(state, names),
+              *_of_values(assumed, names, state), *_of_settled(state.job, names)]
+    order = [group for group, _ in GROUPS]
+    return tuple(sorted(listed, key=lambda row: order.index(row.group)))
+
+
+def counts(listed: Iterable[Row]) -> dict[Group, int]:
+    """How many rows there are of every group."""
+    found: dict[Group, int] = dict.fromkeys((group for group, _ in GROUPS), 0)
+    for row in listed:
+        found[row.group] += 1
+    return found
+
+
+def one_by_one(row: Row, state: State) -> tuple[Row, ...]:
+    """A row for each of the values that a row sums up; () for one value alone."""
+    if len(row.values) < 2:
+        return ()
+    names = _Names(state.job)
+    found = []
+    for value in row.values:
+        rest = tuple(other for other in (*row.values, *row.alike) if other != value)
+        found.append(Row(f"{row.key}/{value.thing}", "assumed", names.place(_where(value)),
+                         names.opening(value.thing) if value.thing != value.room else row.text,
+                         _where(value), values=(value,), alike=rest))
+    return tuple(found)
+
+
+def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names) -> list[Row]:
+    """Findings as rows: those about one doubtful room together, sums that are told one by one not."""
+    found: dict[str, Row] = {}
+    for number, finding in enumerate(findings):
+        if finding.code in codes or finding.code in _OPENING_CODES:
+            continue
+        accept: Accept = "" if finding.severity == "error" else "finding"
+        key, thing = f"{finding.code}:{number}", ""
+        if finding.code in _ROOM_CODES and finding.where.room:
+            key, thing, accept = f"room:{finding.where.room}", finding.where.room, "room"
+            known = found.get(key)
+            if known is not None:
+                found[key] = msgspec.structs.replace(known, findings=(*known.findings, finding))
+                continue
+        found[key] = Row(key, finding.severity, names.place(finding.where), finding.text, finding.where,
+                         (finding,), accept=accept, thing=thing)
+    return list(found.values())
+
+
+def _of_openings(state: State, names: _Names) -> list[Row]:
+    """A row for each opening that is not measured yet, with what it would change."""
+    effects = {effect.opening: effect for effect in state.takeoff.unsure}
+    found = []
+    for name, (storey, opening) in names.openings.items():
+        if opening.confidence == "sure":
+            continue
+        where = Where(storey=str(storey.id), room=str(opening.room), opening=name)
+        reasons = f" ({'; '.join(opening.evidence)})" if opening.evidence else ""
+        text = f"{names.opening(name)} is not measured yet{reasons}.{_change(effects.get(name))}"
+        found.append(Row(f"opening:{name}", "check", names.place(where), text, where, accept="opening",
+                         thing=name))
+    return found
+
+
+def _change(effect: OpeningEffect | None) -> str:
+    by = printed(effect.change.get("coated_m2", 0.0)) if effect is not None else None
+    return f" Accepted, it changes what is coated by {by:+f} m².".replace("-", "−") if by else ""
+
+
+def _of_values(assumed: Sequence[Assumed], names: _Names, state: State) -> list[Row]:
+    """Assumed values of one kind and size on one storey together."""
+    groups: dict[tuple[str, str, float], list[Assumed]] = {}
+    for value in assumed:
+        groups.setdefault((value.kind, value.storey, value.value_mm), []).append(value)
+    found = []
+    for (kind, storey, value_mm), values in groups.items():
+        alike = tuple(v for v in assumed if v.kind == kind and v.value_mm == value_mm and v.storey != storey)
+        one = values[0]
+        where = Where(storey=storey) if len(values) > 1 else _where(one)
+        words = _value_words(kind, values, names) + _height_words(kind, storey, state)
+        found.append(Row(f"{kind}:{storey}:{value_mm}", "assumed", names.place(where), words, where,
+                         values=tuple(values), alike=alike))
+    return found
+
+
+def _height_words(kind: str, storey: str, state: State) -> str:
+    """What 100 mm more would change; "" for other values than a storey's height."""
+    if kind != "storey-height":
+        return ""
+    own = tuple(one for one in state.job.storeys if one.id == storey)
+    by = printed(height_effect(msgspec.structs.replace(state.job, storeys=own), state.takeoff), 1)
+    return f"; 100 mm more adds {by} m² of wall" if by else ""
+
+
+def _value_words(kind: str, values: Sequence[Assumed], names: _Names) -> str:
+    """ "Sills of 2 windows", "Head of window W1", "Height of the storey"."""
+    count = len(values)
+    if kind == "storey-height":
+        return "Height of the storey"
+    if kind in ("ceiling", "floor"):
+        return f"{kind.capitalize()} of {count} rooms" if count > 1 else f"{kind.capitalize()} of this room"
+    opening, _, part = kind.partition("-")
+    if count == 1:
+        name = names.opening(values[0].thing)
+        return f"{_PARTS[part]} of {name[:1].lower()}{name[1:]}"
+    return f"{_PARTS[part]}s of {count} {_PLURALS[opening]}"
+
+
+def _of_settled(job: Job, names: _Names) -> list[Row]:
+    found = []
+    for number, one in enumerate(job.settled):
+        about = f"{names.opening(one.where.opening)}: " if one.where.opening and one.how != "accepted" else ""
+        found.append(Row(f"settled:{number}", "settled", names.place(one.where), about + one.text, one.where,
+                         settled=one))
+    return found
+
+
+def _where(value: Assumed) -> Where:
+    opening = value.thing if value.thing != value.room else None
+    return Where(storey=value.storey, room=value.room or None, opening=opening or None)
