@@ -27,6 +27,8 @@ OPPOSITE_MM = 15.0
 SQUARE_COS = 0.05
 FACE_MM = 2.0
 """A line this near to the corners of both wall ends is the wall's face, drawn across."""
+WALL_SHARE = 0.6
+"""Two lines alone that are so much of the ends' width apart are a thinner wall between piers."""
 
 
 class _Spans(NamedTuple):
@@ -61,7 +63,8 @@ def _panes(xy: Floats) -> Ints:
     for key in np.unique(pair):
         own = np.flatnonzero(pair == key)
         faces = found.corner[own] <= FACE_MM
-        if (~faces).any() and faces.sum() < 2 and _facing(xy, found.ends[own[0]]):
+        if ((~faces).any() and faces.sum() < 2 and _facing(xy, found.ends[own[0]])
+                and not _wall(xy[found.row[own]], xy[found.ends[own[0], 0]])):
             panes += found.row[own].tolist()
     return np.array(sorted(panes), np.int64)
 
@@ -93,6 +96,16 @@ def _spans(xy: Floats) -> _Spans:
 def _to_corner(point: Floats, line: Floats) -> Floats:
     first, second = point - line[:, :2], point - line[:, 2:]
     return np.asarray(np.minimum(np.hypot(first[:, 0], first[:, 1]), np.hypot(second[:, 0], second[:, 1])))
+
+
+def _wall(lines: Floats, end: Floats) -> bool:
+    """Whether two lines from pier to pier are the faces of a wall."""
+    if len(lines) != 2:
+        return False
+    d = end[2:] - end[:2]
+    width = float(np.hypot(*d))
+    across = (lines[:, :2] - end[:2]) @ d / width
+    return bool(abs(across[1] - across[0]) >= WALL_SHARE * width)
 
 
 def _facing(xy: Floats, ends: Ints) -> bool:
