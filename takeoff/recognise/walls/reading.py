@@ -16,6 +16,7 @@ from takeoff.recognise.walls.caps import THINNEST_MM, Caps, drawn_caps, loose_en
 from takeoff.recognise.walls.confirm import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.evidence import Evidence
 from takeoff.recognise.walls.faces import BRIDGED, Faces, classify, with_bridges
+from takeoff.recognise.walls.fittings import with_fittings
 from takeoff.recognise.walls.islands import settle
 from takeoff.recognise.walls.linework import Lines, is_role
 from takeoff.recognise.walls.round_walls import round_bridges
@@ -63,6 +64,8 @@ def read_walls(
     glazing = _glass_edges(graph, is_glass)
     spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer)
     spaces = settle(spaces, faces, places(spoken), by_layer)
+    if double and not by_layer:
+        spaces = with_fittings(spaces, faces, spoken)
     spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
     return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing)
 
