@@ -85,7 +85,8 @@ def style_sheet(theme: Theme) -> str:
     """The window's style sheet. Widgets say what they are by the property ``part``."""
     return _STYLE.format_map({**theme.colours, "small": SMALL_PX, "text": TEXT_PX, "name": NAME_PX,
                               "head": HEAD_PX, "title": TITLE_PX, "family": FAMILY,
-                              "down": resource(f"icons/down-{theme.name}.svg")})
+                              **{icon: resource(f"icons/{icon}-{theme.name}.svg")
+                                 for icon in ("down", "box", "ticked", "partly")}})
 
 
 _STYLE = """
@@ -140,6 +141,7 @@ QPushButton:disabled {{ color: {line}; }}
 QPushButton[part="main"] {{ background: {button}; color: {button_text}; font-weight: 600;
     border: 1px solid {button}; }}
 QPushButton[part="main"]:disabled {{ background: {hair}; color: {grey}; border-color: {hair}; }}
+QPushButton[part="small"] {{ padding: 3px 8px; font-size: {small}px; }}
 QPushButton[part="step"] {{ text-align: left; border: none; border-left: 4px solid transparent;
     border-radius: 0; background: transparent; padding: 6px 8px 6px 12px; }}
 QPushButton[part="step"]:hover {{ background: {hover}; }}
@@ -150,6 +152,13 @@ QPushButton[part="finding"] {{ text-align: left; border: none; background: trans
 QPushButton[part="finding"]:hover {{ color: {ink}; }}
 QLineEdit, QComboBox, QSpinBox, QDoubleSpinBox {{ background: {field}; border: 1px solid {hair};
     border-radius: 5px; padding: 5px 10px; selection-background-color: {chosen}; selection-color: {paper}; }}
+QLineEdit[part="length"] {{ padding: 4px 6px; }}
+QLineEdit:disabled {{ color: {line}; }}
+QCheckBox {{ spacing: 6px; }}
+QCheckBox::indicator {{ width: 16px; height: 16px; image: url("{box}"); }}
+QCheckBox::indicator:checked {{ image: url("{ticked}"); }}
+QCheckBox::indicator:indeterminate {{ image: url("{partly}"); }}
+QCheckBox:focus {{ color: {chosen}; }}
 QComboBox QAbstractItemView {{ background: {paper}; border: 1px solid {hair};
     selection-background-color: {hover}; selection-color: {ink}; }}
 QComboBox {{ padding-right: 22px; }}
