@@ -114,6 +114,23 @@ class Curve:
         return self.turn * self.radius * self.radius * (sweep - math.sin(sweep)) / 2.0
 
 
+def rise_through(start: Point, end: Point, at: Point) -> float:
+    """The rise over its chord of the arc from start to end through a point, mm: positive at the right of
+    the chord, at most half of it, nothing for a point in line with it."""
+    chord = math.dist(start, end)
+    if chord <= 0:
+        return 0.0
+    ux, uy = (end[0] - start[0]) / chord, (end[1] - start[1]) / chord
+    along = (at[0] - start[0]) * ux + (at[1] - start[1]) * uy
+    off = (at[0] - start[0]) * uy - (at[1] - start[1]) * ux
+    if abs(off) < 1e-9:
+        return 0.0
+    # the chord is seen under one angle from every point of the arc, also from its middle
+    seen = math.atan2(chord * abs(off), off * off - along * (chord - along))
+    rise = chord / 2.0 / math.tan(seen / 2.0)
+    return math.copysign(min(rise, chord / 2.0), off)
+
+
 def meet(a: Curve, b: Curve) -> list[tuple[float, float]]:
     """Parameters (ta, tb) where two curves cross or touch, ends included.
 

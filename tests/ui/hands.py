@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, Qt
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtGui import QMouseEvent, QTextDocument
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from takeoff.plan.model import Room, Storey
+from takeoff.ui.tools.readout import Readout
 from takeoff.ui.window.main import MainWindow
 
 PLAIN = Qt.KeyboardModifier.NoModifier
@@ -85,19 +86,13 @@ class Hands:
     @property
     def read(self) -> str:
         """The read-out beside the cursor, without its mark-up; nothing where it is hidden."""
-        from PySide6.QtGui import QTextDocument
-
-        shown = self._readout()
-        if not shown.isVisible():
-            return ""
-        made = QTextDocument()
-        made.setHtml(shown.text())
-        return made.toPlainText().replace("\u00a0", " ")
-
-    def _readout(self):
-        from takeoff.ui.tools.readout import Readout
-
-        return next(iter(self.view.findChildren(Readout)))
+        said = []
+        for shown in self.view.findChildren(Readout):
+            if shown.isVisible():
+                made = QTextDocument()
+                made.setHtml(shown.text())
+                said.append(made.toPlainText().replace("\u00a0", " "))
+        return "\n".join(said)
 
     @property
     def foot(self) -> str:

@@ -49,7 +49,13 @@ from takeoff.plan.edits.heights import (
 )
 from takeoff.plan.edits.joining import join_rooms
 from takeoff.plan.edits.lookup import opening_of, room_of, storey_of
-from takeoff.plan.edits.moving import corner_by_lengths, move_corners, move_wall, outward_for_length
+from takeoff.plan.edits.moving import (
+    corner_by_lengths,
+    keep_sound,
+    move_corners,
+    move_wall,
+    outward_for_length,
+)
 from takeoff.plan.edits.open_sides import close_side, open_side
 from takeoff.plan.edits.openings import (
     add_opening,
@@ -92,9 +98,10 @@ from takeoff.plan.edits.rooms import (
     set_storey_times,
     set_times,
 )
-from takeoff.plan.edits.splitting import split_room
+from takeoff.plan.edits.splitting import across, split_room
 
 __all__ = [
+    "across",
     "add_exclusion",
     "add_opening",
     "add_pier",
@@ -119,6 +126,7 @@ __all__ = [
     "in_wall",
     "insert_corner",
     "join_rooms",
+    "keep_sound",
     "move_corner",
     "move_corners",
     "move_opening",

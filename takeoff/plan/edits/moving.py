@@ -59,7 +59,7 @@ def move_wall(
         if not theirs.bulge and (same or (with_far_face and within)):
             moved = _moved(moved, other.id, f.other, -outward_mm)
             touched.add(other.id)
-    return _sound(job, moved, touched)
+    return keep_sound(job, moved, touched)
 
 
 def _moved(job: Job, room_id: RoomId, side_id: SideId, outward_mm: float) -> Job:
@@ -122,7 +122,7 @@ def move_corners(job: Job, room_id: RoomId, side_id: SideId, x_mm: float, y_mm: 
                 if math.dist((side.x_mm, side.y_mm), (here.x_mm, here.y_mm)) <= SAME_MM:
                     moved = move_corner(moved, other.id, side.id, x_mm, y_mm)
                     touched.add(other.id)
-    return _sound(job, moved, touched)
+    return keep_sound(job, moved, touched)
 
 
 def outward_for_length(
@@ -171,8 +171,11 @@ def corner_by_lengths(before: Point, first_mm: float, after: Point, second_mm: f
     return min(places, key=lambda place: math.dist(place, near))
 
 
-def _sound(before: Job, after: Job, rooms: set[RoomId]) -> Job:
-    """The job after, if no room that was sound is crossed or turned now. Raises InputError else."""
+def keep_sound(before: Job, after: Job, rooms: set[RoomId]) -> Job:
+    """The job after an edit, if none of these rooms that was sound is crossed or turned now.
+
+    Raises InputError else.
+    """
     for room_id in sorted(rooms):
         old, new = room_of(before, room_id), room_of(after, room_id)
         if not _errors(before, old) and _errors(after, new):

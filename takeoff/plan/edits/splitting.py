@@ -277,3 +277,17 @@ def _borders_in(borders: tuple[Border, ...], kept: set[SideId]) -> tuple[Border,
         if own or not border.sides:
             found.append(border if own == border.sides else replace(border, sides=own))
     return tuple(found)
+
+
+def across(room: Room, start: Point, direction: Point) -> Point | None:
+    """Where a line from a point, in a unit direction, first meets the outline again; None where it does
+    not. A start on the outline is passed over."""
+    line = Curve(*start, start[0] + direction[0], start[1] + direction[1])
+    found = []
+    for curve in curves_of(room.outline):
+        for x, y in crossings(line, curve):
+            t, _ = curve.where(x, y)
+            along = (x - start[0]) * direction[0] + (y - start[1]) * direction[1]
+            if along > AT_CORNER_MM and -SNAP_MM <= t <= curve.length + SNAP_MM:
+                found.append((along, x, y))
+    return min(found)[1:] if found else None

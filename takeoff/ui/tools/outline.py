@@ -243,10 +243,7 @@ class Outline(DrawingTool):
         way = (x - here[0]) / length, (y - here[1]) / length
         if snap is not None and snap.along is None:
             return way
-        for square in (base, turned(base, 90.0), turned(base, -90.0), turned(base, 180.0)):
-            if way[0] * square[0] + way[1] * square[1] >= math.cos(math.radians(_SQUARE_DEG)):
-                return square
-        return way
+        return square_where_near(way, base)
 
     def _turn_to(self, end: Point) -> float:
         """By how much the side turns from the last one, degrees to the left; the first from east."""
@@ -261,6 +258,14 @@ class Outline(DrawingTool):
                 return
             self.sources.append(source)
         self.corners.append(at)
+
+
+def square_where_near(way: Point, base: Point) -> Point:
+    """A unit direction; along or square to the base where it is within ``_SQUARE_DEG`` of that."""
+    for square in (base, turned(base, 90.0), turned(base, -90.0), turned(base, 180.0)):
+        if way[0] * square[0] + way[1] * square[1] >= math.cos(math.radians(_SQUARE_DEG)):
+            return square
+    return way
 
 
 def turned(direction: Point, degrees: float) -> Point:

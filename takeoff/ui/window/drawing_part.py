@@ -13,11 +13,16 @@ from takeoff.plan.model import Job, RoomId, SideId
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Choice, exists
 from takeoff.ui.tools.aiming import Aim
+from takeoff.ui.tools.bend import Bend
+from takeoff.ui.tools.corners import AddCorner, RemoveCorner
 from takeoff.ui.tools.drawing_tool import DrawingTool, Kit
 from takeoff.ui.tools.fill import Fill
+from takeoff.ui.tools.join import Join, OpenSide
+from takeoff.ui.tools.move import Move
 from takeoff.ui.tools.outline import Outline
 from takeoff.ui.tools.readout import Readout
 from takeoff.ui.tools.rectangle import Rectangle
+from takeoff.ui.tools.split import Split
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
@@ -39,6 +44,16 @@ OFFERS: tuple[Offer, ...] = (
     Offer("draw-rectangle", "Rectangle", "B", "A room with four square corners: two clicks, or 3.45 x 4.20",
           Rectangle),
     Offer("fill-room", "Fill", "L", "A room from the drawing's lines: click inside its walls", Fill),
+    Offer("move", "Move", "M", "Move a side or a corner: drag it, or click it and type a length", Move, 1),
+    Offer("split", "Split", "S", "Part a room by a wall: from side to side, at a typed distance", Split, 1),
+    Offer("join", "Join", "J", "Two rooms made one: what stands between them goes", Join, 1),
+    Offer("open-side", "Open side", "Shift+O", "No wall between two rooms that share a side", OpenSide, 1),
+    Offer("bend", "Arc", "A", "Bend a side to an arc: drag it out or in, or type its rise", Bend, 1),
+    Offer("add-corner", "Add corner", "N", "A corner more in a side, for a recess or a breast", AddCorner, 1),
+    Offer("remove-corner", "Remove corner", "Shift+N", "A corner less: the side before it runs on",
+          RemoveCorner, 1),
+    Offer("split-open", "Split open", "Shift+S", "Part a room by an open side, where no wall stands",
+          partial(Split, kind="open"), 2),
     Offer("draw-pier", "Pier", "P", "A pier that stands free in a room, rectangular",
           partial(Rectangle, what="pier"), 2),
     Offer("draw-round-pier", "Round pier", "Shift+P", "A round pier that stands free in a room",

@@ -1,0 +1,157 @@
+"""Two rooms made one, and sides between rooms opened and closed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from takeoff.geometry.curves import Curve
+from takeoff.plan import edits
+from takeoff.plan.model import Job, Room, RoomId, SideId, Storey
+from takeoff.ui.canvas.targets import side_curves
+from takeoff.ui.canvas.tool import Pointer
+from takeoff.ui.document import Ref
+from takeoff.ui.tools.changes import show_rooms
+from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, rings_of
+
+
+class Join(DrawingTool):
+    """Click a room, then the one beside it; or choose two rooms and press Enter."""
+
+    name = "Join two rooms"
+
+    def __init__(self, kit: Kit) -> None:
+        super().__init__(kit)
+        self.first: RoomId | None = None
+
+    def click(self, pointer: Pointer) -> None:
+        """The first room, then the second."""
+        room = self.aim.room(pointer.at)
+        if room is None:
+            return
+        if self.first is None or self.first == room.id:
+            self.first = room.id
+            self.plan.document.choose((Ref("room", str(room.id)),))
+        else:
+            self._join(self.first, room.id)
+
+    def enter(self) -> bool:
+        """Join the two rooms that are chosen."""
+        pair = self._two_chosen()
+        if pair is None:
+            return False
+        self._join(*pair)
+        return True
+
+    def abandon(self) -> bool:
+        """Forget the first room."""
+        begun, self.first = self.first is not None, None
+        return begun
+
+    take_back = abandon
+
+    def job_changed(self) -> None:
+        """The first room may be gone."""
+        self.abandon()
+
+    def _two_chosen(self) -> tuple[RoomId, RoomId] | None:
+        choice = self.plan.document.choice
+        if len(choice) != 2 or any(ref.kind != "room" for ref in choice):
+            return None
+        return RoomId(choice[0].id), RoomId(choice[1].id)
+
+    def _join(self, one: RoomId, other: RoomId) -> None:
+        if self.apply("Join two rooms", lambda job: edits.join_rooms(job, one, other)):
+            self.abandon()
+            self.plan.document.choose((Ref("room", str(one)),))
+
+    def next_step(self) -> str:
+        """What to click."""
+        if self.first is not None:
+            return "Click the room beside it: what stands between them goes, with its doors."
+        if self._two_chosen() is not None:
+            return "Press Enter to join the two rooms that are chosen, or click a room."
+        return "Click a room, then the one beside it."
+
+    def redraw(self) -> None:
+        """The rooms as they would be."""
+        self.preview.clear()
+        room = self.aim.room(self.pointer.at) if self.pointer is not None else None
+        first = self.first
+        if first is None:
+            if room is not None:
+                self.preview.rings(rings_of(room))
+            self.tell((), "click the first room" if room is not None else "")
+        elif room is None or room.id == first:
+            self.tell((), "click the room beside it")
+        else:
+            other = room.id
+            job, reason = self.trial(lambda job: edits.join_rooms(job, first, other))
+            if job is None:
+                self.preview.rings(rings_of(room))
+            show_rooms(self.preview, self.storey, job)
+            self.tell((), reason or "click: they become one room")
+
+
+class OpenSide(DrawingTool):
+    """Click a side that two rooms share: the space runs through there; click it again: a wall."""
+
+    name = "Open or close a side between rooms"
+
+    def click(self, pointer: Pointer) -> None:
+        """Open the side under the mouse, or close it."""
+        on = self.aim.side(pointer)
+        if on is not None:
+            room, side = on[0], SideId(on[1])
+            verb = "Close" if _is_open(room, on[1]) else "Open"
+            self.apply(f"{verb} a side", lambda job: _turned(job, room, side))
+
+    def next_step(self) -> str:
+        """What to click."""
+        return "Click a side that two rooms share to open it on both faces; click it again to close it."
+
+    def redraw(self) -> None:
+        """The sides that would change."""
+        self.preview.clear()
+        on = self.aim.side(self.pointer) if self.pointer is not None else None
+        if on is None:
+            self.tell(())
+            return
+        room, side = on[0], SideId(on[1])
+        job, reason = self.trial(lambda job: _turned(job, room, side))
+        for curve in _changed(self.storey, job):
+            self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.9)
+            self.preview.length(curve)
+        opened = _is_open(room, on[1])
+        self.tell((), reason or ("open: click to make it a wall" if opened else "click: no wall here"))
+
+
+def _is_open(room: Room, side: str) -> bool:
+    return any(s.id == side and s.kind == "open" for ring in (room.outline, *room.inner) for s in ring)
+
+
+def _turned(job: Job, room: Room, side: SideId) -> Job:
+    if _is_open(room, str(side)):
+        return edits.close_side(job, room.id, side)
+    return edits.open_side(job, room.id, side)
+
+
+def _changed(before: Storey | None, after: Job | None) -> Iterator[Curve]:
+    """The curves of the sides whose kind is another after an edit, each once."""
+    storey = next((s for s in (after.storeys if after else ()) if before and s.id == before.id), None)
+    if storey is None or before is None:
+        return
+    known = {room.id: room for room in before.rooms}
+    seen = set()
+    for room in storey.rooms:
+        old = known.get(room.id)
+        if old is room:
+            continue
+        kinds = {str(s.id): s.kind for ring in (old.outline, *old.inner) for s in ring} if old else {}
+        for ring in (room.outline, *room.inner):
+            for side in ring:
+                if kinds.get(str(side.id), "wall") != side.kind:
+                    curve = side_curves(room)[str(side.id)]
+                    ends = frozenset({(curve.x0, curve.y0), (curve.x1, curve.y1)})
+                    if ends not in seen:
+                        seen.add(ends)
+                        yield curve
