@@ -85,7 +85,7 @@ def _notes(name: str, content: Content, drawn: Drawn, at: Where) -> list[Finding
         ("strips-as-lines", drawn.hairs, "thin filled strips are taken for the lines they stand for"),
         ("letters-as-shapes", drawn.letters, "small filled shapes are taken for letters, not for walls"),
         ("letters-as-lines", drawn.stroked,
-         "short lines are taken for letters that are drawn stroke by stroke, not for walls; they are not read"),
+         "short lines are taken for letters drawn stroke by stroke, not for walls, and are not read"),
         ("shading-left", content.shadings, "shadings were left out"),
     ]
     found = [_told(code, "note", f"{name}: {count} {what}.", at) for code, count, what in notes if count]

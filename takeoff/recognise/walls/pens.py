@@ -79,4 +79,5 @@ def agrees(reading: Reading, space: Space, share: float = AGREE_SHARE) -> bool:
     """Whether an area printed in a space is its own, within its rounding or this share of it."""
     area_m2 = float(space.polygon.area) / 1e6
     printed = [reading.words[w].words for w in space.words if reading.words[w].words.kind == "area"]
-    return any(abs(p.value - area_m2) <= max(share * area_m2, p.rounding * (1 + 1e-9) + 1e-6) for p in printed)
+    return any(abs(p.value - area_m2) <= max(share * area_m2, p.rounding * (1 + 1e-9) + 1e-6)
+               for p in printed)
