@@ -70,6 +70,7 @@ class Document(QObject):
         self._considered: Considered | None = None
         self._asked = 0
         self._read_findings: tuple[Finding, ...] = ()
+        self._opened_state: State | None = None
         self._findings: tuple[Finding, ...] | None = None
         self._choice: Choice = ()
         self._storey = ""
@@ -130,7 +131,7 @@ class Document(QObject):
         state = stand(job, memory)
         self._memory, self._state = memory, state
         self._considered, self._findings = None, None
-        self._read_findings = findings
+        self._read_findings, self._opened_state = findings, state
         self.drawing, self.path = drawing, path
         self._choice = ()
         self._storey = str(job.storeys[0].id) if job.storeys else ""
@@ -190,6 +191,13 @@ class Document(QObject):
         asked, state = self._asked, self._state
 
         def take(considered: Considered) -> None:
+            if state is self._opened_state:
+                # what the check said of the job as it was opened was told with it; from now on only
+                # what it says of the job as it stands counts, or what is mended would stay
+                self._opened_state = None
+                told = set(considered.findings)
+                self._read_findings = tuple(f for f in self._read_findings if f not in told)
+                self._findings = None
             if asked == self._asked:
                 self._considered, self._findings = considered, None
                 self.considered_changed.emit()

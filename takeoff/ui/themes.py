@@ -127,6 +127,7 @@ QLabel[part="name"] {{ font-size: {small}px; }}
 QLabel[part="figure"] {{ font-size: {small}px; font-weight: 600; }}
 QLabel[part="dims"] {{ color: {grey}; font-size: {small}px; }}
 QLabel[part="heading"] {{ font-size: {text}px; font-weight: 600; }}
+QLabel[part="group"] {{ color: {grey}; font-size: {small}px; font-weight: 600; padding: 8px 0 2px 6px; }}
 QLabel[part="urgent"] {{ color: {hold}; font-size: {small}px; }}
 *[part="lightable"] {{ border-left: 3px solid transparent; }}
 *[part="lightable"]:hover, *[part="lightable"]:focus {{ background: {hover}; }}
@@ -142,6 +143,8 @@ QPushButton[part="main"] {{ background: {button}; color: {button_text}; font-wei
     border: 1px solid {button}; }}
 QPushButton[part="main"]:disabled {{ background: {hair}; color: {grey}; border-color: {hair}; }}
 QPushButton[part="small"] {{ padding: 3px 8px; font-size: {small}px; }}
+QPushButton[part="chip"] {{ padding: 4px 6px; font-size: {small}px; background: transparent; }}
+QPushButton[part="chip"]:checked {{ background: {hover}; border: 1px solid {ink}; font-weight: 600; }}
 QPushButton[part="step"] {{ text-align: left; border: none; border-left: 4px solid transparent;
     border-radius: 0; background: transparent; padding: 6px 8px 6px 12px; }}
 QPushButton[part="step"]:hover {{ background: {hover}; }}

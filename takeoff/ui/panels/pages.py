@@ -7,10 +7,8 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from takeoff.errors import Finding
 from takeoff.services.tables import Line, opening_lines, order_lines, room_lines
 from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.card import ref_of
 from takeoff.ui.panels.table import Head, Row, Table
 from takeoff.ui.panels.words import label, set_text
 
@@ -110,33 +108,3 @@ class OrderPage(TablePage):
         if considered is None:
             return "The order is being worked out."
         return considered.failure or "There is nothing to order: nothing is coated yet."
-
-
-_KINDS = {"error": "mend", "check": "check", "assumed": "assumed", "note": "note"}
-
-
-class SettlePage(TablePage):
-    """Every finding and assumption; a click goes to its place."""
-
-    finding_clicked = Signal(object)
-
-    def __init__(self, document: Document) -> None:
-        super().__init__(document, "To settle", (Head("Kind"), Head("What was found", stretch=True)))
-        self.table.clicked.connect(self._clicked)
-        self.refresh()
-
-    def lines(self) -> tuple[Row, ...]:
-        return tuple(Row(f"{number}:{f.code}", (_KINDS[f.severity], f.text), ref_of(f), f.severity == "error")
-                     for number, f in enumerate(self.document.findings))
-
-    def empty_words(self) -> str:
-        return "Nothing is left to settle."
-
-    def finding(self, row: int) -> Finding:
-        """The finding that a row shows."""
-        return self.document.findings[row]
-
-    def _clicked(self) -> None:
-        row = self.table.currentIndex().row()
-        if 0 <= row < len(self.document.findings):
-            self.finding_clicked.emit(self.finding(row))

@@ -18,7 +18,7 @@ from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.card import CardPanel, ref_of
 from takeoff.ui.panels.finder import Finder, Found, find
 from takeoff.ui.panels.layers_page import LayersPage
-from takeoff.ui.panels.pages import OpeningsPage, OrderPage, RoomsPage, SettlePage
+from takeoff.ui.panels.pages import OpeningsPage, OrderPage, RoomsPage
 from takeoff.ui.panels.sides import Sides
 from takeoff.ui.panels.steps import StepsPanel
 from takeoff.ui.panels.tool_row import ToolRow
@@ -114,7 +114,6 @@ class MainWindow(QMainWindow):
         self.sides.register("rooms", self._rooms_page)
         self.sides.register("openings", self._openings_page)
         self.sides.register("order", lambda: OrderPage(self.document))
-        self.sides.register("settle", self._settle_page)
         self.sides.show_page("card")
 
     def _card_page(self) -> QWidget:
@@ -130,11 +129,6 @@ class MainWindow(QMainWindow):
     def _openings_page(self) -> QWidget:
         page = OpeningsPage(self.document)
         page.picked.connect(self.choose_ref)
-        return page
-
-    def _settle_page(self) -> QWidget:
-        page = SettlePage(self.document)
-        page.finding_clicked.connect(self.go_to)
         return page
 
     def _connect(self) -> None:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from takeoff.ui.window import drawing_part, figures_part
+from takeoff.ui.window import drawing_part, figures_part, findings_part
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
@@ -21,6 +21,7 @@ Part = Callable[["MainWindow"], None]
 PARTS: tuple[Part, ...] = (
     drawing_part.add,
     figures_part.add,
+    findings_part.add,
 )
 """In the order in which their actions stand in the menus."""
 

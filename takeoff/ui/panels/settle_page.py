@@ -1,0 +1,247 @@
+"""The page of what is to settle: filters, groups, rows that settle it on the spot."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QGridLayout,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from takeoff.plan.edits import remove_opening, remove_room, settling
+from takeoff.plan.model import Job, OpeningId, RoomId
+from takeoff.services.settling import GROUPS, Row, counts, one_by_one, rows
+from takeoff.ui.document import Document
+from takeoff.ui.panels.settle_rows import Done, SettleRow
+from takeoff.ui.panels.words import label, set_text
+
+_AT_FIRST = 40
+"""Rows of a group that are shown until more are asked for: widgets are slow to make."""
+
+OPEN = "open"
+"""The filter for all that is still open."""
+
+_SHORT = {"open": "All open", "error": "To mend", "check": "To check", "assumed": "Assumed",
+          "note": "Notes", "settled": "Settled"}
+
+
+class SettlePage(QWidget):
+    """``picked`` carries the Row whose place is wanted."""
+
+    picked = Signal(object)
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._filter = OPEN
+        self._open_each: set[str] = set()
+        self._most: dict[str, int] = {}
+        self._shown: dict[str, SettleRow] = {}
+        self._stale = True
+        self.rows: tuple[Row, ...] = ()
+        self.filters: dict[str, QPushButton] = {}
+        self.setProperty("part", "page")
+        self.note = label("", "grey", wrap=True)
+        self._build()
+        document.opened.connect(self._start_anew)
+        document.changed.connect(self._listen)
+        document.considered_changed.connect(self.refresh)
+        self.refresh()
+
+    def widgets(self) -> tuple[SettleRow, ...]:
+        """The rows that are on the page now, from above to below."""
+        return tuple(self._shown.values())
+
+    def show_filter(self, name: str) -> None:
+        """Show one group only, or all that is open."""
+        self._filter = name
+        self.filters[name].setChecked(True)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show what there is; put off while nobody sees the page."""
+        if not self.isVisible() and self._shown:
+            self._stale = True
+            return
+        self._stale = False
+        self.rows = rows(self._document.state, self._document.findings)
+        told = counts(self.rows)
+        for name, button in self.filters.items():
+            count = sum(told.values()) - told["settled"] if name == OPEN else told[name]  # type: ignore[index]
+            button.setText(f"{_SHORT[name]} {count}")
+            button.setEnabled(bool(count) or name in (OPEN, self._filter))
+        self._lay_out()
+
+    # -- making
+
+    def _build(self) -> None:
+        chips = QGridLayout()
+        chips.setSpacing(4)
+        group = QButtonGroup(self)
+        for number, name in enumerate(_SHORT):
+            button = QPushButton(_SHORT[name])
+            button.setProperty("part", "chip")
+            button.setCheckable(True)
+            button.setChecked(name == OPEN)
+            button.setObjectName(name)
+            button.clicked.connect(self._filtered)
+            group.addButton(button)
+            self.filters[name] = button
+            chips.addWidget(button, number // 3, number % 3)
+        inner = QWidget()
+        inner.setProperty("part", "page")
+        self._down = QVBoxLayout(inner)
+        self._down.setContentsMargins(0, 0, 6, 0)
+        self._down.setSpacing(0)
+        scroll = QScrollArea()
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(inner)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(14, 16, 8, 8)
+        layout.setSpacing(8)
+        layout.addWidget(label("To settle", "title"))
+        layout.addLayout(chips)
+        layout.addWidget(self.note)
+        layout.addWidget(scroll, 1)
+
+    def _lay_out(self) -> None:
+        """Put the widgets of the wanted rows in their order; equal rows keep theirs."""
+        while self._down.count():
+            taken = self._down.takeAt(0)
+            widget = taken.widget() if taken else None
+            if widget is not None and not isinstance(widget, SettleRow):
+                widget.hide()
+                widget.deleteLater()
+        before, self._shown = self._shown, {}
+        wanted = [(g, words) for g, words in GROUPS if g == self._filter or (self._filter == OPEN != g
+                                                                            and g != "settled")]
+        for group, words in wanted:
+            own = [row for row in self.rows if row.group == group]
+            if not own:
+                continue
+            heading = label(words, "group")
+            self._down.addWidget(heading)
+            most, head = self._most.get(group, _AT_FIRST), ""
+            for row in own[:most]:
+                self._put(row, before).show_head(row.head != head)
+                head = row.head
+                if row.key in self._open_each:
+                    for one in one_by_one(row, self._document.state):
+                        self._put(one, before, inner=True)
+            if len(own) > most:
+                self._down.addWidget(self._more(group, len(own) - most))
+        self._down.addStretch(1)
+        for widget in before.values():
+            widget.hide()
+            widget.deleteLater()
+        set_text(self.note, "" if self._shown else self._empty_words())
+        self.note.setVisible(not self._shown)
+
+    def _put(self, row: Row, before: dict[str, SettleRow], inner: bool = False) -> SettleRow:
+        known = before.get(row.key)
+        if known is not None and known.row == row:
+            del before[row.key]
+        else:
+            known = SettleRow(row, inner)
+            known.done.connect(self._do)
+            known.picked.connect(self.picked)
+        self._shown[row.key] = known
+        self._down.addWidget(known)
+        known.show()
+        return known
+
+    def _more(self, group: str, count: int) -> QPushButton:
+        button = QPushButton(f"{count} more")
+        button.setProperty("part", "small")
+        button.setObjectName(group)
+        button.clicked.connect(self._show_more)
+        return button
+
+    def _empty_words(self) -> str:
+        if self._filter == "settled":
+            return "Nothing was settled yet: what you confirm or accept is kept here."
+        if not any(storey.rooms for storey in self._document.job.storeys):
+            return "No room yet: draw one, or open a drawing. What is assumed or doubtful is listed here."
+        return "Nothing is left to settle here."
+
+    # -- what the user does
+
+    def _filtered(self) -> None:
+        sender = self.sender()
+        self.show_filter(sender.objectName() if sender else OPEN)
+
+    def _show_more(self) -> None:
+        sender = self.sender()
+        if sender is not None:
+            group = sender.objectName()
+            self._most[group] = self._most.get(group, _AT_FIRST) + 4 * _AT_FIRST
+            self.refresh()
+
+    def _do(self, done: Done) -> None:
+        row = done.row
+        if done.what == "each":
+            self._open_each ^= {row.key}
+            self.refresh()
+            return
+        at = next((k for k, widget in enumerate(self.widgets()) if widget.row == row), 0)
+        name, edit = _edit_of(done)
+        if self._document.apply(name, edit):
+            self._document.consider_now()
+            self._focus_near(at)
+
+    def _focus_near(self, at: int) -> None:
+        """The row that took the place of the settled one gets the keys, so that one can go on."""
+        widgets = self.widgets()
+        if widgets:
+            near = widgets[min(at, len(widgets) - 1)]
+            (near.field or next(iter(near.buttons.values()), near)).setFocus()
+
+    # -- listening
+
+    def _start_anew(self) -> None:
+        self._open_each, self._most = set(), {}
+        self._filter = OPEN
+        self.filters[OPEN].setChecked(True)
+        self.refresh()
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802 - Qt's name
+        """Catch up with what changed while nobody looked."""
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
+
+
+def _edit_of(done: Done) -> tuple[str, Callable[[Job], Job]]:
+    """The name of an edit in the trade's words, and the edit."""
+    row = done.row
+    if done.what in ("confirm", "confirm-alike"):
+        values = (*row.values, *row.alike) if done.what == "confirm-alike" else row.values
+        verb = "Confirm" if done.value_mm is None else "Correct"
+        text = row.text.split(";")[0]
+        name = f"{verb} {text[:1].lower()}{text[1:]}"
+        return name, lambda job: settling.confirm(job, values, done.value_mm)
+    if done.what == "remove":
+        if row.accept == "room":
+            return "Remove room", lambda job: remove_room(job, RoomId(row.thing))
+        return "Remove opening", lambda job: remove_opening(job, OpeningId(row.thing))
+    if done.what == "again" and row.settled is not None:
+        settled = row.settled
+        return "Open again", lambda job: settling.open_again(job, settled)
+    if row.accept == "room":
+        return "Accept room", lambda job: settling.accept_room(job, RoomId(row.thing), row.findings)
+    if row.accept == "opening":
+        return "Accept opening", lambda job: settling.accept_opening(job, OpeningId(row.thing), row.findings)
+    return "Accept what was found", lambda job: settling.accept_findings(job, row.findings)

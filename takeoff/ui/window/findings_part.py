@@ -1,0 +1,68 @@
+"""The page of what is to settle: a click goes to the place, and most of it is settled from the list."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from takeoff.errors import Finding
+from takeoff.services.settling import Row
+from takeoff.ui.actions import Action
+from takeoff.ui.document import Ref
+from takeoff.ui.panels.settle_page import SettlePage
+
+if TYPE_CHECKING:
+    from takeoff.ui.window.main import MainWindow
+
+
+class Going(QObject):
+    """Goes to the place of a row, and from one row to the next."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._window = window
+
+    def make_page(self) -> QWidget:
+        """The page, made when it is first shown."""
+        page = SettlePage(self._window.document)
+        page.picked.connect(self.go)
+        return page
+
+    def go(self, row: Row) -> None:
+        """Choose what a row speaks of and show it; the page stays."""
+        window = self._window
+        refs = [Ref("opening", value.thing, value.room) if value.thing != value.room
+                else Ref("room", value.room) for value in row.values if value.thing]
+        here = window.document.storey
+        if row.where.storey and (here is None or here.id != row.where.storey):
+            window.document.show_storey(row.where.storey)
+        if refs:
+            page = window.sides.current
+            window.document.choose(tuple(refs))
+            window.sides.show_page(page)
+            window.plan.zoom_to_chosen()
+        else:
+            first = row.findings[0] if row.findings else Finding("settled", "note", row.text, row.where)
+            window.go_to(first)
+
+    def next(self) -> None:
+        """Bring up the page and go to the first row that is still open."""
+        self._window.show_step("settle")
+        page = self._window.sides.page("settle")
+        if isinstance(page, SettlePage):
+            row = next((row for row in page.rows if row.group != "settled"), None)
+            if row is not None:
+                self.go(row)
+                page.widgets()[0].setFocus()
+
+
+def add(window: MainWindow) -> None:
+    """The page in place of the plain list, and an action that goes to what comes next."""
+    going = Going(window)
+    window.sides.register("settle", going.make_page)
+    window.acts.add((
+        Action("settle-next", "View", "Go to the first thing to settle", going.next, ("F8",),
+               lambda: bool(window.document.findings), group=2),
+    ))
