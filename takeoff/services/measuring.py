@@ -125,7 +125,7 @@ def answered(opened: Opened, answers: Answers, progress: Progress | None = None)
     if opened.raw is None:
         raise InputError(f"{opened.path.name} has to be opened again before its unit or layers are changed.")
     if kind_of_raw(opened.raw) == "pdf":
-        return _page_answered(opened.path, opened.raw, opened.read, answers, tell)
+        return page_answered(opened.path, opened.raw, opened.read, answers, tell)
     return _drawing_answered(opened.path, opened.raw, opened.read, answers, tell)
 
 
@@ -193,12 +193,14 @@ def _open_pdf(path: Path, answers: Answers, tell: Progress) -> Opened:
 
     scale = None if answers.scale is None else str(answers.scale)
     raw, read = read_pdf(path, scale, answers.page, lambda part, text: tell(part * READING_SHARE, text))
-    return _page_answered(path, raw, read, answers, tell)
+    return page_answered(path, raw, read, answers, tell)
 
 
-def _page_answered(
+def page_answered(
     path: Path, raw: Drawing, read: tuple[Finding, ...], answers: Answers, tell: Progress,
 ) -> Opened:
+    """The rooms of a page of a PDF in mm on paper, and what was noticed. Raises InputError for a scale,
+    layer or role that is none."""
     from takeoff.plan.check import check
     from takeoff.services.papers import proposed
 

@@ -32,10 +32,10 @@ PICTURE = "page-is-picture"
 
 
 def read_pdf(
-    path: Path, scale: str | None, page_number: int | None, tell: Progress,
+    path: Path, scale: str | None, page_number: int | None, tell: Progress, scans: bool = False,
 ) -> tuple[Drawing, tuple[Finding, ...]]:
     """One page of a PDF in mm on paper, and what was noticed. Raises InputError in one sentence for
-    what cannot be read, for a scale that is none, and for a page that is a picture."""
+    what cannot be read, for a scale that is none, and, without ``scans``, for a page that is a picture."""
     from takeoff.readers import pdf
     from takeoff.recognise.scale import parse_scale
 
@@ -43,7 +43,7 @@ def read_pdf(
         parse_scale(scale)  # refused before a long reading, not after
     raw, found = pdf.read(path, page_number, tell)
     for finding in found:
-        if finding.code == PICTURE:
+        if finding.code == PICTURE and not scans:
             raise InputError(finding.text)
     return raw, found
 

@@ -10,6 +10,7 @@ import pytest
 from PySide6.QtCore import QObject
 
 from takeoff.errors import InputError
+from takeoff.services.measuring import Answers
 from takeoff.services.opening import open_for_window
 from takeoff.ui.tasks import Beside, Process
 
@@ -37,7 +38,7 @@ def owner(qapp: object) -> QObject:
 
 
 def test_drawing_is_read_in_a_process_of_its_own(owner: QObject, qtbot) -> None:
-    work = Process(open_for_window, (SAMPLES / "terrace_ground.dxf", None), owner)
+    work = Process(open_for_window, (SAMPLES / "terrace_ground.dxf", Answers()), owner)
     with qtbot.waitSignal(work.done, timeout=30_000) as came:
         pass
     opened = came.args[0]

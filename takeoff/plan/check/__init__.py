@@ -12,6 +12,7 @@ from takeoff.plan.check.numbers import unsound_numbers
 from takeoff.plan.check.openings import unsound_openings
 from takeoff.plan.check.outlines import unsound_outlines
 from takeoff.plan.check.overlaps import rooms_against_each_other
+from takeoff.plan.check.picture import unplaced_picture
 from takeoff.plan.check.regions import unsound_regions
 from takeoff.plan.check.treatments import unsound_treatments
 from takeoff.plan.model import Job, Storey
@@ -31,6 +32,7 @@ def check(job: Job) -> tuple[Finding, ...]:
     if any(f.severity == "error" for f in found):
         return tuple(found)
     found += unsound_names(job)
+    found += unplaced_picture(job)
     for storey in job.storeys:
         found += _storey(storey)
     return tuple(found)

@@ -11,13 +11,15 @@ _LENGTH = struct.Struct("<Q")
 
 
 class Request(msgspec.Struct, frozen=True):
-    """What to do with a file: its page's content, or the page as a picture at ``dpi``."""
+    """What to do with a file: its page's content, the page as a picture at ``dpi``, or small pictures of
+    all pages from ``page`` on, none longer than ``longest_px``."""
 
     path: str
     name: str
     page: int | None = None
-    want: Literal["content", "picture"] = "content"
+    want: Literal["content", "picture", "pages"] = "content"
     dpi: float = 200.0
+    longest_px: int = 0
 
 
 class Progress(msgspec.Struct, frozen=True, tag="progress"):
@@ -112,8 +114,16 @@ class Rendered(msgspec.Struct, frozen=True, tag="rendered"):
     sha256: str
 
 
-Reply = Progress | Refused | Broken | Content | Rendered
-Final = Content | Rendered
+class Pages(msgspec.Struct, frozen=True, tag="pages"):
+    """Small pictures of pages, with how many lines each has; ``pages``: how many there are in all."""
+
+    pages: int
+    shown: tuple[Rendered, ...]
+    sides: tuple[int, ...]
+
+
+Reply = Progress | Refused | Broken | Content | Rendered | Pages
+Final = Content | Rendered | Pages
 
 _encoder = msgspec.msgpack.Encoder()
 _decoder: msgspec.msgpack.Decoder[Reply] = msgspec.msgpack.Decoder(Reply)

@@ -11,7 +11,7 @@ import numpy as np
 from takeoff.drawing.model import Claim, Drawing, Layer, Picture
 from takeoff.errors import Finding, InputError
 from takeoff.readers.pdf.linework import Drawn, linework
-from takeoff.readers.pdf.messages import Content, Rendered, Request
+from takeoff.readers.pdf.messages import Content, Pages, Rendered, Request
 from takeoff.readers.pdf.page import Paper, paper_of
 from takeoff.readers.pdf.pens import layers_of
 from takeoff.readers.pdf.process import LONGEST_SILENCE_S, ask
@@ -64,6 +64,21 @@ def render(path: Path, page: int, dpi: float = 200.0, progress: Progress | None 
     rendered = ask(request, progress or _silent)
     assert isinstance(rendered, Rendered)
     return rendered
+
+
+def pages(
+    path: Path, longest_px: int, first: int = 1, progress: Progress | None = None,
+) -> Pages:
+    """Small pictures of up to 60 pages from ``first`` on, to choose one by, with how many lines each has.
+
+    Raises InputError as ``read`` does.
+    """
+    path = Path(path)
+    _digest(path)
+    request = Request(str(path.absolute()), path.name, first, "pages", longest_px=longest_px)
+    shown = ask(request, progress or _silent)
+    assert isinstance(shown, Pages)
+    return shown
 
 
 def _silent(share: float, what: str) -> None:

@@ -12,10 +12,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import pypdfium2.raw as pdfium
 
 from takeoff.errors import InputError
-from takeoff.readers.pdf.messages import Content, Final, Rendered, Request
+from takeoff.readers.pdf.messages import Content, Final, Pages, Rendered, Request
 from takeoff.readers.pdf.paths import PathWalk, count_sides
 from takeoff.readers.pdf.text import characters, words_in_annotations
 from takeoff.readers.pdf.visibility import hidden_layers
@@ -26,6 +27,8 @@ MOST_SIDES = 3_000_000
 """Points of linework on one page, more than any plan that was not exploded from a shaded model."""
 MOST_PIXELS = 50_000_000
 SHARE_COUNTING = 0.4
+MOST_SHOWN = 60
+"""Pages that are shown as small pictures."""
 PAGES_BETWEEN_NEWS = 5
 
 
@@ -42,6 +45,8 @@ def serve(request: Request, tell: Tell) -> Final:
             f"{request.name} has no page {request.page}: choose one from 1 to {pages}.")
     if request.want == "picture":
         return _rendered(document, request, request.page or 1, hashlib.sha256(data).hexdigest())
+    if request.want == "pages":
+        return _pages(document, request, pages, tell)
     counts = _counts(document, request, pages, tell)
     number = request.page or max(counts, key=lambda n: (counts[n], -n))
     if counts[number] > MOST_SIDES:
@@ -133,6 +138,23 @@ def _box(page: Any, name: str, number: int) -> tuple[float, float, float, float]
     if not (all(map(math.isfinite, box)) and box[2] > box[0] and box[3] > box[1]):
         raise InputError(f"Page {number} of {name} has no size: print it as a new PDF and open that.")
     return box
+
+
+def _pages(document: Any, request: Request, pages: int, tell: Tell) -> Pages:
+    """Small pictures of the pages, with how many lines each has; damaged ones are left out."""
+    shown, sides = [], []
+    first = request.page or 1
+    for number in range(first, min(pages, first + MOST_SHOWN - 1) + 1):
+        tell(number / pages, f"Looking at page {number} of {pages}")
+        page = pdfium.FPDF_LoadPage(document, number - 1)
+        if not page:
+            continue
+        sides.append(count_sides(page, MOST_SIDES))
+        longest = max(pdfium.FPDF_GetPageWidthF(page), pdfium.FPDF_GetPageHeightF(page), 1.0)
+        pdfium.FPDF_ClosePage(page)
+        own = msgspec.structs.replace(request, dpi=72.0 * request.longest_px / longest)
+        shown.append(_rendered(document, own, number, ""))
+    return Pages(pages, tuple(shown), tuple(sides))
 
 
 def _rendered(document: Any, request: Request, number: int, digest: str) -> Rendered:

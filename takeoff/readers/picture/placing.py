@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import msgspec
 import numpy as np
 
-from takeoff.drawing.model import Drawing, Floats
+from takeoff.drawing.model import Drawing, Floats, Picture
 from takeoff.errors import InputError
-from takeoff.geometry.perspective import Point, apply, scale_from_known_length, straighten
+from takeoff.geometry.perspective import Point, apply, inverse, scale_from_known_length, straighten
 
 
 def by_four_points(drawing: Drawing, points4: Sequence[Point], width_mm: float, height_mm: float) -> Drawing:
@@ -44,6 +45,39 @@ def by_known_length(drawing: Drawing, p: Point, q: Point, length_mm: float) -> D
     a, b = apply(matrix, np.array([p, q], np.float64)).tolist()
     k = scale_from_known_length((a[0], a[1]), (b[0], b[1]), length_mm)
     return _with(drawing, np.diag([k, k, 1.0]) @ matrix, picture.mm_per_px * k)
+
+
+UNPLACED_MM = 20_000.0
+"""How wide a picture is shown of which nobody has said how large it is."""
+
+
+def shown_at(picture: Picture) -> tuple[Floats, float]:
+    """(the matrix from pixels to mm by which a picture is shown, mm per pixel): its own, or while nobody
+    has said how large it is, flat and UNPLACED_MM wide."""
+    if picture.mm_per_px is not None:
+        return np.array(picture.matrix, np.float64).reshape(3, 3), picture.mm_per_px
+    k = UNPLACED_MM / picture.width_px
+    return np.array([[k, 0.0, 0.0], [0.0, -k, k * picture.height_px], [0.0, 0.0, 1.0]]), k
+
+
+def pixels_of(picture: Picture, points: Sequence[Point]) -> tuple[Point, ...]:
+    """Points in mm, as they were clicked on the picture as it is shown, in its pixels. Raises InputError
+    for a point that is nowhere on it."""
+    back = apply(inverse(shown_at(picture)[0]), np.array(points, np.float64).reshape(-1, 2))
+    if not np.isfinite(back).all():
+        raise InputError("A point lies beyond the picture's horizon: click on the picture.")
+    return tuple((float(x), float(y)) for x, y in back)
+
+
+def in_order(points: Sequence[Point]) -> tuple[Point, ...]:
+    """Four corners clicked in any order, y up: lower left, lower right, upper right, upper left. Raises
+    InputError where they are not four."""
+    if len(points) != 4:
+        raise InputError("Straightening needs four points: pick the four corners of a rectangle.")
+    x, y = (sum(p[k] for p in points) / 4.0 for k in (0, 1))
+    around = sorted(points, key=lambda p: math.atan2(p[1] - y, p[0] - x))
+    first = min(range(4), key=lambda k: around[k][0] + around[k][1])
+    return tuple(around[(first + k) % 4] for k in range(4))
 
 
 def _with(drawing: Drawing, matrix: Floats, mm_per_px: float) -> Drawing:

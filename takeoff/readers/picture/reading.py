@@ -70,7 +70,12 @@ def from_rgb(name: str, sha256: str, width_px: int, height_px: int, dpi: float) 
 def upright(path: Path) -> Image.Image:
     """The picture as it is looked at, in 8 bits grey or RGB on white. Raises InputError as ``read``."""
     path = Path(path)
-    image, _ = _opened(_bytes(path), path.name)
+    return upright_of(_bytes(path), path.name)
+
+
+def upright_of(data: bytes, name: str) -> Image.Image:
+    """The same of the bytes of a picture file; ``name`` is for messages."""
+    image, _ = _opened(data, name)
     turn = _turn(image)
     return eight_bit(image if turn is None else image.transpose(turn))
 

@@ -19,17 +19,17 @@ towards the horizon a photo grows without end."""
 
 
 def straightened(
-    image: Image.Image, matrix: Floats, mm_per_px: float,
+    image: Image.Image, matrix: Floats, mm_per_px: float, most_pixels: int = MOST_PIXELS,
 ) -> tuple[Image.Image, tuple[float, float, float, float]]:
     """(the picture seen square on, the box x0 y0 x1 y1 in mm that it covers; its top is y1).
 
     ``matrix``: pixels (y down) to mm (y up), as ``straighten`` gives. White where the picture has
-    nothing. At most 60 million pixels. Raises InputError where nothing of it would be seen.
+    nothing. At most ``most_pixels``. Raises InputError where nothing of it would be seen.
     """
     if not 0.0 < mm_per_px < 1e6:
         raise InputError("A picture cannot be straightened without its scale: give one known length.")
     x0, y0, x1, y1 = _covered(image.size, matrix, mm_per_px)
-    step = max(mm_per_px, math.sqrt((x1 - x0) * (y1 - y0) / MOST_PIXELS))
+    step = max(mm_per_px, math.sqrt((x1 - x0) * (y1 - y0) / most_pixels))
     wide, high = max(1, round((x1 - x0) / step)), max(1, round((y1 - y0) / step))
     to_mm = np.array([[step, 0.0, x0], [0.0, -step, y1], [0.0, 0.0, 1.0]])
     back = inverse(matrix) @ to_mm

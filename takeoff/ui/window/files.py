@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
-from PySide6.QtCore import QObject, Qt
+import msgspec
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from takeoff.errors import TakeoffError
 from takeoff.files.atomic import write_bytes
 from takeoff.services.contents import kind_of
-from takeoff.services.measuring import Opened, job_json, open_file
+from takeoff.services.measuring import Answers, Opened, job_json, open_file
 from takeoff.services.opening import open_for_window, sample_job
-from takeoff.storage import jobfile
+from takeoff.storage import jobfile, layer_profiles
 from takeoff.storage.content import Content
+from takeoff.storage.state_folder import state_folder
 from takeoff.ui import messages
 from takeoff.ui.document import Document
 from takeoff.ui.settings import Settings
 from takeoff.ui.tasks import Process
 from takeoff.ui.window.keeping import Keeping
 
-OPEN_KINDS = "Drawings and jobs (*.takeoff *.dxf *.ifc *.pdf *.json);;All files (*)"
+OPEN_KINDS = ("Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif "
+              "*.tiff *.json);;All files (*)")
 SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
 
 _SHOW_AFTER_MS = 400
@@ -31,12 +36,18 @@ _SHOW_AFTER_MS = 400
 class Files(QObject):
     """What a user does with files. ``in_order``: drawings are read here and now, for tests."""
 
+    taken = Signal(object)
+    """The Opened that the window shows now."""
+    stopped = Signal()
+    """The user stopped long work: everything is as it was."""
+
     def __init__(self, window: QWidget, document: Document, settings: Settings, in_order: bool) -> None:
         super().__init__(window)
         self._window, self._document, self._settings = window, document, settings
         self._in_order = in_order
         self.keeping = Keeping(window, document, settings.path.parent / "recovery")
         self._reading: Process | None = None
+        self._then: Callable[[Any], None] = _nothing
         self._progress: QProgressDialog | None = None
 
     @property
@@ -93,29 +104,49 @@ class Files(QObject):
         except TakeoffError as error:
             self._tell(str(error))
             return
-        if kind == "job" or self._in_order:
+        if kind == "job":
             self._open_here(path)
         else:
-            self._open_beside(path)
+            self.open_with(path, Answers())
+
+    def open_with(self, path: Path, answers: Answers) -> None:
+        """Open a drawing with what the user says of it, and with what was remembered of layers."""
+        known, lost = layer_profiles.load(state_folder())
+
+        def take(opened: Opened) -> None:
+            self.take(msgspec.structs.replace(opened, findings=(*lost, *opened.findings)))
+
+        answers = msgspec.structs.replace(answers, profiles=known)
+        self.work(f"Reading {path.name}", open_for_window, (path, answers), take)
 
     def _open_here(self, path: Path, remember: bool = True) -> None:
         try:
-            opened = open_file(path)
-            self._take(opened, remember)
+            self.take(open_file(path), remember)
         except TakeoffError as error:
             self._tell(str(error))
 
-    def _open_beside(self, path: Path) -> None:
-        self._progress = QProgressDialog(f"Reading {path.name}", "Stop", 0, 100, self._window)
+    def work(
+        self, words: str, work: Callable[..., Any], arguments: tuple[Any, ...], then: Callable[[Any], None],
+    ) -> None:
+        """Do long work beside the window, with its progress and a way to stop it, and give its result to
+        ``then``. ``work`` is importable by name and takes what to tell progress to last. What goes wrong
+        is said; what is stopped leaves everything as it was."""
+        if self._reading is not None:
+            return
+        if self._in_order:
+            self._guarded(lambda: then(work(*arguments, _silent)))
+            return
+        self._progress = QProgressDialog(words, "Stop", 0, 100, self._window)
         self._progress.setWindowModality(Qt.WindowModality.WindowModal)
         self._progress.setMinimumDuration(_SHOW_AFTER_MS)
         self._progress.setAutoClose(False)
         self._progress.setAutoReset(False)
-        self._reading = Process(open_for_window, (path, None), self)
+        self._then = then
+        self._reading = Process(work, arguments, self)
         self._reading.progress.connect(self._show_progress)
-        self._reading.done.connect(self._read)
+        self._reading.done.connect(self._done)
         self._reading.failed.connect(self._failed)
-        self._reading.cancelled.connect(self._end_reading)
+        self._reading.cancelled.connect(self._stopped)
         self._progress.canceled.connect(self._reading.cancel)
 
     def _show_progress(self, part: float, text: str) -> None:
@@ -123,18 +154,27 @@ class Files(QObject):
             self._progress.setLabelText(text[:1].upper() + text[1:])
             self._progress.setValue(min(99, int(part * 100)))
 
-    def _read(self, opened: Opened) -> None:
+    def _done(self, result: object) -> None:
+        then = self._then
         self._end_reading()
-        try:
-            self._take(opened, remember=True)
-        except TakeoffError as error:
-            self._tell(str(error))
+        self._guarded(lambda: then(result))
 
     def _failed(self, sentence: str) -> None:
         self._end_reading()
         self._tell(sentence)
 
+    def _stopped(self) -> None:
+        self._end_reading()
+        self.stopped.emit()
+
+    def _guarded(self, work: Callable[[], None]) -> None:
+        try:
+            work()
+        except TakeoffError as error:
+            self._tell(str(error))
+
     def _end_reading(self) -> None:
+        self._then = _nothing
         if self._progress is not None:
             self._progress.close()
             self._progress.deleteLater()
@@ -143,12 +183,14 @@ class Files(QObject):
             self._reading.deleteLater()
             self._reading = None
 
-    def _take(self, opened: Opened, remember: bool) -> None:
+    def take(self, opened: Opened, remember: bool = True) -> None:
+        """Show what was opened. Raises TakeoffError where it cannot be measured; the old job stays."""
         path = opened.path if opened.kind == "job" and remember else None
         self._document.open(opened.job, opened.drawing, opened.findings, path)
         self.keeping.begin(opened.stored or Content(opened.job, opened.drawing, opened.findings))
         if remember:
             self._settings.opened(opened.path)
+        self.taken.emit(opened)
 
     def stop(self) -> None:
         """Stop reading, without a word."""
@@ -215,3 +257,11 @@ class Files(QObject):
 
     def _tell(self, sentence: str) -> None:
         messages.current().tell(self._window, sentence)
+
+
+def _silent(part: float, text: str) -> None:
+    del part, text
+
+
+def _nothing(result: object) -> None:
+    del result

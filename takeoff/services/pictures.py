@@ -1,0 +1,141 @@
+"""Pictures to trace: opened as jobs without rooms, placed in the plan, and shown under it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from pathlib import Path
+
+import msgspec
+
+from takeoff.drawing.model import Drawing, Picture
+from takeoff.errors import Finding, InputError
+from takeoff.plan.model import DrawingRef, Job, PlacedPicture
+from takeoff.readers import picture as pictures
+from takeoff.services.measuring import Opened, Progress
+from takeoff.storage.content import Attachment, Content, attachment
+
+Point = tuple[float, float]
+
+MOST_SHOWN_PIXELS = 24_000_000
+PAGE_DPI = 200.0
+LARGEST_MM, SMALLEST_MM = 200_000.0, 200.0
+"""Sides of a rectangle and known lengths on plans of buildings; others are slips of the finger."""
+
+
+class Backdrop(msgspec.Struct, frozen=True):
+    """A picture as it lies under the plan: rows from the top, one byte per pixel in grey or three, and
+    the box x0 y0 x1 y1 in mm that it covers."""
+
+    width_px: int
+    height_px: int
+    grey: bool
+    pixels: bytes
+    box: tuple[float, float, float, float]
+
+
+def picture_file(path: Path) -> Opened:
+    """A job without rooms over a picture. Raises InputError for what cannot be read or shown."""
+    drawing, found = pictures.read(path)
+    return _opened(path, drawing, found, attachment(path.read_bytes(), path.suffix), None)
+
+
+def scanned_page(path: Path, page: int, progress: Progress) -> Opened:
+    """The same over a page of a PDF that is a scan, kept as a picture of its own."""
+    from takeoff.readers import pdf
+
+    rendered = pdf.render(path, page, PAGE_DPI, progress)
+    progress(0.8, "Keeping the page as a picture")
+    data = pictures.png(rendered.rgb, rendered.width_px, rendered.height_px)
+    kept = attachment(data, ".png")
+    drawing, found = pictures.from_rgb(
+        path.name, kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)
+    return _opened(path, drawing, found, kept, page)
+
+
+def _opened(
+    path: Path, drawing: Drawing, found: tuple[Finding, ...], kept: Attachment, page: int | None,
+) -> Opened:
+    assert drawing.picture is not None
+    digest = hashlib.sha256(path.read_bytes()).hexdigest()
+    flat = placed_of(drawing.picture)
+    drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
+    ref = DrawingRef(name=path.name, sha256=digest, page=page,
+                     picture=msgspec.structs.replace(flat, sha256=kept.sha256))
+    job = Job(name=path.stem, drawing=ref)
+    # The job's own check says that it has to be placed, until it is.
+    findings = tuple(f for f in found if f.code != "picture-to-trace")
+    return Opened(path, "drawing", job, findings, drawing, Content(job, drawing, findings, (kept,)))
+
+
+def placed_of(picture: Picture) -> PlacedPicture:
+    """A drawing's picture as a job keeps it."""
+    a, b, c, d, e, f, g, h, i = picture.matrix
+    return PlacedPicture(
+        sha256=picture.sha256, width_px=picture.width_px, height_px=picture.height_px,
+        mm_per_px=picture.mm_per_px, matrix=(a, b, c, d, e, f, g, h, i))
+
+
+def straightened_by(
+    placed: PlacedPicture, clicked: Sequence[Point], width_mm: float, height_mm: float
+) -> PlacedPicture:
+    """The picture straightened by four corners of a rectangle, clicked in any order on the plan as it is
+    shown (mm), and the rectangle's sides across and upwards. Its lower left corner becomes 0, 0.
+
+    Raises InputError where they make no rectangle, or a side is none.
+    """
+    for length in (width_mm, height_mm):
+        _refuse_absurd(length)
+    picture = _picture(placed)
+    corners = pictures.pixels_of(picture, pictures.in_order(clicked))
+    made = pictures.by_four_points(_carrier(picture), corners, width_mm, height_mm)
+    assert made.picture is not None
+    return placed_of(made.picture)
+
+
+def scaled_by(placed: PlacedPicture, one: Point, other: Point, length_mm: float) -> PlacedPicture:
+    """The picture scaled by the length between two points clicked on the plan as it is shown (mm); what
+    was straightened stays straight. Raises InputError where the points are one or the length is none."""
+    _refuse_absurd(length_mm)
+    picture = _picture(placed)
+    p, q = pictures.pixels_of(picture, (one, other))
+    made = pictures.by_known_length(_carrier(picture), p, q, length_mm)
+    assert made.picture is not None
+    return placed_of(made.picture)
+
+
+def backdrop(data: bytes, placed: PlacedPicture, name: str) -> Backdrop:
+    """The picture as it lies under the plan. Takes up to a second or two for a large one. Raises
+    InputError for a picture that is another or cannot be read."""
+    image = pictures.upright_of(data, name)
+    if image.size != (placed.width_px, placed.height_px):
+        raise InputError(f"{name} is another picture than the one that was traced: open the job's own.")
+    matrix, mm_per_px = pictures.shown_at(_picture(placed))
+    seen, box = pictures.straightened(image, matrix, mm_per_px, MOST_SHOWN_PIXELS)
+    return Backdrop(*seen.size, seen.mode == "L", seen.tobytes(), box)
+
+
+def find_picture(folder: Path, ref: DrawingRef) -> Attachment | None:
+    """The picture beside a job that does not hold it itself; None where it is not there unchanged."""
+    path = folder / Path(ref.name).name
+    if ref.picture is None or ref.page is not None or not path.is_file():
+        return None
+    kept = attachment(path.read_bytes(), path.suffix)
+    return kept if kept.sha256 == ref.picture.sha256 else None
+
+
+def _refuse_absurd(length_mm: float) -> None:
+    if not SMALLEST_MM <= length_mm <= LARGEST_MM:
+        raise InputError(
+            f"{length_mm / 1000.0:g} m cannot be a length on this plan: type what is written beside it, with "
+            "its unit, such as 4.20 m.")
+
+
+def _picture(placed: PlacedPicture) -> Picture:
+    return Picture(placed.sha256, placed.width_px, placed.height_px, placed.mm_per_px, placed.matrix)
+
+
+def _carrier(picture: Picture) -> Drawing:
+    from takeoff.drawing.model import Linework
+
+    return Drawing(name="The picture", layers=(), lines=Linework(), picture=picture)

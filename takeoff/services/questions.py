@@ -1,0 +1,197 @@
+"""What a drawing leaves open when it is opened: its unit, or its scale and page, with what each choice
+would mean in lengths that a builder knows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import median
+from typing import Literal
+
+import msgspec
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, InputError
+from takeoff.geometry.rings import ring_area
+from takeoff.plan.model import Job
+from takeoff.recognise.scale.evidence import written_scales
+from takeoff.recognise.scale.words import METRIC, name_of, parse_scale
+from takeoff.recognise.units.evidence import CANDIDATES
+from takeoff.recognise.units.meaning import extent
+from takeoff.units.lengths import UNIT_MM
+from takeoff.units.printing import printed
+
+UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "dm": "decimetres", "m": "metres", "in": "inches",
+              "ft": "feet", "yd": "yards"}
+USUAL_SCALES = (20.0, 50.0, 75.0, 100.0, 200.0)
+"""What plans of buildings are printed at (common practice, no source)."""
+MOST_WRITTEN = 4
+SAME_SHARE = 0.005
+FEWEST_WAYS = 2
+LARGE_M, SMALL_M2 = 100.0, 10.0
+NEAR = (0.55, 1.8)
+"""Scales so near to the one that was taken are offered too."""
+_WAYS = (("door", "most doors"), ("open", "most ways through walls"), ("window", "most windows"))
+
+_CODES: dict[str, tuple[str, ...]] = {
+    "unit": ("unit-undecided", "unit-decided", "unit-chosen"),
+    "scale": ("scale-undecided", "scale-decided", "scale-chosen"),
+}
+
+
+class Choice(msgspec.Struct, frozen=True):
+    """An answer: ``key`` is what a command's option would be given, ``means`` how large things would be."""
+
+    key: str
+    words: str
+    means: str
+    taken: bool = False
+
+
+class Question(msgspec.Struct, frozen=True):
+    """In which unit, or at which scale. ``doubtful``: the drawing does not settle it, or contradicts
+    itself; ``why``: what it shows."""
+
+    kind: Literal["unit", "scale"]
+    title: str
+    taken: str
+    why: str
+    doubtful: bool
+    choices: tuple[Choice, ...]
+
+
+def question(drawing: Drawing, job: Job, findings: Sequence[Finding]) -> Question | None:
+    """The question of a drawing in mm as it was read; None for a picture, a building model, and
+    a drawing without lines."""
+    if drawing.picture is not None or not len(drawing.lines) or drawing.unit == "unknown":
+        return None
+    kind: Literal["unit", "scale"] = "scale" if is_sheet(drawing) else "unit"
+    told = next((f for f in findings if f.code in _CODES[kind]), None)
+    if told is None and kind == "unit" and not any(c.kind == "header" for c in drawing.claims):
+        return None  # a model knows its unit
+    shown = sizes(drawing, job)
+    choices = _scales(drawing, shown) if kind == "scale" else _units(drawing, shown)
+    taken = next((c.words for c in choices if c.taken), drawing.unit)
+    title = "At which scale is it drawn?" if kind == "scale" else "In which unit is it drawn?"
+    doubtful = told is not None and told.severity in ("error", "check")
+    return Question(kind, title, taken, told.text if told else "", doubtful, choices)
+
+
+def is_sheet(drawing: Drawing) -> bool:
+    """Whether a drawing is a page of paper, with a scale, and not a model, with a unit."""
+    return any(claim.kind == "sheet" for claim in drawing.claims)
+
+
+def pages_of(drawing: Drawing) -> int:
+    """How many pages the PDF has that a drawing was read from; 0 where it is none."""
+    values = next((dict(c.values) for c in drawing.claims if c.kind == "sheet"), {})
+    return int(values.get("pages", 0.0))
+
+
+def scale_by_length(drawing: Drawing, drawn_mm: float, said_mm: float) -> float:
+    """The scale of a page at which a stretch that is now ``drawn_mm`` long is ``said_mm`` long. Raises
+    InputError where it would be no scale."""
+    return parse_scale(drawing.unit_mm * _ratio(drawn_mm, said_mm))
+
+
+def unit_by_length(drawing: Drawing, drawn_mm: float, said_mm: float) -> str:
+    """The unit in which a stretch that is now ``drawn_mm`` long is ``said_mm`` long. Raises InputError
+    where no unit makes it so."""
+    wanted = drawing.unit_mm * _ratio(drawn_mm, said_mm)
+    best = min(CANDIDATES, key=lambda unit: abs(UNIT_MM[unit] / wanted - 1.0))
+    if abs(UNIT_MM[best] / wanted - 1.0) > UNIT_SHARE:
+        raise InputError(
+            f"With that length one unit of the drawing is {wanted:.4g} mm, which no unit is: pick the two "
+            "points again, or choose the unit from the list.")
+    return best
+
+
+UNIT_SHARE = 0.08
+"""A length that was taped is off by less, and no two units are so near to each other."""
+
+
+def _ratio(drawn_mm: float, said_mm: float) -> float:
+    if not 0.0 < drawn_mm < 1e9:
+        raise InputError("The two points of the known length are one: pick two that lie far apart.")
+    if not 0.0 < said_mm < 1e9:
+        raise InputError("The known length must be above zero: type what is written beside it.")
+    return said_mm / drawn_mm
+
+
+def _units(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
+    names = [*CANDIDATES, *([drawing.unit] if drawing.unit not in CANDIDATES else [])]
+    return tuple(
+        Choice(name, UNIT_WORDS.get(name, name), meaning(shown, UNIT_MM[name] / drawing.unit_mm),
+               name == drawing.unit)
+        for name in names if name in UNIT_MM)
+
+
+def _scales(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
+    now = drawing.unit_mm
+    written = [w.ratio for w in written_scales(_on_paper(drawing))[0]][:MOST_WRITTEN]
+    ratios: list[float] = []
+    near = [float(r) for r in METRIC if NEAR[0] <= r / now <= NEAR[1]]
+    for ratio in (*written, *USUAL_SCALES, *near, now):
+        if all(abs(ratio / known - 1.0) > SAME_SHARE for known in ratios):
+            ratios.append(ratio)
+    return tuple(
+        Choice(f"{ratio:g}", name_of(ratio) + (", as is written" if ratio in written else ""),
+               meaning(shown, ratio / now), abs(ratio / now - 1.0) <= SAME_SHARE)
+        for ratio in sorted(ratios))
+
+
+def _on_paper(drawing: Drawing) -> Drawing:
+    """The labels where they are on the paper, which is all that written scales are read from."""
+    k = drawing.unit_mm
+    labels = tuple(
+        msgspec.structs.replace(v, x=v.x / k, y=v.y / k, height=v.height / k) for v in drawing.labels)
+    return msgspec.structs.replace(drawing, labels=labels)
+
+
+class Sizes(msgspec.Struct, frozen=True):
+    """What a builder can tell a wrong unit by, in mm and mm²; None for what is not there. ``ways``:
+    what ``way_mm`` is the usual width of."""
+
+    wide_mm: float
+    high_mm: float
+    way_mm: float | None = None
+    ways: str = ""
+    room_mm2: float | None = None
+
+
+def sizes(drawing: Drawing, job: Job) -> Sizes:
+    """How large a drawing, its usual door and its largest room are, as it was read."""
+    shown = extent(drawing)
+    rooms = [abs(ring_area([(s.x_mm, s.y_mm, s.bulge) for s in room.outline]))
+             for storey in job.storeys for room in storey.rooms]
+    way, words = _way(job, shown.swing_mm)
+    return Sizes(shown.wide_mm, shown.high_mm, way, words, max(rooms, default=None))
+
+
+def _way(job: Job, swing_mm: float | None) -> tuple[float | None, str]:
+    for kind, words in _WAYS:
+        widths = [o.width_mm for storey in job.storeys for o in storey.openings if o.kind == kind]
+        if len(widths) >= FEWEST_WAYS:
+            return median(widths), words
+    return swing_mm, "most door swings" if swing_mm is not None else ""
+
+
+def meaning(shown: Sizes, factor: float) -> str:
+    """ "10.8 × 15.9 m in all, most doors 0.90 m, the largest room 24 m²": how large things would be if
+    all were ``factor`` times as long."""
+    parts = [f"{_metres(shown.wide_mm * factor)} × {_metres(shown.high_mm * factor)} m in all"]
+    if shown.way_mm is not None:
+        parts.append(f"{shown.ways} {_metres(shown.way_mm * factor, 2)} m")
+    if shown.room_mm2 is not None:
+        area = shown.room_mm2 * factor * factor / 1e6
+        parts.append(f"the largest room {_figure(area, 0 if area >= SMALL_M2 else 1)} m²")
+    return ", ".join(parts)
+
+
+def _metres(mm: float, places: int = 1) -> str:
+    metres = mm / 1000.0
+    return _figure(metres, places if metres < LARGE_M else 0)
+
+
+def _figure(value: float, places: int) -> str:
+    least = 10.0 ** -places
+    return f"{printed(value, places):,}" if value >= least else f"under {printed(least, places)}"
