@@ -15,6 +15,8 @@ import msgspec
 import numpy as np
 
 from takeoff.drawing.model import Dimension, Drawing, Label
+from takeoff.recognise.scale.bars import SAME_RATIO as BAR_RATIO
+from takeoff.recognise.scale.bars import bar_evidence, bars_on_paper
 from takeoff.recognise.scale.figures import Figure, figures_on_paper
 from takeoff.recognise.scale.words import (
     IMPERIAL,
@@ -86,16 +88,20 @@ def gather(drawing: Drawing) -> Sheet:
     found = figures_on_paper(drawing)
     figures = tuple(f.dimension for f in found)
     measured = ratio_of_figures(figures)
+    bars = bars_on_paper(drawing)
     ratios = [float(r) for r in (*METRIC, *IMPERIAL)]
     for ratio in (*(w.ratio for w in written), *([measured] if measured else [])):
         if all(abs(ratio / r - 1.0) > SAME_RATIO for r in ratios):
             ratios.append(ratio)
+    # Figures stand less exactly at a bar's marks than at the ends of dimensions.
+    ratios += [b.ratio for b in bars if all(abs(b.ratio / r - 1.0) > BAR_RATIO for r in ratios)]
     candidates = {name_of(r): r for r in ratios}
     with_figures = msgspec.structs.replace(drawing, dimensions=figures)
     sizes = [e for e in gather_sizes(with_figures, candidates) if e.kind not in LEFT_OUT]
-    own = (_written(written, candidates), _door_size(drawing, candidates), _round(drawing, candidates),
+    own = (_written(written, candidates), bar_evidence(bars, candidates),
+           _door_size(drawing, candidates), _round(drawing, candidates),
            _usual(drawing, candidates))
-    evidence = [*(e for e in own[:1] if e), *sizes, *(e for e in own[1:] if e)]
+    evidence = [*(e for e in own[:2] if e), *sizes, *(e for e in own[2:] if e)]
     return Sheet(candidates, evidence, written, found, remarks)
 
 
