@@ -82,6 +82,13 @@ def _type_of(group: Sequence[Opening]) -> OpeningType:
         first.reveal, first.mark if len(marks) == 1 else "", len(group))
 
 
+def type_of(job: Job, opening: Opening) -> OpeningType:
+    """The type that an opening is of, as the job has it now."""
+    group = [o for storey in job.storeys for o in storey.openings if _form(o) == _form(opening)]
+    kind = _type_of(group or [opening])
+    return msgspec.structs.replace(kind, reveal=opening.reveal)
+
+
 def _usual_reveal(job: Job, kind: Kind) -> Reveal:
     """Windows as deep as the job's others, jambs and head coated; lined door frames have none; the
     strips of an open way span its wall."""
@@ -108,7 +115,7 @@ class OpeningView(msgspec.Struct, frozen=True):
     opening: Opening
     title: str
     place: str
-    """ "G2 Living room, wall A, through to G1 Hall"."""
+    """ "Wall A, through to G1 Hall"."""
     to_left_mm: float
     to_right_mm: float
     takes: str
@@ -137,7 +144,7 @@ def opening_view(state: State, opening_id: str) -> OpeningView | None:
     called = opening_names(storey.openings, storey.rooms)[opening.id].text
     return OpeningView(
         opening, called[:1].upper() + called[1:],
-        f"{names[str(storey.id), str(room.id)]}, wall {letter}{through}",
+        f"Wall {letter}{through}",
         *ends(curve, opening.offset_mm, opening.width_mm),
         _takes(state, storey, opening), _question(state, opening), beyond)
 

@@ -78,4 +78,6 @@ def _kind(opening: Opening) -> str:
 
 
 def _size(opening: Opening) -> str:
-    return f"{dim3(opening.width_mm / 1000.0)} × {dim3((opening.head_mm - opening.sill_mm) / 1000.0)}"
+    """ "0.90 × 2.04", "0.885 × 2.04": to the mm only where it is wanted."""
+    width, height = (dim3(mm / 1000.0) for mm in (opening.width_mm, opening.head_mm - opening.sill_mm))
+    return " × ".join(text[:-1] if text.endswith("0") else text for text in (width, height))

@@ -118,7 +118,7 @@ def test_types_of_the_job_come_before_usual_ones() -> None:
 def test_opening_is_told_with_its_place_from_inside() -> None:
     view = opening_view(state(job(room("r1", 0.0, 5000.0), openings=(WINDOW,))), "w1")
     assert view is not None
-    assert (view.title, view.place) == ("Window W1", "r1, wall A")
+    assert (view.title, view.place) == ("Window W1", "Wall A")
     assert (view.to_left_mm, view.to_right_mm) == (2700.0, 1000.0)
     assert view.takes == "takes 1.69 m² off the wall, 0.00 m² of reveal coated"
 
@@ -128,7 +128,7 @@ def test_opening_through_to_another_room_says_so() -> None:
     view = opening_view(
         state(job(room("r1", 0.0, 5000.0), room("r2", 5100.0, 5000.0), openings=(door,))), "w1")
     assert view is not None
-    assert view.place == "r1, wall B, through to r2"
+    assert view.place == "Wall B, through to r2"
     assert view.takes.startswith("takes 3.60 m² off both faces")
 
 

@@ -28,7 +28,7 @@ class CardPanel(QWidget):
         self.title, self.total = label("", "title", wrap=True), label("", "headline", right=True)
         self.about = label("", "grey", wrap=True)
         self.rows: list[FigureRow] = []
-        self._lines, self._settle = QVBoxLayout(), QVBoxLayout()
+        self._lines, self._settle, self._editors = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
         self._findings: tuple[Finding, ...] = ()
         self._build()
         document.opened.connect(self.refresh)
@@ -48,6 +48,7 @@ class CardPanel(QWidget):
         layout.setSpacing(4)
         layout.addLayout(head)
         layout.addWidget(self.about)
+        layout.addLayout(self._editors)
         self._lines.setSpacing(0)
         self._settle.setSpacing(4)
         layout.addLayout(self._lines)
@@ -71,6 +72,10 @@ class CardPanel(QWidget):
             self._show_nothing()
         else:
             self._show(card)
+
+    def add_editor(self, editor: QWidget) -> None:
+        """A part above the figures in which what is chosen is set; it shows and hides itself."""
+        self._editors.addWidget(editor)
 
     def figures(self) -> dict[str, str]:
         """What is shown, by name: {"Walls": "20.64 m²", …}."""

@@ -1,8 +1,12 @@
-"""Choosing: a click takes what is under it, Shift or Ctrl adds, a box takes what lies within."""
+"""Choosing: a click takes what is under it, Shift or Ctrl adds, a box takes what lies within.
+
+What begins a drag of its own (an opening that is moved along its wall) says so with ``Drag``.
+"""
 
 from __future__ import annotations
 
 import math
+from typing import Protocol
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtWidgets import QGraphicsRectItem
@@ -17,6 +21,21 @@ _DRAG = 1.0
 """A drag longer than so many reaches is a box and no click."""
 
 
+class Drag(Protocol):
+    """What a drag does that begins on a thing, instead of a box."""
+
+    def begin(self, ref: Ref, pointer: Pointer) -> bool:
+        """Whether it takes this thing up, pressed there."""
+
+    def move(self, pointer: Pointer) -> None: ...
+
+    def drop(self, pointer: Pointer) -> None: ...
+
+    def cancel(self) -> None: ...
+
+    def key(self, key: int, text: str) -> bool: ...
+
+
 class Choose(IdleTool):
     """The tool that is always there to come back to."""
 
@@ -25,43 +44,70 @@ class Choose(IdleTool):
 
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
-        self._from: Point | None = None
+        self._from: Pointer | None = None
         self._box: QGraphicsRectItem | None = None
+        self._drag: Drag | None = None
+        self.drags: list[Drag] = []
+        """Asked in turn when a drag begins on something."""
 
     def press(self, pointer: Pointer) -> None:
-        """Begin a click or a box."""
-        self._from = pointer.at
+        """Begin a click, a drag or a box."""
+        self._from = pointer
 
     def move(self, pointer: Pointer) -> None:
-        """Show the box once the mouse has gone further than a click does."""
+        """Drag what was pressed, or show the box, once the mouse has gone further than a click does."""
         if self._from is None or not pointer.left_down:
             return
-        if self._box is None and math.dist(self._from, pointer.at) > _DRAG * pointer.reach_mm:
+        if self._drag is not None:
+            self._drag.move(pointer)
+            return
+        if self._box is None and math.dist(self._from.at, pointer.at) > _DRAG * pointer.reach_mm:
+            self._drag = self._dragged(self._from)
+            if self._drag is not None:
+                self._drag.move(pointer)
+                return
             self._box = QGraphicsRectItem()
             self._box.setPen(pen_of(self._plan.theme, "chosen", 0.2, (1.0, 0.6)))
             self._box.setZValue(100.0)
             self._plan.view.scene().addItem(self._box)
         if self._box is not None:
             ox, oy = self._plan.view.origin
-            (x0, y0), (x1, y1) = self._from, pointer.at
+            (x0, y0), (x1, y1) = self._from.at, pointer.at
             self._box.setRect(QRectF(min(x0, x1) - ox, min(y0, y1) - oy, abs(x1 - x0), abs(y1 - y0)))
 
+    def _dragged(self, start: Pointer) -> Drag | None:
+        """The drag that takes up what was pressed; held Shift or Ctrl means to choose more."""
+        hit = None if start.shift or start.control else self._plan.hit(start.at, start.reach_mm)
+        if hit is None:
+            return None
+        return next((drag for drag in self.drags if drag.begin(hit, start)), None)
+
     def release(self, pointer: Pointer) -> None:
-        """Choose what was clicked, or the rooms and openings within the box."""
+        """Choose what was clicked or lies within the box, or leave what was dragged."""
         start, self._from = self._from, None
+        drag, self._drag = self._drag, None
+        if drag is not None:
+            drag.drop(pointer)
+            return
         if start is None:
             return
         boxed = self._box is not None
         self._remove_box()
+        taken = self.boxed(start.at, pointer.at) if boxed else self.clicked(pointer)
         document = self._plan.document
-        if boxed:
-            found = tuple(ref for ref in self._plan.within(start, pointer.at) if ref.kind != "side")
-            rooms = tuple(ref for ref in found if ref.kind == "room")
-            taken: Choice = rooms or found
-        else:
-            hit = self._plan.hit(pointer.at, pointer.reach_mm)
-            taken = (hit,) if hit is not None else ()
         document.choose(together(document.choice, taken) if pointer.shift or pointer.control else taken)
+
+    def clicked(self, pointer: Pointer) -> Choice:
+        """What a click takes: a corner right there, else what lies highest."""
+        corner = self._plan.corners_at(pointer.at, pointer.reach_mm)
+        hit = None if corner else self._plan.hit(pointer.at, pointer.reach_mm)
+        return corner or ((hit,) if hit is not None else ())
+
+    def boxed(self, one: Point, other: Point) -> Choice:
+        """What a box takes: rooms that lie in it, else openings, else corners."""
+        found = tuple(ref for ref in self._plan.within(one, other) if ref.kind != "side")
+        rooms = tuple(ref for ref in found if ref.kind == "room")
+        return rooms or found or self._plan.corners_within(one, other)
 
     def double_click(self, pointer: Pointer) -> None:
         """Zoom to what was hit."""
@@ -69,16 +115,27 @@ class Choose(IdleTool):
             self._plan.zoom_to_chosen()
 
     def key(self, key: int, text: str, shift: bool, control: bool) -> bool:
-        """Escape chooses nothing."""
+        """Escape leaves what is dragged where it was, else chooses nothing."""
+        if self._drag is not None and key != Qt.Key.Key_Escape:
+            return self._drag.key(key, text)
+        if key == Qt.Key.Key_Escape and self._drag is not None:
+            self._give_up()
+            return True
         if key == Qt.Key.Key_Escape and self._plan.document.choice:
             self._plan.document.choose(())
             return True
         return False
 
     def stop(self) -> None:
-        """Forget a box that was begun."""
-        self._from = None
+        """Forget a box or a drag that was begun."""
+        self._give_up()
         self._remove_box()
+
+    def _give_up(self) -> None:
+        self._from = None
+        drag, self._drag = self._drag, None
+        if drag is not None:
+            drag.cancel()
 
     def _remove_box(self) -> None:
         if self._box is not None:

@@ -18,7 +18,7 @@ from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.card import CardPanel, ref_of
 from takeoff.ui.panels.finder import Finder, Found, find
 from takeoff.ui.panels.layers_page import LayersPage
-from takeoff.ui.panels.pages import OpeningsPage, OrderPage, RoomsPage
+from takeoff.ui.panels.pages import OrderPage, RoomsPage
 from takeoff.ui.panels.sides import Sides
 from takeoff.ui.panels.steps import StepsPanel
 from takeoff.ui.panels.tool_row import ToolRow
@@ -112,7 +112,6 @@ class MainWindow(QMainWindow):
         self.sides.register("card", self._card_page)
         self.sides.register("drawing", lambda: LayersPage(self.document, self.plan))
         self.sides.register("rooms", self._rooms_page)
-        self.sides.register("openings", self._openings_page)
         self.sides.register("order", lambda: OrderPage(self.document))
         self.sides.show_page("card")
 
@@ -123,11 +122,6 @@ class MainWindow(QMainWindow):
 
     def _rooms_page(self) -> QWidget:
         page = RoomsPage(self.document)
-        page.picked.connect(self.choose_ref)
-        return page
-
-    def _openings_page(self) -> QWidget:
-        page = OpeningsPage(self.document)
         page.picked.connect(self.choose_ref)
         return page
 

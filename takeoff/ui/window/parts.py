@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from takeoff.ui.window import drawing_part, figures_part, findings_part
+from takeoff.ui.window import drawing_part, figures_part, findings_part, openings_part
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
@@ -20,6 +20,7 @@ Part = Callable[["MainWindow"], None]
 
 PARTS: tuple[Part, ...] = (
     drawing_part.add,
+    openings_part.add,
     figures_part.add,
     findings_part.add,
 )

@@ -1,0 +1,241 @@
+"""The chosen opening, or several, as they are set: size, place, kind, reveals; asked about, settled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLineEdit
+
+from takeoff.plan import edits
+from takeoff.plan.model import Job, Opening, OpeningId
+from takeoff.services.openings import OpeningView, opening_view, unsure_openings
+from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.editor import Editor
+from takeoff.ui.panels.fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
+from takeoff.ui.panels.reveal_form import RevealForm
+from takeoff.ui.panels.words import label, set_text
+from takeoff.ui.tools.entry import THICK_MM_FROM
+
+KINDS = (("window", "Window"), ("door", "Door"), ("open", "Open way"))
+SHAPES = (("flat", "Flat head"), ("segmental", "Segmental arch"), ("semicircular", "Half round"),
+          ("round", "Round"))
+
+WIDE_MM_FROM = 20.0
+"""A bare number from here is mm: no opening is 20 m wide, none 19 mm (common practice, no source)."""
+
+
+class OpeningEditor(Editor):
+    """What one sets on openings. ``another`` asks to place more like the one that is chosen."""
+
+    kind = "opening"
+    another = Signal(object)
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(document)
+        self._view: OpeningView | None = None
+        self.place = label("", "grey", wrap=True)
+        self.takes = label("", "dims", wrap=True)
+        self.question = label("", "name", wrap=True)
+        self.accept = small_button("Yes, measure it", "It is an opening: take it in")
+        self.refuse_it = small_button("No, leave it out", "It is no opening: take it away")
+        self.asked = buttons(self.accept, self.refuse_it)
+        self.what = ChoiceField("Kind of opening", KINDS)
+        self.mark = QLineEdit()
+        self.width_field, self.height_field, self.sill, self.head, self.left, self.right = (
+            LengthField(name, mm_from=WIDE_MM_FROM) for name in (
+                "Width", "Height", "Sill above the floor", "Head above the floor",
+                "To the wall's left corner, seen from inside",
+                "To the wall's right corner, seen from inside"))
+        self.shape, self.rise = ChoiceField("Form of the head", SHAPES), LengthField(
+            "Rise of the arch", mm_from=THICK_MM_FROM)
+        self.reveals = RevealForm(document)
+        self.remove = small_button("Delete", "Delete the opening (Del)")
+        self.more = small_button("Another", "Place another one of this type")
+        self.next_asked = small_button("Next to check", "Go to the next opening that is asked about")
+        self._build()
+        self._connect()
+        self.refresh()
+
+    def _build(self) -> None:
+        self.mark.setAccessibleName("Mark on the drawing")
+        self.mark.setToolTip("The mark that the opening has on the drawing, such as W3")
+        self.mark.setPlaceholderText("none")
+        self.mark.setProperty("part", "length")
+        self.mark.setFixedWidth(LENGTH_PX)
+        form = Form()
+        form.pair(("Kind", self.what))
+        form.pair(("Width", self.width_field), ("Height", self.height_field))
+        form.pair(("Sill", self.sill), ("Head", self.head))
+        form.pair(("To left", self.left), ("To right", self.right))
+        form.pair(("Form", self.shape))
+        _, self._rise_word = form.pair(("Mark", self.mark), ("Rise", self.rise))
+        for widget in (self.question, self.asked, self.place):
+            self.down.addWidget(widget)
+        self.down.addLayout(form)
+        self.down.addWidget(self.reveals)
+        self.down.addWidget(self.takes)
+        self.down.addWidget(buttons(self.more, self.next_asked, self.remove))
+
+    def _connect(self) -> None:
+        self.what.picked.connect(self._set_kind)
+        self.mark.editingFinished.connect(self._set_mark)
+        self.width_field.typed.connect(self._set_width)
+        self.height_field.typed.connect(self._set_height)
+        self.sill.typed.connect(self._set_sill)
+        self.head.typed.connect(self._set_head)
+        self.left.typed.connect(self._set_left)
+        self.right.typed.connect(self._set_right)
+        self.shape.picked.connect(self._set_shape)
+        self.rise.typed.connect(self._set_rise)
+        self.accept.clicked.connect(self._accept)
+        self.refuse_it.clicked.connect(self.delete)
+        self.remove.clicked.connect(self.delete)
+        self.more.clicked.connect(self._another)
+        self.next_asked.clicked.connect(self.show_next_asked)
+        for field in (self.width_field, self.height_field, self.sill, self.head, self.left, self.right,
+                      self.rise):
+            field.refused.connect(self.refuse)
+
+    # -- what is shown
+
+    def show_refs(self) -> None:
+        """Sizes that all the chosen openings have, the place of a single one."""
+        chosen = self.openings()
+        if not chosen:
+            self.hide()
+            return
+        one = len({o.id for o in chosen}) == 1
+        self._view = opening_view(self.document.state, str(chosen[-1].id))
+        view = self._view if one else None
+        set_text(self.place, view.place if view else f"{len(chosen)} openings, set together")
+        set_text(self.takes, f"It {view.takes}." if view else "")
+        self.takes.setVisible(view is not None)
+        self._show_question(chosen, view)
+        self.what.show_key(_same(o.kind for o in chosen))
+        if not self.mark.isModified():
+            self.mark.setText(chosen[0].mark if one else "")
+        self.mark.setEnabled(one)
+        self.width_field.show_all([o.width_mm for o in chosen])
+        self.height_field.show_all([o.head_mm - o.sill_mm for o in chosen])
+        self.sill.show_all([o.sill_mm for o in chosen])
+        self.head.show_all([o.head_mm for o in chosen])
+        for field, mm in ((self.left, view.to_left_mm if view else None),
+                          (self.right, view.to_right_mm if view else None)):
+            field.show_mm(mm)
+            field.setEnabled(view is not None)
+        self.shape.show_key(_same(o.shape for o in chosen))
+        arched = any(o.shape == "segmental" for o in chosen)
+        self.rise.show_all([o.rise_mm for o in chosen])
+        self.rise.setVisible(arched)
+        self._rise_word.setVisible(arched)
+        self.reveals.show_openings(chosen, view.beyond if view else "")
+        self.next_asked.setVisible(bool(self._other_asked()))
+
+    def _show_question(self, chosen: list[Opening], view: OpeningView | None) -> None:
+        unsure = [o for o in chosen if o.confidence != "sure"]
+        text = view.question if view else f"{len(unsure)} of these are not measured yet."
+        set_text(self.question, text if unsure else "")
+        self.question.setVisible(bool(unsure))
+        self.asked.setVisible(bool(unsure))
+
+    def openings(self) -> list[Opening]:
+        """The openings that are chosen."""
+        wanted = {ref.id for ref in self.refs}
+        return [o for storey in self.document.job.storeys for o in storey.openings if o.id in wanted]
+
+    def _other_asked(self) -> list[str]:
+        """Openings that are asked about and not chosen."""
+        chosen = {ref.id for ref in self.refs}
+        return [name for name in unsure_openings(self.document.state) if name not in chosen]
+
+    # -- what the user does
+
+    def each(self, name: str, edit: Callable[..., Job], *given: Any, **named: Any) -> None:
+        """One edit for every chosen opening, undone together."""
+        ids = [o.id for o in self.openings()]
+
+        def edited(job: Job) -> Job:
+            for opening_id in ids:
+                job = edit(job, opening_id, *given, **named)
+            return job
+
+        several = "an opening" if len(ids) == 1 else f"{len(ids)} openings"
+        self.apply(name.format(several), edited)
+
+    def _set_kind(self, kind: str) -> None:
+        self.each("Change the kind of {}", edits.set_opening_kind, kind)
+
+    def _set_mark(self) -> None:
+        if self.mark.isModified():
+            self.mark.setModified(False)
+            self.each("Mark {}", edits.set_opening_mark, self.mark.text().strip())
+
+    def _set_width(self, mm: float) -> None:
+        self.each("Set the width of {}", edits.set_opening_size, width_mm=mm)
+
+    def _set_height(self, mm: float) -> None:
+        self.each("Set the height of {}", edits.set_opening_size, height_mm=mm)
+
+    def _set_sill(self, mm: float) -> None:
+        self.each("Set the sill of {}", edits.set_opening_size, sill_mm=mm)
+
+    def _set_head(self, mm: float) -> None:
+        self.each("Set the head of {}", edits.set_opening_size, head_mm=mm)
+
+    def _set_right(self, mm: float) -> None:
+        self.each("Move {}", edits.slide_opening, mm)
+
+    def _set_left(self, mm: float) -> None:
+        if self._view is not None:
+            right = self._view.to_left_mm + self._view.to_right_mm - mm
+            self.each("Move {}", edits.slide_opening, right)
+
+    def _set_shape(self, shape: str) -> None:
+        def shaped(job: Job, opening_id: OpeningId) -> Job:
+            opening = edits.opening_of(job, opening_id)
+            # an arch begins as a flat one that can be seen: a tenth of its width
+            rise = opening.rise_mm or opening.width_mm / 10.0
+            return edits.set_opening_shape(job, opening_id, shape, rise)  # type: ignore[arg-type]
+
+        self.each("Change the form of {}", shaped)
+
+    def _set_rise(self, mm: float) -> None:
+        self.each("Set the rise of {}", edits.set_opening_shape, "segmental", mm)
+
+    def _accept(self) -> None:
+        self.each("Take {} in", edits.set_opening_confidence, "sure")
+
+    def delete(self) -> None:
+        """Delete what is chosen; of several that are asked about, the next is shown."""
+        left = self._other_asked()
+        asked = any(o.confidence != "sure" for o in self.openings())
+        self.each("Delete {}", edits.remove_opening)
+        if asked and left:
+            self._go(left[0])
+
+    def show_next_asked(self) -> None:
+        """Choose the next opening that is asked about, after the one that is chosen."""
+        every = [str(o.id) for storey in self.document.job.storeys for o in storey.openings]
+        unsure = set(unsure_openings(self.document.state))
+        at = every.index(self.refs[-1].id) if self.refs and self.refs[-1].id in every else -1
+        order = [name for name in (*every[at + 1:], *every[:at + 1]) if name in unsure]
+        if order:
+            self._go(order[0])
+
+    def _go(self, opening_id: str) -> None:
+        rooms = {str(o.id): str(o.room) for storey in self.document.job.storeys for o in storey.openings}
+        if opening_id in rooms:
+            self.document.choose((Ref("opening", opening_id, rooms[opening_id]),))
+
+    def _another(self) -> None:
+        chosen = self.openings()
+        if chosen:
+            self.another.emit(chosen[-1])
+
+
+def _same(keys: Any) -> str | None:
+    """What all of them are; None for several."""
+    found = set(keys)
+    return str(found.pop()) if len(found) == 1 else None

@@ -1,0 +1,181 @@
+"""The step "Openings": what to place next, with its size typed; below, every opening of the job."""
+
+from __future__ import annotations
+
+import msgspec
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton, QVBoxLayout
+
+from takeoff.errors import InputError
+from takeoff.services.openings import Kind, OpeningType, opening_types, unsure_openings
+from takeoff.ui.document import Document
+from takeoff.ui.panels.fields import Form, LengthField, buttons, length_text
+from takeoff.ui.panels.opening_editor import KINDS, WIDE_MM_FROM
+from takeoff.ui.panels.pages import OpeningsPage
+from takeoff.ui.panels.words import label
+from takeoff.ui.tools.entry import THICK_MM_FROM, length_mm
+
+
+def size_of(text: str) -> tuple[float, float]:
+    """(width, height) in mm as typed: "1.20 x 0.90", "1200 × 900". Raises InputError.
+
+    >>> size_of("1.2 x 0.9")
+    (1200.0, 900.0)
+    """
+    parts = [part for part in text.replace("×", "x").replace("X", "x").replace("*", "x").split("x") if part]
+    if len(parts) != 2:
+        raise InputError(f"“{text}” is no width and height: type them as 1.20 x 0.90.")
+    width, height = (length_mm(part.strip(), WIDE_MM_FROM) for part in parts)
+    if width <= 0 or height <= 0:
+        raise InputError(f"“{text}” is no size of an opening: width and height are more than nothing.")
+    return width, height
+
+
+class PlacingPage(OpeningsPage):
+    """The table of openings, and above it the type that is placed. ``place`` carries it."""
+
+    place = Signal(object)
+    kind_changed = Signal(object)
+    check_next = Signal()
+
+    def __init__(self, document: Document) -> None:
+        self.types = QComboBox()
+        self.what = QComboBox()
+        self.size_field = QLineEdit()
+        self.sill = LengthField("Sill above the floor", mm_from=WIDE_MM_FROM)
+        self.reveal = LengthField("Depth of the reveal", mm_from=THICK_MM_FROM)
+        self.button = QPushButton("Place on a wall")
+        self.check = QPushButton("")
+        self._shown: tuple[OpeningType, ...] = ()
+        self._chosen: OpeningType | None = None
+        super().__init__(document)
+        self._build()
+        self.types.activated.connect(self._take_type)
+        self.what.activated.connect(self._take_kind)
+        self.size_field.editingFinished.connect(self._take_size)
+        self.sill.typed.connect(self._take_sill)
+        self.reveal.typed.connect(self._take_reveal)
+        self.button.clicked.connect(self._place)
+        self.check.clicked.connect(self.check_next)
+        for field in (self.sill, self.reveal):
+            field.refused.connect(document.refused)
+
+    def _build(self) -> None:
+        form = Form()
+        self.types.setAccessibleName("Type of opening to place")
+        self.types.setToolTip("The types that the job has, then usual ones")
+        self.types.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.size_field.setAccessibleName("Width × height")
+        self.size_field.setToolTip("Width × height, such as 1.20 x 0.90 or 1200 x 900")
+        self.what.setAccessibleName("Kind of opening to place")
+        self.what.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        for key, words in KINDS:
+            self.what.addItem(words, key)
+        form.pair(("Type", self.types))
+        form.pair(("Kind", self.what))
+        form.pair(("Size, m", self.size_field))
+        form.pair(("Sill", self.sill), ("Reveal", self.reveal))
+        self.button.setProperty("part", "main")
+        self.button.setToolTip("Then click on walls, or type how far it stands from a corner (O)")
+        self.check.setToolTip("Go through the openings that are asked about, one by one")
+        layout = self.layout()
+        assert isinstance(layout, QVBoxLayout)
+        layout.insertLayout(1, form)
+        layout.insertWidget(2, buttons(self.button, self.check))
+        layout.insertWidget(3, label("In the job", "heading"))
+
+    # -- what is shown
+
+    @property
+    def opening_type(self) -> OpeningType:
+        """What is placed."""
+        return self._chosen or opening_types(self.document.job)[0]
+
+    def refresh(self) -> None:
+        """The table, the list of types, how many are asked about."""
+        super().refresh()
+        unsure = len(unsure_openings(self.document.state))
+        set_button(self.check, f"Check {unsure}" if unsure else "")
+        self.check.setVisible(unsure > 0)
+        self._show_types()
+
+    def show_type(self, kind: OpeningType) -> None:
+        """Show that this type is placed."""
+        if kind != self._chosen:
+            self._chosen = kind
+            self._show_types()
+
+    def _show_types(self) -> None:
+        types = opening_types(self.document.job)
+        chosen = self.opening_type
+        if not any(_same_form(chosen, one) for one in types):
+            types = (chosen, *types)
+        if types != self._shown:
+            self._shown = types
+            self.types.clear()
+            for one in types:
+                self.types.addItem(f"{one.words}{f'  ({one.count})' if one.count else ''}")
+        index = next(k for k, one in enumerate(types) if _same_form(chosen, one))
+        self.types.setCurrentIndex(index)
+        self.what.setCurrentIndex(self.what.findData(chosen.kind))
+        if not self.size_field.isModified():
+            self.size_field.setText(f"{length_text(chosen.width_mm)} × {length_text(chosen.height_mm)}")
+        self.sill.show_mm(chosen.sill_mm)
+        self.reveal.show_mm(chosen.reveal.start.depth_mm)
+
+    # -- what the user does
+
+    def _set(self, kind: OpeningType) -> None:
+        self.show_type(kind)
+        self.kind_changed.emit(kind)
+
+    def _take_type(self, index: int) -> None:
+        self._set(self._shown[index])
+
+    def _take_kind(self, index: int) -> None:
+        key: Kind = self.what.itemData(index)
+        if key == self.opening_type.kind:
+            return
+        # the job's or the usual first one of that kind
+        first = next((one for one in opening_types(self.document.job) if one.kind == key), None)
+        self._set(first or msgspec.structs.replace(self.opening_type, kind=key, mark="", count=0))
+
+    def _take_size(self) -> None:
+        if not self.size_field.isModified():
+            return
+        self.size_field.setModified(False)
+        try:
+            width, height = size_of(self.size_field.text())
+        except InputError as error:
+            self._show_types()
+            self.document.refused.emit(str(error))
+            return
+        self._change(width_mm=width, height_mm=height)
+
+    def _take_sill(self, mm: float) -> None:
+        self._change(sill_mm=mm)
+
+    def _take_reveal(self, mm: float) -> None:
+        reveal = self.opening_type.reveal
+        strips = {part: msgspec.structs.replace(getattr(reveal, part), depth_mm=mm, depth_source="typed")
+                  for part in ("start", "end", "head", "sill")}
+        self._change(reveal=msgspec.structs.replace(reveal, **strips))
+
+    def _change(self, **fields: object) -> None:
+        self._set(msgspec.structs.replace(self.opening_type, mark="", count=0, **fields))
+        self._show_types()
+
+    def _place(self) -> None:
+        self._take_size()
+        self.place.emit(self.opening_type)
+
+
+def set_button(button: QPushButton, text: str) -> None:
+    """Set a button's text where it differs."""
+    if button.text() != text:
+        button.setText(text)
+
+
+def _same_form(a: OpeningType, b: OpeningType) -> bool:
+    return (a.kind, a.width_mm, a.height_mm, a.sill_mm, a.shape) == (
+        b.kind, b.width_mm, b.height_mm, b.sill_mm, b.shape) and a.reveal == b.reveal

@@ -1,0 +1,100 @@
+"""Picking corners, one or many; and switching the coat of walls on and off by clicks."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+
+from takeoff.plan import edits
+from takeoff.plan.model import Job, RoomId, SideId
+from takeoff.sheets.model import Point
+from takeoff.ui.canvas.tool import IdleTool, Pointer
+from takeoff.ui.document import Choice, Document, Ref
+from takeoff.ui.tools.aiming import Aim, OnSide
+from takeoff.ui.tools.choose import Choose
+from takeoff.ui.tools.drawing_tool import Kit
+from takeoff.ui.tools.preview import Preview
+
+_FAR = 3.0
+"""A wall is meant from so many clicks' reaches away."""
+
+
+class PickCorners(Choose):
+    """Chooses corners alone: by click, with Shift more, by a box."""
+
+    name = "Pick corners"
+    cursor = Qt.CursorShape.CrossCursor
+
+    def clicked(self, pointer: Pointer) -> Choice:
+        """The corner nearest to the click."""
+        return self._plan.corners_at(pointer.at, pointer.reach_mm * 2.0, float("inf"))
+
+    def boxed(self, one: Point, other: Point) -> Choice:
+        """Every corner in the box."""
+        return self._plan.corners_within(one, other)
+
+
+class CoatByClick(IdleTool):
+    """A click near a wall switches the coat of its face on and off."""
+
+    name = "Coat walls by click"
+    cursor = Qt.CursorShape.PointingHandCursor
+
+    def __init__(self, kit: Kit) -> None:
+        self._kit = kit
+        self._preview = Preview(kit.plan)
+
+    def start(self) -> None:
+        """Say what a click does."""
+        self._kit.say("Click a wall to coat it or to leave it out; Escape when done.")
+
+    def stop(self) -> None:
+        """Show nothing any more."""
+        self._preview.clear()
+        self._kit.readout.hide()
+
+    def move(self, pointer: Pointer) -> None:
+        """Show which face a click means, and what it does."""
+        self._preview.clear()
+        found = face_at(self._kit.aim, pointer)
+        if found is None:
+            self._kit.readout.hide()
+            return
+        room, side, curve = found
+        self._preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.9)
+        coated = is_coated(self._kit.plan.document.job, str(room.id), side)
+        said = "leave this wall out" if coated else "coat this wall"
+        plan = self._kit.plan
+        self._kit.readout.show_at(plan.view.spot(pointer.at), plan.theme, (), said)
+
+    def press(self, pointer: Pointer) -> None:
+        """Switch the coat of the face that is meant."""
+        found = face_at(self._kit.aim, pointer)
+        if found is not None:
+            toggle_coat(self._kit.plan.document, (Ref("side", found[1], str(found[0].id)),))
+            self.move(pointer)
+
+
+def face_at(aim: Aim, pointer: Pointer) -> OnSide | None:
+    """The face that a click near a wall means: that of the room in which the pointer is."""
+    return aim.side(Pointer(pointer.at, pointer.reach_mm * _FAR, pointer.shift, pointer.control))
+
+
+def is_coated(job: Job, room: str, side: str) -> bool:
+    """Whether any of a face is to be coated."""
+    found = edits.room_of(job, RoomId(room))
+    one, _ = edits.side_curve(job, RoomId(room), SideId(side))
+    return (one.treatment or found.walls).coat
+
+
+def toggle_coat(document: Document, faces: Choice) -> None:
+    """Coat these faces whole, or leave them out where the first is coated."""
+    if not faces:
+        return
+    coat = not is_coated(document.job, faces[0].room, faces[0].id)
+    by_room: dict[RoomId, list[SideId]] = {}
+    for ref in faces:
+        by_room.setdefault(RoomId(ref.room), []).append(SideId(ref.id))
+    walls = "a wall" if len(faces) == 1 else f"{len(faces)} walls"
+    document.apply(f"Coat {walls}" if coat else f"Leave {walls} out",
+                   lambda job: edits.coat_sides(job, by_room, coat))
+

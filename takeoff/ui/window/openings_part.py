@@ -1,0 +1,159 @@
+"""Openings in the window: placed by click, dragged along their wall, set on the card, settled, deleted."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from takeoff.plan import edits
+from takeoff.plan.model import Job, Opening, OpeningId
+from takeoff.services.openings import Kind, OpeningType, opening_types, type_of, unsure_openings
+from takeoff.ui.actions import Action
+from takeoff.ui.document import Choice
+from takeoff.ui.panels.opening_editor import OpeningEditor
+from takeoff.ui.panels.openings_page import PlacingPage
+from takeoff.ui.tools.aiming import Aim
+from takeoff.ui.tools.drawing_tool import Kit
+from takeoff.ui.tools.place_opening import PlaceOpening
+from takeoff.ui.tools.readout import Readout
+from takeoff.ui.tools.slide_opening import SlideOpening
+
+if TYPE_CHECKING:
+    from takeoff.ui.window.main import MainWindow
+
+
+def add(window: MainWindow) -> None:
+    """Give the window all that is done with openings."""
+    Openings(window)
+
+
+class Openings(QObject):
+    """Keeps the tool, the page and the editor together."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self.setObjectName("openings")
+        self._window, self._document = window, window.document
+        kit = Kit(window.plan, Aim(window.plan), Readout(window.plan.view), window.totals.say)
+        self.tool = PlaceOpening(kit)
+        self.slide = SlideOpening(kit)
+        window.choose.drags.append(self.slide)
+        self._page: PlacingPage | None = None
+        window.sides.register("openings", self._make_page)
+        self.editor = OpeningEditor(window.document)
+        self.editor.another.connect(self._place_like)
+        window.card.add_editor(self.editor)
+        window.deletes["opening"] = self._delete
+        window.deletes["rooflight"] = self._delete
+        window.acts.add(self._rows())
+        row = window.tool_row
+        row.add(*(window.acts.q(f"place-{what}") for what in ("window", "door")), words=("Window", "Door"))
+        self._document.opened.connect(self._anew)
+        self._document.changed.connect(self._changed)
+        self._document.refused.connect(self._refused)
+
+    def _rows(self) -> tuple[Action, ...]:
+        def has_rooms() -> bool:
+            return any(storey.rooms for storey in self._document.job.storeys)
+
+        def unsure() -> bool:
+            return bool(unsure_openings(self._document.state))
+
+        def placing(kind: Kind) -> bool:
+            return self._window.plan.view.tool is self.tool and self.tool.kind.kind == kind
+
+        def row(what: str, kind: Kind, words: str, keys: str, tip: str) -> Action:
+            return Action(f"place-{what}", "Openings", words, partial(self._take_kind, kind), (keys,),
+                          has_rooms, partial(placing, kind), tip)
+
+        return (
+            row("window", "window", "Place a window", "W",
+                "A window of the job's usual type: click on walls"),
+            row("door", "door", "Place a door", "D", "A door of the job's usual type: click on walls"),
+            row("open", "open", "Place an open way", "Shift+D", "A way through a wall without a door"),
+            Action("place-opening", "Openings", "Place an opening of a type…", self.show_page, ("O",),
+                   has_rooms, tip="Choose its type or type its size, then click on walls"),
+            Action("check-openings", "Openings", "Go to the next opening to check",
+                   self.editor.show_next_asked, ("Q",), unsure,
+                   tip="Openings that are asked about are not measured yet", group=1),
+            Action("accept-openings", "Openings", "Take in every opening to check", self._accept_all, (),
+                   unsure, tip="Measure all openings that are asked about", group=1),
+        )
+
+    def _make_page(self) -> QWidget:
+        page = self._page = PlacingPage(self._document)
+        page.show_type(self.tool.kind)
+        page.picked.connect(self._show)
+        page.place.connect(self.take)
+        page.kind_changed.connect(self.tool.set_kind)
+        page.check_next.connect(self.editor.show_next_asked)
+        return page
+
+    # -- what the user does
+
+    def show_page(self) -> None:
+        """Bring up the page on which the type is chosen."""
+        self._window.show_step("openings")
+
+    def take(self, kind: OpeningType) -> None:
+        """Place openings of a type by click from now on."""
+        self.tool.set_kind(kind)
+        if self._page is not None:
+            self._page.show_type(kind)
+        self._window.take(self.tool)
+
+    def _take_kind(self, kind: Kind) -> None:
+        if self.tool.kind.kind == kind:
+            self.take(self.tool.kind)
+        else:
+            self.take(next(one for one in opening_types(self._document.job) if one.kind == kind))
+
+    def _place_like(self, opening: Opening) -> None:
+        self.take(type_of(self._document.job, opening))
+
+    def _show(self, ref: object) -> None:
+        """A row of the table was clicked: choose the opening, which brings up its card."""
+        if ref is not None:
+            self._document.choose((ref,))  # type: ignore[arg-type]
+
+    def _delete(self, choice: Choice) -> None:
+        if all(ref.kind == "opening" for ref in choice):
+            self.editor.delete()
+            return
+
+        def without(job: Job) -> Job:
+            for ref in choice:
+                job = edits.remove_opening(job, OpeningId(ref.id))
+            return job
+
+        self._document.apply("Delete a rooflight", without)
+
+    def _accept_all(self) -> None:
+        unsure = unsure_openings(self._document.state)
+
+        def accepted(job: Job) -> Job:
+            for name in unsure:
+                job = edits.set_opening_confidence(job, OpeningId(name), "sure")
+            return job
+
+        self._document.apply(f"Take {len(unsure)} openings in", accepted)
+
+    # -- listeners
+
+    def _anew(self) -> None:
+        self.tool.forget_kind()
+        self._window.back_to_choosing()
+        if self._page is not None:
+            self._page.show_type(self.tool.kind)
+
+    def _changed(self, before: object, after: object) -> None:
+        del before, after
+        if self._window.plan.view.tool is self.tool:
+            self.tool.job_changed()
+
+    def _refused(self, reason: str) -> None:
+        if self._window.plan.view.tool is self.tool:
+            self.tool.refuse(reason)

@@ -1,0 +1,33 @@
+"""What the command measures of the job as the window holds it: written, opened and measured anew."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+from takeoff.services.board import stand
+from takeoff.services.measuring import job_json, measure_job, open_file
+from takeoff.ui.window.main import MainWindow
+
+
+def totals_by_command(window: MainWindow, folder: Path) -> dict[str, Decimal]:
+    """The totals of the command's own takeoff, printed as the window prints them."""
+    from takeoff.measure import Memory
+
+    path = folder / "as-it-stands.json"
+    path.write_bytes(job_json(window.document.job))
+    measured = measure_job(open_file(path))
+    state = stand(measured.job, Memory())
+    assert {room.room: room for room in state.takeoff.rooms} == {
+        room.room: room for room in measured.takeoff.rooms}
+    return dict(state.totals)
+
+
+def assert_as_command(window: MainWindow, folder: Path) -> None:
+    """Every total on screen is the command's, and every unrounded figure of every room too."""
+    path = folder / "as-it-stands.json"
+    path.write_bytes(job_json(window.document.job))
+    measured = measure_job(open_file(path))
+    assert window.document.state.takeoff.rooms == measured.takeoff.rooms
+    shown = {name: total for name, total in window.document.state.totals.items() if total}
+    assert shown == {name: total for name, total in totals_by_command(window, folder).items() if total}
