@@ -10,8 +10,6 @@ from PySide6.QtCore import Qt
 
 from takeoff.ui.document import Ref
 
-PX = 1000.0 / 50.0
-"""mm for a px of the plan in an empty window."""
 
 
 @pytest.fixture
@@ -276,3 +274,27 @@ def test_chosen_room_and_pier_are_deleted_in_one_step_each(window, hands) -> Non
     assert window.document.stack.undoText() == "Delete a room"
     window.acts.do("undo")
     assert hands.room_count() == 1
+
+
+def test_new_job_begins_with_an_empty_plan_and_asks_about_work_that_is_not_saved(sample, told) -> None:
+    hands = Hands(sample)
+    sample.acts.do("new")
+    assert sample.document.job.storeys == ()
+    assert sample.tool_row.buttons["draw-rectangle"].isChecked()
+    hands.type("3x2")
+    told.answers.append("stay")
+    sample.acts.do("new")
+    assert hands.room_count() == 1
+    told.answers.append("discard")
+    sample.acts.do("new")
+    assert hands.room_count() == 0
+    assert sample.document.drawing is None
+    assert sample.plan.view.viewport().rect().contains(sample.plan.view.spot((6000.0, 4000.0)))
+
+
+def test_windows_and_doors_stand_before_tools_that_are_seldom_wanted(window) -> None:
+    row = window.tool_row
+    ordered = sorted(row.buttons.values(), key=lambda b: b.x() if b.isVisible() else 9999)
+    words = [button.text() for button in ordered if button.isVisible()]
+    assert words[:7] == ["Choose", "Room", "Rectangle", "Fill", "Move", "Split", "Join"]
+    assert "Pier" not in words[:9]

@@ -24,6 +24,10 @@ _LATER_MS = 400
 """Quiet time after an edit before the walls of a large storey are drawn anew."""
 
 
+_EMPTY_MM = (-1_500.0, -1_500.0, 8_000.0, 5_500.0)
+"""What is shown of an empty plan: a large room fits in."""
+
+
 class Plan(QObject):
     """Keeps view and document together. Tools get this: it tells what is hit and shows previews."""
 
@@ -66,11 +70,9 @@ class Plan(QObject):
         self.fit()
 
     def fit(self) -> None:
-        """Show the whole storey, or the drawing where there is no room."""
-        box = self._box()
-        if box is not None:
-            self.view.set_box(*box)
-            self.view.fit()
+        """Show the whole storey, or the drawing where there is no room; else a place for a first room."""
+        self.view.set_box(*(self._box() or _EMPTY_MM))
+        self.view.fit()
 
     def zoom_to_chosen(self) -> None:
         """Show what is chosen; everything when nothing is."""

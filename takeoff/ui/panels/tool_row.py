@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLayout, QMenu, QSizePolicy, QToolButton, QWidget
@@ -10,8 +12,8 @@ HEIGHT_PX = 38
 
 
 class ToolRow(QWidget):
-    """Buttons of actions in groups, in the order in which they were added: what comes last goes under
-    "More" first where the window is narrow."""
+    """Buttons of actions in groups. What stands last goes under "More" first where the window is narrow:
+    tools that are seldom wanted stand there."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -22,10 +24,12 @@ class ToolRow(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.setMinimumWidth(1)
         self.buttons: dict[str, QToolButton] = {}
-        self._widgets: list[QWidget] = []
+        self._usual: list[QWidget] = []
+        self._seldom: list[QWidget] = []
         self.more = _button("More")
         self.more.setCheckable(True)
         self.more.setToolTip("More tools")
+        self.more.setAccessibleName("More tools")
         self.more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._menu = QMenu(self.more)
         self.more.setMenu(self._menu)
@@ -37,10 +41,10 @@ class ToolRow(QWidget):
         self._layout.addStretch(1)
         self.hide()
 
-    def add(self, *actions: QAction, words: tuple[str, ...]) -> None:
+    def add(self, *actions: QAction, words: tuple[str, ...], seldom: bool = False) -> None:
         """A group of tools more: an action each, and the word on its button."""
-        if self._widgets:
-            self._put(_upright())
+        group = self._seldom if seldom else self._usual
+        made: list[QWidget] = [_upright()] if self._usual else []
         for action, word in zip(actions, words, strict=True):
             action.setIconText(word)
             button = _button(word)
@@ -50,9 +54,20 @@ class ToolRow(QWidget):
             button.setAccessibleName(action.text())
             action.toggled.connect(self._mark_more)
             self.buttons[action.objectName()] = button
-            self._put(button)
+            made.append(button)
+        for widget in made:
+            group.append(widget)
+            at = len(self._usual) + len(self._seldom) if seldom else len(self._usual)
+            self._layout.insertWidget(at - 1, widget)
+        for before, after in pairwise(self._widgets):
+            QWidget.setTabOrder(before, after)
         self.show()
         self.fit()
+
+    @property
+    def _widgets(self) -> list[QWidget]:
+        """All buttons and the lines between groups, as they stand."""
+        return [*self._usual, *self._seldom]
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
         """Show as many tools as there is room for."""
@@ -63,12 +78,13 @@ class ToolRow(QWidget):
         """Show as many tools as there is room for; the others are under "More"."""
         margins, gap = self._layout.contentsMargins(), self._layout.spacing()
         room = self.width() - margins.left() - margins.right()
-        widths = [widget.sizeHint().width() + gap for widget in self._widgets]
+        widgets = self._widgets
+        widths = [widget.sizeHint().width() + gap for widget in widgets]
         if sum(widths) > room:
             room -= self.more.sizeHint().width() + gap
         used, fits = 0, True
         self._menu.clear()
-        for widget, width in zip(self._widgets, widths, strict=True):
+        for widget, width in zip(widgets, widths, strict=True):
             used += width
             fits = fits and used <= room
             widget.setVisible(fits)
@@ -78,10 +94,6 @@ class ToolRow(QWidget):
                 self._menu.addSeparator()
         self.more.setVisible(not self._menu.isEmpty())
         self._mark_more()
-
-    def _put(self, widget: QWidget) -> None:
-        self._widgets.append(widget)
-        self._layout.insertWidget(len(self._widgets) - 1, widget)
 
     def _mark_more(self, on: bool = False) -> None:
         del on

@@ -137,5 +137,4 @@ class Bend(DrawingTool):
         if snap is not None and not self.entry.begun:
             self.preview.mark(snap)
         marked = f"through: {WORDS[snap.kind]}" if snap is not None and not self.entry.begun else ""
-        said = reason if not self.entry.wrong() else ""
-        self.tell((("rise", f"{metres(abs(rise))} {way}"),), said or marked)
+        self.tell((("rise", f"{metres(abs(rise))} {way}"),), marked, reason)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from takeoff.geometry.curves import Curve
-from takeoff.plan.model import Job, Room, Storey
+from takeoff.plan.check.laid import SAME_MM
+from takeoff.plan.edits.joining import THICKEST_WALL_MM
+from takeoff.plan.model import Job, Storey
 from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.tools.drawing_tool import rings_of
 from takeoff.ui.tools.preview import Preview
@@ -17,19 +21,24 @@ def show_rooms(preview: Preview, before: Storey | None, after: Job | None) -> No
     if storey is None:
         return
     known = {room.id: room for room in before.rooms}
-    for room in storey.rooms:
-        old = known.get(room.id)
-        if old is room:
-            continue
+    changed = [room for room in storey.rooms if known.get(room.id) is not room]
+    after_rooms = {id(room) for room in storey.rooms}
+    old = {_course(curve) for room in before.rooms if id(room) not in after_rooms
+           for curve in side_curves(room).values()}
+    said: list[Curve] = []
+    for room in changed:
         preview.rings(rings_of(room))
-        for curve in new_sides(old, room):
-            preview.length(curve)
+        for curve in side_curves(room).values():
+            if _course(curve) not in old and not any(_twins(curve, other) for other in said):
+                preview.length(curve)
+                said.append(curve)
 
 
-def new_sides(before: Room | None, after: Room) -> list[Curve]:
-    """The sides that run otherwise than any did before."""
-    old = {_course(curve) for curve in side_curves(before).values()} if before is not None else set()
-    return [curve for curve in side_curves(after).values() if _course(curve) not in old]
+def _twins(one: Curve, other: Curve) -> bool:
+    """The two faces of one wall, of one length, of which one is enough to be said."""
+    if abs(one.length - other.length) > SAME_MM:
+        return False
+    return math.dist(one.at(one.length / 2.0), other.at(other.length / 2.0)) <= THICKEST_WALL_MM
 
 
 def _course(curve: Curve) -> tuple[float, float, float, float, float]:

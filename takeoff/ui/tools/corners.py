@@ -130,7 +130,7 @@ class RemoveCorner(DrawingTool):
         show_rooms(self.preview, self.storey, job)
         self.preview.dot((on[2].x0, on[2].y0))
         letter = wall_letters(on[0]).get(on[1], "")
-        self.tell((), reason or f"click: the corner before side {letter} goes")
+        self.tell((), f"click: the corner before side {letter} goes", reason)
 
 
 def _without(job: Job, room: RoomId, side: SideId) -> Job:

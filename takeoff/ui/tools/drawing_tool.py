@@ -211,14 +211,15 @@ class DrawingTool(IdleTool):
             return 0.0, 0.0
         return self.plan.view.plan_point(QPointF(self.plan.view.viewport().rect().center()))
 
-    def tell(self, fields: tuple[tuple[str, str], ...], said: str = "") -> None:
-        """Show the read-out: live values by word, typed ones instead where there are any."""
+    def tell(self, fields: tuple[tuple[str, str], ...], said: str = "", wrong: str = "") -> None:
+        """Show the read-out: live values by word, typed ones instead where there are any; ``wrong``: why
+        what is shown could not be done."""
         shown = []
         for number, (word, value) in enumerate(fields):
             typed = self.entry.begun and number == self.entry.current
             text = self.entry.texts[number] if number < len(self.entry.texts) else ""
             shown.append((word, text or ("" if typed else value), typed))
-        wrong = self.refusal or self.entry.wrong()
+        wrong = self.refusal or self.entry.wrong() or wrong
         self.readout.show_at(self._spot(), self.plan.theme, shown, said, wrong)
 
     def _spot(self) -> QPoint:

@@ -89,7 +89,7 @@ class Join(DrawingTool):
             if job is None:
                 self.preview.rings(rings_of(room))
             show_rooms(self.preview, self.storey, job)
-            self.tell((), reason or "click: they become one room")
+            self.tell((), "click: they become one room", reason)
 
 
 class OpenSide(DrawingTool):
@@ -122,7 +122,7 @@ class OpenSide(DrawingTool):
             self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.9)
             self.preview.length(curve)
         opened = _is_open(room, on[1])
-        self.tell((), reason or ("open: click to make it a wall" if opened else "click: no wall here"))
+        self.tell((), "open: click to make it a wall" if opened else "click: no wall here", reason)
 
 
 def _is_open(room: Room, side: str) -> bool:

@@ -226,9 +226,8 @@ class Move(DrawingTool):
         if snap is not None and not self.entry.begun:
             self.preview.mark(snap)
         room = _room(job, held.room.id) or held.room
-        said = reason if not self.entry.wrong() else ""
         marked = WORDS[snap.kind] if snap is not None and not self.entry.begun else ""
-        self.tell(self._fields(held, room), said or marked)
+        self.tell(self._fields(held, room), marked, reason)
 
     def _fields(self, held: Held, room: Room) -> tuple[tuple[str, str], ...]:
         curves = side_curves(room)

@@ -204,7 +204,7 @@ class Split(DrawingTool):
             self.preview.mark(snap, self.first)
             marked = WORDS[snap.kind]
         fields = (("wall", metres(self.thickness_mm)),) if self.kind == "wall" else ()
-        self.tell(fields, (reason if not self.entry.wrong() else "") or marked)
+        self.tell(fields, marked, reason)
 
     def _show_start(self) -> None:
         on = self._side()

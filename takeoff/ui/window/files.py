@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from takeoff.errors import TakeoffError
 from takeoff.files.atomic import write_bytes
+from takeoff.plan.model import Job
 from takeoff.services.contents import kind_of
 from takeoff.services.measuring import Answers, Opened, job_json, open_file
 from takeoff.services.opening import open_for_window, sample_job
@@ -86,6 +87,14 @@ class Files(QObject):
     def open_dropped(self, name: str) -> None:
         """Open a file that was dropped on the window."""
         self.open(Path(name))
+
+    def start_empty(self) -> bool:
+        """An empty job, where the open one may be left; whether it is there."""
+        if self._reading is not None or not self.may_leave():
+            return False
+        self._document.open(Job())
+        self.keeping.begin(Content(Job()))
+        return True
 
     def open_sample(self) -> None:
         """Open the sample job."""
