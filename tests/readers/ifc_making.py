@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 
 Box = tuple[float, float, float, float, float, float]
@@ -18,7 +19,11 @@ class Model:
     """Collects entities; lengths are given in mm and written in the model's unit."""
 
     def __init__(
-        self, schema: str = "IFC4", unit: str = "mm", shift: tuple[float, float] = (0.0, 0.0)
+        self,
+        schema: str = "IFC4",
+        unit: str = "mm",
+        shift: tuple[float, float] = (0.0, 0.0),
+        turned_deg: float = 0.0,
     ) -> None:
         self.schema, self.unit, self.mm = schema, unit, UNITS[unit][1]
         self.shift = shift
@@ -27,7 +32,7 @@ class Model:
         self.inside: dict[str, list[str]] = {}
         self.axis = self.add(f"IFCAXIS2PLACEMENT3D({self.point(0, 0, 0)},$,$)")
         self.context = self.add(f"IFCGEOMETRICREPRESENTATIONCONTEXT($,'Model',3,1.E-5,{self.axis},$)")
-        self.placement = self.add(f"IFCLOCALPLACEMENT($,{self.axis})")
+        self.placement = self.add(f"IFCLOCALPLACEMENT($,{self._turned(turned_deg)})")
         units = self.add(
             f"IFCUNITASSIGNMENT(({self._length_unit()},{self.add('IFCSIUNIT(*,.AREAUNIT.,$,.SQUARE_METRE.)')}))"
         )
@@ -36,6 +41,15 @@ class Model:
             f"IFCBUILDING('{self.guid()}',$,'B',$,$,{self.placement},$,$,.ELEMENT.,$,$,$)"
         )
         self.add(f"IFCRELAGGREGATES('{self.guid()}',$,$,$,{self.project},({self.building}))")
+
+    def _turned(self, degrees: float) -> str:
+        """The placement of the site: the file's axis turned about its origin."""
+        if degrees == 0.0:
+            return self.axis
+        turn = math.radians(degrees)
+        up = self.add("IFCDIRECTION((0.,0.,1.))")
+        along = self.add(f"IFCDIRECTION(({math.cos(turn)!r},{math.sin(turn)!r},0.))")
+        return self.add(f"IFCAXIS2PLACEMENT3D({self.point(0, 0, 0)},{up},{along})")
 
     def _length_unit(self) -> str:
         if self.unit != "ft":
@@ -249,4 +263,42 @@ def house(
         m.space("11", "Studio", m.body(*roof_room(300, 4300, 300, 4700, 3000, 1200, 3400)), upper)
         m.space("12", "Gallery", m.body(*roof_room(4300, 7700, 300, 4700, 3000, 1200, 3400)), upper)
     m.inside.pop("", None)
+    return m
+
+
+TOWER_M2 = (17.39, 16.92, 34.57)
+"""Floor areas of each storey of ``tower``."""
+
+
+def tower(
+    schema: str = "IFC4", unit: str = "mm", turned_deg: float = 0.0, storeys: int = 5,
+    shift: tuple[float, float] = (0.0, 0.0),
+) -> Model:
+    """Storeys of 3000 without spaces. On each, walls of 300 round 10000 × 8000, a partition across with
+    a door, one along its left half with a door, a column of 400 × 400 in the right half, a window to the
+    left, a front door, and to the north of the right half a curtain wall of 100 whose face stands at
+    7850: 4.7 × 3.7, 4.7 × 3.6 and 4.6 × 7.55 − 0.4 × 0.4 m²."""
+    m = Model(schema, unit, shift, turned_deg)
+    last = ",$" if schema != "IFC2X3" else ""
+    for k in range(storeys):
+        z = 3000.0 * k
+        own = m.storey(f"Level {k}", z)
+        top = z + 2700
+        south = m.wall("south", (0, 0, z, 10000, 300, top), own, True)
+        m.wall("north", (0, 7700, z, 5100, 8000, top), own, True)
+        west = m.wall("west", (0, 300, z, 300, 7700, top), own, True)
+        m.wall("east", (9700, 300, z, 10000, 8000, top), own, True)
+        across = m.wall("across", (5000, 300, z, 5100, 7700, top), own, False)
+        along = m.wall("along", (300, 4000, z, 5000, 4100, top), own, False)
+        m.element("IFCCURTAINWALL", "curtain", m.extruded((5100, 7850, z, 9700, 7950, top)), own, last)
+        m.element("IFCCOLUMN", "column", m.extruded((7000, 3000, z, 7400, 3400, top)), own, last)
+        for wall, box in ((across, (5000, 1000, z, 5100, 1900, z + 2040)),
+                          (along, (2000, 4000, z, 2900, 4100, z + 2040)),
+                          (south, (8000, 0, z, 9000, 300, z + 2040))):
+            x0, y0, z0, x1, y1, z1 = box
+            m.fill(m.hole(box, wall), "IFCDOOR", "D", [(x0, y0, z0, x1, y1, z1)], own,
+                   (max(x1 - x0, y1 - y0), 2040))
+        m.fill(m.hole((0, 5000, z + 900, 300, 6200, z + 2100), west), "IFCWINDOW", "W",
+               [(100, 5000, z + 900, 170, 5060, z + 2100), (100, 6140, z + 900, 170, 6200, z + 2100)], own,
+               (1200, 1200))
     return m

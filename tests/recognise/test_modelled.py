@@ -312,7 +312,7 @@ def test_two_storeys_are_one_job_with_their_levels() -> None:
     assert [r.id for r in rooms(job)] == ["r1", "r2"]
 
 
-def test_stairwell_is_open_to_the_landing_above_and_says_that_storeys_are_measured_alone() -> None:
+def test_stairwell_is_open_to_the_landing_above_and_says_so() -> None:
     stair = space("S", box(0, 0, 2000, 4000), top=5500, name="Stair")
     landing = space("L", box(2000, 0, 5000, 4000), name="Landing")
     job, findings = propose_modelled(
@@ -322,6 +322,42 @@ def test_stairwell_is_open_to_the_landing_above_and_says_that_storeys_are_measur
     assert len(opened) == 2
     assert (opened[0].open_from_mm, opened[0].open_to_mm) == (3000, 5500)
     assert "open-between-storeys" in codes(findings)
+
+
+def test_stairwell_through_three_storeys_leaves_the_edges_of_the_floors_as_wall() -> None:
+    """2000 × 4000 and 8500 high, open over 4000 to three rooms each 2500 high: 12 × 8.5 − 3 × 4 × 2.5."""
+    stair = space("S", box(0, 0, 2000, 4000), top=8500, name="Stair")
+    hall = space("H", box(2000, 0, 5000, 4000), name="Hall")
+    first = space("L1", box(2000, 0, 5000, 4000), name="Landing")
+    second = space("L2", box(2000, 0, 5000, 4000), name="Attic")
+    job, _ = propose_modelled(
+        (
+            drawing(storey("G", 0, 3000), stair, hall),
+            drawing(storey("U", 3000, 3000), first),
+            drawing(storey("A", 6000), second),
+        )
+    )
+    walls = {r.name: r.wall_net_m2 for r in figures(job).values()}
+    assert walls == pytest.approx({"Stair": 72.0, "Hall": 25.0, "Landing": 25.0, "Attic": 25.0})
+    ways = [(o.sill_mm, o.head_mm) for o in job.storeys[0].openings]
+    assert ways == [(0, 2500), (3000, 5500), (6000, 8500)]
+
+
+def test_stairwell_of_a_space_per_storey_is_to_be_checked_for_the_ceiling_that_is_not_there() -> None:
+    plan = box(0, 0, 2000, 4000)
+    job, _ = propose_modelled(
+        (
+            drawing(storey("G", 0, 3000), space("S0", plan, top=3000, name="Treppenhaus"),
+                    space("K", box(2100, 0, 5000, 4000), name="Kitchen")),
+            drawing(storey("U", 3000), space("S1", plan, name="Treppenhaus"),
+                    space("B", box(2100, 0, 5000, 4000), name="Bath")),
+        )
+    )
+    found = {(r.name, r.confidence) for r in rooms(job)}
+    assert found == {
+        ("Treppenhaus", "check"), ("Treppenhaus", "sure"), ("Kitchen", "sure"), ("Bath", "sure")}
+    (low,) = [r for r in rooms(job) if r.confidence == "check"]
+    assert "8.0 m² of its ceiling" in low.evidence[-1]
 
 
 def test_model_without_spaces_gives_what_its_walls_enclose_but_nothing_sure() -> None:

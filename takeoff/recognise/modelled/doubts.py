@@ -41,7 +41,7 @@ def _in_walls(opened: Opened) -> list[Finding]:
 
 
 def _between_storeys(opened: Opened, rooms: Sequence[Room]) -> list[Finding]:
-    """One finding for rooms that are open to a room of another storey: each storey is measured alone."""
+    """One finding for rooms that are open to a room of another storey, with the size of the ways."""
     if not opened.between:
         return []
     numbers = sorted(opened.between)
@@ -50,12 +50,12 @@ def _between_storeys(opened: Opened, rooms: Sequence[Room]) -> list[Finding]:
     )
     more = f" and {len(numbers) - SHOWN} more" if len(numbers) > SHOWN else ""
     text = (
-        f"Rooms are open to rooms of another storey: {listed}{more}; each storey is measured alone, so a "
-        "stairwell may hold that much wall too many: look at it."
+        f"Rooms are open to rooms of another storey: {listed}{more}; these ways are taken out of their "
+        "walls, and the edges of floors between count as wall."
     )
     n = numbers[0]
     where = Where(storey=str(opened.outlines[n].space.storey + 1), room=rooms[n].id)
-    return [Finding("open-between-storeys", "check", text, where)]
+    return [Finding("open-between-storeys", "note", text, where)]
 
 
 def _lost_holes(model: Model, opened: Opened, placed: Placed) -> list[Finding]:

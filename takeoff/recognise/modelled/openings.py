@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 import shapely
 
-from takeoff.plan.model import Confidence, Opening, OpeningId, Rooflight, Room, Side
+from takeoff.plan.model import Confidence, Opening, OpeningId, Reveal, Rooflight, Room, Side, Strip
 from takeoff.recognise.modelled.claims import Hole, Light, Model
 from takeoff.recognise.modelled.reveals import Depths, depths_of, reveal_of
 from takeoff.recognise.modelled.seats import Seat, SideIndex, hosts_of, seats_of
@@ -67,12 +67,42 @@ def place_openings(
         for seat in hosted:
             storey = outlines[seat.outline].space.storey
             openings[storey].append(_opening(hole, seat, seats, depths, outlines, rooms, model))
+    for n, outline in enumerate(outlines):
+        ways = _ways(outline, sides[n], rooms[n])
+        openings[outline.space.storey] += ways
+        reached |= {way.room for way in ways}
     lights: list[list[Rooflight]] = [[] for _ in model.levels]
     for light in model.lights:
         found = _rooflight(light, outlines, rooms, model)
         if found is not None:
             lights[found[0]].append(found[1])
     return Placed(_numbered(openings), _renamed(lights), homeless, assumed, frozenset(reached), glazed)
+
+
+def _ways(outline: Outline, sides: Sequence[tuple[Side, ...]], room: Room) -> list[Opening]:
+    """The ways from a stairwell to the storeys that it passes, one above the other in one wall; what
+    lies between them is the edge of a floor."""
+    bare = Strip(coat=False)
+    return [
+        Opening(
+            id=OpeningId(""),
+            kind="open",
+            room=room.id,
+            side=side.id,
+            offset_mm=0.0,
+            width_mm=edge.length,
+            sill_mm=low,
+            head_mm=high,
+            reveal=Reveal(start=bare, end=bare, head=bare, sill=bare),
+            width_source="drawn",
+            sill_source="drawn",
+            head_source="drawn",
+            evidence=("the spaces of two storeys meet here without a wall",),
+        )
+        for edges, ring in zip(outline.rings, sides, strict=True)
+        for edge, side in zip(edges, ring, strict=True)
+        for low, high in edge.ways
+    ]
 
 
 def _opening(

@@ -17,6 +17,7 @@ from takeoff.recognise.modelled.fields import ceiling_of, floor_of
 from takeoff.recognise.modelled.openings import Placed, place_openings
 from takeoff.recognise.modelled.quantities import floor_area_m2
 from takeoff.recognise.modelled.sides import Outline, outlines_of, sides_of, with_open_sides
+from takeoff.recognise.modelled.stairwells import wells
 from takeoff.recognise.settings import Settings
 
 OVERHANG_M2 = 0.05
@@ -63,9 +64,10 @@ def _rooms(
 ) -> list[Room]:
     pieces = Counter(id(o.space) for o in outlines)
     rooms = []
+    going_on = wells([o.space for o in outlines], model)
     for number, (outline, rings) in enumerate(zip(outlines, sides, strict=True), 1):
         space = outline.space
-        doubts = _doubts(space, in_walls)
+        doubts = _doubts(space, in_walls, going_on)
         pieced = () if pieces[id(space)] == 1 else ("a space in pieces",)
         enclosed = space.made == ENCLOSED
         confidence: Confidence = "check" if doubts or enclosed else "sure"
@@ -87,10 +89,15 @@ def _rooms(
     return rooms
 
 
-def _doubts(space: Space, in_walls: set[str]) -> list[str]:
+def _doubts(space: Space, in_walls: set[str], going_on: dict[str, float]) -> list[str]:
     doubts = ["no space of the model says that it is a room"] if space.made == ENCLOSED else []
     if space.overhang_m2 > OVERHANG_M2:
         doubts.append(f"ceilings of {space.overhang_m2:.2f} m² lie above one another: only one is measured")
+    if space.guid in going_on:
+        doubts.append(
+            f"the stairwell or shaft goes on above it: {going_on[space.guid]:.1f} m² of its ceiling, and the "
+            "floor above, may not be there"
+        )
     if space.guid in in_walls:
         doubts.append("its outline runs in the middle of walls, not at their faces")
     return doubts

@@ -25,8 +25,6 @@ STEP_MM = 60.0
 """Where floors or ceilings of joined spaces differ by no more than this, the finishes do: the edge
 between them is a threshold strip, which nobody coats (common practice, no source)."""
 SAME_MM = 0.5
-SLAB_MM = 900.0
-"""Openings of a stairwell to storeys above each other are parted by no more than a floor of this."""
 
 Range = tuple[float, float]
 
@@ -44,6 +42,8 @@ class Edge(NamedTuple):
     heights: Range | None = None
     step: bool = False
     """Whether the two floors or ceilings of an open side differ by the thickness of a finish."""
+    ways: tuple[Range, ...] = ()
+    """Of a wall that is open to several storeys, the heights of each way: floors end in it between."""
 
     @property
     def length(self) -> float:
@@ -207,22 +207,24 @@ def _part(edge: Edge, lo: float, hi: float, ranges: list[Range], space: Space) -
     x1, y1 = (edge.x1, edge.y1) if hi == edge.length else (edge.x0 + dx * hi, edge.y0 + dy * hi)
     if not ranges:
         return Edge(x0, y0, x1, y1)
-    low, high = _joined(ranges)
+    ways = _joined(ranges)
+    if len(ways) > 1:
+        return Edge(x0, y0, x1, y1, ways=ways)
+    low, high = ways[0]
     step = max(low - space.floor_mm, space.top_mm - high)
     heights = None if step <= STEP_MM else (low, high)
     return Edge(x0, y0, x1, y1, 0.0, "open", heights, SAME_MM < step <= STEP_MM)
 
 
-def _joined(ranges: list[Range]) -> Range:
-    """The heights that are open, the edge of a floor between storeys taken in; of ranges farther
-    apart the tallest."""
+def _joined(ranges: list[Range]) -> tuple[Range, ...]:
+    """The heights that are open from below; ranges parted by no more than a finish are one."""
     groups: list[Range] = []
     for low, high in sorted(ranges):
-        if groups and low - groups[-1][1] <= SLAB_MM:
+        if groups and low - groups[-1][1] <= STEP_MM:
             groups[-1] = (groups[-1][0], max(high, groups[-1][1]))
         else:
             groups.append((low, high))
-    return max(groups, key=lambda g: g[1] - g[0])
+    return tuple(groups)
 
 
 def sides_of(outline: Outline, origin: Origin) -> list[tuple[Side, ...]]:
