@@ -17,11 +17,13 @@ from pathlib import Path
 from typing import NamedTuple
 
 import ezdxf
+import numpy as np
 import shapely
 from bench_jobs import crossed_room_job, grid_job, roof_job, with_other_width
 from reportlab.pdfgen import canvas
 
 from takeoff.drawing.model import Drawing, Layer, Linework
+from takeoff.geometry.snapping import From, LineIndex, directions_after, snap
 from takeoff.measure import Memory, measure
 from takeoff.plan.model import Job
 from takeoff.readers import dxf
@@ -188,6 +190,28 @@ def edit_row(count: int, repeats: int) -> Row:
     return Row(f"edit of one among {count} rooms", "one room", *times, 3.0)
 
 
+def snap_row(segments: int, repeats: int) -> Row:
+    """Points near corners and near sides, each drawn to what is there while a side is being drawn."""
+    rows = np.array(list(itertools.islice(wall_faces(segments // 4 + 1, False), segments)))
+    index = LineIndex(rows)
+    tree = shapely.STRtree(shapely.linestrings(rows.reshape(-1, 2, 2)))
+    reach = 100.0
+    spots = [(x + 30.0, y + 40.0) for x, y in rows[:: max(1, segments // 100), :2]]
+    spots += [(x + 1700.0, y + 40.0) for x, y in spots]
+    start = From((0.0, 0.0), directions_after((1.0, 0.0)), (500.0, 500.0))
+
+    def floor() -> None:
+        for x, y in spots:
+            tree.query(shapely.box(x - reach, y - reach, x + reach, y + reach))
+
+    def ours() -> None:
+        for x, y in spots:
+            snap(x, y, reach, (index,), start)
+
+    times = side_by_side(floor, ours, repeats)
+    return Row(f"draw {len(spots)} points to {segments} segments", "STRtree box query", *times, 20.0)
+
+
 def pdf_row(lines: int, repeats: int) -> Row:
     """A plan picture of so many lines, painted by the sheet's writer, against one path of as many."""
     from takeoff.sheets.fonts import Typeface
@@ -232,6 +256,7 @@ TABLE: tuple[tuple[str, Callable[[int, int], Row]], ...] = (
         "one room with slopes, a dormer and an arc", roof_job, 25.0, repeats)),
     ("many", lambda part, repeats: many_rooms_row(1000 // part, repeats)),
     ("edit", lambda part, repeats: edit_row(1000 // part, repeats)),
+    ("snap", lambda part, repeats: snap_row(100_000 // part, repeats)),
     ("pdf", lambda part, repeats: pdf_row(100_000 // part, repeats)),
 )
 
