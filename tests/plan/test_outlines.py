@@ -283,3 +283,8 @@ def test_rooms_that_do_not_lie_side_by_side_are_refused() -> None:
         edits.join_rooms(apart, R1, R2)
     with pytest.raises(InputError, match="second room"):
         edits.join_rooms(apart, R1, R1)
+
+
+def test_line_along_a_side_parts_nothing_off() -> None:
+    with pytest.raises(InputError, match="parts nothing off"):
+        edits.split_room(job(room(box(5000, 4000))), R1, (0, 0.5), (5000, 0.5), "open")

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings
-from takeoff.geometry.rings import inside, ring_curves
+from takeoff.geometry.rings import inside, ring_area, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.plan.check.laid import ring_polygon
 from takeoff.plan.edits.corners import insert_corner
@@ -42,6 +42,10 @@ replace = msgspec.structs.replace
 
 AT_CORNER_MM = 1.0
 """A line that meets a side this near to its end parts the room at that corner."""
+
+
+_LEAST_MM2 = 1e4
+"""A part smaller than a hand is none: a line along a side, or one that only touches a corner."""
 
 
 class Cut(NamedTuple):
@@ -169,6 +173,8 @@ def _parted(
     p1, q1, p2, q2 = corners
     left = _cut_ring(room, q1, p1, kind)
     right = _cut_ring(room, p2, q2, kind)
+    if min(ring_area(_ring(left)), ring_area(_ring(right))) < _LEAST_MM2:
+        raise InputError("The line runs along a side and parts nothing off: draw it across the room.")
     new_id = new_room_id(job)
     called = name if name is not None else _second_name(job, room)
     first = _part(room, left, room.id, room.name)

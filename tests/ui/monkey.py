@@ -1,0 +1,492 @@
+"""A user who does anything at all: every action of the window, the mouse and keys everywhere.
+
+What it does is drawn from a seed, and kept as plain values, so that a failure can be done again from
+the job as it stood a few steps before. Actions and widgets are found at run time: what a part of the
+window adds is tried without a word here.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import traceback
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, QTimer, qInstallMessageHandler
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QWheelEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractItemView,
+    QAbstractSpinBox,
+    QApplication,
+    QComboBox,
+    QDialog,
+    QLineEdit,
+    QPlainTextEdit,
+    QWidget,
+)
+
+from takeoff.drawing.model import Drawing
+from takeoff.measure import Memory
+from takeoff.plan.check import check
+from takeoff.plan.model import Job
+from takeoff.services.board import stand
+from takeoff.storage import jobs
+from takeoff.ui.canvas.pieces import Board
+from takeoff.ui.canvas.plan import Plan
+from takeoff.ui.document import Document, exists
+from takeoff.ui.window.main import MainWindow
+
+LEFT, MIDDLE, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton
+NONE, SHIFT, CONTROL = (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier,
+                        Qt.KeyboardModifier.ControlModifier)
+
+NEVER = frozenset({"close"})
+"""Actions that end the window."""
+
+SELDOM = frozenset({"open", "open-sample", "sheets", "save", "save-as", "new", "print", "print-preview"})
+"""Actions that read, write or start anew: a few are enough."""
+
+TEXTS = ("3.45", "2.4", "2400", "0.9", "11'4 1/2\"", "-1", "0", "1e9", "abc", "", "0, 850, 2050", "45°", "°",
+         "٣", "9" * 40, "Kitchen", "½", "1.2.3", "  ", "2.5 90")
+
+KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Tab, Qt.Key.Key_Backspace, Qt.Key.Key_Delete,
+        Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_Home,
+        *(Qt.Key(ord(letter)) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"))
+
+
+class Event(NamedTuple):
+    """Something the monkey did: enough to do it again."""
+
+    kind: str
+    args: tuple[Any, ...]
+
+
+class Failure(AssertionError):
+    """What went wrong, after which event."""
+
+
+class Answers:
+    """Answers every question at random and never blocks."""
+
+    def __init__(self, rng: random.Random, folder: Path, files: Sequence[Path]) -> None:
+        self._rng, self._folder, self._files = rng, folder, tuple(files)
+        self._count = 0
+
+    def tell(self, parent: QWidget | None, sentence: str, details: str = "") -> None:
+        assert sentence.strip()
+
+    def ask(self, parent: QWidget | None, sentence: str, answers: Sequence[tuple[str, str]]) -> str:
+        return self._rng.choice(answers)[0]
+
+    def file_to_open(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
+        return self._rng.choice((*self._files, None))
+
+    def file_to_save(self, parent: QWidget | None, title: str, kinds: str, name: str) -> Path | None:
+        return self._rng.choice((self._new(".takeoff"), self._new(".json"), None))
+
+    def folder(self, parent: QWidget | None, title: str) -> Path | None:
+        return self._rng.choice((self._new(""), None))
+
+    def __getattr__(self, name: str) -> Callable[..., None]:
+        # questions that a part added: the user thinks better of it
+        if name.startswith("_"):
+            raise AttributeError(name)
+        return lambda *args, **kwargs: None
+
+    def _new(self, ending: str) -> Path:
+        self._count += 1
+        return self._folder / f"kept{self._count % 3}{ending}"
+
+
+class Snapshot(NamedTuple):
+    """A job as it stood before an event."""
+
+    job: Job
+    drawing: Drawing | None
+    storey: str
+
+
+class Monkey:
+    """Acts in one window and looks after each act whether all is as it should be."""
+
+    def __init__(self, window: MainWindow, seed: int) -> None:
+        self.window, self.rng = window, random.Random(seed)
+        self.done: list[tuple[Snapshot, Event]] = []
+        self.changes = 0
+        self._errors: list[str] = []
+        self._checked: Job | None = None
+        self._closer = QTimer()
+        self._closer.setInterval(5)
+        self._closer.timeout.connect(self._close_dialogs)
+
+    # -- running
+
+    def run(self, steps: int) -> None:
+        """So many events. Raises Failure for the first after which something is wrong."""
+        for _ in range(steps):
+            self.step(self.draw())
+
+    def step(self, event: Event) -> None:
+        """One event and the look after it."""
+        self.done.append((self.snapshot(), event))
+        before = sys.excepthook
+        messages = qInstallMessageHandler(self._qt_says)
+        sys.excepthook = self._hook
+        self._closer.start()
+        try:
+            self.act(event)
+            QApplication.processEvents()
+        except Exception as error:  # noqa: BLE001 - every failure is told with what led to it
+            self._errors.append("".join(traceback.format_exception(error)))
+        finally:
+            self._closer.stop()
+            sys.excepthook = before
+            qInstallMessageHandler(messages)
+        if self._errors:
+            raise Failure("\n".join(self._errors))
+        self.look()
+
+    def snapshot(self) -> Snapshot:
+        document = self.window.document
+        storey = document.storey
+        return Snapshot(document.job, document.drawing, str(storey.id) if storey else "")
+
+    def open(self, snapshot: Snapshot) -> None:
+        """Start from a job as it stood."""
+        self.window.document.open(snapshot.job, snapshot.drawing)
+        self.window.document.show_storey(snapshot.storey)
+
+    def _hook(self, kind: type[BaseException], error: BaseException, trace: Any) -> None:
+        self._errors.append("".join(traceback.format_exception(kind, error, trace)))
+
+    def _qt_says(self, kind: Any, context: Any, text: str) -> None:
+        if not text.startswith("This plugin does not support"):
+            self._errors.append(f"Qt says: {text}")
+
+    def _close_dialogs(self) -> None:
+        """Nothing that asks in a window of its own may block: it is closed as Escape does."""
+        modal = QApplication.activeModalWidget()
+        popup = QApplication.activePopupWidget()
+        if popup is not None:
+            popup.close()
+        elif isinstance(modal, QDialog):
+            modal.reject()
+        elif modal is not None:
+            modal.close()
+
+    # -- drawing events
+
+    def draw(self) -> Event:
+        """Any event; undo and redo come in between."""
+        kinds = {"undo": 6, "redo": 5, "action": 22, "mouse": 26, "key": 10, "type": 6, "strip": 4,
+                 "widget": 18, "wheel": 2, "choose": 4}
+        kind = self.rng.choices(list(kinds), list(kinds.values()))[0]
+        return Event(kind, getattr(self, f"_draw_{kind}")())
+
+    def _draw_undo(self) -> tuple[Any, ...]:
+        return (self.rng.choice((1, 1, 1, 2, 5, 30)),)
+
+    _draw_redo = _draw_undo
+
+    def _draw_action(self) -> tuple[Any, ...]:
+        acts = self.window.acts
+        enabled = [row.id for row in acts.rows() if row.id not in NEVER and acts.q(row.id).isEnabled()]
+        often = [name for name in enabled if name not in SELDOM]
+        return (self.rng.choice(enabled if self.rng.random() < 0.04 else often),)
+
+    def _draw_mouse(self) -> tuple[Any, ...]:
+        way = self.rng.choice(("click", "click", "click", "drag", "drag", "double", "move", "right", "pan"))
+        held = self.rng.choice((NONE, NONE, NONE, SHIFT, CONTROL))
+        points = [self._point() for _ in range(self.rng.choice((2, 2, 3)))]
+        return way, held.value, tuple(points)
+
+    def _draw_key(self) -> tuple[Any, ...]:
+        held = self.rng.choice((NONE, NONE, NONE, NONE, SHIFT, CONTROL))
+        key = self.rng.choice(KEYS)
+        return ("key", int(key), held.value) if not self._ends(key, held) else ("key", int(Qt.Key.Key_A), 0)
+
+    def _draw_type(self) -> tuple[Any, ...]:
+        return ("type", self.rng.choice(TEXTS), self.rng.random() < 0.7)
+
+    def _draw_strip(self) -> tuple[Any, ...]:
+        faces = self.window.strip.faces
+        spots = [(self.rng.randrange(max(faces.width(), 1)), self.rng.randrange(max(faces.height(), 1)))
+                 for _ in range(2)]
+        return self.rng.choice(("click", "drag", "double")), tuple(spots)
+
+    def _draw_widget(self) -> tuple[Any, ...]:
+        widgets = self._widgets()
+        if not widgets:
+            return (-1, "", "", 0.0, 0.0)
+        number = self.rng.randrange(len(widgets))
+        called = _called(widgets[number])
+        return (number, called, self.rng.choice(TEXTS), self.rng.random(), self.rng.random())
+
+    def _draw_wheel(self) -> tuple[Any, ...]:
+        return self._point(), self.rng.choice((-240, -120, 120, 240))
+
+    def _draw_choose(self) -> tuple[Any, ...]:
+        return (self.rng.random(), self.rng.randrange(5))
+
+    def _ends(self, key: Qt.Key, held: Qt.KeyboardModifier) -> bool:
+        return held == CONTROL and key in (Qt.Key.Key_Q, Qt.Key.Key_O, Qt.Key.Key_P, Qt.Key.Key_S)
+
+    def _point(self) -> tuple[float, float]:
+        """A plan point, most often where something is."""
+        storey = self.window.document.storey
+        rng = self.rng
+        rooms = storey.rooms if storey is not None else ()
+        if not rooms or rng.random() < 0.25:
+            view = self.window.plan.view
+            port = view.viewport()
+            return view.plan_point(QPointF(rng.uniform(0, port.width()), rng.uniform(0, port.height())))
+        ring = rng.choice(rooms).outline
+        k = rng.randrange(len(ring))
+        one, two = ring[k], ring[(k + 1) % len(ring)]
+        t = rng.choice((0.0, 0.5, rng.random()))
+        x, y = one.x_mm + t * (two.x_mm - one.x_mm), one.y_mm + t * (two.y_mm - one.y_mm)
+        if rng.random() < 0.4:
+            middle = [sum(s.x_mm for s in ring) / len(ring), sum(s.y_mm for s in ring) / len(ring)]
+            x, y = (x + middle[0]) / 2, (y + middle[1]) / 2
+        away = rng.choice((0.0, 0.0, 40.0, 300.0))
+        return x + rng.uniform(-away, away), y + rng.uniform(-away, away)
+
+    def _widgets(self) -> list[QWidget]:
+        """Everything beside the canvas that can be clicked, chosen or typed in now."""
+        kinds = (QAbstractButton, QComboBox, QLineEdit, QAbstractSpinBox, QAbstractItemView, QPlainTextEdit)
+        found = [w for w in self.window.findChildren(QWidget)
+                 if isinstance(w, kinds) and w.isVisible() and w.isEnabled() and not _within_field(w)
+                 and not _seldom(w)]
+        return sorted(found, key=lambda w: (type(w).__name__, _called(w)))
+
+    # -- acting
+
+    def act(self, event: Event) -> None:
+        """Do it."""
+        getattr(self, f"_act_{event.kind}")(*event.args)
+
+    def _act_undo(self, times: int) -> None:
+        for _ in range(times):
+            self.window.document.stack.undo()
+
+    def _act_redo(self, times: int) -> None:
+        for _ in range(times):
+            self.window.document.stack.redo()
+
+    def _act_action(self, name: str) -> None:
+        self.window.acts.do(name)
+
+    def _act_mouse(self, way: str, held: int, points: tuple[tuple[float, float], ...]) -> None:
+        view = self.window.plan.view
+        port, keys = view.viewport(), Qt.KeyboardModifier(held)
+        spots = [view.spot(point) for point in points]
+        # a mouse stays within the window
+        spots = [QPoint(min(max(s.x(), 0), port.width() - 1), min(max(s.y(), 0), port.height() - 1))
+                 for s in spots]
+        if way == "click":
+            _move(port, spots[0], NONE)
+            QTest.mouseClick(port, LEFT, keys, spots[0])
+        elif way == "double":
+            QTest.mouseClick(port, LEFT, keys, spots[0])
+            QTest.mouseDClick(port, LEFT, keys, spots[0])
+        elif way == "right":
+            QTest.mouseClick(port, RIGHT, keys, spots[0])
+        elif way == "move":
+            for spot in spots:
+                _move(port, spot, NONE)
+        else:
+            button = MIDDLE if way == "pan" else LEFT
+            QTest.mousePress(port, button, keys, spots[0])
+            for spot in spots[1:]:
+                _move(port, (spots[0] + spot) / 2, button)
+                _move(port, spot, button)
+            QTest.mouseRelease(port, button, keys, spots[-1])
+
+    def _act_key(self, how: str, key: int, held: int) -> None:
+        QTest.keyClick(self._keys_go_to(), Qt.Key(key), Qt.KeyboardModifier(held))
+
+    def _act_type(self, how: str, text: str, enter: bool) -> None:
+        for letter in text:
+            # each goes where the keys go now: a widget may be gone after the letter before
+            _type(self._keys_go_to(), letter)
+        if enter:
+            QTest.keyClick(self._keys_go_to(), Qt.Key.Key_Return)
+
+    def _keys_go_to(self) -> QWidget:
+        view = self.window.plan.view
+        focus = QApplication.focusWidget()
+        return focus if focus is not None and self.window.isAncestorOf(focus) else view
+
+    def _act_strip(self, way: str, spots: tuple[tuple[int, int], ...]) -> None:
+        faces = self.window.strip.faces
+        first, last = (QPoint(*spot) for spot in spots)
+        if way == "drag":
+            QTest.mousePress(faces, LEFT, NONE, first)
+            _move(faces, last, LEFT)
+            QTest.mouseRelease(faces, LEFT, NONE, last)
+        elif way == "double":
+            QTest.mouseDClick(faces, LEFT, NONE, first)
+        else:
+            QTest.mouseClick(faces, LEFT, NONE, first)
+
+    def _act_widget(self, number: int, called: str, text: str, x: float, y: float) -> None:
+        widgets = self._widgets()
+        same = [w for w in widgets if _called(w) == called]
+        widget = widgets[number] if number < len(widgets) and _called(widgets[number]) == called else None
+        widget = widget or (same[0] if same else None)
+        if widget is None:
+            return
+        if isinstance(widget, QAbstractButton):
+            widget.click()
+        elif isinstance(widget, QComboBox):
+            index = int(x * widget.count())
+            if widget.count():
+                widget.setCurrentIndex(index)
+                widget.activated.emit(index)
+        elif isinstance(widget, QAbstractItemView):
+            port = widget.viewport()
+            spot = QPoint(int(x * port.width()), int(y * port.height()))
+            (QTest.mouseDClick if y > 0.8 else QTest.mouseClick)(port, LEFT, NONE, spot)
+        else:
+            widget.setFocus()
+            if isinstance(widget, QLineEdit):
+                widget.selectAll()
+            for letter in text:
+                _type(widget, letter)
+            QTest.keyClick(widget, Qt.Key.Key_Escape if y < 0.2 else Qt.Key.Key_Return)
+
+    def _act_wheel(self, at: tuple[float, float], turn: int) -> None:
+        view = self.window.plan.view
+        spot = QPointF(view.spot(at))
+        view.wheelEvent(QWheelEvent(spot, spot, QPoint(), QPoint(0, turn), Qt.MouseButton.NoButton, NONE,
+                                    Qt.ScrollPhase.NoScrollPhase, False))
+
+    def _act_choose(self, part: float, step: int) -> None:
+        if part < 0.2:
+            self.window.document.choose(())
+        else:
+            self.window.plan.choose_next(step - 2)
+
+    # -- looking
+
+    def look(self) -> None:
+        """Whether what is shown, measured and saved is what the job says. Raises Failure."""
+        document = self.window.document
+        for ref in document.choice:
+            if not exists(document.job, ref):
+                raise Failure(f"{ref} is chosen and is not in the job")
+        self._look_at_items()
+        if document.job is self._checked:
+            return
+        self._checked = document.job
+        self.changes += 1
+        job = document.job
+        if jobs.load(jobs.dump(job), "kept") != job:
+            raise Failure("the job does not come back from its file as it was")
+        fresh = stand(job, Memory())
+        if fresh.takeoff != document.state.takeoff:
+            raise Failure(f"measured anew the job gives other figures: {_differences(fresh, document.state)}")
+        if fresh.totals != {k: v for k, v in document.state.totals.items() if k in fresh.totals}:
+            raise Failure("the running totals are not those of the job measured anew")
+        check(job)
+
+    def _look_at_items(self) -> None:
+        plan, document = self.window.plan, self.window.document
+        plan.draw_whole()
+        storey = document.storey
+        board = Board(plan.items.origin)
+        expected = board.pieces(document.state, storey, whole=True) if storey is not None else {}
+        shown = {name: piece for name, piece in plan.items.pieces.items() if not name.startswith("preview")}
+        if shown != expected:
+            wrong = [name for name in {*shown, *expected} if shown.get(name) != expected.get(name)]
+            raise Failure(f"the plan shows other pieces than the job has: {sorted(wrong)}")
+
+    def compare_with_fresh_plan(self) -> None:
+        """Whether a plan made anew of the job shows the same items, path by path. Raises Failure."""
+        plan, document = self.window.plan, self.window.document
+        plan.draw_whole()
+        again = Document()
+        again.open(document.job, document.drawing)
+        if document.storey is not None:
+            again.show_storey(str(document.storey.id))
+        fresh = Plan(again, plan.theme)
+        fresh.view.origin = fresh.items.origin = plan.items.origin
+        fresh._board = Board(plan.items.origin)
+        fresh.items.clear()
+        fresh.draw_whole()
+        fresh.items.fit_labels(plan.view.px_per_mm)
+        one, other = described(plan), described(fresh)
+        if one != other:
+            wrong = sorted(name for name in {*one, *other} if one.get(name) != other.get(name))
+            raise Failure(f"a plan made anew shows other items: {wrong}")
+
+
+def described(plan: Plan) -> dict[str, tuple[Any, ...]]:
+    """What the items of a plan are: their paths, pens and brushes, and the words of labels."""
+    found = {}
+    for name, shown in plan.items._shown.items():
+        shapes = tuple((item.path(), item.pen().color().name(), item.brush().color().name(), item.zValue())
+                       for item in shown.shapes)
+        label = (shown.label.shown, shown.label.pivot.pos().toTuple()) if shown.label else ()
+        found[name] = (shapes, label, tuple(ask.pos().toTuple() for ask in shown.asks))
+    return found
+
+
+def shortest_tail(make: Callable[[], Monkey], done: Sequence[tuple[Snapshot, Event]]) -> list[Event]:
+    """The fewest last events that fail again from the job as it stood before them; all for none."""
+    count = 1
+    while count <= len(done):
+        tail = done[-count:]
+        monkey = make()
+        try:
+            monkey.open(tail[0][0])
+            for _, event in tail:
+                monkey.step(event)
+        except Failure:
+            return [event for _, event in tail]
+        count = count + 1 if count < 8 else count * 2
+    return [event for _, event in done]
+
+
+def _differences(fresh: Any, state: Any) -> str:
+    names = [room.room for room, other in zip(fresh.takeoff.rooms, state.takeoff.rooms, strict=False)
+             if room != other]
+    return f"rooms {names}" if names else "totals"
+
+
+def _called(widget: QWidget) -> str:
+    text = widget.text() if isinstance(widget, QAbstractButton) else ""
+    return f"{type(widget).__name__}:{widget.accessibleName() or widget.objectName() or text}"
+
+
+def _within_field(widget: QWidget) -> bool:
+    """A part of another field: the line of a spin box, the arrow of a combo box."""
+    parent = widget.parentWidget()
+    return isinstance(parent, QComboBox | QAbstractSpinBox | QLineEdit)
+
+
+def _seldom(widget: QWidget) -> bool:
+    """The button that writes the sheets is an action of the table too."""
+    return isinstance(widget, QAbstractButton) and widget.text() == "Sheets"
+
+
+def _type(widget: QWidget, letter: str) -> None:
+    """One letter; Qt's own test call knows ASCII only."""
+    if letter.isascii():
+        QTest.keyClicks(widget, letter)
+        return
+    for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+        QApplication.sendEvent(widget, QKeyEvent(kind, 0, NONE, letter))
+
+
+def _move(widget: QWidget, spot: QPoint, button: Qt.MouseButton) -> None:
+    """The mouse moves with a button held: Qt's own test call forgets the button."""
+    at = QPointF(spot)
+    held = Qt.MouseButton.NoButton if button == NONE else button
+    event = QMouseEvent(QEvent.Type.MouseMove, at, widget.mapToGlobal(at), Qt.MouseButton.NoButton,
+                        held if isinstance(held, Qt.MouseButton) else Qt.MouseButton.NoButton, NONE)
+    QApplication.sendEvent(widget, event)
