@@ -27,7 +27,7 @@ STILL_S = 60.0
 STILL_PER_MB_S = 2.0
 """The library says nothing while it parses; it reads more than 5 MB a second."""
 LOOK_S = 0.1
-MEMORY_BYTES = 2 * 1024**3
+MEMORY_BYTES = 1_900_000_000
 MEMORY_PER_BYTE = 15
 """Parsed entities take up to this many times their text."""
 

@@ -13,7 +13,7 @@ from typing import BinaryIO
 from takeoff.errors import InputError
 from takeoff.readers.pdf.messages import Broken, Progress, Refused, Reply, receive_request, send
 
-MOST_MEMORY = 2 * 2**30
+MOST_MEMORY = 1_900_000_000
 """Bytes of address space, where the system can limit it."""
 
 

@@ -1,0 +1,106 @@
+"""Damaged files of every kind through the whole program: a job, or one sentence, soon and in little memory.
+
+TAKEOFF_MUTANTS=2000 makes the campaign longer; the figures are printed.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import sys
+import time
+from collections import Counter
+from collections.abc import Callable
+from functools import cache
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "readers"))
+
+import test_dxf_mutants
+import test_ifc_mutants
+import test_pdf_mutants
+import test_picture_mutants
+
+from takeoff.errors import InputError
+from takeoff.services.measuring import measure_job, open_file
+from takeoff.services.papers import to_trace
+
+resource = pytest.importorskip("resource", reason="this system tells no memory of processes")
+HOW_MANY = int(os.environ.get("TAKEOFF_MUTANTS", "6"))
+LONGEST_S = 90.0
+"""The readers in processes of their own are patient for 60 s before they give a file up."""
+MOST_KB = 2_000_000_000 // 1024
+Made = Callable[[random.Random, Path], bytes]
+
+
+plans = cache(test_dxf_mutants.plans)
+models = cache(test_ifc_mutants.originals)
+sheets = cache(test_pdf_mutants.everything)
+
+
+def dxf(rng: random.Random, folder: Path) -> bytes:
+    return test_dxf_mutants.mutant(rng.choice(plans()), rng)
+
+
+def ifc(rng: random.Random, folder: Path) -> bytes:
+    return test_ifc_mutants.mutant(rng.choice(models()), rng)
+
+
+def pdf(rng: random.Random, folder: Path) -> bytes:
+    return test_pdf_mutants.mutant(rng.choice(sheets(folder)), rng)
+
+
+def png(rng: random.Random, folder: Path) -> bytes:
+    return picture("PNG", rng)
+
+
+def jpeg(rng: random.Random, folder: Path) -> bytes:
+    return picture("JPEG", rng)
+
+
+def picture(kind: str, rng: random.Random) -> bytes:
+    noise = Image.fromarray(np.random.default_rng(3).integers(0, 255, (40, 60, 3), np.uint8))
+    stream = BytesIO()
+    noise.convert(rng.choice(["RGB", "L"])).save(stream, kind)
+    return test_picture_mutants.mutant(stream.getvalue(), rng)
+
+
+def outcome(path: Path, traced: bool) -> str:
+    """What comes of a file: a sentence, or what it was measured to; pictures are refused for want of
+    lines, and opened to be traced instead."""
+    try:
+        if traced:
+            to_trace(path)
+            return "to trace"
+        measured = measure_job(open_file(path))
+    except InputError as error:
+        sentence = str(error)
+        assert path.name in sentence
+        assert "\n" not in sentence
+        assert ".py" not in sentence
+        return "a sentence"
+    return "with errors" if measured.has_errors else "measured"
+
+
+@pytest.mark.parametrize("made", [dxf, ifc, pdf, png, jpeg])
+def test_damaged_file_gives_a_job_or_a_sentence(made: Made, tmp_path: Path) -> None:
+    found: Counter[str] = Counter()
+    slowest = 0.0
+    path = tmp_path / f"mutant.{made.__name__}"
+    for number in range(HOW_MANY):
+        path.write_bytes(made(random.Random(number), tmp_path))
+        began = time.perf_counter()
+        try:
+            found[outcome(path, made in (png, jpeg))] += 1
+        except Exception as error:
+            raise AssertionError(f"mutant {number}") from error
+        slowest = max(slowest, time.perf_counter() - began)
+    most = max(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
+    print(f"{made.__name__}: {dict(found)}, slowest {slowest:.1f} s, most memory {most / 1024:.0f} MiB")
+    assert slowest < LONGEST_S
+    assert most < MOST_KB
