@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import get_args
 
 import msgspec
 
@@ -78,6 +79,12 @@ def _as_said(guesses: tuple[LayerGuess, ...], said: Said) -> tuple[LayerGuess, .
     roles = {name.casefold(): role_named(role) for name, role in said}
     return tuple(msgspec.structs.replace(g, role=roles[g.name.casefold()])
                  if g.name.casefold() in roles else g for g in guesses)
+
+
+def as_said(drawing: Drawing, roles: Said) -> tuple[LayerGuess, ...]:
+    """What each layer is for by its name and by what was said of it; what no version knows is passed over."""
+    known = get_args(Role)
+    return guess(drawing, chosen=tuple((name, role) for name, role in roles if role in known))
 
 
 def _told(name: str, roles: tuple[tuple[str, Role], ...]) -> Finding:

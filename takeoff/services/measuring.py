@@ -51,6 +51,8 @@ class Opened(msgspec.Struct, frozen=True):
     """What its reader noticed, with places as in ``raw``."""
     guesses: tuple[LayerGuess, ...] = ()
     """What each layer of ``drawing`` was taken for."""
+    found: tuple[Finding, ...] = ()
+    """Those of the findings that came of looking for rooms."""
 
 
 class Answers(msgspec.Struct, frozen=True):
@@ -185,7 +187,8 @@ def _drawing_answered(
     job = _with_source(job, drawing, path, settings)
     findings = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered,
                 *_once_a_room(found, check(job)))
-    return Opened(path, "drawing", job, findings, drawing, raw=raw, read=read, guesses=guesses)
+    return Opened(path, "drawing", job, findings, drawing, raw=raw, read=read, guesses=guesses,
+                  found=found)
 
 
 def _open_pdf(path: Path, answers: Answers, tell: Progress) -> Opened:
@@ -211,7 +214,7 @@ def page_answered(
         text = f"--unit had no effect: {path.name} is a sheet, which has a scale and no unit; give --scale."
         found = (*found, Finding("option-without-effect", "check", text))
     return Opened(path, "drawing", job, _once_a_room(found, check(job)), page.drawing, raw=raw, read=read,
-                  guesses=page.guesses)
+                  guesses=page.guesses, found=page.found)
 
 
 def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:

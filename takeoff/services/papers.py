@@ -49,14 +49,15 @@ def read_pdf(
 
 
 class Proposed(NamedTuple):
-    """A page in mm real size, its rooms, all that was noticed, what its layers were taken for, and the
-    settings with what they are for."""
+    """A page in mm real size, its rooms, all that was noticed, what its layers were taken for, the
+    settings with what they are for, and what came of looking for rooms."""
 
     drawing: Drawing
     job: Job
     findings: tuple[Finding, ...]
     guesses: tuple[LayerGuess, ...]
     settings: Settings
+    found: tuple[Finding, ...]
 
 
 def proposed(
@@ -71,6 +72,7 @@ def proposed(
     """
     from takeoff.recognise.propose import proposal
     from takeoff.recognise.scale import decide_scale, findings_at_scale
+    from takeoff.recognise.scale.several import other_scales
 
     def at(ratio: str | float | None) -> tuple[Drawing, tuple[Finding, ...]]:
         """The page at a scale, its walls told apart, as its layers are for."""
@@ -91,8 +93,10 @@ def proposed(
             job, found, guesses = proposal(drawing, settings, progress)
             scaled = (scaled[0], *others[1:])
         scaled = proof.settled(drawing, scaled)
+    job, several = other_scales(raw, job, drawing.unit_mm)
+    found = (*found, *several)
     told = (*findings_at_scale(read, drawing), *scaled, *remembered, *found)
-    return Proposed(drawing, job, told, guesses, settings)
+    return Proposed(drawing, job, told, guesses, settings, found)
 
 
 def _proof_beside(at: At, drawing: Drawing, settings: Settings) -> AreaProof | None:

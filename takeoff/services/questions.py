@@ -22,15 +22,15 @@ from takeoff.units.printing import printed
 
 UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "dm": "decimetres", "m": "metres", "in": "inches",
               "ft": "feet", "yd": "yards"}
-USUAL_SCALES = (20.0, 50.0, 75.0, 100.0, 200.0)
+USUAL_SCALES = (20.0, 50.0, 100.0, 200.0)
 """What plans of buildings are printed at (common practice, no source)."""
 MOST_WRITTEN = 4
 SAME_SHARE = 0.005
 FEWEST_WAYS = 2
 LARGE_M, SMALL_M2 = 100.0, 10.0
 NEAR = (0.55, 1.8)
-"""Scales so near to the one that was taken are offered too."""
-_WAYS = (("door", "most doors"), ("open", "most ways through walls"), ("window", "most windows"))
+"""Where no usual scale is so near to the one that was taken, others so near are offered too."""
+_WAYS = (("door", "doors"), ("open", "ways through walls"), ("window", "windows"))
 
 _CODES: dict[str, tuple[str, ...]] = {
     "unit": ("unit-undecided", "unit-decided", "unit-chosen"),
@@ -129,7 +129,8 @@ def _scales(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
     now = drawing.unit_mm
     written = [w.ratio for w in written_scales(_on_paper(drawing))[0]][:MOST_WRITTEN]
     ratios: list[float] = []
-    near = [float(r) for r in METRIC if NEAR[0] <= r / now <= NEAR[1]]
+    far = not any(NEAR[0] <= r / now <= NEAR[1] for r in USUAL_SCALES)
+    near = [float(r) for r in METRIC if far and NEAR[0] <= r / now <= NEAR[1]]
     for ratio in (*written, *USUAL_SCALES, *near, now):
         if all(abs(ratio / known - 1.0) > SAME_SHARE for known in ratios):
             ratios.append(ratio)
@@ -172,19 +173,19 @@ def _way(job: Job, swing_mm: float | None) -> tuple[float | None, str]:
         widths = [o.width_mm for storey in job.storeys for o in storey.openings if o.kind == kind]
         if len(widths) >= FEWEST_WAYS:
             return median(widths), words
-    return swing_mm, "most door swings" if swing_mm is not None else ""
+    return swing_mm, "door swings" if swing_mm is not None else ""
 
 
 def meaning(shown: Sizes, factor: float) -> str:
-    """ "10.8 × 15.9 m in all, most doors 0.90 m, the largest room 24 m²": how large things would be if
-    all were ``factor`` times as long."""
+    """ "10.8 × 15.9 m in all; doors 0.90 m; largest room 24 m²": how large things would be if all
+    were ``factor`` times as long."""
     parts = [f"{_metres(shown.wide_mm * factor)} × {_metres(shown.high_mm * factor)} m in all"]
     if shown.way_mm is not None:
         parts.append(f"{shown.ways} {_metres(shown.way_mm * factor, 2)} m")
     if shown.room_mm2 is not None:
         area = shown.room_mm2 * factor * factor / 1e6
-        parts.append(f"the largest room {_figure(area, 0 if area >= SMALL_M2 else 1)} m²")
-    return ", ".join(parts)
+        parts.append(f"largest room {_figure(area, 0 if area >= SMALL_M2 else 1)} m²")
+    return "; ".join(parts)
 
 
 def _metres(mm: float, places: int = 1) -> str:

@@ -42,3 +42,17 @@ def merged(before: Proposed, mine: Job, now: Proposed) -> tuple[Job, tuple[Findi
     ref = mine.drawing or DrawingRef(name=now.drawing.name)
     ref = msgspec.structs.replace(ref, layer_roles=now.roles)
     return msgspec.structs.replace(job, drawing=ref), (*told, *now.found)
+
+
+def apart_from_rooms(findings: tuple[Finding, ...], before: Proposed) -> tuple[Finding, ...]:
+    """Those findings that do not come of the rooms proposed before, nor of an earlier sorting: on the
+    file, its unit or its scale."""
+    from takeoff.plan.check import check
+
+    gone = {*before.found, *check(before.job)}
+    return tuple(f for f in findings if f not in gone and f.code not in OF_SORTING)
+
+
+LOST = frozenset({"set-values-lost", "room-in-the-way"})
+"""Codes of findings that say what of the user's could not be kept."""
+OF_SORTING = frozenset({"layers-remembered", "rooms-kept", "outline-changed", *LOST})

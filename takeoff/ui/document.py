@@ -167,6 +167,17 @@ class Document(QObject):
             self.choose(tuple(ref for ref in self._choice if ref not in gone))
         self._quiet.start()
 
+    def read_again(self, drawing: Drawing | None, findings: tuple[Finding, ...]) -> None:
+        """The drawing of the open job, and what was noticed in reading it, are others now; its rooms are
+        changed by an edit of their own."""
+        self.drawing, self._read_findings, self._findings = drawing, findings, None
+        self.considered_changed.emit()
+
+    @property
+    def read_findings(self) -> tuple[Finding, ...]:
+        """What was noticed in reading the drawing and in finding its rooms."""
+        return self._read_findings
+
     def choose(self, choice: Choice) -> None:
         """Choose these, and show their storey; () chooses nothing."""
         if choice == self._choice:

@@ -149,11 +149,11 @@ def test_layers_of_a_drawing_are_left_out_and_shown_again(window, qtbot) -> None
     window.show_step("drawing")
     page = window.sides.page("drawing")
     before = window.plan.linework.box()
-    for number, box in page.boxes.items():
+    for box in page.boxes.values():
         box.setCurrentIndex(box.findData("off"))
-        page._show(number, 0)
+        box.activated.emit(box.currentIndex())
     assert window.plan.linework.box() is None
-    for number, box in page.boxes.items():
+    for box in page.boxes.values():
         box.setCurrentIndex(box.findData("on"))
-        page._show(number, 0)
+        box.activated.emit(box.currentIndex())
     assert window.plan.linework.box() == before

@@ -43,6 +43,8 @@ class Plan(QObject):
         self._chosen = chosen.ChosenItems(self.view.scene(), theme)
         self.lit = LitItems(self.view.scene(), theme)
         self._board = Board((0.0, 0.0))
+        self.under: tuple[float, float, float, float] | None = None
+        """What a picture under the plan covers: shown where there is nothing else."""
         self._picking: tuple[Storey, Picking[Ref]] | None = None
         self._spots = CornerSpots()
         self._later = QTimer(self)
@@ -199,7 +201,7 @@ class Plan(QObject):
             high = [float(max(e[:, axis].max() for e in ends)) for axis in (0, 1)]
             return low[0], low[1], high[0], high[1]
         if not points:
-            return None
+            return self.under
         xs, ys = [p[0] for p in points], [p[1] for p in points]
         # walls stand outside of rooms
         return min(xs) - 300.0, min(ys) - 300.0, max(xs) + 300.0, max(ys) + 300.0

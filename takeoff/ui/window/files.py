@@ -52,6 +52,11 @@ class Files(QObject):
         self._progress: QProgressDialog | None = None
 
     @property
+    def in_order(self) -> bool:
+        """Whether nothing runs beside the window."""
+        return self._in_order
+
+    @property
     def busy(self) -> bool:
         """Whether a drawing is being read."""
         return self._reading is not None

@@ -45,6 +45,11 @@ class Keeping(QObject):
         self._recovery = self._make(self._folder)
         self._stored, self._told = stored, False
 
+    def read_again(self) -> None:
+        """The drawing was read otherwise: what was noticed then is kept with the job."""
+        if self._stored is not None:
+            self._stored = msgspec.structs.replace(self._stored, findings=self._document.read_findings)
+
     def content(self) -> Content:
         """All that belongs to the open job, as it stands now."""
         job, drawing = self._document.job, self._document.drawing

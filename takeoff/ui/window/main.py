@@ -17,7 +17,6 @@ from takeoff.ui.canvas.tool import Pointer, Tool
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.card import CardPanel, ref_of
 from takeoff.ui.panels.finder import Finder, Found, find
-from takeoff.ui.panels.layers_page import LayersPage
 from takeoff.ui.panels.pages import OrderPage, RoomsPage
 from takeoff.ui.panels.sides import Sides
 from takeoff.ui.panels.steps import StepsPanel
@@ -110,7 +109,6 @@ class MainWindow(QMainWindow):
     def _register_pages(self) -> None:
         """A page for each step, and the card. Others register theirs in the same way."""
         self.sides.register("card", self._card_page)
-        self.sides.register("drawing", lambda: LayersPage(self.document, self.plan))
         self.sides.register("rooms", self._rooms_page)
         self.sides.register("order", lambda: OrderPage(self.document))
         self.sides.show_page("card")

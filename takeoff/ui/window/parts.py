@@ -11,7 +11,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from takeoff.ui.window import drawing_part, figures_part, findings_part, openings_part
+from takeoff.ui.window import (
+    drawing_part,
+    figures_part,
+    findings_part,
+    import_part,
+    openings_part,
+)
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
@@ -19,6 +25,7 @@ if TYPE_CHECKING:
 Part = Callable[["MainWindow"], None]
 
 PARTS: tuple[Part, ...] = (
+    import_part.add,
     drawing_part.add,
     openings_part.add,
     figures_part.add,

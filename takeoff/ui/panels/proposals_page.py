@@ -1,0 +1,217 @@
+"""Stepping through what was proposed, doubtful things first: each with what speaks for and against it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from takeoff.plan import edits
+from takeoff.plan.model import Job, OpeningId, RoomId
+from takeoff.services.proposals import CONFIDENCE_WORDS, Proposal, proposals
+from takeoff.ui.document import Document
+from takeoff.ui.panels.words import empty, label, restyle, set_text
+
+_NOTHING = "Nothing is left to check. What was drawn or set by hand is not asked about."
+_KEYS = "On this page: arrow keys for the next and the one before, Enter where it is right."
+
+
+class ProposalsPage(QWidget):
+    """One proposal at a time; ``shown`` carries the Proposal whose place is wanted, or None."""
+
+    shown = Signal(object)
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._skipped: set[tuple[str, str]] = set()
+        self.current: Proposal | None = None
+        self.setProperty("part", "page")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("What was proposed, one by one")
+        self.count, self.state = label("", "grey"), label("", "figure")
+        self.title, self.place = label("", "heading", wrap=True), label("", "grey", wrap=True)
+        self.effect = label("", "name", wrap=True)
+        self.right, self.refuse = QPushButton("Right"), QPushButton("Not a room")
+        self.skip = QPushButton("Skip")
+        self.back, self.forward = QPushButton("‹ Before"), QPushButton("Next ›")
+        self.sure_too = QCheckBox("Also what is sure")
+        self._evidence = QVBoxLayout()
+        self._build()
+        document.opened.connect(self.start_anew)
+        document.changed.connect(self._listen)
+        self.refresh()
+
+    def _build(self) -> None:
+        self.right.setProperty("part", "main")
+        self.right.setToolTip("It is as it is shown (Ctrl+Enter)")
+        self.refuse.setToolTip("Take it away (Ctrl+Backspace); undo brings it back")
+        self.skip.setToolTip("Look at it later")
+        for button, do in ((self.right, self.accept), (self.refuse, self.reject), (self.skip, self.leave),
+                           (self.back, self.previous), (self.forward, self.next)):
+            button.clicked.connect(do)
+        self.sure_too.toggled.connect(self._start_over)
+        self._evidence.setSpacing(4)
+        buttons = QGridLayout()
+        buttons.addWidget(self.right, 0, 0, 1, 2)
+        buttons.addWidget(self.refuse, 1, 0)
+        buttons.addWidget(self.skip, 1, 1)
+        ways = QHBoxLayout()
+        ways.addWidget(self.back)
+        ways.addWidget(self.forward)
+        down = QVBoxLayout(self)
+        down.setContentsMargins(14, 16, 10, 12)
+        down.setSpacing(8)
+        down.addWidget(label("Proposed", "title"))
+        down.addWidget(self.count)
+        for widget in (self.title, self.place, self.state):
+            down.addWidget(widget)
+        down.addLayout(self._evidence)
+        down.addWidget(self.effect)
+        down.addLayout(buttons)
+        down.addLayout(ways)
+        down.addWidget(self.sure_too)
+        self.keys = label(_KEYS, "grey", wrap=True)
+        down.addWidget(self.keys)
+        down.addStretch(1)
+
+    # -- what a user does
+
+    def begin(self) -> None:
+        """Show the first that is open, on the plan too."""
+        self.refresh()
+        self.setFocus()
+        self.shown.emit(self.current)
+
+    def accept(self) -> None:
+        """It is right: from now on it is sure. Then the next one."""
+        if self.current is not None:
+            self._settle(self.current, "It is right", _confirmed)
+
+    def reject(self) -> None:
+        """It is none: taken away. Then the next one."""
+        if self.current is not None:
+            self._settle(self.current, self.current.refusal, _removed)
+
+    def leave(self) -> None:
+        """Look at it later, after all others."""
+        if self.current is not None:
+            after = self._neighbour(1)
+            self._skipped.add(_key(self.current))
+            self._show(after if after is not None else self.current)
+
+    def next(self) -> None:
+        """Look at the next one, and from the last at the first."""
+        self._show(self._neighbour(1) or self.current)
+
+    def previous(self) -> None:
+        """Look at the one before."""
+        self._show(self._neighbour(-1) or self.current)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Arrows go on and back, Enter accepts."""
+        keys = {
+            Qt.Key.Key_Right: self.next, Qt.Key.Key_Down: self.next, Qt.Key.Key_Left: self.previous,
+            Qt.Key.Key_Up: self.previous, Qt.Key.Key_Return: self.accept, Qt.Key.Key_Enter: self.accept,
+        }
+        do = keys.get(Qt.Key(event.key()))
+        if do is None or event.modifiers() not in (
+                Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier):
+            super().keyPressEvent(event)
+            return
+        do()
+
+    # -- what is shown
+
+    def start_anew(self) -> None:
+        """Another job is here."""
+        self._skipped.clear()
+        self.current = None
+        self.refresh()
+
+    def rows(self) -> tuple[Proposal, ...]:
+        """All that is stepped through, what was skipped last."""
+        found = proposals(self._document.job, self.sure_too.isChecked())
+        return tuple(sorted(found, key=lambda p: _key(p) in self._skipped))
+
+    def refresh(self) -> None:
+        """Show the current one as it is now, or the first where it is gone."""
+        rows = self.rows()
+        here = next((p for p in rows if self.current is not None and _key(p) == _key(self.current)), None)
+        self._fill(here or (rows[0] if rows else None), rows)
+
+    def _settle(self, proposal: Proposal, name: str, change: Callable[[Job, Proposal], Job]) -> None:
+        after = self._neighbour(1)
+        self.current = after
+        if self._document.apply(name, lambda job: change(job, proposal)):
+            self._skipped.discard(_key(proposal))
+        else:
+            self.current = proposal if proposal.confidence != "sure" else after
+        self.refresh()
+        self.shown.emit(self.current)
+
+    def _neighbour(self, step: int) -> Proposal | None:
+        """The proposal so many steps on, round the ends; None where there is no other."""
+        rows = self.rows()
+        if self.current is None or len(rows) < 2:
+            return None
+        at = next((k for k, p in enumerate(rows) if _key(p) == _key(self.current or p)), 0)
+        return rows[(at + step) % len(rows)]
+
+    def _show(self, proposal: Proposal | None) -> None:
+        self._fill(proposal, self.rows())
+        self.shown.emit(proposal)
+
+    def _fill(self, proposal: Proposal | None, rows: tuple[Proposal, ...]) -> None:
+        before, self.current = self.current, proposal
+        there = proposal is not None
+        for widget in (self.title, self.place, self.state, self.effect, self.right, self.refuse, self.skip,
+                       self.back, self.forward, self.keys):
+            widget.setVisible(there)
+        if proposal is None:
+            set_text(self.count, _NOTHING)
+            self.count.setWordWrap(True)
+            empty(self._evidence)
+            return
+        at = next((k for k, p in enumerate(rows) if _key(p) == _key(proposal)), 0)
+        set_text(self.count, f"{at + 1} of {len(rows)}")
+        set_text(self.title, proposal.title)
+        set_text(self.place, proposal.place)
+        self.place.setVisible(bool(proposal.place))
+        set_text(self.state, CONFIDENCE_WORDS[proposal.confidence].capitalize())
+        restyle(self.state, "urgent" if proposal.confidence == "question" else "figure")
+        set_text(self.effect, proposal.effect)
+        self.effect.setVisible(bool(proposal.effect))
+        self.refuse.setText(proposal.refusal)
+        self.right.setEnabled(proposal.confidence != "sure")
+        if before != proposal or not self._evidence.count():
+            empty(self._evidence)
+            for reason in proposal.evidence or ("nothing was written down for it",):
+                self._evidence.addWidget(label(f"• {reason}", "dims", wrap=True))
+
+    def _start_over(self) -> None:
+        self.current = None
+        self.refresh()
+        self.shown.emit(self.current)
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        self.refresh()
+
+
+def _key(proposal: Proposal) -> tuple[str, str]:
+    return proposal.kind, proposal.id
+
+
+def _confirmed(job: Job, proposal: Proposal) -> Job:
+    if proposal.kind == "room":
+        return edits.set_room_confidence(job, RoomId(proposal.id), "sure")
+    return edits.set_opening_confidence(job, OpeningId(proposal.id), "sure")
+
+
+def _removed(job: Job, proposal: Proposal) -> Job:
+    if proposal.kind == "room":
+        return edits.remove_room(job, RoomId(proposal.id))
+    return edits.remove_opening(job, OpeningId(proposal.id))
