@@ -45,16 +45,16 @@ def takeoff() -> None:
 @click.option("--convention", metavar="ID",
               help="Measuring convention of the bill (net, uk-nrm2, de-vob …); the order stays net.")
 @click.option("--date", callback=options.date, metavar="YYYY-MM-DD",
-              help="Date on the sheets; today if not given.")
+              help="Date on the sheets; the job's own, else today, if not given.")
 def measure(file: Path, folder: Path | None, json_file: str | None, page: Literal["A4", "A3"],
-            date: datetime.date, convention: str | None, **given: Any) -> int:
+            date: datetime.date | None, convention: str | None, **given: Any) -> int:
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it."""
     from takeoff.cli.summary import print_summary
     from takeoff.services.writing import document
 
     measured = _measured(file, given, convention)[1]
-    sheets = document(measured, date.isoformat())
+    sheets = document(measured, date.isoformat() if date else "")
     written = _write(measured, sheets, folder, json_file, page)
     if json_file != "-":
         print_summary(measured, sheets, written)

@@ -48,10 +48,11 @@ def _length_mm(
     return length_mm
 
 
-def date(context: click.Context | None, option: click.Parameter | None, text: str | None) -> datetime.date:
-    """The day written as YYYY-MM-DD, today for None; click's usage error where there is no such day."""
+def date(context: click.Context | None, option: click.Parameter | None, text: str | None
+         ) -> datetime.date | None:
+    """The day written as YYYY-MM-DD, None where none was; click's usage error where there is no such day."""
     if text is None:
-        return datetime.date.today()
+        return None
     try:
         return datetime.date.fromisoformat(text)
     except ValueError as error:

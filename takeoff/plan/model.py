@@ -11,32 +11,24 @@ or *assumed*.
 
 from __future__ import annotations
 
-from typing import Literal, NewType
-
-import msgspec
+from typing import Literal
 
 from takeoff.errors import Where
+from takeoff.plan.base import Confidence as Confidence
+from takeoff.plan.base import OpeningId as OpeningId
+from takeoff.plan.base import RegionId as RegionId
+from takeoff.plan.base import Ring as Ring
+from takeoff.plan.base import RoomId as RoomId
+from takeoff.plan.base import SideId as SideId
+from takeoff.plan.base import Source as Source
+from takeoff.plan.base import StoreyId as StoreyId
+from takeoff.plan.base import Value as Value
+from takeoff.plan.base import Vertex as Vertex
+from takeoff.plan.base import WallTypeId as WallTypeId
+from takeoff.plan.paperwork import Details, Photo
+from takeoff.plan.read_on_site import Readings, SetTogether
 
 SCHEMA = "takeoff-job/1"
-
-Source = Literal["drawn", "figured", "typed", "site", "assumed"]
-Confidence = Literal["sure", "check", "question"]
-
-StoreyId = NewType("StoreyId", str)
-RoomId = NewType("RoomId", str)
-SideId = NewType("SideId", str)
-RegionId = NewType("RegionId", str)
-OpeningId = NewType("OpeningId", str)
-WallTypeId = NewType("WallTypeId", str)
-
-Vertex = tuple[float, float, float]
-"""[x_mm, y_mm, bulge of the side that starts here]"""
-
-Ring = tuple[Vertex, ...]
-
-
-class Value(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Base of every saved record: frozen, strict, compared by value."""
 
 
 class Plane(Value, frozen=True):
@@ -198,7 +190,7 @@ class Room(Value, frozen=True):
 
     ``ceiling`` None: flat at the storey's height. ``floor`` None: flat at the datum.
     ``floor_build_up_mm`` and ``ceiling_build_up_mm`` are added to the drawn floor and taken off
-    the drawn ceiling.
+    the drawn ceiling. ``readings``: what its outline was adjusted from, where it was read on site.
     """
 
     id: RoomId
@@ -217,6 +209,7 @@ class Room(Value, frozen=True):
     printed_area_m2: float | None = None
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
+    readings: Readings | None = None
 
 
 class Strip(Value, frozen=True):
@@ -309,6 +302,7 @@ class Storey(Value, frozen=True):
     rooflights: tuple[Rooflight, ...] = ()
     building: tuple[Ring, ...] = ()
     """The building's outline in plan, where it is known; beyond it is outside."""
+    set_together: SetTogether | None = None
 
 
 class PlacedPicture(Value, frozen=True):
@@ -369,3 +363,5 @@ class Job(Value, frozen=True):
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
     settled: tuple[Settled, ...] = ()
+    details: Details = Details()
+    photos: tuple[Photo, ...] = ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import os
 import shutil
 import tempfile
@@ -25,10 +26,11 @@ RESULT_NAME = "result.json"
 JOB_NAME = "job.json"
 
 
-def document(measured: Measured, date: str) -> Document:
-    """What the sheets say. ``date`` is printed as given."""
+def document(measured: Measured, date: str = "") -> Document:
+    """What the sheets say. ``date`` is printed as given; without it the job's own, else today."""
     from takeoff.sheets.document import build
 
+    date = date or measured.job.details.date or datetime.date.today().isoformat()
     return build(measured.job, measured.takeoff, measured.order, measured.findings, date=date)
 
 

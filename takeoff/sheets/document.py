@@ -18,6 +18,7 @@ from takeoff.sheets.model import Document, Headline, StoreySheet, Table
 from takeoff.sheets.notes import first_page_lines
 from takeoff.sheets.order_tables import order_tables, packs_headline
 from takeoff.sheets.plans import plan_of
+from takeoff.sheets.price_table import price_tables
 from takeoff.sheets.room_tables import RoomRow, schedule, summary, totals_tables
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
@@ -53,9 +54,10 @@ def build(
         title=texts.words["title"],
         team_title=texts.words["team_title"],
         job=_job_name(job, texts),
-        reference=reference or _reference(job, texts),
+        reference=reference or job.details.reference or _reference(job, texts),
         date=date,
         source=_source_text(job, texts),
+        addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts),
         lines=first_page_lines(
             job,
@@ -67,13 +69,13 @@ def build(
         ),
         storeys=_storey_sheets(job, takeoff, rows, labels, texts),
         summary=_summary(job, rows, texts),
-        totals=(*bill_tables(job, rows, texts), *totals_tables(rows, texts)),
+        totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
         order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
         dims=tuple(_dims(job, row, texts) for row in rows),
         findings=finding_tables(found, takeoff, places, texts),
         cautions_title=texts.cautions_title,
         cautions=texts.cautions,
-        firm=firm,
+        firm=firm or job.details.contractor,
         foot=texts.words["foot"],
         agree=texts.words["agree"],
         words=texts.words | texts.key | {"conditions": texts.conditions_title},
@@ -89,6 +91,16 @@ def _job_name(job: Job, texts: Texts) -> str:
         name = PurePath(drawing).stem.replace("_", " ").strip()
         return name[:1].upper() + name[1:]
     return job.name or texts.words["unnamed_job"]
+
+
+def _addressed(job: Job, texts: Texts) -> str:
+    """ "For A. Client. Site: 3 Long Lane."; "" where nobody said."""
+    parts = []
+    if job.details.client:
+        parts.append(texts.words["for_client"].format(client=job.details.client.rstrip(".")))
+    if job.details.site:
+        parts.append(texts.words["at_site"].format(site=job.details.site.rstrip(".")))
+    return " ".join(parts)
 
 
 def _reference(job: Job, texts: Texts) -> str:

@@ -53,6 +53,8 @@ def header(flow: Flow, document: Document, subject: str) -> None:
     for line in wrap(subject, flow_width, palette.SEMIBOLD, _JOB_PT, flow.measure)[:3]:
         flow.text(flow.left, flow.y - 4.4, line, palette.SEMIBOLD, _JOB_PT)
         flow.y -= line_mm(_JOB_PT)
+    if document.addressed:
+        flow.paragraph(document.addressed)
     flow.paragraph(document.source, colour=palette.GREY)
     _headline(flow, document)
 

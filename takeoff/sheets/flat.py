@@ -52,6 +52,7 @@ def _first(document: Document) -> Table:
         (document.title, document.job),
         ("", document.reference),
         ("", document.date),
+        ("", document.addressed),
         ("", document.source),
         *((head.figure, head.words) for head in document.headlines),
         *((line.label, line.text) for line in document.lines),

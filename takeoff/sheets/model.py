@@ -198,6 +198,7 @@ class Document(msgspec.Struct, frozen=True):
     team_title: str = ""
     conditions: tuple[Line, ...] = ()
     sign: tuple[str, ...] = ()
+    addressed: str = ""
 
     def tables(self) -> tuple[Table, ...]:
         """Every table in the order in which the sheets show them."""

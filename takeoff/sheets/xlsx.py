@@ -33,7 +33,7 @@ _SAFE = {
 _SHEETS = (
     ("scope", ("scope",)),
     ("rooms", ("storeys", "rooms")),
-    ("totals", ("areas", "corners", "lengths-by-room")),
+    ("totals", ("price", "bill", "areas", "corners", "lengths-by-room")),
     ("materials", ("materials", "materials-workings", "bead-")),
     ("dims", ("dims",)),
     ("findings", ("unsure", "assumptions", "findings")),

@@ -132,7 +132,7 @@ def test_numbers_that_no_building_has_are_errors(a_job):
 def test_every_number_of_a_job_has_its_limit():
     named = {(kind, name) for kind, limits in LIMITS.items() for name in limits}
     for kind in vars(model).values():
-        if isinstance(kind, type) and issubclass(kind, msgspec.Struct):
+        if isinstance(kind, type) and issubclass(kind, msgspec.Struct) and kind is not model.Where:
             for field in msgspec.structs.fields(kind):
                 if field.type in (int, float, float | None):
                     assert (kind, field.name) in named, (kind.__name__, field.name)

@@ -98,6 +98,11 @@ EDITS: dict[str, tuple[Any, ...]] = {
     "set_wall_treatment": (R1, WallTreatment(coat=False)),
 }
 ELSEWHERE = {
+    "across", "close_side", "corner_by_lengths", "keep_sound", "move_corners", "move_wall", "open_side",
+    "outward_for_length",
+    "copied_rooms", "copy_storey", "cut_rooms", "drop_storey", "move_photo", "move_storey", "new_storey",
+    "note_photo", "pasted_rooms", "photo_of", "pin_photo", "remove_photo", "rename_job", "set_details",
+    "set_drawing_number",
     "add_storey", "add_wall_type", "all_sides", "answer_behind", "coat_ceilings", "coat_outside_walls",
     "coat_reveals", "coat_sides", "draw_room", "duplicate_storey", "fitted", "in_wall", "join_rooms",
     "new_opening_id", "new_room_id", "opening_of", "pick_corners", "place_opening", "remove_exclusion",

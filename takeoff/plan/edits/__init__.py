@@ -13,6 +13,7 @@ from takeoff.plan.edits.coats import (
     set_ceiling_treatment,
     set_wall_treatment,
 )
+from takeoff.plan.edits.copying import copied_rooms, cut_rooms, pasted_rooms
 from takeoff.plan.edits.corners import delete_corner, insert_corner, move_corner, move_side
 from takeoff.plan.edits.faces import (
     all_sides,
@@ -76,6 +77,16 @@ from takeoff.plan.edits.outlines import (
     remove_pier,
     with_new_room,
 )
+from takeoff.plan.edits.paperwork import (
+    move_photo,
+    note_photo,
+    photo_of,
+    pin_photo,
+    remove_photo,
+    rename_job,
+    set_details,
+    set_drawing_number,
+)
 from takeoff.plan.edits.picks import (
     pick_corners,
     set_bead_default,
@@ -86,7 +97,6 @@ from takeoff.plan.edits.rooms import (
     add_room,
     add_storey,
     add_wall_type,
-    duplicate_storey,
     remove_room,
     remove_storey,
     rename_room,
@@ -99,6 +109,7 @@ from takeoff.plan.edits.rooms import (
     set_times,
 )
 from takeoff.plan.edits.splitting import across, split_room
+from takeoff.plan.edits.storeys import copy_storey, drop_storey, duplicate_storey, move_storey, new_storey
 
 __all__ = [
     "across",
@@ -118,9 +129,13 @@ __all__ = [
     "coat_outside_walls",
     "coat_reveals",
     "coat_sides",
+    "copied_rooms",
+    "copy_storey",
     "corner_by_lengths",
+    "cut_rooms",
     "delete_corner",
     "draw_room",
+    "drop_storey",
     "duplicate_storey",
     "fitted",
     "in_wall",
@@ -130,22 +145,31 @@ __all__ = [
     "move_corner",
     "move_corners",
     "move_opening",
+    "move_photo",
     "move_side",
+    "move_storey",
     "move_wall",
     "new_opening_id",
     "new_room_id",
+    "new_storey",
+    "note_photo",
     "open_side",
     "opening_of",
     "outward_for_length",
+    "pasted_rooms",
+    "photo_of",
     "pick_corner",
     "pick_corners",
+    "pin_photo",
     "place_opening",
     "remove_exclusion",
     "remove_opening",
+    "remove_photo",
     "remove_pier",
     "remove_region",
     "remove_room",
     "remove_storey",
+    "rename_job",
     "rename_room",
     "rename_storey",
     "room_of",
@@ -157,6 +181,8 @@ __all__ = [
     "set_ceiling_treatment",
     "set_coat_edge_default",
     "set_coving",
+    "set_details",
+    "set_drawing_number",
     "set_flat_ceiling",
     "set_opening_confidence",
     "set_opening_kind",

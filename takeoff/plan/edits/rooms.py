@@ -15,7 +15,6 @@ from takeoff.plan.edits.lookup import (
     finite,
     index_of,
     room_place,
-    storey_of,
     unused,
     with_room,
     with_side,
@@ -26,8 +25,6 @@ from takeoff.plan.model import (
     Confidence,
     Job,
     Opening,
-    OpeningId,
-    Rooflight,
     Room,
     RoomId,
     Side,
@@ -66,33 +63,6 @@ def set_storey_times(job: Job, storey_id: StoreyId, times: int) -> Job:
     """How often the storey is built."""
     _whole(times)
     return with_storey(job, storey_id, lambda storey: changed(storey, times=times))
-
-
-def duplicate_storey(job: Job, storey_id: StoreyId, new_id: StoreyId, name: str, level_mm: float) -> Job:
-    """A copy of a storey at another level, after the others.
-
-    Rooms and openings get their ids after the new storey's ("upper/kitchen"), sides and regions,
-    which are named within their room, keep theirs.
-    """
-    finite(level_mm=level_mm)
-    old = storey_of(job, storey_id)
-
-    def room_id(name: RoomId) -> RoomId:
-        return RoomId(f"{new_id}/{name}")
-
-    def opening(original: Opening) -> Opening:
-        return replace(original, id=OpeningId(f"{new_id}/{original.id}"), room=room_id(original.room))
-
-    def rooflight(original: Rooflight) -> Rooflight:
-        return replace(original, id=OpeningId(f"{new_id}/{original.id}"), room=room_id(original.room))
-
-    copy = replace(
-        old, id=new_id, name=name, level_mm=level_mm,
-        rooms=tuple(replace(room, id=room_id(room.id)) for room in old.rooms),
-        openings=tuple(opening(o) for o in old.openings),
-        rooflights=tuple(rooflight(o) for o in old.rooflights),
-    )  # fmt: skip
-    return add_storey(job, copy)
 
 
 def add_room(job: Job, storey_id: StoreyId, room: Room) -> Job:

@@ -1,0 +1,89 @@
+"""The sheets before they are written: the same PDF as the command's, and its pages as pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import msgspec
+
+from takeoff.errors import Finding, OutputError
+from takeoff.services.board import State, measured_of
+from takeoff.services.writing import Page, document
+from takeoff.sheets.model import Audience
+
+POINTS_PER_INCH = 72.0
+LARGEST_PX = 6000
+"""Neither side of a page's picture is larger."""
+
+
+class Sheets(msgspec.Struct, frozen=True):
+    """A PDF and its pages' sizes, width and height in points."""
+
+    pdf: bytes
+    sizes_pt: tuple[tuple[float, float], ...]
+
+
+class PagePicture(msgspec.Struct, frozen=True):
+    """A page as it looks: rows from the top, three bytes a pixel (red, green, blue)."""
+
+    number: int
+    width_px: int
+    height_px: int
+    rgb: bytes
+
+
+def sheets_of(
+    state: State, findings: tuple[Finding, ...], source: str, reader: Audience, page: Page = "A4"
+) -> Sheets:
+    """One reader's sheets of a state, byte for byte what is written for him.
+
+    Takes up to some seconds for a large job. Raises InputError and OutputError as writing does.
+    """
+    from takeoff.sheets import pdf
+
+    data = pdf.pdf_bytes(document(measured_of(state, findings, source)), page, reader)
+    return Sheets(data, page_sizes(data))
+
+
+def page_sizes(data: bytes) -> tuple[tuple[float, float], ...]:
+    """Width and height of every page, in points. Raises OutputError for what is no PDF."""
+    with _opened(data) as pdf:
+        return tuple(pdf.get_page_size(number) for number in range(len(pdf)))
+
+
+def page_picture(data: bytes, number: int, width_px: int) -> PagePicture:
+    """A page (from 0) as it looks so many pixels wide, sharp at that size.
+
+    Raises OutputError for what is no PDF or has no such page.
+    """
+    with _opened(data) as pdf:
+        if not 0 <= number < len(pdf):
+            raise OutputError(f"The sheets have no page {number + 1}: they have {len(pdf)}.")
+        wide, high = pdf.get_page_size(number)
+        scale = min(max(width_px, 1) / wide, LARGEST_PX / wide, LARGEST_PX / high)
+        sheet = pdf[number]
+        bitmap = sheet.render(scale=scale, rev_byteorder=True)
+        rows = bytes(bitmap.buffer)
+        width, height, stride = bitmap.width, bitmap.height, bitmap.stride
+        bitmap.close()
+        sheet.close()
+    if stride != 3 * width:
+        rows = b"".join(rows[k * stride : k * stride + 3 * width] for k in range(height))
+    return PagePicture(number, width, height, rows)
+
+
+@contextmanager
+def _opened(data: bytes) -> Iterator[Any]:
+    import pypdfium2
+
+    try:
+        pdf = pypdfium2.PdfDocument(data)
+    except pypdfium2.PdfiumError as error:
+        raise OutputError(
+            f"The sheets cannot be shown ({error}): write them and look at the files.") from error
+    try:
+        yield pdf
+    finally:
+        pdf.close()

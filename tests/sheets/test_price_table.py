@@ -1,0 +1,80 @@
+"""Prices and names on the sheets: the client's alone, printed quantity × price to the smallest coin."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import msgspec
+import pytest
+from test_bill_table import job, sheets
+
+from takeoff.errors import InputError
+from takeoff.plan import edits
+from takeoff.plan.model import DrawingRef, Job
+from takeoff.services.measuring import Opened, measure_job
+from takeoff.services.writing import document
+from takeoff.sheets.flat import flat_tables
+from takeoff.sheets.model import Table
+
+
+def priced(of: Job, **details: str) -> Job:
+    return edits.set_details(of, currency="EUR", **details)
+
+
+def price_of(of: Job) -> Table:
+    (table,) = [t for t in sheets(of).seen_by("client").totals if t.id == "price"]
+    return table
+
+
+def test_price_is_the_printed_quantity_times_the_price_of_one() -> None:
+    # 33.71 walls + 4.55 reveals + 20.00 ceiling = 58.26 m²; 25.30 m of bead
+    table = price_of(priced(job(), price_coat_m2="10", price_bead_m="9.5"))
+    assert [row[1:] for row in table.rows] == [
+        (Decimal("58.26"), "m²", Decimal("10.00"), Decimal("582.60")),
+        (Decimal("25.30"), "m", Decimal("9.50"), Decimal("240.35"))]
+    assert table.total is not None
+    assert table.total[-1] == Decimal("822.95")
+    assert table.columns[-1].title == "Amount EUR"
+
+
+def test_three_alike_rooms_cost_three_times_as_much() -> None:
+    table = price_of(priced(job(times=3), price_coat_m2="10"))
+    assert table.rows[0][1] == Decimal("174.78")
+    assert table.total is not None
+    assert table.total[-1] == Decimal("1747.80")
+
+
+def test_price_follows_the_convention_of_the_bill_and_says_what_it_leaves_out() -> None:
+    # walls as billed by UK SMM7 34.07, reveals by length and so not priced by area, ceiling 20.00
+    table = price_of(msgspec.structs.replace(priced(job(), price_coat_m2="10"), convention="uk-smm7"))
+    assert table.rows[0][1] == Decimal("54.07")
+    assert "by length" in table.note
+
+
+def test_team_sees_no_price_and_a_job_without_prices_has_no_table() -> None:
+    assert not [t for t in sheets(priced(job(), price_coat_m2="10")).seen_by("team").totals if t.id == "price"]
+    assert not [t for t in sheets(job()).totals if t.id == "price"]
+
+
+def test_names_of_client_site_and_firm_stand_on_the_sheets() -> None:
+    of = edits.set_details(job(), client="A. Client", site="3 Invented Lane", contractor="Example Plastering",
+                           reference="Job 0417", date="")
+    made = sheets(of)
+    assert made.addressed == "For A. Client. Site: 3 Invented Lane."
+    assert (made.firm, made.reference) == ("Example Plastering", "Job 0417")
+    assert any("3 Invented Lane" in str(cell) for row in flat_tables(made)[0].rows for cell in row)
+
+
+def test_day_typed_for_the_job_is_printed_unless_another_is_asked_for() -> None:
+    measured = measure_job(Opened(Path("j.json"), "job", edits.set_details(job(), date="1 May 2031"), ()))
+    assert document(measured).date == "1 May 2031"
+    assert document(measured, "2031-05-20").date == "2031-05-20"
+
+
+def test_drawing_number_is_typed_only_where_there_is_a_drawing() -> None:
+    with pytest.raises(InputError, match="no drawing"):
+        edits.set_drawing_number(job(), "TH-01")
+    of = edits.set_drawing_number(
+        msgspec.structs.replace(job(), drawing=DrawingRef(name="x.dxf")), "TH-01", "B")
+    assert sheets(of).reference == "Drawing TH-01, revision B"
