@@ -12,13 +12,14 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
 from takeoff.plan.model import Job
-from takeoff.recognise.names.labels import Placed, placed
+from takeoff.recognise.names.labels import Placed, of_rooms, placed, places
 from takeoff.recognise.names.schedule import schedule
 from takeoff.recognise.names.title_block import title_block
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.settings import Settings
 from takeoff.recognise.walls.evidence import Evidence, gather, swings
+from takeoff.recognise.walls.free_shapes import free_shapes, with_doubts
 from takeoff.recognise.walls.inferred import infer, inferred_finding
 from takeoff.recognise.walls.layers import LayerGuess, guess
 from takeoff.recognise.walls.left_out import left_out
@@ -159,7 +160,12 @@ def _best_reading(
     best_score = -1.0
     for k, (walls, by_layer) in enumerate(wall_choices(lines)):
         tell(0.25 + 0.07 * k, "Closing walls")
-        reading = read_walls(lines, walls & ~leaf, by_layer, evidence, words, loops)
+        own = walls & ~leaf
+        if not by_layer:
+            own &= ~free_shapes(lines, own, places(of_rooms(words)))
+        reading = read_walls(lines, own, by_layer, evidence, words, loops)
+        if not by_layer:
+            reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls))
         score = _score(reading)
         if score > best_score + BETTER:
             best, best_score = reading, score

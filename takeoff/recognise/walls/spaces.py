@@ -21,7 +21,7 @@ NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
 PANE = 0.8
 """The border of a pane or a mullion is glazing in this part, the rest joints."""
-WALLED = 0.6
+WALLED = 0.5
 """Where this part of the spaces' borders lies along wall bodies, walls are drawn with two lines."""
 
 
