@@ -167,6 +167,11 @@ QComboBox QAbstractItemView {{ background: {paper}; border: 1px solid {hair};
 QComboBox {{ padding-right: 22px; }}
 QComboBox::drop-down {{ border: none; width: 22px; }}
 QComboBox::down-arrow {{ image: url("{down}"); width: 12px; height: 12px; }}
+QRadioButton {{ spacing: 8px; padding: 1px 0; }}
+QRadioButton::indicator {{ width: 10px; height: 10px; border: 2px solid {grey}; border-radius: 7px;
+    background: {field}; }}
+QRadioButton::indicator:checked {{ background: {accent}; border-color: {accent}; }}
+QRadioButton::indicator:focus {{ border-color: {chosen}; }}
 QTableView, QTreeView, QListView {{ background: {paper}; border: none; gridline-color: {hair};
     selection-background-color: {hover}; selection-color: {ink}; outline: 0; }}
 QTableView::item {{ padding: 5px 4px; border-bottom: 1px solid {hair}; }}

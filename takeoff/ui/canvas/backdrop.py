@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QImage, QPixmap, QTransform
-from PySide6.QtWidgets import QGraphicsPixmapItem, QGraphicsScene
+from PySide6.QtGui import QImage, QPainter, QPixmap, QTransform
+from PySide6.QtWidgets import QGraphicsPixmapItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
 
 from takeoff.services.pictures import Backdrop
 from takeoff.sheets.model import Point
@@ -14,11 +16,29 @@ Z_BACKDROP = -100.0
 _OPACITY: dict[LayerShow, float] = {"on": 1.0, "dimmed": 0.35, "off": 0.0}
 
 
-class BackdropItem:
-    """At most one picture in a scene, below everything else."""
+class _PictureItem(QGraphicsPixmapItem):
+    """A picture that is shown as its negative in a dark theme, where light words and lines lie on it."""
 
-    def __init__(self, scene: QGraphicsScene) -> None:
-        self._scene = scene
+    def __init__(self, pixmap: QPixmap, is_dark: Callable[[], bool]) -> None:
+        super().__init__(pixmap)
+        self._is_dark = is_dark
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        """The picture, then turned round where the theme is dark."""
+        super().paint(painter, option, widget)
+        if self._is_dark():
+            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Difference)
+            painter.fillRect(self.boundingRect(), Qt.GlobalColor.white)
+            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+
+
+class BackdropItem:
+    """At most one picture in a scene, below everything else. ``is_dark``: whether the theme is."""
+
+    def __init__(self, scene: QGraphicsScene, is_dark: Callable[[], bool]) -> None:
+        self._scene, self._is_dark = scene, is_dark
         self._item: QGraphicsPixmapItem | None = None
         self.box: tuple[float, float, float, float] | None = None
         """What it covers, plan mm; None where there is none."""
@@ -30,7 +50,7 @@ class BackdropItem:
         kind = QImage.Format.Format_Grayscale8 if picture.grey else QImage.Format.Format_RGB888
         stride = picture.width_px * (1 if picture.grey else 3)
         image = QImage(picture.pixels, picture.width_px, picture.height_px, stride, kind)
-        item = QGraphicsPixmapItem(QPixmap.fromImage(image))
+        item = _PictureItem(QPixmap.fromImage(image), self._is_dark)
         item.setTransformationMode(Qt.TransformationMode.SmoothTransformation)
         item.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
         x0, y0, x1, y1 = picture.box

@@ -14,7 +14,7 @@ from takeoff.ui.canvas.linework import LayerShow
 from takeoff.ui.panels.fields import ChoiceField
 from takeoff.ui.panels.words import empty, hair, label
 
-_SHOW_PX = 108
+_SHOW_PX = 120
 _SHOWS: tuple[tuple[str, str], ...] = (("on", "shown"), ("dimmed", "dimmed"), ("off", "hidden"))
 
 
@@ -117,17 +117,17 @@ class LayersSection(QWidget):
         words = "do its walls stand?" if row.asks else row.why
         why = label(words, "urgent" if row.asks else "grey", wrap=True)
         why.setVisible(bool(words))
-        fields = QHBoxLayout()
-        fields.setSpacing(4)
-        fields.addWidget(role, 1)
-        fields.addWidget(shown)
+        head = QHBoxLayout()
+        head.setSpacing(4)
+        head.addWidget(name, 1)
+        head.addWidget(shown)
         block = QWidget()
         down = QVBoxLayout(block)
         down.setContentsMargins(0, 4, 0, 0)
         down.setSpacing(2)
-        down.addWidget(name)
+        down.addLayout(head)
+        down.addWidget(role)
         down.addWidget(why)
-        down.addLayout(fields)
         down.addWidget(hair())
         self._down.addWidget(block)
         self.roles[row.name], self.shows[number] = role, shown

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
 
 PAGE = "proposals"
+_AROUND = 0.4
+"""An opening is shown with the walls and rooms around it."""
 
 
 def add(window: MainWindow) -> None:
@@ -90,6 +92,8 @@ class Importing(QObject):
         window.document.choose((Ref(proposal.kind, proposal.id, room),))
         window.sides.show_page(PAGE)
         window.plan.zoom_to_chosen()
+        if proposal.kind != "room":
+            window.plan.view.zoom(_AROUND)
 
     def _next(self) -> None:
         self._page().next()

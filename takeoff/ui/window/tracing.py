@@ -36,7 +36,7 @@ class Tracing(QObject):
         super().__init__(window)
         self._window = window
         self._document = window.document
-        self.backdrop = BackdropItem(window.plan.view.scene())
+        self.backdrop = BackdropItem(window.plan.view.scene(), lambda: window.theme.is_dark)
         self._section: PictureSection | None = None
         self._pick: PickPoints | None = None
         self._wanted: PlacedPicture | None = None
