@@ -50,6 +50,11 @@ class LengthField(QLineEdit):
             self.setPlaceholderText("none")
         self.editingFinished.connect(self._finish)
 
+    @property
+    def mm(self) -> float | None:
+        """The length that stands in the field, mm; None for none."""
+        return self._mm
+
     def show_mm(self, mm: float | None, mixed: bool = False) -> None:
         """Show a length; ``mixed``: what is chosen has several. Never over what is being typed."""
         if mixed != self._mixed:

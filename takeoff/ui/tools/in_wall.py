@@ -17,12 +17,14 @@ _MIDDLE_REACHES = 1.0
 """So many clicks' reaches from the middle of a wall the middle is meant."""
 
 
-def stepped(curve: Curve, width_mm: float, wish_mm: float, reach_mm: float, free: bool) -> tuple[float, str]:
-    """(the offset that is meant, what it is drawn to) for a wished one; ``free``: just as wished.
+def stepped(
+    wall_mm: float, width_mm: float, wish_mm: float, reach_mm: float, free: bool
+) -> tuple[float, str]:
+    """(the offset that is meant, what it is drawn to) for a wished one along a wall; ``free``: as wished.
 
     It stays within the wall: corners, the wall's middle, then steps from the nearer corner.
     """
-    last = max(curve.length - width_mm, 0.0)
+    last = max(wall_mm - width_mm, 0.0)
     at = min(max(wish_mm, 0.0), last)
     if free:
         return at, ""

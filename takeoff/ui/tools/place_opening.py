@@ -126,7 +126,7 @@ class PlaceOpening(DrawingTool):
         if typed is not None:
             return moved(opening, typed), curve, ""
         wish = along(curve, self.pointer.at) - opening.width_mm / 2.0
-        at, said = stepped(curve, opening.width_mm, wish, self.pointer.reach_mm, self.pointer.control)
+        at, said = stepped(curve.length, opening.width_mm, wish, self.pointer.reach_mm, self.pointer.control)
         return moved(opening, at), curve, said
 
     def _typed(self, curve: Curve, width_mm: float) -> float | None:

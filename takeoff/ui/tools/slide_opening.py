@@ -131,7 +131,7 @@ class SlideOpening:
             from_start = held.from_start is (other is None)
             return (typed if from_start else curve.length - width - typed), ""
         wish = along(curve, held.pointer.at) - held.grip_mm
-        return stepped(curve, width, wish, held.pointer.reach_mm, held.pointer.control)
+        return stepped(curve.length, width, wish, held.pointer.reach_mm, held.pointer.control)
 
     def _show(self) -> None:
         self._preview.clear()

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from takeoff.ui.window import (
+    coats_part,
     drawing_part,
     figures_part,
     findings_part,
@@ -28,6 +29,7 @@ PARTS: tuple[Part, ...] = (
     import_part.add,
     drawing_part.add,
     openings_part.add,
+    coats_part.add,
     figures_part.add,
     findings_part.add,
 )

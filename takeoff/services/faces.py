@@ -1,0 +1,221 @@
+"""How chosen wall faces and rooms are coated, as their pages show it: what they have in common."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from typing import Literal, TypeVar
+
+import msgspec
+
+from takeoff.plan import edits
+from takeoff.plan.model import Exclusion, Job, OpeningId, Reveal, Room, RoomId, Side, SideId, WallTreatment
+from takeoff.services.behind import Unknown
+from takeoff.services.board import State
+from takeoff.services.cards import labels
+from takeoff.sheets.wall_names import wall_letters
+from takeoff.units.printing import fmt2
+
+T = TypeVar("T")
+Named = tuple[str, str]
+"""(room, side)"""
+
+Coat = Literal["whole", "part", "none"]
+
+
+class Shared(msgspec.Struct, frozen=True):
+    """A length that several things have: ``mixed`` where not all have the same."""
+
+    mm: float | None = None
+    mixed: bool = False
+
+
+class Outline(msgspec.Struct, frozen=True):
+    """A part of a face that is left out: its words, and where it is found again."""
+
+    room: str
+    id: str
+    words: str
+
+
+class FacesView(msgspec.Struct, frozen=True):
+    """Chosen faces. Left and right as one stands before them; ``behind`` "" where nobody said."""
+
+    title: str
+    about: str
+    coat: Coat | None
+    left: Shared
+    right: Shared
+    skirting: Shared
+    coving: Shared
+    dado_from: Shared
+    dado_to: Shared
+    behind: str | None
+    outlines: tuple[Outline, ...]
+    length_mm: float
+
+
+def faces_view(state: State, chosen: Sequence[Named]) -> FacesView | None:
+    """What these faces have in common; None where none of them is there."""
+    found = [(room, side) for name in chosen for room, side in _face(state.job, name)]
+    if not found:
+        return None
+    coats = [side.treatment or room.walls for room, side in found]
+    names = labels(state.job)
+    rooms = {label for (_, room), label in names.items() if room in {str(r.id) for r, _ in found}}
+    room, side = found[-1]
+    title = f"Wall {wall_letters(room)[str(side.id)]}" if len(found) == 1 else f"{len(found)} walls"
+    said = [_said(side) for _, side in found]
+    return FacesView(
+        title, "" if len(found) == 1 else ", ".join(sorted(rooms)), _same([_coat(c) for c in coats]),
+        _shared(c.end_mm if c.coat else None for c in coats),
+        _shared(c.start_mm if c.coat else None for c in coats),
+        _band(coats, "bottom", "skirting"), _band(coats, "top", "coving"),
+        _shared(_dado(c)[0] for c in coats), _shared(_dado(c)[1] for c in coats),
+        _same(said), _outlines(state.job, found),
+        max(edits.side_curve(state.job, r.id, s.id)[1].length for r, s in found))
+
+
+def _face(job: Job, name: Named) -> Iterable[tuple[Room, Side]]:
+    room = next((r for s in job.storeys for r in s.rooms if r.id == name[0]), None)
+    if room is not None:
+        yield from ((room, side) for ring in (room.outline, *room.inner) for side in ring
+                    if side.id == name[1])
+
+
+def _coat(coat: WallTreatment) -> Coat:
+    if not coat.coat:
+        return "none"
+    return "whole" if coat.start_mm is None and coat.end_mm is None else "part"
+
+
+def _band(coats: Sequence[WallTreatment], edge: str, what: str) -> Shared:
+    heights = (next((b.to_mm for b in c.bands if (b.edge, b.what) == (edge, what)), None) for c in coats)
+    return _shared(heights)
+
+
+def _dado(coat: WallTreatment) -> tuple[float | None, float | None]:
+    band = next((b for b in coat.bands if b.what == "dado"), None)
+    return (band.from_mm, band.to_mm) if band else (None, None)
+
+
+def _said(side: Side) -> str:
+    """What the user said of the whole side; "" for nothing, "part" for stretches."""
+    if not side.behind:
+        return ""
+    classes = {b.cls for b in side.behind}
+    whole = len(side.behind) == 1 and side.behind[0].from_mm == 0 and side.behind[0].to_mm is None
+    return classes.pop() if len(classes) == 1 and whole else "part"
+
+
+def _outlines(job: Job, found: Sequence[tuple[Room, Side]]) -> tuple[Outline, ...]:
+    out = []
+    for room, side in found:
+        length = edits.side_curve(job, room.id, side.id)[1].length
+        for exclusion in (side.treatment or room.walls).exclusions:
+            out.append(Outline(str(room.id), exclusion.id, _outline_words(exclusion, length)))
+    return tuple(dict.fromkeys(out))
+
+
+def _outline_words(exclusion: Exclusion, length_mm: float) -> str:
+    """ "tiles 1.00 × 0.60, 0.40 from the left, 0.90 up"."""
+    us, zs = [v[0] for v in exclusion.outline], [v[1] for v in exclusion.outline]
+    size = f"{fmt2((max(us) - min(us)) / 1000.0)} × {fmt2((max(zs) - min(zs)) / 1000.0)}"
+    place = f"{fmt2((length_mm - max(us)) / 1000.0)} from the left, {fmt2(min(zs) / 1000.0)} up"
+    return f"{exclusion.what or 'left out'} {size}, {place}"
+
+
+def exclusion_on(
+    state: State, face: Named, left_mm: float, width_mm: float, up_mm: float, height_mm: float, what: str
+) -> Exclusion:
+    """A rectangle on a face as one stands before it, with an id that is free in its room."""
+    job = state.job
+    room = edits.room_of(job, RoomId(face[0]))
+    length = edits.side_curve(job, room.id, SideId(face[1]))[1].length
+    taken = {e.id for e in (*room.walls.exclusions, *room.ceiling_treatment.exclusions)}
+    taken |= {e.id for ring in (room.outline, *room.inner) for side in ring if side.treatment
+              for e in side.treatment.exclusions}
+    number = 1
+    while f"x{number}" in taken:
+        number += 1
+    u0, u1 = length - left_mm - width_mm, length - left_mm
+    ring = ((u0, up_mm), (u1, up_mm), (u1, up_mm + height_mm), (u0, up_mm + height_mm))
+    return Exclusion(id=f"x{number}", outline=tuple((u, z, 0.0) for u, z in ring), what=what)
+
+
+def whole_walls(state: State, faces: Sequence[Named]) -> tuple[Unknown, ...]:
+    """These faces over their whole length, to say what lies behind them."""
+    found = []
+    for name in faces:
+        for room, side in _face(state.job, name):
+            length = edits.side_curve(state.job, room.id, side.id)[1].length
+            found.append(Unknown(room.id, side.id, "", "", ((0.0, length),)))
+    return tuple(found)
+
+
+class RoomsView(msgspec.Struct, frozen=True):
+    """Chosen rooms: what of them is coated; None where some of it is."""
+
+    title: str
+    walls: bool | None
+    ceiling: bool | None
+    reveals: bool | None
+    has_reveals: bool
+    skirting: Shared
+    coving: Shared
+    band: Shared
+
+
+def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
+    """What these rooms have in common; None where none of them is there."""
+    found = [room for storey in state.job.storeys for room in storey.rooms if room.id in rooms]
+    if not found:
+        return None
+    names = {room: label for (_, room), label in labels(state.job).items()}
+    title = names[str(found[0].id)] if len(found) == 1 else f"{len(found)} rooms"
+    sides = [(r, s) for r in found for ring in (r.outline, *r.inner) for s in ring
+             if s.id in edits.all_sides(r)]
+    coats = [side.treatment or room.walls for room, side in sides]
+    ceilings = [None if room.ceiling_treatment.coat and room.ceiling_treatment.only
+                else room.ceiling_treatment.coat for room in found]
+    strips = _strips_of(state, [str(room.id) for room in found])
+    return RoomsView(
+        title, _all({None if _coat(c) == "part" else c.coat for c in coats}), _all(set(ceilings)),
+        _all(set(strips)) if strips else False, bool(strips),
+        _band(coats, "bottom", "skirting"), _band(coats, "top", "coving"),
+        _shared(r.ceiling_treatment.only[0].width_mm if r.ceiling_treatment.only else None for r in found))
+
+
+def _strips_of(state: State, rooms: Collection[str]) -> list[bool]:
+    """Whether each jamb and head of the rooms' reveals is to be coated. Sills seldom go with the rest;
+    what has no depth is no reveal, but for open ways, whose strips span the wall."""
+    openings = {o.id: o for storey in state.job.storeys for o in storey.openings}
+    found = []
+    for name, beyond in reveals_of(state, rooms):
+        opening = openings[name]
+        reveal = (opening.reveal_beyond or Reveal()) if beyond else opening.reveal
+        found += [strip.coat for strip in (reveal.start, reveal.end, reveal.head)
+                  if strip.depth_mm > 0 or (opening.kind == "open" and not beyond)]
+    return found
+
+
+def reveals_of(state: State, rooms: Collection[str]) -> frozenset[tuple[OpeningId, bool]]:
+    """(opening, whether beyond the wall) of every reveal that belongs to these rooms."""
+    found = set()
+    for name in rooms:
+        board = state.room(name)
+        for hole in board.taken.holes if board else ():
+            found.add((OpeningId(hole.opening), hole.strips.endswith(".beyond")))
+    return frozenset(found)
+
+
+def _all(states: set[bool | None]) -> bool | None:
+    return states.pop() if len(states) == 1 else None
+
+
+def _shared(lengths: Iterable[float | None]) -> Shared:
+    every = set(lengths)
+    return Shared(every.pop()) if len(every) == 1 else Shared(None, bool(every))
+
+
+def _same(keys: Sequence[T]) -> T | None:
+    return keys[0] if len(set(keys)) == 1 else None
