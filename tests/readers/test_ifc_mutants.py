@@ -21,7 +21,7 @@ from takeoff.recognise.modelled import propose_modelled
 from takeoff.storage.jobs import dump
 
 HOW_MANY = int(os.environ.get("TAKEOFF_MUTANTS", "10"))
-LONGEST_S = 20.0
+LONGEST_S = 60.0
 VALUES = [
     "$",
     "*",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
+import zlib
 from pathlib import Path
 
 import pytest
@@ -129,6 +130,36 @@ def test_a_scan_is_called_a_picture(tmp_path: Path) -> None:
     page = pdf.render(tmp_path / "scan.pdf", 1, dpi=50.0)
     assert (page.width_px, page.height_px) == (413, 585)
     assert page.rgb[:3] == bytes([200, 200, 200])
+
+
+def test_a_scan_with_a_drawn_stamp_is_read_and_the_picture_is_told(tmp_path: Path) -> None:
+    from PIL import Image
+
+    canvas = Canvas(str(tmp_path / "scan.pdf"), pagesize=(210 * MM, 297 * MM))
+    Image.new("L", (300, 400), 200).save(tmp_path / "scan.png")
+    canvas.drawImage(str(tmp_path / "scan.png"), 0, 0, 210 * MM, 297 * MM)
+    for k in range(50):
+        canvas.line(20, 20 + k, 200, 20 + k)
+    canvas.save()
+    drawing, found = pdf.read(tmp_path / "scan.pdf")
+    assert drawing.picture is None
+    (told,) = [f for f in found if f.code == "picture-on-page"]
+    assert "Images cover 100%" in told.text
+
+
+def test_a_stream_that_unpacks_to_a_gigabyte_is_a_sentence_in_little_memory(tmp_path: Path) -> None:
+    """A packed megabyte of blanks, a thousand times in a row: a few hundred kilobytes of file."""
+    packer = zlib.compressobj(9)
+    first = packer.compress(b" " * 2**20) + packer.flush(zlib.Z_FULL_FLUSH)
+    again = packer.compress(b" " * 2**20) + packer.flush(zlib.Z_FULL_FLUSH)
+    data = first + again * 1000 + packer.flush()
+    body = b"<< /Length %d /Filter /FlateDecode >>\nstream\n" % len(data) + data + b"\nendstream"
+    path = raw_pdf(tmp_path / "bomb.pdf", b"")
+    whole = path.read_bytes()
+    at = whole.index(b"4 0 obj\n") + len(b"4 0 obj\n")
+    path.write_bytes(whole[:at] + body + whole[whole.index(b"\nendobj", at):])
+    sentence = refusal(path)
+    assert "bomb.pdf" in sentence or "Page 1" in sentence
 
 
 def test_a_crash_while_reading_is_a_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -104,3 +104,30 @@ def test_damaged_file_gives_a_job_or_a_sentence(made: Made, tmp_path: Path) -> N
     print(f"{made.__name__}: {dict(found)}, slowest {slowest:.1f} s, most memory {most / 1024:.0f} MiB")
     assert slowest < LONGEST_S
     assert most < MOST_KB
+
+
+@pytest.mark.parametrize("device", ["/dev/zero", "/dev/null", "/dev/urandom"])
+def test_a_device_is_refused_at_once(device: str) -> None:
+    if not Path(device).exists():
+        pytest.skip("this system has no such device")
+    with pytest.raises(InputError, match="is no ordinary file"):
+        open_file(Path(device))
+
+
+def test_a_pipe_that_nobody_writes_to_is_refused_at_once(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "plan.dxf")
+    with pytest.raises(InputError, match="is no ordinary file"):
+        open_file(tmp_path / "plan.dxf")
+
+
+def test_a_file_is_known_by_its_content_whatever_its_name(tmp_path: Path) -> None:
+    path = tmp_path / "plan.dxf"
+    path.write_bytes(sheets(tmp_path)[0])
+    assert rooms_found(path) == 2
+    path = tmp_path / "plan.pdf"
+    path.write_bytes(plans()[-1])
+    assert rooms_found(path) > 2
+
+
+def rooms_found(path: Path) -> int:
+    return sum(len(storey.rooms) for storey in open_file(path).job.storeys)

@@ -50,7 +50,8 @@ def read(
     drawn = linework(content, paper, pens, len(layers) - 1)
     drawing = _drawing(path.name, digest, content, paper, drawn, layers)
     say(1.0, "Read")
-    return drawing, findings(drawing, content, drawn, page is not None)
+    covered = _pictured_share(content, paper) if drawing.picture is None else 0.0
+    return drawing, findings(drawing, content, drawn, page is not None, covered)
 
 
 def render(path: Path, page: int, dpi: float = 200.0, progress: Progress | None = None) -> Rendered:
@@ -108,12 +109,17 @@ def _drawing(
 
 
 def _is_picture(content: Content, paper: Paper, drawn: Drawn) -> bool:
-    if not content.images or len(drawn.lines) >= FEW_LINES:
-        return False
+    return len(drawn.lines) < FEW_LINES and _pictured_share(content, paper) >= PICTURE_SHARE
+
+
+def _pictured_share(content: Content, paper: Paper) -> float:
+    """Which part of the page images cover; those that lie over each other count twice."""
+    if not content.images:
+        return 0.0
     boxes = paper.boxes(np.array(content.images))
     size = np.clip(boxes[:, 2:], 0.0, None) - np.clip(boxes[:, :2], 0.0, None)
     covered = float(np.clip(size, 0.0, None).prod(axis=1).sum())
-    return covered >= PICTURE_SHARE * paper.width_mm * paper.height_mm
+    return covered / (paper.width_mm * paper.height_mm)
 
 
 def _picture(content: Content, paper: Paper, digest: str) -> Picture:

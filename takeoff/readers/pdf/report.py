@@ -12,14 +12,19 @@ PAGES_SHOWN = 6
 LAYERS_SHOWN = 8
 SMALLEST_CURVE_MM = 5.0
 """On paper: what is smaller is a letter or a symbol."""
+SCANNED_SHARE = 0.35
 DUST = 20
 """Pages with fewer lines than this are covers and lists, hardly plans."""
 
 
-def findings(drawing: Drawing, content: Content, drawn: Drawn, chosen: bool) -> tuple[Finding, ...]:
-    """All findings of one page; ``chosen``: the user named the page."""
+def findings(
+    drawing: Drawing, content: Content, drawn: Drawn, chosen: bool, pictured: float = 0.0,
+) -> tuple[Finding, ...]:
+    """All findings of one page; ``chosen``: the user named the page; ``pictured``: which part of a page
+    of lines images cover."""
     at = Where(page=content.page)
     found = [*_pages(drawing.name, content, chosen, at), *_kinds(drawing, content, at),
+             *_scanned(drawing.name, pictured, at),
              *_notes(drawing.name, content, drawn, at)]
     return tuple(found)
 
@@ -74,6 +79,16 @@ def _kinds(drawing: Drawing, content: Content, at: Where) -> list[Finding]:
             f"{name}: layers with linework that are switched off: "
             f"{', '.join(content.hidden[:LAYERS_SHOWN])}.", at))
     return found
+
+
+def _scanned(name: str, pictured: float, at: Where) -> list[Finding]:
+    """A page of lines that is mostly a picture: a scan with a stamp, or a plan with a photo beside it."""
+    if pictured < SCANNED_SHARE:
+        return []
+    return [_told(
+        "picture-on-page", "check",
+        f"Images cover {min(pictured, 1.0):.0%} of page {at.page} of {name}, and only its lines are read: if "
+        "the plan is one of the images, open the page as a picture and trace it.", at)]
 
 
 def _notes(name: str, content: Content, drawn: Drawn, at: Where) -> list[Finding]:

@@ -86,7 +86,7 @@ def _proven(room: Room) -> bool:
 def _finding(name: str, scale: float, ratio: float, rooms: Sequence[Room]) -> Finding:
     first = rooms[0].outline[0]
     text = (f"{name}: the plan with {len(rooms)} of the rooms says {name_of(scale)}, but the sheet was read "
-            f"at {name_of(ratio)}, so they are {ratio / scale:.3g} times as long as drawn: open the sheet again "
+            f"at {name_of(ratio)}, so they are {ratio / scale:.3g} times as long as drawn: open the sheet "
             f"with --scale {name_of(scale)} for them, and leave them out here.")
     where = Where(room=rooms[0].id, x_mm=first.x_mm, y_mm=first.y_mm)
     return Finding("plan-at-other-scale", "error", text, where)

@@ -1,0 +1,59 @@
+"""Letters drawn as lines are told from what they stand among."""
+
+from __future__ import annotations
+
+import sys
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "recognise"))
+
+from strokes import strokes
+
+from takeoff.readers.pdf.letters import written
+
+Piece = tuple[float, float, float, float]
+
+
+def text(words: str, x: float, y: float, turned_deg: float = 0.0) -> list[list[Piece]]:
+    """The strokes of a text 2 mm high, one list per polyline, mm on paper."""
+    c, s = 2.0 * np.cos(np.radians(turned_deg)), 2.0 * np.sin(np.radians(turned_deg))
+    runs = []
+    for run in strokes(words)[0]:
+        at = [(x + u * c - v * s, y + u * s + v * c) for u, v in run]
+        runs.append([(*p, *q) for p, q in pairwise(at)])
+    return runs
+
+
+def box(x: float, y: float, w: float, h: float) -> list[Piece]:
+    return [(x, y, x + w, y), (x + w, y, x + w, y + h), (x + w, y + h, x, y + h), (x, y + h, x, y)]
+
+
+def found(paths: list[list[Piece]]) -> list[bool]:
+    pieces = np.array([piece for path in paths for piece in path], float)
+    path = np.repeat(np.arange(len(paths)), [len(p) for p in paths])
+    return [bool(v) for v in written(pieces, path, len(paths))]
+
+
+@pytest.mark.parametrize("turned", [0.0, 17.0, 90.0])
+def test_strokes_of_words_are_letters_and_the_walls_round_them_are_not(turned: float) -> None:
+    words = text("KITCHEN 1240", 20.0, 20.0, turned_deg=turned)
+    walls = [box(0.0, 0.0, 80.0, 60.0), box(-3.0, -3.0, 86.0, 66.0)]
+    assert found(words + walls) == [True] * len(words) + [False, False]
+
+
+def test_piers_in_a_row_are_no_letters() -> None:
+    assert not any(found([box(8.0 * k, 0.0, 4.0, 3.0) for k in range(9)]))
+
+
+def test_dashes_and_hatch_lines_are_no_letters() -> None:
+    dashes = [[(5.0 * k, 0.0, 5.0 * k + 3.0, 0.0)] for k in range(20)]
+    hatch = [[(1.2 * k, 10.0, 1.2 * k + 1.0, 11.0)] for k in range(20)]
+    assert not any(found(dashes + hatch))
+
+
+def test_one_symbol_alone_is_no_letter() -> None:
+    assert not any(found([box(0.0, 0.0, 3.0, 2.0), [(0.0, 0.0, 3.0, 2.0)]]))
