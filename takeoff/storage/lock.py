@@ -23,7 +23,8 @@ GRACE_S = 10.0
 
 class Lock(msgspec.Struct, frozen=True):
     """The answer to ``take``. ``mine`` is None where the job could not be locked; then ``other`` is who
-    holds it, if that is the reason, and ``warning`` one sentence for the user ("" when all is well)."""
+    holds it, if that is the reason, and ``warning`` one sentence for the user ("" when all is well). A
+    lock that was left by a program that ended is ``mine``, with a word about it in ``warning``."""
 
     path: Path
     mine: Owner | None
@@ -53,18 +54,29 @@ def take(job: Path, force: bool = False, alive: Callable[[Owner], bool] = is_run
     A lock left by a process that no longer runs on this computer is taken over; with ``force`` any is.
     """
     path = lock_path(job)
+    left: Owner | None = None
     for _ in range(3):  # each failure means that another process was quicker
         mine = this_process()
         try:
             if _created(path, mine):
-                return Lock(path, mine)
+                return Lock(path, mine, None, "" if force else _left(job, left))
             other = _read(path)
             if not force and _counts(path, other, alive):
                 return Lock(path, None, other, _taken(job, other))
             _set_aside(path, other)
+            left = other
         except OSError as error:
             return Lock(path, None, None, _unlockable(job, error))
     return Lock(path, None, _read(path), _taken(job, _read(path)))
+
+
+def holder(job: Path, alive: Callable[[Owner], bool] = is_running) -> str:
+    """Who else has the job file open, in a sentence; "" where nobody has, or it is this process."""
+    path = lock_path(job)
+    other = _read(path)
+    if other is None or (other.pid == os.getpid() and other.host == platform.node()):
+        return ""
+    return _taken(job, other) if _counts(path, other, alive) else ""
 
 
 def _created(path: Path, owner: Owner) -> bool:
@@ -124,6 +136,14 @@ def _taken(job: Path, other: Owner | None) -> str:
     where = "in another window" if other.host == platform.node() else f"on the computer “{other.host:.60}”"
     return (f"{job.name} is open {where} since {when}: close it there first, "
             "or whoever saves last overwrites the other's work.")
+
+
+def _left(job: Path, other: Owner | None) -> str:
+    if other is None:
+        return ""
+    when = datetime.fromtimestamp(other.since_s).strftime("%Y-%m-%d %H:%M")
+    return (f"{job.name} was left open on {when} by a program that ended without closing it; "
+            "it is yours now.")
 
 
 def _unlockable(job: Path, error: OSError) -> str:

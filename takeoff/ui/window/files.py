@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -24,10 +23,13 @@ from takeoff.ui import messages
 from takeoff.ui.document import Document
 from takeoff.ui.settings import Settings
 from takeoff.ui.tasks import Process
+from takeoff.ui.window.holding import Claim, Holding
 from takeoff.ui.window.keeping import Keeping
 
 OPEN_KINDS = ("Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif "
               "*.tiff *.json);;All files (*)")
+DAMAGED = "job-file-damaged"
+"""The finding of a job file of which a part is lost."""
 SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
 
 _SHOW_AFTER_MS = 400
@@ -47,6 +49,7 @@ class Files(QObject):
         self._window, self._document, self._settings = window, document, settings
         self._in_order = in_order
         self.keeping = Keeping(window, document, settings.path.parent / "recovery")
+        self.holding = Holding(window)
         self._reading: Process | None = None
         self._then: Callable[[Any], None] = _nothing
         self._progress: QProgressDialog | None = None
@@ -65,6 +68,8 @@ class Files(QObject):
         """What a start opens: work that a crash left, if it is taken back, else the given file, the last
         one, or the sample job."""
         if self.keeping.offer_back():
+            taken = self._document.path
+            self.holding.hold(taken, self.holding.claim(taken) if taken is not None else None)
             return
         if path is not None:
             self.open(path)
@@ -99,6 +104,7 @@ class Files(QObject):
             return False
         self._document.open(Job())
         self.keeping.begin(Content(Job()))
+        self.holding.hold(None)
         return True
 
     def open_sample(self) -> None:
@@ -134,10 +140,19 @@ class Files(QObject):
         self.work(f"Reading {path.name}", open_for_window, (path, answers), take)
 
     def _open_here(self, path: Path, remember: bool = True) -> None:
+        claim = self.holding.claim(path) if remember else Claim()
+        if claim is None:
+            return
         try:
-            self.take(open_file(path), remember)
+            opened = open_file(path)
+            self.take(opened, remember, claim)
         except TakeoffError as error:
+            self.holding.give_back(claim)
             self._tell(str(error))
+            return
+        for finding in opened.findings:
+            if finding.code == DAMAGED:
+                self._tell(f"{finding.text} It is saved under another name, so that the damaged file stays.")
 
     def work(
         self, words: str, work: Callable[..., Any], arguments: tuple[Any, ...], then: Callable[[Any], None],
@@ -197,11 +212,13 @@ class Files(QObject):
             self._reading.deleteLater()
             self._reading = None
 
-    def take(self, opened: Opened, remember: bool = True) -> None:
+    def take(self, opened: Opened, remember: bool = True, claim: Claim | None = None) -> None:
         """Show what was opened. Raises TakeoffError where it cannot be measured; the old job stays."""
-        path = opened.path if opened.kind == "job" and remember else None
+        damaged = any(finding.code == DAMAGED for finding in opened.findings)
+        path = opened.path if opened.kind == "job" and remember and not damaged else None
         self._document.open(opened.job, opened.drawing, opened.findings, path)
         self.keeping.begin(opened.stored or Content(opened.job, opened.drawing, opened.findings))
+        self.holding.hold(path, claim)
         if remember:
             self._settings.opened(opened.path)
         self.taken.emit(opened)
@@ -224,13 +241,20 @@ class Files(QObject):
 
     def save(self) -> bool:
         """Save to the job's file, or ask for one. Whether it was saved."""
-        return self._write(self._document.path) if self._document.path else self.save_as()
+        return self._write_asking(self._document.path) if self._document.path else self.save_as()
 
     def save_as(self) -> bool:
         """Ask where to, and save. Whether it was saved."""
         name = f"{self._document.job.name or 'job'}{jobfile.EXTENSION}"
         path = messages.current().file_to_save(self._window, "Save the job", SAVE_KINDS, name)
-        return self._write(path) if path is not None else False
+        return self._write_asking(path) if path is not None else False
+
+    def _write_asking(self, path: Path) -> bool:
+        """Save there, unless it would go over another's work and the user thinks better of it."""
+        go = self.holding.may_write(path)
+        if go == "as":
+            return self.save_as()
+        return self._write(path) if go == "write" else False
 
     def _write(self, path: Path) -> bool:
         try:
@@ -239,8 +263,9 @@ class Files(QObject):
             else:
                 jobfile.save(path, self.keeping.content())
         except TakeoffError as error:
-            self._tell(str(error))
+            self._tell(f"{error} The job is still here as it was, unsaved.")
             return False
+        self.holding.written(path)
         self._document.saved(path)
         self._settings.opened(path)
         return True
@@ -257,7 +282,7 @@ class Files(QObject):
 
         try:
             measured = measured_of(self._document.state, self._document.findings, self._source())
-            sheets = document(measured, datetime.date.today().isoformat())
+            sheets = document(measured)
             written = write_everything(measured, sheets, folder)
         except TakeoffError as error:
             self._tell(str(error))

@@ -129,6 +129,8 @@ class MainWindow(QMainWindow):
         self.document.refused.connect(self.totals.say)
         self.document.opened.connect(self.retitle)
         self.document.saved_changed.connect(self.retitle)
+        self.files.holding.changed.connect(self.retitle)
+        self.files.holding.said.connect(self.totals.say)
         self.plan.view.escaped.connect(self.back_to_choosing)
         self.plan.view.pointed.connect(self._pointed)
         self.finder.taken.connect(self.take_found)
@@ -238,6 +240,7 @@ class MainWindow(QMainWindow):
             return
         self.files.stop()
         self.files.keeping.close()
+        self.files.holding.close()
         frame = self.window()
         self.settings.change(width=frame.width(), height=frame.height(), maximised=frame.isMaximized())
         event.accept()
@@ -260,7 +263,8 @@ class MainWindow(QMainWindow):
     def retitle(self) -> None:
         """Say the job's name in the frame's title, and whether it is saved."""
         frame = self.window()
-        frame.setWindowTitle(f"{self.document.job.name or 'Unnamed job'}[*] – Takeoff")
+        only = " (to read only)" if self.files.holding.read_only else ""
+        frame.setWindowTitle(f"{self.document.job.name or 'Unnamed job'}{only}[*] – Takeoff")
         if isValid(self.document.stack):
             frame.setWindowModified(not self.document.stack.isClean())
 
