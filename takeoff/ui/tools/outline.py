@@ -48,7 +48,7 @@ class Outline(DrawingTool):
         if self._closes(pointer):
             self.close()
             return
-        if self._typed(0) is not None or self._typed(1) is not None:
+        if self.corners and (self._typed(0) is not None or self._typed(1) is not None):
             # a click sets what the preview shows: the typed length, in the direction of the mouse
             self._add(self._end(snap), "typed" if self._typed(0) is not None else "drawn")
             self.entry.clear()
