@@ -7,8 +7,9 @@ import math
 from takeoff.errors import InputError
 from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.check.wording import mm, opening_name, room_name
-from takeoff.plan.edits.joining import Facing, facing_sides, freed
+from takeoff.plan.edits.joining import THICKEST_WALL_MM, Facing, facing_sides, freed
 from takeoff.plan.edits.lookup import ring_of, room_of, room_place, side_place
+from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.edits.rooms import set_side_kind
 from takeoff.plan.model import Job, Room, RoomId, Side, SideId
 
@@ -50,18 +51,26 @@ def close_side(job: Job, room_id: RoomId, side_id: SideId) -> Job:
     room = room_of(job, room_id)
     if _side(room, side_id).kind == "wall":
         return job
-    for other in _others(job, room_id):
-        for f in facing_sides(room, other):
-            if f.one == side_id and f.apart <= SAME_MM:
-                job = set_side_kind(job, other.id, f.other, "wall")
+    for other, f in partners(job, room_id, side_id):
+        if f.apart <= SAME_MM:
+            job = set_side_kind(job, other.id, f.other, "wall")
     return set_side_kind(job, room_id, side_id, "wall")
 
 
 def partners(job: Job, room_id: RoomId, side_id: SideId) -> list[tuple[Room, Facing]]:
     """The other rooms' sides that face a side across a wall, or lie on it."""
     room = room_of(job, room_id)
-    return [(other, f) for other in _others(job, room_id) for f in facing_sides(room, other)
-            if f.one == side_id]
+    number, index = side_place(room, side_id)
+    left, low, right, high = curves_of(ring_of(room, number))[index].box
+    far = THICKEST_WALL_MM
+
+    def near(other: Room) -> bool:
+        xs, ys = [s.x_mm for s in other.outline], [s.y_mm for s in other.outline]
+        return (min(xs) <= right + far and max(xs) >= left - far
+                and min(ys) <= high + far and max(ys) >= low - far)
+
+    return [(other, f) for other in _others(job, room_id) if near(other)
+            for f in facing_sides(room, other) if f.one == side_id]
 
 
 def _others(job: Job, room_id: RoomId) -> list[Room]:
