@@ -104,6 +104,7 @@ class QuestionSection(QWidget):
         """Show a question; None hides all of it."""
         self.setVisible(question is not None)
         if question is None or question == self._question:
+            self._question = question
             return
         self._question, self._opened = question, False
         for button in self._group.buttons():
