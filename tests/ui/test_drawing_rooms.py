@@ -11,7 +11,6 @@ from PySide6.QtCore import Qt
 from takeoff.ui.document import Ref
 
 
-
 @pytest.fixture
 def hands(window) -> Hands:
     return Hands(window)
@@ -298,3 +297,18 @@ def test_windows_and_doors_stand_before_tools_that_are_seldom_wanted(window) -> 
     words = [button.text() for button in ordered if button.isVisible()]
     assert words[:7] == ["Choose", "Room", "Rectangle", "Fill", "Move", "Split", "Join"]
     assert "Pier" not in words[:9]
+
+
+def test_undo_while_drawing_takes_back_a_corner_and_no_room(window) -> None:
+    hands = Hands(window)
+    hands.tool("Rectangle")
+    hands.type("3x2")
+    hands.tool("Room")
+    hands.click((5000, 0), (6000, 0))
+    tool = window.plan.view.tool
+    for left in (1, 0):
+        hands.key(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+        assert len(tool.corners) == left
+        assert hands.room_count() == 1
+    hands.key(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert hands.room_count() == 0

@@ -55,6 +55,11 @@ class Bend(DrawingTool):
         self._place()
         return True
 
+    @property
+    def begun(self) -> bool:
+        """Whether something is in the hand."""
+        return self.held is not None
+
     def abandon(self) -> bool:
         """Leave the side as it was."""
         held, self.held = self.held, None

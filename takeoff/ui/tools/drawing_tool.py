@@ -82,6 +82,11 @@ class DrawingTool(IdleTool):
         """Enter was pressed. False where there was nothing to do."""
         return False
 
+    @property
+    def begun(self) -> bool:
+        """Whether something is drawn or held that is no edit yet: undoing takes that back first."""
+        return False
+
     def take_back(self) -> bool:
         """Backspace, with nothing typed. False where there was nothing to take back."""
         return False
@@ -150,8 +155,8 @@ class DrawingTool(IdleTool):
     def key(self, key: int, text: str, shift: bool, control: bool) -> bool:
         """Numbers, Tab, Enter, Backspace and Escape."""
         self._forget()
-        if control and key not in (Qt.Key.Key_Tab,):
-            return False
+        if control:
+            return key == Qt.Key.Key_Z and not shift and self._undo()
         if key in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
             wanted = len(self.entry.slots) > 0
             self.entry.step(-1 if shift or key == Qt.Key.Key_Backtab else 1)
@@ -168,6 +173,12 @@ class DrawingTool(IdleTool):
         if wanted or self.entry.wrong():
             self.show()
         return wanted
+
+    def _undo(self) -> bool:
+        undone = self.begun and self.take_back()
+        if undone:
+            self.show()
+        return undone
 
     # -- what tools need
 
@@ -258,10 +269,11 @@ class TypingKeys(QObject):
             return False
         held = event.modifiers()
         plain = not held & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
-        if event.type() == QEvent.Type.ShortcutOverride and plain and self._tool.wants(
-                event.key(), event.text()):
-            event.accept()
-            return True
+        if event.type() == QEvent.Type.ShortcutOverride:
+            undo = event.key() == Qt.Key.Key_Z and held == Qt.KeyboardModifier.ControlModifier
+            if (plain and self._tool.wants(event.key(), event.text())) or (undo and self._tool.begun):
+                event.accept()
+                return True
         if event.type() == QEvent.Type.KeyPress and plain and event.key() in (
                 Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
             return self._tool.key(

@@ -42,6 +42,11 @@ class Join(DrawingTool):
         self._join(*pair)
         return True
 
+    @property
+    def begun(self) -> bool:
+        """Whether something is in the hand."""
+        return self.first is not None
+
     def abandon(self) -> bool:
         """Forget the first room."""
         begun, self.first = self.first is not None, None

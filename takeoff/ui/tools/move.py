@@ -77,6 +77,11 @@ class Move(DrawingTool):
         self._place()
         return True
 
+    @property
+    def begun(self) -> bool:
+        """Whether something is in the hand."""
+        return self.held is not None
+
     def abandon(self) -> bool:
         """Put down what was picked up, where it was."""
         held, self.held = self.held, None

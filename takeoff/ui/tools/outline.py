@@ -98,6 +98,11 @@ class Outline(DrawingTool):
             self.sources.pop()
         return True
 
+    @property
+    def begun(self) -> bool:
+        """Whether something is in the hand."""
+        return bool(self.corners)
+
     def abandon(self) -> bool:
         """All corners."""
         begun = bool(self.corners)

@@ -82,6 +82,11 @@ class Rectangle(DrawingTool):
         self._place()
         return True
 
+    @property
+    def begun(self) -> bool:
+        """Whether something is in the hand."""
+        return self.first is not None
+
     def abandon(self) -> bool:
         """The first corner."""
         begun, self.first = self.first is not None, None

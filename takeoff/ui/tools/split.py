@@ -66,6 +66,11 @@ class Split(DrawingTool):
         self._place()
         return True
 
+    @property
+    def begun(self) -> bool:
+        """Whether something is in the hand."""
+        return self.first is not None
+
     def abandon(self) -> bool:
         """Forget where the line began."""
         begun, self.first, self.on = self.first is not None, None, None
