@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Sequence
 from typing import Literal, TypeVar
 
@@ -131,15 +132,9 @@ def exclusion_on(
     job = state.job
     room = edits.room_of(job, RoomId(face[0]))
     length = edits.side_curve(job, room.id, SideId(face[1]))[1].length
-    taken = {e.id for e in (*room.walls.exclusions, *room.ceiling_treatment.exclusions)}
-    taken |= {e.id for ring in (room.outline, *room.inner) for side in ring if side.treatment
-              for e in side.treatment.exclusions}
-    number = 1
-    while f"x{number}" in taken:
-        number += 1
     u0, u1 = length - left_mm - width_mm, length - left_mm
     ring = ((u0, up_mm), (u1, up_mm), (u1, up_mm + height_mm), (u0, up_mm + height_mm))
-    return Exclusion(id=f"x{number}", outline=tuple((u, z, 0.0) for u, z in ring), what=what)
+    return Exclusion(id=edits.new_exclusion_id(room), outline=tuple((u, z, 0.0) for u, z in ring), what=what)
 
 
 def whole_walls(state: State, faces: Sequence[Named]) -> tuple[Unknown, ...]:
@@ -163,6 +158,8 @@ class RoomsView(msgspec.Struct, frozen=True):
     skirting: Shared
     coving: Shared
     band: Shared
+    outlines: tuple[Outline, ...]
+    """Parts of the ceilings that are left out."""
 
 
 def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
@@ -182,7 +179,15 @@ def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
         title, _all({None if _coat(c) == "part" else c.coat for c in coats}), _all(set(ceilings)),
         _all(set(strips)) if strips else False, bool(strips),
         _band(coats, "bottom", "skirting"), _band(coats, "top", "coving"),
-        _shared(r.ceiling_treatment.only[0].width_mm if r.ceiling_treatment.only else None for r in found))
+        _shared(r.ceiling_treatment.only[0].width_mm if r.ceiling_treatment.only else None for r in found),
+        tuple(_of_ceiling(r, e) for r in found for e in r.ceiling_treatment.exclusions))
+
+
+def _of_ceiling(room: Room, exclusion: Exclusion) -> Outline:
+    """ "ceiling: left out 1.20 × 0.60" by the lengths of the first two sides."""
+    a, b, c = (vertex[:2] for vertex in exclusion.outline[:3])
+    size = f"{fmt2(math.dist(a, b) / 1000.0)} × {fmt2(math.dist(b, c) / 1000.0)}"
+    return Outline(str(room.id), exclusion.id, f"ceiling, {exclusion.what or 'left out'} {size}")
 
 
 def _strips_of(state: State, rooms: Collection[str]) -> list[bool]:

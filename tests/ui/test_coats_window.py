@@ -491,3 +491,31 @@ def test_arrow_keys_move_a_chosen_opening_and_space_switches_a_face(doc, strip) 
     doc.choose((Ref("side", "G2-1", "G2"),))
     QTest.keyClick(strip, Qt.Key.Key_Space)
     assert not coat_of(doc, "G2", "G2-1").coat
+
+
+def test_part_of_a_ceiling_is_left_out_by_two_clicks_and_coated_again(sample, doc, hands, page,
+                                                                      tmp_path) -> None:
+    before = doc.state.room("G2").taken.ceiling_m2
+    sample.acts.do("leave-ceiling-out")
+    hands.click((2600.0, 2000.0), (3600.0, 2600.0))
+    gone = before - doc.state.room("G2").taken.ceiling_m2
+    px_m = 1.0 / sample.plan.view.px_per_mm / 1000.0
+    assert gone == pytest.approx(1.0 * 0.6, abs=4 * px_m)
+    assert sample.sides.current == "coat"
+    line = page.rooms.outlines.itemAt(0).widget()
+    assert line.text().startswith("×  ceiling, left out 1.0")
+    assert_as_command(sample, tmp_path)
+    click(line)
+    assert doc.state.room("G2").taken.ceiling_m2 == pytest.approx(before)
+
+
+def test_corner_under_the_pointer_is_named(sample, hands) -> None:
+    from takeoff.ui.tools.readout import Readout
+
+    hands.key(Qt.Key.Key_X)
+    hands.move((4450.0, 1300.0))
+    shown = next(r for r in sample.plan.view.findChildren(Readout) if r.isVisible())
+    assert "External corner of walls" in shown.text().replace("&nbsp;", " ")
+    assert "2.23 m, square profile, new bead" in shown.text()
+    hands.move((3000.0, 2000.0))
+    assert not shown.isVisible()

@@ -197,7 +197,7 @@ def test_dragged_window_stops_at_the_corner_and_escape_leaves_it(sample, hands) 
 def test_distance_typed_during_a_drag_holds(sample, hands) -> None:
     hands.press((3350.0, -40.0))
     hands.move((3700.0, -40.0), held=Qt.MouseButton.LeftButton)
-    hands.type("0.2", enter=False)
+    hands.type("200mm", enter=False)
     hands.release((3700.0, -40.0))
     # the right corner on the plan is the wall's end: 0.20 from there
     assert opening(sample).offset_mm == pytest.approx(2900.0 - 1800.0 - 200.0)

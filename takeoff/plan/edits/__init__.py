@@ -8,6 +8,7 @@ with a sentence; whether the result makes sense is for ``check`` to say.
 from takeoff.plan.edits.coats import (
     add_exclusion,
     coat_outside_walls,
+    new_exclusion_id,
     pick_corner,
     remove_exclusion,
     set_ceiling_treatment,
@@ -149,6 +150,7 @@ __all__ = [
     "move_side",
     "move_storey",
     "move_wall",
+    "new_exclusion_id",
     "new_opening_id",
     "new_room_id",
     "new_storey",

@@ -80,6 +80,15 @@ def add_exclusion(
     )
 
 
+def new_exclusion_id(room: Room) -> str:
+    """An id that no exclusion of the room has: "x1", "x2"…"""
+    taken = {exclusion.id for exclusion in _exclusions(room)}
+    number = 1
+    while f"x{number}" in taken:
+        number += 1
+    return f"x{number}"
+
+
 def remove_exclusion(job: Job, room_id: RoomId, exclusion_id: str) -> Job:
     """The room without that exclusion, wherever in it it is."""
     if all(exclusion.id != exclusion_id for exclusion in _exclusions(room_of(job, room_id))):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from typing import Literal
 
-from PySide6.QtWidgets import QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import BehindClass, Exclusion, Job, RoomId, SideId
@@ -14,6 +14,7 @@ from takeoff.services.faces import FacesView, Outline, Shared, exclusion_on, fac
 from takeoff.ui.document import Document
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
+from takeoff.ui.panels.outline_lines import OutlineLine
 from takeoff.ui.panels.words import empty, label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
 
@@ -112,7 +113,7 @@ class FaceEditor(Editor):
     def _show_outlines(self, outlines: tuple[Outline, ...]) -> None:
         empty(self.outlines)
         for outline in outlines:
-            self.outlines.addWidget(OutlineLine(outline, self))
+            self.outlines.addWidget(OutlineLine(outline, self.document))
 
     def faces(self) -> Faces:
         """The chosen faces by room."""
@@ -204,11 +205,6 @@ class FaceEditor(Editor):
             job, RoomId(face[0]), SideId(face[1]), new))
         self.adding.clear()
 
-    def remove_outline(self, outline: Outline) -> None:
-        """Coat that part again."""
-        self._edit("Coat a part of {} again",
-                   lambda job, faces: edits.remove_exclusion(job, RoomId(outline.room), outline.id))
-
 
 class OutlineForm(QWidget):
     """A rectangle to leave out, as one stands before the wall."""
@@ -259,18 +255,3 @@ class OutlineForm(QWidget):
             field.show_mm(None)
         self.what.clear()
         self.begin.setChecked(False)
-
-
-class OutlineLine(QPushButton):
-    """A part that is left out; a click coats it again."""
-
-    def __init__(self, outline: Outline, editor: FaceEditor) -> None:
-        super().__init__(f"×  {outline.words}")
-        self._outline, self._editor = outline, editor
-        self.setProperty("part", "finding")
-        self.setToolTip(f"Coat this part again: {outline.words}")
-        self.setAccessibleName(f"Coat again: {outline.words}")
-        self.clicked.connect(self._remove)
-
-    def _remove(self) -> None:
-        self._editor.remove_outline(self._outline)

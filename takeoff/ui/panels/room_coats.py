@@ -9,10 +9,11 @@ from PySide6.QtWidgets import QCheckBox, QLabel, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
-from takeoff.services.faces import RoomsView, reveals_of, rooms_view
+from takeoff.services.faces import Outline, RoomsView, reveals_of, rooms_view
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import Form, LengthField
-from takeoff.ui.panels.words import label, set_text
+from takeoff.ui.panels.outline_lines import OutlineLine
+from takeoff.ui.panels.words import empty, label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
 
 
@@ -41,6 +42,10 @@ class RoomCoats(QWidget):
             # no wider than its word, so that a click anywhere on it counts
             down.addWidget(box, 0, Qt.AlignmentFlag.AlignLeft)
         down.addLayout(form)
+        self.outlines = QVBoxLayout()
+        self.outlines.setSpacing(2)
+        down.addLayout(self.outlines)
+        self._shown: tuple[Outline, ...] = ()
         self.walls.clicked.connect(self._set_walls)
         self.ceiling.clicked.connect(self._set_ceiling)
         self.reveals.clicked.connect(self._set_reveals)
@@ -62,6 +67,12 @@ class RoomCoats(QWidget):
         for widget in (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band,
                        *self._words):
             widget.setVisible(view is not None)
+        outlines = view.outlines if view is not None else ()
+        if outlines != self._shown:
+            self._shown = outlines
+            empty(self.outlines)
+            for outline in outlines:
+                self.outlines.addWidget(OutlineLine(outline, self._document))
         if view is not None:
             self._show(view)
 

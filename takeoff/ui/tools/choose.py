@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from typing import Protocol
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGraphicsRectItem
 
 from takeoff.sheets.model import Point
@@ -35,6 +36,9 @@ class Drag(Protocol):
 
     def key(self, key: int, text: str) -> bool: ...
 
+    def wants(self, text: str) -> bool:
+        """Whether a character is for it while it is dragged, and no shortcut."""
+
 
 class Choose(IdleTool):
     """The tool that is always there to come back to."""
@@ -47,8 +51,14 @@ class Choose(IdleTool):
         self._from: Pointer | None = None
         self._box: QGraphicsRectItem | None = None
         self._drag: Drag | None = None
+        self._keys = DragKeys(self, plan.view)
         self.drags: list[Drag] = []
         """Asked in turn when a drag begins on something."""
+
+    @property
+    def drag(self) -> Drag | None:
+        """What is being dragged."""
+        return self._drag
 
     def press(self, pointer: Pointer) -> None:
         """Begin a click, a drag or a box."""
@@ -126,8 +136,13 @@ class Choose(IdleTool):
             return True
         return False
 
+    def start(self) -> None:
+        """Listen to the keys that would be shortcuts otherwise."""
+        self._plan.view.installEventFilter(self._keys)
+
     def stop(self) -> None:
         """Forget a box or a drag that was begun."""
+        self._plan.view.removeEventFilter(self._keys)
         self._give_up()
         self._remove_box()
 
@@ -141,6 +156,24 @@ class Choose(IdleTool):
         if self._box is not None:
             self._plan.view.scene().removeItem(self._box)
             self._box = None
+
+
+class DragKeys(QObject):
+    """Keeps what is typed while something is dragged from being a shortcut."""
+
+    def __init__(self, tool: Choose, parent: QObject) -> None:
+        super().__init__(parent)
+        self._tool = tool
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
+        """Looks at keys during a drag only."""
+        drag = self._tool.drag
+        if drag is None or not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.ShortcutOverride:
+            return False
+        if drag.wants(event.text()) and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            event.accept()
+            return True
+        return False
 
 
 def together(before: Choice, taken: Choice) -> Choice:

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId, SideId
+from takeoff.services.corners import BEADS, FINISHES, corners_view
 from takeoff.sheets.model import Point
 from takeoff.ui.canvas.tool import IdleTool, Pointer
 from takeoff.ui.document import Choice, Document, Ref
@@ -23,6 +24,33 @@ class PickCorners(Choose):
 
     name = "Pick corners"
     cursor = Qt.CursorShape.CrossCursor
+
+    def __init__(self, kit: Kit) -> None:
+        super().__init__(kit.plan)
+        self._kit = kit
+
+    def start(self) -> None:
+        """Say what a click does."""
+        self._kit.say("Click a corner, with Shift several, or draw a box round them; Escape when done.")
+
+    def stop(self) -> None:
+        """Say nothing of corners any more."""
+        super().stop()
+        self._kit.readout.hide()
+
+    def move(self, pointer: Pointer) -> None:
+        """Say which corner is under the pointer."""
+        super().move(pointer)
+        state = self._plan.document.state
+        found = self.clicked(pointer) if not pointer.left_down else ()
+        view = corners_view(state, [(ref.room, ref.id) for ref in found]) if found else None
+        if view is None:
+            self._kit.readout.hide()
+            return
+        bead = dict(BEADS).get(view.bead or "", "") or dict(FINISHES).get(view.finish or "", "")
+        said = ", ".join(part for part in (view.about, bead.lower()) if part)
+        self._kit.readout.show_at(self._plan.view.spot(pointer.at), self._plan.theme,
+                                  ((view.title, "", False),), said)
 
     def clicked(self, pointer: Pointer) -> Choice:
         """The corner nearest to the click."""

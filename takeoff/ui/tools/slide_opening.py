@@ -105,6 +105,10 @@ class SlideOpening:
             self._show()
         return wanted
 
+    def wants(self, text: str) -> bool:
+        """Whether a character goes on with the distance that is typed."""
+        return self._entry.wants(text)
+
     @property
     def words(self) -> tuple[str, ...]:
         """The lengths that are shown now."""

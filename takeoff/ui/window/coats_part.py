@@ -17,6 +17,7 @@ from takeoff.ui.panels.face_editor import FaceEditor
 from takeoff.ui.panels.room_coats import chosen_rooms
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.drawing_tool import Kit
+from takeoff.ui.tools.leave_out import LeaveCeilingOut
 from takeoff.ui.tools.pick_corners import CoatByClick, PickCorners, toggle_coat
 from takeoff.ui.tools.readout import Readout
 
@@ -37,7 +38,8 @@ class Coats(QObject):
         self.setObjectName("coats")
         self._window, self._document = window, window.document
         kit = Kit(window.plan, Aim(window.plan), Readout(window.plan.view), window.totals.say)
-        self.picking, self.coating = PickCorners(window.plan), CoatByClick(kit)
+        self.picking, self.coating = PickCorners(kit), CoatByClick(kit)
+        self.leaving = LeaveCeilingOut(kit)
         self.corners, self.faces = CornerEditor(window.document), FaceEditor(window.document)
         window.card.add_editor(self.corners)
         window.card.add_editor(self.faces)
@@ -48,6 +50,8 @@ class Coats(QObject):
         window.tool_row.add(window.acts.q("coat-by-click"), window.acts.q("pick-corners"),
                             words=("Coat", "Corners"))
         window.strip.coat_clicked.connect(self._toggle)
+        self._document.changed.connect(self._changed)
+        self._document.refused.connect(self._refused)
 
     def _rows(self) -> tuple[Action, ...]:
         window, view = self._window, self._window.plan.view
@@ -73,6 +77,9 @@ class Coats(QObject):
                    "A click on a wall coats it or leaves it out", group=1),
             Action("toggle-coat", "Coat", "Coat the chosen walls, or leave them out", self._toggle_chosen,
                    ("K",), walls, group=1),
+            Action("leave-ceiling-out", "Coat", self.leaving.name, partial(window.take, self.leaving), (),
+                   has_rooms, lambda: view.tool is self.leaving,
+                   "A rectangle of a ceiling that is not coated: a hatch, tiles, a unit", group=1),
             Action("pick-corners", "Coat", "Pick corners", partial(window.take, self.picking), ("X",),
                    has_rooms, lambda: view.tool is self.picking,
                    "Corners by click, with Shift more, or by a box: then bead, finish", group=2),
@@ -105,3 +112,14 @@ class Coats(QObject):
         """A tick under a face of the wall strip."""
         if isinstance(ref, Ref):
             toggle_coat(self._document, (ref,))
+
+    # -- listeners
+
+    def _changed(self, before: object, after: object) -> None:
+        del before, after
+        if self._window.plan.view.tool is self.leaving:
+            self.leaving.job_changed()
+
+    def _refused(self, reason: str) -> None:
+        if self._window.plan.view.tool is self.leaving:
+            self.leaving.refuse(reason)
