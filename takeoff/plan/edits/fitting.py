@@ -23,7 +23,7 @@ from takeoff.plan.edits.lookup import (
 )
 from takeoff.plan.edits.openings import add_opening
 from takeoff.plan.edits.placing import curves_of
-from takeoff.plan.model import Job, Opening, OpeningId, Reveal, RoomId, Side, SideId, Source, Strip
+from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Room, RoomId, Side, SideId, Source, Strip
 from takeoff.units.printing import fmt2
 
 replace = msgspec.structs.replace
@@ -119,17 +119,37 @@ def in_wall(
     hosted by the room on its other side too."""
     s, _ = room_place(job, room_id)
     _, curve = side_curve(job, room_id, side_id)
+    storey = job.storeys[s]
+    rooms = {room.id: room for room in storey.rooms}
     found = []
-    for opening in job.storeys[s].openings:
+    for opening in storey.openings:
         if opening.id == without:
             continue
         if (opening.room, opening.side) == (room_id, side_id):
             stretch: tuple[float, float] | None = opening.offset_mm, opening.offset_mm + opening.width_mm
         else:
-            stretch = _through(curve, side_curve(job, opening.room, opening.side)[1], opening)
+            other = _side_near(rooms.get(opening.room), opening.side, curve)
+            stretch = _through(curve, other, opening) if other is not None else None
         if stretch is not None:
             found.append((opening.mark or str(opening.id), *stretch))
     return tuple(sorted(found, key=lambda one: one[1]))
+
+
+def _side_near(room: Room | None, side_id: SideId, curve: Curve) -> Curve | None:
+    """The course of a side that may lie in the same wall as a curve; None for one that is far off."""
+    for ring in (room.outline, *room.inner) if room is not None else ():
+        for index, side in enumerate(ring):
+            if side.id == side_id:
+                after = ring[(index + 1) % len(ring)]
+                # an arc lies within its chord's length of its ends
+                far = WALL_MM + (abs(after.x_mm - side.x_mm) + abs(after.y_mm - side.y_mm)
+                                 if side.bulge else 0.0)
+                left, low, right, high = curve.box
+                if (min(side.x_mm, after.x_mm) > right + far or max(side.x_mm, after.x_mm) < left - far
+                        or min(side.y_mm, after.y_mm) > high + far or max(side.y_mm, after.y_mm) < low - far):
+                    return None
+                return Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge)
+    return None
 
 
 def _through(here: Curve, other: Curve, opening: Opening) -> tuple[float, float] | None:
