@@ -164,7 +164,9 @@ def facing(w: WallSide, index: SideIndex) -> list[Facing]:
             pair = _straight(w, other) if w.curve.bulge == 0.0 else _round(w, other)
             if pair is not None:
                 found.append(pair)
-    found.sort(key=lambda f: f.distance)
+    # by name where they are equally near (rooms drawn over each other): what is found must not
+    # depend on the order in which they were drawn
+    found.sort(key=lambda f: (f.distance, f.other.key))
     out: list[Facing] = []
     for f in found:
         free = [(f.u0, f.u1)]

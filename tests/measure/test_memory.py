@@ -84,3 +84,14 @@ def test_change_of_the_bead_default_reaches_every_room() -> None:
     memory, job = Memory(), house()
     assert memory.measure(job).totals["bead_m"] > 0
     assert memory.measure(replace(job, bead_default="none")).totals["bead_m"] == 0
+
+
+def test_of_rooms_drawn_over_each_other_the_same_lies_behind_whichever_was_drawn_last() -> None:
+    one = house().storeys[0]
+    over = replace(one.rooms[1], id="over")
+    late = Job(storeys=(replace(one, rooms=(*one.rooms, over)),))
+    memory = Memory()
+    memory.measure(late)
+    first = replace(one.rooms[1], outline=tuple(replace(side) for side in one.rooms[1].outline))
+    again = Job(storeys=(replace(one, rooms=(one.rooms[0], first, *one.rooms[2:], over)),))
+    alike(memory.measure(again), measure(again))
