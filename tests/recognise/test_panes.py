@@ -45,3 +45,17 @@ def test_furniture_that_spans_nothing_is_no_window() -> None:
     lines = plan((90.0, 150.0, 210.0)) + sides(1500, 1500, 2900, 2100)
     job, _ = propose(drawing(((0.25, lines),)))
     assert [o.kind for o in job.storeys[0].openings] == ["window"]
+
+
+def test_panes_between_walls_without_end_lines_are_a_window_too() -> None:
+    ends = [(1000.0, 0.0, 1000.0, 300.0), (2200.0, 0.0, 2200.0, 300.0)]
+    lines = [line for line in plan((90.0, 150.0, 210.0)) if line not in ends]
+    (window,) = [o for s in propose(drawing(((0.25, lines),)))[0].storeys for o in s.openings]
+    assert (window.kind, window.confidence, window.width_mm) == ("window", "sure", pytest.approx(1200.0))
+    assert areas_m2(drawing(((0.25, lines),))) == pytest.approx([12.0])
+
+
+def test_three_lines_of_a_shelf_in_a_room_are_no_window() -> None:
+    shelf = [(1500.0, y, 2900.0, y) for y in (1500.0, 1650.0, 1800.0)]
+    job, _ = propose(drawing(((0.25, plan((90.0, 150.0, 210.0)) + shelf),)))
+    assert [o.kind for o in job.storeys[0].openings] == ["window"]

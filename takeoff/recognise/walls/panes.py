@@ -31,6 +31,14 @@ WALL_SHARE = 0.6
 """Two lines alone that are so much of the ends' width apart are a thinner wall between piers."""
 
 
+APART_MM = (5.0, 350.0)
+"""Panes and frames of one window lie this far apart."""
+FEWEST_FREE = 3
+JAMB_MM, DEEP_MM = 30.0, 500.0
+"""Where no line is drawn across a wall's end, its faces stop this near to the panes' ends, and within
+so much of them across."""
+
+
 class _Spans(NamedTuple):
     """Lines that run from one short line to another: their row, those two, and how far their ends lie
     from the nearest corner of each."""
@@ -47,7 +55,8 @@ def with_windows(lines: Lines) -> Lines:
         return lines
     usable = np.flatnonzero(
         is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0))
-    panes = usable[_panes(lines.xy[usable])] if len(usable) else usable
+    xy = lines.xy[usable]
+    panes = usable[np.union1d(_panes(xy), _free_panes(xy))] if len(usable) else usable
     if not len(panes):
         return lines
     role = lines.role.copy()
@@ -115,3 +124,57 @@ def _facing(xy: Floats, ends: Ints) -> bool:
     u = d / np.hypot(*d)
     spans = [np.sort((line - a[0]) @ u) for line in (a, b)]
     return bool(np.abs(spans[0] - spans[1]).max() <= OPPOSITE_MM)
+
+
+def _free_panes(xy: Floats) -> Ints:
+    """Rows of three or more like lines side by side between faces of walls that stop at their ends."""
+    d = xy[:, 2:] - xy[:, :2]
+    turned = (d[:, 0] < 0) | ((d[:, 0] == 0) & (d[:, 1] < 0))
+    ends = np.where(turned[:, None], np.roll(xy, 2, axis=1), xy)
+    length = np.hypot(d[:, 0], d[:, 1])
+    rows = np.flatnonzero((length >= PANE_MM[0]) & (length <= PANE_MM[1]))
+    if len(rows) < FEWEST_FREE:
+        return np.zeros(0, np.int64)
+    own = ends[rows]
+    middle = shapely.points((own[:, :2] + own[:, 2:]) / 2.0)
+    a, b = shapely.STRtree(middle).query(middle, predicate="dwithin", distance=APART_MM[1])
+    unit = (own[:, 2:] - own[:, :2]) / length[rows][:, None]
+    first, last = own[b, :2] - own[a, :2], own[b, 2:] - own[a, 2:]
+    aside = np.abs(first[:, 0] * unit[a, 1] - first[:, 1] * unit[a, 0])
+    alike = (a != b) & (np.abs((first * unit[a]).sum(axis=1)) <= OPPOSITE_MM)
+    alike &= (np.abs((last * unit[a]).sum(axis=1)) <= OPPOSITE_MM) & (aside >= APART_MM[0])
+    mates: dict[int, list[int]] = {}
+    for i, j in zip(a[alike].tolist(), b[alike].tolist(), strict=True):
+        mates.setdefault(i, []).append(j)
+    tips = shapely.STRtree(shapely.points(np.concatenate([ends[:, :2], ends[:, 2:]])))
+    found: set[int] = set()
+    for i, others in mates.items():
+        group = [i, *others]
+        if len(group) >= FEWEST_FREE and all(
+                _stops(ends, tips, own[group], unit[i], set(rows[group].tolist()), side) for side in (0, 1)):
+            found |= set(rows[group].tolist())
+    return np.array(sorted(found), np.int64)
+
+
+def _stops(
+    ends: Floats, tips: shapely.STRtree, group: Floats, along: Floats, own: set[int], side: int,
+) -> bool:
+    """Whether faces of a wall stop on both sides of the panes' ends: lines along them whose own ends lie
+    level with these."""
+    at = group[:, 2 * side:2 * side + 2]
+    across = np.array([-along[1], along[0]])
+    offs = at @ across
+    near = tips.query(shapely.Point(at.mean(axis=0)).buffer(DEEP_MM), predicate="contains") % len(ends)
+    sides: set[bool] = set()
+    for row in np.unique(near).tolist():
+        line = ends[row].reshape(2, 2)
+        d = line[1] - line[0]
+        if row in own or abs(float(d @ across)) > SQUARE_COS * float(np.hypot(*d)):
+            continue
+        # A face that goes away from the panes ends where they begin.
+        tip = line[1 - side]
+        if abs(float((tip - at.mean(axis=0)) @ along)) <= JAMB_MM:
+            off = float(tip @ across)
+            if off <= offs.min() or off >= offs.max():
+                sides.add(off >= offs.max())
+    return len(sides) == 2
