@@ -330,8 +330,9 @@ def test_room_deleted_from_a_drawing_is_filled_again_by_a_click(window) -> None:
     assert len(window.document.storey.rooms) == len(rooms)
     assert window.document.state.room(str(hands.room.id)).taken.floor_m2 == pytest.approx(before)
     assert window.document.stack.undoText() == "Fill a room"
+    assert "Kitchen is filled" in hands.read
     hands.click(inside)
-    assert "is there already" in hands.read
+    assert "“Kitchen” is there already" in hands.read
     assert len(window.document.storey.rooms) == len(rooms)
 
 

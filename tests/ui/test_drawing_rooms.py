@@ -299,6 +299,18 @@ def test_windows_and_doors_stand_before_tools_that_are_seldom_wanted(window) -> 
     assert "Pier" not in words[:9]
 
 
+@pytest.mark.parametrize("width", [1366, 1500, 2560])
+def test_no_word_of_a_tool_is_cut_off(window, qtbot, width) -> None:
+    row = window.tool_row
+    before = row.width()
+    window.resize(width, 800)
+    if width != 1366:
+        qtbot.waitUntil(lambda: row.width() != before)
+    shown = [button for button in (*row.buttons.values(), row.more) if button.isVisible()]
+    assert all(button.width() >= button.sizeHint().width() for button in shown)
+    assert max(button.geometry().right() for button in shown) <= row.width()
+
+
 def test_undo_while_drawing_takes_back_a_corner_and_no_room(window) -> None:
     hands = Hands(window)
     hands.tool("Rectangle")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLayout, QMenu, QSizePolicy, QToolButton, QWidget
 
@@ -74,12 +74,21 @@ class ToolRow(QWidget):
         super().resizeEvent(event)
         self.fit()
 
+    def changeEvent(self, event: QEvent) -> None:  # noqa: N802 - Qt's name
+        """Other letters or paddings take other widths."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.StyleChange, QEvent.Type.FontChange):
+            self.fit()
+
     def fit(self) -> None:
         """Show as many tools as there is room for; the others are under "More"."""
         margins, gap = self._layout.contentsMargins(), self._layout.spacing()
         room = self.width() - margins.left() - margins.right()
         widgets = self._widgets
-        widths = [widget.sizeHint().width() + gap for widget in widgets]
+        for widget in (*widgets, self.more):
+            # a button that was never shown does not know its padding yet
+            widget.ensurePolished()
+        widths = [max(widget.sizeHint().width(), widget.minimumWidth()) + gap for widget in widgets]
         if sum(widths) > room:
             room -= self.more.sizeHint().width() + gap
         used, fits = 0, True
@@ -105,6 +114,7 @@ def _button(word: str) -> QToolButton:
     button.setProperty("part", "tool")
     button.setText(word)
     button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+    button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
     button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     return button
 

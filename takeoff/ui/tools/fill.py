@@ -9,13 +9,18 @@ from takeoff.errors import InputError
 from takeoff.plan.model import Job
 from takeoff.services.filling import fill_room
 from takeoff.ui.canvas.tool import Pointer
-from takeoff.ui.tools.drawing_tool import DrawingTool
+from takeoff.ui.tools.drawing_tool import DrawingTool, Kit
 
 
 class Fill(DrawingTool):
     """A click inside walls makes the room that they enclose, with the openings in them."""
 
     name = "Fill a room from its lines"
+
+    def __init__(self, kit: Kit) -> None:
+        super().__init__(kit)
+        self._filled = ""
+        """The room that was filled last."""
 
     def click(self, pointer: Pointer) -> None:
         """Look for the room round the click."""
@@ -36,6 +41,7 @@ class Fill(DrawingTool):
             QApplication.restoreOverrideCursor()
         if done:
             self.choose_new_room(known)
+            self._filled = next(iter(self.room_ids() - known), "")
 
     def redraw(self) -> None:
         """Say whose room there is already."""
@@ -43,7 +49,10 @@ class Fill(DrawingTool):
         if self.plan.document.drawing is None:
             self.tell((), "no drawing")
         else:
-            self.tell((), f"{room.name or room.id} is there already" if room else "click inside the walls")
+            said = "click inside the walls"
+            if room is not None:
+                said = f"{room.name or room.id} is {'filled' if room.id == self._filled else 'there already'}"
+            self.tell((), said)
 
     def next_step(self) -> str:
         """Where to click."""
