@@ -30,6 +30,7 @@ class Choice:
     doors: str
     layers: dict[str, str]
     over: bool
+    bent: bool = False
     bay: float = 3000.0
     count: int = 16
     deep: float = 5400.0
@@ -89,6 +90,8 @@ def floor(seed: int, style: Choice | None = None) -> Plan:
     _inside(found, r, c)
     if c.over:
         _over(found, r, c, wide, high)
+    if c.bent:
+        _bend(found, 2.0 * wide)
     _move(found, r.choice((0.0, 0.0, 17.0)), r.choice(((0.0, 0.0), (4e6, -4e6))))
     return found
 
@@ -366,3 +369,41 @@ def _over(found: Plan, r: random.Random, c: Choice, wide: float, high: float) ->
     frame = shapely.box(-9000, -9000, wide + 12000, high + 9000)
     _ring(found, frame, "Frame")
     del r
+
+
+# -- floors with curved fronts
+
+
+def _bend(found: Plan, radius: float) -> None:
+    """The whole floor laid round a circle: what runs along it becomes arcs, what runs across it rays."""
+
+    def place(x: float, y: float) -> tuple[float, float]:
+        angle = math.pi / 2 - x / radius
+        return (radius + y) * math.cos(angle), (radius + y) * math.sin(angle)
+
+    def bulge(x0: float, y0: float, x1: float, y1: float) -> float:
+        return -math.tan((x1 - x0) / radius / 4.0) if abs(y1 - y0) < 0.02 and abs(x1 - x0) > 1.0 else 0.0
+
+    straight = []
+    for x0, y0, x1, y1, layer in found.lines:
+        b = bulge(x0, y0, x1, y1)
+        if b:
+            found.arcs.append((*place(x0, y0), *place(x1, y1), b, layer))
+        else:
+            straight.append((*place(x0, y0), *place(x1, y1), layer))
+    swings = [a for a in found.arcs if abs(abs(a[4]) - math.tan(math.pi / 8)) < 1e-9]
+    curved = [a for a in found.arcs if a not in swings]
+    found.lines = straight
+    found.arcs = curved + [(*place(a[0], a[1]), *place(a[2], a[3]), a[4], a[5]) for a in swings]
+    found.loops = [
+        (tuple((*place(x, y), bulge(x, y, nx, ny)) for (x, y, _), (nx, ny, _) in
+               zip(ring, ring[1:] + ring[:1], strict=True)), layer)
+        for ring, layer in found.loops]
+    found.texts = [(text, *place(x, y), layer) for text, x, y, layer in found.texts]
+    for room in found.rooms:
+        fine = shapely.segmentize(room.polygon, 100.0)
+        room.polygon = shapely.transform(fine, lambda xy: np.array([place(x, y) for x, y in xy]))
+        room.area_m2 = room.polygon.area / 1e6
+    found.texts = [t for t in found.texts if " m²" not in t[0]]
+    for opening in found.openings:
+        opening.at = place(*opening.at)

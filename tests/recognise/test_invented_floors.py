@@ -79,3 +79,13 @@ def test_office_floor_is_found_room_by_room(seed: int) -> None:
 def test_floor_on_one_layer_has_hardly_a_wrong_room_that_is_called_sure(seed: int) -> None:
     score = Score(invented_floor.floor(seed))
     assert len(score.false_sure) <= 0.05 * score.count
+
+
+@pytest.mark.parametrize("seed", [s for s in range(FLOORS) if invented_floor.choose(s).walls == "bodies"
+                                  and told(s) and invented_floor.choose(s).front == "punched"])
+def test_floor_laid_round_a_circle_is_found_with_its_curved_walls(seed: int) -> None:
+    style = invented_floor.choose(seed)
+    style.bent = True
+    score = Score(invented_floor.floor(seed, style))
+    assert score.false_sure == []
+    assert score.missed == []

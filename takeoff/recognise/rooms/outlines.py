@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.noding import Graph
+from takeoff.geometry.rings import ring_area, ring_curves
 from takeoff.plan.model import Side, SideId, Vertex
 from takeoff.recognise.walls.faces import nodes_at
 from takeoff.recognise.walls.linework import arc_centres, bulge_between
@@ -19,6 +20,9 @@ Ints = NDArray[np.int64]
 Point = tuple[float, float]
 
 SAME_CIRCLE_MM = 5.0
+CHORDS_OFF_MM = 2.0
+"""An arc's chords lie nowhere farther off it."""
+ARC_PARTS = 16
 STRAIGHT_MM = 0.5
 """A vertex this near to the line between its neighbours is no corner of the room."""
 
@@ -56,8 +60,11 @@ class Border:
         arc = self._over_gaps(self.arcs_along(xy)).tolist()
         points = [(x, y) for x, y in xy[:-1].tolist()]
         n = len(points)
-        return [(*points[first % n], self._bulge(points, first, last, own) if own >= 0 else 0.0)
+        ring = [(*points[first % n], self._bulge(points, first, last, own) if own >= 0 else 0.0)
                 for first, last, own in _merge(points, arc)]
+        if any(bulge for _, _, bulge in ring) and not _as_drawn(ring, xy):
+            return [(*points[first % n], 0.0) for first, _, _ in _merge(points, [-1] * n)]
+        return ring
 
     def _over_gaps(self, arc: Ints) -> Ints:
         """A chord between two pieces of one circle closes a gap in a curved wall: the arc runs on."""
@@ -75,6 +82,19 @@ class Border:
         centre = complex(self.centres[arc])
         turn = ((z[0] - centre).conjugate() * (z[1] - centre)).imag
         return bulge_between(z[0], z[2], centre, turn > 0)
+
+
+def _as_drawn(ring: list[Vertex], xy: Floats) -> bool:
+    """Whether a ring with arcs encloses what its chords do, and does not cross itself. Where arcs lie over
+    each other, one may be taken that turns too far; the chords are then the better outline."""
+    own, drawn = ring_area(tuple(ring)), float(shapely.area(shapely.polygons(xy))) * (
+        1.0 if shapely.is_ccw(shapely.linearrings(xy)) else -1.0)
+    length = float(np.hypot(*(xy[1:] - xy[:-1]).T).sum())
+    if abs(own - drawn) > CHORDS_OFF_MM * length:
+        return False
+    fine = [c.at(c.length * k / ARC_PARTS) for c in ring_curves(tuple(ring))
+            for k in range(ARC_PARTS if c.bulge else 1)]
+    return bool(shapely.is_valid(shapely.polygons(fine)))
 
 
 def _merge(points: list[Point], arc: list[int]) -> list[tuple[int, int, int]]:
