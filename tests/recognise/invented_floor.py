@@ -61,11 +61,12 @@ def choose(seed: int) -> Choice:
     elif said < 0.45:
         names = {k: ("text" if k == "text" else "0") for k in names}
     return Choice(
-        kind=KINDS[seed % 3], walls=WALLS[seed % 4], front=FRONTS[(seed // 2) % 4], singles=r.random() < 0.5,
-        columns=r.choice(("none", "in", "beside", "free")), doors=r.choice(("leaf", "swing", "plain", "sill")),
+        kind=KINDS[seed % 3], walls=WALLS[seed % 4], front=FRONTS[(seed // 2) % 4],
+        singles=r.random() < 0.5, columns=r.choice(("none", "in", "beside", "free")),
+        doors=r.choice(("leaf", "swing", "plain", "sill")),
         layers=names, over=r.random() < 0.6, bay=r.choice((2700.0, 3000.0, 3300.0)),
-        count=r.randint(14, 22), outer=r.choice((250.0, 300.0, 365.0)), corridor=r.choice((125.0, 150.0, 200.0)),
-        partition=r.choice((75.0, 100.0, 125.0)))
+        count=r.randint(14, 22), outer=r.choice((250.0, 300.0, 365.0)),
+        corridor=r.choice((125.0, 150.0, 200.0)), partition=r.choice((75.0, 100.0, 125.0)))
 
 
 def floor(seed: int, style: Choice | None = None) -> Plan:
@@ -124,7 +125,9 @@ def _layout(r: random.Random, c: Choice) -> Parts:
     return parts
 
 
-def _row(parts: Parts, r: random.Random, c: Choice, front: float, back: float, wide: float, low: bool) -> None:
+def _row(
+    parts: Parts, r: random.Random, c: Choice, front: float, back: float, wide: float, low: bool,
+) -> None:
     """Rooms of one to three bays along one front."""
     edges, at = [0.0], 0
     count = round(wide / c.bay)
