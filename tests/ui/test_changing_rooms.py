@@ -227,6 +227,7 @@ def test_room_is_split_by_a_wall_at_a_typed_distance_from_its_end(window, hands)
     rooms = sorted(sorted(corners(room)) for room in hands.storey.rooms)
     assert rooms == [[(0, 0), (0, 3000), (1200, 0), (1200, 3000)],
                      [(1300, 0), (1300, 3000), (4000, 0), (4000, 3000)]]
+    assert {room.name for room in hands.storey.rooms} == {"Room 1", "Room 2"}
     assert window.document.stack.undoText() == "Split a room"
     assert window.document.stack.count() == 2
 

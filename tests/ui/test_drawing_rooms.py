@@ -242,7 +242,7 @@ def test_pier_square_and_round_and_by_corners(window, hands) -> None:
     hands.tool("Pier by corners")
     hands.click((4000, 1000), (4500, 1000), (4500, 1500))
     hands.key(Qt.Key.Key_Return)
-    assert [len(ring) for ring in hands.room.inner] == [4, 4, 3]
+    assert [len(ring) for ring in hands.room.inner] == [4, 2, 3]
     assert window.document.stack.undoText() == "Draw a pier"
     floor = 24.0 - 0.35**2 - math.pi * 0.2**2 - 0.125
     assert window.document.state.rooms[("1", str(hands.room.id))].taken.floor_m2 == pytest.approx(floor)

@@ -208,6 +208,10 @@ def _second_name(job: Job, room: Room) -> str:
     if not room.name:
         return ""
     names = [r.name for storey in job.storeys for r in storey.rooms]
+    stem, _, number = room.name.rpartition(" ")
+    if stem and number.isdecimal():
+        # "Room 3" is parted into itself and the next free number
+        return fresh_number(names, f"{stem} ")
     return fresh_number([*names, f"{room.name} 1"], f"{room.name} ")
 
 

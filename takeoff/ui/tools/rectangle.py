@@ -22,9 +22,6 @@ What = Literal["room", "pier", "round pier"]
 _DRAG = 6.0
 """The mouse released so many reaches from where it was pressed has drawn the rectangle."""
 
-_QUARTER = math.tan(math.radians(22.5))
-"""The bulge of a quarter of a circle."""
-
 
 class Rectangle(DrawingTool):
     """A room or a pier with four square corners, or a round pier.
@@ -209,8 +206,8 @@ class Rectangle(DrawingTool):
         dx, dy = along
         if self.what == "round pier":
             r = abs(sizes[0]) / 2.0
-            return tuple((first[0] + u * r, first[1] + v * r, _QUARTER)
-                         for u, v in ((1, 0), (0, 1), (-1, 0), (0, -1)))
+            # two half circles, each with a bulge of 1
+            return (first[0] + r, first[1], 1.0), (first[0] - r, first[1], 1.0)
         w, d = sizes
         return tuple((first[0] + dx * u - dy * v, first[1] + dy * u + dx * v, 0.0)
                      for u, v in ((0.0, 0.0), (w, 0.0), (w, d), (0.0, d)))
