@@ -27,6 +27,10 @@ def run(path: Path | None = None) -> int:
         start.end()
 
 
+_TOUR_AFTER_MS = 400
+"""The sample job is seen first, then the tour begins."""
+
+
 class Start:
     """A start in two steps: the frame on screen, then what fills it and the file."""
 
@@ -44,6 +48,13 @@ class Start:
         self._hook = CrashHook(main.files)
         self._hook.install()
         main.files.start_with(self._path)
+        first = self._path is None and not main.settings.value.recent
+        if first and not main.settings.value.tour_seen:
+            QTimer.singleShot(_TOUR_AFTER_MS, self._tour)
+
+    def _tour(self) -> None:
+        if self.shell.main is not None and self.shell.isVisible():
+            self.shell.main.acts.do("tour")
 
     def end(self) -> None:
         """Put back what was there before."""

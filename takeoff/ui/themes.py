@@ -132,6 +132,9 @@ QLabel[part="urgent"] {{ color: {hold}; font-size: {small}px; }}
 *[part="lightable"] {{ border-left: 3px solid transparent; }}
 *[part="lightable"]:hover, *[part="lightable"]:focus {{ background: {hover}; }}
 *[part="lit"] {{ border-left: 3px solid {chosen}; background: {hover}; }}
+QFrame[part="bubble"] {{ background: {paper}; border: 1px solid {ink}; border-radius: 8px; }}
+QFrame[part="tour-frame"] {{ background: transparent; border: 3px solid {chosen}; }}
+QLabel[part="tour"] {{ font-size: {text}px; }}
 QToolButton[part="quiet"] {{ border: none; background: transparent; color: {grey}; padding: 6px 8px; }}
 QToolButton[part="quiet"]:hover, QToolButton[part="quiet"]:focus {{ color: {ink}; background: {hover}; }}
 QFrame[part="hair"] {{ background: {hair}; border: none; max-height: 1px; min-height: 1px; }}
@@ -142,9 +145,9 @@ QPushButton:disabled {{ color: {line}; }}
 QPushButton[part="main"] {{ background: {button}; color: {button_text}; font-weight: 600;
     border: 1px solid {button}; }}
 QPushButton[part="main"]:disabled {{ background: {hair}; color: {grey}; border-color: {hair}; }}
-QPushButton[part="small"] {{ padding: 3px 8px; font-size: {small}px; }}
 QPushButton[part="chip"] {{ padding: 4px 6px; font-size: {small}px; background: transparent; }}
 QPushButton[part="chip"]:checked {{ background: {hover}; border: 1px solid {ink}; font-weight: 600; }}
+QPushButton[part="small"] {{ padding: 3px 8px; font-size: {small}px; }}
 QPushButton[part="step"] {{ text-align: left; border: none; border-left: 4px solid transparent;
     border-radius: 0; background: transparent; padding: 6px 8px 6px 12px; }}
 QPushButton[part="step"]:hover {{ background: {hover}; }}

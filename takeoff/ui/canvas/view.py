@@ -42,6 +42,8 @@ class PlanView(QGraphicsView):
     """The Pointer, whenever the mouse moves."""
     escaped = Signal()
     """Escape that the tool had no use for."""
+    tool_changed = Signal()
+    """Another tool was taken up."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         self._scene = QGraphicsScene()
@@ -157,6 +159,7 @@ class PlanView(QGraphicsView):
         self._tool = tool
         self.viewport().setCursor(tool.cursor)
         tool.start()
+        self.tool_changed.emit()
 
     def _pointer(self, event: QMouseEvent) -> Pointer:
         held = event.modifiers()

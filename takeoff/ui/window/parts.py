@@ -18,6 +18,7 @@ from takeoff.ui.window import (
     findings_part,
     import_part,
     openings_part,
+    tour_part,
 )
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ PARTS: tuple[Part, ...] = (
     coats_part.add,
     figures_part.add,
     findings_part.add,
+    tour_part.add,
 )
 """In the order in which their actions stand in the menus."""
 
