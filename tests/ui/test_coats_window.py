@@ -15,6 +15,7 @@ from takeoff.plan.model import OpeningId, RoomId, SideId
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.corner_editor import CornerEditor
 from takeoff.ui.panels.face_editor import FaceEditor
+from takeoff.ui.panels.strip_drawing import tick_box
 
 LIVING, KITCHEN = RoomId("G2"), RoomId("G5")
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -412,12 +413,12 @@ def drag(strip, start, *places, keys=Qt.KeyboardModifier.NoModifier) -> None:
 
 def test_tick_under_a_face_switches_its_coat(sample, doc, strip, tmp_path) -> None:
     face, box = next((f, b) for f, b in strip.boxes() if f.letter == "G")
-    QTest.mouseClick(strip, LEFT, pos=strip.tick_box(face, box).center().toPoint())
+    QTest.mouseClick(strip, LEFT, pos=tick_box(face, box, strip.height()).center().toPoint())
     assert not coat_of(doc, "G2", "G2-7").coat
     assert next(f for f, _ in strip.boxes() if f.letter == "G").coat == "none"
     assert doc.choice == (Ref("room", "G2"),)
     assert_as_command(sample, tmp_path)
-    QTest.mouseClick(strip, LEFT, pos=strip.tick_box(face, box).center().toPoint())
+    QTest.mouseClick(strip, LEFT, pos=tick_box(face, box, strip.height()).center().toPoint())
     assert coat_of(doc, "G2", "G2-7").coat
 
 
@@ -433,6 +434,7 @@ def test_window_is_dragged_along_and_up_in_elevation(sample, doc, strip, tmp_pat
     assert strip.drag is not None
     words = [text for _, _, text in strip.drag.lengths()]
     assert len(words) == 3
+    assert not strip.grab().isNull()
     QTest.mouseRelease(strip, LEFT, pos=end)
     moved = edits.opening_of(doc.job, OpeningId("W1"))
     px = 1.0 / strip.scale()

@@ -14,7 +14,7 @@ from takeoff.ui.tools.entry import MM_FROM, length_mm
 from takeoff.units.printing import dim3
 
 LENGTH_PX = 64
-_MIXED = "various"
+_MIXED = "mixed"
 
 
 def length_text(mm: float | None) -> str:

@@ -7,7 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton, QVBoxLayout
 
 from takeoff.errors import InputError
-from takeoff.services.openings import Kind, OpeningType, opening_types, unsure_openings
+from takeoff.services.openings import Kind, OpeningType, opening_types
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import Form, LengthField, buttons, length_text
 from takeoff.ui.panels.opening_editor import KINDS, WIDE_MM_FROM
@@ -36,7 +36,6 @@ class PlacingPage(OpeningsPage):
 
     place = Signal(object)
     kind_changed = Signal(object)
-    check_next = Signal()
 
     def __init__(self, document: Document) -> None:
         self.types = QComboBox()
@@ -45,7 +44,6 @@ class PlacingPage(OpeningsPage):
         self.sill = LengthField("Sill above the floor", mm_from=WIDE_MM_FROM)
         self.reveal = LengthField("Depth of the reveal", mm_from=THICK_MM_FROM)
         self.button = QPushButton("Place on a wall")
-        self.check = QPushButton("")
         self._shown: tuple[OpeningType, ...] = ()
         self._chosen: OpeningType | None = None
         super().__init__(document)
@@ -56,7 +54,6 @@ class PlacingPage(OpeningsPage):
         self.sill.typed.connect(self._take_sill)
         self.reveal.typed.connect(self._take_reveal)
         self.button.clicked.connect(self._place)
-        self.check.clicked.connect(self.check_next)
         for field in (self.sill, self.reveal):
             field.refused.connect(document.refused)
 
@@ -77,12 +74,13 @@ class PlacingPage(OpeningsPage):
         form.pair(("Sill", self.sill), ("Reveal", self.reveal))
         self.button.setProperty("part", "main")
         self.button.setToolTip("Then click on walls, or type how far it stands from a corner (O)")
-        self.check.setToolTip("Go through the openings that are asked about, one by one")
         layout = self.layout()
         assert isinstance(layout, QVBoxLayout)
         layout.insertLayout(1, form)
-        layout.insertWidget(2, buttons(self.button, self.check))
+        layout.insertWidget(2, buttons(self.button))
         layout.insertWidget(3, label("In the job", "heading"))
+        # one line each: a room's name in a narrow column would be cut in two
+        self.table.setWordWrap(False)
 
     # -- what is shown
 
@@ -92,11 +90,8 @@ class PlacingPage(OpeningsPage):
         return self._chosen or opening_types(self.document.job)[0]
 
     def refresh(self) -> None:
-        """The table, the list of types, how many are asked about."""
+        """The table and the list of types."""
         super().refresh()
-        unsure = len(unsure_openings(self.document.state))
-        set_button(self.check, f"Check {unsure}" if unsure else "")
-        self.check.setVisible(unsure > 0)
         self._show_types()
 
     def show_type(self, kind: OpeningType) -> None:
@@ -168,12 +163,6 @@ class PlacingPage(OpeningsPage):
     def _place(self) -> None:
         self._take_size()
         self.place.emit(self.opening_type)
-
-
-def set_button(button: QPushButton, text: str) -> None:
-    """Set a button's text where it differs."""
-    if button.text() != text:
-        button.setText(text)
 
 
 def _same_form(a: OpeningType, b: OpeningType) -> bool:

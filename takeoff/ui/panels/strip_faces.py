@@ -5,38 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QFontMetricsF,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPainterPath,
-    QPaintEvent,
-    QPen,
-    QPolygonF,
-    QTransform,
-)
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QTransform
 from PySide6.QtWidgets import QWidget
 
-from takeoff.measure.elevations import FlatRing
 from takeoff.services.strip import FaceDrawing, OpeningInFace, Strip
 from takeoff.services.tracing import OnFace
-from takeoff.ui.canvas.paths import hatch_brush, pen_of
 from takeoff.ui.document import Choice, Ref
 from takeoff.ui.panels.strip_drag import StripDrag
-from takeoff.ui.themes import Theme, font
+from takeoff.ui.panels.strip_drawing import WORDS_PX, FaceBrush, path_of_rings, tick_box, to_px, words_px
+from takeoff.ui.themes import Theme
 
 _GAP_PX, _MARGIN_PX = 16.0, 18.0
-_LINE_PX = 17.0
-_WORDS_PX = 2 * _LINE_PX + 4.0
 _LEAST_PX = 34.0
 """A face is never narrower: its words would run into the next."""
-
-_TICK_PX = 13.0
-"""The box before a face's letter that is ticked where it is coated."""
-
-_WASH_ALPHA = 46
-"""How much the colour of what is chosen covers a lit area: coat and hatch stay visible."""
 
 _DRAG_PX = 5.0
 """So far from where it was pressed a drag begins."""
@@ -111,7 +92,7 @@ class Faces(QWidget):
         if not faces:
             return 0.05
         tall = max(f.elevation.high_mm for f in faces) - min(f.elevation.low_mm for f in faces)
-        return max((self.height() - _WORDS_PX - 8.0) / max(tall, 1.0), 0.005)
+        return max((self.height() - WORDS_PX - 8.0) / max(tall, 1.0), 0.005)
 
     def boxes(self) -> tuple[tuple[FaceDrawing, QRectF], ...]:
         """Each face and where it is drawn, px."""
@@ -121,7 +102,7 @@ class Faces(QWidget):
         for face in faces:
             e = face.elevation
             wide, tall = e.length_mm * scale, (e.high_mm - e.low_mm) * scale
-            slot = max(wide, _LEAST_PX, self._words_px(face))
+            slot = max(wide, _LEAST_PX, words_px(face))
             found.append((face, QRectF(x + (slot - wide) / 2, 4.0 + (top - e.high_mm) * scale, wide, tall)))
             x += slot + _GAP_PX
         return tuple(found)
@@ -134,25 +115,18 @@ class Faces(QWidget):
         if self._strip is None:
             return None
         for face, box in self.boxes():
-            if box.adjusted(0, 0, 0, _WORDS_PX).contains(spot):
+            if box.adjusted(0, 0, 0, WORDS_PX).contains(spot):
                 inside = self._to_px(face, box).inverted()[0].map(spot)
                 for opening, rings in face.elevation.openings:
-                    if _path(rings).contains(inside):
+                    if path_of_rings(rings).contains(inside):
                         return Ref("opening", opening, self._strip.room)
                 return Ref("side", face.elevation.side, self._strip.room)
         return None
 
-    def tick_box(self, face: FaceDrawing, box: QRectF) -> QRectF:
-        """Where the tick of a face is drawn: before its letter."""
-        wide = QFontMetricsF(font(13)).horizontalAdvance(face.words[0])
-        left = box.center().x() - (wide + _TICK_PX + 5.0) / 2.0
-        top = self.height() - _WORDS_PX + 2.0 + (_LINE_PX - _TICK_PX) / 2.0
-        return QRectF(left, top, _TICK_PX, _TICK_PX)
-
     def ticked_at(self, spot: QPointF) -> Ref | None:
         """The face whose tick is under a spot."""
         for face, box in self.boxes():
-            if self._strip and self.tick_box(face, box).adjusted(-4, -4, 4, 4).contains(spot):
+            if self._strip and tick_box(face, box, self.height()).adjusted(-4, -4, 4, 4).contains(spot):
                 return Ref("side", face.elevation.side, self._strip.room)
         return None
 
@@ -259,117 +233,21 @@ class Faces(QWidget):
         self._set_width()
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
-        """Ground, coat, what stays, openings, outline, and the words under each face."""
+        """Every face that is to be seen, with the words under it."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        brush = FaceBrush(
+            painter, self._theme, self.scale(), self.height(), self._choice, self._lit, self.drag)
         for face, box in self.boxes():
             if box.adjusted(-20, -20, 20, 40).intersects(QRectF(event.rect())):
-                self._paint(painter, face, box)
+                brush.paint(face, box)
         painter.end()
 
-    def _paint(self, painter: QPainter, face: FaceDrawing, box: QRectF) -> None:
-        theme, e = self._theme, face.elevation
-        painter.save()
-        painter.setTransform(self._to_px(face, box), combine=True)
-        whole = _path(e.whole)
-        painter.fillPath(whole, theme.colour("paper"))
-        coat = _path(e.coat)
-        painter.fillPath(coat, theme.colour("coat"))
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.fillPath(coat, hatch_brush(theme.colour("hatch"), False, painter.worldTransform()))
-        painter.fillPath(_path(e.left_on), theme.colour("wall"))
-        for opening, rings in e.openings:
-            shape = _path(rings)
-            painter.fillPath(shape, theme.colour("paper"))
-            painter.strokePath(shape, pen_of(theme, "ink", 0.24))
-            if self._is_chosen("opening", opening):
-                painter.strokePath(shape, pen_of(theme, "chosen", 0.5, (1.6, 0.8)))
-        painter.strokePath(whole, pen_of(theme, "ink", 0.28))
-        if self._is_chosen("side", e.side):
-            painter.strokePath(whole, pen_of(theme, "chosen", 0.5, (1.6, 0.8)))
-        self._paint_lit(painter, e.side)
-        if self.drag is not None and self.drag.face == face:
-            moved = _path(self.drag.rings())
-            wash = theme.colour("chosen")
-            wash.setAlpha(_WASH_ALPHA)
-            painter.fillPath(moved, wash)
-            painter.strokePath(moved, pen_of(theme, "chosen", 0.5))
-        painter.restore()
-        self._write(painter, face, box)
-        if self.drag is not None and self.drag.face == face:
-            self._write_lengths(painter, face, box)
-
-    def _write_lengths(self, painter: QPainter, face: FaceDrawing, box: QRectF) -> None:
-        """What is left to both corners and to the floor while an opening is dragged."""
-        assert self.drag is not None
-        to_px, paper = self._to_px(face, box), self._theme.colour("paper")
-        paper.setAlpha(225)
-        painter.setFont(font(13, "semibold"))
-        metrics = QFontMetricsF(painter.font())
-        for u, z, words in self.drag.lengths():
-            at = to_px.map(QPointF(u, z))
-            wide = metrics.horizontalAdvance(words) + 6.0
-            ground = QRectF(at.x() - wide / 2.0, at.y() - _LINE_PX / 2.0, wide, _LINE_PX)
-            painter.fillRect(ground, paper)
-            painter.setPen(QPen(self._theme.colour("chosen")))
-            painter.drawText(ground, Qt.AlignmentFlag.AlignCenter, words)
-
-    def _paint_lit(self, painter: QPainter, side: str) -> None:
-        lit = self._lit.get(side)
-        if lit is None:
-            return
-        wash = self._theme.colour("chosen")
-        wash.setAlpha(_WASH_ALPHA)
-        for rings in lit.areas:
-            path = _path(rings)
-            painter.fillPath(path, wash)
-            painter.strokePath(path, pen_of(self._theme, "chosen", 0.4, (1.6, 0.8)))
-        for course in lit.lines:
-            path = QPainterPath()
-            path.addPolygon(QPolygonF([QPointF(u, z) for u, z in course]))
-            painter.strokePath(path, pen_of(self._theme, "chosen", 0.8, (1.6, 0.8)))
-
-    def _write(self, painter: QPainter, face: FaceDrawing, box: QRectF) -> None:
-        painter.setFont(font(13))
-        painter.setPen(QPen(self._theme.colour("ink")))
-        wide = max(box.width(), self._words_px(face)) + 4.0
-        for number, words in enumerate(face.words):
-            top = self.height() - _WORDS_PX + 2.0 + number * _LINE_PX
-            shift = (_TICK_PX + 5.0) / 2.0 if number == 0 else 0.0
-            line = QRectF(box.center().x() - wide / 2 + shift, top, wide, _LINE_PX)
-            painter.drawText(line, Qt.AlignmentFlag.AlignCenter, words)
-        self._paint_tick(painter, self.tick_box(face, box), face.coat)
-
-    def _paint_tick(self, painter: QPainter, box: QRectF, coat: str) -> None:
-        """Ticked where the face is coated, a dash where in part."""
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(self._theme.colour("grey" if coat == "none" else "ink"), 1.4))
-        painter.drawRoundedRect(box.adjusted(0.7, 0.7, -0.7, -0.7), 2.5, 2.5)
-        painter.setPen(QPen(self._theme.colour("ink"), 1.8))
-        if coat == "part":
-            painter.drawLine(QPointF(box.left() + 3.5, box.center().y()),
-                             QPointF(box.right() - 3.5, box.center().y()))
-        elif coat == "whole":
-            foot = QPointF(box.left() + 5.4, box.bottom() - 3.4)
-            painter.drawLine(QPointF(box.left() + 3.0, box.top() + 6.6), foot)
-            painter.drawLine(foot, QPointF(box.right() - 2.8, box.top() + 3.4))
-
     def _to_px(self, face: FaceDrawing, box: QRectF) -> QTransform:
-        """From (u, z) mm: seen from inside the start of a side is on the right."""
-        scale = self.scale()
-        move = QTransform.fromTranslate(box.right(), box.bottom() + face.elevation.low_mm * scale)
-        return QTransform.fromScale(-scale, -scale) * move
-
-    def _is_chosen(self, kind: str, name: str) -> bool:
-        return not self._lit and any(ref.kind == kind and ref.id == name for ref in self._choice)
+        return to_px(face, box, self.scale())
 
     def _faces(self) -> tuple[FaceDrawing, ...]:
         return self._strip.faces if self._strip else ()
-
-    def _words_px(self, face: FaceDrawing) -> float:
-        metrics = QFontMetricsF(font(13))
-        return max(metrics.horizontalAdvance(words) + (_TICK_PX + 5.0 if number == 0 else 0.0)
-                   for number, words in enumerate(face.words))
 
     def _width(self) -> float:
         boxes = self.boxes()
@@ -378,12 +256,3 @@ class Faces(QWidget):
 
     def _set_width(self) -> None:
         self.setMinimumWidth(int(self._width()))
-
-
-def _path(rings: Iterable[FlatRing]) -> QPainterPath:
-    path = QPainterPath()
-    path.setFillRule(Qt.FillRule.OddEvenFill)
-    for ring in rings:
-        path.addPolygon(QPolygonF([QPointF(u, z) for u, z in ring]))
-        path.closeSubpath()
-    return path

@@ -89,7 +89,6 @@ class Openings(QObject):
         page.picked.connect(self._show)
         page.place.connect(self.take)
         page.kind_changed.connect(self.tool.set_kind)
-        page.check_next.connect(self.editor.show_next_asked)
         return page
 
     # -- what the user does
