@@ -28,6 +28,7 @@ from takeoff.plan.model import (
     SideId,
     WallTreatment,
 )
+from takeoff.plan.read_on_site import Readings, ReadSide
 
 replace = msgspec.structs.replace
 R1, R2 = RoomId("r1"), RoomId("r2")
@@ -237,6 +238,15 @@ def test_parted_and_joined_is_the_room_it_was() -> None:
     assert sorted(rings_of(one)[0]) == sorted(rings_of(edits.room_of(whole, R1))[0])
     assert place_of(joined, "w1") == pytest.approx(place_of(whole, "w1"))
     assert len(joined.storeys[0].rooms) == 1
+
+
+def test_readings_of_the_whole_are_of_no_part_and_of_no_joined_room() -> None:
+    readings = Readings(sides=tuple(ReadSide(length_mm=length) for length in (5000, 4000, 5000, 4000)))
+    whole = job(room(box(5000, 4000), readings=readings))
+    parted = edits.split_room(whole, R1, (3000, 0), (3000, 4000), "open")
+    assert [r.readings for r in parted.storeys[0].rooms] == [None, None]
+    two = job(room(box(3000, 4000), readings=readings), room(box(2000, 4000, 3100), "r2"))
+    assert edits.room_of(edits.join_rooms(two, R1, R2), R1).readings is None
 
 
 def test_wall_between_two_rooms_goes_with_its_door_and_leaves_its_ends() -> None:

@@ -57,7 +57,8 @@ def join_rooms(job: Job, room_id: RoomId, other_id: RoomId) -> Job:
     Where they share sides these are taken away. Else the wall between them is, over the longest
     stretch where both stand on it; its thickness becomes two short sides. The first keeps its id,
     name, heights and coats; what is higher, lower or coated otherwise in the second stays so, as a
-    region and on its sides. Raises InputError for rooms that do not lie side by side.
+    region and on its sides. Printed areas and readings go. Raises InputError for rooms that do not
+    lie side by side.
     """
     one, other = room_of(job, room_id), room_of(job, other_id)
     if room_id == other_id or room_place(job, room_id)[0] != room_place(job, other_id)[0]:
@@ -150,7 +151,7 @@ def _united(
     s, _ = room_place(job, room_id)
     before = job.storeys[s]
     room = replace(
-        one, outline=rings[outer], inner=(*one.inner, *piers, *holes), printed_area_m2=None,
+        one, outline=rings[outer], inner=(*one.inner, *piers, *holes), printed_area_m2=None, readings=None,
         ceiling=_field(one.ceiling, other.ceiling, before.height_mm, other, "ceiling"),
         floor=_field(one.floor, other.floor, 0.0, other, "floor"),
         ceiling_treatment=_ceiling(one, other, names),

@@ -63,8 +63,9 @@ def split_room(
 
     *wall*: the parts stand ``thickness_mm`` apart, half on either side of the line. *open*: they
     share the line as an open side. The room keeps its id at the left of the line (seen from ``one``
-    to ``other``); the part at the right gets a new one. Raises InputError where the line does not part
-    the room, meets a pier, or meets a side within an opening.
+    to ``other``); the part at the right gets a new one. Printed area and
+    readings were the whole's: they go. Raises InputError where the line does not part the room,
+    meets a pier, or meets a side within an opening.
     """
     finite(x_mm=one[0], y_mm=one[1], other_x_mm=other[0], other_y_mm=other[1], thickness_mm=thickness_mm)
     if math.dist(one, other) <= SNAP_MM:
@@ -240,7 +241,7 @@ def _part(room: Room, outline: tuple[Side, ...], room_id: RoomId, name: str) -> 
     inner = tuple(ring for ring in room.inner if inside(curves, ring[0].x_mm, ring[0].y_mm))
     kept = {side.id for ring in (outline, *inner) for side in ring}
     return replace(
-        room, id=room_id, name=name, outline=outline, inner=inner, printed_area_m2=None,
+        room, id=room_id, name=name, outline=outline, inner=inner, printed_area_m2=None, readings=None,
         number=room.number if room_id == room.id else "",
         ceiling=_field_in(room.ceiling, shape), floor=_field_in(room.floor, shape),
         ceiling_treatment=_ceiling_in(room.ceiling_treatment, shape, kept),
