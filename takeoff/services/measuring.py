@@ -250,7 +250,7 @@ def _once_a_room(
 ) -> tuple[Finding, ...]:
     """What recognition and the check found; a doubtful room is told once, by recognition, which
     knows the reasons."""
-    told = {f.where.room for f in found if f.code == "room-to-check"}
+    told = {f.where.room for f in found if f.code in ("room-to-check", "printed-area-differs")}
     return (*found, *(f for f in checked if f.code != "room-check" or f.where.room not in told))
 
 

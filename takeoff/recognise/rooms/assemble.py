@@ -19,9 +19,10 @@ from takeoff.recognise.openings.loose import loose_openings
 from takeoff.recognise.openings.marks import marked
 from takeoff.recognise.openings.off_walls import doors_off_walls
 from takeoff.recognise.openings.scheduled import scheduled
-from takeoff.recognise.rooms.making import area_findings, make_room, polygon_area_m2, written_in
+from takeoff.recognise.rooms.making import area_findings, doubted_by_print_only, make_room, polygon_area_m2, written_in
 from takeoff.recognise.rooms.open_plan import open_plan_finding
 from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
+from takeoff.recognise.rooms.sheet_frames import without_frames
 from takeoff.recognise.rooms.storeys import Plan, as_rings, is_title, plans
 from takeoff.recognise.settings import Settings
 from takeoff.recognise.walls.confirm import OF_FRONTS
@@ -39,6 +40,8 @@ def assemble(
     ref = DrawingRef(name=drawing.name, sha256=drawing.sha256, unit=drawing.unit, unit_mm=drawing.unit_mm,
                      number=block.number, revision=block.revision)
     name = block.job or drawing.name
+    if reading is not None:
+        reading = without_frames(reading, drawing)
     if reading is None or not reading.spaces:
         text = ("No closed room was found in this drawing: choose the layers of the walls, or draw "
                 "the rooms by hand.")
@@ -201,10 +204,10 @@ def free_walls(reading: Reading) -> list[Finding]:
 
 
 def _doubts(storey: Storey) -> list[Finding]:
-    """One finding per room that is not sure."""
+    """One finding per room that is not sure; nothing where the finding on its printed area says it all."""
     findings = []
     for room in storey.rooms:
-        if room.confidence == "sure":
+        if room.confidence == "sure" or doubted_by_print_only(room.evidence):
             continue
         name = f"“{room.name}”" if room.name else f"Room {room.id} without a name"
         ask = "is it a room" if room.confidence == "question" else "look at it"

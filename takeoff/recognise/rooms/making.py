@@ -23,6 +23,10 @@ PARTS_AGREE = 0.1
 """Printed areas of the parts of an open plan leave out thresholds between them."""
 
 
+PRINT_DIFFERS = "the printed area is"
+_NO_DOUBTS = ("walls on all sides", "closed by lines on layers", "named by the text", "ceiling height written")
+
+
 class Written(NamedTuple):
     """What is written in a room."""
 
@@ -145,11 +149,17 @@ def _area_doubt(written: Written, area_m2: float, evidence: list[str], doubts: l
         if area_agrees(written.areas[0], area_m2):
             evidence.append(f"the printed area agrees ({text})")
             return 0
-        doubts.append(f"the printed area is {text}, the outline has {area_m2:.3f} m²")
+        doubts.append(f"{PRINT_DIFFERS} {text}, the outline has {area_m2:.3f} m²")
         return 0 if abs(written.areas[0].words.value - area_m2) <= NEARLY * area_m2 else 1
     total = sum(a.words.value for a in written.areas)
     evidence.append(f"printed areas of its parts add up to {total:.2f} m²")
     return 0 if abs(total - area_m2) <= PARTS_AGREE * area_m2 else 1
+
+
+def doubted_by_print_only(evidence: tuple[str, ...]) -> bool:
+    """Whether a room's only doubt is that the area printed in it is not its outline's."""
+    rest = [text for text in evidence if not text.startswith(_NO_DOUBTS)]
+    return len(rest) == 1 and rest[0].startswith(PRINT_DIFFERS)
 
 
 def area_findings(
