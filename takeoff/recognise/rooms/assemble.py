@@ -19,7 +19,13 @@ from takeoff.recognise.openings.loose import loose_openings
 from takeoff.recognise.openings.marks import marked
 from takeoff.recognise.openings.off_walls import doors_off_walls
 from takeoff.recognise.openings.scheduled import scheduled
-from takeoff.recognise.rooms.making import area_findings, doubted_by_print_only, make_room, polygon_area_m2, written_in
+from takeoff.recognise.rooms.making import (
+    area_findings,
+    doubted_by_print_only,
+    make_room,
+    polygon_area_m2,
+    written_in,
+)
 from takeoff.recognise.rooms.open_plan import open_plan_finding
 from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
 from takeoff.recognise.rooms.sheet_frames import without_frames

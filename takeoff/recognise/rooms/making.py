@@ -24,7 +24,8 @@ PARTS_AGREE = 0.1
 
 
 PRINT_DIFFERS = "the printed area is"
-_NO_DOUBTS = ("walls on all sides", "closed by lines on layers", "named by the text", "ceiling height written")
+_NO_DOUBTS = ("walls on all sides", "closed by lines on layers", "named by the text",
+              "ceiling height written")
 
 
 class Written(NamedTuple):
