@@ -208,6 +208,7 @@ def steps(
         Step("coat", "Coat", coat_words(state)),
         Step("settle", "To settle", _settle_words(grave, checks, assumed), grave > 0),
         Step("order", "Order", packs_words(considered) or _no_packs(considered)),
+        Step("sheets", "Sheets", job.details.client or "look, print, write"),
     )
 
 

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QPushButton, QWidget
+
+if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
 
 
 class Messages(Protocol):
@@ -25,6 +28,8 @@ class Messages(Protocol):
     def file_to_save(self, parent: QWidget | None, title: str, kinds: str, name: str) -> Path | None: ...
 
     def folder(self, parent: QWidget | None, title: str) -> Path | None: ...
+
+    def printer(self, parent: QWidget | None, printer: QPrinter) -> bool: ...
 
 
 class Boxes:
@@ -63,6 +68,13 @@ class Boxes:
         """The chosen folder; None when the user thought better of it."""
         name = QFileDialog.getExistingDirectory(parent, title)
         return Path(name) if name else None
+
+    def printer(self, parent: QWidget | None, printer: QPrinter) -> bool:
+        """Whether to print, with the printer and its pages chosen in Qt's own box."""
+        from PySide6.QtPrintSupport import QPrintDialog
+
+        dialog = QPrintDialog(printer, parent)
+        return dialog.exec() == QPrintDialog.DialogCode.Accepted
 
 
 _current: Messages = Boxes()

@@ -10,10 +10,14 @@ Both give their result back on the window's side, from its event loop.
 from __future__ import annotations
 
 import multiprocessing
+import os
 import pickle
+import signal
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from queue import SimpleQueue
 from typing import Any, TypeVar
 
@@ -25,6 +29,9 @@ T = TypeVar("T")
 
 _POLL_MS = 30
 """How often the window looks whether a worker has said something."""
+
+_LAST_S = 3.0
+"""So long a closing window waits for the piece of work that runs."""
 
 Tell = Callable[[float, str], None]
 
@@ -74,13 +81,25 @@ class Process(QObject):
     def _end(self) -> None:
         self._timer.stop()
         if self._process.is_alive():
-            self._process.terminate()
+            _stop(self._process)
         self._process.join()
         self._ours.close()
 
 
+def _stop(process: BaseProcess) -> None:
+    """End a process, and with it those that it has started itself, such as a reader's own worker."""
+    if hasattr(os, "killpg") and process.pid is not None:
+        with suppress(ProcessLookupError, PermissionError):
+            if os.getpgid(process.pid) == process.pid:
+                os.killpg(process.pid, signal.SIGTERM)
+    process.terminate()
+
+
 def _work(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]) -> None:
     """In the spawned process: do the work, send what it says, then its result or one sentence."""
+    if hasattr(os, "setsid"):
+        os.setsid()
+
     def tell(part: float, text: str) -> None:
         pipe.send_bytes(pickle.dumps(("progress", (part, text))))
 
@@ -106,6 +125,7 @@ class Beside(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._lock = threading.Lock()
+        self._left = threading.Event()
         self._came: SimpleQueue[tuple[Any, Callable[[Any], None]]] = SimpleQueue()
         self._running = 0
         self._timer = QTimer(self)
@@ -116,7 +136,15 @@ class Beside(QObject):
         """Do ``work`` in a thread and give its result to ``then`` in the window's loop."""
         self._running += 1
         self._timer.start()
-        threading.Thread(target=_run, args=(self._lock, self._came, work, then), daemon=True).start()
+        known = (self._lock, self._left, self._came, work, then)
+        threading.Thread(target=_run, args=known, daemon=True).start()
+
+    def leave(self) -> None:
+        """The window closes: let the piece of work that runs come to its end, and begin no other. A library
+        that is at work in a thread while the program ends would take it down with a crash."""
+        self._left.set()
+        if self._lock.acquire(timeout=_LAST_S):
+            self._lock.release()
 
     @property
     def busy(self) -> bool:
@@ -135,12 +163,14 @@ class Beside(QObject):
 
 
 def _run(
-    lock: threading.Lock, came: SimpleQueue[tuple[Any, Callable[[Any], None]]],
+    lock: threading.Lock, left: threading.Event, came: SimpleQueue[tuple[Any, Callable[[Any], None]]],
     work: Callable[[], Any], then: Callable[[Any], None],
 ) -> None:
     """In the thread: one piece of work at a time."""
     try:
         with lock:
+            if left.is_set():
+                return
             result = work()
     except Exception as error:  # noqa: BLE001 - raised again on the window's side
         result = _Failed(error)

@@ -11,6 +11,7 @@ import pytest
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from PySide6.QtCore import QLocale
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QWidget
 
 from takeoff.ui import messages
@@ -45,6 +46,14 @@ class Told:
 
     def folder(self, parent: QWidget | None, title: str) -> Path | None:
         return self.paths.pop(0)
+
+    def printer(self, parent: QWidget | None, printer: QPrinter) -> bool:
+        """Prints into the next of ``paths``; None thinks better of it."""
+        path = self.paths.pop(0)
+        if path is not None:
+            printer.setOutputFormat(printer.OutputFormat.PdfFormat)
+            printer.setOutputFileName(str(path))
+        return path is not None
 
 
 @pytest.fixture(scope="session")

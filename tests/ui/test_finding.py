@@ -77,6 +77,7 @@ def test_openings_that_are_not_sure_are_counted_in_the_steps(sample) -> None:
 def test_sheets_are_written_into_the_chosen_folder(sample, told, tmp_path) -> None:
     told.paths = [tmp_path / "sheets"]
     sample.top.button.click()
+    sample.acts.do("write-sheets")
     names = {path.name for path in (tmp_path / "sheets").iterdir()}
     assert {"scope.pdf", "takeoff.xlsx", "result.json"} <= names
     assert "scope.pdf" in told.sentences[0]

@@ -180,7 +180,7 @@ def test_sheets_on_a_full_disk_are_told_and_leave_nothing_behind(sample, told, t
 
     monkeypatch.setattr(atomic, "_flush", full)
     told.paths = [tmp_path / "sheets"]
-    sample.files.write_sheets()
+    sample.acts.do("write-sheets")
     assert "the disk is full" in told.sentences[-1]
     assert not (tmp_path / "sheets").exists()
 

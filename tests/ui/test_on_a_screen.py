@@ -51,6 +51,13 @@ def look():
     app.processEvents()
     start.shell.grab().save(str(folder / "window.png"))
     QTest.mouseClick(main.top.button, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(main.sides.page("sheets").write_button, Qt.MouseButton.LeftButton)
+    finish()
+
+def finish():
+    if not said:
+        QTimer.singleShot(50, finish)
+        return
     print("told", said)
     start.shell.close()
 

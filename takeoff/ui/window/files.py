@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import msgspec
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from takeoff.errors import TakeoffError
@@ -34,6 +35,9 @@ SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
 
 _SHOW_AFTER_MS = 400
 """Work shorter than this shows no progress."""
+_TICK_MS = 500
+_SILENT_S = 2.0
+"""After so long without news the bar says only that the work goes on."""
 
 
 class Files(QObject):
@@ -52,6 +56,10 @@ class Files(QObject):
         self.holding = Holding(window)
         self._reading: Process | None = None
         self._then: Callable[[Any], None] = _nothing
+        self._words, self._begun, self._moved, self._part = "", 0.0, 0.0, 0.0
+        self._clock = QTimer(self)
+        self._clock.setInterval(_TICK_MS)
+        self._clock.timeout.connect(self._tick)
         self._progress: QProgressDialog | None = None
 
     @property
@@ -170,6 +178,8 @@ class Files(QObject):
         self._progress.setMinimumDuration(_SHOW_AFTER_MS)
         self._progress.setAutoClose(False)
         self._progress.setAutoReset(False)
+        self._words, self._begun, self._moved, self._part = words, time.monotonic(), 0.0, 0.0
+        self._clock.start()
         self._then = then
         self._reading = Process(work, arguments, self)
         self._reading.progress.connect(self._show_progress)
@@ -179,9 +189,21 @@ class Files(QObject):
         self._progress.canceled.connect(self._reading.cancel)
 
     def _show_progress(self, part: float, text: str) -> None:
-        if self._progress is not None:
-            self._progress.setLabelText(text[:1].upper() + text[1:])
-            self._progress.setValue(min(99, int(part * 100)))
+        if part > self._part:
+            self._part, self._moved = part, time.monotonic()
+        self._words = text[:1].upper() + text[1:]
+        self._tick()
+
+    def _tick(self) -> None:
+        """The time that has gone by, and a bar that moves even while a library reads without a word."""
+        if self._progress is None:
+            return
+        now = time.monotonic()
+        self._progress.setLabelText(f"{self._words}\n{now - self._begun:.0f} s")
+        silent = now - self._moved > _SILENT_S
+        self._progress.setRange(0, 0 if silent else 100)
+        if not silent:
+            self._progress.setValue(min(99, int(self._part * 100)))
 
     def _done(self, result: object) -> None:
         then = self._then
@@ -204,6 +226,7 @@ class Files(QObject):
 
     def _end_reading(self) -> None:
         self._then = _nothing
+        self._clock.stop()
         if self._progress is not None:
             self._progress.close()
             self._progress.deleteLater()
@@ -269,30 +292,6 @@ class Files(QObject):
         self._document.saved(path)
         self._settings.opened(path)
         return True
-
-    # -- sheets
-
-    def write_sheets(self) -> None:
-        """Ask for a folder and write everything into it."""
-        folder = messages.current().folder(self._window, "Write the sheets into")
-        if folder is None:
-            return
-        from takeoff.services.board import measured_of
-        from takeoff.services.writing import document, write_everything
-
-        try:
-            measured = measured_of(self._document.state, self._document.findings, self._source())
-            sheets = document(measured)
-            written = write_everything(measured, sheets, folder)
-        except TakeoffError as error:
-            self._tell(str(error))
-            return
-        self._tell(f"Written into “{folder}”: {', '.join(path.name for path in written[:2])} and "
-                   f"{len(written) - 2} more.")
-
-    def _source(self) -> str:
-        drawing = self._document.job.drawing
-        return drawing.name if drawing else self._document.job.name
 
     def _tell(self, sentence: str) -> None:
         messages.current().tell(self._window, sentence)

@@ -90,7 +90,7 @@ class MainWindow(QMainWindow):
         across = QHBoxLayout()
         across.setSpacing(0)
         across.addWidget(self.steps)
-        column = QVBoxLayout()
+        self.column = column = QVBoxLayout()
         column.setSpacing(0)
         column.addWidget(self.tool_row)
         column.addWidget(self.middle, 1)
@@ -134,7 +134,7 @@ class MainWindow(QMainWindow):
         self.plan.view.escaped.connect(self.back_to_choosing)
         self.plan.view.pointed.connect(self._pointed)
         self.finder.taken.connect(self.take_found)
-        self.top.sheets.connect(self.files.write_sheets)
+        self.top.sheets.connect(self._sheets)
 
     # -- what a user does
 
@@ -241,11 +241,15 @@ class MainWindow(QMainWindow):
         self.files.stop()
         self.files.keeping.close()
         self.files.holding.close()
+        self.beside.leave()
         frame = self.window()
         self.settings.change(width=frame.width(), height=frame.height(), maximised=frame.isMaximized())
         event.accept()
 
     # -- listeners
+
+    def _sheets(self) -> None:
+        self.acts.do("sheets")
 
     def _find(self, words: str) -> tuple[Found, ...]:
         return find(words, self.document, self.acts)

@@ -18,6 +18,7 @@ from takeoff.ui.window import (
     findings_part,
     import_part,
     openings_part,
+    sheets_part,
     tour_part,
 )
 
@@ -34,6 +35,7 @@ PARTS: tuple[Part, ...] = (
     figures_part.add,
     findings_part.add,
     tour_part.add,
+    sheets_part.add,
 )
 """In the order in which their actions stand in the menus."""
 

@@ -17,19 +17,13 @@ def all_rows(window: MainWindow) -> tuple[Action, ...]:
 
 
 def file_rows(window: MainWindow) -> tuple[Action, ...]:
-    """Open, save, sheets, close."""
-    files, document = window.files, window.document
-
-    def has_rooms() -> bool:
-        return any(storey.rooms for storey in document.job.storeys)
-
+    """Open, save, close."""
+    files = window.files
     return (
         Action("open", "File", "Open drawing or job…", files.ask_and_open, ("Ctrl+O",)),
         Action("open-sample", "File", "Open the sample job", files.open_sample),
         Action("save", "File", "Save", files.save, ("Ctrl+S",), group=1),
         Action("save-as", "File", "Save as…", files.save_as, ("Ctrl+Shift+S",), group=1),
-        Action("sheets", "File", "Write the sheets…", files.write_sheets, ("Ctrl+P",), has_rooms, group=2,
-               tip="Scope, materials and dimensions as PDF, XLSX and CSV"),
         Action("close", "File", "Close", lambda: window.window().close(), ("Ctrl+Q",), group=4),
     )
 

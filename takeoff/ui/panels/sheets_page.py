@@ -1,0 +1,147 @@
+"""Right: whose sheets are shown, and what stands on them besides what is measured."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from takeoff.plan import edits
+from takeoff.plan.model import Job
+from takeoff.ui.document import Document
+from takeoff.ui.panels.fields import ChoiceField
+from takeoff.ui.panels.text_field import TextField
+from takeoff.ui.panels.words import label
+
+READERS = (("client", "Client's scope"), ("team", "Team's sheets"))
+PAPERS = (("A4", "A4"), ("A3", "A3"))
+
+DETAILS = (
+    ("client", "Client", "Who the scope is for", "For whom"),
+    ("site", "Site", "The address at which the work is done", "Where"),
+    ("contractor", "From", "The firm that does the work, at the foot of every page", "Your firm"),
+    ("reference", "Job number", "Your own number for the job, at the head of the sheets", "None"),
+    ("date", "Date", "As it is printed; empty: the day on which the sheets are written", "Today"),
+)
+PRICES = (
+    ("price_coat_m2", "Coat, per m²", "What a square metre of coat costs the client"),
+    ("price_bead_m", "Bead, per m", "What a metre of new bead costs the client"),
+    ("currency", "Currency", "As it stands over the amounts, such as EUR"),
+)
+
+
+class SheetsPage(QWidget):
+    """Fields of the job; ``shown`` says that other sheets are wanted."""
+
+    shown = Signal()
+    to_write = Signal()
+    to_print = Signal()
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self.reader, self.paper = ChoiceField("Whose sheets", READERS), ChoiceField("Paper", PAPERS)
+        self.reader.show_key("client")
+        self.paper.show_key("A4")
+        self.reader.picked.connect(self._picked)
+        self.paper.picked.connect(self._picked)
+        self.write_button, self.print_button = QPushButton("Write…"), QPushButton("Print…")
+        self.write_button.setProperty("part", "main")
+        self.write_button.setToolTip("Both PDFs, the tables as XLSX and CSV, and the job, into a folder")
+        self.print_button.setToolTip("Print the sheets that are shown")
+        self.write_button.clicked.connect(self.to_write)
+        self.print_button.clicked.connect(self.to_print)
+        self.fields: dict[str, TextField] = {}
+        self._build()
+        document.opened.connect(self.refresh)
+        document.changed.connect(self._listen)
+        self.refresh()
+
+    def _build(self) -> None:
+        inner = QWidget()
+        inner.setProperty("part", "page")
+        down = QVBoxLayout(inner)
+        down.setContentsMargins(18, 16, 18, 16)
+        down.setSpacing(4)
+        down.addWidget(label("Sheets", "title"))
+        down.addLayout(_beside(self.reader, self.paper, first=2))
+        down.addSpacing(2)
+        down.addLayout(_beside(self.write_button, self.print_button))
+        down.addSpacing(8)
+        down.addWidget(label("On the sheets", "heading"))
+        self._field(down, "name", "Job", "The job's name, over every plan", "Unnamed job")
+        for key, words, tip, empty in DETAILS:
+            self._field(down, key, words, tip, empty)
+        down.addSpacing(8)
+        down.addWidget(label("Drawing", "heading"))
+        self._field(down, "number", "Drawing number", "What the drawing calls itself", "None")
+        self._field(down, "revision", "Revision", "Of the drawing", "None")
+        down.addSpacing(8)
+        down.addWidget(label("Price, for the client alone", "heading"))
+        for key, words, tip in PRICES:
+            self._field(down, key, words, tip, "None")
+        down.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidget(inner)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
+
+    def _field(self, down: QVBoxLayout, key: str, words: str, tip: str, empty: str) -> None:
+        field = self.fields[key] = TextField(key, words, tip, empty)
+        name = label(words, "grey")
+        name.setBuddy(field)
+        field.typed.connect(self._typed)
+        down.addWidget(name)
+        down.addWidget(field)
+
+    def refresh(self) -> None:
+        """Show what the job has."""
+        job = self._document.job
+        shown = {"name": job.name, "number": job.drawing.number if job.drawing else "",
+                 "revision": job.drawing.revision if job.drawing else "",
+                 **{key: getattr(job.details, key) for key, *_ in (*DETAILS, *PRICES)}}
+        for key, text in shown.items():
+            self.fields[key].show_text(text)
+        for key in ("number", "revision"):
+            self.fields[key].setEnabled(job.drawing is not None)
+        has_rooms = any(storey.rooms for storey in job.storeys)
+        self.write_button.setEnabled(has_rooms)
+        self.print_button.setEnabled(has_rooms)
+
+    # -- what the user does
+
+    def _typed(self, key: str, text: str) -> None:
+        def edit(job: Job) -> Job:
+            if key == "name":
+                return edits.rename_job(job, text)
+            if key == "number":
+                return edits.set_drawing_number(job, text)
+            if key == "revision":
+                return edits.set_drawing_number(job, revision=text)
+            return edits.set_details(job, **{key: text})
+
+        words = self.fields[key].accessibleName()
+        name = "Name the job" if key == "name" else f"Set {words[:1].lower()}{words[1:]}"
+        if not self._document.apply(name, edit):
+            self.fields[key].show_again()
+
+    def _picked(self, key: str) -> None:
+        del key
+        self.shown.emit()
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        self.refresh()
+
+
+def _beside(one: QWidget, other: QWidget, first: int = 1) -> QHBoxLayout:
+    """Side by side, the first so many times as wide as the other."""
+    row = QHBoxLayout()
+    row.setSpacing(8)
+    row.addWidget(one, first)
+    row.addWidget(other, 1)
+    return row
