@@ -32,6 +32,15 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
+from takeoff.plan.read_on_site import (
+    CrossCheck,
+    Join,
+    ReadDiagonal,
+    Readings,
+    ReadOpening,
+    ReadSide,
+    SetTogether,
+)
 
 
 class Limit(NamedTuple):
@@ -53,6 +62,8 @@ _SLOPE = Limit(-100.0, 100.0)  # rise over run: 89.4°
 _BULGE = Limit(-1000.0, 1000.0)  # nearly a whole circle
 _TIMES = Limit(1, 10_000)
 _FINISH = Limit(-1000.0, 1000.0)  # mm
+_READ = Limit(0.0, 1e6, over=True)  # mm
+_NUMBER = Limit(0, 1000)
 
 LIMITS: dict[type, dict[str, Limit]] = {
     Plane: {"z_mm": _HEIGHT, "slope_x": _SLOPE, "slope_y": _SLOPE, "at_x_mm": _PLACE, "at_y_mm": _PLACE},
@@ -73,6 +84,14 @@ LIMITS: dict[type, dict[str, Limit]] = {
     },
     Rooflight: {"depth_mm": _SIZE},
     WallType: {"finish_a_mm": _FINISH, "finish_b_mm": _FINISH},
+    ReadOpening: {
+        "from_mm": _LENGTH, "to_mm": _READ, "sill_mm": _HEIGHT, "head_mm": _HEIGHT, "reveal_mm": _SIZE,
+    },
+    ReadSide: {"length_mm": _READ, "run_mm": _READ, "turn_deg": Limit(-180.0, 180.0), "height_mm": _SOME},
+    ReadDiagonal: {"a": _NUMBER, "b": _NUMBER, "length_mm": _READ},
+    Readings: {"middle_mm": _SOME},
+    Join: {"thickness_mm": _SIZE, "opening": _NUMBER, "beyond_opening": _NUMBER},
+    CrossCheck: {"corner": _NUMBER, "beyond_corner": _NUMBER, "length_mm": _READ},
     Storey: {"level_mm": _LEVEL, "height_mm": _SOME, "times": _TIMES},
     DrawingRef: {"unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6)},
     PlacedPicture: {
@@ -87,8 +106,11 @@ _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "
 _HOLDS: dict[type, tuple[str, ...]] = {
     Job: ("drawing", "storeys", "wall_types"),
     DrawingRef: ("picture",),
-    Storey: ("rooms", "openings", "rooflights"),
-    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment"),
+    Storey: ("rooms", "openings", "rooflights", "set_together"),
+    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),
+    Readings: ("sides", "diagonals"),
+    ReadSide: ("openings",),
+    SetTogether: ("joins", "checks"),
     Field: ("planes", "regions"),
     Region: ("planes",),
     Side: ("treatment", "behind"),
