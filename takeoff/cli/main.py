@@ -37,6 +37,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except TakeoffError as error:
         return _could_not(str(error))
     except (KeyboardInterrupt, click.Abort):
+        click.echo("takeoff: stopped before it was done; no file was left half written.", err=True)
         return INTERRUPTED
     except BrokenPipeError:
         # whoever read us (head, less) has seen enough; keep the interpreter from complaining at exit

@@ -24,9 +24,10 @@ def progress_on_terminal(file: Path) -> Iterator[Tell | None]:
         yield None
         return
     from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn
+    from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
-    bar = Progress(TextColumn(file.name, markup=False), BarColumn(),
+    # the spinner and the clock go on while a library reads a large file without a word
+    bar = Progress(SpinnerColumn(), TextColumn(file.name, markup=False), BarColumn(), TimeElapsedColumn(),
                    TextColumn("{task.description}", markup=False),
                    console=Console(stderr=True), transient=True)
     task = bar.add_task("Reading", total=1.0)

@@ -115,13 +115,30 @@ def _asked(drawing: Drawing, roles: Said) -> set[str]:
 def table(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[LayerRow, ...]:
     """A row per layer that has anything on it, in the drawing's order. ``guesses``: of recognition;
     where it gave none, what the names say."""
+    return seen(drawing, guesses)[0]
+
+
+def questions(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[WallQuestion, ...]:
+    """What only the user can say of walls: one question for each line type or colour not answered yet."""
+    return seen(drawing, guesses)[1]
+
+
+def seen(
+    drawing: Drawing, guesses: tuple[LayerGuess, ...]
+) -> tuple[tuple[LayerRow, ...], tuple[WallQuestion, ...]]:
+    """(the layer table, the questions on walls), for the price of one of them."""
     rows = guesses if len(guesses) == len(drawing.layers) else guess(drawing)
-    asked = {part.layer for part in parts(drawing, rows)}
-    counts = _counts(drawing)
-    return tuple(
-        LayerRow(g.name, g.role, WORDS[g.role], _why(g), counts[k], g.why == CHOSEN,
-                 g.name in asked and g.why != CHOSEN)
+    found, counts = parts(drawing, rows), _counts(drawing)
+    said = {g.name for g in rows if g.why == CHOSEN}
+    asked = {part.layer for part in found} - said
+    made = tuple(
+        LayerRow(g.name, g.role, WORDS[g.role], _why(g), counts[k], g.name in said, g.name in asked)
         for k, g in enumerate(rows) if counts[k])
+    ways: dict[Way, list[Part]] = {}
+    for part in found:
+        if part.layer not in said:
+            ways.setdefault(part.way, []).append(part)
+    return made, tuple(_question(way, own) for way, own in ways.items())
 
 
 def _why(row: LayerGuess) -> str:
@@ -141,17 +158,6 @@ def _counts(drawing: Drawing) -> list[int]:
         if 0 <= layer < len(counts):
             counts[layer] += 1
     return counts
-
-
-def questions(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[WallQuestion, ...]:
-    """What only the user can say of walls: one question for each line type or colour not answered yet."""
-    rows = guesses if len(guesses) == len(drawing.layers) else guess(drawing)
-    said = {g.name for g in rows if g.why == CHOSEN}
-    ways: dict[Way, list[Part]] = {}
-    for part in parts(drawing, rows):
-        if part.layer not in said:
-            ways.setdefault(part.way, []).append(part)
-    return tuple(_question(way, found) for way, found in ways.items())
 
 
 def _question(way: Way, found: list[Part]) -> WallQuestion:

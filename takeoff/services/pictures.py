@@ -11,7 +11,6 @@ import msgspec
 from takeoff.drawing.model import Drawing, Picture
 from takeoff.errors import Finding, InputError
 from takeoff.plan.model import DrawingRef, Job, PlacedPicture
-from takeoff.readers import picture as pictures
 from takeoff.services.measuring import Opened, Progress
 from takeoff.storage.content import Attachment, Content, attachment
 
@@ -36,6 +35,8 @@ class Backdrop(msgspec.Struct, frozen=True):
 
 def picture_file(path: Path) -> Opened:
     """A job without rooms over a picture. Raises InputError for what cannot be read or shown."""
+    from takeoff.readers import picture as pictures
+
     drawing, found = pictures.read(path)
     return _opened(path, drawing, found, attachment(path.read_bytes(), path.suffix), None)
 
@@ -43,6 +44,7 @@ def picture_file(path: Path) -> Opened:
 def scanned_page(path: Path, page: int, progress: Progress) -> Opened:
     """The same over a page of a PDF that is a scan, kept as a picture of its own."""
     from takeoff.readers import pdf
+    from takeoff.readers import picture as pictures
 
     rendered = pdf.render(path, page, PAGE_DPI, progress)
     progress(0.8, "Keeping the page as a picture")
@@ -84,6 +86,8 @@ def straightened_by(
 
     Raises InputError where they make no rectangle, or a side is none.
     """
+    from takeoff.readers import picture as pictures
+
     for length in (width_mm, height_mm):
         _refuse_absurd(length)
     picture = _picture(placed)
@@ -96,6 +100,8 @@ def straightened_by(
 def scaled_by(placed: PlacedPicture, one: Point, other: Point, length_mm: float) -> PlacedPicture:
     """The picture scaled by the length between two points clicked on the plan as it is shown (mm); what
     was straightened stays straight. Raises InputError where the points are one or the length is none."""
+    from takeoff.readers import picture as pictures
+
     _refuse_absurd(length_mm)
     picture = _picture(placed)
     p, q = pictures.pixels_of(picture, (one, other))
@@ -107,6 +113,8 @@ def scaled_by(placed: PlacedPicture, one: Point, other: Point, length_mm: float)
 def backdrop(data: bytes, placed: PlacedPicture, name: str) -> Backdrop:
     """The picture as it lies under the plan. Takes up to a second or two for a large one. Raises
     InputError for a picture that is another or cannot be read."""
+    from takeoff.readers import picture as pictures
+
     image = pictures.upright_of(data, name)
     if image.size != (placed.width_px, placed.height_px):
         raise InputError(f"{name} is another picture than the one that was traced: open the job's own.")

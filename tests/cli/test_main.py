@@ -18,7 +18,7 @@ def ending_with(error: BaseException) -> object:
 @pytest.mark.parametrize(("error", "code", "words"), [
     (InputError("“a.dxf” is empty."), 2, "takeoff: “a.dxf” is empty.\n"),
     (InputError("two\nlines."), 2, "takeoff: two lines.\n"),
-    (KeyboardInterrupt(), 130, ""),
+    (KeyboardInterrupt(), 130, "takeoff: stopped before it was done; no file was left half written.\n"),
     (MemoryError(), 2, "takeoff: there is not enough memory"),
     (ZeroDivisionError("x"), 2, "takeoff: the program itself has failed (ZeroDivisionError in schema)"),
 ])
@@ -30,7 +30,8 @@ def test_errors_become_exit_codes(
     monkeypatch.delenv(main.TRACEBACK_VARIABLE, raising=False)
     assert main.run(["schema", "job"]) == code
     told = capsys.readouterr()
-    assert told.err.startswith(words) if words else told.err == ""
+    assert told.err.startswith(words)
+    assert told.err.count("\n") == 1
     assert told.out == ""
     assert "Traceback" not in told.err
 

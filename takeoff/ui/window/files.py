@@ -38,6 +38,9 @@ _SHOW_AFTER_MS = 400
 _TICK_MS = 500
 _SILENT_S = 2.0
 """After so long without news the bar says only that the work goes on."""
+_TICK_MS = 500
+_SILENT_S = 2.0
+"""After so long without news the bar says only that the work goes on."""
 
 
 class Files(QObject):
@@ -56,6 +59,10 @@ class Files(QObject):
         self.holding = Holding(window)
         self._reading: Process | None = None
         self._then: Callable[[Any], None] = _nothing
+        self._words, self._begun, self._moved, self._part = "", 0.0, 0.0, 0.0
+        self._clock = QTimer(self)
+        self._clock.setInterval(_TICK_MS)
+        self._clock.timeout.connect(self._tick)
         self._words, self._begun, self._moved, self._part = "", 0.0, 0.0, 0.0
         self._clock = QTimer(self)
         self._clock.setInterval(_TICK_MS)

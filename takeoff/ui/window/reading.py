@@ -97,7 +97,7 @@ class Reading(QObject):
         """The layer table and the questions on walls; worked out once for a drawing and its guesses."""
         guesses = self._guesses()
         if self._shown is None or self._shown[0] is not drawing or self._shown[1] != guesses:
-            rows, asked = layers.table(drawing, guesses), layers.questions(drawing, guesses)
+            rows, asked = layers.seen(drawing, guesses)
             self._shown = (drawing, guesses, rows, asked)
         return self._shown[2:]
 
