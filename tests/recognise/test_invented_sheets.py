@@ -71,7 +71,8 @@ def test_sheet_gives_its_rooms_or_asks(hand: Hand, style: str, tmp_path: Path) -
     assert [(r.name, r.evidence) for r in wrong if r.confidence == "sure"] == []
     if told_apart(hand, style):
         assert missed <= 0.05 * len(truth)
-        assert len(wrong) <= 0.05 * len(truth) + 1
+        # Where letters cannot be read, the box of the title block could be a room.
+        assert len(wrong) <= 0.05 * len(truth) + (hand.words == "strokes")
 
 
 def test_furniture_along_walls_in_the_pen_of_the_walls_is_found_by_printed_areas(tmp_path: Path) -> None:
