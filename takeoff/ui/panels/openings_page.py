@@ -80,7 +80,7 @@ class PlacingPage(OpeningsPage):
         layout.insertWidget(2, buttons(self.button))
         layout.insertWidget(3, label("In the job", "heading"))
         # one line each: a room's name in a narrow column would be cut in two
-        self.table.setWordWrap(False)
+        self.table.keep_to_one_line()
 
     # -- what is shown
 

@@ -90,6 +90,12 @@ class RowsModel(QAbstractTableModel):
         return side | Qt.AlignmentFlag.AlignTop
 
 
+ROW_PX = 28
+"""Height of a row of one line."""
+
+_ASKED_ROWS = 100
+
+
 class Table(QTableView):
     """A table in the house's look: hairlines under rows, one ink line under the head, none upright."""
 
@@ -113,8 +119,18 @@ class Table(QTableView):
         for number, head in enumerate(heads):
             mode = QHeaderView.ResizeMode.Stretch if head.stretch else QHeaderView.ResizeMode.ResizeToContents
             header.setSectionResizeMode(number, mode)
+        # widths by the rows in view and some more: thousands would be asked for every one of them
+        header.setResizeContentsPrecision(_ASKED_ROWS)
         self.clicked.connect(self._tell)
         self.activated.connect(self._tell)
+
+    def keep_to_one_line(self) -> None:
+        """Rows of one line and one height: what is too long is cut, and long tables cost nothing."""
+        self.setWordWrap(False)
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.verticalHeader().setDefaultSectionSize(ROW_PX)
+        for row in range(self.rows.rowCount()):
+            self.setRowHeight(row, ROW_PX)
 
     def _tell(self, index: QModelIndex) -> None:
         self.picked.emit(self.rows.rows[index.row()].ref)

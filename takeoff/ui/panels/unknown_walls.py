@@ -8,7 +8,7 @@ from takeoff.plan.model import BehindClass
 from takeoff.services.behind import Unknown, answered, unknown_walls
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.fields import buttons, small_button
-from takeoff.ui.panels.table import Head, Row, Table
+from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
 from takeoff.ui.panels.words import label, set_text
 from takeoff.units.printing import fmt2
 
@@ -18,7 +18,7 @@ ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
 
 
 
-_HEAD_PX, _ROW_PX, _ROWS = 32.0, 33.0, 6
+_HEAD_PX, _ROWS = 32, 6
 """The list is as high as its rows, up to so many; more are scrolled."""
 
 
@@ -31,6 +31,7 @@ class UnknownWalls(QWidget):
         self._walls: tuple[Unknown, ...] = ()
         self.heading, self.note = label("", "heading"), label("", "grey", wrap=True)
         self.table = Table((Head("Room", stretch=True), Head("Wall"), Head("m", True)), "Walls not known")
+        self.table.keep_to_one_line()
         self.buttons: dict[str, QPushButton] = {}
         self._group = QButtonGroup(self)
         for cls, words, tip in ANSWERS:
@@ -58,7 +59,7 @@ class UnknownWalls(QWidget):
                 if row.key in marked:
                     self.table.selectRow(number)
         count = len(rows)
-        self.table.setFixedHeight(int(_HEAD_PX + _ROW_PX * min(count, _ROWS)))
+        self.table.setFixedHeight(_HEAD_PX + ROW_PX * min(count, _ROWS) + 2)
         set_text(self.heading, f"Not known: {count} wall{'s' if count != 1 else ''}" if count else
                  "Every wall is known")
         set_text(self.note, "What lies behind? Until you say so they are not taken for outside walls."
