@@ -22,7 +22,7 @@ from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
 from takeoff.recognise.settings import Settings
 from takeoff.recognise.walls.faces import enclose
 from takeoff.recognise.walls.layers import guess
-from takeoff.recognise.walls.linework import prepare
+from takeoff.recognise.walls.linework import is_role, prepare
 
 Bools = NDArray[np.bool_]
 
@@ -56,7 +56,7 @@ def room_at(drawing: Drawing, x_mm: float, y_mm: float, settings: Settings = DEF
         if found is not None and (whole or _lies_within(found.room, x_mm, y_mm, half - MARGIN_MM)):
             return found
         if whole:
-            return found or _enclosed(part, x_mm, y_mm)
+            return found or _enclosed(part, x_mm, y_mm, settings)
         half *= 2.0
 
 
@@ -121,10 +121,10 @@ def _box_mm2(room: Room) -> float:
     return (max(xs) - min(xs)) * (max(ys) - min(ys))
 
 
-def _enclosed(part: Drawing, x: float, y: float) -> FoundRoom | None:
-    """The smallest area round a point that any shown lines enclose."""
-    lines = prepare(part, guess(part))
-    lines = lines.pick(~lines.hidden & ~lines.hatch)
+def _enclosed(part: Drawing, x: float, y: float, settings: Settings) -> FoundRoom | None:
+    """The smallest area round a point that any shown lines enclose, but for walls that come down."""
+    lines = prepare(part, guess(part, chosen=settings.layer_roles))
+    lines = lines.pick(~lines.hidden & ~lines.hatch & ~is_role(lines, "demolished"))
     graph = node(lines.xy)
     polygons, _, _ = enclose(graph)
     point = shapely.points(x - lines.origin[0], y - lines.origin[1])

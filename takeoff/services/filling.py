@@ -22,15 +22,17 @@ one, is the same opening (common practice, no source: walls are mostly thinner).
 def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: float, y_mm: float) -> Job:
     """The job with the room round a point of the drawing, and with the openings in its walls that
     the storey has not yet. Raises InputError where nothing closed is round the point, or where a
-    room is there already.
+    room is there already. Layers are for what the user said of them.
     """
     from takeoff.recognise.one_room import room_at
+    from takeoff.recognise.settings import Settings
 
     storey = next((s for s in job.storeys if s.id == storey_id), None)
     there = next((r for r in storey.rooms if holds(r, x_mm, y_mm)), None) if storey else None
     if there is not None:
         raise InputError(f"“{there.name or there.id}” is there already: remove it first to fill it again.")
-    found = room_at(drawing, x_mm, y_mm)
+    roles = job.drawing.layer_roles if job.drawing else ()
+    found = room_at(drawing, x_mm, y_mm, Settings(layer_roles=roles))
     if found is None:
         raise InputError("Nothing closed is drawn round this point: click inside a room, or draw its "
                          "corners by hand.")

@@ -52,12 +52,13 @@ class WallQuestion(msgspec.Struct, frozen=True):
 
 def sorted_out(
     drawing: Drawing, settings: Settings, said: Said = (), profiles: tuple[Profile, ...] = (),
+    lenient: bool = False,
 ) -> tuple[Drawing, Settings, tuple[Finding, ...]]:
     """(the drawing in mm with its walls told apart by how they are drawn, the settings with what each
     layer is for, a finding on what was remembered).
 
-    What is said now goes before what was remembered. Raises InputError for a layer that is not there or
-    a role that is none.
+    What is said now goes before what was remembered. Raises InputError for a role that is none and,
+    unless ``lenient``, for a layer that is not there.
     """
     drawing = parted(drawing)
     said = (*settings.layer_roles, *said)
@@ -65,6 +66,9 @@ def sorted_out(
     known = found.roles if found is not None else ()
     drawing = parted(drawing, tuple(name for name, role in (*known, *said) if role_named(role) == "wall"))
     guesses = guess(drawing, settings.layers)
+    if lenient:
+        there = {g.name.casefold() for g in guesses}
+        said = tuple((name, role) for name, role in said if name.casefold() in there)
     own = said_of(said, drawing, parts(drawing, _as_said(guesses, (*known, *said))))
     names = {g.name.casefold(): g.name for g in guesses}
     spoken = {name for name, _ in own}

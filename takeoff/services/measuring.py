@@ -58,7 +58,8 @@ class Opened(msgspec.Struct, frozen=True):
 class Answers(msgspec.Struct, frozen=True):
     """What a user says of a drawing before its rooms are proposed: heights and layers (``settings``),
     its unit, or its scale and page for a PDF, and what layers are for. ``profiles``: what was said of
-    layers before, the latest last."""
+    layers before, the latest last. ``lenient``: what is said of layers that are not there is passed
+    over, since at another scale some may not be told apart."""
 
     settings: Settings = Settings()
     unit: str | None = None
@@ -66,6 +67,7 @@ class Answers(msgspec.Struct, frozen=True):
     page: int | None = None
     said: Said = ()
     profiles: tuple[Profile, ...] = ()
+    lenient: bool = False
 
 
 class Measured(msgspec.Struct, frozen=True):
@@ -181,7 +183,8 @@ def _drawing_answered(
 
     tell(READING_SHARE, "Deciding the unit")
     drawing, unit_findings = decide(raw, answers.unit)
-    drawing, settings, remembered = sorted_out(drawing, answers.settings, answers.said, answers.profiles)
+    drawing, settings, remembered = sorted_out(
+        drawing, answers.settings, answers.said, answers.profiles, answers.lenient)
     job, found, guesses = proposal(
         drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
     job = _with_source(job, drawing, path, settings)
@@ -208,7 +211,8 @@ def page_answered(
     from takeoff.services.papers import proposed
 
     tell(READING_SHARE + 0.05, "Finding rooms")
-    page = proposed(raw, read, answers.settings, answers.scale, answers.said, answers.profiles)
+    page = proposed(
+        raw, read, answers.settings, answers.scale, answers.said, answers.profiles, answers.lenient)
     job, found = _with_source(page.job, page.drawing, path, page.settings), page.findings
     if answers.unit:
         text = f"--unit had no effect: {path.name} is a sheet, which has a scale and no unit; give --scale."

@@ -21,6 +21,8 @@ from takeoff.services.measuring import (
 
 SAMPLE = "terrace.job.json"
 LONGEST_THUMBNAIL_PX = 230
+MOST_SHOWN = 60
+"""Pages of a PDF that are shown small; the reader gives no more."""
 
 
 class Thumbnail(msgspec.Struct, frozen=True):
@@ -56,8 +58,8 @@ def _page(path: Path, answers: Answers, progress: Progress) -> Opened:
         path, scale, answers.page, lambda part, text: progress(part * READING_SHARE, text), scans=True)
     if raw.picture is None:
         return page_answered(path, raw, read, answers, progress)
-    sheet = next(dict(claim.values) for claim in raw.claims if claim.kind == "sheet")
-    return scanned_page(path, int(sheet["page"]), progress)
+    sheet = next(claim for claim in raw.claims if claim.kind == "sheet")
+    return scanned_page(path, sheet, progress)
 
 
 def answered_for_window(opened: Opened, answers: Answers, progress: Progress) -> Opened:

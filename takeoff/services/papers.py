@@ -62,7 +62,8 @@ class Proposed(NamedTuple):
 
 def proposed(
     raw: Drawing, read: tuple[Finding, ...], settings: Settings, scale: str | float | None,
-    said: Said = (), profiles: tuple[Profile, ...] = (), progress: Progress | None = None,
+    said: Said = (), profiles: tuple[Profile, ...] = (), lenient: bool = False,
+    progress: Progress | None = None,
 ) -> Proposed:
     """What a page of a PDF (mm on paper) shows.
 
@@ -77,10 +78,10 @@ def proposed(
     def at(ratio: str | float | None) -> tuple[Drawing, tuple[Finding, ...]]:
         """The page at a scale, its walls told apart, as its layers are for."""
         scaled, found = decide_scale(raw, ratio)
-        return sorted_out(scaled, settings)[0], found
+        return sorted_out(scaled, settings, lenient=True)[0], found
 
     drawing, scaled = decide_scale(raw, scale)
-    drawing, settings, remembered = sorted_out(drawing, settings, said, profiles)
+    drawing, settings, remembered = sorted_out(drawing, settings, said, profiles, lenient)
     job, found, guesses = proposal(drawing, settings, progress)
     proof = scale_by_areas(job, drawing.unit_mm)
     if proof is None and scale is None:

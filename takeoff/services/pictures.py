@@ -8,7 +8,7 @@ from pathlib import Path
 
 import msgspec
 
-from takeoff.drawing.model import Drawing, Picture
+from takeoff.drawing.model import Claim, Drawing, Picture
 from takeoff.errors import Finding, InputError
 from takeoff.plan.model import DrawingRef, Job, PlacedPicture
 from takeoff.services.measuring import Opened, Progress
@@ -41,17 +41,20 @@ def picture_file(path: Path) -> Opened:
     return _opened(path, drawing, found, attachment(path.read_bytes(), path.suffix), None)
 
 
-def scanned_page(path: Path, page: int, progress: Progress) -> Opened:
-    """The same over a page of a PDF that is a scan, kept as a picture of its own."""
+def scanned_page(path: Path, sheet: Claim, progress: Progress) -> Opened:
+    """The same over a page of a PDF that is a scan, kept as a picture of its own. ``sheet``: what the
+    reader claims of the page: its number, and how many there are."""
     from takeoff.readers import pdf
     from takeoff.readers import picture as pictures
 
+    page = int(dict(sheet.values)["page"])
     rendered = pdf.render(path, page, PAGE_DPI, progress)
     progress(0.8, "Keeping the page as a picture")
     data = pictures.png(rendered.rgb, rendered.width_px, rendered.height_px)
     kept = attachment(data, ".png")
     drawing, found = pictures.from_rgb(
         path.name, kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)
+    drawing = msgspec.structs.replace(drawing, claims=(*drawing.claims, sheet))
     return _opened(path, drawing, found, kept, page)
 
 

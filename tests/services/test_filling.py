@@ -10,7 +10,7 @@ import pytest
 from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.errors import InputError
 from takeoff.geometry.rings import ring_area
-from takeoff.plan.model import Job
+from takeoff.plan.model import DrawingRef, Job
 from takeoff.services.filling import fill_room, holds
 from takeoff.services.measuring import open_file
 
@@ -68,3 +68,15 @@ def test_four_bare_lines_are_a_room() -> None:
 def test_hall_wider_than_the_first_look_is_filled_whole() -> None:
     job = fill_room(Job(), lines((0, 0), (40_000, 0), (40_000, 25_000), (0, 25_000)), None, 2000.0, 2000.0)
     assert area_m2(job.storeys[0].rooms[0]) == pytest.approx(1000.0)
+
+
+def test_walls_that_come_down_bound_no_room_that_is_filled() -> None:
+    wall = lines((0, 0), (4000, 0), (4000, 3000), (0, 3000), layer="A-WALL")
+    rows = np.array([(2000.0, 0.0, 2000.0, 3000.0)])
+    both = type(wall.lines)(np.concatenate([wall.lines.segments, rows]), np.array([0, 0, 0, 0, 1], np.int32))
+    drawing = Drawing(name="p.dxf", layers=(Layer("A-WALL"), Layer("A-WALL-2")), lines=both, unit="mm")
+    job = Job(drawing=DrawingRef(name="p.dxf", layer_roles=(("A-WALL-2", "demolished"),)))
+    filled = fill_room(job, drawing, None, 1000.0, 1500.0)
+    assert area_m2(filled.storeys[0].rooms[0]) == pytest.approx(12.0)
+    untold = fill_room(Job(), drawing, None, 1000.0, 1500.0)
+    assert area_m2(untold.storeys[0].rooms[0]) == pytest.approx(6.0)

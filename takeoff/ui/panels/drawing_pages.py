@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QIcon, QImage, QPixmap
-from PySide6.QtWidgets import QGridLayout, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QSpinBox, QToolButton, QVBoxLayout, QWidget
 
-from takeoff.services.opening import Thumbnail
+from takeoff.services.opening import MOST_SHOWN, Thumbnail
 from takeoff.ui.panels.words import empty, label, set_text
 
 _WIDE_PX, _TALL_PX = 118, 118
@@ -31,13 +31,23 @@ class PagesSection(QWidget):
         down.addWidget(self.title)
         down.addWidget(self.note)
         down.addLayout(self._grid)
+        self.number = QSpinBox()
+        self.number.setPrefix("Page ")
+        self.number.setAccessibleName("Another page by its number")
+        self.number.setToolTip("Type the number of another page and press Enter")
+        self.number.setKeyboardTracking(False)
+        self.number.lineEdit().returnPressed.connect(self._typed)
+        down.addWidget(self.number)
         self.hide()
 
     def show_pages(self, page: int, pages: int) -> None:
         """Say which page is read; the small pictures come a little later."""
         self.setVisible(pages > 1)
+        self.number.setRange(1, max(1, pages))
+        self.number.setValue(page)
+        self.number.setVisible(pages > MOST_SHOWN)
         set_text(self.title, f"Page {page} of {pages}")
-        set_text(self.note, "It has most lines. Another page? Click it.")
+        set_text(self.note, "Another page? Click it.")
         self.buttons.clear()
         empty(self._grid)
 
@@ -68,6 +78,9 @@ class PagesSection(QWidget):
         button.setProperty("page", thumb.page)
         button.clicked.connect(self._clicked)
         return button
+
+    def _typed(self) -> None:
+        self.chosen.emit(self.number.value())
 
     def _clicked(self) -> None:
         button = self.sender()

@@ -169,7 +169,7 @@ class Reading(QObject):
             return
         sheet = questions.is_sheet(drawing)
         said = self._document.job.drawing.layer_roles if self._document.job.drawing else ()
-        answers = Answers(unit=None if sheet else key, scale=key if sheet else None, said=said)
+        answers = Answers(unit=None if sheet else key, scale=key if sheet else None, said=said, lenient=True)
         lean = msgspec.structs.replace(opened, drawing=None, guesses=(), findings=())
         files = self._window.files
         files.work(f"Reading {opened.path.name} again", answered_for_window, (lean, answers), files.take)
@@ -214,7 +214,7 @@ class Reading(QObject):
             return
         count = questions.pages_of(drawing) if drawing is not None else 0
         at = (self._document.job.drawing.page or 1) if self._document.job.drawing else 1
-        if count < 2 or opened is None:
+        if count < 2 or opened is None or opened.kind != "drawing":
             page.pages.show_pages(at, 0)
             return
         page.pages.show_pages(at, count)
