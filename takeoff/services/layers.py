@@ -18,7 +18,6 @@ from takeoff.storage import layer_profiles
 
 __all__ = ["TO_CHOOSE", "WORDS", "role_named"]
 
-REMEMBERED = "as you said of an earlier drawing"
 LISTED = 5
 
 Said = tuple[tuple[str, str], ...]
@@ -92,11 +91,20 @@ def as_said(drawing: Drawing, roles: Said) -> tuple[LayerGuess, ...]:
 
 
 def _told(name: str, roles: tuple[tuple[str, Role], ...]) -> Finding:
-    listed = ", ".join(f"“{layer}” for {WORDS[role]}" for layer, role in roles[:LISTED])
-    more = f" and {len(roles) - LISTED} more" if len(roles) > LISTED else ""
     return Finding("layers-remembered", "check", (
-        f"{name} has the layers of a drawing that you sorted before, so {listed}{more} were taken as you "
+        f"{name} has the layers of a drawing that you sorted before, so {_listed(roles)} were taken as you "
         "said then; say otherwise on the page of the drawing, or with --layer."), Where(layer=roles[0][0]))
+
+
+def remembered_words(roles: Said) -> str:
+    """What the window says above the layers of a drawing that are sorted as those of an earlier one."""
+    known = tuple((layer, role_named(role)) for layer, role in roles)
+    return f"Sorted as you sorted an earlier drawing with these layers: {_listed(known)}."
+
+
+def _listed(roles: tuple[tuple[str, Role], ...]) -> str:
+    listed = ", ".join(f"“{layer}” for {WORDS[role]}" for layer, role in roles[:LISTED])
+    return listed + (f" and {len(roles) - LISTED} more" if len(roles) > LISTED else "")
 
 
 def remember(folder: Path, drawing: Drawing, roles: Said) -> None:

@@ -52,7 +52,8 @@ def test_choices_say_how_large_doors_and_rooms_would_be() -> None:
     shown = Sizes(10_800.0, 15_900.0, 900.0, "doors", 24_300_000.0)
     assert meaning(shown, 1.0) == "10.8 × 15.9 m in all; doors 0.90 m; largest room 24 m²"
     assert meaning(shown, 10.0) == "108 × 159 m in all; doors 9.00 m; largest room 2,430 m²"
-    assert meaning(shown, 0.001) == "under 0.1 × under 0.1 m in all; doors under 0.01 m; largest room under 0.1 m²"
+    tiny = "under 0.1 × under 0.1 m in all; doors under 0.01 m; largest room under 0.1 m²"
+    assert meaning(shown, 0.001) == tiny
     assert meaning(Sizes(1000.0, 2000.0), 1.0) == "1.0 × 2.0 m in all"
 
 

@@ -113,7 +113,7 @@ def test_next_drawing_of_the_office_is_sorted_as_the_last_one_was(window, tmp_pa
     found = [f for f in window.document.findings if f.code == "layers-remembered"]
     assert len(found) == 1
     assert "“Equipment” for walls" in found[0].text
-    assert "you sorted before" in page_of(window).notice.text()
+    assert page_of(window).notice.text().endswith("with these layers: “Equipment” for walls.")
 
 
 def test_what_was_remembered_can_be_forgotten(window, tmp_path, qtbot) -> None:
@@ -121,7 +121,8 @@ def test_what_was_remembered_can_be_forgotten(window, tmp_path, qtbot) -> None:
     pick(page_of(window).layers.roles["Equipment"], "wall")
     window.document.stack.setClean()
     window.files.open(plan(tmp_path / "b.dxf"))
-    page_of(window).layers.anew.emit()
+    window.show_step("drawing")
+    qtbot.mouseClick(page_of(window).layers.forget, LEFT)
     assert floors(window) == [9.0, 12.0]
     assert layer_profiles.load(state_folder()) == ((), ())
 

@@ -73,7 +73,8 @@ class LayersSection(QWidget):
         self._down = QVBoxLayout(self)
         self._down.setContentsMargins(0, 0, 0, 0)
         self._down.setSpacing(2)
-        self._rows: tuple[LayerRow, ...] = ()
+        self._shown: tuple[tuple[LayerRow, ...], bool] = ((), False)
+        self.forget: QPushButton | None = None
         self.roles: dict[str, ChoiceField] = {}
         self.shows: dict[int, ChoiceField] = {}
 
@@ -83,21 +84,23 @@ class LayersSection(QWidget):
     ) -> None:
         """List the layers. ``numbers``: a layer's index in the drawing; ``remembered``: some roles are
         those of an earlier drawing."""
-        if tuple(rows) == self._rows and self.roles:
+        shown = (tuple(rows), remembered)
+        if shown == self._shown and self.roles:
             return
-        self._rows = tuple(rows)
+        self._shown = shown
         empty(self._down)
         self.roles.clear()
         self.shows.clear()
+        self.forget = None
         self.setVisible(bool(rows))
         self._down.addWidget(label("Layers", "heading"))
         about = "What each is for is a guess: say otherwise, and the rooms are proposed again."
         self._down.addWidget(label(about, "grey", wrap=True))
         if remembered:
-            again = QPushButton("Forget what was said before")
-            again.setToolTip("Guess anew what the layers are for, and remember nothing for this office")
-            again.clicked.connect(self.anew)
-            self._down.addWidget(again)
+            self.forget = QPushButton("Forget what was said before")
+            self.forget.setToolTip("Guess anew what the layers are for, and remember nothing for this office")
+            self.forget.clicked.connect(self.anew)
+            self._down.addWidget(self.forget)
         for row in rows:
             self._add(row, numbers[row.name], shows.get(numbers[row.name], "on"))
 

@@ -10,7 +10,7 @@ from takeoff.ui.panels.drawing_pages import PagesSection
 from takeoff.ui.panels.drawing_picture import PictureSection
 from takeoff.ui.panels.drawing_question import QuestionSection
 from takeoff.ui.panels.fields import ChoiceField
-from takeoff.ui.panels.words import label, set_text
+from takeoff.ui.panels.words import label, restyle, set_text
 
 
 class DrawingPage(QWidget):
@@ -54,7 +54,9 @@ class DrawingPage(QWidget):
         return self.layers.shows
 
     def say(self, sentence: str, can_undo: bool = False) -> None:
-        """A sentence above everything: what was lost, what was remembered; "" for nothing."""
+        """A sentence above everything: what was lost, and can be undone, or what was remembered; "" for
+        nothing."""
         set_text(self.notice, sentence)
+        restyle(self.notice, "urgent" if can_undo else "name")
         self.notice.setVisible(bool(sentence))
         self.undo_button.setVisible(bool(sentence) and can_undo)

@@ -73,6 +73,7 @@ class Reading(QObject):
         page.undo.connect(partial(self._window.acts.do, "undo"))
         self._page = page
         self.fill()
+        page.say(self._remembered())
         return page
 
     def fill(self) -> None:
@@ -91,7 +92,7 @@ class Reading(QObject):
         page.walls.show_questions(asked)
         numbers = {layer.name: k for k, layer in enumerate(drawing.layers)}
         page.layers.show_rows(rows, numbers, self._window.plan.linework.shows,
-                              any(f.code == "layers-remembered" for f in self._document.read_findings))
+                              bool(self._remembered()))
 
     def _seen(self, drawing: Drawing) -> tuple[tuple[layers.LayerRow, ...], tuple[layers.WallQuestion, ...]]:
         """The layer table and the questions on walls; worked out once for a drawing and its guesses."""
@@ -151,13 +152,16 @@ class Reading(QObject):
             self._proposed = Proposed(drawing, job, opened.found, opened.guesses, roles)
             self._before[roles] = self._proposed, opened.findings
         self.fill()
-        told = next((f for f in opened.findings if f.code == "layers-remembered"), None)
-        if self._page is not None and told is not None:
-            self._page.say(told.text)
         if opened.kind == "drawing" and self.doubtful():
             self._window.show_step("drawing")
-            if self._page is not None:
-                self._page.say(told.text if told is not None else "")
+        if self._page is not None:
+            self._page.say(self._remembered())
+
+    def _remembered(self) -> str:
+        """What was taken as it was said of an earlier drawing, in words; "" where nothing was."""
+        if all(f.code != "layers-remembered" for f in self._document.read_findings):
+            return ""
+        return layers.remembered_words(tuple(self._roles().items()))
 
     # -- unit, scale, page
 
