@@ -161,10 +161,10 @@ class Document(QObject):
         if before is after:
             return
         self._findings = None
-        gone = tuple(ref for ref in self._choice if not exists(after.job, ref))
+        kept = present(after.job, self._choice)
         self.changed.emit(before, after)
-        if gone:
-            self.choose(tuple(ref for ref in self._choice if ref not in gone))
+        if kept != self._choice:
+            self.choose(kept)
         self._quiet.start()
 
     def read_again(self, drawing: Drawing | None, findings: tuple[Finding, ...]) -> None:
@@ -179,7 +179,9 @@ class Document(QObject):
         return self._read_findings
 
     def choose(self, choice: Choice) -> None:
-        """Choose these, and show their storey; () chooses nothing."""
+        """Choose these, and show their storey; () chooses nothing. What the job does not have (a finding
+        may still speak of it) is passed over."""
+        choice = present(self.job, choice)
         if choice == self._choice:
             return
         before, self._choice = self._choice, choice
@@ -219,6 +221,13 @@ class Document(QObject):
         """The job as it stands is in that file."""
         self.path = path
         self.stack.setClean()
+
+
+def present(job: Job, choice: Choice) -> Choice:
+    """Those of a choice that the job has; the very same choice where it has all."""
+    rooms = {str(room.id) for storey in job.storeys for room in storey.rooms}
+    kept = tuple(ref for ref in choice if (ref.id in rooms if ref.kind == "room" else exists(job, ref)))
+    return choice if len(kept) == len(choice) else kept
 
 
 def exists(job: Job, ref: Ref) -> bool:

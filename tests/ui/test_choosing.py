@@ -157,3 +157,12 @@ def test_layers_of_a_drawing_are_left_out_and_shown_again(window, qtbot) -> None
         box.setCurrentIndex(box.findData("on"))
         box.activated.emit(box.currentIndex())
     assert window.plan.linework.box() == before
+
+
+def test_room_that_is_gone_cannot_be_chosen(sample) -> None:
+    from takeoff.errors import Finding, Where
+
+    sample.go_to(Finding("gone", "error", "A room that was removed.", Where(room="nowhere")))
+    assert sample.document.choice == ()
+    sample.document.choose((Ref("room", "G1"), Ref("side", "gone", "G1")))
+    assert sample.document.choice == (Ref("room", "G1"),)

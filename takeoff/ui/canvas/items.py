@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from takeoff.sheets.model import Point
 from takeoff.sheets.picture import Shape
+from takeoff.ui.canvas.callouts import Callouts
 from takeoff.ui.canvas.labels import LINE_PX, Label, pivot
 from takeoff.ui.canvas.paths import colour_of, hatch_brush, path_of, pen_of
 from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece
@@ -60,6 +61,7 @@ class Items:
         self._scene, self._theme = scene, theme
         self._shown: dict[str, _Shown] = {}
         self._px_per_mm = 1.0
+        self._callouts = Callouts(scene)
         self.origin: Point = (0.0, 0.0)
         self.updates = 0
         """How many pieces were made or changed since the start: tests count that edits stay small."""
@@ -75,6 +77,7 @@ class Items:
             self._drop(name)
         for name, piece in pieces.items():
             self.put(name, piece)
+        self._call_out()
 
     def put(self, name: str, piece: Piece) -> None:
         """Show one piece under a name, beside the others."""
@@ -95,6 +98,7 @@ class Items:
         """Take everything away."""
         for name in list(self._shown):
             self._drop(name)
+        self._callouts.clear()
 
     def set_theme(self, theme: Theme) -> None:
         """Show everything in other colours."""
@@ -105,6 +109,7 @@ class Items:
                 self._scene.removeItem(item)
             shown.shapes.clear()
             self._update(shown, piece)
+        self._call_out()
 
     def fit_labels(self, px_per_mm: float) -> None:
         """Tell every label how large a mm of plan is on screen now."""
@@ -112,6 +117,16 @@ class Items:
         for shown in self._shown.values():
             if shown.label is not None:
                 shown.label.fit(px_per_mm)
+        self._call_out()
+
+    def _call_out(self) -> None:
+        """Name what is too small for its name beside the building."""
+        labels = [shown.label for shown in self._shown.values() if shown.label is not None]
+        boxes = [label.words.box for label in labels if label.words is not None]
+        homeless = [label for label in labels if not label.has_room]
+        box = (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes),
+               max(b[3] for b in boxes)) if boxes else None
+        self._callouts.show(homeless, box, self._px_per_mm, self.origin, self._theme)
 
     def _drop(self, name: str) -> None:
         shown = self._shown.pop(name)

@@ -2,27 +2,34 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsRectItem, QGraphicsScene, QGraphicsSimpleTextItem
 
-from takeoff.ui.canvas.pieces import BAND_MM, Z_WORDS, Words
+from takeoff.sheets.model import Point
+from takeoff.ui.canvas.label_spots import Spot
+from takeoff.ui.canvas.pieces import Z_WORDS, Words
 from takeoff.ui.themes import Theme, font
 
 LINE_PX = 20.0
 """From one line of a label to the next."""
 
-_MARGIN_PX = 6.0
+_MARGIN_PX = 3.0
 """What a label keeps free between itself and the band."""
+
+_LEADING_PX = 4.0
+"""Air above and below the letters of a line that may lie over what is beside."""
 
 Form = tuple[tuple[str, bool], ...]
 """Lines of a label, each with whether it is of the name."""
 
 
 def forms(words: Words) -> Iterator[Form]:
-    """The forms that a label may take, best first: one line each, broken ones, the name alone."""
+    """The forms that a label may take, best first: one line each, broken ones, the name alone, and its
+    number alone ("G4" of "G4 Store")."""
     name, figure = words.name, words.figure
     figures: list[tuple[str, ...]] = [(figure,)] if figure else [()]
     parts = figure.split()
@@ -33,6 +40,10 @@ def forms(words: Words) -> Iterator[Form]:
     for second in (*figures, ()):
         for first in names:
             yield (*((line, True) for line in first), *((line, False) for line in second))
+    number = name.split()[0] if name.split() else ""
+    if number != name and any(letter.isdigit() for letter in number):
+        # better its number than a room that nobody can name
+        yield ((number, True),)
 
 
 def broken(name: str) -> tuple[str, str]:
@@ -51,6 +62,9 @@ class Label:
         self._theme: Theme | None = None
         self._form: Form | None = None
         self.words: Words | None = None
+        self._home, self._stands = QPointF(), (0.0, 0.0)
+        self.has_room = True
+        """Whether some form stands in the room at the last zoom."""
 
     @property
     def shown(self) -> tuple[str, ...]:
@@ -60,21 +74,47 @@ class Label:
     def show(self, words: Words, at: QPointF, theme: Theme) -> None:
         """Set the label's words and colours; ``fit`` chooses the form."""
         self.words, self._theme, self._form = words, theme, None
+        self._home, self._stands = at, words.at
         self.pivot.setPos(at)
 
-    def fit(self, px_per_mm: float) -> None:
-        """Take the best form that the room holds on screen at this zoom; none: nothing is shown."""
+    def fit(self, px_per_mm: float) -> bool:
+        """Take the best form that a free box of the room holds on screen at this zoom, as near to the
+        room's middle as the box allows. False where none has room: nothing is shown."""
+        self.has_room = self.words is None or self._fits(px_per_mm)
+        return self.has_room
+
+    def _fits(self, px_per_mm: float) -> bool:
         if self.words is None:
-            return
-        wide = (self.words.wide_mm - 2 * BAND_MM) * px_per_mm
-        tall = (self.words.tall_mm - 2 * BAND_MM) * px_per_mm
+            return True
+        boxes = (*self.words.spots, *self.words.tight)
+        if max((spot.tall_mm for spot in boxes), default=0.0) * px_per_mm < LINE_PX - _LEADING_PX:
+            self._set(())
+            return False
         for form in forms(self.words):
-            # a name alone may touch the band: better than a room that nobody can name
             margin = 2 * _MARGIN_PX if len(form) > 1 else 0.0
-            if tall >= len(form) * LINE_PX and all(_width(*line) <= wide - margin for line in form):
+            wide = (form_width(form) + margin) / px_per_mm
+            tall = (len(form) * LINE_PX - _LEADING_PX) / px_per_mm
+            spots = (*self.words.spots, *(self.words.tight if len(form) == 1 else ()))
+            places = [place for spot in spots if (place := _within(spot, self.words.at, wide, tall))]
+            if places:
+                self._place(min(places, key=lambda at: math.dist(at, self.words.at if self.words else at)))
                 self._set(form)
-                return
+                return True
         self._set(())
+        return False
+
+    def call_out(self, at: Point) -> None:
+        """Show the shortest form at a place beside the room."""
+        if self.words is not None:
+            self._place(at)
+            self._set(callout_form(self.words))
+
+    def _place(self, at: Point) -> None:
+        """Move the label to where it stands."""
+        if self.words is not None and at != self._stands:
+            self._stands = at
+            dx, dy = at[0] - self.words.at[0], at[1] - self.words.at[1]
+            self.pivot.setPos(self._home + QPointF(dx, dy))
 
     def _set(self, form: Form) -> None:
         if form == self._form or self._theme is None:
@@ -90,6 +130,25 @@ class Label:
                 item.setText(text)
                 box = item.boundingRect()
                 item.setPos(-box.width() / 2, top + number * LINE_PX - box.height() / 2)
+
+
+def callout_form(words: Words) -> Form:
+    """What a label beside its room says: its name in one line."""
+    return ((words.name, True),)
+
+
+def form_width(form: Form) -> float:
+    """How wide a form is on screen, px."""
+    return max((_width(*line) for line in form), default=0.0)
+
+
+def _within(spot: Spot, wish: Point, wide_mm: float, tall_mm: float) -> Point | None:
+    """The place in a box nearest to a wish about which so much has room; None where the box is too small."""
+    spare_x, spare_y = (spot.wide_mm - wide_mm) / 2.0, (spot.tall_mm - tall_mm) / 2.0
+    if spare_x < 0 or spare_y < 0:
+        return None
+    (x, y), (px, py) = spot.at, wish
+    return min(max(px, x - spare_x), x + spare_x), min(max(py, y - spare_y), y + spare_y)
 
 
 _widths: dict[tuple[str, bool], float] = {}

@@ -34,6 +34,8 @@ from takeoff.sheets.picture import (
     unsure_shapes,
     window_shapes,
 )
+from takeoff.ui.canvas.corner_pads import bead_pads
+from takeoff.ui.canvas.label_spots import Spot, free_boxes, swings
 from takeoff.ui.canvas.plan_memory import PlanMemory, box_of
 
 PAPER = 50
@@ -43,18 +45,24 @@ BAND_MM = 2.7 * PAPER
 """Width of the coat in plan mm, as the sheets draw it at that scale."""
 
 
+_SMALL_MM, _TIGHT_MM = 2600.0, 25.0
+"""In rooms narrower than this a single line of a label may come so near to the walls."""
+
 _AT_MM = 50.0
 """An opening at a room's wall is no further away than this; the far side of one comes from next door."""
 
 
 class Words(msgspec.Struct, frozen=True):
-    """The label of a room about a plan point; ``wide_mm`` and ``tall_mm`` are what it may cover."""
+    """The label of a room: where it belongs, and the free boxes that it may stand in, the best first.
+    ``tight``: boxes for a single line, which may touch the band rather than be missing. ``box``: the
+    room's own (left, low, right, high)."""
 
     at: Point
     name: str
     figure: str
-    wide_mm: float
-    tall_mm: float
+    box: tuple[float, float, float, float]
+    spots: tuple[Spot, ...] = ()
+    tight: tuple[Spot, ...] = ()
 
 
 class Piece(msgspec.Struct, frozen=True):
@@ -92,10 +100,12 @@ class Board:
                   for room in storey.rooms} if storey.rooflights else {}
         for room in storey.rooms:
             name, shown = str(room.id), drawn.rooms.get(room.id)
-            if shown is not None:
-                found[f"room:{name}"] = self._keep(f"room:{name}", shown, partial(_room, shown, sheet))
-            board = state.rooms.get((str(storey.id), name))
             own = near.to(room)
+            if shown is not None:
+                doors = tuple(opening for opening in own if opening.kind == "door" and opening.sure)
+                found[f"room:{name}"] = self._keep(
+                    f"room:{name}", (shown, doors), partial(_room, shown, doors, sheet))
+            board = state.rooms.get((str(storey.id), name))
             made_of = _MadeOf((room, board.taken if board else None, *own, *lights.get(name, ())))
             found[f"marks:{name}"] = self._keep(
                 f"marks:{name}", made_of,
@@ -157,7 +167,7 @@ def _walls(walls: tuple[Ring, ...], sheet: Sheet) -> Piece:
     return Piece("walls", Z_WALLS, tuple(shapes))
 
 
-def _room(room: PlanRoom, sheet: Sheet) -> Piece:
+def _room(room: PlanRoom, doors: tuple[PlanOpening, ...], sheet: Sheet) -> Piece:
     shapes: list[Shape] = []
     band = band_areas(room, sheet)
     if not band.is_empty:
@@ -166,7 +176,7 @@ def _room(room: PlanRoom, sheet: Sheet) -> Piece:
         paths = tuple(sheet.path(course) for course in room.open_sides)
         shapes.append(Shape(paths, False, stroke=palette.CORNER, width_mm=0.2, dash_mm=(0.5, 1.0)))
     space = ring_polygon(room.rings)
-    words = None if space.is_empty else _words(room, space)
+    words = None if space.is_empty else _words(room, space, doors)
     asks = (words.at,) if words is not None and not room.sure else ()
     return Piece(f"room:{room.id}", Z_COAT, tuple(shapes), words, asks)
 
@@ -184,27 +194,24 @@ def coat_shapes(area: BaseGeometry, rising: BaseGeometry, sheet: Sheet) -> list[
     return [*shapes, Shape(paths, stroke=palette.HATCH, width_mm=0.15)]
 
 
-def _words(room: PlanRoom, space: BaseGeometry) -> Words:
-    """A label about the middle of the largest circle that the room holds, or of its box if free."""
+def _words(room: PlanRoom, space: BaseGeometry, doors: tuple[PlanOpening, ...]) -> Words:
+    """The label of a room and where it may stand; in small rooms a line may touch the band."""
+    covered = swings(doors).intersection(space)
+    spots = free_boxes(space, BAND_MM, covered)
+    left, low, right, high = space.bounds
+    small = min(right - left, high - low) < _SMALL_MM
+    tight = free_boxes(space, _TIGHT_MM, covered) if small else ()
+    return Words(_middle(space), room.name, room.figure, (left, low, right, high), spots, tight)
+
+
+def _middle(space: BaseGeometry) -> Point:
+    """The middle of a room's box where that lies well within, else that of the largest circle it holds."""
     left, low, right, high = space.bounds
     middle = shapely.points((left + right) / 2.0, (low + high) / 2.0)
     spine = shapely.maximum_inscribed_circle(space, tolerance=50.0)
-    at = middle
     if not space.buffer(-shapely.length(spine) * 0.8).contains(middle):
-        at = shapely.get_point(spine, 0)
-    x, y = float(shapely.get_x(at)), float(shapely.get_y(at))
-    across = shapely.linestrings([(left, y), (right, y)]).intersection(space)
-    upright = shapely.linestrings([(x, low), (x, high)]).intersection(space)
-    return Words((x, y), room.name, room.figure, _through(across, x, 0), _through(upright, y, 1))
-
-
-def _through(line: BaseGeometry, at: float, axis: int) -> float:
-    """Twice the way from a point to the nearer end of the part of a line that it lies on."""
-    for part in shapely.get_parts(line):
-        low, high = sorted((part.bounds[axis], part.bounds[axis + 2]))
-        if low <= at <= high:
-            return float(2.0 * min(at - low, high - at))
-    return 0.0
+        middle = shapely.get_point(spine, 0)
+    return float(shapely.get_x(middle)), float(shapely.get_y(middle))
 
 
 def _opening(opening: PlanOpening, sheet: Sheet) -> Piece:
@@ -235,7 +242,7 @@ def _marks(
     if lines:
         paths = tuple(sheet.path(course) for course in lines)
         shapes.append(Shape(paths, False, stroke=palette.BEAD, width_mm=0.5, dash_mm=(2.2, 1.2)))
-    shapes += [*fillet_shape(fillets, sheet), *bead_shape(beads, sheet)]
+    shapes += [*fillet_shape(fillets, sheet), *bead_pads(beads, sheet)]
     shapes += _without_new_bead(room, taken, sides, openings, sheet)
     return Piece(f"marks:{room.id}", Z_MARKS, tuple(shapes))
 
