@@ -346,7 +346,7 @@ def _save(sheet: Sheet, path: Path) -> None:
         b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
         f"<< /Type /Page /Parent 2 0 R {box} /Contents 4 0 R /Resources << {resources} >> >>".encode(),
         b"<< /Length %d >>\nstream\n" % len(content) + content + b"\nendstream",
-        *(f"<< /Type /OCG /Name ({name.encode('ascii', 'replace').decode()}) >>".encode()
+        *(f"<< /Type /OCG /Name ({name}) >>".encode("latin-1", "replace")
           for name in sheet.layer_names),
     ]
     data, places = b"%PDF-1.5\n", []

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Floats, LineSource, Linework, Loop
 from takeoff.geometry.facets import Run, faceted_runs
+from takeoff.geometry.glyphs import written
 from takeoff.readers.pdf.clipping import boxes_of, clipped, inside
 from takeoff.readers.pdf.curves import Ints, Pieces, pieces
-from takeoff.readers.pdf.letters import written
 from takeoff.readers.pdf.messages import Content
 from takeoff.readers.pdf.page import Paper
 from takeoff.readers.pdf.pens import PenRow

@@ -10,8 +10,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.drawing.model import Floats
+from takeoff.geometry.runs import components
 
+Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
@@ -67,11 +68,7 @@ def _glyphs(xyxy: Floats, path: Ints) -> Ints:
 
 def _groups(count: int, a: Ints, b: Ints) -> Ints:
     """The number of the connected group of each of ``count`` things."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    joined = coo_array((np.ones(len(a), bool), (a, b)), shape=(count, count))
-    return np.asarray(connected_components(joined, directed=False)[1], np.int64)
+    return np.asarray(np.unique(components(count, a, b), return_inverse=True)[1].reshape(-1), np.int64)
 
 
 def _in_rows(middle: Floats, size: Floats, strokes: Ints) -> Bools:

@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "recognise"))
 
 from strokes import strokes
 
-from takeoff.readers.pdf.letters import written
+from takeoff.geometry.glyphs import written
 
 Piece = tuple[float, float, float, float]
 
