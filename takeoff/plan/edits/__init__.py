@@ -14,7 +14,7 @@ from takeoff.plan.edits.coats import (
     set_ceiling_treatment,
     set_wall_treatment,
 )
-from takeoff.plan.edits.copying import copied_rooms, cut_rooms, pasted_rooms
+from takeoff.plan.edits.copying import copied_rooms, cut_rooms, moved_ring, pasted_rooms
 from takeoff.plan.edits.corners import delete_corner, insert_corner, move_corner, move_side
 from takeoff.plan.edits.faces import (
     all_sides,
@@ -150,6 +150,7 @@ __all__ = [
     "move_side",
     "move_storey",
     "move_wall",
+    "moved_ring",
     "new_exclusion_id",
     "new_opening_id",
     "new_room_id",

@@ -13,12 +13,14 @@ from typing import TYPE_CHECKING
 
 from takeoff.ui.window import (
     coats_part,
+    copying_part,
     drawing_part,
     figures_part,
     findings_part,
     import_part,
     openings_part,
     sheets_part,
+    storeys_part,
     tour_part,
 )
 
@@ -36,6 +38,8 @@ PARTS: tuple[Part, ...] = (
     findings_part.add,
     tour_part.add,
     sheets_part.add,
+    copying_part.add,
+    storeys_part.add,
 )
 """In the order in which their actions stand in the menus."""
 

@@ -1,0 +1,146 @@
+"""Right: the storeys of the job, the highest at the top, and what is set of the one that is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QItemSelectionModel, Qt, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import (
+    QGridLayout,
+    QListWidget,
+    QListWidgetItem,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from takeoff.plan import edits
+from takeoff.plan.model import Job, Storey
+from takeoff.services.storeys import storey_lines
+from takeoff.ui.document import Document
+from takeoff.ui.panels.action_button import ActionButton
+from takeoff.ui.panels.fields import Form, LengthField
+from takeoff.ui.panels.text_field import TextField
+from takeoff.ui.panels.words import label
+
+MOST_TIMES = 999
+
+
+class StoreysPage(QWidget):
+    """Follows the document; ``actions``: what is done with storeys, as buttons under the list."""
+
+    picked = Signal(str)
+    """The id of the storey that is to be shown."""
+
+    def __init__(self, document: Document, actions: tuple[tuple[QAction, str], ...]) -> None:
+        super().__init__()
+        self._document = document
+        self.setProperty("part", "page")
+        self.list = QListWidget()
+        self.list.setAccessibleName("Storeys, the highest first")
+        self.list.setToolTip("Click a storey to show it")
+        self.list.currentItemChanged.connect(self._chosen)
+        self.name = TextField("name", "Name", "What the storey is called")
+        self.level = LengthField("Level above the job's nought")
+        self.high = LengthField("Height of its rooms")
+        self.times = QSpinBox()
+        self.times.setRange(1, MOST_TIMES)
+        self.times.setAccessibleName("How often it is built")
+        self.times.setToolTip("How often this storey is built: all its figures count so often")
+        self.times.setKeyboardTracking(False)
+        self.name.typed.connect(self._rename)
+        self.level.typed.connect(self._set_level)
+        self.high.typed.connect(self._set_height)
+        for field in (self.level, self.high):
+            field.refused.connect(document.refused)
+        self.times.valueChanged.connect(self._set_times)
+        self._build(actions)
+        document.opened.connect(self.refresh)
+        document.changed.connect(self._listen)
+        document.storey_changed.connect(self._storey_shown)
+        self.refresh()
+
+    def _build(self, actions: tuple[tuple[QAction, str], ...]) -> None:
+        down = QVBoxLayout(self)
+        down.setContentsMargins(14, 16, 10, 12)
+        down.setSpacing(6)
+        down.addWidget(label("Storeys", "title"))
+        down.addWidget(self.list, 1)
+        grid = QGridLayout()
+        grid.setSpacing(6)
+        for number, (action, word) in enumerate(actions):
+            grid.addWidget(ActionButton(action, word), number // 3, number % 3)
+        down.addLayout(grid)
+        form = Form()
+        form.pair(("Name", self.name))
+        form.pair(("Level", self.level), ("Height", self.high))
+        form.pair(("Built", self.times), ("times", label("", "grey")))
+        down.addSpacing(4)
+        down.addLayout(form)
+
+    def refresh(self) -> None:
+        """Show the storeys as they are."""
+        lines, shown = storey_lines(self._document.job), self._document.storey
+        self.list.blockSignals(True)
+        while self.list.count() > len(lines):
+            self.list.takeItem(self.list.count() - 1)
+        for number, line in enumerate(lines):
+            item = self.list.item(number) or QListWidgetItem(self.list)
+            item.setText(f"{line.name}\n{line.says}")
+            item.setData(Qt.ItemDataRole.UserRole, line.id)
+        self.list.blockSignals(False)
+        self._storey_shown(str(shown.id) if shown else "")
+
+    def _storey_shown(self, storey_id: str) -> None:
+        for number in range(self.list.count()):
+            item = self.list.item(number)
+            if item.data(Qt.ItemDataRole.UserRole) == storey_id:
+                self.list.blockSignals(True)
+                self.list.setCurrentItem(item, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+                self.list.blockSignals(False)
+        self._show_fields(self._document.storey)
+
+    def _show_fields(self, storey: Storey | None) -> None:
+        for field in (self.name, self.level, self.high, self.times):
+            field.setEnabled(storey is not None)
+        self.name.show_text(storey.name if storey else "")
+        self.level.show_mm(storey.level_mm if storey else None)
+        self.high.show_mm(storey.height_mm if storey else None)
+        self.times.blockSignals(True)
+        self.times.setValue(storey.times if storey else 1)
+        self.times.blockSignals(False)
+
+    # -- what the user does
+
+    def _chosen(self, item: QListWidgetItem | None) -> None:
+        if item is not None:
+            self.picked.emit(str(item.data(Qt.ItemDataRole.UserRole)))
+
+    def _rename(self, key: str, text: str) -> None:
+        del key
+        self._apply("Rename a storey", lambda job, storey: edits.rename_storey(
+            job, storey.id, " ".join(text.split())))
+
+    def _set_level(self, mm: object) -> None:
+        if isinstance(mm, float):
+            self._apply("Set a storey's level",
+                        lambda job, storey: edits.set_storey_level(job, storey.id, mm))
+
+    def _set_height(self, mm: object) -> None:
+        if isinstance(mm, float):
+            self._apply("Set a storey's height",
+                        lambda job, storey: edits.set_storey_height(job, storey.id, mm))
+
+    def _set_times(self, times: int) -> None:
+        self._apply("Set how often a storey is built",
+                    lambda job, storey: edits.set_storey_times(job, storey.id, times))
+
+    def _apply(self, name: str, edit: Callable[[Job, Storey], Job]) -> None:
+        storey = self._document.storey
+        if storey is not None and not self._document.apply(name, lambda job: edit(job, storey)):
+            self.refresh()
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        self.refresh()

@@ -1,0 +1,144 @@
+"""Rooms cut, copied, pasted and duplicated; every edit by name in a list."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QMimeData, QObject
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QWidget
+
+from takeoff.errors import InputError, TakeoffError
+from takeoff.plan import edits
+from takeoff.plan.model import Job, RoomId
+from takeoff.services import copying
+from takeoff.ui.actions import Action
+from takeoff.ui.panels.history_page import HistoryPage
+from takeoff.ui.tools.aiming import Aim
+from takeoff.ui.tools.drawing_tool import Kit
+from takeoff.ui.tools.paste import Paste, count_words
+from takeoff.ui.tools.readout import Readout
+
+if TYPE_CHECKING:
+    from takeoff.ui.window.main import MainWindow
+
+MIME = "application/vnd.takeoff-job+json"
+"""On the clipboard beside the same as text, so that a mail or an editor takes it too."""
+
+
+def add(window: MainWindow) -> None:
+    """Give the window its clipboard and its history."""
+    Copying(window)
+
+
+class Copying(QObject):
+    """Keeps the tool that puts copies down."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self.setObjectName("copying")
+        self._window, self._document = window, window.document
+        kit = Kit(window.plan, Aim(window.plan), Readout(window.plan.view), window.totals.say)
+        self.tool = Paste(kit, window.back_to_choosing)
+        window.sides.register("history", self._history)
+        window.acts.add(self._rows())
+        self._document.refused.connect(self._refused)
+
+    def _rows(self) -> tuple[Action, ...]:
+        chosen = self._has_rooms_chosen
+        return (
+            Action("cut", "Edit", "Cut rooms", self.cut, ("Ctrl+X",), chosen, group=1,
+                   tip="Take the chosen rooms out, to put them down elsewhere"),
+            Action("copy", "Edit", "Copy rooms", self.copy, ("Ctrl+C",), chosen, group=1,
+                   tip="Copy the chosen rooms with their openings and all that is set"),
+            Action("paste", "Edit", "Paste rooms", self.paste, ("Ctrl+V",), group=1,
+                   tip="Put copied rooms down with a click, on this or another storey"),
+            Action("paste-beside", "Edit", "Paste rooms at once", self.paste_at_once, ("Ctrl+Shift+V",),
+                   group=1, tip="In their own place where that is free here, else beside the others"),
+            Action("duplicate", "Edit", "Duplicate rooms", self.duplicate, ("Ctrl+Shift+D",), chosen, group=1,
+                   tip="The chosen rooms once more, beside the others"),
+            Action("history", "Edit", "History of edits", partial(self._window.sides.show_page, "history"),
+                   ("Ctrl+H",), group=3, tip="Every edit by name; a click goes back to it"),
+        )
+
+    def _history(self) -> QWidget:
+        return HistoryPage(self._document.stack)
+
+    # -- what the user does
+
+    def copy(self) -> bool:
+        """Put the chosen rooms on the clipboard. Whether they are there."""
+        try:
+            text = copying.as_text(copying.copied(self._document.job, self._chosen()))
+        except TakeoffError as error:
+            self._document.refused.emit(str(error))
+            return False
+        data = QMimeData()
+        data.setText(text)
+        data.setData(MIME, text.encode())
+        QGuiApplication.clipboard().setMimeData(data)
+        self._window.totals.say(f"Copied {count_words(len(self._chosen()))}: Ctrl+V puts them down.")
+        return True
+
+    def cut(self) -> None:
+        """Copy the chosen rooms, then take them out."""
+        rooms = tuple(RoomId(name) for name in self._chosen())
+        if self.copy():
+            self._document.apply(f"Cut {count_words(len(rooms))}", lambda job: edits.cut_rooms(job, rooms))
+
+    def paste(self) -> None:
+        """Take what is on the clipboard into the hand."""
+        copy = self._from_clipboard()
+        if copy is not None:
+            self._show_plan()
+            self.tool.hold(copy)
+            self._window.take(self.tool)
+
+    def paste_at_once(self) -> None:
+        """Put what is on the clipboard down without a click."""
+        copy = self._from_clipboard()
+        if copy is not None:
+            self._show_plan()
+            self._put(copy, "Paste")
+
+    def duplicate(self) -> None:
+        """The chosen rooms once more; the clipboard stays as it is."""
+        try:
+            copy = copying.copied(self._document.job, self._chosen())
+        except TakeoffError as error:
+            self._document.refused.emit(str(error))
+            return
+        self._put(copy, "Duplicate")
+
+    def _put(self, copy: Job, name: str) -> None:
+        self.tool.hold(copy)
+        self.tool.put(self.tool.free_place(copy), name=name)
+        self._window.plan.fit()
+
+    # -- small help
+
+    def _chosen(self) -> tuple[str, ...]:
+        return tuple(ref.id for ref in self._document.choice if ref.kind == "room")
+
+    def _has_rooms_chosen(self) -> bool:
+        return bool(self._chosen())
+
+    def _show_plan(self) -> None:
+        """Sheets stand in the place of the plan: rooms are put down on the plan."""
+        if not self._window.plan.view.isVisibleTo(self._window):
+            self._window.show_step("rooms")
+
+    def _from_clipboard(self) -> Job | None:
+        data = QGuiApplication.clipboard().mimeData()
+        own = data.hasFormat(MIME)
+        held = bytes(data.data(MIME).data()).decode("utf-8", "replace") if own else data.text()
+        try:
+            return copying.from_text(held)
+        except InputError as error:
+            self._document.refused.emit(str(error))
+            return None
+
+    def _refused(self, reason: str) -> None:
+        if self._window.plan.view.tool is self.tool:
+            self.tool.refuse(reason)
