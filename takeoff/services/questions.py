@@ -66,8 +66,8 @@ def question(drawing: Drawing, job: Job, findings: Sequence[Finding]) -> Questio
         return None
     kind: Literal["unit", "scale"] = "scale" if is_sheet(drawing) else "unit"
     told = next((f for f in findings if f.code in _CODES[kind]), None)
-    if told is None and kind == "unit" and not any(c.kind == "header" for c in drawing.claims):
-        return None  # a model knows its unit
+    if is_model(drawing):
+        return None
     shown = sizes(drawing, job)
     choices = _scales(drawing, shown) if kind == "scale" else _units(drawing, shown)
     taken = next((c.words for c in choices if c.taken), drawing.unit)
@@ -79,6 +79,12 @@ def question(drawing: Drawing, job: Job, findings: Sequence[Finding]) -> Questio
 def is_sheet(drawing: Drawing) -> bool:
     """Whether a drawing is a page of paper, with a scale, and not a model, with a unit."""
     return any(claim.kind == "sheet" for claim in drawing.claims)
+
+
+def is_model(drawing: Drawing) -> bool:
+    """Whether a drawing was cut from a building model, which knows its unit and what its parts are."""
+    kinds = {claim.kind for claim in drawing.claims}
+    return drawing.picture is None and bool(kinds) and not kinds & {"header", "sheet"}
 
 
 def pages_of(drawing: Drawing) -> int:

@@ -5,12 +5,15 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+import msgspec
 import pytest
 
+from takeoff.drawing.model import Claim
 from takeoff.errors import InputError
 from takeoff.services.measuring import Answers, answered, open_file
 from takeoff.services.questions import (
     Sizes,
+    is_model,
     is_sheet,
     meaning,
     pages_of,
@@ -57,13 +60,21 @@ def test_choices_say_how_large_doors_and_rooms_would_be() -> None:
     assert meaning(Sizes(1000.0, 2000.0), 1.0) == "1.0 × 2.0 m in all"
 
 
-def test_a_sheet_is_asked_for_its_scale_and_a_model_for_nothing(sheet) -> None:
+def test_a_sheet_is_asked_for_its_scale(sheet) -> None:
     asked = question(sheet.drawing, sheet.job, sheet.findings)
     assert asked is not None
     assert asked.kind == "scale"
     assert {"50", "100"} <= {c.key for c in asked.choices}
     assert is_sheet(sheet.drawing)
     assert pages_of(sheet.drawing) == 1
+
+
+def test_drawings_cut_from_a_model_are_told_by_their_claims(terrace, sheet) -> None:
+    cut = msgspec.structs.replace(terrace.drawing, claims=(Claim("storey", "IfcBuildingStorey"),))
+    assert is_model(cut)
+    assert question(cut, terrace.job, ()) is None
+    assert not is_model(terrace.drawing)
+    assert not is_model(sheet.drawing)
 
 
 def test_a_known_length_gives_scale_or_unit(sheet, terrace) -> None:

@@ -15,6 +15,8 @@ from takeoff.ui.panels.fields import ChoiceField
 from takeoff.ui.panels.words import empty, hair, label
 
 _SHOW_PX = 120
+_GUESSED = "What each is for is a guess: say otherwise, and the rooms are proposed again."
+_MODEL = "The model itself says what its parts are."
 _SHOWS: tuple[tuple[str, str], ...] = (("on", "shown"), ("dimmed", "dimmed"), ("off", "hidden"))
 
 
@@ -73,19 +75,19 @@ class LayersSection(QWidget):
         self._down = QVBoxLayout(self)
         self._down.setContentsMargins(0, 0, 0, 0)
         self._down.setSpacing(2)
-        self._shown: tuple[tuple[LayerRow, ...], bool] = ((), False)
+        self._shown: tuple[tuple[LayerRow, ...], bool, bool] = ((), False, True)
         self.forget: QPushButton | None = None
         self.roles: dict[str, ChoiceField] = {}
         self.shows: dict[int, ChoiceField] = {}
 
     def show_rows(
         self, rows: Sequence[LayerRow], numbers: Mapping[str, int], shows: Mapping[int, LayerShow],
-        remembered: bool,
+        remembered: bool, sortable: bool = True,
     ) -> None:
         """List the layers. ``numbers``: a layer's index in the drawing; ``remembered``: some roles are
-        those of an earlier drawing."""
-        shown = (tuple(rows), remembered)
-        if shown == self._shown and self.roles:
+        those of an earlier drawing; not ``sortable``: a model says itself what its parts are."""
+        shown = (tuple(rows), remembered, sortable)
+        if shown == self._shown and self.shows:
             return
         self._shown = shown
         empty(self._down)
@@ -94,7 +96,7 @@ class LayersSection(QWidget):
         self.forget = None
         self.setVisible(bool(rows))
         self._down.addWidget(label("Layers", "heading"))
-        about = "What each is for is a guess: say otherwise, and the rooms are proposed again."
+        about = _GUESSED if sortable else _MODEL
         self._down.addWidget(label(about, "grey", wrap=True))
         if remembered:
             self.forget = QPushButton("Forget what was said before")
@@ -102,9 +104,9 @@ class LayersSection(QWidget):
             self.forget.clicked.connect(self.anew)
             self._down.addWidget(self.forget)
         for row in rows:
-            self._add(row, numbers[row.name], shows.get(numbers[row.name], "on"))
+            self._add(row, numbers[row.name], shows.get(numbers[row.name], "on"), sortable)
 
-    def _add(self, row: LayerRow, number: int, show: LayerShow) -> None:
+    def _add(self, row: LayerRow, number: int, show: LayerShow, sortable: bool) -> None:
         choices = [(role, WORDS[role]) for role in TO_CHOOSE]
         if row.role not in TO_CHOOSE:
             choices.insert(0, (row.role, WORDS[row.role]))
@@ -119,7 +121,6 @@ class LayersSection(QWidget):
         name.setToolTip(f"{row.things} things are drawn on it")
         words = "do its walls stand?" if row.asks else row.why
         why = label(words, "urgent" if row.asks else "grey", wrap=True)
-        why.setVisible(bool(words))
         head = QHBoxLayout()
         head.setSpacing(4)
         head.addWidget(name, 1)
@@ -129,8 +130,12 @@ class LayersSection(QWidget):
         down.setContentsMargins(0, 4, 0, 0)
         down.setSpacing(2)
         down.addLayout(head)
-        down.addWidget(role)
-        down.addWidget(why)
+        if sortable:
+            down.addWidget(role)
+        if sortable and words:
+            down.addWidget(why)
         down.addWidget(hair())
         self._down.addWidget(block)
-        self.roles[row.name], self.shows[number] = role, shown
+        self.shows[number] = shown
+        if sortable:
+            self.roles[row.name] = role

@@ -89,10 +89,10 @@ class Reading(QObject):
             page.layers.show_rows((), {}, {}, False)
             return
         rows, asked = self._seen(drawing)
-        page.walls.show_questions(asked)
+        page.walls.show_questions(() if questions.is_model(drawing) else asked)
         numbers = {layer.name: k for k, layer in enumerate(drawing.layers)}
         page.layers.show_rows(rows, numbers, self._window.plan.linework.shows,
-                              bool(self._remembered()))
+                              bool(self._remembered()), sortable=not questions.is_model(drawing))
 
     def _seen(self, drawing: Drawing) -> tuple[tuple[layers.LayerRow, ...], tuple[layers.WallQuestion, ...]]:
         """The layer table and the questions on walls; worked out once for a drawing and its guesses."""
@@ -129,7 +129,7 @@ class Reading(QObject):
         drawing, asked = self._document.drawing, self._question()
         if drawing is None:
             return False
-        walls = drawing.picture is None and bool(self._seen(drawing)[1])
+        walls = drawing.picture is None and not questions.is_model(drawing) and bool(self._seen(drawing)[1])
         return drawing.picture is not None or walls or questions.pages_of(drawing) > 1 or (
             asked is not None and asked.doubtful)
 
@@ -262,7 +262,7 @@ class Reading(QObject):
     def _sort(self, roles: dict[str, str]) -> None:
         """Propose the rooms of the drawing anew, with the layers for what is said."""
         drawing = self._document.drawing
-        if drawing is None:
+        if drawing is None or questions.is_model(drawing):
             return
         said = tuple(roles.items())
         if self._proposed is None:
