@@ -245,6 +245,26 @@ def bare_path(path: Path, lines: int) -> None:
     sheet.save()
 
 
+def fit_row(segments: int, repeats: int) -> Row:
+    """The whole drawing painted: the plan's tiles against one bare path."""
+    from canvas_rows import fit_views
+
+    bare, ours, kept = fit_views(segments)
+    times = side_by_side(bare, ours, 8 * repeats)
+    del kept
+    return Row(f"canvas of {segments} segments, fitted", "one path item", *times, 1.5)
+
+
+def drag_row(segments: int, repeats: int) -> Row:
+    """Zoomed to a room and dragged, against the fitted repaint."""
+    from canvas_rows import zoomed_views
+
+    fitted, dragged, kept = zoomed_views(segments)
+    times = side_by_side(fitted, dragged, 8 * repeats)
+    del kept
+    return Row(f"canvas of {segments} segments, dragged", "its fitted repaint", *times, 0.25)
+
+
 TABLE: tuple[tuple[str, Callable[[int, int], Row]], ...] = (
     ("import", lambda part, repeats: import_row(100_000 // part, repeats)),
     ("rooms", lambda part, repeats: rooms_row(10_000 // part, False, repeats)),
@@ -257,6 +277,8 @@ TABLE: tuple[tuple[str, Callable[[int, int], Row]], ...] = (
     ("many", lambda part, repeats: many_rooms_row(1000 // part, repeats)),
     ("edit", lambda part, repeats: edit_row(1000 // part, repeats)),
     ("snap", lambda part, repeats: snap_row(100_000 // part, repeats)),
+    ("fit", lambda part, repeats: fit_row(101_000 // part, repeats)),
+    ("drag", lambda part, repeats: drag_row(101_000 // part, repeats)),
     ("pdf", lambda part, repeats: pdf_row(100_000 // part, repeats)),
 )
 

@@ -14,7 +14,7 @@ def test_all_rows_are_printed() -> None:
     done = subprocess.run([sys.executable, "-W", "error", str(script), "--small"], capture_output=True,
                           text=True, timeout=300, check=False)
     assert done.returncode == 0, done.stderr
-    assert len(done.stdout.splitlines()) == 11
+    assert len(done.stdout.splitlines()) == 13
 
 
 def test_floor_of_the_rectangular_room_is_what_measuring_gives() -> None:
