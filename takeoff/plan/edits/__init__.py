@@ -44,8 +44,10 @@ from takeoff.plan.edits.heights import (
     remove_region,
     set_build_ups,
     set_flat_ceiling,
+    set_flat_floor,
     set_room_ceiling,
     set_room_floor,
+    set_storey_build_ups,
     set_storey_height,
     set_storey_level,
 )
@@ -109,6 +111,7 @@ from takeoff.plan.edits.rooms import (
     set_storey_times,
     set_times,
 )
+from takeoff.plan.edits.slopes import ceiling_through, corner_heights, set_corner_heights, slope_ceiling
 from takeoff.plan.edits.splitting import across, split_room
 from takeoff.plan.edits.storeys import copy_storey, drop_storey, duplicate_storey, move_storey, new_storey
 
@@ -125,6 +128,7 @@ __all__ = [
     "all_sides",
     "answer_behind",
     "bend_side",
+    "ceiling_through",
     "close_side",
     "coat_ceilings",
     "coat_outside_walls",
@@ -133,6 +137,7 @@ __all__ = [
     "copied_rooms",
     "copy_storey",
     "corner_by_lengths",
+    "corner_heights",
     "cut_rooms",
     "delete_corner",
     "draw_room",
@@ -183,10 +188,12 @@ __all__ = [
     "set_ceiling_band",
     "set_ceiling_treatment",
     "set_coat_edge_default",
+    "set_corner_heights",
     "set_coving",
     "set_details",
     "set_drawing_number",
     "set_flat_ceiling",
+    "set_flat_floor",
     "set_opening_confidence",
     "set_opening_kind",
     "set_opening_mark",
@@ -201,6 +208,7 @@ __all__ = [
     "set_room_floor",
     "set_side_kind",
     "set_side_wall_type",
+    "set_storey_build_ups",
     "set_storey_height",
     "set_storey_level",
     "set_storey_times",
@@ -209,6 +217,7 @@ __all__ = [
     "set_wall_treatment",
     "side_curve",
     "slide_opening",
+    "slope_ceiling",
     "split_room",
     "storey_of",
     "unpick_corners",

@@ -12,6 +12,7 @@ from takeoff.plan.edits.lookup import (
     finite,
     room_of,
     room_place,
+    storey_of,
     unused,
     with_room,
     with_storey,
@@ -54,12 +55,39 @@ def set_room_floor(job: Job, room_id: RoomId, floor: Field | None) -> Job:
     return with_room(job, room_id, lambda room: changed(room, floor=floor))
 
 
+def set_flat_floor(job: Job, room_id: RoomId, level_mm: float, source: Source = "typed") -> Job:
+    """A level floor so far above the datum (below it when negative); its raised parts go with it."""
+    finite(level_mm=level_mm)
+
+    def levelled(room: Room) -> Room:
+        regions = room.floor.regions if room.floor is not None else ()
+        if not regions and level_mm == 0.0:
+            return changed(room, floor=None)
+        by = level_mm - (room.floor.planes[0].z_mm if room.floor is not None and room.floor.planes else 0.0)
+        moved = tuple(_raised_by(region, by) for region in regions)
+        return changed(room, floor=Field(planes=(Plane(z_mm=level_mm),), regions=moved, source=source))
+
+    return with_room(job, room_id, levelled)
+
+
+def _raised_by(region: Region, by_mm: float) -> Region:
+    planes = tuple(changed(plane, z_mm=plane.z_mm + by_mm) for plane in region.planes)
+    return changed(region, planes=planes)
+
+
 def set_build_ups(job: Job, room_id: RoomId, floor_mm: float, ceiling_mm: float) -> Job:
     """What is added to the drawn floor and taken off the drawn ceiling."""
     finite(floor_mm=floor_mm, ceiling_mm=ceiling_mm)
     return with_room(
         job, room_id, lambda room: changed(room, floor_build_up_mm=floor_mm, ceiling_build_up_mm=ceiling_mm)
     )
+
+
+def set_storey_build_ups(job: Job, storey_id: StoreyId, floor_mm: float, ceiling_mm: float) -> Job:
+    """The same build-ups for every room of a storey: a screed, a lining under all ceilings."""
+    for room in storey_of(job, storey_id).rooms:
+        job = set_build_ups(job, room.id, floor_mm, ceiling_mm)
+    return job
 
 
 def add_region(job: Job, room_id: RoomId, which: Literal["ceiling", "floor"], region: Region) -> Job:
