@@ -101,18 +101,18 @@ EDITS: dict[str, tuple[Any, ...]] = {
     "set_wall_treatment": (R1, WallTreatment(coat=False)),
 }
 ELSEWHERE = {
-    "across", "add_storey", "add_wall_type", "all_sides", "answer_behind", "ceiling_through", "close_side", "coat_ceilings",
-    "coat_outside_walls", "coat_reveals", "coat_sides", "copied_rooms", "copy_storey", "corner_by_lengths",
-    "corner_heights",    "cut_rooms", "draw_room", "drop_storey", "duplicate_storey", "fitted", "in_wall", "join_rooms",
-    "keep_sound", "move_corners", "move_photo", "move_storey", "move_wall", "new_exclusion_id",
-    "new_opening_id", "new_room_id", "new_storey", "note_photo", "open_side", "opening_of",
-    "outward_for_length", "pasted_rooms", "photo_of", "pick_corners", "pin_photo", "place_opening",
-    "remove_exclusion", "remove_photo", "remove_pier", "remove_region", "remove_storey", "rename_job",
-    "rename_storey", "room_of", "set_band", "set_bead_default", "set_ceiling_band", "set_coat_edge_default",
-    "set_coving", "set_details", "set_drawing_number", "set_opening_kind", "set_opening_shape",
-    "set_opening_size", "set_returns", "set_side_wall_type", "set_storey_build_ups", "set_storey_height", "set_storey_level",
-    "set_storey_times", "set_strips", "side_curve", "slide_opening", "split_room", "storey_of",
-    "unpick_corners", "with_new_room",
+    "across", "add_storey", "add_wall_type", "all_sides", "answer_behind", "ceiling_through", "close_side",
+    "coat_ceilings", "coat_outside_walls", "coat_reveals", "coat_sides", "copied_rooms", "copy_storey",
+    "corner_by_lengths", "corner_heights", "cut_rooms", "draw_room", "drop_storey", "duplicate_storey",
+    "fitted", "in_wall", "join_rooms", "keep_sound", "move_corners", "move_photo", "move_storey",
+    "move_wall", "new_exclusion_id", "new_opening_id", "new_room_id", "new_storey", "note_photo",
+    "open_side", "opening_of", "outward_for_length", "pasted_rooms", "photo_of", "pick_corners",
+    "pin_photo", "place_opening", "remove_exclusion", "remove_photo", "remove_pier", "remove_region",
+    "remove_storey", "rename_job", "rename_storey", "room_of", "set_band", "set_bead_default",
+    "set_ceiling_band", "set_coat_edge_default", "set_coving", "set_details", "set_drawing_number",
+    "set_opening_kind", "set_opening_shape", "set_opening_size", "set_returns", "set_side_wall_type",
+    "set_storey_build_ups", "set_storey_height", "set_storey_level", "set_storey_times", "set_strips",
+    "side_curve", "slide_opening", "split_room", "storey_of", "unpick_corners", "with_new_room",
 }  # fmt: skip
 
 
