@@ -20,7 +20,7 @@ from takeoff.plan.model import Job, Storey
 from takeoff.services.storeys import storey_lines
 from takeoff.ui.document import Document
 from takeoff.ui.panels.action_button import ActionButton
-from takeoff.ui.panels.fields import Form, LengthField
+from takeoff.ui.panels.fields import LENGTH_PX, Form, LengthField
 from takeoff.ui.panels.text_field import TextField
 from takeoff.ui.panels.words import label
 
@@ -49,6 +49,9 @@ class StoreysPage(QWidget):
         self.times.setAccessibleName("How often it is built")
         self.times.setToolTip("How often this storey is built: all its figures count so often")
         self.times.setKeyboardTracking(False)
+        self.times.setButtonSymbols(QSpinBox.ButtonSymbols.NoButtons)
+        self.times.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.times.setFixedWidth(LENGTH_PX)
         self.name.typed.connect(self._rename)
         self.level.typed.connect(self._set_level)
         self.high.typed.connect(self._set_height)
@@ -70,7 +73,10 @@ class StoreysPage(QWidget):
         grid = QGridLayout()
         grid.setSpacing(6)
         for number, (action, word) in enumerate(actions):
-            grid.addWidget(ActionButton(action, word), number // 3, number % 3)
+            # the last has the longest word, and a row of its own
+            wide = 3 if number == len(actions) - 1 else 1
+            row, column = (2, 0) if wide > 1 else divmod(number, 3)
+            grid.addWidget(ActionButton(action, word), row, column, 1, wide)
         down.addLayout(grid)
         form = Form()
         form.pair(("Name", self.name))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QMimeData, QObject
+from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
@@ -22,9 +22,6 @@ from takeoff.ui.tools.readout import Readout
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
-
-MIME = "application/vnd.takeoff-job+json"
-"""On the clipboard beside the same as text, so that a mail or an editor takes it too."""
 
 
 def add(window: MainWindow) -> None:
@@ -74,10 +71,9 @@ class Copying(QObject):
         except TakeoffError as error:
             self._document.refused.emit(str(error))
             return False
-        data = QMimeData()
-        data.setText(text)
-        data.setData(MIME, text.encode())
-        QGuiApplication.clipboard().setMimeData(data)
+        # as text alone: data that Python makes for the clipboard outlives Python, and the program would
+        # crash as it ends
+        QGuiApplication.clipboard().setText(text)
         self._window.totals.say(f"Copied {count_words(len(self._chosen()))}: Ctrl+V puts them down.")
         return True
 
@@ -130,11 +126,8 @@ class Copying(QObject):
             self._window.show_step("rooms")
 
     def _from_clipboard(self) -> Job | None:
-        data = QGuiApplication.clipboard().mimeData()
-        own = data.hasFormat(MIME)
-        held = bytes(data.data(MIME).data()).decode("utf-8", "replace") if own else data.text()
         try:
-            return copying.from_text(held)
+            return copying.from_text(QGuiApplication.clipboard().text())
         except InputError as error:
             self._document.refused.emit(str(error))
             return None

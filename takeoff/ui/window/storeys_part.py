@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
 
 BUTTONS = (
-    ("add-storey", "Add"), ("copy-storey", "Copy"), ("copy-storey-bare", "Copy bare"),
-    ("raise-storey", "Up"), ("lower-storey", "Down"), ("remove-storey", "Remove"),
+    ("add-storey", "Add"), ("copy-storey", "Copy"), ("remove-storey", "Remove"),
+    ("raise-storey", "Up"), ("lower-storey", "Down"), ("copy-storey-bare", "Copy without openings"),
 )
 
 
