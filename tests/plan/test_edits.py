@@ -101,7 +101,8 @@ EDITS: dict[str, tuple[Any, ...]] = {
     "set_wall_treatment": (R1, WallTreatment(coat=False)),
 }
 ELSEWHERE = {
-    "across", "add_storey", "add_wall_type", "all_sides", "answer_behind", "ceiling_through", "close_side",
+    "moved_ring", "across", "add_storey", "add_wall_type", "all_sides", "answer_behind", "ceiling_through",
+    "close_side",
     "coat_ceilings", "coat_outside_walls", "coat_reveals", "coat_sides", "copied_rooms", "copy_storey",
     "corner_by_lengths", "corner_heights", "cut_rooms", "draw_room", "drop_storey", "duplicate_storey",
     "fitted", "in_wall", "join_rooms", "keep_sound", "move_corners", "move_photo", "move_storey",
