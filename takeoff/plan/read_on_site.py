@@ -29,9 +29,11 @@ class ReadSide(Value, frozen=True):
 
     ``run_mm``: the last figure of running dimensions, the side's length once more. ``turn_deg``: the
     turn at its end, to the left positive; *about*: nobody measured it, *square*: said to be square,
-    *read*: measured, *free*: follows from the other readings. ``height_mm`` at its start.
+    *read*: measured, *free*: follows from the other readings. ``height_mm`` at its start. ``id``: of the
+    room's side, "" for s1, s2 … as walked; it stays where sides are put in or taken out later.
     """
 
+    id: str = ""
     length_mm: float | None = None
     run_mm: float | None = None
     turn_deg: float = -90.0

@@ -14,6 +14,7 @@ from takeoff.plan.check.outlines import unsound_outlines
 from takeoff.plan.check.overlaps import rooms_against_each_other
 from takeoff.plan.check.picture import unplaced_picture
 from takeoff.plan.check.regions import unsound_regions
+from takeoff.plan.check.site import unsound_readings
 from takeoff.plan.check.treatments import unsound_treatments
 from takeoff.plan.model import Job, Storey
 
@@ -54,5 +55,6 @@ def _storey(storey: Storey) -> list[Finding]:
     found += unsound_openings(storey, sound)
     found += openings_drawn_twice(storey, sound)
     found += rooms_against_each_other(storey, sound)
+    found += unsound_readings(storey)
     found += assumed_values(storey)
     return found

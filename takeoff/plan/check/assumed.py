@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from takeoff.errors import Finding, Where
 from takeoff.plan.check.wording import finding, mm, room_name, storey_name
 from takeoff.plan.model import Opening, Room, Storey
+from takeoff.plan.readings.room import BUDGET
 
 _MOST_VALUES = 4
 """Different assumed values that a sentence lists; more are given as a range."""
@@ -99,11 +100,15 @@ def _outlines(storey: Storey) -> Iterator[tuple[str, str]]:
 
 def _rooms_not_sure(storey: Storey) -> Iterator[Finding]:
     for room in storey.rooms:
+        where = Where(storey=storey.id, room=room.id, x_mm=_first_x(room), y_mm=_first_y(room))
+        if BUDGET in room.evidence:
+            text = f"{room_name(room)} is a budget room, of length, width and height alone: read it on site "
+            yield finding("budget-room", "check", text + "before anything is ordered.", where)
+            continue
         if room.confidence == "sure":
             continue
         said = "an open question" if room.confidence == "question" else "to be checked"
         text = f"{room_name(room)} is {said}{_because(room)}: look at its outline and accept or refuse it."
-        where = Where(storey=storey.id, room=room.id, x_mm=_first_x(room), y_mm=_first_y(room))
         yield finding(f"room-{room.confidence}", "check", text, where)
 
 

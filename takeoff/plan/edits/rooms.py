@@ -34,6 +34,7 @@ from takeoff.plan.model import (
     WallType,
     WallTypeId,
 )
+from takeoff.plan.read_on_site import SetTogether
 
 replace = msgspec.structs.replace
 
@@ -80,8 +81,18 @@ def remove_room(job: Job, room_id: RoomId) -> Job:
         rooms=storey.rooms[:r] + storey.rooms[r + 1 :],
         openings=_others(storey.openings, room_id),
         rooflights=tuple(light for light in storey.rooflights if light.room != room_id),
+        set_together=_without(storey.set_together, room_id),
     )
     return changed_storey(job, s, rest)
+
+
+def _without(together: SetTogether | None, room_id: RoomId) -> SetTogether | None:
+    """How the other rooms are set together; None where nothing joins them any more."""
+    if together is None:
+        return None
+    joins = tuple(join for join in together.joins if room_id not in (join.room, join.beyond))
+    checks = tuple(check for check in together.checks if room_id not in (check.room, check.beyond))
+    return replace(together, joins=joins, checks=checks) if joins else None
 
 
 def _others(openings: tuple[Opening, ...], room_id: RoomId) -> tuple[Opening, ...]:

@@ -1,0 +1,78 @@
+"""What does not fit among readings on site: within a room, and between rooms that are set together."""
+
+from __future__ import annotations
+
+import math
+
+from takeoff.errors import Finding, Where
+from takeoff.plan.check.wording import finding, mm, room_name, storey_name
+from takeoff.plan.model import Room, Storey
+from takeoff.plan.readings.ceiling import CeilingProposal
+from takeoff.plan.readings.outline import outline_of
+from takeoff.plan.readings.room import ceiling_proposed, walked_corners
+from takeoff.plan.readings.together import fault_of, place_together
+
+CHANGED_MM = 1.0
+"""A side that differs by more from what its readings give was changed since."""
+
+APART_MM = 10.0
+"""Rooms set together that fit each other worse are worth a look (common practice, no source)."""
+
+
+def unsound_readings(storey: Storey) -> list[Finding]:
+    """Findings about rooms that were read on site, none for others. What readings say of an outline that
+    was changed by hand since is not told, but that it was."""
+    found: list[Finding] = []
+    for room in storey.rooms:
+        if room.readings is not None:
+            found += _room(storey, room)
+    return found + _together(storey)
+
+
+def _room(storey: Storey, room: Room) -> list[Finding]:
+    if room.readings is None:
+        return []
+    where = Where(storey=storey.id, room=room.id, x_mm=room.outline[0].x_mm, y_mm=room.outline[0].y_mm)
+    outline = outline_of(room.readings)
+    if not outline.closed:
+        text = f"the readings of {room_name(room)} give no closed outline: type what is missing."
+        return [finding("readings-open", "check", text, where)]
+    corners = walked_corners(room)
+    if corners is None or _differ(corners, outline.points):
+        text = f"the outline of {room_name(room)} was changed by hand since it was read on site: "
+        text += "its readings no longer govern."
+        return [finding("readings-overruled", "note", text, where)]
+    told = [finding(f.code, f.severity, f"{room_name(room)}: {f.text}", where) for f in outline.findings]
+    proposal = ceiling_proposed(room.readings, corners)
+    if proposal is not None and not proposal.sure:
+        told.append(finding("readings-ceiling", "check", _ceiling_words(room, proposal), where))
+    return told
+
+
+def _ceiling_words(room: Room, proposal: CeilingProposal) -> str:
+    off = f", up to {mm(proposal.off_mm)} off" if proposal.off_mm >= 1.0 else ""
+    return (f"the heights read in {room_name(room)} leave its ceiling open; it is taken as {proposal.words}"
+            f"{off}: read more heights, or set the slopes.")
+
+
+def _differ(corners: tuple[tuple[float, float], ...], points: tuple[tuple[float, float], ...]) -> bool:
+    """Whether any two corners are further from or nearer to each other than the readings say."""
+    count = len(points)
+    return len(corners) != count or any(
+        abs(math.dist(corners[i], corners[k]) - math.dist(points[i], points[k])) > CHANGED_MM
+        for i in range(count) for k in range(i))
+
+
+def _together(storey: Storey) -> list[Finding]:
+    joined = storey.set_together
+    if joined is None:
+        return []
+    where = Where(storey=storey.id)
+    fault = fault_of(storey, joined)
+    if fault:
+        text = f"rooms of {storey_name(storey)} are no longer set together: {fault[:1].lower()}{fault[1:]}"
+        return [finding("together-open", "check", text, where)]
+    lines = place_together(storey, joined)[1].lines
+    return [finding("together-misfit", "check",
+                    f"the {what} does not fit by {by:.0f} mm: look at what was read there.", where)
+            for what, by in lines if by > APART_MM]

@@ -1,0 +1,242 @@
+"""The outline of a room from its readings, and what of them does not fit."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import Finding
+from takeoff.geometry.adjustment import NO_CONTROL, Adjusted, Distance, Observation, Point, Turn, adjust
+from takeoff.geometry.rings import ring_area
+from takeoff.plan.read_on_site import Readings, ReadSide
+from takeoff.plan.readings.gross import suspects
+from takeoff.plan.readings.start import closing_gap, first_figure, length_of, turned_deg, walked
+
+# Standard deviations of readings: common practice, no source.
+LENGTH_MM = 3.0
+"""A length by tape or laser."""
+SQUARE_DEG = 0.3
+"""A corner that was said to be square."""
+READ_DEG = 0.5
+"""An angle that was read."""
+ABOUT_DEG = 2.0
+"""A corner of which nobody said more than left or right: walls are seldom further out of square."""
+
+MISCLOSURE_MM = 20.0
+"""A walk that misses its start by more is worth a look (common practice, no source)."""
+
+_WHOLE_TURN_SLACK_DEG = 30.0
+"""Turns that add up to a whole turn but for this close."""
+
+MOST_CORNERS = 26
+
+Kind = Literal["length", "running", "turn", "diagonal"]
+
+
+class Line(msgspec.Struct, frozen=True):
+    """One reading and what became of it. ``read`` in mm or degrees; ``off_mm``: adjusted − read, for a
+    turn over its shorter side. ``checked``: others check it. ``assumed``: nobody measured it."""
+
+    kind: Kind
+    what: str
+    read: float
+    adjusted: float
+    off_mm: float
+    checked: bool
+    assumed: bool
+    suspect: bool = False
+
+
+class Outline(msgspec.Struct, frozen=True):
+    """What the readings give. ``points`` in mm, corner A at the origin, the first side along x.
+
+    ``closed``: a figure was found; else the points are the walk so far. ``closing_mm``: by how much
+    the walk with the turns as typed misses its start, None where that cannot be said. ``missing``: one
+    sentence about what is still needed. ``rest_on_about``: without the corners that nobody measured
+    the figure would not be fixed.
+    """
+
+    points: tuple[Point, ...]
+    closed: bool
+    lines: tuple[Line, ...] = ()
+    closing_mm: float | None = None
+    largest_mm: float = 0.0
+    missing: str = ""
+    rest_on_about: bool = False
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def area_mm2(self) -> float:
+        """Floor area; 0 while the figure is not closed."""
+        return abs(ring_area([(x, y, 0.0) for x, y in self.points])) if self.closed else 0.0
+
+
+def corner_name(number: int) -> str:
+    """ "A" for corner 0."""
+    return chr(ord("A") + number)
+
+
+def side_name(number: int, count: int) -> str:
+    """ "A–B" for side 0."""
+    return f"{corner_name(number)}–{corner_name((number + 1) % count)}"
+
+
+@lru_cache(maxsize=512)
+def outline_of(readings: Readings) -> Outline:
+    """The adjusted outline, or the walk so far and what it lacks. Never raises for numbers that are
+    finite; lengths must be above nought and corners exist (``keyed`` sees to both)."""
+    sides = readings.sides
+    missing = _not_closed(sides)
+    if missing:
+        return Outline(walked(sides), False, missing=missing)
+    start = first_figure(sides)
+    rows = observations(readings)
+    adjusted = adjust(start, [o for _, o in rows])
+    if adjusted.loose:
+        return Outline(walked(sides), False, missing=_loose_words(adjusted, readings))
+    gap = closing_gap(sides)
+    wrong = suspects(start, [o for _, o in rows], adjusted)
+    lines = _lines(readings, rows, adjusted, {index for index, _ in wrong})
+    made = Outline(
+        points=_along_x(adjusted.points),
+        closed=True,
+        lines=lines,
+        closing_mm=math.hypot(*gap) if gap else None,
+        largest_mm=max((abs(line.off_mm) for line in lines if not line.assumed), default=0.0),
+        rest_on_about=_rests_on_about(start, rows, sides),
+    )
+    return msgspec.structs.replace(made, findings=_findings(made, lines, wrong))
+
+
+def observations(readings: Readings) -> list[tuple[tuple[Kind, str], Observation]]:
+    """Every reading as the adjustment takes it, with its kind and name."""
+    count = len(readings.sides)
+    rows: list[tuple[tuple[Kind, str], Observation]] = []
+    for k, side in enumerate(readings.sides):
+        ends = k, (k + 1) % count
+        if side.length_mm is not None:
+            rows.append((("length", side_name(k, count)), Distance(*ends, side.length_mm, LENGTH_MM)))
+        if side.run_mm is not None:
+            rows.append((("running", side_name(k, count)), Distance(*ends, side.run_mm, LENGTH_MM)))
+        sigma = {"about": ABOUT_DEG, "square": SQUARE_DEG, "read": READ_DEG}.get(side.turn)
+        if sigma is not None:
+            turn = Turn(*ends, (k + 2) % count, math.radians(side.turn_deg), math.radians(sigma))
+            rows.append((("turn", corner_name(ends[1])), turn))
+    for d in readings.diagonals:
+        name = f"{corner_name(d.a)}–{corner_name(d.b)}"
+        rows.append((("diagonal", name), Distance(d.a, d.b, d.length_mm, LENGTH_MM)))
+    return rows
+
+
+def _not_closed(sides: tuple[ReadSide, ...]) -> str:
+    """What keeps the walk from being closed, "" where nothing does."""
+    if len(sides) < 3:
+        return "Type three sides or more."
+    if all(length_of(side) is None for side in sides):
+        return "Type the lengths of the sides."
+    around = turned_deg(sides)
+    # turns that follow from other readings may add up to anything
+    slack = _WHOLE_TURN_SLACK_DEG + sum(90.0 for side in sides if side.turn == "free")
+    if abs(abs(around) - 360.0) <= slack:
+        return ""
+    return (f"The turns add up to {abs(around):.0f}°, and a room needs 360°: "
+            + ("add the sides that are missing, or look at left and right." if abs(around) < 360.0 else
+               "one turn at least goes the other way."))
+
+
+def _loose_words(adjusted: Adjusted, readings: Readings) -> str:
+    sides, count = readings.sides, len(readings.sides)
+    open_sides = [side_name(k, count) for k, side in enumerate(sides) if length_of(side) is None]
+    corners = ", ".join(corner_name(k) for k in adjusted.loose)
+    way = f"the length of {' or '.join(open_sides[:3])}, or " if open_sides else ""
+    return f"Corners {corners} are not fixed yet: type {way}a diagonal."
+
+
+def _rests_on_about(
+    start: tuple[Point, ...], rows: list[tuple[tuple[Kind, str], Observation]], sides: tuple[ReadSide, ...]
+) -> bool:
+    about = {corner_name((k + 1) % len(sides)) for k, side in enumerate(sides) if side.turn == "about"}
+    kept = [o for (kind, what), o in rows if kind != "turn" or what not in about]
+    return bool(about) and (not kept or bool(adjust(start, kept).loose))
+
+
+def _lines(
+    readings: Readings, rows: list[tuple[tuple[Kind, str], Observation]], adjusted: Adjusted, wrong: set[int]
+) -> tuple[Line, ...]:
+    lines = []
+    turns = {corner_name((k + 1) % len(readings.sides)): s.turn for k, s in enumerate(readings.sides)}
+    for index, ((kind, what), o) in enumerate(rows):
+        off = adjusted.differences[index]
+        if isinstance(o, Turn):
+            read, now = math.degrees(o.rad), math.degrees(o.rad + off)
+            reach = min(math.dist(adjusted.points[o.a], adjusted.points[o.b]),
+                        math.dist(adjusted.points[o.b], adjusted.points[o.c]))
+            off *= reach
+        else:
+            read, now = o.mm, o.mm + off
+        lines.append(Line(kind, what, read, now, off, adjusted.control[index] > NO_CONTROL,
+                          kind == "turn" and turns[what] == "about", index in wrong))
+    return tuple(lines)
+
+
+def _findings(
+    outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]
+) -> tuple[Finding, ...]:
+    found = []
+    if _crosses(outline.points):
+        found.append(Finding("readings-cross", "error",
+                             "The outline crosses itself: look at the turns and the lengths."))
+    if wrong:
+        found.append(Finding("reading-gross", "check", _wrong_words(lines, wrong)))
+    elif outline.closing_mm is not None and outline.closing_mm > MISCLOSURE_MM:
+        text = f"With the turns as typed the walk misses its start by {outline.closing_mm:.0f} mm: "
+        text += ("its corners were turned until it closed, a diagonal would tell whether rightly."
+                 if outline.rest_on_about else "look at what it was shared out to.")
+        found.append(Finding("readings-misclose", "check", text))
+    if outline.rest_on_about:
+        found.append(Finding("readings-square-assumed", "assumed",
+                             "Nobody measured whether the corners are square: a diagonal would tell."))
+    return tuple(found)
+
+
+def _wrong_words(lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> str:
+    names = [f"{_KIND_WORDS[lines[index].kind]} {lines[index].what}" for index, _ in wrong]
+    line, off = lines[wrong[0][0]], wrong[0][1]
+    if len(wrong) > 1:
+        others = ", ".join(names[1:])
+        return f"One reading does not fit: {names[0]}, or {others}. Measure {names[0]} again first."
+    by = f"{abs(math.degrees(off)):.1f}°" if line.kind == "turn" else f"{abs(off):.0f} mm"
+    more = "small" if off > 0 else "large"
+    return f"{names[0][:1].upper()}{names[0][1:]} is about {by} too {more} for the others: measure it again."
+
+
+_KIND_WORDS = {"length": "length", "running": "running dimension", "turn": "the corner",
+               "diagonal": "diagonal"}
+
+
+def _along_x(points: tuple[Point, ...]) -> tuple[Point, ...]:
+    """Turned about corner A until the first side lies along x, which the closed walk had moved a little."""
+    (ax, ay), (bx, by) = points[:2]
+    far = math.dist(points[0], points[1])
+    cos, sin = (bx - ax) / far, (by - ay) / far
+    rest = (((x - ax) * cos + (y - ay) * sin, (y - ay) * cos - (x - ax) * sin) for x, y in points[2:])
+    return (0.0, 0.0), (far, 0.0), *rest
+
+
+def _crosses(points: tuple[Point, ...]) -> bool:
+    count = len(points)
+    sides = [(points[k], points[(k + 1) % count]) for k in range(count)]
+    return any(_cut(sides[i], sides[k]) for i in range(count) for k in range(i + 2, count)
+               if (k + 1) % count != i)
+
+
+def _cut(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
+    (a, b), (c, d) = first, second
+    return _left(a, b, c) * _left(a, b, d) < 0.0 and _left(c, d, a) * _left(c, d, b) < 0.0
+
+
+def _left(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
