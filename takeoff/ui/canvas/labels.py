@@ -88,6 +88,7 @@ class Label:
             return True
         boxes = (*self.words.spots, *self.words.tight)
         if max((spot.tall_mm for spot in boxes), default=0.0) * px_per_mm < LINE_PX - _LEADING_PX:
+            self._place(self.words.at)
             self._set(())
             return False
         for form in forms(self.words):
@@ -100,6 +101,7 @@ class Label:
                 self._place(min(places, key=lambda at: math.dist(at, self.words.at if self.words else at)))
                 self._set(form)
                 return True
+        self._place(self.words.at)
         self._set(())
         return False
 
