@@ -55,7 +55,8 @@ LOG = os.environ.get("TAKEOFF_MONKEY_LOG", "")
 NEVER = frozenset({"close"})
 """Actions that end the window."""
 
-SELDOM = frozenset({"open", "open-sample", "sheets", "write-sheets", "print-sheets", "save", "save-as", "new"})
+SELDOM = frozenset(
+    {"open", "open-sample", "sheets", "write-sheets", "print-sheets", "save", "save-as", "new"})
 """Actions that read, write or start anew: a few are enough."""
 
 TEXTS = ("3.45", "2.4", "2400", "0.9", "11'4 1/2\"", "-1", "0", "1e9", "abc", "", "0, 850, 2050", "45°", "°",
