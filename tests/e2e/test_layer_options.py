@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 import ezdxf
 import pytest
-from conftest import Takeoff
+
+Takeoff = Callable[..., subprocess.CompletedProcess[str]]
 
 
 def odd_plan(path: Path, dashed: str = "") -> Path:

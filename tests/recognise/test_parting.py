@@ -119,3 +119,16 @@ def test_names_that_the_drawing_lacks_and_roles_that_are_none_are_refused() -> N
                                            (0x0000FF, "blue"), (0x202020, "black"), (0xFFFFFF, "white")])
 def test_colours_have_plain_words(rgb: int, word: str) -> None:
     assert colour_word(rgb) == word
+
+
+def test_dashed_pairs_are_asked_about_where_no_layer_says_that_it_has_walls() -> None:
+    sheet = two_rooms()
+    sheet.linetypes = {"B": "DASHED", "C": "DASHED"}
+    sheet.box(2000, 0, 2100, 3000, layer="B").line(0, 4000, 7000, 4500, "C")
+    plain = sheet.drawing()
+    layers = tuple(msgspec.structs.replace(v, name={"A-WALL": "1", "A-DOOR": "2"}.get(v.name, v.name))
+                   for v in plain.layers)
+    drawing = parted(msgspec.structs.replace(plain, layers=layers))
+    assert [p.layer for p in parts(drawing, guess(drawing))] == ["B"]
+    found = propose(drawing, Settings())[1]
+    assert codes(found).count("dashed-walls-left-out") == 1

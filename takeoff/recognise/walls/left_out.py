@@ -46,7 +46,9 @@ def _demolished(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Find
 
 def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
     rows = by_whole(guesses)
-    walls = np.array([g.role in ("wall", "column") and g.why != CHOSEN for g in rows] or [False])
+    asked = {part.layer for part in parts(drawing, guesses) if part.way.how == "dashed"}
+    walls = np.array([(g.role in ("wall", "column") or g.name in asked) and g.why != CHOSEN
+                      for g in rows] or [False])
     work = drawing.lines
     of_walls = np.flatnonzero(walls[work.segment_layer]) if len(work.segments) else np.zeros(0, np.int64)
     kinds: dict[str, tuple[float, int]] = {}

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
+from takeoff.recognise.units.evidence import WALL_MM, wall_distance
 from takeoff.recognise.walls.layers import CHOSEN, LayerGuess, Role, guess, whole_of
 from takeoff.recognise.walls.linework import is_dashed
 
@@ -105,6 +106,9 @@ def parts(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Part, ...]
     lengths = _lengths(drawing, of_source, len(names) + 1)
     walls = [k for k, row in enumerate(guesses) if row.role in _WALLS and lengths[k].sum() >= LEAST_MM]
     yellow = _yellow_layers(drawing, walls)
+    if not any(row.role in _WALLS for row in guesses):
+        walls = [k for k, row in enumerate(guesses) if row.role == "unknown" and lengths[k].sum() >= LEAST_MM
+                 and _drawn_as_walls(drawing, k)]
     found = []
     for k in walls:
         total, most = float(lengths[k].sum()), int(lengths[k].argmax())
@@ -226,6 +230,17 @@ def _yellow_layers(drawing: Drawing, walls: list[int]) -> set[int]:
     """Layers of walls that are yellow as a whole, where others are not."""
     found = {k for k in walls if drawing.layers[k].colour == YELLOW_NUMBER}
     return found if len(found) < len(walls) else set()
+
+
+def _drawn_as_walls(drawing: Drawing, layer: int) -> bool:
+    """Whether dashed lines of a layer whose name says nothing run in pairs at a wall's distance."""
+    work = drawing.lines
+    own = work.segment_layer == layer
+    if not own.any() or not is_dashed(drawing.sources[int(work.segment_source[own][0])].linetype):
+        return False
+    rows = work.segments[own]
+    distance = wall_distance(rows, float(np.ptp(rows.reshape(-1, 2), axis=0).max()))
+    return distance is not None and WALL_MM[0] <= distance <= WALL_MM[1]
 
 
 def _first(drawing: Drawing, layer: int) -> tuple[float, float]:
