@@ -84,33 +84,33 @@ def _box(room: Room) -> tuple[float, float, float, float]:
 
 
 def _elevation(face: FaceFacts) -> Elevation:
-    whole = _joined(face.slabs, (NET, OPEN, EXCLUDED, NOT_COATED))
+    whole = joined(face.slabs, (NET, OPEN, EXCLUDED, NOT_COATED))
     left, low, right, high = whole.bounds
     del left, right
     openings = tuple(
-        (str(opening.opening.id), _rings(_joined(face.slabs, (OPEN,), number)))
+        (str(opening.opening.id), rings_of(joined(face.slabs, (OPEN,), number)))
         for number, opening in enumerate(face.openings))
     return Elevation(
         side=face.name,
         length_mm=face.carrier.length,
         low_mm=low,
         high_mm=high,
-        whole=_rings(whole),
-        coat=_rings(_joined(face.slabs, (NET,))),
-        left_on=_rings(_joined(face.slabs, (EXCLUDED,))),
-        bare=_rings(_joined(face.slabs, (NOT_COATED,))),
+        whole=rings_of(whole),
+        coat=rings_of(joined(face.slabs, (NET,))),
+        left_on=rings_of(joined(face.slabs, (EXCLUDED,))),
+        bare=rings_of(joined(face.slabs, (NOT_COATED,))),
         openings=tuple(opening for opening in openings if opening[1]),
     )
 
 
-def _joined(slabs: Sequence[Slab], classes: tuple[int, ...], number: int | None = None) -> BaseGeometry:
+def joined(slabs: Sequence[Slab], classes: tuple[int, ...], number: int | None = None) -> BaseGeometry:
     """The pieces of these classes (of one opening, where a number is given) as one area."""
     shapes = []
     for slab in slabs:
         for piece in slab.pieces:
             if piece.cls in classes and (number is None or piece.number == number):
-                shapes.append(shapely.polygons([
-                    *_along(piece.lo, slab.u0, slab.u1), *reversed(_along(piece.hi, slab.u0, slab.u1))]))
+                low, high = (_along(profile, slab.u0, slab.u1) for profile in (piece.lo, piece.hi))
+                shapes.append(shapely.polygons([*low, *reversed(high)]))
     return shapely.union_all(shapes, grid_size=_GRID_MM)
 
 
@@ -120,7 +120,8 @@ def _along(profile: Profile, u0: float, u1: float) -> list[tuple[float, float]]:
     return [(u, profile.at(u)) for u in us]
 
 
-def _rings(shape: BaseGeometry) -> tuple[FlatRing, ...]:
+def rings_of(shape: BaseGeometry) -> tuple[FlatRing, ...]:
+    """The rings of an area, holes after what they are in."""
     rings = []
     for part in shapely.get_parts(shape):
         if part.geom_type == "Polygon" and not part.is_empty:

@@ -1,0 +1,161 @@
+"""A room as it looks: what is coated in it, openings with their reveals, slopes and bead, from any side.
+
+Walls that stand between the eye and the room are cut away: of every surface only the side is shown that
+looks into the room.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from functools import cached_property
+from typing import Literal
+
+import msgspec
+
+from takeoff.geometry.seen import Point3, Tree, View, holds_point
+from takeoff.measure.solid import Solid, solid_of
+from takeoff.measure.takeoff import Edge
+from takeoff.services.board import State
+from takeoff.services.cards import labels, place_of
+
+Flat = tuple[tuple[float, float], ...]
+"""mm to the right and up on the picture"""
+
+Fill = Literal["coat", "left_on", "bare", "floor", "glass", "door"]
+Stroke = Literal["outline", "coat", "bead", "existing", "ghost"]
+
+SAID: dict[str, str] = {
+    "coat": "coated", "left_on": "stays on", "bare": "not coated", "bead": "bead",
+    "existing": "bead that is there",
+}
+"""Words of the key."""
+
+_FACING = 1e-6
+_NUMBERED = re.compile(r"\.\d+$")
+
+
+class Area(msgspec.Struct, frozen=True):
+    """A piece of a surface. ``shade``: 1 where it faces the eye, less the more it is turned away."""
+
+    points: Flat
+    fill: Fill
+    shade: float
+    surface: str
+    opening: str = ""
+
+
+class Mark(msgspec.Struct, frozen=True):
+    """A line: an outline, where coat ends, bead; *ghost*: the outline of what is cut away."""
+
+    points: Flat
+    stroke: Stroke
+    surface: str
+
+
+class _Line(msgspec.Struct, frozen=True):
+    points: tuple[Point3, ...]
+    stroke: Stroke
+    surface: str
+    faces: tuple[Point3, ...] = ()
+    surfaces: tuple[str, ...] = ()
+
+
+class Look:
+    """A room ready to be looked at."""
+
+    def __init__(self, room: str, title: str, solid: Solid, edges: Sequence[Edge]) -> None:
+        self.room, self.title, self.solid = room, title, solid
+        self._lines = [_Line(c.points, c.what, c.surface, c.faces) for c in solid.courses]
+        self._lines += _beads(edges, solid.origin)
+        self._tree = Tree([f.points for f in solid.facets], [line.points for line in self._lines])
+
+    @cached_property
+    def key(self) -> tuple[str, ...]:
+        """What the picture shows that wants a word: keys of ``SAID``, in their order."""
+        there = {f.state for f in self.solid.facets} | {line.stroke for line in self._lines if line.surfaces}
+        return tuple(name for name in SAID if name in there)
+
+    @cached_property
+    def centre(self) -> Point3:
+        """The middle of the room's box, mm."""
+        points = [p for f in self.solid.facets for p in f.points] or [(0.0, 0.0, 0.0)]
+        low, high = ([of(p[k] for p in points) for k in range(3)] for of in (min, max))
+        return tuple((a + b) / 2.0 for a, b in zip(low, high, strict=True))  # type: ignore[return-value]
+
+    @cached_property
+    def reach_mm(self) -> float:
+        """Half the room's largest measure, corner to corner: it fits into so much whichever way it turns."""
+        cx, cy, cz = self.centre
+        return max((((x - cx) ** 2 + (y - cy) ** 2 + (z - cz) ** 2) ** 0.5
+                    for f in self.solid.facets for x, y, z in f.points), default=1.0)
+
+    def picture(self, view: View) -> tuple[Area | Mark, ...]:
+        """What is seen, the furthest first; the outlines of what is cut away last."""
+        towards = view.towards
+        facets = self.solid.facets
+        seen = [_faces(f.faces, towards) and (f.host is None or _faces(f.host, towards)) for f in facets]
+        names = {name for f, sees in zip(facets, seen, strict=True) if sees for name in _names(f.surface)}
+        shown: list[Area | Mark] = []
+        for piece in self._tree.from_behind(towards):
+            if piece.is_line:
+                line = self._lines[piece.item]
+                if _shows(line, names, towards):
+                    shown.append(Mark(self._flat(view, piece.points), line.stroke, line.surface))
+            elif seen[piece.item]:
+                facet = facets[piece.item]
+                turned = sum(a * b for a, b in zip(facet.faces, towards, strict=True))
+                shown.append(Area(self._flat(view, piece.points), facet.state, turned, facet.surface,
+                                  facet.opening))
+        return (*shown, *self._ghosts(view, names, towards))
+
+    def _ghosts(self, view: View, names: set[str], towards: Point3) -> Iterator[Mark]:
+        for line in self._lines:
+            if line.stroke == "outline" and not _shows(line, names, towards):
+                yield Mark(self._flat(view, line.points), "ghost", line.surface)
+
+    def _flat(self, view: View, points: Sequence[Point3]) -> Flat:
+        cx, cy, cz = self.centre
+        return view.flat([(x - cx, y - cy, z - cz) for x, y, z in points])
+
+    def at(self, view: View, x: float, y: float) -> Area | None:
+        """What is nearest to the eye at a place of the picture; None beside the room."""
+        found = None
+        for shape in self.picture(view):
+            if isinstance(shape, Area) and holds_point(shape.points, x, y):
+                found = shape
+        return found
+
+
+def room_look(state: State, room_id: str) -> Look | None:
+    """The look of a room; None where it was not measured."""
+    place, board = place_of(state.job, room_id), state.room(room_id)
+    if place is None or board is None:
+        return None
+    storey, room = place
+    title = labels(state.job)[str(storey.id), room_id]
+    return Look(room_id, title, solid_of(state.job, storey, room), board.taken.edges)
+
+
+def _beads(edges: Sequence[Edge], origin: tuple[float, float]) -> Iterator[_Line]:
+    for edge in edges:
+        if edge.cls == "external" and edge.bead != "none" and len(edge.line) > 1:
+            points = tuple((x - origin[0], y - origin[1], z) for x, y, z in edge.line)
+            stroke: Stroke = "bead" if edge.bead == "new" else "existing"
+            yield _Line(points, stroke, edge.id, (), edge.surfaces)
+
+
+def _names(surface: str) -> tuple[str, str]:
+    """A surface under its own name and without the number by which planes of one field are told apart."""
+    return surface, _NUMBERED.sub("", surface)
+
+
+def _faces(normal: Point3, towards: Point3) -> bool:
+    return sum(a * b for a, b in zip(normal, towards, strict=True)) > _FACING
+
+
+def _shows(line: _Line, names: set[str], towards: Point3) -> bool:
+    """Whether a line lies on something that is seen."""
+    if line.surfaces:
+        return any(name in names for name in line.surfaces)
+    return any(_faces(normal, towards) for normal in line.faces)
