@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar
 
 import msgspec
@@ -62,6 +62,18 @@ class Content(msgspec.Struct, frozen=True):
     pictures: tuple[Attachment, ...] = ()
     source: SourceFile | None = None
     view: dict[str, Any] = {}
+
+
+def needed_pictures(job: Job, held: Iterable[Attachment]) -> tuple[Attachment, ...]:
+    """Those of the pictures that a job speaks of, each once: its drawing's and its photos."""
+    digests = {photo.sha256 for photo in job.photos}
+    if job.drawing is not None and job.drawing.picture is not None:
+        digests.add(job.drawing.picture.sha256)
+    found: dict[str, Attachment] = {}
+    for picture in held:
+        if picture.sha256 in digests:
+            found.setdefault(picture.sha256, picture)
+    return tuple(found.values())
 
 
 def attachment(data: bytes, suffix: str) -> Attachment:

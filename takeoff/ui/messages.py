@@ -25,6 +25,8 @@ class Messages(Protocol):
 
     def file_to_open(self, parent: QWidget | None, title: str, kinds: str) -> Path | None: ...
 
+    def files_to_open(self, parent: QWidget | None, title: str, kinds: str) -> tuple[Path, ...]: ...
+
     def file_to_save(self, parent: QWidget | None, title: str, kinds: str, name: str) -> Path | None: ...
 
     def folder(self, parent: QWidget | None, title: str) -> Path | None: ...
@@ -58,6 +60,11 @@ class Boxes:
         """The chosen file; None when the user thought better of it."""
         name, _ = QFileDialog.getOpenFileName(parent, title, "", kinds)
         return Path(name) if name else None
+
+    def files_to_open(self, parent: QWidget | None, title: str, kinds: str) -> tuple[Path, ...]:
+        """The chosen files; none when the user thought better of it."""
+        names, _ = QFileDialog.getOpenFileNames(parent, title, "", kinds)
+        return tuple(Path(name) for name in names)
 
     def file_to_save(self, parent: QWidget | None, title: str, kinds: str, name: str) -> Path | None:
         """Where to write; None when the user thought better of it."""

@@ -147,6 +147,9 @@ QPushButton[part="main"] {{ background: {button}; color: {button_text}; font-wei
 QPushButton[part="main"]:disabled {{ background: {hair}; color: {grey}; border-color: {hair}; }}
 QPushButton[part="chip"] {{ padding: 4px 6px; font-size: {small}px; background: transparent; }}
 QPushButton[part="chip"]:checked {{ background: {hover}; border: 1px solid {ink}; font-weight: 600; }}
+QPushButton[part="photo"] {{ padding: 0; border: 1px solid {hair}; border-radius: 5px; background: {field}; }}
+QPushButton[part="photo"]:hover {{ background: {hover}; }}
+QPushButton[part="photo"]:focus {{ border: 2px solid {chosen}; }}
 QPushButton[part="small"] {{ padding: 3px 8px; font-size: {small}px; }}
 QPushButton[part="step"] {{ text-align: left; border: none; border-left: 4px solid transparent;
     border-radius: 0; background: transparent; padding: 6px 8px 6px 12px; }}

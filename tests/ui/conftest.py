@@ -41,6 +41,10 @@ class Told:
     def file_to_open(self, parent: QWidget | None, title: str, kinds: str) -> Path | None:
         return self.paths.pop(0)
 
+    def files_to_open(self, parent: QWidget | None, title: str, kinds: str) -> tuple[Path, ...]:
+        paths, self.paths = self.paths, []
+        return tuple(path for path in paths if path is not None)
+
     def file_to_save(self, parent: QWidget | None, title: str, kinds: str, name: str) -> Path | None:
         return self.paths.pop(0)
 

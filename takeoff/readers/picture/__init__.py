@@ -1,10 +1,11 @@
 """Pictures (PNG, JPEG, TIFF, a rendered page) → Drawing with a picture to trace, and straightening."""
 
+from takeoff.readers.picture.photos import KeptPhoto, read_photo
 from takeoff.readers.picture.placing import by_four_points, by_known_length, in_order, pixels_of, shown_at
 from takeoff.readers.picture.reading import from_rgb, read, upright, upright_of
 from takeoff.readers.picture.straightening import straightened
 from takeoff.readers.picture.written import png
 
 __all__ = [
-    "by_four_points", "by_known_length", "from_rgb", "in_order", "pixels_of", "png", "read", "shown_at",
-    "straightened", "upright", "upright_of"]
+    "KeptPhoto", "by_four_points", "by_known_length", "from_rgb", "in_order", "pixels_of", "png", "read",
+    "read_photo", "shown_at", "straightened", "upright", "upright_of"]

@@ -29,6 +29,7 @@ class CardPanel(QWidget):
         self.about = label("", "grey", wrap=True)
         self.rows: list[FigureRow] = []
         self._lines, self._settle, self._editors = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
+        self._below = QVBoxLayout()
         self._findings: tuple[Finding, ...] = ()
         self._build()
         document.opened.connect(self.refresh)
@@ -54,6 +55,7 @@ class CardPanel(QWidget):
         layout.addLayout(self._lines)
         layout.addSpacing(8)
         layout.addLayout(self._settle)
+        layout.addLayout(self._below)
         layout.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidget(inner)
@@ -76,6 +78,10 @@ class CardPanel(QWidget):
     def add_editor(self, editor: QWidget) -> None:
         """A part above the figures in which what is chosen is set; it shows and hides itself."""
         self._editors.addWidget(editor)
+
+    def add_below(self, widget: QWidget) -> None:
+        """A part under the figures; it shows and hides itself."""
+        self._below.addWidget(widget)
 
     def figures(self) -> dict[str, str]:
         """What is shown, by name: {"Walls": "20.64 m²", …}."""
@@ -104,8 +110,12 @@ class CardPanel(QWidget):
         has_rooms = any(storey.rooms for storey in self._document.job.storeys)
         set_text(self.title, "Nothing chosen" if has_rooms else "No room yet")
         set_text(self.total, "")
-        set_text(self.about, "Click a room on the plan to see its figures and where each comes from."
-                 if has_rooms else "Open a drawing, drop one on the window, or draw a room.")
+        words = "Click a room on the plan to see its figures and where each comes from."
+        if not has_rooms:
+            words = ("Fill a room by a click inside its walls, draw one over the lines, or say what the "
+                     "layers are for." if self._document.drawing is not None
+                     else "Open a drawing, drop one on the window, or draw a room.")
+        set_text(self.about, words)
         for row in self.rows:
             row.hide()
         self._show_findings(())

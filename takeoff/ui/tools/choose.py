@@ -6,6 +6,7 @@ What begins a drag of its own (an opening that is moved along its wall) says so 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import Protocol
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt
@@ -54,6 +55,8 @@ class Choose(IdleTool):
         self._keys = DragKeys(self, plan.view)
         self.drags: list[Drag] = []
         """Asked in turn when a drag begins on something."""
+        self.marks: list[Callable[[Pointer], Ref | None]] = []
+        """Asked first what a click on a mark over the plan chooses."""
 
     @property
     def drag(self) -> Drag | None:
@@ -109,6 +112,9 @@ class Choose(IdleTool):
 
     def clicked(self, pointer: Pointer) -> Choice:
         """What a click takes: a corner right there, else what lies highest."""
+        marked = next((ref for mark in self.marks if (ref := mark(pointer)) is not None), None)
+        if marked is not None:
+            return (marked,)
         corner = self._plan.corners_at(pointer.at, pointer.reach_mm)
         hit = None if corner else self._plan.hit(pointer.at, pointer.reach_mm)
         return corner or ((hit,) if hit is not None else ())

@@ -38,9 +38,6 @@ _SHOW_AFTER_MS = 400
 _TICK_MS = 500
 _SILENT_S = 2.0
 """After so long without news the bar says only that the work goes on."""
-_TICK_MS = 500
-_SILENT_S = 2.0
-"""After so long without news the bar says only that the work goes on."""
 
 
 class Files(QObject):
@@ -59,10 +56,6 @@ class Files(QObject):
         self.holding = Holding(window)
         self._reading: Process | None = None
         self._then: Callable[[Any], None] = _nothing
-        self._words, self._begun, self._moved, self._part = "", 0.0, 0.0, 0.0
-        self._clock = QTimer(self)
-        self._clock.setInterval(_TICK_MS)
-        self._clock.timeout.connect(self._tick)
         self._words, self._begun, self._moved, self._part = "", 0.0, 0.0, 0.0
         self._clock = QTimer(self)
         self._clock.setInterval(_TICK_MS)
@@ -297,6 +290,11 @@ class Files(QObject):
             return False
         self.holding.written(path)
         self._document.saved(path)
+        photos = len(self._document.job.photos)
+        if photos and path.suffix == ".json":
+            what = "a photo without its picture" if photos == 1 else f"{photos} photos without pictures"
+            self._tell(f"{path.name} holds {what}, since JSON has no room for them: save the job as "
+                       f"{jobfile.EXTENSION} too.")
         self._settings.opened(path)
         return True
 

@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
-from takeoff.storage.content import Content
+from takeoff.storage.content import Attachment, Content, needed_pictures
 from takeoff.ui import messages
 from takeoff.ui.document import Document
 
@@ -32,6 +32,9 @@ class Keeping(QObject):
         self._make = Recovery
         self._recovery = Recovery(folder)
         self._stored: Content | None = None
+        self.pictures: dict[str, Attachment] = {}
+        """Every picture of the job by its digest; also those whose photo was removed, since undo may bring
+        it back. Only what the job speaks of is saved."""
         self._told = False
         self._due = QTimer(self)
         self._due.setSingleShot(True)
@@ -44,6 +47,7 @@ class Keeping(QObject):
         self._guarded(self._recovery.close)
         self._recovery = self._make(self._folder)
         self._stored, self._told = stored, False
+        self.pictures = {picture.sha256: picture for picture in stored.pictures}
 
     def read_again(self) -> None:
         """The drawing was read otherwise: what was noticed then is kept with the job."""
@@ -53,9 +57,9 @@ class Keeping(QObject):
     def content(self) -> Content:
         """All that belongs to the open job, as it stands now."""
         job, drawing = self._document.job, self._document.drawing
-        if self._stored is None:
-            return Content(job, drawing)
-        return msgspec.structs.replace(self._stored, job=job, drawing=drawing)
+        stored = self._stored or Content(job)
+        return msgspec.structs.replace(
+            stored, job=job, drawing=drawing, pictures=needed_pictures(job, self.pictures.values()))
 
     def flush(self) -> Path | None:
         """Write the recovery copy now, if an edit waits for it."""

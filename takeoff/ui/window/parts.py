@@ -19,6 +19,7 @@ from takeoff.ui.window import (
     findings_part,
     import_part,
     openings_part,
+    photos_part,
     sheets_part,
     storeys_part,
     tour_part,
@@ -40,6 +41,7 @@ PARTS: tuple[Part, ...] = (
     sheets_part.add,
     copying_part.add,
     storeys_part.add,
+    photos_part.add,
 )
 """In the order in which their actions stand in the menus."""
 

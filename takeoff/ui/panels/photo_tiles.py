@@ -1,0 +1,137 @@
+"""Photos as thumbnails, two side by side: a click or Enter opens one large, Delete takes it away."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import msgspec
+from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPixmap
+from PySide6.QtWidgets import QGridLayout, QPushButton, QWidget
+
+from takeoff.ui.panels.pictures import picture_within
+from takeoff.ui.themes import SMALL_PX, font
+
+TILE_PX, WORDS_PX = 116, 22
+MISSING = "The picture is not in the job's file"
+
+Bytes = Callable[[str], bytes | None]
+"""The bytes of a picture by its digest; None where the job has them not."""
+
+
+class Tile(msgspec.Struct, frozen=True):
+    """A photo in the row: its id, its picture's digest, what stands under it, what the tip says."""
+
+    id: str
+    sha256: str
+    title: str
+    tip: str
+    note: str = ""
+
+
+class PhotoTile(QPushButton):
+    """One thumbnail with a line under it."""
+
+    opened = Signal(str)
+    removed = Signal(str)
+
+    def __init__(self, tile: Tile, data: bytes | None) -> None:
+        super().__init__()
+        self.tile = tile
+        self.setProperty("part", "photo")
+        self.setFixedSize(TILE_PX, TILE_PX + WORDS_PX)
+        self.setAccessibleName(f"Photo {tile.title}, {tile.tip}")
+        self.setToolTip(tile.tip)
+        self.clicked.connect(self._open)
+        self.picture: QPixmap | None = None
+        self.set_data(data)
+
+    def set_data(self, data: bytes | None) -> None:
+        """Show this picture, or that there is none."""
+        ratio = self.devicePixelRatioF()
+        side = round((TILE_PX - 8) * ratio)
+        image = picture_within(data, QSize(side, side)) if data is not None else None
+        self.picture = QPixmap.fromImage(image) if image is not None else None
+        if self.picture is not None:
+            self.picture.setDevicePixelRatio(ratio)
+        else:
+            why = MISSING if data is None else "The picture is damaged"
+            self.setToolTip(f"{self.tile.tip}. {why}")
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
+        """The picture in the middle, its title under it, ended with "…" where it is long."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        ground = QRect(4, 4, TILE_PX - 8, TILE_PX - 8)
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        painter.setFont(font(SMALL_PX))
+        if self.picture is not None:
+            size = self.picture.deviceIndependentSize()
+            painter.drawPixmap(round(ground.center().x() - size.width() / 2),
+                               round(ground.center().y() - size.height() / 2), self.picture)
+        else:
+            painter.drawRect(ground)
+            flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+            painter.drawText(ground.adjusted(6, 6, -6, -6), flags, "Not to be shown")
+        words = painter.fontMetrics().elidedText(self.tile.title, Qt.TextElideMode.ElideRight, TILE_PX - 8)
+        painter.drawText(QRect(4, TILE_PX - 2, TILE_PX - 8, WORDS_PX), Qt.AlignmentFlag.AlignCenter, words)
+        painter.end()
+
+    def event(self, event: QEvent) -> bool:
+        """Delete is for the photo while it has the focus, and not for what is chosen on the plan."""
+        if (isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
+                and event.key() == Qt.Key.Key_Delete):
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Enter opens, Delete takes away."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._open()
+        elif event.key() == Qt.Key.Key_Delete:
+            self.removed.emit(self.tile.id)
+        else:
+            super().keyPressEvent(event)
+
+    def _open(self) -> None:
+        self.opened.emit(self.tile.id)
+
+
+class PhotoTiles(QWidget):
+    """The thumbnails; only those that differ are made anew."""
+
+    opened = Signal(str)
+    removed = Signal(str)
+
+    def __init__(self, data_of: Bytes) -> None:
+        super().__init__()
+        self._data_of = data_of
+        self.tiles: list[PhotoTile] = []
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setSpacing(8)
+        self._grid.setColumnStretch(2, 1)
+
+    def show_tiles(self, tiles: Sequence[Tile]) -> None:
+        """Show these photos in this order."""
+        if [made.tile for made in self.tiles] == list(tiles):
+            return
+        known = {made.tile: made for made in self.tiles}
+        wanted = []
+        for tile in tiles:
+            made = known.pop(tile, None)
+            if made is None:
+                made = PhotoTile(tile, self._data_of(tile.sha256))
+                made.opened.connect(self.opened)
+                made.removed.connect(self.removed)
+            wanted.append(made)
+        for gone in known.values():
+            gone.hide()
+            self._grid.removeWidget(gone)
+            gone.deleteLater()
+        self.tiles = wanted
+        for number, made in enumerate(wanted):
+            self._grid.addWidget(made, number // 2, number % 2)
+            made.show()

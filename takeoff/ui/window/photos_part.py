@@ -1,0 +1,338 @@
+"""Photos in the window: pinned to a room, a face or an opening, marked on the plan, looked at, noted."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from takeoff.geometry.curves import Curve
+from takeoff.plan import edits
+from takeoff.plan.model import Job, OpeningId, Room, RoomId, SideId, Storey
+from takeoff.plan.paperwork import Photo
+from takeoff.services.cards import storey_name
+from takeoff.services.photos import (
+    Pinned,
+    TakenPhoto,
+    photo_title,
+    photos_of,
+    pinned,
+    refuse_too_many,
+    take_photos,
+)
+from takeoff.sheets.model import Point
+from takeoff.ui import messages
+from takeoff.ui.actions import Action
+from takeoff.ui.canvas.photo_marks import Mark, PhotoMarks
+from takeoff.ui.canvas.targets import side_curves
+from takeoff.ui.canvas.tool import Pointer
+from takeoff.ui.document import Ref
+from takeoff.ui.panels.action_button import ActionButton
+from takeoff.ui.panels.photo_tiles import PhotoTiles, Tile
+from takeoff.ui.panels.photo_viewer import PhotoViewer
+from takeoff.ui.panels.photos_page import PhotosPage
+from takeoff.ui.panels.words import label
+
+if TYPE_CHECKING:
+    from takeoff.ui.window.main import MainWindow
+
+PAGE = "photos"
+KINDS = "Photos (*.jpg *.jpeg *.png *.tif *.tiff);;All files (*)"
+INWARD_MM = 320.0
+"""From a wall to the mark of a photo pinned to it."""
+UNDER_LABEL_PX = 36.0
+ALONG = (0.5, 0.25, 0.75, 0.1, 0.9)
+"""Where along a face its mark may stand, the first place that keeps clear of the room's name."""
+NEAR_LABEL_MM = 1500.0
+PINS = ("room", "side", "opening")
+
+
+def add(window: MainWindow) -> None:
+    """Give the window its photos."""
+    Photos(window)
+
+
+class PhotoCard(QWidget):
+    """Under the figures of what is chosen: its photos, and a button for more."""
+
+    def __init__(self, photos: Photos, button: ActionButton) -> None:
+        super().__init__()
+        self.tiles = PhotoTiles(photos.data_of)
+        self.head = label("Photos", "heading")
+        down = QVBoxLayout(self)
+        down.setContentsMargins(0, 10, 0, 0)
+        down.setSpacing(6)
+        down.addWidget(self.head)
+        down.addWidget(self.tiles)
+        down.addWidget(button)
+
+    def show_tiles(self, tiles: Sequence[Tile]) -> None:
+        """Show these."""
+        self.tiles.show_tiles(tiles)
+        self.head.setVisible(bool(tiles))
+        self.tiles.setVisible(bool(tiles))
+
+
+class Photos(QObject):
+    """Keeps page, card, marks and the open photo in step with the job."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self.setObjectName("photos")
+        self._window, self._document = window, window.document
+        self._page: PhotosPage | None = None
+        self.viewer: PhotoViewer | None = None
+        window.acts.add(self._rows())
+        window.sides.register(PAGE, self._make_page)
+        window.stays |= {(PAGE, kind) for kind in PINS}
+        self.card = PhotoCard(self, ActionButton(window.acts.q("add-photos"), "Add photos…"))
+        self.card.tiles.opened.connect(self.open)
+        self.card.tiles.removed.connect(self.remove)
+        window.card.add_below(self.card)
+        self.marks = PhotoMarks(window.plan.view.scene(), window.theme)
+        window.choose.marks.append(self._marked)
+        self._document.opened.connect(self.refresh)
+        self._document.changed.connect(self._listen)
+        self._document.chosen_changed.connect(self._listen)
+        self._document.storey_changed.connect(self._storey_shown)
+        window.plan.redrawn.connect(self.refresh)
+        self.refresh()
+
+    def _rows(self) -> tuple[Action, ...]:
+        return (
+            Action(PAGE, "Site", "Photos", partial(self._window.sides.show_page, PAGE), ("Ctrl+Shift+I",),
+                   group=4, tip="All photos of the job, by place"),
+            Action("add-photos", "Site", "Add photos to what is chosen…", self.add, ("Ctrl+I",),
+                   self._has_pin, group=4, tip="Pin photos to the chosen room, wall face or opening"),
+            Action("remove-photos", "Site", "Remove the photos of what is chosen", self.remove_chosen, (),
+                   self._has_photos, group=4, tip="Undo brings them back"),
+        )
+
+    def _make_page(self) -> QWidget:
+        page = self._page = PhotosPage(self.data_of)
+        page.add.connect(self.add)
+        page.dropped.connect(self.take)
+        page.opened.connect(self.open)
+        page.removed.connect(self.remove)
+        self.refresh()
+        return page
+
+    def data_of(self, sha256: str) -> bytes | None:
+        """The bytes of a picture; None where the job's file has them not."""
+        held = self._window.files.keeping.pictures.get(sha256)
+        return held.data if held is not None else None
+
+    # -- what the user does
+
+    def add(self) -> None:
+        """Ask for photos and pin them to what is chosen."""
+        if self._pin() is not None:
+            self.take(messages.current().files_to_open(self._window, "Add photos", KINDS))
+
+    def take(self, paths: object) -> None:
+        """Read photos beside the window and pin them to what is chosen now."""
+        pin = self._pin()
+        if not isinstance(paths, tuple) or not paths:
+            return
+        if pin is None:
+            self._tell("Choose a room, a wall face or an opening on the plan first: photos are pinned to it.")
+            return
+        self._window.files.work("Reading photos", take_photos, (paths,), partial(self._put, pin))
+
+    def _put(self, pin: Ref, taken: tuple[TakenPhoto, ...]) -> None:
+        keeping, kept = self._window.files.keeping, [one for one in taken if one.kept is not None]
+        refuse_too_many(keeping.pictures, self._document.job, taken)
+        for one in kept:
+            if one.kept is not None:
+                keeping.pictures.setdefault(one.kept.sha256, one.kept)
+
+        def with_photos(job: Job) -> Job:
+            for one in kept:
+                if one.kept is not None:
+                    job = edits.pin_photo(job, one.kept.sha256, one.name, *_where(pin))
+            return job
+
+        if kept:
+            self._document.apply("Pin a photo" if len(kept) == 1 else f"Pin {len(kept)} photos", with_photos)
+        refused = [one.refused for one in taken if one.refused]
+        if refused:
+            self._tell("\n".join(refused))
+
+    def open(self, photo_id: str) -> None:
+        """Show a photo large, with those that are listed beside it."""
+        viewer = self.viewer = PhotoViewer(self._window, self.data_of)
+        viewer.noted.connect(self.note)
+        viewer.removed.connect(self.remove)
+        viewer.moved.connect(self.move)
+        viewer.shown_on_plan.connect(self.show_place)
+        viewer.destroyed.connect(self._closed)
+        viewer.show_photos(self._tiles(self._document.job.photos), photo_id)
+        viewer.open()
+
+    def note(self, photo_id: str, text: str) -> None:
+        """What a photo shows."""
+        self._document.apply("Note on a photo", lambda job: edits.note_photo(job, photo_id, text))
+
+    def remove(self, photo_id: str) -> None:
+        """Take a photo away; undo brings it back."""
+        self._document.apply("Remove a photo", lambda job: edits.remove_photo(job, photo_id))
+
+    def remove_chosen(self) -> None:
+        """Take all photos of what is chosen away."""
+        photos = self._chosen_photos()
+
+        def without(job: Job) -> Job:
+            for photo in photos:
+                job = edits.remove_photo(job, photo.id)
+            return job
+
+        count = "a photo" if len(photos) == 1 else f"{len(photos)} photos"
+        self._document.apply(f"Remove {count}", without)
+
+    def move(self, photo_id: str) -> None:
+        """Pin a photo to what is chosen."""
+        pin = self._pin()
+        if pin is None:
+            self._tell("Choose a room, a wall face or an opening on the plan first, then open it again.")
+            return
+        self._document.apply("Pin a photo elsewhere",
+                             lambda job: edits.move_photo(job, photo_id, *_where(pin)))
+
+    def show_place(self, photo_id: str) -> None:
+        """Choose and show what a photo is pinned to."""
+        (at,) = pinned(self._document.job, (edits.photo_of(self._document.job, photo_id),))
+        if at.kind is not None:
+            self._window.sides.show_page("card")
+            self._document.choose((_ref(at),))
+            self._window.plan.zoom_to_chosen()
+
+    # -- what is shown
+
+    def refresh(self) -> None:
+        """Show the photos as they are, everywhere."""
+        job = self._document.job
+        tiles = self._tiles(job.photos)
+        if self._page is not None:
+            pin = self._pin()
+            chosen = pinned(job, (_photo_at(pin),))[0].words if pin is not None else ""
+            self._page.show_photos(tiles, chosen)
+        self.card.setVisible(self._pin() is not None)
+        self.card.show_tiles(self._tiles(self._chosen_photos()))
+        if self.viewer is not None:
+            self.viewer.show_photos(tiles, self.viewer.tile.id)
+        self._show_marks()
+
+    def _tiles(self, photos: Sequence[Photo]) -> tuple[Tile, ...]:
+        """Thumbnails sorted by place, in the job's order of rooms; those without one last."""
+        if not photos:
+            return ()
+        job = self._document.job
+        several = len(job.storeys) > 1
+        order = {str(room.id): k for k, room in enumerate(r for s in job.storeys for r in s.rooms)}
+        names = {str(s.id): storey_name(s) for s in job.storeys}
+        found = list(zip(photos, pinned(job, photos), strict=True))
+        found.sort(key=lambda pair: (order.get(pair[1].room, len(order)), pair[1].words))
+        return tuple(
+            Tile(photo.id, photo.sha256, photo_title(photo),
+                 f"{names[at.storey]}, {at.words}" if several and at.storey else at.words, photo.note)
+            for photo, at in found)
+
+    def _show_marks(self) -> None:
+        storey, job = self._document.storey, self._document.job
+        found: dict[Ref, int] = {}
+        for at in pinned(job, job.photos):
+            if storey is not None and at.kind is not None and at.storey == storey.id:
+                found[_ref(at)] = found.get(_ref(at), 0) + 1
+        marks = []
+        for ref, count in found.items():
+            place = self._place(storey, ref) if storey is not None else None
+            if place is not None:
+                marks.append(Mark(place[0], ref, count, place[1]))
+        self.marks.show(marks, self._window.plan.view.origin, self._window.theme)
+
+    def _place(self, storey: Storey, ref: Ref) -> tuple[Point, Point] | None:
+        """Where the mark of a thing stands, in mm and by how many px moved."""
+        room = next((room for room in storey.rooms if room.id == ref.room_id), None)
+        if room is None:
+            return None
+        words = self._label_at(room)
+        if ref.kind == "room":
+            return words, (0.0, UNDER_LABEL_PX)
+        opening = next((o for o in storey.openings if o.id == ref.id), None)
+        host = next((r for r in storey.rooms if opening is not None and r.id == opening.room), room)
+        curve = side_curves(host).get(str(opening.side) if opening is not None else ref.id)
+        if curve is None or curve.length <= 0:
+            return None
+        if opening is not None:
+            return _inside(curve, opening.offset_mm + opening.width_mm / 2.0), (0.0, 0.0)
+        places = [_inside(curve, curve.length * part) for part in ALONG]
+        free = [at for at in places if math.dist(at, words) > NEAR_LABEL_MM]
+        return free[0] if free else max(places, key=lambda at: math.dist(at, words)), (0.0, 0.0)
+
+    def _label_at(self, room: Room) -> Point:
+        """Where the room's name stands."""
+        piece = self._window.plan.items.pieces.get(f"room:{room.id}")
+        if piece is not None and piece.words is not None:
+            return piece.words.at
+        xs, ys = [s.x_mm for s in room.outline], [s.y_mm for s in room.outline]
+        return sum(xs) / len(xs), sum(ys) / len(ys)
+
+    # -- small help and listeners
+
+    def _pin(self) -> Ref | None:
+        """What new photos are pinned to: what was chosen last, if photos can be."""
+        choice = self._document.choice
+        return choice[-1] if choice and choice[-1].kind in PINS else None
+
+    def _has_pin(self) -> bool:
+        return self._pin() is not None
+
+    def _chosen_photos(self) -> tuple[Photo, ...]:
+        pin = self._pin()
+        return photos_of(self._document.job, pin.kind, pin.id, pin.room) if pin is not None else ()
+
+    def _has_photos(self) -> bool:
+        return bool(self._chosen_photos())
+
+    def _marked(self, pointer: Pointer) -> Ref | None:
+        return self.marks.at(pointer.at, self._window.plan.view.px_per_mm)
+
+    def _closed(self) -> None:
+        self.viewer = None
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        self.refresh()
+
+    def _storey_shown(self, storey_id: str) -> None:
+        del storey_id
+        self.refresh()
+
+    def _tell(self, sentence: str) -> None:
+        messages.current().tell(self._window, sentence)
+
+
+def _inside(curve: Curve, along_mm: float) -> Point:
+    """A point beside a side, on the room's side of it."""
+    (x, y), (dx, dy) = curve.at(along_mm), curve.direction(along_mm)
+    return x - dy * INWARD_MM, y + dx * INWARD_MM
+
+
+def _ref(at: Pinned) -> Ref:
+    if at.kind == "room" or at.kind is None:
+        return Ref("room", at.room)
+    return Ref(at.kind, at.id, at.room)
+
+
+def _where(pin: Ref) -> tuple[RoomId, SideId | None, OpeningId | None]:
+    return (RoomId(pin.room_id), SideId(pin.id) if pin.kind == "side" else None,
+            OpeningId(pin.id) if pin.kind == "opening" else None)
+
+
+def _photo_at(pin: Ref) -> Photo:
+    room, side, opening = _where(pin)
+    return Photo(id="", sha256="", room=room, side=side, opening=opening)
