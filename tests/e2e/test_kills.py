@@ -44,11 +44,12 @@ def lines_of(log: Path) -> list[Line]:
     return [Line(what, int(edits), float(at_s)) for what, edits, at_s in map(str.split, lines)]
 
 
-def live_and_die(job: Path, state: Path, log: Path, seed: int, life_s: float, aim_s: float | None) -> float:
+def live_and_die(job: Path, state: Path, log: Path, seed: int, life_s: float, aim_s: float | None,
+                 run: Path = PROGRAM) -> float:
     """Run the program for so long after it is ready, and kill it; with ``aim_s`` that long after it then
     next begins to write. When it was killed."""
     ready = sum(line.what == "ready" for line in lines_of(log))
-    with subprocess.Popen([sys.executable, str(PROGRAM), str(job), str(state), str(log), str(seed)],
+    with subprocess.Popen([sys.executable, str(run), str(job), str(state), str(log), str(seed)],
                           stderr=subprocess.PIPE, text=True) as program:
         deadline = time.monotonic() + START_S
         while sum(line.what == "ready" for line in lines_of(log)) == ready:
