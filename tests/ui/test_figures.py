@@ -191,3 +191,17 @@ def test_empty_job_says_what_to_do_in_the_table(window) -> None:
     panel = window.findChild(FiguresPanel)
     assert "No room yet" in panel.note.text()
     assert not panel.table.isVisible()
+
+
+def test_plan_and_strip_are_as_high_as_before_when_the_table_is_gone(sample) -> None:
+    before = sample.middle.sizes()
+    sample.acts.do("figures")
+    assert sample.middle.sizes()[0] < before[0]
+    sample.acts.do("figures")
+    assert (sample.middle.sizes()[0], sample.middle.sizes()[-1]) == (before[0], before[-1])
+
+
+def test_what_to_order_stands_at_the_foot_and_whole_in_its_tooltip(sample) -> None:
+    packs = sample.totals.figures[-1]
+    assert packs.text().endswith("packs")
+    assert "22 packs of Demo lime foam coat" in packs.toolTip()

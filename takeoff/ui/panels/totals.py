@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from takeoff.services.cards import running_totals
+from takeoff.services.figures_table import order_sentence
 from takeoff.ui.document import Document
 from takeoff.ui.panels.words import label, set_text
 
@@ -39,6 +40,7 @@ class TotalsPanel(QWidget):
         said = running_totals(self._document.state, self._document.considered)
         for number, figure in enumerate(self.figures):
             set_text(figure, said[number] if number < len(said) else "")
+        self.figures[-1].setToolTip(order_sentence(self._document.considered).replace(", ", "\n"))
 
     def say(self, text: str) -> None:
         """A short word at the right: coordinates, what a tool wants next, why an edit was refused."""

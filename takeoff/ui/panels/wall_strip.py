@@ -59,7 +59,10 @@ class WallStrip(QWidget):
         """Show the walls of the last chosen room."""
         choice = self._document.choice
         strip = wall_strip(self._document.state, choice[-1].room_id) if choice else None
-        set_text(self.heading, strip.title if strip else "Click a room to see its walls from inside.")
+        has_rooms = any(storey.rooms for storey in self._document.job.storeys)
+        nothing = ("Click a room to see its walls from inside." if has_rooms
+                   else "The walls of a chosen room stand here, seen from inside.")
+        set_text(self.heading, strip.title if strip else nothing)
         self.faces.show_strip(strip, choice)
 
     def _changed(self, before: State, after: State) -> None:

@@ -141,6 +141,8 @@ class Middle(QObject):
         super().__init__(window)
         self._window, self._panel = window, panel
         self._below = True
+        self._before: list[int] = []
+        """Heights of plan and strip before the table came up below, to go back to."""
         self.across = QSplitter(Qt.Orientation.Horizontal)
         self.across.setHandleWidth(1)
         self.across.setChildrenCollapsible(False)
@@ -160,12 +162,15 @@ class Middle(QObject):
 
     def toggle(self) -> None:
         """Bring the table up, or take it away."""
+        if not self.is_shown and self._below:
+            self._before = self._window.middle.sizes()
         self._panel.setHidden(self.is_shown)
         if self.is_shown:
             self._share()
             self._panel.refresh()
             self._panel.table.setFocus()
         else:
+            self._go_back()
             self._window.plan.view.setFocus()
         self._window.acts.refresh()
 
@@ -173,13 +178,23 @@ class Middle(QObject):
         """Beside the plan instead of below it, or the other way."""
         self._below = not self._below
         if self._below:
+            self._before = self._window.middle.sizes()
             self._window.middle.insertWidget(1, self._panel)
         else:
             self.across.addWidget(self._panel)
+            self._go_back()
         self._panel.show_place(self._below)
         self._panel.show()
         self._share()
         self._window.acts.refresh()
+
+    def _go_back(self) -> None:
+        """Plan and strip as high as they were."""
+        if len(self._before) > 1:
+            self._window.middle.setSizes(
+                [self._before[0], 0, self._before[-1]] if self._window.middle.count() > 2
+                else [self._before[0], self._before[-1]])
+            self._before = []
 
     def _share(self) -> None:
         if self._below:
