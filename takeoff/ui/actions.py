@@ -89,7 +89,7 @@ class Actions(QObject):
         for name in order:
             if not any(row.menu == name for row in self._rows.values()):
                 continue
-            self._menus[name] = bar.addMenu(name)
+            self._menus[name] = bar.addMenu(_underlined(name, self._menus.values()))
             self.fill_menu(self._menus[name], name)
 
     def menu(self, name: str) -> QMenu:
@@ -130,6 +130,14 @@ class Actions(QObject):
         made.triggered.connect(_Doer(row, made, self).run)
         self._window.addAction(made)
         return made
+
+
+def _underlined(name: str, menus: Iterable[QMenu]) -> str:
+    """A menu's title with the first letter underlined that no other menu has, so that Alt and it open the
+    menu: "&File", "He&lp" beside "&Heights"."""
+    taken = {menu.title().partition("&")[2][:1].casefold() for menu in menus}
+    at = next((k for k, letter in enumerate(name) if letter.casefold() not in taken), None)
+    return name if at is None else f"{name[:at]}&{name[at:]}"
 
 
 class _Doer(QObject):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
 Page = Callable[[], QWidget]
 
@@ -36,16 +36,17 @@ class Sides(QWidget):
             raise ValueError(f"two pages are called {page_id}")
         self._pages[page_id] = page
 
+    def pages(self) -> tuple[str, ...]:
+        """The ids of all pages."""
+        return tuple(self._pages)
+
     def has(self, page_id: str) -> bool:
         """Whether there is a page of that id."""
         return page_id in self._pages
 
     def show_page(self, page_id: str) -> None:
         """Bring a page up; made now if it was never shown. Raises KeyError for an unknown id."""
-        if page_id not in self._made:
-            self._made[page_id] = self._pages[page_id]()
-            self._stack.addWidget(self._made[page_id])
-        self._stack.setCurrentWidget(self._made[page_id])
+        self._stack.setCurrentWidget(self.page(page_id))
         if self.current != page_id:
             self.current = page_id
             self.shown.emit(page_id)
@@ -53,6 +54,10 @@ class Sides(QWidget):
     def page(self, page_id: str) -> QWidget:
         """The widget of a page, made if it was not yet."""
         if page_id not in self._made:
-            self._made[page_id] = self._pages[page_id]()
-            self._stack.addWidget(self._made[page_id])
+            made = self._made[page_id] = self._pages[page_id]()
+            for area in made.findChildren(QScrollArea):
+                # what scrolls takes the keys that scroll it, so it must have a name
+                if not area.accessibleName():
+                    area.setAccessibleName(f"Page {page_id}")
+            self._stack.addWidget(made)
         return self._made[page_id]

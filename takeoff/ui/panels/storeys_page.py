@@ -47,6 +47,7 @@ class StoreysPage(QWidget):
         self.times = QSpinBox()
         self.times.setRange(1, MOST_TIMES)
         self.times.setAccessibleName("How often it is built")
+        self.times.lineEdit().setAccessibleName("How often it is built")
         self.times.setToolTip("How often this storey is built: all its figures count so often")
         self.times.setKeyboardTracking(False)
         self.times.setButtonSymbols(QSpinBox.ButtonSymbols.NoButtons)
