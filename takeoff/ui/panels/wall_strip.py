@@ -33,6 +33,7 @@ class WallStrip(QWidget):
         self.faces.ticked.connect(self.coat_clicked)
         self.faces.slid.connect(self._slide)
         scroll = QScrollArea()
+        scroll.setAccessibleName("Walls of the chosen room")
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setWidget(self.faces)
         scroll.setWidgetResizable(True)
