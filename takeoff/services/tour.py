@@ -16,7 +16,8 @@ class Stop(msgspec.Struct, frozen=True):
 STOPS: tuple[Stop, ...] = (
     Stop("steps", "From the drawing to the order",
          "These are the steps of a job, each with what it says now. A click brings up its page at the right. "
-         "This job is an invented example: change what you like, nothing of it is kept unless you save it."),
+         "The job that a first start opens is an invented example to play with: nothing of it is kept unless "
+         "you save it."),
     Stop("plan", "The plan",
          "The ochre band is the coat, on the room side of the walls. Click a room, a wall or a window to "
          "choose it. The wheel zooms to where the mouse is, the middle button moves the plan, Home "

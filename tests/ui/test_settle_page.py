@@ -169,6 +169,13 @@ def test_first_thing_to_settle_is_a_key_away(sample, qtbot) -> None:
     assert sample.sides.page("settle").widgets()[0].row.text.startswith("The order rests")
 
 
+def test_first_thing_to_settle_is_found_whatever_group_was_shown(window, page, qtbot) -> None:
+    page.show_filter("settled")
+    window.acts.do("settle-next")
+    assert page.widgets()[0].hasFocus()
+    assert page.filters["open"].isChecked()
+
+
 def test_empty_job_says_what_will_be_listed(window, qtbot) -> None:
     window.show_step("settle")
     page = window.sides.page("settle")

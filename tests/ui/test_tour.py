@@ -121,3 +121,13 @@ def test_drawing_without_rooms_leads_to_its_layers(window, qtbot) -> None:
 def test_nothing_chosen_says_how_to_choose(sample, window) -> None:
     assert sample.card.title.text() == "Nothing chosen"
     assert "Click a room on the plan" in sample.card.about.text()
+
+
+def test_tour_brings_the_plan_back_from_behind_the_sheets(sample, qtbot) -> None:
+    sample.acts.do("sheets")
+    assert not sample.plan.view.isVisible()
+    sample.acts.do("tour")
+    qtbot.keyClick(sample.findChild(Tour).bubble, Qt.Key.Key_Return)
+    assert sample.plan.view.isVisible()
+    frame = seen(sample, sample.findChild(Tour).bubble.frame)
+    assert frame.width() > 300

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import groupby
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QBrush
@@ -44,6 +45,12 @@ def forms(words: Words) -> Iterator[Form]:
     if number != name and any(letter.isdigit() for letter in number):
         # better its number than a room that nobody can name
         yield ((number, True),)
+
+
+def together(every: Iterable[Form]) -> Iterator[tuple[Form, ...]]:
+    """Forms that say the same in other lines, the fullest first."""
+    for _, alike in groupby(every, key=lambda form: " ".join(line for line, _ in form)):
+        yield tuple(alike)
 
 
 def broken(name: str) -> tuple[str, str]:
@@ -91,19 +98,29 @@ class Label:
             self._place(self.words.at)
             self._set(())
             return False
-        for form in forms(self.words):
-            margin = 2 * _MARGIN_PX if len(form) > 1 else 0.0
-            wide = (form_width(form) + margin) / px_per_mm
-            tall = (len(form) * LINE_PX - _LEADING_PX) / px_per_mm
-            spots = (*self.words.spots, *(self.words.tight if len(form) == 1 else ()))
-            places = [place for spot in spots if (place := _within(spot, self.words.at, wide, tall))]
+        middle = self.words.at
+        for alike in together(forms(self.words)):
+            places = [(place, form) for form in alike for place in self._places(form, px_per_mm)]
             if places:
-                self._place(min(places, key=lambda at: math.dist(at, self.words.at if self.words else at)))
+                # of forms that say the same the one that stands nearest to the middle, the first of equals
+                at, form = min(places, key=lambda one: round(math.dist(one[0], middle) * px_per_mm))
+                self._place(at)
                 self._set(form)
                 return True
         self._place(self.words.at)
         self._set(())
         return False
+
+    def _places(self, form: Form, px_per_mm: float) -> list[Point]:
+        """Where a form could stand, a place for each free box that holds it."""
+        words = self.words
+        if words is None:
+            return []
+        margin = 2 * _MARGIN_PX if len(form) > 1 else 0.0
+        wide = (form_width(form) + margin) / px_per_mm
+        tall = (len(form) * LINE_PX - _LEADING_PX) / px_per_mm
+        spots = (*words.spots, *(words.tight if len(form) == 1 else ()))
+        return [place for spot in spots if (place := _within(spot, words.at, wide, tall))]
 
     def call_out(self, at: Point) -> None:
         """Show the shortest form at a place beside the room."""

@@ -27,7 +27,10 @@ from takeoff.ui.panels.words import Elided, label, set_text
 
 _HEADS = (Head("Room", stretch=True), *(Head(item.head, True) for item in ITEMS))
 _NAME_PX, _FIGURE_PX = 130, 56
-"""Columns are never narrower; else names take the width that is left, the others that of their words."""
+"""Columns are never narrower; figures are as wide as their words."""
+
+_NAMES_AT_MOST_PX, _MORE_PX = 280, 60
+"""Where there is more room the names take so much of it, then each of the figures."""
 
 
 class FiguresPanel(QWidget):
@@ -165,8 +168,11 @@ class FiguresPanel(QWidget):
         heads = [head.text.split("\n") for head in _HEADS[1:]]
         words = [max(metrics.horizontalAdvance(line) for line in head) for head in heads]
         wants = [_NAME_PX, *(max(_FIGURE_PX, 14 + wide) for wide in words)]
-        spare = self.table.viewport().width() - sum(wants)
-        wants[0] += max(0, spare)
+        spare = max(self.table.viewport().width() - sum(wants), 0)
+        # names grow first, then the figures; a figure far from its name is read in the wrong row
+        names = min(spare, _NAMES_AT_MOST_PX - _NAME_PX)
+        each = min((spare - names) // (len(wants) - 1), _MORE_PX)
+        wants = [wants[0] + names, *(wide + each for wide in wants[1:])]
         for column, wide in enumerate(wants):
             self.table.setColumnWidth(column, wide)
             self.totals.setColumnWidth(column, wide)

@@ -11,7 +11,7 @@ from takeoff.errors import Finding
 from takeoff.services.settling import Row
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.settle_page import SettlePage
+from takeoff.ui.panels.settle_page import OPEN, SettlePage
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
@@ -52,10 +52,12 @@ class Going(QObject):
         self._window.show_step("settle")
         page = self._window.sides.page("settle")
         if isinstance(page, SettlePage):
-            row = next((row for row in page.rows if row.group != "settled"), None)
-            if row is not None:
-                self.go(row)
-                page.widgets()[0].setFocus()
+            # whatever group was shown last
+            page.show_filter(OPEN)
+            first = next(iter(page.widgets()), None)
+            if first is not None:
+                self.go(first.row)
+                first.setFocus()
 
 
 def add(window: MainWindow) -> None:

@@ -39,6 +39,7 @@ class Tour(QObject):
         """From the first stop, with something chosen so that there is something to see."""
         document = self._window.document
         self._window.back_to_choosing()
+        self._window.sides.show_page("card")
         if not document.choice and document.storey is not None and document.storey.rooms:
             document.choose((Ref("room", str(document.storey.rooms[-1].id)),))
         self._go(0)
@@ -69,7 +70,8 @@ class Tour(QObject):
 
     def _widget(self, place: str) -> QWidget:
         window = self._window
-        if place == "card":
+        if place == "card" or not window.middle.isVisible():
+            # the sheets may stand where the plan was
             window.sides.show_page("card")
         places: dict[str, QWidget] = {
             "steps": window.steps, "plan": window.plan.view, "card": window.sides, "strip": window.strip,
