@@ -39,6 +39,16 @@ def test_photo_that_the_camera_turned_stands_upright(tmp_path: Path) -> None:
     assert (kept.width_px, kept.height_px) == (480, 640)
 
 
+def test_place_where_it_was_taken_is_not_kept(tmp_path: Path) -> None:
+    exif = Image.Exif()
+    exif.get_ifd(0x8825)[1] = "N"
+    path = photo(tmp_path / "wall.jpg", exif=exif)
+    with Image.open(path) as image:
+        assert image.getexif().get_ifd(0x8825)
+    with Image.open(BytesIO(read_photo(path).data)) as image:
+        assert not image.getexif()
+
+
 @pytest.mark.parametrize(("brand", "what"), [(b"heic", "a HEIC"), (b"mif1", "a HEIC"), (b"avif", "an AVIF")])
 def test_what_phones_write_is_named_and_refused(tmp_path: Path, brand: bytes, what: str) -> None:
     path = tmp_path / "IMG_1.HEIC"

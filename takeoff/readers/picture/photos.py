@@ -9,13 +9,13 @@ from typing import NamedTuple
 from PIL import Image
 
 from takeoff.errors import InputError
-from takeoff.readers.picture.reading import ORIENTATION, upright_of
+from takeoff.readers.picture.reading import upright_of
 
 LARGEST_FILE_BYTES = 60 * 2**20
 LONGEST_PX = 2560
 """A photo is kept no longer than this: enough to read a crack on, a fifth of what a phone makes of it."""
 AS_IT_CAME_BYTES = 1_500_000
-"""A smaller file is kept byte for byte."""
+"""A smaller file without notes of the camera is kept byte for byte."""
 QUALITY = 85
 
 _BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif", b"avis")
@@ -76,6 +76,7 @@ def _format(data: bytes) -> str:
 
 
 def _is_plain(data: bytes) -> bool:
-    """Whether a file can be kept as it is: a JPEG or PNG that no camera turned."""
+    """Whether a file can be kept as it is: a JPEG or PNG without notes of the camera, which turn it, and
+    say where it was taken to everybody who gets the job."""
     with Image.open(BytesIO(data)) as image:
-        return image.format in _SUFFIXES and image.getexif().get(ORIENTATION, 1) == 1
+        return image.format in _SUFFIXES and not image.getexif()

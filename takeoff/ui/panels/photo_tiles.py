@@ -43,20 +43,26 @@ class PhotoTile(QPushButton):
         self.setAccessibleName(f"Photo {tile.title}, {tile.tip}")
         self.setToolTip(tile.tip)
         self.clicked.connect(self._open)
-        self.picture: QPixmap | None = None
-        self.set_data(data)
+        self._data = data
+        self._picture: QPixmap | None = None
+        self._read = False
+        if data is None:
+            self.setToolTip(f"{tile.tip}. {MISSING}")
 
-    def set_data(self, data: bytes | None) -> None:
-        """Show this picture, or that there is none."""
-        ratio = self.devicePixelRatioF()
-        side = round((TILE_PX - 8) * ratio)
-        image = picture_within(data, QSize(side, side)) if data is not None else None
-        self.picture = QPixmap.fromImage(image) if image is not None else None
-        if self.picture is not None:
-            self.picture.setDevicePixelRatio(ratio)
-        else:
-            why = MISSING if data is None else "The picture is damaged"
-            self.setToolTip(f"{self.tile.tip}. {why}")
+    @property
+    def picture(self) -> QPixmap | None:
+        """The thumbnail, made when it is first seen; None for one that is missing or damaged."""
+        if not self._read and self._data is not None:
+            ratio = self.devicePixelRatioF()
+            side = round((TILE_PX - 8) * ratio)
+            image = picture_within(self._data, QSize(side, side))
+            if image is None:
+                self.setToolTip(f"{self.tile.tip}. The picture is damaged")
+            else:
+                self._picture = QPixmap.fromImage(image)
+                self._picture.setDevicePixelRatio(ratio)
+        self._read = True
+        return self._picture
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
         """The picture in the middle, its title under it, ended with "…" where it is long."""
@@ -66,10 +72,11 @@ class PhotoTile(QPushButton):
         ground = QRect(4, 4, TILE_PX - 8, TILE_PX - 8)
         painter.setPen(self.palette().color(self.foregroundRole()))
         painter.setFont(font(SMALL_PX))
-        if self.picture is not None:
-            size = self.picture.deviceIndependentSize()
+        picture = self.picture
+        if picture is not None:
+            size = picture.deviceIndependentSize()
             painter.drawPixmap(round(ground.center().x() - size.width() / 2),
-                               round(ground.center().y() - size.height() / 2), self.picture)
+                               round(ground.center().y() - size.height() / 2), picture)
         else:
             painter.drawRect(ground)
             flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
