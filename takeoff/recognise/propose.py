@@ -165,7 +165,7 @@ def _best_reading(
             own &= ~free_shapes(lines, own, places(of_rooms(words)))
         reading = read_walls(lines, own, by_layer, evidence, words, loops)
         if not by_layer:
-            reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls))
+            reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls, walls & ~leaf & ~own))
         score = _score(reading)
         if score > best_score + BETTER:
             best, best_score = reading, score

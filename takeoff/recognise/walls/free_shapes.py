@@ -29,6 +29,7 @@ WALL_MM, STEP_MM, MOST_BESIDE = 650.0, 30.0, 0.4
 CHAIR_MM, BESIDE_MM = (200.0, 800.0), 400.0
 SAME_MIDDLE_MM, SAME_LENGTH = 10.0, 0.01
 CROSS_MM = (500.0, 9000.0)
+CHAIRS = "small squares or rounds beside tables in it are taken for chairs: one may be a column"
 CROSSED = "crossed lines in it mark a shaft or the car of a lift: its walls may lie further out"
 
 
@@ -60,16 +61,32 @@ def free_shapes(lines: Lines, walls: Bools, words: Floats) -> Bools:
     return drop
 
 
-def with_doubts(spaces: list[Space], lines: Lines, walls: Bools) -> list[Space]:
-    """The spaces, those with crossed diagonals in them doubted: what is taken for the walls of a shaft may
-    be the car of its lift."""
+def with_doubts(spaces: list[Space], lines: Lines, walls: Bools, dropped: Bools) -> list[Space]:
+    """The spaces, doubted where crossed diagonals lie in them, since what is taken for the walls of a shaft
+    may be the car of its lift, and where a square or a round was ``dropped`` that could be a column."""
     xy = lines.xy[walls]
-    middles = shapely.points((xy[:, :2] + xy[:, 2:])[_crossed(xy)] / 2) if len(xy) else np.zeros(0, object)
-    if not len(middles) or not spaces:
+    crossed = (xy[:, :2] + xy[:, 2:])[_crossed(xy)] / 2 if len(xy) else np.zeros((0, 2))
+    return _doubted(_doubted(spaces, crossed, CROSSED), _like_columns(lines.xy[dropped]), CHAIRS)
+
+
+def _doubted(spaces: list[Space], places: Floats, reason: str) -> list[Space]:
+    if not len(places) or not spaces:
         return spaces
-    _, marked = shapely.STRtree([s.polygon for s in spaces]).query(middles, predicate="within")
-    return [s._replace(joined=(*s.joined, CROSSED)) if k in set(marked.tolist()) else s
-            for k, s in enumerate(spaces)]
+    _, marked = shapely.STRtree([s.polygon for s in spaces]).query(shapely.points(places), predicate="within")
+    doubted = set(marked.tolist())
+    return [s._replace(joined=(*s.joined, reason)) if k in doubted else s for k, s in enumerate(spaces)]
+
+
+def _like_columns(xy: Floats) -> Floats:
+    """The middles of small pieces that are as wide as they are long."""
+    if not len(xy):
+        return np.zeros((0, 2))
+    _, low, high, closed = _pieces(xy)
+    with np.errstate(invalid="ignore"):
+        size = high - low
+        alike = closed & (size.min(axis=1) >= CHAIR_MM[0]) & (size.max(axis=1) <= 1.5 * CHAIR_MM[1])
+        alike &= size.max(axis=1) <= 1.3 * size.min(axis=1)
+    return np.asarray((low[alike] + high[alike]) / 2)
 
 
 def _sides(
