@@ -173,6 +173,10 @@ QComboBox QAbstractItemView {{ background: {paper}; border: 1px solid {hair};
 QComboBox {{ padding-right: 22px; }}
 QComboBox::drop-down {{ border: none; width: 22px; }}
 QComboBox::down-arrow {{ image: url("{down}"); width: 12px; height: 12px; }}
+QToolButton[part="page-button"] {{ background: {field}; border: 1px solid {hair}; border-radius: 5px;
+    font-size: {small}px; padding: 3px; }}
+QToolButton[part="page-button"]:hover, QToolButton[part="page-button"]:focus {{ border: 1px solid {chosen}; }}
+QToolButton[part="page-button"]:checked {{ border: 2px solid {accent}; background: {hover}; }}
 QRadioButton {{ spacing: 8px; padding: 1px 0; }}
 QRadioButton::indicator {{ width: 10px; height: 10px; border: 2px solid {grey}; border-radius: 7px;
     background: {field}; }}

@@ -13,6 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 from takeoff.geometry.perspective import apply
 from takeoff.readers.picture.placing import UNPLACED_MM
 from takeoff.ui.panels.drawing_page import DrawingPage
+from takeoff.ui.panels.empty_plan import EmptyPlan
 from takeoff.ui.window.import_part import Importing
 
 LEFT = Qt.MouseButton.LeftButton
@@ -106,6 +107,13 @@ def test_one_known_length_scales_a_straight_picture(window, tmp_path, qtbot) -> 
     assert window.document.job.drawing.picture.mm_per_px == pytest.approx(25.0, rel=0.01)
     box = importing(window).tracing.backdrop.box
     assert box[2] - box[0] == pytest.approx(10_000.0, rel=0.01)
+
+
+def test_nothing_lies_over_the_picture_that_is_to_be_clicked(window, tmp_path) -> None:
+    empty = window.findChild(EmptyPlan)
+    assert not empty.isHidden()
+    window.files.open(crooked(tmp_path / "photo.png"))
+    assert empty.isHidden()
 
 
 def test_placing_is_undone_and_done_again_with_the_picture(window, tmp_path, qtbot) -> None:

@@ -60,11 +60,13 @@ class EmptyPlan(QFrame):
         self.refresh()
 
     def refresh(self) -> None:
-        """Say what fits the job as it is; nothing where it has rooms."""
-        if not self._is_idle() or any(storey.rooms for storey in self._document.job.storeys):
+        """Say what fits the job as it is; nothing where it has rooms, or a picture to trace, of which its
+        page says what to do."""
+        drawing = self._document.drawing
+        has_rooms = any(storey.rooms for storey in self._document.job.storeys)
+        if not self._is_idle() or has_rooms or (drawing is not None and drawing.picture is not None):
             self.hide()
             return
-        drawing = self._document.drawing
         has_lines = drawing is not None and len(drawing.lines) > 0
         title, text, actions = _NO_ROOM if has_lines else _NOTHING
         set_text(self.title, title)
