@@ -232,14 +232,14 @@ def test_bare_copy_has_no_openings(sample) -> None:
 
 def test_height_level_and_times_are_set_beside_the_list(sample) -> None:
     shown = page(sample)
-    for field, text in ((shown.high, "2.65"), (shown.level, "0.15")):
+    for field, text in ((shown.high, "2.65"), (shown.level, "0.15"), (shown.times, "often"), (shown.times, "3")):
         field.setFocus()
         field.selectAll()
         QTest.keyClicks(field, text)
         QTest.keyClick(field, Qt.Key.Key_Return)
-    shown.times.setValue(3)
     storey = sample.document.storey
     assert (storey.height_mm, storey.level_mm, storey.times) == (2650.0, 150.0, 3)
+    assert shown.times.text() == "3"
     assert storey.height_source == "typed"
     assert "+0.15 m, 2.65 m high" in shown.list.currentItem().text()
     assert "built 3 times" in shown.list.currentItem().text()

@@ -10,11 +10,11 @@ from PySide6.QtWidgets import (
     QGridLayout,
     QListWidget,
     QListWidgetItem,
-    QSpinBox,
     QVBoxLayout,
     QWidget,
 )
 
+from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Storey
 from takeoff.services.storeys import storey_lines
@@ -44,13 +44,9 @@ class StoreysPage(QWidget):
         self.name = TextField("name", "Name", "What the storey is called")
         self.level = LengthField("Level above the job's nought")
         self.high = LengthField("Height of its rooms")
-        self.times = QSpinBox()
-        self.times.setRange(1, MOST_TIMES)
-        self.times.setAccessibleName("How often it is built")
-        self.times.lineEdit().setAccessibleName("How often it is built")
-        self.times.setToolTip("How often this storey is built: all its figures count so often")
-        self.times.setKeyboardTracking(False)
-        self.times.setButtonSymbols(QSpinBox.ButtonSymbols.NoButtons)
+        self.times = TextField("times", "How often it is built",
+                               "How often this storey is built: all its figures count so often")
+        self.times.setProperty("part", "length")
         self.times.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.times.setFixedWidth(LENGTH_PX)
         self.name.typed.connect(self._rename)
@@ -58,7 +54,7 @@ class StoreysPage(QWidget):
         self.high.typed.connect(self._set_height)
         for field in (self.level, self.high):
             field.refused.connect(document.refused)
-        self.times.valueChanged.connect(self._set_times)
+        self.times.typed.connect(self._set_times)
         self._build(actions)
         document.opened.connect(self.refresh)
         document.changed.connect(self._listen)
@@ -114,9 +110,7 @@ class StoreysPage(QWidget):
         self.name.show_text(storey.name if storey else "")
         self.level.show_mm(storey.level_mm if storey else None)
         self.high.show_mm(storey.height_mm if storey else None)
-        self.times.blockSignals(True)
-        self.times.setValue(storey.times if storey else 1)
-        self.times.blockSignals(False)
+        self.times.show_text(str(storey.times) if storey else "")
 
     # -- what the user does
 
@@ -139,13 +133,22 @@ class StoreysPage(QWidget):
             self._apply("Set a storey's height",
                         lambda job, storey: edits.set_storey_height(job, storey.id, mm))
 
-    def _set_times(self, times: int) -> None:
-        self._apply("Set how often a storey is built",
-                    lambda job, storey: edits.set_storey_times(job, storey.id, times))
+    def _set_times(self, key: str, text: str) -> None:
+        del key
+
+        def built(job: Job, storey: Storey) -> Job:
+            plain = text.strip()
+            if not plain.isdecimal() or not 1 <= int(plain) <= MOST_TIMES:
+                raise InputError(f"“{plain:.20}” is no number of times: type 1 to {MOST_TIMES}.")
+            return edits.set_storey_times(job, storey.id, int(plain))
+
+        self._apply("Set how often a storey is built", built)
 
     def _apply(self, name: str, edit: Callable[[Job, Storey], Job]) -> None:
         storey = self._document.storey
         if storey is not None and not self._document.apply(name, lambda job: edit(job, storey)):
+            self.name.show_again()
+            self.times.show_again()
             self.refresh()
 
     def _listen(self, before: object, after: object) -> None:
