@@ -20,7 +20,7 @@ from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.settings import Settings
 from takeoff.recognise.walls.evidence import Evidence, gather, swings
 from takeoff.recognise.walls.free_shapes import free_shapes, with_doubts
-from takeoff.recognise.walls.inferred import infer, inferred_finding
+from takeoff.recognise.walls.inferred import columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layers import LayerGuess, guess
 from takeoff.recognise.walls.left_out import left_out
 from takeoff.recognise.walls.linework import Lines, is_role, prepare
@@ -71,18 +71,19 @@ def proposal(
     tell(0.6, "Naming rooms and openings")
     job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words)
     more = (*overhead(drawing, seen.guesses, job), *left_out(drawing, seen.guesses))
-    return Proposal(job, (*found, *more, *inferred_finding(seen.guesses)), seen.guesses)
+    return Proposal(job, (*found, *more, *inferred_finding(seen.guesses), *seen.unsaid), seen.guesses)
 
 
 class Seen(NamedTuple):
     """What was read of a drawing before it is made into rooms: what its walls enclose (None where no
     lines are left to read), the evidence for openings, the words with their places, and what each
-    layer was taken for."""
+    layer was taken for, and which layers were left out that may be columns."""
 
     reading: Reading | None
     evidence: Evidence
     words: list[Placed]
     guesses: tuple[LayerGuess, ...]
+    unsaid: tuple[Finding, ...]
 
 
 def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None) -> Seen:
@@ -112,7 +113,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         if inferred is not None:
             reading, lines = inferred, prepare(drawing, guesses)
             evidence = gather(drawing, lines, swings(lines)[0])
-    return Seen(reading, evidence, words, guesses)
+    return Seen(reading, evidence, words, guesses, columns_unsaid(layered, guesses))
 
 
 def read_rooms(

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import invented
+import invented_floor
 import pytest
 
+from takeoff.recognise import propose
 from takeoff.recognise.walls.layers import by_name, status_by_name
 
 
@@ -33,3 +36,16 @@ def test_layer_names_say_what_stands_what_is_new_and_what_goes(name: str, status
 def test_a_wall_that_goes_has_the_role_demolished_and_others_stay_walls() -> None:
     assert by_name("A-21----E-R")[0] == "demolished"
     assert [by_name(n)[0] for n in ("A-WALL-EXST", "A-WALL-N", "Wände neu")] == ["wall"] * 3
+
+
+def test_columns_on_a_layer_that_says_nothing_are_told() -> None:
+    plan = invented_floor.floor(0, _with_columns("Q7"))
+    _, findings = propose(invented.drawing(plan))
+    assert [f.where.layer for f in findings if f.code == "columns-unsaid"] == ["Q7"]
+
+
+def _with_columns(layer: str) -> invented_floor.Choice:
+    style = invented_floor.choose(0)
+    style.columns = "free"
+    style.layers = {**invented.LAYERS["aia"], "stair": "A-FLOR-STRS", "grid": "S-GRID", "column": layer}
+    return style

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
 from takeoff.recognise.walls.layers import LayerGuess, Role
-from takeoff.recognise.walls.likeness import Likeness, likeness, touching_part
+from takeoff.recognise.walls.likeness import Likeness, like_columns, likeness, touching_part
 from takeoff.recognise.walls.linework import Lines, is_role
 from takeoff.recognise.walls.pens import agrees
 from takeoff.recognise.walls.reading import Reading
@@ -163,6 +163,20 @@ def _most(reading: Reading) -> float:
     """What a reading would be worth if each place with words of a room were one."""
     kinds = [w.words.kind for w in reading.words]
     return float(max(kinds.count("name"), kinds.count("area")) + kinds.count("area")) or float("inf")
+
+
+def columns_unsaid(lines: Lines, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
+    """Says so where walls have layers and another one, whose name says nothing, has shapes like columns
+    only: they are not measured as such."""
+    if not is_role(lines, "wall").any():
+        return ()
+    found = []
+    for layer, guess in enumerate(guesses):
+        if guess.role == "unknown" and like_columns(lines, layer):
+            text = (f"“{guess.name}” has small closed shapes only, as columns are, and its name does not say "
+                    "what they are: they are left out; say what the layer is for if they are columns.")
+            found.append(Finding("columns-unsaid", "check", text, Where(layer=guess.name)))
+    return tuple(found)
 
 
 def inferred_finding(guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:

@@ -69,6 +69,12 @@ def likeness(lines: Lines, layers: int) -> Likeness:
     return Likeness(total, paired, axes, columns, _doors(lines, layers), mullions & ~columns)
 
 
+def like_columns(lines: Lines, layer: int) -> bool:
+    """Whether a layer has hardly anything but small closed shapes as columns are, two or more of them."""
+    own = lines.xy[(lines.layer == layer) & ~lines.dashed & ~lines.hatch & ~lines.hidden]
+    return len(own) >= 8 and _closed_part(own, COLUMN_MM, COLUMN_ASPECT) >= COLUMNS_PART
+
+
 def touching_part(lines: Lines, walls: Floats) -> float:
     """Which part of these lines is in pieces that come near to one of the walls (m, 4); 0 to 1."""
     if not len(lines.xy) or not len(walls):
