@@ -95,20 +95,8 @@ def _stop(process: BaseProcess) -> None:
     process.terminate()
 
 
-def _stop(process: BaseProcess) -> None:
-    """End a process, and with it those that it has started itself, such as a reader's own worker."""
-    if hasattr(os, "killpg") and process.pid is not None:
-        with suppress(ProcessLookupError, PermissionError):
-            if os.getpgid(process.pid) == process.pid:
-                os.killpg(process.pid, signal.SIGTERM)
-    process.terminate()
-
-
 def _work(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]) -> None:
     """In the spawned process: do the work, send what it says, then its result or one sentence."""
-    if hasattr(os, "setsid"):
-        os.setsid()
-
     if hasattr(os, "setsid"):
         os.setsid()
 

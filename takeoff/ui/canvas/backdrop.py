@@ -27,7 +27,7 @@ class _PictureItem(QGraphicsPixmapItem):
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
     ) -> None:
         """The picture, then turned round where the theme is dark."""
-        super().paint(painter, option, widget)
+        super().paint(painter, option, widget)  # type: ignore[arg-type]  # Qt allows no widget
         if self._is_dark():
             painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Difference)
             painter.fillRect(self.boundingRect(), Qt.GlobalColor.white)

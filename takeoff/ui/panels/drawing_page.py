@@ -36,16 +36,16 @@ class DrawingPage(QWidget):
         for section in sections:
             down.addWidget(section)
         down.addStretch(1)
-        self.scroll = QScrollArea()
-        self.scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self.scroll.setWidgetResizable(True)
-        self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.scroll.setWidget(inner)
+        self.area = QScrollArea()
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setWidgetResizable(True)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.setWidget(inner)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 16, 4, 0)
         layout.addWidget(label("Drawing", "title"))
         layout.addWidget(self.about)
-        layout.addWidget(self.scroll, 1)
+        layout.addWidget(self.area, 1)
         self.say("")
 
     @property
