@@ -6,7 +6,6 @@ looks into the room.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from typing import Literal
@@ -14,7 +13,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.geometry.seen import Point3, Tree, View, holds_point
-from takeoff.measure.solid import Solid, solid_of
+from takeoff.measure.solid import Facet, Solid, solid_of
 from takeoff.measure.takeoff import Edge
 from takeoff.services.board import State
 from takeoff.services.cards import labels, place_of
@@ -32,7 +31,8 @@ SAID: dict[str, str] = {
 """Words of the key."""
 
 _FACING = 1e-6
-_NUMBERED = re.compile(r"\.\d+$")
+_NEAR_MM = 2.0
+"""A bead lies at a facet that is no further away: courses of curves are chords."""
 
 
 class Area(msgspec.Struct, frozen=True):
@@ -58,7 +58,8 @@ class _Line(msgspec.Struct, frozen=True):
     stroke: Stroke
     surface: str
     faces: tuple[Point3, ...] = ()
-    surfaces: tuple[str, ...] = ()
+    beside: tuple[int, ...] = ()
+    """The facets that a bead lies at, by their numbers."""
 
 
 class Look:
@@ -67,13 +68,13 @@ class Look:
     def __init__(self, room: str, title: str, solid: Solid, edges: Sequence[Edge]) -> None:
         self.room, self.title, self.solid = room, title, solid
         self._lines = [_Line(c.points, c.what, c.surface, c.faces) for c in solid.courses]
-        self._lines += _beads(edges, solid.origin)
+        self._lines += _beads(edges, solid)
         self._tree = Tree([f.points for f in solid.facets], [line.points for line in self._lines])
 
     @cached_property
     def key(self) -> tuple[str, ...]:
         """What the picture shows that wants a word: keys of ``SAID``, in their order."""
-        there = {f.state for f in self.solid.facets} | {line.stroke for line in self._lines if line.surfaces}
+        there = {f.state for f in self.solid.facets} | {line.stroke for line in self._lines if line.beside}
         return tuple(name for name in SAID if name in there)
 
     @cached_property
@@ -95,23 +96,22 @@ class Look:
         towards = view.towards
         facets = self.solid.facets
         seen = [_faces(f.faces, towards) and (f.host is None or _faces(f.host, towards)) for f in facets]
-        names = {name for f, sees in zip(facets, seen, strict=True) if sees for name in _names(f.surface)}
         shown: list[Area | Mark] = []
         for piece in self._tree.from_behind(towards):
             if piece.is_line:
                 line = self._lines[piece.item]
-                if _shows(line, names, towards):
+                if _shows(line, seen, towards):
                     shown.append(Mark(self._flat(view, piece.points), line.stroke, line.surface))
             elif seen[piece.item]:
                 facet = facets[piece.item]
                 turned = sum(a * b for a, b in zip(facet.faces, towards, strict=True))
                 shown.append(Area(self._flat(view, piece.points), facet.state, turned, facet.surface,
                                   facet.opening))
-        return (*shown, *self._ghosts(view, names, towards))
+        return (*shown, *self._ghosts(view, towards))
 
-    def _ghosts(self, view: View, names: set[str], towards: Point3) -> Iterator[Mark]:
+    def _ghosts(self, view: View, towards: Point3) -> Iterator[Mark]:
         for line in self._lines:
-            if line.stroke == "outline" and not _shows(line, names, towards):
+            if line.stroke == "outline" and not _shows(line, (), towards):
                 yield Mark(self._flat(view, line.points), "ghost", line.surface)
 
     def _flat(self, view: View, points: Sequence[Point3]) -> Flat:
@@ -137,25 +137,43 @@ def room_look(state: State, room_id: str) -> Look | None:
     return Look(room_id, title, solid_of(state.job, storey, room), board.taken.edges)
 
 
-def _beads(edges: Sequence[Edge], origin: tuple[float, float]) -> Iterator[_Line]:
+def _beads(edges: Sequence[Edge], solid: Solid) -> Iterator[_Line]:
+    ox, oy = solid.origin
     for edge in edges:
         if edge.cls == "external" and edge.bead != "none" and len(edge.line) > 1:
-            points = tuple((x - origin[0], y - origin[1], z) for x, y, z in edge.line)
+            points = tuple((x - ox, y - oy, z) for x, y, z in edge.line)
             stroke: Stroke = "bead" if edge.bead == "new" else "existing"
-            yield _Line(points, stroke, edge.id, (), edge.surfaces)
+            yield _Line(points, stroke, edge.id, (), _touching(points, solid))
 
 
-def _names(surface: str) -> tuple[str, str]:
-    """A surface under its own name and without the number by which planes of one field are told apart."""
-    return surface, _NUMBERED.sub("", surface)
+def _touching(points: Sequence[Point3], solid: Solid) -> tuple[int, ...]:
+    """The facets on which the middle of a course lies, or at whose border."""
+    k = len(points) // 2
+    x, y, z = ((a + b) / 2.0 for a, b in zip(points[k - 1], points[k], strict=True))
+    return tuple(number for number, facet in enumerate(solid.facets) if _near(facet, (x, y, z)))
+
+
+def _near(facet: Facet, at: Point3) -> bool:
+    px, py, pz = facet.points[0]
+    nx, ny, nz = facet.faces
+    if abs(nx * (at[0] - px) + ny * (at[1] - py) + nz * (at[2] - pz)) > _NEAR_MM:
+        return False
+    # a facet is convex: a point is in it where it lies on one side of every border
+    turns = set()
+    for (ax, ay, az), (bx, by, bz) in zip(facet.points, (*facet.points[1:], facet.points[0]), strict=True):
+        ux, uy, uz, vx, vy, vz = bx - ax, by - ay, bz - az, at[0] - ax, at[1] - ay, at[2] - az
+        off = (nx * (uy * vz - uz * vy) + ny * (uz * vx - ux * vz) + nz * (ux * vy - uy * vx))
+        if abs(off) > _NEAR_MM * (ux * ux + uy * uy + uz * uz) ** 0.5:
+            turns.add(off > 0.0)
+    return len(turns) < 2
 
 
 def _faces(normal: Point3, towards: Point3) -> bool:
     return sum(a * b for a, b in zip(normal, towards, strict=True)) > _FACING
 
 
-def _shows(line: _Line, names: set[str], towards: Point3) -> bool:
+def _shows(line: _Line, seen: Sequence[bool], towards: Point3) -> bool:
     """Whether a line lies on something that is seen."""
-    if line.surfaces:
-        return any(name in names for name in line.surfaces)
+    if line.beside:
+        return any(seen[number] for number in line.beside)
     return any(_faces(normal, towards) for normal in line.faces)

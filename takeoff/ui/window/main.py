@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QSplitter, QVBoxLayout, QWidget
 from shiboken6 import isValid
@@ -40,6 +40,9 @@ _NEAR_MM = 1500.0
 
 class MainWindow(QMainWindow):
     """One window, one job. ``in_order``: nothing runs beside it, for tests that act step by step."""
+
+    theme_changed = Signal(object)
+    """The Theme in which everything is shown from now on."""
 
     def __init__(self, settings: Settings, in_order: bool = False) -> None:
         super().__init__()
@@ -208,6 +211,7 @@ class MainWindow(QMainWindow):
         self.setStyleSheet(themes.style_sheet(self.theme))
         self.plan.set_theme(self.theme)
         self.strip.set_theme(self.theme)
+        self.theme_changed.emit(self.theme)
         if self.settings.value.theme != name:
             self.settings.change(theme=name)
 

@@ -18,6 +18,7 @@ from takeoff.ui.window import (
     figures_part,
     findings_part,
     import_part,
+    look_part,
     openings_part,
     photos_part,
     sheets_part,
@@ -42,6 +43,7 @@ PARTS: tuple[Part, ...] = (
     copying_part.add,
     storeys_part.add,
     photos_part.add,
+    look_part.add,
 )
 """In the order in which their actions stand in the menus."""
 
