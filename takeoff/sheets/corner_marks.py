@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from takeoff.geometry.curves import Curve
 from takeoff.measure.takeoff import Edge, RoomTakeoff
@@ -26,9 +26,9 @@ def corner_marks(
     beads: dict[tuple[int, int], Arris] = {}
     fillets: dict[tuple[int, int], Arris] = {}
     lines: list[Course] = []
-    jambs = [arris for opening in openings if opening.sure for arris in _jambs(opening)]
+    jambs = _by_place(arris for opening in openings if opening.sure for arris in _jambs(opening))
     for room in rooms:
-        vertices = _vertices([curve for _, curve in sides.get(room.room, {}).values()])
+        vertices = _by_place(_vertices([curve for _, curve in sides.get(room.room, {}).values()]))
         for edge in room.edges:
             upright = _upright(edge)
             if edge.cls == "external" and edge.bead == "new":
@@ -51,8 +51,27 @@ def _upright(edge: Edge) -> Point | None:
     return None
 
 
-def _mark(marks: dict[tuple[int, int], Arris], at: Point, corners: Sequence[Arris]) -> None:
-    near = min(corners, key=lambda corner: math.dist(corner.at, at), default=None)
+_CELL_MM = 10.0 * _SAME_MM
+
+_Places = Mapping[tuple[int, int], Sequence[Arris]]
+
+
+def _by_place(corners: Iterable[Arris]) -> _Places:
+    """Corners by the cell of a grid that they stand in: a storey has thousands of jambs."""
+    found: dict[tuple[int, int], list[Arris]] = {}
+    for corner in corners:
+        found.setdefault(_cell(corner.at), []).append(corner)
+    return found
+
+
+def _cell(at: Point) -> tuple[int, int]:
+    return math.floor(at[0] / _CELL_MM), math.floor(at[1] / _CELL_MM)
+
+
+def _mark(marks: dict[tuple[int, int], Arris], at: Point, corners: _Places) -> None:
+    i, j = _cell(at)
+    around = [c for x in (i - 1, i, i + 1) for y in (j - 1, j, j + 1) for c in corners.get((x, y), ())]
+    near = min(around, key=lambda corner: math.dist(corner.at, at), default=None)
     if near is not None and math.dist(near.at, at) <= _SAME_MM:
         marks.setdefault((round(at[0]), round(at[1])), near)
 

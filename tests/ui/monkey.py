@@ -209,7 +209,8 @@ class Monkey:
         acts = self.window.acts
         enabled = [row.id for row in acts.rows() if row.id not in NEVER and acts.q(row.id).isEnabled()]
         often = [name for name in enabled if name not in SELDOM]
-        return (self.rng.choice(enabled if self.rng.random() < 0.04 else often),)
+        seldom = [name for name in enabled if name in SELDOM]
+        return (self.rng.choice(seldom if seldom and self.rng.random() < 0.03 else often),)
 
     def _draw_mouse(self) -> tuple[Any, ...]:
         way = self.rng.choice(("click", "click", "click", "drag", "drag", "double", "move", "right", "pan"))

@@ -70,6 +70,7 @@ class Label:
         self._form: Form | None = None
         self.words: Words | None = None
         self._home, self._stands = QPointF(), (0.0, 0.0)
+        self._forms: tuple[tuple[Form, ...], ...] = ()
         self.has_room = True
         """Whether some form stands in the room at the last zoom."""
 
@@ -80,6 +81,8 @@ class Label:
 
     def show(self, words: Words, at: QPointF, theme: Theme) -> None:
         """Set the label's words and colours; ``fit`` chooses the form."""
+        if words != self.words:
+            self._forms = tuple(together(forms(words)))
         self.words, self._theme, self._form = words, theme, None
         self._home, self._stands = at, words.at
         self.pivot.setPos(at)
@@ -99,7 +102,7 @@ class Label:
             self._set(())
             return False
         middle = self.words.at
-        for alike in together(forms(self.words)):
+        for alike in self._forms:
             places = [(place, form) for form in alike for place in self._places(form, px_per_mm)]
             if places:
                 # of forms that say the same the one that stands nearest to the middle, the first of equals
