@@ -236,6 +236,9 @@ def _marks(
     overhead = tuple(sheet.path(region.outline) for region in room.ceiling.regions) if room.ceiling else ()
     if overhead:
         shapes.append(Shape(overhead, stroke=palette.CORNER, width_mm=0.2, dash_mm=(1.6, 1.0)))
+    low = tuple(sheet.path(region.outline) for region in room.floor.regions) if room.floor else ()
+    if low:
+        shapes.append(Shape(low, stroke=palette.INK, width_mm=0.25))
     if lights:
         paths = tuple(sheet.path(light.outline) for light in lights)
         shapes.append(Shape(paths, stroke=palette.INK, width_mm=0.2, dash_mm=(0.6, 0.6)))

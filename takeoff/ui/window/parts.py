@@ -21,7 +21,9 @@ from takeoff.ui.window import (
     look_part,
     openings_part,
     photos_part,
+    quick_parts_part,
     sheets_part,
+    site_part,
     storeys_part,
     tour_part,
 )
@@ -44,6 +46,8 @@ PARTS: tuple[Part, ...] = (
     storeys_part.add,
     photos_part.add,
     look_part.add,
+    quick_parts_part.add,
+    site_part.add,
 )
 """In the order in which their actions stand in the menus."""
 

@@ -1,0 +1,222 @@
+"""Quick parts: which one is placed, its dimensions, and what parts the chosen room has."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QGridLayout,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from takeoff.plan.model import Room
+from takeoff.services.cards import labels, place_of
+from takeoff.services.quick_parts import KINDS, InRoom, PartKind, parts_in, without
+from takeoff.ui.document import Document
+from takeoff.ui.panels.fields import ChoiceField, Form, LengthField
+from takeoff.ui.panels.words import empty, hair, label, set_text
+from takeoff.ui.tools.entry import THICK_MM_FROM
+
+
+class PartForm(QWidget):
+    """The dimensions of one kind of part."""
+
+    changed = Signal()
+    refused = Signal(str)
+
+    def __init__(self, kind: PartKind) -> None:
+        super().__init__()
+        self.kind = kind
+        self.values: dict[str, float | None] = dict(kind.usual)
+        self.fields: dict[str, LengthField] = {}
+        self.choice: ChoiceField | None = None
+        form = Form()
+        pairs: list[tuple[str, QWidget]] = []
+        for dimension in kind.dimensions:
+            field = LengthField(dimension.tip, dimension.optional, THICK_MM_FROM)
+            field.show_mm(dimension.usual_mm)
+            field.typed.connect(self._typed)
+            field.refused.connect(self.refused)
+            self.fields[dimension.key] = field
+            pairs.append((dimension.word, field))
+        for start in range(0, len(pairs), 2):
+            form.pair(*pairs[start:start + 2])
+        if kind.choice is not None:
+            self.choice = ChoiceField(kind.choice.tip, tuple(
+                (str(number), words) for number, words in enumerate(kind.choice.ways)))
+            self.choice.show_key("0")
+            self.choice.picked.connect(self._picked)
+            form.pair((kind.choice.word, self.choice))
+        down = QVBoxLayout(self)
+        down.setContentsMargins(0, 2, 0, 2)
+        down.addLayout(form)
+
+    def _typed(self, mm: object) -> None:
+        del mm
+        self.values.update({key: field.mm for key, field in self.fields.items()})
+        self.changed.emit()
+
+    def _picked(self, key: str) -> None:
+        if self.kind.choice is not None:
+            self.values[self.kind.choice.key] = float(key)
+        self.changed.emit()
+
+
+class PartLine(QPushButton):
+    """A part that the room has; a click takes it out."""
+
+    def __init__(self, part: InRoom, document: Document) -> None:
+        super().__init__(f"×  {part.words}")
+        self._part, self._document = part, document
+        self.setProperty("part", "finding")
+        self.setToolTip(f"Take out: {part.words}")
+        self.setAccessibleName(f"Take out: {part.words}")
+        self.clicked.connect(self._remove)
+
+    def _remove(self) -> None:
+        part = self._part
+        what = part.words.partition(",")[0]
+        self._document.apply(f"Take out a part: {what}", lambda job: without(job, part))
+
+
+class PartLines(QVBoxLayout):
+    """The parts of a room, a line each."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self.setSpacing(2)
+        self._document = document
+        self._shown: tuple[InRoom, ...] = ()
+
+    @property
+    def lines(self) -> tuple[PartLine, ...]:
+        """The lines that are shown."""
+        every = (self.itemAt(k).widget() for k in range(self.count()))
+        return tuple(line for line in every if isinstance(line, PartLine))
+
+    def show_parts(self, parts: Sequence[InRoom]) -> None:
+        """Show these."""
+        if tuple(parts) != self._shown:
+            self._shown = tuple(parts)
+            empty(self)
+            for part in parts:
+                self.addWidget(PartLine(part, self._document))
+
+
+class PartsPage(QWidget):
+    """``chosen`` tells that parts of a kind, with its dimensions, are to be placed from now on."""
+
+    chosen = Signal(object, object)
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self.chips: dict[str, QPushButton] = {}
+        self.forms: dict[str, PartForm] = {kind.id: PartForm(kind) for kind in KINDS}
+        self.kind = KINDS[0]
+        self.hint = label("", "grey", wrap=True)
+        self.title = label("", "heading")
+        self.there = label("", "heading")
+        self.parts = PartLines(document)
+        self._group = QButtonGroup(self)
+        self._build()
+        for form in self.forms.values():
+            form.changed.connect(self._tell)
+            form.refused.connect(document.refused)
+        document.opened.connect(self.refresh)
+        document.changed.connect(self._listen)
+        document.chosen_changed.connect(self._listen)
+        self.show_kind(self.kind)
+
+    def _build(self) -> None:
+        chips = QGridLayout()
+        chips.setSpacing(5)
+        for number, kind in enumerate(KINDS):
+            chip = self.chips[kind.id] = QPushButton(kind.name)
+            chip.setProperty("part", "chip")
+            chip.setCheckable(True)
+            chip.setAccessibleName(f"Place {kind.said}")
+            chip.setToolTip(kind.hint)
+            chip.clicked.connect(self._clicked)
+            self._group.addButton(chip)
+            chips.addWidget(chip, number // 2, number % 2)
+        inner = QWidget()
+        inner.setProperty("part", "page")
+        down = QVBoxLayout(inner)
+        down.setContentsMargins(16, 16, 8, 16)
+        down.setSpacing(7)
+        down.addWidget(label("Quick parts", "title"))
+        down.addLayout(chips)
+        down.addWidget(self.title)
+        for form in self.forms.values():
+            down.addWidget(form)
+        down.addWidget(self.hint)
+        down.addWidget(hair())
+        down.addWidget(self.there)
+        down.addLayout(self.parts)
+        down.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidget(inner)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
+
+    def show_kind(self, kind: PartKind) -> None:
+        """Show the dimensions of a kind, without telling anybody."""
+        self.kind = kind
+        self.chips[kind.id].setChecked(True)
+        set_text(self.title, kind.name)
+        set_text(self.hint, kind.hint)
+        for name, form in self.forms.items():
+            form.setVisible(name == kind.id)
+        self.refresh()
+
+    @property
+    def values(self) -> dict[str, float | None]:
+        """The dimensions of the kind that is shown."""
+        return dict(self.forms[self.kind.id].values)
+
+    def refresh(self) -> None:
+        """Show the parts of the chosen room."""
+        room = self._room()
+        title = labels(self._document.job).get(self._key(), "") if room is not None else ""
+        set_text(self.there, f"In {title}" if room is not None else "")
+        parts = parts_in(room) if room is not None else ()
+        self.there.setVisible(bool(parts))
+        self.parts.show_parts(parts)
+
+    def showEvent(self, event: object) -> None:  # noqa: N802 - Qt's name
+        """What changed while another page was shown."""
+        del event
+        self.refresh()
+
+    def _room(self) -> Room | None:
+        choice = self._document.choice
+        place = place_of(self._document.job, choice[-1].room_id) if choice else None
+        return place[1] if place is not None else None
+
+    def _key(self) -> tuple[str, str]:
+        place = place_of(self._document.job, self._document.choice[-1].room_id)
+        return (str(place[0].id), str(place[1].id)) if place is not None else ("", "")
+
+    def _clicked(self) -> None:
+        chosen = next((kind for kind in KINDS if self.chips[kind.id].isChecked()), self.kind)
+        self.show_kind(chosen)
+        self._tell()
+
+    def _tell(self) -> None:
+        self.chosen.emit(self.kind, self.values)
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        if self.isVisible():
+            self.refresh()
