@@ -23,7 +23,6 @@ from takeoff.ui.window import (
     photos_part,
     quick_parts_part,
     sheets_part,
-    site_part,
     storeys_part,
     tour_part,
 )
@@ -47,7 +46,6 @@ PARTS: tuple[Part, ...] = (
     photos_part.add,
     look_part.add,
     quick_parts_part.add,
-    site_part.add,
 )
 """In the order in which their actions stand in the menus."""
 
