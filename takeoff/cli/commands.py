@@ -102,6 +102,22 @@ def window(file: Path | None) -> int:
 
 
 @takeoff.command()
+@click.option("-o", "--output", "file", type=FILE, required=True, metavar="FORM.pdf", help="The PDF to write.")
+@click.option("--page", type=click.Choice(["A4", "A3"], case_sensitive=False), default="A4",
+              show_default=True, help="Size of the pages.")
+@click.option("--rooms", type=int, default=1, show_default=True, metavar="N",
+              help="How many rooms: one to a page.")
+@click.option("--name", "job_name", default="", metavar="JOB", help="The job's name, printed on every page.")
+def form(file: Path, page: Literal["A4", "A3"], rooms: int, job_name: str) -> int:
+    """Write the blank form for a room's readings, to fill in on site in the order in which it is keyed."""
+    from takeoff.services.site_form import write_form
+
+    write_form(file, page, rooms, job_name)
+    click.echo(f"Written: {file}")
+    return 0
+
+
+@takeoff.command()
 @click.argument("kind", type=click.Choice(["job", "result"]))
 def schema(kind: Literal["job", "result"]) -> int:
     """Print the JSON Schema of a job file or of a result."""

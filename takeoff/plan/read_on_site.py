@@ -10,6 +10,10 @@ from typing import Literal
 from takeoff.plan.base import RoomId, SideId, Value
 
 
+BUDGET = "budget room"
+"""What stands in the evidence of a room that was made of length × width × height alone."""
+
+
 class ReadOpening(Value, frozen=True):
     """An opening as it was read on site: its jambs along the side, from where the side starts.
 

@@ -43,10 +43,15 @@ def pdf_bytes(document: Document, page: str = "A4", audience: Audience = "client
     pages = lay_out(document, page, face.measure)
     if face.replaced:
         note_missing(pages, document.words["replaced_glyphs"], MISSING)
+    return pages_bytes(pages, face, f"{document.title}: {document.job}", document.firm)
+
+
+def pages_bytes(pages: Iterable[Page], face: Typeface, title: str, author: str = "") -> bytes:
+    """The PDF of pages that were laid out before."""
     stream = io.BytesIO()
     canvas = Canvas(stream, invariant=1, pageCompression=1)
-    canvas.setTitle(face.clean(f"{document.title}: {document.job}"))
-    canvas.setAuthor(face.clean(document.firm))
+    canvas.setTitle(face.clean(title))
+    canvas.setAuthor(face.clean(author))
     for sheet in pages:
         canvas.setPageSize((sheet.width_mm * _MM, sheet.height_mm * _MM))
         _paint(canvas, sheet, face)

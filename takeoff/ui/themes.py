@@ -162,6 +162,8 @@ QPushButton[part="finding"]:hover {{ color: {ink}; }}
 QLineEdit, QComboBox, QSpinBox, QDoubleSpinBox {{ background: {field}; border: 1px solid {hair};
     border-radius: 5px; padding: 5px 10px; selection-background-color: {chosen}; selection-color: {paper}; }}
 QLineEdit[part="length"] {{ padding: 4px 6px; }}
+QLineEdit[part="cell"], QLineEdit[part="cell-wrong"] {{ padding: 3px 6px; border-radius: 3px; }}
+QLineEdit[part="cell-wrong"] {{ border: 2px solid {hold}; padding: 2px 5px; }}
 QLineEdit:disabled {{ color: {line}; }}
 QCheckBox {{ spacing: 6px; }}
 QCheckBox::indicator {{ width: 16px; height: 16px; image: url("{box}"); }}

@@ -51,4 +51,4 @@ def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_commands_are_those_that_are_documented() -> None:
-    assert set(commands.takeoff.commands) == {"measure", "check", "job", "schema", "window"}
+    assert set(commands.takeoff.commands) == {"measure", "check", "job", "form", "schema", "window"}

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from takeoff.errors import Finding, Where
 from takeoff.plan.check.wording import finding, mm, room_name, storey_name
 from takeoff.plan.model import Opening, Room, Storey
-from takeoff.plan.readings.room import BUDGET
+from takeoff.plan.read_on_site import BUDGET
 
 _MOST_VALUES = 4
 """Different assumed values that a sentence lists; more are given as a range."""

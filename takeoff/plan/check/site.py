@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import math
-
 from takeoff.errors import Finding, Where
 from takeoff.plan.check.wording import finding, mm, room_name, storey_name
 from takeoff.plan.model import Room, Storey
 from takeoff.plan.readings.ceiling import CeilingProposal
 from takeoff.plan.readings.outline import outline_of
-from takeoff.plan.readings.room import ceiling_proposed, walked_corners
+from takeoff.plan.readings.room import ceiling_proposed, stands_as_read, walked_corners
 from takeoff.plan.readings.together import fault_of, place_together
-
-CHANGED_MM = 1.0
-"""A side that differs by more from what its readings give was changed since."""
 
 APART_MM = 10.0
 """Rooms set together that fit each other worse are worth a look (common practice, no source)."""
@@ -38,7 +33,7 @@ def _room(storey: Storey, room: Room) -> list[Finding]:
         text = f"the readings of {room_name(room)} give no closed outline: type what is missing."
         return [finding("readings-open", "check", text, where)]
     corners = walked_corners(room)
-    if corners is None or _differ(corners, outline.points):
+    if corners is None or not stands_as_read(room, outline):
         text = f"the outline of {room_name(room)} was changed by hand since it was read on site: "
         text += "its readings no longer govern."
         return [finding("readings-overruled", "note", text, where)]
@@ -53,14 +48,6 @@ def _ceiling_words(room: Room, proposal: CeilingProposal) -> str:
     off = f", up to {mm(proposal.off_mm)} off" if proposal.off_mm >= 1.0 else ""
     return (f"the heights read in {room_name(room)} leave its ceiling open; it is taken as {proposal.words}"
             f"{off}: read more heights, or set the slopes.")
-
-
-def _differ(corners: tuple[tuple[float, float], ...], points: tuple[tuple[float, float], ...]) -> bool:
-    """Whether any two corners are further from or nearer to each other than the readings say."""
-    count = len(points)
-    return len(corners) != count or any(
-        abs(math.dist(corners[i], corners[k]) - math.dist(points[i], points[k])) > CHANGED_MM
-        for i in range(count) for k in range(i))
 
 
 def _together(storey: Storey) -> list[Finding]:

@@ -8,7 +8,7 @@ the job; ``budget`` makes a room of length × width × height; ``together`` sets
 from takeoff.plan.readings.budget import BudgetOpening, put_budget_room
 from takeoff.plan.readings.ceiling import CeilingProposal, ceiling_from_heights
 from takeoff.plan.readings.outline import Line, Outline, corner_name, outline_of
-from takeoff.plan.readings.room import put_room, unused_room_id
+from takeoff.plan.readings.room import put_room
 from takeoff.plan.readings.together import Placing, joined_openings, place_together, set_together
 
 __all__ = [
@@ -25,5 +25,4 @@ __all__ = [
     "put_budget_room",
     "put_room",
     "set_together",
-    "unused_room_id",
 ]

@@ -21,16 +21,14 @@ from takeoff.plan.model import (
     SideId,
     StoreyId,
 )
-from takeoff.plan.read_on_site import ReadOpening
+from takeoff.plan.read_on_site import BUDGET, ReadOpening
 from takeoff.plan.readings.room import (
-    BUDGET,
     WINDOW_HEAD_MM,
     add_openings,
     opening_of_reading,
     place,
     right_of,
     ring,
-    unused_room_id,
     with_some_storey,
 )
 
@@ -50,8 +48,8 @@ class BudgetOpening(msgspec.Struct, frozen=True):
 
 
 def put_budget_room(
-    job: Job, storey_id: StoreyId | None, name: str, length_mm: float, width_mm: float, height_mm: float,
-    openings: Sequence[BudgetOpening] = (), room_id: RoomId | None = None,
+    job: Job, storey_id: StoreyId | None, room_id: RoomId, name: str, length_mm: float, width_mm: float,
+    height_mm: float, openings: Sequence[BudgetOpening] = (),
 ) -> Job:  # fmt: skip
     """The job with a rectangular room, to be checked, whose openings are spread over its walls.
 
@@ -64,17 +62,16 @@ def put_budget_room(
         if value <= 0.0:
             raise InputError(f"The {what} of a room is more than nothing: type it.")
     job, storey = with_some_storey(job, storey_id)
-    new_id = room_id or unused_room_id(job)
-    if any(room.id == new_id for room in all_rooms(job)):
-        raise InputError(f"The id “{new_id}” names a room already: choose another.")
+    if any(room.id == room_id for room in all_rooms(job)):
+        raise InputError(f"The id “{room_id}” names a room already: choose another.")
     corners = ((0.0, 0.0), (length_mm, 0.0), (length_mm, width_mm), (0.0, width_mm))
     points = place(corners, *right_of(storey, corners), 0.0)
     room = Room(
-        id=new_id, name=name, outline=ring(points, ("typed",) * 4, 1, _SIDES), confidence="check",
+        id=room_id, name=name, outline=ring(points, ("typed",) * 4, 1, _SIDES), confidence="check",
         ceiling=Field(planes=(Plane(z_mm=height_mm),), source="typed"), evidence=(BUDGET,),
     )  # fmt: skip
-    placed = _spread(new_id, openings, (length_mm, width_mm, length_mm, width_mm), height_mm)
-    return add_openings(add_room(job, storey.id, room), new_id, placed)
+    placed = _spread(room_id, openings, (length_mm, width_mm, length_mm, width_mm), height_mm)
+    return add_openings(add_room(job, storey.id, room), room_id, placed)
 
 
 _SIDES = tuple(SideId(f"s{k}") for k in range(1, 5))

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import msgspec
 
 from takeoff.plan.model import Opening, Reveal, Room, RoomId, Side, Storey, Strip
-from takeoff.plan.read_on_site import Join
-from takeoff.plan.readings.room import BUDGET, Placed
+from takeoff.plan.read_on_site import BUDGET, Join
+from takeoff.plan.readings.room import Placed
 from takeoff.plan.readings.shared import host_opening, turned
 
 replace = msgspec.structs.replace

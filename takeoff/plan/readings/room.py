@@ -33,19 +33,11 @@ from takeoff.plan.readings.start import length_of, side_ids, way_round
 
 replace = msgspec.structs.replace
 
-BUDGET = "budget room"
-"""What stands in the evidence of a room that was made of length × width × height."""
-
 # What is assumed of an opening where nothing was read (common practice, no source).
 WINDOW_SILL_MM, WINDOW_HEAD_MM, DOOR_HEAD_MM, WINDOW_REVEAL_MM = 900.0, 2100.0, 2040.0, 150.0
 
 APART_MM = 1000.0
 """A new room is put down this far to the right of all others."""
-
-
-def unused_room_id(job: Job) -> RoomId:
-    """An id that no room of the job has."""
-    return RoomId(fresh_id([room.id for room in all_rooms(job)], "site"))
 
 
 def put_room(job: Job, storey_id: StoreyId | None, room_id: RoomId, name: str, readings: Readings) -> Job:
@@ -63,13 +55,22 @@ def put_room(job: Job, storey_id: StoreyId | None, room_id: RoomId, name: str, r
     faults = [finding.text for finding in outline.findings if finding.severity == "error"]
     if faults:
         raise InputError(faults[0])
-    if any(room.id == room_id for room in all_rooms(job)):
-        return _in_place(job, room_id, name, readings, outline)
+    readings = _named(readings)
+    old = next((room for room in all_rooms(job) if room.id == room_id), None)
+    if old is not None:
+        same = old.readings == readings and name in ("", old.name) and stands_as_read(old, outline)
+        return job if same else _in_place(job, room_id, name, readings, outline)
     job, storey = with_some_storey(job, storey_id)
     points = place(outline.points, *right_of(storey, outline.points), 0.0)
     room = room_of_points(room_id, name, readings, points, outline)
     made = tuple(read.opening for read in openings_of(room_id, readings, room))
     return add_openings(add_room(job, storey.id, room), room_id, made)
+
+
+def _named(readings: Readings) -> Readings:
+    """The readings with the ids of their sides written out, so that they stay when sides come and go."""
+    named = zip(side_ids(readings.sides), readings.sides, strict=True)
+    return replace(readings, sides=tuple(replace(side, id=str(name)) for name, side in named))
 
 
 def with_some_storey(job: Job, storey_id: StoreyId | None) -> tuple[Job, Storey]:
@@ -229,6 +230,21 @@ def walked_corners(room: Room) -> tuple[Point, ...] | None:
     back = way_round(room.readings.sides) < 0
     indices = [(starts[name] + (1 if back else 0)) % len(names) for name in names]
     return tuple((room.outline[k].x_mm, room.outline[k].y_mm) for k in indices)
+
+
+CHANGED_MM = 1.0
+"""Corners that are further from each other by more than what readings give were moved since."""
+
+
+def stands_as_read(room: Room, outline: Outline) -> bool:
+    """Whether a room has the outline that its readings give, wherever it stands; not where somebody has
+    moved a wall since."""
+    corners, points = walked_corners(room), outline.points
+    if corners is None or len(corners) != len(points):
+        return False
+    pairs = ((i, k) for i in range(len(points)) for k in range(i))
+    return all(abs(math.dist(corners[i], corners[k]) - math.dist(points[i], points[k])) <= CHANGED_MM
+               for i, k in pairs)
 
 
 def walked_start(room: Room) -> tuple[float, float, float] | None:

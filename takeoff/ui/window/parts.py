@@ -17,12 +17,14 @@ from takeoff.ui.window import (
     drawing_part,
     figures_part,
     findings_part,
+    heights_part,
     import_part,
     look_part,
     openings_part,
     photos_part,
     quick_parts_part,
     sheets_part,
+    site_part,
     storeys_part,
     tour_part,
 )
@@ -45,7 +47,9 @@ PARTS: tuple[Part, ...] = (
     storeys_part.add,
     photos_part.add,
     look_part.add,
+    heights_part.add,
     quick_parts_part.add,
+    site_part.add,
 )
 """In the order in which their actions stand in the menus."""
 

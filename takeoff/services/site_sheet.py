@@ -1,0 +1,184 @@
+"""What is keyed of a room that was read on site: cells of text, as many as its sides and openings need."""
+
+from __future__ import annotations
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.plan.model import Job, Room
+from takeoff.plan.read_on_site import Readings, ReadSide
+from takeoff.plan.readings import keyed
+from takeoff.plan.readings.outline import MOST_CORNERS, corner_name, side_name
+from takeoff.plan.readings.start import side_ids, way_round
+
+replace = msgspec.structs.replace
+
+FEWEST_SIDES = 3
+USUAL_SIDES = 4
+_ENOUGH_DEG = 330.0
+"""Turns that add up to this much close a walk: more sides are not offered."""
+
+
+
+class OpeningCells(msgspec.Struct, frozen=True):
+    """What is keyed of one opening."""
+
+    kind: str = ""
+    sill: str = ""
+    head: str = ""
+    reveal: str = ""
+
+
+class SideCells(msgspec.Struct, frozen=True):
+    """What is keyed of one side; ``id``: the side of the room that it is, "" for a new one."""
+
+    id: str = ""
+    length: str = ""
+    along: str = ""
+    turn: str = ""
+    height: str = ""
+    openings: tuple[OpeningCells, ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing was keyed of it."""
+        return not (self.id or self.length or self.along or self.turn or self.height)
+
+
+class DiagonalCells(msgspec.Struct, frozen=True):
+    """What is keyed of one diagonal."""
+
+    corners: str = ""
+    length: str = ""
+
+
+class Sheet(msgspec.Struct, frozen=True):
+    """All cells of one room. ``room``: the id of the room that is read anew, "" for a new one.
+
+    ``middle`` is the height of a level ceiling, or in the middle of one that is not. ``least``: so many
+    sides stay, since the user put them in.
+    """
+
+    name: str = ""
+    middle: str = ""
+    unit: keyed.Unit = "m"
+    clockwise: bool = True
+    sides: tuple[SideCells, ...] = (SideCells(),) * USUAL_SIDES
+    diagonals: tuple[DiagonalCells, ...] = (DiagonalCells(),)
+    room: str = ""
+    least: int = FEWEST_SIDES
+
+
+def settled(sheet: Sheet) -> Sheet:
+    """The sheet with as many rows as it needs: sides until their turns go once round, a row for each
+    opening, and a diagonal to go on with."""
+    way = -1 if sheet.clockwise else 1
+    sides = list(sheet.sides)
+    while len(sides) > sheet.least and sides[-1].is_empty and _turned(sides[:-1], way) >= _ENOUGH_DEG:
+        sides.pop()
+    while len(sides) < MOST_CORNERS and _turned(sides, way) < _ENOUGH_DEG:
+        sides.append(SideCells())
+    made = tuple(_with_openings(side, sheet.unit) for side in sides)
+    return replace(sheet, sides=made, diagonals=_offered(sheet.diagonals, len(made)))
+
+
+def _turned(sides: list[SideCells], way: int) -> float:
+    """By how much the walk turns the way it goes round, in degrees; unreadable cells as the usual corner."""
+    total = 0.0
+    for side in sides:
+        try:
+            total += keyed.turn(side.turn, way)[0] * way
+        except InputError:
+            # read() tells of the cell; until it is mended the corner counts as the usual one
+            total += 90.0
+    return total
+
+
+def _with_openings(side: SideCells, unit: keyed.Unit) -> SideCells:
+    try:
+        count = len(keyed.running(side.along, unit)[0])
+    except InputError:
+        # what was keyed of the openings stays while their running dimensions are being mended
+        return side
+    if count == len(side.openings):
+        return side
+    kept = side.openings[:count]
+    return replace(side, openings=(*kept, *(OpeningCells() for _ in range(count - len(kept)))))
+
+
+def _offered(diagonals: tuple[DiagonalCells, ...], count: int) -> tuple[DiagonalCells, ...]:
+    """Those that were keyed; of four corners both, of others one row to go on with."""
+    kept = [d for d in diagonals if d.length]
+    if count == USUAL_SIDES:
+        named = {_pair(d.corners) for d in kept}
+        kept += [DiagonalCells(corners) for corners in ("AC", "BD") if corners not in named]
+        return tuple(kept)
+    typed = [d for d in diagonals if d.corners and not d.length and d.corners not in ("AC", "BD")]
+    return (*kept, *(typed[:1] or [DiagonalCells()]))
+
+
+def _pair(corners: str) -> str:
+    return "".join(sorted(letter for letter in corners.upper() if letter.isalpha()))
+
+
+def insert_side(sheet: Sheet, before: int) -> Sheet:
+    """The sheet with an empty side before another. Diagonals of corners behind it move on."""
+    sides = (*sheet.sides[:before], SideCells(turn="R" if sheet.clockwise else "L"), *sheet.sides[before:])
+    return settled(_relettered(replace(sheet, sides=sides, least=len(sides)), before, 1))
+
+
+def remove_side(sheet: Sheet, number: int) -> Sheet:
+    """The sheet without a side, and without diagonals of the corner at which it begins."""
+    if len(sheet.sides) <= FEWEST_SIDES:
+        raise InputError("A room has three sides or more: empty the cells instead.")
+    sides = (*sheet.sides[:number], *sheet.sides[number + 1 :])
+    least = max(min(sheet.least, len(sides)), FEWEST_SIDES)
+    return settled(_relettered(replace(sheet, sides=sides, least=least), number, -1))
+
+
+def _relettered(sheet: Sheet, at: int, by: int) -> Sheet:
+    """Diagonals with the letters that their corners have now; corner ``at`` itself goes with by = −1."""
+    made = []
+    for one in sheet.diagonals:
+        numbers = [ord(letter) - ord("A") for letter in _pair(one.corners)]
+        if by < 0 and at in numbers:
+            continue
+        moved = [number + by if number >= at else number for number in numbers]
+        made.append(replace(one, corners="".join(corner_name(number) for number in moved)))
+    return replace(sheet, diagonals=tuple(made))
+
+
+def sheet_of(job: Job, room_id: str) -> Sheet | None:
+    """The cells of a room as they were keyed, to be changed; a blank sheet under its name for a room that
+    was not read yet. None for a room that is not there."""
+    room = next((r for storey in job.storeys for r in storey.rooms if r.id == room_id), None)
+    if room is None:
+        return None
+    if room.readings is None:
+        return settled(Sheet(name=room.name, room=str(room.id)))
+    return settled(_keyed(room, room.readings))
+
+
+def _keyed(room: Room, readings: Readings) -> Sheet:
+    unit = readings.unit
+    sides = tuple(_side_keyed(str(name), side, unit, way_round(readings.sides))
+                  for name, side in zip(side_ids(readings.sides), readings.sides, strict=True))
+    diagonals = tuple(DiagonalCells(corner_name(d.a) + corner_name(d.b), keyed.shown(d.length_mm, unit))
+                      for d in readings.diagonals)
+    return Sheet(name=room.name, middle=keyed.shown(readings.middle_mm, unit), unit=unit,
+                 clockwise=way_round(readings.sides) < 0, sides=sides, diagonals=diagonals, room=str(room.id))
+
+
+def _side_keyed(name: str, side: ReadSide, unit: keyed.Unit, way: int) -> SideCells:
+    usual = side.turn == "about" and side.turn_deg == 90.0 * way
+    openings = tuple(
+        OpeningCells(o.kind, keyed.shown(o.sill_mm, unit), keyed.shown(o.head_mm, unit),
+                     keyed.shown(o.reveal_mm, unit)) for o in side.openings)
+    return SideCells(id=name, length=keyed.shown(side.length_mm, unit),
+                     along=keyed.running_shown(side, unit), turn="" if usual else keyed.turn_shown(side),
+                     height=keyed.shown(side.height_mm, unit), openings=openings)
+
+
+def side_names(sheet: Sheet) -> tuple[str, ...]:
+    """ "A–B", "B–C" … of the sheet's sides."""
+    return tuple(side_name(k, len(sheet.sides)) for k in range(len(sheet.sides)))

@@ -1,0 +1,162 @@
+"""Right: a room of length × width × height and a list of openings, measured at once."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
+
+from takeoff.services.budget import BudgetSheet, OpeningLine, offered, read_budget
+from takeoff.ui.panels.site_cells import Cell
+from takeoff.ui.panels.site_pages import scrolled
+from takeoff.ui.panels.words import label, set_text
+
+_SIZES = (("name", "Room"), ("length", "Length"), ("width", "Width"), ("height", "Height"))
+_PARTS = ("count", "kind", "wide", "tall", "reveal")
+_HEADS = ("No.", "Kind", "Width", "Height", "Reveal")
+_WIDTHS_PX = (28, 72, 48, 48, 48)
+_PLACEHOLDERS = ("", "window", "", "", "0.15")
+_SPOKEN = {"count": "How many", "kind": "Kind: window, door or open", "wide": "Width of the opening",
+           "tall": "Height of the opening", "reveal": "Depth of the reveal"}
+
+
+class BudgetPage(QWidget):
+    """Cells as in the table of readings. ``put`` carries the BudgetSheet; ``clear`` empties the cells."""
+
+    put = Signal(object)
+    left = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.cells: dict[str, Cell] = {}
+        self._rows = 0
+        down = scrolled(self)
+        down.addWidget(label("Budget room", "title"))
+        down.addWidget(label("Measured at once and marked as a budget, until its readings take its place.",
+                             "dims", wrap=True))
+        down.addLayout(self._sizes())
+        down.addWidget(label("Openings", "heading"))
+        self._openings = QGridLayout()
+        self._openings.setHorizontalSpacing(2)
+        self._openings.setVerticalSpacing(3)
+        self._openings.setColumnStretch(5, 1)
+        for column, head in enumerate(_HEADS):
+            self._openings.addWidget(label(head, "grey"), 0, column)
+        down.addLayout(self._openings)
+        self.fault = label("", "urgent", wrap=True)
+        down.addWidget(self.fault)
+        self.button = QPushButton("Put the room in")
+        self.button.setProperty("part", "main")
+        self.button.setToolTip("Ctrl+Enter in any cell")
+        self.button.clicked.connect(self._put)
+        down.addWidget(self.button)
+        self._finish_layout(down)
+        self._need_rows(1)
+
+    def _finish_layout(self, down: QVBoxLayout) -> None:
+        down.addWidget(label("Windows hang below the usual head, doors stand on the floor; where along the "
+                             "walls is not meant.", "dims", wrap=True))
+        down.addStretch(1)
+
+    def _sizes(self) -> QGridLayout:
+        grid = QGridLayout()
+        grid.setVerticalSpacing(4)
+        grid.setColumnStretch(1, 1)
+        for row, (key, words) in enumerate(_SIZES):
+            cell = self._cell(key, key != "name")
+            cell.setAccessibleName(words if key == "name" else f"{words} of the room")
+            named = label(words, "name")
+            named.setBuddy(cell)
+            grid.addWidget(named, row, 0)
+            grid.addWidget(cell, row, 1)
+        return grid
+
+    def _cell(self, key: str, figure: bool = True) -> Cell:
+        cell = self.cells[key] = Cell(key, figure)
+        cell.editingFinished.connect(self._finish)
+        cell.entered.connect(self._go_on)
+        cell.entered_all.connect(self._put)
+        cell.left.connect(self.left)
+        return cell
+
+    def _need_rows(self, count: int) -> None:
+        while self._rows < count:
+            n, self._rows = self._rows, self._rows + 1
+            for column, part in enumerate(_PARTS):
+                cell = self._cell(f"{part}:{n}", part != "kind")
+                cell.setFixedWidth(_WIDTHS_PX[column])
+                cell.setPlaceholderText(_PLACEHOLDERS[column])
+                cell.setAccessibleName(f"{_SPOKEN[part]} {n + 1}")
+                self._openings.addWidget(cell, n + 1, column)
+        for n in range(self._rows):
+            for part in _PARTS:
+                self.cells[f"{part}:{n}"].setVisible(n < count)
+        self._shown = count
+
+    # -- what is keyed
+
+    @property
+    def sheet(self) -> BudgetSheet:
+        """What is keyed."""
+        def text(key: str) -> str:
+            return self.cells[key].text().strip()
+
+        lines = tuple(OpeningLine(*(text(f"{part}:{n}") for part in _PARTS)) for n in range(self._shown))
+        return BudgetSheet(text("name"), text("length"), text("width"), text("height"), lines)
+
+    def start(self) -> None:
+        """Begin with the name."""
+        self.cells["name"].setFocus()
+
+    def clear(self) -> None:
+        """Empty every cell."""
+        for cell in self.cells.values():
+            cell.clear()
+            cell.show_fault("")
+        set_text(self.fault, "")
+        self._need_rows(1)
+
+    def say(self, text: str) -> None:
+        """Say why the room was refused."""
+        set_text(self.fault, text)
+
+    def _finish(self) -> None:
+        sheet = self.sheet
+        last = bool(sheet.openings) and not sheet.openings[-1].is_empty
+        if last:
+            self._need_rows(len(offered(sheet).openings))
+        self._mark(only_typed=True)
+
+    def _mark(self, only_typed: bool) -> tuple[str, ...]:
+        """Mark cells that cannot be read (empty ones too, once the room is to be put in); their keys."""
+        faults = {fault.cell: fault.text for fault in read_budget(self.sheet).faults}
+        for key, cell in self.cells.items():
+            told = key in faults and (bool(cell.text().strip()) or not only_typed)
+            cell.show_fault(faults[key] if told else "")
+        told_keys = [key for key in faults if self.cells[key].text().strip() or not only_typed]
+        set_text(self.fault, faults[told_keys[0]] if told_keys else "")
+        return tuple(told_keys)
+
+    def _go_on(self, key: str) -> None:
+        self._finish()
+        order = [k for k, _ in _SIZES] + [f"{part}:{n}" for n in range(self._shown) for part in _PARTS]
+        line = self.sheet.openings[int(key.partition(":")[2])] if ":" in key else None
+        at = order.index(key) + 1
+        if at >= len(order) or (key.startswith("count") and line is not None and line.is_empty):
+            self.button.setFocus()
+        else:
+            self.cells[order[at]].setFocus(Qt.FocusReason.TabFocusReason)
+
+    def _put(self) -> None:
+        wrong = self._mark(only_typed=False)
+        if wrong:
+            self.cells[wrong[0]].setFocus()
+        else:
+            self.put.emit(self.sheet)
+
+    def keyPressEvent(self, event: object) -> None:  # noqa: N802 - Qt's name
+        """Enter on the button presses it."""
+        key = getattr(event, "key", None)
+        if key is not None and key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.button.hasFocus():
+            self.button.click()
+        else:
+            super().keyPressEvent(event)  # type: ignore[arg-type]

@@ -1,0 +1,242 @@
+"""The three tables of a room's readings: sides, openings, diagonals. Cells by key, as many as are needed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+
+from takeoff.services.site_reading import opening_cells
+from takeoff.services.site_sheet import DiagonalCells, OpeningCells, Sheet, SideCells, replace, side_names
+from takeoff.services.site_words import HINTS, assumed_text
+from takeoff.ui.panels.site_cells import Cell
+from takeoff.ui.panels.words import label
+
+_SIDE_PARTS = ("length", "along", "turn", "height")
+_OPENING_PARTS = ("kind", "sill", "head", "reveal")
+_TEXT_CELLS = ("name", "along", "turn", "kind", "corners")
+_WIDTHS_PX = {"length": 84, "turn": 78, "height": 78, "kind": 84, "sill": 84, "head": 84, "reveal": 84,
+              "corners": 84, "diagonal": 84}
+_NAME_PX = 58
+
+_SIDE_HEADS = ("Side", "Length", "Openings along it", "Corner", "Height")
+_OPENING_HEADS = ("Opening", "Kind", "Sill", "Head", "Reveal")
+_SPOKEN = {"length": "Length of side", "along": "Openings along side", "turn": "Corner at the end of side",
+           "height": "Height at the start of side", "kind": "Kind of opening", "sill": "Sill of opening",
+           "head": "Head of opening", "reveal": "Reveal of opening", "corners": "Corners of diagonal",
+           "diagonal": "Length of diagonal"}
+
+
+_ROW_BUTTONS = (("+", 1, "A side more before this one (Ctrl+Ins)"),
+                ("−", -1, "Take this side out (Ctrl+Del)"))
+
+
+class SiteGrid(QWidget):
+    """Shows a sheet's tables and gives back what is typed. Knows nothing of what it means."""
+
+    made = Signal(object)
+    """A Cell that was made, to be connected."""
+    row_wanted = Signal(str, int)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.cells: dict[str, Cell] = {}
+        self._labels: dict[str, QLabel] = {}
+        self._buttons: dict[str, QToolButton] = {}
+        self._shape: tuple[tuple[int, ...], int] | None = None
+        self._keys: tuple[str, ...] = ()
+        self.openings_head = label("Openings", "heading")
+        self._sides, self._openings, self._diagonals = QGridLayout(), QGridLayout(), QGridLayout()
+        down = QVBoxLayout(self)
+        down.setContentsMargins(0, 0, 0, 0)
+        down.setSpacing(4)
+        for head, grid in (
+                (label("Sides, in the order walked", "heading"), self._sides),
+                (self.openings_head, self._openings),
+                (label("Diagonals", "heading"), self._diagonals)):
+            grid.setHorizontalSpacing(6)
+            grid.setVerticalSpacing(3)
+            down.addWidget(head)
+            down.addLayout(grid)
+            down.addSpacing(8)
+        self._sides.setColumnStretch(2, 1)
+        self._openings.setColumnStretch(5, 1)
+        self._diagonals.setColumnStretch(3, 1)
+        for column, head in enumerate(_SIDE_HEADS):
+            self._sides.addWidget(_head(head, column not in (0, 2, 3)), 0, column)
+        for column, head in enumerate(_OPENING_HEADS):
+            self._openings.addWidget(_head(head, column > 1), 0, column)
+        self._opening_heads = [self._openings.itemAtPosition(0, k) for k in range(len(_OPENING_HEADS))]
+
+    # -- showing
+
+    def show_sheet(self, sheet: Sheet) -> None:
+        """Show these cells; rows come and go where their number differs."""
+        shape = tuple(len(side.openings) for side in sheet.sides), len(sheet.diagonals)
+        if shape != self._shape:
+            self._shape = shape
+            self._arrange(sheet)
+        for key, text in _texts(sheet):
+            self.cells[key].show_text(text)
+        self._show_names(sheet)
+
+    @property
+    def order(self) -> tuple[str, ...]:
+        """The keys of the cells that are shown, in the order of the paper form."""
+        return self._keys
+
+    def sheet(self, sheet: Sheet) -> Sheet:
+        """The sheet with what is typed."""
+        sides = tuple(self._side(k, side) for k, side in enumerate(sheet.sides))
+        diagonals = tuple(DiagonalCells(self.text(f"corners:{k}"), self.text(f"diagonal:{k}"))
+                          for k in range(len(sheet.diagonals)))
+        return replace(sheet, sides=sides, diagonals=diagonals)
+
+    def text(self, key: str) -> str:
+        """What stands in a cell."""
+        return self.cells[key].text().strip()
+
+    def _side(self, k: int, side: SideCells) -> SideCells:
+        openings = tuple(OpeningCells(*(self.text(f"{part}:{k}:{n}") for part in _OPENING_PARTS))
+                         for n in range(len(side.openings)))
+        return SideCells(side.id, *(self.text(f"{part}:{k}") for part in _SIDE_PARTS), openings)
+
+    # -- arranging
+
+    def _arrange(self, sheet: Sheet) -> None:
+        keys: list[str] = []
+        for k in range(len(sheet.sides)):
+            self._place(self._sides, k + 1, f"side:{k}", [f"{part}:{k}" for part in _SIDE_PARTS])
+            self._row_buttons(k)
+            keys += [f"{part}:{k}" for part in _SIDE_PARTS]
+        row = 0
+        for k, side in enumerate(sheet.sides):
+            for n in range(len(side.openings)):
+                row += 1
+                wanted = [f"{part}:{k}:{n}" for part in _OPENING_PARTS]
+                self._place(self._openings, row, f"opening:{k}:{n}", wanted)
+                keys += wanted
+        for k in range(len(sheet.diagonals)):
+            self._place(self._diagonals, k, f"diagonal-name:{k}", [f"corners:{k}", f"diagonal:{k}"])
+            keys += [f"corners:{k}", f"diagonal:{k}"]
+        self._hide_others(set(keys), sheet)
+        self._keys = tuple(keys)
+        for before, after in pairwise(keys):
+            QWidget.setTabOrder(self.cells[before], self.cells[after])
+
+    def _place(self, grid: QGridLayout, row: int, name: str, keys: list[str]) -> None:
+        shown = self._labels.get(name)
+        if shown is None:
+            shown = self._labels[name] = label("", "name")
+            shown.setMinimumWidth(_NAME_PX)
+        grid.addWidget(shown, row, 0)
+        shown.show()
+        for column, key in enumerate(keys, 1):
+            cell = self.cells.get(key) or self._make(key)
+            grid.addWidget(cell, row, column)
+            cell.show()
+
+    def _make(self, key: str) -> Cell:
+        part = key.partition(":")[0]
+        cell = self.cells[key] = Cell(key, part not in _TEXT_CELLS)
+        cell.setAccessibleDescription(HINTS[part])
+        if part in _WIDTHS_PX:
+            cell.setFixedWidth(_WIDTHS_PX[part])
+        else:
+            cell.setMinimumWidth(120)
+        self.made.emit(cell)
+        return cell
+
+    def _row_buttons(self, k: int) -> None:
+        """At the end of a side's row: a side before it, and this one away."""
+        for column, (word, by, tip) in enumerate(_ROW_BUTTONS, 5):
+            key = f"{word}:{k}"
+            button = self._buttons.get(key)
+            if button is None:
+                button = self._buttons[key] = QToolButton()
+                button.setText(word)
+                button.setToolTip(tip)
+                button.setProperty("part", "quiet")
+                button.setProperty("row", (k, by))
+                button.setFixedSize(24, 24)
+                button.setStyleSheet("padding: 0;")
+                button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+                button.clicked.connect(self._row_clicked)
+            self._sides.addWidget(button, k + 1, column)
+            button.show()
+
+    def _row_clicked(self) -> None:
+        sender = self.sender()
+        if sender is not None:
+            k, by = sender.property("row")
+            self.row_wanted.emit(f"length:{k}", by)
+
+    def _hide_others(self, keys: set[str], sheet: Sheet) -> None:
+        for key, cell in self.cells.items():
+            if key not in keys:
+                cell.hide()
+        count = len(sheet.sides)
+        own = {f"side:{k}" for k in range(count)}
+        own |= {f"diagonal-name:{k}" for k in range(len(sheet.diagonals))}
+        own |= {f"opening:{k}:{n}" for k, side in enumerate(sheet.sides) for n in range(len(side.openings))}
+        for name, shown in self._labels.items():
+            shown.setVisible(name in own)
+        for key, button in self._buttons.items():
+            button.setVisible(int(key.partition(":")[2]) < count)
+        any_opening = any(side.openings for side in sheet.sides)
+        self.openings_head.setVisible(any_opening)
+        for item in self._opening_heads:
+            widget = item.widget() if item is not None else None
+            if widget is not None:
+                widget.setVisible(any_opening)
+
+    def _show_names(self, sheet: Sheet) -> None:
+        names, feet = side_names(sheet), sheet.unit == "ft"
+        for k, name in enumerate(names):
+            self._labels[f"side:{k}"].setText(name)
+            self.cells[f"turn:{k}"].setPlaceholderText("R" if sheet.clockwise else "L")
+            self.cells[f"along:{k}"].setPlaceholderText("none")
+            for part in _SIDE_PARTS:
+                self.cells[f"{part}:{k}"].setAccessibleName(f"{_SPOKEN[part]} {name}")
+            for n in range(len(sheet.sides[k].openings)):
+                self._labels[f"opening:{k}:{n}"].setText(f"{name} {n + 1}")
+                kind = self._show_assumed(f"{k}:{n}", opening_cells(sheet.sides[k], n), feet)
+                for part in _OPENING_PARTS:
+                    spoken = f"{_SPOKEN[part]} {n + 1} in {name} ({kind})"
+                    self.cells[f"{part}:{k}:{n}"].setAccessibleName(spoken)
+        for k in range(len(sheet.diagonals)):
+            self._labels[f"diagonal-name:{k}"].setText("From–to")
+            self.cells[f"corners:{k}"].setPlaceholderText("AC")
+            for part in ("corners", "diagonal"):
+                self.cells[f"{part}:{k}"].setAccessibleName(f"{_SPOKEN[part]} {k + 1}")
+
+    def _show_assumed(self, key: str, cells: OpeningCells, feet: bool) -> str:
+        """Grey in empty cells: what is assumed."""
+        word = cells.kind.casefold()[:1]
+        kind = "door" if word == "d" else "open" if word == "o" else "window"
+        self.cells[f"kind:{key}"].setPlaceholderText("window")
+        self.cells[f"sill:{key}"].setPlaceholderText(assumed_text(kind, "sill", feet))
+        self.cells[f"head:{key}"].setPlaceholderText(assumed_text(kind, "head", feet))
+        self.cells[f"reveal:{key}"].setPlaceholderText(assumed_text(kind, "reveal", feet))
+        return kind
+
+
+def _texts(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    """(key, text) of every cell of the tables."""
+    for k, side in enumerate(sheet.sides):
+        for part in _SIDE_PARTS:
+            yield f"{part}:{k}", getattr(side, part)
+        for n, opening in enumerate(side.openings):
+            for part in _OPENING_PARTS:
+                yield f"{part}:{k}:{n}", getattr(opening, part)
+    for k, one in enumerate(sheet.diagonals):
+        yield f"corners:{k}", one.corners
+        yield f"diagonal:{k}", one.length
+
+
+def _head(text: str, right: bool) -> QLabel:
+    made = label(text, "grey", right=right)
+    made.setContentsMargins(6, 0, 6, 0)
+    return made

@@ -1,0 +1,156 @@
+"""Right: what the readings of a room give, and the rooms of the job that were read on site."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from takeoff.services.site_reading import Read
+from takeoff.services.site_words import closing_words, differences, headline, site_rooms
+from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.fields import small_button
+from takeoff.ui.panels.table import Head, Row, Table
+from takeoff.ui.panels.words import empty, label, set_text
+
+_PARTS = {"plain": "dims", "good": "name", "urgent": "urgent"}
+
+
+def scrolled(page: QWidget) -> QVBoxLayout:
+    """A layout within a page that scrolls when it is long."""
+    inner = QWidget()
+    inner.setProperty("part", "page")
+    down = QVBoxLayout(inner)
+    down.setContentsMargins(18, 16, 18, 16)
+    down.setSpacing(6)
+    scroll = QScrollArea()
+    scroll.setWidget(inner)
+    scroll.setWidgetResizable(True)
+    scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    scroll.setFrameShape(QFrame.Shape.NoFrame)
+    scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    outer = QVBoxLayout(page)
+    outer.setContentsMargins(0, 0, 0, 0)
+    outer.addWidget(scroll)
+    return down
+
+
+class ReadingsPage(QWidget):
+    """Area, closing, and what became of each reading; beside the tables in which they are keyed."""
+
+    afresh = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        down = scrolled(self)
+        self.title, self.area = label("Outline", "title"), label("", "headline", right=True)
+        head = QHBoxLayout()
+        head.addWidget(self.title, 1)
+        head.addWidget(self.area)
+        down.addLayout(head)
+        self._sentences, self._rows = QVBoxLayout(), QGridLayout()
+        self._sentences.setSpacing(6)
+        self._rows.setHorizontalSpacing(10)
+        self._rows.setVerticalSpacing(4)
+        self._rows.setColumnStretch(0, 1)
+        down.addLayout(self._sentences)
+        down.addSpacing(6)
+        self.rows_head = label("What became of the readings", "heading")
+        down.addWidget(self.rows_head)
+        down.addLayout(self._rows)
+        down.addSpacing(10)
+        self.afresh_button = small_button("Empty all cells", "Begin anew: what is keyed here goes")
+        self.afresh_button.clicked.connect(self.afresh)
+        row = QHBoxLayout()
+        row.addWidget(self.afresh_button)
+        row.addStretch(1)
+        down.addLayout(row)
+        down.addStretch(1)
+        self._shown: object = None
+        self.said: tuple[str, ...] = ()
+        """What is said, line by line."""
+
+    def show_read(self, read: Read) -> None:
+        """Say what these readings give."""
+        set_text(self.area, headline(read))
+        said, rows = closing_words(read), differences(read)
+        if (said, rows) == self._shown:
+            return
+        self._shown = (said, rows)
+        self.said = tuple(text for text, _ in said)
+        empty(self._sentences)
+        for text, mood in said:
+            self._sentences.addWidget(label(text, _PARTS[mood], wrap=True))
+        empty(self._rows)
+        self.rows_head.setVisible(bool(rows))
+        for column, text in enumerate(("", "read", "became", "") if rows else ()):
+            self._rows.addWidget(label(text, "grey", right=True), 0, column)
+        for number, row in enumerate(rows, 1):
+            part = "urgent" if row.marked else "name"
+            self._rows.addWidget(label(row.what + (" ?" if row.marked else ""), part), number, 0)
+            for column, text in enumerate((row.read, row.became, row.off), 1):
+                self._rows.addWidget(label(text, part, right=True), number, column)
+
+
+_BUTTONS = (("site-room", "New room from readings…"), ("budget-room", "New budget room…"),
+            ("set-together", "Set rooms together…"), ("site-form", "Blank form to print…"))
+
+
+class SitePage(QWidget):
+    """Rooms that were read on site; a click chooses one, twice opens its readings."""
+
+    wanted = Signal(str)
+    """The id of the action whose button was pressed."""
+    picked = Signal(object)
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        down = scrolled(self)
+        down.addWidget(label("From site", "title"))
+        down.addWidget(label("Rooms without a drawing: from tape and laser readings, or from length, width "
+                             "and height for a budget.", "dims", wrap=True))
+        down.addSpacing(4)
+        self.buttons: dict[str, QPushButton] = {}
+        for action, words in _BUTTONS:
+            self._button(down, action, words)
+        down.addSpacing(8)
+        self.head = label("Read on site", "heading")
+        down.addWidget(self.head)
+        self.table = Table((Head("Room", stretch=True), Head("", stretch=True)), "Rooms read on site")
+        self.table.setMinimumHeight(160)
+        self.table.picked.connect(self._pick)
+        down.addWidget(self.table, 1)
+        self._button(down, "site-anew", "Change its readings…")
+        document.opened.connect(self.refresh)
+        document.changed.connect(self._listen)
+        document.chosen_changed.connect(self._listen)
+        self.refresh()
+
+    def _button(self, down: QVBoxLayout, action: str, words: str) -> None:
+        button = self.buttons[action] = QPushButton(words)
+        button.setObjectName(action)
+        button.clicked.connect(self._pressed)
+        down.addWidget(button)
+
+    def refresh(self) -> None:
+        """Show the rooms as they are."""
+        rooms = site_rooms(self._document.job)
+        rows = tuple(Row(room.id, (room.name, room.says), Ref("room", room.id)) for room in rooms)
+        self.table.rows.show_rows(rows)
+        choice = self._document.choice
+        chosen = choice[-1].room_id if choice else ""
+        self.buttons["site-anew"].setEnabled(any(room.id == chosen for room in rooms))
+        for widget in (self.head, self.table, self.buttons["site-anew"]):
+            widget.setVisible(bool(rooms))
+
+    def _pick(self, ref: object) -> None:
+        self.picked.emit(ref)
+
+    def _pressed(self) -> None:
+        sender = self.sender()
+        if sender is not None:
+            self.wanted.emit(sender.objectName())
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        self.refresh()

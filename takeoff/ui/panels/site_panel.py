@@ -1,0 +1,372 @@
+"""A room keyed from site readings, in the place of the plan: its tables, and the outline as it comes about.
+
+Enter goes from cell to cell in the order of the paper form, and past what is not needed any more.
+"""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QToolButton, QVBoxLayout, QWidget
+
+from takeoff.errors import InputError
+from takeoff.services.site_reading import Read, kind_of, read
+from takeoff.services.site_sheet import Sheet, insert_side, remove_side, replace, settled
+from takeoff.services.site_words import HINTS, put_words
+from takeoff.ui.panels.fields import ChoiceField
+from takeoff.ui.panels.site_cells import Cell
+from takeoff.ui.panels.site_grid import SiteGrid
+from takeoff.ui.panels.site_sketch import SiteSketch
+from takeoff.ui.panels.words import label, set_text
+from takeoff.ui.themes import Theme
+
+QUIET_MS = 150
+"""Quiet time after a key before the outline is worked out anew."""
+
+_TABLES_PX = 560
+_UNITS = (("m", "metres"), ("ft", "feet"))
+_WAYS = (("clockwise", "clockwise"), ("anticlockwise", "anticlockwise"))
+
+
+class SitePanel(QWidget):
+    """Holds one sheet. ``read_changed`` carries what the cells give now."""
+
+    read_changed = Signal(object)
+    put = Signal(object)
+    """The Sheet is to go into the job; another one follows where the second button was pressed."""
+    put_and_next = Signal(object)
+    closed = Signal()
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self.setProperty("part", "page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setAccessibleName("Room from site readings")
+        self._sheet = settled(Sheet())
+        self._read = read(self._sheet)
+        self._quiet = QTimer(self)
+        self._quiet.setSingleShot(True)
+        self._quiet.setInterval(QUIET_MS)
+        self._quiet.timeout.connect(self.refresh)
+        self.title = label("Room from site readings", "title")
+        self.name, self.middle = Cell("name", False), Cell("middle")
+        self.unit = _Choice("What a bare number means", _UNITS)
+        self.way = _Choice("Which way the room was walked", _WAYS)
+        self.way.setMinimumContentsLength(12)
+        self.grid, self.sketch = SiteGrid(), SiteSketch(theme)
+        self.hint = label("", "grey", wrap=True)
+        self.put_button, self.next_button = QPushButton(), QPushButton("Put it in, then the next room")
+        self._arrange()
+        self._connect()
+        self.show_sheet(self._sheet)
+
+    # -- what others ask
+
+    @property
+    def sheet(self) -> Sheet:
+        """What is keyed."""
+        return self._sheet
+
+    @property
+    def read(self) -> Read:
+        """What it gives."""
+        return self._read
+
+    def show_sheet(self, sheet: Sheet) -> None:
+        """Key another room, or go on with one."""
+        # a cell that loses the focus says what stands in it: before another sheet is here
+        for cell in (*self.grid.cells.values(), self.name, self.middle):
+            cell.clearFocus()
+        self._sheet = settled(sheet)
+        self.name.show_text(sheet.name)
+        self.middle.show_text(sheet.middle)
+        self.unit.show_key(sheet.unit)
+        self.way.show_key("clockwise" if sheet.clockwise else "anticlockwise")
+        self.grid.show_sheet(self._sheet)
+        again = f"Readings of {sheet.name or 'the room'}"
+        set_text(self.title, again if sheet.room else "Room from site readings")
+        self.put_button.setText(put_words(sheet))
+        self.next_button.setVisible(not sheet.room)
+        self.refresh()
+
+    def start(self) -> None:
+        """Begin at the first cell that is empty."""
+        cells = [self.name, self.middle, *(self.grid.cells[key] for key in self.grid.order)]
+        (next((cell for cell in cells[:3] if not cell.text()), self.name)).setFocus()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Paint in these colours."""
+        self.sketch.set_theme(theme)
+
+    # -- making
+
+    def _arrange(self) -> None:
+        for cell, name in ((self.name, "Name of the room"), (self.middle, "Height of the room")):
+            cell.setAccessibleName(name)
+            cell.setAccessibleDescription(HINTS[cell.key])
+        self.middle.setFixedWidth(84)
+        self.name.setMinimumWidth(120)
+        head = QHBoxLayout()
+        head.setContentsMargins(18, 4, 18, 4)
+        head.setSpacing(8)
+        for words, field, stretch in (("Room", self.name, 1), ("Height", self.middle, 0),
+                                      ("in", self.unit, 0), ("walked", self.way, 0)):
+            named = label(words, "name")
+            named.setBuddy(field)
+            head.addWidget(named)
+            head.addWidget(field, stretch)
+        head.addStretch(1)
+        inner = QWidget()
+        inner.setProperty("part", "page")
+        inside = QVBoxLayout(inner)
+        inside.setContentsMargins(18, 6, 12, 8)
+        inside.addWidget(self.grid)
+        inside.addStretch(1)
+        scroll = self._scroll = QScrollArea()
+        scroll.setWidget(inner)
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setMinimumWidth(_TABLES_PX)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        across = QHBoxLayout()
+        across.setSpacing(0)
+        across.addWidget(scroll, 5)
+        across.addWidget(self.sketch, 4)
+        down = QVBoxLayout(self)
+        down.setContentsMargins(0, 8, 0, 0)
+        down.setSpacing(2)
+        down.addLayout(self._top())
+        down.addLayout(head)
+        down.addLayout(across, 1)
+        down.addLayout(self._foot())
+
+    def _top(self) -> QHBoxLayout:
+        close = QToolButton()
+        close.setText("Close")
+        close.setProperty("part", "quiet")
+        close.setToolTip("Back to the plan; what is keyed stays (Esc)")
+        close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        close.clicked.connect(self.closed)
+        row = QHBoxLayout()
+        row.setContentsMargins(18, 0, 12, 0)
+        row.addWidget(self.title, 1)
+        row.addWidget(close)
+        return row
+
+    def _foot(self) -> QHBoxLayout:
+        self.put_button.setProperty("part", "main")
+        self.put_button.setToolTip("Ctrl+Enter")
+        self.next_button.setToolTip("Ctrl+Shift+Enter in any cell goes on with a new room too")
+        self.hint.setMinimumHeight(36)
+        row = QHBoxLayout()
+        row.setContentsMargins(18, 6, 18, 10)
+        row.setSpacing(10)
+        row.addWidget(self.hint, 1)
+        row.addWidget(self.next_button)
+        row.addWidget(self.put_button)
+        return row
+
+    def _connect(self) -> None:
+        self.grid.made.connect(self._connect_cell)
+        self.grid.row_wanted.connect(self._change_rows)
+        for cell in (self.name, self.middle):
+            self._connect_cell(cell)
+        self.unit.picked.connect(self._pick_unit)
+        self.way.picked.connect(self._pick_way)
+        self.put_button.clicked.connect(self._put)
+        self.next_button.clicked.connect(self._put_and_next)
+
+    def _connect_cell(self, cell: Cell) -> None:
+        cell.textEdited.connect(self._typed)
+        cell.editingFinished.connect(self._finish)
+        cell.entered.connect(self._go_on)
+        cell.entered_all.connect(self._put)
+        cell.entered_next.connect(self._put_and_next)
+        cell.stepped.connect(self._step)
+        cell.row_wanted.connect(self._change_rows)
+        cell.left.connect(self.closed)
+        cell.focused.connect(self._show_hint)
+
+    # -- keys
+
+    def event(self, event: QEvent) -> bool:
+        """Plain letters are no tools of the plan while a room is keyed."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            with_ctrl = event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier
+            if not with_ctrl and event.text().isprintable() and event.text():
+                event.accept()
+                return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Enter presses the button that has the focus, Escape goes back to the plan."""
+        focus = self.focusWidget()
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and isinstance(focus, QPushButton):
+            focus.click()
+        elif event.key() == Qt.Key.Key_Escape:
+            self.closed.emit()
+
+    def _go_on(self, key: str) -> None:
+        """To the next cell that is wanted, or to the button."""
+        self._finish()
+        following = self._next(key)
+        if following is None:
+            self.put_button.setFocus()
+        else:
+            self._focus(following)
+
+    def _next(self, key: str) -> str | None:
+        keys = self._entered_keys()
+        text = self._cell(key).text().strip()
+        part = key.partition(":")[0]
+        after = keys[keys.index(key) + 1 :] if key in keys else keys
+        if part == "length" and not text and self._read.outline.closed:
+            after = tuple(k for k in after if not k.startswith(("length", "along", "turn", "height")))
+        elif part == "diagonal" and not text:
+            after = ()
+        return after[0] if after else None
+
+    def _entered_keys(self) -> tuple[str, ...]:
+        """The cells at which Enter stops: heights at corners only where one was keyed, corners of a diagonal
+        only where none are named."""
+        heights = any(side.height for side in self._sheet.sides)
+        keys = ["name", "middle"]
+        for key in self.grid.order:
+            part = key.partition(":")[0]
+            if (part == "height" and not heights) or (part == "corners" and self.grid.text(key)):
+                continue
+            keys.append(key)
+        return tuple(keys)
+
+    def _step(self, key: str, by: int) -> None:
+        part = key.partition(":")[0]
+        column = [k for k in ("name", "middle", *self.grid.order) if k.partition(":")[0] == part]
+        to = column.index(key) + by
+        if 0 <= to < len(column):
+            self._focus(column[to])
+
+    def _focus(self, key: str) -> None:
+        cell = self._cell(key)
+        cell.setFocus(Qt.FocusReason.TabFocusReason)
+        self._scroll.ensureWidgetVisible(cell, 20, 40)
+
+    def _cell(self, key: str) -> Cell:
+        return {"name": self.name, "middle": self.middle}.get(key) or self.grid.cells[key]
+
+    def _show_hint(self, key: str) -> None:
+        part, _, rest = key.partition(":")
+        set_text(self.hint, HINTS.get(part, ""))
+        number = rest.partition(":")[0]
+        on_side = part not in ("name", "middle", "corners", "diagonal")
+        self.sketch.show_side(int(number) if on_side else -1)
+
+    # -- what is keyed
+
+    def _typed(self) -> None:
+        self._take()
+        self._quiet.start()
+
+    def _take(self) -> None:
+        """The sheet as the cells are now; rows stay until a cell is finished."""
+        self._sheet = self.grid.sheet(replace(self._sheet, name=self.name.text().strip(),
+                                              middle=self.middle.text().strip()))
+
+    def _finish(self) -> None:
+        """A cell is finished: kinds are written out, rows come and go."""
+        self._take()
+        self._sheet = settled(_kinds_written(self._sheet))
+        self.grid.show_sheet(self._sheet)
+        sender = self.sender()
+        if isinstance(sender, Cell) and sender.key.startswith("kind"):
+            k, n = (int(part) for part in sender.key.split(":")[1:])
+            if len(self._sheet.sides[k].openings) > n:
+                sender.setText(self._sheet.sides[k].openings[n].kind)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Work the outline out and show it."""
+        self._quiet.stop()
+        self._read = read(self._sheet)
+        faults = {fault.cell: fault.text for fault in self._read.faults}
+        for cell in (*(self.grid.cells[key] for key in self.grid.order), self.middle):
+            # a cell is not called wrong while it is being typed
+            wrong = faults.get(cell.key, "")
+            cell.show_fault("" if cell.hasFocus() and cell.isModified() else wrong)
+        self.sketch.show_read(self._read)
+        self.put_button.setEnabled(self._read.is_room)
+        self.next_button.setEnabled(self._read.is_room)
+        self.read_changed.emit(self._read)
+
+    def _pick_unit(self, key: str) -> None:
+        self._sheet = replace(self._sheet, unit="ft" if key == "ft" else "m")
+        self._finish()
+
+    def _pick_way(self, key: str) -> None:
+        self._sheet = replace(self._sheet, clockwise=key == "clockwise")
+        self._finish()
+
+    def _change_rows(self, key: str, by: int) -> None:
+        part, _, number = key.partition(":")
+        if part not in ("length", "along", "turn", "height"):
+            return
+        self._take()
+        try:
+            change = insert_side if by > 0 else remove_side
+            changed = change(self._sheet, int(number))
+        except InputError as error:
+            set_text(self.hint, str(error))
+            return
+        self.show_sheet(changed)
+        self._focus(f"{part}:{min(int(number), len(self._sheet.sides) - 1)}")
+
+    def _put(self) -> None:
+        self._finish()
+        if self._read.is_room:
+            self.put.emit(self._sheet)
+        else:
+            self._show_what_is_missing()
+
+    def _put_and_next(self) -> None:
+        self._finish()
+        if self._read.is_room:
+            self.put_and_next.emit(self._sheet)
+        else:
+            self._show_what_is_missing()
+
+    def _show_what_is_missing(self) -> None:
+        if self._read.faults:
+            self._focus(self._read.faults[0].cell)
+            set_text(self.hint, self._read.faults[0].text)
+        else:
+            errors = [f.text for f in self._read.outline.findings if f.severity == "error"]
+            set_text(self.hint, self._read.outline.missing or (errors[0] if errors else ""))
+
+
+def _kinds_written(sheet: Sheet) -> Sheet:
+    """ "d" becomes "door"; what is no kind stays, to be mended."""
+
+    def written(text: str) -> str:
+        if not text:
+            return ""
+        try:
+            return kind_of(text)
+        except InputError:
+            # read() tells of it
+            return text
+
+    sides = tuple(replace(side, openings=tuple(replace(o, kind=written(o.kind)) for o in side.openings))
+                  for side in sheet.sides)
+    return replace(sheet, sides=sides)
+
+
+class _Choice(ChoiceField):
+    """A choice whose letters are no shortcuts of the plan."""
+
+    def event(self, event: QEvent) -> bool:
+        """Typing a letter looks for the word."""
+        override = event.type() == QEvent.Type.ShortcutOverride
+        if override and isinstance(event, QKeyEvent) and event.text().isalpha():
+            event.accept()
+            return True
+        return super().event(event)

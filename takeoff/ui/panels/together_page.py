@@ -1,0 +1,273 @@
+"""Right: rooms read on site set together through shared walls and openings, with check dimensions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+
+from takeoff.errors import InputError
+from takeoff.plan.read_on_site import SetTogether
+from takeoff.services import together as words
+from takeoff.ui.document import Document
+from takeoff.ui.panels.fields import ChoiceField, small_button
+from takeoff.ui.panels.site_pages import scrolled
+from takeoff.ui.panels.words import empty, label, set_text
+
+_ROOM_PX = 110
+
+
+class TogetherPage(QWidget):
+    """Keeps joins and checks of the shown storey until they are applied. ``put`` carries them."""
+
+    put = Signal(object)
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._joined = SetTogether()
+        self._storey = ""
+        self.rooms = ChoiceField("First room", ()), ChoiceField("Second room", ())
+        self.places = (ChoiceField("What the first room shares", ()),
+                       ChoiceField("What the second room shares", ()))
+        self.thickness = _field("Thickness of the wall between", "0.10")
+        self.corners = (_field("Corner of the first room", "A", 40),
+                        _field("Corner of the second room", "A", 40))
+        self.across = _field("Length from corner to corner", "5.02", 70)
+        self.join_button = QPushButton("Join these")
+        self.check_button = QPushButton("Add the check dimension")
+        self.put_button = QPushButton("Set the rooms together")
+        self.put_button.setProperty("part", "main")
+        self.says = label("", "dims", wrap=True)
+        self._list = QVBoxLayout()
+        self._fits = QGridLayout()
+        self._build()
+        self._connect()
+        self.refresh()
+
+    @property
+    def joined(self) -> SetTogether:
+        """The joins and checks that are listed."""
+        return self._joined
+
+    def _build(self) -> None:
+        down = scrolled(self)
+        down.addWidget(label("Set together", "title"))
+        down.addWidget(label("Choose the door or the wall that two rooms share. A wall alone lets them "
+                             "slide: add a slanting length from a corner of one to a corner of the other.",
+                             "dims", wrap=True))
+        grid = QGridLayout()
+        grid.setVerticalSpacing(4)
+        grid.setColumnStretch(1, 1)
+        named = zip(("Room", "shares", "with room", "which has"),
+                    (self.rooms[0], self.places[0], self.rooms[1], self.places[1]), strict=True)
+        for row, (text, field) in enumerate(named):
+            _pair(grid, row, text, field)
+        _pair(grid, 4, "Wall, m", self.thickness)
+        down.addLayout(grid)
+        down.addWidget(self.join_button)
+        down.addSpacing(6)
+        row = QHBoxLayout()
+        for text, field in (("Corner", self.corners[0]), ("to", self.corners[1]), ("is, m", self.across)):
+            row.addWidget(label(text, "name"))
+            row.addWidget(field)
+        row.addStretch(1)
+        down.addWidget(label("Check between these two rooms", "heading"))
+        down.addLayout(row)
+        down.addWidget(self.check_button)
+        down.addSpacing(6)
+        down.addWidget(label("Joined", "heading"))
+        self._list.setSpacing(4)
+        down.addLayout(self._list)
+        down.addWidget(self.says)
+        self._fits.setColumnStretch(0, 1)
+        down.addLayout(self._fits)
+        down.addWidget(self.put_button)
+        down.addStretch(1)
+
+    def _connect(self) -> None:
+        self.rooms[0].picked.connect(self._first_room)
+        self.rooms[1].picked.connect(self._second_room)
+        self.places[0].picked.connect(self._suggest)
+        self.join_button.clicked.connect(self._join)
+        self.check_button.clicked.connect(self._check)
+        self.thickness.returnPressed.connect(self._join)
+        self.across.returnPressed.connect(self._check)
+        self.put_button.clicked.connect(self._put)
+        document = self._document
+        document.opened.connect(self._anew)
+        document.changed.connect(self._listen)
+        document.storey_changed.connect(self._anew)
+
+    # -- what is shown
+
+    def refresh(self) -> None:
+        """Show the storey's joins; what was not applied stays while it is the same storey."""
+        storey = self._document.storey
+        name = str(storey.id) if storey is not None else ""
+        if name != self._storey:
+            self._storey = name
+            self._joined = (storey.set_together if storey is not None else None) or SetTogether()
+        rooms = words.rooms_to_join(storey)
+        for number, field in enumerate(self.rooms):
+            _fill(field, rooms, min(number, max(len(rooms) - 1, 0)))
+        for number in (0, 1):
+            self._show_places(number)
+        self._show_list()
+
+    def _show_places(self, number: int) -> None:
+        storey, room = self._document.storey, None
+        key = self.rooms[number].currentData()
+        if storey is not None and isinstance(key, str):
+            room = words.room_named(storey, key)
+        _fill(self.places[number], [(p.key, p.words) for p in words.places(room)] if room else [], 0)
+
+    def _suggest(self) -> None:
+        """Show in the second room what most likely is the same thing seen from there."""
+        storey = self._document.storey
+        ids = [field.currentData() for field in self.rooms]
+        if storey is None or not all(isinstance(one, str) for one in ids):
+            return
+        first, second = (words.room_named(storey, one) for one in ids)
+        if first is None or second is None:
+            return
+        chosen = next((p for p in words.places(first) if p.key == self.places[0].currentData()), None)
+        if chosen is not None:
+            self.places[1].show_key(words.partner(chosen, words.places(second)))
+
+    def _show_list(self) -> None:
+        empty(self._list)
+        empty(self._fits)
+        storey = self._document.storey
+        if storey is None:
+            set_text(self.says, "")
+            return
+        for number, join in enumerate(self._joined.joins):
+            self._list.addWidget(self._line(words.join_words(storey, join), "join", number))
+        for number, check in enumerate(self._joined.checks):
+            self._list.addWidget(self._line(words.check_words(storey, check), "check", number))
+        fit = words.fit(storey, self._joined)
+        set_text(self.says, fit.fault or "What is left over when all are set together:")
+        for row, (what, off) in enumerate(fit.lines):
+            self._fits.addWidget(label(what[:1].upper() + what[1:], "name", wrap=True), row, 0)
+            self._fits.addWidget(label(off, "figure", right=True), row, 1)
+        apart = not self._joined.joins and storey.set_together is not None
+        self.put_button.setEnabled(not fit.fault or apart)
+        self.put_button.setText("Take them apart" if apart else "Set the rooms together")
+
+    def _line(self, text: str, what: str, number: int) -> QWidget:
+        line = QWidget()
+        row = QHBoxLayout(line)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(label(text, "name", wrap=True), 1)
+        button = small_button("Remove", f"Remove: {text}")
+        button.setProperty("line", (what, number))
+        button.clicked.connect(self._remove)
+        row.addWidget(button)
+        return line
+
+    # -- what the user does
+
+    def _first_room(self) -> None:
+        self._show_places(0)
+        self._suggest()
+
+    def _second_room(self) -> None:
+        self._show_places(1)
+        self._suggest()
+
+    def _join(self) -> None:
+        def change() -> SetTogether:
+            return words.with_join(self._joined, words.join_of(
+                self._key(self.rooms[0]), self._key(self.places[0]), self._key(self.rooms[1]),
+                self._key(self.places[1]), self.thickness.text()))
+
+        self._change(change)
+
+    def _check(self) -> None:
+        def change() -> SetTogether:
+            return words.with_check(self._joined, words.check_of(
+                self._key(self.rooms[0]), self.corners[0].text(), self._key(self.rooms[1]),
+                self.corners[1].text(), self.across.text()))
+
+        if self._change(change):
+            self.across.clear()
+
+    def _change(self, change: Callable[[], SetTogether]) -> bool:
+        try:
+            joined = change()
+        except InputError as error:
+            set_text(self.says, str(error))
+            return False
+        self._joined = joined
+        self._show_list()
+        return True
+
+    def _remove(self) -> None:
+        sender = self.sender()
+        if sender is None:
+            return
+        what, number = sender.property("line")
+        without = words.without_join if what == "join" else words.without_check
+        self._joined = without(self._joined, number)
+        self._show_list()
+
+    def _put(self) -> None:
+        self.put.emit(self._joined)
+
+    def _key(self, field: ChoiceField) -> str:
+        key = field.currentData()
+        return key if isinstance(key, str) else ""
+
+    # -- listeners
+
+    def _anew(self) -> None:
+        self._storey = ""
+        self.refresh()
+
+    def _listen(self, before: object, after: object) -> None:
+        """Undo brings joins back that were there; what is not applied yet gives way to them."""
+        storey_before, storey_after = (_together_of(state, self._storey) for state in (before, after))
+        if storey_before != storey_after:
+            self._storey = ""
+        self.refresh()
+
+
+def _together_of(state: object, storey_id: str) -> object:
+    job = getattr(state, "job", None)
+    storeys = job.storeys if job is not None else ()
+    return next((storey.set_together for storey in storeys if storey.id == storey_id), None)
+
+
+def _fill(field: ChoiceField, choices: object, otherwise: int) -> None:
+    """Offer these; what was chosen stays chosen where it is still there."""
+    wanted = list(choices) if isinstance(choices, list | tuple) else []
+    there = [(field.itemData(k), field.itemText(k)) for k in range(field.count())]
+    if wanted == there:
+        return
+    before = field.currentData()
+    field.clear()
+    for key, text in wanted:
+        field.addItem(text, key)
+    found = field.findData(before) if before is not None else -1
+    field.setCurrentIndex(found if found >= 0 else otherwise if wanted else -1)
+
+
+def _pair(grid: QGridLayout, row: int, text: str, field: QWidget) -> QLabel:
+    named = label(text, "name")
+    named.setBuddy(field)
+    grid.addWidget(named, row, 0)
+    grid.addWidget(field, row, 1)
+    return named
+
+
+def _field(name: str, example: str, wide: int = 0) -> QLineEdit:
+    made = QLineEdit()
+    made.setAccessibleName(name)
+    made.setToolTip(name)
+    made.setPlaceholderText(example)
+    made.setProperty("part", "cell")
+    if wide:
+        made.setFixedWidth(wide)
+    return made

@@ -1,0 +1,258 @@
+"""Rooms without a drawing: keyed from site readings, set for a budget, set together; the blank form."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, cast
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from takeoff.errors import TakeoffError
+from takeoff.plan.edits.outlines import new_room_id
+from takeoff.plan.model import Job, RoomId, StoreyId
+from takeoff.plan.read_on_site import SetTogether
+from takeoff.plan.readings import put_room, set_together
+from takeoff.services.budget import BudgetSheet, put_budget
+from takeoff.services.site_reading import Read, read
+from takeoff.services.site_sheet import Sheet, sheet_of
+from takeoff.services.site_words import edit_name, site_rooms
+from takeoff.services.together import rooms_to_join
+from takeoff.ui import messages
+from takeoff.ui.actions import Action
+from takeoff.ui.document import Ref
+from takeoff.ui.panels.budget_page import BudgetPage
+from takeoff.ui.panels.site_pages import ReadingsPage, SitePage
+from takeoff.ui.panels.site_panel import SitePanel
+from takeoff.ui.panels.together_page import TogetherPage
+
+if TYPE_CHECKING:
+    from takeoff.ui.window.main import MainWindow
+
+READINGS, SITE, BUDGET, TOGETHER = "readings", "site", "budget", "together"
+
+
+def add(window: MainWindow) -> None:
+    """Give the window all that is done without a drawing."""
+    SitePart(window)
+
+
+class SitePart(QObject):
+    """Keeps the table of readings, the pages at the right, and what they do to the job together."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self.setObjectName("site")
+        self._window, self._document = window, window.document
+        self.panel = SitePanel(window.theme)
+        self.panel.hide()
+        window.column.addWidget(self.panel, 1)
+        self._draft: Sheet | None = None
+        self._was_refused = False
+        for page, make in ((READINGS, self._make_readings), (SITE, self._make_site),
+                           (BUDGET, self._make_budget), (TOGETHER, self._make_together)):
+            window.sides.register(page, make)
+        window.stays.update({(SITE, "room"), (TOGETHER, "room"), (READINGS, "room")})
+        window.sides.shown.connect(self._page_shown)
+        window.acts.add(self._rows())
+        self.panel.put.connect(self._put)
+        self.panel.put_and_next.connect(self._put_and_next)
+        self.panel.closed.connect(self.close)
+        self._document.opened.connect(self._anew)
+        self._document.refused.connect(self._refused)
+
+    def _rows(self) -> tuple[Action, ...]:
+        def several() -> bool:
+            return len(rooms_to_join(self._document.storey)) > 1
+
+        return (
+            Action("site-room", "Site", "New room from site readings", self.new_room, ("Ctrl+R",),
+                   tip="Key sides, openings, heights and diagonals as they were read"),
+            Action("site-anew", "Site", "Change the readings of the chosen room", self.change_room,
+                   ("Ctrl+Shift+R",), lambda: bool(self._chosen()),
+                   tip="Its outline is worked out anew; name, coats and openings stay"),
+            Action("budget-room", "Site", "New budget room", self.new_budget_room, ("Ctrl+B",),
+                   tip="Length × width × height and a list of openings", group=1),
+            Action("set-together", "Site", "Set rooms together", partial(self._show, TOGETHER), ("Ctrl+J",),
+                   several, tip="Through the doors and walls that they share", group=1),
+            Action("site-rooms", "Site", "Rooms from site", partial(self._show, SITE), ("Ctrl+7",), group=2),
+            Action("site-form", "Site", "Blank form to print…", self.write_form, group=2,
+                   tip="To fill in on site, in the order in which it is keyed"),
+        )
+
+    # -- pages
+
+    def _make_readings(self) -> QWidget:
+        page = ReadingsPage()
+        page.show_read(self.panel.read)
+        self.panel.read_changed.connect(page.show_read)
+        page.afresh.connect(self._afresh)
+        return page
+
+    def _make_site(self) -> QWidget:
+        page = SitePage(self._document)
+        page.wanted.connect(self._window.acts.do)
+        page.picked.connect(self._window.choose_ref)
+        return page
+
+    def _make_budget(self) -> QWidget:
+        page = BudgetPage()
+        page.put.connect(self._put_budget)
+        page.left.connect(self.close)
+        return page
+
+    def _make_together(self) -> QWidget:
+        page = TogetherPage(self._document)
+        page.put.connect(self._set_together)
+        return page
+
+    @property
+    def budget_page(self) -> BudgetPage:
+        """The page of budget rooms."""
+        return cast(BudgetPage, self._window.sides.page(BUDGET))
+
+    def _show(self, page: str) -> None:
+        self._window.show_step(page)
+
+    # -- what the user does
+
+    def new_room(self) -> None:
+        """Key a new room; one that was begun comes back."""
+        if self.panel.sheet.room:
+            self.panel.show_sheet(self._draft or Sheet())
+            self._draft = None
+        self._show(READINGS)
+        self.panel.start()
+
+    def change_room(self) -> None:
+        """Show the readings of the chosen room, to be changed."""
+        sheet = sheet_of(self._document.job, self._chosen())
+        if sheet is None:
+            return
+        if not self.panel.sheet.room:
+            self._draft = self.panel.sheet
+        self.panel.show_sheet(sheet)
+        self._show(READINGS)
+        self.panel.start()
+
+    def new_budget_room(self) -> None:
+        """Show the form of a budget room."""
+        self._show(BUDGET)
+        self.budget_page.start()
+
+    def close(self) -> None:
+        """Back to the plan; what is keyed stays."""
+        self._window.sides.show_page("card" if self._document.choice else SITE)
+        self._window.plan.view.setFocus()
+
+    def write_form(self) -> None:
+        """Ask where the blank form goes, and write it."""
+        path = messages.current().file_to_save(self._window, "Blank form for site readings", "PDF (*.pdf)",
+                                               "site-form.pdf")
+        if path is None:
+            return
+        from takeoff.services.site_form import write_form
+
+        try:
+            write_form(path)
+        except TakeoffError as error:
+            messages.current().tell(self._window, str(error))
+        else:
+            self._window.totals.say(f"Written: {path}")
+
+    def _put(self, sheet: Sheet) -> None:
+        name = self._into_job(sheet)
+        if name:
+            self.panel.show_sheet(self._draft or Sheet(unit=sheet.unit, clockwise=sheet.clockwise))
+            self._draft = None
+            self._document.choose((Ref("room", name),))
+            self._window.sides.show_page("card")
+            self._window.plan.view.setFocus()
+            self._window.plan.fit()
+
+    def _put_and_next(self, sheet: Sheet) -> None:
+        if self._into_job(sheet):
+            self.panel.show_sheet(Sheet(middle=sheet.middle, unit=sheet.unit, clockwise=sheet.clockwise))
+            self.panel.name.setFocus()
+            self._window.totals.say(f"{sheet.name or 'The room'} is in the job")
+
+    def _into_job(self, sheet: Sheet) -> str:
+        """The id of the room that the sheet gives, now in the job; "" where it was refused."""
+        made: Read = read(sheet)
+        job, storey = self._document.job, self._document.storey
+        room = RoomId(sheet.room) if sheet.room else new_room_id(job)
+        storey_id = StoreyId(str(storey.id)) if storey is not None else None
+
+        def edit(before: Job) -> Job:
+            return put_room(before, storey_id, room, sheet.name.strip(), made.readings)
+
+        self._was_refused = False
+        self._document.apply(edit_name(sheet), edit)
+        if self._was_refused:
+            return ""
+        self._show_first_storey()
+        return str(room)
+
+    def _put_budget(self, sheet: BudgetSheet) -> None:
+        room = new_room_id(self._document.job)
+        storey = self._document.storey
+        name = f"Put {sheet.name.strip() or 'a room'} in for a budget"
+        edit = partial(put_budget, storey=str(storey.id) if storey else "", sheet=sheet, room_id=room)
+        if self._document.apply(name, edit):
+            self._show_first_storey()
+            self.budget_page.clear()
+            self.budget_page.start()
+            self._window.plan.fit()
+            self._window.totals.say(f"{sheet.name.strip() or 'The room'} is in the job, as a budget")
+
+    def _set_together(self, joined: SetTogether) -> None:
+        storey = self._document.storey
+        if storey is not None:
+            name = "Set rooms together" if joined.joins else "Take rooms apart"
+            if self._document.apply(name, lambda job: set_together(job, storey.id, joined)):
+                self._window.plan.fit()
+
+    def _afresh(self) -> None:
+        self.panel.show_sheet(Sheet(unit=self.panel.sheet.unit, clockwise=self.panel.sheet.clockwise))
+        self.panel.start()
+
+    # -- listeners and small help
+
+    def _chosen(self) -> str:
+        """The chosen room, if it was read on site or set for a budget; else ""."""
+        choice = self._document.choice
+        room = choice[-1].room_id if choice else ""
+        return room if any(one.id == room for one in site_rooms(self._document.job)) else ""
+
+    def _show_first_storey(self) -> None:
+        """A job that had no storey has one now."""
+        if self._document.storey is None and self._document.job.storeys:
+            self._document.show_storey(str(self._document.job.storeys[0].id))
+
+    def _page_shown(self, page_id: str) -> None:
+        shows = page_id == READINGS
+        if shows == self.panel.isVisibleTo(self._window):
+            return
+        had_focus = self.panel.isAncestorOf(self._window.focusWidget() or self._window)
+        self.panel.setVisible(shows)
+        self._window.middle.setVisible(not shows)
+        self._window.tool_row.setVisible(not shows)
+        if shows:
+            self.panel.set_theme(self._window.theme)
+            self._window.back_to_choosing()
+        elif had_focus:
+            self._window.plan.view.setFocus()
+
+    def _refused(self, reason: str) -> None:
+        self._was_refused = True
+        if self._window.sides.current == BUDGET:
+            self.budget_page.say(reason)
+        elif self.panel.isVisibleTo(self._window):
+            self.panel.hint.setText(reason)
+
+    def _anew(self) -> None:
+        """Another job: what was keyed for the last one is not for this."""
+        self._draft = None
+        self.panel.show_sheet(Sheet())
+        if self.panel.isVisibleTo(self._window):
+            self.close()

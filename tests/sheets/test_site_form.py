@@ -1,0 +1,70 @@
+"""The blank form: everything within the page, in the order in which it is keyed."""
+
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from takeoff.errors import InputError
+from takeoff.services.site_form import write_form
+from takeoff.sheets import palette
+from takeoff.sheets.flow import SIZES_MM
+from takeoff.sheets.fonts import Typeface
+from takeoff.sheets.site_form import form_pages, load_texts
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+def test_everything_stands_within_the_page_and_above_its_foot(paper):
+    face = Typeface()
+    (page,) = form_pages(paper, 1, face.measure, "A job with a name that is much too long for its line " * 3)
+    wide, tall = SIZES_MM[paper]
+    foot = load_texts().foot
+    for x, y, text, style, size, _ in page.texts:
+        assert x >= 15.0, text
+        assert x + face.measure(text, style, size) <= wide - 15.0 + 0.01, text
+        assert 17.0 <= y <= tall - 10.0 or text == foot, text
+        assert size >= palette.SMALLEST_PT
+    assert not face.replaced
+    for x0, y0, x1, y1, _, _ in page.rules:
+        assert min(x0, x1) >= 15.0
+        assert max(x0, x1) <= wide - 14.9
+        assert min(y0, y1) >= 15.0
+        assert max(y0, y1) <= tall - 10.0
+
+
+def test_parts_stand_in_the_order_in_which_they_are_keyed():
+    texts = load_texts()
+    (page,) = form_pages("A4", 1, Typeface().measure)
+    places = {text: (-y, x) for x, y, text, *_ in page.texts}
+    order = [texts.room, texts.height, "A–B", "B–C", "I–J", texts.openings, texts.diagonals]
+    assert sorted(order, key=lambda text: places[text]) == order
+
+
+def test_no_two_texts_lie_over_each_other():
+    face = Typeface()
+    (page,) = form_pages("A4", 1, face.measure, "14 Invented Terrace")
+    boxes = [
+        (x, y, x + face.measure(text, style, size), y + 0.7 * size * palette.PT_MM, text)
+        for x, y, text, style, size, _ in page.texts
+    ]
+    for n, one in enumerate(boxes):
+        for other in boxes[:n]:
+            apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+            assert apart, (one[4], other[4])
+
+
+def test_a_page_for_each_room(tmp_path: Path):
+    write_form(tmp_path / "form.pdf", "A4", 3, "Invented Lane")
+    made = pypdfium2.PdfDocument(tmp_path / "form.pdf")
+    assert len(made) == 3
+    text = made[1].get_textpage().get_text_range()
+    assert "Page 2 of 3" in text
+    assert "Invented Lane" in text
+    made.close()
+
+
+@pytest.mark.parametrize("rooms", [0, -1, 201])
+def test_a_number_of_rooms_that_nobody_reads_is_refused(tmp_path: Path, rooms):
+    with pytest.raises(InputError, match="1 to 200"):
+        write_form(tmp_path / "form.pdf", rooms=rooms)
+    assert list(tmp_path.iterdir()) == []
