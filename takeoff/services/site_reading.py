@@ -106,6 +106,8 @@ def _opening(cells: _Cells, key: str, pair: tuple[float, float], keyed_of: Openi
 
 def _diagonals(cells: _Cells, sheet: Sheet) -> tuple[ReadDiagonal, ...]:
     count = len(sheet.sides)
+    cells.faults += [Fault(f"diagonal:{k}", "Name the two corners that this diagonal joins, like AC.")
+                     for k, one in enumerate(sheet.diagonals) if one.length and not one.corners]
     found = [cells.take(f"diagonal:{k}", None, keyed.diagonal, one.corners, one.length, count, sheet.unit)
              for k, one in enumerate(sheet.diagonals)]
     return tuple(one for one in found if one is not None)
@@ -126,10 +128,15 @@ def opening_cells(side: SideCells, number: int) -> OpeningCells:
     return side.openings[number] if number < len(side.openings) else OpeningCells()
 
 
+def kind_word(text: str) -> str:
+    """The kind written out where the text says one; the text where it says none."""
+    word = text.strip().casefold()
+    return next((kind for kind in KINDS if kind.startswith(word)), text)
+
+
 def kind_of(text: str) -> OpeningKind:
     """The kind of opening that a word or its first letter says; a window for nothing. Raises InputError."""
-    word = text.strip().casefold()
-    found = next((kind for kind in KINDS if kind.startswith(word)), None)
+    found = next((kind for kind in KINDS if kind == kind_word(text)), None)
     if found is None:
         raise InputError(f"“{text}” is no kind of opening: type w for a window, d for a door, o for an open "
                          "way.")

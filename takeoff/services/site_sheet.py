@@ -113,8 +113,11 @@ def _offered(diagonals: tuple[DiagonalCells, ...], count: int) -> tuple[Diagonal
         named = {_pair(d.corners) for d in kept}
         kept += [DiagonalCells(corners) for corners in ("AC", "BD") if corners not in named]
         return tuple(kept)
-    typed = [d for d in diagonals if d.corners and not d.length and d.corners not in ("AC", "BD")]
-    return (*kept, *(typed[:1] or [DiagonalCells()]))
+    begun = [d for d in diagonals if d.corners and not d.length]
+    if {d.corners for d in begun} == {"AC", "BD"}:
+        # those that were offered while there were four corners
+        begun = []
+    return (*kept, *(begun[:1] or [DiagonalCells()]))
 
 
 def _pair(corners: str) -> str:

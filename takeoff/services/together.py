@@ -58,7 +58,7 @@ def places(room: Room) -> tuple[Place, ...]:
     lengths = _lengths(room)
     for k, (side, name) in enumerate(zip(sides, names, strict=True)):
         called = side_name(k, len(sides))
-        walls.append(Place(str(name), f"Wall {called}, {fmt2(lengths.get(name, 0.0) / 1000.0)} m",
+        walls.append(Place(str(name), f"Wall {called}, {fmt2(lengths.get(name, 0.0) / 1000.0)}",
                            lengths.get(name, 0.0), "wall"))
         openings += [_opening_place(f"{name}:{n}", called, one) for n, one in enumerate(side.openings)]
     return (*openings, *walls)
@@ -66,7 +66,7 @@ def places(room: Room) -> tuple[Place, ...]:
 
 def _opening_place(key: str, side: str, opening: ReadOpening) -> Place:
     width = opening.to_mm - opening.from_mm
-    return Place(key, f"{_kind_word(opening)} in {side}, {fmt2(width / 1000.0)} m", width, opening.kind)
+    return Place(key, f"{_kind_word(opening)} in {side}, {fmt2(width / 1000.0)}", width, opening.kind)
 
 
 def partner(place: Place, others: tuple[Place, ...]) -> str:

@@ -99,6 +99,18 @@ def test_a_cell_that_cannot_be_read_is_named_and_the_rest_goes_on(cells, cell):
     assert closing_words(found)[0] == (found.faults[0].text, "urgent")
 
 
+def test_corners_that_are_named_first_wait_for_their_length():
+    six = keyed(2, KITCHEN, turn="L")
+    named = settled(replace(six, diagonals=(DiagonalCells("AC"),)))
+    assert named.diagonals == (DiagonalCells("AC"),)
+    assert settled(replace(named, diagonals=(DiagonalCells("AC", "4.5"),))).diagonals[1] == DiagonalCells()
+
+
+def test_a_diagonal_without_corners_asks_for_them():
+    found = read(replace(KITCHEN, diagonals=(DiagonalCells("", "4"),)))
+    assert [fault.cell for fault in found.faults] == ["diagonal:0"]
+
+
 def test_a_diagonal_of_no_corner_is_named():
     found = read(replace(KITCHEN, diagonals=(DiagonalCells("AE", "4"),)))
     assert [fault.cell for fault in found.faults] == ["diagonal:0"]

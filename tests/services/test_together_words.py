@@ -50,11 +50,11 @@ def storey():
 def test_openings_come_before_walls(storey):
     found = together.places(together.room_named(storey, "k"))
     assert [(place.key, place.words) for place in found] == [
-        ("s1:0", "Door in A–B, 0.80 m"),
-        ("s1", "Wall A–B, 4.00 m"),
-        ("s2", "Wall B–C, 3.00 m"),
-        ("s3", "Wall C–D, 4.00 m"),
-        ("s4", "Wall D–A, 3.00 m"),
+        ("s1:0", "Door in A–B, 0.80"),
+        ("s1", "Wall A–B, 4.00"),
+        ("s2", "Wall B–C, 3.00"),
+        ("s3", "Wall C–D, 4.00"),
+        ("s4", "Wall D–A, 3.00"),
     ]
 
 

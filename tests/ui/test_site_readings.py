@@ -202,6 +202,19 @@ def test_enter_goes_in_the_order_of_the_form(window, keys) -> None:
     assert keys.cell == "diagonal:1"
 
 
+def test_enter_goes_on_from_cells_at_which_it_does_not_stop(window, keys, panel) -> None:
+    window.acts.do("site-room")
+    keys.type("Living\n2.4\n5\n\n\n4\n\n\n2\n\n\n2\n\nl\n3\n\n\n2\n\n")
+    cell(panel, "corners:0").setFocus()
+    keys.type("AC")
+    assert keys.cell == "diagonal:0"
+    keys.type("6.40")
+    assert keys.cell == "corners:1"
+    cell(panel, "height:1").setFocus()
+    keys.type("")
+    assert keys.cell == "length:2"
+
+
 def test_tab_stops_at_every_cell(window, keys) -> None:
     window.acts.do("site-room")
     keys.type("Bath\n2.4")
@@ -495,7 +508,7 @@ def two(window, keys, doc):
 def test_two_rooms_are_set_together_through_their_door(window, doc, two, tmp_path) -> None:
     assert two.rooms[0].currentText() == "Kitchen"
     assert two.rooms[1].currentText() == "Hall"
-    assert two.places[0].currentText() == "Door in B–C, 0.80 m"
+    assert two.places[0].currentText() == "Door in B–C, 0.80"
     QTest.keyClicks(two.thickness, "0.1")
     QTest.keyClick(two.thickness, Qt.Key.Key_Return)
     assert len(two.joined.joins) == 1

@@ -6,6 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.services.budget import BudgetSheet, OpeningLine, offered, read_budget
+from takeoff.services.site_reading import kind_word
+from takeoff.services.site_words import assumed_text
 from takeoff.ui.panels.site_cells import Cell
 from takeoff.ui.panels.site_pages import scrolled
 from takeoff.ui.panels.words import label, set_text
@@ -121,10 +123,18 @@ class BudgetPage(QWidget):
 
     def _finish(self) -> None:
         sheet = self.sheet
+        self._show_kinds(sheet)
         last = bool(sheet.openings) and not sheet.openings[-1].is_empty
         if last:
             self._need_rows(len(offered(sheet).openings))
         self._mark(only_typed=True)
+
+    def _show_kinds(self, sheet: BudgetSheet) -> None:
+        """Kinds written out, and the reveal that is assumed of each."""
+        for n, line in enumerate(sheet.openings):
+            kind = kind_word(line.kind)
+            self.cells[f"kind:{n}"].setText(kind if line.kind else "")
+            self.cells[f"reveal:{n}"].setPlaceholderText(assumed_text(kind, "reveal", feet=False))
 
     def _mark(self, only_typed: bool) -> tuple[str, ...]:
         """Mark cells that cannot be read (empty ones too, once the room is to be put in); their keys."""

@@ -8,7 +8,7 @@ from itertools import pairwise
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
-from takeoff.services.site_reading import opening_cells
+from takeoff.services.site_reading import kind_word, opening_cells
 from takeoff.services.site_sheet import DiagonalCells, OpeningCells, Sheet, SideCells, replace, side_names
 from takeoff.services.site_words import HINTS, assumed_text
 from takeoff.ui.panels.site_cells import Cell
@@ -214,8 +214,7 @@ class SiteGrid(QWidget):
 
     def _show_assumed(self, key: str, cells: OpeningCells, feet: bool) -> str:
         """Grey in empty cells: what is assumed."""
-        word = cells.kind.casefold()[:1]
-        kind = "door" if word == "d" else "open" if word == "o" else "window"
+        kind = kind_word(cells.kind)
         self.cells[f"kind:{key}"].setPlaceholderText("window")
         self.cells[f"sill:{key}"].setPlaceholderText(assumed_text(kind, "sill", feet))
         self.cells[f"head:{key}"].setPlaceholderText(assumed_text(kind, "head", feet))

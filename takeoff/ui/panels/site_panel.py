@@ -10,8 +10,8 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QToolButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
-from takeoff.services.site_reading import Read, kind_of, read
-from takeoff.services.site_sheet import Sheet, insert_side, remove_side, replace, settled
+from takeoff.services.site_reading import Read, kind_word, read
+from takeoff.services.site_sheet import Sheet, SideCells, insert_side, remove_side, replace, settled
 from takeoff.services.site_words import HINTS, put_words
 from takeoff.ui.panels.fields import ChoiceField
 from takeoff.ui.panels.site_cells import Cell
@@ -217,26 +217,26 @@ class SitePanel(QWidget):
             self._focus(following)
 
     def _next(self, key: str) -> str | None:
-        keys = self._entered_keys()
+        keys = self._entered_keys(key)
         text = self._cell(key).text().strip()
         part = key.partition(":")[0]
-        after = keys[keys.index(key) + 1 :] if key in keys else keys
+        after = keys[keys.index(key) + 1 :]
         if part == "length" and not text and self._read.outline.closed:
             after = tuple(k for k in after if not k.startswith(("length", "along", "turn", "height")))
         elif part == "diagonal" and not text:
             after = ()
         return after[0] if after else None
 
-    def _entered_keys(self) -> tuple[str, ...]:
-        """The cells at which Enter stops: heights at corners only where one was keyed, corners of a diagonal
-        only where none are named."""
+    def _entered_keys(self, here: str) -> tuple[str, ...]:
+        """The cells at which Enter stops, and the one it is pressed in: heights at corners only where one was
+        keyed, corners of a diagonal only where none are named."""
         heights = any(side.height for side in self._sheet.sides)
         keys = ["name", "middle"]
         for key in self.grid.order:
             part = key.partition(":")[0]
-            if (part == "height" and not heights) or (part == "corners" and self.grid.text(key)):
-                continue
-            keys.append(key)
+            passed = (part == "height" and not heights) or (part == "corners" and self.grid.text(key))
+            if key == here or not passed:
+                keys.append(key)
         return tuple(keys)
 
     def _step(self, key: str, by: int) -> None:
@@ -345,19 +345,11 @@ class SitePanel(QWidget):
 
 def _kinds_written(sheet: Sheet) -> Sheet:
     """ "d" becomes "door"; what is no kind stays, to be mended."""
+    def written(side: SideCells) -> SideCells:
+        openings = (replace(o, kind=kind_word(o.kind) if o.kind else "") for o in side.openings)
+        return replace(side, openings=tuple(openings))
 
-    def written(text: str) -> str:
-        if not text:
-            return ""
-        try:
-            return kind_of(text)
-        except InputError:
-            # read() tells of it
-            return text
-
-    sides = tuple(replace(side, openings=tuple(replace(o, kind=written(o.kind)) for o in side.openings))
-                  for side in sheet.sides)
-    return replace(sheet, sides=sides)
+    return replace(sheet, sides=tuple(written(side) for side in sheet.sides))
 
 
 class _Choice(ChoiceField):

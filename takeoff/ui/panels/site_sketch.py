@@ -13,7 +13,10 @@ from takeoff.services.site_reading import Read
 from takeoff.ui.themes import SMALL_PX, Theme, font
 from takeoff.units.printing import fmt2
 
-_MARGIN_PX = 46.0
+_MARGIN_PX, _TIGHT_PX = 46.0, 30.0
+_SMALL_PX = 200
+"""A sketch that is less high keeps less room around it."""
+
 _OUT_PX = 14.0
 _OPENING_PX, _WALL_PX = 7.0, 3.0
 _SHORTEST_WORDS_PX = 46.0
@@ -29,7 +32,7 @@ class SiteSketch(QWidget):
         self._side = -1
         self.setAccessibleName("The outline as it is keyed")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setMinimumSize(220, 180)
+        self.setMinimumSize(200, 120)
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in these colours."""
@@ -84,7 +87,8 @@ class SiteSketch(QWidget):
             return []
         xs, ys = [x for x, _ in points], [y for _, y in points]
         wide, tall = max(max(xs) - min(xs), 1.0), max(max(ys) - min(ys), 1.0)
-        room = max(self.width() - 2 * _MARGIN_PX, 20.0), max(self.height() - 2 * _MARGIN_PX, 20.0)
+        margin = _TIGHT_PX if self.height() < _SMALL_PX else _MARGIN_PX
+        room = max(self.width() - 2 * _MARGIN_PX, 20.0), max(self.height() - 2 * margin, 20.0)
         scale = min(room[0] / wide, room[1] / tall)
         left = (self.width() - wide * scale) / 2.0
         top = (self.height() - tall * scale) / 2.0

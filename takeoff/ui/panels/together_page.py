@@ -10,12 +10,16 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPush
 from takeoff.errors import InputError
 from takeoff.plan.read_on_site import SetTogether
 from takeoff.services import together as words
+from takeoff.services.site_reading import read
+from takeoff.services.site_sheet import sheet_of
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import ChoiceField, small_button
 from takeoff.ui.panels.site_pages import scrolled
+from takeoff.ui.panels.site_sketch import SiteSketch
 from takeoff.ui.panels.words import empty, label, set_text
+from takeoff.ui.themes import Theme
 
-_ROOM_PX = 110
+_SKETCH_PX = 124
 
 
 class TogetherPage(QWidget):
@@ -23,7 +27,7 @@ class TogetherPage(QWidget):
 
     put = Signal(object)
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._document = document
         self._joined = SetTogether()
@@ -31,10 +35,11 @@ class TogetherPage(QWidget):
         self.rooms = ChoiceField("First room", ()), ChoiceField("Second room", ())
         self.places = (ChoiceField("What the first room shares", ()),
                        ChoiceField("What the second room shares", ()))
+        self.sketches = SiteSketch(theme), SiteSketch(theme)
         self.thickness = _field("Thickness of the wall between", "0.10")
-        self.corners = (_field("Corner of the first room", "A", 40),
-                        _field("Corner of the second room", "A", 40))
-        self.across = _field("Length from corner to corner", "5.02", 70)
+        self.corners = (_field("Corner of the first room", "A", 32),
+                        _field("Corner of the second room", "A", 32))
+        self.across = _field("Length from corner to corner", "5.02", 60)
         self.join_button = QPushButton("Join these")
         self.check_button = QPushButton("Add the check dimension")
         self.put_button = QPushButton("Set the rooms together")
@@ -54,21 +59,25 @@ class TogetherPage(QWidget):
     def _build(self) -> None:
         down = scrolled(self)
         down.addWidget(label("Set together", "title"))
-        down.addWidget(label("Choose the door or the wall that two rooms share. A wall alone lets them "
-                             "slide: add a slanting length from a corner of one to a corner of the other.",
-                             "dims", wrap=True))
+        down.addWidget(label("Choose what two rooms share: a door holds them; a wall lets them slide until a "
+                             "slanting length across is added.", "dims", wrap=True))
         grid = QGridLayout()
         grid.setVerticalSpacing(4)
         grid.setColumnStretch(1, 1)
         named = zip(("Room", "shares", "with room", "which has"),
                     (self.rooms[0], self.places[0], self.rooms[1], self.places[1]), strict=True)
         for row, (text, field) in enumerate(named):
-            _pair(grid, row, text, field)
-        _pair(grid, 4, "Wall, m", self.thickness)
+            _pair(grid, row + row // 2, text, field)
+        for number, sketch in enumerate(self.sketches):
+            sketch.setFixedHeight(_SKETCH_PX)
+            sketch.setAccessibleName(f"Corners of the {'second' if number else 'first'} room")
+            grid.addWidget(sketch, 2 + 3 * number, 0, 1, 2)
+        _pair(grid, 6, "Wall, m", self.thickness)
         down.addLayout(grid)
         down.addWidget(self.join_button)
         down.addSpacing(6)
         row = QHBoxLayout()
+        row.setSpacing(5)
         for text, field in (("Corner", self.corners[0]), ("to", self.corners[1]), ("is, m", self.across)):
             row.addWidget(label(text, "name"))
             row.addWidget(field)
@@ -89,7 +98,8 @@ class TogetherPage(QWidget):
     def _connect(self) -> None:
         self.rooms[0].picked.connect(self._first_room)
         self.rooms[1].picked.connect(self._second_room)
-        self.places[0].picked.connect(self._suggest)
+        self.places[0].picked.connect(self._first_place)
+        self.places[1].picked.connect(self._mark_sides)
         self.join_button.clicked.connect(self._join)
         self.check_button.clicked.connect(self._check)
         self.thickness.returnPressed.connect(self._join)
@@ -114,6 +124,7 @@ class TogetherPage(QWidget):
             _fill(field, rooms, min(number, max(len(rooms) - 1, 0)))
         for number in (0, 1):
             self._show_places(number)
+        self._mark_sides()
         self._show_list()
 
     def _show_places(self, number: int) -> None:
@@ -167,15 +178,30 @@ class TogetherPage(QWidget):
         row.addWidget(button)
         return line
 
+    def _mark_sides(self) -> None:
+        """Show both rooms with their corners' letters, what they share marked."""
+        for field, place, sketch in zip(self.rooms, self.places, self.sketches, strict=True):
+            sheet = sheet_of(self._document.job, self._key(field))
+            sketch.setVisible(sheet is not None)
+            if sheet is not None:
+                sketch.show_read(read(sheet))
+                ids = [side.id for side in sheet.sides]
+                side = self._key(place).partition(":")[0]
+                sketch.show_side(ids.index(side) if side in ids else -1)
+
     # -- what the user does
+
+    def _first_place(self) -> None:
+        self._suggest()
+        self._mark_sides()
 
     def _first_room(self) -> None:
         self._show_places(0)
-        self._suggest()
+        self._first_place()
 
     def _second_room(self) -> None:
         self._show_places(1)
-        self._suggest()
+        self._first_place()
 
     def _join(self) -> None:
         def change() -> SetTogether:

@@ -102,7 +102,7 @@ class SitePart(QObject):
         return page
 
     def _make_together(self) -> QWidget:
-        page = TogetherPage(self._document)
+        page = TogetherPage(self._document, self._window.theme)
         page.put.connect(self._set_together)
         return page
 
@@ -231,6 +231,9 @@ class SitePart(QObject):
 
     def _page_shown(self, page_id: str) -> None:
         shows = page_id == READINGS
+        if page_id == TOGETHER:
+            for sketch in cast(TogetherPage, self._window.sides.page(TOGETHER)).sketches:
+                sketch.set_theme(self._window.theme)
         if shows == self.panel.isVisibleTo(self._window):
             return
         had_focus = self.panel.isAncestorOf(self._window.focusWidget() or self._window)
