@@ -1,0 +1,302 @@
+"""Heights: of the storey, of the chosen room, its slopes, its corners, its build-ups and parts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+
+from takeoff.plan import edits
+from takeoff.plan.edits.slopes import Others
+from takeoff.plan.model import Job, RoomId, SideId, StoreyId
+from takeoff.services.cards import place_of
+from takeoff.services.heights import RoomView, corner_words, room_view, storey_view
+from takeoff.services.quick_parts import parts_in
+from takeoff.ui.document import Document
+from takeoff.ui.panels.fields import ChoiceField, Form, LengthField, buttons, small_button
+from takeoff.ui.panels.parts_page import PartLines
+from takeoff.ui.panels.slope_form import SlopesForm
+from takeoff.ui.panels.words import empty, hair, label, restyle, set_text
+from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.units.printing import fmt2
+
+OTHERS = (("stay", "Stay as they are"), ("follow", "Follow in one plane"))
+_MOST_CORNERS = 24
+"""A room with more corners is no room whose ceiling is set corner by corner."""
+
+
+class HeightsPage(QWidget):
+    """What one sets of heights, each as an edit of its own."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._view: RoomView | None = None
+        self._corner_names: tuple[str, ...] = ()
+        self._typed: dict[str, float] = {}
+        """Heights at corners that were typed one after another, for the others to follow."""
+        self._building_room = QWidget()
+        self.storey_title, self.storey_says = label("", "heading"), label("", "grey", wrap=True)
+        self.storey_height = LengthField("Height of the storey's rooms, floor to ceiling")
+        self.title, self.says = label("", "heading"), label("", "grey", wrap=True)
+        self.finished, self.told = label("", "grey", wrap=True), label("", "grey", wrap=True)
+        self.room_height = LengthField("Height of this room; none: as the storey", optional=True)
+        self.floor = LengthField("Level of the room's floor above the storey's")
+        self.screed = LengthField("What is added to the floor: screed, boards", mm_from=THICK_MM_FROM)
+        self.lining = LengthField("What is taken off under the ceiling: lining, battens",
+                                  mm_from=THICK_MM_FROM)
+        self.everywhere = small_button("All rooms of the storey",
+                                       "Give every room of the storey these build-ups")
+        self.slopes = SlopesForm()
+        self.others = ChoiceField("What the corners do that are not typed", OTHERS)
+        self.corners: dict[str, LengthField] = {}
+        self.corner_rows = QVBoxLayout()
+        self.parts = PartLines(document)
+        self.parts_title = label("Lowered and raised parts", "heading")
+        self.hint = label("Choose a room on the plan to set its heights.", "grey", wrap=True)
+        self._build()
+        self._connect()
+        self.refresh()
+
+    # -- arrangement
+
+    def _build(self) -> None:
+        usual, own, build_up, others = Form(), Form(), Form(), Form()
+        usual.pair(("Height", self.storey_height))
+        own.pair(("Height", self.room_height), ("Floor at", self.floor))
+        build_up.pair(("Screed", self.screed), ("Lining", self.lining))
+        others.pair(("Others", self.others))
+        self.others.show_key("stay")
+        room = QVBoxLayout(self._building_room)
+        room.setContentsMargins(0, 0, 0, 0)
+        room.setSpacing(6)
+        room.addWidget(hair())
+        for item in (self.title, self.says, own, label("Build-ups", "heading"), build_up, self.finished,
+                     buttons(self.everywhere), hair(), label("Slopes", "heading"), self.slopes, hair(),
+                     label("Height of the ceiling at corners", "heading"), self.corner_rows, others,
+                     self.told, self.parts_title, self.parts):
+            if isinstance(item, QWidget):
+                room.addWidget(item)
+            else:
+                room.addLayout(item)
+        inner = QWidget()
+        inner.setProperty("part", "page")
+        down = QVBoxLayout(inner)
+        down.setContentsMargins(16, 16, 8, 16)
+        down.setSpacing(6)
+        down.addWidget(label("Heights", "title"))
+        down.addWidget(self.storey_title)
+        down.addLayout(usual)
+        down.addWidget(self.storey_says)
+        down.addWidget(self.hint)
+        down.addWidget(self._building_room)
+        down.addStretch(1)
+        scroll = self._scroll = QScrollArea()
+        scroll.setWidget(inner)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
+
+    def _connect(self) -> None:
+        document = self._document
+        self.storey_height.typed.connect(self._set_storey_height)
+        self.room_height.typed.connect(self._set_height)
+        self.floor.typed.connect(self._set_floor)
+        self.screed.typed.connect(self._set_build_ups)
+        self.lining.typed.connect(self._set_build_ups)
+        self.everywhere.clicked.connect(self._set_everywhere)
+        self.slopes.wanted.connect(self._set_slopes)
+        self.others.picked.connect(self._others_picked)
+        self.slopes.refused.connect(document.refused)
+        for field in (self.storey_height, self.room_height, self.floor, self.screed, self.lining):
+            field.refused.connect(document.refused)
+        document.opened.connect(self.refresh)
+        document.changed.connect(self._listen)
+        document.chosen_changed.connect(self._listen)
+        document.storey_changed.connect(self._storey_shown)
+
+    # -- what is shown
+
+    @property
+    def room_id(self) -> str:
+        """The room whose heights are shown; "" for none."""
+        return self._view.id if self._view is not None else ""
+
+    def refresh(self) -> None:
+        """Show the heights as they are."""
+        storey = self._document.storey
+        set_text(self.storey_title, "No storey yet" if storey is None else "")
+        self.storey_height.setEnabled(storey is not None)
+        if storey is not None:
+            view = storey_view(storey)
+            set_text(self.storey_title, view.title)
+            set_text(self.storey_says, view.says)
+            self.storey_height.show_mm(view.height_mm)
+        choice = self._document.choice
+        shown = self._view.slopes if self._view is not None else None
+        before, self._view = self.room_id, (
+            room_view(self._document.state, choice[-1].room_id) if choice else None)
+        if self._view is not None and (self.room_id != before or self._view.slopes != shown):
+            self.slopes.show_walls(self._view.walls, "")
+            self.slopes.show_slopes(self._view.slopes)
+        if self.room_id != before:
+            self._typed.clear()
+            self._tell("")
+        self.hint.setVisible(self._view is None)
+        self._building_room.setVisible(self._view is not None)
+        if self._view is not None:
+            self._show_room(self._view, choice[-1].id if choice[-1].kind == "side" else "")
+
+    def show_part(self, which: str) -> None:
+        """Scroll to the slopes or the build-ups, ready to be typed."""
+        field = {"slopes": self.slopes.eaves, "screed": self.screed}[which]
+        self._scroll.ensureWidgetVisible(self.slopes.set_button if which == "slopes" else field)
+        field.setFocus()
+        field.selectAll()
+
+    def _show_room(self, view: RoomView, chosen_side: str) -> None:
+        set_text(self.title, view.title)
+        set_text(self.says, view.says)
+        set_text(self.finished, view.finished)
+        self.finished.setVisible(bool(view.finished))
+        self.room_height.show_mm(view.own_mm)
+        self.room_height.setPlaceholderText("storey" if view.follows else "slopes")
+        self.floor.show_mm(view.floor_mm)
+        self.screed.show_mm(view.floor_build_up_mm)
+        self.lining.show_mm(view.ceiling_build_up_mm)
+        self.slopes.show_walls(view.walls, chosen_side)
+        self._show_corners(view)
+        place = place_of(self._document.job, view.id)
+        parts = [p for p in parts_in(place[1]) if p.kind == "region"] if place is not None else []
+        self.parts.show_parts(parts)
+        self.parts_title.setVisible(bool(parts))
+
+    def _show_corners(self, view: RoomView) -> None:
+        names = tuple(f"{c.side} {c.name}" for c in view.corners)
+        if names != self._corner_names:
+            self._corner_names = names
+            self._make_corners(view)
+        for corner in view.corners:
+            if corner.side in self.corners:
+                self.corners[corner.side].show_mm(corner.height_mm)
+
+    def _make_corners(self, view: RoomView) -> None:
+        empty(self.corner_rows)
+        self.corners = {}
+        holder = QWidget()
+        form = Form()
+        holder.setLayout(form)
+        pairs: list[tuple[str, QWidget]] = []
+        for corner in view.corners[:_MOST_CORNERS]:
+            field = LengthField(f"Height of the ceiling at the corner of walls {corner.name}")
+            field.typed.connect(self._corner_typed(corner.side))
+            field.refused.connect(self._document.refused)
+            self.corners[corner.side] = field
+            pairs.append((corner.name, field))
+        for start in range(0, len(pairs), 2):
+            form.pair(*pairs[start:start + 2])
+        if len(view.corners) > _MOST_CORNERS:
+            form.wide(label("This room has too many corners for that: set slopes instead.", "grey",
+                            wrap=True))
+        self.corner_rows.addWidget(holder)
+
+    def _tell(self, sentence: str, wrong: bool = False) -> None:
+        restyle(self.told, "urgent" if wrong else "grey")
+        set_text(self.told, sentence)
+        self.told.setVisible(bool(sentence))
+
+    def showEvent(self, event: object) -> None:  # noqa: N802 - Qt's name
+        """What changed while another page was shown."""
+        del event
+        self.refresh()
+
+    # -- what the user does
+
+    def _edit(self, name: str, edit: Callable[[Job, RoomId], Job]) -> bool:
+        room = RoomId(self.room_id)
+        done = bool(room) and self._document.apply(name, lambda job: edit(job, room))
+        if not done:
+            self.refresh()
+        return done
+
+    def _set_storey_height(self, mm: float) -> None:
+        storey = self._document.storey
+        if storey is not None and not self._document.apply(
+                f"Storey {fmt2(mm / 1000.0)} m high",
+                lambda job: edits.set_storey_height(job, StoreyId(storey.id), mm)):
+            self.refresh()
+
+    def _set_height(self, mm: float | None) -> None:
+        if mm is None:
+            self._edit("Room as high as its storey", _as_storey)
+        else:
+            self._edit(f"Room {fmt2(mm / 1000.0)} m high",
+                       lambda job, room: edits.set_flat_ceiling(job, room, mm))
+
+    def _set_floor(self, mm: float) -> None:
+        self._edit(f"Floor at {fmt2(mm / 1000.0)} m", lambda job, room: edits.set_flat_floor(job, room, mm))
+
+    def _set_build_ups(self, mm: object) -> None:
+        del mm
+        screed, lining = self.screed.mm or 0.0, self.lining.mm or 0.0
+        self._edit("Set build-ups", lambda job, room: edits.set_build_ups(job, room, screed, lining))
+
+    def _set_everywhere(self) -> None:
+        storey = self._document.storey
+        screed, lining = self.screed.mm or 0.0, self.lining.mm or 0.0
+        if storey is not None:
+            self._document.apply("Set build-ups of the storey", lambda job: edits.set_storey_build_ups(
+                job, storey.id, screed, lining))
+
+    def _set_slopes(self) -> None:
+        self._edit("Set the slopes", self.slopes.edited)
+
+    def _others_picked(self, key: str) -> None:
+        del key
+        self._typed.clear()
+        self._tell("")
+
+    def _corner_typed(self, side: str) -> Callable[[object], None]:
+        def typed(mm: object) -> None:
+            if isinstance(mm, float):
+                self.set_corner(side, mm)
+
+        return typed
+
+    def set_corner(self, side: str, mm: float) -> None:
+        """The ceiling through this height, and through those typed before where the others follow."""
+        others: Others = "follow" if self.others.currentData() == "follow" else "stay"
+        heights = {**(self._typed if others == "follow" else {}), side: mm}
+        typed = {SideId(name): height for name, height in heights.items()}
+        words, fits = corner_words(self._document.job, self.room_id, heights, others)
+        self._edit(f"Ceiling {fmt2(mm / 1000.0)} m at a corner",
+                   lambda job, room: edits.set_corner_heights(job, room, typed, others))
+        if fits:
+            self._typed = heights
+        self._tell(words, wrong=not fits)
+
+    # -- listeners
+
+    def _storey_shown(self, storey: str) -> None:
+        del storey
+        self.refresh()
+
+    def _listen(self, before: object, after: object) -> None:
+        del before, after
+        if self.isVisible():
+            self.refresh()
+
+
+def _as_storey(job: Job, room: RoomId) -> Job:
+    """The room level at its storey's height again, with its parts where it has some."""
+    ceiling = edits.room_of(job, room).ceiling
+    if ceiling is None or not ceiling.regions:
+        return edits.set_room_ceiling(job, room, None)
+    storey = next(s for s in job.storeys if any(r.id == room for r in s.rooms))
+    return edits.set_flat_ceiling(job, room, storey.height_mm, storey.height_source)
+
+
