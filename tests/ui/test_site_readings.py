@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication
 from takeoff.plan import edits
 from takeoff.plan.model import WallTreatment
 from takeoff.ui.document import Ref
+from takeoff.ui.panels.empty_plan import EmptyPlan
 from takeoff.ui.panels.site_panel import QUIET_MS
 from takeoff.ui.window.site_part import SitePart
 
@@ -581,6 +582,14 @@ def test_a_form_that_cannot_be_written_is_told(window, told, tmp_path) -> None:
     told.paths.append(tmp_path / "no folder" / "form.pdf")
     window.acts.do("site-form")
     assert len(told.sentences) == 1
+
+
+def test_an_empty_job_starts_with_readings(window, keys, panel) -> None:
+    empty = window.findChild(EmptyPlan)
+    button = next(one for one in empty.buttons if one.text() == "Key site readings")
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert panel.isVisible()
+    assert keys.cell == "name"
 
 
 def test_other_pages_bring_the_plan_back(window, panel, keys) -> None:

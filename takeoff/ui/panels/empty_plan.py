@@ -12,9 +12,9 @@ from takeoff.ui.panels.words import label, set_text
 
 _NOTHING = (
     "Nothing to measure yet",
-    "Open a drawing (DXF, IFC or PDF) or drop one on the window. Without a drawing, draw the rooms from your "
-    "own measurements. The sample job shows what comes of it.",
-    (("open", "Open a drawing or a job…"), ("draw-room", "Draw a room"),
+    "Open a drawing (DXF, IFC or PDF) or drop one on the window. Without a drawing, key what you read on site, "
+    "or draw the rooms. The sample job shows what comes of it.",
+    (("open", "Open a drawing or a job…"), ("draw-room", "Draw a room"), ("site-room", "Key site readings"),
      ("open-sample", "Open the sample job")))
 
 _NO_ROOM = (
@@ -24,7 +24,7 @@ _NO_ROOM = (
     (("show-drawing", "Look at the layers"), ("fill-room", "Fill a room"), ("draw-room", "Draw a room")))
 
 
-_WIDE_PX = 520
+_WIDE_PX = 610
 
 
 class EmptyPlan(QFrame):
@@ -39,7 +39,7 @@ class EmptyPlan(QFrame):
         self._document, self._view, self._is_idle = document, view, is_idle
         self.setProperty("part", "bubble")
         self.title, self.text = label("", "heading", wrap=True), label("", "tour", wrap=True)
-        self.buttons: list[QPushButton] = [QPushButton() for _ in range(3)]
+        self.buttons: list[QPushButton] = [QPushButton() for _ in range(len(_NOTHING[2]))]
         row = QHBoxLayout()
         row.setSpacing(8)
         for button in self.buttons:
@@ -71,14 +71,19 @@ class EmptyPlan(QFrame):
         title, text, actions = _NO_ROOM if has_lines else _NOTHING
         set_text(self.title, title)
         set_text(self.text, text)
-        for button, (action, words) in zip(self.buttons, actions, strict=True):
+        for button, (action, words) in zip(self.buttons, actions, strict=False):
             button.setText(words)
             button.setObjectName(action)
+        for number, button in enumerate(self.buttons):
+            button.setVisible(number < len(actions))
         self._place(has_lines)
         self.show()
 
     def _place(self, above: bool) -> None:
-        self.adjustSize()
+        # a frame does not ask by itself how high its broken lines stand at this width
+        down = self.layout()
+        if down is not None:
+            self.setFixedHeight(down.totalHeightForWidth(_WIDE_PX))
         x = max((self._view.width() - self.width()) // 2, 0)
         y = 14 if above else max((self._view.height() - self.height()) // 2, 0)
         self.move(x, y)
