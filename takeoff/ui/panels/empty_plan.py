@@ -12,8 +12,8 @@ from takeoff.ui.panels.words import label, set_text
 
 _NOTHING = (
     "Nothing to measure yet",
-    "Open a drawing (DXF, IFC or PDF) or drop one on the window. Without a drawing, key what you read on site, "
-    "or draw the rooms. The sample job shows what comes of it.",
+    "Open a drawing (DXF, IFC or PDF) or drop one on the window. Without a drawing, key what you read on "
+    "site, or draw the rooms. The sample job shows what comes of it.",
     (("open", "Open a drawing or a job…"), ("draw-room", "Draw a room"), ("site-room", "Key site readings"),
      ("open-sample", "Open the sample job")))
 
