@@ -41,7 +41,7 @@ def plain_words(message: str, tree: Any) -> str:
 
 def _what(message: str, place: str, tree: Any) -> str:
     if match := re.fullmatch(r"Object contains unknown field `(.*)`", message, re.DOTALL):
-        near = difflib.get_close_matches(match[1], field_names(), 1)
+        near = difflib.get_close_matches(match[1], fields_at(place) or field_names(), 1)
         advice = f"is it “{near[0]}”" if near else "take it out"
         return f"the field “{match[1][:60]}” is not known: {advice}" + ("?" if near else "")
     if match := re.fullmatch(r"Object missing required field `(.*)`", message):
@@ -75,12 +75,21 @@ def _at(tree: Any, place: str) -> Any:
 
 def allowed_words(place: str) -> tuple[str, ...]:
     """The words that the field at ``place`` ("storeys[0].rooms[1].confidence") may hold."""
-    nodes = _alternatives(_schema())
+    words = [word for node in _nodes_at(place) for word in node.get("enum", [node.get("const")])]
+    return tuple(str(word) for word in words if word is not None)
+
+
+def fields_at(place: str) -> tuple[str, ...]:
+    """The fields that the object at ``place`` may have, sorted; "" is the job itself."""
+    return tuple(sorted({name for node in _nodes_at(place) for name in node.get("properties", {})}))
+
+
+def _nodes_at(place: str) -> list[dict[str, Any]]:
+    nodes = _alternatives(_resolved(_schema()))
     for name, index in _STEPS.findall(place):
         found = (_item(n, int(index)) if index else n.get("properties", {}).get(name, {}) for n in nodes)
         nodes = [node for part in found for node in _alternatives(part)]
-    words = [word for node in nodes for word in node.get("enum", [node.get("const")])]
-    return tuple(str(word) for word in words if word is not None)
+    return nodes
 
 
 def _alternatives(node: dict[str, Any]) -> list[dict[str, Any]]:

@@ -197,11 +197,11 @@ def test_a_reader_that_stops_early_is_no_failure(samples: Path) -> None:
         process.stdout.close()
         complaint = process.stderr.read()
         process.wait(timeout=60)
-    assert complaint == b""
+    assert complaint == b"takeoff: stopped before it was done; no file was left half written.\n"
     assert process.returncode == 0
 
 
-def test_interrupted_run_ends_quietly_and_leaves_nothing(samples: Path, tmp_path: Path) -> None:
+def test_interrupted_run_ends_with_a_sentence_and_leaves_nothing(samples: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     program = ("import sys, time, takeoff.services.measuring as m; "
                "m.open_file = lambda *a: (print('busy', flush=True), time.sleep(60)); "
@@ -219,7 +219,7 @@ def test_interrupted_run_ends_quietly_and_leaves_nothing(samples: Path, tmp_path
         complaint = process.stderr.read()
         process.wait(timeout=20)
     assert process.returncode == 130
-    assert complaint == b""
+    assert complaint == b"takeoff: stopped before it was done; no file was left half written.\n"
     assert not out.exists()
 
 
