@@ -197,7 +197,7 @@ def test_a_reader_that_stops_early_is_no_failure(samples: Path) -> None:
         process.stdout.close()
         complaint = process.stderr.read()
         process.wait(timeout=60)
-    assert complaint == b"takeoff: stopped before it was done; no file was left half written.\n"
+    assert complaint == b""
     assert process.returncode == 0
 
 
