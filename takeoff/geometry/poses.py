@@ -84,7 +84,7 @@ def set_out(start: Sequence[Pose], ties: Sequence[Tie], held: int = 0) -> Posed:
     fit = solve(evaluate, flat)
     there = tuple(poses(fit.unknowns))
     off = tuple(math.hypot(*_rows(tie, there)[0]) * tie.sigma_mm for tie in ties)
-    reach = np.sqrt((fit.free.reshape(len(fit.free), len(moving), 3) ** 2).sum(axis=(0, 2)))
+    reach = np.sqrt(fit.free.reshape(len(moving), 3).sum(axis=1))
     return Posed(there, off, tuple(moving[k] for k in np.flatnonzero(reach > 1e-4)))
 
 

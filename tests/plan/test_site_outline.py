@@ -183,3 +183,22 @@ def test_every_line_says_what_was_read_and_what_came_of_it():
     turns = [line for line in outline.lines if line.kind == "turn"]
     assert [line.what for line in turns] == ["B", "C", "D", "A"]
     assert all(line.assumed for line in turns)
+
+
+@pytest.mark.parametrize("slip_mm", [60.0, 150.0, 1000.0, -1000.0])
+@pytest.mark.parametrize("at", range(6))
+def test_a_slip_of_any_size_in_any_side_of_a_well_read_room_is_named_rightly(at, slip_mm):
+    lengths = [5000.0, 4000.0, 2000.0, 2000.0, 3000.0, 2000.0]
+    corners = [(0, 0), (5, 0), (5, -4), (3, -4), (3, -2), (0, -2)]
+    diagonals = tuple(
+        (a, b, 1000.0 * math.dist(corners[a], corners[b]))
+        for a, b in ((0, 2), (0, 3), (1, 3), (1, 4), (2, 4), (2, 5), (0, 4), (1, 5), (3, 5))
+    )
+    lengths[at] += slip_mm
+    outline = outline_of(squared(*lengths, left=(3,), diagonals=diagonals))
+    name = f"{'ABCDEF'[at]}–{'BCDEFA'[at]}"
+    (told,) = [finding.text for finding in outline.findings if finding.code == "reading-gross"]
+    too = "large" if slip_mm > 0 else "small"
+    assert told.startswith(f"Length {name} is about ")
+    assert f" too {too} for the others" in told
+    assert float(told.partition("about ")[2].partition(" mm")[0]) == pytest.approx(abs(slip_mm), abs=2.0)
