@@ -14,6 +14,7 @@ from takeoff.plan.readings.room import (
     WINDOW_HEAD_MM,
     WINDOW_REVEAL_MM,
     WINDOW_SILL_MM,
+    ceiling_proposed,
     stands_as_read,
 )
 from takeoff.services.site_reading import Read
@@ -74,8 +75,22 @@ def closing_words(read: Read) -> tuple[tuple[str, Mood], ...]:
     if not outline.closed:
         return (*said, (outline.missing, "plain"))
     said += [(f.text, "urgent" if f.severity in ("error", "check") else "plain") for f in outline.findings]
+    said += _ceiling(read)
     said.append((_closes(outline, any(f.code == "readings-misclose" for f in outline.findings)), "good"))
     return tuple(said)
+
+
+def _ceiling(read: Read) -> list[tuple[str, Mood]]:
+    """What the heights make of the ceiling, where it is more than one height."""
+    proposal = ceiling_proposed(read.readings, read.outline.points)
+    if proposal is None or (proposal.words == "flat" and proposal.off_mm < 1.0):
+        return []
+    off = printed(proposal.off_mm, 0)
+    fits = f", up to {off} mm off what was read" if off else ""
+    if proposal.sure:
+        return [(f"Ceiling: {proposal.words}{fits}.", "plain")]
+    return [(f"Ceiling: taken as {proposal.words}{fits}, which the heights leave open: read more of them, "
+             "or set the slopes afterwards.", "urgent")]
 
 
 def _closes(outline: Outline, told: bool) -> str:

@@ -15,6 +15,7 @@ from takeoff.plan.model import Job, Plane, RoomId, SideId
 from takeoff.plan.read_on_site import CrossCheck, Join, ReadOpening, SetTogether
 from takeoff.plan.readings import place_together, put_room, set_together
 from takeoff.plan.readings.moving import moved_room
+from takeoff.storage.jobs import dump, load
 
 replace = msgspec.structs.replace
 KITCHEN, HALL = RoomId("kitchen"), RoomId("hall")
@@ -233,6 +234,20 @@ def test_a_side_that_is_read_no_more_leaves_the_rooms_and_is_told():
     job = put_room(job, None, KITCHEN, "", read(4000.0, 3000.0, None, None))
     told = next(f for f in check(job) if f.code == "together-open")
     assert "no opening 1" in told.text
+
+
+def test_a_room_moved_by_hand_afterwards_is_told():
+    job = together(two_rooms(), THROUGH)
+    storey = job.storeys[0]
+    away = replace(storey, rooms=(storey.rooms[0], moved_room(storey.rooms[1], (500.0, 0.0, 0.0))))
+    assert "together-moved" in codes(replace(job, storeys=(away,)))
+    assert "together-moved" not in codes(job)
+
+
+def test_readings_and_joins_are_saved_and_opened_again():
+    across = CrossCheck(room=KITCHEN, corner=0, beyond=HALL, beyond_corner=0, length_mm=4751.0)
+    job = together(two_rooms(), THROUGH, checks=(across,))
+    assert load(dump(job), "two.json") == job
 
 
 def test_a_room_that_goes_takes_its_joins_with_it():

@@ -191,6 +191,20 @@ def test_misclosure_is_said_in_mm():
     ) in closing_words(found)
 
 
+def test_what_the_heights_make_of_the_ceiling_is_said():
+    one = read(
+        keyed(3, keyed(2, keyed(1, keyed(0, KITCHEN, height="2.4"), height="2.4"), height="3"), height="3")
+    )
+    assert ("Ceiling: two slopes.", "plain") not in closing_words(one)
+    assert "Ceiling: " in " ".join(text for text, _ in closing_words(one))
+    level = replace(KITCHEN, middle="")
+    slope = read(
+        keyed(3, keyed(2, keyed(1, keyed(0, level, height="2.4"), height="2.4"), height="3"), height="3")
+    )
+    assert ("Ceiling: one slope.", "plain") in closing_words(slope)
+    assert not any("Ceiling" in text for text, _ in closing_words(read(KITCHEN)))
+
+
 def test_a_walk_that_closes_says_so():
     assert ("The walk as typed closes.", "good") in closing_words(read(sheet("4", "3", "4", "3")))
 

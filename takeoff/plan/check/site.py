@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 from takeoff.errors import Finding, Where
+from takeoff.geometry.poses import Pose, put
 from takeoff.plan.check.wording import finding, mm, room_name, storey_name
 from takeoff.plan.model import Room, Storey
 from takeoff.plan.readings.ceiling import CeilingProposal
 from takeoff.plan.readings.outline import outline_of
-from takeoff.plan.readings.room import ceiling_proposed, stands_as_read, walked_corners
+from takeoff.plan.readings.room import CHANGED_MM, ceiling_proposed, stands_as_read, walked_corners
 from takeoff.plan.readings.together import fault_of, place_together
 
 APART_MM = 10.0
@@ -59,7 +62,15 @@ def _together(storey: Storey) -> list[Finding]:
     if fault:
         text = f"rooms of {storey_name(storey)} are no longer set together: {fault[:1].lower()}{fault[1:]}"
         return [finding("together-open", "check", text, where)]
-    lines = place_together(storey, joined)[1].lines
+    poses, placing = place_together(storey, joined)
+    if any(_moved_mm(room, poses[room.id]) > CHANGED_MM for room in storey.rooms if room.id in poses):
+        text = f"rooms of {storey_name(storey)} were moved since they were set together: set them together "
+        return [finding("together-moved", "check", text + "again, or take them apart.", where)]
     return [finding("together-misfit", "check",
                     f"the {what} does not fit by {by:.0f} mm: look at what was read there.", where)
-            for what, by in lines if by > APART_MM]
+            for what, by in placing.lines if by > APART_MM]
+
+
+def _moved_mm(room: Room, pose: Pose) -> float:
+    """How far from where its joins put it a room stands."""
+    return max(math.dist((s.x_mm, s.y_mm), put(pose, (s.x_mm, s.y_mm))) for s in room.outline)

@@ -45,10 +45,10 @@ def ceiling_from_heights(corners: Sequence[Height], middle: Height | None = None
     if off <= FLAT_MM and len(heights) > 3:
         return CeilingProposal(_field(one), off, "one slope")
     if off <= FLAT_MM:
-        return CeilingProposal(_field(one), off, "one slope through few heights", sure=len(heights) == 3)
+        return CeilingProposal(_field(one), off, "one slope", sure=len(heights) == 3)
     pairs = sorted(_pairs(corners, middle), key=lambda pair: pair[0])
     if not pairs:
-        return CeilingProposal(_field(one), off, "one slope that does not fit the heights", sure=False)
+        return CeilingProposal(_field(one), off, "one slope", sure=False)
     off, first, second = pairs[0]
     alike = len(pairs) > 1 and pairs[1][0] - off <= FLAT_MM
     return CeilingProposal(_field(first, second), off, "two slopes", sure=not alike)
