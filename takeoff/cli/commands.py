@@ -102,7 +102,8 @@ def window(file: Path | None) -> int:
 
 
 @takeoff.command()
-@click.option("-o", "--output", "file", type=FILE, required=True, metavar="FORM.pdf", help="The PDF to write.")
+@click.option("-o", "--output", "file", type=FILE, required=True, metavar="FORM.pdf",
+              help="The PDF to write.")
 @click.option("--page", type=click.Choice(["A4", "A3"], case_sensitive=False), default="A4",
               show_default=True, help="Size of the pages.")
 @click.option("--rooms", type=int, default=1, show_default=True, metavar="N",

@@ -9,7 +9,6 @@ from typing import Literal
 
 from takeoff.plan.base import RoomId, SideId, Value
 
-
 BUDGET = "budget room"
 """What stands in the evidence of a room that was made of length × width × height alone."""
 

@@ -53,7 +53,8 @@ def test_price_follows_the_convention_of_the_bill_and_says_what_it_leaves_out() 
 
 
 def test_team_sees_no_price_and_a_job_without_prices_has_no_table() -> None:
-    assert not [t for t in sheets(priced(job(), price_coat_m2="10")).seen_by("team").totals if t.id == "price"]
+    team = sheets(priced(job(), price_coat_m2="10")).seen_by("team")
+    assert not [t for t in team.totals if t.id == "price"]
     assert not [t for t in sheets(job()).totals if t.id == "price"]
 
 

@@ -232,7 +232,8 @@ def test_bare_copy_has_no_openings(sample) -> None:
 
 def test_height_level_and_times_are_set_beside_the_list(sample) -> None:
     shown = page(sample)
-    for field, text in ((shown.high, "2.65"), (shown.level, "0.15"), (shown.times, "often"), (shown.times, "3")):
+    for field, text in ((shown.high, "2.65"), (shown.level, "0.15"), (shown.times, "often"),
+                        (shown.times, "3")):
         field.setFocus()
         field.selectAll()
         QTest.keyClicks(field, text)

@@ -97,7 +97,8 @@ class PartLines(QVBoxLayout):
     @property
     def lines(self) -> tuple[PartLine, ...]:
         """The lines that are shown."""
-        every = (self.itemAt(k).widget() for k in range(self.count()))
+        items = (self.itemAt(k) for k in range(self.count()))
+        every = (item.widget() for item in items if item is not None)
         return tuple(line for line in every if isinstance(line, PartLine))
 
     def show_parts(self, parts: Sequence[InRoom]) -> None:

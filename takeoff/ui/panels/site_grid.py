@@ -17,7 +17,7 @@ from takeoff.ui.panels.words import label
 _SIDE_PARTS = ("length", "along", "turn", "height")
 _OPENING_PARTS = ("kind", "sill", "head", "reveal")
 _TEXT_CELLS = ("name", "along", "turn", "kind", "corners")
-_WIDTHS_PX = {"length": 84, "turn": 78, "height": 78, "kind": 84, "sill": 84, "head": 84, "reveal": 84,
+_WIDTHS_PX = {"length": 74, "turn": 66, "height": 62, "kind": 84, "sill": 84, "head": 84, "reveal": 84,
               "corners": 84, "diagonal": 84}
 _NAME_PX = 58
 
@@ -64,10 +64,10 @@ class SiteGrid(QWidget):
         self._sides.setColumnStretch(2, 1)
         self._openings.setColumnStretch(5, 1)
         self._diagonals.setColumnStretch(3, 1)
-        for column, head in enumerate(_SIDE_HEADS):
-            self._sides.addWidget(_head(head, column not in (0, 2, 3)), 0, column)
-        for column, head in enumerate(_OPENING_HEADS):
-            self._openings.addWidget(_head(head, column > 1), 0, column)
+        for column, words in enumerate(_SIDE_HEADS):
+            self._sides.addWidget(_head(words, column not in (0, 2, 3)), 0, column)
+        for column, words in enumerate(_OPENING_HEADS):
+            self._openings.addWidget(_head(words, column > 1), 0, column)
         self._opening_heads = [self._openings.itemAtPosition(0, k) for k in range(len(_OPENING_HEADS))]
 
     # -- showing
@@ -101,7 +101,8 @@ class SiteGrid(QWidget):
     def _side(self, k: int, side: SideCells) -> SideCells:
         openings = tuple(OpeningCells(*(self.text(f"{part}:{k}:{n}") for part in _OPENING_PARTS))
                          for n in range(len(side.openings)))
-        return SideCells(side.id, *(self.text(f"{part}:{k}") for part in _SIDE_PARTS), openings)
+        length, along, turn, height = (self.text(f"{part}:{k}") for part in _SIDE_PARTS)
+        return SideCells(side.id, length, along, turn, height, openings)
 
     # -- arranging
 

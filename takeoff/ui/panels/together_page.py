@@ -76,14 +76,16 @@ class TogetherPage(QWidget):
         down.addLayout(grid)
         down.addWidget(self.join_button)
         down.addSpacing(6)
-        row = QHBoxLayout()
-        row.setSpacing(5)
-        for text, field in (("Corner", self.corners[0]), ("to", self.corners[1]), ("is, m", self.across)):
-            row.addWidget(label(text, "name"))
-            row.addWidget(field)
-        row.addStretch(1)
+        across = QHBoxLayout()
+        across.setSpacing(5)
+        lengths: tuple[tuple[str, QWidget], ...] = (
+            ("Corner", self.corners[0]), ("to", self.corners[1]), ("is, m", self.across))
+        for text, cell in lengths:
+            across.addWidget(label(text, "name"))
+            across.addWidget(cell)
+        across.addStretch(1)
         down.addWidget(label("Check between these two rooms", "heading"))
-        down.addLayout(row)
+        down.addLayout(across)
         down.addWidget(self.check_button)
         down.addSpacing(6)
         down.addWidget(label("Joined", "heading"))
