@@ -186,6 +186,7 @@ def _findings(
     outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]
 ) -> tuple[Finding, ...]:
     found = []
+    more = "another diagonal" if any(line.kind == "diagonal" for line in lines) else "a diagonal"
     if _crosses(outline.points):
         found.append(Finding("readings-cross", "error",
                              "The outline crosses itself: look at the turns and the lengths."))
@@ -193,12 +194,12 @@ def _findings(
         found.append(Finding("reading-gross", "check", _wrong_words(lines, wrong)))
     elif outline.closing_mm is not None and outline.closing_mm > MISCLOSURE_MM:
         text = f"With the turns as typed the walk misses its start by {outline.closing_mm:.0f} mm: "
-        text += ("its corners were turned until it closed, a diagonal would tell whether rightly."
+        text += (f"its corners were turned until it closed, {more} would tell whether rightly."
                  if outline.rest_on_about else "look at what it was shared out to.")
         found.append(Finding("readings-misclose", "check", text))
     if outline.rest_on_about:
         found.append(Finding("readings-square-assumed", "assumed",
-                             "Nobody measured whether the corners are square: a diagonal would tell."))
+                             f"Nobody measured whether all corners are square: {more} would tell."))
     return tuple(found)
 
 
