@@ -87,13 +87,18 @@ class Painted:
         painter.end()
 
 
+FRAMES = 10
+"""Repaints of one drag: a drag is a run of them, each painted right after the other."""
+
+
 class Dragged(Painted):
-    """The same, moved by some px before every repaint, as a middle drag does."""
+    """A drag: moved by some px before each of its repaints."""
 
     def __call__(self) -> None:
         bar = self.view.horizontalScrollBar()
-        bar.setValue(bar.value() + 3)
-        super().__call__()
+        for _ in range(FRAMES):
+            bar.setValue(bar.value() + 3)
+            super().__call__()
 
 
 def fit_views(count: int) -> tuple[Painted, Painted, object]:
