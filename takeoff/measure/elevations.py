@@ -110,6 +110,10 @@ def joined(slabs: Sequence[Slab], classes: tuple[int, ...], number: int | None =
         for piece in slab.pieces:
             if piece.cls in classes and (number is None or piece.number == number):
                 low, high = (_along(profile, slab.u0, slab.u1) for profile in (piece.lo, piece.hi))
+                for end in (0, -1):
+                    # where two profiles meet, rounding may put the lower one a hair above the upper
+                    if low[end][1] > high[end][1]:
+                        low[end] = high[end]
                 shapes.append(shapely.polygons([*low, *reversed(high)]))
     return shapely.union_all(shapes, grid_size=_GRID_MM)
 

@@ -262,22 +262,42 @@ def _level(
     raised = any(space.cells[n].floor_coated for n in cells)
     kind: Kind = "ceiling" if overhead else "top" if raised else "floor"
     for state, own in groups.items():
-        for area in _areas(space, own):
-            for triangle in shapely.get_parts(shapely.constrained_delaunay_triangles(area)):
+        for number in own:
+            for triangle in _triangles(space, number):
                 ring = tuple((x, y, sheet.at(x, y)) for x, y in list(triangle.exterior.coords)[:3])
                 facets.append(Facet(name, kind, state, ring, faces))
-            for border in (area.exterior, *area.interiors):
-                ring = tuple((x, y, sheet.at(x, y)) for x, y in border.coords)
-                courses.append(Course(name, ring, "outline", (faces,)))
+        for course in _borders(space, own):
+            line = tuple((x, y, sheet.at(x, y)) for x, y in course)
+            courses.append(Course(name, line, "outline", (faces,)))
 
 
-def _areas(space: Space, cells: Sequence[int]) -> list[shapely.Polygon]:
-    """Some cells together as areas in plan, arcs in pieces."""
+def _triangles(space: Space, number: int) -> Iterator[shapely.Polygon]:
+    """One cell in triangles, arcs in pieces."""
+    plan = space.plan
+    rings = []
+    for cycle in plan.cells[number]:
+        ring: list[tuple[float, float]] = []
+        for half in cycle:
+            edge = plan.edges[half >> 1]
+            # ends as the plan was noded: what is off by a hair would not close
+            course = [plan.points[edge.a], *_bent(edge.curve)[1:-1], plan.points[edge.b]]
+            ring += (course[::-1] if half & 1 else course)[:-1]
+        if len(ring) > 2:
+            rings.append(ring)
+    if rings:
+        # chords may cross where arcs do not
+        area = shapely.make_valid(shapely.Polygon(rings[0], rings[1:]))
+        for part in shapely.get_parts(area):
+            if part.geom_type == "Polygon" and part.area > _CELL_MM2:
+                yield from shapely.get_parts(shapely.constrained_delaunay_triangles(part))
+
+
+def _borders(space: Space, cells: Sequence[int]) -> Iterator[list[tuple[float, float]]]:
+    """The courses between some cells and all others."""
     own = set(cells)
-    rim = [shapely.linestrings(_bent(e.curve))
-           for e in space.plan.edges if (e.left in own) != (e.right in own)]
-    found = shapely.get_parts(shapely.build_area(shapely.geometrycollections(rim)))
-    return [area for area in found if area.area > _CELL_MM2]
+    for edge in space.plan.edges:
+        if (edge.left in own) != (edge.right in own):
+            yield _bent(edge.curve)
 
 
 def _bent(curve: Curve) -> list[tuple[float, float]]:

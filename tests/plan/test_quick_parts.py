@@ -341,3 +341,35 @@ def test_parts_leave_everything_else_the_very_same():
     after = parts.bulkhead(before, R1, S0, 600.0, 300.0)
     assert after.storeys[0].rooms[1] is before.storeys[0].rooms[1]
     assert after.storeys[0].openings is before.storeys[0].openings
+
+
+def test_part_for_which_there_is_no_height_is_refused():
+    low = parts.dwarf_wall(plain(), R1, (500, 1500), (3500, 1500), 100.0, 2000.0)
+    with pytest.raises(InputError, match="no room for the bulkhead"):
+        parts.bulkhead(low, R1, S0, 2000.0, 600.0)
+
+
+def test_tiles_stop_at_a_low_ceiling_and_shelves_above_it_are_refused():
+    eaves = Field(planes=(Plane(z_mm=1000.0, slope_x=1.0),))
+    under = job(room(box(4000, 3000), ceiling=eaves))
+    after = parts.tile_walls(under, R1, (S3,), 1200.0)
+    # the wall at x = 0 is 1.0 high
+    assert faces(after)["s3"] == 0.0
+    assert errors(after) == []
+    start, end = (parts.place_on_wall(under, R1, S3, (0, y)) for y in (500, 2500))
+    with pytest.raises(InputError, match="ceiling is lower there than the units begin"):
+        parts.fitted_units(under, start, end, 2000.0, 1400.0)
+
+
+def test_bulkhead_in_a_wedge_is_cut_to_it():
+    wedge = job(room(((0, 0), (3000, 0), (0, 1500))), height_mm=2400.0)
+    after = parts.bulkhead(wedge, R1, S0, 500.0, 300.0)
+    # 500 in, the wedge is 2.0 m wide
+    expect(after, drop_m2=2.0 * 0.3)
+    assert errors(after) == []
+
+
+def test_breast_does_not_swallow_a_part_that_is_there():
+    boxed = parts.box_corner(plain(), R1, S0, 300.0, 200.0, 900.0)
+    with pytest.raises(InputError, match="take that out first"):
+        parts.chimney_breast(boxed, R1, S0, 0.0, 1400.0, 350.0)

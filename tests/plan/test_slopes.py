@@ -93,6 +93,13 @@ def test_slopes_that_cannot_be_are_refused():
         slopes.slope_ceiling(bowed, R1, S0, "one", 2000.0, pitch_deg=30.0)
 
 
+def test_slope_that_would_run_below_the_floor_elsewhere_is_refused():
+    # from the wall that juts into the L the ceiling falls away behind it
+    bent = job(room(L_SHAPE), height_mm=2400.0)
+    with pytest.raises(InputError, match="below the floor somewhere"):
+        slopes.slope_ceiling(bent, R1, SideId("s2"), "one", 1200.0, pitch_deg=50.0)
+
+
 def test_lowered_parts_stay_when_the_ceiling_is_sloped():
     part = Region(id=RegionId("p1"), op="lower", planes=(Plane(z_mm=1900.0),),
                   outline=((0, 0, 0), (500, 0, 0), (500, 500, 0), (0, 500, 0)))

@@ -12,8 +12,8 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.rings import curves_area
 from takeoff.geometry.through_heights import FIT_MM, Through, planes_through
-from takeoff.plan.check.heights import plane_height
-from takeoff.plan.check.laid import SAME_MM
+from takeoff.plan.check.heights import ceilings_below_floors, plane_height
+from takeoff.plan.check.laid import SAME_MM, lay_out
 from takeoff.plan.edits.heights import set_room_ceiling
 from takeoff.plan.edits.lookup import finite, ring_of, room_of, room_place, side_place
 from takeoff.plan.edits.placing import curves_of
@@ -182,4 +182,13 @@ def set_corner_heights(
 
 def _with_planes(job: Job, room: Room, planes: tuple[Plane, ...], source: Source = "typed") -> Job:
     regions = room.ceiling.regions if room.ceiling is not None else ()
-    return set_room_ceiling(job, room.id, Field(planes=planes, regions=regions, source=source))
+    after = set_room_ceiling(job, room.id, Field(planes=planes, regions=regions, source=source))
+    s, _ = room_place(job, room.id)
+    for was in ceilings_below_floors(lay_out(job.storeys[s], room)):
+        if was.severity == "error":
+            return after
+    for finding in ceilings_below_floors(lay_out(after.storeys[s], room_of(after, room.id))):
+        if finding.severity == "error":
+            raise InputError("The ceiling would come below the floor somewhere: choose another wall for the "
+                             "eaves, or type larger heights.")
+    return after

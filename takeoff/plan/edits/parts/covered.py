@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from takeoff.errors import InputError
-from takeoff.geometry.curves import Curve
-from takeoff.plan.check.heights import floor_height
+from takeoff.geometry.curves import Curve, Point
+from takeoff.plan.check.heights import ceiling_height, floor_height
 from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.edits.coats import add_exclusion, new_exclusion_id, remove_exclusion
 from takeoff.plan.edits.faces import has_wall
-from takeoff.plan.edits.lookup import finite, ring_of, room_of, side_place
+from takeoff.plan.edits.lookup import finite, ring_of, room_of, room_place, side_place
 from takeoff.plan.edits.parts.places import OnWall, longer_than_nothing
 from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Exclusion, Job, Room, RoomId, Side, SideId
 
 _BESIDE_MM = 0.5
-"""The floor is looked at so far inside of the wall."""
+"""Floor and ceiling are looked at so far inside of the wall."""
+
+_LOOKED = 8
+"""The ceiling is looked at in so many steps along a wall: what sticks out above it is cut off anyway."""
 
 
 def fitted_units(
@@ -37,9 +40,10 @@ def fitted_units(
     stretches = [s for s in _between(room, ring_a, start, end) if has_wall(s[0])]
     if not stretches:
         raise InputError("Units are wider than nothing: click where they begin and where they end.")
+    after = job
     for side, curve, u0, u1 in stretches:
-        job = _covered(job, room, side, curve, (u0, u1), (from_mm, height_mm), what)
-    return job
+        after = _covered(after, room, side, curve, (u0, u1), (from_mm, height_mm), what)
+    return _fitted(job, after, what)
 
 
 def _between(
@@ -80,7 +84,7 @@ def tile_walls(
     Tiles of that name which cover such a wall already get the new height.
     """
     _stands(from_mm, height_mm)
-    room = room_of(job, room_id)
+    room, after = room_of(job, room_id), job
     for side_id in sides:
         number, index = side_place(room, side_id)
         side, curve = ring_of(room, number)[index], curves_of(ring_of(room, number))[index]
@@ -88,9 +92,9 @@ def tile_walls(
             continue
         for old in (side.treatment or room.walls).exclusions:
             if old.what == what and _spans(old, curve.length) and side.treatment is not None:
-                job = remove_exclusion(job, room_id, old.id)
-        job = _covered(job, room, side, curve, (0.0, curve.length), (from_mm, height_mm), what)
-    return job
+                after = remove_exclusion(after, room_id, old.id)
+        after = _covered(after, room, side, curve, (0.0, curve.length), (from_mm, height_mm), what)
+    return _fitted(job, after, what)
 
 
 def _spans(exclusion: Exclusion, length_mm: float) -> bool:
@@ -109,11 +113,29 @@ def _covered(
     job: Job, room: Room, side: Side, curve: Curve, stretch: tuple[float, float],
     heights_mm: tuple[float, float], what: str,
 ) -> Job:  # fmt: skip
+    """The job with a stretch of a side left out between two heights above the floor, up to its ceiling at
+    most; the very job where its ceiling is lower than all of it."""
     u0, u1 = stretch
-    middle = (u0 + u1) / 2.0
-    (x, y), (dx, dy) = curve.at(middle), curve.direction(middle)
-    floor = floor_height(room, x - dy * _BESIDE_MM, y + dx * _BESIDE_MM)
-    low, high = floor + heights_mm[0], floor + heights_mm[1]
+    floor = floor_height(room, *_beside(curve, (u0 + u1) / 2.0))
+    s, _ = room_place(job, room.id)
+    ceiling = max(ceiling_height(job.storeys[s], room, *_beside(curve, u0 + (u1 - u0) * k / _LOOKED))
+                  for k in range(_LOOKED + 1))
+    low, high = floor + heights_mm[0], min(floor + heights_mm[1], ceiling)
+    if high - low < SAME_MM:
+        return job
     outline = ((u0, low, 0.0), (u1, low, 0.0), (u1, high, 0.0), (u0, high, 0.0))
     name = new_exclusion_id(room_of(job, room.id))
     return add_exclusion(job, room.id, side.id, Exclusion(id=name, outline=outline, what=what))
+
+
+def _beside(curve: Curve, along_mm: float) -> Point:
+    """A place just inside of a wall."""
+    (x, y), (dx, dy) = curve.at(along_mm), curve.direction(along_mm)
+    return x - dy * _BESIDE_MM, y + dx * _BESIDE_MM
+
+
+def _fitted(before: Job, after: Job, what: str) -> Job:
+    """The job after, where anything was left out in it."""
+    if after is before:
+        raise InputError(f"The ceiling is lower there than the {what} begin: type lower heights.")
+    return after

@@ -9,11 +9,15 @@ import shapely
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings
+from takeoff.plan.check.heights import ceilings_below_floors
 from takeoff.plan.check.laid import SAME_MM, lay_out, ring_polygon
+from takeoff.plan.check.outlines import ring_fault
+from takeoff.plan.check.regions import unsound_regions
 from takeoff.plan.check.wording import room_name
 from takeoff.plan.edits.fitting import in_wall
 from takeoff.plan.edits.heights import add_region
 from takeoff.plan.edits.lookup import finite, ring_of, room_of, room_place, side_place
+from takeoff.plan.edits.moving import keep_sound
 from takeoff.plan.edits.outlines import fresh_number
 from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Field, Job, Region, RegionId, Ring, Room, RoomId, Side, SideId
@@ -114,7 +118,33 @@ def with_region(
     field = room.ceiling if which == "ceiling" else room.floor
     if field is not None:
         _crosses_none(field, region)
-    return add_region(job, room_id, which, region)
+    after = add_region(job, room_id, which, region)
+    if _without_void(after, room_id) and not _without_void(job, room_id):
+        raise InputError(f"Between floor and ceiling there is no room for the {region.what}: make it less "
+                         "high, or place it elsewhere.")
+    return after
+
+
+def with_outline(before: Job, after: Job, room_id: RoomId, what: str) -> Job:
+    """The job after an edit of a room's outline. Raises InputError where the room would cross itself, or a
+    lowered or raised part would be left outside of it."""
+    keep_sound(before, after, {room_id})
+    s, _ = room_place(after, room_id)
+    laid = lay_out(after.storeys[s], room_of(after, room_id))
+    was = lay_out(before.storeys[s], room_of(before, room_id))
+    known = {finding.where.surface for finding in unsound_regions(was)}
+    for finding in unsound_regions(laid):
+        if finding.where.surface not in known:
+            raise InputError(f"The {what} would stand in a lowered or raised part that is there: take that "
+                             "out first.")
+    return after
+
+
+def _without_void(job: Job, room_id: RoomId) -> bool:
+    """Whether a room's ceiling comes below its floor somewhere."""
+    s, _ = room_place(job, room_id)
+    found = ceilings_below_floors(lay_out(job.storeys[s], room_of(job, room_id)))
+    return any(finding.severity == "error" for finding in found)
 
 
 def new_region_id(room: Room) -> RegionId:
@@ -124,6 +154,8 @@ def new_region_id(room: Room) -> RegionId:
 
 
 def _cut_to_room(space: shapely.Polygon, ring: Ring, room: Room, what: str) -> Ring:
+    if ring_fault(ring) is not None:
+        raise InputError(f"The {what} does not fit between the walls there: make it smaller.")
     shape = ring_polygon(ring)
     outside = shape.difference(space).area
     if outside <= shape.length * SAME_MM / 2.0:

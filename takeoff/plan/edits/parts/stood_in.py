@@ -23,8 +23,13 @@ from takeoff.plan.edits.lookup import (
     with_ring,
     with_room,
 )
-from takeoff.plan.edits.moving import keep_sound
-from takeoff.plan.edits.parts.places import longer_than_nothing, nothing_between, straight, with_region
+from takeoff.plan.edits.parts.places import (
+    longer_than_nothing,
+    nothing_between,
+    straight,
+    with_outline,
+    with_region,
+)
 from takeoff.plan.edits.placing import curves_of, exchanged, shifted
 from takeoff.plan.model import (
     Behind,
@@ -121,7 +126,7 @@ def _notched(job: Job, room: Room, number: int, index: int, along_mm: float, oth
             return opening
         return changed(opening, offset_mm=opening.offset_mm - along_mm)
 
-    return keep_sound(job, exchanged(job, boxed, moved), {room.id})
+    return with_outline(job, exchanged(job, boxed, moved), room.id, "boxing")
 
 
 def _new_side(
@@ -233,7 +238,7 @@ def _breast(
         sides = (*ring[:index], first, cheek, moved, other, *ring[after:])
         return with_ring(_cheeked(old, front.id, (one, two)), number, sides)
 
-    return keep_sound(job, with_room(parted, room.id, stood), {room.id})
+    return with_outline(job, with_room(parted, room.id, stood), room.id, "chimney breast")
 
 
 def _cheeked(room: Room, front: SideId, cheeks: tuple[SideId, SideId]) -> Room:
