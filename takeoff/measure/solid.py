@@ -177,13 +177,11 @@ def _reveal(key: FaceKey, face: FaceFacts, number: int) -> Iterator[Facet]:
     name, carrier, middle = str(opening.opening.id), face.carrier, (shape.u0 + shape.u1) / 2.0
     host = _facing(key, carrier, middle)
     us = _steps(carrier, (shape.top, shape.bottom), shape.u0, shape.u1)
-    borders = {
-        "sill": [(u, shape.bottom.at(u)) for u in us],
-        "end": [(shape.u1, shape.bottom.at(shape.u1)), (shape.u1, shape.top.at(shape.u1))],
-        "head": [(u, shape.top.at(u)) for u in reversed(us)],
-        "start": [(shape.u0, shape.top.at(shape.u0)), (shape.u0, shape.bottom.at(shape.u0))],
-    }
-    mid_z = (shape.bottom.at(middle) + shape.top.at(middle)) / 2.0
+    # an opening that the ceiling cuts is seen only below it
+    low = [(u, shape.bottom.at(u)) for u in us]
+    high = [(u, max(min(shape.top.at(u), _height_of(face, u)), z)) for u, z in low]
+    borders = {"sill": low, "end": [low[-1], high[-1]], "head": high[::-1], "start": [high[0], low[0]]}
+    mid_z = (low[len(low) // 2][1] + high[len(high) // 2][1]) / 2.0
     splay = math.tan(math.radians(opening.reveal.splay_deg))
 
     def at_frame(u: float, z: float, depth: float) -> Point3:
@@ -212,6 +210,12 @@ def _reveal(key: FaceKey, face: FaceFacts, number: int) -> Iterator[Facet]:
         pane = [at_frame(u, z, deepest) for border in borders.values() for u, z in border]
         glass: State = "glass" if opening.opening.kind == "window" else "door"
         yield from _pane(name, glass, pane, host)
+
+
+def _height_of(face: FaceFacts, u: float) -> float:
+    """How high a face is at a place along it, mm."""
+    return max((piece.hi.at(u) for slab in face.slabs if slab.u0 - 1.0 <= u <= slab.u1 + 1.0
+                for piece in slab.pieces), default=0.0)
 
 
 def _pane(name: str, state: State, points: Sequence[Point3], host: Point3) -> Iterator[Facet]:

@@ -110,3 +110,11 @@ def test_every_room_of_the_sample_job_is_drawn_as_it_is_measured():
             agrees(solid_of(job, storey, room), taken[str(room.id)])
             seen += 1
     assert seen == 7
+
+
+def test_window_cut_by_a_low_ceiling_does_not_stick_out_above_it():
+    solid, taken = made(WINDOW, outline=sides(box(5000, 4000)),
+                        ceiling=Field(planes=(Plane(z_mm=1500, slope_y=1),)))
+    agrees(solid, taken)
+    # at the window's wall the ceiling is 1.5 m high, and the window would reach 2.1
+    assert max(p[2] for f in solid.facets if f.opening == "w" for p in f.points) == pytest.approx(1500)
