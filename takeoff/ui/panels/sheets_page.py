@@ -40,6 +40,7 @@ class SheetsPage(QWidget):
         super().__init__()
         self._document = document
         self.reader, self.paper = ChoiceField("Whose sheets", READERS), ChoiceField("Paper", PAPERS)
+        self.reader.setMinimumContentsLength(9)
         self.paper.setMinimumContentsLength(2)
         self.reader.show_key("client")
         self.paper.show_key("A4")
