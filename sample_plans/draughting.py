@@ -15,8 +15,18 @@ from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 LAYERS = {
-    "A-WALL": 7, "A-WALL-PATT": 8, "A-DOOR": 3, "A-GLAZ": 4, "A-FLOR-STRS": 6, "A-FLOR-PATT": 9,
-    "A-FLOR-OVHD": 8, "A-FURN": 30, "A-ANNO-DIMS": 1, "A-AREA-IDEN": 7, "A-ANNO-NOTE": 7, "A-ANNO-TTLB": 7,
+    "A-WALL": 7,
+    "A-WALL-PATT": 8,
+    "A-DOOR": 3,
+    "A-GLAZ": 4,
+    "A-FLOR-STRS": 6,
+    "A-FLOR-PATT": 9,
+    "A-FLOR-OVHD": 8,
+    "A-FURN": 30,
+    "A-ANNO-DIMS": 1,
+    "A-AREA-IDEN": 7,
+    "A-ANNO-NOTE": 7,
+    "A-ANNO-TTLB": 7,
 }
 SQ_IN_PER_SQ_FT = 144.0
 
@@ -58,9 +68,17 @@ def _set_up(doc: Drawing, pen: Pen) -> None:
         doc.layers.add(name, color=colour)
     doc.layers.get("A-FLOR-OVHD").dxf.linetype = "DASHED"
     style = doc.dimstyles.new("PLAN")
-    for key, value in (("dimtxt", pen.text), ("dimasz", pen.text * 0.8), ("dimexo", pen.text * 0.4),
-                       ("dimexe", pen.text * 0.4), ("dimgap", pen.text * 0.3), ("dimtsz", pen.text * 0.4),
-                       ("dimdec", 0), ("dimscale", 1.0), ("dimtad", 1)):
+    for key, value in (
+        ("dimtxt", pen.text),
+        ("dimasz", pen.text * 0.8),
+        ("dimexo", pen.text * 0.4),
+        ("dimexe", pen.text * 0.4),
+        ("dimgap", pen.text * 0.3),
+        ("dimtsz", pen.text * 0.4),
+        ("dimdec", 0),
+        ("dimscale", 1.0),
+        ("dimtad", 1),
+    ):
         style.set_dxf_attrib(key, value)
     window = doc.blocks.new("WINDOW")
     for y in (0.0, 0.45, 0.55, 1.0):
@@ -102,12 +120,12 @@ def _window(doc: Drawing, hole: Hole) -> None:
     turned = hole.along == "y"
     thickness = (hole.x1 - hole.x0) if turned else (hole.y1 - hole.y0)
     insert = doc.modelspace().add_blockref(
-        "WINDOW", (hole.x1, hole.y0) if turned else (hole.x0, hole.y0),
-        dxfattribs={"layer": "A-GLAZ", "xscale": hole.width, "yscale": thickness,
-                    "rotation": 90.0 if turned else 0.0})
+        "WINDOW",
+        (hole.x1, hole.y0) if turned else (hole.x0, hole.y0),
+        dxfattribs={"layer": "A-GLAZ", "xscale": hole.width, "yscale": thickness, "rotation": 90.0 if turned else 0.0},
+    )
     middle = ((hole.x0 + hole.x1) / 2, (hole.y0 + hole.y1) / 2)
-    insert.add_attrib("MARK", hole.mark, middle,
-                      dxfattribs={"height": thickness * 0.35, "layer": "A-ANNO-NOTE"})
+    insert.add_attrib("MARK", hole.mark, middle, dxfattribs={"height": thickness * 0.35, "layer": "A-ANNO-NOTE"})
 
 
 def _door(doc: Drawing, hole: Hole, pen: Pen) -> None:
@@ -120,8 +138,10 @@ def _door(doc: Drawing, hole: Hole, pen: Pen) -> None:
         at = (hole.x1 if high_side else hole.x0, hole.y1 if high_end else hole.y0)
         scale_y, rotation = (-1.0 if high_side else 1.0), 90.0
     insert = doc.modelspace().add_blockref(
-        name, at, dxfattribs={"layer": "A-DOOR", "xscale": -1.0 if high_end else 1.0, "yscale": scale_y,
-                              "rotation": rotation})
+        name,
+        at,
+        dxfattribs={"layer": "A-DOOR", "xscale": -1.0 if high_end else 1.0, "yscale": scale_y, "rotation": rotation},
+    )
     insert.add_attrib("MARK", hole.mark, at, dxfattribs={"height": pen.text * 0.7, "layer": "A-ANNO-NOTE"})
 
 
@@ -130,11 +150,9 @@ def _door_block(doc: Drawing, width: float, pen: Pen) -> str:
     if name not in doc.blocks:
         block = doc.blocks.new(name)
         leaf = pen.door_leaf
-        block.add_lwpolyline([(0, 0), (leaf, 0), (leaf, width), (0, width)], close=True,
-                             dxfattribs={"layer": "A-DOOR"})
+        block.add_lwpolyline([(0, 0), (leaf, 0), (leaf, width), (0, width)], close=True, dxfattribs={"layer": "A-DOOR"})
         block.add_arc((0, 0), width, 0, 90, dxfattribs={"layer": "A-DOOR"})
-        block.add_attdef("MARK", (width / 2, width / 3),
-                         dxfattribs={"height": pen.text * 0.7, "layer": "A-ANNO-NOTE"})
+        block.add_attdef("MARK", (width / 2, width / 3), dxfattribs={"height": pen.text * 0.7, "layer": "A-ANNO-NOTE"})
     return name
 
 
@@ -157,7 +175,8 @@ def _rooms(doc: Drawing, plan: Plan, pen: Pen) -> None:
         style = {"layer": "A-AREA-IDEN"}
         for text, dy, height in ((room.name, 1.0, 1.0), (printed_area(room, plan.unit), -0.6, 0.8)):
             msp.add_text(text, height=pen.text * height, dxfattribs=style).set_placement(
-                (x, y + pen.text * dy), align=ezdxf.enums.TextEntityAlignment.MIDDLE_CENTER)
+                (x, y + pen.text * dy), align=ezdxf.enums.TextEntityAlignment.MIDDLE_CENTER
+            )
         if room.tiled:
             hatch = msp.add_hatch(color=9, dxfattribs={"layer": "A-FLOR-PATT"})
             hatch.set_pattern_fill("NET", scale=100.0 if plan.unit == "mm" else 4.0)
@@ -174,12 +193,12 @@ def _inside(doc: Drawing, plan: Plan, pen: Pen) -> None:
         if name not in doc.blocks:
             block = doc.blocks.new(name)
             block.add_lwpolyline([(0, 0), (1, 0), (1, 1), (0, 1)], close=True, dxfattribs={"layer": "A-FURN"})
-            block.add_lwpolyline([(0.1, 0.1), (0.9, 0.1), (0.9, 0.9), (0.1, 0.9)], close=True,
-                                 dxfattribs={"layer": "A-FURN"})
+            block.add_lwpolyline(
+                [(0.1, 0.1), (0.9, 0.1), (0.9, 0.9), (0.1, 0.9)], close=True, dxfattribs={"layer": "A-FURN"}
+            )
         msp.add_blockref(name, (x, y), dxfattribs={"layer": "A-FURN", "xscale": width, "yscale": depth})
     for text, x, y in plan.notes:
-        msp.add_mtext(text, dxfattribs={"layer": "A-ANNO-NOTE", "char_height": pen.text * 0.7,
-                                        "insert": (x, y)})
+        msp.add_mtext(text, dxfattribs={"layer": "A-ANNO-NOTE", "char_height": pen.text * 0.7, "insert": (x, y)})
 
 
 def feet_and_inches(length_in: float) -> str:
@@ -208,8 +227,8 @@ def _linear(doc: Drawing, plan: Plan, p1: Any, p2: Any, base: Any, angle: float)
     length = abs(p2[0] - p1[0]) if angle == 0 else abs(p2[1] - p1[1])
     text = "<>" if plan.unit == "mm" else feet_and_inches(length)
     dimension = doc.modelspace().add_linear_dim(
-        base=base, p1=p1, p2=p2, angle=angle, dimstyle="PLAN", text=text,
-        dxfattribs={"layer": "A-ANNO-DIMS"})
+        base=base, p1=p1, p2=p2, angle=angle, dimstyle="PLAN", text=text, dxfattribs={"layer": "A-ANNO-DIMS"}
+    )
     dimension.render()
 
 
@@ -219,22 +238,26 @@ def _title_block(doc: Drawing, plans: tuple[Plan, ...], pen: Pen) -> None:
     x1, y1 = max(p.outer[2] for p in plans), max(p.outer[3] for p in plans)
     m = 5 * pen.gap
     msp = doc.modelspace()
-    msp.add_lwpolyline([(x0 - m, y0 - 2 * m), (x1 + m, y0 - 2 * m), (x1 + m, y1 + m), (x0 - m, y1 + m)],
-                       close=True, dxfattribs=layer)
+    msp.add_lwpolyline(
+        [(x0 - m, y0 - 2 * m), (x1 + m, y0 - 2 * m), (x1 + m, y1 + m), (x0 - m, y1 + m)], close=True, dxfattribs=layer
+    )
     block = doc.blocks.new("TITLE")
     width, row = x1 - x0 + 2 * m, pen.text * 2.4
     block.add_lwpolyline([(0, 0), (width, 0), (width, 2 * row), (0, 2 * row)], close=True, dxfattribs=layer)
     block.add_line((0, row), (width, row), dxfattribs=layer)
-    fields = (("PROJECT", "Invented example, no real building", 0.3, 1.3),
-              ("TITLE", " / ".join(p.title for p in plans), 0.3, 0.3),
-              ("NUMBER", first.number, 0.55, 0.3), ("REVISION", first.revision, 0.7, 0.3),
-              ("SCALE", "1:50", 0.85, 0.3))
+    fields = (
+        ("PROJECT", "Invented example, no real building", 0.3, 1.3),
+        ("TITLE", " / ".join(p.title for p in plans), 0.3, 0.3),
+        ("NUMBER", first.number, 0.55, 0.3),
+        ("REVISION", first.revision, 0.7, 0.3),
+        ("SCALE", "1:50", 0.85, 0.3),
+    )
     insert = msp.add_blockref("TITLE", (x0 - m, y0 - 2 * m), dxfattribs=layer)
     for tag, text, fx, fy in fields:
         at = (width * (fx if tag not in ("PROJECT", "TITLE") else 0.02), row * fy)
         block.add_attdef(tag, at, dxfattribs={"height": pen.text, **layer})
-        insert.add_attrib(tag, text, (x0 - m + at[0], y0 - 2 * m + at[1]),
-                          dxfattribs={"height": pen.text, **layer})
+        insert.add_attrib(tag, text, (x0 - m + at[0], y0 - 2 * m + at[1]), dxfattribs={"height": pen.text, **layer})
     for plan in plans:
-        msp.add_text(plan.title.upper(), height=pen.text * 1.4, dxfattribs={"layer": "A-ANNO-NOTE"}
-                     ).set_placement((plan.outer[0], plan.outer[1] - 3.5 * pen.gap))
+        msp.add_text(plan.title.upper(), height=pen.text * 1.4, dxfattribs={"layer": "A-ANNO-NOTE"}).set_placement(
+            (plan.outer[0], plan.outer[1] - 3.5 * pen.gap)
+        )

@@ -42,22 +42,39 @@ TOUCH_MM = 0.5
 def job() -> Job:
     """Two storeys: one flat-ceilinged with part coating, one in the roof with slopes and a dormer."""
     ground = Storey(
-        id=StoreyId("ground"), name="Ground floor", height_mm=2450.0, height_source="site",
+        id=StoreyId("ground"),
+        name="Ground floor",
+        height_mm=2450.0,
+        height_source="site",
         rooms=tuple(_ground_room(r) for r in GROUND.rooms),
         openings=tuple(_opening(GROUND, h) for h in GROUND.holes),
-        building=(_building(GROUND),))
+        building=(_building(GROUND),),
+    )
     attic = Storey(
-        id=StoreyId("attic"), name="Room in the roof", level_mm=5200.0, height_mm=2400.0,
-        height_source="typed", rooms=tuple(_attic_room(r) for r in ATTIC_B.rooms),
+        id=StoreyId("attic"),
+        name="Room in the roof",
+        level_mm=5200.0,
+        height_mm=2400.0,
+        height_source="typed",
+        rooms=tuple(_attic_room(r) for r in ATTIC_B.rooms),
         openings=tuple(_opening(ATTIC_B, h) for h in ATTIC_B.holes),
-        rooflights=(Rooflight(
-            id=OpeningId("RL1"), room=RoomId("A1"), depth_mm=250.0, mark="RL1", source="figured",
-            outline=((1800.0, 1500.0, 0.0), (2600.0, 1500.0, 0.0), (2600.0, 2300.0, 0.0),
-                     (1800.0, 2300.0, 0.0))),),
-        building=(_building(ATTIC_B),))
+        rooflights=(
+            Rooflight(
+                id=OpeningId("RL1"),
+                room=RoomId("A1"),
+                depth_mm=250.0,
+                mark="RL1",
+                source="figured",
+                outline=((1800.0, 1500.0, 0.0), (2600.0, 1500.0, 0.0), (2600.0, 2300.0, 0.0), (1800.0, 2300.0, 0.0)),
+            ),
+        ),
+        building=(_building(ATTIC_B),),
+    )
     return Job(
-        name="Terrace house, invented example", storeys=(ground, attic),
-        drawing=DrawingRef(name="terrace_ground.dxf", number=GROUND.number, revision=GROUND.revision))
+        name="Terrace house, invented example",
+        storeys=(ground, attic),
+        drawing=DrawingRef(name="terrace_ground.dxf", number=GROUND.number, revision=GROUND.revision),
+    )
 
 
 def _building(plan: Plan) -> tuple[tuple[float, float, float], ...]:
@@ -68,9 +85,15 @@ def _building(plan: Plan) -> tuple[tuple[float, float, float], ...]:
 def _sides(sketch: Sketch) -> tuple[Side, ...]:
     ring = (*sketch.outline, sketch.outline[0])
     return tuple(
-        Side(id=SideId(f"{sketch.number}-{i + 1}"), x_mm=float(a[0]), y_mm=float(a[1]), source="drawn",
-             behind=_behind(a, b))
-        for i, (a, b) in enumerate(pairwise(ring)))
+        Side(
+            id=SideId(f"{sketch.number}-{i + 1}"),
+            x_mm=float(a[0]),
+            y_mm=float(a[1]),
+            source="drawn",
+            behind=_behind(a, b),
+        )
+        for i, (a, b) in enumerate(pairwise(ring))
+    )
 
 
 def _behind(a: tuple[float, float], b: tuple[float, float]) -> tuple[Behind, ...]:
@@ -88,19 +111,29 @@ COVING = Band(edge="top", to_mm=100.0, what="coving")
 
 def _ground_room(sketch: Sketch) -> Room:
     sides = _sides(sketch)
-    room = Room(id=RoomId(sketch.number), name=sketch.name, number=sketch.number, outline=sides,
-                evidence=("drawn from the sample plan",))
+    room = Room(
+        id=RoomId(sketch.number),
+        name=sketch.name,
+        number=sketch.number,
+        outline=sides,
+        evidence=("drawn from the sample plan",),
+    )
     if sketch.name == "Living room":
         return msgspec.structs.replace(
-            room, walls=WallTreatment(bands=(SKIRTING, COVING)),
-            ceiling_treatment=CeilingTreatment(left_on=(Border(width_mm=100.0),)))
+            room,
+            walls=WallTreatment(bands=(SKIRTING, COVING)),
+            ceiling_treatment=CeilingTreatment(left_on=(Border(width_mm=100.0),)),
+        )
     if sketch.name == "WC":
         return msgspec.structs.replace(
-            room, walls=WallTreatment(substrate="lime-plaster", bands=(SKIRTING,)),
-            ceiling_treatment=CeilingTreatment(coat=False))
+            room,
+            walls=WallTreatment(substrate="lime-plaster", bands=(SKIRTING,)),
+            ceiling_treatment=CeilingTreatment(coat=False),
+        )
     if sketch.name == "Store":
         return msgspec.structs.replace(
-            room, walls=WallTreatment(coat=False), ceiling_treatment=CeilingTreatment(coat=False))
+            room, walls=WallTreatment(coat=False), ceiling_treatment=CeilingTreatment(coat=False)
+        )
     if sketch.name == "Kitchen":
         return _kitchen(room)
     return room
@@ -109,18 +142,23 @@ def _ground_room(sketch: Sketch) -> Room:
 def _kitchen(room: Room) -> Room:
     """Tiles over the worktop on the rear wall, and a boxing along the party wall."""
     rear = next(i for i, s in enumerate(room.outline) if s.x_mm == 4800.0 and s.y_mm == 8400.0)
-    tiles = Exclusion(id="K-tiles", what="tiles over the worktop",
-                      outline=((2400.0, 900.0, 0.0), (4800.0, 900.0, 0.0), (4800.0, 1500.0, 0.0),
-                               (2400.0, 1500.0, 0.0)))
+    tiles = Exclusion(
+        id="K-tiles",
+        what="tiles over the worktop",
+        outline=((2400.0, 900.0, 0.0), (4800.0, 900.0, 0.0), (4800.0, 1500.0, 0.0), (2400.0, 1500.0, 0.0)),
+    )
     sides = list(room.outline)
     sides[rear] = msgspec.structs.replace(sides[rear], treatment=WallTreatment(exclusions=(tiles,)))
     boxing = Region(
-        id=RegionId("K-boxing"), op="lower", what="boxing", planes=(Plane(z_mm=2200.0),),
-        outline=((4400.0, 5100.0, 0.0), (4800.0, 5100.0, 0.0), (4800.0, 8400.0, 0.0),
-                 (4400.0, 8400.0, 0.0)))
+        id=RegionId("K-boxing"),
+        op="lower",
+        what="boxing",
+        planes=(Plane(z_mm=2200.0),),
+        outline=((4400.0, 5100.0, 0.0), (4800.0, 5100.0, 0.0), (4800.0, 8400.0, 0.0), (4400.0, 8400.0, 0.0)),
+    )
     return msgspec.structs.replace(
-        room, outline=tuple(sides),
-        ceiling=Field(planes=(Plane(z_mm=2450.0),), regions=(boxing,), source="site"))
+        room, outline=tuple(sides), ceiling=Field(planes=(Plane(z_mm=2450.0),), regions=(boxing,), source="site")
+    )
 
 
 def _attic_room(sketch: Sketch) -> Room:
@@ -129,14 +167,27 @@ def _attic_room(sketch: Sketch) -> Room:
         planes = (Plane(z_mm=1200.0, slope_y=-1.0, at_y_mm=6400.0),)
         regions: tuple[Region, ...] = ()
     else:
-        planes = (Plane(z_mm=2400.0), Plane(z_mm=1200.0, slope_y=1.0, at_y_mm=1200.0),
-                  Plane(z_mm=1200.0, slope_y=-1.0, at_y_mm=6400.0))
-        regions = (Region(
-            id=RegionId("A-dormer"), op="raise", what="dormer", planes=(Plane(z_mm=2300.0),),
-            outline=((2900.0, 5300.0, 0.0), (4100.0, 5300.0, 0.0), (4100.0, 6100.0, 0.0),
-                     (2900.0, 6100.0, 0.0))),)
-    return Room(id=RoomId(sketch.number), name=sketch.name, number=sketch.number,
-                outline=_sides(sketch), ceiling=Field(planes=planes, regions=regions, source="site"))
+        planes = (
+            Plane(z_mm=2400.0),
+            Plane(z_mm=1200.0, slope_y=1.0, at_y_mm=1200.0),
+            Plane(z_mm=1200.0, slope_y=-1.0, at_y_mm=6400.0),
+        )
+        regions = (
+            Region(
+                id=RegionId("A-dormer"),
+                op="raise",
+                what="dormer",
+                planes=(Plane(z_mm=2300.0),),
+                outline=((2900.0, 5300.0, 0.0), (4100.0, 5300.0, 0.0), (4100.0, 6100.0, 0.0), (2900.0, 6100.0, 0.0)),
+            ),
+        )
+    return Room(
+        id=RoomId(sketch.number),
+        name=sketch.name,
+        number=sketch.number,
+        outline=_sides(sketch),
+        ceiling=Field(planes=planes, regions=regions, source="site"),
+    )
 
 
 def _opening(plan: Plan, hole: Hole) -> Opening:
@@ -146,13 +197,21 @@ def _opening(plan: Plan, hole: Hole) -> Opening:
     depth = 150.0 if hole.kind == "window" else 0.0
     strip = Strip(depth_mm=depth, depth_source="site")
     return Opening(
-        id=OpeningId(hole.mark), kind="window" if hole.kind == "window" else "door",
-        room=RoomId(sketch.number), side=SideId(f"{sketch.number}-{number}"), offset_mm=float(offset),
-        width_mm=float(hole.width), sill_mm=900.0 if hole.kind == "window" else 0.0,
+        id=OpeningId(hole.mark),
+        kind="window" if hole.kind == "window" else "door",
+        room=RoomId(sketch.number),
+        side=SideId(f"{sketch.number}-{number}"),
+        offset_mm=float(offset),
+        width_mm=float(hole.width),
+        sill_mm=900.0 if hole.kind == "window" else 0.0,
         head_mm=2100.0 if hole.kind == "window" else 2040.0 if plan is GROUND else 1000.0,
         reveal=Reveal(start=strip, end=strip, head=strip, sill=_uncoated(strip)),
-        reveal_beyond=Reveal() if len(hole.rooms) > 1 else None, mark=hole.mark,
-        width_source="drawn", sill_source="site", head_source="site")
+        reveal_beyond=Reveal() if len(hole.rooms) > 1 else None,
+        mark=hole.mark,
+        width_source="drawn",
+        sill_source="site",
+        head_source="site",
+    )
 
 
 def _uncoated(strip: Strip) -> Strip:

@@ -22,13 +22,21 @@ def truth(sheet: tuple[Plan, ...]) -> dict[str, object]:
     unit = sheet[0].unit
     unit_mm = 1.0 if unit == "mm" else 25.4
     rooms = [
-        {"name": room.name, "area_m2": round(draughting.area_m2(room, unit), 6),
-         "perimeter_m": round(Polygon(room.outline).length * unit_mm / 1000 + room.arc_m, 6),
-         "printed": draughting.printed_area(room, unit), "at": list(room.label_at)}
-        for plan in sheet for room in plan.rooms]
+        {
+            "name": room.name,
+            "area_m2": round(draughting.area_m2(room, unit), 6),
+            "perimeter_m": round(Polygon(room.outline).length * unit_mm / 1000 + room.arc_m, 6),
+            "printed": draughting.printed_area(room, unit),
+            "at": list(room.label_at),
+        }
+        for plan in sheet
+        for room in plan.rooms
+    ]
     holes = [
         {"mark": h.mark, "kind": h.kind, "width_mm": round(h.width * unit_mm, 6), "rooms": list(h.rooms)}
-        for plan in sheet for h in plan.holes]
+        for plan in sheet
+        for h in plan.holes
+    ]
     return {"unit": unit, "rooms": rooms, "openings": holes}
 
 

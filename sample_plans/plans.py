@@ -77,12 +77,23 @@ def stair(x0: float, x1: float, y0: float, going: float, count: int) -> tuple[tu
     return (*lines, (x1, y0, x1, y0 + going * count))
 
 
-WITH_BREAST = ((1900.0, 0.0), (4800.0, 0.0), (4800.0, 1300.0), (4450.0, 1300.0), (4450.0, 2700.0),
-               (4800.0, 2700.0), (4800.0, 4000.0), (1900.0, 4000.0))
+WITH_BREAST = (
+    (1900.0, 0.0),
+    (4800.0, 0.0),
+    (4800.0, 1300.0),
+    (4450.0, 1300.0),
+    (4450.0, 2700.0),
+    (4800.0, 2700.0),
+    (4800.0, 4000.0),
+    (1900.0, 4000.0),
+)
 HOUSE = (-200.0, -300.0, 5000.0, 8700.0)
 
 GROUND = Plan(
-    "terrace_ground", "Ground floor", "TH-01", HOUSE,
+    "terrace_ground",
+    "Ground floor",
+    "TH-01",
+    HOUSE,
     rooms=(
         Room("Hall", rectangle(0, 0, 1800, 5000), (1300, 2600), "G1"),
         Room("Living room", WITH_BREAST, (3200, 1900), "G2"),
@@ -101,12 +112,19 @@ GROUND = Plan(
         Hole("D6", "door", 3400, 8400, 4300, 8700, ("Kitchen",), hinge="high", swing="low"),
     ),
     treads=stair(0, 850, 1500, 250, 11),
-    furniture=(("SOFA", 2100, 2900, 2000, 850), ("TABLE", 2700, 5900, 1400, 850),
-               ("WORKTOP", 0, 7800, 2400, 600), ("PAN", 3150, 4300, 400, 500)),
+    furniture=(
+        ("SOFA", 2100, 2900, 2000, 850),
+        ("TABLE", 2700, 5900, 1400, 850),
+        ("WORKTOP", 0, 7800, 2400, 600),
+        ("PAN", 3150, 4300, 400, 500),
+    ),
 )
 
 FIRST = Plan(
-    "terrace_first", "First floor", "TH-02", HOUSE,
+    "terrace_first",
+    "First floor",
+    "TH-02",
+    HOUSE,
     rooms=(
         Room("Landing", rectangle(0, 1500, 1800, 5000), (1330, 2300), "F1"),
         Room("Bedroom 1", WITH_BREAST, (3200, 1900), "F2"),
@@ -125,46 +143,70 @@ FIRST = Plan(
         Hole("W6", "window", 2600, 8400, 4100, 8700, ("Bedroom 2",)),
     ),
     treads=stair(0, 850, 1500, 250, 11),
-    furniture=(("BED", 2300, 2050, 1500, 1900), ("BED", 2600, 4300, 1500, 1900),
-               ("BATH", 100, 7600, 1600, 700), ("DESK", 100, 150, 500, 1100)),
+    furniture=(
+        ("BED", 2300, 2050, 1500, 1900),
+        ("BED", 2600, 4300, 1500, 1900),
+        ("BATH", 100, 7600, 1600, 700),
+        ("DESK", 100, 150, 500, 1100),
+    ),
 )
 
 
-def _revised(plan: Plan, rooms: dict[str, Room], added: tuple[Hole, ...] = (),
-             moved: dict[str, Hole] | None = None) -> Plan:
+def _revised(
+    plan: Plan, rooms: dict[str, Room], added: tuple[Hole, ...] = (), moved: dict[str, Hole] | None = None
+) -> Plan:
     return replace(
-        plan, file=plan.file + "_rev_b", revision="B",
+        plan,
+        file=plan.file + "_rev_b",
+        revision="B",
         rooms=tuple(rooms.get(r.name, r) for r in plan.rooms),
-        holes=(*((moved or {}).get(h.mark, h) for h in plan.holes), *added))
+        holes=(*((moved or {}).get(h.mark, h) for h in plan.holes), *added),
+    )
 
 
 GROUND_B = _revised(GROUND, {}, (Hole("W7", "window", 2050, 8400, 2950, 8700, ("Kitchen",)),))
 
 # The partition between bathroom and bedroom 2 moves 250 into the bedroom.
-FIRST_B = _revised(FIRST, {
-    "Bathroom": Room("Bathroom", rectangle(0, 5100, 2050, 8400), (1000, 6500), "F4", tiled=True),
-    "Bedroom 2": Room("Bedroom 2", ((1900, 4100), (4800, 4100), (4800, 8400), (2150, 8400), (2150, 5000),
-                                    (1900, 5000)), (3400, 6400), "F5"),
-})
+FIRST_B = _revised(
+    FIRST,
+    {
+        "Bathroom": Room("Bathroom", rectangle(0, 5100, 2050, 8400), (1000, 6500), "F4", tiled=True),
+        "Bedroom 2": Room(
+            "Bedroom 2",
+            ((1900, 4100), (4800, 4100), (4800, 8400), (2150, 8400), (2150, 5000), (1900, 5000)),
+            (3400, 6400),
+            "F5",
+        ),
+    },
+)
 
 ATTIC_B = Plan(
-    "terrace_attic_rev_b", "Room in the roof", "TH-03", HOUSE, revision="B",
+    "terrace_attic_rev_b",
+    "Room in the roof",
+    "TH-03",
+    HOUSE,
+    revision="B",
     rooms=(
         Room("Attic room", rectangle(0, 1200, 4800, 6400), (3000, 3800), "A1"),
         Room("Attic store", rectangle(0, 6500, 4800, 7400), (2400, 6950), "A2"),
     ),
     holes=(Hole("D11", "door", 3600, 6400, 4300, 6500, ("Attic room", "Attic store"), swing="low"),),
     treads=stair(0, 850, 1500, 250, 11),
-    overhead=(((0, 2400), (4800, 2400)), ((0, 5200), (4800, 5200)),
-              ((1800, 1500), (2600, 1500), (2600, 2300), (1800, 2300), (1800, 1500))),
+    overhead=(
+        ((0, 2400), (4800, 2400)),
+        ((0, 5200), (4800, 5200)),
+        ((1800, 1500), (2600, 1500), (2600, 2300), (1800, 2300), (1800, 1500)),
+    ),
     notes=(("sloping ceiling, wall plate 1200 high", 3200, 2000),),
 )
 
 LOFT = Plan(
-    "loft", "Loft studio", "LO-01", (-300, -300, 9300, 6300),
+    "loft",
+    "Loft studio",
+    "LO-01",
+    (-300, -300, 9300, 6300),
     rooms=(
-        Room("Studio", ((0, 0), (9000, 0), (9000, 3500), (6900, 3500), (6900, 6000), (0, 6000)),
-             (3500, 2300), "L1"),
+        Room("Studio", ((0, 0), (9000, 0), (9000, 3500), (6900, 3500), (6900, 6000), (0, 6000)), (3500, 2300), "L1"),
         Room("Shower room", rectangle(7000, 3600, 9000, 6000), (8000, 4900), "L2", tiled=True),
     ),
     holes=(
@@ -173,19 +215,21 @@ LOFT = Plan(
         Hole("W1", "window", -300, 2200, 0, 3800, ("Studio",), "y"),
         Hole("W2", "window", 2500, 6000, 4000, 6300, ("Studio",)),
     ),
-    furniture=(("BED", 300, 3900, 1500, 1900), ("TABLE", 5000, 700, 1600, 900),
-               ("BASIN", 8400, 3700, 500, 400)),
+    furniture=(("BED", 300, 3900, 1500, 1900), ("TABLE", 5000, 700, 1600, 900), ("BASIN", 8400, 3700, 500, 400)),
     overhead=(((0, 1200), (9000, 1200)), ((0, 4800), (6900, 4800)), ((0, 3000), (9000, 3000))),
     notes=(("ridge over", 6000, 3150), ("eaves 1200 high", 6000, 350)),
 )
 
 FLAT = Plan(
-    "flat_feet", "Flat, second floor", "FF-01", (-8, -8, 334, 302), unit="in",
+    "flat_feet",
+    "Flat, second floor",
+    "FF-01",
+    (-8, -8, 334, 302),
+    unit="in",
     rooms=(
         Room("LIVING ROOM", rectangle(0, 0, 186, 150), (93, 90), "1"),
         Room("KITCHEN", rectangle(190.5, 0, 326, 150), (258, 60), "2", tiled=True),
-        Room("HALL", ((0, 154.5), (326, 154.5), (326, 220.5), (240, 220.5), (240, 196.5), (0, 196.5)),
-             (200, 178), "3"),
+        Room("HALL", ((0, 154.5), (326, 154.5), (326, 220.5), (240, 220.5), (240, 196.5), (0, 196.5)), (200, 178), "3"),
         Room("BEDROOM", rectangle(0, 201, 186, 294), (93, 248), "4"),
         Room("BATHROOM", rectangle(190.5, 225, 326, 294), (230, 262), "5", tiled=True),
     ),
@@ -203,10 +247,19 @@ FLAT = Plan(
     furniture=(("SOFA", 20, 100, 80, 34), ("BED", 20, 215, 60, 76), ("BATH", 262, 262, 60, 30)),
 )
 
-ROUND_END = Room("Stairwell", rectangle(0, 0, 2400, 4000), (1850, 1200), "S1",
-                 arc_m=3.141592653589793 * 1.2 - 2.4, arc_m2=3.141592653589793 * 1.2**2 / 2)
+ROUND_END = Room(
+    "Stairwell",
+    rectangle(0, 0, 2400, 4000),
+    (1850, 1200),
+    "S1",
+    arc_m=3.141592653589793 * 1.2 - 2.4,
+    arc_m2=3.141592653589793 * 1.2**2 / 2,
+)
 STAIRWELL_GROUND = Plan(
-    "stairwell", "Ground floor", "ST-01", (-200, -200, 2600, 4000),
+    "stairwell",
+    "Ground floor",
+    "ST-01",
+    (-200, -200, 2600, 4000),
     rooms=(ROUND_END,),
     holes=(Hole("D1", "door", 700, -200, 1700, 0, ("Stairwell",), swing="high"),),
     treads=stair(0, 1100, 600, 260, 12),
@@ -214,21 +267,38 @@ STAIRWELL_GROUND = Plan(
 )
 EAST_MM = 6000.0
 STAIRWELL_FIRST = Plan(
-    "stairwell", "First floor", "ST-01", (EAST_MM - 200, -1900, EAST_MM + 2600, 4000),
+    "stairwell",
+    "First floor",
+    "ST-01",
+    (EAST_MM - 200, -1900, EAST_MM + 2600, 4000),
     rooms=(
-        Room("Stairwell, upper part", rectangle(EAST_MM, 0, EAST_MM + 2400, 4000), (EAST_MM + 1850, 1200),
-             "S2", arc_m=ROUND_END.arc_m, arc_m2=ROUND_END.arc_m2),
+        Room(
+            "Stairwell, upper part",
+            rectangle(EAST_MM, 0, EAST_MM + 2400, 4000),
+            (EAST_MM + 1850, 1200),
+            "S2",
+            arc_m=ROUND_END.arc_m,
+            arc_m2=ROUND_END.arc_m2,
+        ),
         Room("Lobby", rectangle(EAST_MM, -1700, EAST_MM + 2400, -200), (EAST_MM + 1200, -900), "S3"),
     ),
-    holes=(Hole("D2", "door", EAST_MM + 700, -200, EAST_MM + 1500, 0, ("Stairwell, upper part", "Lobby"),
-                swing="low"),
-           Hole("W1", "window", EAST_MM + 2400, -1400, EAST_MM + 2600, -600, ("Lobby",), "y")),
+    holes=(
+        Hole("D2", "door", EAST_MM + 700, -200, EAST_MM + 1500, 0, ("Stairwell, upper part", "Lobby"), swing="low"),
+        Hole("W1", "window", EAST_MM + 2400, -1400, EAST_MM + 2600, -600, ("Lobby",), "y"),
+    ),
     treads=stair(EAST_MM, EAST_MM + 1100, 600, 260, 12),
-    curved_bodies=(((EAST_MM + 2600, 4000, 1.0), (EAST_MM - 200, 4000, 0.0), (EAST_MM, 4000, -1.0),
-                    (EAST_MM + 2400, 4000, 0.0)),),
+    curved_bodies=(
+        ((EAST_MM + 2600, 4000, 1.0), (EAST_MM - 200, 4000, 0.0), (EAST_MM, 4000, -1.0), (EAST_MM + 2400, 4000, 0.0)),
+    ),
 )
 
 SHEETS: tuple[tuple[Plan, ...], ...] = (
-    (GROUND,), (FIRST,), (GROUND_B,), (FIRST_B,), (ATTIC_B,), (LOFT,), (FLAT,),
+    (GROUND,),
+    (FIRST,),
+    (GROUND_B,),
+    (FIRST_B,),
+    (ATTIC_B,),
+    (LOFT,),
+    (FLAT,),
     (STAIRWELL_GROUND, STAIRWELL_FIRST),
 )

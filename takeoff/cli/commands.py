@@ -36,18 +36,46 @@ def takeoff() -> None:
 @takeoff.command()
 @click.argument("file", type=FILE)
 @drawing_options
-@click.option("-o", "--output", "folder", type=FILE, metavar="DIR",
-              help="Write scope.pdf, team.pdf, takeoff.xlsx, CSV tables, result.json, job.json into DIR.")
-@click.option("--json", "json_file", type=click.Path(path_type=str, allow_dash=True), metavar="FILE",
-              help="Write the result as JSON to FILE, or to standard output with -.")
-@click.option("--page", type=click.Choice(["A4", "A3"], case_sensitive=False), default="A4",
-              show_default=True, help="Size of the sheets.")
-@click.option("--convention", metavar="ID",
-              help="Measuring convention of the bill (net, uk-nrm2, de-vob …); the order stays net.")
-@click.option("--date", callback=options.date, metavar="YYYY-MM-DD",
-              help="Date on the sheets; the job's own, else today, if not given.")
-def measure(file: Path, folder: Path | None, json_file: str | None, page: Literal["A4", "A3"],
-            date: datetime.date | None, convention: str | None, **given: Any) -> int:
+@click.option(
+    "-o",
+    "--output",
+    "folder",
+    type=FILE,
+    metavar="DIR",
+    help="Write scope.pdf, team.pdf, takeoff.xlsx, CSV tables, result.json, job.json into DIR.",
+)
+@click.option(
+    "--json",
+    "json_file",
+    type=click.Path(path_type=str, allow_dash=True),
+    metavar="FILE",
+    help="Write the result as JSON to FILE, or to standard output with -.",
+)
+@click.option(
+    "--page",
+    type=click.Choice(["A4", "A3"], case_sensitive=False),
+    default="A4",
+    show_default=True,
+    help="Size of the sheets.",
+)
+@click.option(
+    "--convention", metavar="ID", help="Measuring convention of the bill (net, uk-nrm2, de-vob …); the order stays net."
+)
+@click.option(
+    "--date",
+    callback=options.date,
+    metavar="YYYY-MM-DD",
+    help="Date on the sheets; the job's own, else today, if not given.",
+)
+def measure(
+    file: Path,
+    folder: Path | None,
+    json_file: str | None,
+    page: Literal["A4", "A3"],
+    date: datetime.date | None,
+    convention: str | None,
+    **given: Any,
+) -> int:
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it."""
     from takeoff.cli.summary import print_summary
@@ -77,8 +105,7 @@ def check(file: Path, **given: Any) -> int:
 @takeoff.command()
 @click.argument("file", type=FILE)
 @drawing_options
-@click.option("-o", "--output", "job_file", type=FILE, required=True, metavar="JOB.json",
-              help="The job file to write.")
+@click.option("-o", "--output", "job_file", type=FILE, required=True, metavar="JOB.json", help="The job file to write.")
 def job(file: Path, job_file: Path, **given: Any) -> int:
     """Save what was found in the drawing FILE as a job, to be edited and measured."""
     from takeoff.cli.summary import print_findings
@@ -102,12 +129,15 @@ def window(file: Path | None) -> int:
 
 
 @takeoff.command()
-@click.option("-o", "--output", "file", type=FILE, required=True, metavar="FORM.pdf",
-              help="The PDF to write.")
-@click.option("--page", type=click.Choice(["A4", "A3"], case_sensitive=False), default="A4",
-              show_default=True, help="Size of the pages.")
-@click.option("--rooms", type=int, default=1, show_default=True, metavar="N",
-              help="How many rooms: one to a page.")
+@click.option("-o", "--output", "file", type=FILE, required=True, metavar="FORM.pdf", help="The PDF to write.")
+@click.option(
+    "--page",
+    type=click.Choice(["A4", "A3"], case_sensitive=False),
+    default="A4",
+    show_default=True,
+    help="Size of the pages.",
+)
+@click.option("--rooms", type=int, default=1, show_default=True, metavar="N", help="How many rooms: one to a page.")
 @click.option("--name", "job_name", default="", metavar="JOB", help="The job's name, printed on every page.")
 def form(file: Path, page: Literal["A4", "A3"], rooms: int, job_name: str) -> int:
     """Write the blank form for a room's readings, to fill in on site in the order in which it is keyed."""
@@ -155,8 +185,9 @@ def _measured(file: Path, given: dict[str, Any], convention: str | None = None) 
         return opened, measure_job(opened, tell)
 
 
-def _write(measured: Measured, sheets: Document, folder: Path | None, json_file: str | None,
-           page: Literal["A4", "A3"]) -> tuple[Path, ...]:
+def _write(
+    measured: Measured, sheets: Document, folder: Path | None, json_file: str | None, page: Literal["A4", "A3"]
+) -> tuple[Path, ...]:
     """Write what was asked for: all of it, or nothing where a part cannot be written."""
     from takeoff.files.atomic import writing
     from takeoff.services.measuring import result_json

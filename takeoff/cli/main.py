@@ -80,7 +80,8 @@ def _fault(error: Exception) -> int:
     ours = [frame for frame in frames if "takeoff" in frame.filename] or frames
     return _could_not(
         f"the program itself has failed ({type(error).__name__} in {ours[-1].name}): nothing was written; "
-        f"please report it with the file and what {TRACEBACK_VARIABLE}=1 prints.")
+        f"please report it with the file and what {TRACEBACK_VARIABLE}=1 prints."
+    )
 
 
 def _print_what_the_terminal_can() -> None:

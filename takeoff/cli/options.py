@@ -35,9 +35,7 @@ def depth(context: click.Context | None, option: click.Parameter | None, text: s
     return None if text is None else _length_mm(context, option, text, 0.0)
 
 
-def _length_mm(
-    context: click.Context | None, option: click.Parameter | None, text: str, least_mm: float
-) -> float:
+def _length_mm(context: click.Context | None, option: click.Parameter | None, text: str, least_mm: float) -> float:
     try:
         length_mm = parse_length(text, "mm")
     except InputError as error:
@@ -48,8 +46,7 @@ def _length_mm(
     return length_mm
 
 
-def date(context: click.Context | None, option: click.Parameter | None, text: str | None
-         ) -> datetime.date | None:
+def date(context: click.Context | None, option: click.Parameter | None, text: str | None) -> datetime.date | None:
     """The day written as YYYY-MM-DD, None where none was; click's usage error where there is no such day."""
     if text is None:
         return None
@@ -72,9 +69,7 @@ def scale(context: click.Context | None, option: click.Parameter | None, text: s
     return text
 
 
-def layers(
-    context: click.Context | None, option: click.Parameter | None, text: str | None
-) -> tuple[str, ...] | None:
+def layers(context: click.Context | None, option: click.Parameter | None, text: str | None) -> tuple[str, ...] | None:
     """Layer names between commas, without blanks around them; usage error where there is none."""
     if text is None:
         return None
@@ -95,8 +90,7 @@ def said_of_layers(
     for text in texts:
         name, equals, role = text.rpartition("=")
         if not equals or not name.strip():
-            raise click.BadParameter(f"“{text}” names no layer and role: write --layer A-WALL=walls.",
-                                     context, option)
+            raise click.BadParameter(f"“{text}” names no layer and role: write --layer A-WALL=walls.", context, option)
         try:
             said.append((name.strip(), str(role_named(role))))
         except InputError as error:
@@ -105,26 +99,42 @@ def said_of_layers(
 
 
 _DRAWING_OPTIONS = (
-    click.option("--storey-height", "storey_height_mm", callback=length, metavar="MM",
-                 help="Floor to ceiling; 2400 is assumed if not given. Lengths may carry a unit: 2.4 m, 8'."),
+    click.option(
+        "--storey-height",
+        "storey_height_mm",
+        callback=length,
+        metavar="MM",
+        help="Floor to ceiling; 2400 is assumed if not given. Lengths may carry a unit: 2.4 m, 8'.",
+    ),
     click.option("--unit", type=click.Choice(UNITS), help="Unit of the drawing, whatever it says itself."),
     click.option("--door-head", "door_head_mm", callback=length, metavar="MM", help="Height of door heads."),
-    click.option("--window-sill", "window_sill_mm", callback=depth, metavar="MM",
-                 help="Height of window sills."),
-    click.option("--window-head", "window_head_mm", callback=length, metavar="MM",
-                 help="Height of window heads."),
+    click.option("--window-sill", "window_sill_mm", callback=depth, metavar="MM", help="Height of window sills."),
+    click.option("--window-head", "window_head_mm", callback=length, metavar="MM", help="Height of window heads."),
     click.option("--reveal", "reveal_mm", callback=depth, metavar="MM", help="Depth of window reveals."),
-    click.option("--scale", metavar="1:N", callback=scale,
-                 help="Scale of a PDF, such as 1:100 or 1/4\" = 1'-0\", whatever it shows itself."),
-    click.option("--page-number", type=click.IntRange(min=1), metavar="N",
-                 help="Page of a PDF to read; the one with most lines if not given."),
+    click.option(
+        "--scale",
+        metavar="1:N",
+        callback=scale,
+        help='Scale of a PDF, such as 1:100 or 1/4" = 1\'-0", whatever it shows itself.',
+    ),
+    click.option(
+        "--page-number",
+        type=click.IntRange(min=1),
+        metavar="N",
+        help="Page of a PDF to read; the one with most lines if not given.",
+    ),
     click.option("--layers", callback=layers, metavar="A,B", help="Take only these layers for linework."),
-    click.option("--layer", "said", callback=said_of_layers, multiple=True, metavar="NAME=ROLE",
-                 help="What a layer, or a line type or colour of walls, is for: walls, columns, doors, "
-                      "windows, rooms, demolished, text, furniture, stairs, above, unused. Remembered for "
-                      "the next drawing with the same layers. May be given often."),
-    click.option("--anew", is_flag=True,
-                 help="Leave aside what was remembered of layers, and remember nothing."),
+    click.option(
+        "--layer",
+        "said",
+        callback=said_of_layers,
+        multiple=True,
+        metavar="NAME=ROLE",
+        help="What a layer, or a line type or colour of walls, is for: walls, columns, doors, "
+        "windows, rooms, demolished, text, furniture, stairs, above, unused. Remembered for "
+        "the next drawing with the same layers. May be given often.",
+    ),
+    click.option("--anew", is_flag=True, help="Leave aside what was remembered of layers, and remember nothing."),
 )
 
 
@@ -147,5 +157,6 @@ def settings_from(given: dict[str, Any]) -> Settings:
     if settings.window_head_mm <= settings.window_sill_mm:
         raise click.UsageError(
             f"The window head ({settings.window_head_mm:g} mm) is not above its sill "
-            f"({settings.window_sill_mm:g} mm): give --window-sill and --window-head that fit.")
+            f"({settings.window_sill_mm:g} mm): give --window-sill and --window-head that fit."
+        )
     return settings

@@ -27,9 +27,15 @@ def progress_on_terminal(file: Path) -> Iterator[Tell | None]:
     from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
     # the spinner and the clock go on while a library reads a large file without a word
-    bar = Progress(SpinnerColumn(), TextColumn(file.name, markup=False), BarColumn(), TimeElapsedColumn(),
-                   TextColumn("{task.description}", markup=False),
-                   console=Console(stderr=True), transient=True)
+    bar = Progress(
+        SpinnerColumn(),
+        TextColumn(file.name, markup=False),
+        BarColumn(),
+        TimeElapsedColumn(),
+        TextColumn("{task.description}", markup=False),
+        console=Console(stderr=True),
+        transient=True,
+    )
     task = bar.add_task("Reading", total=1.0)
     begun, shown = time.monotonic(), file.is_file() and file.stat().st_size > LARGE_BYTES
     if shown:

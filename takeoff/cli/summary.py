@@ -56,8 +56,16 @@ def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...
 def _print_written(folder: Path, names: tuple[str, ...]) -> None:
     tables = [name for name in names if name.endswith(".csv")]
     named = [name for name in names if name not in tables] + ([f"{len(tables)} CSV tables"] if tables else [])
-    click.echo(textwrap.fill(f"{folder}: {', '.join(named)}", _width(), initial_indent="  ",
-                             subsequent_indent="    ", break_long_words=False, break_on_hyphens=False))
+    click.echo(
+        textwrap.fill(
+            f"{folder}: {', '.join(named)}",
+            _width(),
+            initial_indent="  ",
+            subsequent_indent="    ",
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    )
 
 
 def print_layers(opened: Opened) -> None:
@@ -89,9 +97,16 @@ def _print_group(group: tuple[Finding, ...], rooms: dict[str, str], every: bool)
     for finding in group:
         shown[finding.code] += 1
         if every or shown[finding.code] <= SHOWN_OF_A_KIND:
-            click.echo(textwrap.fill(
-                f"{finding.text}{_place(finding.where, rooms)}", _width(), initial_indent="  - ",
-                subsequent_indent="    ", break_long_words=False, break_on_hyphens=False))
+            click.echo(
+                textwrap.fill(
+                    f"{finding.text}{_place(finding.where, rooms)}",
+                    _width(),
+                    initial_indent="  - ",
+                    subsequent_indent="    ",
+                    break_long_words=False,
+                    break_on_hyphens=False,
+                )
+            )
         elif shown[finding.code] == counts[finding.code]:
             more = counts[finding.code] - SHOWN_OF_A_KIND
             click.echo(f"    and {more} more of this kind ({finding.code}): takeoff check shows all")

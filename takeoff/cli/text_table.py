@@ -18,10 +18,12 @@ def text_table(table: Table, width: int) -> str:
     """
     if not table.rows:
         return f"{table.title}\n  {table.empty}" if table.empty else ""
-    body = [tuple(_text(cell, column) for cell, column in zip(row, table.columns, strict=False))
-            for row in table.rows]
-    total = [tuple(_text(cell, column) for cell, column in zip(table.total, table.columns, strict=True))
-             ] if table.total else []
+    body = [tuple(_text(cell, column) for cell, column in zip(row, table.columns, strict=False)) for row in table.rows]
+    total = (
+        [tuple(_text(cell, column) for cell, column in zip(table.total, table.columns, strict=True))]
+        if table.total
+        else []
+    )
     heads = tuple(column.title for column in table.columns)
     plain = [row for row, kind in zip(body, _kinds(table), strict=True) if kind != "group"]
     widths = _widths([heads, *plain, *total], table.columns, width)
@@ -29,8 +31,7 @@ def text_table(table: Table, width: int) -> str:
     for row, kind in zip(body, _kinds(table), strict=True):
         lines.append(f"  {row[0]}" if kind == "group" else _line(row, widths, table.columns))
     if total:
-        lines += ["  " + "-" * (sum(widths) + len(GAP) * (len(widths) - 1)),
-                  _line(total[0], widths, table.columns)]
+        lines += ["  " + "-" * (sum(widths) + len(GAP) * (len(widths) - 1)), _line(total[0], widths, table.columns)]
     if table.note:
         lines.append(f"  {table.note}")
     return "\n".join(lines)

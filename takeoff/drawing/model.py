@@ -38,9 +38,7 @@ class Linework:
     two halves). Empty drawings have arrays of length 0. Arrays are not to be written to.
     """
 
-    __slots__ = (
-        "arc_layer", "arc_source", "arcs", "segment_layer", "segment_source", "segments",
-    )
+    __slots__ = ("arc_layer", "arc_source", "arcs", "segment_layer", "segment_source", "segments")
 
     def __init__(
         self,
@@ -58,8 +56,7 @@ class Linework:
         self.segment_source = np.zeros(n, np.int32) if segment_source is None else segment_source
         self.arc_layer = np.zeros(m, np.int32) if arc_layer is None else arc_layer
         self.arc_source = np.zeros(m, np.int32) if arc_source is None else arc_source
-        for a in (self.segments, self.arcs, self.segment_layer, self.segment_source,
-                  self.arc_layer, self.arc_source):
+        for a in (self.segments, self.arcs, self.segment_layer, self.segment_source, self.arc_layer, self.arc_source):
             a.setflags(write=False)
 
     def __len__(self) -> int:

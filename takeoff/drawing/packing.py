@@ -122,8 +122,15 @@ def _finite(drawing: Drawing, words_too: bool) -> bool:
         return False
     if not words_too:
         return True
-    words = (drawing.loops, drawing.labels, drawing.symbols, drawing.dimensions, drawing.claims,
-             drawing.picture, drawing.unit_mm)
+    words = (
+        drawing.loops,
+        drawing.labels,
+        drawing.symbols,
+        drawing.dimensions,
+        drawing.claims,
+        drawing.picture,
+        drawing.unit_mm,
+    )
     return all(math.isfinite(number) for number in _numbers(words))
 
 

@@ -110,9 +110,7 @@ def solve(evaluate: Evaluate, start: Sequence[float]) -> Fit:
     return _fit(x, r, j)
 
 
-def _shortened(
-    evaluate: Evaluate, x: Array, r: Array, j: Array, step: Array
-) -> tuple[Array, Array, Array, float]:
+def _shortened(evaluate: Evaluate, x: Array, r: Array, j: Array, step: Array) -> tuple[Array, Array, Array, float]:
     worth = float(r @ r)
     for _ in range(30):
         new_r, new_j = evaluate(x + step)

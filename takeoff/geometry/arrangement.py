@@ -134,8 +134,15 @@ def _split(curves: Sequence[Curve], points: list[Point], edges: list[Edge]) -> N
 
 
 def _add(
-    known: dict[tuple[int, int, int, int], Edge], edges: list[Edge], points: list[Point],
-    c: Curve, index: int, t0: float, t1: float, va: int, vb: int,
+    known: dict[tuple[int, int, int, int], Edge],
+    edges: list[Edge],
+    points: list[Point],
+    c: Curve,
+    index: int,
+    t0: float,
+    t1: float,
+    va: int,
+    vb: int,
 ) -> None:
     if c.bulge:
         mx, my = c.at((t0 + t1) / 2.0)
@@ -177,9 +184,7 @@ def _angle(dx: float, dy: float) -> float:
 
 
 def _cycle_area(edges: list[Edge], cycle: Sequence[int]) -> float:
-    return curves_area(
-        edges[h >> 1].curve.reversed() if h & 1 else edges[h >> 1].curve for h in cycle
-    )
+    return curves_area(edges[h >> 1].curve.reversed() if h & 1 else edges[h >> 1].curve for h in cycle)
 
 
 def _cycles(edges: list[Edge], star: list[list[int]]) -> list[list[int]]:
@@ -202,9 +207,7 @@ def _cycles(edges: list[Edge], star: list[list[int]]) -> list[list[int]]:
     return cycles
 
 
-def _cells(
-    points: list[Point], edges: list[Edge], star: list[list[int]]
-) -> list[list[list[int]]]:
+def _cells(points: list[Point], edges: list[Edge], star: list[list[int]]) -> list[list[list[int]]]:
     cells: list[list[list[int]]] = [[]]
     holes = []
     for cycle in _cycles(edges, star):
@@ -242,8 +245,7 @@ def _components(count: int, edges: list[Edge]) -> list[int]:
 
 
 def _around(
-    points: list[Point], edges: list[Edge], cells: list[list[list[int]]],
-    hole: list[int], components: list[int],
+    points: list[Point], edges: list[Edge], cells: list[list[list[int]]], hole: list[int], components: list[int]
 ) -> int:
     """The smallest cell of another component that contains a hole's first vertex; else 0."""
     mine = components[edges[hole[0] >> 1].a]
@@ -259,9 +261,7 @@ def _around(
     return best
 
 
-def _windings(
-    edges: list[Edge], cells: list[list[list[int]]], rings: Sequence[int]
-) -> list[dict[int, int]]:
+def _windings(edges: list[Edge], cells: list[list[list[int]]], rings: Sequence[int]) -> list[dict[int, int]]:
     winding: list[dict[int, int] | None] = [None] * len(cells)
     winding[0] = {}
     queue = [0]

@@ -16,10 +16,7 @@ Point = tuple[float, float]
 class Curve:
     """A straight segment or a circular arc, with what is asked of it again and again."""
 
-    __slots__ = (
-        "a0", "box", "bulge", "cx", "cy", "dx", "dy", "length", "radius", "turn",
-        "x0", "x1", "y0", "y1",
-    )
+    __slots__ = ("a0", "box", "bulge", "cx", "cy", "dx", "dy", "length", "radius", "turn", "x0", "x1", "y0", "y1")
 
     def __init__(self, x0: float, y0: float, x1: float, y1: float, bulge: float = 0.0) -> None:
         self.x0, self.y0, self.x1, self.y1 = x0, y0, x1, y1
@@ -37,8 +34,7 @@ class Curve:
         self.dx = (self.x1 - self.x0) / chord if chord else 0.0
         self.dy = (self.y1 - self.y0) / chord if chord else 0.0
         x0, x1, y0, y1 = self.x0, self.x1, self.y0, self.y1
-        self.box = (x0 if x0 < x1 else x1, y0 if y0 < y1 else y1,
-                    x1 if x0 < x1 else x0, y1 if y0 < y1 else y0)
+        self.box = (x0 if x0 < x1 else x1, y0 if y0 < y1 else y1, x1 if x0 < x1 else x0, y1 if y0 < y1 else y0)
 
     def _arc(self, chord: float) -> None:
         b = self.bulge
@@ -138,8 +134,7 @@ def meet(a: Curve, b: Curve) -> list[tuple[float, float]]:
     gives an empty list.
     """
     ba, bb = a.box, b.box
-    if (ba[0] > bb[2] + SNAP_MM or bb[0] > ba[2] + SNAP_MM
-            or ba[1] > bb[3] + SNAP_MM or bb[1] > ba[3] + SNAP_MM):
+    if ba[0] > bb[2] + SNAP_MM or bb[0] > ba[2] + SNAP_MM or ba[1] > bb[3] + SNAP_MM or bb[1] > ba[3] + SNAP_MM:
         return []
     found = []
     # Ends on the other curve come first: they also settle overlaps and tangencies.

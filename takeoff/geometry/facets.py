@@ -93,33 +93,33 @@ def _candidates(joined: NDArray[np.bool_], turn: Floats, length: Floats) -> list
     """First and last side of each stretch of equal sides that turn equally."""
     size = np.abs(turn)
     equal = np.abs(length[1:] - length[:-1]) <= LENGTH_SHARE * np.maximum(length[1:], length[:-1])
-    pair = (joined & equal & (size >= math.radians(SMALLEST_TURN_DEG))
-            & (size <= math.radians(DOUBTFUL_TURN_DEG)))
+    pair = joined & equal & (size >= math.radians(SMALLEST_TURN_DEG)) & (size <= math.radians(DOUBTFUL_TURN_DEG))
     close = np.abs(turn[1:] - turn[:-1]) <= TURN_SHARE * size[1:] + math.radians(TURN_NOISE_DEG)
     goes_on = pair[1:] & pair[:-1] & close
     edges = np.flatnonzero(np.diff(np.concatenate(([0], goes_on.view(np.int8), [0]))))
-    return [(int(a), int(b) + 1) for a, b in zip(edges[::2], edges[1::2], strict=True)
-            if b - a + 2 >= FEWEST_SIDES]
+    return [(int(a), int(b) + 1) for a, b in zip(edges[::2], edges[1::2], strict=True) if b - a + 2 >= FEWEST_SIDES]
 
 
-def _fit(
-    sides: Floats, joined: NDArray[np.bool_], turn: Floats, length: Floats, first: int, last: int,
-) -> Run | None:
+def _fit(sides: Floats, joined: NDArray[np.bool_], turn: Floats, length: Floats, first: int, last: int) -> Run | None:
     """The run from ``first`` to ``last``, with a shorter side at each end if it is on the
     circle too; None where the vertices are on no common circle."""
     points = _vertices(sides, first, last)
     circle = _circle(points)
     if circle is None:
         return None
-    side = float(np.median(length[first:last + 1]))
+    side = float(np.median(length[first : last + 1]))
     step = float(np.median(turn[first:last]))
     tolerance = min(OFF_CIRCLE_SHARE * side, side * abs(math.tan(step / 4.0)) / 4.0)
     if not _on(points, circle, tolerance):
         return None
 
     def belongs(i: int, pair: int) -> bool:
-        return bool(joined[pair] and length[i] <= side * (1.0 + LENGTH_SHARE) and turn[pair] * step > 0.0
-                    and _on(sides[i].reshape(2, 2), circle, tolerance))
+        return bool(
+            joined[pair]
+            and length[i] <= side * (1.0 + LENGTH_SHARE)
+            and turn[pair] * step > 0.0
+            and _on(sides[i].reshape(2, 2), circle, tolerance)
+        )
 
     if first > 0 and belongs(first - 1, first - 1):
         first -= 1
@@ -129,11 +129,10 @@ def _fit(
 
 
 def _run(
-    sides: Floats, circle: tuple[float, float, float], turn: Floats, length: Floats,
-    first: int, last: int, step: float,
+    sides: Floats, circle: tuple[float, float, float], turn: Floats, length: Floats, first: int, last: int, step: float
 ) -> Run | None:
     points = _vertices(sides, first, last)
-    angle = 2.0 * np.arcsin(np.minimum(1.0, length[first:last + 1] / (2.0 * circle[2])))
+    angle = 2.0 * np.arcsin(np.minimum(1.0, length[first : last + 1] / (2.0 * circle[2])))
     sweep = math.copysign(float(angle.sum()), step)
     if abs(sweep) < math.radians(SMALLEST_SWEEP_DEG) or abs(sweep) > 2.0 * math.pi + abs(step) / 2.0:
         return None
@@ -143,7 +142,7 @@ def _run(
 
 
 def _vertices(sides: Floats, first: int, last: int) -> Floats:
-    return np.concatenate((sides[first:last + 1, :2], sides[last:last + 1, 2:]))
+    return np.concatenate((sides[first : last + 1, :2], sides[last : last + 1, 2:]))
 
 
 def _arcs(points: Floats, angle: Floats, sweep: float) -> tuple[Arc, ...]:
@@ -189,7 +188,7 @@ def scattered_runs(sides: Floats, group: Ints) -> tuple[tuple[Ints, Run], ...]:
     order, turned, chain = _chained(sides, group)
     rows = sides[order]
     rows[turned] = rows[turned][:, (2, 3, 0, 1)]
-    return tuple((order[r.first:r.last + 1], r) for r in faceted_runs(rows, chain))
+    return tuple((order[r.first : r.last + 1], r) for r in faceted_runs(rows, chain))
 
 
 def _chained(sides: Floats, group: Ints) -> tuple[Ints, NDArray[np.bool_], Ints]:

@@ -112,7 +112,8 @@ def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) 
     keep = a != b
     a, b = a[keep], b[keep]
     touch_seg, touch_t, touch_node, stub_seg, stub_t, stub_node, again = _ends_on_lines(
-        xy, rows, a, b, join_mm, touch_mm)
+        xy, rows, a, b, join_mm, touch_mm
+    )
     cross_a, cross_ta, cross_b, cross_tb, cross_xy = _crossings(xy, rows, a, b, touch_mm)
     foot = _along(xy, rows, stub_seg, stub_t)
     base = len(xy)
@@ -175,7 +176,7 @@ def _along(xy: Floats, rows: Ints, seg: Ints, t: Floats) -> Floats:
 
 
 def _ends_on_lines(
-    xy: Floats, rows: Ints, a: Ints, b: Ints, join_mm: float, touch_mm: float,
+    xy: Floats, rows: Ints, a: Ints, b: Ints, join_mm: float, touch_mm: float
 ) -> tuple[Ints, Floats, Ints, Ints, Floats, Ints, NDArray[np.bool_]]:
     """Where an end of b lies on a (touch), or within the join distance of it (stub); which of the
     latter are free ends of lines drawn a second time, that belong on the other line."""
@@ -231,9 +232,7 @@ def _properly_cross(xy: Floats, rows: Ints, a: Ints, b: Ints) -> NDArray[np.bool
         return (t > 0) & (t < 1) & (u > 0) & (u < 1)
 
 
-def _crossings(
-    xy: Floats, rows: Ints, a: Ints, b: Ints, touch_mm: float,
-) -> tuple[Ints, Floats, Ints, Floats, Floats]:
+def _crossings(xy: Floats, rows: Ints, a: Ints, b: Ints, touch_mm: float) -> tuple[Ints, Floats, Ints, Floats, Floats]:
     half = a < b
     a, b = a[half], b[half]
     t, u, la, lb = _parameters(xy, rows, a, b)

@@ -9,9 +9,7 @@ from takeoff.geometry.curves import Curve, Point, crossings
 from takeoff.geometry.tolerances import ANGLE_RAD, SNAP_MM
 
 
-def offset_ring(
-    sides: Sequence[Curve], distances_mm: Sequence[float]
-) -> list[tuple[float, float, float, int]]:
+def offset_ring(sides: Sequence[Curve], distances_mm: Sequence[float]) -> list[tuple[float, float, float, int]]:
     """The ring moved to the left of each side by its distance: [x, y, bulge, side index].
 
     Corners are mitred. Where two sides run on in one line but move by different distances a
@@ -49,8 +47,11 @@ def _shift(c: Curve, d: float) -> Curve | None:
     if scale * c.radius <= SNAP_MM:
         return None
     return Curve(
-        c.cx + (c.x0 - c.cx) * scale, c.cy + (c.y0 - c.cy) * scale,
-        c.cx + (c.x1 - c.cx) * scale, c.cy + (c.y1 - c.cy) * scale, c.bulge,
+        c.cx + (c.x0 - c.cx) * scale,
+        c.cy + (c.y0 - c.cy) * scale,
+        c.cx + (c.x1 - c.cx) * scale,
+        c.cy + (c.y1 - c.cy) * scale,
+        c.bulge,
     )
 
 

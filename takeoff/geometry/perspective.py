@@ -39,8 +39,7 @@ def straighten(points4: Sequence[Point], width: float, height: float) -> Floats:
     if not all(0.0 < side < LARGEST_MM for side in (width, height)):
         raise InputError("The rectangle's sides must be lengths above zero: type its width and height.")
     if not _convex(p):
-        raise InputError(
-            "The four points are in line or out of order: pick a rectangle's corners one after the other.")
+        raise InputError("The four points are in line or out of order: pick a rectangle's corners one after the other.")
     q = np.array([(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)])
     return _homography(p, q)
 

@@ -105,20 +105,27 @@ def _rows(tie: Tie, poses: Sequence[Pose]) -> tuple[list[float], list[_Row]]:
     if isinstance(tie, Apart):
         far = max(float(np.hypot(*gap)), 1e-9)
         along = gap / far
-        return [(far - tie.mm) / tie.sigma_mm], [[(tie.a, -along @ by_a / tie.sigma_mm),
-                                                  (tie.b, along @ by_b / tie.sigma_mm)]]
+        return [(far - tie.mm) / tie.sigma_mm], [
+            [(tie.a, -along @ by_a / tie.sigma_mm), (tie.b, along @ by_b / tie.sigma_mm)]
+        ]
     if tie.across is None:
         return [float(v) / tie.sigma_mm for v in gap], [
-            [(tie.a, -by_a[n] / tie.sigma_mm), (tie.b, by_b[n] / tie.sigma_mm)] for n in (0, 1)]
+            [(tie.a, -by_a[n] / tie.sigma_mm), (tie.b, by_b[n] / tie.sigma_mm)] for n in (0, 1)
+        ]
     cos, sin = math.cos(poses[tie.a][2]), math.sin(poses[tie.a][2])
     n = np.array([cos * tie.across[0] - sin * tie.across[1], sin * tie.across[0] + cos * tie.across[1]])
     turned = np.array([0.0, 0.0, (-n[1] * gap[0] + n[0] * gap[1]) / 1000.0])
-    return [float(n @ gap) / tie.sigma_mm], [[(tie.a, (turned - n @ by_a) / tie.sigma_mm),
-                                              (tie.b, n @ by_b / tie.sigma_mm)]]
+    return [float(n @ gap) / tie.sigma_mm], [
+        [(tie.a, (turned - n @ by_a) / tie.sigma_mm), (tie.b, n @ by_b / tie.sigma_mm)]
+    ]
 
 
 def _slopes(pose: Pose, point: Point) -> Array:
     """How (x, y) of a point moves with its figure's (x, y, thousandth of direction)."""
     cos, sin = math.cos(pose[2]), math.sin(pose[2])
-    return np.array([[1.0, 0.0, (-point[0] * sin - point[1] * cos) / 1000.0],
-                     [0.0, 1.0, (point[0] * cos - point[1] * sin) / 1000.0]])
+    return np.array(
+        [
+            [1.0, 0.0, (-point[0] * sin - point[1] * cos) / 1000.0],
+            [0.0, 1.0, (point[0] * cos - point[1] * sin) / 1000.0],
+        ]
+    )

@@ -63,8 +63,7 @@ class Wave:
         for i in range(parts):
             middle = u0 + (i + 0.5) * step
             for node, weight in _GAUSS:
-                slope = -self.swing * self.k * math.sin(
-                    self.k * (middle + node * step / 2.0) + self.phase)
+                slope = -self.swing * self.k * math.sin(self.k * (middle + node * step / 2.0) + self.phase)
                 total += weight * math.hypot(1.0, slope) * step / 2.0
         return total
 
@@ -197,5 +196,6 @@ def strips_between(outline: Iterable[Stretch]) -> list[tuple[float, float]]:
 
 
 def _alike(p: Profile, q: Profile) -> bool:
-    return (isinstance(p, Line) and isinstance(q, Line)
-            and abs(p.slope - q.slope) < 1e-12 and abs(p.z0 - q.z0) < UPRIGHT_MM)
+    return (
+        isinstance(p, Line) and isinstance(q, Line) and abs(p.slope - q.slope) < 1e-12 and abs(p.z0 - q.z0) < UPRIGHT_MM
+    )

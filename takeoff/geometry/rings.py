@@ -13,10 +13,7 @@ Ring = Sequence[tuple[float, float, float]]
 def ring_curves(ring: Ring) -> list[Curve]:
     """The sides of a ring [x, y, bulge] as curves, in order. An empty ring gives no curves."""
     n = len(ring)
-    return [
-        Curve(ring[i][0], ring[i][1], ring[(i + 1) % n][0], ring[(i + 1) % n][1], ring[i][2])
-        for i in range(n)
-    ]
+    return [Curve(ring[i][0], ring[i][1], ring[(i + 1) % n][0], ring[(i + 1) % n][1], ring[i][2]) for i in range(n)]
 
 
 def curves_area(curves: Iterable[Curve]) -> float:
@@ -54,7 +51,6 @@ def inside(curves: Sequence[Curve], x: float, y: float) -> bool:
         if (c.y0 > y) != (c.y1 > y) and (side > 0.0) == (dy > 0.0):
             hit = not hit
         # Between the chord and its arc the answer is the opposite.
-        if c.bulge and (side < 0.0) == (c.turn > 0.0) and (
-                math.hypot(x - c.cx, y - c.cy) < c.radius):
+        if c.bulge and (side < 0.0) == (c.turn > 0.0) and (math.hypot(x - c.cx, y - c.cy) < c.radius):
             hit = not hit
     return hit

@@ -87,8 +87,14 @@ def _run_ends(edges: Ints, run: Ints) -> Ints:
 
 
 def first_hits(
-    start: Floats, direction: Floats, reach_mm: Floats, p: Floats, q: Floats, tree: shapely.STRtree,
-    ignore: Ints | None = None, of_run: Ints | None = None,
+    start: Floats,
+    direction: Floats,
+    reach_mm: Floats,
+    p: Floats,
+    q: Floats,
+    tree: shapely.STRtree,
+    ignore: Ints | None = None,
+    of_run: Ints | None = None,
 ) -> tuple[Floats, Ints]:
     """(distance, segment) that each ray meets first; inf and -1 where it meets none in reach.
 

@@ -46,8 +46,7 @@ class View(msgspec.Struct, frozen=True):
 
     def turned(self, round_deg: float, up_deg: float) -> View:
         """The view turned on, never over the top."""
-        return View((self.round_deg + round_deg + 180.0) % 360.0 - 180.0,
-                    min(max(self.up_deg + up_deg, -80.0), 85.0))
+        return View((self.round_deg + round_deg + 180.0) % 360.0 - 180.0, min(max(self.up_deg + up_deg, -80.0), 85.0))
 
 
 class Piece(NamedTuple):
@@ -85,8 +84,11 @@ class Tree:
     def __init__(self, facets: Sequence[Sequence[Point3]], lines: Sequence[Sequence[Point3]] = ()) -> None:
         self._root: _Node | None = None
         pieces = [Piece(tuple(points), number, False) for number, points in enumerate(facets)]
-        strokes = [(Piece((a, b), number, True), False)
-                   for number, course in enumerate(lines) for a, b in itertools.pairwise(course)]
+        strokes = [
+            (Piece((a, b), number, True), False)
+            for number, course in enumerate(lines)
+            for a, b in itertools.pairwise(course)
+        ]
         self._build([piece for piece in pieces if _plane_of(piece) is not None], strokes)
 
     def from_behind(self, towards: Point3) -> Iterator[Piece]:
@@ -108,8 +110,7 @@ class Tree:
                 stack.append((near, False))
 
     def _build(self, pieces: list[Piece], strokes: list[tuple[Piece, bool]]) -> None:
-        todo: list[tuple[_Node | None, bool, list[Piece], list[tuple[Piece, bool]]]] = [
-            (None, True, pieces, strokes)]
+        todo: list[tuple[_Node | None, bool, list[Piece], list[tuple[Piece, bool]]]] = [(None, True, pieces, strokes)]
         while todo:
             parent, in_front, own, courses = todo.pop()
             if not own:

@@ -25,8 +25,15 @@ from the last corner crosses a line; *in line*: on such a direction, level with 
 *line*: anywhere on a line; *square*, *straight on*: on such a direction, beside every line."""
 
 RANK: dict[Kind, int] = {
-    "end": 0, "crossing": 1, "middle": 2, "foot": 2, "meets": 3, "in line": 3, "line": 4,
-    "square": 5, "straight on": 5,
+    "end": 0,
+    "crossing": 1,
+    "middle": 2,
+    "foot": 2,
+    "meets": 3,
+    "in line": 3,
+    "line": 4,
+    "square": 5,
+    "straight on": 5,
 }
 """What wins within reach; among equals the nearest."""
 
@@ -112,9 +119,7 @@ def foot(curve: Curve, x: float, y: float) -> Point:
     return curve.at(t)
 
 
-def snap(
-    x: float, y: float, reach: float, indexes: Sequence[LineIndex], start: From | None = None
-) -> Snap | None:
+def snap(x: float, y: float, reach: float, indexes: Sequence[LineIndex], start: From | None = None) -> Snap | None:
     """What a point at x, y is drawn to within ``reach`` (mm); None where it stays as it is.
 
     The kind with the best rank wins, then the nearest point.
@@ -137,7 +142,7 @@ def _candidates(x: float, y: float, curves: Sequence[Curve], start: From | None)
     for number, curve in enumerate(curves):
         yield Snap(curve.x0, curve.y0, "end", curve)
         yield Snap(curve.x1, curve.y1, "end", curve)
-        for other in curves[number + 1:]:
+        for other in curves[number + 1 :]:
             for px, py in crossings(curve, other):
                 if _holds(curve, px, py) and _holds(other, px, py):
                     yield Snap(px, py, "crossing", curve)

@@ -58,8 +58,7 @@ def planes_through(heights: Sequence[Height]) -> Through:
     Raises InputError for no heights and for more than forty.
     """
     if not 0 < len(heights) <= _MOST:
-        raise InputError(f"A ceiling is set by one to {_MOST} heights: type some, or set slopes by "
-                         "their eaves.")
+        raise InputError(f"A ceiling is set by one to {_MOST} heights: type some, or set slopes by their eaves.")
     spots = np.array(heights, float)
     one = _nearest(spots)
     missed = _through(spots, (one,))
@@ -87,8 +86,7 @@ def _above(spots: NDArray[np.float64]) -> tuple[Surface, ...]:
             continue
         slope_x = (u[2] * v[1] - v[2] * u[1]) / across
         slope_y = (v[2] * u[0] - u[2] * v[0]) / across
-        plane = Surface(float(corner[0][2]), float(slope_x), float(slope_y), float(corner[0][0]),
-                        float(corner[0][1]))
+        plane = Surface(float(corner[0][2]), float(slope_x), float(slope_y), float(corner[0][0]), float(corner[0][1]))
         over = plane.z_mm + slope_x * (spots[:, 0] - plane.at_x_mm) + slope_y * (spots[:, 1] - plane.at_y_mm)
         if float((spots[:, 2] - over).max()) <= FIT_MM / 2.0 and not _known(plane, found, spots):
             found.append(plane)
@@ -97,8 +95,7 @@ def _above(spots: NDArray[np.float64]) -> tuple[Surface, ...]:
 
 def _known(plane: Surface, others: Sequence[Surface], spots: NDArray[np.float64]) -> bool:
     """Whether a plane is one of those already, over all the places."""
-    return any(
-        all(abs(plane.at(x, y) - other.at(x, y)) <= FIT_MM for x, y, _ in spots) for other in others)
+    return any(all(abs(plane.at(x, y) - other.at(x, y)) <= FIT_MM for x, y, _ in spots) for other in others)
 
 
 def _through(spots: NDArray[np.float64], planes: tuple[Surface, ...]) -> Through:

@@ -114,14 +114,12 @@ class SideIndex:
         for w in self._candidates(b, reach_mm):
             o = w.curve.box
             if w.key not in seen and not (
-                    o[0] > b[2] + reach_mm or o[2] < b[0] - reach_mm
-                    or o[1] > b[3] + reach_mm or o[3] < b[1] - reach_mm):
+                o[0] > b[2] + reach_mm or o[2] < b[0] - reach_mm or o[1] > b[3] + reach_mm or o[3] < b[1] - reach_mm
+            ):
                 seen.add(w.key)
                 yield w
 
-    def _candidates(
-        self, box: tuple[float, float, float, float], reach_mm: float
-    ) -> Iterable[WallSide]:
+    def _candidates(self, box: tuple[float, float, float, float], reach_mm: float) -> Iterable[WallSide]:
         if _spread(box, reach_mm) > WIDE_CELLS:
             for sides in self.rooms.values():
                 yield from sides
@@ -133,13 +131,10 @@ class SideIndex:
 
 def _spread(box: tuple[float, float, float, float], reach: float) -> float:
     """About how many cells a box covers."""
-    return ((box[2] - box[0] + 2.0 * reach) / GRID_MM + 1.0) * (
-        (box[3] - box[1] + 2.0 * reach) / GRID_MM + 1.0)
+    return ((box[2] - box[0] + 2.0 * reach) / GRID_MM + 1.0) * ((box[3] - box[1] + 2.0 * reach) / GRID_MM + 1.0)
 
 
-def _cells(
-    box: tuple[float, float, float, float], reach: float
-) -> Iterable[tuple[int, int]]:
+def _cells(box: tuple[float, float, float, float], reach: float) -> Iterable[tuple[int, int]]:
     x0, y0 = math.floor((box[0] - reach) / GRID_MM), math.floor((box[1] - reach) / GRID_MM)
     x1, y1 = math.floor((box[2] + reach) / GRID_MM), math.floor((box[3] + reach) / GRID_MM)
     for i in range(x0, x1 + 1):
@@ -229,9 +224,7 @@ class Outside:
         return [self.curves[k] for k in sorted(found.union(self.wide))]
 
 
-def behind_of(
-    w: WallSide, views: Sequence[Facing], building: Outside
-) -> tuple[BehindStretch, ...]:
+def behind_of(w: WallSide, views: Sequence[Facing], building: Outside) -> tuple[BehindStretch, ...]:
     """What lies behind a side, stretch by stretch; the user's word goes first."""
     if w.side.kind == "open":
         return ()
@@ -265,8 +258,9 @@ def _outer(c: Curve, a: float, b: float, building: Outside) -> list[BehindStretc
         cls = "unknown" if gap is None else "outside"
         last = out[-1] if out else None
         same_gap = last is not None and (
-            last.thickness_mm is gap or (last.thickness_mm is not None and gap is not None
-                                         and abs(last.thickness_mm - gap) <= ALONG_MM))
+            last.thickness_mm is gap
+            or (last.thickness_mm is not None and gap is not None and abs(last.thickness_mm - gap) <= ALONG_MM)
+        )
         if last is not None and last.cls == cls and same_gap:
             out[-1] = BehindStretch(last.from_mm, u1, last.cls, last.thickness_mm)
         else:
@@ -291,10 +285,7 @@ def _distance_out(c: Curve, u: float, walls: Sequence[Curve]) -> float | None:
     return min(hits) if hits else None
 
 
-def around(
-    room: Room, storey: Storey, index: SideIndex,
-    by_side: dict[SideKey, list[Opening]],
-) -> Around:
+def around(room: Room, storey: Storey, index: SideIndex, by_side: dict[SideKey, list[Opening]]) -> Around:
     """What a room needs to know of its storey. ``by_side``: the openings hosted by each side."""
     sights = index.seen.get(room.id)
     if sights is None:
@@ -333,14 +324,19 @@ def _hosted(o: Opening, views: Sequence[Facing]) -> Seen:
 
 def _spanning(reveal: Reveal, wall_mm: float | None) -> Reveal:
     """The strips of an open way: through the wall's whole thickness unless a depth is given."""
+
     def through(s: Strip) -> Strip:
         if s.depth_mm > 0.0 or wall_mm is None:
             return s
         return Strip(depth_mm=wall_mm, coat=s.coat, depth_source="drawn")
 
-    return Reveal(start=through(reveal.start), end=through(reveal.end),
-                  head=through(reveal.head), sill=through(reveal.sill),
-                  splay_deg=reveal.splay_deg)
+    return Reveal(
+        start=through(reveal.start),
+        end=through(reveal.end),
+        head=through(reveal.head),
+        sill=through(reveal.sill),
+        splay_deg=reveal.splay_deg,
+    )
 
 
 def _through(o: Opening, w: WallSide, f: Facing) -> Seen | None:

@@ -2,15 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.measure.conventions import (
-    BandLeft,
-    Billed,
-    BillOpening,
-    BillRoom,
-    Convention,
-    RevealGirth,
-    bill,
-)
+from takeoff.measure.conventions import BandLeft, Billed, BillOpening, BillRoom, Convention, RevealGirth, bill
 from takeoff.measure.takeoff import RoomTakeoff
 
 NET = "net"
@@ -30,9 +22,11 @@ def bill_room(convention: Convention, room: RoomTakeoff) -> Billed:
         if d.quantity == "reveal_m2" and len(d.dims) == 2:
             girths.setdefault(d.where, []).append(RevealGirth(d.dims[1], d.times * d.dims[0]))
     openings = tuple(
-        BillOpening(h.opening, h.area_m2, tuple(girths.get(h.strips, ())))
-        for h in room.holes if h.face not in bare)
+        BillOpening(h.opening, h.area_m2, tuple(girths.get(h.strips, ()))) for h in room.holes if h.face not in bare
+    )
     bands = tuple(
-        BandLeft(d.what, min(d.dims), d.product) for d in room.dims
-        if d.quantity == "excluded_m2" and len(d.dims) == 2 and d.where not in bare)
+        BandLeft(d.what, min(d.dims), d.product)
+        for d in room.dims
+        if d.quantity == "excluded_m2" and len(d.dims) == 2 and d.where not in bare
+    )
     return bill(convention, BillRoom(gross, openings, bands, left))

@@ -53,9 +53,7 @@ class Meeting(NamedTuple):
     course: Callable[[float, float], tuple[tuple[float, float, float], ...]]
 
 
-def meetings(
-    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]]
-) -> list[Meeting]:
+def meetings(space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]]) -> list[Meeting]:
     """Every line along which two surfaces of a space meet."""
     found: list[Meeting] = []
     for stretch in up.stretches:
@@ -69,9 +67,7 @@ def meetings(
 # Along an edge -------------------------------------------------------------------------------
 
 
-def _along(
-    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], s: Stretch
-) -> list[Meeting]:
+def _along(space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], s: Stretch) -> list[Meeting]:
     e = space.plan.edges[s.edge]
     tm = (s.t0 + s.t1) / 2.0
     sheets = [p for c in (s.left, s.right) if c.room >= 0 for p in (c.floor, c.ceiling)]
@@ -94,8 +90,10 @@ def _feathered(space: Space, s: Stretch, tm: float) -> list[Meeting]:
     x, y = e.curve.at(tm)
     dx, dy = e.curve.direction(tm)
     found = []
-    for cell, number, nx, ny, beyond in ((s.left, s.left_cell, -dy, dx, s.right),
-                                         (s.right, s.right_cell, dy, -dx, s.left)):
+    for cell, number, nx, ny, beyond in (
+        (s.left, s.left_cell, -dy, dx, s.right),
+        (s.right, s.right_cell, dy, -dx, s.left),
+    ):
         if cell.room < 0 or (beyond.room >= 0 and s.gap is not None):
             continue
         c, f = cell.ceiling, cell.floor
@@ -103,10 +101,8 @@ def _feathered(space: Space, s: Stretch, tm: float) -> list[Meeting]:
             continue
         angle = math.degrees(math.atan(c.gx * nx + c.gy * ny) - math.atan(f.gx * nx + f.gy * ny))
         if angle > 0.0:
-            one = Skin("ceiling", None, number, "roof",
-                       ((s.t0, s.t1, cell.ceiling_class, cell.rooflight),))
-            two = Skin("floor", None, number, "",
-                       ((s.t0, s.t1, 0 if cell.floor_coated else FLOOR, -1),))
+            one = Skin("ceiling", None, number, "roof", ((s.t0, s.t1, cell.ceiling_class, cell.rooflight),))
+            two = Skin("floor", None, number, "", ((s.t0, s.t1, 0 if cell.floor_coated else FLOOR, -1),))
             found.append(_level_meeting(space, s, c, angle, one, two))
     return found
 
@@ -118,13 +114,11 @@ def _quarters(cell: Cell, z: float, x: float, y: float) -> tuple[bool, bool]:
     f, c = cell.floor.at(x, y), cell.ceiling.at(x, y)
     if c - f <= HEIGHT_MM:
         return False, False
-    return (f < z - HEIGHT_MM and z <= c + HEIGHT_MM,
-            f <= z + HEIGHT_MM and z < c - HEIGHT_MM)
+    return (f < z - HEIGHT_MM and z <= c + HEIGHT_MM, f <= z + HEIGHT_MM and z < c - HEIGHT_MM)
 
 
 def _around(
-    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]],
-    s: Stretch, sheet: Sheet, z: float, tm: float,
+    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], s: Stretch, sheet: Sheet, z: float, tm: float
 ) -> list[Meeting]:
     e = space.plan.edges[s.edge]
     x, y = e.curve.at(tm)
@@ -134,8 +128,7 @@ def _around(
     through_up = gap[0] <= z + HEIGHT_MM and z < gap[1] - HEIGHT_MM
     through_down = gap[0] < z - HEIGHT_MM and z <= gap[1] + HEIGHT_MM
     void = (lb, la, ra, rb)
-    shut = (not (lb and la), not (la and ra and through_up),
-            not (ra and rb), not (rb and lb and through_down))
+    shut = (not (lb and la), not (la and ra and through_up), not (ra and rb), not (rb and lb and through_down))
     if s.ghost and ((through_up and la != ra) or (through_down and lb != rb)):
         return []  # it runs on into something that is not drawn
     found = []
@@ -152,9 +145,7 @@ def _around(
     return found
 
 
-def _quarter_angle(
-    q: int, s: Stretch, void: tuple[bool, bool, bool, bool], along: tuple[float, float]
-) -> float:
+def _quarter_angle(q: int, s: Stretch, void: tuple[bool, bool, bool, bool], along: tuple[float, float]) -> float:
     """Degrees of void in one quarter: 90 less or more by the slope of the surface it ends at."""
     left = q in (0, 1)
     cell = s.left if left else s.right
@@ -169,8 +160,14 @@ def _quarter_angle(
 
 
 def _skin(
-    up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], s: Stretch, quarter: int,
-    boundary: int, z: float, tm: float, space: Space,
+    up: Uprights,
+    slabs: dict[FaceKey, tuple[Slab, ...]],
+    s: Stretch,
+    quarter: int,
+    boundary: int,
+    z: float,
+    tm: float,
+    space: Space,
 ) -> Skin:
     """The surface that bounds a quarter: boundaries 0 and 2 are level (left, right), 1 and 3 the
     uprights above and below."""
@@ -178,23 +175,19 @@ def _skin(
     if boundary in (0, 2):
         cell_no, cell = (s.left_cell, s.left) if left else (s.right_cell, s.right)
         if quarter in (0, 3):
-            return Skin("ceiling", None, cell_no, "roof",
-                        ((s.t0, s.t1, cell.ceiling_class, cell.rooflight),))
-        return Skin("floor", None, cell_no, "",
-                    ((s.t0, s.t1, 0 if cell.floor_coated else FLOOR, -1),))
+            return Skin("ceiling", None, cell_no, "roof", ((s.t0, s.t1, cell.ceiling_class, cell.rooflight),))
+        return Skin("floor", None, cell_no, "", ((s.t0, s.t1, 0 if cell.floor_coated else FLOOR, -1),))
     e = space.plan.edges[s.edge]
     for key, number, lo, hi, looks_left in s.faces:
         at = lo if boundary == 1 else hi
         if looks_left == left and abs(height(at, e, tm) - z) <= HEIGHT_MM:
             top = boundary == 3
-            return Skin("face", key, -1, "head" if top else "sill",
-                        _rim_along(space, up, slabs, s, key, number, top))
+            return Skin("face", key, -1, "head" if top else "sill", _rim_along(space, up, slabs, s, key, number, top))
     return Skin("none", None, -1, "", ())
 
 
 def _rim_along(
-    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], s: Stretch,
-    key: FaceKey, number: int, top: bool,
+    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], s: Stretch, key: FaceKey, number: int, top: bool
 ) -> tuple[Classed, ...]:
     at, step = carried(space, up, s.edge, key)
     out = []
@@ -213,9 +206,7 @@ def carried(space: Space, up: Uprights, edge: int, key: FaceKey) -> tuple[float,
     raise KeyError(key)
 
 
-def _level_meeting(
-    space: Space, s: Stretch, sheet: Sheet, angle: float, one: Skin, two: Skin
-) -> Meeting:
+def _level_meeting(space: Space, s: Stretch, sheet: Sheet, angle: float, one: Skin, two: Skin) -> Meeting:
     curve = space.plan.edges[s.edge].curve
     profile = profile_on(sheet, curve)
 
@@ -232,8 +223,7 @@ def _level_meeting(
 
 
 def _upright(
-    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]],
-    vertex: int, star: Sequence[int],
+    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], vertex: int, star: Sequence[int]
 ) -> list[Meeting]:
     x, y = space.plan.points[vertex]
     cells = [space.cells[space.plan.cell_of(half)] for half in star]
@@ -249,10 +239,7 @@ def _upright(
     for z0, z1 in pairwise(zs):
         zm = (z0 + z1) / 2.0
         void = [v is not None and v[0] < zm < v[1] for v in voids]
-        shut = [
-            not (void[k - 1] and void[k] and g is not None and g[0] < zm < g[1])
-            for k, (g, _) in enumerate(gaps)
-        ]
+        shut = [not (void[k - 1] and void[k] and g is not None and g[0] < zm < g[1]) for k, (g, _) in enumerate(gaps)]
         ghosts = [ghost and g is not None and g[0] < zm < g[1] for g, ghost in gaps]
         found += _wedges(space, up, slabs, vertex, star, (z0, z1), void, shut, ghosts, sweeps)
     return found
@@ -293,9 +280,16 @@ def _sweeps(space: Space, star: Sequence[int]) -> list[float]:
 
 
 def _wedges(
-    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], vertex: int,
-    star: Sequence[int], span: tuple[float, float], void: list[bool], shut: list[bool],
-    ghosts: list[bool], sweeps: list[float],
+    space: Space,
+    up: Uprights,
+    slabs: dict[FaceKey, tuple[Slab, ...]],
+    vertex: int,
+    star: Sequence[int],
+    span: tuple[float, float],
+    void: list[bool],
+    shut: list[bool],
+    ghosts: list[bool],
+    sweeps: list[float],
 ) -> list[Meeting]:
     n = len(star)
     found = []
@@ -314,15 +308,19 @@ def _wedges(
         # One face that runs straight on past a vertex has its own borders judged within it.
         if one is not None and two is not None and one.key != two.key:
             x, y = space.plan.points[vertex]
-            found.append(Meeting(
-                angle, one, two, True, False, lambda a, b: b - a,
-                lambda a, b, x=x, y=y: ((x, y, a), (x, y, b))))  # type: ignore[misc]
+            found.append(
+                Meeting(angle, one, two, True, False, lambda a, b: b - a, lambda a, b, x=x, y=y: ((x, y, a), (x, y, b)))
+            )  # type: ignore[misc]
     return found
 
 
 def _side_skin(
-    space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], half: int,
-    on_left: bool, span: tuple[float, float],
+    space: Space,
+    up: Uprights,
+    slabs: dict[FaceKey, tuple[Slab, ...]],
+    half: int,
+    on_left: bool,
+    span: tuple[float, float],
 ) -> Skin | None:
     """The face on one side of an outgoing half-edge, at its start, over a stretch of height."""
     edge = half >> 1
@@ -345,6 +343,8 @@ def _side_skin(
             return None
         classes = tuple(
             (max(a, span[0]), min(b, span[1]), cls, number)
-            for a, b, cls, number in spans_at(slab, u) if a < span[1] and b > span[0])
+            for a, b, cls, number in spans_at(slab, u)
+            if a < span[1] and b > span[0]
+        )
         return Skin("face", key, -1, "start" if forward else "end", classes)
     return None

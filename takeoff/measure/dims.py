@@ -29,28 +29,34 @@ def line(quantity: str, times: float, dims: Sequence[float], what: str, where: s
 def face_lines(f: FaceFacts) -> list[Dim]:
     """A face's gross area, then what is taken off it, each as length × mean height."""
     if f.kind != "wall":
-        return [line("drop_m2", 1.0, (w / M, h / M), "drop face", f.name)
-                for w, h in _spread(f.slabs, {0})]
-    found = [line("wall_gross_m2", 1.0, (w / M, h / M), "wall", f.name)
-             for w, h in _spread(f.slabs, {0, OPEN, EXCLUDED, NOT_COATED})]
+        return [line("drop_m2", 1.0, (w / M, h / M), "drop face", f.name) for w, h in _spread(f.slabs, {0})]
+    found = [
+        line("wall_gross_m2", 1.0, (w / M, h / M), "wall", f.name)
+        for w, h in _spread(f.slabs, {0, OPEN, EXCLUDED, NOT_COATED})
+    ]
     for s, shape in zip(f.strips, f.shapes, strict=True):
         area = hole_area(f, shape.number)
         o = s.opening.opening
         width = min(shape.u1, f.carrier.length) - max(shape.u0, 0.0)
         if area > 0.0 and width > 0.0:
-            found.append(line("openings_m2", 1.0, (width / M, area / width / M),
-                              f"{KIND_WORDS[o.kind]} {o.mark or o.id}", f.name))
-    for cls, quantity, what in ((EXCLUDED, "excluded_m2", "left on"),
-                                (NOT_COATED, "not_coated_m2", "not coated")):
-        found += [line(quantity, 1.0, (w / M, h / M), what, f.name)
-                  for w, h in _spread(f.slabs, {cls})]
+            found.append(
+                line(
+                    "openings_m2", 1.0, (width / M, area / width / M), f"{KIND_WORDS[o.kind]} {o.mark or o.id}", f.name
+                )
+            )
+    for cls, quantity, what in ((EXCLUDED, "excluded_m2", "left on"), (NOT_COATED, "not_coated_m2", "not coated")):
+        found += [line(quantity, 1.0, (w / M, h / M), what, f.name) for w, h in _spread(f.slabs, {cls})]
     return found
 
 
 def hole_area(f: FaceFacts, number: int) -> float:
     """What one opening takes off a face, mm²."""
-    return sum(p.hi.under(b.u0, b.u1) - p.lo.under(b.u0, b.u1) for b in f.slabs
-               for p in b.pieces if p.cls == OPEN and p.number == number)
+    return sum(
+        p.hi.under(b.u0, b.u1) - p.lo.under(b.u0, b.u1)
+        for b in f.slabs
+        for p in b.pieces
+        if p.cls == OPEN and p.number == number
+    )
 
 
 def _spread(slabs: Sequence[Slab], classes: set[int]) -> list[tuple[float, float]]:
@@ -71,8 +77,7 @@ def net_lines(lines: Sequence[Dim]) -> list[Dim]:
     found = [d for d in lines if d.quantity == "wall_gross_m2"]
     found += [d for d in lines if d.quantity in ("openings_m2", "excluded_m2", "not_coated_m2")]
     return [
-        line("wall_net_m2", d.times if d.quantity == "wall_gross_m2" else -d.times, d.dims,
-             d.what, d.where)
+        line("wall_net_m2", d.times if d.quantity == "wall_gross_m2" else -d.times, d.dims, d.what, d.where)
         for d in found
     ]
 
@@ -91,8 +96,13 @@ def strip_lines(f: FaceFacts) -> list[Dim]:
                 sizes[key] = sizes.get(key, 0) + 1
         o = s.opening.opening
         found += [
-            line("reveal_m2", float(n), (length / M, depth / M),
-                 f"{word}, {KIND_WORDS[o.kind]} {o.mark or o.id}", strip_name(s))
+            line(
+                "reveal_m2",
+                float(n),
+                (length / M, depth / M),
+                f"{word}, {KIND_WORDS[o.kind]} {o.mark or o.id}",
+                strip_name(s),
+            )
             for (word, length, depth), n in sizes.items()
         ]
     return found
@@ -102,20 +112,23 @@ def piece_lines(p: Piece) -> list[Dim]:
     """The coated area of a ceiling piece or a raised top; a slope shows its factor."""
     quantity, what = ("ceiling_m2", "ceiling") if p.kind == "ceiling" else ("drop_m2", "top")
     slope = () if p.factor == 1.0 else (p.factor,)
-    return [line(quantity, 1.0, (w / M, h / M, *slope), what, p.name)
-            for w, h in p.strips.get(0, ())]
+    return [line(quantity, 1.0, (w / M, h / M, *slope), what, p.name) for w, h in p.strips.get(0, ())]
 
 
 def light_lines(light: Light) -> list[Dim]:
     """The shaft of a rooflight."""
     if not light.coat:
         return []
-    return [line("reveal_m2", 1.0, (g / M, light.depth / M), f"shaft of rooflight {light.name}",
-                 light.name) for g in light.girth]
+    return [
+        line("reveal_m2", 1.0, (g / M, light.depth / M), f"shaft of rooflight {light.name}", light.name)
+        for g in light.girth
+    ]
 
 
 _EDGE_QUANTITY = {
-    "external": "external_corner_m", "coat_edge": "coat_edge_m", "floor_edge": "floor_edge_m",
+    "external": "external_corner_m",
+    "coat_edge": "coat_edge_m",
+    "floor_edge": "floor_edge_m",
     "frame_joint": "frame_joint_m",
 }
 
@@ -127,20 +140,30 @@ def edge_lines(edges: Sequence[Edge]) -> list[Dim]:
         quantity = _EDGE_QUANTITY.get(e.cls) or f"internal_corner_m.{e.kind}"
         sizes.setdefault((quantity, e.kind, round(e.length_m, 9)), []).append(e)
     return [
-        line(quantity, float(len(group)), (group[0].length_m,), _edge_words(group[0].cls, kind),
-             ", ".join(e.id for e in group))
+        line(
+            quantity,
+            float(len(group)),
+            (group[0].length_m,),
+            _edge_words(group[0].cls, kind),
+            ", ".join(e.id for e in group),
+        )
         for (quantity, kind, _), group in sizes.items()
     ]
 
 
 _WORDS = {
-    ("internal", "wall_wall"): "wall to wall", ("internal", "wall_ceiling"): "wall to ceiling",
-    ("internal", "ceiling"): "fold of the ceiling", ("internal", "drop"): "at a drop",
+    ("internal", "wall_wall"): "wall to wall",
+    ("internal", "wall_ceiling"): "wall to ceiling",
+    ("internal", "ceiling"): "fold of the ceiling",
+    ("internal", "drop"): "at a drop",
     ("internal", "reveal"): "within a reveal",
-    ("external", "room"): "outer corner of the room", ("external", "opening"): "round an opening",
-    ("external", "drop"): "edge of a drop", ("external", "ceiling"): "fold of the ceiling",
+    ("external", "room"): "outer corner of the room",
+    ("external", "opening"): "round an opening",
+    ("external", "drop"): "edge of a drop",
+    ("external", "ceiling"): "fold of the ceiling",
     ("external", "low"): "edge of a low wall",
-    ("floor_edge", "room"): "along the floor", ("floor_edge", "reveal"): "foot of a jamb",
+    ("floor_edge", "room"): "along the floor",
+    ("floor_edge", "reveal"): "foot of a jamb",
     ("coat_edge", "face"): "end of the coat on a surface",
     ("coat_edge", "room"): "against a surface left bare",
     ("coat_edge", "opening"): "against a reveal left bare",

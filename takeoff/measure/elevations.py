@@ -74,8 +74,12 @@ def facts_near(job: Job, storey: Storey, room: Room) -> Facts:
 
 def _are_near(a: Room, b: Room) -> bool:
     ax, ay = _box(a), _box(b)
-    return (ax[0] <= ay[2] + _NEAR_MM and ay[0] <= ax[2] + _NEAR_MM
-            and ax[1] <= ay[3] + _NEAR_MM and ay[1] <= ax[3] + _NEAR_MM)
+    return (
+        ax[0] <= ay[2] + _NEAR_MM
+        and ay[0] <= ax[2] + _NEAR_MM
+        and ax[1] <= ay[3] + _NEAR_MM
+        and ay[1] <= ax[3] + _NEAR_MM
+    )
 
 
 def _box(room: Room) -> tuple[float, float, float, float]:
@@ -89,7 +93,8 @@ def _elevation(face: FaceFacts) -> Elevation:
     del left, right
     openings = tuple(
         (str(opening.opening.id), rings_of(joined(face.slabs, (OPEN,), number)))
-        for number, opening in enumerate(face.openings))
+        for number, opening in enumerate(face.openings)
+    )
     return Elevation(
         side=face.name,
         length_mm=face.carrier.length,

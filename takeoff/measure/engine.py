@@ -27,7 +27,11 @@ def hosts_of(openings: Sequence[Opening]) -> dict[tuple[str, str], list[Opening]
 
 
 def group_figures(
-    job: Job, storey: Storey, index: SideIndex, group: Sequence[Room], views: dict[str, Around],
+    job: Job,
+    storey: Storey,
+    index: SideIndex,
+    group: Sequence[Room],
+    views: dict[str, Around],
     lights: dict[str, list[Rooflight]],
 ) -> list[RoomTakeoff]:
     """Rooms that belong together, by the fast path where one plain room stands alone."""
@@ -41,11 +45,16 @@ def group_figures(
         names = ", ".join(r.name or r.id for r in group)
         raise InputError(
             f"{names} holds a number that no room can have and cannot be measured ({error}): "
-            "check the job to see which one it is.") from error
+            "check the job to see which one it is."
+        ) from error
 
 
 def _figures_of(
-    job: Job, storey: Storey, index: SideIndex, group: Sequence[Room], views: dict[str, Around],
+    job: Job,
+    storey: Storey,
+    index: SideIndex,
+    group: Sequence[Room],
+    views: dict[str, Around],
     lights: dict[str, list[Rooflight]],
 ) -> list[RoomTakeoff]:
     if len(group) == 1 and group[0].id not in lights:
@@ -57,27 +66,20 @@ def _figures_of(
 
 
 def measured(
-    job: Job, storey: Storey, group: Sequence[Room], views: dict[str, Around],
-    lights: dict[str, list[Rooflight]],
+    job: Job, storey: Storey, group: Sequence[Room], views: dict[str, Around], lights: dict[str, list[Rooflight]]
 ) -> list[RoomTakeoff]:
     """The figures of rooms that belong together, by cutting up their space."""
     facts = facts_of(job, storey, group, views, lights)
-    return [
-        room_figures(facts, n, storey, job, dict(views[r.id].behind)) for n, r in enumerate(group)
-    ]
+    return [room_figures(facts, n, storey, job, dict(views[r.id].behind)) for n, r in enumerate(group)]
 
 
 def facts_of(
-    job: Job, storey: Storey, group: Sequence[Room], views: dict[str, Around],
-    lights: dict[str, list[Rooflight]],
+    job: Job, storey: Storey, group: Sequence[Room], views: dict[str, Around], lights: dict[str, list[Rooflight]]
 ) -> Facts:
     """Every surface and edge of rooms that belong together, about the first corner of the first."""
     first = group[0].outline[0]
     origin = (first.x_mm, first.y_mm)
-    shapes = [
-        shape_of(r, origin, storey.height_mm, _finishes(job, r),
-                 tuple(lights.get(r.id, ()))) for r in group
-    ]
+    shapes = [shape_of(r, origin, storey.height_mm, _finishes(job, r), tuple(lights.get(r.id, ()))) for r in group]
     hosted: Hosted = {}
     for number, (room, shape) in enumerate(zip(group, shapes, strict=True)):
         hosted.update(_hosted(number, room, shape, views[room.id], origin))
@@ -95,24 +97,25 @@ def _finishes(job: Job, room: Room) -> dict[str, float]:
     return found
 
 
-def _hosted(
-    number: int, room: Room, shape: RoomShape, view: Around, origin: Point
-) -> Hosted:
+def _hosted(number: int, room: Room, shape: RoomShape, view: Around, origin: Point) -> Hosted:
     """A room's openings by side number, with u moved from the drawn to the finished side."""
     by_side = dict(view.openings)
     drawn = {s.id: s for ring in (room.outline, *room.inner) for s in ring}
     found: Hosted = {}
-    flat = [(s, c) for sides, curves in zip(shape.sides, shape.rings, strict=True)
-            for s, c in zip(sides, curves, strict=True)]
+    flat = [
+        (s, c)
+        for sides, curves in zip(shape.sides, shape.rings, strict=True)
+        for s, c in zip(sides, curves, strict=True)
+    ]
     for k, (side, curve) in enumerate(flat):
         seen = by_side.get(side.id)
         if not seen or side.id not in drawn:
             continue
-        shift, scale = _shift(drawn[side.id].x_mm - origin[0], drawn[side.id].y_mm - origin[1],
-                              curve)
+        shift, scale = _shift(drawn[side.id].x_mm - origin[0], drawn[side.id].y_mm - origin[1], curve)
         found[(number, k)] = tuple(
             FaceOpening(o, u0 * scale + shift, u1 * scale + shift, reveal, owns, host)
-            for o, u0, u1, reveal, owns, host in seen)
+            for o, u0, u1, reveal, owns, host in seen
+        )
     return found
 
 

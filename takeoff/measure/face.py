@@ -140,16 +140,14 @@ def _uncrossed(
         return [(u0, u1)]
     us = [u0, u1]
     for i, p in enumerate(profiles):
-        for q in profiles[i + 1:]:
+        for q in profiles[i + 1 :]:
             us += crossings_between(p, q, u0, u1)
     cuts = _distinct(us, u0, u1)
     cuts[-1] = u1
     return list(itertools.pairwise(cuts))
 
 
-def _pieces(
-    u0: float, u1: float, patches: Sequence[Patch], shapes: Sequence[Shape], rules: Rules
-) -> tuple[Piece, ...]:
+def _pieces(u0: float, u1: float, patches: Sequence[Patch], shapes: Sequence[Shape], rules: Rules) -> tuple[Piece, ...]:
     um = (u0 + u1) / 2.0
     chosen = any(a - U_MM <= u0 and u1 <= b + U_MM for a, b in rules.spans)
     here = [s for s in shapes if s.u0 <= u0 + U_MM and s.u1 >= u1 - U_MM]
@@ -170,9 +168,7 @@ def _pieces(
     return _merged(pieces)
 
 
-def _class(
-    z: float, u: float, patch: Patch, shapes: Sequence[Shape], rules: Rules, chosen: bool
-) -> tuple[int, int]:
+def _class(z: float, u: float, patch: Patch, shapes: Sequence[Shape], rules: Rules, chosen: bool) -> tuple[int, int]:
     for s in shapes:
         if s.bottom.at(u) < z < s.top.at(u):
             return OPEN, s.number
@@ -247,8 +243,7 @@ def _upright_neighbours(
 
 
 def _along_cut(
-    left: Slab, right: Slab,
-    openings: list[Border], edges: list[tuple[float, float, float, float, float]],
+    left: Slab, right: Slab, openings: list[Border], edges: list[tuple[float, float, float, float, float]]
 ) -> None:
     u = right.u0
     for z0, z1, a, b in _side_by_side(spans_at(left, u), spans_at(right, u)):
@@ -301,9 +296,7 @@ def slab_beside(slabs: Sequence[Slab], u: float, forward: bool) -> Slab | None:
     return slab if inside else None
 
 
-def rim(
-    slabs: Sequence[Slab], patch: int, top: bool
-) -> list[tuple[float, float, int, int]]:
+def rim(slabs: Sequence[Slab], patch: int, top: bool) -> list[tuple[float, float, int, int]]:
     """Along a patch's top or bottom: (u0, u1, class, opening number), merged."""
     out: list[tuple[float, float, int, int]] = []
     for slab in slabs:

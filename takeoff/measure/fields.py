@@ -40,8 +40,7 @@ def profile_on(s: Sheet, c: Curve) -> Profile:
     steep = math.hypot(s.gx, s.gy)
     if steep * c.radius < HEIGHT_MM * 1e-6:
         return Line(s.at(c.cx, c.cy))
-    return Wave(s.at(c.cx, c.cy), steep * c.radius, c.turn / c.radius,
-                c.a0 - math.atan2(s.gy, s.gx))
+    return Wave(s.at(c.cx, c.cy), steep * c.radius, c.turn / c.radius, c.a0 - math.atan2(s.gy, s.gx))
 
 
 class Level(NamedTuple):
@@ -55,14 +54,10 @@ class Level(NamedTuple):
 def levels(field: Field, origin: Point, lift_mm: float) -> tuple[Level, ...]:
     """The base of a field, then its regions in the order given."""
     base = Level(None, "set", tuple(sheet(p, origin, lift_mm) for p in field.planes))
-    return (base, *(
-        Level(r, r.op, tuple(sheet(p, origin, lift_mm) for p in r.planes)) for r in field.regions
-    ))
+    return (base, *(Level(r, r.op, tuple(sheet(p, origin, lift_mm) for p in r.planes)) for r in field.regions))
 
 
-def governing(
-    chain: Sequence[Level], x: float, y: float, lowest: bool
-) -> tuple[Sheet, Region | None]:
+def governing(chain: Sequence[Level], x: float, y: float, lowest: bool) -> tuple[Sheet, Region | None]:
     """The plane that governs at a point and the region it belongs to, from the base inwards.
 
     ``lowest``: planes of one level combine to their lowest (ceilings), else to their highest.
@@ -72,15 +67,12 @@ def governing(
     for level in chain[1:]:
         own = pick(level.sheets, key=lambda s: s.at(x, y))
         z, before = own.at(x, y), best.at(x, y)
-        if (level.op == "set" or (level.op == "lower" and z < before)
-                or (level.op == "raise" and z > before)):
+        if level.op == "set" or (level.op == "lower" and z < before) or (level.op == "raise" and z > before):
             best, owner = own, level.region
     return best, owner
 
 
-def folds(
-    levels_: Sequence[Level], box: tuple[float, float, float, float], lowest: bool
-) -> list[Curve]:
+def folds(levels_: Sequence[Level], box: tuple[float, float, float, float], lowest: bool) -> list[Curve]:
     """Where the planes of one field meet, clipped to where they govern within their own level,
     and to a box; a single plane gives none."""
     found = []
@@ -98,9 +90,7 @@ def folds(
     return found
 
 
-def _between(
-    level: Level, other: Level, box: tuple[float, float, float, float], sign: float
-) -> list[Curve]:
+def _between(level: Level, other: Level, box: tuple[float, float, float, float], sign: float) -> list[Curve]:
     found = []
     for s in level.sheets:
         for q in other.sheets:
@@ -110,16 +100,13 @@ def _between(
     return found
 
 
-def meeting(
-    s: Sheet, q: Sheet, box: tuple[float, float, float, float]
-) -> list[Curve]:
+def meeting(s: Sheet, q: Sheet, box: tuple[float, float, float, float]) -> list[Curve]:
     """The line on which two planes are equally high, within a box; parallel planes give none."""
     return _fold(s, q, (), box, 1.0)
 
 
 def _fold(
-    s: Sheet, q: Sheet, rivals: Sequence[tuple[Sheet, Sheet]],
-    box: tuple[float, float, float, float], sign: float,
+    s: Sheet, q: Sheet, rivals: Sequence[tuple[Sheet, Sheet]], box: tuple[float, float, float, float], sign: float
 ) -> list[Curve]:
     a, b, c = s.gx - q.gx, s.gy - q.gy, s.z0 - q.z0
     n = math.hypot(a, b)
@@ -131,8 +118,10 @@ def _fold(
     bounds = [(dx, px - box[0]), (-dx, box[2] - px), (dy, py - box[1]), (-dy, box[3] - py)]
     # A plane governs while its rivals lie on the far side of it.
     bounds += [
-        (sign * (r.gx * dx + r.gy * dy - p.gx * dx - p.gy * dy),
-         sign * (r.at(px, py) - p.at(px, py)) + HEIGHT_MM * 1e-3)
+        (
+            sign * (r.gx * dx + r.gy * dy - p.gx * dx - p.gy * dy),
+            sign * (r.at(px, py) - p.at(px, py)) + HEIGHT_MM * 1e-3,
+        )
         for p, r in rivals
     ]
     for slope, value in bounds:  # value + slope·t >= 0

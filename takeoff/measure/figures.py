@@ -22,14 +22,7 @@ from takeoff.measure.dims import (
 )
 from takeoff.measure.face import NET, Slab
 from takeoff.measure.gather import FaceFacts, Facts, Line3, face_areas, strip_name
-from takeoff.measure.level import (
-    Light,
-    Piece,
-    ceiling_pieces,
-    floor_area,
-    raised_tops,
-    rooflights,
-)
+from takeoff.measure.level import Light, Piece, ceiling_pieces, floor_area, raised_tops, rooflights
 from takeoff.measure.reveals import PARTS, strip
 from takeoff.measure.takeoff import (
     EXTERNAL_KINDS,
@@ -61,15 +54,16 @@ class RoomParts(NamedTuple):
 
 
 def room_figures(
-    facts: Facts, number: int, storey: Storey, job: Job,
-    behind: dict[str, tuple[BehindStretch, ...]],
+    facts: Facts, number: int, storey: Storey, job: Job, behind: dict[str, tuple[BehindStretch, ...]]
 ) -> RoomTakeoff:
     """The takeoff of one room; lengths m, areas m²."""
     room = facts.space.rooms[number].room
     parts = RoomParts(
         [f for k, f in facts.faces.items() if k[1] == number],
-        ceiling_pieces(facts.space, number), raised_tops(facts.space, number),
-        rooflights(facts.space, number))
+        ceiling_pieces(facts.space, number),
+        raised_tops(facts.space, number),
+        rooflights(facts.space, number),
+    )
     parts.faces.sort(key=lambda f: (f.kind != "wall", f.key[2], f.key[3]))
     surfaces = _surfaces(room, parts)
     lines = [e for e in facts.edges if e.room == number]
@@ -79,23 +73,36 @@ def room_figures(
 
 
 def _assembled(
-    facts: Facts, number: int, storey: Storey, room: Room, parts: RoomParts,
-    surfaces: tuple[Surface, ...], edges: tuple[Edge, ...],
+    facts: Facts,
+    number: int,
+    storey: Storey,
+    room: Room,
+    parts: RoomParts,
+    surfaces: tuple[Surface, ...],
+    edges: tuple[Edge, ...],
     behind: dict[str, tuple[BehindStretch, ...]],
 ) -> RoomTakeoff:
     low, high = _heights(facts, number)
     walls = [s for s in surfaces if s.kind == "wall"]
-    net = {kind: math.fsum(s.net_m2 for s in surfaces if s.kind in kinds) for kind, kinds in (
-        ("wall", ("wall",)), ("ceiling", ("ceiling",)), ("drop", ("drop", "top")),
-        ("reveal", ("reveal",)))}
+    net = {
+        kind: math.fsum(s.net_m2 for s in surfaces if s.kind in kinds)
+        for kind, kinds in (
+            ("wall", ("wall",)),
+            ("ceiling", ("ceiling",)),
+            ("drop", ("drop", "top")),
+            ("reveal", ("reveal",)),
+        )
+    }
     external = _by_kind(edges, "external", EXTERNAL_KINDS)
-    bead = tuple(
-        BeadPiece(e.length_m * M, e.profile, e.id) for e in edges
-        if e.cls == "external" and e.bead == "new")
+    bead = tuple(BeadPiece(e.length_m * M, e.profile, e.id) for e in edges if e.cls == "external" and e.bead == "new")
     return RoomTakeoff(
-        room=room.id, storey=storey.id, name=room.name or room.number or room.id,
-        times=room.times * storey.times, confidence=room.confidence,
-        height_min_mm=low, height_max_mm=high,
+        room=room.id,
+        storey=storey.id,
+        name=room.name or room.number or room.id,
+        times=room.times * storey.times,
+        confidence=room.confidence,
+        height_min_mm=low,
+        height_max_mm=high,
         floor_m2=floor_area(facts.space, number) / MM2,
         perimeter_m=_perimeter(facts, number),
         ceiling_m2=net["ceiling"],
@@ -103,15 +110,23 @@ def _assembled(
         openings_m2=math.fsum(s.openings_m2 for s in walls),
         excluded_m2=math.fsum(s.excluded_m2 for s in walls),
         not_coated_m2=math.fsum(s.not_coated_m2 for s in walls),
-        wall_net_m2=net["wall"], drop_m2=net["drop"], reveal_m2=net["reveal"],
+        wall_net_m2=net["wall"],
+        drop_m2=net["drop"],
+        reveal_m2=net["reveal"],
         coated_m2=math.fsum(net.values()),
-        external_corner_m=math.fsum(external.values()), external_corner_by_kind_m=external,
+        external_corner_m=math.fsum(external.values()),
+        external_corner_by_kind_m=external,
         internal_corner_m=_by_kind(edges, "internal", INTERNAL_KINDS),
-        coat_edge_m=_total(edges, "coat_edge"), floor_edge_m=_total(edges, "floor_edge"),
+        coat_edge_m=_total(edges, "coat_edge"),
+        floor_edge_m=_total(edges, "floor_edge"),
         frame_joint_m=_total(edges, "frame_joint"),
-        bead_m=math.fsum(p.length_mm for p in bead) / M, bead_pieces=bead,
-        faces=_faces(parts, behind), surfaces=surfaces, edges=edges,
-        dims=_dims(parts, edges), findings=_findings(facts, number, storey, room, parts, edges),
+        bead_m=math.fsum(p.length_mm for p in bead) / M,
+        bead_pieces=bead,
+        faces=_faces(parts, behind),
+        surfaces=surfaces,
+        edges=edges,
+        dims=_dims(parts, edges),
+        findings=_findings(facts, number, storey, room, parts, edges),
         holes=_holes(parts),
     )
 
@@ -119,7 +134,8 @@ def _assembled(
 def _heights(facts: Facts, number: int) -> tuple[float, float]:
     gaps = [
         cell.ceiling.at(x, y) - cell.floor.at(x, y)
-        for n, cell in enumerate(facts.space.cells) if cell.room == number
+        for n, cell in enumerate(facts.space.cells)
+        if cell.room == number
         for x, y in facts.space.plan.cell_points(n)
     ]
     return (min(gaps), max(gaps)) if gaps else (0.0, 0.0)
@@ -127,9 +143,15 @@ def _heights(facts: Facts, number: int) -> tuple[float, float]:
 
 def _perimeter(facts: Facts, number: int) -> float:
     shape = facts.space.rooms[number]
-    return math.fsum(
-        c.length for curves, sides in zip(shape.rings, shape.sides, strict=True)
-        for c, s in zip(curves, sides, strict=True) if s.kind == "wall") / M
+    return (
+        math.fsum(
+            c.length
+            for curves, sides in zip(shape.rings, shape.sides, strict=True)
+            for c, s in zip(curves, sides, strict=True)
+            if s.kind == "wall"
+        )
+        / M
+    )
 
 
 def _by_kind(edges: Sequence[Edge], cls: str, kinds: Sequence[str]) -> dict[str, float]:
@@ -152,22 +174,55 @@ def _surfaces(room: Room, parts: RoomParts) -> tuple[Surface, ...]:
     for f in parts.faces:
         a = face_areas(f.slabs)
         kind, what = ("wall", "wall") if f.kind == "wall" else ("drop", "drop face")
-        found.append(Surface(f.name, kind, what, f.substrate, a.gross / MM2, a.openings / MM2,  # type: ignore[arg-type]
-                             a.excluded / MM2, a.not_coated / MM2, a.net / MM2))
+        found.append(
+            Surface(
+                f.name,
+                kind,
+                what,
+                f.substrate,
+                a.gross / MM2,
+                a.openings / MM2,  # type: ignore[arg-type]
+                a.excluded / MM2,
+                a.not_coated / MM2,
+                a.net / MM2,
+            )
+        )
     for p in (*parts.ceilings, *parts.tops):
         a = p.areas
         substrate = (p.region.substrate if p.region else None) or room.ceiling_treatment.substrate
         what = (p.region.what if p.region else "") or p.kind
-        found.append(Surface(p.name, p.kind, what, substrate, a.gross / MM2, a.openings / MM2,  # type: ignore[arg-type]
-                             a.excluded / MM2, a.not_coated / MM2, a.net / MM2))
+        found.append(
+            Surface(
+                p.name,
+                p.kind,
+                what,
+                substrate,
+                a.gross / MM2,
+                a.openings / MM2,  # type: ignore[arg-type]
+                a.excluded / MM2,
+                a.not_coated / MM2,
+                a.net / MM2,
+            )
+        )
     for f in parts.faces:
         found += _strip_surfaces(f)
     for light in parts.lights:
         area = math.fsum(light.girth) * light.depth / MM2
         if area > 0.0:
             net = area if light.coat else 0.0
-            found.append(Surface(f"{light.name}.shaft", "reveal", "rooflight shaft",
-                                 room.ceiling_treatment.substrate, area, 0.0, 0.0, area - net, net))
+            found.append(
+                Surface(
+                    f"{light.name}.shaft",
+                    "reveal",
+                    "rooflight shaft",
+                    room.ceiling_treatment.substrate,
+                    area,
+                    0.0,
+                    0.0,
+                    area - net,
+                    net,
+                )
+            )
     return tuple(found)
 
 
@@ -182,29 +237,40 @@ def _strip_surfaces(f: FaceFacts) -> list[Surface]:
                 continue
             banded = s.banded[part] * s.depth[part] / MM2
             net = gross - banded if s.coated[part] else 0.0
-            found.append(Surface(
-                f"{strip_name(s)}.{part}", "reveal", part, f.substrate, gross, 0.0,
-                banded if s.coated[part] else 0.0, 0.0 if s.coated[part] else gross, net))
+            found.append(
+                Surface(
+                    f"{strip_name(s)}.{part}",
+                    "reveal",
+                    part,
+                    f.substrate,
+                    gross,
+                    0.0,
+                    banded if s.coated[part] else 0.0,
+                    0.0 if s.coated[part] else gross,
+                    net,
+                )
+            )
     return found
 
 
-def _faces(
-    parts: RoomParts, behind: dict[str, tuple[BehindStretch, ...]]
-) -> tuple[Face, ...]:
+def _faces(parts: RoomParts, behind: dict[str, tuple[BehindStretch, ...]]) -> tuple[Face, ...]:
     found = []
     for f in parts.faces:
         if f.kind == "wall":
             a = face_areas(f.slabs)
-            found.append(Face(f.name, f.carrier.length / M, a.gross / MM2, a.net / MM2,
-                              behind.get(f.name, ()), _coated(f.slabs)))
+            found.append(
+                Face(f.name, f.carrier.length / M, a.gross / MM2, a.net / MM2, behind.get(f.name, ()), _coated(f.slabs))
+            )
     return tuple(found)
 
 
 def _holes(parts: RoomParts) -> tuple[Hole, ...]:
     return tuple(
         Hole(s.opening.opening.id, f.name, area / MM2, strip_name(s))
-        for f in parts.faces for s, shape in zip(f.strips, f.shapes, strict=True)
-        if (area := hole_area(f, shape.number)) > 0.0)
+        for f in parts.faces
+        for s, shape in zip(f.strips, f.shapes, strict=True)
+        if (area := hole_area(f, shape.number)) > 0.0
+    )
 
 
 def _coated(slabs: Sequence[Slab]) -> tuple[tuple[float, float], ...]:
@@ -232,9 +298,7 @@ def _dims(parts: RoomParts, edges: Sequence[Edge]) -> tuple[Dim, ...]:
 # Edges ---------------------------------------------------------------------------------------
 
 
-def _edges(
-    lines: Sequence[Line3], room: Room, job: Job, origin: Point
-) -> tuple[Edge, ...]:
+def _edges(lines: Sequence[Line3], room: Room, job: Job, origin: Point) -> tuple[Edge, ...]:
     groups: dict[tuple[str, str, tuple[str, ...]], list[Line3]] = {}
     for e in lines:
         key = (e.cls, e.kind, tuple(sorted(e.names)))
@@ -251,24 +315,31 @@ def _edges(
         taken.add(base)
         for n, e in enumerate(_joined(members)):
             name = base + (f"#{n + 1}" if n else "")
-            moved = e._replace(
-                course=tuple((x + origin[0], y + origin[1], z) for x, y, z in e.course))
+            moved = e._replace(course=tuple((x + origin[0], y + origin[1], z) for x, y, z in e.course))
             found.append(_edge(moved, name, cls, kind, names, picks.get(name), job))
     return tuple(found)
 
 
-def _edge(
-    e: Line3, name: str, cls: str, kind: str, names: tuple[str, ...],
-    pick: CornerPick | None, job: Job,
-) -> Edge:
+def _edge(e: Line3, name: str, cls: str, kind: str, names: tuple[str, ...], pick: CornerPick | None, job: Job) -> Edge:
     bead, profile, finish = "none", "", ""
     if cls == "external":
         bead = (pick.bead if pick else None) or job.bead_default
         profile = (pick.profile if pick else None) or profile_of(e.angle_deg, e.curved)
     if cls == "coat_edge":
         finish = (pick.finish if pick else None) or job.coat_edge_default
-    return Edge(name, cls, kind, e.length / M, e.angle_deg, names, e.course, e.curved,  # type: ignore[arg-type]
-                bead, profile, finish)  # type: ignore[arg-type]
+    return Edge(
+        name,
+        cls,
+        kind,
+        e.length / M,
+        e.angle_deg,
+        names,
+        e.course,
+        e.curved,  # type: ignore[arg-type]
+        bead,
+        profile,
+        finish,
+    )  # type: ignore[arg-type]
 
 
 def _joined(lines: Sequence[Line3]) -> list[Line3]:
@@ -288,8 +359,12 @@ def _joined(lines: Sequence[Line3]) -> list[Line3]:
 def _chain(a: Line3, b: Line3) -> Line3 | None:
     if a.curved or b.curved or len(a.course) != 2 or len(b.course) != 2:
         return None
-    for p, q in ((a.course, b.course), (a.course, b.course[::-1]),
-                 (a.course[::-1], b.course), (a.course[::-1], b.course[::-1])):
+    for p, q in (
+        (a.course, b.course),
+        (a.course, b.course[::-1]),
+        (a.course[::-1], b.course),
+        (a.course[::-1], b.course[::-1]),
+    ):
         if math.dist(p[1], q[0]) <= JOIN_MM:
             length = a.length + b.length
             if abs(math.dist(p[0], q[1]) - length) <= 1e-6 * max(1.0, length):
@@ -301,8 +376,7 @@ def _chain(a: Line3, b: Line3) -> Line3 | None:
 
 
 def _findings(
-    facts: Facts, number: int, storey: Storey, room: Room, parts: RoomParts,
-    edges: Sequence[Edge],
+    facts: Facts, number: int, storey: Storey, room: Room, parts: RoomParts, edges: Sequence[Edge]
 ) -> tuple[Finding, ...]:
     found = []
     called = room.name or room.id
@@ -311,25 +385,57 @@ def _findings(
             o = s.opening
             at = Where(storey=storey.id, room=room.id, surface=f.name, opening=o.opening.id)
             if s.cut:
-                found.append(Finding("opening-cut-by-ceiling", "check", (
-                    f"{called}: the head of {o.opening.mark or o.opening.id} lies above the ceiling, "
-                    "so it is measured without a head strip: check its height."), at))
+                found.append(
+                    Finding(
+                        "opening-cut-by-ceiling",
+                        "check",
+                        (
+                            f"{called}: the head of {o.opening.mark or o.opening.id} lies above the ceiling, "
+                            "so it is measured without a head strip: check its height."
+                        ),
+                        at,
+                    )
+                )
             if o.u0 < -TOUCH_MM or o.u1 > f.carrier.length + TOUCH_MM or shape.u1 <= shape.u0:
-                found.append(Finding("opening-wider-than-wall", "check", (
-                    f"{called}: {o.opening.mark or o.opening.id} reaches past the end of wall "
-                    f"{f.name} and is cut off there: check its place and width."), at))
+                found.append(
+                    Finding(
+                        "opening-wider-than-wall",
+                        "check",
+                        (
+                            f"{called}: {o.opening.mark or o.opening.id} reaches past the end of wall "
+                            f"{f.name} and is cut off there: check its place and width."
+                        ),
+                        at,
+                    )
+                )
         found += _sticking_out(f, called, storey, room)
     known = {e.id for e in edges}
     for pick in room.corners:
         if pick.corner not in known:
-            found.append(Finding("picked-corner-gone", "check", (
-                f"{called}: the corner {pick.corner} that was picked by hand is no longer there: "
-                "pick it again where it is now."), Where(storey=storey.id, room=room.id)))
+            found.append(
+                Finding(
+                    "picked-corner-gone",
+                    "check",
+                    (
+                        f"{called}: the corner {pick.corner} that was picked by hand is no longer there: "
+                        "pick it again where it is now."
+                    ),
+                    Where(storey=storey.id, room=room.id),
+                )
+            )
     for r, side in sorted({d for d in facts.up.dead_ends if d[0] == number}):
         name = side_at(facts.space, r, side).id
-        found.append(Finding("open-side-leads-nowhere", "check", (
-            f"{called}: side {name} is open but no other room begins there: make it a wall, or "
-            "draw the room beyond."), Where(storey=storey.id, room=room.id, surface=name)))
+        found.append(
+            Finding(
+                "open-side-leads-nowhere",
+                "check",
+                (
+                    f"{called}: side {name} is open but no other room begins there: make it a wall, or "
+                    "draw the room beyond."
+                ),
+                Where(storey=storey.id, room=room.id, surface=name),
+            )
+        )
     return tuple(found)
 
 
@@ -338,17 +444,26 @@ def _sticking_out(f: FaceFacts, called: str, storey: Storey, room: Room) -> list
     for o in f.rules.outlines:
         if not o.edges or not f.slabs:
             continue
-        out = min(a for a, _, _ in o.edges) < -TOUCH_MM or (
-            max(b for _, b, _ in o.edges) > f.carrier.length + TOUCH_MM)
+        out = min(a for a, _, _ in o.edges) < -TOUCH_MM or (max(b for _, b, _ in o.edges) > f.carrier.length + TOUCH_MM)
         for slab in f.slabs:
             um = (slab.u0 + slab.u1) / 2.0
             zs = [p.at(um) for a, b, p in o.edges if a < um < b]
-            if zs and slab.pieces and (max(zs) > slab.pieces[-1].hi.at(um) + TOUCH_MM or
-                                       min(zs) < slab.pieces[0].lo.at(um) - TOUCH_MM):
+            if (
+                zs
+                and slab.pieces
+                and (max(zs) > slab.pieces[-1].hi.at(um) + TOUCH_MM or min(zs) < slab.pieces[0].lo.at(um) - TOUCH_MM)
+            ):
                 out = True
         if out:
-            found.append(Finding("exclusion-sticks-out", "check", (
-                f"{called}: a part left out on wall {f.name} reaches past the wall and is cut off "
-                "at its border: check its size."),
-                Where(storey=storey.id, room=room.id, surface=f.name)))
+            found.append(
+                Finding(
+                    "exclusion-sticks-out",
+                    "check",
+                    (
+                        f"{called}: a part left out on wall {f.name} reaches past the wall and is cut off "
+                        "at its border: check its size."
+                    ),
+                    Where(storey=storey.id, room=room.id, surface=f.name),
+                )
+            )
     return found

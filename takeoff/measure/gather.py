@@ -26,14 +26,7 @@ from takeoff.measure.face import (
     borders,
     cut,
 )
-from takeoff.measure.reveals import (
-    FaceOpening,
-    Strips,
-    bare_borders,
-    outline,
-    strip_edges,
-    strips_of,
-)
+from takeoff.measure.reveals import FaceOpening, Strips, bare_borders, outline, strip_edges, strips_of
 from takeoff.measure.space import Space
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
 from takeoff.plan.model import WallTreatment
@@ -105,14 +98,33 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     openings = hosted.get((room, number), ())
     shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
     slabs = cut(face.patches, shapes, rules)
-    into = tuple(BandLines(True, b.from_mm, b.to_mm) for b in treatment.bands
-                 if b.edge == "bottom" and b.into_reveals)
+    into = tuple(BandLines(True, b.from_mm, b.to_mm) for b in treatment.bands if b.edge == "bottom" and b.into_reveals)
     strips = tuple(
-        strips_of(o, s, slabs, face.carrier, rules.bands, into,
-                  any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans))
-        for o, s in zip(openings, shapes, strict=True))
-    return FaceFacts(key, side.id, "wall", treatment.substrate, face.carrier, slabs, shapes,
-                     openings, strips, borders(slabs), rules.bands, rules)
+        strips_of(
+            o,
+            s,
+            slabs,
+            face.carrier,
+            rules.bands,
+            into,
+            any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans),
+        )
+        for o, s in zip(openings, shapes, strict=True)
+    )
+    return FaceFacts(
+        key,
+        side.id,
+        "wall",
+        treatment.substrate,
+        face.carrier,
+        slabs,
+        shapes,
+        openings,
+        strips,
+        borders(slabs),
+        rules.bands,
+        rules,
+    )
 
 
 def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:
@@ -130,8 +142,7 @@ def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:
     rules = Rules(((0.0, face.carrier.length),) if coat else ())
     slabs = cut(face.patches, (), rules)
     shown = "low" if kind == "floor" else "drop"
-    return FaceFacts(key, name, shown, substrate, face.carrier, slabs, (), (), (),
-                     borders(slabs), (), rules)
+    return FaceFacts(key, name, shown, substrate, face.carrier, slabs, (), (), (), borders(slabs), (), rules)
 
 
 def _rules(t: WallTreatment, length: float) -> Rules:
@@ -142,8 +153,7 @@ def _rules(t: WallTreatment, length: float) -> Rules:
         spans = ((0.0, length),)
     else:
         a, b = min(t.start_mm or 0.0, length), max(0.0, length - (t.end_mm or 0.0))
-        spans = ((0.0, length),) if a >= b else tuple(
-            s for s in ((0.0, a), (b, length)) if s[1] - s[0] > U_MM)
+        spans = ((0.0, length),) if a >= b else tuple(s for s in ((0.0, a), (b, length)) if s[1] - s[0] > U_MM)
     bands = tuple(BandLines(b.edge == "bottom", b.from_mm, b.to_mm) for b in t.bands)
     return Rules(spans, bands, tuple(Outline(monotone(ring_curves(e.outline))) for e in t.exclusions))
 
@@ -169,8 +179,7 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
             cls, kind, angle = verdict
             rooms = [r for r in (_room(space, m.one), _room(space, m.two)) if r >= 0]
             names = (_name(space, faces, m.one), _name(space, faces, m.two))
-            out.append(Line3(min(rooms), cls, kind, names, m.length(a, b), angle, m.curved,
-                             m.course(a, b)))
+            out.append(Line3(min(rooms), cls, kind, names, m.length(a, b), angle, m.curved, m.course(a, b)))
     return out
 
 
@@ -203,8 +212,7 @@ def _sort(faces: dict[FaceKey, FaceFacts], skin: Skin) -> str:
 
 
 def _verdict(
-    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting,
-    one: tuple[int, int], two: tuple[int, int],
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
 ) -> tuple[str, str, float] | None:
     classes = {one[0], two[0]}
     if classes == {NET}:
@@ -239,8 +247,7 @@ def _kind(cls: str, sorts: set[str]) -> str:
 
 
 def _beside_opening(
-    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting,
-    one: tuple[int, int], two: tuple[int, int],
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
 ) -> tuple[str, str, float] | None:
     """Where an opening lies in one of the surfaces right up to the line: its strip runs on from
     there, square to its surface, and makes the corner with the other one."""
@@ -266,9 +273,7 @@ def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:
     return skin.key is not None and skin.part == "head" and faces[skin.key].strips[number].cut
 
 
-def _strip_state(
-    space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int
-) -> tuple[bool, float]:
+def _strip_state(space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> tuple[bool, float]:
     if skin.key is None:
         cell = space.cells[skin.cell]
         light = space.rooms[cell.room].rooflights[number]
@@ -288,22 +293,30 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
         s = f.strips[b.number]
         rnd = s.opening.opening.shape == "round"
         part = "head" if rnd else b.part
-        cls = "external" if s.coated[part] else (
-            "coat_edge" if s.depth[part] > 0.0 else "frame_joint")
+        cls = "external" if s.coated[part] else ("coat_edge" if s.depth[part] > 0.0 else "frame_joint")
         splayed = part in ("start", "end") or isinstance(f.shapes[b.number].top, Bow)
         angle = 270.0 - (s.opening.reveal.splay_deg if splayed else 0.0)
         shape = f.shapes[b.number]
-        bent = isinstance(shape.top if part == "head" else shape.bottom, Bow) and (
-            b.part in ("head", "sill"))
+        bent = isinstance(shape.top if part == "head" else shape.bottom, Bow) and (b.part in ("head", "sill"))
         curved = bent or (f.carrier.bulge != 0.0 and b.part in ("head", "sill"))
-        course = _course(f.carrier, b.u0, b.z0, b.u1, b.z1,
-                         (shape.top if b.part == "head" else shape.bottom) if bent else None)
+        course = _course(
+            f.carrier, b.u0, b.z0, b.u1, b.z1, (shape.top if b.part == "head" else shape.bottom) if bent else None
+        )
         names = (f.name, f"{strip_name(s)}.{part}")
         out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course))
     for u0, z0, u1, z1, length in f.inner.coat_edge:
-        out.append(Line3(room, "coat_edge", "face", (f.name,), length, 180.0,
-                         f.carrier.bulge != 0.0 and u0 != u1,
-                         _course(f.carrier, u0, z0, u1, z1, None)))
+        out.append(
+            Line3(
+                room,
+                "coat_edge",
+                "face",
+                (f.name,),
+                length,
+                180.0,
+                f.carrier.bulge != 0.0 and u0 != u1,
+                _course(f.carrier, u0, z0, u1, z1, None),
+            )
+        )
     for s, shape in zip(f.strips, f.shapes, strict=True):
         if s.opening.owns:
             for e in strip_edges(s, shape):
@@ -327,9 +340,7 @@ def _course(
     if bow is None and c.bulge == 0.0:
         return (*c.at(u0), z0), (*c.at(u1), z1)
     us = [u0 + (u1 - u0) * i / 8 for i in range(9)]
-    return tuple(
-        (*c.at(u), bow.at(u) if bow is not None else z0 + (z1 - z0) * i / 8)
-        for i, u in enumerate(us))
+    return tuple((*c.at(u), bow.at(u) if bow is not None else z0 + (z1 - z0) * i / 8) for i, u in enumerate(us))
 
 
 # Areas ---------------------------------------------------------------------------------------

@@ -36,18 +36,19 @@ def laid_out(job: Job, storey: Storey, room: Room) -> LaidOut:
     """
     facts = facts_near(job, storey, room)
     space = facts.space
-    areas = {name: _rings(space, cells)
-             for name, _, cells in (*ceiling_cells(space, 0), *top_cells(space, 0))}
-    courses = {face.name: _moved(_points(face.carrier), space)
-               for key, face in facts.faces.items() if key[0] != "side" and key[1] == 0 and face.slabs}
+    areas = {name: _rings(space, cells) for name, _, cells in (*ceiling_cells(space, 0), *top_cells(space, 0))}
+    courses = {
+        face.name: _moved(_points(face.carrier), space)
+        for key, face in facts.faces.items()
+        if key[0] != "side" and key[1] == 0 and face.slabs
+    }
     return LaidOut(areas, courses)
 
 
 def _rings(space: Space, cells: Sequence[int]) -> tuple[PlanRing, ...]:
     """The outline of some cells together."""
     own = set(cells)
-    rim = [shapely.linestrings(_points(e.curve)) for e in space.plan.edges
-           if (e.left in own) != (e.right in own)]
+    rim = [shapely.linestrings(_points(e.curve)) for e in space.plan.edges if (e.left in own) != (e.right in own)]
     rings = []
     for area in shapely.get_parts(shapely.build_area(shapely.geometrycollections(rim))):
         for ring in (area.exterior, *area.interiors):

@@ -67,8 +67,7 @@ def ceiling_cells(space: Space, room: int) -> list[tuple[str, Sheet, list[int]]]
 def ceiling_pieces(space: Space, room: int) -> list[Piece]:
     """The ceiling of a room by region and plane, in the order they are met."""
     return [
-        _piece(space, name, "ceiling", space.cells[cells[0]].ceiling_region, s, cells,
-               lambda c: c.ceiling_class)
+        _piece(space, name, "ceiling", space.cells[cells[0]].ceiling_region, s, cells, lambda c: c.ceiling_class)
         for name, s, cells in ceiling_cells(space, room)
     ]
 
@@ -91,7 +90,12 @@ def raised_tops(space: Space, room: int) -> list[Piece]:
 
 
 def _piece(
-    space: Space, name: str, kind: str, region: Region | None, s: Sheet, cells: Sequence[int],
+    space: Space,
+    name: str,
+    kind: str,
+    region: Region | None,
+    s: Sheet,
+    cells: Sequence[int],
     class_of: Callable[[Cell], int],
 ) -> Piece:
     factor = slope_factor(s)
@@ -130,8 +134,10 @@ def floor_area(space: Space, room: int) -> float:
     """Plan area of a room's floor, mm², less raised parts whose top is coated (dwarf walls, window
     seats, plinths); a top that is not coated is a step or a platform, and floor."""
     return math.fsum(
-        space.plan.cell_area(number) for number, cell in enumerate(space.cells)
-        if cell.room == room and not cell.floor_coated)
+        space.plan.cell_area(number)
+        for number, cell in enumerate(space.cells)
+        if cell.room == room and not cell.floor_coated
+    )
 
 
 def rooflights(space: Space, room: int) -> list[Light]:
@@ -154,13 +160,12 @@ def _light(space: Space, room: int, number: int) -> Light:
         for i, c in enumerate(ring):
             before = ring[i - 1].direction(ring[i - 1].length)
             here = c.direction(0.0)
-            turn = math.degrees(math.atan2(
-                before[0] * here[1] - before[1] * here[0],
-                before[0] * here[0] + before[1] * here[1]))
+            turn = math.degrees(
+                math.atan2(before[0] * here[1] - before[1] * here[0], before[0] * here[0] + before[1] * here[1])
+            )
             if abs(turn) > FLAT_DEG:
                 cls, kind = ("internal", "reveal") if turn > 0 else ("external", "opening")
-                edges.append(Line3(room, cls, kind, (name, name), light.depth_mm, 180.0 - turn,
-                                   False, ()))
+                edges.append(Line3(room, cls, kind, (name, name), light.depth_mm, 180.0 - turn, False, ()))
         total = math.fsum(girth)
         if total > U_MM:
             edges.append(Line3(room, "frame_joint", "frame", (name, "frame"), total, 0.0, False, ()))

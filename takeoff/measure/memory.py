@@ -9,19 +9,26 @@ import numpy as np
 
 from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, around
 from takeoff.measure.engine import group_figures, hosts_of
-from takeoff.measure.takeoff import (
-    EXTERNAL_KINDS,
-    INTERNAL_KINDS,
-    OpeningEffect,
-    RoomTakeoff,
-    Takeoff,
-)
+from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey
 
 NUMERIC = (
-    "floor_m2", "perimeter_m", "ceiling_m2", "wall_gross_m2", "openings_m2", "excluded_m2",
-    "not_coated_m2", "wall_net_m2", "drop_m2", "reveal_m2", "coated_m2", "external_corner_m",
-    "coat_edge_m", "floor_edge_m", "frame_joint_m", "bead_m",
+    "floor_m2",
+    "perimeter_m",
+    "ceiling_m2",
+    "wall_gross_m2",
+    "openings_m2",
+    "excluded_m2",
+    "not_coated_m2",
+    "wall_net_m2",
+    "drop_m2",
+    "reveal_m2",
+    "coated_m2",
+    "external_corner_m",
+    "coat_edge_m",
+    "floor_edge_m",
+    "frame_joint_m",
+    "bead_m",
 )
 
 
@@ -36,7 +43,8 @@ def numbers(r: RoomTakeoff) -> dict[str, float]:
 
 
 KEYS = (
-    *NUMERIC, *(f"external_corner_by_kind_m.{k}" for k in EXTERNAL_KINDS),
+    *NUMERIC,
+    *(f"external_corner_by_kind_m.{k}" for k in EXTERNAL_KINDS),
     *(f"internal_corner_m.{k}" for k in INTERNAL_KINDS),
 )
 
@@ -81,8 +89,7 @@ class Memory:
             sums += known.sums()
         self._storeys = kept
         findings = tuple(f for r in rooms if r.findings for f in r.findings)
-        return Takeoff(tuple(rooms), dict(zip(KEYS, sums.tolist(), strict=True)), tuple(unsure),
-                       findings)
+        return Takeoff(tuple(rooms), dict(zip(KEYS, sums.tolist(), strict=True)), tuple(unsure), findings)
 
 
 class _StoreyMemory:
@@ -102,8 +109,12 @@ class _StoreyMemory:
     def still_holds(self, storey: Storey) -> bool:
         """Whether nothing that every room depends on has changed."""
         old = self.storey
-        return (old.height_mm == storey.height_mm and old.times == storey.times
-                and old.building == storey.building and old.rooflights == storey.rooflights)
+        return (
+            old.height_mm == storey.height_mm
+            and old.times == storey.times
+            and old.building == storey.building
+            and old.rooflights == storey.rooflights
+        )
 
     def update(self, job: Job, storey: Storey) -> None:
         """Measure again what has changed, and what lies around it."""
@@ -117,8 +128,7 @@ class _StoreyMemory:
         gone_openings, new_openings = _differing(self.storey.openings, storey.openings)
         hosts = {str(o.room) for o in (*gone_openings, *new_openings)}
         # Only a moved outline or a changed opening can be seen from the rooms beside.
-        moved = hosts | {str(i) for i in gone} | {
-            str(r.id) for r in changed if not _same_outline(old.get(r.id), r)}
+        moved = hosts | {str(i) for i in gone} | {str(r.id) for r in changed if not _same_outline(old.get(r.id), r)}
         beside = self._beside(moved)
         for r in changed:
             if str(r.id) in moved:
@@ -140,11 +150,14 @@ class _StoreyMemory:
             return
         for room, side in sides:
             self.hosts[(room, side)] = [
-                o for o in openings if o.room == room and o.side == side and o.confidence == "sure"]
+                o for o in openings if o.room == room and o.side == side and o.confidence == "sure"
+            ]
 
     def _beside(self, names: set[str]) -> set[str]:
         return {
-            x.key[0] for name in names for w in self.index.rooms.get(name, ())
+            x.key[0]
+            for name in names
+            for w in self.index.rooms.get(name, ())
             for x in self.index.near(w.curve, WALL_DISTANCE_MM)
         }
 
@@ -168,8 +181,7 @@ class _StoreyMemory:
             if name in done:
                 continue
             done.update(group)
-            for taken in group_figures(job, storey, self.index, [rooms[n] for n in group], views,
-                                        lights):
+            for taken in group_figures(job, storey, self.index, [rooms[n] for n in group], views, lights):
                 self._keep(taken)
         self._unsure(job, storey, lights, done)
 
@@ -193,9 +205,7 @@ class _StoreyMemory:
         total: np.ndarray[tuple[int], np.dtype[np.float64]] = self.figures[order].sum(axis=0)
         return total
 
-    def _unsure(
-        self, job: Job, storey: Storey, lights: dict[str, list[Rooflight]], done: set[str]
-    ) -> None:
+    def _unsure(self, job: Job, storey: Storey, lights: dict[str, list[Rooflight]], done: set[str]) -> None:
         kept = {}
         for o in storey.openings:
             if o.confidence == "sure":
@@ -209,8 +219,7 @@ class _StoreyMemory:
         self.unsure = list(kept.values())
 
     def _effect(
-        self, job: Job, storey: Storey, o: Opening, touched: Sequence[Room],
-        lights: dict[str, list[Rooflight]],
+        self, job: Job, storey: Storey, o: Opening, touched: Sequence[Room], lights: dict[str, list[Rooflight]]
     ) -> OpeningEffect:
         """What an opening that is not sure would change, if it were taken in."""
         names = {n for r in touched for n in self.groups.get(r.id, [str(r.id)])}
@@ -225,17 +234,14 @@ class _StoreyMemory:
                 was = numbers(self.taken[new.room])
                 for key, value in numbers(new).items():
                     change[key] = change.get(key, 0.0) + (value - was[key]) * new.times
-        return OpeningEffect(o.id, o.room, o.confidence, o.evidence,
-                             {k: v for k, v in change.items() if abs(v) > 1e-9})
+        return OpeningEffect(o.id, o.room, o.confidence, o.evidence, {k: v for k, v in change.items() if abs(v) > 1e-9})
 
 
 def _same_outline(a: Room | None, b: Room) -> bool:
     return a is not None and a.outline is b.outline and a.inner is b.inner
 
 
-def _differing(
-    old: Sequence[Opening], new: Sequence[Opening]
-) -> tuple[list[Opening], list[Opening]]:
+def _differing(old: Sequence[Opening], new: Sequence[Opening]) -> tuple[list[Opening], list[Opening]]:
     """The openings that only one of two lists holds, told apart by identity."""
     if old is new:
         return [], []
@@ -255,14 +261,11 @@ def lights_of(storey: Storey) -> dict[str, list[Rooflight]]:
     return lights
 
 
-def groups_of(
-    storey: Storey, index: SideIndex, dirty: set[str], known: dict[str, list[str]]
-) -> list[list[str]]:
+def groups_of(storey: Storey, index: SideIndex, dirty: set[str], known: dict[str, list[str]]) -> list[list[str]]:
     """Bring the groups of rooms that run into each other up to date; ``known`` maps each room of
     a group to all of it (rooms by themselves are not in it). Gives the groups that touch what is
     dirty, before and after."""
-    opened = any(
-        w.side.kind == "open" for name in dirty for w in index.rooms.get(name, ()))
+    opened = any(w.side.kind == "open" for name in dirty for w in index.rooms.get(name, ()))
     touched = [known[n] for n in dirty if n in known]
     if not opened and not touched:
         return []

@@ -28,16 +28,7 @@ from takeoff.measure.takeoff import (
     RoomTakeoff,
     Surface,
 )
-from takeoff.plan.model import (
-    CeilingTreatment,
-    Field,
-    Job,
-    Opening,
-    Reveal,
-    Room,
-    Storey,
-    WallTreatment,
-)
+from takeoff.plan.model import CeilingTreatment, Field, Job, Opening, Reveal, Room, Storey, WallTreatment
 
 Seen = tuple[Opening, float, float, Reveal, bool, bool]
 
@@ -73,22 +64,37 @@ class _Book:
         self.holes: list[Hole] = []
 
     def enter(
-        self, cls: str, kind: str, one: str, two: str, length_mm: float, angle: float,
-        line_: tuple[tuple[float, float, float], ...] = (), nth: int = 0,
+        self,
+        cls: str,
+        kind: str,
+        one: str,
+        two: str,
+        length_mm: float,
+        angle: float,
+        line_: tuple[tuple[float, float, float], ...] = (),
+        nth: int = 0,
     ) -> None:
         names = (one, two) if one <= two else (two, one)
         name = f"{names[0]}|{names[1]}" if not nth else f"{names[0]}|{names[1]}#{nth + 1}"
         external = cls == "external"
-        self.edges.append(Edge(
-            name, cls, kind, length_mm / M, angle, names, line_, False,  # type: ignore[arg-type]
-            self.bead if external else "none",
-            profile_of(angle, False) if external else "",
-            self.finish if cls == "coat_edge" else ""))
+        self.edges.append(
+            Edge(
+                name,
+                cls,
+                kind,
+                length_mm / M,
+                angle,
+                names,
+                line_,
+                False,  # type: ignore[arg-type]
+                self.bead if external else "none",
+                profile_of(angle, False) if external else "",
+                self.finish if cls == "coat_edge" else "",
+            )
+        )
 
 
-def plain_room(
-    job: Job, storey: Storey, room: Room, walls: list[WallSide], view: Around
-) -> RoomTakeoff | None:
+def plain_room(job: Job, storey: Storey, room: Room, walls: list[WallSide], view: Around) -> RoomTakeoff | None:
     """The takeoff of a plain room, equal to the general engine's; None if it is not plain."""
     heights = _flat(storey, room)
     if heights is None or room.corners or not _plain_treatment(room):
@@ -98,9 +104,16 @@ def plain_room(
     faces = []
     for w in walls:
         treatment = w.side.treatment or room.walls
-        if (w.side.kind != "wall" or w.side.wall_type is not None or w.curve.bulge
-                or w.curve.length <= TOUCH_MM or treatment.bands or treatment.exclusions
-                or treatment.start_mm is not None or treatment.end_mm is not None):
+        if (
+            w.side.kind != "wall"
+            or w.side.wall_type is not None
+            or w.curve.bulge
+            or w.curve.length <= TOUCH_MM
+            or treatment.bands
+            or treatment.exclusions
+            or treatment.start_mm is not None
+            or treatment.end_mm is not None
+        ):
             return None
         seen = by_side.get(w.side.id, ())
         if len(seen) > 1:
@@ -108,8 +121,7 @@ def plain_room(
         if not _plain_openings(seen, w.curve.length, low, high):
             return None
         c = w.curve
-        faces.append(_Wall(str(w.side.id), c.x0, c.y0, c.dx, c.dy, c.length, treatment.coat,
-                           treatment.substrate, seen))
+        faces.append(_Wall(str(w.side.id), c.x0, c.y0, c.dx, c.dy, c.length, treatment.coat, treatment.substrate, seen))
     return _taken(job, storey, room, faces, low, high, view)
 
 
@@ -140,17 +152,22 @@ def _plain_treatment(room: Room) -> bool:
 def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: float) -> bool:
     last = 0.0
     for o, u0, u1, reveal, _, _ in seen:
-        if (u0 - last <= TOUCH_MM or u1 <= u0 or o.shape != "flat" or reveal.splay_deg
-                or o.head_mm >= high - TOUCH_MM or o.head_mm - o.sill_mm <= TOUCH_MM
-                or o.head_mm <= low + TOUCH_MM):
+        if (
+            u0 - last <= TOUCH_MM
+            or u1 <= u0
+            or o.shape != "flat"
+            or reveal.splay_deg
+            or o.head_mm >= high - TOUCH_MM
+            or o.head_mm - o.sill_mm <= TOUCH_MM
+            or o.head_mm <= low + TOUCH_MM
+        ):
             return False
         last = u1
     return length - last > TOUCH_MM
 
 
 def _taken(
-    job: Job, storey: Storey, room: Room, walls: list[_Wall], low: float, high: float,
-    view: Around,
+    job: Job, storey: Storey, room: Room, walls: list[_Wall], low: float, high: float, view: Around
 ) -> RoomTakeoff | None:
     book = _Book(job, high - low, low)
     behind = dict(view.behind)
@@ -158,7 +175,7 @@ def _taken(
     first, area = 0, 0.0
     ceiling_coat = room.ceiling_treatment.coat
     for size in rings:
-        ring = walls[first:first + size]
+        ring = walls[first : first + size]
         first += size
         area += _ring_area(ring)
         if not _ring_corners(book, ring):
@@ -191,8 +208,7 @@ def _ring_corners(book: _Book, ring: list[_Wall]) -> bool:
         a = ring[i - 1]
         cross = a.dx * b.dy - a.dy * b.dx
         dot = a.dx * b.dx + a.dy * b.dy
-        angle = 90.0 if cross == 1.0 else SQUARE if cross == -1.0 else (
-            180.0 - math.degrees(math.atan2(cross, dot)))
+        angle = 90.0 if cross == 1.0 else SQUARE if cross == -1.0 else (180.0 - math.degrees(math.atan2(cross, dot)))
         if not FLAT_DEG < angle < 360.0 - FLAT_DEG:
             return False
         course = ((b.x0, b.y0, low), (b.x0, b.y0, high))
@@ -206,9 +222,7 @@ def _ring_corners(book: _Book, ring: list[_Wall]) -> bool:
     return True
 
 
-def _wall(
-    book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch, ...]
-) -> None:
+def _wall(book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch, ...]) -> None:
     length, height = w.length, book.height
     gross = length * height / 1e6
     cut = 0.0
@@ -218,8 +232,7 @@ def _wall(
         sill = o.sill_mm if o.sill_mm > book.low + TOUCH_MM else book.low
         wide, tall = u1 - u0, o.head_mm - sill
         cut += wide * tall / 1e6
-        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6,
-                               str(o.id) if host else f"{o.id}.beyond"))
+        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6, str(o.id) if host else f"{o.id}.beyond"))
         what = f"{'open way' if o.kind == 'open' else o.kind} {o.mark or o.id}"
         book.dims.append(line("openings_m2", 1.0, (wide / M, tall / M), what, w.name))
         _opening(book, w, o, u0, u1, sill, reveal, owns, host, what)
@@ -234,15 +247,15 @@ def _wall(
         cls, kind = ("internal", "wall_ceiling") if ceiling_coat else ("coat_edge", "room")
         book.enter(cls, kind, "ceiling", w.name, length, 90.0, top)
     elif ceiling_coat:
-        book.enter("coat_edge", "room", "ceiling", w.name, length, 90.0,
-                   (_at(w, 0.0, book.high), _at(w, length, book.high)))
+        book.enter(
+            "coat_edge", "room", "ceiling", w.name, length, 90.0, (_at(w, 0.0, book.high), _at(w, length, book.high))
+        )
     net = gross - cut if w.coat else 0.0
     bare = 0.0 if w.coat else gross - cut
     if bare:
         book.dims += _bare_dims(w, book)
     book.surfaces.append(Surface(w.name, "wall", "wall", w.substrate, gross, cut, 0.0, bare, net))
-    book.faces.append(Face(w.name, length / M, gross, net, behind,
-                           ((0.0, length),) if w.coat else ()))
+    book.faces.append(Face(w.name, length / M, gross, net, behind, ((0.0, length),) if w.coat else ()))
 
 
 def _bare_dims(w: _Wall, book: _Book) -> list[Dim]:
@@ -250,8 +263,7 @@ def _bare_dims(w: _Wall, book: _Book) -> list[Dim]:
     found = [line("not_coated_m2", 1.0, (w.length / M, book.height / M), "not coated", w.name)]
     for o, u0, u1, *_ in w.openings:
         sill = o.sill_mm if o.sill_mm > book.low + TOUCH_MM else book.low
-        found.append(line("not_coated_m2", -1.0, ((u1 - u0) / M, (o.head_mm - sill) / M),
-                          "opening in it", w.name))
+        found.append(line("not_coated_m2", -1.0, ((u1 - u0) / M, (o.head_mm - sill) / M), "opening in it", w.name))
     return found
 
 
@@ -260,22 +272,31 @@ def _at(w: _Wall, u: float, z: float) -> tuple[float, float, float]:
 
 
 def _floor_edge(book: _Book, w: _Wall, u0: float, u1: float, nth: int) -> None:
-    book.enter("floor_edge", "room", "floor", w.name, u1 - u0, 90.0,
-               (_at(w, u0, book.low), _at(w, u1, book.low)), nth)
+    book.enter("floor_edge", "room", "floor", w.name, u1 - u0, 90.0, (_at(w, u0, book.low), _at(w, u1, book.low)), nth)
 
 
 def _opening(
-    book: _Book, w: _Wall, o: Opening, u0: float, u1: float, sill: float, reveal: Reveal,
-    owns: bool, host: bool, what: str,
+    book: _Book,
+    w: _Wall,
+    o: Opening,
+    u0: float,
+    u1: float,
+    sill: float,
+    reveal: Reveal,
+    owns: bool,
+    host: bool,
+    what: str,
 ) -> None:
     """The arrises of one opening, its strips, and their borders."""
     name = str(o.id) if host else f"{o.id}.beyond"
     stands = sill == book.low
     tall, wide = o.head_mm - sill, u1 - u0
-    parts = (("start", tall, reveal.start, u0, sill, u0, o.head_mm),
-             ("head", wide, reveal.head, u0, o.head_mm, u1, o.head_mm),
-             ("end", tall, reveal.end, u1, sill, u1, o.head_mm),
-             ("sill", 0.0 if stands else wide, reveal.sill, u0, sill, u1, sill))
+    parts = (
+        ("start", tall, reveal.start, u0, sill, u0, o.head_mm),
+        ("head", wide, reveal.head, u0, o.head_mm, u1, o.head_mm),
+        ("end", tall, reveal.end, u1, sill, u1, o.head_mm),
+        ("sill", 0.0 if stands else wide, reveal.sill, u0, sill, u1, sill),
+    )
     coated = {}
     sizes: dict[tuple[str, float, float], int] = {}
     for part, length, s, ua, za, ub, zb in parts:
@@ -285,13 +306,13 @@ def _opening(
         strip = f"{name}.{part}"
         if w.coat:
             cls = "external" if coat else "coat_edge" if s.depth_mm > 0.0 else "frame_joint"
-            book.enter(cls, "opening", w.name, strip, length, SQUARE,
-                       (_at(w, ua, za), _at(w, ub, zb)))
+            book.enter(cls, "opening", w.name, strip, length, SQUARE, (_at(w, ua, za), _at(w, ub, zb)))
         if not owns or s.depth_mm <= 0.0:
             continue
         area = length * s.depth_mm / 1e6
-        book.strips.append(Surface(strip, "reveal", part, w.substrate, area, 0.0, 0.0,
-                                   0.0 if coat else area, area if coat else 0.0))
+        book.strips.append(
+            Surface(strip, "reveal", part, w.substrate, area, 0.0, 0.0, 0.0 if coat else area, area if coat else 0.0)
+        )
         if coat:
             word = "jamb" if part in ("start", "end") else part
             key = (word, length, s.depth_mm)
@@ -299,15 +320,12 @@ def _opening(
             if o.kind != "open":
                 book.enter("frame_joint", "frame", strip, f"{name}.frame", length, 0.0)
     for (word, length, depth), n in sizes.items():
-        book.strip_dims.append(line("reveal_m2", float(n), (length / M, depth / M),
-                                    f"{word}, {what}", name))
+        book.strip_dims.append(line("reveal_m2", float(n), (length / M, depth / M), f"{word}, {what}", name))
     if owns:
         _strip_corners(book, name, reveal, coated, stands)
 
 
-def _strip_corners(
-    book: _Book, name: str, reveal: Reveal, coated: dict[str, bool], stands: bool
-) -> None:
+def _strip_corners(book: _Book, name: str, reveal: Reveal, coated: dict[str, bool], stands: bool) -> None:
     for jamb, s in (("start", reveal.start), ("end", reveal.end)):
         for other, t in (("head", reveal.head), ("sill", reveal.sill)):
             one, two = f"{name}.{jamb}", f"{name}.{other}"
@@ -323,13 +341,21 @@ def _strip_corners(
                 book.enter("coat_edge", "reveal", one, two, t.depth_mm, 90.0)
 
 
-def _ceiling(
-    book: _Book, room: Room, walls: list[_Wall], area: float, coat: bool
-) -> None:
+def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: bool) -> None:
     gross = area / 1e6
-    book.surfaces.append(Surface(
-        "ceiling", "ceiling", "ceiling", room.ceiling_treatment.substrate, gross, 0.0, 0.0,
-        0.0 if coat else gross, gross if coat else 0.0))
+    book.surfaces.append(
+        Surface(
+            "ceiling",
+            "ceiling",
+            "ceiling",
+            room.ceiling_treatment.substrate,
+            gross,
+            0.0,
+            0.0,
+            0.0 if coat else gross,
+            gross if coat else 0.0,
+        )
+    )
     if not coat:
         return
     base = max(walls, key=lambda w: w.length)
@@ -341,13 +367,13 @@ def _ceiling(
         along = (w.dx * base.dx + w.dy * base.dy) * w.length
         across = (w.dy * base.dx - w.dx * base.dy) * w.length
         curves.append(Curve(x0, y0, x0 + (0.0 if abs(along) < 1e-3 else along), y0 + across))
-    book.dims += [line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling")
-                  for wide, mean in strips_between(monotone(curves))]
+    book.dims += [
+        line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling")
+        for wide, mean in strips_between(monotone(curves))
+    ]
 
 
-def _summed(
-    book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: float
-) -> RoomTakeoff:
+def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: float) -> RoomTakeoff:
     net = {"wall": 0.0, "ceiling": 0.0, "reveal": 0.0}
     gross = cut = bare = 0.0
     for s in (*book.surfaces, *book.strips):
@@ -371,19 +397,35 @@ def _summed(
     ceiling_dims = [d for d in book.dims if d.quantity == "ceiling_m2"]
     edges = tuple(book.edges)
     return RoomTakeoff(
-        room=room.id, storey=storey.id, name=room.name or room.number or room.id,
-        times=room.times * storey.times, confidence=room.confidence,
-        height_min_mm=book.height, height_max_mm=book.height,
-        floor_m2=area / 1e6, perimeter_m=math.fsum(w.length for w in walls) / M,
-        ceiling_m2=net["ceiling"], wall_gross_m2=gross, openings_m2=cut, excluded_m2=0.0,
-        not_coated_m2=bare, wall_net_m2=net["wall"], drop_m2=0.0, reveal_m2=net["reveal"],
+        room=room.id,
+        storey=storey.id,
+        name=room.name or room.number or room.id,
+        times=room.times * storey.times,
+        confidence=room.confidence,
+        height_min_mm=book.height,
+        height_max_mm=book.height,
+        floor_m2=area / 1e6,
+        perimeter_m=math.fsum(w.length for w in walls) / M,
+        ceiling_m2=net["ceiling"],
+        wall_gross_m2=gross,
+        openings_m2=cut,
+        excluded_m2=0.0,
+        not_coated_m2=bare,
+        wall_net_m2=net["wall"],
+        drop_m2=0.0,
+        reveal_m2=net["reveal"],
         coated_m2=net["wall"] + net["ceiling"] + net["reveal"],
-        external_corner_m=math.fsum(external.values()), external_corner_by_kind_m=external,
-        internal_corner_m=internal, coat_edge_m=by["coat_edge"],
-        floor_edge_m=by["floor_edge"], frame_joint_m=by["frame_joint"],
-        bead_m=math.fsum(p.length_mm for p in bead) / M, bead_pieces=tuple(bead),
-        faces=tuple(book.faces), surfaces=(*book.surfaces, *book.strips), edges=edges,
-        dims=(*wall_dims, *net_lines(wall_dims), *ceiling_dims, *book.strip_dims,
-              *edge_lines(edges)),
+        external_corner_m=math.fsum(external.values()),
+        external_corner_by_kind_m=external,
+        internal_corner_m=internal,
+        coat_edge_m=by["coat_edge"],
+        floor_edge_m=by["floor_edge"],
+        frame_joint_m=by["frame_joint"],
+        bead_m=math.fsum(p.length_mm for p in bead) / M,
+        bead_pieces=tuple(bead),
+        faces=tuple(book.faces),
+        surfaces=(*book.surfaces, *book.strips),
+        edges=edges,
+        dims=(*wall_dims, *net_lines(wall_dims), *ceiling_dims, *book.strip_dims, *edge_lines(edges)),
         holes=tuple(book.holes),
     )

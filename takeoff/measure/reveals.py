@@ -9,17 +9,7 @@ from typing import NamedTuple
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Line, Profile
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
-from takeoff.measure.face import (
-    NET,
-    OPEN,
-    U_MM,
-    BandLines,
-    Patch,
-    Shape,
-    Slab,
-    slab_beside,
-    spans_at,
-)
+from takeoff.measure.face import NET, OPEN, U_MM, BandLines, Patch, Shape, Slab, slab_beside, spans_at
 from takeoff.plan.model import Opening, Reveal, Strip
 
 PARTS = ("start", "head", "end", "sill")
@@ -85,8 +75,7 @@ def outline(number: int, o: FaceOpening, patches: Sequence[Patch], length: float
     top: Profile = Line(op.head_mm)
     if op.shape == "round":
         centre = (op.sill_mm + op.head_mm) / 2.0
-        return Shape(number, u0, u1, Bow(middle, centre, half, -1.0),
-                     Bow(middle, centre, half, 1.0))
+        return Shape(number, u0, u1, Bow(middle, centre, half, -1.0), Bow(middle, centre, half, 1.0))
     if op.shape == "semicircular":
         top = Bow(middle, op.head_mm - half, half, 1.0)
     elif op.shape == "segmental" and op.rise_mm > 0.0:
@@ -107,8 +96,13 @@ def _touching(own: Profile, other: Profile, u0: float, u1: float) -> Profile:
 
 
 def strips_of(
-    o: FaceOpening, shape: Shape, slabs: Sequence[Slab], carrier: Curve,
-    bands: Sequence[BandLines], into_reveals: Sequence[BandLines], coat: bool,
+    o: FaceOpening,
+    shape: Shape,
+    slabs: Sequence[Slab],
+    carrier: Curve,
+    bands: Sequence[BandLines],
+    into_reveals: Sequence[BandLines],
+    coat: bool,
 ) -> Strips:
     """The strips of an opening as far as the face shows them. ``coat``: the face around it is
     coated; strips of an opening in a face that is left out stay uncoated with it."""
@@ -116,25 +110,33 @@ def strips_of(
     end = _jamb(shape, slab_beside(slabs, shape.u1, False), shape.u1)
     head, sill, cut, stands = _levels(shape, slabs)
     rnd = o.opening.shape == "round"
-    length = {"start": start[0], "end": end[0], "head": head + (sill if rnd else 0.0),
-              "sill": 0.0 if rnd or stands else sill}
+    length = {
+        "start": start[0],
+        "end": end[0],
+        "head": head + (sill if rnd else 0.0),
+        "sill": 0.0 if rnd or stands else sill,
+    }
     on_floor = {"start": start[1], "end": end[1], "head": False, "sill": stands}
     depth, frame, mean, coated, banded = {}, {}, {}, {}, {}
     for part in PARTS:
         s = strip(o.reveal, part)
         jamb = part in ("start", "end")
-        depth[part] = s.depth_mm / math.cos(math.radians(o.reveal.splay_deg)) if (
-            jamb or isinstance(shape.top, Bow)) else s.depth_mm
+        depth[part] = (
+            s.depth_mm / math.cos(math.radians(o.reveal.splay_deg))
+            if (jamb or isinstance(shape.top, Bow))
+            else s.depth_mm
+        )
         coated[part] = s.coat and coat and s.depth_mm > 0.0 and length[part] > U_MM
         frame[part] = _at_frame(o, part, length[part], s.depth_mm, carrier, shape)
         mean[part] = (length[part] + frame[part]) / 2.0
-        banded[part] = sum(
-            max(0.0, min(b.end, length[part]) - b.start) for b in into_reveals
-        ) if jamb and on_floor[part] else 0.0
+        banded[part] = (
+            sum(max(0.0, min(b.end, length[part]) - b.start) for b in into_reveals) if jamb and on_floor[part] else 0.0
+        )
     slant = 1.0 / math.cos(math.radians(o.reveal.splay_deg))
     along = {part: strip(o.reveal, part).depth_mm * slant for part in PARTS}
-    return Strips(o, length, frame, depth, coated, banded, mean, on_floor, cut,
-                  {"start": start[2], "end": end[2]}, along)
+    return Strips(
+        o, length, frame, depth, coated, banded, mean, on_floor, cut, {"start": start[2], "end": end[2]}, along
+    )
 
 
 def _jamb(shape: Shape, slab: Slab | None, u: float) -> tuple[float, bool, bool]:
@@ -172,9 +174,7 @@ def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, bo
     return head, sill, cut, stands
 
 
-def _at_frame(
-    o: FaceOpening, part: str, length: float, depth: float, carrier: Curve, shape: Shape
-) -> float:
+def _at_frame(o: FaceOpening, part: str, length: float, depth: float, carrier: Curve, shape: Shape) -> float:
     """Length of a strip where it meets the frame: shorter by the splay, a ring sector's other
     arc in a curved wall."""
     if part in ("start", "end"):
@@ -259,8 +259,7 @@ def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) 
         for a, b, cls, number in spans_at(across, u):
             if cls == OPEN and number == shape.number:
                 foot = a + s.banded[part]
-                total += (b - foot) - sum(
-                    max(0.0, min(b, d) - max(foot, c)) for c, d in covered)
+                total += (b - foot) - sum(max(0.0, min(b, d) - max(foot, c)) for c, d in covered)
     for part in ("head", "sill"):
         if s.coated[part]:
             total += _bare_level(shape, slabs, part)
@@ -274,8 +273,11 @@ def _bare_level(shape: Shape, slabs: Sequence[Slab], part: str) -> float:
             if p.cls != OPEN or p.number != shape.number:
                 continue
             j = i + 1 if part == "head" else i - 1
-            if 0 <= j < len(slab.pieces) and slab.pieces[j].patch == p.patch and (
-                    slab.pieces[j].cls not in (NET, OPEN)):
+            if (
+                0 <= j < len(slab.pieces)
+                and slab.pieces[j].patch == p.patch
+                and (slab.pieces[j].cls not in (NET, OPEN))
+            ):
                 f = p.hi if part == "head" else p.lo
                 total += f.length(slab.u0, slab.u1)
     return total

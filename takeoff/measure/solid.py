@@ -129,10 +129,15 @@ def _face_facets(key: FaceKey, face: FaceFacts) -> Iterator[Facet]:
                 continue
             us = _steps(face.carrier, (piece.lo, piece.hi), slab.u0, slab.u1)
             for a, b in itertools.pairwise(us):
-                ring = [_on(face.carrier, a, piece.lo.at(a)), _on(face.carrier, b, piece.lo.at(b)),
-                        _on(face.carrier, b, piece.hi.at(b)), _on(face.carrier, a, piece.hi.at(a))]
-                yield Facet(face.name, kind, _STATES[piece.cls], _distinct(ring),
-                            _facing(key, face.carrier, (a + b) / 2.0))
+                ring = [
+                    _on(face.carrier, a, piece.lo.at(a)),
+                    _on(face.carrier, b, piece.lo.at(b)),
+                    _on(face.carrier, b, piece.hi.at(b)),
+                    _on(face.carrier, a, piece.hi.at(a)),
+                ]
+                yield Facet(
+                    face.name, kind, _STATES[piece.cls], _distinct(ring), _facing(key, face.carrier, (a + b) / 2.0)
+                )
 
 
 def _distinct(points: Sequence[Point3]) -> tuple[Point3, ...]:
@@ -201,8 +206,9 @@ def _reveal(key: FaceKey, face: FaceFacts, number: int) -> Iterator[Facet]:
             continue
         state: State = "coat" if strips.coated[known] else "bare"
         for (ua, za), (ub, zb) in itertools.pairwise(border):
-            ring = _distinct([_on(carrier, ua, za), _on(carrier, ub, zb), at_frame(ub, zb, depth),
-                              at_frame(ua, za, depth)])
+            ring = _distinct(
+                [_on(carrier, ua, za), _on(carrier, ub, zb), at_frame(ub, zb, depth), at_frame(ua, za, depth)]
+            )
             faces = _towards(ring, _on(carrier, middle, mid_z))
             if faces is not None:
                 yield Facet(f"{strip_name(strips)}.{part}", "reveal", state, ring, faces, host, name)
@@ -214,8 +220,10 @@ def _reveal(key: FaceKey, face: FaceFacts, number: int) -> Iterator[Facet]:
 
 def _height_of(face: FaceFacts, u: float) -> float:
     """How high a face is at a place along it, mm."""
-    return max((piece.hi.at(u) for slab in face.slabs if slab.u0 - 1.0 <= u <= slab.u1 + 1.0
-                for piece in slab.pieces), default=0.0)
+    return max(
+        (piece.hi.at(u) for slab in face.slabs if slab.u0 - 1.0 <= u <= slab.u1 + 1.0 for piece in slab.pieces),
+        default=0.0,
+    )
 
 
 def _pane(name: str, state: State, points: Sequence[Point3], host: Point3) -> Iterator[Facet]:
@@ -321,10 +329,12 @@ def _shafts(space: Space) -> Iterator[Facet]:
         length = math.sqrt(1.0 + s.gx * s.gx + s.gy * s.gy)
         out = (-s.gx / length, -s.gy / length, 1.0 / length)
         host = (-out[0], -out[1], -out[2])
-        ring: list[Point3] = [(x, y, s.at(x, y)) for c in local_ring(light.outline, shape.origin)
-                              for x, y in _bent(c)[:-1]]
-        far: list[Point3] = [(x + out[0] * light.depth_mm, y + out[1] * light.depth_mm,
-                              z + out[2] * light.depth_mm) for x, y, z in ring]
+        ring: list[Point3] = [
+            (x, y, s.at(x, y)) for c in local_ring(light.outline, shape.origin) for x, y in _bent(c)[:-1]
+        ]
+        far: list[Point3] = [
+            (x + out[0] * light.depth_mm, y + out[1] * light.depth_mm, z + out[2] * light.depth_mm) for x, y, z in ring
+        ]
         count = len(ring)
         middle = tuple(sum(p[k] for p in (*ring, *far)) / (2 * count) for k in range(3))
         state: State = "coat" if light.coat else "bare"

@@ -97,8 +97,7 @@ def local_ring(ring: Ring, origin: Point) -> list[Curve]:
 
 
 def shape_of(
-    room: Room, origin: Point, height_mm: float, finish_mm: dict[str, float],
-    rooflights: Sequence[Rooflight],
+    room: Room, origin: Point, height_mm: float, finish_mm: dict[str, float], rooflights: Sequence[Rooflight]
 ) -> RoomShape:
     """A room's finished outline and fields in local coordinates.
 
@@ -112,24 +111,26 @@ def shape_of(
         if any(inset):
             moved = offset_ring(curves, inset)
             curves = ring_curves([(x, y, b) for x, y, b, _ in moved])
-            kept = [_jog(ring, moved, k) if i < 0 else ring[i]
-                    for k, (_, _, _, i) in enumerate(moved)]
+            kept = [_jog(ring, moved, k) if i < 0 else ring[i] for k, (_, _, _, i) in enumerate(moved)]
         rings.append(tuple(curves))
         sides.append(tuple(kept))
     ceiling = room.ceiling or Field(planes=(Plane(z_mm=height_mm),))
     floor = room.floor or Field(planes=(Plane(z_mm=0.0),))
-    return RoomShape(room, tuple(rings), tuple(sides),
-                     levels(ceiling, origin, -room.ceiling_build_up_mm),
-                     levels(floor, origin, room.floor_build_up_mm), tuple(rooflights), origin)
+    return RoomShape(
+        room,
+        tuple(rings),
+        tuple(sides),
+        levels(ceiling, origin, -room.ceiling_build_up_mm),
+        levels(floor, origin, room.floor_build_up_mm),
+        tuple(rooflights),
+        origin,
+    )
 
 
-def _jog(
-    ring: Sequence[Side], moved: Sequence[tuple[float, float, float, int]], k: int
-) -> Side:
+def _jog(ring: Sequence[Side], moved: Sequence[tuple[float, float, float, int]], k: int) -> Side:
     """The short return where two finishes of different thickness meet, as a side of its own."""
     after = ring[moved[(k + 1) % len(moved)][3]]
-    return Side(id=type(after.id)(f"{after.id}.jog"), x_mm=0.0, y_mm=0.0,
-                treatment=after.treatment)
+    return Side(id=type(after.id)(f"{after.id}.jog"), x_mm=0.0, y_mm=0.0, treatment=after.treatment)
 
 
 def build(rooms: Sequence[RoomShape], origin: Point) -> Space:
@@ -169,7 +170,9 @@ def _room_rings(g: _Rings, shape: RoomShape, r: int) -> _RoomRings:
     floor = _region_rings(g, shape, "floor", r, box)
     treatment = shape.room.ceiling_treatment
     return _RoomRings(
-        outline, ceiling, floor,
+        outline,
+        ceiling,
+        floor,
         tuple(_border_ring(g, shape, r, b) for b in treatment.left_on),
         tuple(_border_ring(g, shape, r, b) for b in treatment.only),
         tuple(_plain_ring(g, shape, e.outline, r) for e in treatment.exclusions),
@@ -206,8 +209,7 @@ def _border_ring(g: _Rings, shape: RoomShape, r: int, border: Border) -> int:
     ring = g.ring()
     for curves, sides in zip(shape.rings, shape.sides, strict=True):
         widths = [
-            _on_plan(border.width_mm, shape, c)
-            if not border.sides or s.id in border.sides else 0.0
+            _on_plan(border.width_mm, shape, c) if not border.sides or s.id in border.sides else 0.0
             for c, s in zip(curves, sides, strict=True)
         ]
         moved = offset_ring(curves, widths)
@@ -228,13 +230,15 @@ def _on_plan(width_mm: float, shape: RoomShape, c: Curve) -> float:
 
 def _box(curves: Sequence[Curve]) -> tuple[float, float, float, float]:
     m = BOX_MARGIN_MM
-    return (min(c.box[0] for c in curves) - m, min(c.box[1] for c in curves) - m,
-            max(c.box[2] for c in curves) + m, max(c.box[3] for c in curves) + m)
+    return (
+        min(c.box[0] for c in curves) - m,
+        min(c.box[1] for c in curves) - m,
+        max(c.box[2] for c in curves) + m,
+        max(c.box[3] for c in curves) + m,
+    )
 
 
-def _arrange(
-    g: _Rings, rooms: Sequence[RoomShape], room_rings: Sequence[_RoomRings], origin: Point
-) -> Space:
+def _arrange(g: _Rings, rooms: Sequence[RoomShape], room_rings: Sequence[_RoomRings], origin: Point) -> Space:
     plan = Arrangement(g.curves, g.rings)
     cells = [NOWHERE]
     for number in range(1, len(plan.cells)):
@@ -249,9 +253,7 @@ def _arrange(
     return Space(tuple(rooms), origin, tuple(g.curves), tuple(g.refs), plan, tuple(cells))
 
 
-def _cell(
-    shape: RoomShape, r: int, rings: _RoomRings, winding: dict[int, int], points: list[Point]
-) -> Cell:
+def _cell(shape: RoomShape, r: int, rings: _RoomRings, winding: dict[int, int], points: list[Point]) -> Cell:
     # Planes are affine and their order is the same all over a cell, so the mean of its corners
     # decides even where that mean lies outside a bent cell.
     x = sum(p[0] for p in points) / len(points)
@@ -266,17 +268,13 @@ def _cell(
     return Cell(room, ceiling, c_owner, cls, light, floor, f_owner, coated)
 
 
-def _chain(
-    base: Level, regions: Sequence[tuple[int, float, Level]], winding: dict[int, int]
-) -> list[Level]:
+def _chain(base: Level, regions: Sequence[tuple[int, float, Level]], winding: dict[int, int]) -> list[Level]:
     here = [(area, level) for ring, area, level in regions if winding.get(ring, 0) > 0]
     here.sort(key=lambda pair: -pair[0])
     return [base, *(level for _, level in here)]
 
 
-def _ceiling_class(
-    shape: RoomShape, rings: _RoomRings, winding: dict[int, int], owner: Region | None
-) -> int:
+def _ceiling_class(shape: RoomShape, rings: _RoomRings, winding: dict[int, int], owner: Region | None) -> int:
     treatment = shape.room.ceiling_treatment
     if any(winding.get(ring, 0) > 0 for ring in rings.exclusions):
         return EXCLUDED
@@ -297,8 +295,7 @@ def _clashes(space: Space) -> set[tuple[Sheet, Sheet]]:
     for number, cell in enumerate(space.cells):
         if cell is NOWHERE or not space.plan.cells[number]:
             continue
-        gaps = [cell.ceiling.at(x, y) - cell.floor.at(x, y)
-                for x, y in space.plan.cell_points(number)]
+        gaps = [cell.ceiling.at(x, y) - cell.floor.at(x, y) for x, y in space.plan.cell_points(number)]
         if min(gaps) < -HEIGHT_MM and max(gaps) > HEIGHT_MM:
             found.add((cell.ceiling, cell.floor))
     return found

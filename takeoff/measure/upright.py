@@ -101,9 +101,7 @@ def _side_use(space: Space, e: Edge, cell: Cell, same: bool) -> tuple[int, int]:
     return -1, -1
 
 
-def _gap(
-    space: Space, e: Edge, left: tuple[int, int], right: tuple[int, int]
-) -> tuple[Range | None, bool]:
+def _gap(space: Space, e: Edge, left: tuple[int, int], right: tuple[int, int]) -> tuple[Range | None, bool]:
     """Where both sides run into each other: everywhere inside a room, nowhere through a wall."""
     ranges = []
     for room, number in (left, right):
@@ -136,8 +134,9 @@ def _ordered(e: Edge, left: Cell, right: Cell, gap: Range | None) -> list[Range]
     if all(isinstance(p, Line) and p.slope == 0.0 for p in profiles):
         return [(0.0, length)]
     cuts = [0.0]
-    us = sorted(u for i, p in enumerate(profiles) for q in profiles[i + 1:]
-                for u in crossings_between(p, q, 0.0, length))
+    us = sorted(
+        u for i, p in enumerate(profiles) for q in profiles[i + 1 :] for u in crossings_between(p, q, 0.0, length)
+    )
     for u in us:
         if u - cuts[-1] > SNAP_MM and length - u > SNAP_MM:
             cuts.append(u)
@@ -156,9 +155,7 @@ def _void(cell: Cell, z: dict[Sheet, float]) -> tuple[Sheet, Sheet] | None:
     return cell.floor, cell.ceiling
 
 
-def _stretch(
-    space: Space, out: Uprights, number: int, span: Range, gap: Range | None, ghost: bool
-) -> Stretch:
+def _stretch(space: Space, out: Uprights, number: int, span: Range, gap: Range | None, ghost: bool) -> Stretch:
     e = space.plan.edges[number]
     left, right = space.cells[e.left], space.cells[e.right]
     tm = (span[0] + span[1]) / 2.0
@@ -175,18 +172,24 @@ def _stretch(
             if face is None:
                 face = out.faces[key] = Upright(key, carrier, [])
             u0, u1 = sorted((at + step * span[0], at + step * span[1]))
-            face.patches.append(Patch(
-                max(u0, 0.0), min(u1, carrier.length), profile_on(lo, carrier),
-                profile_on(hi, carrier), number, looks_left,
-                lo == cell.floor, hi == cell.ceiling))
+            face.patches.append(
+                Patch(
+                    max(u0, 0.0),
+                    min(u1, carrier.length),
+                    profile_on(lo, carrier),
+                    profile_on(hi, carrier),
+                    number,
+                    looks_left,
+                    lo == cell.floor,
+                    hi == cell.ceiling,
+                )
+            )
             faces.append((key, len(face.patches) - 1, lo, hi, looks_left))
-    return Stretch(number, span[0], span[1], left, right, e.left, e.right, gap, ghost,
-                   tuple(faces))
+    return Stretch(number, span[0], span[1], left, right, e.left, e.right, gap, ghost, tuple(faces))
 
 
 def _shared(
-    a: tuple[Sheet, Sheet] | None, b: tuple[Sheet, Sheet] | None,
-    gap: Range | None, ghost: bool, z: dict[Sheet, float],
+    a: tuple[Sheet, Sheet] | None, b: tuple[Sheet, Sheet] | None, gap: Range | None, ghost: bool, z: dict[Sheet, float]
 ) -> tuple[Sheet, Sheet] | None:
     """The lower and upper bound of what both sides share, as the planes that set them."""
     voids = [v for v in (a, b) if v is not None]

@@ -10,8 +10,20 @@ import msgspec
 from takeoff.plan.model import Field, Job, Opening, Room, Storey
 
 Kind = Literal[
-    "storey-height", "ceiling", "floor", "window-sill", "window-head", "window-width", "window-reveal",
-    "door-sill", "door-head", "door-width", "door-reveal", "open-sill", "open-head", "open-width",
+    "storey-height",
+    "ceiling",
+    "floor",
+    "window-sill",
+    "window-head",
+    "window-width",
+    "window-reveal",
+    "door-sill",
+    "door-head",
+    "door-width",
+    "door-reveal",
+    "open-sill",
+    "open-head",
+    "open-width",
     "open-reveal",
 ]
 
@@ -79,9 +91,12 @@ def _of_opening(storey: str, opening: Opening) -> Iterator[Assumed]:
 def assumed_depth_mm(opening: Opening) -> float | None:
     """The deepest coated strip whose depth is assumed; None where none is."""
     reveals = [reveal for reveal in (opening.reveal, opening.reveal_beyond) if reveal is not None]
-    depths = [strip.depth_mm for reveal in reveals
-              for strip in (reveal.start, reveal.end, reveal.head, reveal.sill)
-              if strip.coat and strip.depth_source == "assumed" and strip.depth_mm > 0]
+    depths = [
+        strip.depth_mm
+        for reveal in reveals
+        for strip in (reveal.start, reveal.end, reveal.head, reveal.sill)
+        if strip.coat and strip.depth_source == "assumed" and strip.depth_mm > 0
+    ]
     return max(depths, default=None)
 
 

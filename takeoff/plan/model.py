@@ -317,7 +317,16 @@ class PlacedPicture(Value, frozen=True):
     height_px: int
     mm_per_px: float | None = None
     matrix: tuple[float, float, float, float, float, float, float, float, float] = (
-        1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0)
+        1.0,
+        0.0,
+        0.0,
+        0.0,
+        1.0,
+        0.0,
+        0.0,
+        0.0,
+        1.0,
+    )
 
 
 class DrawingRef(Value, frozen=True):

@@ -26,8 +26,17 @@ IN_THE_WAY = 0.05
 """A proposed room of which more lies in a room of the user's is left out."""
 LISTED = 6
 FACETS = 8
-_ROOM_VALUES = ("name", "number", "times", "ceiling", "floor", "floor_build_up_mm", "ceiling_build_up_mm",
-                "walls", "ceiling_treatment")
+_ROOM_VALUES = (
+    "name",
+    "number",
+    "times",
+    "ceiling",
+    "floor",
+    "floor_build_up_mm",
+    "ceiling_build_up_mm",
+    "walls",
+    "ceiling_treatment",
+)
 _STOREY_VALUES = ("name", "level_mm", "height_mm", "height_source", "times", "rooflights", "set_together")
 _JOB_VALUES = ("name", "wall_types", "system", "convention", "bead_default", "coat_edge_default")
 
@@ -71,8 +80,9 @@ def again(before: Job, mine: Job, new: Job) -> tuple[Job, tuple[Finding, ...]]:
     for own in current.values():
         rest = _touched(own, old.get(own.id, Storey(id=own.id)))
         if rest:
-            storeys.append(replace(own, rooms=tuple(h.room for h in rest),
-                                   openings=tuple(o for h in rest for o in h.openings)))
+            storeys.append(
+                replace(own, rooms=tuple(h.room for h in rest), openings=tuple(o for h in rest for o in h.openings))
+            )
             kept += [_name(h.room) for h in rest]
     job = replace(new, storeys=_own_ids(tuple(storeys)), **fields)
     return job, (*_told(kept), *lost)
@@ -104,8 +114,11 @@ def _storey(before: Storey, mine: Storey, new: Storey, taken: set[str]) -> Settl
     fresh = _with_old_ids([h for h in fresh if h not in out], _homes(mine), {h.room.id for h in stay}, taken)
     every = [*fresh, *stay]
     storey = replace(
-        new, rooms=tuple(h.room for h in every), openings=tuple(o for h in every for o in h.openings),
-        **_changed(_STOREY_VALUES, mine, before))
+        new,
+        rooms=tuple(h.room for h in every),
+        openings=tuple(o for h in every for o in h.openings),
+        **_changed(_STOREY_VALUES, mine, before),
+    )
     return Settled(storey, kept, lost)
 
 
@@ -116,17 +129,24 @@ def _changed(names: tuple[str, ...], mine: msgspec.Struct, before: msgspec.Struc
 
 def _in_the_way(storey: Storey, home: Home) -> Finding:
     middle = home.polygon.centroid
-    return Finding("room-in-the-way", "check", (
-        f"{_name(home.room)}, as it is proposed now, lies in a room that you set: it was left out, so look "
-        "at it."), Where(storey=str(storey.id), x_mm=middle.x, y_mm=middle.y))
+    return Finding(
+        "room-in-the-way",
+        "check",
+        (f"{_name(home.room)}, as it is proposed now, lies in a room that you set: it was left out, so look at it."),
+        Where(storey=str(storey.id), x_mm=middle.x, y_mm=middle.y),
+    )
 
 
 def _touched(mine: Storey, before: Storey) -> list[Home]:
     """The rooms that the user drew, or that differ from what was proposed, with their openings."""
     proposed = {h.room.id: h for h in _homes(before)}
-    return [own for own in _homes(mine)
-            if own.room.id not in proposed or own.room != proposed[own.room.id].room
-            or own.openings != proposed[own.room.id].openings]
+    return [
+        own
+        for own in _homes(mine)
+        if own.room.id not in proposed
+        or own.room != proposed[own.room.id].room
+        or own.openings != proposed[own.room.id].openings
+    ]
 
 
 def _moved(own: Home, match: Home, was: Home) -> tuple[Home, list[str]]:
@@ -196,8 +216,7 @@ def _own_ids(storeys: tuple[Storey, ...]) -> tuple[Storey, ...]:
 
 
 def _homes(storey: Storey) -> list[Home]:
-    return [Home(room, tuple(o for o in storey.openings if o.room == room.id), _polygon(room))
-            for room in storey.rooms]
+    return [Home(room, tuple(o for o in storey.openings if o.room == room.id), _polygon(room)) for room in storey.rooms]
 
 
 def _polygon(room: Room) -> shapely.Polygon:
@@ -245,5 +264,8 @@ def _told(kept: list[str]) -> tuple[Finding, ...]:
         return ()
     more = f" and {len(kept) - LISTED} more" if len(kept) > LISTED else ""
     listed = ", ".join(kept[:LISTED]) + more
-    return (Finding("rooms-kept", "note", (
-        f"The rooms were proposed anew; these were kept as you had set them: {listed}.")),)
+    return (
+        Finding(
+            "rooms-kept", "note", (f"The rooms were proposed anew; these were kept as you had set them: {listed}.")
+        ),
+    )

@@ -65,18 +65,25 @@ def within(drawing: Drawing, x0: float, y0: float, x1: float, y1: float) -> Draw
     lines = drawing.lines
     seg, arc = (_reaching(a, x0, y0, x1, y1) for a in (lines.segments, lines.arcs))
     kept = Linework(
-        lines.segments[seg], lines.segment_layer[seg], lines.segment_source[seg],
-        lines.arcs[arc], lines.arc_layer[arc], lines.arc_source[arc])
+        lines.segments[seg],
+        lines.segment_layer[seg],
+        lines.segment_source[seg],
+        lines.arcs[arc],
+        lines.arc_layer[arc],
+        lines.arc_source[arc],
+    )
 
     def holds(x: float, y: float) -> bool:
         return x0 <= x <= x1 and y0 <= y <= y1
 
     return msgspec.structs.replace(
-        drawing, lines=kept,
+        drawing,
+        lines=kept,
         loops=tuple(loop for loop in drawing.loops if any(holds(x, y) for x, y, _ in loop.vertices)),
         labels=tuple(label for label in drawing.labels if holds(label.x, label.y)),
         symbols=tuple(symbol for symbol in drawing.symbols if holds(symbol.x, symbol.y)),
-        dimensions=tuple(d for d in drawing.dimensions if holds(d.x0, d.y0) or holds(d.x1, d.y1)))
+        dimensions=tuple(d for d in drawing.dimensions if holds(d.x0, d.y0) or holds(d.x1, d.y1)),
+    )
 
 
 def _reaching(rows: NDArray[np.float64], x0: float, y0: float, x1: float, y1: float) -> Bools:
@@ -87,8 +94,9 @@ def _reaching(rows: NDArray[np.float64], x0: float, y0: float, x1: float, y1: fl
     if rows.shape[1] == 5:
         out = np.abs(rows[:, 4]) * np.hypot(*(rows[:, 2:4] - rows[:, :2]).T)
     low, high = np.minimum(rows[:, :2], rows[:, 2:4]), np.maximum(rows[:, :2], rows[:, 2:4])
-    return np.asarray((low[:, 0] - out <= x1) & (high[:, 0] + out >= x0)
-                      & (low[:, 1] - out <= y1) & (high[:, 1] + out >= y0))
+    return np.asarray(
+        (low[:, 0] - out <= x1) & (high[:, 0] + out >= x0) & (low[:, 1] - out <= y1) & (high[:, 1] + out >= y0)
+    )
 
 
 def _holds(room: Room, x: float, y: float) -> bool:
@@ -134,6 +142,11 @@ def _enclosed(part: Drawing, x: float, y: float, settings: Settings) -> FoundRoo
     border = Border(graph, lines.arc, lines.arcs)
     smallest = min(around, key=lambda polygon: float(polygon.area))
     sides = sides_of(rings_of(border, smallest), lines.origin)
-    room = Room(id=RoomId("r1"), outline=sides[0], inner=tuple(sides[1:]), confidence="check",
-                evidence=("filled by hand: closed by lines that recognition takes for no walls",))
+    room = Room(
+        id=RoomId("r1"),
+        outline=sides[0],
+        inner=tuple(sides[1:]),
+        confidence="check",
+        evidence=("filled by hand: closed by lines that recognition takes for no walls",),
+    )
     return FoundRoom(room, ())

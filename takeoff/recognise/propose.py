@@ -62,9 +62,7 @@ class Proposal(NamedTuple):
     guesses: tuple[LayerGuess, ...]
 
 
-def proposal(
-    drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None
-) -> Proposal:
+def proposal(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None) -> Proposal:
     """What ``propose`` gives, and what each layer was taken for, judged by its looks too."""
     tell = progress or _silent
     seen = look(drawing, settings, tell)
@@ -134,28 +132,49 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
     named = shown & is_role(lines, "wall", "column")
     unknown = shown & is_role(lines, "unknown")
     # Walls that are nothing but hatches: their borders, where lines alone enclose nothing.
-    bodies = ~lines.dashed & ~lines.hidden & lines.hatch & is_role(
-        lines, "wall", "column", "unknown", "hatch")
-    rest = shown & ~is_role(lines, "text", "dimension", "frame", "grid", "hatch", "furniture",
-                            "demolished", "door", "glazing", "site", "service")
+    bodies = ~lines.dashed & ~lines.hidden & lines.hatch & is_role(lines, "wall", "column", "unknown", "hatch")
+    rest = shown & ~is_role(
+        lines,
+        "text",
+        "dimension",
+        "frame",
+        "grid",
+        "hatch",
+        "furniture",
+        "demolished",
+        "door",
+        "glazing",
+        "site",
+        "service",
+    )
     outlines = shown & is_role(lines, "area")
     choices: list[tuple[Bools, bool]] = []
     last = shown & ~is_role(lines, "text", "dimension", "demolished")
-    for chosen, by_layer in ((named, True), (named | unknown, False), (outlines, True), (rest, False),
-                             (bodies | named, True), (last, False)):
+    for chosen, by_layer in (
+        (named, True),
+        (named | unknown, False),
+        (outlines, True),
+        (rest, False),
+        (bodies | named, True),
+        (last, False),
+    ):
         if chosen.sum() >= LEAST_LINES and not any(np.array_equal(chosen, c) for c, _ in choices):
             choices.append((chosen, by_layer))
     return choices
 
 
 def _best_reading(
-    drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines, words: list[Placed],
-    evidence: Evidence, leaf: Bools, tell: Progress,
+    drawing: Drawing,
+    guesses: tuple[LayerGuess, ...],
+    lines: Lines,
+    words: list[Placed],
+    evidence: Evidence,
+    leaf: Bools,
+    tell: Progress,
 ) -> tuple[Reading | None, bool]:
     """(the reading that names most rooms, whether the weight of its pens chose it)"""
     loops = _wall_loops(drawing, guesses, lines)
-    best = by_pens(
-        drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
+    best = by_pens(drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
     if best is not None:
         return best, True
     best_score = -1.0
@@ -175,14 +194,15 @@ def _best_reading(
     return best, False
 
 
-def _wall_loops(
-    drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines,
-) -> NDArray[np.object_]:
+def _wall_loops(drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines) -> NDArray[np.object_]:
     """The closed polylines on wall and column layers, or on layers that say nothing."""
     roles = [g.role for g in guesses]
     x, y = lines.origin
-    loops = [[(vx - x, vy - y) for vx, vy, _ in loop.vertices] for loop in drawing.loops
-             if loop.role == "line" and roles[loop.layer] in ("wall", "column", "unknown")]
+    loops = [
+        [(vx - x, vy - y) for vx, vy, _ in loop.vertices]
+        for loop in drawing.loops
+        if loop.role == "line" and roles[loop.layer] in ("wall", "column", "unknown")
+    ]
     return np.array([shapely.Polygon(ring) for ring in loops if len(ring) > 2] or [], dtype=object)
 
 

@@ -51,8 +51,15 @@ def unknown_walls(state: State, rooms: Collection[str] | None = None) -> tuple[U
                 stretches = _not_known(face)
                 if stretches:
                     called = called or wall_names(room)
-                    found.append(Unknown(room.id, SideId(face.id), names[str(storey.id), str(room.id)],
-                                         called.get(face.id, face.id), stretches))
+                    found.append(
+                        Unknown(
+                            room.id,
+                            SideId(face.id),
+                            names[str(storey.id), str(room.id)],
+                            called.get(face.id, face.id),
+                            stretches,
+                        )
+                    )
     return tuple(found)
 
 

@@ -111,14 +111,16 @@ def consider(state: State) -> Considered:
     return Considered(order, (*findings, *order.findings))
 
 
-def all_findings(
-    state: State, considered: Considered | None, read: tuple[Finding, ...] = ()
-) -> tuple[Finding, ...]:
+def all_findings(state: State, considered: Considered | None, read: tuple[Finding, ...] = ()) -> tuple[Finding, ...]:
     """Everything to settle that is still open, each once, the grave ones first. ``read``: of reading and
     recognition."""
     grave = {"error": 0, "check": 1, "assumed": 2, "note": 3}
-    found = (*read, *(considered.findings if considered else ()), *state.takeoff.findings,
-             *(finding for room in state.takeoff.rooms for finding in room.findings))
+    found = (
+        *read,
+        *(considered.findings if considered else ()),
+        *state.takeoff.findings,
+        *(finding for room in state.takeoff.rooms for finding in room.findings),
+    )
     still = open_findings(state.job, dict.fromkeys(found))
     return tuple(sorted(still, key=lambda finding: grave[finding.severity]))
 

@@ -68,8 +68,10 @@ def read_budget(sheet: BudgetSheet) -> Budget:
             faults.append(Fault(cell, str(error)))
             return otherwise
 
-    sizes = [take(part, 0.0, _length, getattr(sheet, part), f"the {part} of the room")
-             for part in ("length", "width", "height")]
+    sizes = [
+        take(part, 0.0, _length, getattr(sheet, part), f"the {part} of the room")
+        for part in ("length", "width", "height")
+    ]
     openings = tuple(
         BudgetOpening(
             count=take(f"count:{n}", 1, _count, line.count),
@@ -78,7 +80,8 @@ def read_budget(sheet: BudgetSheet) -> Budget:
             kind=take(f"kind:{n}", "window", kind_of, line.kind),
             reveal_mm=take(f"reveal:{n}", None, keyed.small_length, line.reveal),
         )
-        for n, line in enumerate(sheet.openings) if not line.is_empty
+        for n, line in enumerate(sheet.openings)
+        if not line.is_empty
     )
     return Budget(sizes[0], sizes[1], sizes[2], openings, tuple(faults))
 
@@ -103,5 +106,13 @@ def put_budget(job: Job, storey: str, sheet: BudgetSheet, room_id: RoomId) -> Jo
     budget = read_budget(sheet)
     if budget.faults:
         raise InputError(budget.faults[0].text)
-    return put_budget_room(job, StoreyId(storey) if storey else None, room_id, sheet.name.strip(),
-                           budget.length_mm, budget.width_mm, budget.height_mm, budget.openings)
+    return put_budget_room(
+        job,
+        StoreyId(storey) if storey else None,
+        room_id,
+        sheet.name.strip(),
+        budget.length_mm,
+        budget.width_mm,
+        budget.height_mm,
+        budget.openings,
+    )

@@ -24,8 +24,13 @@ from takeoff.units.printing import fmt2, printed
 _DEDUCTIONS = (("openings_m2", "openings"), ("excluded_m2", "left on"), ("not_coated_m2", "not to be coated"))
 
 _AREAS = (("ceiling_m2", "Ceiling"), ("drop_m2", "Drops"), ("reveal_m2", "Reveals"))
-_LENGTHS = (("bead_m", "Bead"), ("internal_corner_m", "Inner corners"), ("coat_edge_m", "Coat edge"),
-            ("floor_edge_m", "Floor edge"), ("frame_joint_m", "Frame joints"))
+_LENGTHS = (
+    ("bead_m", "Bead"),
+    ("internal_corner_m", "Inner corners"),
+    ("coat_edge_m", "Coat edge"),
+    ("floor_edge_m", "Floor edge"),
+    ("frame_joint_m", "Frame joints"),
+)
 
 
 class FigureLine(msgspec.Struct, frozen=True):
@@ -113,9 +118,7 @@ def card_lines(groups: dict[str, Group], net: Decimal) -> tuple[FigureLine, ...]
     return tuple(line for line in lines if line.lines)
 
 
-def findings_about(
-    findings: Sequence[Finding], room: Room, openings: Sequence[Opening]
-) -> tuple[Finding, ...]:
+def findings_about(findings: Sequence[Finding], room: Room, openings: Sequence[Opening]) -> tuple[Finding, ...]:
     """Those findings that speak of a room, its sides or its openings."""
     own = {str(opening.id) for opening in openings if opening.room == room.id}
     return tuple(f for f in findings if f.where.room == room.id or (f.where.opening or "") in own)
@@ -173,9 +176,11 @@ def _about(storey: Storey, room: Room, state: State) -> str:
 def running_totals(state: State, considered: Considered | None) -> tuple[str, ...]:
     """What stands at the foot: what there is to coat, bead, inner corners, packs."""
     nought = Decimal("0.00")
-    said = [to_coat(state.totals.get("coated_m2", nought)),
-            f"{printed(state.totals.get('bead_m', nought), 1)} m bead",
-            f"{printed(state.totals.get('internal_corner_m', nought), 1)} m inner corners"]
+    said = [
+        to_coat(state.totals.get("coated_m2", nought)),
+        f"{printed(state.totals.get('bead_m', nought), 1)} m bead",
+        f"{printed(state.totals.get('internal_corner_m', nought), 1)} m inner corners",
+    ]
     packs = packs_words(considered)
     return (*said, packs) if packs else tuple(said)
 
@@ -188,9 +193,7 @@ def packs_words(considered: Considered | None) -> str:
     return f"{count} {'pack' if count == 1 else 'packs'}" if count else ""
 
 
-def steps(
-    state: State, considered: Considered | None, findings: Sequence[Finding], source: str
-) -> tuple[Step, ...]:
+def steps(state: State, considered: Considered | None, findings: Sequence[Finding], source: str) -> tuple[Step, ...]:
     """The job's steps in their order, each with what it says now. ``source``: the drawing's name."""
     job = state.job
     rooms = [room for storey in job.storeys for room in storey.rooms]
@@ -223,6 +226,9 @@ def _counted(count: int, unsure: int) -> str:
 
 
 def _settle_words(errors: int, checks: int, assumed: int) -> str:
-    parts = [f"{errors} to mend" if errors else "", f"{checks} to check" if checks else "",
-             f"{assumed} assumed" if assumed else ""]
+    parts = [
+        f"{errors} to mend" if errors else "",
+        f"{checks} to check" if checks else "",
+        f"{assumed} assumed" if assumed else "",
+    ]
     return ", ".join(part for part in parts if part) or "nothing"

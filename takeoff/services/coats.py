@@ -23,7 +23,8 @@ def outside_sides(state: State, rooms: Collection[str] | None = None) -> dict[Ro
         name = board.taken.room
         if rooms is None or name in rooms:
             found[RoomId(name)] = tuple(
-                SideId(face.id) for face in board.taken.faces if any(b.cls in OUTSIDE for b in face.behind))
+                SideId(face.id) for face in board.taken.faces if any(b.cls in OUTSIDE for b in face.behind)
+            )
     return found
 
 
@@ -44,9 +45,7 @@ class OutsideRule(msgspec.Struct, frozen=True):
         return said + (", ceilings" if self.band_mm is None else "")
 
 
-def coat_outside(
-    state: State, job: Job, rule: OutsideRule, rooms: Collection[str] | None = None
-) -> Job:
+def coat_outside(state: State, job: Job, rule: OutsideRule, rooms: Collection[str] | None = None) -> Job:
     """The job with outside walls coated by a rule, in these rooms or all; walls that nobody knows of are
     none. ``state``: what was measured of that job. Raises InputError for a length that is none."""
     outside = outside_sides(state, rooms)
@@ -93,8 +92,10 @@ def _returns_in(room: Room, outside: set[SideId]) -> set[float] | None:
                 if not _is_whole(coat):
                     return None
                 continue
-            ends = ((coat.start_mm, ring[index - 1].id in outside),
-                    (coat.end_mm, ring[(index + 1) % len(ring)].id in outside))
+            ends = (
+                (coat.start_mm, ring[index - 1].id in outside),
+                (coat.end_mm, ring[(index + 1) % len(ring)].id in outside),
+            )
             if coat.coat and all(length is None for length, _ in ends):
                 return None
             for length, beside in ends:
@@ -137,14 +138,12 @@ def coat_words(state: State) -> str:
 
 
 def _coated(room: Room) -> str:
-    treatments = [side.treatment or room.walls
-                  for ring in (room.outline, *room.inner) for side in ring if has_wall(side)]
+    treatments = [
+        side.treatment or room.walls for ring in (room.outline, *room.inner) for side in ring if has_wall(side)
+    ]
     walls = [t.coat for t in treatments]
     whole, ceiling = all(_is_whole(t) for t in treatments), room.ceiling_treatment
-    if not any(walls):
-        said = "" if ceiling.coat else "nothing"
-    else:
-        said = "walls" if whole else "part of the walls"
+    said = ("" if ceiling.coat else "nothing") if not any(walls) else "walls" if whole else "part of the walls"
     if not ceiling.coat:
         return said
     above = "part of the ceilings" if ceiling.only else "ceilings"

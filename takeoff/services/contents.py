@@ -41,7 +41,8 @@ def kind_of(path: Path) -> Kind:
         raise InputError(f"“{path}” is empty: choose a DXF drawing or a job file.")
     if _is_dwg(start):
         raise InputError(
-            f"“{path}” is a DWG, which cannot be read: save it as DXF in the drawing program and open that.")
+            f"“{path}” is a DWG, which cannot be read: save it as DXF in the drawing program and open that."
+        )
     if start.startswith(_ZIP) and is_job_file(path):
         return "job"
     if _is_model(path, start):
@@ -62,8 +63,8 @@ def kind_of(path: Path) -> Kind:
         return "job"
     if b"\0" in start:
         raise InputError(
-            f"“{path}” is neither a DXF drawing nor a job: it holds binary data of another kind. "
-            "Choose another file.")
+            f"“{path}” is neither a DXF drawing nor a job: it holds binary data of another kind. Choose another file."
+        )
     return "drawing"
 
 

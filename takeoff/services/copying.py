@@ -60,8 +60,7 @@ def box_of(rooms: Collection[Room]) -> Box | None:
     boxes = [curve.box for room in rooms for curve in _curves(room)]
     if not boxes:
         return None
-    return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes),
-            max(b[3] for b in boxes))
+    return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
 
 
 def rooms_in(copy: Job) -> tuple[Room, ...]:
@@ -84,8 +83,16 @@ def overlaps(storey: Storey | None, copy: Job, by: tuple[float, float]) -> bool:
         there = box_of((room,))
         for other in rooms_in(copy):
             here = box_of((other,))
-            if there and here and (here[0] + by[0] < there[2] and there[0] < here[2] + by[0]
-                                   and here[1] + by[1] < there[3] and there[1] < here[3] + by[1]):
+            if (
+                there
+                and here
+                and (
+                    here[0] + by[0] < there[2]
+                    and there[0] < here[2] + by[0]
+                    and here[1] + by[1] < there[3]
+                    and there[1] < here[3] + by[1]
+                )
+            ):
                 return True
     return False
 
@@ -112,9 +119,7 @@ def _seen(
     return found
 
 
-def _turned(
-    opening: Opening, name: OpeningId, room: Room, side: str, from_mm: float, to_mm: float
-) -> Opening:
+def _turned(opening: Opening, name: OpeningId, room: Room, side: str, from_mm: float, to_mm: float) -> Opening:
     """An opening as the room behind its wall has it: its own reveal is the one beyond."""
     if opening.kind == "open":
         own = opening.reveal
@@ -122,8 +127,15 @@ def _turned(
     else:
         reveal, beyond = opening.reveal_beyond or Reveal(), opening.reveal
     return msgspec.structs.replace(
-        opening, id=name, room=room.id, side=SideId(side), offset_mm=from_mm, width_mm=to_mm - from_mm,
-        reveal=reveal, reveal_beyond=beyond)
+        opening,
+        id=name,
+        room=room.id,
+        side=SideId(side),
+        offset_mm=from_mm,
+        width_mm=to_mm - from_mm,
+        reveal=reveal,
+        reveal_beyond=beyond,
+    )
 
 
 def _picks_renamed(room: Room, names: dict[str, str]) -> Room:

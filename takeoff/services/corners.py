@@ -13,19 +13,28 @@ from takeoff.units.printing import fmt2
 
 Group = Literal["external", "room", "opening", "coat_edge", "internal"]
 GROUPS: tuple[tuple[Group, str], ...] = (
-    ("external", "External corners"), ("room", "Wall corners only"), ("opening", "Round openings only"),
-    ("coat_edge", "Coat edges"), ("internal", "Internal corners"))
+    ("external", "External corners"),
+    ("room", "Wall corners only"),
+    ("opening", "Round openings only"),
+    ("coat_edge", "Coat edges"),
+    ("internal", "Internal corners"),
+)
 
 BEADS = (("new", "New bead"), ("existing", "Bead is there"), ("none", "No bead"))
 FINISHES = (("feather", "Feathered out"), ("trim", "Trimmed with a profile"), ("stop", "Stopped square"))
 
 _CLASSES = {"external": "external corner", "internal": "internal corner", "coat_edge": "coat edge"}
 _KINDS = {
-    ("external", "room"): "of walls", ("external", "opening"): "round an opening",
-    ("external", "drop"): "at a drop", ("external", "ceiling"): "of the ceiling",
-    ("external", "low"): "low down", ("internal", "wall_wall"): "of two walls",
-    ("internal", "wall_ceiling"): "of wall and ceiling", ("internal", "ceiling"): "of the ceiling",
-    ("internal", "drop"): "at a drop", ("internal", "reveal"): "in a reveal",
+    ("external", "room"): "of walls",
+    ("external", "opening"): "round an opening",
+    ("external", "drop"): "at a drop",
+    ("external", "ceiling"): "of the ceiling",
+    ("external", "low"): "low down",
+    ("internal", "wall_wall"): "of two walls",
+    ("internal", "wall_ceiling"): "of wall and ceiling",
+    ("internal", "ceiling"): "of the ceiling",
+    ("internal", "drop"): "at a drop",
+    ("internal", "reveal"): "in a reveal",
 }
 
 Named = tuple[str, str]
@@ -58,16 +67,24 @@ def corners_view(state: State, chosen: Sequence[Named]) -> CornersView | None:
         kinds.setdefault(_name(edge), []).append(edge)
     beads = {edge.bead for edge in edges if edge.cls == "external"}
     finishes = {edge.finish for edge in edges if edge.cls == "coat_edge"}
-    picks = {(str(room.id), pick.corner) for storey in state.job.storeys for room in storey.rooms
-             for pick in room.corners}
+    picks = {
+        (str(room.id), pick.corner) for storey in state.job.storeys for room in storey.rooms for pick in room.corners
+    }
     if len(kinds) == 1:
-        (name, own), = kinds.items()
+        ((name, own),) = kinds.items()
         title = name[:1].upper() + name[1:] if len(own) == 1 else f"{len(own)} × {name}"
     else:
         title = f"{len(edges)} corners"
     return CornersView(
-        title, _about(kinds), len(edges), bool(beads), bool(finishes), _one(beads), _one(finishes),
-        not wanted.isdisjoint(picks))
+        title,
+        _about(kinds),
+        len(edges),
+        bool(beads),
+        bool(finishes),
+        _one(beads),
+        _one(finishes),
+        not wanted.isdisjoint(picks),
+    )
 
 
 def _about(kinds: dict[str, list[Edge]]) -> str:

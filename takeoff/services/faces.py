@@ -67,20 +67,25 @@ def faces_view(state: State, chosen: Sequence[Named]) -> FacesView | None:
     title = f"Wall {wall_letters(room)[str(side.id)]}" if len(found) == 1 else f"{len(found)} walls"
     said = [_said(side) for _, side in found]
     return FacesView(
-        title, "" if len(found) == 1 else ", ".join(sorted(rooms)), _same([_coat(c) for c in coats]),
+        title,
+        "" if len(found) == 1 else ", ".join(sorted(rooms)),
+        _same([_coat(c) for c in coats]),
         _shared(c.end_mm if c.coat else None for c in coats),
         _shared(c.start_mm if c.coat else None for c in coats),
-        _band(coats, "bottom", "skirting"), _band(coats, "top", "coving"),
-        _shared(_dado(c)[0] for c in coats), _shared(_dado(c)[1] for c in coats),
-        _same(said), _outlines(state.job, found),
-        max(edits.side_curve(state.job, r.id, s.id)[1].length for r, s in found))
+        _band(coats, "bottom", "skirting"),
+        _band(coats, "top", "coving"),
+        _shared(_dado(c)[0] for c in coats),
+        _shared(_dado(c)[1] for c in coats),
+        _same(said),
+        _outlines(state.job, found),
+        max(edits.side_curve(state.job, r.id, s.id)[1].length for r, s in found),
+    )
 
 
 def _face(job: Job, name: Named) -> Iterable[tuple[Room, Side]]:
     room = next((r for s in job.storeys for r in s.rooms if r.id == name[0]), None)
     if room is not None:
-        yield from ((room, side) for ring in (room.outline, *room.inner) for side in ring
-                    if side.id == name[1])
+        yield from ((room, side) for ring in (room.outline, *room.inner) for side in ring if side.id == name[1])
 
 
 def _coat(coat: WallTreatment) -> Coat:
@@ -169,18 +174,24 @@ def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
         return None
     names = {room: label for (_, room), label in labels(state.job).items()}
     title = names[str(found[0].id)] if len(found) == 1 else f"{len(found)} rooms"
-    sides = [(r, s) for r in found for ring in (r.outline, *r.inner) for s in ring
-             if s.id in edits.all_sides(r)]
+    sides = [(r, s) for r in found for ring in (r.outline, *r.inner) for s in ring if s.id in edits.all_sides(r)]
     coats = [side.treatment or room.walls for room, side in sides]
-    ceilings = [None if room.ceiling_treatment.coat and room.ceiling_treatment.only
-                else room.ceiling_treatment.coat for room in found]
+    ceilings = [
+        None if room.ceiling_treatment.coat and room.ceiling_treatment.only else room.ceiling_treatment.coat
+        for room in found
+    ]
     strips = _strips_of(state, [str(room.id) for room in found])
     return RoomsView(
-        title, _all({None if _coat(c) == "part" else c.coat for c in coats}), _all(set(ceilings)),
-        _all(set(strips)) if strips else False, bool(strips),
-        _band(coats, "bottom", "skirting"), _band(coats, "top", "coving"),
+        title,
+        _all({None if _coat(c) == "part" else c.coat for c in coats}),
+        _all(set(ceilings)),
+        _all(set(strips)) if strips else False,
+        bool(strips),
+        _band(coats, "bottom", "skirting"),
+        _band(coats, "top", "coving"),
         _shared(r.ceiling_treatment.only[0].width_mm if r.ceiling_treatment.only else None for r in found),
-        tuple(_of_ceiling(r, e) for r in found for e in r.ceiling_treatment.exclusions))
+        tuple(_of_ceiling(r, e) for r in found for e in r.ceiling_treatment.exclusions),
+    )
 
 
 def _of_ceiling(room: Room, exclusion: Exclusion) -> Outline:
@@ -198,8 +209,11 @@ def _strips_of(state: State, rooms: Collection[str]) -> list[bool]:
     for name, beyond in reveals_of(state, rooms):
         opening = openings[name]
         reveal = (opening.reveal_beyond or Reveal()) if beyond else opening.reveal
-        found += [strip.coat for strip in (reveal.start, reveal.end, reveal.head)
-                  if strip.depth_mm > 0 or (opening.kind == "open" and not beyond)]
+        found += [
+            strip.coat
+            for strip in (reveal.start, reveal.end, reveal.head)
+            if strip.depth_mm > 0 or (opening.kind == "open" and not beyond)
+        ]
     return found
 
 

@@ -85,8 +85,14 @@ def figure_lines(state: State, sorting: Sorting = UNSORTED) -> tuple[FigureLine,
         boards = [(str(room.id), state.rooms.get((str(storey.id), str(room.id)))) for room in storey.rooms]
         rooms = [_room_line(name, names[str(storey.id), name], board) for name, board in boards if board]
         if several and rooms:
-            lines.append(FigureLine("storey", str(storey.id), storey_name(storey), storey_figures(
-                [board for _, board in boards if board])))
+            lines.append(
+                FigureLine(
+                    "storey",
+                    str(storey.id),
+                    storey_name(storey),
+                    storey_figures([board for _, board in boards if board]),
+                )
+            )
         lines += sorted(rooms, key=_order(sorting), reverse=sorting.falling) if sorting.column >= 0 else rooms
     return tuple(lines)
 
@@ -109,8 +115,10 @@ def order_sentence(considered: Considered | None) -> str:
         return considered.failure
     if not considered.order.lines:
         return "Nothing to order: nothing is coated yet."
-    lines = [f"{line.count} {'pack' if line.count == 1 else 'packs'} of {line.item}"
-             for line in sorted(considered.order.lines, key=lambda line: -line.count)]
+    lines = [
+        f"{line.count} {'pack' if line.count == 1 else 'packs'} of {line.item}"
+        for line in sorted(considered.order.lines, key=lambda line: -line.count)
+    ]
     return "To order: " + ", ".join(lines)
 
 

@@ -34,8 +34,7 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
     roles = job.drawing.layer_roles if job.drawing else ()
     found = room_at(drawing, x_mm, y_mm, Settings(layer_roles=roles))
     if found is None:
-        raise InputError("Nothing closed is drawn round this point: click inside a room, or draw its "
-                         "corners by hand.")
+        raise InputError("Nothing closed is drawn round this point: click inside a room, or draw its corners by hand.")
     room = msgspec.structs.replace(found.room, id=edits.new_room_id(job))
     known = list(_middles(storey)) if storey else []
     own = tuple(o for o in found.openings if not _known(_middle(o, room), known))

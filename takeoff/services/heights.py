@@ -18,8 +18,13 @@ from takeoff.services.cards import labels, place_of, storey_name
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2, printed
 
-_SOURCES = {"assumed": "assumed", "typed": "typed", "site": "measured on site", "drawn": "as drawn",
-            "figured": "as written on the drawing"}
+_SOURCES = {
+    "assumed": "assumed",
+    "typed": "typed",
+    "site": "measured on site",
+    "drawn": "as drawn",
+    "figured": "as written on the drawing",
+}
 _LEVEL = math.tan(math.radians(0.05))
 """Less steep than this is level."""
 
@@ -114,17 +119,27 @@ def room_view(state: State, room_id: str) -> RoomView | None:
     field = room.ceiling
     planes = field.planes if field is not None else ()
     own = planes[0].z_mm if len(planes) == 1 and _is_level(planes[0]) else None
-    words = ceiling_words(storey, room, *((board.taken.height_min_mm, board.taken.height_max_mm)
-                                          if board is not None else (0.0, 0.0)))
+    words = ceiling_words(
+        storey, room, *((board.taken.height_min_mm, board.taken.height_max_mm) if board is not None else (0.0, 0.0))
+    )
     finished = ""
     if board is not None and (room.floor_build_up_mm or room.ceiling_build_up_mm):
         low, high = (fmt2(mm / 1000.0) for mm in (board.taken.height_min_mm, board.taken.height_max_mm))
         finished = f"Finished: {low if low == high else f'{low} to {high}'} m from floor to ceiling."
     return RoomView(
-        room_id, labels(state.job)[str(storey.id), room_id], own, field is None, words, finished,
+        room_id,
+        labels(state.job)[str(storey.id), room_id],
+        own,
+        field is None,
+        words,
+        finished,
         room.floor.planes[0].z_mm if room.floor is not None and room.floor.planes else 0.0,
-        room.floor_build_up_mm, room.ceiling_build_up_mm, tuple(_corners(state.job, room)),
-        tuple(_walls(state.job, room)), slopes_of(state.job, room))
+        room.floor_build_up_mm,
+        room.ceiling_build_up_mm,
+        tuple(_corners(state.job, room)),
+        tuple(_walls(state.job, room)),
+        slopes_of(state.job, room),
+    )
 
 
 def _is_level(plane: Plane) -> bool:
@@ -187,8 +202,9 @@ def _risen_from(job: Job, room: Room, plane: Plane) -> list[tuple[str, float]]:
     for wall in _walls(job, room):
         curve = edits.side_curve(job, room.id, SideId(wall.side))[1]
         if (plane.slope_y * curve.dx - plane.slope_x * curve.dy) / steep > _SQUARE:
-            height = plane.z_mm + plane.slope_x * (curve.x0 - plane.at_x_mm) + plane.slope_y * (
-                curve.y0 - plane.at_y_mm)
+            height = (
+                plane.z_mm + plane.slope_x * (curve.x0 - plane.at_x_mm) + plane.slope_y * (curve.y0 - plane.at_y_mm)
+            )
             found.append((wall.side, round(height, 3)))
     return sorted(found, key=lambda pair: pair[1])
 
@@ -197,9 +213,11 @@ def _corners(job: Job, room: Room) -> list[CornerView]:
     letters, heights = wall_letters(room), edits.corner_heights(job, room.id)
     before = (room.outline[-1], *room.outline)
     return [
-        CornerView(str(side.id), f"{letters[str(last.id)]}–{letters[str(side.id)]}", (side.x_mm, side.y_mm),
-                   heights[side.id])
-        for last, side in pairwise(before)]
+        CornerView(
+            str(side.id), f"{letters[str(last.id)]}–{letters[str(side.id)]}", (side.x_mm, side.y_mm), heights[side.id]
+        )
+        for last, side in pairwise(before)
+    ]
 
 
 def _walls(job: Job, room: Room) -> list[WallView]:
@@ -211,9 +229,7 @@ def _walls(job: Job, room: Room) -> list[WallView]:
     return found
 
 
-def corner_words(
-    job: Job, room_id: str, heights_mm: Mapping[str, float], others: Others
-) -> tuple[str, bool]:
+def corner_words(job: Job, room_id: str, heights_mm: Mapping[str, float], others: Others) -> tuple[str, bool]:
     """What a ceiling through heights at corners is: "One plane, within 3 mm of the heights."; or why there is
     none, and whether there is one."""
     typed = {SideId(name): mm for name, mm in heights_mm.items()}

@@ -50,8 +50,7 @@ class WallQuestion(msgspec.Struct, frozen=True):
 
 
 def sorted_out(
-    drawing: Drawing, settings: Settings, said: Said = (), profiles: tuple[Profile, ...] = (),
-    lenient: bool = False,
+    drawing: Drawing, settings: Settings, said: Said = (), profiles: tuple[Profile, ...] = (), lenient: bool = False
 ) -> tuple[Drawing, Settings, tuple[Finding, ...]]:
     """(the drawing in mm with its walls told apart by how they are drawn, the settings with what each
     layer is for, a finding on what was remembered).
@@ -71,8 +70,7 @@ def sorted_out(
     own = said_of(said, drawing, parts(drawing, _as_said(guesses, (*known, *said))))
     names = {g.name.casefold(): g.name for g in guesses}
     spoken = {name for name, _ in own}
-    remembered = tuple((names[layer], role) for layer, role in known
-                       if layer in names and names[layer] not in spoken)
+    remembered = tuple((names[layer], role) for layer, role in known if layer in names and names[layer] not in spoken)
     settings = msgspec.structs.replace(settings, layer_roles=(*remembered, *own))
     return drawing, settings, (_told(drawing.name, remembered),) if remembered else ()
 
@@ -80,8 +78,9 @@ def sorted_out(
 def _as_said(guesses: tuple[LayerGuess, ...], said: Said) -> tuple[LayerGuess, ...]:
     """The guesses with what was said of whole layers, so that what is drawn otherwise on them is known."""
     roles = {name.casefold(): role_named(role) for name, role in said}
-    return tuple(msgspec.structs.replace(g, role=roles[g.name.casefold()])
-                 if g.name.casefold() in roles else g for g in guesses)
+    return tuple(
+        msgspec.structs.replace(g, role=roles[g.name.casefold()]) if g.name.casefold() in roles else g for g in guesses
+    )
 
 
 def as_said(drawing: Drawing, roles: Said) -> tuple[LayerGuess, ...]:
@@ -91,9 +90,15 @@ def as_said(drawing: Drawing, roles: Said) -> tuple[LayerGuess, ...]:
 
 
 def _told(name: str, roles: tuple[tuple[str, Role], ...]) -> Finding:
-    return Finding("layers-remembered", "check", (
-        f"{name} has the layers of a drawing that you sorted before, so {_listed(roles)} were taken as you "
-        "said then; say otherwise on the page of the drawing, or with --layer."), Where(layer=roles[0][0]))
+    return Finding(
+        "layers-remembered",
+        "check",
+        (
+            f"{name} has the layers of a drawing that you sorted before, so {_listed(roles)} were taken as you "
+            "said then; say otherwise on the page of the drawing, or with --layer."
+        ),
+        Where(layer=roles[0][0]),
+    )
 
 
 def remembered_words(roles: Said) -> str:
@@ -135,9 +140,7 @@ def questions(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[WallQu
     return seen(drawing, guesses)[1]
 
 
-def seen(
-    drawing: Drawing, guesses: tuple[LayerGuess, ...]
-) -> tuple[tuple[LayerRow, ...], tuple[WallQuestion, ...]]:
+def seen(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[tuple[LayerRow, ...], tuple[WallQuestion, ...]]:
     """(the layer table, the questions on walls), for the price of one of them."""
     rows = guesses if len(guesses) == len(drawing.layers) else guess(drawing)
     found, counts = parts(drawing, rows), _counts(drawing)
@@ -145,7 +148,9 @@ def seen(
     asked = {part.layer for part in found} - said
     made = tuple(
         LayerRow(g.name, g.role, WORDS[g.role], _why(g), counts[k], g.name in said, g.name in asked)
-        for k, g in enumerate(rows) if counts[k])
+        for k, g in enumerate(rows)
+        if counts[k]
+    )
     ways: dict[Way, list[Part]] = {}
     for part in found:
         if part.layer not in said:
@@ -164,8 +169,11 @@ def _counts(drawing: Drawing) -> list[int]:
     for array in (drawing.lines.segment_layer, drawing.lines.arc_layer):
         for layer in array.tolist():
             counts[layer] += 1
-    words = [*(v.layer for v in drawing.labels), *(v.layer for v in drawing.symbols),
-             *(v.layer for v in drawing.dimensions)]
+    words = [
+        *(v.layer for v in drawing.labels),
+        *(v.layer for v in drawing.symbols),
+        *(v.layer for v in drawing.dimensions),
+    ]
     for layer in words:
         if 0 <= layer < len(counts):
             counts[layer] += 1
@@ -173,12 +181,16 @@ def _counts(drawing: Drawing) -> list[int]:
 
 
 def _question(way: Way, found: list[Part]) -> WallQuestion:
-    drawn = {"dashed": f"dashed (“{way.words}”)", "colour": way.words}.get(
-        way.how, f"in the line type “{way.words}”")
+    drawn = {"dashed": f"dashed (“{way.words}”)", "colour": way.words}.get(way.how, f"in the line type “{way.words}”")
     metres = sum(part.length_mm for part in found) / 1000.0
     names = ", ".join(f"“{part.layer}”" for part in found[:LISTED])
     taken = "left out" if way.how == "dashed" else "counted as standing"
     return WallQuestion(
-        way.words, tuple(part.layer for part in found), metres, found[0].x_mm, found[0].y_mm,
+        way.words,
+        tuple(part.layer for part in found),
+        metres,
+        found[0].x_mm,
+        found[0].y_mm,
         f"{metres:.0f} m of lines of walls are drawn {drawn}: are these walls to come down?",
-        f"On {names}. Until you say, they are {taken}.")
+        f"On {names}. Until you say, they are {taken}.",
+    )

@@ -142,15 +142,18 @@ def _open_job(path: Path, settings: Settings | None, unit: str | None, said: Sai
     from takeoff.plan.check import check
 
     stored, lost = _stored(path)
-    named = [*(["unit"] if unit else []), *(["layer"] if said else []),
-             *sorted(settings.given if settings else ())]
+    named = [*(["unit"] if unit else []), *(["layer"] if said else []), *sorted(settings.given if settings else ())]
     in_vain = ["--" + name.removesuffix("_mm").replace("_", "-") for name in named]
     findings: tuple[Finding, ...] = (*lost, *stored.findings)
     if in_vain:
-        findings = (Finding(
-            "option-without-effect", "check",
-            f"{', '.join(in_vain)} had no effect: a job says its own heights and units; edit {path.name}."),
-            *findings)
+        findings = (
+            Finding(
+                "option-without-effect",
+                "check",
+                f"{', '.join(in_vain)} had no effect: a job says its own heights and units; edit {path.name}.",
+            ),
+            *findings,
+        )
     return Opened(path, "job", stored.job, (*findings, *check(stored.job)), stored.drawing, stored)
 
 
@@ -174,9 +177,7 @@ def _open_drawing(path: Path, answers: Answers, tell: Progress) -> Opened:
     return _drawing_answered(path, raw, read, answers, tell)
 
 
-def _drawing_answered(
-    path: Path, raw: Drawing, read: tuple[Finding, ...], answers: Answers, tell: Progress,
-) -> Opened:
+def _drawing_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answers: Answers, tell: Progress) -> Opened:
     from takeoff.plan.check import check
     from takeoff.recognise.propose import proposal
     from takeoff.recognise.units import decide, findings_in_mm
@@ -184,14 +185,12 @@ def _drawing_answered(
     tell(READING_SHARE, "Deciding the unit")
     drawing, unit_findings = decide(raw, answers.unit)
     drawing, settings, remembered = sorted_out(
-        drawing, answers.settings, answers.said, answers.profiles, answers.lenient)
-    job, found, guesses = proposal(
-        drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
+        drawing, answers.settings, answers.said, answers.profiles, answers.lenient
+    )
+    job, found, guesses = proposal(drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
     job = _with_source(job, drawing, path, settings)
-    findings = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered,
-                *_once_a_room(found, check(job)))
-    return Opened(path, "drawing", job, findings, drawing, raw=raw, read=read, guesses=guesses,
-                  found=found)
+    findings = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered, *_once_a_room(found, check(job)))
+    return Opened(path, "drawing", job, findings, drawing, raw=raw, read=read, guesses=guesses, found=found)
 
 
 def _open_pdf(path: Path, answers: Answers, tell: Progress) -> Opened:
@@ -202,23 +201,29 @@ def _open_pdf(path: Path, answers: Answers, tell: Progress) -> Opened:
     return page_answered(path, raw, read, answers, tell)
 
 
-def page_answered(
-    path: Path, raw: Drawing, read: tuple[Finding, ...], answers: Answers, tell: Progress,
-) -> Opened:
+def page_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answers: Answers, tell: Progress) -> Opened:
     """The rooms of a page of a PDF in mm on paper, and what was noticed. Raises InputError for a scale,
     layer or role that is none."""
     from takeoff.plan.check import check
     from takeoff.services.papers import proposed
 
     tell(READING_SHARE + 0.05, "Finding rooms")
-    page = proposed(
-        raw, read, answers.settings, answers.scale, answers.said, answers.profiles, answers.lenient)
+    page = proposed(raw, read, answers.settings, answers.scale, answers.said, answers.profiles, answers.lenient)
     job, found = _with_source(page.job, page.drawing, path, page.settings), page.findings
     if answers.unit:
         text = f"--unit had no effect: {path.name} is a sheet, which has a scale and no unit; give --scale."
         found = (*found, Finding("option-without-effect", "check", text))
-    return Opened(path, "drawing", job, _once_a_room(found, check(job)), page.drawing, raw=raw, read=read,
-                  guesses=page.guesses, found=page.found)
+    return Opened(
+        path,
+        "drawing",
+        job,
+        _once_a_room(found, check(job)),
+        page.drawing,
+        raw=raw,
+        read=read,
+        guesses=page.guesses,
+        found=page.found,
+    )
 
 
 def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
@@ -232,8 +237,11 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
     job, found = propose_modelled(drawings, settings)
     if drawings:
         job = _with_source(job, drawings[0], path, settings)
-    in_vain = [*(["--unit"] if answers.unit else []), *(["--layers"] if settings.layers else []),
-               *(["--layer"] if answers.said else [])]
+    in_vain = [
+        *(["--unit"] if answers.unit else []),
+        *(["--layers"] if settings.layers else []),
+        *(["--layer"] if answers.said else []),
+    ]
     if in_vain:
         text = f"{' and '.join(in_vain)} had no effect: {path.name} is a model that says its unit and walls."
         found = (*found, Finding("option-without-effect", "check", text))
@@ -249,9 +257,7 @@ def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:
             raise InputError(finding.text)
 
 
-def _once_a_room(
-    found: tuple[Finding, ...], checked: tuple[Finding, ...]
-) -> tuple[Finding, ...]:
+def _once_a_room(found: tuple[Finding, ...], checked: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """What recognition and the check found; a doubtful room is told once, by recognition, which
     knows the reasons."""
     told = {f.where.room for f in found if f.code in ("room-to-check", "printed-area-differs")}
@@ -265,8 +271,14 @@ def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> 
     digest = ref.sha256 or drawing.sha256 or hashlib.sha256(path.read_bytes()).hexdigest()
     sheet = next((dict(claim.values) for claim in drawing.claims if claim.kind == "sheet"), {})
     ref = msgspec.structs.replace(
-        ref, name=path.name, sha256=digest, unit=drawing.unit, unit_mm=drawing.unit_mm,
-        page=int(sheet["page"]) if "page" in sheet else None, layer_roles=settings.layer_roles)
+        ref,
+        name=path.name,
+        sha256=digest,
+        unit=drawing.unit,
+        unit_mm=drawing.unit_mm,
+        page=int(sheet["page"]) if "page" in sheet else None,
+        layer_roles=settings.layer_roles,
+    )
     return msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem)
 
 
@@ -297,8 +309,12 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
-    found = (*opened.findings, *takeoff.findings, *order.findings,
-             *(f for room in takeoff.rooms for f in room.findings))
+    found = (
+        *opened.findings,
+        *takeoff.findings,
+        *order.findings,
+        *(f for room in takeoff.rooms for f in room.findings),
+    )
     if not takeoff.rooms and not any(f.severity == "error" for f in found):
         found = (*found, Finding("no-rooms", "error", _no_rooms(opened)))
     still = open_findings(opened.job, _once(found))
@@ -308,14 +324,17 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
 def _no_rooms(opened: Opened) -> str:
     if opened.kind == "job":
         return f"{opened.path.name} holds no room, so there is nothing to measure: add rooms to its storeys."
-    return (f"No closed room was found in {opened.path.name}, so nothing could be measured: name the layers "
-            "of the walls with --layers, or check that the drawing is a floor plan.")
+    return (
+        f"No closed room was found in {opened.path.name}, so nothing could be measured: name the layers "
+        "of the walls with --layers, or check that the drawing is a floor plan."
+    )
 
 
 def result_json(measured: Measured) -> bytes:
     """The result of a measured job as JSON. Raises OutputError where a figure is no number."""
-    return results.encode(results.result(
-        measured.job, measured.takeoff, measured.order, measured.findings, measured.source))
+    return results.encode(
+        results.result(measured.job, measured.takeoff, measured.order, measured.findings, measured.source)
+    )
 
 
 def job_json(job: Job) -> bytes:
@@ -341,4 +360,3 @@ def _once(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 def _silent(part: float, text: str) -> None:
     del part, text
-

@@ -9,15 +9,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.files.paths import resource
 from takeoff.services.contents import kind_of
-from takeoff.services.measuring import (
-    READING_SHARE,
-    Answers,
-    Opened,
-    Progress,
-    answered,
-    open_file,
-    page_answered,
-)
+from takeoff.services.measuring import READING_SHARE, Answers, Opened, Progress, answered, open_file, page_answered
 
 SAMPLE = "terrace.job.json"
 LONGEST_THUMBNAIL_PX = 230
@@ -45,8 +37,7 @@ def open_for_window(path: Path, answers: Answers, progress: Progress) -> Opened:
         return picture_file(path)
     if kind == "pdf":
         return _page(path, answers, progress)
-    return open_file(path, answers.settings, answers.unit, progress, said=answers.said,
-                     profiles=answers.profiles)
+    return open_file(path, answers.settings, answers.unit, progress, said=answers.said, profiles=answers.profiles)
 
 
 def _page(path: Path, answers: Answers, progress: Progress) -> Opened:
@@ -54,8 +45,7 @@ def _page(path: Path, answers: Answers, progress: Progress) -> Opened:
     from takeoff.services.pictures import scanned_page
 
     scale = None if answers.scale is None else str(answers.scale)
-    raw, read = read_pdf(
-        path, scale, answers.page, lambda part, text: progress(part * READING_SHARE, text), scans=True)
+    raw, read = read_pdf(path, scale, answers.page, lambda part, text: progress(part * READING_SHARE, text), scans=True)
     if raw.picture is None:
         return page_answered(path, raw, read, answers, progress)
     sheet = next(claim for claim in raw.claims if claim.kind == "sheet")
@@ -72,8 +62,10 @@ def thumbnails(path: Path, first: int, progress: Progress) -> tuple[Thumbnail, .
     from takeoff.readers import pdf
 
     shown = pdf.pages(path, LONGEST_THUMBNAIL_PX, first, progress)
-    return tuple(Thumbnail(p.page, p.width_px, p.height_px, p.rgb, lines)
-                 for p, lines in zip(shown.shown, shown.sides, strict=True))
+    return tuple(
+        Thumbnail(p.page, p.width_px, p.height_px, p.rgb, lines)
+        for p, lines in zip(shown.shown, shown.sides, strict=True)
+    )
 
 
 def sample_job() -> Path | None:

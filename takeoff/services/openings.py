@@ -63,8 +63,11 @@ def opening_types(job: Job) -> tuple[OpeningType, ...]:
     own = [_type_of(group) for group in groups.values()]
     own.sort(key=lambda one: -one.count)
     known = {(one.kind, one.width_mm, one.height_mm) for one in own}
-    usual = (OpeningType(kind, width, height, sill, reveal=_usual_reveal(job, kind))
-             for kind, width, height, sill in _USUAL if (kind, width, height) not in known)
+    usual = (
+        OpeningType(kind, width, height, sill, reveal=_usual_reveal(job, kind))
+        for kind, width, height, sill in _USUAL
+        if (kind, width, height) not in known
+    )
     return (*own, *usual)
 
 
@@ -78,8 +81,16 @@ def _type_of(group: Sequence[Opening]) -> OpeningType:
     first = group[0]
     marks = {opening.mark for opening in group}
     return OpeningType(
-        first.kind, first.width_mm, first.head_mm - first.sill_mm, first.sill_mm, first.shape, first.rise_mm,
-        first.reveal, first.mark if len(marks) == 1 else "", len(group))
+        first.kind,
+        first.width_mm,
+        first.head_mm - first.sill_mm,
+        first.sill_mm,
+        first.shape,
+        first.rise_mm,
+        first.reveal,
+        first.mark if len(marks) == 1 else "",
+        len(group),
+    )
 
 
 def type_of(job: Job, opening: Opening) -> OpeningType:
@@ -95,18 +106,29 @@ def _usual_reveal(job: Job, kind: Kind) -> Reveal:
     if kind != "window":
         return Reveal()
     depths = [o.reveal.start for s in job.storeys for o in s.openings if o.kind == "window"]
-    strip = next((Strip(depth_mm=one.depth_mm, depth_source=one.depth_source) for one in depths),
-                 Strip(depth_mm=USUAL_REVEAL_MM, depth_source="assumed"))
+    strip = next(
+        (Strip(depth_mm=one.depth_mm, depth_source=one.depth_source) for one in depths),
+        Strip(depth_mm=USUAL_REVEAL_MM, depth_source="assumed"),
+    )
     return Reveal(start=strip, end=strip, head=strip, sill=msgspec.structs.replace(strip, coat=False))
 
 
 def new_opening(job: Job, kind: OpeningType, room: RoomId, side: SideId, offset_mm: float) -> Opening:
     """An opening of a type at a place, with an id that is free. A mark that stands for the type stays."""
     return Opening(
-        id=edits.new_opening_id(job, kind.kind), kind=kind.kind, room=room, side=side, offset_mm=offset_mm,
-        width_mm=kind.width_mm, sill_mm=kind.sill_mm, head_mm=kind.sill_mm + kind.height_mm,
-        shape=kind.shape, rise_mm=kind.rise_mm, reveal=kind.reveal,
-        mark=kind.mark if kind.count > 1 else "")
+        id=edits.new_opening_id(job, kind.kind),
+        kind=kind.kind,
+        room=room,
+        side=side,
+        offset_mm=offset_mm,
+        width_mm=kind.width_mm,
+        sill_mm=kind.sill_mm,
+        head_mm=kind.sill_mm + kind.height_mm,
+        shape=kind.shape,
+        rise_mm=kind.rise_mm,
+        reveal=kind.reveal,
+        mark=kind.mark if kind.count > 1 else "",
+    )
 
 
 class OpeningView(msgspec.Struct, frozen=True):
@@ -143,10 +165,14 @@ def opening_view(state: State, opening_id: str) -> OpeningView | None:
     letter = wall_letters(room).get(str(opening.side), "")
     called = opening_names(storey.openings, storey.rooms)[opening.id].text
     return OpeningView(
-        opening, called[:1].upper() + called[1:],
+        opening,
+        called[:1].upper() + called[1:],
         f"Wall {letter}{through}",
         *ends(curve, opening.offset_mm, opening.width_mm),
-        _takes(state, storey, opening), _question(state, opening), beyond)
+        _takes(state, storey, opening),
+        _question(state, opening),
+        beyond,
+    )
 
 
 def ends(curve: Curve, offset_mm: float, width_mm: float) -> tuple[float, float]:
@@ -177,8 +203,7 @@ def _takes(state: State, storey: Storey, opening: Opening) -> str:
         cut += len(holes)
         area += sum(hole.area_m2 for hole in holes)
         own = {hole.strips for hole in holes}
-        reveal += sum(s.net_m2 for s in board.taken.surfaces
-                      if s.kind == "reveal" and s.id.rpartition(".")[0] in own)
+        reveal += sum(s.net_m2 for s in board.taken.surfaces if s.kind == "reveal" and s.id.rpartition(".")[0] in own)
     if not cut:
         return "takes nothing off"
     faces = "both faces of the wall" if cut > 1 else "the wall"

@@ -32,7 +32,7 @@ PICTURE = "page-is-picture"
 
 
 def read_pdf(
-    path: Path, scale: str | None, page_number: int | None, tell: Progress, scans: bool = False,
+    path: Path, scale: str | None, page_number: int | None, tell: Progress, scans: bool = False
 ) -> tuple[Drawing, tuple[Finding, ...]]:
     """One page of a PDF in mm on paper, and what was noticed. Raises InputError in one sentence for
     what cannot be read, for a scale that is none, and, without ``scans``, for a page that is a picture."""
@@ -61,8 +61,13 @@ class Proposed(NamedTuple):
 
 
 def proposed(
-    raw: Drawing, read: tuple[Finding, ...], settings: Settings, scale: str | float | None,
-    said: Said = (), profiles: tuple[Profile, ...] = (), lenient: bool = False,
+    raw: Drawing,
+    read: tuple[Finding, ...],
+    settings: Settings,
+    scale: str | float | None,
+    said: Said = (),
+    profiles: tuple[Profile, ...] = (),
+    lenient: bool = False,
     progress: Progress | None = None,
 ) -> Proposed:
     """What a page of a PDF (mm on paper) shows.
@@ -137,8 +142,10 @@ class AreaProof(msgspec.Struct, frozen=True):
         if first is None or (decided and f" at {name_of(self.ratio)}:" in first.text):
             return told
         rest = tuple(f for f in told if f is not first)
-        text = (f"{drawing.name} is drawn at {name_of(self.ratio)}: {self.agree} of {self.of} printed areas "
-                "are then those of the rooms around them.")
+        text = (
+            f"{drawing.name} is drawn at {name_of(self.ratio)}: {self.agree} of {self.of} printed areas "
+            "are then those of the rooms around them."
+        )
         if decided:
             text += f" The rest of the sheet says otherwise: {first.text} Check one length that you know."
         return (Finding("scale-decided", "check" if decided else "note", text), *rest)
@@ -148,9 +155,11 @@ class AreaProof(msgspec.Struct, frozen=True):
         from takeoff.recognise.scale.words import name_of
 
         return Finding(
-            "scale-contradicted", "check",
+            "scale-contradicted",
+            "check",
             f"{drawing.name}: at the scale you gave, {self.agree} of {self.of} printed areas differ from "
-            f"their rooms by one factor, as if it were {name_of(self.ratio)}: check a length that you know.")
+            f"their rooms by one factor, as if it were {name_of(self.ratio)}: check a length that you know.",
+        )
 
 
 def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
@@ -160,8 +169,12 @@ def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
     from takeoff.recognise.scale.words import nearest_usual
 
     floors = {room.room: room.floor_m2 for room in measure(job).rooms}
-    factors = [room.printed_area_m2 / floors[room.id] for storey in job.storeys for room in storey.rooms
-               if room.printed_area_m2 and floors.get(room.id, 0.0) > SMALLEST_M2]
+    factors = [
+        room.printed_area_m2 / floors[room.id]
+        for storey in job.storeys
+        for room in storey.rooms
+        if room.printed_area_m2 and floors.get(room.id, 0.0) > SMALLEST_M2
+    ]
     if len(factors) < FEWEST_AREAS:
         return None
     middle = median(factors)
@@ -184,7 +197,8 @@ def refuse_picture(path: Path) -> InputError:
     return InputError(
         f"{path.name} is a picture ({wide} × {high} pixels) without lines to measure: open it in the "
         "window (takeoff window FILE), give four corners of a known rectangle or one known length there, and "
-        "trace its rooms, or ask for the plan as DXF or as a PDF printed from the drawing program.")
+        "trace its rooms, or ask for the plan as DXF or as a PDF printed from the drawing program."
+    )
 
 
 def to_trace(path: Path, page_number: int = 1) -> tuple[Drawing, tuple[Finding, ...]]:
@@ -206,10 +220,13 @@ def to_trace(path: Path, page_number: int = 1) -> tuple[Drawing, tuple[Finding, 
 
 def in_vain(scale: str | None, page_number: int | None, name: str) -> tuple[Finding, ...]:
     """A finding where options for paper were given for what is none."""
-    given = [*(["--scale"] if scale is not None else []),
-             *(["--page-number"] if page_number is not None else [])]
+    given = [*(["--scale"] if scale is not None else []), *(["--page-number"] if page_number is not None else [])]
     if not given:
         return ()
-    return (Finding(
-        "option-without-effect", "check",
-        f"{' and '.join(given)} had no effect: {name} is no PDF, so it has no scale and no pages."),)
+    return (
+        Finding(
+            "option-without-effect",
+            "check",
+            f"{' and '.join(given)} had no effect: {name} is no PDF, so it has no scale and no pages.",
+        ),
+    )

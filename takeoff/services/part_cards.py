@@ -21,8 +21,13 @@ from takeoff.sheets.figures import AREAS, LENGTHS, room_figures, room_groups
 from takeoff.sheets.wall_names import opening_names, place_words, wall_letters
 from takeoff.units.printing import fmt2
 
-_BEHIND = {"outside": "outside", "unheated": "an unheated room", "neighbour": "the neighbour's",
-           "same": "the same dwelling", "unknown": "not known"}
+_BEHIND = {
+    "outside": "outside",
+    "unheated": "an unheated room",
+    "neighbour": "the neighbour's",
+    "same": "the same dwelling",
+    "unknown": "not known",
+}
 
 _END_MM = 1.0
 """A stretch that ends this near to the end of its wall reaches it."""
@@ -43,8 +48,7 @@ def side_card(state: State, room_id: str, side_id: str, findings: Sequence[Findi
 
 def opening_card(state: State, opening_id: str, findings: Sequence[Finding]) -> Card | None:
     """The card of an opening: what it takes off its wall, its reveals and the edges round it."""
-    storey, opening = next(((s, o) for s in state.job.storeys for o in s.openings if o.id == opening_id),
-                           (None, None))
+    storey, opening = next(((s, o) for s in state.job.storeys for o in s.openings if o.id == opening_id), (None, None))
     if storey is None or opening is None:
         return None
     place, board = place_of(state.job, str(opening.room)), state.room(str(opening.room))
@@ -78,6 +82,7 @@ def behind_words(state: State, storey: Storey, face: Face) -> str:
 
 def opening_words(opening: Opening) -> str:
     """ "1.80 × 1.20 m, sill 0.90 m, head 2.10 m (assumed)": the size of an opening and what is assumed."""
+
     def said(mm: float, source: str) -> str:
         return f"{fmt2(mm / 1000.0)}{' (assumed)' if source == 'assumed' else ''}"
 
@@ -96,15 +101,13 @@ def opening_words(opening: Opening) -> str:
 
 
 def _card(
-    state: State, place: tuple[Storey, Room], part: RoomTakeoff, name: str, about: str,
-    to_settle: Sequence[Finding],
+    state: State, place: tuple[Storey, Room], part: RoomTakeoff, name: str, about: str, to_settle: Sequence[Finding]
 ) -> Card:
     """A card of the narrowed takeoff ``part``: of an opening where that has no wall."""
     storey, room = place
     names = labels(state.job)
     own = {room_id: label for (at, room_id), label in names.items() if at == storey.id}
-    words = place_words(room, storey.openings, storey.rooflights, own,
-                        opening_names(storey.openings, storey.rooms))
+    words = place_words(room, storey.openings, storey.rooflights, own, opening_names(storey.openings, storey.rooms))
     groups, figures = room_groups(part, words), room_figures(part)
     lines = card_lines(groups, figures["wall_net_m2"])
     total = figures["wall_net_m2"]
@@ -112,8 +115,13 @@ def _card(
         total = figures["reveal_m2"]
         hole = single_line(groups["openings_m2"], "Taken off the wall", "m²")
         lines = (hole, *(line for line in lines if line.key != "wall_net_m2"))
-    return Card(f"{names[str(storey.id), str(room.id)]}, {name}", f"{total} m²", about,
-                tuple(line for line in lines if line.lines), tuple(to_settle))
+    return Card(
+        f"{names[str(storey.id), str(room.id)]}, {name}",
+        f"{total} m²",
+        about,
+        tuple(line for line in lines if line.lines),
+        tuple(to_settle),
+    )
 
 
 def _narrowed(taken: RoomTakeoff, own: Callable[[str], bool], holes: Iterable[str] = ()) -> RoomTakeoff:
@@ -128,11 +136,15 @@ def _narrowed(taken: RoomTakeoff, own: Callable[[str], bool], holes: Iterable[st
     values = {key: math.fsum(d.product for d in dims if d.quantity == key) for key in (*AREAS, *LENGTHS)}
     values["bead_m"] = math.fsum(p.length_mm for p in pieces) / 1000.0
     by_kind = {
-        family: {kind: math.fsum(e.length_m for e in edges if (e.cls, e.kind) == (cls, kind))
-                 for kind in getattr(taken, family)}
-        for family, cls in (("external_corner_by_kind_m", "external"), ("internal_corner_m", "internal"))}
+        family: {
+            kind: math.fsum(e.length_m for e in edges if (e.cls, e.kind) == (cls, kind))
+            for kind in getattr(taken, family)
+        }
+        for family, cls in (("external_corner_by_kind_m", "external"), ("internal_corner_m", "internal"))
+    }
     return msgspec.structs.replace(
-        taken, edges=edges, dims=tuple(dims), bead_pieces=pieces, floor_m2=0.0, **values, **by_kind)
+        taken, edges=edges, dims=tuple(dims), bead_pieces=pieces, floor_m2=0.0, **values, **by_kind
+    )
 
 
 def _belongs(name: str, opening_id: str) -> bool:

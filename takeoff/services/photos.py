@@ -68,7 +68,8 @@ def refuse_too_many(held: Mapping[str, Attachment], job: Job, taken: tuple[Taken
     if total > LARGEST_JOB_BYTES:
         raise InputError(
             f"The photos of this job would come to {total / 2**20:.0f} MB, more than "
-            f"{LARGEST_JOB_BYTES // 2**20} MB: remove some, or keep these with another job.")
+            f"{LARGEST_JOB_BYTES // 2**20} MB: remove some, or keep these with another job."
+        )
 
 
 def pinned(job: Job, photos: Sequence[Photo]) -> tuple[Pinned, ...]:
@@ -117,4 +118,3 @@ def photo_title(photo: Photo) -> str:
 
 def _has_side(room: Room, side: str) -> bool:
     return any(known.id == side for ring in (room.outline, *room.inner) for known in ring)
-

@@ -52,21 +52,19 @@ def scanned_page(path: Path, sheet: Claim, progress: Progress) -> Opened:
     progress(0.8, "Keeping the page as a picture")
     data = pictures.png(rendered.rgb, rendered.width_px, rendered.height_px)
     kept = attachment(data, ".png")
-    drawing, found = pictures.from_rgb(
-        path.name, kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)
+    drawing, found = pictures.from_rgb(path.name, kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)
     drawing = msgspec.structs.replace(drawing, claims=(*drawing.claims, sheet))
     return _opened(path, drawing, found, kept, page)
 
 
-def _opened(
-    path: Path, drawing: Drawing, found: tuple[Finding, ...], kept: Attachment, page: int | None,
-) -> Opened:
+def _opened(path: Path, drawing: Drawing, found: tuple[Finding, ...], kept: Attachment, page: int | None) -> Opened:
     assert drawing.picture is not None
     digest = hashlib.sha256(path.read_bytes()).hexdigest()
     flat = placed_of(drawing.picture)
     drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
-    ref = DrawingRef(name=path.name, sha256=digest, page=page,
-                     picture=msgspec.structs.replace(flat, sha256=kept.sha256))
+    ref = DrawingRef(
+        name=path.name, sha256=digest, page=page, picture=msgspec.structs.replace(flat, sha256=kept.sha256)
+    )
     job = Job(name=path.stem, drawing=ref)
     # The job's own check says that it has to be placed, until it is.
     findings = tuple(f for f in found if f.code != "picture-to-trace")
@@ -77,8 +75,12 @@ def placed_of(picture: Picture) -> PlacedPicture:
     """A drawing's picture as a job keeps it."""
     a, b, c, d, e, f, g, h, i = picture.matrix
     return PlacedPicture(
-        sha256=picture.sha256, width_px=picture.width_px, height_px=picture.height_px,
-        mm_per_px=picture.mm_per_px, matrix=(a, b, c, d, e, f, g, h, i))
+        sha256=picture.sha256,
+        width_px=picture.width_px,
+        height_px=picture.height_px,
+        mm_per_px=picture.mm_per_px,
+        matrix=(a, b, c, d, e, f, g, h, i),
+    )
 
 
 def straightened_by(
@@ -139,7 +141,8 @@ def _refuse_absurd(length_mm: float) -> None:
     if not SMALLEST_MM <= length_mm <= LARGEST_MM:
         raise InputError(
             f"{length_mm / 1000.0:g} m cannot be a length on this plan: type what is written beside it, with "
-            "its unit, such as 4.20 m.")
+            "its unit, such as 4.20 m."
+        )
 
 
 def _picture(placed: PlacedPicture) -> Picture:

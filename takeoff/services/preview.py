@@ -34,9 +34,7 @@ class PagePicture(msgspec.Struct, frozen=True):
     rgb: bytes
 
 
-def sheets_of(
-    state: State, findings: tuple[Finding, ...], source: str, reader: Audience, page: Page = "A4"
-) -> Sheets:
+def sheets_of(state: State, findings: tuple[Finding, ...], source: str, reader: Audience, page: Page = "A4") -> Sheets:
     """One reader's sheets of a state, byte for byte what is written for him.
 
     Takes up to some seconds for a large job. Raises InputError and OutputError as writing does.
@@ -81,8 +79,7 @@ def _opened(data: bytes) -> Iterator[Any]:
     try:
         pdf = pypdfium2.PdfDocument(data)
     except pypdfium2.PdfiumError as error:
-        raise OutputError(
-            f"The sheets cannot be shown ({error}): write them and look at the files.") from error
+        raise OutputError(f"The sheets cannot be shown ({error}): write them and look at the files.") from error
     try:
         yield pdf
     finally:

@@ -51,24 +51,51 @@ def _of_storey(job: Job, storey: Storey, names: dict[tuple[str, str], str]) -> l
     rooms = [_room(room, key, names[key, str(room.id)], place) for room in storey.rooms]
     openings = [_opening(o, key, names.get((key, str(o.room)), str(o.room)), place) for o in storey.openings]
     lights = [
-        Proposal("rooflight", str(o.id), str(o.room), key, f"Rooflight {o.mark}".strip(),
-                 _in(names.get((key, str(o.room)), str(o.room)), place), o.confidence, o.evidence,
-                 "It is cut out of the ceiling once it is right.")
-        for o in storey.rooflights]
+        Proposal(
+            "rooflight",
+            str(o.id),
+            str(o.room),
+            key,
+            f"Rooflight {o.mark}".strip(),
+            _in(names.get((key, str(o.room)), str(o.room)), place),
+            o.confidence,
+            o.evidence,
+            "It is cut out of the ceiling once it is right.",
+        )
+        for o in storey.rooflights
+    ]
     return [*rooms, *openings, *lights]
 
 
 def _room(room: Room, storey: str, name: str, place: str) -> Proposal:
-    return Proposal("room", str(room.id), str(room.id), storey, name, place, room.confidence, room.evidence,
-                    "It is measured as it stands." if room.confidence != "sure" else "")
+    return Proposal(
+        "room",
+        str(room.id),
+        str(room.id),
+        storey,
+        name,
+        place,
+        room.confidence,
+        room.evidence,
+        "It is measured as it stands." if room.confidence != "sure" else "",
+    )
 
 
 def _opening(opening: Opening, storey: str, room: str, place: str) -> Proposal:
     size = f"{fmt2(opening.width_mm / 1000.0)} m wide"
     title = " ".join(part for part in (_KINDS[opening.kind], opening.mark) if part) + f", {size}"
     effect = "It is not measured until you say that it is right." if opening.confidence != "sure" else ""
-    return Proposal("opening", str(opening.id), str(opening.room), storey, title, _in(room, place),
-                    opening.confidence, opening.evidence, effect)
+    return Proposal(
+        "opening",
+        str(opening.id),
+        str(opening.room),
+        storey,
+        title,
+        _in(room, place),
+        opening.confidence,
+        opening.evidence,
+        effect,
+    )
 
 
 def _in(room: str, place: str) -> str:

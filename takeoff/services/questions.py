@@ -20,8 +20,15 @@ from takeoff.recognise.units.meaning import extent
 from takeoff.units.lengths import UNIT_MM
 from takeoff.units.printing import printed
 
-UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "dm": "decimetres", "m": "metres", "in": "inches",
-              "ft": "feet", "yd": "yards"}
+UNIT_WORDS = {
+    "mm": "millimetres",
+    "cm": "centimetres",
+    "dm": "decimetres",
+    "m": "metres",
+    "in": "inches",
+    "ft": "feet",
+    "yd": "yards",
+}
 USUAL_SCALES = (20.0, 50.0, 100.0, 200.0)
 """What plans of buildings are printed at (common practice, no source)."""
 MOST_WRITTEN = 4
@@ -107,7 +114,8 @@ def unit_by_length(drawing: Drawing, drawn_mm: float, said_mm: float) -> str:
     if abs(UNIT_MM[best] / wanted - 1.0) > UNIT_SHARE:
         raise InputError(
             f"With that length one unit of the drawing is {wanted:.4g} mm, which no unit is: pick the two "
-            "points again, or choose the unit from the list.")
+            "points again, or choose the unit from the list."
+        )
     return best
 
 
@@ -126,9 +134,10 @@ def _ratio(drawn_mm: float, said_mm: float) -> float:
 def _units(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
     names = [*CANDIDATES, *([drawing.unit] if drawing.unit not in CANDIDATES else [])]
     return tuple(
-        Choice(name, UNIT_WORDS.get(name, name), meaning(shown, UNIT_MM[name] / drawing.unit_mm),
-               name == drawing.unit)
-        for name in names if name in UNIT_MM)
+        Choice(name, UNIT_WORDS.get(name, name), meaning(shown, UNIT_MM[name] / drawing.unit_mm), name == drawing.unit)
+        for name in names
+        if name in UNIT_MM
+    )
 
 
 def _scales(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
@@ -141,16 +150,20 @@ def _scales(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
         if all(abs(ratio / known - 1.0) > SAME_SHARE for known in ratios):
             ratios.append(ratio)
     return tuple(
-        Choice(f"{ratio:g}", name_of(ratio) + (", as is written" if ratio in written else ""),
-               meaning(shown, ratio / now), abs(ratio / now - 1.0) <= SAME_SHARE)
-        for ratio in sorted(ratios))
+        Choice(
+            f"{ratio:g}",
+            name_of(ratio) + (", as is written" if ratio in written else ""),
+            meaning(shown, ratio / now),
+            abs(ratio / now - 1.0) <= SAME_SHARE,
+        )
+        for ratio in sorted(ratios)
+    )
 
 
 def _on_paper(drawing: Drawing) -> Drawing:
     """The labels where they are on the paper, which is all that written scales are read from."""
     k = drawing.unit_mm
-    labels = tuple(
-        msgspec.structs.replace(v, x=v.x / k, y=v.y / k, height=v.height / k) for v in drawing.labels)
+    labels = tuple(msgspec.structs.replace(v, x=v.x / k, y=v.y / k, height=v.height / k) for v in drawing.labels)
     return msgspec.structs.replace(drawing, labels=labels)
 
 
@@ -168,8 +181,11 @@ class Sizes(msgspec.Struct, frozen=True):
 def sizes(drawing: Drawing, job: Job) -> Sizes:
     """How large a drawing, its usual door and its largest room are, as it was read."""
     shown = extent(drawing)
-    rooms = [abs(ring_area([(s.x_mm, s.y_mm, s.bulge) for s in room.outline]))
-             for storey in job.storeys for room in storey.rooms]
+    rooms = [
+        abs(ring_area([(s.x_mm, s.y_mm, s.bulge) for s in room.outline]))
+        for storey in job.storeys
+        for room in storey.rooms
+    ]
     way, words = _way(job, shown.swing_mm)
     return Sizes(shown.wide_mm, shown.high_mm, way, words, max(rooms, default=None))
 
@@ -200,5 +216,5 @@ def _metres(mm: float, places: int = 1) -> str:
 
 
 def _figure(value: float, places: int) -> str:
-    least = 10.0 ** -places
+    least = 10.0**-places
     return f"{printed(value, places):,}" if value >= least else f"under {printed(least, places)}"

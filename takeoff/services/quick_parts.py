@@ -63,51 +63,113 @@ class PartKind(msgspec.Struct, frozen=True):
 
 
 KINDS: tuple[PartKind, ...] = (
-    PartKind("boxing", "Boxing", "boxing in a corner", "corner",
-             "Click the corner in which the pipes stand. Without a height it goes up to the ceiling.", (
-                 Dimension("along", "Width", "Along the wall at the left of the corner", 300.0),
-                 Dimension("deep", "Depth", "Along the wall at the right of the corner", 200.0),
-                 Dimension("height", "Height", "Height above the floor; none: to the ceiling", None, True))),
-    PartKind("breast", "Chimney breast", "a chimney breast", "on wall",
-             "Click the wall where its middle is. What is left beside it are the alcoves; the width of the "
-             "left one may be typed.", (
-                 Dimension("width", "Width", "Width of the breast", 1400.0),
-                 Dimension("deep", "Depth", "How far it stands out from the wall", 350.0),
-                 Dimension("left", "Left alcove", "Width of the alcove at the left as one stands before it; "
-                           "none: where it is clicked", None, True))),
-    PartKind("units", "Fitted units", "fitted units", "walls",
-             "Click where they begin and where they end, round a corner too. The wall behind them is not "
-             "coated.", (
-                 Dimension("height", "Up to", "Upper edge above the floor", 900.0),
-                 Dimension("from", "From", "Lower edge above the floor", 0.0))),
-    PartKind("tiles", "Tiles", "tiles", "wall",
-             "Click the wall. Tiles are not coated.", (
-                 Dimension("height", "Up to", "Upper edge above the floor", 1200.0),
-                 Dimension("from", "From", "Lower edge above the floor", 0.0)),
-             Choice("round", "Where", "This wall, or all of its room", ("This wall", "Round the room"))),
-    PartKind("bulkhead", "Bulkhead", "a bulkhead", "wall",
-             "Click the wall under whose ceiling it runs: boxing round ducts and beams along a wall.", (
-                 Dimension("out", "Out", "How far it stands out from the wall", 300.0),
-                 Dimension("down", "Down", "How far it comes down from the ceiling", 250.0))),
-    PartKind("dwarf", "Dwarf wall", "a dwarf wall", "line",
-             "Click where it begins and where it ends, along its middle.", (
-                 Dimension("thick", "Thickness", "Thickness of the wall", 100.0),
-                 Dimension("height", "Height", "Height above the floor", 1000.0)),
-             Choice("capped", "Top", "Whether its top is coated", ("Coated", "Capped, not coated"))),
-    PartKind("dormer", "Dormer", "a dormer", "slope",
-             "Click the slope where its middle is. It goes back to where the slope is as high as its "
-             "ceiling.", (
-                 Dimension("width", "Width", "Width of the dormer inside", 1500.0),
-                 Dimension("height", "Ceiling at", "Height of its ceiling above the floor", 2200.0),
-                 Dimension("back", "Set back", "How far its front stands in from the wall at the eaves; 0: "
-                           "the front is that wall", 0.0))),
-    PartKind("soffit", "Stair soffit", "a stair soffit", "on wall",
-             "Click the wall where its low end is. It rises up to the ceiling over its run.", (
-                 Dimension("width", "Width", "Width of the stair", 900.0),
-                 Dimension("run", "Run", "How long it is in plan", 3000.0),
-                 Dimension("low", "Low end", "Height of its low end above the floor", 0.0)),
-             Choice("rises", "Rises", "Which way, as one stands before the wall",
-                    ("To the left", "To the right"))),
+    PartKind(
+        "boxing",
+        "Boxing",
+        "boxing in a corner",
+        "corner",
+        "Click the corner in which the pipes stand. Without a height it goes up to the ceiling.",
+        (
+            Dimension("along", "Width", "Along the wall at the left of the corner", 300.0),
+            Dimension("deep", "Depth", "Along the wall at the right of the corner", 200.0),
+            Dimension("height", "Height", "Height above the floor; none: to the ceiling", None, True),
+        ),
+    ),
+    PartKind(
+        "breast",
+        "Chimney breast",
+        "a chimney breast",
+        "on wall",
+        "Click the wall where its middle is. What is left beside it are the alcoves; the width of the "
+        "left one may be typed.",
+        (
+            Dimension("width", "Width", "Width of the breast", 1400.0),
+            Dimension("deep", "Depth", "How far it stands out from the wall", 350.0),
+            Dimension(
+                "left",
+                "Left alcove",
+                "Width of the alcove at the left as one stands before it; none: where it is clicked",
+                None,
+                True,
+            ),
+        ),
+    ),
+    PartKind(
+        "units",
+        "Fitted units",
+        "fitted units",
+        "walls",
+        "Click where they begin and where they end, round a corner too. The wall behind them is not coated.",
+        (
+            Dimension("height", "Up to", "Upper edge above the floor", 900.0),
+            Dimension("from", "From", "Lower edge above the floor", 0.0),
+        ),
+    ),
+    PartKind(
+        "tiles",
+        "Tiles",
+        "tiles",
+        "wall",
+        "Click the wall. Tiles are not coated.",
+        (
+            Dimension("height", "Up to", "Upper edge above the floor", 1200.0),
+            Dimension("from", "From", "Lower edge above the floor", 0.0),
+        ),
+        Choice("round", "Where", "This wall, or all of its room", ("This wall", "Round the room")),
+    ),
+    PartKind(
+        "bulkhead",
+        "Bulkhead",
+        "a bulkhead",
+        "wall",
+        "Click the wall under whose ceiling it runs: boxing round ducts and beams along a wall.",
+        (
+            Dimension("out", "Out", "How far it stands out from the wall", 300.0),
+            Dimension("down", "Down", "How far it comes down from the ceiling", 250.0),
+        ),
+    ),
+    PartKind(
+        "dwarf",
+        "Dwarf wall",
+        "a dwarf wall",
+        "line",
+        "Click where it begins and where it ends, along its middle.",
+        (
+            Dimension("thick", "Thickness", "Thickness of the wall", 100.0),
+            Dimension("height", "Height", "Height above the floor", 1000.0),
+        ),
+        Choice("capped", "Top", "Whether its top is coated", ("Coated", "Capped, not coated")),
+    ),
+    PartKind(
+        "dormer",
+        "Dormer",
+        "a dormer",
+        "slope",
+        "Click the slope where its middle is. It goes back to where the slope is as high as its ceiling.",
+        (
+            Dimension("width", "Width", "Width of the dormer inside", 1500.0),
+            Dimension("height", "Ceiling at", "Height of its ceiling above the floor", 2200.0),
+            Dimension(
+                "back",
+                "Set back",
+                "How far its front stands in from the wall at the eaves; 0: the front is that wall",
+                0.0,
+            ),
+        ),
+    ),
+    PartKind(
+        "soffit",
+        "Stair soffit",
+        "a stair soffit",
+        "on wall",
+        "Click the wall where its low end is. It rises up to the ceiling over its run.",
+        (
+            Dimension("width", "Width", "Width of the stair", 900.0),
+            Dimension("run", "Run", "How long it is in plan", 3000.0),
+            Dimension("low", "Low end", "Height of its low end above the floor", 0.0),
+        ),
+        Choice("rises", "Rises", "Which way, as one stands before the wall", ("To the left", "To the right")),
+    ),
 )
 
 
@@ -147,8 +209,9 @@ def _breast(job: Job, v: Mapping[str, float], at: Place) -> Job:
     start = at.along_mm - v["width"] / 2.0 if "left" not in v else length - v["left"] - v["width"]
     if "left" in v and start < 0.0:
         both = fmt2((v["left"] + v["width"]) / 1000.0)
-        raise InputError(f"Alcove and breast are {both} m wide and the wall {fmt2(length / 1000.0)} m: make "
-                         "one of them narrower.")
+        raise InputError(
+            f"Alcove and breast are {both} m wide and the wall {fmt2(length / 1000.0)} m: make one of them narrower."
+        )
     return parts.chimney_breast(job, RoomId(at.room), SideId(at.side), start, v["width"], v["deep"])
 
 
@@ -168,8 +231,9 @@ def _bulkhead(job: Job, v: Mapping[str, float], at: Place) -> Job:
 
 
 def _dwarf(job: Job, v: Mapping[str, float], start: Place, end: Place) -> Job:
-    return parts.dwarf_wall(job, RoomId(start.room), start.at, end.at, v["thick"], v["height"],
-                            coat_top=not v.get("capped"))
+    return parts.dwarf_wall(
+        job, RoomId(start.room), start.at, end.at, v["thick"], v["height"], coat_top=not v.get("capped")
+    )
 
 
 def _dormer(job: Job, v: Mapping[str, float], at: Place) -> Job:
@@ -178,13 +242,21 @@ def _dormer(job: Job, v: Mapping[str, float], at: Place) -> Job:
 
 def _soffit(job: Job, v: Mapping[str, float], at: Place) -> Job:
     towards: Literal["start", "end"] = "start" if v.get("rises") else "end"
-    return parts.stair_soffit(job, RoomId(at.room), SideId(at.side), at.along_mm, towards, v["width"],
-                              v["run"], v["low"])
+    return parts.stair_soffit(
+        job, RoomId(at.room), SideId(at.side), at.along_mm, towards, v["width"], v["run"], v["low"]
+    )
 
 
 _PLACED: dict[str, Callable[..., Job]] = {
-    "boxing": _boxing, "breast": _breast, "units": _units, "tiles": _tiles, "bulkhead": _bulkhead,
-    "dwarf": _dwarf, "dormer": _dormer, "soffit": _soffit}
+    "boxing": _boxing,
+    "breast": _breast,
+    "units": _units,
+    "tiles": _tiles,
+    "bulkhead": _bulkhead,
+    "dwarf": _dwarf,
+    "dormer": _dormer,
+    "soffit": _soffit,
+}
 
 
 # How a part would look, and what parts a room has -------------------------------------------------
@@ -228,8 +300,7 @@ def _regions(room: Room) -> tuple[Region, ...]:
 
 def _exclusions(room: Room) -> tuple[Exclusion, ...]:
     sides: tuple[Side, ...] = tuple(s for ring in (room.outline, *room.inner) for s in ring)
-    return (*room.walls.exclusions,
-            *(e for s in sides if s.treatment is not None for e in s.treatment.exclusions))
+    return (*room.walls.exclusions, *(e for s in sides if s.treatment is not None for e in s.treatment.exclusions))
 
 
 class InRoom(msgspec.Struct, frozen=True):
@@ -248,8 +319,14 @@ def parts_in(room: Room) -> tuple[InRoom, ...]:
     for field, overhead in ((room.ceiling, True), (room.floor, False)):
         for region in field.regions if field is not None else ():
             what = region.what or ("lowered part" if region.op == "lower" else "raised part")
-            found.append(InRoom(str(room.id), "region", str(region.id), f"{what}, {_size(region.outline)}"
-                                + ("" if overhead else " on the floor")))
+            found.append(
+                InRoom(
+                    str(room.id),
+                    "region",
+                    str(region.id),
+                    f"{what}, {_size(region.outline)}" + ("" if overhead else " on the floor"),
+                )
+            )
     for exclusion in _exclusions(room):
         us, zs = ([v[k] for v in exclusion.outline] for k in (0, 1))
         size = f"{fmt2((max(us) - min(us)) / 1000.0)} × {fmt2((max(zs) - min(zs)) / 1000.0)} m"

@@ -14,24 +14,15 @@ import msgspec
 
 from takeoff.errors import Finding, OutputError, Where
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
-from takeoff.plan.model import (
-    BehindClass,
-    Confidence,
-    Job,
-    Opening,
-    Reveal,
-    Ring,
-    Rooflight,
-    Room,
-    Side,
-    Storey,
-)
+from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
 from takeoff.storage.schemas import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
 
 _NAMES = {
-    "wall_net_m2": "walls", "reveal_m2": "reveals", "coated_m2": "what there is to coat",
+    "wall_net_m2": "walls",
+    "reveal_m2": "reveals",
+    "coated_m2": "what there is to coat",
     "external_corner_m": "external corners",
 }
 """What is said of an opening that was not taken in."""
@@ -149,7 +140,8 @@ def result(job: Job, takeoff: Takeoff, order: Order, findings: Iterable[Finding]
         unit=job.drawing.unit if job.drawing else "mm",
         rooms=tuple(
             _room(figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
-            for figures in takeoff.rooms),
+            for figures in takeoff.rooms
+        ),
         totals=dict(takeoff.totals),
         materials=_materials(order),
         findings=(*findings, *(_not_measured(effect) for effect in takeoff.unsure)),
@@ -169,8 +161,11 @@ def schema() -> dict[str, object]:
 
 def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
     # every figure that both types name the same is passed on as it is
-    same = {name: getattr(figures, name) for name in ResultRoom.__struct_fields__
-            if name in RoomTakeoff.__struct_fields__ and name not in ("faces", "dims")}
+    same = {
+        name: getattr(figures, name)
+        for name in ResultRoom.__struct_fields__
+        if name in RoomTakeoff.__struct_fields__ and name not in ("faces", "dims")
+    }
     return ResultRoom(
         id=figures.room,
         outline_mm=tuple(_ring(sides) for sides in (room.outline, *room.inner)),
@@ -196,14 +191,21 @@ def _openings(storey: Storey, room: Room) -> Iterable[ResultOpening]:
 
 def _opening(opening: Opening) -> ResultOpening:
     return ResultOpening(
-        opening.id, opening.kind, opening.confidence, opening.width_mm, opening.sill_mm,
-        opening.head_mm, _deepest_mm(opening.reveal))
+        opening.id,
+        opening.kind,
+        opening.confidence,
+        opening.width_mm,
+        opening.sill_mm,
+        opening.head_mm,
+        _deepest_mm(opening.reveal),
+    )
 
 
 def _rooflight(rooflight: Rooflight) -> ResultOpening:
     xs = [vertex[0] for vertex in rooflight.outline]
     return ResultOpening(
-        rooflight.id, "rooflight", rooflight.confidence, max(xs) - min(xs), None, None, rooflight.depth_mm)
+        rooflight.id, "rooflight", rooflight.confidence, max(xs) - min(xs), None, None, rooflight.depth_mm
+    )
 
 
 def _deepest_mm(reveal: Reveal) -> float:
@@ -216,28 +218,39 @@ def _face(face: Face) -> ResultFace:
 
 
 def _dim(dim: Dim) -> ResultDim:
-    return ResultDim(dim.quantity, dim.times, dim.dims, dim.product, float(printed(dim.product)), dim.what,
-                     dim.where)
+    return ResultDim(dim.quantity, dim.times, dim.dims, dim.product, float(printed(dim.product)), dim.what, dim.where)
 
 
 def _not_measured(effect: OpeningEffect) -> Finding:
     """What an opening that is not sure would change if it were taken in."""
-    changes = [f"{_NAMES[key]} {printed(effect.change[key]):+f} {key.rpartition('_')[2].replace('2', '²')}"
-               for key in _NAMES if effect.change.get(key)]
+    changes = [
+        f"{_NAMES[key]} {printed(effect.change[key]):+f} {key.rpartition('_')[2].replace('2', '²')}"
+        for key in _NAMES
+        if effect.change.get(key)
+    ]
     sureness = "to be checked" if effect.confidence == "check" else "in question"
     reasons = f" ({'; '.join(effect.evidence)})" if effect.evidence else ""
     return Finding(
-        "opening-not-measured", "check",
+        "opening-not-measured",
+        "check",
         f"Opening {effect.opening} is {sureness}{reasons} and not taken off; taken in it changes "
         f"{', '.join(changes) or 'nothing'}.",
-        Where(room=effect.room, opening=effect.opening))
+        Where(room=effect.room, opening=effect.opening),
+    )
 
 
 def _materials(order: Order) -> tuple[ResultMaterial, ...]:
     return tuple(
-        ResultMaterial(line.item, line.need, line.unit, sum(count for _, count in line.packs), line.pack,
-                       None if line.cost is None else float(line.cost))
-        for line in order.lines)
+        ResultMaterial(
+            line.item,
+            line.need,
+            line.unit,
+            sum(count for _, count in line.packs),
+            line.pack,
+            None if line.cost is None else float(line.cost),
+        )
+        for line in order.lines
+    )
 
 
 def _refuse_no_number(value: object, place: str) -> None:

@@ -25,7 +25,10 @@ Fill = Literal["coat", "left_on", "bare", "floor", "glass", "door"]
 Stroke = Literal["outline", "coat", "bead", "existing", "ghost"]
 
 SAID: dict[str, str] = {
-    "coat": "coated", "left_on": "stays on", "bare": "not coated", "bead": "bead",
+    "coat": "coated",
+    "left_on": "stays on",
+    "bare": "not coated",
+    "bead": "bead",
     "existing": "bead that is there",
 }
 """Words of the key."""
@@ -88,8 +91,10 @@ class Look:
     def reach_mm(self) -> float:
         """Half the room's largest measure, corner to corner: it fits into so much whichever way it turns."""
         cx, cy, cz = self.centre
-        return max((((x - cx) ** 2 + (y - cy) ** 2 + (z - cz) ** 2) ** 0.5
-                    for f in self.solid.facets for x, y, z in f.points), default=1.0)
+        return max(
+            (((x - cx) ** 2 + (y - cy) ** 2 + (z - cz) ** 2) ** 0.5 for f in self.solid.facets for x, y, z in f.points),
+            default=1.0,
+        )
 
     def picture(self, view: View) -> tuple[Area | Mark, ...]:
         """What is seen, the furthest first; the outlines of what is cut away last."""
@@ -105,8 +110,7 @@ class Look:
             elif seen[piece.item]:
                 facet = facets[piece.item]
                 turned = sum(a * b for a, b in zip(facet.faces, towards, strict=True))
-                shown.append(Area(self._flat(view, piece.points), facet.state, turned, facet.surface,
-                                  facet.opening))
+                shown.append(Area(self._flat(view, piece.points), facet.state, turned, facet.surface, facet.opening))
         return (*shown, *self._ghosts(view, towards))
 
     def _ghosts(self, view: View, towards: Point3) -> Iterator[Mark]:
@@ -162,7 +166,7 @@ def _near(facet: Facet, at: Point3) -> bool:
     turns = set()
     for (ax, ay, az), (bx, by, bz) in zip(facet.points, (*facet.points[1:], facet.points[0]), strict=True):
         ux, uy, uz, vx, vy, vz = bx - ax, by - ay, bz - az, at[0] - ax, at[1] - ay, at[2] - az
-        off = (nx * (uy * vz - uz * vy) + ny * (uz * vx - ux * vz) + nz * (ux * vy - uy * vx))
+        off = nx * (uy * vz - uz * vy) + ny * (uz * vx - ux * vz) + nz * (ux * vy - uy * vx)
         if abs(off) > _NEAR_MM * (ux * ux + uy * uy + uz * uz) ** 0.5:
             turns.add(off > 0.0)
     return len(turns) < 2

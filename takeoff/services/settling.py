@@ -19,8 +19,12 @@ from takeoff.units.printing import printed
 
 Group = Literal["error", "check", "assumed", "note", "settled"]
 GROUPS: tuple[tuple[Group, str], ...] = (
-    ("error", "To mend"), ("check", "To check"), ("assumed", "Assumed"), ("note", "Worth knowing"),
-    ("settled", "Settled"))
+    ("error", "To mend"),
+    ("check", "To check"),
+    ("assumed", "Assumed"),
+    ("note", "Worth knowing"),
+    ("settled", "Settled"),
+)
 """In the order in which they are listed, with their names."""
 
 Accept = Literal["", "finding", "room", "opening"]
@@ -75,8 +79,7 @@ class _Names:
         """ "Ground floor, G5 Kitchen": where something is; "" for the whole job."""
         room = where.room or ""
         storey = where.storey or self._home.get(room, "")
-        parts = [self.storeys.get(storey, "") if self._several or not room else "",
-                 self._rooms.get((storey, room), "")]
+        parts = [self.storeys.get(storey, "") if self._several or not room else "", self._rooms.get((storey, room), "")]
         return ", ".join(part for part in parts if part)
 
     def opening(self, name: str) -> str:
@@ -85,8 +88,7 @@ class _Names:
         if known is None:
             return name
         opening = known[1]
-        kind = "rooflight" if isinstance(opening, Rooflight) else texts().opening_kinds.get(
-            opening.kind, opening.kind)
+        kind = "rooflight" if isinstance(opening, Rooflight) else texts().opening_kinds.get(opening.kind, opening.kind)
         return f"{kind.capitalize()} {opening.mark or opening.id}"
 
 
@@ -95,8 +97,12 @@ def rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:
     names = _Names(state.job)
     assumed = assumptions(state.job)
     codes = {value.code for value in assumed}
-    listed = [*_of_findings(findings, codes, names), *_of_openings(state, names),
-              *_of_values(assumed, names, state), *_of_settled(state.job, names)]
+    listed = [
+        *_of_findings(findings, codes, names),
+        *_of_openings(state, names),
+        *_of_values(assumed, names, state),
+        *_of_settled(state.job, names),
+    ]
     order = [group for group, _ in GROUPS]
     return tuple(sorted(listed, key=lambda row: order.index(row.group)))
 
@@ -117,9 +123,17 @@ def one_by_one(row: Row, state: State) -> tuple[Row, ...]:
     found = []
     for value in row.values:
         rest = tuple(other for other in (*row.values, *row.alike) if other != value)
-        found.append(Row(f"{row.key}/{value.thing}", "assumed", names.place(_where(value)),
-                         names.opening(value.thing) if value.thing != value.room else row.text,
-                         _where(value), values=(value,), alike=rest))
+        found.append(
+            Row(
+                f"{row.key}/{value.thing}",
+                "assumed",
+                names.place(_where(value)),
+                names.opening(value.thing) if value.thing != value.room else row.text,
+                _where(value),
+                values=(value,),
+                alike=rest,
+            )
+        )
     return tuple(found)
 
 
@@ -137,8 +151,16 @@ def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names) ->
             if known is not None:
                 found[key] = msgspec.structs.replace(known, findings=(*known.findings, finding))
                 continue
-        found[key] = Row(key, finding.severity, names.place(finding.where), finding.text, finding.where,
-                         (finding,), accept=accept, thing=thing)
+        found[key] = Row(
+            key,
+            finding.severity,
+            names.place(finding.where),
+            finding.text,
+            finding.where,
+            (finding,),
+            accept=accept,
+            thing=thing,
+        )
     return list(found.values())
 
 
@@ -152,8 +174,7 @@ def _of_openings(state: State, names: _Names) -> list[Row]:
         where = Where(storey=str(storey.id), room=str(opening.room), opening=name)
         reasons = f" ({'; '.join(opening.evidence)})" if opening.evidence else ""
         text = f"{names.opening(name)} is not measured yet{reasons}.{_change(effects.get(name))}"
-        found.append(Row(f"opening:{name}", "check", names.place(where), text, where, accept="opening",
-                         thing=name))
+        found.append(Row(f"opening:{name}", "check", names.place(where), text, where, accept="opening", thing=name))
     return found
 
 
@@ -173,8 +194,17 @@ def _of_values(assumed: Sequence[Assumed], names: _Names, state: State) -> list[
         one = values[0]
         where = Where(storey=storey) if len(values) > 1 else _where(one)
         words = _value_words(kind, values, names) + _height_words(kind, storey, state)
-        found.append(Row(f"{kind}:{storey}:{value_mm}", "assumed", names.place(where), words, where,
-                         values=tuple(values), alike=alike))
+        found.append(
+            Row(
+                f"{kind}:{storey}:{value_mm}",
+                "assumed",
+                names.place(where),
+                words,
+                where,
+                values=tuple(values),
+                alike=alike,
+            )
+        )
     return found
 
 
@@ -205,8 +235,9 @@ def _of_settled(job: Job, names: _Names) -> list[Row]:
     found = []
     for number, one in enumerate(job.settled):
         about = f"{names.opening(one.where.opening)}: " if one.where.opening and one.how != "accepted" else ""
-        found.append(Row(f"settled:{number}", "settled", names.place(one.where), about + one.text, one.where,
-                         settled=one))
+        found.append(
+            Row(f"settled:{number}", "settled", names.place(one.where), about + one.text, one.where, settled=one)
+        )
     return found
 
 

@@ -86,10 +86,16 @@ def _side(cells: _Cells, k: int, side: SideCells, way: int) -> ReadSide:
     usual: tuple[float, keyed.TurnKind] = (90.0 * way, "about")
     pairs, end = cells.take(f"along:{k}", _NOTHING_ALONG, keyed.running, side.along, cells.unit)
     deg, turn = cells.take(f"turn:{k}", usual, keyed.turn, side.turn, way)
-    openings = tuple(_opening(cells, f"{k}:{n}", pair, opening_cells(side, n))
-                     for n, pair in enumerate(pairs))
-    made = ReadSide(id=side.id, length_mm=cells.length(f"length:{k}", side.length), run_mm=end, turn_deg=deg,
-                    turn=turn, height_mm=cells.length(f"height:{k}", side.height), openings=openings)
+    openings = tuple(_opening(cells, f"{k}:{n}", pair, opening_cells(side, n)) for n, pair in enumerate(pairs))
+    made = ReadSide(
+        id=side.id,
+        length_mm=cells.length(f"length:{k}", side.length),
+        run_mm=end,
+        turn_deg=deg,
+        turn=turn,
+        height_mm=cells.length(f"height:{k}", side.height),
+        openings=openings,
+    )
     cells.faults += _too_long(k, made)
     return made
 
@@ -100,16 +106,27 @@ def _opening(cells: _Cells, key: str, pair: tuple[float, float], keyed_of: Openi
         cells.faults.append(Fault(f"head:{key}", "The head of an opening is above its sill: look at both."))
     usual: OpeningKind = "window"
     kind = cells.take(f"kind:{key}", usual, kind_of, keyed_of.kind)
-    return ReadOpening(from_mm=pair[0], to_mm=pair[1], kind=kind, sill_mm=sill, head_mm=head,
-                       reveal_mm=cells.small(f"reveal:{key}", keyed_of.reveal))
+    return ReadOpening(
+        from_mm=pair[0],
+        to_mm=pair[1],
+        kind=kind,
+        sill_mm=sill,
+        head_mm=head,
+        reveal_mm=cells.small(f"reveal:{key}", keyed_of.reveal),
+    )
 
 
 def _diagonals(cells: _Cells, sheet: Sheet) -> tuple[ReadDiagonal, ...]:
     count = len(sheet.sides)
-    cells.faults += [Fault(f"diagonal:{k}", "Name the two corners that this diagonal joins, like AC.")
-                     for k, one in enumerate(sheet.diagonals) if one.length and not one.corners]
-    found = [cells.take(f"diagonal:{k}", None, keyed.diagonal, one.corners, one.length, count, sheet.unit)
-             for k, one in enumerate(sheet.diagonals)]
+    cells.faults += [
+        Fault(f"diagonal:{k}", "Name the two corners that this diagonal joins, like AC.")
+        for k, one in enumerate(sheet.diagonals)
+        if one.length and not one.corners
+    ]
+    found = [
+        cells.take(f"diagonal:{k}", None, keyed.diagonal, one.corners, one.length, count, sheet.unit)
+        for k, one in enumerate(sheet.diagonals)
+    ]
     return tuple(one for one in found if one is not None)
 
 
@@ -119,8 +136,12 @@ def _too_long(k: int, side: ReadSide) -> list[Fault]:
     if length is None or not side.openings or side.openings[-1].to_mm <= length:
         return []
     last = fmt2(side.openings[-1].to_mm / 1000.0)
-    return [Fault(f"along:{k}", f"The last jamb, at {last} m, lies past the end of the side "
-                                f"({fmt2(length / 1000.0)} m): look at both.")]
+    return [
+        Fault(
+            f"along:{k}",
+            f"The last jamb, at {last} m, lies past the end of the side ({fmt2(length / 1000.0)} m): look at both.",
+        )
+    ]
 
 
 def opening_cells(side: SideCells, number: int) -> OpeningCells:
@@ -138,6 +159,5 @@ def kind_of(text: str) -> OpeningKind:
     """The kind of opening that a word or its first letter says; a window for nothing. Raises InputError."""
     found = next((kind for kind in KINDS if kind == kind_word(text)), None)
     if found is None:
-        raise InputError(f"“{text}” is no kind of opening: type w for a window, d for a door, o for an open "
-                         "way.")
+        raise InputError(f"“{text}” is no kind of opening: type w for a window, d for a door, o for an open way.")
     return found

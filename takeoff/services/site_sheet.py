@@ -19,7 +19,6 @@ _ENOUGH_DEG = 330.0
 """Turns that add up to this much close a walk: more sides are not offered."""
 
 
-
 class OpeningCells(msgspec.Struct, frozen=True):
     """What is keyed of one opening."""
 
@@ -164,22 +163,38 @@ def sheet_of(job: Job, room_id: str) -> Sheet | None:
 
 def _keyed(room: Room, readings: Readings) -> Sheet:
     unit = readings.unit
-    sides = tuple(_side_keyed(str(name), side, unit, way_round(readings.sides))
-                  for name, side in zip(side_ids(readings.sides), readings.sides, strict=True))
-    diagonals = tuple(DiagonalCells(corner_name(d.a) + corner_name(d.b), keyed.shown(d.length_mm, unit))
-                      for d in readings.diagonals)
-    return Sheet(name=room.name, middle=keyed.shown(readings.middle_mm, unit), unit=unit,
-                 clockwise=way_round(readings.sides) < 0, sides=sides, diagonals=diagonals, room=str(room.id))
+    sides = tuple(
+        _side_keyed(str(name), side, unit, way_round(readings.sides))
+        for name, side in zip(side_ids(readings.sides), readings.sides, strict=True)
+    )
+    diagonals = tuple(
+        DiagonalCells(corner_name(d.a) + corner_name(d.b), keyed.shown(d.length_mm, unit)) for d in readings.diagonals
+    )
+    return Sheet(
+        name=room.name,
+        middle=keyed.shown(readings.middle_mm, unit),
+        unit=unit,
+        clockwise=way_round(readings.sides) < 0,
+        sides=sides,
+        diagonals=diagonals,
+        room=str(room.id),
+    )
 
 
 def _side_keyed(name: str, side: ReadSide, unit: keyed.Unit, way: int) -> SideCells:
     usual = side.turn == "about" and side.turn_deg == 90.0 * way
     openings = tuple(
-        OpeningCells(o.kind, keyed.shown(o.sill_mm, unit), keyed.shown(o.head_mm, unit),
-                     keyed.shown(o.reveal_mm, unit)) for o in side.openings)
-    return SideCells(id=name, length=keyed.shown(side.length_mm, unit),
-                     along=keyed.running_shown(side, unit), turn="" if usual else keyed.turn_shown(side),
-                     height=keyed.shown(side.height_mm, unit), openings=openings)
+        OpeningCells(o.kind, keyed.shown(o.sill_mm, unit), keyed.shown(o.head_mm, unit), keyed.shown(o.reveal_mm, unit))
+        for o in side.openings
+    )
+    return SideCells(
+        id=name,
+        length=keyed.shown(side.length_mm, unit),
+        along=keyed.running_shown(side, unit),
+        turn="" if usual else keyed.turn_shown(side),
+        height=keyed.shown(side.height_mm, unit),
+        openings=openings,
+    )
 
 
 def side_names(sheet: Sheet) -> tuple[str, ...]:

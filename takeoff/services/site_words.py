@@ -30,10 +30,10 @@ HINTS = {
     "middle": "Floor to ceiling. Where the ceiling is not level, the height in the middle of the room.",
     "length": "The side from corner to corner: 3.6, 3600 or 11'10\". What was not read stays empty.",
     "along": "From the side's first corner to each jamb, running: 0.85 2.05 is one opening. "
-             "A last figure alone is the wall's end.",
+    "A last figure alone is the wall's end.",
     "turn": "The corner at the side's end. Empty: a usual one, not measured. R or L: to the right or left. "
-            "L sq: said to be square. R 45: turns by 45°. 135: the corner's own angle. "
-            "R ?: follows from the diagonals.",
+    "L sq: said to be square. R 45: turns by 45°. 135: the corner's own angle. "
+    "R ?: follows from the diagonals.",
     "height": "The height at the side's first corner, where the ceiling is not level.",
     "kind": "w for a window, d for a door, o for an open way.",
     "sill": "From the floor to the sill; empty: a usual one is assumed.",
@@ -89,8 +89,13 @@ def _ceiling(read: Read) -> list[tuple[str, Mood]]:
     fits = f", up to {off} mm off what was read" if off else ""
     if proposal.sure:
         return [(f"Ceiling: {proposal.words}{fits}.", "plain")]
-    return [(f"Ceiling: taken as {proposal.words}{fits}, which the heights leave open: read more of them, "
-             "or set the slopes afterwards.", "urgent")]
+    return [
+        (
+            f"Ceiling: taken as {proposal.words}{fits}, which the heights leave open: read more of them, "
+            "or set the slopes afterwards.",
+            "urgent",
+        )
+    ]
 
 
 def _closes(outline: Outline, told: bool) -> str:
@@ -119,8 +124,9 @@ def _difference(line: Line) -> Difference:
         now = printed(180.0 - abs(line.adjusted), 1)
         off = "" if line.assumed else f"{_signed(abs(line.read) - abs(line.adjusted))}°"
         return Difference(what, was, f"{now}°", off, line.suspect)
-    return Difference(what, dim3(line.read / 1000.0), dim3(line.adjusted / 1000.0),
-                      f"{_signed_mm(line.off_mm)} mm", line.suspect)
+    return Difference(
+        what, dim3(line.read / 1000.0), dim3(line.adjusted / 1000.0), f"{_signed_mm(line.off_mm)} mm", line.suspect
+    )
 
 
 def _signed(value: float) -> str:
@@ -136,8 +142,11 @@ def _signed_mm(value: float) -> str:
 def assumed_text(kind: str, part: Literal["sill", "head", "reveal"], feet: bool) -> str:
     """What is assumed of an opening where nothing is keyed, for the empty cell: "0.90"."""
     window = kind == "window"
-    mm = {"sill": WINDOW_SILL_MM if window else 0.0, "head": WINDOW_HEAD_MM if window else DOOR_HEAD_MM,
-          "reveal": WINDOW_REVEAL_MM if window else 0.0}[part]
+    mm = {
+        "sill": WINDOW_SILL_MM if window else 0.0,
+        "head": WINDOW_HEAD_MM if window else DOOR_HEAD_MM,
+        "reveal": WINDOW_REVEAL_MM if window else 0.0,
+    }[part]
     return f"{fmt2(mm / 1000.0)} m" if feet else fmt2(mm / 1000.0)
 
 
@@ -155,8 +164,11 @@ def edit_name(sheet: Sheet) -> str:
 def site_rooms(job: Job) -> tuple[SiteRoom, ...]:
     """The rooms that were read on site or set for a budget, in the order of the job."""
     rooms = (room for storey in job.storeys for room in storey.rooms)
-    return tuple(SiteRoom(str(room.id), room.name or str(room.id), _says(room))
-                 for room in rooms if room.readings is not None or is_budget(room))
+    return tuple(
+        SiteRoom(str(room.id), room.name or str(room.id), _says(room))
+        for room in rooms
+        if room.readings is not None or is_budget(room)
+    )
 
 
 def _says(room: Room) -> str:

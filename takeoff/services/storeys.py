@@ -23,8 +23,11 @@ def storey_lines(job: Job) -> tuple[StoreyLine, ...]:
 
 
 def _says(storey: Storey) -> str:
-    parts = [f"{_signed(storey.level_mm)} m", f"{fmt2(storey.height_mm / 1000.0)} m high",
-             _count(len(storey.rooms), "room")]
+    parts = [
+        f"{_signed(storey.level_mm)} m",
+        f"{fmt2(storey.height_mm / 1000.0)} m high",
+        _count(len(storey.rooms), "room"),
+    ]
     if storey.times > 1:
         parts.append(f"built {storey.times} times")
     return ", ".join(parts)

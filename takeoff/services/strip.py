@@ -62,8 +62,7 @@ def wall_strip(state: State, room_id: str) -> Strip | None:
     for drawn in elevations(state.job, storey, room):
         letter = names.get(drawn.side, "")
         face = nets.get(drawn.side)
-        words = (f"{letter}  {fmt2(drawn.length_mm / 1000.0)} m",
-                 *((f"{fmt2(face.net_m2)} m²",) if face else ()))
+        words = (f"{letter}  {fmt2(drawn.length_mm / 1000.0)} m", *((f"{fmt2(face.net_m2)} m²",) if face else ()))
         faces.append(FaceDrawing(letter, words, drawn, _coat(drawn), _openings(storey, room_id, drawn)))
     title = labels(state.job)[str(storey.id), room_id]
     return Strip(room_id, f"{title}, walls in the order of their letters, seen from inside", tuple(faces))
@@ -83,10 +82,12 @@ def _openings(storey: Storey, room_id: str, drawn: Elevation) -> tuple[OpeningIn
         if opening is not None:
             us = [u for ring in rings for u, _ in ring]
             is_host = opening.room == room_id and opening.side == drawn.side
-            start, end = (_along(opening) if is_host else (min(us), max(us)))
-            found.append(OpeningInFace(
-                name, opening.mark, start, end, opening.sill_mm, opening.head_mm,
-                opening.kind == "window", is_host))
+            start, end = _along(opening) if is_host else (min(us), max(us))
+            found.append(
+                OpeningInFace(
+                    name, opening.mark, start, end, opening.sill_mm, opening.head_mm, opening.kind == "window", is_host
+                )
+            )
     return tuple(found)
 
 

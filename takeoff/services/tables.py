@@ -59,8 +59,9 @@ def order_lines(considered: Considered | None) -> tuple[Line, ...]:
     """Item, need with its unit, packs; none while nothing is known."""
     if considered is None or considered.order is None:
         return ()
-    return tuple(Line(line.id, (line.item, f"{printed(line.need, 1)} {line.unit}", line.pack))
-                 for line in considered.order.lines)
+    return tuple(
+        Line(line.id, (line.item, f"{printed(line.need, 1)} {line.unit}", line.pack)) for line in considered.order.lines
+    )
 
 
 def of_storey(storey: Storey, opening_id: str) -> Opening | Rooflight | None:

@@ -40,8 +40,7 @@ def rooms_to_join(storey: Storey | None) -> tuple[tuple[str, str], ...]:
     """(id, name) of the rooms of a storey that were read on site."""
     if storey is None:
         return ()
-    return tuple((str(room.id), room.name or str(room.id))
-                 for room in storey.rooms if room.readings is not None)
+    return tuple((str(room.id), room.name or str(room.id)) for room in storey.rooms if room.readings is not None)
 
 
 def room_named(storey: Storey, room_id: str) -> Room | None:
@@ -58,8 +57,9 @@ def places(room: Room) -> tuple[Place, ...]:
     lengths = _lengths(room)
     for k, (side, name) in enumerate(zip(sides, names, strict=True)):
         called = side_name(k, len(sides))
-        walls.append(Place(str(name), f"Wall {called}, {fmt2(lengths.get(name, 0.0) / 1000.0)}",
-                           lengths.get(name, 0.0), "wall"))
+        walls.append(
+            Place(str(name), f"Wall {called}, {fmt2(lengths.get(name, 0.0) / 1000.0)}", lengths.get(name, 0.0), "wall")
+        )
         openings += [_opening_place(f"{name}:{n}", called, one) for n, one in enumerate(side.openings)]
     return (*openings, *walls)
 
@@ -71,8 +71,11 @@ def _opening_place(key: str, side: str, opening: ReadOpening) -> Place:
 
 def partner(place: Place, others: tuple[Place, ...]) -> str:
     """The key of the place that most likely is the same seen from the other room; "" for no places."""
-    alike = [other for other in others if other.kind == place.kind
-             and (place.kind == "wall" or abs(other.width_mm - place.width_mm) <= _ALIKE_MM)]
+    alike = [
+        other
+        for other in others
+        if other.kind == place.kind and (place.kind == "wall" or abs(other.width_mm - place.width_mm) <= _ALIKE_MM)
+    ]
     pool = alike or list(others)
     return min(pool, key=lambda other: abs(other.width_mm - place.width_mm)).key if pool else ""
 
@@ -88,9 +91,15 @@ def join_of(room: str, key: str, beyond: str, beyond_key: str, thickness: str) -
         raise InputError("Type the thickness of the wall between the rooms, for example 0.1.")
     if bool(number) != bool(beyond_number):
         raise InputError("An opening is joined to an opening, a wall to a wall: choose alike in both rooms.")
-    return Join(room=RoomId(room), side=SideId(side), beyond=RoomId(beyond), beyond_side=SideId(beyond_side),
-                thickness_mm=thick, opening=int(number) if number else None,
-                beyond_opening=int(beyond_number) if beyond_number else None)
+    return Join(
+        room=RoomId(room),
+        side=SideId(side),
+        beyond=RoomId(beyond),
+        beyond_side=SideId(beyond_side),
+        thickness_mm=thick,
+        opening=int(number) if number else None,
+        beyond_opening=int(beyond_number) if beyond_number else None,
+    )
 
 
 def check_of(room: str, corner: str, beyond: str, beyond_corner: str, length: str) -> CrossCheck:
@@ -100,15 +109,25 @@ def check_of(room: str, corner: str, beyond: str, beyond_corner: str, length: st
         raise InputError("Type the length that was read from corner to corner.")
     if room == beyond:
         raise InputError("A check dimension runs from one room to another: choose two rooms.")
-    return CrossCheck(room=RoomId(room), corner=_corner(corner), beyond=RoomId(beyond),
-                      beyond_corner=_corner(beyond_corner), length_mm=mm)
+    return CrossCheck(
+        room=RoomId(room),
+        corner=_corner(corner),
+        beyond=RoomId(beyond),
+        beyond_corner=_corner(beyond_corner),
+        length_mm=mm,
+    )
 
 
 def with_join(joined: SetTogether, join: Join) -> SetTogether:
     """The joins with one more; one between the same places is replaced."""
+
     def same(other: Join) -> bool:
         return (other.room, other.side, other.opening, other.beyond) == (
-            join.room, join.side, join.opening, join.beyond)
+            join.room,
+            join.side,
+            join.opening,
+            join.beyond,
+        )
 
     return replace(joined, joins=(*(other for other in joined.joins if not same(other)), join))
 
@@ -172,8 +191,10 @@ def _kind_word(opening: ReadOpening) -> str:
 
 def _lengths(room: Room) -> dict[SideId, float]:
     ring = room.outline
-    return {side.id: ((side.x_mm - after.x_mm) ** 2 + (side.y_mm - after.y_mm) ** 2) ** 0.5
-            for side, after in zip(ring, (*ring[1:], ring[0]), strict=True)}
+    return {
+        side.id: ((side.x_mm - after.x_mm) ** 2 + (side.y_mm - after.y_mm) ** 2) ** 0.5
+        for side, after in zip(ring, (*ring[1:], ring[0]), strict=True)
+    }
 
 
 def _corner(text: str) -> int:

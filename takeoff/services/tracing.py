@@ -60,8 +60,7 @@ class Traced(msgspec.Struct, frozen=True):
     @property
     def is_empty(self) -> bool:
         """Whether there is no place to show."""
-        return not (self.stretches or self.areas or self.courses or self.points or self.openings
-                    or self.faces)
+        return not (self.stretches or self.areas or self.courses or self.points or self.openings or self.faces)
 
 
 FAMILIES: dict[str, tuple[str, ...]] = {
@@ -78,8 +77,12 @@ def trace_figure(state: State, room_id: str, key: str) -> Traced:
         return Traced()
     groups = room_groups(board.taken)
     wanted = FAMILIES.get(key, (key,))
-    dims = [line.of for name, group in groups.items() for line in group.lines
-            if line.of is not None and name.split(".")[0] in wanted]
+    dims = [
+        line.of
+        for name, group in groups.items()
+        for line in group.lines
+        if line.of is not None and name.split(".")[0] in wanted
+    ]
     if key in ("floor_m2", "perimeter_m"):
         dims = [Dim(key, 1.0, (), 0.0, "")]
     if "wall_net_m2" in wanted:
@@ -106,7 +109,8 @@ def together(traces: Sequence[Traced]) -> Traced:
         areas=tuple(x for t in traces for x in t.areas),
         courses=tuple(x for t in traces for x in t.courses),
         points=tuple(x for t in traces for x in t.points),
-        openings=tuple(dict.fromkeys(x for t in traces for x in t.openings)))
+        openings=tuple(dict.fromkeys(x for t in traces for x in t.openings)),
+    )
 
 
 class _Finder:
@@ -137,10 +141,17 @@ class _Finder:
         """Everything that was found, each once."""
         sides = dict.fromkeys((*self._face_areas, *self._face_lines))
         return Traced(
-            str(self._room.id), _once(self._stretches), _once(self._areas), _once(self._courses),
-            _once(self._points), _once(self._hit),
-            tuple(OnFace(side, _once(self._face_areas.get(side, ())), _once(self._face_lines.get(side, ())))
-                  for side in sides))
+            str(self._room.id),
+            _once(self._stretches),
+            _once(self._areas),
+            _once(self._courses),
+            _once(self._points),
+            _once(self._hit),
+            tuple(
+                OnFace(side, _once(self._face_areas.get(side, ())), _once(self._face_lines.get(side, ())))
+                for side in sides
+            ),
+        )
 
     def find(self, dim: Dim) -> None:
         """Add the places of one line."""
@@ -182,8 +193,12 @@ class _Finder:
                     areas.append(rings)
                     self._hit.append(opening)
             return
-        rings = {"wall_gross_m2": drawn.whole, "wall_net_m2": drawn.coat, "excluded_m2": drawn.left_on,
-                 "not_coated_m2": drawn.bare}.get(family, ())
+        rings = {
+            "wall_gross_m2": drawn.whole,
+            "wall_net_m2": drawn.coat,
+            "excluded_m2": drawn.left_on,
+            "not_coated_m2": drawn.bare,
+        }.get(family, ())
         if rings:
             areas.append(rings)
         face = self._faces.get(side)
@@ -218,8 +233,10 @@ class _Finder:
         return tuple(hole.face for hole in self._taken.holes if hole.opening == opening.id)
 
     def _outline(self, family: str) -> None:
-        rings = tuple(tuple(point for side in ring for point in facets(self._curves[side.id]))
-                      for ring in (self._room.outline, *self._room.inner))
+        rings = tuple(
+            tuple(point for side in ring for point in facets(self._curves[side.id]))
+            for ring in (self._room.outline, *self._room.inner)
+        )
         if family == "floor_m2":
             self._areas.append(rings)
             return
@@ -248,18 +265,18 @@ class _Finder:
 
 
 def _curves(room: Room) -> dict[str, Curve]:
-    return {str(a.id): Curve(a.x_mm, a.y_mm, b.x_mm, b.y_mm, a.bulge)
-            for ring in (room.outline, *room.inner)
-            for a, b in zip(ring, (*ring[1:], *ring[:1]), strict=True)}
+    return {
+        str(a.id): Curve(a.x_mm, a.y_mm, b.x_mm, b.y_mm, a.bulge)
+        for ring in (room.outline, *room.inner)
+        for a, b in zip(ring, (*ring[1:], *ring[:1]), strict=True)
+    }
 
 
 def _flat(line: Iterable[Point3], curve: Curve) -> FlatRing:
     return tuple((min(max(curve.where(x, y)[0], 0.0), curve.length), z) for x, y, z in line)
 
 
-def _opening_part(
-    name: str, openings: dict[str, Opening], lights: Mapping[str, object]
-) -> tuple[str, str]:
+def _opening_part(name: str, openings: dict[str, Opening], lights: Mapping[str, object]) -> tuple[str, str]:
     """("W1", "start") for "W1.start" or "W1.beyond.start"; the name itself for anything else."""
     head, _, part = name.rpartition(".")
     head = head.removesuffix(".beyond")

@@ -34,9 +34,7 @@ def document(measured: Measured, date: str = "") -> Document:
     return build(measured.job, measured.takeoff, measured.order, measured.findings, date=date)
 
 
-def write_everything(
-    measured: Measured, sheets: Document, folder: Path, page: Page = "A4"
-) -> tuple[Path, ...]:
+def write_everything(measured: Measured, sheets: Document, folder: Path, page: Page = "A4") -> tuple[Path, ...]:
     """Write PDFs for client and team, XLSX, CSV tables, result and job into ``folder``.
 
     The folder is made where it is missing. Files of the same names are replaced, others are left
@@ -52,8 +50,14 @@ def write_everything(
         tables = csv_tables.write(sheets, beside)
         write_bytes(beside / RESULT_NAME, result_json(measured))
         write_bytes(beside / JOB_NAME, jobs.dump(measured.job))
-    names = [CLIENT_NAME, TEAM_NAME, XLSX_NAME, *(table.relative_to(beside).as_posix() for table in tables),
-             RESULT_NAME, JOB_NAME]
+    names = [
+        CLIENT_NAME,
+        TEAM_NAME,
+        XLSX_NAME,
+        *(table.relative_to(beside).as_posix() for table in tables),
+        RESULT_NAME,
+        JOB_NAME,
+    ]
     return tuple(folder / name for name in names)
 
 
@@ -69,8 +73,9 @@ def all_or_nothing(folder: Path) -> Iterator[Path]:
             yield beside / "new"
             _move_all(beside / "new", folder, beside / "old")
     except OSError as error:
-        raise OutputError(f"“{folder}” could not be written: {error.strerror or error}. "
-                          "Choose another folder with -o.") from error
+        raise OutputError(
+            f"“{folder}” could not be written: {error.strerror or error}. Choose another folder with -o."
+        ) from error
     finally:
         _remove_empty(made)
 
@@ -90,7 +95,8 @@ def _move_all(new: Path, folder: Path, old: Path) -> None:
     for name in names:
         if (folder / name).is_dir():
             raise OutputError(
-                f"“{folder / name}” is a folder where a file must go: rename it or choose another with -o.")
+                f"“{folder / name}” is a folder where a file must go: rename it or choose another with -o."
+            )
     done: list[Path] = []
     try:
         for name in names:

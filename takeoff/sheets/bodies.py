@@ -80,11 +80,7 @@ def _grow(shape: BaseGeometry, by_mm: float) -> BaseGeometry:
 
 
 def _beyond(side: Curve) -> BaseGeometry:
-    points = (
-        [side.at(side.length * k / 12) for k in range(13)]
-        if side.bulge
-        else [side.at(0.0), side.at(side.length)]
-    )
+    points = [side.at(side.length * k / 12) for k in range(13)] if side.bulge else [side.at(0.0), side.at(side.length)]
     steps = [side.length * k / (len(points) - 1) for k in range(len(points))]
     reach = NOMINAL_MM + _TOUCH_MM
     outer = []

@@ -38,9 +38,7 @@ class Words(msgspec.Struct, frozen=True):
     marks: bool = False
 
 
-def captions_of(
-    plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, labelled: bool
-) -> Words:
+def captions_of(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, labelled: bool) -> Words:
     """All words of a plan; not ``labelled``: question marks of openings only."""
     marks = [(diamond(x, y), question(x, y, measure)) for x, y in _questions(plan, sheet)]
     captions = [caption for _, caption in marks]
@@ -79,11 +77,7 @@ def captions_of(
 
 
 def _team_marks(
-    plan: Plan,
-    bands: dict[str, BaseGeometry],
-    sheet: Sheet,
-    measure: Measure,
-    written: list[BaseGeometry],
+    plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, written: list[BaseGeometry]
 ) -> tuple[list[Caption], list[Caption], tuple[Course, ...]]:
     """(marks of openings, letters of walls, their circles), clear of all that is written."""
     taken = Taken([*written, *leaf_lines(plan, sheet)])

@@ -15,9 +15,7 @@ _SAME_MM = 3.0
 
 
 def corner_marks(
-    rooms: Sequence[RoomTakeoff],
-    sides: Mapping[str, Mapping[str, tuple[Side, Curve]]],
-    openings: Sequence[PlanOpening],
+    rooms: Sequence[RoomTakeoff], sides: Mapping[str, Mapping[str, tuple[Side, Curve]]], openings: Sequence[PlanOpening]
 ) -> tuple[tuple[Arris, ...], tuple[Arris, ...], tuple[Course, ...]]:
     """(bead on upright arrises, fillets of upright inner corners, courses of bead overhead).
 

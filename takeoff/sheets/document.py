@@ -151,9 +151,7 @@ def _unnamed(room: str, texts: Texts) -> str:
     return f"{texts.words['unnamed_room']} {number if number.isdecimal() else room}"
 
 
-def _room_rows(
-    job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts
-) -> tuple[RoomRow, ...]:
+def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts) -> tuple[RoomRow, ...]:
     """Times come from the job, where room and storey have them apart."""
     storeys = {str(storey.id): storey for storey in job.storeys}
     rooms = {(str(storey.id), str(room.id)): room for storey in job.storeys for room in storey.rooms}
@@ -175,29 +173,20 @@ def _room_rows(
                 storey=_storey_name(storey, texts),
                 times=room.times,
                 storey_times=storey.times,
-                places=place_words(
-                    room, storey.openings, storey.rooflights, own[found.storey], names[found.storey]
-                ),
+                places=place_words(room, storey.openings, storey.rooflights, own[found.storey], names[found.storey]),
             )
         )
     return tuple(rows)
 
 
 def _storey_sheets(
-    job: Job,
-    takeoff: Takeoff,
-    rows: Sequence[RoomRow],
-    labels: dict[tuple[str, str], str],
-    texts: Texts,
+    job: Job, takeoff: Takeoff, rows: Sequence[RoomRow], labels: dict[tuple[str, str], str], texts: Texts
 ) -> tuple[StoreySheet, ...]:
     sheets = []
     for storey in job.storeys:
         own = [row for row in rows if row.room.storey == storey.id]
         title = _storey_name(storey, texts)
-        figures = {
-            row.room.room: f"{printed(row.figures['coated_m2'], 1)} m² {texts.words['to_coat']}"
-            for row in own
-        }
+        figures = {row.room.room: f"{printed(row.figures['coated_m2'], 1)} m² {texts.words['to_coat']}" for row in own}
         plan = plan_of(
             storey,
             {row.room.room: row.room for row in own},
@@ -223,10 +212,7 @@ def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
     if len(job.storeys) < 2 and all(storey.times == 1 for storey in job.storeys):
         return None
     return summary(
-        [
-            (_storey_name(s, texts), s.times, [row for row in rows if row.room.storey == s.id])
-            for s in job.storeys
-        ],
+        [(_storey_name(s, texts), s.times, [row for row in rows if row.room.storey == s.id]) for s in job.storeys],
         texts,
     )
 
@@ -236,8 +222,7 @@ def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts) ->
     words = texts.words
     heads = [
         Headline(
-            f"{printed(totals.get('coated_m2', nought), 1)} m² {words['to_coat']}",
-            words["walls_ceilings_reveals"],
+            f"{printed(totals.get('coated_m2', nought), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
         ),
         Headline(f"{printed(totals.get('bead_m', nought), 1)} m", words["bead"]),
     ]

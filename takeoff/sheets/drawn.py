@@ -95,9 +95,7 @@ def _coat(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet) -> list[Shap
     whole = only_areas(shapely.union_all(areas))
     paths = sheet.areas(whole)
     # Along walls that run as the hatch does it would be lost: there it falls the other way.
-    along = only_areas(
-        whole.intersection(shapely.union_all([rising_area(room, sheet) for room in plan.rooms]))
-    )
+    along = only_areas(whole.intersection(shapely.union_all([rising_area(room, sheet) for room in plan.rooms])))
     shapes = [Shape(paths, fill=palette.COAT)]
     if along.is_empty:
         shapes.append(Shape(paths, hatch=palette.HATCH))
@@ -115,9 +113,7 @@ def _overhead(plan: Plan, sheet: Sheet) -> list[Shape]:
     if plan.rooflights:
         paths = tuple(sheet.path(ring) for ring in plan.rooflights)
         shapes.append(Shape(paths, stroke=palette.INK, width_mm=0.2, dash_mm=(0.6, 0.6)))
-        shapes.append(
-            Shape(_crosses(plan, sheet), closed=False, stroke=palette.INK, width_mm=0.15, dash_mm=(0.6, 0.6))
-        )
+        shapes.append(Shape(_crosses(plan, sheet), closed=False, stroke=palette.INK, width_mm=0.15, dash_mm=(0.6, 0.6)))
     if plan.overhead_beads:
         paths = tuple(sheet.path(course) for course in plan.overhead_beads)
         shapes.append(Shape(paths, closed=False, stroke=palette.BEAD, width_mm=0.5, dash_mm=(2.2, 1.2)))

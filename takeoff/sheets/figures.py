@@ -86,9 +86,7 @@ def room_figures(room: RoomTakeoff) -> dict[str, Decimal]:
     figures["wall_net_m2"] = (
         figures["wall_gross_m2"] - figures["openings_m2"] - figures["excluded_m2"] - figures["not_coated_m2"]
     )
-    figures["coated_m2"] = (
-        figures["wall_net_m2"] + figures["ceiling_m2"] + figures["drop_m2"] + figures["reveal_m2"]
-    )
+    figures["coated_m2"] = figures["wall_net_m2"] + figures["ceiling_m2"] + figures["drop_m2"] + figures["reveal_m2"]
     for family, parent in _PARENT.items():
         figures[parent] = sum_of(v for k, v in figures.items() if k.startswith(family + "."))
     return figures

@@ -21,14 +21,10 @@ class Places:
     def __init__(self, job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> None:
         self._several = len(job.storeys) > 1
         unnamed = texts.words["storey"]
-        self._storeys = {
-            str(s.id): s.name or (f"{unnamed} {s.id}" if self._several else "") for s in job.storeys
-        }
+        self._storeys = {str(s.id): s.name or (f"{unnamed} {s.id}" if self._several else "") for s in job.storeys}
         self._rooms = labels
         self._openings = {
-            str(key): name.text
-            for s in job.storeys
-            for key, name in opening_names(s.openings, s.rooms).items()
+            str(key): name.text for s in job.storeys for key, name in opening_names(s.openings, s.rooms).items()
         }
         self._walls = {(str(s.id), str(r.id)): wall_letters(r) for s in job.storeys for r in s.rooms}
         self._homes = {str(r.id): str(s.id) for s in job.storeys for r in s.rooms}
@@ -68,9 +64,7 @@ def all_findings(findings: Iterable[Finding], takeoff: Takeoff) -> tuple[Finding
     return tuple(dict.fromkeys(everything))
 
 
-def finding_tables(
-    findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts
-) -> tuple[Table, ...]:
+def finding_tables(findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts) -> tuple[Table, ...]:
     """Unsure openings (if any), assumptions, then findings: those to mend first."""
     tables = [_assumptions(findings, places, texts), _findings(findings, places, texts)]
     if takeoff.unsure:

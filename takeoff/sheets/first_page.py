@@ -93,9 +93,7 @@ def _small_plans(flow: Flow, document: Document) -> None:
     """All storeys at one scale below the summary, marks only, where they fit; else nothing."""
     plans = [sheet.plan for sheet in document.storeys if sheet.plan.rooms]
     room = flow.left_mm() - _SMALL_KEY_MM
-    fits = [
-        _grid(plans, columns, flow.width, room) for columns in range(1, min(len(plans), _MOST_ABREAST) + 1)
-    ]
+    fits = [_grid(plans, columns, flow.width, room) for columns in range(1, min(len(plans), _MOST_ABREAST) + 1)]
     best = min((fit for fit in fits if fit), key=lambda fit: (fit[0], -fit[1]), default=None)
     if best is None:
         return

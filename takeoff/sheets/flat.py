@@ -13,9 +13,7 @@ DANGEROUS = "=+-@\t\r\n＝＋－＠"
 def flat_tables(document: Document) -> tuple[Table, ...]:
     """Every table once: rooms of all storeys and dims of all rooms each as one table, then cautions."""
     words = document.words
-    rooms = _stacked(
-        "rooms", words["schedule"], words["storey"], [(s.title, s.schedule) for s in document.storeys]
-    )
+    rooms = _stacked("rooms", words["schedule"], words["storey"], [(s.title, s.schedule) for s in document.storeys])
     dims = _stacked("dims", words["dims"], words["room"], [(t.subject, t) for t in document.dims])
     summary = (document.summary,) if document.summary else ()
     return (

@@ -54,9 +54,7 @@ class Flow:
         """The page being filled."""
         return self.pages[-1]
 
-    def new_page(
-        self, size: tuple[float, float] | None = None, client: bool = False, head: bool = True
-    ) -> None:
+    def new_page(self, size: tuple[float, float] | None = None, client: bool = False, head: bool = True) -> None:
         """Turn to a new page; ``head`` prints the running head."""
         wide, tall = size or self.size
         self.pages.append(Page(wide, tall, client))
@@ -127,9 +125,7 @@ class Flow:
         job, title = self.running_head
         size, base = palette.SMALLEST_PT, self.y - 3.0
         room = self.width - self.measure(title, palette.REGULAR, size) - 6.0
-        self.text(
-            self.left, base, cut(job, room, palette.SEMIBOLD, size, self.measure), palette.SEMIBOLD, size
-        )
+        self.text(self.left, base, cut(job, room, palette.SEMIBOLD, size, self.measure), palette.SEMIBOLD, size)
         self.text(self.left + self.width, base, title, palette.REGULAR, size, palette.GREY, "right")
         self.y -= 9.0
 

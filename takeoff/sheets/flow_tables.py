@@ -44,9 +44,7 @@ def column_widths(table: Table, width_mm: float) -> list[float]:
 class TableSetter:
     """Sets one table into a flow, within a width from a left edge."""
 
-    def __init__(
-        self, flow: Flow, table: Table, width_mm: float | None = None, left_mm: float | None = None
-    ) -> None:
+    def __init__(self, flow: Flow, table: Table, width_mm: float | None = None, left_mm: float | None = None) -> None:
         self.flow, self.table = flow, table
         small = len(table.columns) == 2 and table.columns[1].kind != "text"
         narrow = min(flow.width, _NARROW_MM) if small else flow.width

@@ -16,15 +16,7 @@ _WEIGHTS = {palette.LIGHT: 300, palette.REGULAR: 400, palette.SEMIBOLD: 600}
 MISSING = "\ufffd"
 """Printed for every character that the typeface lacks, so that none vanishes."""
 
-_SPELT = {
-    "→": "->",
-    "←": "<-",
-    "✓": "checked",
-    "☐": "not checked",
-    "\u2011": "-",
-    "\u2010": "-",
-    "\u2212": "−",
-}
+_SPELT = {"→": "->", "←": "<-", "✓": "checked", "☐": "not checked", "\u2011": "-", "\u2010": "-", "\u2212": "−"}
 """Characters with an equal that the typeface has."""
 
 

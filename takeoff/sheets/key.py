@@ -8,11 +8,7 @@ from takeoff.sheets import palette
 from takeoff.sheets.model import Course
 from takeoff.sheets.picture import QUARTER_LEFT, Caption, Measure, Picture, Shape, diamond, question
 
-_WRITTEN = {
-    "length": ("0.60", palette.REGULAR),
-    "letter": ("A", palette.REGULAR),
-    "mark": ("w1", palette.SEMIBOLD),
-}
+_WRITTEN = {"length": ("0.60", palette.REGULAR), "letter": ("A", palette.REGULAR), "mark": ("w1", palette.SEMIBOLD)}
 """Marks that are words: a sample and its style."""
 
 _TALL_MM = 4.0
@@ -21,9 +17,7 @@ _BARS_M = {20: 1, 25: 1, 50: 3, 75: 3, 100: 5, 200: 10, 500: 30}
 _PIECES = {1: 2, 3: 3, 5: 5, 10: 5, 30: 3}
 
 
-def key_picture(
-    marks: tuple[str, ...], words: Mapping[str, str], width_mm: float, measure: Measure
-) -> Picture:
+def key_picture(marks: tuple[str, ...], words: Mapping[str, str], width_mm: float, measure: Measure) -> Picture:
     """Swatches with their words, in rows no wider than given; no marks give a picture of no height."""
     shapes: list[Shape] = []
     captions: list[Caption] = []
@@ -66,14 +60,7 @@ def scale_bar(scale: int, measure: Measure) -> Picture:
     end, middle = f"{metres} m", f"1 : {scale}"
     captions = (
         Caption(0.0, 0.9, "0", palette.REGULAR, size, palette.GREY),
-        Caption(
-            (long - measure(middle, palette.REGULAR, size)) / 2,
-            0.9,
-            middle,
-            palette.REGULAR,
-            size,
-            palette.GREY,
-        ),
+        Caption((long - measure(middle, palette.REGULAR, size)) / 2, 0.9, middle, palette.REGULAR, size, palette.GREY),
         Caption(long - measure(end, palette.REGULAR, size), 0.9, end, palette.REGULAR, size, palette.GREY),
     )
     return Picture(long, 6.0, scale, tuple(bar), captions)
@@ -85,9 +72,7 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
     box = _box(0.2, 0.2, 10.8, 3.8)
     line = ((0.0, 2.0, 0.0), (10.0, 2.0, 0.0))
     if mark == "coat":
-        return [
-            Shape((box,), fill=palette.COAT, hatch=palette.HATCH, stroke=palette.HATCH, width_mm=0.2)
-        ], 11.0
+        return [Shape((box,), fill=palette.COAT, hatch=palette.HATCH, stroke=palette.HATCH, width_mm=0.2)], 11.0
     if mark == "letter":
         ring = ((0.0, 2.0, 1.0), (3.8, 2.0, 1.0))
         return [Shape((ring,), stroke=palette.CORNER, width_mm=0.15)], 3.8
@@ -132,14 +117,7 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
 def _moved(shape: Shape, dx: float, dy: float) -> Shape:
     paths = tuple(tuple((x + dx, y + dy, bulge) for x, y, bulge in path) for path in shape.paths)
     return Shape(
-        paths,
-        shape.closed,
-        shape.fill,
-        shape.hatch,
-        shape.falling,
-        shape.stroke,
-        shape.width_mm,
-        shape.dash_mm,
+        paths, shape.closed, shape.fill, shape.hatch, shape.falling, shape.stroke, shape.width_mm, shape.dash_mm
     )
 
 

@@ -92,9 +92,7 @@ def number_block(number: int, asked: bool) -> Block:
     return Block(lines, "before" if asked else "", number=True)
 
 
-def _set(
-    texts: Sequence[str], style: str, size: float, colour: str
-) -> tuple[tuple[str, str, float, str], ...]:
+def _set(texts: Sequence[str], style: str, size: float, colour: str) -> tuple[tuple[str, str, float, str], ...]:
     return tuple((text, style, size, colour) for text in texts)
 
 

@@ -60,9 +60,7 @@ def coated_text(takeoff: Takeoff) -> str:
     with_ceiling = [room for room in takeoff.rooms if room.ceiling_m2 > 0]
     if with_ceiling:
         every = len(with_ceiling) == len(takeoff.rooms)
-        parts.append(
-            "all ceilings" if every else f"ceilings of {len(with_ceiling)} of {len(takeoff.rooms)} rooms"
-        )
+        parts.append("all ceilings" if every else f"ceilings of {len(with_ceiling)} of {len(takeoff.rooms)} rooms")
     if any(room.drop_m2 > 0 for room in takeoff.rooms):
         parts.append("sides of beams, boxing and low walls")
     if any(room.reveal_m2 > 0 for room in takeoff.rooms):

@@ -14,9 +14,7 @@ _COAT = "coat"
 """The order line that is the coat itself, for the headline."""
 
 
-def order_tables(
-    order: Order | None, texts: Texts, place: Callable[[At], str] | None = None
-) -> tuple[Table, ...]:
+def order_tables(order: Order | None, texts: Texts, place: Callable[[At], str] | None = None) -> tuple[Table, ...]:
     """Materials, one cutting list per bead profile, the workings; empty when nothing was ordered.
 
     ``place`` puts the edge of a piece of bead into words; without it the order's own stand.

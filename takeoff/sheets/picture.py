@@ -135,9 +135,7 @@ def band_areas(room: PlanRoom, sheet: Sheet) -> BaseGeometry:
         return only_areas(shapely.MultiPolygon())
     lines = shapely.set_precision(shapely.MultiLineString([course_line(c) for c in room.coat]), _JOIN_MM)
     courses = shapely.line_merge(lines)
-    wide = shapely.buffer(
-        courses, sheet.band * sheet.scale, cap_style="flat", join_style="mitre", mitre_limit=10.0
-    )
+    wide = shapely.buffer(courses, sheet.band * sheet.scale, cap_style="flat", join_style="mitre", mitre_limit=10.0)
     area = only_areas(wide.intersection(ring_polygon(room.rings)))
     # A thin wall within a room is narrower than the band: what reached through it is dropped.
     near = [p for p in shapely.get_parts(area) if shapely.distance(p, courses) < 10 * _JOIN_MM]
@@ -160,9 +158,7 @@ def strip_area(strip: Strip, sheet: Sheet) -> BaseGeometry:
     """A coated jamb in plan: as deep as it is, as wide as three quarters of the band."""
     wide = sheet.band * sheet.scale * 0.75
     (x0, y0), (x1, y1), (tx, ty) = strip.face, strip.frame, strip.towards
-    return shapely.polygons(
-        [(x0, y0), (x1, y1), (x1 + tx * wide, y1 + ty * wide), (x0 + tx * wide, y0 + ty * wide)]
-    )
+    return shapely.polygons([(x0, y0), (x1, y1), (x1 + tx * wide, y1 + ty * wide), (x0 + tx * wide, y0 + ty * wide)])
 
 
 def window_shapes(openings: Sequence[PlanOpening], sheet: Sheet) -> list[Shape]:
@@ -231,9 +227,7 @@ def bead_shape(beads: Sequence[Arris], sheet: Sheet) -> list[Shape]:
         sx, sy = ax + bx, ay + by
         push = wide / max(sx * sx + sy * sy, 0.5)
         x, y = x - sx * push, y - sy * push
-        paths.append(
-            ((x + ax * arm_mm, y + ay * arm_mm, 0.0), (x, y, 0.0), (x + bx * arm_mm, y + by * arm_mm, 0.0))
-        )
+        paths.append(((x + ax * arm_mm, y + ay * arm_mm, 0.0), (x, y, 0.0), (x + bx * arm_mm, y + by * arm_mm, 0.0)))
     return [Shape(tuple(paths), closed=False, stroke=palette.BEAD, width_mm=wide)] if paths else []
 
 
@@ -245,9 +239,7 @@ def fillet_shape(fillets: Sequence[Arris], sheet: Sheet) -> list[Shape]:
         (x, y), (ax, ay), (bx, by) = sheet.point(arris.at), *arris.arms
         turn = ax * by - ay * bx
         bow = -0.25 if turn > 0 else 0.25
-        paths.append(
-            ((x, y, 0.0), (x + ax * leg_mm, y + ay * leg_mm, bow), (x + bx * leg_mm, y + by * leg_mm, 0.0))
-        )
+        paths.append(((x, y, 0.0), (x + ax * leg_mm, y + ay * leg_mm, bow), (x + bx * leg_mm, y + by * leg_mm, 0.0)))
     return [Shape(tuple(paths), fill=palette.CORNER)] if paths else []
 
 

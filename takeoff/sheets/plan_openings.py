@@ -25,9 +25,7 @@ _SAGITTA = 1e-3
 _THINNEST_MM = 10.0
 
 
-def opening_of(
-    opening: Opening, side: Curve, face: Face | None, body: BaseGeometry, label: str = ""
-) -> PlanOpening:
+def opening_of(opening: Opening, side: Curve, face: Face | None, body: BaseGeometry, label: str = "") -> PlanOpening:
     """The picture of an opening in its host side; its jambs are kept within the side."""
     start = min(max(opening.offset_mm, 0.0), side.length)
     end = min(start + opening.width_mm, side.length)
@@ -96,9 +94,7 @@ def _strips(
     return strips
 
 
-def _frame(
-    opening: Opening, side: Curve, start: float, end: float, thick: float
-) -> tuple[tuple[Vertex, Vertex], ...]:
+def _frame(opening: Opening, side: Curve, start: float, end: float, thick: float) -> tuple[tuple[Vertex, Vertex], ...]:
     """The two lines of a window's frame, behind its reveal or else in mid wall; none for the rest."""
     if opening.kind != "window":
         return ()

@@ -9,12 +9,7 @@ import msgspec
 
 from takeoff.sheets import palette
 from takeoff.sheets.drawn import draw
-from takeoff.sheets.first_page import (
-    header,
-    line_height,
-    overview,
-    put_lines,
-)
+from takeoff.sheets.first_page import header, line_height, overview, put_lines
 from takeoff.sheets.flow import Flow, line_mm, wrap
 from takeoff.sheets.flow_tables import TableSetter
 from takeoff.sheets.model import Document, Line, StoreySheet

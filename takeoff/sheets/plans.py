@@ -52,8 +52,7 @@ def plan_of(
         storey=str(storey.id),
         title=title,
         rooms=tuple(
-            _plan_room(room, measured.get(room.id), curves[room.id], cuts, names, figures)
-            for room in storey.rooms
+            _plan_room(room, measured.get(room.id), curves[room.id], cuts, names, figures) for room in storey.rooms
         ),
         walls=area_rings(body.difference(cuts), centres),
         nominal=nominal,
@@ -84,9 +83,7 @@ def _rings(room: Room) -> tuple[Ring, ...]:
     return tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in (room.outline, *room.inner))
 
 
-def _openings(
-    storey: Storey, measured: Mapping[str, RoomTakeoff], body: BaseGeometry
-) -> tuple[PlanOpening, ...]:
+def _openings(storey: Storey, measured: Mapping[str, RoomTakeoff], body: BaseGeometry) -> tuple[PlanOpening, ...]:
     sides = {(room.id, side.id): (side, curve) for room in storey.rooms for curve, side in _outline(room)}
     faces = {(room.room, face.id): face for room in measured.values() for face in room.faces}
     names = opening_names(storey.openings, storey.rooms)

@@ -29,16 +29,27 @@ def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table
     totals = together((row.factor, row.figures) for row in rows)
     lines = []
     if details.price_coat_m2:
-        coat = totals["coated_m2"] if job.convention == NET else _billed_m2(job, rows) + sum(
-            (totals[key] for key in _OVERHEAD), Decimal(0))
+        coat = (
+            totals["coated_m2"]
+            if job.convention == NET
+            else _billed_m2(job, rows) + sum((totals[key] for key in _OVERHEAD), Decimal(0))
+        )
         lines.append(_line(texts.words["price_coat"], coat, "m²", details.price_coat_m2))
     if details.price_bead_m:
         lines.append(_line(texts.words["price_bead"], totals["bead_m"], "m", details.price_bead_m))
     amounts = [line[-1] for line in lines if isinstance(line[-1], Decimal)]
     total: tuple[Cell, ...] = (texts.words["together"], None, None, None, sum(amounts, Decimal(0)))
-    return (Table(
-        id="price", title=texts.tables["price"], columns=_columns(texts, details.currency), rows=tuple(lines),
-        total=total, note="" if job.convention == NET else texts.words["price_note"], audience=("client",)),)
+    return (
+        Table(
+            id="price",
+            title=texts.tables["price"],
+            columns=_columns(texts, details.currency),
+            rows=tuple(lines),
+            total=total,
+            note="" if job.convention == NET else texts.words["price_note"],
+            audience=("client",),
+        ),
+    )
 
 
 def _billed_m2(job: Job, rows: Sequence[RoomRow]) -> Decimal:

@@ -74,9 +74,7 @@ def put_numbers(flow: Flow, document: Document, listed: tuple[str, ...]) -> None
             flow.new_page()
 
 
-def bar_and_key(
-    flow: Flow, document: Document, picture: Picture, width: float
-) -> tuple[Picture, Picture, float]:
+def bar_and_key(flow: Flow, document: Document, picture: Picture, width: float) -> tuple[Picture, Picture, float]:
     """The scale bar, the key, and how far right the key begins."""
     bar = scale_bar(picture.scale, flow.measure)
     left = bar.width_mm + 9.0
@@ -90,9 +88,7 @@ def put_bar_and_key(flow: Flow, bar: Picture, key: Picture, key_left: float) -> 
     flow.y -= max(bar.height_mm, key.height_mm) + 1.0
 
 
-def _listed_lines(
-    flow: Flow, picture: Picture, document: Document, width: float
-) -> tuple[list[str], tuple[str, ...]]:
+def _listed_lines(flow: Flow, picture: Picture, document: Document, width: float) -> tuple[list[str], tuple[str, ...]]:
     """(lines below the plan, labels that are too many for that)."""
     if not picture.listed:
         return [], ()

@@ -12,12 +12,7 @@ from takeoff.sheets.figures import Figures, sum_of, together
 from takeoff.sheets.model import EVERYBODY, Cell, Column, RowKind, Table
 from takeoff.sheets.texts import Texts
 
-_CLIENT = (
-    ("wall_net_m2", "walls"),
-    ("ceiling_m2", "ceiling"),
-    ("reveal_m2", "reveals"),
-    ("drop_m2", "drops"),
-)
+_CLIENT = (("wall_net_m2", "walls"), ("ceiling_m2", "ceiling"), ("reveal_m2", "reveals"), ("drop_m2", "drops"))
 _TEAM = (
     ("bead_m", "bead"),
     ("external_corner_m", "external"),
@@ -48,9 +43,7 @@ class RoomRow(msgspec.Struct, frozen=True):
         return self.times * self.storey_times
 
 
-def schedule(
-    rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, storey: str, title: str
-) -> Table:
+def schedule(rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, storey: str, title: str) -> Table:
     """Rooms of one storey: walls, ceiling, reveals, drops if there are any, and what there is to coat.
 
     Columns are those that any room of ``every`` needs, so that all storeys have the same.
@@ -179,8 +172,6 @@ def _quantity_columns(texts: Texts, head: str, unit: str) -> tuple[Column, ...]:
     return Column(texts.heads["quantity"], share=3), Column(texts.heads[head], unit, "figure")
 
 
-def _line(
-    name: str, count: int | None, figures: Figures, keys: Sequence[str], times: bool
-) -> tuple[Cell, ...]:
+def _line(name: str, count: int | None, figures: Figures, keys: Sequence[str], times: bool) -> tuple[Cell, ...]:
     cells = tuple(figures.get(key, sum_of(())) for key in keys)
     return (name, count, *cells) if times else (name, *cells)

@@ -96,8 +96,15 @@ class _Form:
         texts = self._texts
         self._y -= 6.0
         self._text(self._left, self._y, texts.title, palette.LIGHT, 18.0)
-        self._text(self._right, self._y, f"{texts.page} {number} {texts.of} {count}", palette.REGULAR, _SMALL,
-                   palette.GREY, right=True)
+        self._text(
+            self._right,
+            self._y,
+            f"{texts.page} {number} {texts.of} {count}",
+            palette.REGULAR,
+            _SMALL,
+            palette.GREY,
+            right=True,
+        )
         self._y -= 9.0
         wide = self._right - self._left
         job = cut(self._job, wide * 0.42, palette.SEMIBOLD, _TEXT, self._measure)
@@ -142,8 +149,12 @@ class _Form:
             self._page.rules.append((first, high + dy, last, high + dy, 0.2, palette.INK))
         for x in (first, last):
             self._page.rules.append((x, high - 1.2, x, high + 1.2, 0.2, palette.INK))
-        for letter, x, y in (("A", left - 4.0, high - 3.4), ("B", right + 1.6, high - 3.4),
-                             ("C", right + 1.6, low), ("D", left - 4.0, low)):
+        for letter, x, y in (
+            ("A", left - 4.0, high - 3.4),
+            ("B", right + 1.6, high - 3.4),
+            ("C", right + 1.6, low),
+            ("D", left - 4.0, low),
+        ):
             self._text(x, y, letter, palette.SEMIBOLD, _TEXT)
         for x, text in ((left, "0"), (first, "0.85"), (last, "2.05"), (right, "3.60")):
             self._centred(x, high + 2.2, text)
@@ -194,8 +205,9 @@ class _Form:
         xs = [left]
         for share in shares:
             xs.append(xs[-1] + (right - left) * share)
-        lines = [wrap(head, xs[k + 1] - xs[k] - 2.0, palette.REGULAR, _SMALL, self._measure)
-                 for k, head in enumerate(heads)]
+        lines = [
+            wrap(head, xs[k + 1] - xs[k] - 2.0, palette.REGULAR, _SMALL, self._measure) for k, head in enumerate(heads)
+        ]
         tall = 4.0 * max(len(line) for line in lines)
         for k, parts in enumerate(lines):
             for n, part in enumerate(parts):

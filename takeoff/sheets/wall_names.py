@@ -16,7 +16,11 @@ _ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "
 _KINDS = {"window": "window", "door": "door", "open": "open way"}
 
 _PARTS = {
-    "start": "right jamb", "end": "left jamb", "head": "head", "sill": "sill", "frame": "frame",
+    "start": "right jamb",
+    "end": "left jamb",
+    "head": "head",
+    "sill": "sill",
+    "frame": "frame",
     "border": "strip left bare",
 }
 """Parts of a reveal as seen from the room: its walls run anticlockwise, so they start on the right."""
@@ -103,7 +107,8 @@ def place_words(
     """
     spots = _spots(room, lights)
     called = {
-        str(key): name.text if name.marked or name.room == room.id
+        str(key): name.text
+        if name.marked or name.room == room.id
         else f"{name.text} of {(labels or {}).get(name.room, 'the next room')}"
         for key, name in (opening_names(openings, (room,)) if names is None else names).items()
     }
@@ -220,8 +225,7 @@ def _names(names: Sequence[str]) -> str:
         kind = next((word for word in _KINDS.values() if name.startswith(word + " ")), "")
         kinds.setdefault(kind, []).append(name.removeprefix(f"{kind} "))
     return " and ".join(
-        f"{kind}{'s' if kind and len(own) > 1 else ''} {', '.join(own)}".strip()
-        for kind, own in kinds.items()
+        f"{kind}{'s' if kind and len(own) > 1 else ''} {', '.join(own)}".strip() for kind, own in kinds.items()
     )
 
 

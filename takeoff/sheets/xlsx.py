@@ -23,12 +23,7 @@ _LONGEST_TEXT = 32767
 _NARROWEST, _WIDEST = 7.0, 60.0
 """Column widths, in characters."""
 
-_SAFE = {
-    "strings_to_formulas": False,
-    "strings_to_urls": False,
-    "strings_to_numbers": False,
-    "in_memory": True,
-}
+_SAFE = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False, "in_memory": True}
 
 _SHEETS = (
     ("scope", ("scope",)),
@@ -118,9 +113,7 @@ def _table(sheet: Any, table: Table, row: int, looks: _Looks) -> int:
     return row
 
 
-def _row(
-    sheet: Any, row: int, cells: tuple[Cell, ...], columns: tuple[Column, ...], bold: bool, looks: _Looks
-) -> None:
+def _row(sheet: Any, row: int, cells: tuple[Cell, ...], columns: tuple[Column, ...], bold: bool, looks: _Looks) -> None:
     weight = {"bold": True} if bold else {}
     for k, (cell, column) in enumerate(zip(cells, columns, strict=True)):
         if cell is None:
@@ -128,13 +121,9 @@ def _row(
         if isinstance(cell, str):
             # A text that looks like a formula stays a text even when somebody edits its cell.
             guard = {"quote_prefix": True} if may_run(cell) else {}
-            sheet.write_string(
-                row, k, plain(cell)[:_LONGEST_TEXT], looks.get(text_wrap=True, **guard, **weight)
-            )
+            sheet.write_string(row, k, plain(cell)[:_LONGEST_TEXT], looks.get(text_wrap=True, **guard, **weight))
         else:
-            sheet.write_number(
-                row, k, float(cell), looks.get(num_format=_number_format(cell, column), **weight)
-            )
+            sheet.write_number(row, k, float(cell), looks.get(num_format=_number_format(cell, column), **weight))
 
 
 def _number_format(cell: Decimal | int, column: Column) -> str:

@@ -31,8 +31,7 @@ _PACKED_ALREADY = (".npy", ".jpg", ".jpeg", ".png", ".webp", ".pdf")
 """Suffixes of parts that are stored as they are: pictures are compressed already, and coordinates
 hardly shrink (by 40 %) but would take most of the time of a save."""
 
-_BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, ValueError, NotImplementedError,
-           RuntimeError)
+_BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, ValueError, NotImplementedError, RuntimeError)
 """What the zip library raises for bytes that make no sense."""
 
 _HEADER = struct.Struct("<4s5H3I2H")
@@ -104,7 +103,8 @@ def _refuse_beyond_limits(path: Path, entries: list[zipfile.ZipInfo], size: int)
     twice = [name for name, count in Counter(entry.filename for entry in entries).items() if count > 1]
     if twice:
         raise InputError(
-            f"{path.name} holds “{twice[0]:.80}” twice, so nobody can say which counts: choose another file.")
+            f"{path.name} holds “{twice[0]:.80}” twice, so nobody can say which counts: choose another file."
+        )
     for entry in entries:
         if entry.flag_bits & 0x1:
             raise InputError(f"{path.name} is locked with a password, which no job file is: choose another.")
@@ -117,8 +117,7 @@ def _refuse_beyond_limits(path: Path, entries: list[zipfile.ZipInfo], size: int)
 def _refuse_size(path: Path, size: int, largest: int, total: int) -> None:
     too_large = largest > LARGEST_PART_BYTES or total > LARGEST_WHOLE_BYTES
     if too_large or total > max(FREE_BYTES, LARGEST_RATIO * size):
-        raise InputError(
-            f"{path.name} would unpack to {total / 1e6:.0f} MB, which no job needs: choose another file.")
+        raise InputError(f"{path.name} would unpack to {total / 1e6:.0f} MB, which no job needs: choose another file.")
 
 
 def _salvaged(data: bytes, path: Path, only: tuple[str, ...]) -> Parts:

@@ -135,13 +135,15 @@ def content_of(
 
     drawing = {key.removeprefix(DRAWING): data for key, data in parts.items() if key.startswith(DRAWING)}
     nothing: Drawing | None = None
-    pictures = (read(f"the picture {key}", lambda key=key: _picture(key, parts[key]), None)  # type: ignore[misc]
-                for key in parts if key.startswith(PICTURES))
+    pictures = (
+        read(f"the picture {key}", lambda key=key: _picture(key, parts[key]), None)  # type: ignore[misc]
+        for key in parts
+        if key.startswith(PICTURES)
+    )
     sources = [SourceFile(key.removeprefix(SOURCE), parts[key]) for key in parts if key.startswith(SOURCE)]
     return Content(
         job=jobs.load(parts[JOB], name),
-        drawing=read("the drawing as it was read", lambda: packing.unpack(drawing), nothing)
-        if drawing else None,
+        drawing=read("the drawing as it was read", lambda: packing.unpack(drawing), nothing) if drawing else None,
         findings=read("the findings of reading", lambda: _findings(parts.get(FINDINGS, b"[]")), ()),
         pictures=tuple(picture for picture in pictures if picture is not None),
         source=sources[0] if sources else None,

@@ -95,7 +95,8 @@ def sound_parts(parts: container.Parts, name: str, aside: tuple[str, ...] = ()) 
     if lost or head is None or not parts.whole:
         raise DamagedFile(
             f"{name} is damaged ({', '.join(lost) or 'its directory'} cannot be read): "
-            "recover what is left of it, or take a copy.")
+            "recover what is left of it, or take a copy."
+        )
     held = {part: data for part, data in parts.held.items() if part not in aside}
     return _current(held, head.version, name)
 
@@ -169,7 +170,8 @@ def _head(data: bytes | None, name: str) -> Format | None:
     if head.version > VERSION:
         raise InputError(
             f"{name} was saved by a newer version of the program (file format {head.version}; this one reads "
-            f"up to {VERSION}): install the newer version.")
+            f"up to {VERSION}): install the newer version."
+        )
     return head
 
 
@@ -191,8 +193,7 @@ def _current(parts: dict[str, bytes], version: int, name: str, forgiving: bool =
         parts, version = MIGRATIONS[version](parts), version + 1
     strange = [part for part in parts if not is_known(part)]
     if strange and not forgiving:
-        raise InputError(
-            f"{name} holds “{strange[0]:.80}”, which is no part of a job file: choose another file.")
+        raise InputError(f"{name} holds “{strange[0]:.80}”, which is no part of a job file: choose another file.")
     return {part: data for part, data in parts.items() if part not in strange}
 
 
@@ -203,5 +204,8 @@ def _in_words(part: str) -> str:
         return f"the picture {re.sub(r'[^0-9a-z.]', '', part.removeprefix('pictures/'))[:12]}…"
     if part.startswith("source/"):
         return f"the source file {part.removeprefix('source/'):.60}"
-    return {"view.json": "the state of the view", "findings.json": "the list of findings of reading",
-            FORMAT_PART: "the list of its parts"}.get(part, f"the part {part:.60}")
+    return {
+        "view.json": "the state of the view",
+        "findings.json": "the list of findings of reading",
+        FORMAT_PART: "the list of its parts",
+    }.get(part, f"the part {part:.60}")

@@ -94,8 +94,8 @@ def _rest_reads_back(job: Job, known: Job) -> bool:
     """Whether all that is not the very same object in ``known`` reads back, piece by piece."""
     shared = {id(piece) for storey in known.storeys for piece in (*storey.rooms, *storey.openings)}
     pieces: list[msgspec.Struct] = [
-        piece for storey in job.storeys for piece in (*storey.rooms, *storey.openings)
-        if id(piece) not in shared]
+        piece for storey in job.storeys for piece in (*storey.rooms, *storey.openings) if id(piece) not in shared
+    ]
     bare = tuple(msgspec.structs.replace(storey, rooms=(), openings=()) for storey in job.storeys)
     pieces.append(msgspec.structs.replace(job, storeys=bare))
     return all(_reads_back(piece, msgspec.json.encode(piece), type(piece)) for piece in pieces)
@@ -138,7 +138,7 @@ def _parsed(data: bytes, name: str) -> Tree:
     if unsound:
         raise InputError(f"{name}: {_first_unsound(tree)}")
     if not isinstance(tree, dict):
-        raise InputError(f"{name} is JSON but no job: it must be a record with \"schema\": \"{SCHEMA}\".")
+        raise InputError(f'{name} is JSON but no job: it must be a record with "schema": "{SCHEMA}".')
     return tree
 
 
@@ -174,10 +174,10 @@ def _walk(tree: Any) -> Iterator[tuple[tuple[str | int, ...], Any]]:
 def _version(tree: Tree, name: str) -> int:
     schema = tree.get("schema")
     if schema is None:
-        raise InputError(f"{name}: the field “schema” is missing: start with \"schema\": \"{SCHEMA}\".")
+        raise InputError(f'{name}: the field “schema” is missing: start with "schema": "{SCHEMA}".')
     match = re.fullmatch(rf"{re.escape(FORMAT)}/(\d{{1,6}})", schema) if isinstance(schema, str) else None
     if match is None:
-        raise InputError(f"{name}: the field “schema” says {schema!r:.60}, but a job says \"{SCHEMA}\".")
+        raise InputError(f'{name}: the field “schema” says {schema!r:.60}, but a job says "{SCHEMA}".')
     version = int(match[1])
     if version > VERSION:
         raise InputError(

@@ -51,6 +51,11 @@ def remember(folder: Path, profile: Profile) -> None:
 
 
 def _unreadable(path: Path, why: str) -> Finding:
-    return Finding("layers-not-remembered", "check", (
-        f"What was remembered of layers cannot be read from “{path}” ({why}): it was left aside, and the "
-        "next choice starts it anew."))
+    return Finding(
+        "layers-not-remembered",
+        "check",
+        (
+            f"What was remembered of layers cannot be read from “{path}” ({why}): it was left aside, and the "
+            "next choice starts it anew."
+        ),
+    )

@@ -134,19 +134,22 @@ def _taken(job: Path, other: Owner | None) -> str:
         return f"{job.name} is just being opened by another program: wait a moment and open it again."
     when = datetime.fromtimestamp(other.since_s).strftime("%Y-%m-%d %H:%M")
     where = "in another window" if other.host == platform.node() else f"on the computer “{other.host:.60}”"
-    return (f"{job.name} is open {where} since {when}: close it there first, "
-            "or whoever saves last overwrites the other's work.")
+    return (
+        f"{job.name} is open {where} since {when}: close it there first, "
+        "or whoever saves last overwrites the other's work."
+    )
 
 
 def _left(job: Path, other: Owner | None) -> str:
     if other is None:
         return ""
     when = datetime.fromtimestamp(other.since_s).strftime("%Y-%m-%d %H:%M")
-    return (f"{job.name} was left open on {when} by a program that ended without closing it; "
-            "it is yours now.")
+    return f"{job.name} was left open on {when} by a program that ended without closing it; it is yours now."
 
 
 def _unlockable(job: Path, error: OSError) -> str:
     reason = error.strerror or str(error)
-    return (f"No lock could be put beside {job.name} ({reason}), so nobody is warned who opens it too: "
-            "save it to another folder to work on it.")
+    return (
+        f"No lock could be put beside {job.name} ({reason}), so nobody is warned who opens it too: "
+        "save it to another folder to work on it."
+    )

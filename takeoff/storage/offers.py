@@ -48,9 +48,7 @@ class Offer(msgspec.Struct, frozen=True):
 
 
 def offers(
-    folder: Path | None = None,
-    now_s: float | None = None,
-    alive: Callable[[Owner], bool] = is_running,
+    folder: Path | None = None, now_s: float | None = None, alive: Callable[[Owner], bool] = is_running
 ) -> tuple[tuple[Offer, ...], tuple[Finding, ...]]:
     """Everything that can be taken back, the newest first, and what was removed or cannot be read.
 
@@ -152,8 +150,9 @@ def _expired(slot: Path) -> Finding:
     else:
         name, day = f"“{about.name}”" if about.name else "a job that was never saved", _day(about.written_s)
     remove(slot)
-    return _note(f"The recovery copy of {name} from {day} was not taken back for {EXPIRE_DAYS} days and "
-                 "is removed.", "note")
+    return _note(
+        f"The recovery copy of {name} from {day} was not taken back for {EXPIRE_DAYS} days and is removed.", "note"
+    )
 
 
 def _about(copy: container.Parts, slot: Path) -> About:

@@ -165,8 +165,12 @@ def _key(path: Path | None) -> str:
 
 
 def _same_base(one: Content, other: Content) -> bool:
-    return one.drawing is other.drawing and one.source is other.source and len(one.pictures) == len(
-        other.pictures) and all(a is b for a, b in zip(one.pictures, other.pictures, strict=True))
+    return (
+        one.drawing is other.drawing
+        and one.source is other.source
+        and len(one.pictures) == len(other.pictures)
+        and all(a is b for a, b in zip(one.pictures, other.pictures, strict=True))
+    )
 
 
 def remove(path: Path) -> None:

@@ -46,9 +46,7 @@ def cut(
 
 def _whole(piece: BeadPiece) -> Cut:
     if not math.isfinite(piece.length_mm) or piece.length_mm < 0:
-        raise InputError(
-            f"The bead at “{piece.where}” has no usable length ({piece.length_mm}): check that corner."
-        )
+        raise InputError(f"The bead at “{piece.where}” has no usable length ({piece.length_mm}): check that corner.")
     at = piece.at if isinstance(piece, PlacedPiece) else None
     return Cut(math.floor(piece.length_mm + 0.5), piece.where, at=at)
 

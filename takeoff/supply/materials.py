@@ -11,14 +11,7 @@ import msgspec
 from takeoff.errors import Finding, InputError, Where
 from takeoff.measure.takeoff import BeadPiece, Edge, RoomTakeoff, Takeoff
 from takeoff.supply.cutting import cut
-from takeoff.supply.needs import (
-    Quantities,
-    area_workings,
-    base_workings,
-    coat_workings,
-    edge_workings,
-    quantities,
-)
+from takeoff.supply.needs import Quantities, area_workings, base_workings, coat_workings, edge_workings, quantities
 from takeoff.supply.order import At, Bar, Cut, CuttingList, Order, OrderLine, PlacedPiece, Working
 from takeoff.supply.packs import choose, cost_of
 from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, profile_for_angle
@@ -147,9 +140,7 @@ def _bead_working(one: CuttingList) -> str:
     return f"{pieces}{joints}, {need} m, from {bought} m; {one.status}"
 
 
-def _pieces(
-    takeoff: Takeoff, system: CoatingSystem
-) -> tuple[dict[str, list[BeadPiece]], tuple[Finding, ...]]:
+def _pieces(takeoff: Takeoff, system: CoatingSystem) -> tuple[dict[str, list[BeadPiece]], tuple[Finding, ...]]:
     """The pieces by profile, each as often as its room, with findings for what does not fit.
 
     A piece keeps its profile if the system has it. Otherwise the angle of its corner decides (the
@@ -256,8 +247,7 @@ def _joint_findings(beads: Iterable[CuttingList]) -> Iterator[Finding]:
             joined[piece.where] = joined.get(piece.where, 0) + 1
         first = next(iter(joined), "")
         text = (
-            f"{one.name} at {first} is longer than the longest stock and is joined from "
-            f"{joined.get(first, 0)} parts."
+            f"{one.name} at {first} is longer than the longest stock and is joined from {joined.get(first, 0)} parts."
         )
         if len(joined) > 1:
             text = (

@@ -81,9 +81,7 @@ def substrate_of(system: CoatingSystem, substrate: str) -> Substrate:
     return table.get(substrate, table[system.fallback_substrate])
 
 
-def coat_workings(
-    system: CoatingSystem, found: Quantities, bead_m: Mapping[str, float]
-) -> Iterator[Working]:
+def coat_workings(system: CoatingSystem, found: Quantities, bead_m: Mapping[str, float]) -> Iterator[Working]:
     """Litres of coat out of the pack, a line per substrate, then the strips feathered out.
 
     Area × (coat + unevenness of the substrate) × (1 + loss) × litres of pack per litre in place.
@@ -164,9 +162,7 @@ def number(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _line(
-    item: str, what: str, parts: Iterable[tuple[float, str]], unit: str, rule: str
-) -> Working:
+def _line(item: str, what: str, parts: Iterable[tuple[float, str]], unit: str, rule: str) -> Working:
     """times × factors = product. A part's words stand after its figure, or in its place where
     they start with a figure or a bracket themselves; factors of exactly 1 are left out."""
     product, texts = 1.0, []

@@ -69,9 +69,7 @@ def solve(problem: Problem, time_cap_s: float = 2.0) -> Answer:
     return _answer(problem, best, bound)
 
 
-def _rounded(
-    problem: Problem, relaxed: Relaxation, bound: int, until: float
-) -> tuple[dict[Pattern, int], int]:
+def _rounded(problem: Problem, relaxed: Relaxation, bound: int, until: float) -> tuple[dict[Pattern, int], int]:
     """The relaxation rounded down, the rest by best-fit; if that misses the bound, the rest is
     relaxed and rounded in its turn. Patterns and cost of the best of these."""
     fixed: dict[Pattern, int] = {}
@@ -120,9 +118,7 @@ def _relaxed_rest(problem: Problem, left: list[int], until: float) -> tuple[tupl
     return tuple(found)
 
 
-def _added(
-    problem: Problem, one: dict[Pattern, int], other: dict[Pattern, int]
-) -> tuple[dict[Pattern, int], int]:
+def _added(problem: Problem, one: dict[Pattern, int], other: dict[Pattern, int]) -> tuple[dict[Pattern, int], int]:
     both = dict(one)
     for pattern, times in other.items():
         both[pattern] = both.get(pattern, 0) + times

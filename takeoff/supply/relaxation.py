@@ -69,12 +69,7 @@ def relax(problem: Problem, known_cost: int, until: float) -> Relaxation:
 
 
 def _pivot(
-    problem: Problem,
-    basis: list[Pattern | int],
-    inverse: Floats,
-    entering: Pattern | int,
-    demand: Floats,
-    turn: int,
+    problem: Problem, basis: list[Pattern | int], inverse: Floats, entering: Pattern | int, demand: Floats, turn: int
 ) -> Floats:
     """Takes ``entering`` into the basis (in place) and gives the new inverse."""
     column = inverse @ _column(problem, entering)

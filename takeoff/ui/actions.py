@@ -81,8 +81,11 @@ class Actions(QObject):
     def find(self, words: str) -> tuple[Action, ...]:
         """Actions whose text, menu or shortcut holds every word; all of them for no words."""
         wanted = words.casefold().split()
-        return tuple(row for row in self._rows.values() if all(
-            word in f"{row.text} {row.menu} {row.tip} {' '.join(row.keys)}".casefold() for word in wanted))
+        return tuple(
+            row
+            for row in self._rows.values()
+            if all(word in f"{row.text} {row.menu} {row.tip} {' '.join(row.keys)}".casefold() for word in wanted)
+        )
 
     def fill(self, bar: QMenuBar, order: Iterable[str]) -> None:
         """One menu for each name in ``order`` that has actions, with these in groups."""

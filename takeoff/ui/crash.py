@@ -43,9 +43,7 @@ class CrashHook:
         if sys.excepthook == self.handle:
             sys.excepthook = self._before
 
-    def handle(
-        self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
-    ) -> None:
+    def handle(self, kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         """Save, then tell. Ctrl-C goes its usual way."""
         if issubclass(kind, KeyboardInterrupt) or self._telling:
             self._before(kind, error, trace)

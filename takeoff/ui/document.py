@@ -117,11 +117,7 @@ class Document(QObject):
         return next((s for s in storeys if s.id == self._storey), storeys[0] if storeys else None)
 
     def open(
-        self,
-        job: Job,
-        drawing: Drawing | None = None,
-        findings: tuple[Finding, ...] = (),
-        path: Path | None = None,
+        self, job: Job, drawing: Drawing | None = None, findings: tuple[Finding, ...] = (), path: Path | None = None
     ) -> None:
         """Take in another job with a fresh undo stack. Raises TakeoffError; then the old one stays.
 

@@ -17,8 +17,7 @@ def lacks() -> str:
     if importlib.util.find_spec("PySide6") is None:
         return "the window is not installed: install it with pip install 'takeoff[window]'"
     chosen = os.environ.get("QT_QPA_PLATFORM", "")
-    if sys.platform.startswith("linux") and not chosen and not any(
-            os.environ.get(name) for name in SCREEN_VARIABLES):
+    if sys.platform.startswith("linux") and not chosen and not any(os.environ.get(name) for name in SCREEN_VARIABLES):
         return "there is no screen for the window: use takeoff measure FILE here"
     try:
         import PySide6.QtWidgets  # noqa: F401 (a missing system library shows here)

@@ -75,8 +75,9 @@ class Process(QObject):
                 return
         except EOFError:
             self._end()
-            self.failed.emit("The work ended before it was done, perhaps for want of memory: "
-                             "close other programs and try again.")
+            self.failed.emit(
+                "The work ended before it was done, perhaps for want of memory: close other programs and try again."
+            )
 
     def _end(self) -> None:
         self._timer.stop()
@@ -110,8 +111,10 @@ def _work(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]
     except MemoryError:
         said = ("failed", "There is not enough memory for this file: close other programs and try again.")
     except Exception as error:  # noqa: BLE001 - the last resort: the window says what the process met
-        said = ("failed", f"The program itself has failed ({type(error).__name__}: {error}): "
-                          "please report it with the file.")
+        said = (
+            "failed",
+            f"The program itself has failed ({type(error).__name__}: {error}): please report it with the file.",
+        )
     pipe.send_bytes(pickle.dumps(said, protocol=pickle.HIGHEST_PROTOCOL))
     pipe.close()
 
@@ -163,8 +166,11 @@ class Beside(QObject):
 
 
 def _run(
-    lock: threading.Lock, left: threading.Event, came: SimpleQueue[tuple[Any, Callable[[Any], None]]],
-    work: Callable[[], Any], then: Callable[[Any], None],
+    lock: threading.Lock,
+    left: threading.Event,
+    came: SimpleQueue[tuple[Any, Callable[[Any], None]]],
+    work: Callable[[], Any],
+    then: Callable[[Any], None],
 ) -> None:
     """In the thread: one piece of work at a time."""
     try:

@@ -69,10 +69,18 @@ def qt_palette(theme: Theme) -> QPalette:
     palette = QPalette()
     roles = QPalette.ColorRole
     for role, name in (
-        (roles.Window, "paper"), (roles.WindowText, "ink"), (roles.Base, "paper"),
-        (roles.AlternateBase, "side"), (roles.Text, "ink"), (roles.Button, "side"),
-        (roles.ButtonText, "ink"), (roles.Highlight, "chosen"), (roles.HighlightedText, "paper"),
-        (roles.ToolTipBase, "side"), (roles.ToolTipText, "ink"), (roles.PlaceholderText, "grey"),
+        (roles.Window, "paper"),
+        (roles.WindowText, "ink"),
+        (roles.Base, "paper"),
+        (roles.AlternateBase, "side"),
+        (roles.Text, "ink"),
+        (roles.Button, "side"),
+        (roles.ButtonText, "ink"),
+        (roles.Highlight, "chosen"),
+        (roles.HighlightedText, "paper"),
+        (roles.ToolTipBase, "side"),
+        (roles.ToolTipText, "ink"),
+        (roles.PlaceholderText, "grey"),
         (roles.Link, "chosen"),
     ):
         palette.setColor(role, theme.colour(name))
@@ -83,10 +91,18 @@ def qt_palette(theme: Theme) -> QPalette:
 
 def style_sheet(theme: Theme) -> str:
     """The window's style sheet. Widgets say what they are by the property ``part``."""
-    return _STYLE.format_map({**theme.colours, "small": SMALL_PX, "text": TEXT_PX, "name": NAME_PX,
-                              "head": HEAD_PX, "title": TITLE_PX, "family": FAMILY,
-                              **{icon: resource(f"icons/{icon}-{theme.name}.svg")
-                                 for icon in ("down", "box", "ticked", "partly")}})
+    return _STYLE.format_map(
+        {
+            **theme.colours,
+            "small": SMALL_PX,
+            "text": TEXT_PX,
+            "name": NAME_PX,
+            "head": HEAD_PX,
+            "title": TITLE_PX,
+            "family": FAMILY,
+            **{icon: resource(f"icons/{icon}-{theme.name}.svg") for icon in ("down", "box", "ticked", "partly")},
+        }
+    )
 
 
 _STYLE = """

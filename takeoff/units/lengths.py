@@ -148,9 +148,7 @@ def _unit_named(name: str, text: str) -> str:
     key = re.sub(r"\s+", " ", name.strip().rstrip(".").lower())
     key = _NAMES.get(key, key)
     if key not in EXACT_MM:
-        raise InputError(
-            f"“{text}” has the unit “{name.strip()}”, which is not known: use mm, cm, m, in, ft or yd."
-        )
+        raise InputError(f"“{text}” has the unit “{name.strip()}”, which is not known: use mm, cm, m, in, ft or yd.")
     return key
 
 

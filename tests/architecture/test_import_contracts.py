@@ -36,12 +36,19 @@ BREACHES = {
 
 def lint_imports(folder: Path) -> subprocess.CompletedProcess[str]:
     """Run the contracts over the package in ``folder``, which goes before the one under test."""
-    program = ("import sys; sys.path.insert(0, sys.argv.pop()); "
-               "from importlinter.cli import lint_imports_command; lint_imports_command()")
+    program = (
+        "import sys; sys.path.insert(0, sys.argv.pop()); "
+        "from importlinter.cli import lint_imports_command; lint_imports_command()"
+    )
     return subprocess.run(
         [sys.executable, "-c", program, "--no-cache", str(folder)],
-        cwd=folder, capture_output=True, text=True, timeout=120, check=False,
-        env={**os.environ, "PYTHONPATH": str(folder), "PYTHONIOENCODING": "utf-8", "COLUMNS": "200"})
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(folder), "PYTHONIOENCODING": "utf-8", "COLUMNS": "200"},
+    )
 
 
 @pytest.fixture

@@ -32,11 +32,20 @@ def test_wheel_carries_every_resource(unpacked: Path) -> None:
 
 
 def test_installed_program_finds_its_resources_without_a_checkout(unpacked: Path) -> None:
-    program = ("from takeoff.files import paths; from takeoff.supply.systems import available, load; "
-               "import pathlib, takeoff; print(pathlib.Path(takeoff.__file__).parents[1]); "
-               "print([load(one).id for one in available()])")
-    done = subprocess.run([sys.executable, "-c", program], cwd=unpacked, capture_output=True, text=True,
-                          timeout=60, check=True, env={"PYTHONPATH": str(unpacked), "PATH": ""})
+    program = (
+        "from takeoff.files import paths; from takeoff.supply.systems import available, load; "
+        "import pathlib, takeoff; print(pathlib.Path(takeoff.__file__).parents[1]); "
+        "print([load(one).id for one in available()])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=unpacked,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+        env={"PYTHONPATH": str(unpacked), "PATH": ""},
+    )
     where, systems = done.stdout.splitlines()
     assert Path(where) == unpacked
     assert systems != "[]"
@@ -44,8 +53,15 @@ def test_installed_program_finds_its_resources_without_a_checkout(unpacked: Path
 
 def test_checkout_finds_its_resources_beside_the_package() -> None:
     program = "from takeoff.supply.systems import available; print(available())"
-    done = subprocess.run([sys.executable, "-c", program], cwd=CHECKOUT, capture_output=True, text=True,
-                          timeout=60, check=True, env={"PYTHONPATH": str(CHECKOUT), "PATH": ""})
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=CHECKOUT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+        env={"PYTHONPATH": str(CHECKOUT), "PATH": ""},
+    )
     assert done.stdout.strip() != "()"
 
 

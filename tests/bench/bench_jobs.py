@@ -26,19 +26,31 @@ from takeoff.plan.model import (
 
 Points = list[tuple[float, float, float]]
 
-WINDOW = Reveal(start=Strip(depth_mm=150.0), end=Strip(depth_mm=150.0), head=Strip(depth_mm=150.0),
-                sill=Strip(depth_mm=150.0, coat=False))
+WINDOW = Reveal(
+    start=Strip(depth_mm=150.0),
+    end=Strip(depth_mm=150.0),
+    head=Strip(depth_mm=150.0),
+    sill=Strip(depth_mm=150.0, coat=False),
+)
 
 
 def room(name: str, points: Points, ceiling: Field | None = None) -> Room:
-    sides = tuple(Side(id=SideId(f"{name}-{i}"), x_mm=x, y_mm=y, bulge=bulge)
-                  for i, (x, y, bulge) in enumerate(points))
+    sides = tuple(Side(id=SideId(f"{name}-{i}"), x_mm=x, y_mm=y, bulge=bulge) for i, (x, y, bulge) in enumerate(points))
     return Room(id=RoomId(name), name=name, outline=sides, ceiling=ceiling)
 
 
 def window(mark: str, of: Room, side: int, offset_mm: float, width_mm: float = 800.0) -> Opening:
-    return Opening(id=OpeningId(mark), kind="window", room=of.id, side=of.outline[side].id,
-                   offset_mm=offset_mm, width_mm=width_mm, sill_mm=900.0, head_mm=2100.0, reveal=WINDOW)
+    return Opening(
+        id=OpeningId(mark),
+        kind="window",
+        room=of.id,
+        side=of.outline[side].id,
+        offset_mm=offset_mm,
+        width_mm=width_mm,
+        sill_mm=900.0,
+        head_mm=2100.0,
+        reveal=WINDOW,
+    )
 
 
 def job_of(rooms: list[Room], openings: list[Opening]) -> Job:
@@ -63,11 +75,22 @@ def roof_job(place_mm: float) -> Job:
     x, y = place_mm, place_mm
     bow = math.tan(math.radians(56.145) / 4)
     points = [(x, y, 0.0), (x + 8000, y, bow), (x + 8000, y + 5000, 0.0), (x, y + 5000, 0.0)]
-    planes = (Plane(z_mm=2400.0), Plane(z_mm=1200.0, slope_y=1.0, at_y_mm=y),
-              Plane(z_mm=1200.0, slope_y=-1.0, at_y_mm=y + 5000))
-    dormer = Region(id=RegionId("d"), op="raise", planes=(Plane(z_mm=2300.0),),
-                    outline=((x + 2000, y + 200, 0.0), (x + 3500, y + 200, 0.0), (x + 3500, y + 1500, 0.0),
-                             (x + 2000, y + 1500, 0.0)))
+    planes = (
+        Plane(z_mm=2400.0),
+        Plane(z_mm=1200.0, slope_y=1.0, at_y_mm=y),
+        Plane(z_mm=1200.0, slope_y=-1.0, at_y_mm=y + 5000),
+    )
+    dormer = Region(
+        id=RegionId("d"),
+        op="raise",
+        planes=(Plane(z_mm=2300.0),),
+        outline=(
+            (x + 2000, y + 200, 0.0),
+            (x + 3500, y + 200, 0.0),
+            (x + 3500, y + 1500, 0.0),
+            (x + 2000, y + 1500, 0.0),
+        ),
+    )
     roof = room("roof", points, Field(planes=planes, regions=(dormer,)))
     return job_of([roof], [window("w0", roof, 3, 1500.0), window("w1", roof, 3, 2600.0)])
 
@@ -89,5 +112,4 @@ def with_other_width(job: Job, index: int, width_mm: float) -> Job:
     storey = job.storeys[0]
     openings = list(storey.openings)
     openings[index] = msgspec.structs.replace(openings[index], width_mm=width_mm)
-    return msgspec.structs.replace(
-        job, storeys=(msgspec.structs.replace(storey, openings=tuple(openings)),))
+    return msgspec.structs.replace(job, storeys=(msgspec.structs.replace(storey, openings=tuple(openings)),))

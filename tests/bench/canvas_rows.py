@@ -28,8 +28,7 @@ def segments_of(count: int) -> NDArray[np.float64]:
     starts = rng.uniform(0.0, SIDE_MM, (count, 2))
     lengths = rng.uniform(50.0, 2500.0, count)
     upright = rng.integers(0, 2, count).astype(bool)
-    ends = starts + np.where(upright[:, None], np.stack([0 * lengths, lengths], 1),
-                             np.stack([lengths, 0 * lengths], 1))
+    ends = starts + np.where(upright[:, None], np.stack([0 * lengths, lengths], 1), np.stack([lengths, 0 * lengths], 1))
     return np.concatenate([starts, ends], axis=1)
 
 

@@ -114,8 +114,7 @@ def proposal_row(segments: int, repeats: int) -> Row:
 
     lines = np.array(list(wall_faces(segments // 4, False)))
     drawing = Drawing(name="grid.dxf", layers=(Layer("A-WALL"),), lines=Linework(lines), unit="mm")
-    times = side_by_side(lambda: read_rooms(drawing, Settings()), lambda: propose(drawing, Settings()),
-                         repeats)
+    times = side_by_side(lambda: read_rooms(drawing, Settings()), lambda: propose(drawing, Settings()), repeats)
     return Row(f"proposal from {segments} wall segments", "its rooms found", *times, 4.0)
 
 
@@ -149,9 +148,15 @@ def exact_rectangles(job: Job) -> dict[str, float]:
         arris += o.width_mm + 2 * (top - low)
         floor_edge += o.width_mm if low == 0.0 else 0.0
     gross = girth * height
-    return {"wall_gross_m2": gross / 1e6, "openings_m2": cut / 1e6, "wall_net_m2": (gross - cut) / 1e6,
-            "floor_m2": twice / 2e6, "reveal_m2": reveal / 1e6, "external_corner_m": arris / 1e3,
-            "floor_edge_m": (girth - floor_edge) / 1e3}
+    return {
+        "wall_gross_m2": gross / 1e6,
+        "openings_m2": cut / 1e6,
+        "wall_net_m2": (gross - cut) / 1e6,
+        "floor_m2": twice / 2e6,
+        "reveal_m2": reveal / 1e6,
+        "external_corner_m": arris / 1e3,
+        "floor_edge_m": (girth - floor_edge) / 1e3,
+    }
 
 
 def each(jobs: list[Job], work: Callable[[Job], object]) -> Run:
@@ -221,7 +226,8 @@ def pdf_row(lines: int, repeats: int) -> Row:
     face = Typeface()
     courses = tuple(
         tuple((i * 37 % 5000 / 10, i * 91 % 8000 / 10, 0.0) for i in range(first, min(first + 5, lines)))
-        for first in range(0, lines, 5))
+        for first in range(0, lines, 5)
+    )
     picture = Picture(500.0, 800.0, 100, (Shape(courses, closed=False, stroke="#22292E"),))
     with tempfile.TemporaryDirectory() as folder:
         floor_file, ours_file = Path(folder) / "floor.pdf", Path(folder) / "ours.pdf"
@@ -262,8 +268,7 @@ def drag_row(segments: int, repeats: int) -> Row:
     fitted, dragged, kept = zoomed_views(segments)
     fitted_s, drag_s = side_by_side(fitted, dragged, 8 * repeats)
     del kept
-    return Row(f"canvas of {segments} segments, a frame dragged", "its fitted repaint", fitted_s,
-               drag_s / FRAMES, 0.25)
+    return Row(f"canvas of {segments} segments, a frame dragged", "its fitted repaint", fitted_s, drag_s / FRAMES, 0.25)
 
 
 TABLE: tuple[tuple[str, Callable[[int, int], Row]], ...] = (
@@ -271,10 +276,8 @@ TABLE: tuple[tuple[str, Callable[[int, int], Row]], ...] = (
     ("rooms", lambda part, repeats: rooms_row(10_000 // part, False, repeats)),
     ("untidy", lambda part, repeats: rooms_row(10_000 // part, True, repeats)),
     ("proposal", lambda part, repeats: proposal_row(10_000 // part, repeats)),
-    ("room", lambda part, repeats: room_row(
-        "one room of 12 walls and 27 openings", crossed_room_job, 4.0, repeats)),
-    ("roof", lambda part, repeats: room_row(
-        "one room with slopes, a dormer and an arc", roof_job, 25.0, repeats)),
+    ("room", lambda part, repeats: room_row("one room of 12 walls and 27 openings", crossed_room_job, 4.0, repeats)),
+    ("roof", lambda part, repeats: room_row("one room with slopes, a dormer and an arc", roof_job, 25.0, repeats)),
     ("many", lambda part, repeats: many_rooms_row(1000 // part, repeats)),
     ("edit", lambda part, repeats: edit_row(1000 // part, repeats)),
     ("snap", lambda part, repeats: snap_row(100_000 // part, repeats)),
@@ -295,9 +298,11 @@ def main() -> None:
     for name, measured in TABLE:
         if name in chosen.only:
             row = measured(part, repeats)
-            print(f"{row.work:46} {row.floor:28} {row.floor_s * 1e3:10.3f} {row.ours_s * 1e3:10.3f} "
-                  f"{row.ratio:9.2f} {row.target:8.1f}{'' if row.ratio <= row.target else '  missed'}",
-                  flush=True)
+            print(
+                f"{row.work:46} {row.floor:28} {row.floor_s * 1e3:10.3f} {row.ours_s * 1e3:10.3f} "
+                f"{row.ratio:9.2f} {row.target:8.1f}{'' if row.ratio <= row.target else '  missed'}",
+                flush=True,
+            )
 
 
 if __name__ == "__main__":

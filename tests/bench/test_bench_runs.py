@@ -11,8 +11,13 @@ import pytest
 
 def test_all_rows_are_printed() -> None:
     script = Path(__file__).with_name("run.py")
-    done = subprocess.run([sys.executable, "-W", "error", str(script), "--small"], capture_output=True,
-                          text=True, timeout=300, check=False)
+    done = subprocess.run(
+        [sys.executable, "-W", "error", str(script), "--small"],
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
     assert done.returncode == 0, done.stderr
     assert len(done.stdout.splitlines()) == 13
 

@@ -15,16 +15,18 @@ def ending_with(error: BaseException) -> object:
     return schema_json
 
 
-@pytest.mark.parametrize(("error", "code", "words"), [
-    (InputError("“a.dxf” is empty."), 2, "takeoff: “a.dxf” is empty.\n"),
-    (InputError("two\nlines."), 2, "takeoff: two lines.\n"),
-    (KeyboardInterrupt(), 130, "takeoff: stopped before it was done; no file was left half written.\n"),
-    (MemoryError(), 2, "takeoff: there is not enough memory"),
-    (ZeroDivisionError("x"), 2, "takeoff: the program itself has failed (ZeroDivisionError in schema)"),
-])
+@pytest.mark.parametrize(
+    ("error", "code", "words"),
+    [
+        (InputError("“a.dxf” is empty."), 2, "takeoff: “a.dxf” is empty.\n"),
+        (InputError("two\nlines."), 2, "takeoff: two lines.\n"),
+        (KeyboardInterrupt(), 130, "takeoff: stopped before it was done; no file was left half written.\n"),
+        (MemoryError(), 2, "takeoff: there is not enough memory"),
+        (ZeroDivisionError("x"), 2, "takeoff: the program itself has failed (ZeroDivisionError in schema)"),
+    ],
+)
 def test_errors_become_exit_codes(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], error: BaseException, code: int,
-    words: str,
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], error: BaseException, code: int, words: str
 ) -> None:
     monkeypatch.setattr("takeoff.services.measuring.schema_json", ending_with(error))
     monkeypatch.delenv(main.TRACEBACK_VARIABLE, raising=False)

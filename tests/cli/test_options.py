@@ -10,10 +10,18 @@ import pytest
 from takeoff.cli.options import date, depth, layers, length, settings_from
 
 
-@pytest.mark.parametrize(("text", "mm"), [
-    ("2400", 2400.0), ("2400 mm", 2400.0), ("2.4 m", 2400.0), ("240cm", 240.0 * 10), ("8'", 2438.4),
-    ("7'-10 1/2\"", 2400.3), ("94.5 in", 2400.3),
-])
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("2400", 2400.0),
+        ("2400 mm", 2400.0),
+        ("2.4 m", 2400.0),
+        ("240cm", 240.0 * 10),
+        ("8'", 2438.4),
+        ("7'-10 1/2\"", 2400.3),
+        ("94.5 in", 2400.3),
+    ],
+)
 def test_lengths_are_read_in_mm_unless_they_say_otherwise(text: str, mm: float) -> None:
     assert length(None, None, text) == pytest.approx(mm, rel=1e-12)
 

@@ -39,8 +39,14 @@ def test_a_terminal_sees_what_is_done_and_standard_output_stays_clean() -> None:
         ours, theirs = pty.openpty()
     except OSError as error:
         pytest.skip(f"this machine gives no terminal to a test: {error}")
-    done = subprocess.run([sys.executable, "-c", PROGRAM], stdout=subprocess.PIPE, stderr=theirs, timeout=60,
-                          check=True, env={**os.environ, "TERM": "xterm", "COLUMNS": "100"})
+    done = subprocess.run(
+        [sys.executable, "-c", PROGRAM],
+        stdout=subprocess.PIPE,
+        stderr=theirs,
+        timeout=60,
+        check=True,
+        env={**os.environ, "TERM": "xterm", "COLUMNS": "100"},
+    )
     os.close(theirs)
     seen = os.read(ours, 65536).decode("utf-8", "replace")
     os.close(ours)

@@ -8,8 +8,13 @@ from takeoff.cli.text_table import text_table
 from takeoff.sheets.model import Column, Table
 
 COLUMNS = (Column("Room"), Column("Walls", "m²", "figure"), Column("Doors", kind="count"))
-ROOMS = Table("rooms", "Rooms", COLUMNS, (("Kitchen", Decimal("41.30"), 2), ("WC", Decimal("9.05"), 1)),
-              ("Together", Decimal("50.35"), 3))
+ROOMS = Table(
+    "rooms",
+    "Rooms",
+    COLUMNS,
+    (("Kitchen", Decimal("41.30"), 2), ("WC", Decimal("9.05"), 1)),
+    ("Together", Decimal("50.35"), 3),
+)
 
 
 def test_figures_stand_under_each_other_with_their_places() -> None:
@@ -33,8 +38,7 @@ def test_long_words_are_cut_and_figures_never() -> None:
 
 
 def test_empty_table_says_what_it_has_to_say() -> None:
-    assert text_table(Table("order", "Order", COLUMNS, empty="Nothing to order."), 80) == (
-        "Order\n  Nothing to order.")
+    assert text_table(Table("order", "Order", COLUMNS, empty="Nothing to order."), 80) == ("Order\n  Nothing to order.")
     assert text_table(Table("order", "Order", COLUMNS), 80) == ""
 
 

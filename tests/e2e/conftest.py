@@ -26,7 +26,13 @@ def takeoff() -> Takeoff:
     def run(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
         return subprocess.run(
             [sys.executable, "-W", "error", "-m", "takeoff.cli.main", *map(str, arguments)],
-            capture_output=True, text=True, encoding="utf-8", timeout=120, check=False,
-            stdin=subprocess.DEVNULL, env={**os.environ, "PYTHONIOENCODING": "utf-8", **environment})
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            timeout=120,
+            check=False,
+            stdin=subprocess.DEVNULL,
+            env={**os.environ, "PYTHONIOENCODING": "utf-8", **environment},
+        )
 
     return run

@@ -28,9 +28,16 @@ EDIT_EVERY_S = 0.01
 
 def job_after(edits: int) -> Job:
     """The job after so many edits: in turn each room is named and its window widened by 1 mm."""
-    return Job(name=f"edit {edits}", storeys=(Storey(
-        id=StoreyId("g"), rooms=tuple(_room(i, edits) for i in range(ROOMS)),
-        openings=tuple(_window(i, edits) for i in range(ROOMS))),))
+    return Job(
+        name=f"edit {edits}",
+        storeys=(
+            Storey(
+                id=StoreyId("g"),
+                rooms=tuple(_room(i, edits) for i in range(ROOMS)),
+                openings=tuple(_window(i, edits) for i in range(ROOMS)),
+            ),
+        ),
+    )
 
 
 def _turns(index: int, edits: int) -> int:
@@ -45,9 +52,16 @@ def _room(index: int, edits: int) -> Room:
 
 
 def _window(index: int, edits: int) -> Opening:
-    return Opening(id=OpeningId(f"w{index}"), kind="window", room=RoomId(f"r{index}"),
-                   side=SideId(f"{index}-0"), offset_mm=500.0, width_mm=800.0 + _turns(index, edits),
-                   sill_mm=900.0, head_mm=2100.0)
+    return Opening(
+        id=OpeningId(f"w{index}"),
+        kind="window",
+        room=RoomId(f"r{index}"),
+        side=SideId(f"{index}-0"),
+        offset_mm=500.0,
+        width_mm=800.0 + _turns(index, edits),
+        sill_mm=900.0,
+        head_mm=2100.0,
+    )
 
 
 def edited(job: Job, edits: int) -> Job:
@@ -129,5 +143,9 @@ def say(log: int, what: str, edits: int) -> None:
 
 if __name__ == "__main__":
     job_path, state_path, log_path = (Path(text) for text in sys.argv[1:4])
-    run(job_path, state_path, os.open(log_path, os.O_CREAT | os.O_APPEND | os.O_WRONLY, 0o600),
-        random.Random(int(sys.argv[4])))
+    run(
+        job_path,
+        state_path,
+        os.open(log_path, os.O_CREAT | os.O_APPEND | os.O_WRONLY, 0o600),
+        random.Random(int(sys.argv[4])),
+    )

@@ -35,8 +35,8 @@ def refuse(done: subprocess.CompletedProcess[str], folder: Path, *words: str) ->
 def room(x0: str = "0.0") -> str:
     corners = [(x0, "0"), ("4000", "0"), ("4000", "3000"), (x0, "3000"), (x0, "0")]
     return "".join(
-        f"  0\nLINE\n  8\nWALL\n 10\n{a[0]}\n 20\n{a[1]}\n 11\n{b[0]}\n 21\n{b[1]}\n"
-        for a, b in pairwise(corners))
+        f"  0\nLINE\n  8\nWALL\n 10\n{a[0]}\n 20\n{a[1]}\n 11\n{b[0]}\n 21\n{b[1]}\n" for a, b in pairwise(corners)
+    )
 
 
 CONTENTS: dict[str, tuple[bytes, tuple[str, ...]]] = {
@@ -71,9 +71,7 @@ def test_missing_file_and_folder(takeoff: Takeoff, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("number", ["nan", "1e300", "-1e300", "inf", "1e9999"])
-def test_coordinates_that_no_building_has_never_become_figures(
-    takeoff: Takeoff, tmp_path: Path, number: str
-) -> None:
+def test_coordinates_that_no_building_has_never_become_figures(takeoff: Takeoff, tmp_path: Path, number: str) -> None:
     path, out = tmp_path / "far.dxf", tmp_path / "out"
     path.write_text(DXF.format(entities=room(number)))
     refuse(takeoff("measure", path, "-o", out), out, "far.dxf")
@@ -91,22 +89,23 @@ def test_one_line_that_lost_its_place_could_be_a_wall_and_is_refused(
 
 
 @pytest.mark.parametrize("part", [0.02, 0.3, 0.6, 0.9, 0.999])
-def test_truncated_drawing_is_refused(
-    takeoff: Takeoff, samples: Path, tmp_path: Path, part: float
-) -> None:
+def test_truncated_drawing_is_refused(takeoff: Takeoff, samples: Path, tmp_path: Path, part: float) -> None:
     whole = (samples / "terrace_ground.dxf").read_bytes()
     path, out = tmp_path / "cut.dxf", tmp_path / "out"
     path.write_bytes(whole[: int(len(whole) * part)])
     refuse(takeoff("measure", path, "-o", out), out, "cut.dxf", "cut off|no DXF|no readable")
 
 
-@pytest.mark.parametrize(("change", "words"), [
-    ({"storeys": [{"id": "g", "height_mm": "high"}]}, (r"storeys\[0\]\.height_mm", "number", "text")),
-    ({"storeys": [{"id": "g", "rooms": [{"id": "r"}]}]}, (r"storeys\[0\]\.rooms\[0\]", "outline")),
-    ({"storey": []}, ("storey", "storeys")),
-    ({"schema": "takeoff-job/99"}, ("newer",)),
-    ({"system": "no-such-system"}, ("no-such-system",)),
-])
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"storeys": [{"id": "g", "height_mm": "high"}]}, (r"storeys\[0\]\.height_mm", "number", "text")),
+        ({"storeys": [{"id": "g", "rooms": [{"id": "r"}]}]}, (r"storeys\[0\]\.rooms\[0\]", "outline")),
+        ({"storey": []}, ("storey", "storeys")),
+        ({"schema": "takeoff-job/99"}, ("newer",)),
+        ({"system": "no-such-system"}, ("no-such-system",)),
+    ],
+)
 def test_job_with_a_wrong_field_names_its_path(
     takeoff: Takeoff, tmp_path: Path, change: dict[str, object], words: tuple[str, ...]
 ) -> None:
@@ -116,9 +115,7 @@ def test_job_with_a_wrong_field_names_its_path(
 
 
 @pytest.mark.parametrize("where", ["a-file/out", "a-file"])
-def test_output_folder_that_cannot_be_made(
-    takeoff: Takeoff, samples: Path, tmp_path: Path, where: str
-) -> None:
+def test_output_folder_that_cannot_be_made(takeoff: Takeoff, samples: Path, tmp_path: Path, where: str) -> None:
     (tmp_path / "a-file").write_text("mine")
     done = takeoff("measure", samples / "terrace_ground.dxf", "-o", tmp_path / where)
     refuse(done, tmp_path / "out", "a-file")
@@ -143,26 +140,27 @@ def test_a_folder_in_the_way_of_one_file_leaves_everything_as_it_was(
     assert (tmp_path / "scope.pdf").read_text() == "the old one"
 
 
-def test_json_that_cannot_be_written_leaves_no_folder(
-    takeoff: Takeoff, samples: Path, tmp_path: Path
-) -> None:
+def test_json_that_cannot_be_written_leaves_no_folder(takeoff: Takeoff, samples: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     done = takeoff("measure", samples / "terrace_ground.dxf", "-o", out, "--json", tmp_path / "no" / "r.json")
     refuse(done, out, "r.json")
 
 
-@pytest.mark.parametrize(("arguments", "words"), [
-    (("--storey-height", "tall"), ("tall",)),
-    (("--storey-height", "0"), ("storey-height",)),
-    (("--storey-height", "nan"), ("nan",)),
-    (("--storey-height", "2400 m"), ("2400 m",)),
-    (("--unit", "cubit"), ("cubit",)),
-    (("--window-sill", "2200"), ("window head", "sill")),
-    (("--date", "2031-02-30"), ("2031-02-30",)),
-    (("--page", "A0"), ("A0",)),
-    (("--layers", ","), ("layer",)),
-    (("--wrong",), ("--wrong",)),
-])
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("--storey-height", "tall"), ("tall",)),
+        (("--storey-height", "0"), ("storey-height",)),
+        (("--storey-height", "nan"), ("nan",)),
+        (("--storey-height", "2400 m"), ("2400 m",)),
+        (("--unit", "cubit"), ("cubit",)),
+        (("--window-sill", "2200"), ("window head", "sill")),
+        (("--date", "2031-02-30"), ("2031-02-30",)),
+        (("--page", "A0"), ("A0",)),
+        (("--layers", ","), ("layer",)),
+        (("--wrong",), ("--wrong",)),
+    ],
+)
 def test_options_that_cannot_be(
     takeoff: Takeoff, samples: Path, tmp_path: Path, arguments: tuple[str, ...], words: tuple[str, ...]
 ) -> None:

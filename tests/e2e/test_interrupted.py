@@ -18,8 +18,20 @@ LINES = 60_000
 def large(path: Path) -> Path:
     rows = ["0", "SECTION", "2", "ENTITIES"]
     for k in range(LINES):
-        rows += ["0", "LINE", "8", "A-WALL", "10", f"{k % 200 * 100}", "20", f"{k // 200 * 100}",
-                 "11", f"{k % 200 * 100 + 90}", "21", f"{k // 200 * 100 + 40}"]
+        rows += [
+            "0",
+            "LINE",
+            "8",
+            "A-WALL",
+            "10",
+            f"{k % 200 * 100}",
+            "20",
+            f"{k // 200 * 100}",
+            "11",
+            f"{k % 200 * 100 + 90}",
+            "21",
+            f"{k // 200 * 100 + 40}",
+        ]
     path.write_text("\n".join([*rows, "0", "ENDSEC", "0", "EOF", ""]))
     return path
 
@@ -32,8 +44,11 @@ def test_ctrl_c_says_one_sentence_and_leaves_nothing(tmp_path: Path) -> None:
     plan = large(tmp_path / "large.dxf")
     process = subprocess.Popen(
         [sys.executable, "-m", "takeoff.cli.main", "measure", str(plan), "-o", str(tmp_path / "out")],
-        stdout=subprocess.PIPE, stderr=theirs, start_new_session=True,
-        env={**os.environ, "TERM": "xterm", "COLUMNS": "200", "XDG_STATE_HOME": str(tmp_path / "state")})
+        stdout=subprocess.PIPE,
+        stderr=theirs,
+        start_new_session=True,
+        env={**os.environ, "TERM": "xterm", "COLUMNS": "200", "XDG_STATE_HOME": str(tmp_path / "state")},
+    )
     os.close(theirs)
     seen = b""
     until = time.monotonic() + 60.0

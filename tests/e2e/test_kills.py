@@ -44,13 +44,15 @@ def lines_of(log: Path) -> list[Line]:
     return [Line(what, int(edits), float(at_s)) for what, edits, at_s in map(str.split, lines)]
 
 
-def live_and_die(job: Path, state: Path, log: Path, seed: int, life_s: float, aim_s: float | None,
-                 run: Path = PROGRAM) -> float:
+def live_and_die(
+    job: Path, state: Path, log: Path, seed: int, life_s: float, aim_s: float | None, run: Path = PROGRAM
+) -> float:
     """Run the program for so long after it is ready, and kill it; with ``aim_s`` that long after it then
     next begins to write. When it was killed."""
     ready = sum(line.what == "ready" for line in lines_of(log))
-    with subprocess.Popen([sys.executable, str(run), str(job), str(state), str(log), str(seed)],
-                          stderr=subprocess.PIPE, text=True) as program:
+    with subprocess.Popen(
+        [sys.executable, str(run), str(job), str(state), str(log), str(seed)], stderr=subprocess.PIPE, text=True
+    ) as program:
         deadline = time.monotonic() + START_S
         while sum(line.what == "ready" for line in lines_of(log)) == ready:
             if program.poll() is not None or time.monotonic() > deadline:
@@ -104,8 +106,10 @@ def test_killed_at_random_moments_a_job_opens_with_at_most_five_seconds_missing(
         losses.append(lost_s(lines, kept, killed_s))
         assert losses[-1] <= MAY_BE_LOST_S, f"kill {kill}: the last {losses[-1]:.1f} s are missing"
         during[lines[-1].what] += 1
-    print(f"\n{KILLS} kills: {lines[-1].edits} edits, at most {max(losses):.2f} s lost, "
-          f"{sum(losses) / KILLS:.2f} s on average; last words {dict(during)}")
+    print(
+        f"\n{KILLS} kills: {lines[-1].edits} edits, at most {max(losses):.2f} s lost, "
+        f"{sum(losses) / KILLS:.2f} s on average; last words {dict(during)}"
+    )
     assert lines[-1].edits > KILLS
     beside = {path.name for path in tmp_path.iterdir() if ".part" not in path.name}
     assert beside == {"house.takeoff", ".house.takeoff.lock", "state", "log"}

@@ -22,8 +22,7 @@ def odd_plan(path: Path, dashed: str = "") -> Path:
         doc.layers.add(name)
     space = doc.modelspace()
     for low, x, y in ((-300, 4300, 3300), (0, 4000, 3000)):
-        space.add_lwpolyline([(low, low), (x, low), (x, y), (low, y)], close=True,
-                             dxfattribs={"layer": "Equipment"})
+        space.add_lwpolyline([(low, low), (x, low), (x, y), (low, y)], close=True, dxfattribs={"layer": "Equipment"})
     look = {"layer": "Equipment" if dashed else "Partitions-1", "linetype": dashed or "BYLAYER"}
     space.add_lwpolyline([(2000, 0), (2100, 0), (2100, 3000), (2000, 3000)], close=True, dxfattribs=look)
     for text, x in (("Kitchen", 800), ("Hall", 3000)):
@@ -69,13 +68,15 @@ def test_dashed_walls_stand_or_come_down_as_is_said(takeoff: Takeoff, tmp_path: 
     assert areas(takeoff, plan, *walls, "--layer", "Equipment (DASHED)=walls", state=tmp_path) == [5.7, 6.0]
 
 
-@pytest.mark.parametrize(("said", "words"), [
-    ("WALLS=walls", "has no layer “WALLS”"), ("Equipment=cupboards", "is nothing that a layer can be for"),
-    ("Equipment", "names no layer and role"),
-])
-def test_what_cannot_be_meant_is_refused_in_a_sentence(
-    takeoff: Takeoff, tmp_path: Path, said: str, words: str
-) -> None:
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ("WALLS=walls", "has no layer “WALLS”"),
+        ("Equipment=cupboards", "is nothing that a layer can be for"),
+        ("Equipment", "names no layer and role"),
+    ],
+)
+def test_what_cannot_be_meant_is_refused_in_a_sentence(takeoff: Takeoff, tmp_path: Path, said: str, words: str) -> None:
     done = takeoff("check", odd_plan(tmp_path / "a.dxf"), "--layer", said, XDG_STATE_HOME=str(tmp_path))
     assert done.returncode == 2
     assert words in done.stderr

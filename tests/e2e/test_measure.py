@@ -28,10 +28,19 @@ def result_of(takeoff: Takeoff, *arguments: object) -> dict[str, Any]:
     return decoded
 
 
-@pytest.mark.parametrize("name", [
-    "terrace_ground", "terrace_first", "terrace_ground_rev_b", "terrace_first_rev_b", "terrace_attic_rev_b",
-    "loft", "flat_feet", "stairwell",
-])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "terrace_ground",
+        "terrace_first",
+        "terrace_ground_rev_b",
+        "terrace_first_rev_b",
+        "terrace_attic_rev_b",
+        "loft",
+        "flat_feet",
+        "stairwell",
+    ],
+)
 def test_every_sample_plan_is_measured_as_it_was_drawn(takeoff: Takeoff, samples: Path, name: str) -> None:
     truth = json.loads((samples / f"{name}.truth.json").read_text(encoding="utf-8"))
     result = result_of(takeoff, samples / f"{name}.dxf")
@@ -48,8 +57,12 @@ def test_every_sample_plan_is_measured_as_it_was_drawn(takeoff: Takeoff, samples
 def test_doors_and_windows_are_found_with_their_widths(takeoff: Takeoff, samples: Path, name: str) -> None:
     truth = json.loads((samples / f"{name}.truth.json").read_text(encoding="utf-8"))
     result = result_of(takeoff, samples / f"{name}.dxf")
-    found = sorted((o["kind"], round(o["width_mm"])) for room in result["rooms"] for o in room["openings"]
-                   if o["confidence"] == "sure")
+    found = sorted(
+        (o["kind"], round(o["width_mm"]))
+        for room in result["rooms"]
+        for o in room["openings"]
+        if o["confidence"] == "sure"
+    )
     assert found == sorted((o["kind"], round(o["width_mm"])) for o in truth["openings"])
 
 
@@ -79,9 +92,7 @@ def test_sample_job_follows_its_published_schema(takeoff: Takeoff, samples: Path
     assert list(jsonschema.Draft202012Validator(published).iter_errors(job))
 
 
-def test_everything_is_written_and_the_summary_names_it(
-    takeoff: Takeoff, samples: Path, tmp_path: Path
-) -> None:
+def test_everything_is_written_and_the_summary_names_it(takeoff: Takeoff, samples: Path, tmp_path: Path) -> None:
     out = tmp_path / "new" / "out"
     done = takeoff("measure", samples / "terrace_ground.dxf", "-o", out, "--date", "2031-05-20")
     assert done.returncode == 0, done.stderr
@@ -108,9 +119,7 @@ def test_same_input_and_date_give_the_same_files(takeoff: Takeoff, samples: Path
         assert path.read_bytes() == other.read_bytes(), path.name
 
 
-def test_job_saved_from_a_drawing_measures_as_the_drawing_did(
-    takeoff: Takeoff, samples: Path, tmp_path: Path
-) -> None:
+def test_job_saved_from_a_drawing_measures_as_the_drawing_did(takeoff: Takeoff, samples: Path, tmp_path: Path) -> None:
     path = tmp_path / "mine.job.json"
     assert takeoff("job", samples / "terrace_ground.dxf", "-o", path).returncode == 0
     from_drawing, from_job = result_of(takeoff, samples / "terrace_ground.dxf"), result_of(takeoff, path)
@@ -122,17 +131,27 @@ def test_job_saved_from_a_drawing_measures_as_the_drawing_did(
 def test_heights_given_are_no_longer_assumed(takeoff: Takeoff, samples: Path) -> None:
     path = samples / "loft.dxf"
     assumed = result_of(takeoff, path)
-    given = result_of(takeoff, path, "--storey-height", "2.5 m", "--door-head", "2040", "--window-sill",
-                      "900", "--window-head", "2100", "--reveal", "150")
+    given = result_of(
+        takeoff,
+        path,
+        "--storey-height",
+        "2.5 m",
+        "--door-head",
+        "2040",
+        "--window-sill",
+        "900",
+        "--window-head",
+        "2100",
+        "--reveal",
+        "150",
+    )
     assert [f for f in assumed["findings"] if f["severity"] == "assumed"]
     assert not [f for f in given["findings"] if f["severity"] == "assumed"]
     assert {room["height_max_mm"] for room in assumed["rooms"]} == {2400}
     assert {room["height_max_mm"] for room in given["rooms"]} == {2500}
 
 
-def test_options_for_drawings_have_no_effect_on_a_job_and_that_is_said(
-    takeoff: Takeoff, samples: Path
-) -> None:
+def test_options_for_drawings_have_no_effect_on_a_job_and_that_is_said(takeoff: Takeoff, samples: Path) -> None:
     result = result_of(takeoff, samples / "terrace.job.json", "--storey-height", "3000", "--unit", "m")
     assert result["totals"] == result_of(takeoff, samples / "terrace.job.json")["totals"]
     said = [f["text"] for f in result["findings"] if f["code"] == "option-without-effect"]
@@ -148,9 +167,7 @@ def test_unit_can_be_overruled(takeoff: Takeoff, samples: Path) -> None:
     assert {f["code"] for f in as_cm["findings"]} != {f["code"] for f in as_mm["findings"]}
 
 
-def test_job_with_an_impossible_opening_is_done_with_errors(
-    takeoff: Takeoff, samples: Path, tmp_path: Path
-) -> None:
+def test_job_with_an_impossible_opening_is_done_with_errors(takeoff: Takeoff, samples: Path, tmp_path: Path) -> None:
     job = json.loads((samples / "terrace.job.json").read_text(encoding="utf-8"))
     job["storeys"][0]["openings"][0]["offset_mm"] = 90000.0
     path = tmp_path / "wrong.job.json"
@@ -203,12 +220,16 @@ def test_a_reader_that_stops_early_is_no_failure(samples: Path) -> None:
 
 def test_interrupted_run_ends_with_a_sentence_and_leaves_nothing(samples: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
-    program = ("import sys, time, takeoff.services.measuring as m; "
-               "m.open_file = lambda *a: (print('busy', flush=True), time.sleep(60)); "
-               "from takeoff.cli.main import main; main(sys.argv[1:])")
+    program = (
+        "import sys, time, takeoff.services.measuring as m; "
+        "m.open_file = lambda *a: (print('busy', flush=True), time.sleep(60)); "
+        "from takeoff.cli.main import main; main(sys.argv[1:])"
+    )
     command = [sys.executable, "-c", program, "measure", str(samples / "terrace_ground.dxf"), "-o", str(out)]
     with subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     ) as process:
         assert process.stdout is not None
@@ -226,6 +247,17 @@ def test_interrupted_run_ends_with_a_sentence_and_leaves_nothing(samples: Path, 
 def test_help_and_version(takeoff: Takeoff) -> None:
     assert "0.1.0" in takeoff("--version").stdout
     help_text = takeoff("measure", "--help").stdout
-    for option in ("--storey-height", "--unit", "--door-head", "--window-sill", "--window-head", "--reveal",
-                   "--layers", "--output", "--json", "--page", "--date"):
+    for option in (
+        "--storey-height",
+        "--unit",
+        "--door-head",
+        "--window-sill",
+        "--window-head",
+        "--reveal",
+        "--layers",
+        "--output",
+        "--json",
+        "--page",
+        "--date",
+    ):
         assert option in help_text

@@ -32,7 +32,8 @@ def test_model_is_measured_to_sheets(takeoff: Takeoff, house: Path, tmp_path: Pa
     done = takeoff("measure", house, "--json", "-")
     rooms = {room["name"]: room for room in json.loads(done.stdout)["rooms"]}
     assert {name: room["floor_m2"] for name, room in rooms.items()} == pytest.approx(
-        {"Kitchen": 17.6, "Hall": 14.52, "Studio": 17.6, "Gallery": 14.96})
+        {"Kitchen": 17.6, "Hall": 14.52, "Studio": 17.6, "Gallery": 14.96}
+    )
 
 
 def test_damaged_model_is_one_sentence(takeoff: Takeoff, house: Path) -> None:

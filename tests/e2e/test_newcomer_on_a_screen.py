@@ -15,7 +15,7 @@ import pytest
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
-USER = '''
+USER = """
 import sys
 from pathlib import Path
 from PySide6.QtCore import Qt, QTimer
@@ -102,7 +102,7 @@ QTimer.singleShot(100_000, app.quit)
 app.exec()
 start.end()
 print("platform", app.platformName())
-'''
+"""
 
 
 @pytest.mark.skipif(shutil.which("xvfb-run") is None, reason="no virtual screen is installed")
@@ -113,10 +113,22 @@ def test_first_start_to_scope_on_a_real_screen(tmp_path: Path, scale: str) -> No
     script.write_text("if __name__ == '__main__':\n" + "\n".join(f"    {line}" for line in USER.splitlines()))
     environment = {key: value for key, value in os.environ.items() if key != "QT_QPA_PLATFORM"}
     done = subprocess.run(
-        ["xvfb-run", "-a", "-s", "-screen 0 2560x1440x24", sys.executable, str(script),
-         str(SAMPLES / "terrace_ground.dxf"), str(tmp_path)],
-        capture_output=True, text=True, timeout=150, check=False,
-        env={**environment, "QT_SCALE_FACTOR": scale})
+        [
+            "xvfb-run",
+            "-a",
+            "-s",
+            "-screen 0 2560x1440x24",
+            sys.executable,
+            str(script),
+            str(SAMPLES / "terrace_ground.dxf"),
+            str(tmp_path),
+        ],
+        capture_output=True,
+        text=True,
+        timeout=150,
+        check=False,
+        env={**environment, "QT_SCALE_FACTOR": scale},
+    )
     assert done.returncode == 0, done.stderr
     assert "job Terrace house, invented example" in done.stdout
     assert "platform xcb" in done.stdout

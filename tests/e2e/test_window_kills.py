@@ -36,7 +36,6 @@ PROGRAM = Path(__file__).with_name("window_editing_program.py")
 __all__ = ["pytestmark"]
 
 
-
 def edits_in(content: Content) -> int:
     """How many edits are in a job, which must then be exactly the job after them, with its drawing."""
     edits = int(content.job.name.removeprefix("edit "))
@@ -60,8 +59,9 @@ def test_window_killed_at_random_moments_loses_at_most_five_seconds_of_work(tmp_
     losses, during, kept = [], Counter[str](), 0
     for kill in range(KILLS):
         aim_s = dice.uniform(0.0, WRITING_S) if kill % 2 else None
-        killed_s = live_and_die(job, state, log, dice.randrange(1 << 30), dice.uniform(0.0, LONGEST_LIFE_S),
-                                aim_s, PROGRAM)
+        killed_s = live_and_die(
+            job, state, log, dice.randrange(1 << 30), dice.uniform(0.0, LONGEST_LIFE_S), aim_s, PROGRAM
+        )
         lines = last_life(lines_of(log))
         assert lines[0].edits == kept, f"kill {kill}: the window took back edit {lines[0].edits}, not {kept}"
         kept = kept_in(job, state)
@@ -71,6 +71,8 @@ def test_window_killed_at_random_moments_loses_at_most_five_seconds_of_work(tmp_
         losses.append(lost_s(lines, kept, killed_s))
         assert losses[-1] <= MAY_BE_LOST_S, f"kill {kill}: the last {losses[-1]:.1f} s are missing"
         during[lines[-1].what] += 1
-    print(f"\n{KILLS} kills of a window: {lines[-1].edits} edits, at most {max(losses):.2f} s lost, "
-          f"{sum(losses) / KILLS:.2f} s on average; last words {dict(during)}")
+    print(
+        f"\n{KILLS} kills of a window: {lines[-1].edits} edits, at most {max(losses):.2f} s lost, "
+        f"{sum(losses) / KILLS:.2f} s on average; last words {dict(during)}"
+    )
     assert lines[-1].edits > KILLS

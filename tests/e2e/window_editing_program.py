@@ -41,7 +41,7 @@ def house_edited(job: Job, edits: int) -> Job:
     """One edit more than ``edits``."""
     job, k = edited(job, edits), edits % ROOMS
     storey = job.storeys[0]
-    rooms = (*storey.rooms[:k], _named(storey.rooms[k], k), *storey.rooms[k + 1:])
+    rooms = (*storey.rooms[:k], _named(storey.rooms[k], k), *storey.rooms[k + 1 :])
     return replace(job, storeys=(replace(storey, rooms=rooms),))
 
 
@@ -116,5 +116,11 @@ def run(job: Path, state: Path, log: int, dice: random.Random) -> int:
 
 if __name__ == "__main__":
     job_path, state_path, log_path = (Path(text) for text in sys.argv[1:4])
-    sys.exit(run(job_path, state_path, os.open(log_path, os.O_CREAT | os.O_APPEND | os.O_WRONLY, 0o600),
-                 random.Random(int(sys.argv[4]))))
+    sys.exit(
+        run(
+            job_path,
+            state_path,
+            os.open(log_path, os.O_CREAT | os.O_APPEND | os.O_WRONLY, 0o600),
+            random.Random(int(sys.argv[4])),
+        )
+    )

@@ -28,9 +28,7 @@ def lay_out(root: Path, data: Path, words: str) -> None:
 
 
 def ask(root: Path) -> str:
-    done = subprocess.run(
-        [sys.executable, "-I", "-c", ASK, str(root)], capture_output=True, text=True, check=True
-    )
+    done = subprocess.run([sys.executable, "-I", "-c", ASK, str(root)], capture_output=True, text=True, check=True)
     return done.stdout.strip()
 
 

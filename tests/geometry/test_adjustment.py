@@ -88,8 +88,7 @@ def test_a_turn_is_compared_the_short_way_round():
     # a turn of −179° read as 181°
     points = ((0.0, 0.0), (1000.0, 0.0), (0.0, 17.455))
     found = adjust(
-        points,
-        [Distance(0, 1, 1000.0, 1.0), Distance(1, 2, 1000.0, 1.0), Turn(0, 1, 2, math.radians(-181.0), 0.01)],
+        points, [Distance(0, 1, 1000.0, 1.0), Distance(1, 2, 1000.0, 1.0), Turn(0, 1, 2, math.radians(-181.0), 0.01)]
     )
     assert abs(found.differences[2]) < 1e-6
 

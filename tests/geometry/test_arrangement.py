@@ -18,14 +18,16 @@ def rect(x: float, y: float, w: float, h: float) -> list[Curve]:
 
 def areas(curves: list[Curve], rings: list[int]) -> list[tuple[float, dict[int, int]]]:
     a = Arrangement(curves, rings)
-    return sorted(((a.cell_area(i), a.winding[i]) for i in range(1, len(a.cells))),
-                  key=lambda pair: pair[0])
+    return sorted(((a.cell_area(i), a.winding[i]) for i in range(1, len(a.cells))), key=lambda pair: pair[0])
 
 
 def test_ring_that_shares_a_side_and_a_hole() -> None:
-    found = areas(rect(0, 0, 4000, 3000) + rect(0, 2400, 4000, 600)
-                  + [c.reversed() for c in reversed(rect(1000, 1000, 500, 500))],
-                  [0] * 4 + [1] * 4 + [0] * 4)
+    found = areas(
+        rect(0, 0, 4000, 3000)
+        + rect(0, 2400, 4000, 600)
+        + [c.reversed() for c in reversed(rect(1000, 1000, 500, 500))],
+        [0] * 4 + [1] * 4 + [0] * 4,
+    )
     assert [a for a, _ in found] == pytest.approx([0.25e6, 2.4e6, 9.35e6])
     assert [w.get(0, 0) for _, w in found] == [0, 1, 1]
     assert [w.get(1, 0) for _, w in found] == [0, 1, 0]
@@ -41,8 +43,7 @@ def test_round_pier_in_a_round_room() -> None:
     room = ring_curves([(-2000, 0, 1), (2000, 0, 1)])
     pier = [c.reversed() for c in reversed(ring_curves([(-300, 0, 1), (300, 0, 1)]))]
     found = areas([*room, *pier], [0] * 4)
-    assert [a for a, _ in found] == pytest.approx(
-        [math.pi * 300 ** 2, math.pi * (2000 ** 2 - 300 ** 2)])
+    assert [a for a, _ in found] == pytest.approx([math.pi * 300**2, math.pi * (2000**2 - 300**2)])
     assert [w.get(0, 0) for _, w in found] == [0, 1]
 
 
@@ -66,12 +67,11 @@ def test_two_circles_meet_in_two_points() -> None:
 
 
 def test_offset_mitres_an_l_shape_and_keeps_arcs() -> None:
-    shape = ring_curves([(0, 0, 0), (5000, 0, 0), (5000, 2000, 0), (3000, 2000, 0),
-                         (3000, 4000, 0), (0, 4000, 0)])
+    shape = ring_curves([(0, 0, 0), (5000, 0, 0), (5000, 2000, 0), (3000, 2000, 0), (3000, 4000, 0), (0, 4000, 0)])
     moved = offset_ring(shape, [100] * 6)
     assert ring_area([p[:3] for p in moved]) == pytest.approx(14.24e6)
     circle = offset_ring(ring_curves([(-1000, 0, 1), (1000, 0, 1)]), [100, 100])
-    assert ring_area([p[:3] for p in circle]) == pytest.approx(math.pi * 900 ** 2)
+    assert ring_area([p[:3] for p in circle]) == pytest.approx(math.pi * 900**2)
 
 
 def test_offset_by_different_distances_along_one_line_makes_a_jog() -> None:

@@ -77,8 +77,10 @@ def test_shorter_facets_at_both_ends_belong_to_the_curve() -> None:
 
 
 def test_a_spiral_is_no_circle() -> None:
-    points = [(r * math.cos(math.radians(t)), r * math.sin(math.radians(t)))
-              for t, r in ((10 * i, 1000 + 15 * i) for i in range(20))]
+    points = [
+        (r * math.cos(math.radians(t)), r * math.sin(math.radians(t)))
+        for t, r in ((10 * i, 1000 + 15 * i) for i in range(20))
+    ]
     assert all(run.last - run.first < 8 for run in runs_of(points))
 
 

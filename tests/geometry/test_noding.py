@@ -12,8 +12,7 @@ from takeoff.geometry.runs import components, straight_runs
 
 def closed_area(segments: list[tuple[float, float, float, float]]) -> float:
     graph = node(np.array(segments, float))
-    return float(sum(p.area for p in shapely.get_parts(shapely.polygonize(
-        shapely.linestrings(graph.xy[graph.edges])))))
+    return float(sum(p.area for p in shapely.get_parts(shapely.polygonize(shapely.linestrings(graph.xy[graph.edges])))))
 
 
 def test_nothing_gives_an_empty_graph() -> None:
@@ -37,8 +36,14 @@ def test_a_line_that_stops_up_to_five_mm_short_of_another_is_joined_to_it(short:
     square = [(0, 0, 1000, 0), (1000, 0, 1000, 1000), (1000, 1000, 0, 1000), (0, 1000, 0, 0)]
     middle = (500, short, 500, 1000 - short)
     assert closed_area([*square, middle]) == pytest.approx(1e6)
-    assert len(shapely.get_parts(shapely.polygonize(shapely.linestrings(
-        (g := node(np.array([*square, middle], float))).xy[g.edges])))) == 2
+    assert (
+        len(
+            shapely.get_parts(
+                shapely.polygonize(shapely.linestrings((g := node(np.array([*square, middle], float))).xy[g.edges]))
+            )
+        )
+        == 2
+    )
 
 
 @pytest.mark.parametrize("past", [1.0, 3.0, 4.9, 12.0])

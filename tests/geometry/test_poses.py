@@ -32,9 +32,7 @@ def test_walls_back_to_back_may_slide_until_a_length_is_read_across():
     start = [(0.0, 0.0, 0.0), (4000.0, 100.0, math.pi)]
     assert set_out(start, wall).loose == (1,)
     # 3-4-5: from the first figure's origin to the other's, 3000 away along and 4000 up in its own plan
-    fixed = set_out(
-        [start[0], (3990.0, 100.0, math.pi)], [*wall, Apart(0, (0.0, -2900.0), 1, (0.0, 0.0), 5000.0, 3.0)]
-    )
+    fixed = set_out([start[0], (3990.0, 100.0, math.pi)], [*wall, Apart(0, (0.0, -2900.0), 1, (0.0, 0.0), 5000.0, 3.0)])
     assert fixed.loose == ()
     assert put(fixed.poses[1], (0.0, 0.0)) == pytest.approx((4000.0, 100.0), abs=1e-3)
 

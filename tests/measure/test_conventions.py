@@ -4,16 +4,7 @@ import pytest
 
 from takeoff.errors import InputError
 from takeoff.files.paths import resource
-from takeoff.measure.conventions import (
-    BandLeft,
-    BillOpening,
-    BillRoom,
-    RevealGirth,
-    bill,
-    convention_ids,
-    decode,
-    load,
-)
+from takeoff.measure.conventions import BandLeft, BillOpening, BillRoom, RevealGirth, bill, convention_ids, decode, load
 
 
 def walls(convention: str, *openings: BillOpening, gross: float = 45.0) -> float:

@@ -20,12 +20,23 @@ def house() -> Job:
     for i in range(GRID * GRID):
         x, y = (i % GRID) * 4100, (i // GRID) * 3100
         corners = ((x, y), (x + 4000, y), (x + 4000, y + 3000), (x, y + 3000))
-        rooms.append(Room(id=f"r{i}", outline=tuple(
-            Side(id=f"s{k}", x_mm=a, y_mm=b) for k, (a, b) in enumerate(corners))))
-        openings.append(Opening(
-            id=f"o{i}", kind="open", room=f"r{i}", side="s1", offset_mm=500, width_mm=900, sill_mm=0,
-            head_mm=2000, reveal=Reveal(start=Strip(), end=Strip(), head=Strip()),
-            confidence="check" if i == 4 else "sure"))
+        rooms.append(
+            Room(id=f"r{i}", outline=tuple(Side(id=f"s{k}", x_mm=a, y_mm=b) for k, (a, b) in enumerate(corners)))
+        )
+        openings.append(
+            Opening(
+                id=f"o{i}",
+                kind="open",
+                room=f"r{i}",
+                side="s1",
+                offset_mm=500,
+                width_mm=900,
+                sill_mm=0,
+                head_mm=2000,
+                reveal=Reveal(start=Strip(), end=Strip(), head=Strip()),
+                confidence="check" if i == 4 else "sure",
+            )
+        )
     return Job(storeys=(Storey(id="g", rooms=tuple(rooms), openings=tuple(openings)),))
 
 

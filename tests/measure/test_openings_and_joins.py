@@ -30,8 +30,7 @@ from takeoff.plan.model import (
 
 def rect(x: float, y: float, w: float, h: float, **by_side: Any) -> tuple[Side, ...]:
     corners = ((x, y), (x + w, y), (x + w, y + h), (x, y + h))
-    return tuple(Side(id=f"s{i}", x_mm=a, y_mm=b, **by_side.get(f"s{i}", {}))
-                 for i, (a, b) in enumerate(corners))
+    return tuple(Side(id=f"s{i}", x_mm=a, y_mm=b, **by_side.get(f"s{i}", {})) for i, (a, b) in enumerate(corners))
 
 
 def room(name: str, outline: tuple[Side, ...], **more: Any) -> Room:
@@ -51,8 +50,16 @@ def reveal(depth: float, sill: bool = False, splay: float = 0.0) -> Reveal:
 
 def window(**more: Any) -> Opening:
     base: dict[str, Any] = {
-        "id": "w", "kind": "window", "room": "R", "side": "s0", "offset_mm": 1000,
-        "width_mm": 1000, "sill_mm": 1000, "head_mm": 2000, "reveal": reveal(200)}
+        "id": "w",
+        "kind": "window",
+        "room": "R",
+        "side": "s0",
+        "offset_mm": 1000,
+        "width_mm": 1000,
+        "sill_mm": 1000,
+        "head_mm": 2000,
+        "reveal": reveal(200),
+    }
     return Opening(**{**base, **more})
 
 
@@ -77,9 +84,9 @@ def test_semicircular_head_joins_its_jambs_smoothly() -> None:
 def test_segmental_head_is_measured_along_its_arc() -> None:
     w = window(shape="segmental", rise_mm=200)
     r = take(room("R", rect(0, 0, 4000, 3000)), openings=(w,)).rooms[0]
-    radius = (500 ** 2 + 200 ** 2) / 400
+    radius = (500**2 + 200**2) / 400
     half = math.asin(500 / radius)
-    segment = radius ** 2 * (2 * half - math.sin(2 * half)) / 2
+    segment = radius**2 * (2 * half - math.sin(2 * half)) / 2
     assert r.openings_m2 == pytest.approx(0.8 + segment / 1e6)
     assert r.reveal_m2 == pytest.approx((2 * 0.8 + 2 * radius * half / 1000) * 0.2)
     assert r.internal_corner_m["reveal"] == pytest.approx(0.4)
@@ -99,7 +106,7 @@ def test_opening_in_a_bow_has_radial_jambs_and_a_ring_sector_for_a_head() -> Non
     outline = rect(0, 0, 4000, 3000, s0={"bulge": 0.25})
     r = take(room("R", outline), openings=(window(),)).rooms[0]
     angle = 1000 / 4250
-    sector = angle * (4450 ** 2 - 4250 ** 2) / 2 / 1e6
+    sector = angle * (4450**2 - 4250**2) / 2 / 1e6
     assert r.openings_m2 == pytest.approx(1.0)
     assert r.reveal_m2 == pytest.approx(2 * 0.2 + sector)
     assert r.frame_joint_m == pytest.approx(2.0 + angle * 4.45)
@@ -128,7 +135,9 @@ def test_open_way_cuts_both_faces_and_its_strips_belong_to_the_host() -> None:
     assert r.frame_joint_m == s.frame_joint_m == 0
     behind = r.faces[0].behind
     assert [(b.from_mm, b.to_mm, b.cls, b.thickness_mm) for b in behind] == [
-        (0, 500, "unknown", None), (500, 4000, "same", 150)]
+        (0, 500, "unknown", None),
+        (500, 4000, "same", 150),
+    ]
 
 
 def test_window_touching_corner_floor_and_ceiling_has_no_arris_there() -> None:
@@ -164,8 +173,7 @@ def test_finishes_move_the_measured_face_in() -> None:
 
 
 def test_build_ups_take_height_off() -> None:
-    r = take(room("R", rect(0, 0, 4000, 3000), floor_build_up_mm=100, ceiling_build_up_mm=50)
-             ).rooms[0]
+    r = take(room("R", rect(0, 0, 4000, 3000), floor_build_up_mm=100, ceiling_build_up_mm=50)).rooms[0]
     assert r.wall_gross_m2 == pytest.approx(14 * 2.25)
 
 
@@ -197,8 +205,9 @@ def test_open_side_that_leads_nowhere_is_reported() -> None:
 
 
 def test_rooflight_is_an_opening_in_the_slope_with_a_shaft() -> None:
-    light = Rooflight(id="l", room="R", depth_mm=300,
-                      outline=((1000, 1000, 0), (2000, 1000, 0), (2000, 1800, 0), (1000, 1800, 0)))
+    light = Rooflight(
+        id="l", room="R", depth_mm=300, outline=((1000, 1000, 0), (2000, 1000, 0), (2000, 1800, 0), (1000, 1800, 0))
+    )
     roof = Field(planes=(Plane(z_mm=2000, slope_y=0.75),))
     t = take(room("R", rect(0, 0, 4000, 3000), ceiling=roof), rooflights=(light,))
     r = t.rooms[0]
@@ -209,8 +218,7 @@ def test_rooflight_is_an_opening_in_the_slope_with_a_shaft() -> None:
 
 
 def test_exclusion_that_sticks_out_is_cut_off_and_reported() -> None:
-    tiles = Exclusion(id="t", what="tiles",
-                      outline=((3000, 0, 0), (5000, 0, 0), (5000, 1200, 0), (3000, 1200, 0)))
+    tiles = Exclusion(id="t", what="tiles", outline=((3000, 0, 0), (5000, 0, 0), (5000, 1200, 0), (3000, 1200, 0)))
     outline = rect(0, 0, 4000, 3000, s0={"treatment": WallTreatment(exclusions=(tiles,))})
     r = take(room("R", outline)).rooms[0]
     assert r.excluded_m2 == pytest.approx(1.0 * 1.2)
@@ -245,12 +253,15 @@ def test_corner_picked_by_hand_and_a_pick_whose_corner_is_gone() -> None:
 
 def test_what_is_behind_follows_the_building_and_then_the_user() -> None:
     outline = rect(0, 0, 4000, 3000, s2={"behind": (Behind(cls="neighbour", to_mm=1500),)})
-    ring = tuple((x, y, 0.0) for x, y in
-                 ((-300, -300), (4300, -300), (4300, 9000), (-300, 9000)))
+    ring = tuple((x, y, 0.0) for x, y in ((-300, -300), (4300, -300), (4300, 9000), (-300, 9000)))
     r = take(room("R", outline), building=(ring,)).rooms[0]
     assert [(b.cls, b.thickness_mm) for f in r.faces for b in f.behind] == [
-        ("outside", pytest.approx(300)), ("outside", pytest.approx(300)),
-        ("neighbour", None), ("unknown", None), ("outside", pytest.approx(300))]
+        ("outside", pytest.approx(300)),
+        ("outside", pytest.approx(300)),
+        ("neighbour", None),
+        ("unknown", None),
+        ("outside", pytest.approx(300)),
+    ]
 
 
 def test_empty_job_has_all_totals_at_zero() -> None:
@@ -261,10 +272,10 @@ def test_empty_job_has_all_totals_at_zero() -> None:
 
 def test_every_corner_has_an_id_of_its_own() -> None:
     roof = Field(planes=(Plane(z_mm=1500, slope_y=0.5), Plane(z_mm=3000, slope_y=-0.5)))
-    light = Rooflight(id="l", room="R", depth_mm=300,
-                      outline=((1000, 1000, 0), (2000, 1000, 0), (2000, 2000, 0), (1000, 2000, 0)))
+    light = Rooflight(
+        id="l", room="R", depth_mm=300, outline=((1000, 1000, 0), (2000, 1000, 0), (2000, 2000, 0), (1000, 2000, 0))
+    )
     w = window(offset_mm=0, sill_mm=0, head_mm=1500)
-    r = take(room("R", rect(0, 0, 4000, 3000), ceiling=roof), openings=(w,),
-             rooflights=(light,)).rooms[0]
+    r = take(room("R", rect(0, 0, 4000, 3000), ceiling=roof), openings=(w,), rooflights=(light,)).rooms[0]
     ids = [e.id for e in r.edges]
     assert len(ids) == len(set(ids))

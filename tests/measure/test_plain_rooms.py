@@ -31,8 +31,7 @@ from takeoff.plan.model import (
 def random_plain_room(rng: random.Random) -> tuple[Room, tuple[Opening, ...]]:
     n = rng.randint(3, 9)
     turns = sorted(rng.uniform(0.0, 2 * math.pi) for _ in range(n))
-    while min((b - a) % (2 * math.pi) for a, b in zip(turns, turns[1:] + turns[:1], strict=True)
-              ) < 0.2:
+    while min((b - a) % (2 * math.pi) for a, b in zip(turns, turns[1:] + turns[:1], strict=True)) < 0.2:
         turns = sorted(rng.uniform(0.0, 2 * math.pi) for _ in range(n))
     if max((b - a) % (2 * math.pi) for a, b in zip(turns, turns[1:] + turns[:1], strict=True)) > 3:
         return random_plain_room(rng)
@@ -41,11 +40,16 @@ def random_plain_room(rng: random.Random) -> tuple[Room, tuple[Opening, ...]]:
         reach = rng.uniform(2500, 6000)
         points.append((reach * math.cos(t) + 4e4, reach * math.sin(t)))
     left = WallTreatment(coat=False)
-    sides = tuple(Side(id=f"s{i}", x_mm=x, y_mm=y,
-                       treatment=left if rng.random() < 0.2 else None)
-                  for i, (x, y) in enumerate(points))
-    room = Room(id="R", outline=sides, floor_build_up_mm=rng.choice([0, 60]),
-                ceiling_treatment=CeilingTreatment(coat=rng.random() < 0.7))
+    sides = tuple(
+        Side(id=f"s{i}", x_mm=x, y_mm=y, treatment=left if rng.random() < 0.2 else None)
+        for i, (x, y) in enumerate(points)
+    )
+    room = Room(
+        id="R",
+        outline=sides,
+        floor_build_up_mm=rng.choice([0, 60]),
+        ceiling_treatment=CeilingTreatment(coat=rng.random() < 0.7),
+    )
     openings = []
     for i, (x, y) in enumerate(points):
         x2, y2 = points[(i + 1) % n]
@@ -57,17 +61,22 @@ def random_plain_room(rng: random.Random) -> tuple[Room, tuple[Opening, ...]]:
     return room, tuple(openings)
 
 
-def _opening(
-    rng: random.Random, name: str, side: str, offset: float, width: float
-) -> Opening:
+def _opening(rng: random.Random, name: str, side: str, offset: float, width: float) -> Opening:
     def strip() -> Strip:
         return Strip(depth_mm=rng.choice([0, 100, 150, 200]), coat=rng.random() < 0.8)
 
     kind = rng.choice(["window", "door", "open"])
     return Opening(
-        id=name, kind=kind, room="R", side=side, offset_mm=offset, width_mm=width,
-        sill_mm=rng.uniform(300, 900) if kind == "window" else 0, head_mm=rng.uniform(1900, 2200),
-        reveal=Reveal(start=strip(), end=strip(), head=strip(), sill=strip()))
+        id=name,
+        kind=kind,
+        room="R",
+        side=side,
+        offset_mm=offset,
+        width_mm=width,
+        sill_mm=rng.uniform(300, 900) if kind == "window" else 0,
+        head_mm=rng.uniform(1900, 2200),
+        reveal=Reveal(start=strip(), end=strip(), head=strip(), sill=strip()),
+    )
 
 
 def both_ways(room: Room, openings: tuple[Opening, ...]) -> tuple[RoomTakeoff, RoomTakeoff]:
@@ -88,33 +97,48 @@ def test_plain_room_measured_both_ways(seed: int) -> None:
     for key, value in theirs.items():
         assert mine[key] == pytest.approx(value, rel=1e-9, abs=1e-9), key
     edges = [
-        sorted((e.cls, e.kind, e.surfaces, round(e.length_m, 6), e.bead, e.profile, e.finish)
-               for e in r.edges) for r in (fast, full)]
+        sorted((e.cls, e.kind, e.surfaces, round(e.length_m, 6), e.bead, e.profile, e.finish) for e in r.edges)
+        for r in (fast, full)
+    ]
     assert edges[0] == edges[1]
-    lines = [sorted((e.id, sorted(tuple(round(v, 3) for v in p) for p in e.line))
-                    for e in r.edges if e.line) for r in (fast, full)]
+    lines = [
+        sorted((e.id, sorted(tuple(round(v, 3) for v in p) for p in e.line)) for e in r.edges if e.line)
+        for r in (fast, full)
+    ]
     assert [line for _, line in lines[0]] == [line for _, line in lines[1]]
-    holes = [sorted((h.face, h.opening, h.strips, round(h.area_m2, 9)) for h in r.holes)
-             for r in (fast, full)]
+    holes = [sorted((h.face, h.opening, h.strips, round(h.area_m2, 9)) for h in r.holes) for r in (fast, full)]
     assert holes[0] == holes[1]
     surfaces = [
-        sorted((s.id, s.kind, s.substrate, round(s.gross_m2, 6), round(s.net_m2, 6),
-                round(s.not_coated_m2, 6)) for s in r.surfaces) for r in (fast, full)]
+        sorted(
+            (s.id, s.kind, s.substrate, round(s.gross_m2, 6), round(s.net_m2, 6), round(s.not_coated_m2, 6))
+            for s in r.surfaces
+        )
+        for r in (fast, full)
+    ]
     assert surfaces[0] == surfaces[1]
     for r in (fast, full):
         sums: dict[str, float] = {}
         for d in r.dims:
             sums[d.quantity] = sums.get(d.quantity, 0.0) + d.product
-        for key in ("wall_gross_m2", "wall_net_m2", "not_coated_m2", "reveal_m2", "ceiling_m2",
-                    "external_corner_m", "coat_edge_m"):
+        for key in (
+            "wall_gross_m2",
+            "wall_net_m2",
+            "not_coated_m2",
+            "reveal_m2",
+            "ceiling_m2",
+            "external_corner_m",
+            "coat_edge_m",
+        ):
             assert sums.get(key, 0.0) == pytest.approx(getattr(r, key), abs=1e-9), key
 
 
 def test_room_that_is_not_plain_is_left_to_the_general_engine() -> None:
-    sides = tuple(Side(id=f"s{i}", x_mm=x, y_mm=y)
-                  for i, (x, y) in enumerate([(0, 0), (4000, 0), (4000, 3000), (0, 3000)]))
-    beam = Region(id="b", op="lower", planes=(Plane(z_mm=2000),),
-                  outline=((0, 0, 0), (500, 0, 0), (500, 3000, 0), (0, 3000, 0)))
+    sides = tuple(
+        Side(id=f"s{i}", x_mm=x, y_mm=y) for i, (x, y) in enumerate([(0, 0), (4000, 0), (4000, 3000), (0, 3000)])
+    )
+    beam = Region(
+        id="b", op="lower", planes=(Plane(z_mm=2000),), outline=((0, 0, 0), (500, 0, 0), (500, 3000, 0), (0, 3000, 0))
+    )
     slope = Field(planes=(Plane(z_mm=2000, slope_x=0.1),))
     for field in (slope, Field(planes=(Plane(z_mm=2400),), regions=(beam,))):
         room = Room(id="R", outline=sides, ceiling=field)

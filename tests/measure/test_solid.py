@@ -50,7 +50,14 @@ def test_l_shaped_room_with_a_window_and_a_door():
     solid, taken = made(WINDOW, DOOR, outline=sides(L_SHAPE))
     agrees(solid, taken)
     assert {f.surface for f in solid.facets if f.kind == "reveal"} == {
-        "w.start", "w.head", "w.end", "w.sill", "d.start", "d.head", "d.end"}
+        "w.start",
+        "w.head",
+        "w.end",
+        "w.sill",
+        "d.start",
+        "d.head",
+        "d.end",
+    }
     assert {f.state for f in solid.facets if f.kind == "pane"} == {"glass", "door"}
 
 
@@ -66,12 +73,26 @@ def test_every_facet_of_a_box_faces_into_the_room():
 def test_room_in_the_roof_with_a_dormer_and_dwarf_wall():
     roof = Field(
         planes=(Plane(z_mm=1000, slope_x=1),),
-        regions=(Region(id="d", op="raise", planes=(Plane(z_mm=2300),),
-                        outline=ring([(500, 1000), (4000, 1000), (4000, 2500), (500, 2500)])),))
-    dwarf = Region(id="f", op="raise", planes=(Plane(z_mm=900),), coat_sides=True, coat_face=True,
-                   outline=ring([(1000, 3000), (3000, 3000), (3000, 3100), (1000, 3100)]))
-    solid, taken = made(outline=sides(box(4000, 5000)), ceiling=roof,
-                        floor=Field(planes=(Plane(z_mm=0),), regions=(dwarf,)))
+        regions=(
+            Region(
+                id="d",
+                op="raise",
+                planes=(Plane(z_mm=2300),),
+                outline=ring([(500, 1000), (4000, 1000), (4000, 2500), (500, 2500)]),
+            ),
+        ),
+    )
+    dwarf = Region(
+        id="f",
+        op="raise",
+        planes=(Plane(z_mm=900),),
+        coat_sides=True,
+        coat_face=True,
+        outline=ring([(1000, 3000), (3000, 3000), (3000, 3100), (1000, 3100)]),
+    )
+    solid, taken = made(
+        outline=sides(box(4000, 5000)), ceiling=roof, floor=Field(planes=(Plane(z_mm=0),), regions=(dwarf,))
+    )
     agrees(solid, taken)
     assert sum(area(f) for f in solid.facets if f.kind == "floor") == pytest.approx(taken.floor_m2)
 
@@ -83,12 +104,41 @@ def test_bow_is_drawn_nearly_as_large_as_it_is():
 
 def test_arched_round_and_splayed_openings():
     strips = {part: Strip(depth_mm=200.0) for part in ("start", "end", "head", "sill")}
-    arch = Opening(id="a", kind="window", room="R", side="s0", offset_mm=500, width_mm=1000, sill_mm=800,
-                   head_mm=2100, shape="semicircular", reveal=Reveal(**strips))
-    porthole = Opening(id="o", kind="window", room="R", side="s1", offset_mm=500, width_mm=800, sill_mm=900,
-                       head_mm=1700, shape="round", reveal=Reveal(**strips))
-    splayed = Opening(id="s", kind="window", room="R", side="s2", offset_mm=500, width_mm=1000, sill_mm=800,
-                      head_mm=2100, reveal=Reveal(**strips, splay_deg=30.0))
+    arch = Opening(
+        id="a",
+        kind="window",
+        room="R",
+        side="s0",
+        offset_mm=500,
+        width_mm=1000,
+        sill_mm=800,
+        head_mm=2100,
+        shape="semicircular",
+        reveal=Reveal(**strips),
+    )
+    porthole = Opening(
+        id="o",
+        kind="window",
+        room="R",
+        side="s1",
+        offset_mm=500,
+        width_mm=800,
+        sill_mm=900,
+        head_mm=1700,
+        shape="round",
+        reveal=Reveal(**strips),
+    )
+    splayed = Opening(
+        id="s",
+        kind="window",
+        room="R",
+        side="s2",
+        offset_mm=500,
+        width_mm=1000,
+        sill_mm=800,
+        head_mm=2100,
+        reveal=Reveal(**strips, splay_deg=30.0),
+    )
     solid, taken = made(arch, porthole, splayed, outline=sides(box(5000, 4000)), ceiling=flat(2400))
     agrees(solid, taken, within=0.01)
 
@@ -96,8 +146,9 @@ def test_arched_round_and_splayed_openings():
 def test_rooflight_with_its_shaft():
     pane = ring([(1000, 1000), (1600, 1000), (1600, 2000), (1000, 2000)])
     light = Rooflight(id="l", room="R", outline=pane, depth_mm=250.0)
-    solid, taken = made(lights=(light,), outline=sides(box(4000, 5000)),
-                        ceiling=Field(planes=(Plane(z_mm=1000, slope_x=1),)))
+    solid, taken = made(
+        lights=(light,), outline=sides(box(4000, 5000)), ceiling=Field(planes=(Plane(z_mm=1000, slope_x=1),))
+    )
     agrees(solid, taken)
 
 
@@ -113,8 +164,7 @@ def test_every_room_of_the_sample_job_is_drawn_as_it_is_measured():
 
 
 def test_window_cut_by_a_low_ceiling_does_not_stick_out_above_it():
-    solid, taken = made(WINDOW, outline=sides(box(5000, 4000)),
-                        ceiling=Field(planes=(Plane(z_mm=1500, slope_y=1),)))
+    solid, taken = made(WINDOW, outline=sides(box(5000, 4000)), ceiling=Field(planes=(Plane(z_mm=1500, slope_y=1),)))
     agrees(solid, taken)
     # at the window's wall the ceiling is 1.5 m high, and the window would reach 2.1
     assert max(p[2] for f in solid.facets if f.opening == "w" for p in f.points) == pytest.approx(1500)

@@ -213,12 +213,8 @@ def floor_regions(rng: Random, plan: Polygon, *, all_coated: bool) -> list[Regio
         if rng.random() < 0.7:
             sides, face = (True, True) if all_coated else (rng.random() < 0.7, rng.random() < 0.5)
             top = [Plane(z_mm=grid(rng, 100, 950))]
-            made.append(
-                region(f"f{i}", rng.choice(("raise", "set")), points, top, coat_sides=sides, coat_face=face)
-            )
+            made.append(region(f"f{i}", rng.choice(("raise", "set")), points, top, coat_sides=sides, coat_face=face))
         else:
             bottom = [Plane(z_mm=-grid(rng, 100, 600))]
-            made.append(
-                region(f"f{i}", rng.choice(("lower", "lower", "set")), points, bottom, coat_sides=all_coated)
-            )
+            made.append(region(f"f{i}", rng.choice(("lower", "lower", "set")), points, bottom, coat_sides=all_coated))
     return made

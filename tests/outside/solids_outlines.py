@@ -52,11 +52,7 @@ def usable(ring: Points) -> bool:
             math.atan2(after[1] - at[1], after[0] - at[0]) - math.atan2(at[1] - before[1], at[0] - before[0])
         )
         turn = abs((turn + 180) % 360 - 180)
-        if (
-            turn < NEARLY_STRAIGHT_DEG
-            or turn > 180 - SHARPEST_DEG
-            or math.dist(before, at) < SHORTEST_SIDE_MM
-        ):
+        if turn < NEARLY_STRAIGHT_DEG or turn > 180 - SHARPEST_DEG or math.dist(before, at) < SHORTEST_SIDE_MM:
             return False
     return True
 

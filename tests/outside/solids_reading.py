@@ -11,16 +11,7 @@ import trimesh
 from manifold3d import Manifold
 from shapely.geometry import Point, Polygon
 from solids_mesh import Pairs, donors, joined, shortest_edge, split_mesh
-from solids_void import (
-    Frame,
-    depth_of,
-    fields_of,
-    frames_of,
-    height,
-    on_side,
-    points_of,
-    sides_of,
-)
+from solids_void import Frame, depth_of, fields_of, frames_of, height, on_side, points_of, sides_of
 
 from takeoff.plan.model import Field, Opening, Region, Room
 
@@ -55,9 +46,7 @@ class Reading:
     triangles: list[tuple[Surface, np.ndarray]] = field(default_factory=list)
 
     def areas(self, *kinds: str, coated: bool | None = True) -> float:
-        return sum(
-            a for s, a in self.area.items() if s.kind in kinds and (coated is None or s.coated == coated)
-        )
+        return sum(a for s, a in self.area.items() if s.kind in kinds and (coated is None or s.coated == coated))
 
     def edge(self, cls: str, kind: str | None = None) -> float:
         return sum(m for (c, k), m in self.length.items() if c == cls and kind in (None, k))
@@ -236,12 +225,7 @@ def read_void(void: Manifold, room: Room, openings: Sequence[Opening], storey_he
     return made
 
 
-def add_edges(
-    made: Reading,
-    vertices: np.ndarray,
-    pairs: Pairs,
-    faces: list[tuple[Surface, np.ndarray]],
-) -> None:
+def add_edges(made: Reading, vertices: np.ndarray, pairs: Pairs, faces: list[tuple[Surface, np.ndarray]]) -> None:
     """Adds the length of every edge to its class and kind.
 
     An edge that is there twice, other than an upright one, borders a sheet without thickness.

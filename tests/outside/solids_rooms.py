@@ -11,17 +11,7 @@ from shapely.geometry import Polygon
 from shapely.ops import unary_union
 from solids_fields import ceiling_regions, field_of, floor_regions, pitched
 from solids_outlines import grid, outline
-from solids_void import (
-    INSIDE_MM,
-    Frame,
-    fields_of,
-    frames_of,
-    on_side,
-    plan_polygon,
-    room_void,
-    side_box,
-    sides_of,
-)
+from solids_void import INSIDE_MM, Frame, fields_of, frames_of, on_side, plan_polygon, room_void, side_box, sides_of
 
 from takeoff.plan.model import (
     CeilingTreatment,
@@ -251,10 +241,7 @@ def level_heights(room: Room) -> tuple[list[float], list[float]]:
     bare = [region for region in floor.regions if not region.coat_face]
     floors = level(floor.planes) + [z for region in bare for z in level(region.planes)]
     ceilings = level(ceiling.planes) + [z for region in ceiling.regions for z in level(region.planes)]
-    return (
-        [z + room.floor_build_up_mm for z in floors],
-        [z - room.ceiling_build_up_mm for z in ceilings],
-    )
+    return ([z + room.floor_build_up_mm for z in floors], [z - room.ceiling_build_up_mm for z in ceilings])
 
 
 def level(planes: tuple[Plane, ...]) -> list[float]:

@@ -70,8 +70,7 @@ def frames_of(room: Room) -> list[Frame]:
 
 def solid(vertices: Iterable[Sequence[float]], triangles: Iterable[Sequence[int]]) -> Manifold:
     mesh = Mesh64(
-        vert_properties=np.array(list(vertices), dtype=np.float64),
-        tri_verts=np.array(list(triangles), dtype=np.uint64),
+        vert_properties=np.array(list(vertices), dtype=np.float64), tri_verts=np.array(list(triangles), dtype=np.uint64)
     )
     made = Manifold(mesh)
     if made.status() != manifold3d.Error.NoError:

@@ -17,13 +17,7 @@ Course = tuple[float, float]
 
 # engineering.purdue.edu/~asm215/topics/travcalc.html: five courses in feet from (10000, 10000), their
 # misclosure, and the coordinates (east, north) after the compass rule
-PURDUE = (
-    (26 + 10 / 60, 285.10),
-    (104 + 35 / 60, 610.45),
-    (195.5, 720.48),
-    (358 + 18 / 60, 203.00),
-    (306.9, 647.02),
-)
+PURDUE = ((26 + 10 / 60, 285.10), (104 + 35 / 60, 610.45), (195.5, 720.48), (358 + 18 / 60, 203.00), (306.9, 647.02))
 PURDUE_CORNERS = (
     (10000.0, 10000.0),
     (10125.66, 10255.96),
@@ -52,12 +46,10 @@ def walk(courses: tuple[Course, ...]) -> tuple[ReadSide, ...]:
     """The courses as sides with turns, to the left positive."""
     azimuths = [deg for deg, _ in courses]
     turns = [
-        math.remainder(here - after, 360.0)
-        for here, after in zip(azimuths, [*azimuths[1:], azimuths[0]], strict=True)
+        math.remainder(here - after, 360.0) for here, after in zip(azimuths, [*azimuths[1:], azimuths[0]], strict=True)
     ]
     return tuple(
-        ReadSide(length_mm=mm, turn_deg=turn, turn="read")
-        for (_, mm), turn in zip(courses, turns, strict=True)
+        ReadSide(length_mm=mm, turn_deg=turn, turn="read") for (_, mm), turn in zip(courses, turns, strict=True)
     )
 
 
@@ -126,9 +118,7 @@ def room(seed: int) -> tuple[list[tuple[float, float]], list[Observation]]:
     count = len(true)
     found: list[Observation] = []
     for k in range(count):
-        found.append(
-            Distance(k, (k + 1) % count, math.dist(true[k], true[(k + 1) % count]) + dice.gauss(0, 3), 3.0)
-        )
+        found.append(Distance(k, (k + 1) % count, math.dist(true[k], true[(k + 1) % count]) + dice.gauss(0, 3), 3.0))
         turn = math.pi / 2 * (-1 if k == 3 else 1)
         found.append(Turn(k, (k + 1) % count, (k + 2) % count, turn, math.radians(2.0)))
     for a, b in ((0, 2), (1, 3), (0, 3), (2, 4), (1, 4)):
@@ -153,9 +143,7 @@ def scipy_lengths(start: list[tuple[float, float]], rows: list[Observation]) -> 
                 found.append((turn - o.rad) / o.sigma_rad)
         return np.array(found)
 
-    made = least_squares(
-        off, np.array(start).ravel(), method="trf", xtol=1e-15, ftol=1e-15, gtol=1e-12, x_scale=1000.0
-    )
+    made = least_squares(off, np.array(start).ravel(), method="trf", xtol=1e-15, ftol=1e-15, gtol=1e-12, x_scale=1000.0)
     p = made.x.reshape(-1, 2)
     return np.hypot(*(p[:, None] - p[None]).transpose(2, 0, 1)), 2.0 * made.cost
 
@@ -183,9 +171,7 @@ def test_rooms_set_together_stand_as_by_scipy():
             other = ((x - tx) * cos + (y - ty) * sin + dice.gauss(0, 4), (y - ty) * cos - (x - tx) * sin)
             ties.append(Meet(a, spot, b, other, 5.0))
         ties.append(Meet(a, (1000.0, 500.0), b, _seen(true, a, b), 3.0, (0.6, 0.8)))
-    ties.append(
-        Apart(0, (0.0, 0.0), 2, (500.0, 500.0), math.dist((0.0, 0.0), put(true[2], (500.0, 500.0))) + 9, 3.0)
-    )
+    ties.append(Apart(0, (0.0, 0.0), 2, (500.0, 500.0), math.dist((0.0, 0.0), put(true[2], (500.0, 500.0))) + 9, 3.0))
     found = set_out([true[0], (4000.0, 0.0, 0.0), (4000.0, 3000.0, 1.5)], ties)
 
     def off(flat: np.ndarray) -> np.ndarray:
@@ -203,12 +189,7 @@ def test_rooms_set_together_stand_as_by_scipy():
         return np.array(rows)
 
     made = least_squares(
-        off,
-        [*found.poses[1], *found.poses[2]],
-        x_scale=[1e3, 1e3, 1.0] * 2,
-        xtol=1e-15,
-        ftol=1e-15,
-        gtol=1e-12,
+        off, [*found.poses[1], *found.poses[2]], x_scale=[1e3, 1e3, 1.0] * 2, xtol=1e-15, ftol=1e-15, gtol=1e-12
     )
     assert [*found.poses[1], *found.poses[2]] == pytest.approx(list(made.x), abs=0.01)
     from_afar = least_squares(off, [3900.0, 100.0, 0.1, 4100.0, 3100.0, 1.4], x_scale=[1e3, 1e3, 1.0] * 2)

@@ -59,9 +59,7 @@ def test_two_jamb_pairs_and_four_heads_fit_two_bars() -> None:
     assert done.proved
 
 
-@pytest.mark.parametrize(
-    ("stock", "bought_mm"), [((2400, 3000), 32_400), ((2400,), 36_000), ((3000,), 36_000)]
-)
+@pytest.mark.parametrize(("stock", "bought_mm"), [((2400, 3000), 32_400), ((2400,), 36_000), ((3000,), 36_000)])
 def test_doors_from_two_stock_lengths_buy_least_length(stock: tuple[int, ...], bought_mm: int) -> None:
     # Optima from an exact solver: 32.4 m with both lengths, 36.0 m with either alone.
     done = cut_from(stock, {2040: 12, 840: 6})

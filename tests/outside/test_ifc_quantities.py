@@ -15,18 +15,7 @@ import pytest
 
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
-from takeoff.plan.model import (
-    Job,
-    Opening,
-    OpeningId,
-    Rooflight,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    Storey,
-    StoreyId,
-)
+from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, Side, SideId, Storey, StoreyId
 
 IFC = Path(__file__).parents[2] / ".." / "shared" / "plans" / "quantities-fixture" / "sample-building.ifc"
 
@@ -69,9 +58,7 @@ def openings_of(wall: dict[str, float], sizes: Sizes) -> Sizes:
     raise AssertionError(f"no doors and windows make up {missing} m²")
 
 
-def measured(
-    walls: list[dict[str, float]], holes: list[Sizes], rooflights: tuple[Rooflight, ...] = ()
-) -> RoomTakeoff:
+def measured(walls: list[dict[str, float]], holes: list[Sizes], rooflights: tuple[Rooflight, ...] = ()) -> RoomTakeoff:
     """A room with these four walls as its sides, and their openings spaced along them."""
     length, width = walls[0]["Length"], walls[1]["Length"]
     corners = [(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)]
@@ -92,11 +79,7 @@ def measured(
     )
     room = Room(id=RoomId("r"), outline=sides)
     storey = Storey(
-        id=StoreyId("g"),
-        height_mm=walls[0]["Height"],
-        rooms=(room,),
-        openings=openings,
-        rooflights=rooflights,
+        id=StoreyId("g"), height_mm=walls[0]["Height"], rooms=(room,), openings=openings, rooflights=rooflights
     )
     return measure(Job(storeys=(storey,))).rooms[0]
 

@@ -39,9 +39,7 @@ TOLERANCE = 2e-8
 
 FLAT = Field(planes=(Plane(z_mm=2400),))
 MONO = Field(planes=(Plane(z_mm=1800, slope_x=0.25, slope_y=0.15),))
-RIDGE = Field(
-    planes=(Plane(z_mm=2900, slope_x=0.5, at_x_mm=2000), Plane(z_mm=2900, slope_x=-0.5, at_x_mm=2000))
-)
+RIDGE = Field(planes=(Plane(z_mm=2900, slope_x=0.5, at_x_mm=2000), Plane(z_mm=2900, slope_x=-0.5, at_x_mm=2000)))
 """Its ridge runs over the middle of the arcs on the level sides, so that it meets a chord's end."""
 
 
@@ -60,11 +58,7 @@ def chords(start: Vertex, end: Vertex, count: int) -> list[Vertex]:
         turn = 2 * half * i / count
         dx, dy = x0 - cx, y0 - cy
         made.append(
-            (
-                cx + dx * math.cos(turn) - dy * math.sin(turn),
-                cy + dx * math.sin(turn) + dy * math.cos(turn),
-                0.0,
-            )
+            (cx + dx * math.cos(turn) - dy * math.sin(turn), cy + dx * math.sin(turn) + dy * math.cos(turn), 0.0)
         )
     return made
 
@@ -75,9 +69,7 @@ def in_chords(ring: Ring, count: int) -> Ring:
 
 def room_of(outline: Ring, ceiling: Field, inner: tuple[Ring, ...] = ()) -> Room:
     def sides(ring: Ring, name: str) -> tuple[Side, ...]:
-        return tuple(
-            Side(id=SideId(f"{name}{i}"), x_mm=x, y_mm=y, bulge=b) for i, (x, y, b) in enumerate(ring)
-        )
+        return tuple(Side(id=SideId(f"{name}{i}"), x_mm=x, y_mm=y, bulge=b) for i, (x, y, b) in enumerate(ring))
 
     return Room(
         id=RoomId("r"),
@@ -107,8 +99,7 @@ def limit(coarse: dict[str, float], fine: dict[str, float]) -> dict[str, float]:
 
 def chord_ceiling(ceiling: Field, count: int) -> Field:
     regions = tuple(
-        Region(id=r.id, op=r.op, outline=in_chords(r.outline, count), planes=r.planes)
-        for r in ceiling.regions
+        Region(id=r.id, op=r.op, outline=in_chords(r.outline, count), planes=r.planes) for r in ceiling.regions
     )
     return Field(planes=ceiling.planes, regions=regions)
 

@@ -42,13 +42,7 @@ from takeoff.plan.model import (
 HEIGHT_MM = 2400.0
 LONG_MM, WIDE_MM = 5000.0, 4000.0
 CORNERS = ((0.0, 0.0), (LONG_MM, 0.0), (LONG_MM, WIDE_MM), (0.0, WIDE_MM))
-GABLE = Field(
-    planes=(
-        Plane(z_mm=1500, slope_x=0.8),
-        Plane(z_mm=1500, slope_x=-0.8, at_x_mm=LONG_MM),
-        Plane(z_mm=2900),
-    )
-)
+GABLE = Field(planes=(Plane(z_mm=1500, slope_x=0.8), Plane(z_mm=1500, slope_x=-0.8, at_x_mm=LONG_MM), Plane(z_mm=2900)))
 TOLERANCE = 1e-9
 
 
@@ -67,10 +61,7 @@ def room_with(
         for i, ((x, y), treatment) in enumerate(zip(corners, treatments, strict=True))
     )
     return Room(
-        id=RoomId("r"),
-        outline=sides,
-        ceiling=ceiling,
-        ceiling_treatment=ceiling_treatment or CeilingTreatment(),
+        id=RoomId("r"), outline=sides, ceiling=ceiling, ceiling_treatment=ceiling_treatment or CeilingTreatment()
     )
 
 
@@ -152,9 +143,7 @@ def band_shape(face: Polygon, top: list[tuple[float, float]], band: Band) -> Bas
     return unary_union(pieces).intersection(face)
 
 
-def cut(
-    face: Polygon, top: list[tuple[float, float]], treatment: WallTreatment, openings: tuple[Opening, ...]
-) -> Cut:
+def cut(face: Polygon, top: list[tuple[float, float]], treatment: WallTreatment, openings: tuple[Opening, ...]) -> Cut:
     holes = unary_union([box(o.offset_mm, o.sill_mm, o.offset_mm + o.width_mm, o.head_mm) for o in openings])
     taken = [shape_of(e.outline) for e in treatment.exclusions]
     taken += [band_shape(face, top, band) for band in treatment.bands]
@@ -166,10 +155,7 @@ def cut(
     rest = wall.difference(unary_union(taken)) if treatment.coat else Polygon()
     square = 1e-6
     return Cut(
-        face.area * square,
-        face.intersection(holes).area * square,
-        (wall.area - rest.area) * square,
-        rest.area * square,
+        face.area * square, face.intersection(holes).area * square, (wall.area - rest.area) * square, rest.area * square
     )
 
 
@@ -226,9 +212,7 @@ def test_wall_face_coated_in_part_is_what_shapely_leaves_of_it(number: int, ceil
     circles = number % 4 == 0
     treatment, holes = random_treatment(rng, circles=circles), random_holes(rng)
     face, top = flat_face() if ceiling == "flat" else gable_face()
-    room = measured(
-        room_with([treatment, *[WallTreatment()] * 3], None if ceiling == "flat" else GABLE), holes
-    )
+    room = measured(room_with([treatment, *[WallTreatment()] * 3], None if ceiling == "flat" else GABLE), holes)
     expected = cut(face, top, treatment, holes)
     found = face_surface(room)
     near = 2e-6 if circles else TOLERANCE
@@ -264,9 +248,7 @@ def test_ceiling_with_exclusions_is_what_shapely_leaves_of_it(number: int) -> No
     rng = Random(number)
     rings = [random_ring(rng, LONG_MM, WIDE_MM) for _ in range(rng.randint(1, 4))]
     rings = [ring for ring in rings if not ring[0][2]]
-    treatment = CeilingTreatment(
-        exclusions=tuple(Exclusion(id=f"e{i}", outline=ring) for i, ring in enumerate(rings))
-    )
+    treatment = CeilingTreatment(exclusions=tuple(Exclusion(id=f"e{i}", outline=ring) for i, ring in enumerate(rings)))
     tilt = rng.choice((0.0, 0.3, 1.0))
     mono = Field(planes=(Plane(z_mm=2000, slope_x=tilt),))
     room = measured(room_with([WallTreatment()] * 4, mono, treatment))
@@ -300,9 +282,7 @@ def test_ceiling_band_along_some_walls_is_the_union_of_strips(sides: tuple[int, 
         room_with([WallTreatment()] * 4, None, CeilingTreatment(only=(Border(width_mm=width, sides=names),)))
     )
     left = measured(
-        room_with(
-            [WallTreatment()] * 4, None, CeilingTreatment(left_on=(Border(width_mm=width, sides=names),))
-        )
+        room_with([WallTreatment()] * 4, None, CeilingTreatment(left_on=(Border(width_mm=width, sides=names),)))
     )
     area = unary_union([strips[i] for i in sides]).area * 1e-6
     assert band.ceiling_m2 == close(area)

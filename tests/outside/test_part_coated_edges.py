@@ -38,9 +38,7 @@ def rectangles(rng: Random, length_mm: float) -> WallTreatment:
     return WallTreatment(bands=treatment.bands, exclusions=keep, **limits)
 
 
-def coated_shape(
-    treatment: WallTreatment, length_mm: float, openings: tuple[Opening, ...] = ()
-) -> BaseGeometry:
+def coated_shape(treatment: WallTreatment, length_mm: float, openings: tuple[Opening, ...] = ()) -> BaseGeometry:
     face = box(0, 0, length_mm, HEIGHT_MM)
     for o in openings:
         face = face.difference(box(o.offset_mm, o.sill_mm, o.offset_mm + o.width_mm, o.head_mm))
@@ -132,9 +130,7 @@ def add_opening(made: Lengths, coat: BaseGeometry, o: Opening) -> None:
 
 @pytest.mark.parametrize("with_openings", [False, True], ids=["plain", "openings"])
 @pytest.mark.parametrize("number", range(40))
-def test_corners_and_coat_edges_of_part_coated_walls_follow_the_coat(
-    number: int, with_openings: bool
-) -> None:
+def test_corners_and_coat_edges_of_part_coated_walls_follow_the_coat(number: int, with_openings: bool) -> None:
     rng = Random(1000 + number)
     long_mm = [LONG_MM, WIDE_MM, LONG_MM, WIDE_MM]
     treatments = [rectangles(rng, length) for length in long_mm]

@@ -12,19 +12,7 @@ from solids_rooms import Case, random_case
 
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
-from takeoff.plan.model import (
-    Field,
-    Job,
-    Plane,
-    Region,
-    RegionId,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    Storey,
-    StoreyId,
-)
+from takeoff.plan.model import Field, Job, Plane, Region, RegionId, Room, RoomId, Side, SideId, Storey, StoreyId
 
 FAR_MM = 4.0e6
 TOLERANCE = 1e-9

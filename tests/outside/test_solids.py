@@ -59,9 +59,7 @@ def differences(case: Case) -> dict[str, tuple[float, float]] | None:
     expected = quantities(case.room, case.recesses, full, bare)
     found = figures(measure(case.job).rooms[0])
     differ = {
-        name: (found.get(name, 0.0), value)
-        for name, value in expected.items()
-        if not same(found.get(name, 0.0), value)
+        name: (found.get(name, 0.0), value) for name, value in expected.items() if not same(found.get(name, 0.0), value)
     }
     return differ | faces_that_differ(case, full, bare)
 
@@ -71,9 +69,7 @@ def faces_that_differ(case: Case, full: Reading, bare: Reading) -> dict[str, tup
     room = measure(case.job).rooms[0]
     differ = {}
     for what, reading in (("gross", bare), ("net", full)):
-        counted = {
-            s: a for s, a in reading.area.items() if s.kind == "wall" and (s.coated or what == "gross")
-        }
+        counted = {s: a for s, a in reading.area.items() if s.kind == "wall" and (s.coated or what == "gross")}
         solid = sorted(counted.values())
         faces = sorted(getattr(face, f"{what}_m2") for face in room.faces)
         faces = [area for area in faces if area > 0.0]

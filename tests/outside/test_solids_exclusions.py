@@ -27,9 +27,7 @@ TOLERANCE = 1e-6
 Bounds = tuple[float, float, float, float]
 
 
-def random_exclusions(
-    rng: Random, name: str, bounds: tuple[float, float, float, float]
-) -> tuple[Exclusion, ...]:
+def random_exclusions(rng: Random, name: str, bounds: tuple[float, float, float, float]) -> tuple[Exclusion, ...]:
     """Up to three rectangles that overlap each other, openings and the border of their surface."""
     x0, y0, x1, y1 = bounds
     made = []
@@ -51,9 +49,7 @@ def with_exclusions(case: Case) -> Job:
         return tuple(
             msgspec.structs.replace(
                 side,
-                treatment=WallTreatment(
-                    exclusions=random_exclusions(rng, side.id, (0, 0, lengths[side.id], 2500))
-                ),
+                treatment=WallTreatment(exclusions=random_exclusions(rng, side.id, (0, 0, lengths[side.id], 2500))),
             )
             for side in ring
         )
@@ -70,9 +66,7 @@ def with_exclusions(case: Case) -> Job:
 
 
 def excluded(exclusions: tuple[Exclusion, ...]) -> Polygon:
-    return unary_union(
-        [box(e.outline[0][0], e.outline[0][1], e.outline[2][0], e.outline[2][1]) for e in exclusions]
-    )
+    return unary_union([box(e.outline[0][0], e.outline[0][1], e.outline[2][0], e.outline[2][1]) for e in exclusions])
 
 
 def wall_areas(room: Room, reading: Reading) -> tuple[float, float]:
@@ -110,9 +104,7 @@ def test_overlapping_exclusions_are_taken_off_once(block: int) -> None:
     for case in map(random_case, range(block, block + BLOCK)):
         job = with_exclusions(case)
         room, found = job.storeys[0].rooms[0], measure(job).rooms[0]
-        reading = read_void(
-            with_openings(case.bare, room, case.recesses), room, case.recesses, STOREY_HEIGHT_MM
-        )
+        reading = read_void(with_openings(case.bare, room, case.recesses), room, case.recesses, STOREY_HEIGHT_MM)
         off, net = wall_areas(room, reading)
         pairs = {
             "excluded_m2": (found.excluded_m2, off),

@@ -32,9 +32,7 @@ BLUNT = [(0.0, 0.0), (3000.0, 0.0), (4500.0, 2598.0), (3000.0, 4000.0), (0.0, 40
 """A room with corners of 120° and more."""
 
 
-def room_of(
-    points: list[tuple[float, float]], ceiling: Field | None = None, floor: Field | None = None
-) -> Room:
+def room_of(points: list[tuple[float, float]], ceiling: Field | None = None, floor: Field | None = None) -> Room:
     sides = tuple(Side(id=SideId(f"s{i}"), x_mm=x, y_mm=y) for i, (x, y) in enumerate(points))
     return Room(id=RoomId("r"), outline=sides, ceiling=ceiling, floor=floor)
 
@@ -48,9 +46,7 @@ def window(side: str, offset: float, width: float, sill: float, head: float) -> 
     )  # fmt: skip
 
 
-def part(
-    op: str, x0: float, y0: float, x1: float, y1: float, plane: Plane, *, coat: bool | None = None
-) -> Region:
+def part(op: str, x0: float, y0: float, x1: float, y1: float, plane: Plane, *, coat: bool | None = None) -> Region:
     outline = ((x0, y0, 0.0), (x1, y0, 0.0), (x1, y1, 0.0), (x0, y1, 0.0))
     return Region(
         id=RegionId(f"{op}{x0}{y0}"), op=op, outline=outline, planes=(plane,), coat_sides=coat, coat_face=coat
@@ -97,16 +93,13 @@ def test_whole_wall_open_leaves_no_arris() -> None:
 
 
 def test_stair_of_five_steps_along_a_wall() -> None:
-    steps = [
-        part("raise", 500 + 250 * i, 0, 750 + 250 * i, 900, Plane(z_mm=180.0 * (i + 1))) for i in range(5)
-    ]
+    steps = [part("raise", 500 + 250 * i, 0, 750 + 250 * i, 900, Plane(z_mm=180.0 * (i + 1))) for i in range(5)]
     assert_as_the_solid(room_of(SQUARE, None, level(0, *steps)))
 
 
 def test_coated_steps_against_each_other() -> None:
     steps = [
-        part("raise", 500 + 250 * i, 0, 750 + 250 * i, 900, Plane(z_mm=180.0 * (i + 1)), coat=True)
-        for i in range(5)
+        part("raise", 500 + 250 * i, 0, 750 + 250 * i, 900, Plane(z_mm=180.0 * (i + 1)), coat=True) for i in range(5)
     ]
     assert_as_the_solid(room_of(SQUARE, None, level(0, *steps)))
 

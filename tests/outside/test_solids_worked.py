@@ -30,9 +30,7 @@ from takeoff.plan.model import (
 HEIGHT_MM = 2400.0
 
 
-def room_of(
-    points: list[tuple[float, float]], ceiling: Field | None = None, floor: Field | None = None
-) -> Room:
+def room_of(points: list[tuple[float, float]], ceiling: Field | None = None, floor: Field | None = None) -> Room:
     sides = tuple(Side(id=SideId(f"s{i}"), x_mm=x, y_mm=y) for i, (x, y) in enumerate(points))
     return Room(id=RoomId("r"), outline=sides, ceiling=ceiling, floor=floor)
 
@@ -44,9 +42,7 @@ def rectangle(x0: float, y0: float, x1: float, y1: float) -> tuple[tuple[float, 
 def measured(room: Room, openings: tuple[Opening, ...] = ()) -> dict[str, float]:
     bare = room_void(room, HEIGHT_MM)
     full = with_openings(bare, room, openings)
-    return quantities(
-        room, openings, read_void(full, room, openings, HEIGHT_MM), read_void(bare, room, (), HEIGHT_MM)
-    )
+    return quantities(room, openings, read_void(full, room, openings, HEIGHT_MM), read_void(bare, room, (), HEIGHT_MM))
 
 
 def assert_reads(found: dict[str, float], **expected: float) -> None:
@@ -110,11 +106,7 @@ def test_l_shaped_room_with_the_window_sill_coated_too() -> None:
 
 
 def test_room_in_the_roof() -> None:
-    slopes = (
-        Plane(z_mm=1200, slope_x=1),
-        Plane(z_mm=1200, slope_x=-1, at_x_mm=4000),
-        Plane(z_mm=2400),
-    )
+    slopes = (Plane(z_mm=1200, slope_x=1), Plane(z_mm=1200, slope_x=-1, at_x_mm=4000), Plane(z_mm=2400))
     room = room_of([(0, 0), (4000, 0), (4000, 6000), (0, 6000)], ceiling=Field(planes=slopes))
     slant = 1.2 * math.sqrt(2)
     assert_reads(
@@ -129,9 +121,7 @@ def test_room_in_the_roof() -> None:
 
 
 def test_bulkhead_along_a_wall() -> None:
-    boxing = Region(
-        id=RegionId("b"), op="lower", outline=rectangle(0, 2400, 4000, 3000), planes=(Plane(z_mm=2100),)
-    )
+    boxing = Region(id=RegionId("b"), op="lower", outline=rectangle(0, 2400, 4000, 3000), planes=(Plane(z_mm=2100),))
     ceiling = Field(planes=(Plane(z_mm=2400),), regions=(boxing,))
     assert_reads(
         measured(room_of([(0, 0), (4000, 0), (4000, 3000), (0, 3000)], ceiling=ceiling)),
@@ -147,9 +137,7 @@ def test_bulkhead_along_a_wall() -> None:
 
 
 def test_dormer_in_a_mono_pitch() -> None:
-    dormer = Region(
-        id=RegionId("d"), op="raise", outline=rectangle(500, 1000, 4000, 2500), planes=(Plane(z_mm=2300),)
-    )
+    dormer = Region(id=RegionId("d"), op="raise", outline=rectangle(500, 1000, 4000, 2500), planes=(Plane(z_mm=2300),))
     ceiling = Field(planes=(Plane(z_mm=1000, slope_x=1),), regions=(dormer,))
     assert_reads(
         measured(room_of([(0, 0), (4000, 0), (4000, 5000), (0, 5000)], ceiling=ceiling)),

@@ -9,19 +9,7 @@ import pytest
 
 from takeoff.measure import measure
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import (
-    Job,
-    Opening,
-    OpeningId,
-    Reveal,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    Storey,
-    StoreyId,
-    Strip,
-)
+from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Room, RoomId, Side, SideId, Storey, StoreyId, Strip
 from takeoff.units.lengths import UNIT_MM, parse_length
 
 SQUARE_YARD_M2 = (UNIT_MM["yd"] / 1000) ** 2
@@ -47,9 +35,7 @@ def hole(
 
 
 def measured(height_m: float, rooms: tuple[Room, ...], *openings: Opening) -> Takeoff:
-    storey = Storey(
-        id=StoreyId("g"), height_mm=height_m * 1000, height_source="typed", rooms=rooms, openings=openings
-    )
+    storey = Storey(id=StoreyId("g"), height_mm=height_m * 1000, height_source="typed", rooms=rooms, openings=openings)
     return measure(Job(storeys=(storey,)))
 
 
@@ -82,9 +68,7 @@ def test_internal_plaster_of_a_small_room():
 
 def test_paint_for_a_ceiling_twice_and_walls_three_times():
     """mathix.co, paint area: ceiling 14, walls 35.0936; two and three coats 133.2808 m²; 3 tins."""
-    found = measured(
-        2.5, (box_room("a", 4, 3.5),), hole("d", "a", 0, 1, 0.8, 2), hole("w", "a", 2, 1, 0.96, 0.84, 1.0)
-    )
+    found = measured(2.5, (box_room("a", 4, 3.5),), hole("d", "a", 0, 1, 0.8, 2), hole("w", "a", 2, 1, 0.96, 0.84, 1.0))
     assert found.totals["ceiling_m2"] == pytest.approx(14)
     assert found.totals["wall_net_m2"] == pytest.approx(35.0936)
     painted = 2 * found.totals["ceiling_m2"] + 3 * found.totals["wall_net_m2"]

@@ -32,9 +32,7 @@ def window(**given: Any) -> Opening:
 
 
 def storey(*rooms: Room, **given: Any) -> Storey:
-    return Storey(
-        **({"id": StoreyId("g"), "name": "Ground", "height_source": "typed", "rooms": rooms} | given)
-    )
+    return Storey(**({"id": StoreyId("g"), "name": "Ground", "height_source": "typed", "rooms": rooms} | given))
 
 
 def job(*rooms: Room, **given: Any) -> Job:

@@ -74,11 +74,7 @@ def test_a_sound_room_has_no_findings():
 
 
 def test_rooms_that_share_a_wall_line_or_a_corner_do_not_overlap():
-    rooms = (
-        room(box(4000, 3000)),
-        room(box(4000, 3000, 4000), "r2"),
-        room(box(4000, 3000, 8000, 3000), "r3"),
-    )
+    rooms = (room(box(4000, 3000)), room(box(4000, 3000, 4000), "r2"), room(box(4000, 3000, 8000, 3000), "r3"))
     assert check(job(*rooms)) == ()
 
 
@@ -187,8 +183,7 @@ def test_an_arc_that_swings_through_another_wall_is_a_crossing():
 
 
 @pytest.mark.parametrize(
-    "corners",
-    [(), ((0, 0),), ((0, 0), (1000, 0)), ((0, 0), (0, 0), (1000, 0), (0, 1000)), ((0, 0), (9, 0), (5, 0))],
+    "corners", [(), ((0, 0),), ((0, 0), (1000, 0)), ((0, 0), (0, 0), (1000, 0), (0, 1000)), ((0, 0), (9, 0), (5, 0))]
 )
 def test_an_outline_that_bounds_nothing_is_an_error(corners):
     found = only(job(room(corners)))
@@ -248,9 +243,7 @@ def test_an_open_side_that_leads_nowhere_is_found():
     left, right = list(ring(box(4000, 3000))), list(ring(box(4000, 3000, 4000)))
     left[1], right[3] = replace(left[1], kind="open"), replace(right[3], kind="open")
     pair = job(room(box(1, 1)), room(box(1, 1), "r2"))
-    rooms = tuple(
-        replace(r, outline=tuple(o)) for r, o in zip(pair.storeys[0].rooms, (left, right), strict=True)
-    )
+    rooms = tuple(replace(r, outline=tuple(o)) for r, o in zip(pair.storeys[0].rooms, (left, right), strict=True))
     assert codes(job(*rooms)) == []
 
 
@@ -271,9 +264,7 @@ def test_a_ceiling_below_its_floor_is_an_error_by_how_much_and_where():
 def test_a_region_below_the_floor_is_found_and_so_is_one_where_it_meets_a_plinth():
     beam = region(box(300, 4000))
     assert codes(job(room(ceiling=ceiling(beam)))) == []
-    assert codes(job(room(ceiling=ceiling(replace(beam, planes=(Plane(z_mm=-10),)))))) == [
-        "ceiling-below-floor"
-    ]
+    assert codes(job(room(ceiling=ceiling(replace(beam, planes=(Plane(z_mm=-10),)))))) == ["ceiling-below-floor"]
     # The beam at 2200 over a platform at 2300: they meet in the room's corner only.
     platform = region(box(4000, 1000), "platform", "raise", 2300)
     high = room(ceiling=ceiling(beam), floor=Field(planes=(Plane(z_mm=0),), regions=(platform,)))
@@ -286,9 +277,7 @@ def test_a_region_below_the_floor_is_found_and_so_is_one_where_it_meets_a_plinth
 def test_build_ups_that_eat_the_whole_height_are_found():
     low = ceiling(planes=(Plane(z_mm=300),))
     assert codes(job(room(floor_build_up_mm=400.0, ceiling=low))) == ["ceiling-below-floor"]
-    assert codes(job(room(ceiling_build_up_mm=100.0, floor_build_up_mm=200.0, ceiling=low))) == [
-        "room-without-height"
-    ]
+    assert codes(job(room(ceiling_build_up_mm=100.0, floor_build_up_mm=200.0, ceiling=low))) == ["room-without-height"]
 
 
 def test_regions_outside_their_room_and_across_each_other_are_found():
@@ -307,9 +296,7 @@ def test_regions_outside_their_room_and_across_each_other_are_found():
 
 
 def test_a_rooflight_outside_its_room_is_found():
-    light = Rooflight(
-        id=OpeningId("l"), room=RoomId("r1"), outline=((9000, 0, 0), (9900, 0, 0), (9900, 900, 0))
-    )
+    light = Rooflight(id=OpeningId("l"), room=RoomId("r1"), outline=((9000, 0, 0), (9900, 0, 0), (9900, 900, 0)))
     assert codes(job(room(), rooflights=(light,))) == ["region-outside"]
 
 
@@ -429,9 +416,7 @@ def test_what_is_behind_is_said_once_and_within_the_side():
         return side_with(0, behind=stretches)
 
     assert codes(behind(Behind(cls="outside", to_mm=2000), Behind(cls="neighbour", from_mm=2000))) == []
-    assert codes(behind(Behind(cls="outside", to_mm=2000), Behind(cls="neighbour", from_mm=1000))) == [
-        "behind-twice"
-    ]
+    assert codes(behind(Behind(cls="outside", to_mm=2000), Behind(cls="neighbour", from_mm=1000))) == ["behind-twice"]
     assert codes(behind(Behind(cls="outside", to_mm=6000))) == ["behind-outside-side"]
 
 
@@ -446,9 +431,7 @@ def test_open_ranges_that_are_none_are_found():
 
 def test_assumed_values_are_summed_up_per_storey():
     windows = tuple(
-        window(
-            id=OpeningId(f"w{i}"), offset_mm=100.0 + 1500 * i, sill_source="assumed", head_source="assumed"
-        )
+        window(id=OpeningId(f"w{i}"), offset_mm=100.0 + 1500 * i, sill_source="assumed", head_source="assumed")
         for i in range(3)
     )
     found = check(job(room(), openings=windows, height_source="assumed"))

@@ -54,16 +54,18 @@ def test_two_windows_do_not_stand_in_one_place():
 
 
 def test_door_cuts_both_faces_of_a_wall_with_a_room_behind():
-    door = window(id=OpeningId("d1"), kind="door", side=S1, offset_mm=500.0, width_mm=900.0, sill_mm=0.0,
-                  head_mm=2000.0)
+    door = window(
+        id=OpeningId("d1"), kind="door", side=S1, offset_mm=500.0, width_mm=900.0, sill_mm=0.0, head_mm=2000.0
+    )
     after = edits.place_opening(side_by_side(), door)
     assert faces(after)["s1"] == pytest.approx(4 * 2.4 - 0.9 * 2.0)
     assert faces(after, "r2")["s3"] == pytest.approx(4 * 2.4 - 0.9 * 2.0)
 
 
 def test_opening_from_the_other_side_is_in_the_way_too():
-    door = window(id=OpeningId("d1"), kind="door", side=S1, offset_mm=500.0, width_mm=900.0, sill_mm=0.0,
-                  head_mm=2000.0)
+    door = window(
+        id=OpeningId("d1"), kind="door", side=S1, offset_mm=500.0, width_mm=900.0, sill_mm=0.0, head_mm=2000.0
+    )
     after = edits.place_opening(side_by_side(), door)
     # s3 of the other room runs down from y 4000: 500 to 1400 up is 2600 to 3500 along it
     assert edits.in_wall(after, R2, SideId("s3")) == (("d1", 2600.0, 3500.0),)
@@ -167,8 +169,12 @@ def test_answer_about_a_stretch_leaves_the_rest_as_it_was_said():
     before = edits.set_behind(one_room(), R1, S0, (Behind(cls="neighbour", to_mm=3000.0),))
     after = edits.answer_behind(before, R1, S0, ((1000.0, 2000.0), (3000.0, 5000.0)), "outside")
     said = [(b.cls, b.from_mm, b.to_mm) for b in edits.room_of(after, R1).outline[0].behind]
-    assert said == [("neighbour", 0.0, 1000.0), ("outside", 1000.0, 2000.0), ("neighbour", 2000.0, 3000.0),
-                    ("outside", 3000.0, 5000.0)]
+    assert said == [
+        ("neighbour", 0.0, 1000.0),
+        ("outside", 1000.0, 2000.0),
+        ("neighbour", 2000.0, 3000.0),
+        ("outside", 3000.0, 5000.0),
+    ]
     assert edits.answer_behind(after, R1, S0, ((1000.0, 2000.0),), "outside") == after
 
 
@@ -187,7 +193,10 @@ def test_picks_of_many_corners_keep_what_was_picked_before():
 
 
 def test_picks_go_with_their_opening():
-    before = edits.pick_corners(one_room(window(), window(id=OpeningId("w1.head"), offset_mm=3000.0)),
-                                {R1: ("s0|w1.start", "s0|w1.head.head", "s0|s1")}, bead="none")
+    before = edits.pick_corners(
+        one_room(window(), window(id=OpeningId("w1.head"), offset_mm=3000.0)),
+        {R1: ("s0|w1.start", "s0|w1.head.head", "s0|s1")},
+        bead="none",
+    )
     after = edits.remove_opening(before, W1)
     assert [pick.corner for pick in edits.room_of(after, R1).corners] == ["s0|w1.head.head", "s0|s1"]

@@ -38,11 +38,17 @@ def rich() -> Job:
     """A room under a slope, with a window, a rooflight, a beam, what is left out overhead, and a pick."""
     slope = Field(
         planes=(Plane(z_mm=2400.0, slope_x=0.1, at_x_mm=1000.0),),
-        regions=(Region(id=RegionId("beam"), op="lower", outline=SQUARE, planes=(Plane(z_mm=2200.0),)),))
+        regions=(Region(id=RegionId("beam"), op="lower", outline=SQUARE, planes=(Plane(z_mm=2200.0),)),),
+    )
     one = replace(
-        room(), number="7", ceiling=slope, printed_area_m2=16.0, evidence=("drawn",),
+        room(),
+        number="7",
+        ceiling=slope,
+        printed_area_m2=16.0,
+        evidence=("drawn",),
         corners=(CornerPick(corner="s0|w1.start", bead="existing"),),
-        ceiling_treatment=CeilingTreatment(exclusions=(Exclusion(id="x", outline=SQUARE),)))
+        ceiling_treatment=CeilingTreatment(exclusions=(Exclusion(id="x", outline=SQUARE),)),
+    )
     one = replace(one, outline=(replace(one.outline[0], wall_type=WallTypeId("brick")), *one.outline[1:]))
     light = Rooflight(id=OpeningId("l"), room=R1, outline=SQUARE)
     strip = Strip(depth_mm=150.0)
@@ -172,15 +178,15 @@ def test_storeys_change_places_and_the_last_one_stays() -> None:
 # -- details and photos
 
 
-@pytest.mark.parametrize(("typed", "kept"), [
-    ("48.50", "48.50"), ("48,50", "48.50"), (" 1 250 ", "1250"), ("", ""), ("0.0625", "0.0625"),
-    ("12.", "12")])
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [("48.50", "48.50"), ("48,50", "48.50"), (" 1 250 ", "1250"), ("", ""), ("0.0625", "0.0625"), ("12.", "12")],
+)
 def test_prices_as_people_write_them(typed: str, kept: str) -> None:
     assert edits.set_details(Job(), price_coat_m2=typed).details.price_coat_m2 == kept
 
 
-@pytest.mark.parametrize("typed", ["1,250", "1.250,00", "-3", "nan", "1e3", "ten", "inf", "0.12345",
-                                   "12345678"])
+@pytest.mark.parametrize("typed", ["1,250", "1.250,00", "-3", "nan", "1e3", "ten", "inf", "0.12345", "12345678"])
 def test_what_is_no_price_is_refused(typed: str) -> None:
     with pytest.raises(InputError):
         edits.set_details(Job(), price_coat_m2=typed)

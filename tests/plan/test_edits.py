@@ -414,9 +414,7 @@ def test_reveals_are_set_on_either_side_of_the_wall():
 
 
 def test_a_rooflight_is_accepted_and_removed_like_any_opening():
-    light = Rooflight(
-        id=OpeningId("l"), room=R1, outline=((1, 1, 0), (2, 1, 0), (2, 2, 0)), confidence="check"
-    )
+    light = Rooflight(id=OpeningId("l"), room=R1, outline=((1, 1, 0), (2, 1, 0), (2, 2, 0)), confidence="check")
     a_job = edits.add_rooflight(two_rooms(), light)
     accepted = edits.set_opening_confidence(a_job, OpeningId("l"), "sure")
     assert accepted.storeys[0].rooflights[0].confidence == "sure"

@@ -40,8 +40,7 @@ def test_whole_wall_moves_with_its_far_face() -> None:
 
 
 def test_corridor_takes_every_room_at_its_wall_and_a_room_leaves_the_corridor() -> None:
-    rooms = job(room(box(6100, 1000)), room(box(3000, 2000, 0, 1100), "r2"),
-                room(box(3000, 2000, 3100, 1100), "r3"))
+    rooms = job(room(box(6100, 1000)), room(box(3000, 2000, 0, 1100), "r2"), room(box(3000, 2000, 3100, 1100), "r3"))
     moved = edits.move_wall(rooms, R1, SideId("s2"), 200.0, with_far_face=True)
     assert corners(moved, R2)[0][1] == 1300
     assert corners(moved, R3)[0][1] == 1300
@@ -64,8 +63,16 @@ def test_stretch_between_two_new_corners_becomes_a_breast_and_goes_back() -> Non
     parted = edits.insert_corner(plain, R1, SideId("s2"), 3000, 3000, SideId("breast"))
     parted = edits.insert_corner(parted, R1, SideId("breast"), 1500, 3000, SideId("rest"))
     moved = edits.move_wall(parted, R1, SideId("breast"), -350.0)
-    assert corners(moved) == [(0, 0), (4000, 0), (4000, 3000), (3000, 3000), (3000, 2650), (1500, 2650),
-                              (1500, 3000), (0, 3000)]
+    assert corners(moved) == [
+        (0, 0),
+        (4000, 0),
+        (4000, 3000),
+        (3000, 3000),
+        (3000, 2650),
+        (1500, 2650),
+        (1500, 3000),
+        (0, 3000),
+    ]
     assert measure(moved).rooms[0].floor_m2 == pytest.approx(12.0 - 1.5 * 0.35)
     back = edits.move_wall(moved, R1, SideId("breast"), 350.0)
     assert corners(back) == corners(parted)
@@ -114,7 +121,11 @@ def test_shared_part_of_a_side_opens_on_both_faces_and_closes_again() -> None:
     opened = edits.open_side(rooms, R1, SideId("s1"))
     mine, theirs = (edits.room_of(opened, name).outline for name in (R1, R2))
     assert [(s.y_mm, s.kind) for s in mine if s.x_mm == 5000] == [
-        (0, "wall"), (1000, "open"), (3000, "wall"), (4000, "wall")]
+        (0, "wall"),
+        (1000, "open"),
+        (3000, "wall"),
+        (4000, "wall"),
+    ]
     assert [s.kind for s in theirs] == ["wall", "wall", "wall", "open"]
     before, after = measure(rooms), measure(opened)
     gone = sum(r.wall_gross_m2 for r in before.rooms) - sum(r.wall_gross_m2 for r in after.rooms)
@@ -144,6 +155,7 @@ def test_side_with_nothing_behind_opens_and_the_check_asks_about_it() -> None:
 
 def test_far_face_of_a_pier_is_no_partner() -> None:
     with_pier = msgspec.structs.replace(
-        room(box(6000, 4000)), inner=(ring(((1000, 1000), (1000, 1500), (1500, 1500), (1500, 1000)), "p"),))
+        room(box(6000, 4000)), inner=(ring(((1000, 1000), (1000, 1500), (1500, 1500), (1500, 1000)), "p"),)
+    )
     moved = edits.move_wall(job(with_pier), R1, SideId("p0"), -100.0)
     assert [s.x_mm for s in edits.room_of(moved, R1).inner[0]] == [900, 900, 1500, 1500]

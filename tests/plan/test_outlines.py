@@ -163,8 +163,7 @@ def test_open_side_measures_both_parts_as_the_whole() -> None:
 
 def test_openings_exclusions_and_regions_stay_where_they_are() -> None:
     tiles = Exclusion(id="t", outline=((3500, 0, 0), (4500, 0, 0), (4500, 1000, 0), (3500, 1000, 0)))
-    beam = Region(id=RegionId("beam"), op="lower", planes=(Plane(z_mm=2200),),
-                  outline=rectangle(5000, 300, 0, 1000))
+    beam = Region(id=RegionId("beam"), op="lower", planes=(Plane(z_mm=2200),), outline=rectangle(5000, 300, 0, 1000))
     own = room(box(5000, 4000), ceiling=Field(planes=(Plane(z_mm=2400),), regions=(beam,)))
     first = replace(own.outline[0], treatment=WallTreatment(exclusions=(tiles,)))
     own = replace(own, outline=(first, *own.outline[1:]))
@@ -277,8 +276,7 @@ def test_bare_room_stays_bare_when_joined() -> None:
 
 
 def test_ring_of_rooms_closes_round_what_stands_in_the_middle() -> None:
-    u_shape = ((0, 0), (5000, 0), (5000, 4000), (4000, 4000), (4000, 1000), (1000, 1000),
-               (1000, 4000), (0, 4000))
+    u_shape = ((0, 0), (5000, 0), (5000, 4000), (4000, 4000), (4000, 1000), (1000, 1000), (1000, 4000), (0, 4000))
     apart = job(room(u_shape), room(box(5000, 1000, 0, 4000), "r2"))
     joined = edits.join_rooms(apart, R1, R2)
     one = edits.room_of(joined, R1)

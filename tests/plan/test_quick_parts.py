@@ -68,10 +68,18 @@ def side(a_job: Job, name: str) -> Side:
 def test_boxing_round_pipes_takes_its_corner_off_floor_and_ceiling_and_gives_an_arris():
     after = parts.box_corner(plain(), R1, S0, 300.0, 200.0)
     # floor 12 − 0.3 × 0.2; the walls go round it: 14 × 2.4, one arris of 2.4, one inner corner more
-    expect(after, floor_m2=11.94, ceiling_m2=11.94, perimeter_m=14.0, wall_net_m2=33.6,
-           external_corner_m=2.4, wall_wall=5 * 2.4)
+    expect(
+        after,
+        floor_m2=11.94,
+        ceiling_m2=11.94,
+        perimeter_m=14.0,
+        wall_net_m2=33.6,
+        external_corner_m=2.4,
+        wall_wall=5 * 2.4,
+    )
     assert faces(after) == pytest.approx(
-        {"s0": 3.7 * 2.4, "s1": 7.2, "s2": 9.6, "s3": 2.8 * 2.4, "s0.2": 0.3 * 2.4, "s0.3": 0.2 * 2.4})
+        {"s0": 3.7 * 2.4, "s1": 7.2, "s2": 9.6, "s3": 2.8 * 2.4, "s0.2": 0.3 * 2.4, "s0.3": 0.2 * 2.4}
+    )
     assert errors(after) == []
 
 
@@ -110,8 +118,12 @@ def test_boxing_longer_than_its_wall_or_at_an_outer_corner_is_refused():
 def test_boxing_is_coated_like_its_walls_and_what_lies_behind_them_stays_said():
     bare, outside = WallTreatment(coat=False), (Behind(cls="outside"),)
     sides = room(box(4000, 3000)).outline
-    own = (Side(id=S0, x_mm=0, y_mm=0, treatment=bare), Side(id=S1, x_mm=4000, y_mm=0),
-           sides[2], Side(id=S3, x_mm=0, y_mm=3000, behind=outside))
+    own = (
+        Side(id=S0, x_mm=0, y_mm=0, treatment=bare),
+        Side(id=S1, x_mm=4000, y_mm=0),
+        sides[2],
+        Side(id=S3, x_mm=0, y_mm=3000, behind=outside),
+    )
     before = job(Room(id=R1, outline=own), height_mm=2400.0)
     after = parts.box_corner(before, R1, S0, 300.0, 200.0)
     # s0.2 stands before the bare wall s0, s0.3 before the outside wall s3
@@ -127,8 +139,16 @@ def test_boxing_is_coated_like_its_walls_and_what_lies_behind_them_stays_said():
 def test_chimney_breast_with_two_alcoves():
     after = parts.chimney_breast(plain(), R1, S0, 1200.0, 1400.0, 350.0)
     # two cheeks of 0.35 more; two arrises, two inner corners more; floor less 1.4 × 0.35
-    expect(after, floor_m2=12 - 0.49, ceiling_m2=12 - 0.49, perimeter_m=14.7, wall_net_m2=14.7 * 2.4,
-           external_corner_m=4.8, wall_wall=6 * 2.4, wall_ceiling=14.7)
+    expect(
+        after,
+        floor_m2=12 - 0.49,
+        ceiling_m2=12 - 0.49,
+        perimeter_m=14.7,
+        wall_net_m2=14.7 * 2.4,
+        external_corner_m=4.8,
+        wall_wall=6 * 2.4,
+        wall_ceiling=14.7,
+    )
     lengths = {face.id: round(face.length_m, 6) for face in taken(after).faces}
     assert lengths["s0"] == 1.2
     assert sorted(lengths.values()) == [0.35, 0.35, 1.2, 1.4, 1.4, 3.0, 3.0, 4.0]
@@ -180,8 +200,7 @@ def test_units_round_a_corner_go_the_shorter_way():
     end = parts.place_on_wall(plain(), R1, S1, (4000, 1800))
     for one, other in ((start, end), (end, start)):
         after = parts.fitted_units(plain(), one, other, 2100.0, 1400.0)
-        assert faces(after) == pytest.approx(
-            {"s0": 9.6 - 1.5 * 0.7, "s1": 7.2 - 1.8 * 0.7, "s2": 9.6, "s3": 7.2})
+        assert faces(after) == pytest.approx({"s0": 9.6 - 1.5 * 0.7, "s1": 7.2 - 1.8 * 0.7, "s2": 9.6, "s3": 7.2})
 
 
 def test_units_under_a_window_take_nothing_off_twice():
@@ -222,8 +241,16 @@ def test_tiles_stand_on_the_finished_floor():
 def test_bulkhead_along_a_wall_is_the_one_worked_by_hand():
     # the project's measuring notes, room C: 600 wide and 300 deep along a 4000 wall
     after = parts.bulkhead(plain(), R1, S2, 600.0, 300.0)
-    expect(after, ceiling_m2=12, drop_m2=1.2, wall_net_m2=32.04, external_corner_m=4, wall_wall=9,
-           wall_ceiling=14, drop=4.6)
+    expect(
+        after,
+        ceiling_m2=12,
+        drop_m2=1.2,
+        wall_net_m2=32.04,
+        external_corner_m=4,
+        wall_wall=9,
+        wall_ceiling=14,
+        drop=4.6,
+    )
     assert errors(after) == []
 
 
@@ -254,8 +281,7 @@ def test_soffit_under_a_stair():
     after = parts.stair_soffit(plain(), R1, S0, 4000.0, "start", 900.0, 3000.0, 150.0)
     triangle = 3.0 * 2.25 / 2.0
     expect(after, ceiling_m2=12 - 2.7 + 3.75 * 0.9, drop_m2=triangle)
-    assert faces(after) == pytest.approx(
-        {"s0": 9.6 - triangle, "s1": 7.2 - 0.9 * 2.25, "s2": 9.6, "s3": 7.2})
+    assert faces(after) == pytest.approx({"s0": 9.6 - triangle, "s1": 7.2 - 0.9 * 2.25, "s2": 9.6, "s3": 7.2})
     # the string's lower edge is an arris along the slope
     assert taken(after).external_corner_m == pytest.approx(3.75)
     assert errors(after) == []
@@ -285,8 +311,9 @@ def test_dwarf_wall_standing_free_is_the_one_worked_by_hand():
     # the project's measuring notes, room F
     before = job(room(box(5000, 4000)), height_mm=2400.0)
     after = parts.dwarf_wall(before, R1, (1000, 2050), (4000, 2050), 100.0, 900.0)
-    expect(after, floor_m2=19.7, wall_net_m2=43.2, drop_m2=5.88, ceiling_m2=20,
-           external_corner_m=9.8, floor_edge_m=24.2)
+    expect(
+        after, floor_m2=19.7, wall_net_m2=43.2, drop_m2=5.88, ceiling_m2=20, external_corner_m=9.8, floor_edge_m=24.2
+    )
     capped = parts.dwarf_wall(before, R1, (1000, 2050), (4000, 2050), 100.0, 900.0, coat_top=False)
     expect(capped, drop_m2=5.58)
     assert errors(after) == []
@@ -314,8 +341,16 @@ def test_dormer_in_a_slope_is_the_one_worked_by_hand():
     # the project's measuring notes, room E: 1.5 wide, its front 0.5 in, its ceiling at 2.3
     after = parts.dormer(in_the_roof(), R1, (900, 1750), 1500.0, 2300.0, 500.0)
     root2 = math.sqrt(2)
-    expect(after, ceiling_m2=18.8 * root2 + 1.2, wall_net_m2=54, drop_m2=1.84,
-           external_corner_m=1.5 + 2 * 0.8 * root2 + 1.5, wall_wall=12, wall_ceiling=10 + 8 * root2, drop=4.7)
+    expect(
+        after,
+        ceiling_m2=18.8 * root2 + 1.2,
+        wall_net_m2=54,
+        drop_m2=1.84,
+        external_corner_m=1.5 + 2 * 0.8 * root2 + 1.5,
+        wall_wall=12,
+        wall_ceiling=10 + 8 * root2,
+        drop=4.7,
+    )
     assert errors(after) == []
 
 

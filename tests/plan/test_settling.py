@@ -36,9 +36,18 @@ def kitchen(name: str = "k", x: float = 0.0, ceiling: Field | None = None) -> Ro
 def window(mark: str, room: str = "k", sill_mm: float = 900.0) -> Opening:
     depth = Strip(depth_mm=150.0, depth_source="assumed")
     return Opening(
-        id=OpeningId(mark), kind="window", room=RoomId(room), side=SideId(f"{room}0"), offset_mm=500.0,
-        width_mm=1200.0, sill_mm=sill_mm, head_mm=2100.0, sill_source="assumed", head_source="assumed",
-        reveal=Reveal(start=depth, end=depth, head=depth, sill=Strip(coat=False)))
+        id=OpeningId(mark),
+        kind="window",
+        room=RoomId(room),
+        side=SideId(f"{room}0"),
+        offset_mm=500.0,
+        width_mm=1200.0,
+        sill_mm=sill_mm,
+        head_mm=2100.0,
+        sill_source="assumed",
+        head_source="assumed",
+        reveal=Reveal(start=depth, end=depth, head=depth, sill=Strip(coat=False)),
+    )
 
 
 def job(*openings: Opening, rooms: tuple[Room, ...] = ()) -> Job:
@@ -49,8 +58,13 @@ def test_each_assumed_value_is_listed_by_itself() -> None:
     found = assumptions(job(window("W1"), window("W2")))
     assert [(a.kind, a.thing, a.value_mm) for a in found] == [
         ("storey-height", "", 2400.0),
-        ("window-sill", "W1", 900.0), ("window-head", "W1", 2100.0), ("window-reveal", "W1", 150.0),
-        ("window-sill", "W2", 900.0), ("window-head", "W2", 2100.0), ("window-reveal", "W2", 150.0)]
+        ("window-sill", "W1", 900.0),
+        ("window-head", "W1", 2100.0),
+        ("window-reveal", "W1", 150.0),
+        ("window-sill", "W2", 900.0),
+        ("window-head", "W2", 2100.0),
+        ("window-reveal", "W2", 150.0),
+    ]
 
 
 def test_codes_are_those_under_which_the_check_sums_them_up() -> None:

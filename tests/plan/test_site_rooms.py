@@ -13,11 +13,7 @@ from takeoff.plan import edits
 from takeoff.plan.check import check
 from takeoff.plan.model import Band, Job, Opening, RoomId, SideId, WallTreatment
 from takeoff.plan.read_on_site import ReadOpening
-from takeoff.plan.readings import (
-    BudgetOpening,
-    put_budget_room,
-    put_room,
-)
+from takeoff.plan.readings import BudgetOpening, put_budget_room, put_room
 
 replace = msgspec.structs.replace
 KITCHEN = RoomId("kitchen")
@@ -92,9 +88,7 @@ def test_a_room_without_a_height_has_that_of_its_storey():
 def test_heights_at_corners_make_a_sloping_ceiling():
     # 2.4 m along the first side, 3.0 m along the third: one slope over 2.8 m
     heights = (2400.0, 2400.0, 3000.0, 3000.0)
-    job = put(
-        read(*(side(mm, height_mm=z) for mm, z in zip((3600.0, 2800.0, None, None), heights, strict=True)))
-    )
+    job = put(read(*(side(mm, height_mm=z) for mm, z in zip((3600.0, 2800.0, None, None), heights, strict=True))))
     (plane,) = job.storeys[0].rooms[0].ceiling.planes
     assert math.hypot(plane.slope_x, plane.slope_y) == pytest.approx(600.0 / 2800.0)
     ceiling = measure(job).rooms[0].ceiling_m2
@@ -122,10 +116,7 @@ def test_a_second_room_stands_beside_the_first():
     [
         (read(3600.0, 2800.0), "three sides"),
         (read(3600.0, None, None, None), "not fixed"),
-        (
-            squared(1500.0, 3000.0, 1000.0, 3000.0, 1500.0, 2000.0, 4000.0, 2000.0, left=(1, 2)),
-            "crosses itself",
-        ),
+        (squared(1500.0, 3000.0, 1000.0, 3000.0, 1500.0, 2000.0, 4000.0, 2000.0, left=(1, 2)), "crosses itself"),
     ],
 )
 def test_readings_that_give_no_room_are_refused(readings, words):
@@ -258,9 +249,7 @@ def test_openings_of_a_budget_room_keep_clear_of_each_other_and_of_corners():
     job = budget(BudgetOpening(6, 1200.0, 1200.0))
     for name, wall in (("s1", 4000.0), ("s2", 3000.0), ("s3", 4000.0), ("s4", 3000.0)):
         at, last = 0.0, 0.0
-        for opening in sorted(
-            (o for o in job.storeys[0].openings if o.side == name), key=lambda o: o.offset_mm
-        ):
+        for opening in sorted((o for o in job.storeys[0].openings if o.side == name), key=lambda o: o.offset_mm):
             assert opening.offset_mm >= at + 50.0
             at = last = opening.offset_mm + opening.width_mm
         assert wall - last >= 50.0

@@ -27,11 +27,7 @@ def two_rooms() -> Job:
     in the first side, 600 from its corner A."""
     kitchen = read(4000.0, side(3000.0, DOOR), None, None, middle_mm=2400.0)
     hall = read(
-        side(5000.0, replace(DOOR, from_mm=600.0, to_mm=1400.0, reveal_mm=60.0)),
-        2000.0,
-        None,
-        None,
-        middle_mm=2400.0,
+        side(5000.0, replace(DOOR, from_mm=600.0, to_mm=1400.0, reveal_mm=60.0)), 2000.0, None, None, middle_mm=2400.0
     )
     return put_room(put_room(Job(), None, KITCHEN, "Kitchen", kitchen), None, HALL, "Hall", hall)
 
@@ -96,9 +92,7 @@ def test_walls_alone_leave_a_room_to_slide_and_that_is_said():
 
 def test_a_check_dimension_holds_a_room_along_the_wall():
     # hall's corner A is to stand 2400 down: 3-4-5 by 600 from the kitchen's A, 4100 across and 2400 down
-    across = CrossCheck(
-        room=KITCHEN, corner=0, beyond=HALL, beyond_corner=0, length_mm=math.hypot(4100.0, 2400.0)
-    )
+    across = CrossCheck(room=KITCHEN, corner=0, beyond=HALL, beyond_corner=0, length_mm=math.hypot(4100.0, 2400.0))
     job = together(two_rooms(), WALL, checks=(across,))
     x, y = corner(job, 1, "s4")
     assert x == pytest.approx(4100.0, abs=1e-3)
@@ -114,10 +108,7 @@ def test_what_does_not_fit_across_is_shown_in_mm():
     )
     joined = SetTogether(joins=(THROUGH,), checks=(across,))
     _, placing = place_together(two_rooms().storeys[0], joined)
-    assert [what for what, _ in placing.lines] == [
-        "opening between Kitchen and Hall",
-        "check Kitchen A to Hall A",
-    ]
+    assert [what for what, _ in placing.lines] == ["opening between Kitchen and Hall", "check Kitchen A to Hall A"]
     shares = dict(placing.lines)
     assert shares["check Kitchen A to Hall A"] > 10.0
     job = together(two_rooms(), THROUGH, checks=(across,))
@@ -133,9 +124,7 @@ def test_a_ring_of_rooms_closes_or_says_by_how_much_not():
         job = put_room(job, None, RoomId(name), name.upper(), square)
 
     def join(one, s, other, t, thick=100.0):
-        return Join(
-            room=RoomId(one), side=SideId(s), beyond=RoomId(other), beyond_side=SideId(t), thickness_mm=thick
-        )
+        return Join(room=RoomId(one), side=SideId(s), beyond=RoomId(other), beyond_side=SideId(t), thickness_mm=thick)
 
     def tie(one, p, other, q, mm):
         return CrossCheck(room=RoomId(one), corner=p, beyond=RoomId(other), beyond_corner=q, length_mm=mm)
@@ -183,9 +172,7 @@ def test_rooms_in_two_groups_are_refused():
     job = two_rooms()
     for name in ("c", "d"):
         job = put_room(job, None, RoomId(name), name.upper(), square)
-    other = Join(
-        room=RoomId("c"), side=SideId("s2"), beyond=RoomId("d"), beyond_side=SideId("s4"), thickness_mm=100.0
-    )
+    other = Join(room=RoomId("c"), side=SideId("s2"), beyond=RoomId("d"), beyond_side=SideId("s4"), thickness_mm=100.0)
     with pytest.raises(InputError, match="two groups"):
         together(job, THROUGH, other)
 
@@ -264,8 +251,7 @@ def test_a_room_turned_keeps_the_heights_over_its_floor():
     room = replace(
         job.storeys[0].rooms[0],
         ceiling=replace(
-            job.storeys[0].rooms[0].ceiling,
-            planes=(Plane(z_mm=2400.0, slope_x=0.1, slope_y=0.3, at_x_mm=500.0),),
+            job.storeys[0].rooms[0].ceiling, planes=(Plane(z_mm=2400.0, slope_x=0.1, slope_y=0.3, at_x_mm=500.0),)
         ),
     )
     pose = (700.0, -300.0, 0.6)

@@ -72,8 +72,7 @@ def test_slopes_from_every_wall_meet_over_the_middle():
     after = slopes.slope_ceiling(plain(4000, 4000), R1, S0, "all", 2000.0, top_mm=3500.0)
     # a pyramid: 2.0 run, 1.5 rise, factor 1.25 over 16 m²
     assert taken(after).ceiling_m2 == pytest.approx(20.0, abs=0.02)
-    by_pitch = slopes.slope_ceiling(plain(4000, 4000), R1, S0, "all", 2000.0,
-                                    pitch_deg=math.degrees(math.atan(0.75)))
+    by_pitch = slopes.slope_ceiling(plain(4000, 4000), R1, S0, "all", 2000.0, pitch_deg=math.degrees(math.atan(0.75)))
     assert taken(by_pitch).ceiling_m2 == pytest.approx(20.0)
     with pytest.raises(InputError, match="juts into the room"):
         slopes.slope_ceiling(job(room(L_SHAPE)), R1, S0, "all", 2000.0, pitch_deg=30.0)
@@ -101,8 +100,12 @@ def test_slope_that_would_run_below_the_floor_elsewhere_is_refused():
 
 
 def test_lowered_parts_stay_when_the_ceiling_is_sloped():
-    part = Region(id=RegionId("p1"), op="lower", planes=(Plane(z_mm=1900.0),),
-                  outline=((0, 0, 0), (500, 0, 0), (500, 500, 0), (0, 500, 0)))
+    part = Region(
+        id=RegionId("p1"),
+        op="lower",
+        planes=(Plane(z_mm=1900.0),),
+        outline=((0, 0, 0), (500, 0, 0), (500, 500, 0), (0, 500, 0)),
+    )
     before = job(room(box(4000, 6000), ceiling=Field(planes=(Plane(z_mm=2400.0),), regions=(part,))))
     after = slopes.slope_ceiling(before, R1, S1, "two", 1200.0, pitch_deg=45.0)
     assert room_of(after, R1).ceiling.regions == (part,)
@@ -171,7 +174,8 @@ def test_ridge_over_a_gable_corner_by_corner():
     # a gable wall with a corner in its middle: the ridge runs from it to the far gable
     shape = ((0, 0), (2000, 0), (4000, 0), (4000, 6000), (2000, 6000), (0, 6000))
     after = slopes.set_corner_heights(
-        job(room(shape), height_mm=1500.0), R1, {SideId("s1"): 3000.0, SideId("s4"): 3000.0})
+        job(room(shape), height_mm=1500.0), R1, {SideId("s1"): 3000.0, SideId("s4"): 3000.0}
+    )
     assert len(planes(after)) == 2
     assert taken(after).ceiling_m2 == pytest.approx(2 * 2.5 * 6)
 

@@ -19,11 +19,7 @@ class Model:
     """Collects entities; lengths are given in mm and written in the model's unit."""
 
     def __init__(
-        self,
-        schema: str = "IFC4",
-        unit: str = "mm",
-        shift: tuple[float, float] = (0.0, 0.0),
-        turned_deg: float = 0.0,
+        self, schema: str = "IFC4", unit: str = "mm", shift: tuple[float, float] = (0.0, 0.0), turned_deg: float = 0.0
     ) -> None:
         self.schema, self.unit, self.mm = schema, unit, UNITS[unit][1]
         self.shift = shift
@@ -37,9 +33,7 @@ class Model:
             f"IFCUNITASSIGNMENT(({self._length_unit()},{self.add('IFCSIUNIT(*,.AREAUNIT.,$,.SQUARE_METRE.)')}))"
         )
         self.project = self.add(f"IFCPROJECT('{self.guid()}',$,'Invented',$,$,$,$,({self.context}),{units})")
-        self.building = self.add(
-            f"IFCBUILDING('{self.guid()}',$,'B',$,$,{self.placement},$,$,.ELEMENT.,$,$,$)"
-        )
+        self.building = self.add(f"IFCBUILDING('{self.guid()}',$,'B',$,$,{self.placement},$,$,.ELEMENT.,$,$,$)")
         self.add(f"IFCRELAGGREGATES('{self.guid()}',$,$,$,{self.project},({self.building}))")
 
     def _turned(self, degrees: float) -> str:
@@ -126,9 +120,7 @@ class Model:
         last = ",$" if self.schema != "IFC2X3" else ""
         made = self.element("IFCWALL", name, self.extruded(box), storey, last)
         if external is not None:
-            said = self.add(
-                f"IFCPROPERTYSINGLEVALUE('IsExternal',$,IFCBOOLEAN({'.T.' if external else '.F.'}),$)"
-            )
+            said = self.add(f"IFCPROPERTYSINGLEVALUE('IsExternal',$,IFCBOOLEAN({'.T.' if external else '.F.'}),$)")
             found = self.add(f"IFCPROPERTYSET('{self.guid()}',$,'Pset_WallCommon',$,({said}))")
             self.add(f"IFCRELDEFINESBYPROPERTIES('{self.guid()}',$,$,$,({made}),{found})")
         return made
@@ -143,9 +135,7 @@ class Model:
         self, hole: str | None, cls: str, name: str, boxes: list[Box], storey: str, size: tuple[float, float]
     ) -> str:
         last = ",$,$,$" if self.schema != "IFC2X3" else ""
-        made = self.element(
-            cls, name, self.boxes(boxes), storey, f",{self.n(size[1])},{self.n(size[0])}{last}"
-        )
+        made = self.element(cls, name, self.boxes(boxes), storey, f",{self.n(size[1])},{self.n(size[0])}{last}")
         if hole is not None:
             self.add(f"IFCRELFILLSELEMENT('{self.guid()}',$,$,$,{hole},{made})")
         return made
@@ -160,8 +150,7 @@ class Model:
         composition: str = ".ELEMENT.",
     ) -> str:
         made = self.add(
-            f"IFCSPACE('{self.guid()}',$,'{number}',$,$,{self.placement},{shape},'{name}',{composition},"
-            f"{said},$)"
+            f"IFCSPACE('{self.guid()}',$,'{number}',$,$,{self.placement},{shape},'{name}',{composition},{said},$)"
         )
         if storey is not None:
             self.add(f"IFCRELAGGREGATES('{self.guid()}',$,$,$,{storey},({made}))")
@@ -176,9 +165,7 @@ class Model:
     def text(self) -> str:
         """The whole file."""
         for storey, members in self.inside.items():
-            self.add(
-                f"IFCRELCONTAINEDINSPATIALSTRUCTURE('{self.guid()}',$,$,$,({','.join(members)}),{storey})"
-            )
+            self.add(f"IFCRELCONTAINEDINSPATIALSTRUCTURE('{self.guid()}',$,$,$,({','.join(members)}),{storey})")
         self.inside = {}
         data = "\n".join(f"#{k}={line};" for k, line in enumerate(self.lines, 1))
         return (
@@ -195,13 +182,7 @@ def box_faces(box: Box) -> tuple[list[tuple[float, float, float]], list[list[int
 
 
 def roof_room(
-    x0: float,
-    x1: float,
-    y0: float,
-    y1: float,
-    z: float,
-    eaves: float,
-    ridge: float,
+    x0: float, x1: float, y0: float, y1: float, z: float, eaves: float, ridge: float
 ) -> tuple[list[tuple[float, float, float]], list[list[int]]]:
     """A room under a ridge that runs along x in the middle of its width."""
     m = (y0 + y1) / 2
@@ -271,7 +252,10 @@ TOWER_M2 = (17.39, 16.92, 34.57)
 
 
 def tower(
-    schema: str = "IFC4", unit: str = "mm", turned_deg: float = 0.0, storeys: int = 5,
+    schema: str = "IFC4",
+    unit: str = "mm",
+    turned_deg: float = 0.0,
+    storeys: int = 5,
     shift: tuple[float, float] = (0.0, 0.0),
 ) -> Model:
     """Storeys of 3000 without spaces. On each, walls of 300 round 10000 × 8000, a partition across with
@@ -292,13 +276,19 @@ def tower(
         along = m.wall("along", (300, 4000, z, 5000, 4100, top), own, False)
         m.element("IFCCURTAINWALL", "curtain", m.extruded((5100, 7850, z, 9700, 7950, top)), own, last)
         m.element("IFCCOLUMN", "column", m.extruded((7000, 3000, z, 7400, 3400, top)), own, last)
-        for wall, box in ((across, (5000, 1000, z, 5100, 1900, z + 2040)),
-                          (along, (2000, 4000, z, 2900, 4100, z + 2040)),
-                          (south, (8000, 0, z, 9000, 300, z + 2040))):
+        for wall, box in (
+            (across, (5000, 1000, z, 5100, 1900, z + 2040)),
+            (along, (2000, 4000, z, 2900, 4100, z + 2040)),
+            (south, (8000, 0, z, 9000, 300, z + 2040)),
+        ):
             x0, y0, z0, x1, y1, z1 = box
-            m.fill(m.hole(box, wall), "IFCDOOR", "D", [(x0, y0, z0, x1, y1, z1)], own,
-                   (max(x1 - x0, y1 - y0), 2040))
-        m.fill(m.hole((0, 5000, z + 900, 300, 6200, z + 2100), west), "IFCWINDOW", "W",
-               [(100, 5000, z + 900, 170, 5060, z + 2100), (100, 6140, z + 900, 170, 6200, z + 2100)], own,
-               (1200, 1200))
+            m.fill(m.hole(box, wall), "IFCDOOR", "D", [(x0, y0, z0, x1, y1, z1)], own, (max(x1 - x0, y1 - y0), 2040))
+        m.fill(
+            m.hole((0, 5000, z + 900, 300, 6200, z + 2100), west),
+            "IFCWINDOW",
+            "W",
+            [(100, 5000, z + 900, 170, 5060, z + 2100), (100, 6140, z + 900, 170, 6200, z + 2100)],
+            own,
+            (1200, 1200),
+        )
     return m

@@ -11,15 +11,20 @@ MM = 72.0 / 25.4
 
 
 def raw_pdf(
-    path: Path, content: bytes, page: str = "/MediaBox [0 0 720 360]", resources: str = "",
-    extra: tuple[bytes, ...] = (), catalog: str = "",
+    path: Path,
+    content: bytes,
+    page: str = "/MediaBox [0 0 720 360]",
+    resources: str = "",
+    extra: tuple[bytes, ...] = (),
+    catalog: str = "",
 ) -> Path:
     """A PDF with one page of this content stream; ``extra`` objects are numbered from 5 on."""
     objects = [
         f"<< /Type /Catalog /Pages 2 0 R {catalog} >>".encode(),
         b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
         f"<< /Type /Page /Parent 2 0 R {page} /Contents 4 0 R /Resources << {resources} >> >>".encode(),
-        stream(content), *extra,
+        stream(content),
+        *extra,
     ]
     data, places = b"%PDF-1.5\n", []
     for number, body in enumerate(objects, start=1):
@@ -27,9 +32,14 @@ def raw_pdf(
         data += b"%d 0 obj\n" % number + body + b"\nendobj\n"
     table = b"".join(b"%010d 00000 n \n" % at for at in places)
     size = len(objects) + 1
-    data += b"".join((
-        b"xref\n0 %d\n0000000000 65535 f \n" % size, table, b"trailer << /Size %d /Root 1 0 R >>\n" % size,
-        b"startxref\n%d\n%%%%EOF\n" % len(data)))
+    data += b"".join(
+        (
+            b"xref\n0 %d\n0000000000 65535 f \n" % size,
+            table,
+            b"trailer << /Size %d /Root 1 0 R >>\n" % size,
+            b"startxref\n%d\n%%%%EOF\n" % len(data),
+        )
+    )
     path.write_bytes(data)
     return path
 
@@ -45,8 +55,12 @@ class Sheet:
     """A canvas in mm of the building at a scale, from a corner on the paper."""
 
     def __init__(
-        self, path: Path, scale: float, page_mm: tuple[float, float] = (420.0, 297.0),
-        corner_mm: tuple[float, float] = (60.0, 60.0), shrink: float = 1.0,
+        self,
+        path: Path,
+        scale: float,
+        page_mm: tuple[float, float] = (420.0, 297.0),
+        corner_mm: tuple[float, float] = (60.0, 60.0),
+        shrink: float = 1.0,
     ) -> None:
         self.canvas = Canvas(str(path), pagesize=(page_mm[0] * MM, page_mm[1] * MM), invariant=1)
         self.path, self.k, self.corner = path, MM / scale * shrink, corner_mm
@@ -109,9 +123,20 @@ def flat(sheet: Sheet, figures: bool = True, door: bool = True, areas: bool = Fa
     c.rect(*sheet.at(0, 0), 8240 * sheet.k, 4480 * sheet.k)
     x0, y0, x1, y1 = PARTITION
     low, high = DOOR if door else (2000, 2000)
-    for side in ((240, 240, x0, 240), (x0, 240, x0, low), (x0, low, x1, low), (x1, low, x1, y0),
-                 (x1, y0, 8000, y0), (8000, y0, 8000, y1), (8000, y1, x1, y1), (x1, y1, x1, high),
-                 (x1, high, x0, high), (x0, high, x0, y1), (x0, y1, 240, y1), (240, y1, 240, y0)):
+    for side in (
+        (240, 240, x0, 240),
+        (x0, 240, x0, low),
+        (x0, low, x1, low),
+        (x1, low, x1, y0),
+        (x1, y0, 8000, y0),
+        (8000, y0, 8000, y1),
+        (8000, y1, x1, y1),
+        (x1, y1, x1, high),
+        (x1, high, x0, high),
+        (x0, high, x0, y1),
+        (x0, y1, 240, y1),
+        (240, y1, 240, y0),
+    ):
         sheet.line(*side)
     if door:
         c.setLineWidth(0.18 * MM)

@@ -43,14 +43,22 @@ def test_directory(tmp_path: Path) -> None:
     assert "is a folder" in refused(tmp_path)
 
 
-@pytest.mark.parametrize(("data", "reason"), [
-    (b"", "is empty"), (b" \r\n\x00", "is empty"), (b"AC1032\x00\x00\x00\x00" * 50, "is a DWG file"),
-    (b"%PDF-1.7\n1 0 obj", "is a PDF"), (b"PK\x03\x04abc", "is a zip archive"),
-    (bytes(range(256)) * 40, "no DXF drawing"), (b"hello\nworld\n", "no DXF drawing"),
-    ("  0\nSECTION\n".encode("utf-16"), "UTF-16"), (b"{\"a\": 1}", "is a JSON file"),
-    (b"  0\nSECTION\n  2\nENTITIES\n  0\nENDSEC\n  0\nEOF\n", "no linework"),
-    (b"AutoCAD Binary DXF\r\n\x1a\x00\x00SECTION", "is cut off"),
-])
+@pytest.mark.parametrize(
+    ("data", "reason"),
+    [
+        (b"", "is empty"),
+        (b" \r\n\x00", "is empty"),
+        (b"AC1032\x00\x00\x00\x00" * 50, "is a DWG file"),
+        (b"%PDF-1.7\n1 0 obj", "is a PDF"),
+        (b"PK\x03\x04abc", "is a zip archive"),
+        (bytes(range(256)) * 40, "no DXF drawing"),
+        (b"hello\nworld\n", "no DXF drawing"),
+        ("  0\nSECTION\n".encode("utf-16"), "UTF-16"),
+        (b'{"a": 1}', "is a JSON file"),
+        (b"  0\nSECTION\n  2\nENTITIES\n  0\nENDSEC\n  0\nEOF\n", "no linework"),
+        (b"AutoCAD Binary DXF\r\n\x1a\x00\x00SECTION", "is cut off"),
+    ],
+)
 def test_what_is_no_drawing_is_refused_with_its_reason(tmp_path: Path, data: bytes, reason: str) -> None:
     assert reason in refused(written(tmp_path, data))
 
@@ -58,7 +66,7 @@ def test_what_is_no_drawing_is_refused_with_its_reason(tmp_path: Path, data: byt
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9, 0.99])
 def test_a_file_that_is_cut_off_is_refused(tmp_path: Path, share: float) -> None:
     data = made(tmp_path, house).read_bytes()
-    text = refused(written(tmp_path, data[:int(len(data) * share)]))
+    text = refused(written(tmp_path, data[: int(len(data) * share)]))
     assert "cut off" in text or "no sections" in text
 
 
@@ -74,6 +82,7 @@ def test_permission_denied(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
     path = made(tmp_path, house)
     path.chmod(0)
     if os.access(path, os.R_OK):
+
         def denied(_: Path) -> bytes:
             raise PermissionError(13, "Permission denied")
 
@@ -159,10 +168,10 @@ def test_words_in_another_encoding_than_the_file_says_are_still_words(tmp_path: 
     assert "text-encoding" in codes(found)
 
 
-@pytest.mark.parametrize(("old", "new"), [
-    (b"\n 71\n3\n", b"\n 71\n2000000000\n"), (b"\n 71\n3\n", b"\n 71\n0\n"),
-    (b"\n 40\n1.0\n", b"\n 40\nnan\n"),
-])
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [(b"\n 71\n3\n", b"\n 71\n2000000000\n"), (b"\n 71\n3\n", b"\n 71\n0\n"), (b"\n 40\n1.0\n", b"\n 40\nnan\n")],
+)
 def test_an_absurd_spline_is_named_and_the_rest_is_read(tmp_path: Path, old: bytes, new: bytes) -> None:
     def draw(doc, m):
         house(doc, m)

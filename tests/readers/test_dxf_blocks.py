@@ -70,9 +70,19 @@ def test_unequal_scale_makes_chords_and_says_nothing_false(tmp_path: Path) -> No
 def test_an_array_is_spaced_along_its_turned_axes_without_scaling(tmp_path: Path) -> None:
     def draw(doc, m):
         door(doc)
-        m.add_blockref("DOOR", (100, 0), dxfattribs={
-            "row_count": 2, "column_count": 3, "row_spacing": 5000, "column_spacing": 1000,
-            "rotation": 90, "xscale": 2, "yscale": 2})
+        m.add_blockref(
+            "DOOR",
+            (100, 0),
+            dxfattribs={
+                "row_count": 2,
+                "column_count": 3,
+                "row_spacing": 5000,
+                "column_spacing": 1000,
+                "rotation": 90,
+                "xscale": 2,
+                "yscale": 2,
+            },
+        )
 
     d, _ = read_made(tmp_path, draw)
     assert len(d.symbols) == 6
@@ -141,8 +151,11 @@ def test_blocks_that_multiply_beyond_measure_are_left_out_quickly(tmp_path: Path
             for k in range(10):
                 block.add_blockref(f"L{i - 1}", (k, i))
         m.add_blockref("L11", (0, 0))
-        m.add_blockref("L0", (0, 0), dxfattribs={
-            "row_count": 30_000, "column_count": 30_000, "row_spacing": 1, "column_spacing": 1})
+        m.add_blockref(
+            "L0",
+            (0, 0),
+            dxfattribs={"row_count": 30_000, "column_count": 30_000, "row_spacing": 1, "column_spacing": 1},
+        )
 
     d, found = read_made(tmp_path, draw)
     assert "block-limit" in codes(found)
@@ -193,11 +206,15 @@ def random_blocks(seed: int):
     def attributes(leaf: bool, top: bool = False) -> dict:
         size = rng.choice([1, 0.5, 3])
         return {
-            "rotation": rng.choice([0, 90, 33.3, 200]), "xscale": size * rng.choice([1, -1]),
+            "rotation": rng.choice([0, 90, 33.3, 200]),
+            "xscale": size * rng.choice([1, -1]),
             "yscale": size * rng.choice([1, -1, 1.7 if leaf else 1]),
             "extrusion": (0, 0, rng.choice([1, 1, -1])),
-            "row_count": rng.choice([1, 2]) if top else 1, "column_count": rng.choice([1, 3]) if top else 1,
-            "row_spacing": 700, "column_spacing": rng.choice([0, 1300])}
+            "row_count": rng.choice([1, 2]) if top else 1,
+            "column_count": rng.choice([1, 3]) if top else 1,
+            "row_spacing": 700,
+            "column_spacing": rng.choice([0, 1300]),
+        }
 
     def place():
         return (rng.uniform(-5000, 5000), rng.uniform(-5000, 5000))

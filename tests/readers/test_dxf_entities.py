@@ -62,13 +62,13 @@ def test_a_circle_is_two_halves_and_a_loop(tmp_path: Path) -> None:
     assert d.loops[0].vertices == ((75, 50, 1), (125, 50, 1))
 
 
-@pytest.mark.parametrize(
-    ("start", "end", "sweep"), [(0, 90, 90), (350, 20, 30), (10, 350, 340), (30, 30, 360)])
+@pytest.mark.parametrize(("start", "end", "sweep"), [(0, 90, 90), (350, 20, 30), (10, 350, 340), (30, 30, 360)])
 def test_an_arc_runs_anticlockwise_from_start_to_end(tmp_path: Path, start, end, sweep) -> None:
     d, _ = read_made(tmp_path, lambda doc, m: m.add_arc((0, 0), 800, start, end))
     assert total_length(d) == pytest.approx(800 * math.radians(sweep))
     assert d.lines.arcs[0, :2] == pytest.approx(
-        [800 * math.cos(math.radians(start)), 800 * math.sin(math.radians(start))])
+        [800 * math.cos(math.radians(start)), 800 * math.sin(math.radians(start))]
+    )
     assert (np.abs(d.lines.arcs[:, 4]) <= 1).all()
 
 
@@ -165,8 +165,10 @@ def test_text_is_decoded_and_stands_at_the_middle_of_its_box(tmp_path: Path) -> 
         m.add_line((0, 0), (1, 0))
         t = m.add_text("%%c12 45%%d \\U+00B2", height=100)
         t.set_placement((1000, 500), align=TextEntityAlignment.MIDDLE_CENTER)
-        m.add_mtext("{\\fArial|b1;Küche}\\P12,3 m\\S2^ ;", dxfattribs={
-            "insert": (0, 0), "char_height": 200, "attachment_point": 5})
+        m.add_mtext(
+            "{\\fArial|b1;Küche}\\P12,3 m\\S2^ ;",
+            dxfattribs={"insert": (0, 0), "char_height": 200, "attachment_point": 5},
+        )
         m.add_text("   ", height=5)
 
     d, _ = read_made(tmp_path, draw)
@@ -223,8 +225,8 @@ def test_paper_space_is_read_where_the_model_is_bare_and_said(tmp_path: Path) ->
     d, found = read_made(tmp_path, draw)
     assert len(d.lines) == 3
     text = next(f.text for f in found if f.code == "paper-space-read")
-    assert "\"Layout1\"" in text
-    assert "1 in \"Details\"" in text
+    assert '"Layout1"' in text
+    assert '1 in "Details"' in text
 
 
 def test_paper_space_beside_a_model_is_left_out_and_counted(tmp_path: Path) -> None:
@@ -234,7 +236,7 @@ def test_paper_space_beside_a_model_is_left_out_and_counted(tmp_path: Path) -> N
 
     d, found = read_made(tmp_path, draw)
     assert len(d.lines) == 1
-    assert "1 in \"Layout1\"" in next(f.text for f in found if f.code == "paper-space-left")
+    assert '1 in "Layout1"' in next(f.text for f in found if f.code == "paper-space-left")
 
 
 def test_what_carries_no_readable_linework_is_named(tmp_path: Path) -> None:

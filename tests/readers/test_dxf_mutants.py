@@ -71,9 +71,9 @@ def mutant(data: bytes, rng: random.Random) -> bytes:
         kind = rng.choice(["byte", "bytes", "cut", "line", "value", "swap", "double"])
         at = rng.randrange(max(0, start), len(data))
         if kind == "byte":
-            data = data[:at] + bytes([rng.randrange(256)]) + data[at + 1:]
+            data = data[:at] + bytes([rng.randrange(256)]) + data[at + 1 :]
         elif kind == "bytes":
-            data = data[:at] + rng.randbytes(rng.randint(1, 40)) + data[at + rng.randint(0, 60):]
+            data = data[:at] + rng.randbytes(rng.randint(1, 40)) + data[at + rng.randint(0, 60) :]
         elif kind == "cut":
             data = data[:at] + (b"  0\nENDSEC\n  0\nEOF\n" if rng.random() < 0.7 else b"")
             start = min(start, max(0, len(data) - 1))
@@ -95,7 +95,7 @@ def on_lines(data: bytes, at: int, kind: str, rng: random.Random) -> bytes:
         j = rng.randrange(len(lines))
         lines[i], lines[j] = lines[j], lines[i]
     else:
-        lines[i:i] = lines[i:i + rng.randint(1, 30)]
+        lines[i:i] = lines[i : i + rng.randint(1, 30)]
     return b"\n".join(lines)
 
 
@@ -105,9 +105,7 @@ def originals() -> list[bytes]:
 
 
 @pytest.mark.parametrize("batch", range(BATCHES))
-def test_mutated_files_give_a_drawing_or_a_sentence(
-    tmp_path: Path, originals: list[bytes], batch: int,
-) -> None:
+def test_mutated_files_give_a_drawing_or_a_sentence(tmp_path: Path, originals: list[bytes], batch: int) -> None:
     path = tmp_path / "mutant.dxf"
     outcomes = {"drawing": 0, "sentence": 0}
     for number in range(batch, HOW_MANY, BATCHES):

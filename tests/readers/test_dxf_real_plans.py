@@ -11,9 +11,7 @@ import pytest
 from takeoff.readers.dxf import read
 
 PLANS = Path(__file__).parents[3] / "shared" / "plans"
-FILES = (
-    "house/ground.dxf", "house/upper.dxf", "duplex/duplex_L1.dxf", "duplex/duplex_L2.dxf",
-    "pavilion/plan.dxf")
+FILES = ("house/ground.dxf", "house/upper.dxf", "duplex/duplex_L1.dxf", "duplex/duplex_L2.dxf", "pavilion/plan.dxf")
 
 pytestmark = pytest.mark.skipif(not PLANS.is_dir(), reason="../shared/plans is not beside this checkout")
 

@@ -71,9 +71,7 @@ def mutant(text: str, rng: random.Random) -> bytes:
             j = rng.randrange(first, len(lines) - 4)
             if "=" in lines[k] and "=" in lines[j] and "(" in lines[k] and "(" in lines[j]:
                 head, rest = lines[k].split("=", 1)
-                lines[k] = (
-                    head + "=" + lines[j].split("=", 1)[1].split("(", 1)[0] + "(" + rest.split("(", 1)[1]
-                )
+                lines[k] = head + "=" + lines[j].split("=", 1)[1].split("(", 1)[0] + "(" + rest.split("(", 1)[1]
         else:
             lines[k] = with_argument(lines[k], rng)
     return "\n".join(lines).encode("utf-8", errors="replace")

@@ -71,9 +71,7 @@ def test_roof_room_has_two_sloped_ceiling_planes() -> None:
 
 def test_cut_goes_round_openings_and_claims_go_through_them() -> None:
     (ground, _), _ = drawings_of(house())
-    walls = ground.lines.segments[
-        ground.lines.segment_layer == [layer.name for layer in ground.layers].index("walls")
-    ]
+    walls = ground.lines.segments[ground.lines.segment_layer == [layer.name for layer in ground.layers].index("walls")]
     total = np.hypot(*(walls[:, 2:] - walls[:, :2]).T).sum()
     # Outlines: 2 × (8000 + 300) twice and 2 × (4400 + 300) twice, the partition 2 × (4400 + 100);
     # each hole takes twice its width and gives two jambs of the wall's thickness.
@@ -101,9 +99,7 @@ def test_storeys_are_made_up_where_the_file_has_none() -> None:
 
 def test_storey_whose_elevation_contradicts_its_spaces_is_read_where_they_stand() -> None:
     model = house()
-    at = next(
-        k for k, line in enumerate(model.lines) if line.startswith("IFCBUILDINGSTOREY") and "Upper" in line
-    )
+    at = next(k for k, line in enumerate(model.lines) if line.startswith("IFCBUILDINGSTOREY") and "Upper" in line)
     model.lines[at] = model.lines[at].replace("3000.0", "3000000.0")
     drawings, _ = drawings_of(model)
     lifted = named(drawings[-1], "space", "name", "Studio")
@@ -191,8 +187,7 @@ def test_curtain_wall_is_a_window_beside_and_above_its_door() -> None:
     m.wall("back", (0, 4000, 0, 6000, 4200, 3000), ground)
     front = m.element("IFCCURTAINWALL", "front", "$", ground, ",$")
     panes = [
-        m.element("IFCPLATE", "pane", m.boxes([(x, 0, 0, x + 2000, 100, 3000)]), None, ",$")
-        for x in (0, 2000, 4000)
+        m.element("IFCPLATE", "pane", m.boxes([(x, 0, 0, x + 2000, 100, 3000)]), None, ",$") for x in (0, 2000, 4000)
     ]
     m.add(f"IFCRELAGGREGATES('{m.guid()}',$,$,$,{front},({','.join(panes)}))")
     m.fill(None, "IFCDOOR", "D", [(2500, 20, 0, 3500, 80, 2100)], ground, (1000, 2100))

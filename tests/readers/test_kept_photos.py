@@ -59,8 +59,11 @@ def test_what_phones_write_is_named_and_refused(tmp_path: Path, brand: bytes, wh
 
 def test_damaged_cut_off_empty_and_foreign_files_are_one_sentence_each(tmp_path: Path) -> None:
     whole = photo(tmp_path / "wall.jpg", (2000, 1500)).read_bytes()
-    for name, data, says in (("cut.jpg", whole[: len(whole) // 2], "cut off or damaged"),
-                             ("empty.jpg", b"", "is empty"), ("list.jpg", b"bread, milk", "no picture")):
+    for name, data, says in (
+        ("cut.jpg", whole[: len(whole) // 2], "cut off or damaged"),
+        ("empty.jpg", b"", "is empty"),
+        ("list.jpg", b"bread, milk", "no picture"),
+    ):
         (tmp_path / name).write_bytes(data)
         with pytest.raises(InputError, match=says) as caught:
             read_photo(tmp_path / name)

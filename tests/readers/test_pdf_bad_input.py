@@ -57,8 +57,7 @@ def test_a_file_locked_by_a_password(tmp_path: Path) -> None:
     canvas = Canvas(str(tmp_path / "locked.pdf"), encrypt=StandardEncryption("open", "own"))
     canvas.line(0, 0, 100, 100)
     canvas.save()
-    assert refusal(tmp_path / "locked.pdf") == (
-        "locked.pdf is locked by a password: ask for an unlocked copy.")
+    assert refusal(tmp_path / "locked.pdf") == ("locked.pdf is locked by a password: ask for an unlocked copy.")
 
 
 def test_a_file_that_only_forbids_copying_is_read(tmp_path: Path) -> None:
@@ -81,9 +80,7 @@ def test_a_blank_page_and_one_of_text_alone(tmp_path: Path) -> None:
     assert "only text or small images" in refusal(tmp_path / "letter.pdf")
 
 
-def test_too_large_a_file_is_refused_before_it_is_read(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_too_large_a_file_is_refused_before_it_is_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = raw_pdf(tmp_path / "plan.pdf", b"0 0 m 9 9 l S")
     monkeypatch.setattr(serving, "MOST_BYTES", 100)
     with pytest.raises(InputError, match=r"plan.pdf is larger than"):
@@ -157,7 +154,7 @@ def test_a_stream_that_unpacks_to_a_gigabyte_is_a_sentence_in_little_memory(tmp_
     path = raw_pdf(tmp_path / "bomb.pdf", b"")
     whole = path.read_bytes()
     at = whole.index(b"4 0 obj\n") + len(b"4 0 obj\n")
-    path.write_bytes(whole[:at] + body + whole[whole.index(b"\nendobj", at):])
+    path.write_bytes(whole[:at] + body + whole[whole.index(b"\nendobj", at) :])
     sentence = refusal(path)
     assert "bomb.pdf" in sentence or "Page 1" in sentence
 

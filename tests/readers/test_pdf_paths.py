@@ -31,12 +31,17 @@ def test_a_line_is_where_it_is_on_the_paper(tmp_path: Path) -> None:
     assert dict(drawing.claims[0].values)["width_mm"] == pytest.approx(254.0)
 
 
-@pytest.mark.parametrize(("turn", "line", "size"), [
-    (0, [1, 1, 3, 1], (10, 5)), (90, [1, 9, 1, 7], (5, 10)), (180, [9, 4, 7, 4], (10, 5)),
-    (270, [4, 1, 4, 3], (5, 10)),
-])
+@pytest.mark.parametrize(
+    ("turn", "line", "size"),
+    [
+        (0, [1, 1, 3, 1], (10, 5)),
+        (90, [1, 9, 1, 7], (5, 10)),
+        (180, [9, 4, 7, 4], (10, 5)),
+        (270, [4, 1, 4, 3], (5, 10)),
+    ],
+)
 def test_a_turned_page_is_read_as_it_is_looked_at(
-    tmp_path: Path, turn: int, line: list[float], size: tuple[float, float],
+    tmp_path: Path, turn: int, line: list[float], size: tuple[float, float]
 ) -> None:
     drawing = page_of(tmp_path, LINE, page=f"/MediaBox [0 0 720 360] /Rotate {turn}")
     assert ends(drawing) == [[round(v * INCH, 3) for v in line]]
@@ -101,19 +106,22 @@ def test_a_door_swing_in_facets_is_an_arc(tmp_path: Path) -> None:
 
 
 def test_forms_bring_their_matrices(tmp_path: Path) -> None:
-    form = stream(b"0 0 m 36 0 l S", "/Type /XObject /Subtype /Form /BBox [-100 -100 100 100] "
-                  "/Matrix [2 0 0 2 0 0]")
+    form = stream(b"0 0 m 36 0 l S", "/Type /XObject /Subtype /Form /BBox [-100 -100 100 100] /Matrix [2 0 0 2 0 0]")
     content = b"q 0 1 -1 0 144 72 cm /F0 Do Q"
     drawing = page_of(tmp_path, content, resources="/XObject << /F0 5 0 R >>", extra=(form,))
     assert ends(drawing) == [[2 * INCH, INCH, 2 * INCH, 2 * INCH]]
 
 
 def test_forms_in_forms_and_their_pens(tmp_path: Path) -> None:
-    outer = stream(b"q 1 0 0 1 72 0 cm /F1 Do Q", "/Type /XObject /Subtype /Form /BBox [0 0 400 400] "
-                   "/Resources << /XObject << /F1 6 0 R >> >>", packed=True)
+    outer = stream(
+        b"q 1 0 0 1 72 0 cm /F1 Do Q",
+        "/Type /XObject /Subtype /Form /BBox [0 0 400 400] /Resources << /XObject << /F1 6 0 R >> >>",
+        packed=True,
+    )
     inner = stream(b"2 w 0 0 m 72 0 l S", "/Type /XObject /Subtype /Form /BBox [0 -10 400 400]")
-    drawing = page_of(tmp_path, b"q 2 0 0 2 0 72 cm /F0 Do Q", resources="/XObject << /F0 5 0 R >>",
-                      extra=(outer, inner))
+    drawing = page_of(
+        tmp_path, b"q 2 0 0 2 0 72 cm /F0 Do Q", resources="/XObject << /F0 5 0 R >>", extra=(outer, inner)
+    )
     assert ends(drawing) == [[2 * INCH, INCH, 4 * INCH, INCH]]
     assert drawing.layers[drawing.lines.segment_layer[0]].name == "black 1.41 mm"
 
@@ -125,8 +133,10 @@ def test_lines_are_cut_at_their_viewport(tmp_path: Path) -> None:
 
 
 def test_pens_are_layers_called_by_colour_and_width(tmp_path: Path) -> None:
-    content = (b"0.992 w 0 0 m 9 9 l S 1 0 0 RG 0.51 w 0 0 m 9 0 l S 0.8 0 0 RG 0 0 m 0 9 l S "
-               b"0 0 1 RG [3 2] 0 d 0 w 9 0 m 0 9 l S")
+    content = (
+        b"0.992 w 0 0 m 9 9 l S 1 0 0 RG 0.51 w 0 0 m 9 0 l S 0.8 0 0 RG 0 0 m 0 9 l S "
+        b"0 0 1 RG [3 2] 0 d 0 w 9 0 m 0 9 l S"
+    )
     drawing = page_of(tmp_path, content)
     used = [drawing.layers[i].name for i in drawing.lines.segment_layer]
     assert used == ["black 0.35 mm", "red 0.18 mm #ff0000", "red 0.18 mm #cc0000", "blue hairline"]
@@ -136,9 +146,13 @@ def test_pens_are_layers_called_by_colour_and_width(tmp_path: Path) -> None:
 
 def test_layers_that_the_file_names_keep_their_names(tmp_path: Path) -> None:
     content = b"/OC /MC0 BDC 0 0 m 90 90 l S EMC 0 0 m 90 0 l S"
-    path = raw_pdf(tmp_path / "plan.pdf", content, resources="/Properties << /MC0 5 0 R >>",
-                   extra=(b"<< /Type /OCG /Name (A-WALL) >>",),
-                   catalog="/OCProperties << /OCGs [5 0 R] /D << /Order [5 0 R] >> >>")
+    path = raw_pdf(
+        tmp_path / "plan.pdf",
+        content,
+        resources="/Properties << /MC0 5 0 R >>",
+        extra=(b"<< /Type /OCG /Name (A-WALL) >>",),
+        catalog="/OCProperties << /OCGs [5 0 R] /D << /Order [5 0 R] >> >>",
+    )
     drawing, found = pdf.read(path)
     used = [drawing.layers[i].name for i in drawing.lines.segment_layer]
     assert used == ["A-WALL", "black 0.35 mm"]
@@ -146,11 +160,17 @@ def test_layers_that_the_file_names_keep_their_names(tmp_path: Path) -> None:
 
 
 def test_layers_that_are_switched_off_are_told(tmp_path: Path) -> None:
-    content = (b"/OC /MC0 BDC 10 10 m 90 90 l 10 90 m 90 80 l 100 10 m 200 10 l S EMC "
-               b"/OC /MC1 BDC 300 10 m 300 90 l 310 10 m 310 90 l 320 10 m 320 90 l S EMC")
-    path = raw_pdf(tmp_path / "plan.pdf", content, resources="/Properties << /MC0 5 0 R /MC1 6 0 R >>",
-                   extra=(b"<< /Type /OCG /Name (A-WALL) >>", b"<< /Type /OCG /Name (A-WALL-DEMO) >>"),
-                   catalog="/OCProperties << /OCGs [5 0 R 6 0 R] /D << /OFF [6 0 R] >> >>")
+    content = (
+        b"/OC /MC0 BDC 10 10 m 90 90 l 10 90 m 90 80 l 100 10 m 200 10 l S EMC "
+        b"/OC /MC1 BDC 300 10 m 300 90 l 310 10 m 310 90 l 320 10 m 320 90 l S EMC"
+    )
+    path = raw_pdf(
+        tmp_path / "plan.pdf",
+        content,
+        resources="/Properties << /MC0 5 0 R /MC1 6 0 R >>",
+        extra=(b"<< /Type /OCG /Name (A-WALL) >>", b"<< /Type /OCG /Name (A-WALL-DEMO) >>"),
+        catalog="/OCProperties << /OCGs [5 0 R 6 0 R] /D << /OFF [6 0 R] >> >>",
+    )
     drawing, found = pdf.read(path)
     assert {layer.name: layer.state for layer in drawing.layers} == {"A-WALL": "on", "A-WALL-DEMO": "off"}
     assert "A-WALL-DEMO" in next(f.text for f in found if f.code == "layers-hidden")

@@ -66,8 +66,7 @@ def test_a_flat_without_any_figure_asks_for_its_scale(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(not HOUSE.is_dir(), reason="the real house is not beside this checkout")
-@pytest.mark.parametrize(
-    ("name", "scale"), [("ground_1to10.pdf", "1:10"), ("ground_plain_1to100.pdf", "1:100")])
+@pytest.mark.parametrize(("name", "scale"), [("ground_1to10.pdf", "1:10"), ("ground_plain_1to100.pdf", "1:100")])
 def test_the_real_house_gives_the_rooms_of_its_truth(name: str, scale: str) -> None:
     truth = json.loads((HOUSE / "ground.truth.json").read_text(encoding="utf-8"))
     drawing, _ = opened(HOUSE / name, scale)

@@ -84,9 +84,13 @@ def test_text_on_a_turned_page_is_read_as_it_is_looked_at(tmp_path: Path) -> Non
 
 def test_words_kept_in_annotations_beside_drawn_letters_are_read(tmp_path: Path) -> None:
     path = raw_pdf(
-        tmp_path / "notes.pdf", b"0 0 m 90 90 l S",
+        tmp_path / "notes.pdf",
+        b"0 0 m 90 90 l S",
         page="/MediaBox [0 0 720 360] /Annots [5 0 R 6 0 R]",
-        extra=(b"<< /Type /Annot /Subtype /Square /Rect [72 72 144 90] /T (SHX Text) /Contents (BATH) >>",
-               b"<< /Type /Annot /Subtype /Text /Rect [0 0 20 20] /T (Site office) /Contents (look) >>"))
+        extra=(
+            b"<< /Type /Annot /Subtype /Square /Rect [72 72 144 90] /T (SHX Text) /Contents (BATH) >>",
+            b"<< /Type /Annot /Subtype /Text /Rect [0 0 20 20] /T (Site office) /Contents (look) >>",
+        ),
+    )
     (label,) = pdf.read(path)[0].labels
     assert (label.text, label.x, label.y) == ("BATH", pytest.approx(38.1), pytest.approx(28.575))

@@ -28,9 +28,13 @@ def everything() -> list[bytes]:
     exif[0x0112], exif[0x010F] = 6, "camera"
     made = []
     for image, kind, more in (
-        (noise, "PNG", {"exif": exif}), (noise.convert("P"), "PNG", {}), (noise, "JPEG", {"exif": exif}),
-        (noise.convert("CMYK"), "JPEG", {}), (noise, "TIFF", {"compression": "tiff_lzw"}),
-        (noise.convert("1"), "TIFF", {"compression": "group4"}), (noise, "TIFF", {"dpi": (300, 300)}),
+        (noise, "PNG", {"exif": exif}),
+        (noise.convert("P"), "PNG", {}),
+        (noise, "JPEG", {"exif": exif}),
+        (noise.convert("CMYK"), "JPEG", {}),
+        (noise, "TIFF", {"compression": "tiff_lzw"}),
+        (noise.convert("1"), "TIFF", {"compression": "group4"}),
+        (noise, "TIFF", {"dpi": (300, 300)}),
     ):
         stream = BytesIO()
         image.save(stream, kind, **more)
@@ -44,13 +48,13 @@ def mutant(data: bytes, rng: random.Random) -> bytes:
         at = rng.randrange(len(data)) if rng.random() < 0.5 else rng.randrange(min(len(data), 300))
         kind = rng.choice(["byte", "bytes", "cut", "double"])
         if kind == "byte":
-            data = data[:at] + bytes([rng.randrange(256)]) + data[at + 1:]
+            data = data[:at] + bytes([rng.randrange(256)]) + data[at + 1 :]
         elif kind == "bytes":
-            data = data[:at] + rng.randbytes(rng.randint(1, 12)) + data[at + rng.randint(0, 12):]
+            data = data[:at] + rng.randbytes(rng.randint(1, 12)) + data[at + rng.randint(0, 12) :]
         elif kind == "cut":
-            data = data[:max(at, 1)]
+            data = data[: max(at, 1)]
         else:
-            data = data[:at] + data[at:at + rng.randint(1, 60)] * 2 + data[at:]
+            data = data[:at] + data[at : at + rng.randint(1, 60)] * 2 + data[at:]
     return data
 
 

@@ -29,10 +29,19 @@ def refusal(path: Path) -> str:
     return sentence
 
 
-@pytest.mark.parametrize(("name", "mode"), [
-    ("scan.png", "RGB"), ("scan.png", "L"), ("scan.png", "1"), ("scan.png", "P"), ("scan.jpg", "RGB"),
-    ("scan.jpg", "CMYK"), ("scan.tif", "RGB"), ("scan.tif", "CMYK"),
-])
+@pytest.mark.parametrize(
+    ("name", "mode"),
+    [
+        ("scan.png", "RGB"),
+        ("scan.png", "L"),
+        ("scan.png", "1"),
+        ("scan.png", "P"),
+        ("scan.jpg", "RGB"),
+        ("scan.jpg", "CMYK"),
+        ("scan.tif", "RGB"),
+        ("scan.tif", "CMYK"),
+    ],
+)
 def test_a_picture_is_to_be_traced_and_its_size_is_known(tmp_path: Path, name: str, mode: str) -> None:
     path = saved(tmp_path, Image.new(mode, (60, 40)), name)
     drawing, (found,) = picture.read(path)
@@ -93,7 +102,7 @@ def test_a_picture_that_is_cut_off_is_refused(tmp_path: Path, name: str) -> None
     noise = np.random.default_rng(7).integers(0, 255, (80, 80, 3), np.uint8)
     path = saved(tmp_path, Image.fromarray(noise), name)
     data = path.read_bytes()
-    path.write_bytes(data[:len(data) // 2])
+    path.write_bytes(data[: len(data) // 2])
     assert "cut off or damaged" in refusal(path) or "no picture that can be read" in refusal(path)
 
 
@@ -105,8 +114,7 @@ def test_a_bomb_is_refused_before_its_pixels_are_read(tmp_path: Path) -> None:
     path = tmp_path / "bomb.png"
     body = chunk(b"IDAT", zlib.compress(bytes(100))) + chunk(b"IEND", b"")
     path.write_bytes(b"\x89PNG\r\n\x1a\n" + header + body)
-    assert refusal(path) == (
-        "bomb.png has 900 million pixels, more than 200 million: save it at half its resolution.")
+    assert refusal(path) == ("bomb.png has 900 million pixels, more than 200 million: save it at half its resolution.")
 
 
 def test_the_library_keeps_its_own_limit_afterwards(tmp_path: Path) -> None:

@@ -79,10 +79,15 @@ def test_a_horizon_in_the_picture_does_not_make_it_endless() -> None:
     assert np.isfinite(box).all()
 
 
-@pytest.mark.parametrize("points", [
-    ((0, 0), (1, 1), (2, 2), (3, 3)), ((0, 0), (10, 10), (10, 0), (0, 10)), ((5, 5), (5, 5), (5, 5), (5, 5)),
-    ((0, 0), (10, 0), (10, float("nan")), (0, 10)),
-])
+@pytest.mark.parametrize(
+    "points",
+    [
+        ((0, 0), (1, 1), (2, 2), (3, 3)),
+        ((0, 0), (10, 10), (10, 0), (0, 10)),
+        ((5, 5), (5, 5), (5, 5), (5, 5)),
+        ((0, 0), (10, 0), (10, float("nan")), (0, 10)),
+    ],
+)
 def test_four_points_that_make_no_rectangle_are_refused(points: tuple[tuple[float, float], ...]) -> None:
     with pytest.raises(InputError, match=r"four points"):
         picture.by_four_points(photo(), points, 4000.0, 3000.0)

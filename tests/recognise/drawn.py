@@ -53,24 +53,43 @@ class Sheet:
         a = np.array([(*r[:5], number[r[5]]) for r in self.arcs], float).reshape(-1, 6)
         move = np.array([dx, dy, dx, dy])
         lines = Linework(
-            s[:, :4] + move, s[:, 4].astype(np.int32), s[:, 4].astype(np.int32),
-            np.concatenate([a[:, :4] + move, a[:, 4:5]], axis=1), a[:, 5].astype(np.int32),
-            a[:, 5].astype(np.int32))
+            s[:, :4] + move,
+            s[:, 4].astype(np.int32),
+            s[:, 4].astype(np.int32),
+            np.concatenate([a[:, :4] + move, a[:, 4:5]], axis=1),
+            a[:, 5].astype(np.int32),
+            a[:, 5].astype(np.int32),
+        )
         return Drawing(
             name="drawn by hand",
-            layers=tuple(Layer(n, "off" if n in self.off else "on") for n in names), lines=lines,
+            layers=tuple(Layer(n, "off" if n in self.off else "on") for n in names),
+            lines=lines,
             loops=tuple(Loop(tuple((x + dx, y + dy, b) for x, y, b in r), number[n]) for r, n in self.loops),
             labels=tuple(Label(t, x + dx, y + dy, 150.0, number[n]) for t, x, y, n in self.words),
             sources=tuple(LineSource("LINE", linetype=self.linetypes.get(n, "CONTINUOUS")) for n in names),
-            unit="mm", unit_mm=1.0)
+            unit="mm",
+            unit_mm=1.0,
+        )
 
 
 def two_rooms(door: bool = True) -> Sheet:
     """Outer walls of 300, a partition of 100 with a gap of 900: rooms of 4000 × 3000 and 3000 × 3000."""
     sheet = Sheet()
     sheet.box(-300, -300, 7400, 3300)
-    sheet.ring((0, 0), (4000, 0), (4000, 1000), (4100, 1000), (4100, 0), (7100, 0), (7100, 3000),
-               (4100, 3000), (4100, 1900), (4000, 1900), (4000, 3000), (0, 3000))
+    sheet.ring(
+        (0, 0),
+        (4000, 0),
+        (4000, 1000),
+        (4100, 1000),
+        (4100, 0),
+        (7100, 0),
+        (7100, 3000),
+        (4100, 3000),
+        (4100, 1900),
+        (4000, 1900),
+        (4000, 3000),
+        (0, 3000),
+    )
     sheet.word("Kitchen", 1500, 1500).word("Hall", 5500, 1500)
     if door:
         sheet.line(4000, 1000, 3100, 1000, "A-DOOR")

@@ -18,17 +18,49 @@ from shapely.affinity import affine_transform
 
 from takeoff.drawing.model import Drawing, Label, Layer, LineSource, Linework, Loop
 
-STYLES = ("bodies", "pieces", "uncapped", "single", "jambs", "outlines", "columns", "glazed", "curved",
-          "skewed", "boxes")
+STYLES = (
+    "bodies",
+    "pieces",
+    "uncapped",
+    "single",
+    "jambs",
+    "outlines",
+    "columns",
+    "glazed",
+    "curved",
+    "skewed",
+    "boxes",
+)
 UNITS = {"mm": (4, 1.0), "m": (6, 1000.0), "in": (1, 25.4), "none": (0, 1.0)}
 NAMES = ("Office", "Küche", "Bad", "Flur", "Salle d'eau", "Спальня", "Κουζίνα", "Store", "Meeting", "Plant")
 LAYERS = {
-    "aia": {"wall": "A-WALL", "door": "A-DOOR", "glass": "A-GLAZ", "text": "A-ANNO-TEXT",
-            "furniture": "A-FURN", "column": "S-COLS", "area": "A-AREA"},
-    "german": {"wall": "Wände", "door": "Türen", "glass": "Fenster", "text": "Beschriftung",
-               "furniture": "Möbel", "column": "Stützen", "area": "Räume"},
-    "iso": {"wall": "A-21----E-", "door": "A-32----E-", "glass": "A-31----E-", "text": "A-21----T-",
-            "furniture": "A-FURN", "column": "A-28----E-", "area": "A-AREA"},
+    "aia": {
+        "wall": "A-WALL",
+        "door": "A-DOOR",
+        "glass": "A-GLAZ",
+        "text": "A-ANNO-TEXT",
+        "furniture": "A-FURN",
+        "column": "S-COLS",
+        "area": "A-AREA",
+    },
+    "german": {
+        "wall": "Wände",
+        "door": "Türen",
+        "glass": "Fenster",
+        "text": "Beschriftung",
+        "furniture": "Möbel",
+        "column": "Stützen",
+        "area": "Räume",
+    },
+    "iso": {
+        "wall": "A-21----E-",
+        "door": "A-32----E-",
+        "glass": "A-31----E-",
+        "text": "A-21----T-",
+        "furniture": "A-FURN",
+        "column": "A-28----E-",
+        "area": "A-AREA",
+    },
 }
 
 
@@ -130,9 +162,7 @@ def _shared_sides(cells: list[shapely.Polygon]) -> list[tuple[int, int, np.ndarr
     return found
 
 
-def _openings(
-    r: random.Random, cells: list[shapely.Polygon], t_in: float, t_out: float,
-) -> list[_Gap]:
+def _openings(r: random.Random, cells: list[shapely.Polygon], t_in: float, t_out: float) -> list[_Gap]:
     """A door from every room to a neighbour reached before, and windows in outer walls."""
     sides = [s for s in _shared_sides(cells) if np.hypot(*(s[3] - s[2])) > 1900]
     reached, gaps = {0}, []
@@ -160,9 +190,7 @@ def _beside(gap: _Gap, side: tuple[int, int, np.ndarray, np.ndarray]) -> bool:
     return gap.quad.distance(shapely.LineString([side[2], side[3]])) < 50
 
 
-def _gap(
-    kind: str, p: np.ndarray, q: np.ndarray, width: float, thickness: float, out: float, r: random.Random,
-) -> _Gap:
+def _gap(kind: str, p: np.ndarray, q: np.ndarray, width: float, thickness: float, out: float, r: random.Random) -> _Gap:
     length = float(np.hypot(*(q - p)))
     d = (q - p) / length
     n = np.array([-d[1], d[0]])
@@ -220,8 +248,14 @@ def _ring(found: Plan, polygon: shapely.Polygon, layer: str) -> None:
 
 
 def _draw(
-    found: Plan, r: random.Random, names: dict[str, str], style: str, solid: shapely.Polygon,
-    rooms: list[shapely.Polygon], cells: list[shapely.Polygon], gaps: list[_Gap],
+    found: Plan,
+    r: random.Random,
+    names: dict[str, str],
+    style: str,
+    solid: shapely.Polygon,
+    rooms: list[shapely.Polygon],
+    cells: list[shapely.Polygon],
+    gaps: list[_Gap],
 ) -> None:
     if style == "outlines":
         for room in rooms:
@@ -266,17 +300,18 @@ def _as_lines(found: Plan, ring: shapely.LinearRing, layer: str) -> None:
         found.lines.append((*p, *q, layer))
 
 
-def _pieces(
-    found: Plan, r: random.Random, part: shapely.Polygon, layer: str, open_at: list[_Gap],
-) -> None:
+def _pieces(found: Plan, r: random.Random, part: shapely.Polygon, layer: str, open_at: list[_Gap]) -> None:
     """The outline in single lines, long ones in two; wall ends at gaps left open if asked."""
     for ring in (part.exterior, *part.interiors):
         xy = shapely.get_coordinates(ring.simplify(0.01))
         for p, q in itertools.pairwise(xy):
             middle = shapely.Point((p + q) / 2)
-            if any(g.quad.exterior.distance(middle) < 2
-                   and abs(np.hypot(*(q - p)) - g.thickness) < 5
-                   and abs(float((q - p) @ g.d)) < 5 for g in open_at):
+            if any(
+                g.quad.exterior.distance(middle) < 2
+                and abs(np.hypot(*(q - p)) - g.thickness) < 5
+                and abs(float((q - p) @ g.d)) < 5
+                for g in open_at
+            ):
                 continue
             if np.hypot(*(q - p)) > 2500 and r.random() < 0.5:
                 m = p + (q - p) * r.uniform(0.3, 0.7)
@@ -286,8 +321,12 @@ def _pieces(
 
 
 def _boxes(
-    found: Plan, cells: list[shapely.Polygon], rooms: list[shapely.Polygon], solid: shapely.Polygon,
-    gaps: list[_Gap], layer: str,
+    found: Plan,
+    cells: list[shapely.Polygon],
+    rooms: list[shapely.Polygon],
+    solid: shapely.Polygon,
+    gaps: list[_Gap],
+    layer: str,
 ) -> None:
     """Every wall its own closed rectangle, lapping over the next at corners and junctions."""
     cut = shapely.union_all([_longer(g.quad) for g in gaps]) if gaps else shapely.Polygon()
@@ -355,8 +394,12 @@ def _curved(found: Plan, r: random.Random, names: dict[str, str]) -> None:
         corners = [_off_ray(a, h, lo), _off_ray(a, h, hi), _off_ray(b, -h, hi), _off_ray(b, -h, lo)]
         sweep_out = step - 2 * math.asin(h / hi)
         sweep_in = step - 2 * math.asin(h / lo)
-        ring = ((*corners[0], 0.0), (*corners[1], math.tan(sweep_out / 4)), (*corners[2], 0.0),
-                (*corners[3], -math.tan(sweep_in / 4)))
+        ring = (
+            (*corners[0], 0.0),
+            (*corners[1], math.tan(sweep_out / 4)),
+            (*corners[2], 0.0),
+            (*corners[3], -math.tan(sweep_in / 4)),
+        )
         polygon = _fine(ring)
         area = polygon.area / 1e6
         found.rooms.append(TrueRoom(f"{NAMES[k % len(NAMES)]} {k + 1:02d}", polygon, area))
@@ -365,8 +408,17 @@ def _curved(found: Plan, r: random.Random, names: dict[str, str]) -> None:
     ends = [_off_ray(a, -h, r1 - h), _off_ray(a, -h, r2 + h), _off_ray(b, h, r2 + h), _off_ray(b, h, r1 - h)]
     sweep_out = b + 2 * math.asin(h / (r2 + h))
     sweep_in = b + 2 * math.asin(h / (r1 - h))
-    found.loops.append((((*ends[0], 0.0), (*ends[1], math.tan(sweep_out / 4)), (*ends[2], 0.0),
-                         (*ends[3], -math.tan(sweep_in / 4))), names["wall"]))
+    found.loops.append(
+        (
+            (
+                (*ends[0], 0.0),
+                (*ends[1], math.tan(sweep_out / 4)),
+                (*ends[2], 0.0),
+                (*ends[3], -math.tan(sweep_in / 4)),
+            ),
+            names["wall"],
+        )
+    )
 
 
 def _off_ray(angle: float, off: float, radius: float) -> tuple[float, float]:
@@ -385,8 +437,9 @@ def _fine(ring: tuple[tuple[float, float, float], ...], steps: int = 400) -> sha
         p, q = complex(x0, y0), complex(x1, y1)
         centre = (p + q) / 2 + 1j * (q - p) * (1 - b * b) / (4 * b)
         for k in range(steps):
-            z = centre + (p - centre) * complex(math.cos(4 * math.atan(b) * k / steps),
-                                                math.sin(4 * math.atan(b) * k / steps))
+            z = centre + (p - centre) * complex(
+                math.cos(4 * math.atan(b) * k / steps), math.sin(4 * math.atan(b) * k / steps)
+            )
             points.append((z.real, z.imag))
     return shapely.Polygon(points)
 
@@ -465,13 +518,23 @@ def drawing(found: Plan) -> Drawing:
     s = np.array(segments, float).reshape(-1, 5)
     a = np.array(arcs, float).reshape(-1, 6)
     lines = Linework(
-        s[:, :4].copy(), s[:, 4].astype(np.int32), np.zeros(len(s), np.int32),
-        a[:, :5].copy(), a[:, 5].astype(np.int32), np.zeros(len(a), np.int32))
+        s[:, :4].copy(),
+        s[:, 4].astype(np.int32),
+        np.zeros(len(s), np.int32),
+        a[:, :5].copy(),
+        a[:, 5].astype(np.int32),
+        np.zeros(len(a), np.int32),
+    )
     return Drawing(
-        name=found.name, layers=tuple(Layer(n) for n in layers), lines=lines,
+        name=found.name,
+        layers=tuple(Layer(n) for n in layers),
+        lines=lines,
         loops=tuple(Loop(ring, number[layer]) for ring, layer in found.loops),
         labels=tuple(Label(t, x, y, 150.0, number[layer]) for t, x, y, layer in found.texts),
-        sources=(LineSource("LINE"),), unit="mm", unit_mm=1.0)
+        sources=(LineSource("LINE"),),
+        unit="mm",
+        unit_mm=1.0,
+    )
 
 
 def write_dxf(found: Plan, path: Path) -> None:

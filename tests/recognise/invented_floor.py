@@ -61,12 +61,20 @@ def choose(seed: int) -> Choice:
     elif said < 0.45:
         names = {k: ("text" if k == "text" else "0") for k in names}
     return Choice(
-        kind=KINDS[seed % 3], walls=WALLS[seed % 4], front=FRONTS[(seed // 2) % 4],
-        singles=r.random() < 0.5, columns=r.choice(("none", "in", "beside", "free")),
+        kind=KINDS[seed % 3],
+        walls=WALLS[seed % 4],
+        front=FRONTS[(seed // 2) % 4],
+        singles=r.random() < 0.5,
+        columns=r.choice(("none", "in", "beside", "free")),
         doors=r.choice(("leaf", "swing", "plain", "sill")),
-        layers=names, over=r.random() < 0.6, bay=r.choice((2700.0, 3000.0, 3300.0)),
-        count=r.randint(14, 22), outer=r.choice((250.0, 300.0, 365.0)),
-        corridor=r.choice((125.0, 150.0, 200.0)), partition=r.choice((75.0, 100.0, 125.0)))
+        layers=names,
+        over=r.random() < 0.6,
+        bay=r.choice((2700.0, 3000.0, 3300.0)),
+        count=r.randint(14, 22),
+        outer=r.choice((250.0, 300.0, 365.0)),
+        corridor=r.choice((125.0, 150.0, 200.0)),
+        partition=r.choice((75.0, 100.0, 125.0)),
+    )
 
 
 def floor(seed: int, style: Choice | None = None) -> Plan:
@@ -125,9 +133,7 @@ def _layout(r: random.Random, c: Choice) -> Parts:
     return parts
 
 
-def _row(
-    parts: Parts, r: random.Random, c: Choice, front: float, back: float, wide: float, low: bool,
-) -> None:
+def _row(parts: Parts, r: random.Random, c: Choice, front: float, back: float, wide: float, low: bool) -> None:
     """Rooms of one to three bays along one front."""
     edges, at = [0.0], 0
     count = round(wide / c.bay)
@@ -199,8 +205,7 @@ def _columns(parts: Parts, c: Choice, wide: float, high: float) -> None:
 
 def _walls(found: Plan, r: random.Random, c: Choice, parts: Parts, wide: float, high: float) -> None:
     glazed = c.front in ("curtain", "mullions")
-    shell = shapely.box(-c.outer, 0.0 if glazed else -c.outer, wide + c.outer,
-                        high if glazed else high + c.outer)
+    shell = shapely.box(-c.outer, 0.0 if glazed else -c.outer, wide + c.outer, high if glazed else high + c.outer)
     solid = shell.difference(shapely.union_all([p for _, p in parts.rooms]))
     if c.columns in ("beside", "free", "in"):
         solid = solid.difference(shapely.union_all(parts.columns)) if c.columns == "in" else solid
@@ -285,8 +290,11 @@ def _glass(gap: _Gap) -> _Gap:
 
 def _window(found: Plan, gap: _Gap, c: Choice) -> None:
     x0, y0, x1, y1 = gap.quad.bounds
-    at = (y0, y1, (y0 + y1) / 2, (y0 + y1) / 2 + 40) if c.front == "strip" else ((y0 + y1) / 2 - 20,
-                                                                                 (y0 + y1) / 2 + 20, y0, y1)
+    at = (
+        (y0, y1, (y0 + y1) / 2, (y0 + y1) / 2 + 40)
+        if c.front == "strip"
+        else ((y0 + y1) / 2 - 20, (y0 + y1) / 2 + 20, y0, y1)
+    )
     for y in at:
         found.lines.append((x0, y, x1, y, c.layers["glass"]))
 
@@ -399,9 +407,15 @@ def _bend(found: Plan, radius: float) -> None:
     found.lines = straight
     found.arcs = curved + [(*place(a[0], a[1]), *place(a[2], a[3]), a[4], a[5]) for a in swings]
     found.loops = [
-        (tuple((*place(x, y), bulge(x, y, nx, ny)) for (x, y, _), (nx, ny, _) in
-               zip(ring, ring[1:] + ring[:1], strict=True)), layer)
-        for ring, layer in found.loops]
+        (
+            tuple(
+                (*place(x, y), bulge(x, y, nx, ny))
+                for (x, y, _), (nx, ny, _) in zip(ring, ring[1:] + ring[:1], strict=True)
+            ),
+            layer,
+        )
+        for ring, layer in found.loops
+    ]
     found.texts = [(text, *place(x, y), layer) for text, x, y, layer in found.texts]
     for room in found.rooms:
         fine = shapely.segmentize(room.polygon, 100.0)

@@ -9,8 +9,14 @@ import numpy as np
 import shapely
 from invented import NAMES, Plan, TrueOpening, TrueRoom, _fill, _furniture, _Gap, _move, _ring
 
-NAMES_OF_LAYERS = {"wall": "A-WALL", "door": "A-DOOR", "glass": "A-GLAZ", "text": "A-AREA-TEXT",
-                   "furniture": "A-FURN", "column": "A-COLS"}
+NAMES_OF_LAYERS = {
+    "wall": "A-WALL",
+    "door": "A-DOOR",
+    "glass": "A-GLAZ",
+    "text": "A-AREA-TEXT",
+    "furniture": "A-FURN",
+    "column": "A-COLS",
+}
 
 
 def office(seed: int, panes: bool = True, one_layer: bool = False) -> Plan:
@@ -29,10 +35,14 @@ def office(seed: int, panes: bool = True, one_layer: bool = False) -> Plan:
     t = 100.0
     shapes = [c.buffer(-t / 2, join_style="mitre") for c in rooms]
     corridor = shapely.box(0, deep, wide, deep + hall).buffer(-t / 2, join_style="mitre")
-    columns = [shapely.box(x - 200, y, x + 200, y + 400) for x in np.arange(2 * bay, wide - bay, 2 * bay)
-               for y in (t / 2, 2 * deep + hall - t / 2 - 400)]
+    columns = [
+        shapely.box(x - 200, y, x + 200, y + 400)
+        for x in np.arange(2 * bay, wide - bay, 2 * bay)
+        for y in (t / 2, 2 * deep + hall - t / 2 - 400)
+    ]
     solid = shapely.box(-250, t / 2, wide + 250, 2 * deep + hall - t / 2).difference(
-        shapely.union_all([*shapes, corridor]))
+        shapely.union_all([*shapes, corridor])
+    )
     gaps = [_door(r, c, deep, hall, t) for c in rooms]
     way_in = shapely.box(-251, deep + 400, t / 2 + 1, deep + 1400)
     gaps.append(_Gap("door", way_in, np.array([-100.0, deep + 400]), np.array([0.0, 1.0]), 1000.0, 300.0))
@@ -79,9 +89,7 @@ def _door(r: random.Random, cell: shapely.Polygon, deep: float, hall: float, t: 
     return _Gap("door", quad, a, np.array([1.0, 0.0]), width, t)
 
 
-def _fronts(
-    found: Plan, r: random.Random, wide: float, high: float, t: float, layer: str, panes: bool,
-) -> None:
+def _fronts(found: Plan, r: random.Random, wide: float, high: float, t: float, layer: str, panes: bool) -> None:
     """Mullions every 1.5 m or so along both long fronts, panes between them a little off."""
     step = wide / round(wide / r.choice((1350.0, 1500.0)))
     for y0, y1, inner in ((-100.0, t / 2, t / 2), (high - t / 2, high + 100, high - t / 2)):

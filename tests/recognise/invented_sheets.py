@@ -59,8 +59,13 @@ class Hand:
 
 
 BY_WEIGHT = (("plain", 0.13), ("wall", 0.5), ("column", 0.5), ("door", 0.18), ("glass", 0.18))
-IN_COLOURS = (("wall", (0.0, 0.0, 0.0)), ("door", (0.8, 0.1, 0.1)), ("glass", (0.1, 0.3, 0.8)),
-              ("furniture", (0.5, 0.5, 0.5)), ("figure", (0.1, 0.6, 0.2)))
+IN_COLOURS = (
+    ("wall", (0.0, 0.0, 0.0)),
+    ("door", (0.8, 0.1, 0.1)),
+    ("glass", (0.1, 0.3, 0.8)),
+    ("furniture", (0.5, 0.5, 0.5)),
+    ("figure", (0.1, 0.6, 0.2)),
+)
 HANDS = (
     Hand("one pen"),
     Hand("one pen, figures across", across=True),
@@ -160,17 +165,24 @@ class Sheet:
             h = height_mm * MM
             lines, wide = strokes(plain)
             for run in lines:
-                points = [(px + ((u - wide / 2) * c - (v - 0.5) * s) * h,
-                           py + ((u - wide / 2) * s + (v - 0.5) * c) * h) for u, v in run]
-                self.ops.append(f"{points[0][0]:.4f} {points[0][1]:.4f} m "
-                                + " ".join(f"{a:.4f} {b:.4f} l" for a, b in points[1:]) + " S")
+                points = [
+                    (px + ((u - wide / 2) * c - (v - 0.5) * s) * h, py + ((u - wide / 2) * s + (v - 0.5) * c) * h)
+                    for u, v in run
+                ]
+                self.ops.append(
+                    f"{points[0][0]:.4f} {points[0][1]:.4f} m "
+                    + " ".join(f"{a:.4f} {b:.4f} l" for a, b in points[1:])
+                    + " S"
+                )
             return
         size = height_mm * MM / CAP
         wide = 0.5 * size * len(text)
         ox, oy = -wide / 2, -height_mm * MM / 2
         code = text.encode("cp1252", "replace").hex()
-        self.ops.append(f"0 0 0 rg BT /F1 {size:.4f} Tf {c:.6f} {s:.6f} {-s:.6f} {c:.6f} "
-                        f"{px + ox * c - oy * s:.4f} {py + ox * s + oy * c:.4f} Tm <{code}> Tj ET")
+        self.ops.append(
+            f"0 0 0 rg BT /F1 {size:.4f} Tf {c:.6f} {s:.6f} {-s:.6f} {c:.6f} "
+            f"{px + ox * c - oy * s:.4f} {py + ox * s + oy * c:.4f} Tm <{code}> Tj ET"
+        )
 
     def on_paper(self, x_mm: float, y_mm: float, text: str, height_mm: float = 3.0) -> None:
         x, y = (np.array([x_mm, y_mm]) - self.shift) * self.scale
@@ -194,8 +206,12 @@ def placed(sheet: Sheet, polygon: shapely.Polygon) -> shapely.Polygon:
     """A polygon of the plan where the turned page shows it, in mm real size."""
     wide, high = (v * sheet.scale for v in PAPER[sheet.paper])
     x, y = sheet.shift * sheet.scale
-    turned = {0: (1, 0, 0, 1, x, y), 90: (0, 1, -1, 0, y, wide - x), 180: (-1, 0, 0, -1, wide - x, high - y),
-              270: (0, -1, 1, 0, high - y, x)}
+    turned = {
+        0: (1, 0, 0, 1, x, y),
+        90: (0, 1, -1, 0, y, wide - x),
+        180: (-1, 0, 0, -1, wide - x, high - y),
+        270: (0, -1, 1, 0, high - y, x),
+    }
     return affine_transform(polygon, turned[sheet.hand.turn])
 
 
@@ -331,8 +347,10 @@ def _save(sheet: Sheet, path: Path) -> None:
     box = f"/MediaBox [0 0 {wide:.3f} {high:.3f}] /Rotate {sheet.hand.turn}"
     if sheet.hand.crop:
         # The sheet's frame is cut off; the title block inside it stays.
-        box = (f"/MediaBox [-40 -60 {wide + 100:.3f} {high + 30:.3f}] "
-               f"/CropBox [0 0 {wide:.3f} {high:.3f}] /Rotate {sheet.hand.turn}")
+        box = (
+            f"/MediaBox [-40 -60 {wide + 100:.3f} {high + 30:.3f}] "
+            f"/CropBox [0 0 {wide:.3f} {high:.3f}] /Rotate {sheet.hand.turn}"
+        )
     font = "/F1 << /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding >>"
     first = 5
     groups = [f"{first + k} 0 R" for k in range(len(sheet.layer_names))]
@@ -346,8 +364,7 @@ def _save(sheet: Sheet, path: Path) -> None:
         b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
         f"<< /Type /Page /Parent 2 0 R {box} /Contents 4 0 R /Resources << {resources} >> >>".encode(),
         b"<< /Length %d >>\nstream\n" % len(content) + content + b"\nendstream",
-        *(f"<< /Type /OCG /Name ({name}) >>".encode("latin-1", "replace")
-          for name in sheet.layer_names),
+        *(f"<< /Type /OCG /Name ({name}) >>".encode("latin-1", "replace") for name in sheet.layer_names),
     ]
     data, places = b"%PDF-1.5\n", []
     for number, body in enumerate(objects, start=1):
@@ -356,5 +373,7 @@ def _save(sheet: Sheet, path: Path) -> None:
     table = b"".join(b"%010d 00000 n \n" % at for at in places)
     data += b"xref\n0 %d\n0000000000 65535 f \n" % (len(objects) + 1) + table
     data += b"trailer << /Size %d /Root 1 0 R >>\nstartxref\n%d\n%%%%EOF\n" % (
-        len(objects) + 1, data.index(b"xref\n0 "))
+        len(objects) + 1,
+        data.index(b"xref\n0 "),
+    )
     path.write_bytes(data)

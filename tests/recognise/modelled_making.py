@@ -121,11 +121,7 @@ def opening(
     if frame is not None:
         values += [("frame_from_mm", frame[0]), ("frame_to_mm", frame[1])]
     return Claim(
-        "opening",
-        "test",
-        ring(points),
-        tuple(values),
-        (("guid", "o"), ("kind", kind), ("mark", ""), ("host", host)),
+        "opening", "test", ring(points), tuple(values), (("guid", "o"), ("kind", kind), ("mark", ""), ("host", host))
     )
 
 

@@ -59,8 +59,9 @@ def room_area_m2(room: Room) -> float:
 
 def polygon(room: Room) -> shapely.Polygon:
     """Chords for arcs: only used to see what lies where."""
-    return shapely.Polygon([(s.x_mm, s.y_mm) for s in room.outline],
-                           [[(s.x_mm, s.y_mm) for s in ring] for ring in room.inner])
+    return shapely.Polygon(
+        [(s.x_mm, s.y_mm) for s in room.outline], [[(s.x_mm, s.y_mm) for s in ring] for ring in room.inner]
+    )
 
 
 def score_plan(path: Path) -> Score:
@@ -78,17 +79,23 @@ def score_plan(path: Path) -> Score:
     listed = truth.get("openings", [])
     widths = [(kind_of(o), o["width_m"] * 1000) for o in listed if isinstance(o, dict)]
     return Score(
-        path.stem, len(true), len(errors), len(rooms), len(sure),
-        sum(id(r) not in good for r in sure), errors, len(widths), match_openings(widths, job))
+        path.stem,
+        len(true),
+        len(errors),
+        len(rooms),
+        len(sure),
+        sum(id(r) not in good for r in sure),
+        errors,
+        len(widths),
+        match_openings(widths, job),
+    )
 
 
 def kind_of(opening: dict[str, Any]) -> str:
     return "window" if "window" in opening.get("cls", opening.get("kind", "")).lower() else "door"
 
 
-def match_rooms(
-    true: list[dict[str, Any]], rooms: list[Room],
-) -> list[tuple[Room | None, float, bool]]:
+def match_rooms(true: list[dict[str, Any]], rooms: list[Room]) -> list[tuple[Room | None, float, bool]]:
     """(proposed room, relative error of its area, whether that counts as found) per true room."""
     shapes = [polygon(r) for r in rooms]
     hits = [_candidate(t, rooms, shapes) for t in true]
@@ -139,16 +146,20 @@ def match_openings(true: list[tuple[str, float]], job: Job) -> int:
 
 
 def table(scores: list[Score]) -> str:
-    head = f"{'plan':24} {'rooms':>9} {'recall':>7} {'proposed':>8} {'sure':>5} {'precision':>9} " \
-           f"{'area error':>10} {'openings':>9}"
+    head = (
+        f"{'plan':24} {'rooms':>9} {'recall':>7} {'proposed':>8} {'sure':>5} {'precision':>9} "
+        f"{'area error':>10} {'openings':>9}"
+    )
     rows = [head]
     for s in scores:
         recall = s.found_rooms / s.true_rooms if s.true_rooms else 1.0
         precision = 1 - s.sure_false / s.sure if s.sure else 1.0
         worst = max(s.area_errors, default=0.0)
-        rows.append(f"{s.plan:24} {s.found_rooms:4}/{s.true_rooms:<4} {recall:7.1%} {s.proposed:8} "
-                    f"{s.sure:5} "
-                    f"{precision:9.1%} {worst:10.3%} {s.found_openings:4}/{s.true_openings:<4}")
+        rows.append(
+            f"{s.plan:24} {s.found_rooms:4}/{s.true_rooms:<4} {recall:7.1%} {s.proposed:8} "
+            f"{s.sure:5} "
+            f"{precision:9.1%} {worst:10.3%} {s.found_openings:4}/{s.true_openings:<4}"
+        )
     return "\n".join(rows)
 
 

@@ -59,8 +59,10 @@ def test_a_room_with_another_outline_keeps_its_values_and_what_is_lost_is_told()
     side = next(r for r in rooms(BEFORE) if r.id == kitchen).outline[0].id
     mine = edits.set_flat_ceiling(BEFORE, kitchen, 2700.0)
     mine = edits.set_wall_treatment(mine, kitchen, WallTreatment(coat=False), side)
-    smaller = propose(two_rooms().box(1000, 0, 1100, 3000, layer="Equipment").drawing(),
-                      Settings(layer_roles=(("Equipment", "wall"),)))[0]
+    smaller = propose(
+        two_rooms().box(1000, 0, 1100, 3000, layer="Equipment").drawing(),
+        Settings(layer_roles=(("Equipment", "wall"),)),
+    )[0]
     job, found = again(BEFORE, mine, smaller)
     room = next(r for r in rooms(job) if r.id == kitchen)
     assert round(area_m2(room), 2) == 8.7
@@ -85,8 +87,10 @@ def test_an_outline_moved_by_hand_stays() -> None:
     hall = next(r for r in rooms(BEFORE) if r.name == "Hall")
     mine = edits.move_side(BEFORE, hall.id, hall.outline[0].id, 50.0)
     job, found = again(BEFORE, mine, NEW)
-    assert next(r for r in rooms(job) if r.id == hall.id).outline == next(
-        r for r in rooms(mine) if r.id == hall.id).outline
+    assert (
+        next(r for r in rooms(job) if r.id == hall.id).outline
+        == next(r for r in rooms(mine) if r.id == hall.id).outline
+    )
     assert "rooms-kept" in codes(found)
 
 

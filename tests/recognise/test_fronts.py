@@ -18,8 +18,7 @@ from takeoff.recognise.openings.sides import SideIndex
 def shopfront(column: bool = False, panes: bool = True) -> Sheet:
     """A room of 6000 × 4000 whose lower side is glass: mullions of 60 every 1500 whose inner faces
     lie in the room's side, and panes 30 behind them; with a column of 400 in the middle if asked."""
-    sheet = Sheet().ring((0, 0), (0, 4000), (6000, 4000), (6000, 0), (6300, 0), (6300, 4300), (-300, 4300),
-                         (-300, 0))
+    sheet = Sheet().ring((0, 0), (0, 4000), (6000, 4000), (6000, 0), (6300, 0), (6300, 4300), (-300, 4300), (-300, 0))
     for x in (0, 1500, 3000, 4500, 6000):
         if column and x == 3000:
             sheet.box(2800, -150, 3200, 250, layer="A-COLS")
@@ -109,5 +108,4 @@ def test_an_opening_on_a_curved_side_is_measured_along_the_arc() -> None:
     ends = [3000 * cmath.exp(1j * angle) for angle in (1.0, 1.3)]
     line = np.array([[ends[1].real, ends[1].imag, ends[0].real, ends[0].imag]])
     ((place,),) = SideIndex([room], (0.0, 0.0)).places([(line, 12.0)])
-    assert (place.side.id, place.offset_mm, place.width_mm) == (
-        "s1", pytest.approx(3000.0), pytest.approx(900.0))
+    assert (place.side.id, place.offset_mm, place.width_mm) == ("s1", pytest.approx(3000.0), pytest.approx(900.0))

@@ -23,8 +23,9 @@ class Score:
 
     def __init__(self, plan: invented.Plan) -> None:
         job, _ = propose(invented.drawing(plan))
-        found = [(r, shapely.Polygon(shape(r.outline).exterior, [shape(i).exterior for i in r.inner]))
-                 for r in rooms(job)]
+        found = [
+            (r, shapely.Polygon(shape(r.outline).exterior, [shape(i).exterior for i in r.inner])) for r in rooms(job)
+        ]
         self.count = len(plan.rooms)
         self.missed: list[str] = []
         matched: set[int] = set()
@@ -41,8 +42,11 @@ class Score:
                 open_plans.add(best)
             else:
                 self.missed.append(true.name)
-        self.false_sure = [f"{r.name} {p.area / 1e6:.1f} m²" for k, (r, p) in enumerate(found)
-                           if k not in matched | open_plans and r.confidence == "sure"]
+        self.false_sure = [
+            f"{r.name} {p.area / 1e6:.1f} m²"
+            for k, (r, p) in enumerate(found)
+            if k not in matched | open_plans and r.confidence == "sure"
+        ]
 
 
 def _overlap(one: shapely.Polygon, other: shapely.Polygon) -> float:
@@ -50,8 +54,10 @@ def _overlap(one: shapely.Polygon, other: shapely.Polygon) -> float:
 
 
 def _same(polygon: shapely.Polygon, true: invented.TrueRoom) -> bool:
-    return (abs(polygon.area / 1e6 - true.area_m2) <= SAME_AREA * true.area_m2
-            and _overlap(polygon, true.polygon) >= OVERLAP)
+    return (
+        abs(polygon.area / 1e6 - true.area_m2) <= SAME_AREA * true.area_m2
+        and _overlap(polygon, true.polygon) >= OVERLAP
+    )
 
 
 def _in_open_plan(found: tuple[object, shapely.Polygon], true: invented.TrueRoom) -> bool:
@@ -59,8 +65,12 @@ def _in_open_plan(found: tuple[object, shapely.Polygon], true: invented.TrueRoom
     marked so."""
     room, polygon = found
     name = true.name.rsplit(" ", 1)[0]
-    return (room.confidence != "sure" and " / " in room.name and name in room.name  # type: ignore[attr-defined]
-            and polygon.intersection(true.polygon).area >= OVERLAP * true.polygon.area)
+    return (
+        room.confidence != "sure"
+        and " / " in room.name
+        and name in room.name  # type: ignore[attr-defined]
+        and polygon.intersection(true.polygon).area >= OVERLAP * true.polygon.area
+    )
 
 
 def told(seed: int) -> bool:
@@ -81,8 +91,14 @@ def test_floor_on_one_layer_has_hardly_a_wrong_room_that_is_called_sure(seed: in
     assert len(score.false_sure) <= 0.05 * score.count
 
 
-@pytest.mark.parametrize("seed", [s for s in range(FLOORS) if invented_floor.choose(s).walls == "bodies"
-                                  and told(s) and invented_floor.choose(s).front == "punched"])
+@pytest.mark.parametrize(
+    "seed",
+    [
+        s
+        for s in range(FLOORS)
+        if invented_floor.choose(s).walls == "bodies" and told(s) and invented_floor.choose(s).front == "punched"
+    ],
+)
 def test_floor_laid_round_a_circle_is_found_with_its_curved_walls(seed: int) -> None:
     style = invented_floor.choose(seed)
     style.bent = True

@@ -22,8 +22,11 @@ FILLED = ("bodies", "columns", "glazed", "boxes", "office")
 """Those whose walls are closed outlines, which can be filled."""
 EACH = int(os.environ.get("INVENTED_SHEETS", "2"))
 """Plans in each hand; 8 for all styles."""
-SHEETS = [(hand, (FILLED if hand.fill is not None else STYLES)[(k + n) % (5 if hand.fill is not None else 8)])
-          for k, hand in enumerate(HANDS) for n in range(EACH)]
+SHEETS = [
+    (hand, (FILLED if hand.fill is not None else STYLES)[(k + n) % (5 if hand.fill is not None else 8)])
+    for k, hand in enumerate(HANDS)
+    for n in range(EACH)
+]
 
 
 def plan_of(style: str, number: int = 100) -> invented.Plan:
@@ -48,11 +51,12 @@ def split(rooms: list[Room], truth: list[shapely.Polygon]) -> tuple[list[Room], 
     good: set[int] = set()
     for true in truth:
         for k, own in enumerate(shapes):
-            if (own.intersection(true).area > 0.95 * true.area
-                    and abs(area_m2(rooms[k]) * 1e6 - true.area) <= NEAR_SHARE * true.area):
+            if (
+                own.intersection(true).area > 0.95 * true.area
+                and abs(area_m2(rooms[k]) * 1e6 - true.area) <= NEAR_SHARE * true.area
+            ):
                 good.add(k)
-    return [rooms[k] for k in sorted(good)], [r for k, r in enumerate(rooms) if k not in good], \
-        len(truth) - len(good)
+    return [rooms[k] for k in sorted(good)], [r for k, r in enumerate(rooms) if k not in good], len(truth) - len(good)
 
 
 def told_apart(hand: Hand, style: str) -> bool:

@@ -42,12 +42,7 @@ def two_rooms(*more: object) -> tuple[Job, tuple[Finding, ...]]:
     return propose_modelled(
         (
             drawing(
-                storey(),
-                space("01", KITCHEN, name="Kitchen"),
-                space("02", HALL, name="Hall"),
-                *OUTER,
-                PARTITION,
-                *more,
+                storey(), space("01", KITCHEN, name="Kitchen"), space("02", HALL, name="Hall"), *OUTER, PARTITION, *more
             ),
         )
     )  # type: ignore[arg-type]
@@ -66,9 +61,7 @@ def test_spaces_are_rooms_with_the_areas_and_heights_of_their_solids() -> None:
 
 
 def test_floor_above_the_storeys_level_lowers_the_height() -> None:
-    job, _ = propose_modelled(
-        (drawing(storey(), space("01", KITCHEN, floor=20, top=2520), *OUTER, PARTITION),)
-    )
+    job, _ = propose_modelled((drawing(storey(), space("01", KITCHEN, floor=20, top=2520), *OUTER, PARTITION),))
     (room,) = figures(job).values()
     assert (room.height_min_mm, room.height_max_mm) == pytest.approx((2500, 2500))
 
@@ -285,11 +278,7 @@ def test_spaces_that_are_no_rooms_are_left_out_and_told() -> None:
 
 def test_quantities_that_differ_from_the_solids_are_told_once() -> None:
     job, findings = propose_modelled(
-        (
-            drawing(
-                storey(), space("01", KITCHEN, area=19.0), space("02", HALL, area=14.52), *OUTER, PARTITION
-            ),
-        )
+        (drawing(storey(), space("01", KITCHEN, area=19.0), space("02", HALL, area=14.52), *OUTER, PARTITION),)
     )
     (told,) = [f for f in findings if f.code == "quantity-differs"]
     assert "1 of 2 spaces" in told.text
@@ -315,9 +304,7 @@ def test_two_storeys_are_one_job_with_their_levels() -> None:
 def test_stairwell_is_open_to_the_landing_above_and_says_so() -> None:
     stair = space("S", box(0, 0, 2000, 4000), top=5500, name="Stair")
     landing = space("L", box(2000, 0, 5000, 4000), name="Landing")
-    job, findings = propose_modelled(
-        (drawing(storey("G", 0, 3000), stair), drawing(storey("U", 3000), landing))
-    )
+    job, findings = propose_modelled((drawing(storey("G", 0, 3000), stair), drawing(storey("U", 3000), landing)))
     opened = [s for r in rooms(job) for s in r.outline if s.kind == "open"]
     assert len(opened) == 2
     assert (opened[0].open_from_mm, opened[0].open_to_mm) == (3000, 5500)
@@ -347,15 +334,20 @@ def test_stairwell_of_a_space_per_storey_is_to_be_checked_for_the_ceiling_that_i
     plan = box(0, 0, 2000, 4000)
     job, _ = propose_modelled(
         (
-            drawing(storey("G", 0, 3000), space("S0", plan, top=3000, name="Treppenhaus"),
-                    space("K", box(2100, 0, 5000, 4000), name="Kitchen")),
-            drawing(storey("U", 3000), space("S1", plan, name="Treppenhaus"),
-                    space("B", box(2100, 0, 5000, 4000), name="Bath")),
+            drawing(
+                storey("G", 0, 3000),
+                space("S0", plan, top=3000, name="Treppenhaus"),
+                space("K", box(2100, 0, 5000, 4000), name="Kitchen"),
+            ),
+            drawing(
+                storey("U", 3000),
+                space("S1", plan, name="Treppenhaus"),
+                space("B", box(2100, 0, 5000, 4000), name="Bath"),
+            ),
         )
     )
     found = {(r.name, r.confidence) for r in rooms(job)}
-    assert found == {
-        ("Treppenhaus", "check"), ("Treppenhaus", "sure"), ("Kitchen", "sure"), ("Bath", "sure")}
+    assert found == {("Treppenhaus", "check"), ("Treppenhaus", "sure"), ("Kitchen", "sure"), ("Bath", "sure")}
     (low,) = [r for r in rooms(job) if r.confidence == "check"]
     assert "8.0 m² of its ceiling" in low.evidence[-1]
 
@@ -453,10 +445,7 @@ def test_turned_by_17_degrees_and_far_away_nothing_changes() -> None:
                     space("01", place(KITCHEN)),
                     space("02", place(box(4400, 300, 6000, 4700))),
                     space("03", place(box(6000, 300, 7700, 4700))),
-                    *[
-                        wall([p[:2] for p in place(w.ring)], dict(w.words)["external"])
-                        for w in (*OUTER, PARTITION)
-                    ],
+                    *[wall([p[:2] for p in place(w.ring)], dict(w.words)["external"]) for w in (*OUTER, PARTITION)],
                     opening("window", place(window), 900, 2100, frame=(100, 170)),
                     opening("door", place(door), 0, 2040),
                 ),
@@ -474,9 +463,7 @@ def test_floors_that_differ_by_a_finish_leave_no_wall_to_coat_between_joined_roo
     job, _ = propose_modelled(
         (
             drawing(
-                storey(),
-                space("01", box(0, 0, 4000, 3000), floor=13),
-                space("02", box(4000, 0, 8000, 3000), floor=19),
+                storey(), space("01", box(0, 0, 4000, 3000), floor=13), space("02", box(4000, 0, 8000, 3000), floor=19)
             ),
         )
     )

@@ -25,12 +25,17 @@ def proposed(path: Path) -> Job:
     return job
 
 
-@pytest.mark.parametrize(("schema", "unit", "turned", "shift"), [
-    ("IFC2X3", "m", 0.0, (0.0, 0.0)), ("IFC4", "ft", 17.0, (0.0, 0.0)),
-    ("IFC4X3_ADD2", "mm", -38.0, (0.0, 0.0)), ("IFC4", "mm", 0.0, (4e6, -4e6)),
-])
+@pytest.mark.parametrize(
+    ("schema", "unit", "turned", "shift"),
+    [
+        ("IFC2X3", "m", 0.0, (0.0, 0.0)),
+        ("IFC4", "ft", 17.0, (0.0, 0.0)),
+        ("IFC4X3_ADD2", "mm", -38.0, (0.0, 0.0)),
+        ("IFC4", "mm", 0.0, (4e6, -4e6)),
+    ],
+)
 def test_five_storeys_of_walls_give_fifteen_rooms_and_their_openings(
-    schema: str, unit: str, turned: float, shift: tuple[float, float], tmp_path: Path,
+    schema: str, unit: str, turned: float, shift: tuple[float, float], tmp_path: Path
 ) -> None:
     path = tmp_path / "tower.ifc"
     path.write_text(tower(schema, unit, turned, shift=shift).text())
@@ -45,7 +50,8 @@ def test_five_storeys_of_walls_give_fifteen_rooms_and_their_openings(
         assert {(round(o.sill_mm), round(o.head_mm)) for o in doors} == {(0, 2040)}
         windows = [o for o in storey.openings if o.kind == "window" and o.width_mm < 2000]
         assert [(o.width_mm, o.sill_mm, o.head_mm) for o in windows] == [
-            (pytest.approx(1200), pytest.approx(900), pytest.approx(2100))]
+            (pytest.approx(1200), pytest.approx(900), pytest.approx(2100))
+        ]
 
 
 def test_a_curtain_wall_bounds_its_room_and_is_a_window_of_it(tmp_path: Path) -> None:

@@ -14,8 +14,20 @@ from takeoff.recognise.rooms.open_plan import likely_cuts
 def dumbbell() -> Sheet:
     """Two parts of 4000 × 3000 that nibs of 500 and 100 part, 2400 apart."""
     sheet = Sheet().box(-300, -300, 8400, 3300)
-    sheet.ring((0, 0), (4000, 0), (4000, 500), (4100, 500), (4100, 0), (8100, 0), (8100, 3000),
-               (4100, 3000), (4100, 2900), (4000, 2900), (4000, 3000), (0, 3000))
+    sheet.ring(
+        (0, 0),
+        (4000, 0),
+        (4000, 500),
+        (4100, 500),
+        (4100, 0),
+        (8100, 0),
+        (8100, 3000),
+        (4100, 3000),
+        (4100, 2900),
+        (4000, 2900),
+        (4000, 3000),
+        (0, 3000),
+    )
     return sheet.word("Living", 2000, 1500).word("Kitchen", 6000, 1500)
 
 
@@ -31,9 +43,28 @@ def test_two_nibs_show_where_an_open_plan_parts_and_it_stays_one_room() -> None:
 
 def test_three_labels_are_parted_by_two_lines() -> None:
     # three squares of 3000 in a row, with openings of 2000 between nibs of 500
-    ring = [(0, 0), (3000, 0), (3000, 500), (3100, 500), (3100, 0), (6100, 0), (6100, 500), (6200, 500),
-            (6200, 0), (9200, 0), (9200, 3000), (6200, 3000), (6200, 2500), (6100, 2500), (6100, 3000),
-            (3100, 3000), (3100, 2500), (3000, 2500), (3000, 3000), (0, 3000)]
+    ring = [
+        (0, 0),
+        (3000, 0),
+        (3000, 500),
+        (3100, 500),
+        (3100, 0),
+        (6100, 0),
+        (6100, 500),
+        (6200, 500),
+        (6200, 0),
+        (9200, 0),
+        (9200, 3000),
+        (6200, 3000),
+        (6200, 2500),
+        (6100, 2500),
+        (6100, 3000),
+        (3100, 3000),
+        (3100, 2500),
+        (3000, 2500),
+        (3000, 3000),
+        (0, 3000),
+    ]
     cuts = likely_cuts(shapely.Polygon(ring), [(1500, 1500), (4500, 1500), (7500, 1500)])
     assert [round(abs(c.line[3] - c.line[1])) for c in cuts] == [2000, 2000]
     assert min(min(c.areas_m2) for c in cuts) == pytest.approx(9.0, abs=0.3)

@@ -27,20 +27,23 @@ def with_partition(linetype: str = "CONTINUOUS", colour: int = -1) -> Drawing:
     lines = drawing.lines
     layer = lines.segment_layer.copy()
     layer[layer == other] = wall
-    moved = type(lines)(lines.segments, layer, lines.segment_source, lines.arcs, lines.arc_layer,
-                        lines.arc_source)
+    moved = type(lines)(lines.segments, layer, lines.segment_source, lines.arcs, lines.arc_layer, lines.arc_source)
     return msgspec.structs.replace(
-        drawing, lines=moved, sources=(*drawing.sources[:other], own, *drawing.sources[other + 1:]),
-        loops=tuple(v for v in drawing.loops if v.layer != other))
+        drawing,
+        lines=moved,
+        sources=(*drawing.sources[:other], own, *drawing.sources[other + 1 :]),
+        loops=tuple(v for v in drawing.loops if v.layer != other),
+    )
 
 
 def names(drawing: Drawing) -> list[str]:
     return [layer.name for layer in drawing.layers]
 
 
-@pytest.mark.parametrize(("linetype", "colour", "words"), [
-    ("DASHED", -1, "DASHED"), ("ABBRUCH_KREUZ", -1, "ABBRUCH_KREUZ"), ("CONTINUOUS", YELLOW, "yellow"),
-])
+@pytest.mark.parametrize(
+    ("linetype", "colour", "words"),
+    [("DASHED", -1, "DASHED"), ("ABBRUCH_KREUZ", -1, "ABBRUCH_KREUZ"), ("CONTINUOUS", YELLOW, "yellow")],
+)
 def test_lines_drawn_otherwise_get_a_layer_of_their_own(linetype: str, colour: int, words: str) -> None:
     drawing = parted(with_partition(linetype, colour))
     assert f"A-WALL ({words})" in names(drawing)
@@ -115,8 +118,17 @@ def test_names_that_the_drawing_lacks_and_roles_that_are_none_are_refused() -> N
     assert (role_named(" Windows "), role_named("unused"), role_named("wall")) == ("glazing", "frame", "wall")
 
 
-@pytest.mark.parametrize(("rgb", "word"), [(YELLOW, "yellow"), (0xFF0000, "red"), (0xFF8000, "orange"),
-                                           (0x0000FF, "blue"), (0x202020, "black"), (0xFFFFFF, "white")])
+@pytest.mark.parametrize(
+    ("rgb", "word"),
+    [
+        (YELLOW, "yellow"),
+        (0xFF0000, "red"),
+        (0xFF8000, "orange"),
+        (0x0000FF, "blue"),
+        (0x202020, "black"),
+        (0xFFFFFF, "white"),
+    ],
+)
 def test_colours_have_plain_words(rgb: int, word: str) -> None:
     assert colour_word(rgb) == word
 
@@ -126,8 +138,9 @@ def test_dashed_pairs_are_asked_about_where_no_layer_says_that_it_has_walls() ->
     sheet.linetypes = {"B": "DASHED", "C": "DASHED"}
     sheet.box(2000, 0, 2100, 3000, layer="B").line(0, 4000, 7000, 4500, "C")
     plain = sheet.drawing()
-    layers = tuple(msgspec.structs.replace(v, name={"A-WALL": "1", "A-DOOR": "2"}.get(v.name, v.name))
-                   for v in plain.layers)
+    layers = tuple(
+        msgspec.structs.replace(v, name={"A-WALL": "1", "A-DOOR": "2"}.get(v.name, v.name)) for v in plain.layers
+    )
     drawing = parted(msgspec.structs.replace(plain, layers=layers))
     assert [p.layer for p in parts(drawing, guess(drawing))] == ["B"]
     found = propose(drawing, Settings())[1]

@@ -18,19 +18,21 @@ def sides(x0: float, y0: float, x1: float, y1: float) -> list[Box]:
 
 def drawing(pens: tuple[tuple[float, list[Box]], ...], names: tuple[str, ...] = ()) -> Drawing:
     """One layer per pen, (width in mm, lines)."""
-    layers = tuple(Layer(names[i] if names else f"black {w:.2f} mm", weight_mm=w)
-                   for i, (w, _) in enumerate(pens))
+    layers = tuple(Layer(names[i] if names else f"black {w:.2f} mm", weight_mm=w) for i, (w, _) in enumerate(pens))
     lines = np.array([line for _, some in pens for line in some], float)
     layer = np.repeat(np.arange(len(pens)), [len(some) for _, some in pens]).astype(np.int32)
     source = np.zeros(len(lines), np.int32)
-    return Drawing(
-        "plan.pdf", layers, Linework(lines, layer, source), sources=(LineSource("PATH"),), unit="mm")
+    return Drawing("plan.pdf", layers, Linework(lines, layer, source), sources=(LineSource("PATH"),), unit="mm")
 
 
 OUTER = sides(0, 0, 8300, 4600)
 ROOMS = sides(300, 300, 4100, 4300) + sides(4200, 300, 8000, 4300)
-ACROSS = [(300.0, 2000.0, 8000.0, 2000.0), (2000.0, -900.0, 2000.0, 4300.0), (6000.0, -900.0, 6000.0, 4300.0),
-          (-900.0, 3000.0, 8000.0, 3000.0)]
+ACROSS = [
+    (300.0, 2000.0, 8000.0, 2000.0),
+    (2000.0, -900.0, 2000.0, 4300.0),
+    (6000.0, -900.0, 6000.0, 4300.0),
+    (-900.0, 3000.0, 8000.0, 3000.0),
+]
 
 
 def areas_m2(found: Drawing) -> list[float]:

@@ -10,20 +10,51 @@ from takeoff.recognise import propose
 from takeoff.recognise.names.remarks import Named, is_remark, level_in, names_among
 
 
-@pytest.mark.parametrize("text", [
-    "ridge over", "eaves 1200 high", "sloping ceiling, wall plate 1200 high", "beam over",
-    "Line of floor over", "rooflight over", "see A-501", "do not scale", "FFL +0.15", "Dachschräge",
-    "Unterzug 24/40", "UZ darüber", "voir coupe", "faîtage", "vedi sezione", "zie detail", "см. лист 5",
-    "bulkhead above",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "ridge over",
+        "eaves 1200 high",
+        "sloping ceiling, wall plate 1200 high",
+        "beam over",
+        "Line of floor over",
+        "rooflight over",
+        "see A-501",
+        "do not scale",
+        "FFL +0.15",
+        "Dachschräge",
+        "Unterzug 24/40",
+        "UZ darüber",
+        "voir coupe",
+        "faîtage",
+        "vedi sezione",
+        "zie detail",
+        "см. лист 5",
+        "bulkhead above",
+    ],
+)
 def test_remarks_name_no_room(text: str) -> None:
     assert is_remark(text)
 
 
-@pytest.mark.parametrize("text", [
-    "Store under stairs", "Loft", "First floor landing", "New kitchen", "Void", "Overnight room",
-    "Beamer room", "Balkon", "Flur", "Verwaltung", "Sichtbar", "Office 2", "Halle über zwei Geschosse",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Store under stairs",
+        "Loft",
+        "First floor landing",
+        "New kitchen",
+        "Void",
+        "Overnight room",
+        "Beamer room",
+        "Balkon",
+        "Flur",
+        "Verwaltung",
+        "Sichtbar",
+        "Office 2",
+        "Halle über zwei Geschosse",
+    ],
+)
 def test_names_with_words_of_remarks_are_names(text: str) -> None:
     assert not is_remark(text)
 
@@ -43,11 +74,23 @@ def test_the_labels_of_an_open_plan_all_stay_though_one_is_small() -> None:
     assert names_among(parts, areas=3) == ("Living", "Dining", "Nook")
 
 
-@pytest.mark.parametrize(("text", "mm"), [
-    ("+2.70", 2700), ("FFL +3.000", 3000), ("±0.00", 0), ("OKFF +2,80", 2800), ("-0.15", -150),
-    ("+2800", 2800), ("+3.20 FFL", 3200), ("SSL +2.90", None), ("Ridge +8.10", None), ("2.80", None),
-    ("3450", None), ("Hall", None),
-])
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("+2.70", 2700),
+        ("FFL +3.000", 3000),
+        ("±0.00", 0),
+        ("OKFF +2,80", 2800),
+        ("-0.15", -150),
+        ("+2800", 2800),
+        ("+3.20 FFL", 3200),
+        ("SSL +2.90", None),
+        ("Ridge +8.10", None),
+        ("2.80", None),
+        ("3450", None),
+        ("Hall", None),
+    ],
+)
 def test_levels_of_finished_floors_are_read(text: str, mm: float | None) -> None:
     assert level_in(text) == mm
 

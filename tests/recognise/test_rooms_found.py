@@ -26,8 +26,7 @@ def codes(findings: tuple[Finding, ...]) -> list[str]:
 
 
 def test_a_closed_room_is_sure_and_has_four_sides_anticlockwise() -> None:
-    job, findings = propose(Sheet().box(-300, -300, 4300, 3300).box(0, 0, 4000, 3000)
-                            .word("Bad", 2000, 1500).drawing())
+    job, findings = propose(Sheet().box(-300, -300, 4300, 3300).box(0, 0, 4000, 3000).word("Bad", 2000, 1500).drawing())
     (room,) = rooms(job)
     assert (room.name, room.confidence) == ("Bad", "sure")
     assert area_m2(room) == pytest.approx(12.0)
@@ -57,8 +56,20 @@ def test_a_plain_gap_is_closed_but_the_rooms_are_to_be_checked() -> None:
 
 def test_a_wide_gap_joins_two_named_spaces_into_one_open_plan() -> None:
     sheet = Sheet().box(-300, -300, 8400, 3300)
-    sheet.ring((0, 0), (4000, 0), (4000, 500), (4100, 500), (4100, 0), (8100, 0), (8100, 3000),
-               (4100, 3000), (4100, 2900), (4000, 2900), (4000, 3000), (0, 3000))
+    sheet.ring(
+        (0, 0),
+        (4000, 0),
+        (4000, 500),
+        (4100, 500),
+        (4100, 0),
+        (8100, 0),
+        (8100, 3000),
+        (4100, 3000),
+        (4100, 2900),
+        (4000, 2900),
+        (4000, 3000),
+        (0, 3000),
+    )
     job, _ = propose(sheet.word("Living", 2000, 1500).word("Kitchen", 6000, 1500).drawing())
     (room,) = rooms(job)
     assert sorted(room.name.split(" / ")) == ["Kitchen", "Living"]
@@ -69,8 +80,12 @@ def test_corners_five_mm_apart_are_one_corner() -> None:
     sheet = Sheet()
     for line in ((0, 0, 3996, 0), (4000, 3, 4000, 2997), (3996, 3000, 2, 3000), (0, 2997, 0, 3)):
         sheet.line(*line)
-    for line in ((-200, -200, 4200, -200), (4200, -200, 4200, 3200), (4200, 3200, -200, 3200),
-                 (-200, 3200, -200, -200)):
+    for line in (
+        (-200, -200, 4200, -200),
+        (4200, -200, 4200, 3200),
+        (4200, 3200, -200, 3200),
+        (-200, 3200, -200, -200),
+    ):
         sheet.line(*line)
     (room,) = rooms(propose(sheet.word("Store", 2000, 1500).drawing())[0])
     assert area_m2(room) == pytest.approx(12.0, rel=2e-3)
@@ -113,8 +128,7 @@ def test_a_bow_stays_an_arc() -> None:
     (room,) = rooms(propose(sheet.drawing())[0])
     assert len(room.outline) == 4
     assert [round(abs(s.bulge), 6) for s in room.outline if s.bulge] == [bulge]
-    assert area_m2(room) == pytest.approx(ring_area(((0, 0, 0), (4000, 0, 0), (4000, 3000, bulge),
-                                                     (0, 3000, 0))) / 1e6)
+    assert area_m2(room) == pytest.approx(ring_area(((0, 0, 0), (4000, 0, 0), (4000, 3000, bulge), (0, 3000, 0))) / 1e6)
 
 
 def test_a_drawing_four_kilometres_off_gives_the_same_rooms() -> None:
@@ -163,8 +177,7 @@ def test_a_drawing_without_linework_gives_no_room_and_says_so() -> None:
 
 def test_the_building_is_the_outer_border_of_its_walls() -> None:
     (ring,) = propose(two_rooms().drawing())[0].storeys[0].building
-    assert sorted((round(x), round(y)) for x, y, _ in ring) == [
-        (-300, -300), (-300, 3300), (7400, -300), (7400, 3300)]
+    assert sorted((round(x), round(y)) for x, y, _ in ring) == [(-300, -300), (-300, 3300), (7400, -300), (7400, 3300)]
 
 
 def thin_partition(swing: bool) -> Sheet:
@@ -209,7 +222,9 @@ def test_a_court_inside_a_ring_of_corridor_is_not_sure() -> None:
     sheet.box(3000, 3000, 9000, 9000).box(3300, 3300, 8700, 8700).word("Corridor", 1500, 1500)
     found = rooms(propose(sheet.drawing())[0])
     assert {(r.name, r.confidence, round(area_m2(r), 3)) for r in found} == {
-        ("Corridor", "sure", 108.0), ("", "check", 29.16)}
+        ("Corridor", "sure", 108.0),
+        ("", "check", 29.16),
+    }
 
 
 def test_a_sheet_frame_round_the_plan_is_no_room() -> None:
@@ -218,8 +233,20 @@ def test_a_sheet_frame_round_the_plan_is_no_room() -> None:
 
 
 def test_windows_are_measured_where_glass_is_drawn_in_a_gap() -> None:
-    sheet = Sheet().ring((-300, -300), (1000, -300), (1000, 0), (0, 0), (0, 3000), (4000, 3000), (4000, 0),
-                         (2200, 0), (2200, -300), (4300, -300), (4300, 3300), (-300, 3300))
+    sheet = Sheet().ring(
+        (-300, -300),
+        (1000, -300),
+        (1000, 0),
+        (0, 0),
+        (0, 3000),
+        (4000, 3000),
+        (4000, 0),
+        (2200, 0),
+        (2200, -300),
+        (4300, -300),
+        (4300, 3300),
+        (-300, 3300),
+    )
     for y in (-200, -150, -100):
         sheet.line(1000, y, 2200, y, "A-GLAZ")
     job, _ = propose(sheet.word("Bed", 2000, 1500).drawing(), Settings(reveal_mm=120))

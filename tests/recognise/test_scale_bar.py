@@ -13,12 +13,10 @@ from takeoff.recognise.scale.bars import bars_on_paper
 
 
 def with_bar(
-    drawing: Drawing, mm_per_unit: float, values: tuple[float, ...] = (0, 1, 2, 5), last: str = "5 m",
-    line: bool = True,
+    drawing: Drawing, mm_per_unit: float, values: tuple[float, ...] = (0, 1, 2, 5), last: str = "5 m", line: bool = True
 ) -> Drawing:
     """A bar from (200, 150) on, its figures over a line of its length."""
-    labels = [Label(f"{v:g}" if v != values[-1] else last, 200.0 + v * mm_per_unit, 150.0, 2.0, 0)
-              for v in values]
+    labels = [Label(f"{v:g}" if v != values[-1] else last, 200.0 + v * mm_per_unit, 150.0, 2.0, 0) for v in values]
     lines = drawing.lines.segments
     if line:
         end = 200.0 + values[-1] * mm_per_unit

@@ -20,8 +20,9 @@ def table(sheet: Sheet, heads: tuple[str, ...], *rows: tuple[str, ...]) -> Sheet
 
 
 def test_a_table_of_marks_widths_and_heights_is_read_whatever_its_unit() -> None:
-    sheet = table(two_rooms(), ("Mark", "Width", "Height", "Sill"), ("D1", "900", "2100", "0"),
-                  ("W1", "1200", "1400", "850"))
+    sheet = table(
+        two_rooms(), ("Mark", "Width", "Height", "Sill"), ("D1", "900", "2100", "0"), ("W1", "1200", "1400", "850")
+    )
     found = schedule(sheet.drawing())
     assert found.by_mark == {"D1": Size(900, 2100, 0), "W1": Size(1200, 1400, 850)}
     assert len(found.rows) == 12
@@ -43,8 +44,12 @@ def test_a_mark_with_two_sizes_has_none() -> None:
 
 
 def test_a_doors_height_is_the_schedules_and_figured() -> None:
-    sheet = table(two_rooms().word("D1", 4300, 1450, "A-DOOR-IDEN"), ("Mark", "Width", "Height"),
-                  ("D1", "900", "2200"), ("D2", "800", "2000"))
+    sheet = table(
+        two_rooms().word("D1", 4300, 1450, "A-DOOR-IDEN"),
+        ("Mark", "Width", "Height"),
+        ("D1", "900", "2200"),
+        ("D2", "800", "2000"),
+    )
     job, findings = propose(sheet.drawing())
     (door,) = job.storeys[0].openings
     assert (door.mark, door.head_mm, door.head_source) == ("D1", 2200, "figured")
@@ -52,8 +57,9 @@ def test_a_doors_height_is_the_schedules_and_figured() -> None:
 
 
 def test_a_schedule_that_contradicts_the_drawn_width_is_told_and_not_used() -> None:
-    sheet = table(two_rooms().word("D1", 4300, 1450, "A-DOOR-IDEN"), ("Mark", "Width", "Height"),
-                  ("D1", "1200", "2200"))
+    sheet = table(
+        two_rooms().word("D1", 4300, 1450, "A-DOOR-IDEN"), ("Mark", "Width", "Height"), ("D1", "1200", "2200")
+    )
     job, findings = propose(sheet.drawing())
     (door,) = job.storeys[0].openings
     assert (door.head_mm, door.head_source) == (2040, "assumed")
@@ -63,15 +69,32 @@ def test_a_schedule_that_contradicts_the_drawn_width_is_told_and_not_used() -> N
 
 def test_heights_in_a_doors_block_are_its_own() -> None:
     drawing = two_rooms().drawing()
-    block = Symbol("DOOR-900", 4000, 1000, 1, 1, 0, 0, box=(3100, 1000, 4000, 1900),
-                   attributes=(("WIDTH", "900"), ("DOOR_HEIGHT", "2135")))
+    block = Symbol(
+        "DOOR-900",
+        4000,
+        1000,
+        1,
+        1,
+        0,
+        0,
+        box=(3100, 1000, 4000, 1900),
+        attributes=(("WIDTH", "900"), ("DOOR_HEIGHT", "2135")),
+    )
     job, _ = propose(msgspec.structs.replace(drawing, symbols=(block,)))
     assert [(o.head_mm, o.head_source) for o in job.storeys[0].openings] == [(2135, "figured")]
 
 
-@pytest.mark.parametrize(("text", "head"), [
-    ("Height (mm)", ("height", "mm")), ("Breite [cm]", ("width", "cm")), ("BRH", ("sill", "")),
-    ("H", ("height", "")), ("Hall", None), ("Door No", ("mark", "")), ("m", None),
-])
+@pytest.mark.parametrize(
+    ("text", "head"),
+    [
+        ("Height (mm)", ("height", "mm")),
+        ("Breite [cm]", ("width", "cm")),
+        ("BRH", ("sill", "")),
+        ("H", ("height", "")),
+        ("Hall", None),
+        ("Door No", ("mark", "")),
+        ("m", None),
+    ],
+)
 def test_heads_of_columns_and_their_units(text: str, head: tuple[str, str] | None) -> None:
     assert head_of(text) == head

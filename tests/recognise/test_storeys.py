@@ -21,8 +21,7 @@ def beside(far: float, titles: bool = True) -> Sheet:
 
 def test_two_plans_far_apart_are_two_storeys_with_their_titles() -> None:
     job, findings = propose(beside(12000).drawing())
-    assert [(s.name, len(s.rooms), len(s.openings)) for s in job.storeys] == [
-        ("Erdgeschoss", 2, 1), ("1. OG", 2, 1)]
+    assert [(s.name, len(s.rooms), len(s.openings)) for s in job.storeys] == [("Erdgeschoss", 2, 1), ("1. OG", 2, 1)]
     assert codes(findings) == ["several-plans"]
     assert len({r.id for s in job.storeys for r in s.rooms}) == 4
 

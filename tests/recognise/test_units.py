@@ -42,9 +42,17 @@ def only(findings: tuple[Finding, ...], code: str) -> Finding:
     return found
 
 
-@pytest.mark.parametrize(("unit", "per_m", "size"), [
-    ("mm", 1000, 1.0), ("cm", 100, 10.0), ("m", 1, 1000.0), ("dm", 10, 100.0),
-    ("in", 1 / 0.0254, 25.4), ("ft", 1 / 0.3048, 304.8)])
+@pytest.mark.parametrize(
+    ("unit", "per_m", "size"),
+    [
+        ("mm", 1000, 1.0),
+        ("cm", 100, 10.0),
+        ("m", 1, 1000.0),
+        ("dm", 10, 100.0),
+        ("in", 1 / 0.0254, 25.4),
+        ("ft", 1 / 0.3048, 304.8),
+    ],
+)
 def test_door_swings_tell_every_unit(unit: str, per_m: float, size: float) -> None:
     r = 0.838 * per_m
     arcs = np.array([[i * 2 * per_m + r, 0, i * 2 * per_m, r, math.tan(math.pi / 8)] for i in range(4)])
@@ -56,11 +64,23 @@ def test_door_swings_tell_every_unit(unit: str, per_m: float, size: float) -> No
     assert "4 of 4 quarter circles" in only(found, "unit-decided").text
 
 
-@pytest.mark.parametrize(("drawn", "text", "unit"), [
-    (3450, "3450", "mm"), (3.45, "3.45", "m"), (345, "345", "cm"), (345, "3.45", "cm"),
-    (3450, "3.45", "mm"), (3.45, "3450", "m"), (3450, "3,450", "mm"),
-    (126.5, "10'-6 1/2\"", "in"), (10.541667, "10'-6 1/2\"", "ft"),
-    (3213.1, "10'-6 1/2\"", "mm"), (3.45, "3.45 m", "m"), (36.5, "36⁵", "cm")])
+@pytest.mark.parametrize(
+    ("drawn", "text", "unit"),
+    [
+        (3450, "3450", "mm"),
+        (3.45, "3.45", "m"),
+        (345, "345", "cm"),
+        (345, "3.45", "cm"),
+        (3450, "3.45", "mm"),
+        (3.45, "3450", "m"),
+        (3450, "3,450", "mm"),
+        (126.5, "10'-6 1/2\"", "in"),
+        (10.541667, "10'-6 1/2\"", "ft"),
+        (3213.1, "10'-6 1/2\"", "mm"),
+        (3.45, "3.45 m", "m"),
+        (36.5, "36⁵", "cm"),
+    ],
+)
 def test_dimensions_tell_the_unit_whatever_they_are_written_in(drawn: float, text: str, unit: str) -> None:
     per_m = {"mm": 1000, "m": 1, "cm": 100, "in": 1 / 0.0254, "ft": 1 / 0.3048}[unit]
     d, found = decide(plan(per_m, dimensions=tuple(dimension(drawn, text, x) for x in (0, 1, 2))))
@@ -129,8 +149,7 @@ def test_square_feet_tell_the_unit_too() -> None:
     assert d.unit == "in"
 
 
-@pytest.mark.parametrize(
-    "name", ["DOOR_36", "Tür links", "porte-simple", "Дверь", "Puerta1", "drzwi 80", "ドア"])
+@pytest.mark.parametrize("name", ["DOOR_36", "Tür links", "porte-simple", "Дверь", "Puerta1", "drzwi 80", "ドア"])
 def test_blocks_named_as_doors_tell_the_unit(name: str) -> None:
     symbols = tuple(Symbol(name, i, 0, 1, 1, 0, 0, (i, 0.0, i + 0.9, 0.95)) for i in range(4))
     d, found = decide(plan(1, symbols=symbols))
@@ -140,10 +159,14 @@ def test_blocks_named_as_doors_tell_the_unit(name: str) -> None:
 
 def test_everything_is_scaled_to_mm() -> None:
     drawing = plan(
-        1, declared_unit="m", loops=(Loop(((0.0, 0.0, 0.5), (1.0, 0.0, 0.0), (1.0, 2.0, 0.0)), 0),),
-        labels=(Label("A", 1, 2, 0.2, 0),), symbols=(Symbol("B", 1, 2, 3, 4, 5, 0, (0, 0, 1, 1)),),
+        1,
+        declared_unit="m",
+        loops=(Loop(((0.0, 0.0, 0.5), (1.0, 0.0, 0.0), (1.0, 2.0, 0.0)), 0),),
+        labels=(Label("A", 1, 2, 0.2, 0),),
+        symbols=(Symbol("B", 1, 2, 3, 4, 5, 0, (0, 0, 1, 1)),),
         dimensions=(dimension(3.45, "3.45"),),
-        claims=(Claim("space", "x", ((1, 2, 0.5),), (("area_m2", 3.0),)),))
+        claims=(Claim("space", "x", ((1, 2, 0.5),), (("area_m2", 3.0),)),),
+    )
     d, _ = decide(drawing)
     assert d.loops[0].vertices == ((0, 0, 0.5), (1000, 0, 0), (1000, 2000, 0))
     assert (d.labels[0].x, d.labels[0].y, d.labels[0].height) == (1000, 2000, 200)
@@ -166,8 +189,9 @@ def test_a_wrong_figure_is_a_finding_at_its_place() -> None:
     assert d.dimensions[2].written == 2620
 
 
-@pytest.mark.parametrize(("drawn", "text"), [
-    (3450.4, "3450"), (3454.9, "3.45"), (3210, "10'-6 1/2\""), (2610.004, "2610.00 REF")])
+@pytest.mark.parametrize(
+    ("drawn", "text"), [(3450.4, "3450"), (3454.9, "3.45"), (3210, "10'-6 1/2\""), (2610.004, "2610.00 REF")]
+)
 def test_rounding_of_what_is_written_is_no_difference(drawn: float, text: str) -> None:
     _, found = decide(plan(dimensions=(dimension(drawn, text), dimension(5444, "5444"))), "mm")
     assert not [f for f in found if f.code == "dimension-differs"]
@@ -223,10 +247,16 @@ real = pytest.mark.skipif(not PLANS.is_dir(), reason="../shared/plans is not bes
 
 
 @real
-@pytest.mark.parametrize(("file", "unit", "evidence"), [
-    ("house/ground.dxf", "mm", ["12 of 12 written dimensions", "5444.00", "4037.00", "It declares no unit"]),
-    ("house/upper.dxf", "mm", ["3250.00"]), ("duplex/duplex_L1.dxf", "mm", ["declares mm"]),
-    ("duplex/duplex_L2.dxf", "mm", ["declares mm"]), ("pavilion/plan.dxf", "m", ["declares m"])])
+@pytest.mark.parametrize(
+    ("file", "unit", "evidence"),
+    [
+        ("house/ground.dxf", "mm", ["12 of 12 written dimensions", "5444.00", "4037.00", "It declares no unit"]),
+        ("house/upper.dxf", "mm", ["3250.00"]),
+        ("duplex/duplex_L1.dxf", "mm", ["declares mm"]),
+        ("duplex/duplex_L2.dxf", "mm", ["declares mm"]),
+        ("pavilion/plan.dxf", "m", ["declares m"]),
+    ],
+)
 def test_real_drawings_are_decided_with_their_evidence(file: str, unit: str, evidence: list[str]) -> None:
     from takeoff.readers.dxf import read
 

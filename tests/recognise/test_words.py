@@ -7,33 +7,55 @@ import pytest
 from takeoff.recognise.names.words import Words, area_in, height_in, read
 
 
-@pytest.mark.parametrize(("text", "m2", "rounding"), [
-    ("5.9 m²", 5.9, 0.05), ("12,3 m2", 12.3, 0.05), ("12 м²", 12.0, 0.5), ("A: 12.3", 12.3, 0.05),
-    ("Fläche: 12,30 m²", 12.3, 0.005), ("1 234,50 m²", 1234.5, 0.005),
-    ("134 sq ft", 134 * 0.09290304, 0.5 * 0.09290304), ("1,250 SF", 1250 * 0.09290304, 0.5 * 0.09290304),
-])
+@pytest.mark.parametrize(
+    ("text", "m2", "rounding"),
+    [
+        ("5.9 m²", 5.9, 0.05),
+        ("12,3 m2", 12.3, 0.05),
+        ("12 м²", 12.0, 0.5),
+        ("A: 12.3", 12.3, 0.05),
+        ("Fläche: 12,30 m²", 12.3, 0.005),
+        ("1 234,50 m²", 1234.5, 0.005),
+        ("134 sq ft", 134 * 0.09290304, 0.5 * 0.09290304),
+        ("1,250 SF", 1250 * 0.09290304, 0.5 * 0.09290304),
+    ],
+)
 def test_printed_areas_are_read_with_their_rounding(text: str, m2: float, rounding: float) -> None:
     found = area_in(text)
     assert found is not None
     assert found[:2] == pytest.approx((m2, rounding))
 
 
-@pytest.mark.parametrize(("text", "mm"), [
-    ("CH 2.60", 2600), ("h=2,70 m", 2700), ("H: 2700", 2700), ("LH 250 cm", 2500), ("CH 0.10", None),
-    ("Hall", None),
-])
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [("CH 2.60", 2600), ("h=2,70 m", 2700), ("H: 2700", 2700), ("LH 250 cm", 2500), ("CH 0.10", None), ("Hall", None)],
+)
 def test_ceiling_heights_are_read_only_where_they_can_be_one(text: str, mm: float | None) -> None:
     assert height_in(text) == mm
 
 
-@pytest.mark.parametrize(("text", "kinds"), [
-    ("Wohnzimmer", ["name"]), ("Λουτρό", ["name"]), ("Лестница", ["name"]), ("Salle d'eau", ["name"]),
-    ("101 Office", ["number", "name"]), ("Office 101", ["name", "number"]), ("B203", ["number"]),
-    ("Living 27.6 m²", ["name", "area"]), ("Входная дверь", ["door-note"]), ("1:100", ["note"]),
-    ("900x2100", ["size"]), ("D01", ["mark"]), ("3450", ["number"]), ("+3.20", ["figure"]),
-    ("-0.15", ["figure"]), ("B.2.03", ["number"]),
-    ("", []),
-])
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("Wohnzimmer", ["name"]),
+        ("Λουτρό", ["name"]),
+        ("Лестница", ["name"]),
+        ("Salle d'eau", ["name"]),
+        ("101 Office", ["number", "name"]),
+        ("Office 101", ["name", "number"]),
+        ("B203", ["number"]),
+        ("Living 27.6 m²", ["name", "area"]),
+        ("Входная дверь", ["door-note"]),
+        ("1:100", ["note"]),
+        ("900x2100", ["size"]),
+        ("D01", ["mark"]),
+        ("3450", ["number"]),
+        ("+3.20", ["figure"]),
+        ("-0.15", ["figure"]),
+        ("B.2.03", ["number"]),
+        ("", []),
+    ],
+)
 def test_names_numbers_and_notes_are_told_apart(text: str, kinds: list[str]) -> None:
     assert [w.kind for w in read(text)] == kinds
 

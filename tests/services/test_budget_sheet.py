@@ -12,12 +12,7 @@ BED = BudgetSheet("Bed 2", "4", "3", "2.4", (OpeningLine("2", "", "1.2", "1200",
 
 def test_sizes_are_read_as_everywhere():
     budget = read_budget(BED)
-    assert (budget.length_mm, budget.width_mm, budget.height_mm, budget.faults) == (
-        4000.0,
-        3000.0,
-        2400.0,
-        (),
-    )
+    assert (budget.length_mm, budget.width_mm, budget.height_mm, budget.faults) == (4000.0, 3000.0, 2400.0, ())
     (window,) = budget.openings
     assert (window.count, window.width_mm, window.height_mm, window.kind, window.reveal_mm) == (
         2,

@@ -17,8 +17,14 @@ from takeoff.services.measuring import measure_job, open_file
 RING = ((0.0, 0.0, 0.0), (4000.0, 0.0, 0.0), (4000.0, 3000.0, 0.0), (0.0, 3000.0, 0.0))
 VALUES = (("floor_mm", 0.0), ("top_mm", 2500.0), ("x_mm", 1.0), ("y_mm", 1.0))
 DRAWING = Drawing(
-    name="house.ifc", layers=(), lines=Linework(), unit="m", unit_mm=1000.0, sha256="ab",
-    claims=(Claim("space", "test", RING, VALUES, (("guid", "g"), ("name", "Den"), ("number", "1"))),))
+    name="house.ifc",
+    layers=(),
+    lines=Linework(),
+    unit="m",
+    unit_mm=1000.0,
+    sha256="ab",
+    claims=(Claim("space", "test", RING, VALUES, (("guid", "g"), ("name", "Den"), ("number", "1"))),),
+)
 
 
 @pytest.mark.parametrize("start", [b"ISO-10303-21;\nHEADER;", b"\xef\xbb\xbf\nISO-10303-21;"])

@@ -18,9 +18,14 @@ def room(name: str, x: float, wide: float, behind: dict[str, str] | None = None)
     """A box 4 m deep; what lies behind a side as given."""
     corners = ((x, 0.0), (x + wide, 0.0), (x + wide, 4000.0), (x, 4000.0))
     sides = tuple(
-        Side(id=SideId(f"s{k}"), x_mm=a, y_mm=b, behind=tuple(
-            Behind(cls=cls) for side, cls in (behind or {}).items() if side == f"s{k}"))  # type: ignore[arg-type]
-        for k, (a, b) in enumerate(corners))
+        Side(
+            id=SideId(f"s{k}"),
+            x_mm=a,
+            y_mm=b,
+            behind=tuple(Behind(cls=cls) for side, cls in (behind or {}).items() if side == f"s{k}"),
+        )  # type: ignore[arg-type]
+        for k, (a, b) in enumerate(corners)
+    )
     return Room(id=RoomId(name), name=name, outline=sides)
 
 
@@ -48,8 +53,7 @@ def test_coat_is_told_in_few_words() -> None:
     assert coat_words(state(Job())) == "nothing yet"
     assert coat_words(state(ALONE)) == "walls and ceilings"
     before = state(ALONE)
-    assert coat_words(state(coat_outside(before, ALONE, OutsideRule(600.0)))) == (
-        "outside, returns 0.60 m, ceilings")
+    assert coat_words(state(coat_outside(before, ALONE, OutsideRule(600.0)))) == ("outside, returns 0.60 m, ceilings")
     assert coat_words(state(coat_outside(before, ALONE, OutsideRule(0.0, 0.0)))) == "outside, no returns"
     half = edits.coat_sides(ALONE, {RoomId("r1"): (SideId("s2"),)}, False)
     assert coat_words(state(half)) == "part of the walls and ceilings"
@@ -67,8 +71,12 @@ def test_walls_with_nothing_known_behind_are_asked_about() -> None:
     two = job(room("r1", 0.0, 5000.0, {"s0": "outside"}), room("r2", 5100.0, 5000.0))
     asked = unknown_walls(state(two))
     assert [(wall.room, wall.side, wall.length_mm) for wall in asked] == [
-        ("r1", "s2", 5000.0), ("r1", "s3", 4000.0), ("r2", "s0", 5000.0), ("r2", "s1", 4000.0),
-        ("r2", "s2", 5000.0)]
+        ("r1", "s2", 5000.0),
+        ("r1", "s3", 4000.0),
+        ("r2", "s0", 5000.0),
+        ("r2", "s1", 4000.0),
+        ("r2", "s2", 5000.0),
+    ]
     assert asked[0].wall_words == "C upper"
 
 
@@ -101,8 +109,17 @@ def test_answer_in_a_job_without_a_rule_leaves_the_coat() -> None:
     assert after.totals == before.totals
 
 
-WINDOW = Opening(id=OpeningId("w1"), kind="window", room=RoomId("r1"), side=SideId("s0"), offset_mm=1000.0,
-                 width_mm=1300.0, sill_mm=800.0, head_mm=2100.0, mark="W1")
+WINDOW = Opening(
+    id=OpeningId("w1"),
+    kind="window",
+    room=RoomId("r1"),
+    side=SideId("s0"),
+    offset_mm=1000.0,
+    width_mm=1300.0,
+    sill_mm=800.0,
+    head_mm=2100.0,
+    mark="W1",
+)
 
 
 def test_types_of_the_job_come_before_usual_ones() -> None:
@@ -110,7 +127,10 @@ def test_types_of_the_job_come_before_usual_ones() -> None:
     door = replace(WINDOW, id=OpeningId("d1"), kind="door", sill_mm=0.0, width_mm=900.0, side=SideId("s1"))
     types = opening_types(job(room("r1", 0.0, 5000.0), openings=(door, WINDOW, other)))
     assert [(t.words, t.count) for t in types[:3]] == [
-        ("Window  1.30 × 1.30", 2), ("Door W1  0.90 × 2.10", 1), ("Window  1.20 × 1.20", 0)]
+        ("Window  1.30 × 1.30", 2),
+        ("Door W1  0.90 × 2.10", 1),
+        ("Window  1.20 × 1.20", 0),
+    ]
     placed = new_opening(ALONE, types[0], RoomId("r1"), SideId("s0"), 0.0)
     assert (placed.id, placed.sill_mm, placed.head_mm, placed.mark) == ("w1", 800.0, 2100.0, "")
 
@@ -125,8 +145,7 @@ def test_opening_is_told_with_its_place_from_inside() -> None:
 
 def test_opening_through_to_another_room_says_so() -> None:
     door = replace(WINDOW, side=SideId("s1"), kind="door", sill_mm=0.0, width_mm=900.0, head_mm=2000.0)
-    view = opening_view(
-        state(job(room("r1", 0.0, 5000.0), room("r2", 5100.0, 5000.0), openings=(door,))), "w1")
+    view = opening_view(state(job(room("r1", 0.0, 5000.0), room("r2", 5100.0, 5000.0), openings=(door,))), "w1")
     assert view is not None
     assert view.place == "Wall B, through to r2"
     assert view.takes.startswith("takes 3.60 m² off both faces")
@@ -136,8 +155,7 @@ def test_opening_that_is_asked_about_says_why_and_what_it_changes() -> None:
     asked = replace(WINDOW, confidence="question", evidence=("no glass is drawn",))
     view = opening_view(state(job(room("r1", 0.0, 5000.0), openings=(asked,))), "w1")
     assert view is not None
-    assert view.question == (
-        "Not measured yet: no glass is drawn. Taken in it changes what is coated by −1.69 m².")
+    assert view.question == ("Not measured yet: no glass is drawn. Taken in it changes what is coated by −1.69 m².")
 
 
 @pytest.mark.parametrize("opening_id", ["none", ""])

@@ -14,19 +14,22 @@ from takeoff.storage import jobfile
 from takeoff.storage.content import Content
 
 
-@pytest.mark.parametrize(("content", "kind"), [
-    (b"  0\nSECTION\n  2\nHEADER\n", "drawing"),
-    (b"999\nmade by hand\n  0\nSECTION\n", "drawing"),
-    (b"AutoCAD Binary DXF\r\n\x1a\x00\x00\x00SECTION\x00", "drawing"),
-    (b'{"schema": "takeoff-job/1"}', "job"),
-    (b'\xef\xbb\xbf \n{"schema": "takeoff-job/1"}', "job"),
-    (b"[1, 2]", "job"),
-    (b"%PDF-1.7\n", "pdf"),
-    (b"junk before\n%PDF-1.4\n", "pdf"),
-    (b"\x89PNG\r\n\x1a\n", "picture"),
-    (b"\xff\xd8\xff\xe0", "picture"),
-    (b"II*\x00\x08\x00\x00\x00", "picture"),
-])
+@pytest.mark.parametrize(
+    ("content", "kind"),
+    [
+        (b"  0\nSECTION\n  2\nHEADER\n", "drawing"),
+        (b"999\nmade by hand\n  0\nSECTION\n", "drawing"),
+        (b"AutoCAD Binary DXF\r\n\x1a\x00\x00\x00SECTION\x00", "drawing"),
+        (b'{"schema": "takeoff-job/1"}', "job"),
+        (b'\xef\xbb\xbf \n{"schema": "takeoff-job/1"}', "job"),
+        (b"[1, 2]", "job"),
+        (b"%PDF-1.7\n", "pdf"),
+        (b"junk before\n%PDF-1.4\n", "pdf"),
+        (b"\x89PNG\r\n\x1a\n", "picture"),
+        (b"\xff\xd8\xff\xe0", "picture"),
+        (b"II*\x00\x08\x00\x00\x00", "picture"),
+    ],
+)
 @pytest.mark.parametrize("name", ["plan.dxf", "plan.json", "plan"])
 def test_kind_goes_by_content_whatever_the_name(tmp_path: Path, content: bytes, kind: str, name: str) -> None:
     path = tmp_path / name
@@ -34,14 +37,17 @@ def test_kind_goes_by_content_whatever_the_name(tmp_path: Path, content: bytes, 
     assert kind_of(path) == kind
 
 
-@pytest.mark.parametrize(("content", "words"), [
-    (b"", "is empty"),
-    (b" \n\t\n", "only blanks"),
-    (b"AC1032\x00\x00\x00\x00", "is a DWG"),
-    (b"AC1015\x00\x05\x00", "is a DWG"),
-    (b"PK\x03\x04rest", "is a zip archive"),
-    (bytes(range(256)), "binary data of another kind"),
-])
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "is empty"),
+        (b" \n\t\n", "only blanks"),
+        (b"AC1032\x00\x00\x00\x00", "is a DWG"),
+        (b"AC1015\x00\x05\x00", "is a DWG"),
+        (b"PK\x03\x04rest", "is a zip archive"),
+        (bytes(range(256)), "binary data of another kind"),
+    ],
+)
 def test_other_files_are_refused_with_name_and_reason(tmp_path: Path, content: bytes, words: str) -> None:
     path = tmp_path / "plan.dxf"
     path.write_bytes(content)
@@ -52,9 +58,7 @@ def test_other_files_are_refused_with_name_and_reason(tmp_path: Path, content: b
 
 
 @pytest.mark.parametrize("name", ["plan.takeoff", "plan.dxf", "plan"])
-def test_a_job_with_its_drawing_is_a_job_whatever_its_name_even_when_cut_short(
-    tmp_path: Path, name: str
-) -> None:
+def test_a_job_with_its_drawing_is_a_job_whatever_its_name_even_when_cut_short(tmp_path: Path, name: str) -> None:
     path = tmp_path / name
     jobfile.save(path, Content(Job(name="Demo")))
     assert kind_of(path) == "job"

@@ -76,11 +76,11 @@ def checksums_mended(data: bytes) -> bytes:
     """A PNG whose chunks have the checksums of their changed content, so that it is read further."""
     made, at = data[:8], 8
     while at + 12 <= len(data):
-        size = int.from_bytes(data[at:at + 4], "big")
+        size = int.from_bytes(data[at : at + 4], "big")
         if at + 12 + size > len(data):
             break
-        body = data[at + 4:at + 8 + size]
-        made += data[at:at + 4] + body + zlib.crc32(body).to_bytes(4, "big")
+        body = data[at + 4 : at + 8 + size]
+        made += data[at : at + 4] + body + zlib.crc32(body).to_bytes(4, "big")
         at += 12 + size
     return made + data[at:]
 

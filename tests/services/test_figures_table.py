@@ -11,13 +11,7 @@ import pytest
 from takeoff.measure import Memory
 from takeoff.plan.model import Job
 from takeoff.services.board import State, consider, stand
-from takeoff.services.figures_table import (
-    ITEMS,
-    Sorting,
-    figure_lines,
-    order_sentence,
-    total_figures,
-)
+from takeoff.services.figures_table import ITEMS, Sorting, figure_lines, order_sentence, total_figures
 from takeoff.services.measuring import open_file
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
@@ -36,8 +30,9 @@ def test_storeys_add_up_to_the_whole_job(state) -> None:
 
 
 def test_rooms_add_up_to_their_storey_as_often_as_they_stand(state) -> None:
-    doubled = msgspec.structs.replace(state.job, storeys=tuple(
-        msgspec.structs.replace(s, times=2) for s in state.job.storeys))
+    doubled = msgspec.structs.replace(
+        state.job, storeys=tuple(msgspec.structs.replace(s, times=2) for s in state.job.storeys)
+    )
     again = stand(doubled, Memory())
     for before, after in zip(figure_lines(state), figure_lines(again), strict=True):
         times = 2 if before.kind == "storey" else 1

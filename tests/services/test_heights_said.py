@@ -40,7 +40,8 @@ def test_room_says_what_its_ceiling_is_like(job):
     assert view(job, "G1").says == "Level at 2.45 m, as the storey."
     assert view(job, "G5").says == "Level at 2.45 m, its own, with 1 part lowered or raised."
     assert view(job, "A1").says == (
-        "2 slopes of 45.0° and a level piece, 1.20 to 2.40 m high, with 1 part lowered or raised.")
+        "2 slopes of 45.0° and a level piece, 1.20 to 2.40 m high, with 1 part lowered or raised."
+    )
     assert view(job, "A2").says == "One slope of 45.0°, 0.20 to 1.10 m high."
 
 
@@ -53,14 +54,24 @@ def test_build_ups_say_what_is_left_between_floor_and_ceiling(job):
 def test_corners_are_named_by_the_walls_that_meet_there(job):
     corners = view(job, "G1").corners
     assert [(c.side, c.name, c.height_mm) for c in corners] == [
-        ("G1-1", "D–A", 2450.0), ("G1-2", "A–B", 2450.0), ("G1-3", "B–C", 2450.0), ("G1-4", "C–D", 2450.0)]
+        ("G1-1", "D–A", 2450.0),
+        ("G1-2", "A–B", 2450.0),
+        ("G1-3", "B–C", 2450.0),
+        ("G1-4", "C–D", 2450.0),
+    ]
 
 
 def test_slopes_are_shown_as_one_types_them(job):
     found = view(job, "A1").slopes
     assert found is not None
     assert (found.form, found.side, found.eaves_mm, found.pitch_deg, found.flat_mm, found.other_eaves_mm) == (
-        "two", "A1-1", 1200.0, 45.0, 2400.0, None)
+        "two",
+        "A1-1",
+        1200.0,
+        45.0,
+        2400.0,
+        None,
+    )
     lean_to = view(job, "A2").slopes
     assert lean_to is not None
     # it rises from the far eaves at y 7400 towards the room
@@ -73,7 +84,12 @@ def test_slopes_that_were_set_are_shown_the_same(job):
     found = view(made, "G1").slopes
     assert found is not None
     assert (found.form, found.side, found.eaves_mm, found.pitch_deg, found.other_eaves_mm) == (
-        "two", "G1-4", 1300.0, 30.0, 1500.0)
+        "two",
+        "G1-4",
+        1300.0,
+        30.0,
+        1500.0,
+    )
     hipped = edits.slope_ceiling(job, G1, SideId("G1-1"), "all", 2000.0, pitch_deg=20.0)
     found = view(hipped, "G1").slopes
     assert found is not None
@@ -84,14 +100,14 @@ def test_slopes_that_were_set_are_shown_the_same(job):
 
 def test_heights_at_corners_say_what_they_make(job):
     for mm, off in ((2450.0, 0), (2462.0, 3)):
-        assert corner_words(job, "G1", {"G1-1": mm}, "stay") == (
-            f"One plane, within {off} mm of the heights.", True)
+        assert corner_words(job, "G1", {"G1-1": mm}, "stay") == (f"One plane, within {off} mm of the heights.", True)
     assert corner_words(job, "G1", {"G1-1": 2700.0}, "stay") == (
-        "2 planes that meet in ridges and hips, within 0 mm of the heights.", True)
+        "2 planes that meet in ridges and hips, within 0 mm of the heights.",
+        True,
+    )
     words, fits = corner_words(job, "G2", {"G2-4": 2200.0}, "stay")
     assert not fits
-    assert words.startswith(
-        "The heights do not fit one another: at the corner 4.45, 1.30 the others give 2.45 m")
+    assert words.startswith("The heights do not fit one another: at the corner 4.45, 1.30 the others give 2.45 m")
 
 
 def test_room_that_is_gone_has_no_heights(job):

@@ -28,16 +28,25 @@ def random_room(rng: random.Random) -> Job:
     """Turned and far from nought now and then, under a level ceiling or slopes."""
     a, off = rng.choice((0.0, rng.uniform(0, 6.28))), rng.choice((0.0, 4e6))
     c, s = math.cos(a), math.sin(a)
-    sides = tuple(Side(id=SideId(f"s{k}"), x_mm=x * c - y * s + off, y_mm=x * s + y * c - off)
-                  for k, (x, y) in enumerate(rng.choice(SHAPES)))
-    room = Room(id=R, outline=sides, floor_build_up_mm=rng.choice((0.0, 60.0)),
-                ceiling_build_up_mm=rng.choice((0.0, 40.0)))
+    sides = tuple(
+        Side(id=SideId(f"s{k}"), x_mm=x * c - y * s + off, y_mm=x * s + y * c - off)
+        for k, (x, y) in enumerate(rng.choice(SHAPES))
+    )
+    room = Room(
+        id=R, outline=sides, floor_build_up_mm=rng.choice((0.0, 60.0)), ceiling_build_up_mm=rng.choice((0.0, 40.0))
+    )
     job = Job(storeys=(Storey(id=StoreyId("g"), rooms=(room,)),))
     if rng.random() < 0.5:
         try:
             return edits.slope_ceiling(
-                job, R, rng.choice(sides).id, rng.choice(("one", "two", "all")), rng.uniform(800, 2000),
-                pitch_deg=rng.uniform(10, 50), flat_mm=rng.choice((None, 2600.0)))
+                job,
+                R,
+                rng.choice(sides).id,
+                rng.choice(("one", "two", "all")),
+                rng.uniform(800, 2000),
+                pitch_deg=rng.uniform(10, 50),
+                flat_mm=rng.choice((None, 2600.0)),
+            )
         except InputError:
             return job
     return job
@@ -48,8 +57,9 @@ def random_place(rng: random.Random, job: Job) -> Place:
     side = rng.choice(room.outline)
     length = edits.side_curve(job, R, side.id)[1].length
     xs, ys = ([getattr(s, axis) for s in room.outline] for axis in ("x_mm", "y_mm"))
-    return Place("r", (rng.uniform(min(xs), max(xs)), rng.uniform(min(ys), max(ys))), str(side.id),
-                 rng.uniform(0, length))
+    return Place(
+        "r", (rng.uniform(min(xs), max(xs)), rng.uniform(min(ys), max(ys))), str(side.id), rng.uniform(0, length)
+    )
 
 
 def random_values(rng: random.Random, kind: PartKind) -> dict[str, float | None]:

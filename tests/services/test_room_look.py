@@ -79,8 +79,13 @@ def test_rooflight_in_a_slope_that_is_not_seen_leaves_no_bead(state):
         plane = 1200.0 + (y - 1200.0)
         cx, cy, cz = attic.centre
         ((px, py),) = view.flat([(x - ox - cx, y - oy - cy, plane - cz)])
-        return sum(1 for s in attic.picture(view) if isinstance(s, Mark) and s.stroke == "bead"
-                   and all(abs(qx - px) < 1000.0 and abs(qy - py) < 1000.0 for qx, qy in s.points))
+        return sum(
+            1
+            for s in attic.picture(view)
+            if isinstance(s, Mark)
+            and s.stroke == "bead"
+            and all(abs(qx - px) < 1000.0 and abs(qy - py) < 1000.0 for qx, qy in s.points)
+        )
 
     # its slope looks away from an eye at the lower edge of the plan, above it
     assert beads(View(-90.0, 30.0)) == 0

@@ -132,9 +132,7 @@ def test_a_side_put_in_moves_the_letters_of_diagonals_on():
 
 
 def test_the_corner_at_which_a_side_begins_goes_with_it():
-    before = replace(
-        insert_side(KITCHEN, 1), diagonals=(DiagonalCells("BD", "4.5"), DiagonalCells("AD", "4.5"))
-    )
+    before = replace(insert_side(KITCHEN, 1), diagonals=(DiagonalCells("BD", "4.5"), DiagonalCells("AD", "4.5")))
     assert [d.corners for d in remove_side(before, 1).diagonals if d.length] == ["AC"]
 
 
@@ -148,16 +146,8 @@ def test_a_room_has_three_sides():
     "given",
     [
         KITCHEN,
-        keyed(
-            0,
-            KITCHEN,
-            along="0.85 2.05 3.6",
-            turn="88.5",
-            openings=(OpeningCells("door", "0", "2.04", "0.1"),),
-        ),
-        replace(
-            keyed(1, KITCHEN, height="2.6"), diagonals=(DiagonalCells("AC", "4.5607"), DiagonalCells("BD"))
-        ),
+        keyed(0, KITCHEN, along="0.85 2.05 3.6", turn="88.5", openings=(OpeningCells("door", "0", "2.04", "0.1"),)),
+        replace(keyed(1, KITCHEN, height="2.6"), diagonals=(DiagonalCells("AC", "4.5607"), DiagonalCells("BD"))),
         replace(sheet("3.6", "2.8", "", "", name="X"), clockwise=False),
         sheet("11'10\"", "9'2 1/2\"", "", "", name="Feet", middle="8'", unit="ft"),
         keyed(2, sheet("5", "4", "2", "2", "3", "2", name="L"), turn="L sq"),
@@ -192,15 +182,11 @@ def test_misclosure_is_said_in_mm():
 
 
 def test_what_the_heights_make_of_the_ceiling_is_said():
-    one = read(
-        keyed(3, keyed(2, keyed(1, keyed(0, KITCHEN, height="2.4"), height="2.4"), height="3"), height="3")
-    )
+    one = read(keyed(3, keyed(2, keyed(1, keyed(0, KITCHEN, height="2.4"), height="2.4"), height="3"), height="3"))
     assert ("Ceiling: two slopes.", "plain") not in closing_words(one)
     assert "Ceiling: " in " ".join(text for text, _ in closing_words(one))
     level = replace(KITCHEN, middle="")
-    slope = read(
-        keyed(3, keyed(2, keyed(1, keyed(0, level, height="2.4"), height="2.4"), height="3"), height="3")
-    )
+    slope = read(keyed(3, keyed(2, keyed(1, keyed(0, level, height="2.4"), height="2.4"), height="3"), height="3"))
     assert ("Ceiling: one slope.", "plain") in closing_words(slope)
     assert not any("Ceiling" in text for text, _ in closing_words(read(KITCHEN)))
 
@@ -210,15 +196,11 @@ def test_a_walk_that_closes_says_so():
 
 
 def test_what_is_missing_is_said_while_the_outline_is_open():
-    assert closing_words(read(sheet("4", "", "", "")))[-1][0].startswith(
-        "Corners A, B, C, D are not fixed yet"
-    )
+    assert closing_words(read(sheet("4", "", "", "")))[-1][0].startswith("Corners A, B, C, D are not fixed yet")
 
 
 def test_differences_are_signed_and_a_slip_is_marked():
-    found = read(
-        replace(sheet("4", "3", "4.1", "3"), diagonals=(DiagonalCells("AC", "5"), DiagonalCells("BD", "5")))
-    )
+    found = read(replace(sheet("4", "3", "4.1", "3"), diagonals=(DiagonalCells("AC", "5"), DiagonalCells("BD", "5"))))
     rows = {row.what: row for row in differences(found)}
     assert rows["Side C–D"].read == "4.100"
     assert rows["Side C–D"].off.startswith("−")

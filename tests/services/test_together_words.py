@@ -11,12 +11,7 @@ from takeoff.services import together
 
 def room(first: float, second: float, opening: ReadOpening) -> Readings:
     return Readings(
-        sides=(
-            ReadSide(length_mm=first, openings=(opening,)),
-            ReadSide(length_mm=second),
-            ReadSide(),
-            ReadSide(),
-        )
+        sides=(ReadSide(length_mm=first, openings=(opening,)), ReadSide(length_mm=second), ReadSide(), ReadSide())
     )
 
 
@@ -34,10 +29,7 @@ def storey():
         "Hall",
         Readings(
             sides=(
-                ReadSide(
-                    length_mm=5000.0,
-                    openings=(window, ReadOpening(from_mm=2000.0, to_mm=2810.0, kind="door")),
-                ),
+                ReadSide(length_mm=5000.0, openings=(window, ReadOpening(from_mm=2000.0, to_mm=2810.0, kind="door"))),
                 ReadSide(length_mm=2000.0),
                 ReadSide(),
                 ReadSide(),
@@ -67,9 +59,7 @@ def test_the_other_room_offers_what_is_most_alike(storey):
 
 def test_joins_and_checks_in_words(storey):
     joined = SetTogether(joins=(together.join_of("k", "s1:0", "h", "s1:1", "0.1"),))
-    assert together.join_words(storey, joined.joins[0]) == (
-        "Kitchen, door in A–B = Hall, door in A–B; wall 0.10 m"
-    )
+    assert together.join_words(storey, joined.joins[0]) == ("Kitchen, door in A–B = Hall, door in A–B; wall 0.10 m")
     joined = together.with_check(joined, together.check_of("k", "c", "h", "A", "5.02"))
     assert together.check_words(storey, joined.checks[0]) == "Kitchen C to Hall A: 5.02 m"
     fit = together.fit(storey, joined)

@@ -72,8 +72,11 @@ def test_jambs_and_head_of_a_reveal_are_told_apart(state) -> None:
 
 
 def test_bead_on_the_chimney_breast_stands_at_its_two_corners(state) -> None:
-    dims = [line.of for line in room_groups(state.room("G2").taken)["bead_m"].lines
-            if line.of is not None and line.of.where.startswith("G2-3")]
+    dims = [
+        line.of
+        for line in room_groups(state.room("G2").taken)["bead_m"].lines
+        if line.of is not None and line.of.where.startswith("G2-3")
+    ]
     found = trace_dims(state, "G2", dims)
     assert set(found.points) == {(4450.0, 1300.0), (4450.0, 2700.0)}
     assert {face.side for face in found.faces} == {"G2-3", "G2-4", "G2-5"}

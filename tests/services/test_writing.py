@@ -14,8 +14,7 @@ from takeoff.services.measuring import Opened, measure_job
 from takeoff.services.writing import all_or_nothing, write_everything
 
 CORNERS = ((0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0))
-ROOM = Room(id="r", name="Store", outline=tuple(Side(id=f"s{k}", x_mm=x, y_mm=y)
-                                                for k, (x, y) in enumerate(CORNERS)))
+ROOM = Room(id="r", name="Store", outline=tuple(Side(id=f"s{k}", x_mm=x, y_mm=y) for k, (x, y) in enumerate(CORNERS)))
 
 
 def write_new(folder: Path, *names: str, then: BaseException | None = None) -> None:
@@ -68,9 +67,7 @@ def test_interrupted_work_leaves_what_was_there(tmp_path: Path) -> None:
     assert [p.name for p in tmp_path.iterdir()] == ["a.txt"]
 
 
-def test_a_failure_while_moving_puts_the_old_files_back(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_failure_while_moving_puts_the_old_files_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("a.txt", "b.txt"):
         (tmp_path / name).write_text(f"old {name}")
     replace = os.replace

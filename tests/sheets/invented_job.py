@@ -17,19 +17,7 @@ from takeoff.measure.takeoff import (
     Surface,
     Takeoff,
 )
-from takeoff.plan.model import (
-    DrawingRef,
-    Field,
-    Job,
-    Opening,
-    Plane,
-    Region,
-    Reveal,
-    Room,
-    Side,
-    Storey,
-    Strip,
-)
+from takeoff.plan.model import DrawingRef, Field, Job, Opening, Plane, Region, Reveal, Room, Side, Storey, Strip
 from takeoff.supply.order import Bar, Cut, CuttingList, Order, OrderLine, Working
 
 HEIGHT = 2.4
@@ -89,16 +77,7 @@ def cottage_storey() -> Storey:
         room("Living", rectangle(0, 0, 5000, 3900)),
         room(
             "Kitchen",
-            [
-                (5100, 0),
-                (8400, 0),
-                (8400, 3900),
-                (7600, 3900),
-                (7600, 3500),
-                (7300, 3500),
-                (7300, 3900),
-                (5100, 3900),
-            ],
+            [(5100, 0), (8400, 0), (8400, 3900), (7600, 3900), (7600, 3500), (7300, 3500), (7300, 3900), (5100, 3900)],
         ),
         room("Bedroom", rectangle(0, 4000, 3600, 6800)),
         room("Hall", rectangle(3700, 4000, 5700, 6800), confidence="check"),
@@ -191,14 +170,7 @@ def measured(
             coated_away += left * HEIGHT
             dims.append(Dim("not_coated_m2", 1, (left, HEIGHT), left * HEIGHT, "beyond the return", side.id))
         faces.append(
-            Face(
-                side.id,
-                metres,
-                metres * HEIGHT,
-                metres * HEIGHT,
-                (BehindStretch(0, length, "unknown"),),
-                stretches,
-            )
+            Face(side.id, metres, metres * HEIGHT, metres * HEIGHT, (BehindStretch(0, length, "unknown"),), stretches)
         )
     reveal, external, joint = 0.0, 0.0, 0.0
     for o in own:
@@ -283,11 +255,7 @@ def edges(of: Room, own: list[Opening]) -> list[Edge]:
     return found
 
 
-RETURNS = {
-    "living.b": ((0.0, 600.0),),
-    "kitchen.g": ((0.0, 0.0),),
-    "kitchen.h": ((3300.0, 3900.0),),
-}
+RETURNS = {"living.b": ((0.0, 600.0),), "kitchen.g": ((0.0, 0.0),), "kitchen.h": ((3300.0, 3900.0),)}
 """Partitions that are coated only by returns of 600."""
 
 
@@ -312,12 +280,7 @@ FINDINGS = (
         "The drawing prints 12.9 m² for Kitchen and its outline has 12.75 m²: check unit and scale.",
         Where(storey="s0", room="kitchen", x_mm=6700, y_mm=1900),
     ),
-    Finding(
-        "height-assumed",
-        "assumed",
-        "The storey's height was not given: 2400 mm is taken.",
-        Where(storey="s0"),
-    ),
+    Finding("height-assumed", "assumed", "The storey's height was not given: 2400 mm is taken.", Where(storey="s0")),
     Finding(
         "sill-assumed",
         "assumed",
@@ -407,7 +370,5 @@ def terrace_of(count: int, across: int = 14) -> Storey:
         name = f"Room {k + 1} towards the long north corridor" if k % 5 == 0 else f"Room {k + 1}"
         made = room(name, rectangle(x, y, x + 4000, y + 3000), times=2 if k % 7 == 0 else 1)
         rooms.append(made)
-        openings.append(
-            window(f"w{k}", made.id, "a", 1000, 1200) if k % 2 else door(f"d{k}", made.id, "a", 1000)
-        )
+        openings.append(window(f"w{k}", made.id, "a", 1000, 1200) if k % 2 else door(f"d{k}", made.id, "a", 1000))
     return Storey(id="s0", name="First floor", rooms=tuple(rooms), openings=tuple(openings))

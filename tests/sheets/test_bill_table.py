@@ -25,10 +25,20 @@ def reveal(depth: float, sill: bool) -> Reveal:
     return Reveal(start=strip, end=strip, head=strip, sill=Strip(depth_mm=depth, coat=sill))
 
 
-def opening(name: str, side: str, offset: float, width: float, sill: float, head: float, depth: float,
-            four: bool) -> Opening:
-    return Opening(id=name, kind="window" if four else "door", room="R", side=side, offset_mm=offset,
-                   width_mm=width, sill_mm=sill, head_mm=head, reveal=reveal(depth, four))
+def opening(
+    name: str, side: str, offset: float, width: float, sill: float, head: float, depth: float, four: bool
+) -> Opening:
+    return Opening(
+        id=name,
+        kind="window" if four else "door",
+        room="R",
+        side=side,
+        offset_mm=offset,
+        width_mm=width,
+        sill_mm=sill,
+        head_mm=head,
+        reveal=reveal(depth, four),
+    )
 
 
 def job(times: int = 1) -> Job:
@@ -37,11 +47,11 @@ def job(times: int = 1) -> Job:
         opening("b", "s0", 1500, 1200, 900, 2100, 200, True),
         opening("c", "s1", 1000, 1600, 500, 2100, 200, True),
         opening("d", "s2", 500, 900, 0, 2100, 100, False),
-        opening("e", "s3", 500, 2400, 0, 2100, 200, False))
+        opening("e", "s3", 500, 2400, 0, 2100, 200, False),
+    )
     sides = tuple(Side(id=f"s{i}", x_mm=x, y_mm=y) for i, (x, y) in enumerate(CORNERS))
     room = Room(id="R", name="Hall", outline=sides, times=times)
-    return Job(storeys=(Storey(id="g", height_mm=2500, height_source="site", rooms=(room,),
-                               openings=openings),))
+    return Job(storeys=(Storey(id="g", height_mm=2500, height_source="site", rooms=(room,), openings=openings),))
 
 
 def sheets(of: Job) -> Document:
@@ -61,11 +71,11 @@ def test_room_of_the_check_values_is_net_as_worked_there() -> None:
     assert r.external_corner_m == pytest.approx(25.30)
 
 
-@pytest.mark.parametrize(("convention", "walls", "narrow"), [
-    ("uk-smm7", "34.07", "25.30"), ("uk-nrm2", "34.07", "25.30"), ("de-vob", "37.40", "0")])
-def test_bill_follows_the_convention_and_the_order_does_not(
-    convention: str, walls: str, narrow: str
-) -> None:
+@pytest.mark.parametrize(
+    ("convention", "walls", "narrow"),
+    [("uk-smm7", "34.07", "25.30"), ("uk-nrm2", "34.07", "25.30"), ("de-vob", "37.40", "0")],
+)
+def test_bill_follows_the_convention_and_the_order_does_not(convention: str, walls: str, narrow: str) -> None:
     net, billed = job(), msgspec.structs.replace(job(), convention=convention)
     table = bill_of(sheets(billed))
     assert table.total is not None

@@ -32,7 +32,8 @@ def test_price_is_the_printed_quantity_times_the_price_of_one() -> None:
     table = price_of(priced(job(), price_coat_m2="10", price_bead_m="9.5"))
     assert [row[1:] for row in table.rows] == [
         (Decimal("58.26"), "m²", Decimal("10.00"), Decimal("582.60")),
-        (Decimal("25.30"), "m", Decimal("9.50"), Decimal("240.35"))]
+        (Decimal("25.30"), "m", Decimal("9.50"), Decimal("240.35")),
+    ]
     assert table.total is not None
     assert table.total[-1] == Decimal("822.95")
     assert table.columns[-1].title == "Amount EUR"
@@ -59,8 +60,14 @@ def test_team_sees_no_price_and_a_job_without_prices_has_no_table() -> None:
 
 
 def test_names_of_client_site_and_firm_stand_on_the_sheets() -> None:
-    of = edits.set_details(job(), client="A. Client", site="3 Invented Lane", contractor="Example Plastering",
-                           reference="Job 0417", date="")
+    of = edits.set_details(
+        job(),
+        client="A. Client",
+        site="3 Invented Lane",
+        contractor="Example Plastering",
+        reference="Job 0417",
+        date="",
+    )
     made = sheets(of)
     assert made.addressed == "For A. Client. Site: 3 Invented Lane."
     assert (made.firm, made.reference) == ("Example Plastering", "Job 0417")
@@ -76,6 +83,5 @@ def test_day_typed_for_the_job_is_printed_unless_another_is_asked_for() -> None:
 def test_drawing_number_is_typed_only_where_there_is_a_drawing() -> None:
     with pytest.raises(InputError, match="no drawing"):
         edits.set_drawing_number(job(), "TH-01")
-    of = edits.set_drawing_number(
-        msgspec.structs.replace(job(), drawing=DrawingRef(name="x.dxf")), "TH-01", "B")
+    of = edits.set_drawing_number(msgspec.structs.replace(job(), drawing=DrawingRef(name="x.dxf")), "TH-01", "B")
     assert sheets(of).reference == "Drawing TH-01, revision B"

@@ -211,9 +211,7 @@ def test_finding_about_several_places_stands_once_with_all_of_them() -> None:
 
 def test_unsure_opening_is_listed_with_what_it_would_change() -> None:
     unsure = next(table for table in cottage().findings if table.id == "unsure")
-    assert unsure.rows == (
-        ("Bathroom and utility, door 1", "to check", Decimal("-1.63"), "a gap without an arc"),
-    )
+    assert unsure.rows == (("Bathroom and utility, door 1", "to check", Decimal("-1.63"), "a gap without an arc"),)
 
 
 def test_rooms_of_one_name_are_told_apart() -> None:
@@ -253,9 +251,7 @@ def test_openings_go_by_their_mark_else_by_their_number_in_walking_order() -> No
     marked = msgspec.structs.replace(storey.openings[0], mark="W7")
     turned = (*storey.openings[:0:-1], marked)
     names = opening_names(turned, storey.rooms)
-    assert [names[key].text for key in ("w1", "w2", "w3", "d2")] == [
-        "window W7", "window 2", "window 1", "door 1"
-    ]
+    assert [names[key].text for key in ("w1", "w2", "w3", "d2")] == ["window W7", "window 2", "window 1", "door 1"]
     assert [names[key].label for key in ("w1", "w2", "d2")] == ["W7", "w2", "d1"]
 
 

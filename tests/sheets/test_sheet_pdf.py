@@ -147,9 +147,7 @@ def test_greek_and_cyrillic_are_printed_and_missing_characters_are_seen() -> Non
 def test_sheet_with_missing_characters_says_so() -> None:
     texts = pages_text(pdf.pdf_bytes(document(name="Haus 厨房")))
     assert "Characters that the typeface lacks" in texts[-1]
-    assert not any(
-        "Characters that the typeface lacks" in text for text in pages_text(pdf.pdf_bytes(document()))
-    )
+    assert not any("Characters that the typeface lacks" in text for text in pages_text(pdf.pdf_bytes(document())))
 
 
 def table(rows: int) -> Table:

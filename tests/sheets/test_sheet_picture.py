@@ -50,9 +50,7 @@ def test_band_runs_round_the_room_and_leaves_openings_free() -> None:
     """Bedroom 3.6 × 2.8 less a window of 1.5 and the Hall's door of 0.8; band 2.7 mm at 1 : 50."""
     wide = 0.0027 * 50
     ring = 3.6 * 2.8 - (3.6 - 2 * wide) * (2.8 - 2 * wide)
-    assert band_m2(plan(job_of.cottage_storey()), "bedroom") == pytest.approx(
-        ring - (1.5 + 0.8) * wide, rel=2e-3
-    )
+    assert band_m2(plan(job_of.cottage_storey()), "bedroom") == pytest.approx(ring - (1.5 + 0.8) * wide, rel=2e-3)
 
 
 def test_wall_that_is_not_coated_has_no_band_and_a_return_has_its_length_written() -> None:
@@ -154,9 +152,7 @@ def test_scale_is_the_largest_trade_scale_that_fits() -> None:
 
 
 def test_walls_lie_between_rooms_and_the_outline() -> None:
-    rooms = [
-        ring_polygon([[(x, 0, 0), (x + 3000, 0, 0), (x + 3000, 3000, 0), (x, 3000, 0)]]) for x in (0, 3100)
-    ]
+    rooms = [ring_polygon([[(x, 0, 0), (x + 3000, 0, 0), (x + 3000, 3000, 0), (x, 3000, 0)]]) for x in (0, 3100)]
     outline = [[(-300, -300, 0), (6400, -300, 0), (6400, 3300, 0), (-300, 3300, 0)]]
     body, nominal = wall_bodies(rooms, outline)
     assert not nominal
@@ -228,8 +224,14 @@ def test_letters_of_walls_stand_within_the_room_clear_of_the_coat_and_of_each_ot
 
 def test_garden_wall_far_from_all_rooms_does_not_press_the_plan() -> None:
     room = job_of.room("Store", job_of.rectangle(0, 0, 2000, 2000))
-    garden = ((-300, -300, 0.0), (40_000, -300, 0.0), (40_000, 0, 0.0), (2300, 0, 0.0), (2300, 2300, 0.0),
-              (-300, 2300, 0.0))
+    garden = (
+        (-300, -300, 0.0),
+        (40_000, -300, 0.0),
+        (40_000, 0, 0.0),
+        (2300, 0, 0.0),
+        (2300, 2300, 0.0),
+        (-300, 2300, 0.0),
+    )
     left, low, right, high = bounds(plan(Storey(id="s0", rooms=(room,), building=(garden,))))
     assert (left, low, high) == pytest.approx((-300, -300, 2300), abs=1)
     assert right == pytest.approx(2000 + 1200, abs=1)

@@ -23,9 +23,7 @@ NASTY = ("=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", " =1+1", "＝1+
 
 def document(name: str = "Larkspur Cottage", *rooms: str) -> Document:
     storey = job_of.terrace_of(len(rooms)) if rooms else job_of.cottage_storey()
-    named = tuple(
-        msgspec.structs.replace(room, name=text) for room, text in zip(storey.rooms, rooms, strict=False)
-    )
+    named = tuple(msgspec.structs.replace(room, name=text) for room, text in zip(storey.rooms, rooms, strict=False))
     storey = msgspec.structs.replace(storey, rooms=named or storey.rooms)
     job, takeoff = job_of.cottage((storey,), name)
     return build(job, takeoff, job_of.order(), job_of.FINDINGS)
@@ -87,23 +85,14 @@ def test_harmless_text_is_left_as_it_is(text: str) -> None:
 
 def test_csv_is_marked_utf8_with_crlf_and_quotes_doubled() -> None:
     made = Table(
-        "t",
-        "T",
-        (Column("Name"), Column("Area", "m²", "figure")),
-        (('The "old" hall, east', Decimal("1.20")),),
+        "t", "T", (Column("Name"), Column("Area", "m²", "figure")), (('The "old" hall, east', Decimal("1.20")),)
     )
     assert table_bytes(made) == '\ufeffName,Area m²\r\n"The ""old"" hall, east",1.20\r\n'.encode()
 
 
 def test_csv_files_are_named_after_their_tables_and_add_up(tmp_path: Path) -> None:
     written = csv_tables.write(document(), tmp_path / "csv")
-    assert {path.name for path in written} >= {
-        "rooms.csv",
-        "areas.csv",
-        "materials.csv",
-        "dims.csv",
-        "findings.csv",
-    }
+    assert {path.name for path in written} >= {"rooms.csv", "areas.csv", "materials.csv", "dims.csv", "findings.csv"}
     rows = rows_of((tmp_path / "csv" / "rooms.csv").read_bytes())
     assert rows[0] == ["Storey", "Room", "Walls m²", "Ceiling m²", "Reveals m²", "To coat m²"]
     assert sum(Decimal(row[-1]) for row in rows[1:-1]) == Decimal(rows[-1][-1])

@@ -137,7 +137,8 @@ def test_a_wall_in_infinity_is_not_saved(old: Path) -> None:
     for bad in (math.nan, math.inf, -math.inf):
         lines = Linework(np.array([[0.0, 0.0, bad, 0.0]]))
         assert "a coordinate in it is no number" in not_saved(
-            old, Content(Job(), Drawing("a.dxf", (Layer("0"),), lines)))
+            old, Content(Job(), Drawing("a.dxf", (Layer("0"),), lines))
+        )
         drawing = kitchen_drawing()
         label = replace(drawing.labels[0], x=bad)
         assert "no number" in not_saved(old, Content(Job(), replace(drawing, labels=(label,))))
@@ -184,10 +185,9 @@ def test_a_full_disk_leaves_the_old_file(old: Path, monkeypatch: pytest.MonkeyPa
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid"), reason="rights of folders are set otherwise here")
-def test_a_folder_that_may_not_be_written_leaves_the_old_file(
-    old: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_folder_that_may_not_be_written_leaves_the_old_file(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     if os.geteuid() == 0:  # the administrator may write everywhere, so the system's answer is played
+
         def denied(path: object, *more: object, **others: object) -> int:
             raise PermissionError(errno.EACCES, "Permission denied")
 
@@ -216,8 +216,11 @@ def test_a_file_that_is_not_there_is_named(path: Path) -> None:
 
 def test_what_a_killed_save_left_is_cleared_and_nothing_else(path: Path) -> None:
     long_ago = time.time() - 3600
-    names = {"killed": ".kitchen.0123456789ab.part.takeoff", "running": ".kitchen.ba9876543210.part.takeoff",
-             "other": ".kitchens.0123456789ab.part.takeoff"}
+    names = {
+        "killed": ".kitchen.0123456789ab.part.takeoff",
+        "running": ".kitchen.ba9876543210.part.takeoff",
+        "other": ".kitchens.0123456789ab.part.takeoff",
+    }
     for what, name in names.items():
         (path.parent / name).write_bytes(b"half")
         if what != "running":

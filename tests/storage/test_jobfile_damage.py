@@ -75,10 +75,16 @@ def test_a_newer_job_in_the_file_is_refused(path: Path) -> None:
     assert "newer version" in refusal(path)
 
 
-@pytest.mark.parametrize(("part", "lost"), [
-    ("drawing/segments.npy", "drawing"), ("drawing/words.msgpack", "drawing"),
-    ("view.json", "view"), ("findings.json", "findings"), ("source/kitchen.dxf", "kitchen.dxf"),
-])
+@pytest.mark.parametrize(
+    ("part", "lost"),
+    [
+        ("drawing/segments.npy", "drawing"),
+        ("drawing/words.msgpack", "drawing"),
+        ("view.json", "view"),
+        ("findings.json", "findings"),
+        ("source/kitchen.dxf", "kitchen.dxf"),
+    ],
+)
 def test_a_damaged_part_is_named_and_the_rest_recovered(path: Path, part: str, lost: str) -> None:
     spoil(path, part)
     with pytest.raises(DamagedFile, match="recover what is left"):

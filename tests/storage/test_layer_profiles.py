@@ -37,9 +37,18 @@ def test_the_oldest_gives_way(tmp_path: Path) -> None:
     assert (len(kept), kept[0].layers, kept[-1].layers) == (MOST, ("layer 1",), (f"layer {MOST}",))
 
 
-@pytest.mark.parametrize("data", [
-    b"", b"{", b"\xff\xfe", b'{"profiles": 3}', b'{"profiles": [{"layers": ["a"]}]}',
-    b'{"profiles": [{"layers": [], "roles": [["a", "walls"]]}]}', b"[" * 10_000])
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"{",
+        b"\xff\xfe",
+        b'{"profiles": 3}',
+        b'{"profiles": [{"layers": ["a"]}]}',
+        b'{"profiles": [{"layers": [], "roles": [["a", "walls"]]}]}',
+        b"[" * 10_000,
+    ],
+)
 def test_a_damaged_file_is_told_and_left_aside(tmp_path: Path, data: bytes) -> None:
     (tmp_path / FILE).write_bytes(data)
     kept, (finding,) = load(tmp_path)

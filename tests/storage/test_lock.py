@@ -126,9 +126,7 @@ def test_of_two_that_find_the_same_stale_lock_one_gets_it(job: Path) -> None:
     assert others[0].held
 
 
-def test_a_folder_that_can_only_be_read_is_said_and_harms_nothing(
-    job: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_folder_that_can_only_be_read_is_said_and_harms_nothing(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def denied(path: object, *more: object, **others: object) -> int:
         raise OSError(errno.EROFS, "Read-only file system")
 

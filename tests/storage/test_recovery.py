@@ -117,9 +117,7 @@ def test_a_new_photo_alone_is_work_worth_offering(recovery: Recovery, folder: Pa
     assert restore(offer).pictures == pictures
 
 
-def test_an_older_copy_that_differs_is_offered_as_older(
-    recovery: Recovery, folder: Path, tmp_path: Path
-) -> None:
+def test_an_older_copy_that_differs_is_offered_as_older(recovery: Recovery, folder: Path, tmp_path: Path) -> None:
     path = tmp_path / "kitchen.takeoff"
     recovery.note(edited(900.0), path)
     recovery.flush()
@@ -139,9 +137,7 @@ def test_a_copy_whose_file_is_gone_is_offered(recovery: Recovery, folder: Path, 
     assert "is gone" in offer.sentence
 
 
-def test_a_copy_is_due_once_edits_pause_and_at_the_latest_after_two_seconds(
-    recovery: Recovery, clock: Clock
-) -> None:
+def test_a_copy_is_due_once_edits_pause_and_at_the_latest_after_two_seconds(recovery: Recovery, clock: Clock) -> None:
     assert recovery.due_in_s() is None
     recovery.note(full_content(), None)
     assert recovery.due_in_s() == QUIET_S
@@ -182,7 +178,8 @@ def test_work_of_a_killed_program_is_offered_to_the_next(folder: Path) -> None:
         "import os, signal, sys; from pathlib import Path; from takeoff.plan.model import Job; "
         "from takeoff.storage.content import Content; from takeoff.storage.recovery import Recovery; "
         "r = Recovery(Path(sys.argv[1])); r.note(Content(Job(name='lost?')), None); r.flush(); "
-        "os.kill(os.getpid(), signal.SIGTERM)")
+        "os.kill(os.getpid(), signal.SIGTERM)"
+    )
     subprocess.run([sys.executable, "-c", program, str(folder)], check=False, timeout=60)
     (offer,), findings = offers(folder)
     assert findings == ()
@@ -192,9 +189,7 @@ def test_work_of_a_killed_program_is_offered_to_the_next(folder: Path) -> None:
     assert list(folder.iterdir()) == []
 
 
-def test_the_drawing_and_pictures_are_written_once_and_the_job_each_time(
-    recovery: Recovery, folder: Path
-) -> None:
+def test_the_drawing_and_pictures_are_written_once_and_the_job_each_time(recovery: Recovery, folder: Path) -> None:
     content = full_content()
     recovery.note(content, None)
     recovery.flush()
@@ -268,6 +263,7 @@ def test_a_cut_at_any_step_of_a_copy_leaves_the_last_good_one(
             if next(steps) >= cut_at:
                 raise CutOffError
             return call(*given, **named)
+
         return counted
 
     for name in ("replace", "fsync"):
@@ -278,8 +274,7 @@ def test_a_cut_at_any_step_of_a_copy_leaves_the_last_good_one(
     monkeypatch.undo()
     back = restore(offered(folder)[0])
     assert back.drawing is not None
-    assert (back.job, back.drawing.name) in [
-        (kitchen_job(900.0), "kitchen.dxf"), (kitchen_job(1000.0), "other.dxf")]
+    assert (back.job, back.drawing.name) in [(kitchen_job(900.0), "kitchen.dxf"), (kitchen_job(1000.0), "other.dxf")]
 
 
 def test_copies_that_nobody_took_back_expire_and_it_is_said(recovery: Recovery, folder: Path) -> None:
@@ -304,9 +299,7 @@ def test_a_damaged_copy_is_said_and_kept(recovery: Recovery, folder: Path) -> No
     assert copy.exists()
 
 
-def test_a_copy_without_its_drawing_gives_the_job_and_says_what_is_lost(
-    recovery: Recovery, folder: Path
-) -> None:
+def test_a_copy_without_its_drawing_gives_the_job_and_says_what_is_lost(recovery: Recovery, folder: Path) -> None:
     copy = recovery_copy(recovery)
     (base,) = copy.parent.glob("base-*")
     base.unlink()
@@ -386,9 +379,7 @@ def test_a_lost_offer_is_said(recovery: Recovery, folder: Path) -> None:
         restore(offer)
 
 
-def test_a_refused_removal_is_said(
-    recovery: Recovery, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_refused_removal_is_said(recovery: Recovery, monkeypatch: pytest.MonkeyPatch) -> None:
     recovery_copy(recovery)
 
     def denied(self: Path, missing_ok: bool = False) -> None:
@@ -399,15 +390,16 @@ def test_a_refused_removal_is_said(
         recovery.saved()
 
 
-@pytest.mark.parametrize(("system", "environment", "expected"), [
-    ("linux", {"HOME": "/home/a"}, "/home/a/.local/state/takeoff"),
-    ("linux", {"HOME": "/home/a", "XDG_STATE_HOME": "/x"}, "/x/takeoff"),
-    ("linux", {"HOME": "/home/a", "XDG_STATE_HOME": "relative"}, "/home/a/.local/state/takeoff"),
-    ("darwin", {"HOME": "/Users/a"}, "/Users/a/Library/Application Support/takeoff"),
-    ("win32", {"USERPROFILE": "/u", "LOCALAPPDATA": "/u/local"}, "/u/local/takeoff"),
-    ("win32", {"USERPROFILE": "/u"}, "/u/AppData/Local/takeoff"),
-])
-def test_state_is_kept_where_the_system_has_it(
-    system: str, environment: dict[str, str], expected: str
-) -> None:
+@pytest.mark.parametrize(
+    ("system", "environment", "expected"),
+    [
+        ("linux", {"HOME": "/home/a"}, "/home/a/.local/state/takeoff"),
+        ("linux", {"HOME": "/home/a", "XDG_STATE_HOME": "/x"}, "/x/takeoff"),
+        ("linux", {"HOME": "/home/a", "XDG_STATE_HOME": "relative"}, "/home/a/.local/state/takeoff"),
+        ("darwin", {"HOME": "/Users/a"}, "/Users/a/Library/Application Support/takeoff"),
+        ("win32", {"USERPROFILE": "/u", "LOCALAPPDATA": "/u/local"}, "/u/local/takeoff"),
+        ("win32", {"USERPROFILE": "/u"}, "/u/AppData/Local/takeoff"),
+    ],
+)
+def test_state_is_kept_where_the_system_has_it(system: str, environment: dict[str, str], expected: str) -> None:
     assert state_folder(environment, system) == Path(expected)

@@ -58,9 +58,7 @@ PLAIN = CoatingSystem(
         Substrate(id="brick", name="brick", base_coats=2, unevenness_mm=1.0, porous=True),
     ),
     fallback_substrate="brick",
-    coat=Coat(
-        product=product("coat", "L", 10), thickness_mm=1.0, layers=2, pack_l_per_l=1.0, loss_percent=10
-    ),
+    coat=Coat(product=product("coat", "L", 10), thickness_mm=1.0, layers=2, pack_l_per_l=1.0, loss_percent=10),
     base=BaseCoat(product=product("base", "L", 5), per_m2=0.1),
     drying=Drying(after_base_h=1, between_layers_h=2, before_paint_h=3),
     beads=(bar("square"), bar("flexible", coil=True)),
@@ -161,9 +159,7 @@ def test_loss_and_yield_are_taken_once_on_every_item() -> None:
 
 
 def test_two_substrates_are_worked_apart_and_bought_together() -> None:
-    both = tuple(
-        Surface(s, "wall", s, s, gross_m2=10.0, net_m2=10.0) for s in ("brick", "plasterboard")
-    )
+    both = tuple(Surface(s, "wall", s, s, gross_m2=10.0, net_m2=10.0) for s in ("brick", "plasterboard"))
     coat = line(order(room(surfaces=both, coated_m2=20.0)), "coat")
     assert coat.need == pytest.approx(33.0)
     assert coat.packs == (("10 L", 4),)
@@ -173,9 +169,7 @@ def test_two_substrates_are_worked_apart_and_bought_together() -> None:
 def test_printed_sum_is_the_sum_of_the_printed_lines() -> None:
     # 3 × 0.125 = 0.375 prints 0.38; its three lines print 0.13 each and so does their sum, 0.39.
     filler = EdgeUse(
-        id="filler",
-        product=product("filler", "L", 1),
-        per_m=PerMetre(wall_wall=0.125, ceiling=0.125, drop=0.125),
+        id="filler", product=product("filler", "L", 1), per_m=PerMetre(wall_wall=0.125, ceiling=0.125, drop=0.125)
     )
     done = order(
         room(internal_corner_m=dict.fromkeys(("wall_wall", "ceiling", "drop"), 1.0)),
@@ -221,9 +215,7 @@ def test_bead_lower_than_the_coat_takes_no_strip() -> None:
 
 
 def test_coat_edges_take_a_feathered_strip_unless_they_are_stopped() -> None:
-    feathering = msgspec.structs.replace(
-        PLAIN, coat=msgspec.structs.replace(PLAIN.coat, edge_feather_mm=100.0)
-    )
+    feathering = msgspec.structs.replace(PLAIN, coat=msgspec.structs.replace(PLAIN.coat, edge_feather_mm=100.0))
     stopped = Edge("e", "coat_edge", "sill", 1.2, 180.0, ("w",), finish="stop")
     plain = line(order(room()), "coat").need
     all_of_it = line(order(room(), system=feathering), "coat").need - plain
@@ -274,9 +266,7 @@ def test_system_without_bead_reports_each_corner_it_cannot_serve() -> None:
 def test_joined_bead_is_reported_with_its_place() -> None:
     done = order(room(bead_pieces=(BeadPiece(3500.0, "square", "stair"),)))
     text = next(one.text for one in done.findings if one.code == "bead-joined")
-    assert text == (
-        "square bead at Kitchen: stair is longer than the longest stock and is joined from 2 parts."
-    )
+    assert text == ("square bead at Kitchen: stair is longer than the longest stock and is joined from 2 parts.")
 
 
 def test_many_joined_pieces_make_one_note() -> None:

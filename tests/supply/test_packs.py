@@ -15,9 +15,7 @@ from takeoff.supply.systems import Pack
 
 def packs_of(*sizes: float, prices: tuple[str, ...] = ()) -> tuple[Pack, ...]:
     given_prices = [Decimal(one) for one in prices] or [None] * len(sizes)
-    return tuple(
-        Pack(name=f"{size}", size=size, price=price) for size, price in zip(sizes, given_prices, strict=True)
-    )
+    return tuple(Pack(name=f"{size}", size=size, price=price) for size, price in zip(sizes, given_prices, strict=True))
 
 
 def test_without_prices_the_least_is_left_over_then_the_fewest_packs() -> None:
@@ -71,9 +69,7 @@ def test_cost_is_unknown_where_a_price_is_missing() -> None:
         st.tuples(st.integers(1, 12), st.integers(1, 40)), min_size=1, max_size=3, unique_by=lambda o: o[0]
     ),
 )
-def test_no_other_choice_of_packs_is_cheaper_or_leaves_less(
-    need: int, offers: list[tuple[int, int]]
-) -> None:
+def test_no_other_choice_of_packs_is_cheaper_or_leaves_less(need: int, offers: list[tuple[int, int]]) -> None:
     packs = tuple(Pack(name=f"{size}", size=size, price=Decimal(price)) for size, price in offers)
 
     def score(counts: tuple[int, ...]) -> tuple[int, int, int]:

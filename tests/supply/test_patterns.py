@@ -28,9 +28,7 @@ def least_cost(problem: Problem) -> int:
     def rest(left: tuple[int, ...]) -> int:
         if not any(left):
             return 0
-        fitting = [
-            (cost, tuple(max(0, a - b) for a, b in zip(left, counts, strict=True))) for cost, counts in fills
-        ]
+        fitting = [(cost, tuple(max(0, a - b) for a, b in zip(left, counts, strict=True))) for cost, counts in fills]
         return min(cost + rest(after) for cost, after in fitting if after != left)
 
     return rest(problem.demand)

@@ -18,8 +18,7 @@ def totals_by_command(window: MainWindow, folder: Path) -> dict[str, Decimal]:
     path.write_bytes(job_json(window.document.job))
     measured = measure_job(open_file(path))
     state = stand(measured.job, Memory())
-    assert {room.room: room for room in state.takeoff.rooms} == {
-        room.room: room for room in measured.takeoff.rooms}
+    assert {room.room: room for room in state.takeoff.rooms} == {room.room: room for room in measured.takeoff.rooms}
     return dict(state.totals)
 
 

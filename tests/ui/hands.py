@@ -41,8 +41,7 @@ class Hands:
         self._send(QEvent.Type.MouseButtonPress, at, left, left, keys)
 
     def release(self, at: tuple[float, float], keys=PLAIN) -> None:
-        self._send(QEvent.Type.MouseButtonRelease, at, Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton,
-                   keys)
+        self._send(QEvent.Type.MouseButtonRelease, at, Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton, keys)
 
     def click(self, *places: tuple[float, float], keys=PLAIN) -> None:
         """Move to each of these places and click there."""
@@ -53,8 +52,7 @@ class Hands:
 
     def double_click(self, at: tuple[float, float]) -> None:
         self.click(at)
-        self._send(QEvent.Type.MouseButtonDblClick, at, Qt.MouseButton.LeftButton, Qt.MouseButton.LeftButton,
-                   PLAIN)
+        self._send(QEvent.Type.MouseButtonDblClick, at, Qt.MouseButton.LeftButton, Qt.MouseButton.LeftButton, PLAIN)
         self.release(at)
 
     def drag(self, *places: tuple[float, float], keys=PLAIN) -> None:
@@ -123,5 +121,7 @@ def corners(room: Room) -> list[tuple[float, float]]:
 def sizes(room: Room) -> list[float]:
     """The lengths of a room's straight sides in mm, to a hundredth."""
     ring = corners(room)
-    return [round(((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5, 2)
-            for a, b in zip(ring, [*ring[1:], ring[0]], strict=True)]
+    return [
+        round(((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5, 2)
+        for a, b in zip(ring, [*ring[1:], ring[0]], strict=True)
+    ]

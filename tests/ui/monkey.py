@@ -42,8 +42,11 @@ from takeoff.ui.document import Document, exists
 from takeoff.ui.window.main import MainWindow
 
 LEFT, MIDDLE, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton
-NONE, SHIFT, CONTROL = (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier,
-                        Qt.KeyboardModifier.ControlModifier)
+NONE, SHIFT, CONTROL = (
+    Qt.KeyboardModifier.NoModifier,
+    Qt.KeyboardModifier.ShiftModifier,
+    Qt.KeyboardModifier.ControlModifier,
+)
 
 PRESS, RELEASE = QEvent.Type.MouseButtonPress, QEvent.Type.MouseButtonRelease
 DOUBLE, MOVE = QEvent.Type.MouseButtonDblClick, QEvent.Type.MouseMove
@@ -55,16 +58,46 @@ LOG = os.environ.get("TAKEOFF_MONKEY_LOG", "")
 NEVER = frozenset({"close"})
 """Actions that end the window."""
 
-SELDOM = frozenset(
-    {"open", "open-sample", "sheets", "write-sheets", "print-sheets", "save", "save-as", "new"})
+SELDOM = frozenset({"open", "open-sample", "sheets", "write-sheets", "print-sheets", "save", "save-as", "new"})
 """Actions that read, write or start anew: a few are enough."""
 
-TEXTS = ("3.45", "2.4", "2400", "0.9", "11'4 1/2\"", "-1", "0", "1e9", "abc", "", "0, 850, 2050", "45°", "°",
-         "٣", "9" * 40, "Kitchen", "½", "1.2.3", "  ", "2.5 90")
+TEXTS = (
+    "3.45",
+    "2.4",
+    "2400",
+    "0.9",
+    "11'4 1/2\"",
+    "-1",
+    "0",
+    "1e9",
+    "abc",
+    "",
+    "0, 850, 2050",
+    "45°",
+    "°",
+    "٣",
+    "9" * 40,
+    "Kitchen",
+    "½",
+    "1.2.3",
+    "  ",
+    "2.5 90",
+)
 
-KEYS = (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Tab, Qt.Key.Key_Backspace, Qt.Key.Key_Delete,
-        Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_Home,
-        *(Qt.Key(ord(letter)) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"))
+KEYS = (
+    Qt.Key.Key_Escape,
+    Qt.Key.Key_Return,
+    Qt.Key.Key_Tab,
+    Qt.Key.Key_Backspace,
+    Qt.Key.Key_Delete,
+    Qt.Key.Key_Left,
+    Qt.Key.Key_Right,
+    Qt.Key.Key_Up,
+    Qt.Key.Key_Down,
+    Qt.Key.Key_Space,
+    Qt.Key.Key_Home,
+    *(Qt.Key(ord(letter)) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"),
+)
 
 
 class Event(NamedTuple):
@@ -195,8 +228,18 @@ class Monkey:
 
     def draw(self) -> Event:
         """Any event; undo and redo come in between."""
-        kinds = {"undo": 6, "redo": 5, "action": 22, "mouse": 26, "key": 10, "type": 6, "strip": 4,
-                 "widget": 18, "wheel": 2, "choose": 4}
+        kinds = {
+            "undo": 6,
+            "redo": 5,
+            "action": 22,
+            "mouse": 26,
+            "key": 10,
+            "type": 6,
+            "strip": 4,
+            "widget": 18,
+            "wheel": 2,
+            "choose": 4,
+        }
         kind = self.rng.choices(list(kinds), list(kinds.values()))[0]
         return Event(kind, getattr(self, f"_draw_{kind}")())
 
@@ -228,8 +271,9 @@ class Monkey:
 
     def _draw_strip(self) -> tuple[Any, ...]:
         faces = self.window.strip.faces
-        spots = [(self.rng.randrange(max(faces.width(), 1)), self.rng.randrange(max(faces.height(), 1)))
-                 for _ in range(2)]
+        spots = [
+            (self.rng.randrange(max(faces.width(), 1)), self.rng.randrange(max(faces.height(), 1))) for _ in range(2)
+        ]
         return self.rng.choice(("click", "drag", "double")), tuple(spots)
 
     def _draw_widget(self) -> tuple[Any, ...]:
@@ -272,9 +316,11 @@ class Monkey:
     def _widgets(self) -> list[QWidget]:
         """Everything beside the canvas that can be clicked, chosen or typed in now."""
         kinds = (QAbstractButton, QComboBox, QLineEdit, QAbstractSpinBox, QAbstractItemView, QPlainTextEdit)
-        found = [w for w in self.window.findChildren(QWidget)
-                 if isinstance(w, kinds) and w.isVisible() and w.isEnabled() and not _within_field(w)
-                 and not _seldom(w)]
+        found = [
+            w
+            for w in self.window.findChildren(QWidget)
+            if isinstance(w, kinds) and w.isVisible() and w.isEnabled() and not _within_field(w) and not _seldom(w)
+        ]
         return sorted(found, key=lambda w: (type(w).__name__, _called(w)))
 
     # -- acting
@@ -299,8 +345,7 @@ class Monkey:
         port, keys = view.viewport(), Qt.KeyboardModifier(held)
         spots = [view.spot(point) for point in points]
         # a mouse stays within the window
-        spots = [QPoint(min(max(s.x(), 0), port.width() - 1), min(max(s.y(), 0), port.height() - 1))
-                 for s in spots]
+        spots = [QPoint(min(max(s.x(), 0), port.width() - 1), min(max(s.y(), 0), port.height() - 1)) for s in spots]
         if way == "click":
             _mouse(port, MOVE, spots[0], NO_BUTTON)
             _click(port, spots[0], LEFT, keys)
@@ -383,8 +428,18 @@ class Monkey:
     def _act_wheel(self, at: tuple[float, float], turn: int) -> None:
         view = self.window.plan.view
         spot = QPointF(view.spot(at))
-        view.wheelEvent(QWheelEvent(spot, spot, QPoint(), QPoint(0, turn), Qt.MouseButton.NoButton, NONE,
-                                    Qt.ScrollPhase.NoScrollPhase, False))
+        view.wheelEvent(
+            QWheelEvent(
+                spot,
+                spot,
+                QPoint(),
+                QPoint(0, turn),
+                Qt.MouseButton.NoButton,
+                NONE,
+                Qt.ScrollPhase.NoScrollPhase,
+                False,
+            )
+        )
 
     def _act_choose(self, part: float, step: int) -> None:
         if part < 0.2:
@@ -453,7 +508,8 @@ def described(plan: Plan) -> dict[str, tuple[Any, ...]]:
     for name, shown in plan.items._shown.items():
         shapes = tuple(
             (points_of(item.path()), item.pen().color().name(), item.brush().color().name(), item.zValue())
-            for item in shown.shapes)
+            for item in shown.shapes
+        )
         label = (shown.label.shown, shown.label.pivot.pos().toTuple()) if shown.label else ()
         found[name] = (shapes, label, tuple(ask.pos().toTuple() for ask in shown.asks))
     return found
@@ -485,8 +541,7 @@ def shortest_tail(make: Callable[[], Monkey], done: Sequence[tuple[Snapshot, Eve
 
 
 def _differences(fresh: Any, state: Any) -> str:
-    names = [room.room for room, other in zip(fresh.takeoff.rooms, state.takeoff.rooms, strict=False)
-             if room != other]
+    names = [room.room for room, other in zip(fresh.takeoff.rooms, state.takeoff.rooms, strict=False) if room != other]
     return f"rooms {names}" if names else "totals"
 
 
@@ -548,9 +603,7 @@ def _mouse(
     _settle()
 
 
-def _click(
-    widget: QWidget, spot: QPoint, button: Qt.MouseButton = LEFT, held: Qt.KeyboardModifier = NONE
-) -> None:
+def _click(widget: QWidget, spot: QPoint, button: Qt.MouseButton = LEFT, held: Qt.KeyboardModifier = NONE) -> None:
     _mouse(widget, PRESS, spot, button, held)
     if isValid(widget):
         _mouse(widget, RELEASE, spot, button, held)

@@ -225,8 +225,7 @@ def test_room_is_split_by_a_wall_at_a_typed_distance_from_its_end(window, hands)
     assert "square across" in hands.foot
     hands.key(Qt.Key.Key_Return)
     rooms = sorted(sorted(corners(room)) for room in hands.storey.rooms)
-    assert rooms == [[(0, 0), (0, 3000), (1200, 0), (1200, 3000)],
-                     [(1300, 0), (1300, 3000), (4000, 0), (4000, 3000)]]
+    assert rooms == [[(0, 0), (0, 3000), (1200, 0), (1200, 3000)], [(1300, 0), (1300, 3000), (4000, 0), (4000, 3000)]]
     assert {room.name for room in hands.storey.rooms} == {"Room 1", "Room 2"}
     assert window.document.stack.undoText() == "Split a room"
     assert window.document.stack.count() == 2
@@ -353,8 +352,9 @@ def test_corners_are_drawn_to_the_drawing_itself(window) -> None:
     hands.tool("Room")
     hands.click((x + 3 * px, y - 3 * px))
     tool = window.plan.view.tool
-    assert any(tool.corners[0] == (float(a), float(b))
-               for row in lines for a, b in ((row[0], row[1]), (row[2], row[3])))
+    assert any(
+        tool.corners[0] == (float(a), float(b)) for row in lines for a, b in ((row[0], row[1]), (row[2], row[3]))
+    )
     window.plan.linework.show_layers(dict.fromkeys(window.plan.linework.shows, "off"))
     hands.key(Qt.Key.Key_Escape)
     window.acts.do("choose-all")

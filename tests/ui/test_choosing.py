@@ -42,8 +42,14 @@ def _move(at: QPointF):
     from PySide6.QtCore import QEvent
     from PySide6.QtGui import QMouseEvent
 
-    return QMouseEvent(QEvent.Type.MouseMove, at, at, Qt.MouseButton.NoButton, Qt.MouseButton.LeftButton,
-                       Qt.KeyboardModifier.NoModifier)
+    return QMouseEvent(
+        QEvent.Type.MouseMove,
+        at,
+        at,
+        Qt.MouseButton.NoButton,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
 
 
 def test_click_on_the_band_takes_the_wall_and_on_a_window_the_window(sample, qtbot) -> None:
@@ -106,8 +112,18 @@ def test_wheel_zooms_to_the_cursor(sample) -> None:
     view = sample.plan.view
     spot = QPointF(200.0, 150.0)
     before, scale = view.plan_point(spot), view.px_per_mm
-    view.wheelEvent(QWheelEvent(spot, spot, QPoint(), QPoint(0, 360), Qt.MouseButton.NoButton,
-                                Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False))
+    view.wheelEvent(
+        QWheelEvent(
+            spot,
+            spot,
+            QPoint(),
+            QPoint(0, 360),
+            Qt.MouseButton.NoButton,
+            Qt.KeyboardModifier.NoModifier,
+            Qt.ScrollPhase.NoScrollPhase,
+            False,
+        )
+    )
     assert view.px_per_mm == pytest.approx(scale * 1.2**3)
     after = view.plan_point(spot)
     px_mm = 1.0 / view.px_per_mm

@@ -137,7 +137,9 @@ def test_walls_that_nobody_knows_are_listed_and_answered(sample, doc, page, tmp_
     click(page.outside)
     assert asked.heading.text() == "Not known: 4 walls"
     assert [row.cells[:2] for row in asked.table.rows.rows[:2]] == [
-        ("G2 Living room", "C upper"), ("G2 Living room", "E lower")]
+        ("G2 Living room", "C upper"),
+        ("G2 Living room", "E lower"),
+    ]
     before = nets(doc, "G2")
     box = asked.table.visualRect(asked.table.rows.index(0, 0))
     QTest.mouseClick(asked.table.viewport(), LEFT, pos=box.center())
@@ -228,8 +230,7 @@ def faces(sample) -> FaceEditor:
     return sample.card.findChild(FaceEditor)
 
 
-def test_face_is_chosen_by_a_click_near_its_wall_and_set_on_the_card(sample, doc, hands, faces,
-                                                                     tmp_path) -> None:
+def test_face_is_chosen_by_a_click_near_its_wall_and_set_on_the_card(sample, doc, hands, faces, tmp_path) -> None:
     hands.click((2100.0, 60.0))
     assert doc.choice == (Ref("side", "G2-1", "G2"),)
     assert faces.isVisible()
@@ -407,8 +408,9 @@ def drag(strip, start, *places, keys=Qt.KeyboardModifier.NoModifier) -> None:
     for place in places:
         at = QPointF(place)
         everywhere = QPointF(strip.mapToGlobal(place))
-        QApplication.sendEvent(strip, QMouseEvent(
-            QEvent.Type.MouseMove, at, everywhere, Qt.MouseButton.NoButton, LEFT, keys))
+        QApplication.sendEvent(
+            strip, QMouseEvent(QEvent.Type.MouseMove, at, everywhere, Qt.MouseButton.NoButton, LEFT, keys)
+        )
 
 
 def test_tick_under_a_face_switches_its_coat(sample, doc, strip, tmp_path) -> None:
@@ -495,8 +497,7 @@ def test_arrow_keys_move_a_chosen_opening_and_space_switches_a_face(doc, strip) 
     assert not coat_of(doc, "G2", "G2-1").coat
 
 
-def test_part_of_a_ceiling_is_left_out_by_two_clicks_and_coated_again(sample, doc, hands, page,
-                                                                      tmp_path) -> None:
+def test_part_of_a_ceiling_is_left_out_by_two_clicks_and_coated_again(sample, doc, hands, page, tmp_path) -> None:
     before = doc.state.room("G2").taken.ceiling_m2
     sample.acts.do("leave-ceiling-out")
     hands.click((2600.0, 2000.0), (3600.0, 2600.0))

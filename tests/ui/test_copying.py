@@ -200,8 +200,7 @@ def page(window) -> StoreysPage:
 def test_storeys_stand_as_in_a_house_and_a_click_shows_one(sample, qtbot) -> None:
     shown = page(sample).list
     assert [shown.item(k).text().splitlines()[0] for k in range(2)] == ["Room in the roof", "Ground floor"]
-    qtbot.mouseClick(shown.viewport(), Qt.MouseButton.LeftButton, PLAIN,
-                     shown.visualItemRect(shown.item(0)).center())
+    qtbot.mouseClick(shown.viewport(), Qt.MouseButton.LeftButton, PLAIN, shown.visualItemRect(shown.item(0)).center())
     assert sample.document.storey.name == "Room in the roof"
 
 
@@ -232,8 +231,7 @@ def test_bare_copy_has_no_openings(sample) -> None:
 
 def test_height_level_and_times_are_set_beside_the_list(sample) -> None:
     shown = page(sample)
-    for field, text in ((shown.high, "2.65"), (shown.level, "0.15"), (shown.times, "often"),
-                        (shown.times, "3")):
+    for field, text in ((shown.high, "2.65"), (shown.level, "0.15"), (shown.times, "often"), (shown.times, "3")):
         field.setFocus()
         field.selectAll()
         QTest.keyClicks(field, text)
@@ -269,8 +267,9 @@ def test_first_storey_of_an_empty_job_is_the_ground_floor(window) -> None:
 
 def test_history_names_every_edit_and_a_click_goes_back(sample, qtbot) -> None:
     for number in range(300):
-        assert sample.document.apply(f"Name {number}", lambda job, n=number: edits.rename_room(
-            job, KITCHEN, f"Kitchen {n}"))
+        assert sample.document.apply(
+            f"Name {number}", lambda job, n=number: edits.rename_room(job, KITCHEN, f"Kitchen {n}")
+        )
     sample.acts.do("history")
     shown = sample.sides.page("history")
     assert isinstance(shown, HistoryPage)
@@ -279,8 +278,9 @@ def test_history_names_every_edit_and_a_click_goes_back(sample, qtbot) -> None:
     assert model.index(0, 0).data() == "As it was opened"
     assert model.index(300, 0).data() == "Name 299"
     shown.view.scrollTo(model.index(12, 0))
-    qtbot.mouseClick(shown.view.viewport(), Qt.MouseButton.LeftButton, PLAIN,
-                     shown.view.visualRect(model.index(12, 0)).center())
+    qtbot.mouseClick(
+        shown.view.viewport(), Qt.MouseButton.LeftButton, PLAIN, shown.view.visualRect(model.index(12, 0)).center()
+    )
     assert edits.room_of(sample.document.job, KITCHEN).name == "Kitchen 11"
     shown.view.setCurrentIndex(model.index(300, 0))
     assert edits.room_of(sample.document.job, KITCHEN).name == "Kitchen 299"

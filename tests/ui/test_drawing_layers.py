@@ -29,8 +29,20 @@ def plan(path: Path, colour: int = 256, linetype: str = "BYLAYER") -> Path:
     space = doc.modelspace()
     own = colour != 256 or linetype != "BYLAYER"
     outer = [(-300, -300), (7400, -300), (7400, 3300), (-300, 3300)]
-    inner = [(0, 0), (4000, 0), (4000, 1000), (4100, 1000), (4100, 0), (7100, 0), (7100, 3000),
-             (4100, 3000), (4100, 1900), (4000, 1900), (4000, 3000), (0, 3000)]
+    inner = [
+        (0, 0),
+        (4000, 0),
+        (4000, 1000),
+        (4100, 1000),
+        (4100, 0),
+        (7100, 0),
+        (7100, 3000),
+        (4100, 3000),
+        (4100, 1900),
+        (4000, 1900),
+        (4000, 3000),
+        (0, 3000),
+    ]
     for ring in (outer, inner):
         space.add_lwpolyline(ring, close=True, dxfattribs={"layer": "A-WALL"})
     look = {"layer": "A-WALL" if own else "Equipment", "color": colour, "linetype": linetype}
@@ -66,7 +78,11 @@ def test_each_layer_says_what_it_is_taken_for_and_why(window, tmp_path) -> None:
     window.show_step("drawing")
     roles = page_of(window).layers.roles
     assert {name: box.currentText() for name, box in roles.items()} == {
-        "A-WALL": "walls", "Equipment": "furniture", "A-DOOR": "doors", "Text": "text"}
+        "A-WALL": "walls",
+        "Equipment": "furniture",
+        "A-DOOR": "doors",
+        "Text": "text",
+    }
     assert floors(window) == [9.0, 12.0]
 
 

@@ -92,8 +92,11 @@ def test_click_on_a_storey_lights_the_figure_in_all_its_rooms(sample, panel, qtb
     assert sample.document.storey.id == "attic"
     assert len(sample.plan.lit.traced.areas) >= 5
     assert sample.strip.faces.lit == ()
-    qtbot.mouseClick(panel.totals.viewport(), Qt.MouseButton.LeftButton,
-                     pos=panel.totals.visualRect(panel.totals.rows.index(0, 2)).center())
+    qtbot.mouseClick(
+        panel.totals.viewport(),
+        Qt.MouseButton.LeftButton,
+        pos=panel.totals.visualRect(panel.totals.rows.index(0, 2)).center(),
+    )
     assert {stretch.room for stretch in sample.plan.lit.traced.stretches} == {"A1", "A2"}
 
 

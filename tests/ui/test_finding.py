@@ -38,7 +38,10 @@ def test_arrows_move_in_what_was_found_and_escape_closes_it(sample, qtbot) -> No
     qtbot.keyClicks(sample.top.field, "window")
     # the two windows of the job, and what can be done with one
     assert [words.partition(",")[0] for words in listed(sample)] == [
-        "Window W1", "Window W2", "Openings: Place a window"]
+        "Window W1",
+        "Window W2",
+        "Openings: Place a window",
+    ]
     qtbot.keyClick(sample.top.field, Qt.Key.Key_Down)
     assert sample.finder.currentRow() == 1
     qtbot.keyClick(sample.top.field, Qt.Key.Key_Escape)

@@ -193,7 +193,7 @@ def test_damaged_job_opens_with_what_is_left_and_keeps_the_damaged_file(window, 
     job, whole = window.document.job, path.read_bytes()
     assert window.files.start_empty()
     at = whole.index(b"drawing/")
-    path.write_bytes(whole[:at + 400] + bytes(64) + whole[at + 464:])
+    path.write_bytes(whole[: at + 400] + bytes(64) + whole[at + 464 :])
     damaged = path.read_bytes()
     window.files.open(path)
     assert window.document.job == job

@@ -30,8 +30,11 @@ def texts(listed: ShortcutList) -> list[tuple[str, str, str]]:
 def stops(window) -> list[QWidget]:
     """Everything in the window at which Tab stops."""
     ports = {area.viewport() for area in window.findChildren(QAbstractScrollArea)}
-    return [w for w in window.findChildren(QWidget) if w.isVisible() and w.isEnabled() and w not in ports
-            and w.focusPolicy() & TAB and w.focusProxy() is None]
+    return [
+        w
+        for w in window.findChildren(QWidget)
+        if w.isVisible() and w.isEnabled() and w not in ports and w.focusPolicy() & TAB and w.focusProxy() is None
+    ]
 
 
 def name_of(widget: QWidget) -> str:
@@ -42,9 +45,12 @@ def name_of(widget: QWidget) -> str:
 def choices(window) -> dict[str, tuple[Ref, ...]]:
     storey = window.document.storey
     opening = storey.openings[0]
-    return {"nothing": (), "a room": (Ref("room", "G5"),),
-            "a face": (Ref("side", str(storey.rooms[1].outline[1].id), "G2"),),
-            "an opening": (Ref("opening", str(opening.id), str(opening.room)),)}
+    return {
+        "nothing": (),
+        "a room": (Ref("room", "G5"),),
+        "a face": (Ref("side", str(storey.rooms[1].outline[1].id), "G2"),),
+        "an opening": (Ref("opening", str(opening.id), str(opening.room)),),
+    }
 
 
 # -- actions
@@ -78,9 +84,15 @@ def test_list_holds_every_action_with_its_keys_and_what_the_mouse_does(sample) -
     assert any(menu == "Mouse and keys" and keys == "Wheel" for _, menu, keys in listed)
 
 
-@pytest.mark.parametrize(("words", "found"), [
-    ("dark", "Dark theme"), ("ctrl+h", "History of edits"), ("wheel", "Zoom to the cursor"),
-    ("storey without", "Copy the storey without openings")])
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("dark", "Dark theme"),
+        ("ctrl+h", "History of edits"),
+        ("wheel", "Zoom to the cursor"),
+        ("storey without", "Copy the storey without openings"),
+    ],
+)
 def test_list_finds_by_any_word_or_key(sample, words, found) -> None:
     listed = shown_list(sample)
     QTest.keyClicks(listed.field, words)

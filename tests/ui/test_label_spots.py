@@ -38,8 +38,13 @@ def test_no_box_is_wider_and_taller_than_another() -> None:
 
 def test_cupboard_that_its_door_fills_leaves_what_is_beside_the_swing() -> None:
     door = PlanOpening(
-        id="D1", kind="door", label="d1", sure=True, face=((100.0, 0.0, 0.0), (800.0, 0.0, 0.0)),
-        far=((100.0, -100.0, 0.0), (800.0, -100.0, 0.0)))
+        id="D1",
+        kind="door",
+        label="d1",
+        sure=True,
+        face=((100.0, 0.0, 0.0), (800.0, 0.0, 0.0)),
+        far=((100.0, -100.0, 0.0), (800.0, -100.0, 0.0)),
+    )
     covered = swings([door])
     assert covered.contains(shapely.points(300.0, 300.0))
     assert not covered.contains(shapely.points(780.0, 680.0))

@@ -26,7 +26,7 @@ def boxes_of(window, label) -> list[QRectF]:
     scale, origin = window.plan.view.px_per_mm, window.plan.items.origin
     at = label.pivot.pos()
     found = []
-    for item in label._lines[:len(label.shown)]:
+    for item in label._lines[: len(label.shown)]:
         box, spot = item.boundingRect(), item.pos()
         x = at.x() + origin[0] + spot.x() / scale
         y = at.y() + origin[1] - (spot.y() + box.height()) / scale

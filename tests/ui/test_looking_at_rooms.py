@@ -33,8 +33,10 @@ def pixels(panel: RoomLook, colour: QColor) -> int:
     for x in range(0, image.width(), 2):
         for y in range(0, image.height() - 24, 2):
             here = image.pixelColor(x, y)
-            found += abs(here.red() - colour.red()) + abs(here.green() - colour.green()) + abs(
-                here.blue() - colour.blue()) < 60
+            found += (
+                abs(here.red() - colour.red()) + abs(here.green() - colour.green()) + abs(here.blue() - colour.blue())
+                < 60
+            )
     return found
 
 
@@ -59,8 +61,10 @@ def test_it_shows_hatched_coat_in_the_colours_of_the_theme(sample, panel) -> Non
     assert panel.picture.grab().toImage().pixelColor(2, 2).name() == sample.theme.colour("paper").name()
     sample.acts.do("dark")
     room = RoomId("G2")
-    sample.document.apply("Leave the walls out", lambda job: edits.coat_sides(
-        job, {room: edits.all_sides(edits.room_of(job, room))}, False))
+    sample.document.apply(
+        "Leave the walls out",
+        lambda job: edits.coat_sides(job, {room: edits.all_sides(edits.room_of(job, room))}, False),
+    )
     # only its bead and the swatch of its key are left
     assert pixels(panel, sample.theme.colour("hatch")) < light / 4
 
@@ -114,8 +118,10 @@ def test_it_follows_the_chosen_room_and_every_edit(sample, panel) -> None:
 
     assert "coat" in fills()
     room = RoomId("G2")
-    sample.document.apply("Leave the walls out", lambda job: edits.coat_sides(
-        job, {room: edits.all_sides(edits.room_of(job, room))}, False))
+    sample.document.apply(
+        "Leave the walls out",
+        lambda job: edits.coat_sides(job, {room: edits.all_sides(edits.room_of(job, room))}, False),
+    )
     # the skirting still stays on
     assert "coat" not in fills()
     sample.acts.do("undo")

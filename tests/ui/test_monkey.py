@@ -70,8 +70,7 @@ def test_any_acts_in_any_order_leave_everything_true(start: int, windows, tmp_pa
         tail = shortest_tail(lambda: Monkey(windows("again"), seed), monkey.done)
         head = f"shortest failing tail ({len(tail)}):" if tail else "no tail fails by itself; the last acts:"
         told = "\n".join(f"  {event}" for event in tail or [event for _, event in monkey.done[-EACH:]])
-        pytest.fail(f"TAKEOFF_MONKEY_SEED={SEED}, start {start}, step {len(monkey.done)}: {failure}\n"
-                    f"{head}\n{told}")
+        pytest.fail(f"TAKEOFF_MONKEY_SEED={SEED}, start {start}, step {len(monkey.done)}: {failure}\n{head}\n{told}")
     assert monkey.changes > STEPS // len(STARTS) // 50 or STEPS < 400
 
 

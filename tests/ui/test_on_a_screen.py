@@ -12,7 +12,7 @@ import pytest
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
-USER = '''
+USER = """
 import sys
 from pathlib import Path
 from PySide6.QtCore import QPoint, Qt, QTimer
@@ -68,7 +68,7 @@ QTimer.singleShot(50_000, app.quit)
 app.exec()
 start.end()
 print("platform", app.platformName())
-'''
+"""
 
 
 @pytest.mark.skipif(shutil.which("xvfb-run") is None, reason="no virtual screen is installed")
@@ -77,9 +77,22 @@ def test_drawing_to_scope_on_a_real_screen(tmp_path: Path) -> None:
     script.write_text("if __name__ == '__main__':\n" + "\n".join(f"    {line}" for line in USER.splitlines()))
     environment = {key: value for key, value in os.environ.items() if key != "QT_QPA_PLATFORM"}
     done = subprocess.run(
-        ["xvfb-run", "-a", "-s", "-screen 0 1366x768x24", sys.executable, str(script),
-         str(SAMPLES / "terrace_ground.dxf"), str(tmp_path)],
-        capture_output=True, text=True, timeout=90, check=False, env=environment)
+        [
+            "xvfb-run",
+            "-a",
+            "-s",
+            "-screen 0 1366x768x24",
+            sys.executable,
+            str(script),
+            str(SAMPLES / "terrace_ground.dxf"),
+            str(tmp_path),
+        ],
+        capture_output=True,
+        text=True,
+        timeout=90,
+        check=False,
+        env=environment,
+    )
     assert done.returncode == 0, done.stderr
     assert "chosen Kitchen" in done.stdout
     assert "platform xcb" in done.stdout

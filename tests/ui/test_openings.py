@@ -326,6 +326,7 @@ def test_another_one_of_the_same_type(sample, doc, hands) -> None:
 @pytest.fixture
 def asked(sample):
     """Window and garden door of the sample are asked about."""
+
     def unsure(job):
         for name in ("W1", "D6"):
             job = edits.set_opening_confidence(job, OpeningId(name), "question")

@@ -153,7 +153,7 @@ def test_what_cannot_be_read_is_told_and_the_others_are_pinned(sample, told, fil
     heic, torn = tmp_path / "IMG_7.HEIC", tmp_path / "torn.jpg"
     heic.write_bytes(b"\0\0\0\x18ftypheic" + bytes(64))
     whole = files[0].read_bytes()
-    torn.write_bytes(whole[:len(whole) * 2 // 3])
+    torn.write_bytes(whole[: len(whole) * 2 // 3])
     add(sample, told, KITCHEN, heic, torn, files[1])
     assert [photo.name for photo in sample.document.job.photos] == ["wall 1.jpg"]
     one, other = told.sentences[-1].splitlines()

@@ -97,8 +97,7 @@ def test_bulkhead_along_a_wall(doc, page, hands) -> None:
     hands.click((60, 7000))
     # 0.25 down along 3.30
     assert figure(doc, "G5", "drop_m2") == pytest.approx(drop + 3.3 * 0.25)
-    assert [line.text() for line in page.parts.lines][0:2] == [
-        "×  boxing, 0.40 × 3.30 m", "×  bulkhead, 0.30 × 3.30 m"]
+    assert [line.text() for line in page.parts.lines][0:2] == ["×  boxing, 0.40 × 3.30 m", "×  bulkhead, 0.30 × 3.30 m"]
     QTest.mouseClick(page.parts.lines[1], LEFT)
     assert figure(doc, "G5", "drop_m2") == pytest.approx(drop)
     assert doc.stack.undoText() == "Take out a part: bulkhead"
@@ -156,8 +155,9 @@ def test_tiles_on_a_wall_and_round_the_room(doc, page, hands) -> None:
     type_into(page.forms["tiles"].fields["height"], "2.0")
     pick(page.forms["tiles"].choice, "1")
     hands.click((2000, 4600))
-    excluded = [e for s in room_of(doc, "G3").outline if s.treatment
-                for e in s.treatment.exclusions if e.what == "tiles"]
+    excluded = [
+        e for s in room_of(doc, "G3").outline if s.treatment for e in s.treatment.exclusions if e.what == "tiles"
+    ]
     assert len(excluded) == 4
     assert {e.outline[2][1] for e in excluded} == {2000.0}
 

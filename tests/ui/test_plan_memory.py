@@ -24,8 +24,18 @@ def house(rooms: int) -> Job:
         corners = ((x, y), (x + 4000, y), (x + 4000, y + 3000), (x, y + 3000))
         sides = tuple(Side(id=f"r{k}s{i}", x_mm=px, y_mm=py) for i, (px, py) in enumerate(corners))
         made.append(Room(id=f"r{k}", outline=sides))
-        doors.append(Opening(id=f"d{k}", kind="door", room=f"r{k}", side=f"r{k}s1", offset_mm=800,
-                             width_mm=900, sill_mm=0, head_mm=2040))
+        doors.append(
+            Opening(
+                id=f"d{k}",
+                kind="door",
+                room=f"r{k}",
+                side=f"r{k}s1",
+                offset_mm=800,
+                width_mm=900,
+                sill_mm=0,
+                head_mm=2040,
+            )
+        )
     return Job(storeys=(Storey(id="g", rooms=tuple(made), openings=tuple(doors)),))
 
 

@@ -25,7 +25,8 @@ def doubtful() -> Job:
     levels = {"Hall": "question", "Kitchen": "check"}
     rooms = tuple(
         replace(room, confidence=levels.get(room.name, "sure"), evidence=(f"because of the {room.name}",))
-        for room in ground.rooms)
+        for room in ground.rooms
+    )
     first = replace(ground.openings[0], confidence="question", evidence=("two lines across the wall",))
     storey = replace(ground, rooms=rooms, openings=(first, *ground.openings[1:]))
     return replace(job, storeys=(storey, *job.storeys[1:]))
@@ -48,8 +49,7 @@ def page_of(window) -> ProposalsPage:
 
 def test_open_questions_come_first_and_what_is_sure_last() -> None:
     found = proposals(doubtful())
-    assert [(p.kind, p.confidence) for p in found] == [
-        ("room", "question"), ("opening", "question"), ("room", "check")]
+    assert [(p.kind, p.confidence) for p in found] == [("room", "question"), ("opening", "question"), ("room", "check")]
     every = proposals(doubtful(), sure_too=True)
     assert every[:3] == found
     assert {p.confidence for p in every[3:]} == {"sure"}
@@ -142,8 +142,11 @@ def test_sure_ones_are_shown_on_demand(stepping, qtbot) -> None:
 
 def test_pages_of_rooms_and_openings_lead_here(stepping, qtbot) -> None:
     stepping.show_step("rooms")
-    button = next(b for b in stepping.sides.page("rooms").findChildren(type(page_of(stepping).right))
-                  if b.text() == "Step through 2 rooms to check")
+    button = next(
+        b
+        for b in stepping.sides.page("rooms").findChildren(type(page_of(stepping).right))
+        if b.text() == "Step through 2 rooms to check"
+    )
     qtbot.mouseClick(button, LEFT)
     assert stepping.sides.current == "proposals"
 

@@ -130,11 +130,13 @@ def test_doubtful_room_is_accepted_or_removed_from_the_list(window, page, qtbot)
     for room in (one, two):
         document.apply("Doubt", lambda job, room=room: edits.set_room_confidence(job, RoomId(room), "check"))
     document.consider_now()
-    qtbot.mouseClick(next(row for row in page.widgets() if row.row.thing == one).buttons["accept"],
-                     Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(
+        next(row for row in page.widgets() if row.row.thing == one).buttons["accept"], Qt.MouseButton.LeftButton
+    )
     assert edits.room_of(document.job, RoomId(one)).confidence == "sure"
-    qtbot.mouseClick(next(row for row in page.widgets() if row.row.thing == two).buttons["remove"],
-                     Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(
+        next(row for row in page.widgets() if row.row.thing == two).buttons["remove"], Qt.MouseButton.LeftButton
+    )
     assert two not in {str(room.id) for room in document.job.storeys[0].rooms}
 
 

@@ -50,8 +50,11 @@ def text_of(pdf: bytes) -> str:
 
 def ink(image: QImage) -> int:
     """How many of some thousand points are darker than paper."""
-    return sum(image.pixelColor(x, y).lightness() < 200
-               for x in range(0, image.width(), 7) for y in range(0, image.height(), 7))
+    return sum(
+        image.pixelColor(x, y).lightness() < 200
+        for x in range(0, image.width(), 7)
+        for y in range(0, image.height(), 7)
+    )
 
 
 def test_button_brings_up_the_pages_in_the_place_of_the_plan(sample, qtbot) -> None:
@@ -150,9 +153,19 @@ def test_wheel_with_control_zooms_and_fit_brings_it_back(sample, qtbot) -> None:
     view = shown(sample, qtbot).panel.view
     wide = view.picture(0).width()
     spot = QPointF(300, 200)
-    QApplication.sendEvent(view.viewport(), QWheelEvent(
-        spot, spot, QPoint(), QPoint(0, 120), Qt.MouseButton.NoButton, Qt.KeyboardModifier.ControlModifier,
-        Qt.ScrollPhase.NoScrollPhase, False))
+    QApplication.sendEvent(
+        view.viewport(),
+        QWheelEvent(
+            spot,
+            spot,
+            QPoint(),
+            QPoint(0, 120),
+            Qt.MouseButton.NoButton,
+            Qt.KeyboardModifier.ControlModifier,
+            Qt.ScrollPhase.NoScrollPhase,
+            False,
+        ),
+    )
     qtbot.waitUntil(lambda: view.is_sharp(view.page))
     assert view.picture(view.page).width() > wide
     view.fit()
@@ -168,11 +181,17 @@ def test_printed_pages_are_the_sheets_at_their_own_scale(sample, qtbot, told, tm
     qtbot.waitUntil(lambda: "printed at full size" in sample.totals.note.text())
     made = (tmp_path / "printed.pdf").read_bytes()
     assert [tuple(round(side) for side in size) for size in preview.page_sizes(made)] == [
-        tuple(round(side) for side in size) for size in part.sheets.sizes_pt]
-    one, other = (image_of(preview.page_picture(pdf, 0, 800)).scaled(
-        100, 141, mode=Qt.TransformationMode.SmoothTransformation) for pdf in (made, part.sheets.pdf))
-    apart = [abs(one.pixelColor(x, y).lightness() - other.pixelColor(x, y).lightness())
-             for x in range(100) for y in range(141)]
+        tuple(round(side) for side in size) for size in part.sheets.sizes_pt
+    ]
+    one, other = (
+        image_of(preview.page_picture(pdf, 0, 800)).scaled(100, 141, mode=Qt.TransformationMode.SmoothTransformation)
+        for pdf in (made, part.sheets.pdf)
+    )
+    apart = [
+        abs(one.pixelColor(x, y).lightness() - other.pixelColor(x, y).lightness())
+        for x in range(100)
+        for y in range(141)
+    ]
     assert max(apart) < 60
     assert sum(apart) / len(apart) < 3
 

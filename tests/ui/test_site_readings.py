@@ -113,12 +113,7 @@ def test_a_room_with_a_window_is_keyed_in_under_a_minute(window, keys, doc, tmp_
     (opening,) = openings(doc)
     assert (room.name, room.ceiling.planes[0].z_mm) == ("Kitchen", 2400.0)
     assert doc.state.room(str(room.id)).taken.floor_m2 == pytest.approx(10.08)
-    assert (opening.kind, opening.width_mm, opening.sill_mm, opening.head_mm) == (
-        "window",
-        1200.0,
-        900.0,
-        2100.0,
-    )
+    assert (opening.kind, opening.width_mm, opening.sill_mm, opening.head_mm) == ("window", 1200.0, 900.0, 2100.0)
     assert opening.reveal.start.depth_mm == 150.0
     assert doc.state.room(str(room.id)).taken.wall_net_m2 == pytest.approx(12.8 * 2.4 - 1.44)
     # measured: 50 keys, 14 cells
@@ -167,27 +162,7 @@ def test_the_next_room_starts_with_the_same_height(window, keys, doc, panel) -> 
 def test_enter_goes_in_the_order_of_the_form(window, keys) -> None:
     window.acts.do("site-room")
     seen = []
-    for text in (
-        "Bath",
-        "",
-        "2",
-        "0.5 1.1",
-        "",
-        "2",
-        "",
-        "",
-        "2",
-        "",
-        "",
-        "2",
-        "",
-        "",
-        "",
-        "",
-        "",
-        "",
-        "2.83",
-    ):
+    for text in ("Bath", "", "2", "0.5 1.1", "", "2", "", "", "2", "", "", "2", "", "", "", "", "", "", "2.83"):
         seen.append(keys.cell)
         keys.type(text)
     assert seen == [
@@ -371,8 +346,7 @@ def kitchen(window, keys, doc):
         "Leave a face",
         lambda job: edits.set_wall_treatment(job, room.id, WallTreatment(coat=False), room.outline[0].id),
     )
-    doc.apply("No head", lambda job: edits.coat_reveals(
-        job, ((openings(doc)[0].id, False),), False))
+    doc.apply("No head", lambda job: edits.coat_reveals(job, ((openings(doc)[0].id, False),), False))
     return str(room.id)
 
 
@@ -598,4 +572,3 @@ def test_other_pages_bring_the_plan_back(window, panel, keys) -> None:
     window.show_step("rooms")
     assert window.plan.view.isVisible()
     assert not panel.isVisible()
-

@@ -180,9 +180,10 @@ def test_scanned_page_of_a_pdf_is_traced_too_and_kept_as_a_picture(window, tmp_p
     assert importing(window).tracing.backdrop.box is not None
 
 
-@pytest.mark.parametrize(("across", "upwards", "words"), [
-    ("0.05", "6", "cannot be a length on this plan"), ("8", "900 m", "cannot be a length on this plan"),
-])
+@pytest.mark.parametrize(
+    ("across", "upwards", "words"),
+    [("0.05", "6", "cannot be a length on this plan"), ("8", "900 m", "cannot be a length on this plan")],
+)
 def test_lengths_that_cannot_be_are_refused(window, tmp_path, qtbot, across, upwards, words) -> None:
     window.files.open(crooked(tmp_path / "photo.png"))
     page = page_of(window)

@@ -69,7 +69,8 @@ def test_edit_of_one_room_changes_only_its_own_pieces(sample) -> None:
     sample.document.apply("Set height", lambda job: edits.set_flat_ceiling(job, kitchen, 2600.0))
     after = sample.plan.items.pieces
     assert {name for name in before if before[name] is not after[name] and before[name] != after[name]} == {
-        f"room:{kitchen}"}
+        f"room:{kitchen}"
+    }
     assert sample.plan.items.updates - count == 1
 
 
@@ -83,8 +84,9 @@ def test_dropped_drawing_opens_with_its_rooms(window, qtbot) -> None:
     data = QMimeData()
     data.setUrls([QUrl.fromLocalFile(str(SAMPLES / "terrace_ground.dxf"))])
     spot = QPointF(window.rect().center())
-    window.dropEvent(QDropEvent(spot, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton,
-                                Qt.KeyboardModifier.NoModifier))
+    window.dropEvent(
+        QDropEvent(spot, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
+    )
     assert [room.name for room in window.document.storey.rooms] != []
     lines = window.document.drawing.lines
     assert window.plan.linework.count == len(lines.segments) + 16 * len(lines.arcs)

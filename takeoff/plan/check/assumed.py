@@ -31,10 +31,7 @@ def _heights(storey: Storey) -> Iterator[tuple[str, str]]:
         text = f"the height of {name}, {mm(storey.height_mm)}, is assumed for {_count(len(flat), 'room')}: "
         text += "measure it."
         yield "assumed-storey-height", text
-    for what, fields in (
-        ("ceiling", [r.ceiling for r in storey.rooms]),
-        ("floor", [r.floor for r in storey.rooms]),
-    ):
+    for what, fields in (("ceiling", [r.ceiling for r in storey.rooms]), ("floor", [r.floor for r in storey.rooms])):
         heights = [p.z_mm for f in fields if f is not None and f.source == "assumed" for p in f.planes[:1]]
         if heights:
             rooms = _count(len(heights), "room")

@@ -41,17 +41,10 @@ def openings_drawn_twice(storey: Storey, rooms: Sequence[Laid]) -> Iterator[Find
     for i, j in sorted((int(i), int(j)) for i, j in zip(first, second, strict=True) if i < j):
         if _through_one_place(placed[i], placed[j]):
             a, b = placed[i].opening, placed[j].opening
-            text = (
-                f"{opening_name(a)} of {a.room} and {opening_name(b)} of {b.room} go through one wall at one "
-            )
+            text = f"{opening_name(a)} of {a.room} and {opening_name(b)} of {b.room} go through one wall at one "
             text += "place, so that its faces lose their area twice: keep one of them."
             where = Where(
-                storey=storey.id,
-                room=b.room,
-                surface=b.side,
-                opening=b.id,
-                x_mm=placed[j].x,
-                y_mm=placed[j].y,
+                storey=storey.id, room=b.room, surface=b.side, opening=b.id, x_mm=placed[j].x, y_mm=placed[j].y
             )
             yield finding("opening-twice", "check", text, where)
 

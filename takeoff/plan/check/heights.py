@@ -74,9 +74,7 @@ def ceilings_below_floors(laid: Laid) -> Iterator[Finding]:
         gap, x, y = min(gaps)
     if gap < -SAME_MM:
         text = f"the ceiling of {room_name(room)} comes {mm(-gap)} below its floor {at(x, y)}: "
-        yield finding(
-            "ceiling-below-floor", "error", text + "mend one of their heights.", spot(storey, room, x, y)
-        )
+        yield finding("ceiling-below-floor", "error", text + "mend one of their heights.", spot(storey, room, x, y))
     elif gap <= SAME_MM and _plain(room):
         text = f"{room_name(room)} has no height between floor and ceiling: give its ceiling."
         yield finding("room-without-height", "error", text, spot(storey, room, x, y))
@@ -84,9 +82,7 @@ def ceilings_below_floors(laid: Laid) -> Iterator[Finding]:
 
 def _plain(room: Room) -> bool:
     fields = [field for field in (room.ceiling, room.floor) if field is not None]
-    return all(
-        not field.regions and all(p.slope_x == 0 and p.slope_y == 0 for p in field.planes) for field in fields
-    )
+    return all(not field.regions and all(p.slope_x == 0 and p.slope_y == 0 for p in field.planes) for field in fields)
 
 
 def _places(laid: Laid) -> Iterator[tuple[float, float]]:
@@ -102,9 +98,7 @@ def _places(laid: Laid) -> Iterator[tuple[float, float]]:
                 yield px, py
 
 
-def _corners(
-    room: Sequence[Sequence[Curve]], regions: Sequence[Sequence[Curve]]
-) -> Iterator[tuple[float, float]]:
+def _corners(room: Sequence[Sequence[Curve]], regions: Sequence[Sequence[Curve]]) -> Iterator[tuple[float, float]]:
     for ring in (*room, *regions):
         for curve in ring:
             yield curve.x0, curve.y0

@@ -14,9 +14,7 @@ def unsound_names(job: Job) -> list[Finding]:
     """Errors for ids that are empty or not unique, and for references that lead nowhere."""
     found: list[Finding] = []
     if not job.storeys:
-        found.append(
-            finding("no-storeys", "check", "the job has no storeys: nothing can be measured.", Where())
-        )
+        found.append(finding("no-storeys", "check", "the job has no storeys: nothing can be measured.", Where()))
     found += _twice("storey", ((s.id, Where(storey=s.id)) for s in job.storeys))
     found += _twice("room", ((r.id, Where(storey=s.id, room=r.id)) for s in job.storeys for r in s.rooms))
     found += _twice("opening", chain.from_iterable(_openings(s) for s in job.storeys))
@@ -65,10 +63,7 @@ def _in_room(storey: Storey, room: Room, wall_types: set[str]) -> Iterator[Findi
         if side.wall_type is not None and side.wall_type not in wall_types:
             text = f"side {side.id} of {room_name(room)} has the wall type “{side.wall_type}”, which the job "
             yield finding(
-                "wall-type-unknown",
-                "error",
-                text + "does not know: add it or choose another.",
-                where(side.id),
+                "wall-type-unknown", "error", text + "does not know: add it or choose another.", where(side.id)
             )
     known = {side.id for side in sides}
     for border in (*room.ceiling_treatment.left_on, *room.ceiling_treatment.only):
@@ -113,14 +108,10 @@ def _hosts(storey: Storey) -> Iterator[Finding]:
     for opening in storey.openings:
         where = Where(storey=storey.id, room=opening.room, opening=opening.id)
         if opening.room not in sides:
-            text = (
-                f"{opening_name(opening)} stands in the room “{opening.room}”, which {storey_name(storey)} "
-            )
+            text = f"{opening_name(opening)} stands in the room “{opening.room}”, which {storey_name(storey)} "
             yield finding("opening-room-unknown", "error", text + "does not have: choose its room.", where)
         elif opening.side not in sides[opening.room]:
-            text = (
-                f"{opening_name(opening)} stands in the side “{opening.side}”, which its room does not have: "
-            )
+            text = f"{opening_name(opening)} stands in the side “{opening.side}”, which its room does not have: "
             yield finding("opening-side-unknown", "error", text + "choose its side.", where)
     for light in storey.rooflights:
         if light.room not in sides:

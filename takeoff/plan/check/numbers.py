@@ -32,15 +32,7 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
-from takeoff.plan.read_on_site import (
-    CrossCheck,
-    Join,
-    ReadDiagonal,
-    Readings,
-    ReadOpening,
-    ReadSide,
-    SetTogether,
-)
+from takeoff.plan.read_on_site import CrossCheck, Join, ReadDiagonal, Readings, ReadOpening, ReadSide, SetTogether
 
 
 class Limit(NamedTuple):

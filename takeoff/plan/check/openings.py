@@ -20,10 +20,7 @@ def unsound_openings(storey: Storey, rooms: Sequence[Laid]) -> list[Finding]:
     """Errors and checks of a storey's openings. Those whose room or side is unknown, or whose
     room's outline is unsound, are passed over: that is a finding already."""
     laid_by_room = {laid.room.id: laid for laid in rooms}
-    sides = {
-        laid.room.id: {s.id: s for ring in (laid.room.outline, *laid.room.inner) for s in ring}
-        for laid in rooms
-    }
+    sides = {laid.room.id: {s.id: s for ring in (laid.room.outline, *laid.room.inner) for s in ring} for laid in rooms}
     found: list[Finding] = []
     on_side: dict[tuple[str, str], list[Opening]] = defaultdict(list)
     for opening in storey.openings:
@@ -64,9 +61,7 @@ def _in_wall(laid: Laid, opening: Opening, curve: Curve, side: Side) -> Iterator
     x, y = curve.at(min(max((start + end) / 2.0, 0.0), curve.length))
     where = _where(laid.storey, opening, x, y)
     if side.kind == "open" and side.open_from_mm is None and side.open_to_mm is None:
-        text = (
-            f"{name} stands in side {side.id} of {room}, which is open: make the side a wall or take it out."
-        )
+        text = f"{name} stands in side {side.id} of {room}, which is open: make the side a wall or take it out."
         yield finding("opening-in-open-side", "error", text, where)
     if end <= SAME_MM or start >= curve.length - SAME_MM:
         text = f"{name} lies outside its wall in {room}, which is {mm(curve.length)} long: move it."
@@ -74,9 +69,7 @@ def _in_wall(laid: Laid, opening: Opening, curve: Curve, side: Side) -> Iterator
         return
     if opening.width_mm > curve.length + SAME_MM:
         text = f"{name} is {mm(opening.width_mm)} wide, but its wall in {room} is {mm(curve.length)} long: "
-        yield finding(
-            "opening-wider-than-wall", "error", text + "what sticks out is cut off; mend its width.", where
-        )
+        yield finding("opening-wider-than-wall", "error", text + "what sticks out is cut off; mend its width.", where)
     elif start < -SAME_MM or end > curve.length + SAME_MM:
         out = max(-start, end - curve.length)
         text = f"{name} sticks out of its wall in {room} by {mm(out)}: that is cut off; move it."
@@ -96,14 +89,10 @@ def _between_floor_and_ceiling(laid: Laid, opening: Opening, curve: Curve, where
     above = opening.head_mm - min(tops)
     if above > SAME_MM:
         text = f"the head of {name} stands {mm(above)} above the ceiling of {room} there: it is cut at the "
-        yield finding(
-            "opening-above-ceiling", "check", text + "ceiling; check its head and the ceiling.", where
-        )
+        yield finding("opening-above-ceiling", "check", text + "ceiling; check its head and the ceiling.", where)
     below = max(feet) - opening.sill_mm
     if below > SAME_MM:
-        text = (
-            f"the sill of {name} lies {mm(below)} below the floor of {room} there: it is cut at the floor; "
-        )
+        text = f"the sill of {name} lies {mm(below)} below the floor of {room} there: it is cut at the floor; "
         yield finding("opening-below-floor", "check", text + "check its sill and the floor.", where)
 
 
@@ -144,6 +133,4 @@ def _not_sure(storey: Storey) -> Iterator[Finding]:
 
 
 def _where(storey: Storey, opening: Opening, x: float | None = None, y: float | None = None) -> Where:
-    return Where(
-        storey=storey.id, room=opening.room, surface=opening.side, opening=opening.id, x_mm=x, y_mm=y
-    )
+    return Where(storey=storey.id, room=opening.room, surface=opening.side, opening=opening.id, x_mm=x, y_mm=y)

@@ -11,6 +11,13 @@ def unplaced_picture(job: Job) -> list[Finding]:
     ref = job.drawing
     if ref is None or ref.picture is None or ref.picture.mm_per_px is not None:
         return []
-    return [Finding("picture-not-placed", "error", (
-        f"{ref.name} is a picture without a scale: straighten it by four corners of a rectangle, or give one "
-        "known length, before its rooms are traced."))]
+    return [
+        Finding(
+            "picture-not-placed",
+            "error",
+            (
+                f"{ref.name} is a picture without a scale: straighten it by four corners of a rectangle, or give one "
+                "known length, before its rooms are traced."
+            ),
+        )
+    ]

@@ -21,11 +21,7 @@ def unsound_regions(laid: Laid) -> list[Finding]:
             found += _field(laid, field, what)
     for light in laid.storey.rooflights:
         if light.room == laid.room.id:
-            found += [
-                f
-                for _, f in _shape(laid, light.outline, f"rooflight {light.mark or light.id}", light.id)
-                if f
-            ]
+            found += [f for _, f in _shape(laid, light.outline, f"rooflight {light.mark or light.id}", light.id) if f]
     return found
 
 
@@ -33,9 +29,7 @@ def _field(laid: Laid, field: Field, what: str) -> Iterator[Finding]:
     name = room_name(laid.room)
     where = spot(laid.storey, laid.room, laid.curves[0].x0, laid.curves[0].y0)
     if not field.planes:
-        yield finding(
-            "field-without-planes", "error", f"the {what} of {name} has no plane: give its height.", where
-        )
+        yield finding("field-without-planes", "error", f"the {what} of {name} has no plane: give its height.", where)
     shapes: list[tuple[str, Polygon]] = []
     for region in field.regions:
         title = f"the region {region.what or region.id} of the {what}"
@@ -50,19 +44,14 @@ def _field(laid: Laid, field: Field, what: str) -> Iterator[Finding]:
                 shapes.append((region.id, shape))
 
 
-def _shape(
-    laid: Laid, ring: Ring, title: str, surface: str
-) -> Iterator[tuple[Polygon | None, Finding | None]]:
+def _shape(laid: Laid, ring: Ring, title: str, surface: str) -> Iterator[tuple[Polygon | None, Finding | None]]:
     """The polygon of a ring in the room's plan where it is sound, and what is wrong with it."""
     room, storey = laid.room, laid.storey
     fault = ring_fault(ring)
     if fault is not None:
         text, x, y = fault
         where = spot(storey, room, x, y, surface)
-        yield (
-            None,
-            finding("region-unsound", "error", f"{title} of {room_name(room)} {text}: draw it again.", where),
-        )
+        yield (None, finding("region-unsound", "error", f"{title} of {room_name(room)} {text}: draw it again.", where))
         return
     shape = ring_polygon(ring)
     outside = shape.difference(laid.polygon).area
@@ -71,17 +60,13 @@ def _shape(
         text = f"{title} lies outside {room_name(room)}: move it inside or take it out."
         yield None, finding("region-outside", "error", text, where)
     elif outside > shape.length * SAME_MM / 2.0:
-        text = (
-            f"{title} sticks out of {room_name(room)} by {m2(outside)}, which is cut off: check its outline."
-        )
+        text = f"{title} sticks out of {room_name(room)} by {m2(outside)}, which is cut off: check its outline."
         yield shape, finding("region-sticks-out", "check", text, where)
     else:
         yield shape, None
 
 
-def _nesting(
-    laid: Laid, shapes: list[tuple[str, Polygon]], name: str, shape: Polygon, what: str
-) -> Iterator[Finding]:
+def _nesting(laid: Laid, shapes: list[tuple[str, Polygon]], name: str, shape: Polygon, what: str) -> Iterator[Finding]:
     for other_name, other in shapes:
         shared = shape.intersection(other).area
         sliver = min(shape.length, other.length) * SAME_MM / 2.0

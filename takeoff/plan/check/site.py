@@ -49,8 +49,10 @@ def _room(storey: Storey, room: Room) -> list[Finding]:
 
 def _ceiling_words(room: Room, proposal: CeilingProposal) -> str:
     off = f", up to {mm(proposal.off_mm)} off" if proposal.off_mm >= 1.0 else ""
-    return (f"the heights read in {room_name(room)} leave its ceiling open; it is taken as {proposal.words}"
-            f"{off}: read more heights, or set the slopes.")
+    return (
+        f"the heights read in {room_name(room)} leave its ceiling open; it is taken as {proposal.words}"
+        f"{off}: read more heights, or set the slopes."
+    )
 
 
 def _together(storey: Storey) -> list[Finding]:
@@ -66,9 +68,13 @@ def _together(storey: Storey) -> list[Finding]:
     if any(_moved_mm(room, poses[room.id]) > CHANGED_MM for room in storey.rooms if room.id in poses):
         text = f"rooms of {storey_name(storey)} were moved since they were set together: set them together "
         return [finding("together-moved", "check", text + "again, or take them apart.", where)]
-    return [finding("together-misfit", "check",
-                    f"the {what} does not fit by {by:.0f} mm: look at what was read there.", where)
-            for what, by in placing.lines if by > APART_MM]
+    return [
+        finding(
+            "together-misfit", "check", f"the {what} does not fit by {by:.0f} mm: look at what was read there.", where
+        )
+        for what, by in placing.lines
+        if by > APART_MM
+    ]
 
 
 def _moved_mm(room: Room, pose: Pose) -> float:

@@ -35,9 +35,7 @@ def unsound_treatments(laid: Laid) -> list[Finding]:
     return found
 
 
-def _wall(
-    laid: Laid, treatment: WallTreatment, curves: Sequence[Curve], side: str | None
-) -> Iterator[Finding]:
+def _wall(laid: Laid, treatment: WallTreatment, curves: Sequence[Curve], side: str | None) -> Iterator[Finding]:
     longest = max(curves, key=lambda curve: curve.length)
     ends = [point for curve in curves for point in ((curve.x0, curve.y0), curve.at(curve.length / 2.0))]
     ends += [(curve.x1, curve.y1) for curve in curves]
@@ -49,9 +47,7 @@ def _wall(
         yield from _exclusion(laid, exclusion, face, side)
 
 
-def _bands(
-    laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side: str | None
-) -> Iterator[Finding]:
+def _bands(laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side: str | None) -> Iterator[Finding]:
     wall = f"a wall of {room_name(laid.room)}" if side is None else f"side {side} of {room_name(laid.room)}"
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
     strips = []
@@ -64,17 +60,13 @@ def _bands(
             text = f"the {band.what} on {wall} reaches {mm(band.to_mm)}, but the wall is {mm(height)} high: "
             yield finding("band-taller-than-wall", "check", text + "it is cut off; check its height.", where)
         low, high = (
-            (band.from_mm, band.to_mm)
-            if band.edge == "bottom"
-            else (height - band.to_mm, height - band.from_mm)
+            (band.from_mm, band.to_mm) if band.edge == "bottom" else (height - band.to_mm, height - band.from_mm)
         )
         strips.append((low, high, band.what))
     strips.sort()
     for (_, high, what), (low, _, other) in pairwise(strips):
         if low < high - SAME_MM:
-            text = (
-                f"the {what} and the {other} on {wall} overlap by {mm(high - low)}: that is taken off once; "
-            )
+            text = f"the {what} and the {other} on {wall} overlap by {mm(high - low)}: that is taken off once; "
             yield finding("bands-overlap", "check", text + "check their heights.", where)
 
 
@@ -109,9 +101,7 @@ def _behind(laid: Laid, stretches: Sequence[Behind], curve: Curve, side: str) ->
             text = f"what is behind {name} is said from {mm(stretch.from_mm)} to {mm(end)}, but the side is "
             yield finding("behind-outside-side", "error", f"{text}{mm(curve.length)} long: mend it.", where)
         elif stretch.from_mm < reached - SAME_MM:
-            text = (
-                f"what is behind {name} is said twice from {mm(stretch.from_mm)} to {mm(min(reached, end))}: "
-            )
+            text = f"what is behind {name} is said twice from {mm(stretch.from_mm)} to {mm(min(reached, end))}: "
             yield finding("behind-twice", "error", text + "keep one.", where)
         reached = max(reached, end)
 
@@ -123,16 +113,12 @@ def _exclusion(laid: Laid, exclusion: Exclusion, face: Polygon, surface: str | N
     where = spot(laid.storey, laid.room, laid.curves[0].x0, laid.curves[0].y0, surface)
     fault = ring_fault(exclusion.outline)
     if fault is not None:
-        yield finding(
-            "exclusion-unsound", "error", f"the outline of {title} {fault[0]}: draw it again.", where
-        )
+        yield finding("exclusion-unsound", "error", f"the outline of {title} {fault[0]}: draw it again.", where)
         return
     shape = ring_polygon(exclusion.outline)
     outside = shape.difference(face).area
     if outside > shape.area * 0.999:
-        yield finding(
-            "exclusion-outside", "error", f"{title} lies wholly outside it: move it or take it out.", where
-        )
+        yield finding("exclusion-outside", "error", f"{title} lies wholly outside it: move it or take it out.", where)
     elif outside > shape.length * SAME_MM / 2.0:
         text = f"{title} sticks out by {m2(outside)}, which is cut off: check its outline."
         yield finding("exclusion-sticks-out", "check", text, where)

@@ -53,13 +53,7 @@ from takeoff.plan.edits.heights import (
 )
 from takeoff.plan.edits.joining import join_rooms
 from takeoff.plan.edits.lookup import opening_of, room_of, storey_of
-from takeoff.plan.edits.moving import (
-    corner_by_lengths,
-    keep_sound,
-    move_corners,
-    move_wall,
-    outward_for_length,
-)
+from takeoff.plan.edits.moving import corner_by_lengths, keep_sound, move_corners, move_wall, outward_for_length
 from takeoff.plan.edits.open_sides import close_side, open_side
 from takeoff.plan.edits.openings import (
     add_opening,
@@ -72,14 +66,7 @@ from takeoff.plan.edits.openings import (
     set_opening_sizes,
     set_reveal_depth,
 )
-from takeoff.plan.edits.outlines import (
-    add_pier,
-    bend_side,
-    draw_room,
-    new_room_id,
-    remove_pier,
-    with_new_room,
-)
+from takeoff.plan.edits.outlines import add_pier, bend_side, draw_room, new_room_id, remove_pier, with_new_room
 from takeoff.plan.edits.paperwork import (
     move_photo,
     note_photo,
@@ -90,12 +77,7 @@ from takeoff.plan.edits.paperwork import (
     set_details,
     set_drawing_number,
 )
-from takeoff.plan.edits.picks import (
-    pick_corners,
-    set_bead_default,
-    set_coat_edge_default,
-    unpick_corners,
-)
+from takeoff.plan.edits.picks import pick_corners, set_bead_default, set_coat_edge_default, unpick_corners
 from takeoff.plan.edits.rooms import (
     add_room,
     add_storey,

@@ -35,9 +35,7 @@ from takeoff.plan.model import (
 replace = msgspec.structs.replace
 
 
-def set_wall_treatment(
-    job: Job, room_id: RoomId, treatment: WallTreatment | None, side: SideId | None = None
-) -> Job:
+def set_wall_treatment(job: Job, room_id: RoomId, treatment: WallTreatment | None, side: SideId | None = None) -> Job:
     """The treatment of one side, or of all sides of the room that have none of their own.
 
     None takes a side's own treatment away again; for the room it means coated whole.
@@ -54,30 +52,20 @@ def set_ceiling_treatment(job: Job, room_id: RoomId, treatment: CeilingTreatment
     return with_room(job, room_id, lambda room: changed(room, ceiling_treatment=treatment))
 
 
-def add_exclusion(
-    job: Job, room_id: RoomId, surface: SideId | Literal["ceiling"], exclusion: Exclusion
-) -> Job:
+def add_exclusion(job: Job, room_id: RoomId, surface: SideId | Literal["ceiling"], exclusion: Exclusion) -> Job:
     """An outline that is not coated, on a side or on the ceiling; its id must be new in the room.
 
     A side without a treatment of its own gets the room's first.
     """
     room = room_of(job, room_id)
     unused(_exclusions(room), exclusion.id, "exclusion")
-    finite(
-        **{
-            f"{axis} of corner {i}": v[k]
-            for i, v in enumerate(exclusion.outline)
-            for k, axis in enumerate("xyb")
-        }
-    )
+    finite(**{f"{axis} of corner {i}": v[k] for i, v in enumerate(exclusion.outline) for k, axis in enumerate("xyb")})
     if surface == "ceiling":
         with_one = (*room.ceiling_treatment.exclusions, exclusion)
         return set_ceiling_treatment(job, room_id, replace(room.ceiling_treatment, exclusions=with_one))
     number, index = side_place(room, SideId(surface))
     own = ring_of(room, number)[index].treatment or room.walls
-    return set_wall_treatment(
-        job, room_id, replace(own, exclusions=(*own.exclusions, exclusion)), SideId(surface)
-    )
+    return set_wall_treatment(job, room_id, replace(own, exclusions=(*own.exclusions, exclusion)), SideId(surface))
 
 
 def new_exclusion_id(room: Room) -> str:
@@ -130,9 +118,7 @@ def pick_corner(
         others = tuple(pick for pick in room.corners if pick.corner != corner)
         if bead is None and profile is None and finish is None:
             return changed(room, corners=others)
-        return changed(
-            room, corners=(*others, CornerPick(corner=corner, bead=bead, profile=profile, finish=finish))
-        )
+        return changed(room, corners=(*others, CornerPick(corner=corner, bead=bead, profile=profile, finish=finish)))
 
     return with_room(job, room_id, picked)
 
@@ -180,15 +166,11 @@ def _coated_room(room: Room, outside: set[SideId], return_mm: float, ceiling_ban
     if ceiling_band_mm is None:
         return coated
     present = tuple(s.id for ring in (room.outline, *room.inner) for s in ring if s.id in outside)
-    band = (
-        (Border(width_mm=ceiling_band_mm, sides=present, what="band"),) if present and ceiling_band_mm else ()
-    )
+    band = (Border(width_mm=ceiling_band_mm, sides=present, what="band"),) if present and ceiling_band_mm else ()
     return changed(coated, ceiling_treatment=changed(room.ceiling_treatment, coat=bool(band), only=band))
 
 
-def _coated_side(
-    room: Room, side: Side, outside: set[SideId], before: SideId, after: SideId, return_mm: float
-) -> Side:
+def _coated_side(room: Room, side: Side, outside: set[SideId], before: SideId, after: SideId, return_mm: float) -> Side:
     if side.kind == "open" and side.open_from_mm is None and side.open_to_mm is None:
         return side
     base = side.treatment or room.walls

@@ -64,10 +64,21 @@ def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
     own = tuple(o for o in storey.openings if o.room in room_ids)
     types = {side.wall_type for room in rooms for ring in (room.outline, *room.inner) for side in ring}
     alone = replace(
-        storey, rooms=rooms, openings=own, building=(), set_together=None, times=1,
-        rooflights=tuple(light for light in storey.rooflights if light.room in room_ids))
-    return Job(name=job.name, storeys=(alone,), system=job.system, convention=job.convention,
-               wall_types=tuple(kind for kind in job.wall_types if kind.id in types))
+        storey,
+        rooms=rooms,
+        openings=own,
+        building=(),
+        set_together=None,
+        times=1,
+        rooflights=tuple(light for light in storey.rooflights if light.room in room_ids),
+    )
+    return Job(
+        name=job.name,
+        storeys=(alone,),
+        system=job.system,
+        convention=job.convention,
+        wall_types=tuple(kind for kind in job.wall_types if kind.id in types),
+    )
 
 
 def pasted_rooms(
@@ -94,11 +105,17 @@ def pasted_rooms(
     storey = job.storeys[place]
     new = [_put(room, rooms, doors, by, numbers) for room in all_rooms(copied)]
     openings = [_rehosted(o, rooms, doors) for s in copied.storeys for o in s.openings]
-    lights = [replace(_rehosted(light, rooms, doors), outline=moved_ring(light.outline, by))
-              for s in copied.storeys for light in s.rooflights]
+    lights = [
+        replace(_rehosted(light, rooms, doors), outline=moved_ring(light.outline, by))
+        for s in copied.storeys
+        for light in s.rooflights
+    ]
     storey = replace(
-        storey, rooms=(*storey.rooms, *new), openings=(*storey.openings, *openings),
-        rooflights=(*storey.rooflights, *lights))
+        storey,
+        rooms=(*storey.rooms, *new),
+        openings=(*storey.openings, *openings),
+        rooflights=(*storey.rooflights, *lights),
+    )
     return changed_storey(job, place, storey), tuple(room.id for room in new)
 
 
@@ -120,9 +137,13 @@ def moved_room(room: Room, by: Moved) -> Room:
         return tuple(replace(side, x_mm=side.x_mm + dx, y_mm=side.y_mm + dy) for side in ring)
 
     return replace(
-        room, outline=sides(room.outline), inner=tuple(sides(ring) for ring in room.inner),
-        ceiling=_moved_field(room.ceiling, by), floor=_moved_field(room.floor, by),
-        ceiling_treatment=_moved_treatment(room.ceiling_treatment, by))
+        room,
+        outline=sides(room.outline),
+        inner=tuple(sides(ring) for ring in room.inner),
+        ceiling=_moved_field(room.ceiling, by),
+        floor=_moved_field(room.floor, by),
+        ceiling_treatment=_moved_treatment(room.ceiling_treatment, by),
+    )
 
 
 def moved_ring(ring: Ring, by: Moved) -> Ring:
@@ -146,13 +167,16 @@ def _renamed(corner: str, doors: Mapping[OpeningId, OpeningId]) -> str:
     for surface in plain.split("|"):
         holder, dot, strip = surface.rpartition(".")
         own = holder.removesuffix(".beyond")
-        beyond = holder[len(own):]
+        beyond = holder[len(own) :]
         names.append(f"{doors[OpeningId(own)]}{beyond}{dot}{strip}" if own in doors else surface)
     return "|".join(sorted(names)) + ends
 
 
 def _put(
-    room: Room, rooms: Mapping[RoomId, RoomId], doors: Mapping[OpeningId, OpeningId], by: Moved,
+    room: Room,
+    rooms: Mapping[RoomId, RoomId],
+    doors: Mapping[OpeningId, OpeningId],
+    by: Moved,
     numbers: Collection[str],
 ) -> Room:
     made = renamed_picks(moved_room(room, by), doors)
@@ -160,9 +184,7 @@ def _put(
     return replace(made, id=rooms[room.id], number=number, printed_area_m2=None, evidence=())
 
 
-def _rehosted(
-    found: Held, rooms: Mapping[RoomId, RoomId], doors: Mapping[OpeningId, OpeningId]
-) -> Held:
+def _rehosted(found: Held, rooms: Mapping[RoomId, RoomId], doors: Mapping[OpeningId, OpeningId]) -> Held:
     return replace(found, id=doors[found.id], room=rooms[found.room], evidence=())
 
 
@@ -180,13 +202,16 @@ def _moved_field(field: Field | None, by: Moved) -> Field | None:
     if field is None:
         return None
     return replace(
-        field, planes=tuple(_moved_plane(plane, by) for plane in field.planes),
-        regions=tuple(_moved_region(region, by) for region in field.regions))
+        field,
+        planes=tuple(_moved_plane(plane, by) for plane in field.planes),
+        regions=tuple(_moved_region(region, by) for region in field.regions),
+    )
 
 
 def _moved_region(region: Region, by: Moved) -> Region:
-    return replace(region, outline=moved_ring(region.outline, by),
-                   planes=tuple(_moved_plane(plane, by) for plane in region.planes))
+    return replace(
+        region, outline=moved_ring(region.outline, by), planes=tuple(_moved_plane(plane, by) for plane in region.planes)
+    )
 
 
 def _moved_plane(plane: Plane, by: Moved) -> Plane:

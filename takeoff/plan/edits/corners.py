@@ -25,18 +25,7 @@ from takeoff.plan.edits.lookup import (
     side_place,
     with_ring,
 )
-from takeoff.plan.model import (
-    Behind,
-    Border,
-    Exclusion,
-    Job,
-    Opening,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    WallTreatment,
-)
+from takeoff.plan.model import Behind, Border, Exclusion, Job, Opening, Room, RoomId, Side, SideId, WallTreatment
 
 replace = msgspec.structs.replace
 Shift = Callable[[Opening], Opening]
@@ -151,8 +140,7 @@ def delete_corner(job: Job, room_id: RoomId, side_id: SideId) -> Job:
     before, gone = sides[index - 1], sides[index]
     length = curves[index - 1].length
     behind = tuple(
-        replace(b, from_mm=b.from_mm + length, to_mm=None if b.to_mm is None else b.to_mm + length)
-        for b in gone.behind
+        replace(b, from_mm=b.from_mm + length, to_mm=None if b.to_mm is None else b.to_mm + length) for b in gone.behind
     )
     own = tuple(b if b.to_mm is not None else replace(b, to_mm=length) for b in before.behind)
     joined = replace(before, bulge=_joined_bulge(curves[index - 1], curves[index]), behind=own + behind)
@@ -163,8 +151,7 @@ def delete_corner(job: Job, room_id: RoomId, side_id: SideId) -> Job:
             return opening
         return replace(opening, side=before.id, offset_mm=opening.offset_mm + length)
 
-    joined_room = _with_borders(
-        with_ring(room, number, ring), lambda ids: tuple(own for own in ids if own != side_id))
+    joined_room = _with_borders(with_ring(room, number, ring), lambda ids: tuple(own for own in ids if own != side_id))
     return _put(job, room, joined_room, rehosted)
 
 
@@ -237,9 +224,7 @@ def _shifted(side: Side, by: float) -> Side:
 def _shifted_stretch(stretch: Behind, by: float) -> Behind:
     # A stretch from the very start still begins there.
     start = 0.0 if stretch.from_mm == 0 else max(0.0, stretch.from_mm + by)
-    return changed(
-        stretch, from_mm=start, to_mm=None if stretch.to_mm is None else max(0.0, stretch.to_mm + by)
-    )
+    return changed(stretch, from_mm=start, to_mm=None if stretch.to_mm is None else max(0.0, stretch.to_mm + by))
 
 
 def _shifted_outline(exclusion: Exclusion, by: float) -> Exclusion:
@@ -261,9 +246,7 @@ def _parted(side: Side, curve: Curve, cut: float, name: SideId, x: float, y: flo
 
 def _parted_behind(behind: tuple[Behind, ...], cut: float) -> tuple[tuple[Behind, ...], tuple[Behind, ...]]:
     before = tuple(
-        replace(b, to_mm=cut if b.to_mm is not None and b.to_mm > cut else b.to_mm)
-        for b in behind
-        if b.from_mm < cut
+        replace(b, to_mm=cut if b.to_mm is not None and b.to_mm > cut else b.to_mm) for b in behind if b.from_mm < cut
     )
     after = tuple(
         replace(b, from_mm=max(0.0, b.from_mm - cut), to_mm=None if b.to_mm is None else b.to_mm - cut)

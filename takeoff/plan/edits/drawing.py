@@ -17,7 +17,10 @@ def place_picture(job: Job, placed: PlacedPicture) -> Job:
     if ref is None or ref.picture is None:
         raise InputError("This job has no picture to place: open a PNG, JPEG or scanned PDF.")
     if (placed.sha256, placed.width_px, placed.height_px) != (
-            ref.picture.sha256, ref.picture.width_px, ref.picture.height_px):
+        ref.picture.sha256,
+        ref.picture.width_px,
+        ref.picture.height_px,
+    ):
         raise InputError("That is another picture than the job's: place the one that it has.")
     if not all(math.isfinite(v) for v in (*placed.matrix, placed.mm_per_px or 1.0)):
         raise InputError("The picture cannot lie so: pick the points again.")

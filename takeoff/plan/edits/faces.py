@@ -19,18 +19,7 @@ from takeoff.plan.edits.lookup import (
     with_room,
     with_side,
 )
-from takeoff.plan.model import (
-    Band,
-    Behind,
-    BehindClass,
-    Border,
-    Job,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    WallTreatment,
-)
+from takeoff.plan.model import Band, Behind, BehindClass, Border, Job, Room, RoomId, Side, SideId, WallTreatment
 
 replace = msgspec.structs.replace
 
@@ -74,8 +63,7 @@ def set_band(
         if not to_mm:
             return changed(treatment, bands=others)
         # a skirting stops at door frames and returns into openings without one
-        new = Band(edge=edge, to_mm=to_mm, from_mm=from_mm, what=what,
-                   into_reveals=old.into_reveals if old else False)
+        new = Band(edge=edge, to_mm=to_mm, from_mm=from_mm, what=what, into_reveals=old.into_reveals if old else False)
         return treatment if new == old else changed(treatment, bands=(*others, new))
 
     return _each(job, faces, banded)
@@ -101,8 +89,7 @@ def _outside_of(old: Behind, stretches: Sequence[tuple[float, float]]) -> list[B
     """What is left of a stretch outside of others."""
     pieces = [(old.from_mm, float("inf") if old.to_mm is None else old.to_mm)]
     for start, end in stretches:
-        pieces = [piece for a, b in pieces for piece in ((a, min(b, start)), (max(a, end), b))
-                  if piece[1] > piece[0]]
+        pieces = [piece for a, b in pieces for piece in ((a, min(b, start)), (max(a, end), b)) if piece[1] > piece[0]]
     if pieces == [(old.from_mm, float("inf") if old.to_mm is None else old.to_mm)]:
         return [old]
     return [replace(old, from_mm=a, to_mm=None if b == float("inf") else b) for a, b in pieces]
@@ -117,9 +104,7 @@ def coat_ceilings(job: Job, rooms: Collection[RoomId], coat: bool) -> Job:
     return _rooms(job, rooms, coated)
 
 
-def set_ceiling_band(
-    job: Job, room_id: RoomId, width_mm: float | None, sides: Collection[SideId] = ()
-) -> Job:
+def set_ceiling_band(job: Job, room_id: RoomId, width_mm: float | None, sides: Collection[SideId] = ()) -> Job:
     """The ceiling coated only so far from some walls (all where none are named); None or 0: not at all."""
     finite(width_mm=width_mm)
     if (width_mm or 0.0) < 0:
@@ -130,15 +115,12 @@ def set_ceiling_band(
     only = (Border(width_mm=width_mm, sides=tuple(sides), what="band"),) if width_mm else ()
 
     def banded(room: Room) -> Room:
-        return changed(
-            room, ceiling_treatment=changed(room.ceiling_treatment, coat=bool(only), only=only))
+        return changed(room, ceiling_treatment=changed(room.ceiling_treatment, coat=bool(only), only=only))
 
     return with_room(job, room_id, banded)
 
 
-def set_coving(
-    job: Job, rooms: Collection[RoomId], down_mm: float | None, out_mm: float | None = None
-) -> Job:
+def set_coving(job: Job, rooms: Collection[RoomId], down_mm: float | None, out_mm: float | None = None) -> Job:
     """Coving left on round these rooms: so far down the walls and out over the ceiling (the same where
     only one is given); None or 0 takes it away."""
     finite(down_mm=down_mm, out_mm=out_mm)

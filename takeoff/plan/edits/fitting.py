@@ -73,14 +73,14 @@ def slide_opening(
     up = 0.0 if sill_mm is None else sill_mm - opening.sill_mm
     moved = changed(opening, room=room, side=host, offset_mm=at)
     if up:
-        moved = changed(moved, sill_mm=opening.sill_mm + up, head_mm=opening.head_mm + up,
-                        sill_source="typed", head_source="typed")
+        moved = changed(
+            moved, sill_mm=opening.sill_mm + up, head_mm=opening.head_mm + up, sill_source="typed", head_source="typed"
+        )
     return with_opening(job, opening_id, lambda _: moved)
 
 
 def fitted(
-    job: Job, room_id: RoomId, side_id: SideId, offset_mm: float, width_mm: float,
-    without: OpeningId | None = None,
+    job: Job, room_id: RoomId, side_id: SideId, offset_mm: float, width_mm: float, without: OpeningId | None = None
 ) -> float:
     """The offset nearest to a wished one at which an opening of this width fits into a wall, mm.
 
@@ -94,13 +94,15 @@ def fitted(
     if width_mm > curve.length + TOUCH_MM:
         raise InputError(
             f"The opening is {fmt2(width_mm / 1000.0)} m wide and the wall {fmt2(curve.length / 1000.0)} m "
-            "long: make it narrower or take another wall.")
+            "long: make it narrower or take another wall."
+        )
     at = min(max(offset_mm, 0.0), max(curve.length - width_mm, 0.0))
     for name, u0, u1 in in_wall(job, room_id, side_id, without):
         if at < u1 - TOUCH_MM and at + width_mm > u0 + TOUCH_MM:
             raise InputError(
                 f"{name} is there already, {fmt2(u0 / 1000.0)} to {fmt2(u1 / 1000.0)} m along the wall: "
-                "put the opening beside it.")
+                "put the opening beside it."
+            )
     return at
 
 
@@ -142,11 +144,14 @@ def _side_near(room: Room | None, side_id: SideId, curve: Curve) -> Curve | None
             if side.id == side_id:
                 after = ring[(index + 1) % len(ring)]
                 # an arc lies within its chord's length of its ends
-                far = WALL_MM + (abs(after.x_mm - side.x_mm) + abs(after.y_mm - side.y_mm)
-                                 if side.bulge else 0.0)
+                far = WALL_MM + (abs(after.x_mm - side.x_mm) + abs(after.y_mm - side.y_mm) if side.bulge else 0.0)
                 left, low, right, high = curve.box
-                if (min(side.x_mm, after.x_mm) > right + far or max(side.x_mm, after.x_mm) < left - far
-                        or min(side.y_mm, after.y_mm) > high + far or max(side.y_mm, after.y_mm) < low - far):
+                if (
+                    min(side.x_mm, after.x_mm) > right + far
+                    or max(side.x_mm, after.x_mm) < left - far
+                    or min(side.y_mm, after.y_mm) > high + far
+                    or max(side.y_mm, after.y_mm) < low - far
+                ):
                     return None
                 return Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge)
     return None
@@ -222,8 +227,8 @@ def _upright(opening: Opening) -> None:
         raise InputError("An opening is wider than nothing: type its width.")
     if opening.head_mm <= opening.sill_mm:
         raise InputError(
-            f"The head of an opening lies above its sill, {fmt2(opening.sill_mm / 1000.0)} m: "
-            "type a larger height.")
+            f"The head of an opening lies above its sill, {fmt2(opening.sill_mm / 1000.0)} m: type a larger height."
+        )
 
 
 def set_strips(
@@ -244,8 +249,10 @@ def set_strips(
         old = (opening.reveal_beyond or Reveal()) if beyond else opening.reveal
         new = changed(old, **{part: set_one(getattr(old, part)) for part in parts})
         if beyond:
-            return changed(opening, reveal_beyond=opening.reveal_beyond if new == Reveal()
-                           and opening.reveal_beyond is None else new)
+            return changed(
+                opening,
+                reveal_beyond=opening.reveal_beyond if new == Reveal() and opening.reveal_beyond is None else new,
+            )
         return changed(opening, reveal=new)
 
     return with_opening(job, opening_id, revealed)

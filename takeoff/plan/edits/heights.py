@@ -7,16 +7,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.plan.edits.lookup import (
-    changed,
-    finite,
-    room_of,
-    room_place,
-    storey_of,
-    unused,
-    with_room,
-    with_storey,
-)
+from takeoff.plan.edits.lookup import changed, finite, room_of, room_place, storey_of, unused, with_room, with_storey
 from takeoff.plan.model import Field, Job, Plane, Region, RegionId, Room, RoomId, Source, StoreyId
 
 
@@ -128,9 +119,5 @@ def _finite_field(field: Field | None) -> None:
     planes = [] if field is None else [*field.planes, *(p for r in field.regions for p in r.planes)]
     for plane in planes:
         finite(
-            z_mm=plane.z_mm,
-            slope_x=plane.slope_x,
-            slope_y=plane.slope_y,
-            at_x_mm=plane.at_x_mm,
-            at_y_mm=plane.at_y_mm,
+            z_mm=plane.z_mm, slope_x=plane.slope_x, slope_y=plane.slope_y, at_x_mm=plane.at_x_mm, at_y_mm=plane.at_y_mm
         )

@@ -65,8 +65,10 @@ def join_rooms(job: Job, room_id: RoomId, other_id: RoomId) -> Job:
         raise InputError("Two rooms of one storey are joined: choose a second room beside the first.")
     facing = facing_sides(one, other)
     if not facing:
-        raise InputError(f"“{one.name or one.id}” and “{other.name or other.id}” do not lie side by side: "
-                         "choose rooms with a wall or an open side between them.")
+        raise InputError(
+            f"“{one.name or one.id}” and “{other.name or other.id}” do not lie side by side: "
+            "choose rooms with a wall or an open side between them."
+        )
     shared = [f for f in facing if f.apart <= SAME_MM]
     taken = shared or [max(facing, key=lambda f: f.one_to - f.one_from)]
     job, gone_one = freed(job, room_id, [(f.one, f.one_from, f.one_to) for f in taken])
@@ -108,9 +110,7 @@ def _over(a: Side, ca: Curve, b: Side, cb: Curve) -> Facing | None:
     return Facing(a.id, lo, hi, b.id, cb.where(*ca.at(hi))[0], cb.where(*ca.at(lo))[0], apart)
 
 
-def freed(
-    job: Job, room_id: RoomId, stretches: list[tuple[SideId, float, float]]
-) -> tuple[Job, set[SideId]]:
+def freed(job: Job, room_id: RoomId, stretches: list[tuple[SideId, float, float]]) -> tuple[Job, set[SideId]]:
     """The job with corners at the ends of these stretches of sides, and the ids of the stretches."""
     gone: set[SideId] = set()
     for side_id, start, end in sorted(stretches, key=lambda s: (s[0], -s[1])):
@@ -130,23 +130,24 @@ def _corner(job: Job, room_id: RoomId, side_id: SideId, at: tuple[float, float])
     return insert_corner(job, room_id, side_id, *at, name), name
 
 
-def _united(
-    job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], gone_other: set[SideId]
-) -> Job:
+def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], gone_other: set[SideId]) -> Job:
     one, other = room_of(job, room_id), room_of(job, other_id)
     names = _new_names(one, other)
-    own = [(s, one.outline[(k + 1) % len(one.outline)]) for k, s in enumerate(one.outline)
-           if s.id not in gone_one]
-    theirs = [(_taken_over(s, names, one, other), other.outline[(k + 1) % len(other.outline)])
-              for k, s in enumerate(other.outline) if s.id not in gone_other]
+    own = [(s, one.outline[(k + 1) % len(one.outline)]) for k, s in enumerate(one.outline) if s.id not in gone_one]
+    theirs = [
+        (_taken_over(s, names, one, other), other.outline[(k + 1) % len(other.outline)])
+        for k, s in enumerate(other.outline)
+        if s.id not in gone_other
+    ]
     taken = [*(s.id for ring in (one.outline, *one.inner) for s in ring), *names.values()]
     rings = _rings(own + theirs, taken)
     areas = [curves_area(curves_of(ring)) for ring in rings]
     outer = max(range(len(rings)), key=lambda k: areas[k])
     holes = tuple(ring for k, ring in enumerate(rings) if k != outer and areas[k] < 0)
     if len(holes) != len(rings) - 1 or areas[outer] <= 0:
-        raise InputError(f"“{one.name or one.id}” and “{other.name or other.id}” do not become one outline: "
-                         "mend their sides first.")
+        raise InputError(
+            f"“{one.name or one.id}” and “{other.name or other.id}” do not become one outline: mend their sides first."
+        )
     piers = tuple(tuple(_taken_over(s, names, one, other) for s in ring) for ring in other.inner)
     s, _ = room_place(job, room_id)
     before = job.storeys[s]
@@ -156,10 +157,12 @@ def _united(
         floor=_field(one.floor, other.floor, 0.0, other, "floor"),
         ceiling_treatment=_ceiling(one, other, names),
     )  # fmt: skip
-    moved = tuple(replace(o, room=room_id, side=names[o.side]) for o in before.openings
-                  if o.room == other_id and o.side not in gone_other)
-    lights = tuple(changed(light, room=room_id) if light.room == other_id else light
-                   for light in before.rooflights)
+    moved = tuple(
+        replace(o, room=room_id, side=names[o.side])
+        for o in before.openings
+        if o.room == other_id and o.side not in gone_other
+    )
+    lights = tuple(changed(light, room=room_id) if light.room == other_id else light for light in before.rooflights)
     job = changed_storey(job, s, replace(before, rooflights=lights))
     job = remove_room(job, other_id)
     job = exchanged(job, room, lambda opening: None if _stands_on(opening, gone_one) else opening, moved)
@@ -224,9 +227,17 @@ def _field(own: Field | None, theirs: Field | None, level_mm: float, other: Room
     if base.planes != added.planes:
         name = RegionId(fresh_id(taken, f"{what} of {other.id}"))
         taken.append(str(name))
-        regions.append(Region(id=name, op="set", outline=_ring(other.outline), planes=added.planes,
-                              what=f"{what} of {other.name or other.id}", coat_face=None,
-                              source=added.source))
+        regions.append(
+            Region(
+                id=name,
+                op="set",
+                outline=_ring(other.outline),
+                planes=added.planes,
+                what=f"{what} of {other.name or other.id}",
+                coat_face=None,
+                source=added.source,
+            )
+        )
     for region in added.regions:
         name = RegionId(str(region.id) if region.id not in taken else fresh_id(taken, str(region.id)))
         taken.append(str(name))
@@ -239,15 +250,15 @@ def _ceiling(one: Room, other: Room, names: dict[SideId, SideId]) -> CeilingTrea
     exclusions = [*own.exclusions, *(replace(e, id=f"{other.id}/{e.id}") for e in theirs.exclusions)]
     if own.coat != theirs.coat:
         bare = one if theirs.coat else other
-        exclusions.append(Exclusion(id=f"ceiling of {bare.id}", outline=_ring(bare.outline),
-                                    what="ceiling not coated"))
+        exclusions.append(Exclusion(id=f"ceiling of {bare.id}", outline=_ring(bare.outline), what="ceiling not coated"))
     named = {"left_on": own.left_on, "only": own.only}
     other_named = {"left_on": theirs.left_on, "only": theirs.only}
     fields = {}
     for name, borders in named.items():
         mine = [b if b.sides else replace(b, sides=_ids(one)) for b in borders]
-        added = [replace(b, sides=tuple(names[s] for s in b.sides or _ids(other) if s in names))
-                 for b in other_named[name]]
+        added = [
+            replace(b, sides=tuple(names[s] for s in b.sides or _ids(other) if s in names)) for b in other_named[name]
+        ]
         both = own.coat and theirs.coat
         same = borders == other_named[name] and all(not b.sides for b in borders)
         fields[name] = borders if same else (*mine, *(added if both or name == "left_on" else ()))
@@ -281,12 +292,18 @@ def _alike(a: Side, b: Side) -> bool:
         return (side.kind, side.open_from_mm, side.open_to_mm, side.wall_type, side.wall_face, side.treatment)
 
     plain = a.treatment is None or not (
-        a.treatment.exclusions or a.treatment.start_mm is not None or a.treatment.end_mm is not None)
+        a.treatment.exclusions or a.treatment.start_mm is not None or a.treatment.end_mm is not None
+    )
     return plain and what(a) == what(b)
 
 
 def _runs_on(a: Curve, b: Curve) -> bool:
     if a.bulge or b.bulge:
-        return bool(a.bulge and b.bulge and a.turn == b.turn and abs(a.radius - b.radius) <= SAME_MM
-                    and math.dist((a.cx, a.cy), (b.cx, b.cy)) <= SAME_MM)
+        return bool(
+            a.bulge
+            and b.bulge
+            and a.turn == b.turn
+            and abs(a.radius - b.radius) <= SAME_MM
+            and math.dist((a.cx, a.cy), (b.cx, b.cy)) <= SAME_MM
+        )
     return a.where(b.x1, b.y1)[1] <= SAME_MM / 10.0 and a.dx * b.dx + a.dy * b.dy > 0

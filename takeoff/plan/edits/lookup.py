@@ -9,18 +9,7 @@ from typing import Any, Protocol, TypeVar
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.plan.model import (
-    Job,
-    Opening,
-    OpeningId,
-    Rooflight,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    Storey,
-    StoreyId,
-)
+from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, Side, SideId, Storey, StoreyId
 
 
 class _Named(Protocol):

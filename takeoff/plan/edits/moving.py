@@ -11,16 +11,7 @@ from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.check.outlines import unsound_outlines
 from takeoff.plan.check.wording import room_name
 from takeoff.plan.edits.corners import delete_corner, move_corner, move_side
-from takeoff.plan.edits.lookup import (
-    finite,
-    fresh_id,
-    ring_of,
-    room_of,
-    room_place,
-    side_place,
-    with_ring,
-    with_room,
-)
+from takeoff.plan.edits.lookup import finite, fresh_id, ring_of, room_of, room_place, side_place, with_ring, with_room
 from takeoff.plan.edits.open_sides import partners
 from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Job, Room, RoomId, Side, SideId
@@ -34,9 +25,7 @@ _STRAIGHT_ON = math.sin(math.radians(1.0))
 """Sides within a degree of each other run on: their lines cross far away, or nowhere."""
 
 
-def move_wall(
-    job: Job, room_id: RoomId, side_id: SideId, outward_mm: float, with_far_face: bool = False
-) -> Job:
+def move_wall(job: Job, room_id: RoomId, side_id: SideId, outward_mm: float, with_far_face: bool = False) -> Job:
     """A straight side moved parallel, out of its room when positive, with what other rooms have on it.
 
     Where the outline runs straight on at an end of it, a short square side comes between: so a
@@ -64,8 +53,7 @@ def move_wall(
 
 def _moved(job: Job, room_id: RoomId, side_id: SideId, outward_mm: float) -> Job:
     """The side moved, with short sides where the outline ran straight on and without any of no length."""
-    job = move_side(with_room(job, room_id, lambda room: _with_steps(room, side_id)), room_id, side_id,
-                    outward_mm)
+    job = move_side(with_room(job, room_id, lambda room: _with_steps(room, side_id)), room_id, side_id, outward_mm)
     room = room_of(job, room_id)
     number, _ = side_place(room, side_id)
     ring = ring_of(room, number)
@@ -125,9 +113,7 @@ def move_corners(job: Job, room_id: RoomId, side_id: SideId, x_mm: float, y_mm: 
     return keep_sound(job, moved, touched)
 
 
-def outward_for_length(
-    job: Job, room_id: RoomId, side_id: SideId, neighbour: SideId, length_mm: float
-) -> float:
+def outward_for_length(job: Job, room_id: RoomId, side_id: SideId, neighbour: SideId, length_mm: float) -> float:
     """How far out a side must move so that a neighbour of it becomes so long, mm.
 
     Raises InputError where the neighbour's length does not hang on the side's place.
@@ -147,8 +133,9 @@ def outward_for_length(
     # a neighbour's own line is kept, so that its length changes evenly until it is used up
     grows = (after - before) / _TRIAL_MM
     if abs(grows) < 1e-3 or abs((before - back) / _TRIAL_MM - grows) > 1e-6:
-        raise InputError("The length of the side beside it does not follow: drag the side, or type by how "
-                         "far it moves.")
+        raise InputError(
+            "The length of the side beside it does not follow: drag the side, or type by how far it moves."
+        )
     return (length_mm - before) / grows
 
 
@@ -179,8 +166,9 @@ def keep_sound(before: Job, after: Job, rooms: set[RoomId]) -> Job:
     for room_id in sorted(rooms):
         old, new = room_of(before, room_id), room_of(after, room_id)
         if not _errors(before, old) and _errors(after, new):
-            raise InputError(f"“{room_name(new)}” would cross itself, or nothing of it would be left: "
-                             "move it less far.")
+            raise InputError(
+                f"“{room_name(new)}” would cross itself, or nothing of it would be left: move it less far."
+            )
     return after
 
 

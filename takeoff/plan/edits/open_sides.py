@@ -28,8 +28,10 @@ def open_side(job: Job, room_id: RoomId, side_id: SideId) -> Job:
     shared = [(other, f) for other, f in beyond if f.apart <= SAME_MM]
     if beyond and not shared:
         other, f = min(beyond, key=lambda pair: pair[1].apart)
-        raise InputError(f"A wall of {mm(f.apart)} stands between {room_name(room)} and {room_name(other)}: "
-                         "join the rooms, or put an open way into the wall.")
+        raise InputError(
+            f"A wall of {mm(f.apart)} stands between {room_name(room)} and {room_name(other)}: "
+            "join the rooms, or put an open way into the wall."
+        )
     if not shared:
         _refuse_openings(job, room_id, side_id, 0.0, math.inf)
         return set_side_kind(job, room_id, side_id, "open")
@@ -66,11 +68,15 @@ def partners(job: Job, room_id: RoomId, side_id: SideId) -> list[tuple[Room, Fac
 
     def near(other: Room) -> bool:
         xs, ys = [s.x_mm for s in other.outline], [s.y_mm for s in other.outline]
-        return (min(xs) <= right + far and max(xs) >= left - far
-                and min(ys) <= high + far and max(ys) >= low - far)
+        return min(xs) <= right + far and max(xs) >= left - far and min(ys) <= high + far and max(ys) >= low - far
 
-    return [(other, f) for other in _others(job, room_id) if near(other)
-            for f in facing_sides(room, other) if f.one == side_id]
+    return [
+        (other, f)
+        for other in _others(job, room_id)
+        if near(other)
+        for f in facing_sides(room, other)
+        if f.one == side_id
+    ]
 
 
 def _others(job: Job, room_id: RoomId) -> list[Room]:
@@ -86,6 +92,9 @@ def _side(room: Room, side_id: SideId) -> Side:
 def _refuse_openings(job: Job, room_id: RoomId, side_id: SideId, start: float, end: float) -> None:
     s, _ = room_place(job, room_id)
     for opening in job.storeys[s].openings:
-        if opening.room == room_id and opening.side == side_id and (
-                opening.offset_mm < end - SAME_MM and opening.offset_mm + opening.width_mm > start + SAME_MM):
+        if (
+            opening.room == room_id
+            and opening.side == side_id
+            and (opening.offset_mm < end - SAME_MM and opening.offset_mm + opening.width_mm > start + SAME_MM)
+        ):
             raise InputError(f"The {opening_name(opening)} stands in this side: delete it first.")

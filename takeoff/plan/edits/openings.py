@@ -18,18 +18,7 @@ from takeoff.plan.edits.lookup import (
     with_opening,
 )
 from takeoff.plan.edits.picks import without_picks_of
-from takeoff.plan.model import (
-    Confidence,
-    Job,
-    Opening,
-    OpeningId,
-    Reveal,
-    Rooflight,
-    RoomId,
-    SideId,
-    Source,
-    Strip,
-)
+from takeoff.plan.model import Confidence, Job, Opening, OpeningId, Reveal, Rooflight, RoomId, SideId, Source, Strip
 
 replace = msgspec.structs.replace
 
@@ -37,12 +26,7 @@ replace = msgspec.structs.replace
 def add_opening(job: Job, opening: Opening) -> Job:
     """The job with an opening more, on the storey of its room; its id must be new."""
     unused(all_openings(job), opening.id, "opening")
-    finite(
-        offset_mm=opening.offset_mm,
-        width_mm=opening.width_mm,
-        sill_mm=opening.sill_mm,
-        head_mm=opening.head_mm,
-    )
+    finite(offset_mm=opening.offset_mm, width_mm=opening.width_mm, sill_mm=opening.sill_mm, head_mm=opening.head_mm)
     side_place(room_of(job, opening.room), opening.side)
     s, _ = room_place(job, opening.room)
     storey = job.storeys[s]
@@ -86,9 +70,7 @@ def move_opening(
     side_place(room_of(job, host_room), host_side)
     if room_place(job, host_room)[0] != room_place(job, opening.room)[0]:
         raise InputError(f"The room “{host_room}” is on another storey: add a new opening there.")
-    return with_opening(
-        job, opening_id, lambda o: changed(o, offset_mm=offset_mm, side=host_side, room=host_room)
-    )
+    return with_opening(job, opening_id, lambda o: changed(o, offset_mm=offset_mm, side=host_side, room=host_room))
 
 
 def set_opening_sizes(
@@ -113,15 +95,11 @@ def set_opening_sizes(
     return with_opening(job, opening_id, resized)
 
 
-def set_opening_reveal(
-    job: Job, opening_id: OpeningId, reveal: Reveal | None, *, beyond: bool = False
-) -> Job:
+def set_opening_reveal(job: Job, opening_id: OpeningId, reveal: Reveal | None, *, beyond: bool = False) -> Job:
     """The reveal on the host's side, or that ``beyond`` the wall (None: there is none)."""
     if reveal is not None:
         strips = {"start": reveal.start, "end": reveal.end, "head": reveal.head, "sill": reveal.sill}
-        finite(
-            splay_deg=reveal.splay_deg, **{f"depth of the {name}": s.depth_mm for name, s in strips.items()}
-        )
+        finite(splay_deg=reveal.splay_deg, **{f"depth of the {name}": s.depth_mm for name, s in strips.items()})
     if beyond:
         return with_opening(job, opening_id, lambda o: changed(o, reveal_beyond=reveal))
     return with_opening(job, opening_id, lambda o: changed(o, reveal=reveal or Reveal()))
@@ -136,12 +114,7 @@ def set_reveal_depth(job: Job, opening_id: OpeningId, depth_mm: float, source: S
 
     def changed_reveal(opening: Opening) -> Opening:
         r = opening.reveal
-        strips = {
-            "start": deeper(r.start),
-            "end": deeper(r.end),
-            "head": deeper(r.head),
-            "sill": deeper(r.sill),
-        }
+        strips = {"start": deeper(r.start), "end": deeper(r.end), "head": deeper(r.head), "sill": deeper(r.sill)}
         return changed(opening, reveal=changed(r, **strips))
 
     return with_opening(job, opening_id, changed_reveal)

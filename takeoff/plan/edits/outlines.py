@@ -26,19 +26,7 @@ from takeoff.plan.edits.lookup import (
 )
 from takeoff.plan.edits.placing import curves_of, exchanged, shifted
 from takeoff.plan.edits.rooms import add_room, add_storey
-from takeoff.plan.model import (
-    Job,
-    Opening,
-    OpeningId,
-    Ring,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    Source,
-    Storey,
-    StoreyId,
-)
+from takeoff.plan.model import Job, Opening, OpeningId, Ring, Room, RoomId, Side, SideId, Source, Storey, StoreyId
 
 replace = msgspec.structs.replace
 
@@ -79,9 +67,7 @@ def turned(ring: Ring) -> Ring:
     return tuple((ring[-k % n][0], ring[-k % n][1], -ring[(-k - 1) % n][2]) for k in range(n))
 
 
-def draw_room(
-    job: Job, storey_id: StoreyId | None, ring: Ring, sources: Sequence[Source] = (), name: str = ""
-) -> Job:
+def draw_room(job: Job, storey_id: StoreyId | None, ring: Ring, sources: Sequence[Source] = (), name: str = "") -> Job:
     """The job with a room of that outline, under the id that ``new_room_id`` gives.
 
     ``sources``: for each side as it was drawn, where it comes from; none: all *drawn*. A job
@@ -101,9 +87,7 @@ def draw_room(
     return with_new_room(job, storey_id, Room(id=new_room_id(job), outline=sides, name=called))
 
 
-def with_new_room(
-    job: Job, storey_id: StoreyId | None, room: Room, openings: tuple[Opening, ...] = ()
-) -> Job:
+def with_new_room(job: Job, storey_id: StoreyId | None, room: Room, openings: tuple[Opening, ...] = ()) -> Job:
     """The job with a room and what is in its walls; their ids are made new where they are taken."""
     if not job.storeys:
         job = add_storey(job, Storey(id=StoreyId("1"), name="Ground floor"))
@@ -133,8 +117,9 @@ def add_pier(job: Job, room_id: RoomId, ring: Ring, source: Source = "drawn") ->
     holds = any(inside(own, other[0].x0, other[0].y0) for other in rings[1:])
     if touches or not within or holds:
         text = "stands against a wall or lies outside it" if not holds else "holds another pier"
-        raise InputError(f"The pier {text}: draw it free within “{room.name or room.id}”, or move the "
-                         "room's own corners round it.")
+        raise InputError(
+            f"The pier {text}: draw it free within “{room.name or room.id}”, or move the room's own corners round it."
+        )
     taken = [str(side.id) for sides in (room.outline, *room.inner) for side in sides]
     sides = []
     for px, py, bulge in sound:
@@ -174,19 +159,20 @@ def bend_side(job: Job, room_id: RoomId, side_id: SideId, rise_mm: float) -> Job
     old = curves_of(ring)[index]
     chord = math.dist((old.x0, old.y0), (old.x1, old.y1))
     if abs(rise_mm) > chord / 2.0 + SNAP_MM:
-        raise InputError(f"An arc over {chord / 1000.0:.3f} m rises at most half of that: type less, or "
-                         "part the side first.")
+        raise InputError(
+            f"An arc over {chord / 1000.0:.3f} m rises at most half of that: type less, or part the side first."
+        )
     # Rooms lie to the left of their sides: an arc that turns left bulges out of the room.
     bulge = 0.0 if abs(rise_mm) < SHALLOWEST_MM else 2.0 * rise_mm / chord
     if bulge == ring[index].bulge:
         return job
-    sides = (*ring[:index], replace(ring[index], bulge=bulge), *ring[index + 1:])
+    sides = (*ring[:index], replace(ring[index], bulge=bulge), *ring[index + 1 :])
     fault = ring_fault(tuple((s.x_mm, s.y_mm, s.bulge) for s in sides))
     if fault is not None or curves_area(curves_of(sides)) * (1.0 if number == 0 else -1.0) <= 0:
         raise InputError("The arc would cross another side of the room: type a smaller rise.")
     new = curves_of(sides)[index]
     placed = replace(shifted(sides[index], lambda u: _same_place(old, new, u)), bulge=bulge)
-    bent = with_ring(room, number, (*ring[:index], placed, *ring[index + 1:]))
+    bent = with_ring(room, number, (*ring[:index], placed, *ring[index + 1 :]))
 
     def stay(opening: Opening) -> Opening | None:
         if opening.side != side_id:

@@ -30,8 +30,7 @@ def set_details(job: Job, **texts: str) -> Job:
 
     Raises InputError for a price that is none and for a text far too long.
     """
-    fields = {name: price_text(text) if name.startswith("price_") else _text(text)
-              for name, text in texts.items()}
+    fields = {name: price_text(text) if name.startswith("price_") else _text(text) for name, text in texts.items()}
     return changed(job, details=changed(job.details, **fields))
 
 
@@ -71,8 +70,7 @@ def price_text(text: str) -> str:
 
 
 def pin_photo(
-    job: Job, sha256: str, name: str, room: RoomId, side: SideId | None = None,
-    opening: OpeningId | None = None,
+    job: Job, sha256: str, name: str, room: RoomId, side: SideId | None = None, opening: OpeningId | None = None
 ) -> Job:
     """The job with a photo more, pinned to a room, or to a face or an opening of it."""
     _place(job, room, side, opening)
@@ -82,7 +80,7 @@ def pin_photo(
 
 
 def move_photo(
-    job: Job, photo_id: str, room: RoomId, side: SideId | None = None, opening: OpeningId | None = None,
+    job: Job, photo_id: str, room: RoomId, side: SideId | None = None, opening: OpeningId | None = None
 ) -> Job:
     """The photo pinned elsewhere."""
     _place(job, room, side, opening)
@@ -128,4 +126,3 @@ def _text(text: str) -> str:
     if len(plain) > LONGEST_TEXT:
         raise InputError(f"This is longer than {LONGEST_TEXT} characters: shorten it.")
     return plain
-

@@ -19,8 +19,9 @@ def pick_corners(
     profile: str | None = None,
 ) -> Job:  # fmt: skip
     """What these corners and coat edges get; what is not given stays as it was picked."""
-    given: dict[str, str] = {key: value for key, value in
-                             (("bead", bead), ("finish", finish), ("profile", profile)) if value is not None}
+    given: dict[str, str] = {
+        key: value for key, value in (("bead", bead), ("finish", finish), ("profile", profile)) if value is not None
+    }
 
     def picked(room: Room) -> Room:
         known = {pick.corner: pick for pick in room.corners}
@@ -37,8 +38,13 @@ def pick_corners(
 def unpick_corners(job: Job, corners: Corners) -> Job:
     """These corners as the job says of all again."""
     for room_id, names in corners.items():
-        job = with_room(job, room_id, lambda room, names=frozenset(names): changed(  # type: ignore[misc]
-            room, corners=tuple(pick for pick in room.corners if pick.corner not in names)))
+        job = with_room(
+            job,
+            room_id,
+            lambda room, names=frozenset(names): changed(  # type: ignore[misc]
+                room, corners=tuple(pick for pick in room.corners if pick.corner not in names)
+            ),
+        )
     return job
 
 

@@ -20,9 +20,7 @@ def curves_of(sides: Iterable[Side]) -> list[Curve]:
     return ring_curves([(side.x_mm, side.y_mm, side.bulge) for side in sides])
 
 
-def exchanged(
-    job: Job, room: Room, change: Change | None = None, added: tuple[Opening, ...] = ()
-) -> Job:
+def exchanged(job: Job, room: Room, change: Change | None = None, added: tuple[Opening, ...] = ()) -> Job:
     """The job with a room exchanged for this one of the same id, its openings changed (None takes one
     away) and more added. What is not touched stays the very same object."""
     s, r = room_place(job, room.id)
@@ -33,12 +31,11 @@ def exchanged(
         if new is not None:
             kept.append(new)
     openings = (*kept, *added)
-    if len(openings) == len(storey.openings) and all(
-            a is b for a, b in zip(openings, storey.openings, strict=True)):
+    if len(openings) == len(storey.openings) and all(a is b for a, b in zip(openings, storey.openings, strict=True)):
         openings = storey.openings
     if openings is storey.openings and room is storey.rooms[r]:
         return job
-    rooms = (*storey.rooms[:r], room, *storey.rooms[r + 1:])
+    rooms = (*storey.rooms[:r], room, *storey.rooms[r + 1 :])
     return changed_storey(job, s, replace(storey, rooms=rooms, openings=openings))
 
 
@@ -48,8 +45,7 @@ def shifted(side: Side, place: Callable[[float], float]) -> Side:
     Exclusions keep their shape and move with their middle.
     """
     behind = tuple(
-        changed(b, from_mm=place(b.from_mm), to_mm=None if b.to_mm is None else place(b.to_mm))
-        for b in side.behind
+        changed(b, from_mm=place(b.from_mm), to_mm=None if b.to_mm is None else place(b.to_mm)) for b in side.behind
     )
     treatment = side.treatment
     if treatment is not None and treatment.exclusions:

@@ -12,19 +12,7 @@ from takeoff.plan.edits.heights import set_storey_height
 from takeoff.plan.edits.lookup import changed, finite, with_opening, with_room
 from takeoff.plan.edits.openings import set_opening_confidence, set_opening_sizes
 from takeoff.plan.edits.rooms import set_room_confidence
-from takeoff.plan.model import (
-    Field,
-    Job,
-    Opening,
-    OpeningId,
-    Reveal,
-    Room,
-    RoomId,
-    Settled,
-    Source,
-    StoreyId,
-    Strip,
-)
+from takeoff.plan.model import Field, Job, Opening, OpeningId, Reveal, Room, RoomId, Settled, Source, StoreyId, Strip
 
 replace = msgspec.structs.replace
 
@@ -70,16 +58,24 @@ def confirm(job: Job, values: Sequence[Assumed], value_mm: float | None = None) 
             raise InputError("This value was given in the meantime: it is no longer assumed.")
         job = _with_value(job, value, value_mm, "typed")
         how = "confirmed" if value_mm is None or value_mm == value.value_mm else "corrected"
-        where = Where(storey=value.storey, room=value.room or None,
-                      opening=value.thing if value.thing != value.room else None)
+        where = Where(
+            storey=value.storey, room=value.room or None, opening=value.thing if value.thing != value.room else None
+        )
         now = value.value_mm if value_mm is None else value_mm
         text = f"{_SAID[value.kind.rpartition('-')[2]]} {now:g} mm, {how}"
         records.append(Settled(code=value.code, text=text, where=where, how=how))  # type: ignore[arg-type]
     return _kept(job, records)
 
 
-_SAID = {"height": "Storey height", "ceiling": "Ceiling at", "floor": "Floor at", "sill": "Sill at",
-         "head": "Head at", "width": "Width", "reveal": "Reveal depth"}
+_SAID = {
+    "height": "Storey height",
+    "ceiling": "Ceiling at",
+    "floor": "Floor at",
+    "sill": "Sill at",
+    "head": "Head at",
+    "width": "Width",
+    "reveal": "Reveal depth",
+}
 
 
 def accept_room(job: Job, room_id: RoomId, findings: Iterable[Finding] = ()) -> Job:
@@ -105,6 +101,7 @@ def _with_value(job: Job, value: Assumed, value_mm: float | None, source: Source
         height = storey.height_mm if storey is not None and value_mm is None else value_mm
         return set_storey_height(job, StoreyId(value.storey), height or 0.0, source)
     if value.kind in ("ceiling", "floor"):
+
         def refielded(room: Room) -> Room:
             field = field_of(room, value.kind)
             return room if field is None else changed(room, **{value.kind: _raised(field, value_mm, source)})
@@ -127,6 +124,7 @@ def _raised(field: Field, value_mm: float | None, source: Source) -> Field:
 
 def _with_depths(opening: Opening, depth_mm: float | None, source: Source) -> Opening:
     """All strips whose depth was assumed (or, going back to it, typed) at a depth."""
+
     def strip(old: Strip) -> Strip:
         meant = old.depth_source == ("typed" if source == "assumed" else "assumed")
         if not meant or old.depth_mm <= 0:
@@ -134,8 +132,9 @@ def _with_depths(opening: Opening, depth_mm: float | None, source: Source) -> Op
         return changed(old, depth_mm=old.depth_mm if depth_mm is None else depth_mm, depth_source=source)
 
     def deeper(reveal: Reveal) -> Reveal:
-        return changed(reveal, start=strip(reveal.start), end=strip(reveal.end), head=strip(reveal.head),
-                       sill=strip(reveal.sill))
+        return changed(
+            reveal, start=strip(reveal.start), end=strip(reveal.end), head=strip(reveal.head), sill=strip(reveal.sill)
+        )
 
     beyond = None if opening.reveal_beyond is None else deeper(opening.reveal_beyond)
     return changed(opening, reveal=deeper(opening.reveal), reveal_beyond=beyond)

@@ -44,8 +44,7 @@ def slope_ceiling(
 
     Raises InputError where neither pitch nor top is given, or they cannot be.
     """
-    finite(eaves_mm=eaves_mm, pitch_deg=pitch_deg, top_mm=top_mm, flat_mm=flat_mm,
-           other_eaves_mm=other_eaves_mm)
+    finite(eaves_mm=eaves_mm, pitch_deg=pitch_deg, top_mm=top_mm, flat_mm=flat_mm, other_eaves_mm=other_eaves_mm)
     room = room_of(job, room_id)
     number, index = side_place(room, side_id)
     curves = curves_of(ring_of(room, number))
@@ -79,8 +78,10 @@ def _steepness(eaves_mm: float, pitch_deg: float | None, top_mm: float | None, r
     if top_mm is None:
         raise InputError("Type the pitch of the slope, or how high it is at its top.")
     if top_mm - eaves_mm < SAME_MM:
-        raise InputError(f"The slope rises from {fmt2(eaves_mm / 1000.0)} to {fmt2(top_mm / 1000.0)} m, "
-                         "which is not upwards: type its heights again.")
+        raise InputError(
+            f"The slope rises from {fmt2(eaves_mm / 1000.0)} to {fmt2(top_mm / 1000.0)} m, "
+            "which is not upwards: type its heights again."
+        )
     if run_mm < SAME_MM:
         raise InputError("The room has no depth from this wall: choose another wall.")
     return (top_mm - eaves_mm) / run_mm
@@ -103,16 +104,17 @@ def _shifted(curve: Curve, into_mm: float) -> Curve:
 
 def _rising(curve: Curve, eaves_mm: float, steep: float) -> Plane:
     """The plane that rises into the room from a line."""
-    return Plane(z_mm=eaves_mm, slope_x=-curve.dy * steep, slope_y=curve.dx * steep,
-                 at_x_mm=curve.x0, at_y_mm=curve.y0)
+    return Plane(z_mm=eaves_mm, slope_x=-curve.dy * steep, slope_y=curve.dx * steep, at_x_mm=curve.x0, at_y_mm=curve.y0)
 
 
 def _from_all(curves: Sequence[Curve], eaves_mm: float, steep: float) -> tuple[Plane, ...]:
     """A hipped ceiling. Raises InputError for a room that a plane from one wall would cut into."""
     if any(c.bulge for c in curves) or any(
-            _depth(c, other.x0, other.y0) < -SAME_MM for c in curves for other in curves):
-        raise InputError("Slopes from every wall need straight walls and no corner that juts into the room: "
-                         "use one or two slopes.")
+        _depth(c, other.x0, other.y0) < -SAME_MM for c in curves for other in curves
+    ):
+        raise InputError(
+            "Slopes from every wall need straight walls and no corner that juts into the room: use one or two slopes."
+        )
     return tuple(_rising(c, eaves_mm, steep) for c in curves if c.length > SAME_MM)
 
 
@@ -121,8 +123,9 @@ def _inmost(curves: Sequence[Curve]) -> float:
     import shapely
 
     ring = shapely.polygons([(c.x0, c.y0) for c in curves])
-    return float(shapely.maximum_inscribed_circle(ring, tolerance=SAME_MM).length) if abs(
-        curves_area(curves)) > 0 else 0.0
+    return (
+        float(shapely.maximum_inscribed_circle(ring, tolerance=SAME_MM).length) if abs(curves_area(curves)) > 0 else 0.0
+    )
 
 
 def corner_heights(job: Job, room_id: RoomId) -> dict[SideId, float]:
@@ -130,8 +133,9 @@ def corner_heights(job: Job, room_id: RoomId) -> dict[SideId, float]:
     lowered and raised parts do not count."""
     s, r = room_place(job, room_id)
     storey, room = job.storeys[s], job.storeys[s].rooms[r]
-    planes = room.ceiling.planes if room.ceiling is not None and room.ceiling.planes else (
-        Plane(z_mm=storey.height_mm),)
+    planes = (
+        room.ceiling.planes if room.ceiling is not None and room.ceiling.planes else (Plane(z_mm=storey.height_mm),)
+    )
     return {side.id: min(plane_height(p, side.x_mm, side.y_mm) for p in planes) for side in room.outline}
 
 
@@ -155,9 +159,7 @@ def ceiling_through(
     return through, dict(zip(spots, through.off_mm, strict=True))
 
 
-def set_corner_heights(
-    job: Job, room_id: RoomId, heights_mm: Mapping[SideId, float], others: Others = "stay"
-) -> Job:
+def set_corner_heights(job: Job, room_id: RoomId, heights_mm: Mapping[SideId, float], others: Others = "stay") -> Job:
     """The ceiling through heights at corners: one plane where they lie in one, else planes that meet in
     ridges and hips. Its regions stay.
 
@@ -173,10 +175,12 @@ def set_corner_heights(
         raise InputError(
             f"The heights do not fit one another: at the corner {fmt2(at.x_mm / 1000.0)}, "
             f"{fmt2(at.y_mm / 1000.0)} the others give {fmt2((height + off) / 1000.0)} m, not "
-            f"{fmt2(height / 1000.0)} m. Measure it again, or make the lower part a part of its own.")
+            f"{fmt2(height / 1000.0)} m. Measure it again, or make the lower part a part of its own."
+        )
     planes = tuple(
         Plane(z_mm=p.z_mm, slope_x=p.slope_x, slope_y=p.slope_y, at_x_mm=p.at_x_mm, at_y_mm=p.at_y_mm)
-        for p in through.planes)
+        for p in through.planes
+    )
     return _with_planes(job, room, planes)
 
 
@@ -189,6 +193,8 @@ def _with_planes(job: Job, room: Room, planes: tuple[Plane, ...], source: Source
             return after
     for finding in ceilings_below_floors(lay_out(after.storeys[s], room_of(after, room.id))):
         if finding.severity == "error":
-            raise InputError("The ceiling would come below the floor somewhere: choose another wall for the "
-                             "eaves, or type larger heights.")
+            raise InputError(
+                "The ceiling would come below the floor somewhere: choose another wall for the "
+                "eaves, or type larger heights."
+            )
     return after

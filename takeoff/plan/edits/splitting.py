@@ -24,19 +24,7 @@ from takeoff.plan.edits.lookup import finite, fresh_id, room_of, room_place
 from takeoff.plan.edits.outlines import fresh_number, new_room_id, storey_holding
 from takeoff.plan.edits.placing import curves_of, exchanged
 from takeoff.plan.edits.rooms import add_room
-from takeoff.plan.model import (
-    Border,
-    CeilingTreatment,
-    Field,
-    Job,
-    Opening,
-    Ring,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    Vertex,
-)
+from takeoff.plan.model import Border, CeilingTreatment, Field, Job, Opening, Ring, Room, RoomId, Side, SideId, Vertex
 
 replace = msgspec.structs.replace
 
@@ -56,8 +44,13 @@ class Cut(NamedTuple):
 
 
 def split_room(
-    job: Job, room_id: RoomId, one: Point, other: Point, kind: Literal["wall", "open"] = "wall",
-    thickness_mm: float = 100.0, name: str | None = None,
+    job: Job,
+    room_id: RoomId,
+    one: Point,
+    other: Point,
+    kind: Literal["wall", "open"] = "wall",
+    thickness_mm: float = 100.0,
+    name: str | None = None,
 ) -> Job:
     """The room parted by the line through two points, where it runs through the room between them.
 
@@ -106,8 +99,9 @@ def _cut(room: Room, one: Point, other: Point, left_mm: float) -> Cut:
             if after[0] - before[0] <= AT_CORNER_MM:
                 break
             return Cut(before[1:], after[1:])
-    raise InputError(f"The line does not part “{room.name or room.id}”: draw it through the room, from "
-                     "one side to another.")
+    raise InputError(
+        f"The line does not part “{room.name or room.id}”: draw it through the room, from one side to another."
+    )
 
 
 def _refuse_piers(room: Room, one: Point, other: Point, half_mm: float) -> None:
@@ -137,17 +131,20 @@ def _refuse_openings(job: Job, room: Room, left: Cut, right: Cut) -> None:
         begin = total[places[opening.side]] + opening.offset_mm
         for shift in (0.0, sum(lengths)):
             lo, hi = begin + shift, begin + shift + opening.width_mm
-            if any(lo < end - SNAP_MM and hi > start + SNAP_MM if end > start + SNAP_MM
-                   else lo + SNAP_MM < start < hi - SNAP_MM for start, end in spans):
-                raise InputError(f"The line meets {opening.mark or opening.id}, which is {opening.kind}: "
-                                 "part the room beside it." if opening.kind == "open" else
-                                 f"The line meets the {opening.kind} {opening.mark or opening.id}: part "
-                                 "the room beside it.")
+            if any(
+                lo < end - SNAP_MM and hi > start + SNAP_MM
+                if end > start + SNAP_MM
+                else lo + SNAP_MM < start < hi - SNAP_MM
+                for start, end in spans
+            ):
+                raise InputError(
+                    f"The line meets {opening.mark or opening.id}, which is {opening.kind}: part the room beside it."
+                    if opening.kind == "open"
+                    else f"The line meets the {opening.kind} {opening.mark or opening.id}: part the room beside it."
+                )
 
 
-def _with_corners(
-    job: Job, room_id: RoomId, ends: list[tuple[int, float]]
-) -> tuple[Job, list[SideId]]:
+def _with_corners(job: Job, room_id: RoomId, ends: list[tuple[int, float]]) -> tuple[Job, list[SideId]]:
     """The job with a corner at each of these places, and the ids of the sides that start there."""
     room = room_of(job, room_id)
     curves = curves_of(room.outline)
@@ -167,9 +164,7 @@ def _with_corners(
     return job, [found[at] for at in ends]
 
 
-def _parted(
-    job: Job, room_id: RoomId, corners: list[SideId], kind: Literal["wall", "open"], name: str | None
-) -> Job:
+def _parted(job: Job, room_id: RoomId, corners: list[SideId], kind: Literal["wall", "open"], name: str | None) -> Job:
     room = room_of(job, room_id)
     p1, q1, p2, q2 = corners
     left = _cut_ring(room, q1, p1, kind)
@@ -197,12 +192,13 @@ def _with_lights(job: Job, s: int, room_id: RoomId, new_id: RoomId, shape: BaseG
     storey = job.storeys[s]
     lights = tuple(
         replace(light, room=new_id)
-        if light.room == room_id and shape.contains(ring_polygon(light.outline).centroid) else light
+        if light.room == room_id and shape.contains(ring_polygon(light.outline).centroid)
+        else light
         for light in storey.rooflights
     )
     if all(a is b for a, b in zip(lights, storey.rooflights, strict=True)):
         return job
-    return replace(job, storeys=(*job.storeys[:s], replace(storey, rooflights=lights), *job.storeys[s + 1:]))
+    return replace(job, storeys=(*job.storeys[:s], replace(storey, rooflights=lights), *job.storeys[s + 1 :]))
 
 
 def _second_name(job: Job, room: Room) -> str:
@@ -216,9 +212,7 @@ def _second_name(job: Job, room: Room) -> str:
     return fresh_number([*names, f"{room.name} 1"], f"{room.name} ")
 
 
-def _cut_ring(
-    room: Room, start: SideId, end: SideId, kind: Literal["wall", "open"]
-) -> tuple[Side, ...]:
+def _cut_ring(room: Room, start: SideId, end: SideId, kind: Literal["wall", "open"]) -> tuple[Side, ...]:
     """The sides from the corner ``start`` up to the corner ``end``, closed by a new side."""
     ids = [side.id for side in room.outline]
     first, last = ids.index(start), ids.index(end)
@@ -251,9 +245,14 @@ def _part(room: Room, outline: tuple[Side, ...], room_id: RoomId, name: str) -> 
 def _field_in(field: Field | None, shape: BaseGeometry) -> Field | None:
     if field is None or not field.regions:
         return field
-    return replace(field, regions=tuple(
-        replace(region, outline=piece) for region in field.regions
-        if (piece := _piece(region.outline, shape)) is not None))
+    return replace(
+        field,
+        regions=tuple(
+            replace(region, outline=piece)
+            for region in field.regions
+            if (piece := _piece(region.outline, shape)) is not None
+        ),
+    )
 
 
 def _piece(outline: Ring, shape: BaseGeometry) -> Ring | None:
@@ -273,8 +272,8 @@ def _piece(outline: Ring, shape: BaseGeometry) -> Ring | None:
 
 def _ceiling_in(whole: CeilingTreatment, shape: BaseGeometry, kept: set[SideId]) -> CeilingTreatment:
     exclusions = tuple(
-        replace(e, outline=piece) for e in whole.exclusions
-        if (piece := _piece(e.outline, shape)) is not None)
+        replace(e, outline=piece) for e in whole.exclusions if (piece := _piece(e.outline, shape)) is not None
+    )
     left_on, only = (_borders_in(borders, kept) for borders in (whole.left_on, whole.only))
     # a ceiling that was coated along some walls only, of which this part has none, is not coated
     coat = whole.coat and (bool(only) or not whole.only)

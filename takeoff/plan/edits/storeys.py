@@ -11,16 +11,7 @@ from takeoff.plan.edits.copying import renamed_picks
 from takeoff.plan.edits.lookup import all_openings, all_rooms, changed, finite, index_of, storey_of
 from takeoff.plan.edits.outlines import fresh_number
 from takeoff.plan.edits.rooms import add_storey, remove_storey
-from takeoff.plan.model import (
-    Job,
-    Opening,
-    OpeningId,
-    Rooflight,
-    Room,
-    RoomId,
-    Storey,
-    StoreyId,
-)
+from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, Storey, StoreyId
 from takeoff.plan.read_on_site import SetTogether
 
 replace = msgspec.structs.replace
@@ -29,8 +20,18 @@ FLOOR_MM = 300.0
 """A new storey stands so far above the ceiling below it (common practice, no source)."""
 
 STOREY_NAMES = (
-    "Basement", "Ground floor", "First floor", "Second floor", "Third floor", "Fourth floor", "Fifth floor",
-    "Sixth floor", "Seventh floor", "Eighth floor", "Ninth floor")
+    "Basement",
+    "Ground floor",
+    "First floor",
+    "Second floor",
+    "Third floor",
+    "Fourth floor",
+    "Fifth floor",
+    "Sixth floor",
+    "Seventh floor",
+    "Eighth floor",
+    "Ninth floor",
+)
 
 
 def new_storey(job: Job, after: StoreyId | None = None) -> tuple[Job, StoreyId]:
@@ -40,8 +41,12 @@ def new_storey(job: Job, after: StoreyId | None = None) -> tuple[Job, StoreyId]:
         return add_storey(job, Storey(id=name, name=STOREY_NAMES[1])), name
     below = job.storeys[-1] if after is None else storey_of(job, after)
     storey = Storey(
-        id=name, name=next_name(below.name, _names(job)), level_mm=_level_above(below),
-        height_mm=below.height_mm, height_source=below.height_source)
+        id=name,
+        name=next_name(below.name, _names(job)),
+        level_mm=_level_above(below),
+        height_mm=below.height_mm,
+        height_source=below.height_source,
+    )
     return _put_after(add_storey(job, storey), below.id), name
 
 
@@ -54,7 +59,7 @@ def copy_storey(job: Job, storey_id: StoreyId, openings: bool = True) -> tuple[J
 
 
 def duplicate_storey(
-    job: Job, storey_id: StoreyId, new_id: StoreyId, name: str, level_mm: float, openings: bool = True,
+    job: Job, storey_id: StoreyId, new_id: StoreyId, name: str, level_mm: float, openings: bool = True
 ) -> Job:
     """A copy of a storey at another level, after the others.
 
@@ -74,12 +79,13 @@ def duplicate_storey(
         return made if openings else _without_read_openings(made)
 
     copy = replace(
-        old, id=new_id, name=name, level_mm=level_mm,
+        old,
+        id=new_id,
+        name=name,
+        level_mm=level_mm,
         rooms=tuple(room(one) for one in old.rooms),
-        openings=tuple(replace(o, id=doors[o.id], room=room_id(o.room)) for o in old.openings)
-        if openings else (),
-        rooflights=tuple(replace(o, id=doors[o.id], room=room_id(o.room)) for o in old.rooflights)
-        if openings else (),
+        openings=tuple(replace(o, id=doors[o.id], room=room_id(o.room)) for o in old.openings) if openings else (),
+        rooflights=tuple(replace(o, id=doors[o.id], room=room_id(o.room)) for o in old.rooflights) if openings else (),
         # doors that rooms were set together by are gone without openings: they stay where they stand
         set_together=_renamed(old.set_together, room_id) if openings and old.set_together else None,
     )
@@ -149,4 +155,5 @@ def _renamed(together: SetTogether, room_id: Callable[[RoomId], RoomId]) -> SetT
     return replace(
         together,
         joins=tuple(replace(j, room=room_id(j.room), beyond=room_id(j.beyond)) for j in together.joins),
-        checks=tuple(replace(c, room=room_id(c.room), beyond=room_id(c.beyond)) for c in together.checks))
+        checks=tuple(replace(c, room=room_id(c.room), beyond=room_id(c.beyond)) for c in together.checks),
+    )

@@ -10,17 +10,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.plan.edits.lookup import all_rooms, finite
 from takeoff.plan.edits.rooms import add_room
-from takeoff.plan.model import (
-    Field,
-    Job,
-    Opening,
-    OpeningId,
-    Plane,
-    Room,
-    RoomId,
-    SideId,
-    StoreyId,
-)
+from takeoff.plan.model import Field, Job, Opening, OpeningId, Plane, Room, RoomId, SideId, StoreyId
 from takeoff.plan.read_on_site import BUDGET, ReadOpening
 from takeoff.plan.readings.room import (
     WINDOW_HEAD_MM,
@@ -89,12 +79,16 @@ def _spread(
     single = [o for o in openings for _ in range(_sound(o, height_mm))]
     inside: list[list[BudgetOpening]] = [[] for _ in walls]
     for opening in sorted(single, key=lambda o: -o.width_mm):
-        left = [wall - CLEAR_MM - sum(o.width_mm + CLEAR_MM for o in there)
-                for wall, there in zip(walls, inside, strict=True)]
+        left = [
+            wall - CLEAR_MM - sum(o.width_mm + CLEAR_MM for o in there)
+            for wall, there in zip(walls, inside, strict=True)
+        ]
         best = max(range(len(walls)), key=lambda k: left[k])
         if left[best] < opening.width_mm + CLEAR_MM:
-            raise InputError(f"The walls have no place for an opening {opening.width_mm / 1000:.2f} m wide "
-                             "beside the others: look at the numbers and the widths.")
+            raise InputError(
+                f"The walls have no place for an opening {opening.width_mm / 1000:.2f} m wide "
+                "beside the others: look at the numbers and the widths."
+            )
         inside[best].append(opening)
     made: list[Opening] = []
     for k, (wall, there) in enumerate(zip(walls, inside, strict=True)):
@@ -111,8 +105,10 @@ def _sound(opening: BudgetOpening, height_mm: float) -> int:
     if opening.count < 1 or opening.width_mm <= 0.0 or opening.height_mm <= 0.0:
         raise InputError("An opening has a number, a width and a height above nothing: type all three.")
     if opening.height_mm > height_mm:
-        raise InputError(f"An opening {opening.height_mm / 1000:.2f} m high is higher than its room "
-                         f"({height_mm / 1000:.2f} m): look at both.")
+        raise InputError(
+            f"An opening {opening.height_mm / 1000:.2f} m high is higher than its room "
+            f"({height_mm / 1000:.2f} m): look at both."
+        )
     return opening.count
 
 
@@ -124,8 +120,14 @@ def _made(
         sill = head - opening.height_mm
     else:
         sill, head = 0.0, opening.height_mm
-    read = ReadOpening(from_mm=at_mm, to_mm=at_mm + opening.width_mm, kind=opening.kind, sill_mm=sill,
-                       head_mm=head, reveal_mm=opening.reveal_mm)
+    read = ReadOpening(
+        from_mm=at_mm,
+        to_mm=at_mm + opening.width_mm,
+        kind=opening.kind,
+        sill_mm=sill,
+        head_mm=head,
+        reveal_mm=opening.reveal_mm,
+    )
     made = opening_of_reading(OpeningId(f"{room_id}-b{number}"), room_id, side, at_mm, read, "typed")
     # only the height was given: where a window hangs is assumed
     assumed = "assumed" if opening.kind == "window" else "typed"

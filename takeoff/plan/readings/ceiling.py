@@ -66,8 +66,9 @@ def _plane(heights: Sequence[Height]) -> tuple[Plane, float]:
     at = xy.mean(axis=0)
     a, b = np.linalg.lstsq(xy - at, z - z.mean(), rcond=1e-9)[0]
     off = float(np.max(np.abs((xy - at) @ np.array([a, b]) + z.mean() - z)))
-    return Plane(z_mm=float(z.mean()), slope_x=float(a), slope_y=float(b), at_x_mm=float(at[0]),
-                 at_y_mm=float(at[1])), off
+    return Plane(
+        z_mm=float(z.mean()), slope_x=float(a), slope_y=float(b), at_x_mm=float(at[0]), at_y_mm=float(at[1])
+    ), off
 
 
 def _pairs(corners: Sequence[Height], middle: Height | None) -> list[tuple[float, Plane, Plane]]:
@@ -99,5 +100,4 @@ def _worst(planes: Sequence[Plane], heights: Sequence[Height]) -> float:
 
 def height_at(plane: Plane, point: Point) -> float:
     """The plane's height over a point, mm."""
-    return plane.z_mm + plane.slope_x * (point[0] - plane.at_x_mm) + plane.slope_y * (
-        point[1] - plane.at_y_mm)
+    return plane.z_mm + plane.slope_x * (point[0] - plane.at_x_mm) + plane.slope_y * (point[1] - plane.at_y_mm)

@@ -65,8 +65,9 @@ def kept_openings(
 def _host(storey: Storey, room_id: RoomId, placed: Placed) -> Opening | None:
     """The other room's opening that this one is joined to."""
     joins: Sequence[Join] = storey.set_together.joins if storey.set_together else ()
-    join = next((j for j in joins if (j.beyond, j.beyond_side, j.beyond_opening)
-                 == (room_id, placed.side, placed.number)), None)
+    join = next(
+        (j for j in joins if (j.beyond, j.beyond_side, j.beyond_opening) == (room_id, placed.side, placed.number)), None
+    )
     return host_opening(storey, join) if join is not None else None
 
 
@@ -103,8 +104,13 @@ def _with_settings(old: Opening, new: Opening) -> Opening:
 
 
 def _reveal(old: Reveal, new: Reveal) -> Reveal:
-    return Reveal(start=_strip(old.start, new.start), end=_strip(old.end, new.end),
-                  head=_strip(old.head, new.head), sill=_strip(old.sill, new.sill), splay_deg=old.splay_deg)
+    return Reveal(
+        start=_strip(old.start, new.start),
+        end=_strip(old.end, new.end),
+        head=_strip(old.head, new.head),
+        sill=_strip(old.sill, new.sill),
+        splay_deg=old.splay_deg,
+    )
 
 
 def _known(old: float, old_source: str, new: float, new_source: str) -> float:

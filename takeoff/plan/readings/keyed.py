@@ -23,9 +23,7 @@ LONGEST_MM = 200_000.0
 _SAME_MM = 1e-6
 
 _BARE = re.compile(r"\d+(?:[.,]\d+)?")
-_TURN = re.compile(
-    r"(?P<way>[lr]|left|right)?\s*(?P<rest>s|sq|square|\?|\d+(?:[.,]\d+)?\s*°?)?", re.IGNORECASE
-)
+_TURN = re.compile(r"(?P<way>[lr]|left|right)?\s*(?P<rest>s|sq|square|\?|\d+(?:[.,]\d+)?\s*°?)?", re.IGNORECASE)
 
 TurnKind = Literal["about", "square", "read", "free"]
 
@@ -111,8 +109,9 @@ def running(text: str, unit: Unit = "m") -> tuple[tuple[tuple[float, float], ...
         values = values[1:]
     for before, after in zip([0.0, *values], values, strict=False):
         if after <= before:
-            raise InputError(f"“{text}”: running dimensions grow from the corner, {parts[0]} first; look at "
-                             f"{shown(after, unit)}.")
+            raise InputError(
+                f"“{text}”: running dimensions grow from the corner, {parts[0]} first; look at {shown(after, unit)}."
+            )
     if values and values[-1] > LONGEST_MM:
         raise InputError(f"“{text}” goes past any wall: look at the last figure.")
     end = values.pop() if len(values) % 2 else None

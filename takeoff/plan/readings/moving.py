@@ -66,5 +66,6 @@ def _planes(planes: tuple[Plane, ...], pose: Pose) -> tuple[Plane, ...]:
 
 def _ceiling(treatment: CeilingTreatment, pose: Pose) -> CeilingTreatment:
     left_out: tuple[Exclusion, ...] = tuple(
-        replace(one, outline=_ring(one.outline, pose)) for one in treatment.exclusions)
+        replace(one, outline=_ring(one.outline, pose)) for one in treatment.exclusions
+    )
     return replace(treatment, exclusions=left_out)

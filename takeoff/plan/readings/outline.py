@@ -142,9 +142,11 @@ def _not_closed(sides: tuple[ReadSide, ...]) -> str:
     slack = _WHOLE_TURN_SLACK_DEG + sum(90.0 for side in sides if side.turn == "free")
     if abs(abs(around) - 360.0) <= slack:
         return ""
-    return (f"The turns add up to {abs(around):.0f}°, and a room needs 360°: "
-            + ("add the sides that are missing, or look at left and right." if abs(around) < 360.0 else
-               "one turn at least goes the other way."))
+    return f"The turns add up to {abs(around):.0f}°, and a room needs 360°: " + (
+        "add the sides that are missing, or look at left and right."
+        if abs(around) < 360.0
+        else "one turn at least goes the other way."
+    )
 
 
 def _loose_words(adjusted: Adjusted, readings: Readings) -> str:
@@ -172,34 +174,53 @@ def _lines(
         off = adjusted.differences[index]
         if isinstance(o, Turn):
             read, now = math.degrees(o.rad), math.degrees(o.rad + off)
-            reach = min(math.dist(adjusted.points[o.a], adjusted.points[o.b]),
-                        math.dist(adjusted.points[o.b], adjusted.points[o.c]))
+            reach = min(
+                math.dist(adjusted.points[o.a], adjusted.points[o.b]),
+                math.dist(adjusted.points[o.b], adjusted.points[o.c]),
+            )
             off *= reach
         else:
             read, now = o.mm, o.mm + off
-        lines.append(Line(kind, what, read, now, off, adjusted.control[index] > NO_CONTROL,
-                          kind == "turn" and turns[what] == "about", index in wrong))
+        lines.append(
+            Line(
+                kind,
+                what,
+                read,
+                now,
+                off,
+                adjusted.control[index] > NO_CONTROL,
+                kind == "turn" and turns[what] == "about",
+                index in wrong,
+            )
+        )
     return tuple(lines)
 
 
-def _findings(
-    outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]
-) -> tuple[Finding, ...]:
+def _findings(outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> tuple[Finding, ...]:
     found = []
     more = "another diagonal" if any(line.kind == "diagonal" for line in lines) else "a diagonal"
     if _crosses(outline.points):
-        found.append(Finding("readings-cross", "error",
-                             "The outline crosses itself: look at the turns and the lengths."))
+        found.append(
+            Finding("readings-cross", "error", "The outline crosses itself: look at the turns and the lengths.")
+        )
     if wrong:
         found.append(Finding("reading-gross", "check", _wrong_words(lines, wrong)))
     elif outline.closing_mm is not None and outline.closing_mm > MISCLOSURE_MM:
         text = f"With the turns as typed the walk misses its start by {outline.closing_mm:.0f} mm: "
-        text += (f"its corners were turned until it closed, {more} would tell whether rightly."
-                 if outline.rest_on_about else "look at what it was shared out to.")
+        text += (
+            f"its corners were turned until it closed, {more} would tell whether rightly."
+            if outline.rest_on_about
+            else "look at what it was shared out to."
+        )
         found.append(Finding("readings-misclose", "check", text))
     if outline.rest_on_about:
-        found.append(Finding("readings-square-assumed", "assumed",
-                             f"Nobody measured whether all corners are square: {more} would tell."))
+        found.append(
+            Finding(
+                "readings-square-assumed",
+                "assumed",
+                f"Nobody measured whether all corners are square: {more} would tell.",
+            )
+        )
     return tuple(found)
 
 
@@ -214,8 +235,7 @@ def _wrong_words(lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) 
     return f"{names[0][:1].upper()}{names[0][1:]} is about {by} too {more} for the others: measure it again."
 
 
-_KIND_WORDS = {"length": "length", "running": "running dimension", "turn": "the corner",
-               "diagonal": "diagonal"}
+_KIND_WORDS = {"length": "length", "running": "running dimension", "turn": "the corner", "diagonal": "diagonal"}
 
 
 def _along_x(points: tuple[Point, ...]) -> tuple[Point, ...]:
@@ -230,8 +250,7 @@ def _along_x(points: tuple[Point, ...]) -> tuple[Point, ...]:
 def _crosses(points: tuple[Point, ...]) -> bool:
     count = len(points)
     sides = [(points[k], points[(k + 1) % count]) for k in range(count)]
-    return any(_cut(sides[i], sides[k]) for i in range(count) for k in range(i + 2, count)
-               if (k + 1) % count != i)
+    return any(_cut(sides[i], sides[k]) for i in range(count) for k in range(i + 2, count) if (k + 1) % count != i)
 
 
 def _cut(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:

@@ -96,28 +96,31 @@ def add_openings(job: Job, room_id: RoomId, openings: Sequence[Opening]) -> Job:
     return replace(job, storeys=(*job.storeys[:s], storey, *job.storeys[s + 1 :]))
 
 
-def room_of_points(
-    room_id: RoomId, name: str, readings: Readings, points: Sequence[Point], outline: Outline
-) -> Room:
+def room_of_points(room_id: RoomId, name: str, readings: Readings, points: Sequence[Point], outline: Outline) -> Room:
     """The room of readings whose corners stand at ``points``, anticlockwise whichever way it was walked."""
-    sources: list[Source] = ["site" if length_of(side) is not None or not outline.rest_on_about else "assumed"
-                             for side in readings.sides]
-    return Room(id=room_id, name=name,
-                outline=ring(points, sources, way_round(readings.sides), side_ids(readings.sides)),
-                ceiling=ceiling_of(readings, points), readings=readings)
+    sources: list[Source] = [
+        "site" if length_of(side) is not None or not outline.rest_on_about else "assumed" for side in readings.sides
+    ]
+    return Room(
+        id=room_id,
+        name=name,
+        outline=ring(points, sources, way_round(readings.sides), side_ids(readings.sides)),
+        ceiling=ceiling_of(readings, points),
+        readings=readings,
+    )
 
 
-def ring(
-    points: Sequence[Point], sources: Sequence[Source], way: int, names: Sequence[SideId]
-) -> tuple[Side, ...]:
+def ring(points: Sequence[Point], sources: Sequence[Source], way: int, names: Sequence[SideId]) -> tuple[Side, ...]:
     """Sides in the order walked, as a ring anticlockwise."""
     count = len(points)
     if way > 0:
         return tuple(Side(id=names[k], x_mm=x, y_mm=y, source=sources[k]) for k, (x, y) in enumerate(points))
     # walked clockwise, side k of the walk starts, in the ring, where it ended in the walk
     order = range(count - 1, -1, -1)
-    return tuple(Side(id=names[k], x_mm=points[(k + 1) % count][0],
-                      y_mm=points[(k + 1) % count][1], source=sources[k]) for k in order)
+    return tuple(
+        Side(id=names[k], x_mm=points[(k + 1) % count][0], y_mm=points[(k + 1) % count][1], source=sources[k])
+        for k in order
+    )
 
 
 def ceiling_of(readings: Readings, points: Sequence[Point]) -> Field | None:
@@ -133,7 +136,8 @@ def ceiling_proposed(readings: Readings, points: Sequence[Point]) -> CeilingProp
     middle = (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
     return ceiling_from_heights(
         [(p, z) for p, z in corners if z is not None],
-        (middle, readings.middle_mm) if readings.middle_mm is not None else None)
+        (middle, readings.middle_mm) if readings.middle_mm is not None else None,
+    )
 
 
 class Placed(msgspec.Struct, frozen=True):
@@ -147,8 +151,10 @@ class Placed(msgspec.Struct, frozen=True):
 def openings_of(room_id: RoomId, readings: Readings, room: Room) -> tuple[Placed, ...]:
     """The openings that were read, on the sides of the room's ring."""
     way, found = way_round(readings.sides), []
-    lengths = {side.id: math.dist((side.x_mm, side.y_mm), (after.x_mm, after.y_mm))
-               for side, after in zip(room.outline, (*room.outline[1:], room.outline[0]), strict=True)}
+    lengths = {
+        side.id: math.dist((side.x_mm, side.y_mm), (after.x_mm, after.y_mm))
+        for side, after in zip(room.outline, (*room.outline[1:], room.outline[0]), strict=True)
+    }
     for side_id, side in zip(side_ids(readings.sides), readings.sides, strict=True):
         for number, read in enumerate(side.openings):
             offset = read.from_mm if way > 0 else lengths[side_id] - read.to_mm
@@ -243,8 +249,7 @@ def stands_as_read(room: Room, outline: Outline) -> bool:
     if corners is None or len(corners) != len(points):
         return False
     pairs = ((i, k) for i in range(len(points)) for k in range(i))
-    return all(abs(math.dist(corners[i], corners[k]) - math.dist(points[i], points[k])) <= CHANGED_MM
-               for i, k in pairs)
+    return all(abs(math.dist(corners[i], corners[k]) - math.dist(points[i], points[k])) <= CHANGED_MM for i, k in pairs)
 
 
 def walked_start(room: Room) -> tuple[float, float, float] | None:

@@ -88,9 +88,7 @@ def _walk(sides: tuple[ReadSide, ...], lengths: list[float], spread_deg: float) 
     return corners
 
 
-def _with_missing(
-    sides: tuple[ReadSide, ...], known: list[float | None], spread_deg: float
-) -> list[float]:
+def _with_missing(sides: tuple[ReadSide, ...], known: list[float | None], spread_deg: float) -> list[float]:
     """Lengths, those not read so that the walk closes as well as it can."""
     missing = [k for k, length in enumerate(known) if length is None]
     if not missing:

@@ -11,16 +11,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.adjustment import Point
 from takeoff.geometry.poses import Apart, Meet, Pose, Tie, put, set_out
 from takeoff.plan.edits.lookup import fresh_id, index_of, room_place, storey_of
-from takeoff.plan.model import (
-    Job,
-    Opening,
-    OpeningId,
-    Room,
-    RoomId,
-    SideId,
-    Storey,
-    StoreyId,
-)
+from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, SideId, Storey, StoreyId
 from takeoff.plan.read_on_site import Join, SetTogether
 from takeoff.plan.readings.moving import STILL, moved_light, moved_room
 from takeoff.plan.readings.outline import LENGTH_MM, corner_name
@@ -58,8 +49,13 @@ def set_together(job: Job, storey_id: StoreyId, joined: SetTogether) -> Job:
     poses = place_together(storey, joined)[0] if joined.joins else {}
     rooms = tuple(moved_room(room, poses.get(room.id, STILL)) for room in storey.rooms)
     lights = tuple(moved_light(light, poses.get(light.room, STILL)) for light in storey.rooflights)
-    new = replace(storey, rooms=rooms, rooflights=lights, openings=joined_openings(storey, joined),
-                  set_together=joined if joined.joins else None)
+    new = replace(
+        storey,
+        rooms=rooms,
+        rooflights=lights,
+        openings=joined_openings(storey, joined),
+        set_together=joined if joined.joins else None,
+    )
     index = index_of(job.storeys, storey_id, "storey", "The job")
     return replace(job, storeys=(*job.storeys[:index], new, *job.storeys[index + 1 :]))
 
@@ -103,15 +99,27 @@ def place_together(storey: Storey, joined: SetTogether) -> tuple[dict[RoomId, Po
     for check in joined.checks:
         if check.room not in at or check.beyond not in at:
             raise InputError("A check runs between rooms that are joined: join them first.")
-        ties.append(Apart(at[check.room], corner_point(rooms[check.room], check.corner), at[check.beyond],
-                          corner_point(rooms[check.beyond], check.beyond_corner), check.length_mm, LENGTH_MM))
-        names.append(f"check {label(rooms[check.room])} {corner_name(check.corner)} to "
-                     f"{label(rooms[check.beyond])} {corner_name(check.beyond_corner)}")
+        ties.append(
+            Apart(
+                at[check.room],
+                corner_point(rooms[check.room], check.corner),
+                at[check.beyond],
+                corner_point(rooms[check.beyond], check.beyond_corner),
+                check.length_mm,
+                LENGTH_MM,
+            )
+        )
+        names.append(
+            f"check {label(rooms[check.room])} {corner_name(check.corner)} to "
+            f"{label(rooms[check.beyond])} {corner_name(check.beyond_corner)}"
+        )
     found = set_out(_first_poses(storey, joined.joins, order, at), ties)
     if found.loose:
         which = ", ".join(label(rooms[order[k]]) for k in found.loose)
-        raise InputError(f"{which} can still slide along the shared wall: type a slanting check dimension "
-                         "across it, or join an opening.")
+        raise InputError(
+            f"{which} can still slide along the shared wall: type a slanting check dimension "
+            "across it, or join an opening."
+        )
     largest: dict[str, float] = {}
     for name, off in zip(names, found.off_mm, strict=True):
         largest[name] = max(off, largest.get(name, 0.0))
@@ -153,8 +161,14 @@ def parted_openings(storey: Storey, joined: SetTogether) -> Storey:
         room = next((room for room in storey.rooms if room.id == join.beyond), None)
         if host is None or room is None or room.readings is None:
             continue
-        own = next((p.opening for p in openings_of(room.id, room.readings, room)
-                    if (p.side, p.number) == (join.beyond_side, join.beyond_opening)), None)
+        own = next(
+            (
+                p.opening
+                for p in openings_of(room.id, room.readings, room)
+                if (p.side, p.number) == (join.beyond_side, join.beyond_opening)
+            ),
+            None,
+        )
         if own is not None and opening_read(storey, room.id, join.beyond_side, join.beyond_opening) is None:
             taken = [str(o.id) for o in storey.openings]
             name = own.id if own.id not in taken else OpeningId(fresh_id(taken, str(own.id)))
@@ -211,8 +225,11 @@ def _join_ties(storey: Storey, join: Join, at: dict[RoomId, int]) -> list[Tie]:
     shift = (out[0] * join.thickness_mm, out[1] * join.thickness_mm)
     on_line = (start[0] + shift[0], start[1] + shift[1]), (end[0] + shift[0], end[1] + shift[1])
     sigma = PARALLEL_MM if jamb_ties else LENGTH_MM
-    return [*jamb_ties, Meet(a, on_line[0], b, beyond_end, sigma, out),
-            Meet(a, on_line[1], b, beyond_start, sigma, out)]
+    return [
+        *jamb_ties,
+        Meet(a, on_line[0], b, beyond_end, sigma, out),
+        Meet(a, on_line[1], b, beyond_start, sigma, out),
+    ]
 
 
 def _jambs(storey: Storey, room_id: RoomId, side_id: SideId, number: int) -> tuple[Point, Point]:
@@ -222,13 +239,13 @@ def _jambs(storey: Storey, room_id: RoomId, side_id: SideId, number: int) -> tup
     length = math.dist(start, end)
     first, last = from_to(room, side_id, number, length)
     way = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-    return ((start[0] + way[0] * first, start[1] + way[1] * first),
-            (start[0] + way[0] * last, start[1] + way[1] * last))
+    return (
+        (start[0] + way[0] * first, start[1] + way[1] * first),
+        (start[0] + way[0] * last, start[1] + way[1] * last),
+    )
 
 
-def _first_poses(
-    storey: Storey, joins: Sequence[Join], order: Sequence[RoomId], at: dict[RoomId, int]
-) -> list[Pose]:
+def _first_poses(storey: Storey, joins: Sequence[Join], order: Sequence[RoomId], at: dict[RoomId, int]) -> list[Pose]:
     """Poses that already put each room's wall against the one it is joined to."""
     poses: dict[int, Pose] = {0: (0.0, 0.0, 0.0)}
     while len(poses) < len(order):
@@ -240,8 +257,15 @@ def _first_poses(
 
 
 def _other(join: Join) -> Join:
-    return replace(join, room=join.beyond, side=join.beyond_side, beyond=join.room, beyond_side=join.side,
-                   opening=join.beyond_opening, beyond_opening=join.opening)
+    return replace(
+        join,
+        room=join.beyond,
+        side=join.beyond_side,
+        beyond=join.room,
+        beyond_side=join.side,
+        opening=join.beyond_opening,
+        beyond_opening=join.opening,
+    )
 
 
 def _against(storey: Storey, join: Join, host: Pose) -> Pose:
@@ -251,8 +275,13 @@ def _against(storey: Storey, join: Join, host: Pose) -> Pose:
     if join.opening is not None and join.beyond_opening is not None:
         start, end = _jambs(storey, join.room, join.side, join.opening)
         other_start, other_end = _jambs(storey, join.beyond, join.beyond_side, join.beyond_opening)
-    mid = put(host, ((start[0] + end[0]) / 2.0 + out[0] * join.thickness_mm,
-                     (start[1] + end[1]) / 2.0 + out[1] * join.thickness_mm))
+    mid = put(
+        host,
+        (
+            (start[0] + end[0]) / 2.0 + out[0] * join.thickness_mm,
+            (start[1] + end[1]) / 2.0 + out[1] * join.thickness_mm,
+        ),
+    )
     heading = host[2] + math.atan2(end[1] - start[1], end[0] - start[0])
     own = math.atan2(other_start[1] - other_end[1], other_start[0] - other_end[0])
     turn = math.remainder(heading - own, math.tau)

@@ -132,11 +132,22 @@ class Flattener:
         if not all(abs(v) < FARTHEST for f in frames for v in f):
             self.log.drop(1, "INSERT", ns.get("handle") or "", str(ns.get("layer", "0")))
             return
-        inserts.setdefault(key, []).append(Placement(
-            words.cleaned(true_name(self.doc, block, name), self.log), frames, layer, hides,
-            str(ns.get("linetype", "BYLAYER")).upper(), (ns.get("handle") or "") if g.top else "",
-            x, y, float(ns.get("xscale", 1.0)), float(ns.get("yscale", 1.0)),
-            float(ns.get("rotation", 0.0)), attributes))
+        inserts.setdefault(key, []).append(
+            Placement(
+                words.cleaned(true_name(self.doc, block, name), self.log),
+                frames,
+                layer,
+                hides,
+                str(ns.get("linetype", "BYLAYER")).upper(),
+                (ns.get("handle") or "") if g.top else "",
+                x,
+                y,
+                float(ns.get("xscale", 1.0)),
+                float(ns.get("yscale", 1.0)),
+                float(ns.get("rotation", 0.0)),
+                attributes,
+            )
+        )
 
     def _known(self, name: str, key: str, ns: dict[str, Any]) -> bool:
         """Flattens the block if need be; False where there is nothing to place."""
@@ -171,8 +182,11 @@ class Flattener:
         for a in e.attribs:
             ns = a.dxf.__dict__
             long = a.virtual_mtext_entity() if a.has_embedded_mtext_entity else None
-            plain = (words.plain(long.text, self.log, many_lines=True) if long is not None
-                     else words.plain(str(ns.get("text", "")), self.log))
+            plain = (
+                words.plain(long.text, self.log, many_lines=True)
+                if long is not None
+                else words.plain(str(ns.get("text", "")), self.log)
+            )
             tag = words.cleaned(str(ns.get("tag", "")), self.log)
             found.append((tag, plain))
             if not ns.get("flags", 0) & 1 and not ns.get("invisible", 0):

@@ -31,8 +31,7 @@ def ellipse_sweep(start: float, end: float) -> float:
 
 
 def ellipse_points(
-    centre: tuple[float, float], major: tuple[float, float], minor: tuple[float, float],
-    start: float, sweep: float,
+    centre: tuple[float, float], major: tuple[float, float], minor: tuple[float, float], start: float, sweep: float
 ) -> list[tuple[float, float]]:
     """Points along an ellipse from parameter ``start`` over ``sweep``, both ends included."""
     n = max(2, math.ceil(abs(sweep) / CHORD_STEP_RAD))
@@ -42,9 +41,7 @@ def ellipse_points(
     return list(zip(x.tolist(), y.tolist(), strict=True))
 
 
-def spline_points(
-    control: Sequence[Any], knots: Sequence[float], weights: Sequence[float], degree: int,
-) -> Floats:
+def spline_points(control: Sequence[Any], knots: Sequence[float], weights: Sequence[float], degree: int) -> Floats:
     """Points along a B-spline, (n, 2), turning at most 1.5 degrees from one to the next where
     MOST_CURVE_POINTS allow it. Missing knots are uniform and clamped.
 
@@ -59,7 +56,7 @@ def spline_points(
     finite = np.isfinite(points).all() and np.isfinite(knot).all() and np.isfinite(weight).all()
     if not finite or (np.diff(knot) < 0.0).any() or (weight <= 0.0).any():
         raise ValueError("a spline whose points, knots or weights are no usable numbers")
-    at = np.unique(knot[degree:n + 1])
+    at = np.unique(knot[degree : n + 1])
     if len(at) < 2:
         raise ValueError("a spline without length")
     if degree > 1:

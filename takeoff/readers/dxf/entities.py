@@ -121,8 +121,11 @@ def polyline(e: Any, g: Gather) -> None:
         return
     layer = g.layer(ns)
     usual = [ns.get("default_start_width", 0.0), ns.get("default_end_width", 0.0)]
-    widths = [[w.get("start_width", usual[0]), w.get("end_width", usual[1])]
-              for w in (v.dxf.__dict__ for v in e.vertices) if not w.get("flags", 0) & 16]
+    widths = [
+        [w.get("start_width", usual[0]), w.get("end_width", usual[1])]
+        for w in (v.dxf.__dict__ for v in e.vertices)
+        if not w.get("flags", 0) & 16
+    ]
     width = _one_width(np.array(widths or [[0.0]], float), g)
     source = g.source("POLYLINE", ns, layer, width=width)
     vertices = []
@@ -149,21 +152,30 @@ def ellipse(e: Any, g: Gather) -> None:
     if abs(n.z) < UPRIGHT:
         g.log.tilted["ELLIPSE"] += 1
     vertices, closed = elliptic_vertices(
-        (c.x, c.y), (major.x, major.y), (minor.x, minor.y), ns.get("start_param", 0.0), sweep, g)
+        (c.x, c.y), (major.x, major.y), (minor.x, minor.y), ns.get("start_param", 0.0), sweep, g
+    )
     g.path(vertices, closed, layer, g.source("ELLIPSE", ns, layer))
 
 
 def elliptic_vertices(
-    c: tuple[float, float], major: tuple[float, float], minor: tuple[float, float],
-    start: float, sweep: float, g: Gather,
+    c: tuple[float, float],
+    major: tuple[float, float],
+    minor: tuple[float, float],
+    start: float,
+    sweep: float,
+    g: Gather,
 ) -> tuple[Vertices, bool]:
     """Arcs where both axes are equal, chords otherwise; and whether it goes all round."""
     closed = abs(sweep) >= 2.0 * math.pi - 1e-9
     if similar(major[0], minor[0], major[1], minor[1], ROUND_SHARE):
         turn = sweep if major[0] * minor[1] - major[1] * minor[0] > 0.0 else -sweep
-        p = [(c[0] + math.cos(start + t) * major[0] + math.sin(start + t) * minor[0],
-              c[1] + math.cos(start + t) * major[1] + math.sin(start + t) * minor[1])
-             for t in (0.0, sweep / 2.0, sweep)]
+        p = [
+            (
+                c[0] + math.cos(start + t) * major[0] + math.sin(start + t) * minor[0],
+                c[1] + math.cos(start + t) * major[1] + math.sin(start + t) * minor[1],
+            )
+            for t in (0.0, sweep / 2.0, sweep)
+        ]
         bulge = math.tan(turn / 8.0)
         made = [(*p[0], bulge), (*p[1], bulge), (*p[2], 0.0)]
         return (made[:2] if closed else made), closed
@@ -175,15 +187,12 @@ def elliptic_vertices(
 def spline(e: Any, g: Gather) -> None:
     ns = e.dxf.__dict__
     layer = g.layer(ns)
-    vertices = spline_vertices(
-        e.control_points, e.knots, e.weights, e.fit_points, int(ns.get("degree", 3)), g)
+    vertices = spline_vertices(e.control_points, e.knots, e.weights, e.fit_points, int(ns.get("degree", 3)), g)
     closed = _ends_meet(vertices)
     g.path(vertices[:-1] if closed else vertices, closed, layer, g.source("SPLINE", ns, layer))
 
 
-def spline_vertices(
-    control: Any, knots: Any, weights: Any, fit: Any, degree: int, g: Gather,
-) -> Vertices:
+def spline_vertices(control: Any, knots: Any, weights: Any, fit: Any, degree: int, g: Gather) -> Vertices:
     """Arcs where the spline is a circle, straight sides where it is a chain, else chords."""
     if not len(control):
         if not 2 <= len(fit) <= MOST_FIT_POINTS:
@@ -258,12 +267,10 @@ def _edge_vertices(edge: Any, g: Gather) -> Vertices:
         full = abs(edge.end_angle - edge.start_angle) >= 360.0 - 1e-9
         start = edge.start_param
         sweep = 2.0 * math.pi if full else ellipse_sweep(start, edge.end_param)
-        v, closed = elliptic_vertices(
-            (edge.center.x, edge.center.y), (major.x, major.y), minor, start, sweep, g)
+        v, closed = elliptic_vertices((edge.center.x, edge.center.y), (major.x, major.y), minor, start, sweep, g)
         v = [*v, (v[0][0], v[0][1], 0.0)] if closed else v
         return v if edge.ccw else _reversed(v)
-    return spline_vertices(
-        edge.control_points, edge.knot_values, edge.weights, edge.fit_points, int(edge.degree), g)
+    return spline_vertices(edge.control_points, edge.knot_values, edge.weights, edge.fit_points, int(edge.degree), g)
 
 
 def _reversed(v: Vertices) -> Vertices:
@@ -276,8 +283,10 @@ def _edges(chains: list[Vertices], layer: int, source: int, frame: Frame | None,
     if not chains:
         return
     size = max(abs(p[0]) + abs(p[1]) for c in chains for p in c) or 1.0
-    follow = all(abs(a[-1][0] - b[0][0]) + abs(a[-1][1] - b[0][1]) <= CLOSED_SHARE * size
-                 for a, b in zip(chains, [*chains[1:], chains[0]], strict=True))
+    follow = all(
+        abs(a[-1][0] - b[0][0]) + abs(a[-1][1] - b[0][1]) <= CLOSED_SHARE * size
+        for a, b in zip(chains, [*chains[1:], chains[0]], strict=True)
+    )
     if follow:
         g.path([p for c in chains for p in c[:-1]], True, layer, source, frame)
         return
@@ -315,8 +324,17 @@ def text_label(ns: dict[str, Any], plain: str, g: Gather, tag: str = "", block: 
     n = ns.get("extrusion")
     if n is not None and n.z < 0.0:
         x = -x
-    return Label(plain, x, y, float(ns.get("height", 1.0)), g.layer(ns), float(ns.get("rotation", 0.0)),
-                 (ns.get("handle") or "") if g.top else "", tag, block)
+    return Label(
+        plain,
+        x,
+        y,
+        float(ns.get("height", 1.0)),
+        g.layer(ns),
+        float(ns.get("rotation", 0.0)),
+        (ns.get("handle") or "") if g.top else "",
+        tag,
+        block,
+    )
 
 
 def mtext(e: Any, g: Gather) -> None:
@@ -327,8 +345,17 @@ def mtext(e: Any, g: Gather) -> None:
     way = ns.get("text_direction")
     rotation = math.degrees(math.atan2(way.y, way.x)) if way is not None else float(ns.get("rotation", 0.0))
     x, y = words.mtext_middle(ns, plain, rotation)
-    g.labels.append(Label(plain, x, y, float(ns.get("char_height", 1.0)), g.layer(ns), rotation,
-                          (ns.get("handle") or "") if g.top else ""))
+    g.labels.append(
+        Label(
+            plain,
+            x,
+            y,
+            float(ns.get("char_height", 1.0)),
+            g.layer(ns),
+            rotation,
+            (ns.get("handle") or "") if g.top else "",
+        )
+    )
 
 
 def multileader(e: Any, g: Gather) -> None:
@@ -340,8 +367,17 @@ def multileader(e: Any, g: Gather) -> None:
     plain = words.plain(content.default_content, g.log, many_lines=True)
     if plain:
         at = content.insert
-        g.labels.append(Label(plain, at.x, at.y, float(e.context.char_height), g.layer(ns),
-                              math.degrees(content.rotation), (ns.get("handle") or "") if g.top else ""))
+        g.labels.append(
+            Label(
+                plain,
+                at.x,
+                at.y,
+                float(e.context.char_height),
+                g.layer(ns),
+                math.degrees(content.rotation),
+                (ns.get("handle") or "") if g.top else "",
+            )
+        )
 
 
 def attdef(e: Any, g: Gather) -> None:
@@ -355,18 +391,57 @@ def passed_over(e: Any, g: Gather) -> None:
 
 
 READERS: dict[str, Reader] = {
-    "LINE": line, "ARC": arc, "CIRCLE": circle, "LWPOLYLINE": lwpolyline, "POLYLINE": polyline,
-    "ELLIPSE": ellipse, "SPLINE": spline, "HELIX": spline, "SOLID": solid, "TRACE": solid,
-    "3DFACE": face3d, "HATCH": hatch, "MPOLYGON": hatch, "MLINE": parts, "ACAD_PROXY_ENTITY": parts,
-    "TEXT": text, "MTEXT": mtext, "ATTDEF": attdef, "MULTILEADER": multileader, "MLEADER": multileader,
-    "LEADER": passed_over, "POINT": passed_over, "VIEWPORT": passed_over, "TOLERANCE": passed_over,
-    "WIPEOUT": passed_over, "RAY": passed_over, "XLINE": passed_over, "SEQEND": passed_over,
-    "ATTRIB": passed_over, "LIGHT": passed_over, "SUN": passed_over, "SHAPE": passed_over,
+    "LINE": line,
+    "ARC": arc,
+    "CIRCLE": circle,
+    "LWPOLYLINE": lwpolyline,
+    "POLYLINE": polyline,
+    "ELLIPSE": ellipse,
+    "SPLINE": spline,
+    "HELIX": spline,
+    "SOLID": solid,
+    "TRACE": solid,
+    "3DFACE": face3d,
+    "HATCH": hatch,
+    "MPOLYGON": hatch,
+    "MLINE": parts,
+    "ACAD_PROXY_ENTITY": parts,
+    "TEXT": text,
+    "MTEXT": mtext,
+    "ATTDEF": attdef,
+    "MULTILEADER": multileader,
+    "MLEADER": multileader,
+    "LEADER": passed_over,
+    "POINT": passed_over,
+    "VIEWPORT": passed_over,
+    "TOLERANCE": passed_over,
+    "WIPEOUT": passed_over,
+    "RAY": passed_over,
+    "XLINE": passed_over,
+    "SEQEND": passed_over,
+    "ATTRIB": passed_over,
+    "LIGHT": passed_over,
+    "SUN": passed_over,
+    "SHAPE": passed_over,
 }
 """Kinds that are not here are counted and reported."""
 
-LINEWORK = frozenset({
-    "LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "ELLIPSE", "SPLINE", "HELIX", "SOLID", "TRACE",
-    "3DFACE", "HATCH", "MPOLYGON", "MLINE", "INSERT",
-})
-
+LINEWORK = frozenset(
+    {
+        "LINE",
+        "ARC",
+        "CIRCLE",
+        "LWPOLYLINE",
+        "POLYLINE",
+        "ELLIPSE",
+        "SPLINE",
+        "HELIX",
+        "SOLID",
+        "TRACE",
+        "3DFACE",
+        "HATCH",
+        "MPOLYGON",
+        "MLINE",
+        "INSERT",
+    }
+)

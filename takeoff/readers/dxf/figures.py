@@ -33,9 +33,20 @@ def dimension(e: Any, g: Gather) -> None:
         g.log.drop(1, "DIMENSION", ns.get("handle") or "", str(ns.get("layer", "0")))
         return
     said = shown(e, ns, g)
-    g.dimensions.append(Dimension(
-        a.x, a.y, b.x, b.y, length, said, bare_number(said), g.layer(ns),
-        (ns.get("handle") or "") if g.top else "", _step(e)))
+    g.dimensions.append(
+        Dimension(
+            a.x,
+            a.y,
+            b.x,
+            b.y,
+            length,
+            said,
+            bare_number(said),
+            g.layer(ns),
+            (ns.get("handle") or "") if g.top else "",
+            _step(e),
+        )
+    )
 
 
 def _across(a: Vec3, b: Vec3, ns: dict[str, Any]) -> float:

@@ -25,9 +25,15 @@ LOADING_FAULTS = (*PARSER_FAULTS, struct.error, EOFError, OSError, StopIteration
 TAIL_BYTES = 2048
 BINARY_MARK = b"AutoCAD Binary DXF\r\n\x1a\x00"
 OTHER_KINDS = (
-    (b"%PDF", "a PDF"), (b"PK\x03\x04", "a zip archive"), (b"\x89PNG", "a picture"),
-    (b"\xff\xd8\xff", "a picture"), (b"ISO-10303", "an IFC or STEP file"), (b"<?xml", "an XML file"),
-    (b"<!DOCTYPE", "a web page"), (b"<html", "a web page"), (b"{", "a JSON file"),
+    (b"%PDF", "a PDF"),
+    (b"PK\x03\x04", "a zip archive"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"ISO-10303", "an IFC or STEP file"),
+    (b"<?xml", "an XML file"),
+    (b"<!DOCTYPE", "a web page"),
+    (b"<html", "a web page"),
+    (b"{", "a JSON file"),
 )
 REPAIRS_SHOWN = 5
 
@@ -54,9 +60,11 @@ def _recovered(path: Path, data: bytes, reason: str, log: Log) -> Any:
     try:
         doc, auditor = recover.read(io.BytesIO(data))
         told = finding(
-            "dxf-recovered", "check",
+            "dxf-recovered",
+            "check",
             f"{path.name} is damaged ({reason}) and was recovered: check that nothing is missing, or save it "
-            "again in its program.")
+            "again in its program.",
+        )
     except LOADING_FAULTS:
         try:
             doc, auditor = recover.explore(path, errors="surrogateescape")
@@ -65,9 +73,11 @@ def _recovered(path: Path, data: bytes, reason: str, log: Log) -> Any:
                 f"{path.name} is no readable DXF drawing ({reason}): save it again as DXF and open that."
             ) from error
         told = finding(
-            "dxf-recovered-in-part", "error",
+            "dxf-recovered-in-part",
+            "error",
             f"{path.name} is badly damaged ({reason}) and only parts of it could be read: save it again in "
-            "its program and open that.")
+            "its program and open that.",
+        )
     log.repairs.append(told)
     _tell_repairs(path.name, auditor, log)
     return doc
@@ -88,9 +98,13 @@ def listening(log: Log) -> Iterator[None]:
         logger.removeHandler(ear)
         logger.propagate = spread
     if said:
-        log.repairs.append(finding(
-            "dxf-repaired", "note",
-            f"{log.name}: {len(said)} faulty values were repaired or skipped, first: {_printable(said[0])}."))
+        log.repairs.append(
+            finding(
+                "dxf-repaired",
+                "note",
+                f"{log.name}: {len(said)} faulty values were repaired or skipped, first: {_printable(said[0])}.",
+            )
+        )
 
 
 class _Ear(logging.Handler):
@@ -123,16 +137,12 @@ def _bytes(path: Path) -> bytes:
     try:
         data = path.read_bytes()
     except FileNotFoundError as error:
-        raise InputError(
-            f"{path.name} does not exist in {path.parent}: check the name and the folder."
-        ) from error
+        raise InputError(f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
     except PermissionError as error:
         raise InputError(f"{path.name} may not be read: ask its owner for permission, or copy it.") from error
     except OSError as error:
         reason = error.strerror or "unknown reason"
-        raise InputError(
-            f"{path.name} cannot be read ({reason}): check the disk or copy the file."
-        ) from error
+        raise InputError(f"{path.name} cannot be read ({reason}): check the disk or copy the file.") from error
     if not data.strip(b"\x00 \t\r\n"):
         raise InputError(f"{path.name} is empty: get the file again.")
     return data
@@ -154,13 +164,9 @@ def _refuse_others(name: str, data: bytes) -> None:
             raise InputError(f"{name} is cut off (it has no end mark): get the file again.")
         return
     if b"SECTION" not in data:
-        raise InputError(
-            f"{name} is no DXF drawing (it has no sections): save the plan as DXF and open that."
-        )
+        raise InputError(f"{name} is no DXF drawing (it has no sections): save the plan as DXF and open that.")
     if not tail.endswith(b"EOF") and b"ENDSEC" not in tail[-64:]:
-        raise InputError(
-            f"{name} is cut off (it has no end mark), so linework is missing: get the file again."
-        )
+        raise InputError(f"{name} is cut off (it has no end mark), so linework is missing: get the file again.")
 
 
 def _sentence(error: BaseException) -> str:
@@ -178,16 +184,22 @@ def _printable(text: str) -> str:
 
 def _tell_repairs(name: str, auditor: Any, log: Log) -> None:
     """The repairs by kind, as two findings at most."""
-    for entries, code, word in ((auditor.fixes, "dxf-repaired", "repaired"),
-                                (auditor.errors, "dxf-not-repaired", "not repaired")):
+    for entries, code, word in (
+        (auditor.fixes, "dxf-repaired", "repaired"),
+        (auditor.errors, "dxf-not-repaired", "not repaired"),
+    ):
         if entries:
             kinds = Counter(_kind(e) for e in entries)
             shown = "; ".join(f"{n} × {k}" for k, n in kinds.most_common(REPAIRS_SHOWN))
             more = len(kinds) - REPAIRS_SHOWN
-            log.repairs.append(finding(
-                code, "note" if word == "repaired" else "check",
-                f"{name}: {len(entries)} faults {word}: {shown}"
-                + (f"; and {more} other kinds." if more > 0 else ".")))
+            log.repairs.append(
+                finding(
+                    code,
+                    "note" if word == "repaired" else "check",
+                    f"{name}: {len(entries)} faults {word}: {shown}"
+                    + (f"; and {more} other kinds." if more > 0 else "."),
+                )
+            )
 
 
 def _kind(entry: Any) -> str:

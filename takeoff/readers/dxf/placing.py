@@ -10,14 +10,7 @@ import msgspec
 import numpy as np
 
 from takeoff.drawing.model import Dimension, Floats, Ints, Label, LineSource, Symbol
-from takeoff.readers.dxf.shapes import (
-    INHERITED,
-    STRAIGHT_BULGE,
-    Frame,
-    Shapes,
-    chord_points,
-    similar,
-)
+from takeoff.readers.dxf.shapes import INHERITED, STRAIGHT_BULGE, Frame, Shapes, chord_points, similar
 
 Box = tuple[float, float, float, float]
 
@@ -61,12 +54,21 @@ def concatenated(parts: list[Shapes]) -> Shapes:
         return np.concatenate([of(p) for p in parts])
 
     return Shapes(
-        joined(lambda p: p.segments), layers(lambda p: p.segment_layer), sources(lambda p: p.segment_source),
-        joined(lambda p: p.arcs), layers(lambda p: p.arc_layer), sources(lambda p: p.arc_source),
-        joined(lambda p: p.loop_xyb), np.concatenate(starts).astype(np.int32),
-        layers(lambda p: p.loop_layer), sources(lambda p: p.loop_source),
-        [w for p in parts for w in p.labels], [w for p in parts for w in p.symbols],
-        [w for p in parts for w in p.dimensions], [w for p in parts for w in p.sources])
+        joined(lambda p: p.segments),
+        layers(lambda p: p.segment_layer),
+        sources(lambda p: p.segment_source),
+        joined(lambda p: p.arcs),
+        layers(lambda p: p.arc_layer),
+        sources(lambda p: p.arc_source),
+        joined(lambda p: p.loop_xyb),
+        np.concatenate(starts).astype(np.int32),
+        layers(lambda p: p.loop_layer),
+        sources(lambda p: p.loop_source),
+        [w for p in parts for w in p.labels],
+        [w for p in parts for w in p.symbols],
+        [w for p in parts for w in p.dimensions],
+        [w for p in parts for w in p.sources],
+    )
 
 
 def placed(block: Shapes, at: list[Placement], top: bool, linetypes: list[str]) -> list[Shapes]:
@@ -107,10 +109,19 @@ def _placed(block: Shapes, at: list[Placement], top: bool, linetypes: list[str])
     starts = np.append((np.arange(k)[:, None] * v + block.loop_start[None, :-1]).ravel(), k * v)
     boxes = _boxes(segments, arcs)
     return Shapes(
-        segments.reshape(-1, 4), layers(block.segment_layer), source(block.segment_source),
-        arcs.reshape(-1, 5), layers(block.arc_layer), source(block.arc_source),
-        loops.reshape(-1, 3), starts.astype(np.int32), layers(block.loop_layer), source(block.loop_source),
-        *_words(block, at, boxes), sources)
+        segments.reshape(-1, 4),
+        layers(block.segment_layer),
+        source(block.segment_source),
+        arcs.reshape(-1, 5),
+        layers(block.arc_layer),
+        source(block.arc_source),
+        loops.reshape(-1, 3),
+        starts.astype(np.int32),
+        layers(block.loop_layer),
+        source(block.loop_source),
+        *_words(block, at, boxes),
+        sources,
+    )
 
 
 def _moved(frames: Floats, xy: Floats) -> Floats:
@@ -127,9 +138,7 @@ def _bulged(frames: Floats, sign: Floats, rows: Floats, points: int) -> Floats:
     return np.concatenate((moved, bulge[:, :, None]), axis=2)
 
 
-def _sources(
-    block: Shapes, at: list[Placement], top: bool, linetypes: list[str],
-) -> tuple[list[LineSource], Ints]:
+def _sources(block: Shapes, at: list[Placement], top: bool, linetypes: list[str]) -> tuple[list[LineSource], Ints]:
     """Sources of the placed pieces and where those of each placement begin. In a layout every
     insert has its own, with its handle; in a block equal ones are shared."""
     made: list[LineSource] = []
@@ -179,9 +188,7 @@ def _extremes(arcs: Floats) -> Floats:
     return np.stack(made, axis=-2)
 
 
-def _words(
-    block: Shapes, at: list[Placement], boxes: Floats,
-) -> tuple[list[Label], list[Symbol], list[Dimension]]:
+def _words(block: Shapes, at: list[Placement], boxes: Floats) -> tuple[list[Label], list[Symbol], list[Dimension]]:
     labels: list[Label] = []
     symbols: list[Symbol] = []
     dimensions: list[Dimension] = []
@@ -192,10 +199,20 @@ def _words(
             box = limits[i]
             i += 1
             dx, dy = f[4] - p.frames[0][4], f[5] - p.frames[0][5]
-            symbols.append(Symbol(
-                p.name, p.x + dx, p.y + dy, p.scale_x, p.scale_y, p.rotation_deg, p.layer,
-                None if math.isnan(box[0]) else (box[0], box[1], box[2], box[3]),
-                p.attributes if n == 0 else (), p.handle))
+            symbols.append(
+                Symbol(
+                    p.name,
+                    p.x + dx,
+                    p.y + dy,
+                    p.scale_x,
+                    p.scale_y,
+                    p.rotation_deg,
+                    p.layer,
+                    None if math.isnan(box[0]) else (box[0], box[1], box[2], box[3]),
+                    p.attributes if n == 0 else (),
+                    p.handle,
+                )
+            )
             labels += [_label(w, f, p) for w in block.labels]
             symbols += [_symbol(w, f, p) for w in block.symbols]
             dimensions += [_dimension(w, f, p) for w in block.dimensions]
@@ -218,8 +235,17 @@ def _turned(f: Frame, degrees: float) -> float:
 def _label(w: Label, f: Frame, p: Placement) -> Label:
     x, y = _at(f, w.x, w.y)
     path = f"{p.name}/{w.block}" if w.block else p.name
-    return Label(w.text, x, y, w.height * math.hypot(f[1], f[3]), _layer(w.layer, p),
-                 _turned(f, w.rotation_deg), p.handle, w.tag, path)
+    return Label(
+        w.text,
+        x,
+        y,
+        w.height * math.hypot(f[1], f[3]),
+        _layer(w.layer, p),
+        _turned(f, w.rotation_deg),
+        p.handle,
+        w.tag,
+        path,
+    )
 
 
 def _symbol(w: Symbol, f: Frame, p: Placement) -> Symbol:
@@ -231,17 +257,23 @@ def _symbol(w: Symbol, f: Frame, p: Placement) -> Symbol:
         box = (min(xs), min(ys), max(xs), max(ys))
     mirror = -1.0 if f[0] * f[3] - f[1] * f[2] < 0.0 else 1.0
     return msgspec.structs.replace(
-        w, x=x, y=y, scale_x=w.scale_x * math.hypot(f[0], f[2]),
-        scale_y=mirror * w.scale_y * math.hypot(f[1], f[3]), rotation_deg=_turned(f, w.rotation_deg),
-        layer=_layer(w.layer, p), box=box, handle=p.handle)
+        w,
+        x=x,
+        y=y,
+        scale_x=w.scale_x * math.hypot(f[0], f[2]),
+        scale_y=mirror * w.scale_y * math.hypot(f[1], f[3]),
+        rotation_deg=_turned(f, w.rotation_deg),
+        layer=_layer(w.layer, p),
+        box=box,
+        handle=p.handle,
+    )
 
 
 def _dimension(w: Dimension, f: Frame, p: Placement) -> Dimension:
     (x0, y0), (x1, y1) = _at(f, w.x0, w.y0), _at(f, w.x1, w.y1)
     before, after = math.hypot(w.x1 - w.x0, w.y1 - w.y0), math.hypot(x1 - x0, y1 - y0)
     length = w.length * (after / before if before > 0.0 else math.hypot(f[0], f[2]))
-    return Dimension(x0, y0, x1, y1, length, w.text, w.written, _layer(w.layer, p), p.handle,
-                     w.step)
+    return Dimension(x0, y0, x1, y1, length, w.text, w.written, _layer(w.layer, p), p.handle, w.step)
 
 
 def straightened(block: Shapes) -> Shapes:
@@ -256,11 +288,16 @@ def straightened(block: Shapes) -> Shapes:
         index += [i] * (len(points) - 1)
     xyb, starts = _straight_loops(block)
     return replace(
-        block, segments=np.concatenate(chords),
+        block,
+        segments=np.concatenate(chords),
         segment_layer=np.concatenate((block.segment_layer, block.arc_layer[index])),
         segment_source=np.concatenate((block.segment_source, block.arc_source[index])),
-        arcs=np.zeros((0, 5)), arc_layer=np.zeros(0, np.int32), arc_source=np.zeros(0, np.int32),
-        loop_xyb=xyb, loop_start=starts)
+        arcs=np.zeros((0, 5)),
+        arc_layer=np.zeros(0, np.int32),
+        arc_source=np.zeros(0, np.int32),
+        loop_xyb=xyb,
+        loop_start=starts,
+    )
 
 
 def _straight_loops(block: Shapes) -> tuple[Floats, Ints]:
@@ -274,5 +311,3 @@ def _straight_loops(block: Shapes) -> tuple[Floats, Ints]:
                 made += [(px, py, 0.0) for px, py in chord_points(x, y, x1, y1, w)]
         starts.append(len(made))
     return np.array(made, np.float64).reshape(-1, 3), np.array(starts, np.int32)
-
-

@@ -22,9 +22,30 @@ from takeoff.readers.dxf.shapes import Shapes
 Progress = Callable[[float, str], None]
 
 INSUNITS = {
-    1: "in", 2: "ft", 3: "mi", 4: "mm", 5: "cm", 6: "m", 7: "km", 8: "microinch", 9: "mil", 10: "yd",
-    11: "angstrom", 12: "nm", 13: "um", 14: "dm", 15: "dam", 16: "hm", 17: "Gm", 18: "au", 19: "ly",
-    20: "pc", 21: "us_ft", 22: "us_in", 23: "us_yd", 24: "us_mi",
+    1: "in",
+    2: "ft",
+    3: "mi",
+    4: "mm",
+    5: "cm",
+    6: "m",
+    7: "km",
+    8: "microinch",
+    9: "mil",
+    10: "yd",
+    11: "angstrom",
+    12: "nm",
+    13: "um",
+    14: "dm",
+    15: "dam",
+    16: "hm",
+    17: "Gm",
+    18: "au",
+    19: "ly",
+    20: "pc",
+    21: "us_ft",
+    22: "us_in",
+    23: "us_yd",
+    24: "us_mi",
 }
 """$INSUNITS of the DXF reference (from memory), short names."""
 HEADER_NUMBERS = ("$INSUNITS", "$MEASUREMENT", "$LUNITS", "$DIMLFAC", "$DIMSCALE")
@@ -52,23 +73,35 @@ def read(path: Path, progress: Progress | None = None) -> tuple[Drawing, tuple[F
     return drawing, (*log.findings(), *found)
 
 
-def _drawing(
-    doc: Any, name: str, digest: str, log: Log, say: Progress,
-) -> tuple[Drawing, tuple[Finding, ...]]:
+def _drawing(doc: Any, name: str, digest: str, log: Log, say: Progress) -> tuple[Drawing, tuple[Finding, ...]]:
     count = max(1, len(doc.entitydb))
     flattener = Flattener(
-        doc, log, lambda n: say(SHARE_LOADING + SHARE_READING * min(1.0, n / count), "Placing blocks"))
+        doc, log, lambda n: say(SHARE_LOADING + SHARE_READING * min(1.0, n / count), "Placing blocks")
+    )
     shapes, space_findings = _space(doc, flattener, log)
     say(SHARE_LOADING + SHARE_READING, "Finding curves")
     shapes, curve_findings = _with_curves(shapes)
     layers = tuple(flattener.table.layers)
     drawing = Drawing(
-        name=name, layers=layers,
-        lines=Linework(shapes.segments, shapes.segment_layer, shapes.segment_source,
-                       shapes.arcs, shapes.arc_layer, shapes.arc_source),
-        loops=_loops(shapes), labels=tuple(shapes.labels), symbols=tuple(shapes.symbols),
-        dimensions=tuple(shapes.dimensions), claims=(_header(doc),), sources=tuple(shapes.sources),
-        declared_unit=INSUNITS.get(_number(doc, "$INSUNITS"), ""), sha256=digest)
+        name=name,
+        layers=layers,
+        lines=Linework(
+            shapes.segments,
+            shapes.segment_layer,
+            shapes.segment_source,
+            shapes.arcs,
+            shapes.arc_layer,
+            shapes.arc_source,
+        ),
+        loops=_loops(shapes),
+        labels=tuple(shapes.labels),
+        symbols=tuple(shapes.symbols),
+        dimensions=tuple(shapes.dimensions),
+        claims=(_header(doc),),
+        sources=tuple(shapes.sources),
+        declared_unit=INSUNITS.get(_number(doc, "$INSUNITS"), ""),
+        sha256=digest,
+    )
     found = [*space_findings, *curve_findings, *_hidden(layers, drawing.lines)]
     return drawing, tuple(found)
 
@@ -79,19 +112,27 @@ def _space(doc: Any, flattener: Flattener, log: Log) -> tuple[Shapes, list[Findi
     papers = {n: _lines_in(doc.layout(n)) for n in doc.layout_names() if n != "Model"}
     papers = {n: c for n, c in papers.items() if c}
     if _length(shapes):
-        elsewhere = ", ".join(f"{c} in \"{n}\"" for n, c in papers.items())
-        return shapes, [finding(
-            "paper-space-left", "note",
-            f"{log.name}: model space was read; of the entities with linework {elsewhere} (paper space) were "
-            "left out.")] if papers else []
+        elsewhere = ", ".join(f'{c} in "{n}"' for n, c in papers.items())
+        return shapes, [
+            finding(
+                "paper-space-left",
+                "note",
+                f"{log.name}: model space was read; of the entities with linework {elsewhere} (paper space) were "
+                "left out.",
+            )
+        ] if papers else []
     for best in sorted(papers, key=lambda n: -papers[n]):
         paper = flattener.layout(doc.layout(best))
         if _length(paper):
-            rest = ", ".join(f"{c} in \"{n}\"" for n, c in papers.items() if n != best)
-            return paper, [finding(
-                "paper-space-read", "check",
-                f"{log.name} has no linework in model space: paper space \"{best}\" was read, whose "
-                f"scale may be that of the sheet{'; left out: ' + rest if rest else ''}.")]
+            rest = ", ".join(f'{c} in "{n}"' for n, c in papers.items() if n != best)
+            return paper, [
+                finding(
+                    "paper-space-read",
+                    "check",
+                    f'{log.name} has no linework in model space: paper space "{best}" was read, whose '
+                    f"scale may be that of the sheet{'; left out: ' + rest if rest else ''}.",
+                )
+            ]
     raise InputError(_bare(doc, log))
 
 
@@ -108,8 +149,7 @@ def _bare(doc: Any, log: Log) -> str:
     if log.xrefs:
         paths = ", ".join(path or name for name, (path, _) in log.xrefs.items())
         reasons.append(f"it only refers to {paths}")
-    return (f"{log.name} has no linework to measure ({', '.join(reasons)}): save the plan itself as DXF and "
-            "open that.")
+    return f"{log.name} has no linework to measure ({', '.join(reasons)}): save the plan itself as DXF and open that."
 
 
 def _length(shapes: Shapes) -> int:
@@ -142,7 +182,7 @@ def _loops(shapes: Shapes) -> tuple[Loop, ...]:
     for i, (layer, s) in enumerate(zip(shapes.loop_layer.tolist(), shapes.loop_source.tolist(), strict=True)):
         source: LineSource = shapes.sources[s]
         role = source.role if source.role != "frame" else "line"
-        made.append(Loop(tuple(rows[start[i]:start[i + 1]]), layer, role, source.handle))
+        made.append(Loop(tuple(rows[start[i] : start[i + 1]]), layer, role, source.handle))
     return tuple(made)
 
 
@@ -150,8 +190,11 @@ def _hidden(layers: tuple[Layer, ...], lines: Linework) -> list[Finding]:
     """A note on layers that are off or frozen and carry linework."""
     used = set(np.unique(np.concatenate((lines.segment_layer, lines.arc_layer))).tolist())
     hidden = [layer.name for i, layer in enumerate(layers) if i in used and layer.state != "on"]
-    return [finding("layers-hidden", "note",
-                    f"Layers with linework are off or frozen: {names(hidden)}.")] if hidden else []
+    return (
+        [finding("layers-hidden", "note", f"Layers with linework are off or frozen: {names(hidden)}.")]
+        if hidden
+        else []
+    )
 
 
 def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
@@ -168,24 +211,34 @@ def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
     arcs = np.array([a for _, r in sure for a in r.arcs])
     xyb, start = _curved_loops(shapes)
     first = sure[0][1]
-    found.append(finding(
-        "facets-as-arc", "note",
-        f"{len(sure)} curves drawn in facets ({int(gone.sum())} sides) are measured as the arcs they stand "
-        f"for, the first of radius {first.radius:.6g} drawing units.",
-        Where(x_mm=first.arcs[0][0], y_mm=first.arcs[0][1])))
+    found.append(
+        finding(
+            "facets-as-arc",
+            "note",
+            f"{len(sure)} curves drawn in facets ({int(gone.sum())} sides) are measured as the arcs they stand "
+            f"for, the first of radius {first.radius:.6g} drawing units.",
+            Where(x_mm=first.arcs[0][0], y_mm=first.arcs[0][1]),
+        )
+    )
     return replace(
-        shapes, segments=shapes.segments[~gone], segment_layer=shapes.segment_layer[~gone],
-        segment_source=shapes.segment_source[~gone], arcs=np.concatenate((shapes.arcs, arcs)),
+        shapes,
+        segments=shapes.segments[~gone],
+        segment_layer=shapes.segment_layer[~gone],
+        segment_source=shapes.segment_source[~gone],
+        arcs=np.concatenate((shapes.arcs, arcs)),
         arc_layer=np.concatenate((shapes.arc_layer, shapes.segment_layer[which])),
         arc_source=np.concatenate((shapes.arc_source, shapes.segment_source[which])),
-        loop_xyb=xyb, loop_start=start), found
+        loop_xyb=xyb,
+        loop_start=start,
+    ), found
 
 
 def _runs(shapes: Shapes) -> list[tuple[Any, Run]]:
     """Rows and run of every curve in facets: first along polylines, then among what is left, whose
     sides lie in any order."""
-    layers = np.where(_from_curve(shapes)[shapes.segment_source], -1 - np.arange(len(shapes.segments)),
-                      shapes.segment_layer)
+    layers = np.where(
+        _from_curve(shapes)[shapes.segment_source], -1 - np.arange(len(shapes.segments)), shapes.segment_layer
+    )
     runs = [(np.arange(r.first, r.last + 1), r) for r in faceted_runs(shapes.segments, layers)]
     left = layers >= 0
     for rows, _ in runs:
@@ -203,10 +256,12 @@ def _from_curve(shapes: Shapes) -> Any:
 def _curve_finding(shapes: Shapes, rows: Any, run: Run) -> Finding:
     x, y = shapes.segments[rows[0], :2].tolist()
     return finding(
-        "facets-unclear", "check",
+        "facets-unclear",
+        "check",
         f"{run.last - run.first + 1} equal sides that turn {run.turn_deg:.1f}° each at {x:.6g}, {y:.6g} may "
         f"be a curve of radius {run.radius:.6g} or a polygon: they are measured as drawn.",
-        Where(x_mm=x, y_mm=y))
+        Where(x_mm=x, y_mm=y),
+    )
 
 
 def _curved_loops(shapes: Shapes) -> tuple[np.ndarray[Any, np.dtype[np.float64]], Any]:
@@ -223,10 +278,9 @@ def _curved_loops(shapes: Shapes) -> tuple[np.ndarray[Any, np.dtype[np.float64]]
     keep, bulge = np.ones(len(xyb), bool), xyb[:, 2].copy()
     for r in faceted_runs(sides, group):
         if r.sure:
-            keep[r.first:r.last + 1] = False
+            keep[r.first : r.last + 1] = False
             corners = [r.first] if len(r.arcs) == 1 else [r.first, r.first + (r.last - r.first + 1) // 2]
             for i, a in zip(corners, r.arcs, strict=True):
                 keep[i], bulge[i] = True, a[4]
     kept = np.bincount(owner[keep], minlength=len(count))
-    return (np.column_stack((xyb[:, :2], bulge))[keep],
-            np.concatenate(([0], np.cumsum(kept))).astype(np.int32))
+    return (np.column_stack((xyb[:, :2], bulge))[keep], np.concatenate(([0], np.cumsum(kept))).astype(np.int32))

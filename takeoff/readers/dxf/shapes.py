@@ -87,9 +87,7 @@ class Gather:
         name = ns.get("layer", "0")
         return INHERITED if name == "0" and not self.top else self.layer_index(name)
 
-    def source(
-        self, entity: str, ns: dict[str, Any], layer: int, role: Role = "line", width: float = 0.0
-    ) -> int:
+    def source(self, entity: str, ns: dict[str, Any], layer: int, role: Role = "line", width: float = 0.0) -> int:
         """The index of where a piece comes from; in blocks equal ones are shared."""
         linetype = ns.get("linetype", "BYLAYER").upper()
         if linetype == "BYLAYER":
@@ -106,8 +104,7 @@ class Gather:
         return index
 
     def path(
-        self, vertices: Sequence[Sequence[float]], closed: bool, layer: int, source: int,
-        frame: Frame | None = None,
+        self, vertices: Sequence[Sequence[float]], closed: bool, layer: int, source: int, frame: Frame | None = None
     ) -> None:
         """Adds a chain of sides (x, y, bulge), moved by ``frame`` if given."""
         if frame is not None:
@@ -137,8 +134,18 @@ class Gather:
             arcs, which = halved(five[long & ~straight])
         keep, bent = long & straight, np.flatnonzero(long & ~straight)[which]
         return Shapes(
-            five[keep, :4], layers[keep], sources[keep], arcs, layers[bent], sources[bent],
-            *loops, self._placed(self.labels), self.symbols, self.dimensions, self.sources)
+            five[keep, :4],
+            layers[keep],
+            sources[keep],
+            arcs,
+            layers[bent],
+            sources[bent],
+            *loops,
+            self._placed(self.labels),
+            self.symbols,
+            self.dimensions,
+            self.sources,
+        )
 
     def _placed(self, labels: list[Label]) -> list[Label]:
         good = []
@@ -228,13 +235,12 @@ def _sides(g: Gather) -> tuple[Floats, Ints, Ints, Loops]:
     curved = np.bincount(owner[real & (np.abs(xyb[:, 2]) >= STRAIGHT_BULGE)], minlength=len(counts))
     ring &= fit & ((number >= 3) | ((number == 2) & (curved > 0)))
     chosen = real & ring[owner]
-    loops = (xyb[chosen], np.concatenate(([0], np.cumsum(number[ring]))).astype(np.int32),
-             layer[ring], source[ring])
+    loops = (xyb[chosen], np.concatenate(([0], np.cumsum(number[ring]))).astype(np.int32), layer[ring], source[ring])
     return sides[real], layer[owner[real]], source[owner[real]], loops
 
 
 def framed(
-    vertices: Sequence[Sequence[float]], closed: bool, frame: Frame,
+    vertices: Sequence[Sequence[float]], closed: bool, frame: Frame
 ) -> tuple[list[tuple[float, float, float]], bool]:
     """A path in another frame: a similar one keeps its arcs (mirrored: turned round), any other
     gets chords first."""

@@ -58,9 +58,7 @@ def _bytes(path: Path) -> bytes:
             raise _too_large(path.name, size)
         data = path.read_bytes()
     except FileNotFoundError as error:
-        raise InputError(
-            f"{path.name} does not exist in {path.parent}: check the name and the folder."
-        ) from error
+        raise InputError(f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
     except PermissionError as error:
         raise InputError(f"{path.name} may not be read: ask its owner for permission, or copy it.") from error
     except (OSError, ValueError) as error:
@@ -105,9 +103,7 @@ def _refuse_others(name: str, data: bytes) -> None:
                 raise InputError(f"{name} is {kind}, not an IFC model: export the model and open that.")
         raise InputError(f"{name} is no IFC model (it does not begin with {STEP.decode()}): export it again.")
     if b"IFC" not in head.upper():
-        raise InputError(
-            f"{name} is a STEP file of another kind, not an IFC model: export the model and open that."
-        )
+        raise InputError(f"{name} is a STEP file of another kind, not an IFC model: export the model and open that.")
     tail = data[-TAIL_BYTES:].rstrip(b"\x00\x1a \t\r\n;")
     if not tail.endswith(STEP_END):
         raise InputError(f"{name} is cut off (it has no end mark), so parts are missing: get the file again.")

@@ -20,11 +20,7 @@ CUT_MM = 1200.0
 LAYERS = ("walls", "columns", "curtain", "doors", "windows", "rooms")
 LAYER_NAMES = ("walls", "columns", "glazing", "doors", "windows", "rooms")
 LABEL_MM = 200.0
-CUT_SETS = {
-    "walls": ("Pset_WallCommon",),
-    "curtain": ("Pset_CurtainWallCommon",),
-    "columns": ("Pset_ColumnCommon",),
-}
+CUT_SETS = {"walls": ("Pset_WallCommon",), "curtain": ("Pset_CurtainWallCommon",), "columns": ("Pset_ColumnCommon",)}
 
 
 class Sheet(NamedTuple):
@@ -101,16 +97,12 @@ def _walled(known: list[Level], gathered: Gathered, invented: bool) -> list[Leve
         if any(b.whole.low < s.level + CUT_MM < b.whole.high for b in gathered.bodies if b.what == "walls")
     ]
     high = [
-        s
-        for s in used
-        if not any(0 < o.level - s.level < STOREY_GAP_MM and o.building == s.building for o in used)
+        s for s in used if not any(0 < o.level - s.level < STOREY_GAP_MM and o.building == s.building for o in used)
     ]
     return high
 
 
-def drawing_of(
-    sheet: Sheet, gathered: Gathered, name: str, digest: str, units: Units, several: bool
-) -> Drawing:
+def drawing_of(sheet: Sheet, gathered: Gathered, name: str, digest: str, units: Units, several: bool) -> Drawing:
     """The drawing of one storey; with ``several`` buildings only what stands in its own is cut."""
     level = sheet.level
     bodies = [b for b in gathered.bodies if not several or b.place.building in (0, level.building)]
@@ -161,9 +153,7 @@ def _labels(space: SpaceBody) -> list[Label]:
     x, y = space.shape.inside
     words = [w for w in (text(space.entity, "LongName"), text(space.entity, "Name")) if w]
     return [
-        Label(
-            w, x, y - n * 1.5 * LABEL_MM, LABEL_MM, LAYERS.index("rooms"), 0.0, text(space.entity, "GlobalId")
-        )
+        Label(w, x, y - n * 1.5 * LABEL_MM, LABEL_MM, LAYERS.index("rooms"), 0.0, text(space.entity, "GlobalId"))
         for n, w in enumerate(words)
     ]
 
@@ -187,11 +177,7 @@ def _cut(bodies: list[Body], z: float) -> tuple[Linework, tuple[LineSource, ...]
             loops += [Loop(ring_of(r), number, "line", own.handle) for r in rings]
     if not rows:
         return Linework(), (), ()
-    return (
-        Linework(np.concatenate(rows), np.concatenate(layer), np.concatenate(source)),
-        tuple(sources),
-        tuple(loops),
-    )
+    return (Linework(np.concatenate(rows), np.concatenate(layer), np.concatenate(source)), tuple(sources), tuple(loops))
 
 
 def _wall_claims(body: Body, level: float) -> list[Claim]:
@@ -202,9 +188,7 @@ def _wall_claims(body: Body, level: float) -> list[Claim]:
     if not body.whole.low < z < body.whole.high:
         return []
     rings, _ = chains(section(body.whole, z))
-    said = [
-        v for s in CUT_SETS[body.what] if isinstance(v := property_of(body.entity, s, "IsExternal"), bool)
-    ]
+    said = [v for s in CUT_SETS[body.what] if isinstance(v := property_of(body.entity, s, "IsExternal"), bool)]
     words = (
         ("guid", text(body.entity, "GlobalId")),
         ("what", body.what),

@@ -115,8 +115,7 @@ def _space(space: Any, shaper: Shaper, found: list[SpaceBody], lost: list[str]) 
         covered = any(a is not None and a.is_a("IfcSpace") and shaped(a) for a in above)
         if not inner and not covered:
             lost.append(
-                " ".join(w for w in (text(space, "Name"), text(space, "LongName")) if w)
-                or text(space, "GlobalId")
+                " ".join(w for w in (text(space, "Name"), text(space, "LongName")) if w) or text(space, "GlobalId")
             )
         return
     found.append(SpaceBody(space, container(space), mesh, shape))
@@ -132,8 +131,7 @@ def _body(element: Any, layer: str, shaper: Shaper) -> Body | None:
 
 def _void(void: Any, shaper: Shaper, bodies: dict[int, Body], unit_mm: float, holes: list[HoleBody]) -> None:
     host = next(
-        (entities.related(rel, "RelatingBuildingElement") for rel in entities.many(void, "VoidsElements")),
-        None,
+        (entities.related(rel, "RelatingBuildingElement") for rel in entities.many(void, "VoidsElements")), None
     )
     if host is None or getattr(void, "PredefinedType", None) == "RECESS":
         return

@@ -24,9 +24,7 @@ WIDEST_MM = 2e7
 """20 km: no building is wider; a stray element or a wrong unit is."""
 
 
-def model_drawings(
-    data: bytes, name: str, digest: str, tell: Tell
-) -> tuple[tuple[Drawing, ...], tuple[Finding, ...]]:
+def model_drawings(data: bytes, name: str, digest: str, tell: Tell) -> tuple[tuple[Drawing, ...], tuple[Finding, ...]]:
     """The drawings of a model, lowest storey first, and what is worth knowing about it.
 
     Raises InputError for a model without shapes of walls or spaces.
@@ -37,9 +35,7 @@ def model_drawings(
     unit = _unit(model, name, found)
     shaper = Shaper(lambda what: None)
     tell(OPENED, "Shaping the model")
-    gathered = gather(
-        model, shaper, unit.mm, lambda part: tell(OPENED + (SHAPED - OPENED) * part, "Shaping the model")
-    )
+    gathered = gather(model, shaper, unit.mm, lambda part: tell(OPENED + (SHAPED - OPENED) * part, "Shaping the model"))
     gathered = _within_reach(gathered, found)
     _refuse_bare(model, gathered, shaper, name)
     tell(SHAPED, "Cutting the storeys")
@@ -71,9 +67,7 @@ def _open(data: bytes, name: str) -> Any:
     except (*ENTITY_FAULTS, ifcopenshell.Error) as error:
         raise InputError(f"{name} is damaged and cannot be read as an IFC model: export it again.") from error
     if schema not in SCHEMAS:
-        raise InputError(
-            f"{name} is written in the schema {schema[:40]}, which is not read: export it as IFC 4."
-        )
+        raise InputError(f"{name} is written in the schema {schema[:40]}, which is not read: export it as IFC 4.")
     return model
 
 
@@ -83,9 +77,7 @@ def _unit(model: Any, name: str, found: list[Finding]) -> Units:
     except ENTITY_FAULTS:
         unit = None
     if unit is None:
-        said = (
-            f"{name} declares no length unit that can be read: it was taken to be in metres; export it again."
-        )
+        said = f"{name} declares no length unit that can be read: it was taken to be in metres; export it again."
         found.append(Finding("unit-undecided", "error", said))
         return Units("m", 1000.0, {"m": 1.0, "m2": 1.0, "m3": 1.0})
     found.append(Finding("unit-decided", "note", f"{name} says that its lengths are in {unit.name}."))
@@ -117,9 +109,7 @@ def _within_reach(gathered: Gathered, found: list[Finding]) -> Gathered:
         )
     )
     if lost:
-        said = (
-            f"{lost} elements lie more than 20 km from the others and were left out: check their placements."
-        )
+        said = f"{lost} elements lie more than 20 km from the others and were left out: check their placements."
         found.append(Finding("elements-far-away", "check", said))
     return kept
 
@@ -157,9 +147,7 @@ def _without_spaces(gathered: Gathered, drawn: list[int], model: Any) -> list[Fi
     if not gathered.spaces or not doors:
         return []
     names = ", ".join(f"“{text(model.by_id(key), 'Name')}”" for key in sorted(doors)[:SHOWN])
-    said = (
-        f"Storeys with doors but without a space are missing from the rooms: {names}; draw their rooms, or "
-    )
+    said = f"Storeys with doors but without a space are missing from the rooms: {names}; draw their rooms, or "
     return [Finding("storey-without-spaces", "error", said + "export the model with its spaces.")]
 
 
@@ -180,7 +168,5 @@ def _loss_findings(name: str, gathered: Gathered, shaper: Shaper) -> list[Findin
     if lost:
         kinds = ", ".join(f"{n} × {k.removeprefix('Ifc')}" for k, n in lost.most_common(SHOWN))
         said = f"Elements of {name} have no shape that can be made and were left out: {kinds}; "
-        found.append(
-            Finding("shapes-missing", "check", said + "look for walls and openings that are missing.")
-        )
+        found.append(Finding("shapes-missing", "check", said + "look for walls and openings that are missing."))
     return found

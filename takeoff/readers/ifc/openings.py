@@ -113,14 +113,7 @@ def within_wall(hole: Hole, wall: Mesh) -> tuple[Hole, float] | None:
 
 
 def opening_claim(
-    hole: Hole,
-    level: float,
-    filling: Any,
-    body: Mesh | None,
-    host: Any,
-    kind: str,
-    guid: str,
-    unit_mm: float,
+    hole: Hole, level: float, filling: Any, body: Mesh | None, host: Any, kind: str, guid: str, unit_mm: float
 ) -> Claim:
     """The claim of a hole, heights above ``level``; ``filling`` and ``body`` may be absent."""
     (x, y), (dx, dy) = hole.origin, hole.along

@@ -74,9 +74,7 @@ def _apart(data: bytes, name: str, digest: str, progress: Progress) -> Result | 
         ours.close()
 
 
-def _outcome(
-    process: BaseProcess, ours: Connection, data: bytes, name: str, progress: Progress
-) -> Result | str:
+def _outcome(process: BaseProcess, ours: Connection, data: bytes, name: str, progress: Progress) -> Result | str:
     """What the process says in the end; it is told the data, since that may be unpacked from a zip."""
     patience = STILL_S + STILL_PER_MB_S * len(data) / 1e6
     waited = 0.0

@@ -47,9 +47,7 @@ def space_shape(mesh: Mesh) -> SpaceShape | None:
     return SpaceShape(tuple(rings), tuple(ceiling), tuple(floor), (x, y), over, not len(rest))
 
 
-def space_claims(
-    space: Any, mesh: Mesh, shape: SpaceShape, level: float, scale: dict[str, float]
-) -> list[Claim]:
+def space_claims(space: Any, mesh: Mesh, shape: SpaceShape, level: float, scale: dict[str, float]) -> list[Claim]:
     """All claims of one space, heights above ``level``. ``scale``: the file's units in m, m², m³."""
     guid = text(space, "GlobalId")
     own = (("guid", guid),)
@@ -73,9 +71,7 @@ def space_claims(
     claims += [Claim("space-inner", SOURCE, ring_of(r), (), own) for r in shape.rings if r.area < 0]
     for kind, found in (("ceiling", shape.ceiling), ("floor", shape.floor)):
         for number, piece in enumerate(found):
-            claims += [
-                Claim(kind, SOURCE, ring_of(r), _plane(piece, number, level), own) for r in piece.rings
-            ]
+            claims += [Claim(kind, SOURCE, ring_of(r), _plane(piece, number, level), own) for r in piece.rings]
     claims += [
         Claim(
             "quantity",

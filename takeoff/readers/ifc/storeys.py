@@ -38,14 +38,7 @@ def levels(model: Any, unit_mm: float, bases: dict[int, list[float]]) -> list[Le
             continue
         z = _nearest(choices or list(base or ()), median(base) if base else choices[0])
         found.append(
-            Level(
-                storey.id(),
-                text(storey, "GlobalId"),
-                text(storey, "Name"),
-                container(storey).building,
-                z,
-                elevation,
-            )
+            Level(storey.id(), text(storey, "GlobalId"), text(storey, "Name"), container(storey).building, z, elevation)
         )
     return sorted(found, key=lambda s: (s.level, s.key))
 

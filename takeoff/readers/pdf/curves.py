@@ -80,8 +80,7 @@ def cubic(p: Floats, t: Floats) -> Floats:
 
 def _chords(p: Floats) -> Ints:
     """How many chords keep within CHORD_MM of each cubic."""
-    bend = np.maximum(np.hypot(*(p[:, 0] - 2 * p[:, 1] + p[:, 2]).T),
-                      np.hypot(*(p[:, 1] - 2 * p[:, 2] + p[:, 3]).T))
+    bend = np.maximum(np.hypot(*(p[:, 0] - 2 * p[:, 1] + p[:, 2]).T), np.hypot(*(p[:, 1] - 2 * p[:, 2] + p[:, 3]).T))
     count = np.ceil(np.sqrt(0.75 * bend / CHORD_MM))
     return np.asarray(np.clip(count, 1, MOST_CHORDS), np.int64)
 
@@ -97,7 +96,7 @@ def _fill_chords(made: Floats, owner: Ints, cut: Ints, p: Floats, count: Ints) -
         t = (nth + shift) / number[row]
         s = 1.0 - t
         weights = np.stack((s**3, 3 * s * s * t, 3 * s * t * t, t**3), axis=1)
-        made[rows, column:column + 2] = np.einsum("nj,njc->nc", weights, p[row])
+        made[rows, column : column + 2] = np.einsum("nj,njc->nc", weights, p[row])
 
 
 def _cross(a: Floats, b: Floats) -> Floats:

@@ -64,8 +64,12 @@ class Paths:
 def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_layer: int) -> Drawn:
     """All that is seen of a page's paths. A page without paths gives empty linework."""
     path = np.frombuffer(content.path, np.int32).astype(np.int64)
-    found = pieces(_moved(content.sides, paper), np.frombuffer(content.curve, np.int32).astype(np.int64),
-                   path, _moved(content.controls, paper))
+    found = pieces(
+        _moved(content.sides, paper),
+        np.frombuffer(content.curve, np.int32).astype(np.int64),
+        path,
+        _moved(content.controls, paper),
+    )
     paths = _paths(content, pens)
     unseen = np.bincount(path, minlength=len(paths)) > 0
     unseen &= (paths.paint == UNSEEN) | _background(found, paths, paper)
@@ -80,8 +84,19 @@ def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_l
     shown = clipped(found, boxes[found.path])
     sources, of_path = _sources(paths)
     loops = _loops(_only(found, ~partly[found.path]), paths)
-    return Drawn(_lines(shown, paths, of_path), loops, sources, found.chorded, int(unseen.sum()),
-                 int(partly.sum()), hairs, letters, written_out, runs, unclear)
+    return Drawn(
+        _lines(shown, paths, of_path),
+        loops,
+        sources,
+        found.chorded,
+        int(unseen.sum()),
+        int(partly.sum()),
+        hairs,
+        letters,
+        written_out,
+        runs,
+        unclear,
+    )
 
 
 def _moved(data: bytes, paper: Paper) -> Floats:
@@ -96,8 +111,9 @@ def _only(p: Pieces, chosen: Bools) -> Pieces:
 def _paths(content: Content, pens: tuple[PenRow, ...]) -> Paths:
     pen = np.frombuffer(content.pen, np.int32).astype(np.int64)
     kinds = {"line": LINE, "solid": SOLID, "unseen": UNSEEN}
-    table = np.array([(kinds[p.paint], p.layer, int(p.linetype == "DASHED"), int(p.filled)) for p in pens]
-                     or [(UNSEEN, 0, 0, 0)])
+    table = np.array(
+        [(kinds[p.paint], p.layer, int(p.linetype == "DASHED"), int(p.filled)) for p in pens] or [(UNSEEN, 0, 0, 0)]
+    )
     rows = table[pen] if len(pen) else np.zeros((0, 4), np.int64)
     closed = np.frombuffer(content.closed, np.uint8).astype(bool)
     # What is filled is closed, whether the path says so or not.
@@ -190,7 +206,7 @@ def _curved(p: Pieces, paths: Paths) -> tuple[Pieces, tuple[Run, ...], tuple[Run
         return p, (), unclear
     kept, xyxyb = np.ones(len(p.path), bool), p.xyxyb.copy()
     for run in sure:
-        rows = straight[run.first:run.last + 1]
+        rows = straight[run.first : run.last + 1]
         kept[rows] = False
         for row, arc in zip((rows[0], rows[len(rows) // 2]), run.arcs, strict=False):
             kept[row], xyxyb[row] = True, arc
@@ -200,8 +216,11 @@ def _curved(p: Pieces, paths: Paths) -> tuple[Pieces, tuple[Run, ...], tuple[Run
 def _sources(paths: Paths) -> tuple[tuple[LineSource, ...], Ints]:
     """(the kinds of path there are, the kind of each subpath). The outline of what is filled is a solid,
     whether a pen draws it too or not."""
-    kinds = ((0, 0, LineSource("PATH")), (0, 1, LineSource("PATH", linetype="DASHED")),
-             (1, 0, LineSource("PATH", role="solid")))
+    kinds = (
+        (0, 0, LineSource("PATH")),
+        (0, 1, LineSource("PATH", linetype="DASHED")),
+        (1, 0, LineSource("PATH", role="solid")),
+    )
     of = np.where((paths.paint == SOLID) | paths.filled, 2, np.where(paths.dashed > 0, 1, 0))
     return tuple(k[2] for k in kinds), of
 
@@ -212,8 +231,7 @@ def _lines(p: Pieces, paths: Paths, source: Ints) -> Linework:
     plain = there & ~bent
     layer = paths.layer[p.path].astype(np.int32)
     kind = source[p.path].astype(np.int32)
-    return Linework(p.xyxyb[plain, :4].copy(), layer[plain], kind[plain], p.xyxyb[bent], layer[bent],
-                    kind[bent])
+    return Linework(p.xyxyb[plain, :4].copy(), layer[plain], kind[plain], p.xyxyb[bent], layer[bent], kind[bent])
 
 
 def _loops(p: Pieces, paths: Paths) -> tuple[Loop, ...]:
@@ -232,6 +250,6 @@ def _loops(p: Pieces, paths: Paths) -> tuple[Loop, ...]:
     rows = p.xyxyb[:, [0, 1, 4]].tolist()
     for i in np.flatnonzero(ring):
         path = int(owner[i])
-        vertices = tuple((x, y, b) for x, y, b in rows[first[i]:last[i] + 1])
+        vertices = tuple((x, y, b) for x, y, b in rows[first[i] : last[i] + 1])
         made.append(Loop(vertices, int(paths.layer[path]), "solid" if paths.paint[path] == SOLID else "line"))
     return tuple(made)

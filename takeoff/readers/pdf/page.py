@@ -11,8 +11,7 @@ from takeoff.drawing.model import Floats
 from takeoff.readers.pdf.messages import Char, Content, Note
 from takeoff.readers.pdf.pens import MM_PER_POINT
 
-_TURNED = (((1.0, 0.0), (0.0, 1.0)), ((0.0, 1.0), (-1.0, 0.0)), ((-1.0, 0.0), (0.0, -1.0)),
-           ((0.0, -1.0), (1.0, 0.0)))
+_TURNED = (((1.0, 0.0), (0.0, 1.0)), ((0.0, 1.0), (-1.0, 0.0)), ((-1.0, 0.0), (0.0, -1.0)), ((0.0, -1.0), (1.0, 0.0)))
 """Rows of the turn by 0, 90, 180 and 270 degrees clockwise."""
 
 
@@ -42,8 +41,7 @@ class Paper(NamedTuple):
         """A character, its size in mm."""
         x, y = self.points(np.array([[char.x, char.y]]))[0].tolist()
         way = self.turn @ np.array([char.way_x, char.way_y]) / MM_PER_POINT
-        return Char(char.text, x, y, self.box(char.box), float(way[0]), float(way[1]),
-                    char.size * MM_PER_POINT)
+        return Char(char.text, x, y, self.box(char.box), float(way[0]), float(way[1]), char.size * MM_PER_POINT)
 
     def note(self, note: Note) -> Note:
         """The words of an annotation."""

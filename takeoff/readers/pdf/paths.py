@@ -124,8 +124,11 @@ class PathWalk:
 
     def _sides(self, thing: Any, whole: Matrix) -> None:
         """The sides of one path; a subpath begins with each move that is followed by a side."""
-        get, kind_of, point_of = (pdfium.FPDFPath_GetPathSegment, pdfium.FPDFPathSegment_GetType,
-                                  pdfium.FPDFPathSegment_GetPoint)
+        get, kind_of, point_of = (
+            pdfium.FPDFPath_GetPathSegment,
+            pdfium.FPDFPathSegment_GetType,
+            pdfium.FPDFPathSegment_GetPoint,
+        )
         a, b, c, d, e, f = whole
         x, y, (rx, ry) = self._x, self._y, self._refs
         start = last = (0.0, 0.0)
@@ -154,9 +157,7 @@ class PathWalk:
                 self.closed[-1] = 1
                 last, fresh = start, True
 
-    def _side(
-        self, start: tuple[float, float], end: tuple[float, float], controls: list[float], fresh: bool,
-    ) -> bool:
+    def _side(self, start: tuple[float, float], end: tuple[float, float], controls: list[float], fresh: bool) -> bool:
         """Adds one side, opening its subpath if there is none; gives back whether one is still
         to be opened."""
         if start[0] != start[0] or (start == end and not controls):
@@ -256,4 +257,4 @@ def _words(get: Any, mark: Any, *key: bytes) -> str:
     text = ctypes.cast(buffer, ctypes.POINTER(pdfium.FPDF_WCHAR))
     if not get(mark, *key, text, LONGEST_NAME, ctypes.byref(size)) or size.value > LONGEST_NAME:
         return ""
-    return buffer.raw[:size.value].decode("utf-16-le", "replace").rstrip("\0").strip()
+    return buffer.raw[: size.value].decode("utf-16-le", "replace").rstrip("\0").strip()

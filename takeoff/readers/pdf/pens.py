@@ -14,8 +14,17 @@ WHITE_FROM = 250
 """Ink of at least so much in red, green and blue is not seen on white paper."""
 BLACK_TO = 60
 GREY_SPREAD = 24
-HUES = ((15, "red"), (45, "orange"), (70, "yellow"), (165, "green"), (200, "cyan"), (260, "blue"),
-        (290, "violet"), (340, "magenta"), (361, "red"))
+HUES = (
+    (15, "red"),
+    (45, "orange"),
+    (70, "yellow"),
+    (165, "green"),
+    (200, "cyan"),
+    (260, "blue"),
+    (290, "violet"),
+    (340, "magenta"),
+    (361, "red"),
+)
 TEXT_LAYER = "text"
 LETTERS_LAYER = "text drawn as shapes"
 Paint = Literal["line", "solid", "unseen"]
@@ -32,9 +41,7 @@ class PenRow(NamedTuple):
     filled: bool = False
 
 
-def layers_of(
-    pens: tuple[Pen, ...], hidden: tuple[str, ...] = (),
-) -> tuple[tuple[Layer, ...], tuple[PenRow, ...]]:
+def layers_of(pens: tuple[Pen, ...], hidden: tuple[str, ...] = ()) -> tuple[tuple[Layer, ...], tuple[PenRow, ...]]:
     """(all layers, the row of each pen). The last two layers are for text, and for letters
     that are drawn as shapes or lines; white ink is unseen."""
     names = _names(pens)
@@ -48,8 +55,7 @@ def layers_of(
             weights[name] = round(pen.width * MM_PER_POINT, 2)
         linetype = "DASHED" if pen.dashed and paint == "line" else "CONTINUOUS"
         rows.append(PenRow(paint, layer, linetype, pen.fill is not None and min(pen.fill) < WHITE_FROM))
-    layers = [Layer(name, "off" if name in hidden else "on", weight_mm=weights.get(name, 0.0))
-              for name in order]
+    layers = [Layer(name, "off" if name in hidden else "on", weight_mm=weights.get(name, 0.0)) for name in order]
     return (*layers, Layer(TEXT_LAYER), Layer(LETTERS_LAYER)), tuple(rows)
 
 

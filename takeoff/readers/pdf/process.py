@@ -17,16 +17,7 @@ import msgspec
 
 import takeoff
 from takeoff.errors import InputError
-from takeoff.readers.pdf.messages import (
-    Broken,
-    Final,
-    Progress,
-    Refused,
-    Reply,
-    Request,
-    receive,
-    send,
-)
+from takeoff.readers.pdf.messages import Broken, Final, Progress, Refused, Reply, Request, receive, send
 
 LONGEST_SILENCE_S = 60.0
 """A worker that says nothing for so long is stuck in the file."""
@@ -43,8 +34,12 @@ def ask(request: Request, tell: Tell, silence_s: float = LONGEST_SILENCE_S) -> F
     package = str(Path(takeoff.__file__).parents[1])
     paths = os.pathsep.join(p for p in (package, os.environ.get("PYTHONPATH", "")) if p)
     worker = subprocess.Popen(
-        [sys.executable, "-P", "-m", "takeoff.readers.pdf.worker"], stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env={**os.environ, "PYTHONPATH": paths})
+        [sys.executable, "-P", "-m", "takeoff.readers.pdf.worker"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env={**os.environ, "PYTHONPATH": paths},
+    )
     replies: queue.Queue[Reply | None] = queue.Queue()
     assert worker.stdin is not None
     assert worker.stdout is not None
@@ -90,7 +85,8 @@ def _last(replies: queue.Queue[Reply | None], name: str, tell: Tell, silence_s: 
             if time.monotonic() - heard > silence_s:
                 raise InputError(
                     f"{name} could not be read in {silence_s:.0f} seconds: it may be damaged; print the "
-                    "plan's page as a new PDF and open that.") from None
+                    "plan's page as a new PDF and open that."
+                ) from None
             tell(share, what)
             continue
         heard = time.monotonic()
@@ -109,4 +105,5 @@ def _last(replies: queue.Queue[Reply | None], name: str, tell: Tell, silence_s: 
 def _broke_down(name: str) -> InputError:
     return InputError(
         f"{name} is damaged so that reading it broke down: open it in a PDF viewer, print it as a new PDF "
-        "and open that.")
+        "and open that."
+    )

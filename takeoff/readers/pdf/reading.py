@@ -29,8 +29,7 @@ PICTURE_SHARE = 0.35
 
 
 def read(
-    path: Path, page: int | None = None, progress: Progress | None = None,
-    silence_s: float = LONGEST_SILENCE_S,
+    path: Path, page: int | None = None, progress: Progress | None = None, silence_s: float = LONGEST_SILENCE_S
 ) -> tuple[Drawing, tuple[Finding, ...]]:
     """One page of a PDF as drawn, mm on paper, y up, and everything worth knowing about it.
 
@@ -67,9 +66,7 @@ def render(path: Path, page: int, dpi: float = 200.0, progress: Progress | None 
     return rendered
 
 
-def pages(
-    path: Path, longest_px: int, first: int = 1, progress: Progress | None = None,
-) -> Pages:
+def pages(path: Path, longest_px: int, first: int = 1, progress: Progress | None = None) -> Pages:
     """Small pictures of up to 60 pages from ``first`` on, to choose one by, with how many lines each has.
 
     Raises InputError as ``read`` does.
@@ -87,25 +84,43 @@ def _silent(share: float, what: str) -> None:
 
 
 def _drawing(
-    name: str, digest: str, content: Content, paper: Paper, drawn: Drawn, layers: tuple[Layer, ...],
+    name: str, digest: str, content: Content, paper: Paper, drawn: Drawn, layers: tuple[Layer, ...]
 ) -> Drawing:
-    words = labels(tuple(paper.char(c) for c in content.chars), tuple(paper.note(n) for n in content.notes),
-                   len(layers) - 2)
-    layers = layers if drawn.letters or drawn.stroked else layers[:-1 if words else -2]
-    sheet = Claim("sheet", f"page {content.page}", values=(
-        ("width_mm", paper.width_mm), ("height_mm", paper.height_mm), ("page", float(content.page)),
-        ("pages", float(content.pages))))
+    words = labels(
+        tuple(paper.char(c) for c in content.chars), tuple(paper.note(n) for n in content.notes), len(layers) - 2
+    )
+    layers = layers if drawn.letters or drawn.stroked else layers[: -1 if words else -2]
+    sheet = Claim(
+        "sheet",
+        f"page {content.page}",
+        values=(
+            ("width_mm", paper.width_mm),
+            ("height_mm", paper.height_mm),
+            ("page", float(content.page)),
+            ("pages", float(content.pages)),
+        ),
+    )
     if not len(drawn.lines) and not words and not content.images:
         raise InputError(
-            f"Page {content.page} of {name} shows no lines: choose another page or ask for the plan as DXF.")
+            f"Page {content.page} of {name} shows no lines: choose another page or ask for the plan as DXF."
+        )
     picture = _picture(content, paper, digest) if _is_picture(content, paper, drawn) else None
     if not len(drawn.lines) and picture is None:
         raise InputError(
             f"Page {content.page} of {name} holds no lines, only text or small images: choose another page "
-            "or ask for the DXF of the plan.")
+            "or ask for the DXF of the plan."
+        )
     return Drawing(
-        name=name, layers=layers, lines=drawn.lines, loops=drawn.loops, labels=words, claims=(sheet,),
-        sources=drawn.sources, sha256=digest, picture=picture)
+        name=name,
+        layers=layers,
+        lines=drawn.lines,
+        loops=drawn.loops,
+        labels=words,
+        claims=(sheet,),
+        sources=drawn.sources,
+        sha256=digest,
+        picture=picture,
+    )
 
 
 def _is_picture(content: Content, paper: Paper, drawn: Drawn) -> bool:
@@ -139,14 +154,12 @@ def _digest(path: Path) -> str:
             while block := file.read(2**20):
                 digest.update(block)
     except FileNotFoundError as error:
-        raise InputError(
-            f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
+        raise InputError(f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
     except PermissionError as error:
         raise InputError(f"{path.name} may not be read: ask its owner for permission, or copy it.") from error
     except OSError as error:
         reason = error.strerror or "unknown reason"
-        raise InputError(
-            f"{path.name} cannot be read ({reason}): check the disk or copy the file.") from error
+        raise InputError(f"{path.name} cannot be read ({reason}): check the disk or copy the file.") from error
     if not start.strip(b"\0 \t\r\n"):
         raise InputError(f"{path.name} is empty: get the file again.")
     if MAGIC not in start:

@@ -41,8 +41,7 @@ def serve(request: Request, tell: Tell) -> Final:
     if pages < 1:
         raise InputError(f"{request.name} has no readable page: get the file again.")
     if request.page is not None and not 1 <= request.page <= pages:
-        raise InputError(
-            f"{request.name} has no page {request.page}: choose one from 1 to {pages}.")
+        raise InputError(f"{request.name} has no page {request.page}: choose one from 1 to {pages}.")
     if request.want == "picture":
         return _rendered(document, request, request.page or 1, hashlib.sha256(data).hexdigest())
     if request.want == "pages":
@@ -52,14 +51,14 @@ def serve(request: Request, tell: Tell) -> Final:
     if counts[number] > MOST_SIDES:
         raise InputError(
             f"Page {number} of {request.name} has {counts[number]:,} lines, more than can be measured "
-            f"({MOST_SIDES:,}): print it without hatches and shading, or ask for the DXF.")
+            f"({MOST_SIDES:,}): print it without hatches and shading, or ask for the DXF."
+        )
     return _content(document, request, number, counts, pages, tell)
 
 
 def _bytes(path: Path, name: str) -> bytes:
     if path.stat().st_size > MOST_BYTES:
-        raise InputError(
-            f"{name} is larger than {MOST_BYTES // 2**20} MB: print the plan's page alone as a new PDF.")
+        raise InputError(f"{name} is larger than {MOST_BYTES // 2**20} MB: print the plan's page alone as a new PDF.")
     return path.read_bytes()
 
 
@@ -109,9 +108,7 @@ def _counts(document: Any, request: Request, pages: int, tell: Tell) -> dict[int
     return counts
 
 
-def _content(
-    document: Any, request: Request, number: int, counts: dict[int, int], pages: int, tell: Tell,
-) -> Content:
+def _content(document: Any, request: Request, number: int, counts: dict[int, int], pages: int, tell: Tell) -> Content:
     tell(SHARE_COUNTING, f"Reading page {number}")
     page = _page(document, number, request.name)
     walk = PathWalk(lambda share: tell(SHARE_COUNTING + 0.5 * share, f"Reading page {number}"))
@@ -119,14 +116,27 @@ def _content(
     tell(0.9, "Reading the text")
     chars = characters(page)
     return Content(
-        page=number, pages=pages, sides_on=tuple(counts.items()), box=_box(page, request.name, number),
+        page=number,
+        pages=pages,
+        sides_on=tuple(counts.items()),
+        box=_box(page, request.name, number),
         turns=pdfium.FPDFPage_GetRotation(page) % 4,
-        sides=walk.sides.tobytes(), curve=walk.curve.tobytes(), path=walk.path.tobytes(),
-        controls=walk.controls.tobytes(), pen=walk.pen.tobytes(), clip=walk.clip.tobytes(),
-        closed=walk.closed.tobytes(), clips=tuple(walk.clips), pens=tuple(walk.pens),
-        chars=chars, notes=words_in_annotations(page), images=tuple(walk.images),
-        uncounted=pages - len(counts) if request.page is None else 0, shadings=walk.shadings,
-        hidden=hidden_layers(page, walk))
+        sides=walk.sides.tobytes(),
+        curve=walk.curve.tobytes(),
+        path=walk.path.tobytes(),
+        controls=walk.controls.tobytes(),
+        pen=walk.pen.tobytes(),
+        clip=walk.clip.tobytes(),
+        closed=walk.closed.tobytes(),
+        clips=tuple(walk.clips),
+        pens=tuple(walk.pens),
+        chars=chars,
+        notes=words_in_annotations(page),
+        images=tuple(walk.images),
+        uncounted=pages - len(counts) if request.page is None else 0,
+        shadings=walk.shadings,
+        hidden=hidden_layers(page, walk),
+    )
 
 
 def _box(page: Any, name: str, number: int) -> tuple[float, float, float, float]:
@@ -172,5 +182,5 @@ def _rendered(document: Any, request: Request, number: int, digest: str) -> Rend
     pdfium.FPDF_RenderPageBitmap(bitmap, page, 0, 0, width, height, 0, flags)
     stride = pdfium.FPDFBitmap_GetStride(bitmap)
     raw = ctypes.string_at(pdfium.FPDFBitmap_GetBuffer(bitmap), stride * height)
-    rows = b"".join(raw[i * stride:i * stride + 3 * width] for i in range(height))
+    rows = b"".join(raw[i * stride : i * stride + 3 * width] for i in range(height))
     return Rendered(number, width, height, dpi, rows, digest)

@@ -36,17 +36,18 @@ def _char(text: Any, i: int) -> Char | None:
     if code < 32 or 0xD800 <= code < 0xE000 or code > 0x10FFFF or code in (0x7F, 0xFFFE, 0xFFFF):
         return None
     x, y, m, box = ctypes.c_double(), ctypes.c_double(), pdfium.FS_MATRIX(), pdfium.FS_RECTF()
-    if not (pdfium.FPDFText_GetCharOrigin(text, i, ctypes.byref(x), ctypes.byref(y))
-            and pdfium.FPDFText_GetMatrix(text, i, ctypes.byref(m))
-            and pdfium.FPDFText_GetLooseCharBox(text, i, ctypes.byref(box))):
+    if not (
+        pdfium.FPDFText_GetCharOrigin(text, i, ctypes.byref(x), ctypes.byref(y))
+        and pdfium.FPDFText_GetMatrix(text, i, ctypes.byref(m))
+        and pdfium.FPDFText_GetLooseCharBox(text, i, ctypes.byref(box))
+    ):
         return None
     along = math.hypot(m.a, m.b)
     size = abs(pdfium.FPDFText_GetFontSize(text, i)) * math.hypot(m.c, m.d)
     values = (x.value, y.value, box.left, box.bottom, box.right, box.top, along, size)
     if not all(map(math.isfinite, values)) or along <= 0.0 or size <= 0.0:
         return None
-    edges = (min(box.left, box.right), min(box.bottom, box.top),
-             max(box.left, box.right), max(box.bottom, box.top))
+    edges = (min(box.left, box.right), min(box.bottom, box.top), max(box.left, box.right), max(box.bottom, box.top))
     return Char(chr(code), x.value, y.value, edges, m.a / along, m.b / along, size)
 
 
@@ -59,8 +60,7 @@ def words_in_annotations(page: Any) -> tuple[Note, ...]:
             continue
         rect = pdfium.FS_RECTF()
         words = _string(note, b"Contents")
-        if (words and TEXT_AS_NOTE in _string(note, b"T")
-                and pdfium.FPDFAnnot_GetRect(note, ctypes.byref(rect))):
+        if words and TEXT_AS_NOTE in _string(note, b"T") and pdfium.FPDFAnnot_GetRect(note, ctypes.byref(rect)):
             box = (rect.left, min(rect.bottom, rect.top), rect.right, max(rect.bottom, rect.top))
             if all(map(math.isfinite, box)):
                 found.append(Note(words, box))

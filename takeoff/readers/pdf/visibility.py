@@ -59,8 +59,13 @@ def _samples(walk: PathWalk) -> dict[str, list[tuple[float, float]]]:
         if pen.layer and walk.curve[i] < 0 and _dark(pen):
             rows.setdefault(pen.layer, []).append(i)
     s = walk.sides
-    return {name: [((s[4 * i] + s[4 * i + 2]) / 2.0, (s[4 * i + 1] + s[4 * i + 3]) / 2.0)
-                   for i in some[::max(1, len(some) // SAMPLES)]] for name, some in rows.items()}
+    return {
+        name: [
+            ((s[4 * i] + s[4 * i + 2]) / 2.0, (s[4 * i + 1] + s[4 * i + 3]) / 2.0)
+            for i in some[:: max(1, len(some) // SAMPLES)]
+        ]
+        for name, some in rows.items()
+    }
 
 
 def _dark(pen: Pen) -> bool:
@@ -75,5 +80,7 @@ def _inked(page: Any, pixels: bytes, size: tuple[int, int, int], x: float, y: fl
     pdfium.FPDF_PageToDevice(page, 0, 0, width, height, 0, x, y, ctypes.byref(column), ctypes.byref(row))
     if not (1 <= column.value < width - 1 and 1 <= row.value < height - 1):
         return None
-    return any(min(pixels[r * stride + column.value - 1:r * stride + column.value + 2]) < INK_BELOW
-               for r in range(row.value - 1, row.value + 2))
+    return any(
+        min(pixels[r * stride + column.value - 1 : r * stride + column.value + 2]) < INK_BELOW
+        for r in range(row.value - 1, row.value + 2)
+    )

@@ -101,5 +101,4 @@ def _note(note: Note, layer: int) -> Label:
     x0, y0, x1, y1 = note.box
     upright = y1 - y0 > x1 - x0 and len(note.text) > 1
     height = min(x1 - x0, y1 - y0)
-    return Label(" ".join(note.text.split()), (x0 + x1) / 2.0, (y0 + y1) / 2.0, height, layer,
-                 90.0 if upright else 0.0)
+    return Label(" ".join(note.text.split()), (x0 + x1) / 2.0, (y0 + y1) / 2.0, height, layer, 90.0 if upright else 0.0)

@@ -32,8 +32,9 @@ def main() -> None:
     except InputError as error:
         reply = Refused(str(error))
     except MemoryError:
-        reply = Refused(f"{request.name} needs more memory than there is: print the plan's page alone as a "
-                        "new PDF and open that.")
+        reply = Refused(
+            f"{request.name} needs more memory than there is: print the plan's page alone as a new PDF and open that."
+        )
     except Exception:  # noqa: BLE001 - handed on, and raised where the reader waits
         reply = Broken(traceback.format_exc())
     send(out, reply)

@@ -7,5 +7,17 @@ from takeoff.readers.picture.straightening import straightened
 from takeoff.readers.picture.written import png
 
 __all__ = [
-    "KeptPhoto", "by_four_points", "by_known_length", "from_rgb", "in_order", "pixels_of", "png", "read",
-    "read_photo", "shown_at", "straightened", "upright", "upright_of"]
+    "KeptPhoto",
+    "by_four_points",
+    "by_known_length",
+    "from_rgb",
+    "in_order",
+    "pixels_of",
+    "png",
+    "read",
+    "read_photo",
+    "shown_at",
+    "straightened",
+    "upright",
+    "upright_of",
+]

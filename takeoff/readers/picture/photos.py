@@ -42,8 +42,10 @@ def read_photo(path: Path) -> KeptPhoto:
     kind = data[8:12] if data[4:8] == b"ftyp" else b""
     if kind in _BRANDS:
         what = "an AVIF" if kind.startswith(b"avi") else "a HEIC"
-        raise InputError(f"{path.name} is {what} picture, as phones write them, which is not read here: send "
-                         "it as JPEG (on the phone, choose the most compatible format).")
+        raise InputError(
+            f"{path.name} is {what} picture, as phones write them, which is not read here: send "
+            "it as JPEG (on the phone, choose the most compatible format)."
+        )
     image = upright_of(data, path.name)
     if max(image.size) <= LONGEST_PX and len(data) <= AS_IT_CAME_BYTES and _is_plain(data):
         return KeptPhoto(data, _SUFFIXES[_format(data)], *image.size)
@@ -57,14 +59,15 @@ def _bytes(path: Path) -> bytes:
     try:
         size = path.stat().st_size
         if size > LARGEST_FILE_BYTES:
-            raise InputError(f"{path.name} has {size / 2**20:.0f} MB, more than a photo of "
-                             f"{LARGEST_FILE_BYTES // 2**20} MB: save it smaller.")
+            raise InputError(
+                f"{path.name} has {size / 2**20:.0f} MB, more than a photo of "
+                f"{LARGEST_FILE_BYTES // 2**20} MB: save it smaller."
+            )
         data = path.read_bytes()
     except IsADirectoryError as error:
         raise InputError(f"{path.name} is a folder: choose the photos in it.") from error
     except OSError as error:
-        raise InputError(f"{path.name} cannot be read ({error.strerror or error}): copy it and try again."
-                         ) from error
+        raise InputError(f"{path.name} cannot be read ({error.strerror or error}): copy it and try again.") from error
     if not data:
         raise InputError(f"{path.name} is empty: send the photo again.")
     return data

@@ -83,5 +83,6 @@ def in_order(points: Sequence[Point]) -> tuple[Point, ...]:
 def _with(drawing: Drawing, matrix: Floats, mm_per_px: float) -> Drawing:
     assert drawing.picture is not None
     picture = msgspec.structs.replace(
-        drawing.picture, mm_per_px=mm_per_px, matrix=tuple(float(v) for v in (matrix / matrix[2, 2]).ravel()))
+        drawing.picture, mm_per_px=mm_per_px, matrix=tuple(float(v) for v in (matrix / matrix[2, 2]).ravel())
+    )
     return msgspec.structs.replace(drawing, picture=picture, unit="mm", unit_mm=1.0)

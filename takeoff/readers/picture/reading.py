@@ -23,8 +23,18 @@ FORMATS = ("PNG", "JPEG", "TIFF")
 MOST_PIXELS = 200_000_000
 MOST_BYTES = 300 * 2**20
 DECODING_FAULTS = (
-    OSError, SyntaxError, ValueError, LookupError, TypeError, ArithmeticError, AttributeError, EOFError,
-    struct.error, zlib.error, RuntimeError, Image.DecompressionBombError,
+    OSError,
+    SyntaxError,
+    ValueError,
+    LookupError,
+    TypeError,
+    ArithmeticError,
+    AttributeError,
+    EOFError,
+    struct.error,
+    zlib.error,
+    RuntimeError,
+    Image.DecompressionBombError,
 )
 """What Pillow raises on damaged files: mostly OSError and SyntaxError, the others escape from its
 parsing of headers."""
@@ -32,13 +42,18 @@ SIXTEEN_BITS = ("I", "I;16", "I;16B", "I;16L", "I;16N")
 WHITE = (255, 255, 255)
 ORIENTATION = 0x0112
 TURNS = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT, 3: Image.Transpose.ROTATE_180, 4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE, 6: Image.Transpose.ROTATE_270, 7: Image.Transpose.TRANSVERSE,
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
     8: Image.Transpose.ROTATE_90,
 }
 """What undoes each value of the orientation tag (TIFF 6.0, Exif; from memory)."""
-LYING = frozenset({Image.Transpose.TRANSPOSE, Image.Transpose.ROTATE_270, Image.Transpose.TRANSVERSE,
-                   Image.Transpose.ROTATE_90})
+LYING = frozenset(
+    {Image.Transpose.TRANSPOSE, Image.Transpose.ROTATE_270, Image.Transpose.TRANSVERSE, Image.Transpose.ROTATE_90}
+)
 
 
 def read(path: Path) -> tuple[Drawing, tuple[Finding, ...]]:
@@ -55,14 +70,18 @@ def read(path: Path) -> tuple[Drawing, tuple[Finding, ...]]:
     dpi = _dpi(image)
     drawing, found = _drawing(path.name, hashlib.sha256(data).hexdigest(), wide, high, dpi)
     if frames > 1:
-        found = (*found, Finding(
-            "picture-first-page", "check",
-            f"{path.name} holds {frames} pictures: the first was read; save the others as their own files."))
+        found = (
+            *found,
+            Finding(
+                "picture-first-page",
+                "check",
+                f"{path.name} holds {frames} pictures: the first was read; save the others as their own files.",
+            ),
+        )
     return drawing, found
 
 
-def from_rgb(name: str, sha256: str, width_px: int, height_px: int, dpi: float) -> tuple[
-        Drawing, tuple[Finding, ...]]:
+def from_rgb(name: str, sha256: str, width_px: int, height_px: int, dpi: float) -> tuple[Drawing, tuple[Finding, ...]]:
     """The same for a page of a scanned PDF that was rendered at ``dpi``."""
     return _drawing(name, sha256, width_px, height_px, dpi)
 
@@ -108,17 +127,24 @@ def _scaled(image: Image.Image, top: float) -> Image.Image:
     return grey.convert("L")
 
 
-def _drawing(
-    name: str, sha256: str, wide: int, high: int, dpi: float | None,
-) -> tuple[Drawing, tuple[Finding, ...]]:
+def _drawing(name: str, sha256: str, wide: int, high: int, dpi: float | None) -> tuple[Drawing, tuple[Finding, ...]]:
     values = (("width_px", float(wide)), ("height_px", float(high)), *((("dpi", dpi),) if dpi else ()))
     drawing = Drawing(
-        name=name, layers=(Layer("traced"),), lines=Linework(),
-        claims=(Claim("picture", name, values=values),), sha256=sha256, picture=Picture(sha256, wide, high))
-    return drawing, (Finding(
-        "picture-to-trace", "error",
-        f"{name} is a picture ({wide} × {high} pixels) without lines to measure: give four corners of a "
-        "rectangle of known sides, or one known length, and trace the rooms over it."),)
+        name=name,
+        layers=(Layer("traced"),),
+        lines=Linework(),
+        claims=(Claim("picture", name, values=values),),
+        sha256=sha256,
+        picture=Picture(sha256, wide, high),
+    )
+    return drawing, (
+        Finding(
+            "picture-to-trace",
+            "error",
+            f"{name} is a picture ({wide} × {high} pixels) without lines to measure: give four corners of a "
+            "rectangle of known sides, or one known length, and trace the rooms over it.",
+        ),
+    )
 
 
 def _dpi(image: Image.Image) -> float | None:
@@ -152,7 +178,8 @@ def _opened(data: bytes, name: str) -> tuple[Image.Image, int]:
         if wide * high > MOST_PIXELS:
             raise InputError(
                 f"{name} has {wide * high / 1e6:.0f} million pixels, more than {MOST_PIXELS // 1_000_000} "
-                "million: save it at half its resolution.")
+                "million: save it at half its resolution."
+            )
         try:
             frames = int(getattr(image, "n_frames", 1))
             image.load()
@@ -161,8 +188,7 @@ def _opened(data: bytes, name: str) -> tuple[Image.Image, int]:
                 f"{name} is cut off or damaged, so that it cannot be shown whole: get the file again."
             ) from error
         except MemoryError as error:
-            raise InputError(
-                f"{name} needs more memory than there is: save it at half its resolution.") from error
+            raise InputError(f"{name} needs more memory than there is: save it at half its resolution.") from error
     if min(image.size) < 2:
         raise InputError(f"{name} has {wide} × {high} pixels, too few for a plan: choose another file.")
     return image, frames
@@ -187,18 +213,15 @@ def _bytes(path: Path) -> bytes:
         raise InputError(f"{path.name or path} is a folder: name the picture in it.")
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise InputError(
-                f"{path.name} is larger than {MOST_BYTES // 2**20} MB: save it at half its resolution.")
+            raise InputError(f"{path.name} is larger than {MOST_BYTES // 2**20} MB: save it at half its resolution.")
         data = path.read_bytes()
     except FileNotFoundError as error:
-        raise InputError(
-            f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
+        raise InputError(f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
     except PermissionError as error:
         raise InputError(f"{path.name} may not be read: ask its owner for permission, or copy it.") from error
     except OSError as error:
         reason = error.strerror or "unknown reason"
-        raise InputError(
-            f"{path.name} cannot be read ({reason}): check the disk or copy the file.") from error
+        raise InputError(f"{path.name} cannot be read ({reason}): check the disk or copy the file.") from error
     if not data.strip(b"\0 \t\r\n"):
         raise InputError(f"{path.name} is empty: get the file again.")
     return data

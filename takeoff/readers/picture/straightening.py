@@ -19,7 +19,7 @@ towards the horizon a photo grows without end."""
 
 
 def straightened(
-    image: Image.Image, matrix: Floats, mm_per_px: float, most_pixels: int = MOST_PIXELS,
+    image: Image.Image, matrix: Floats, mm_per_px: float, most_pixels: int = MOST_PIXELS
 ) -> tuple[Image.Image, tuple[float, float, float, float]]:
     """(the picture seen square on, the box x0 y0 x1 y1 in mm that it covers; its top is y1).
 
@@ -37,8 +37,12 @@ def straightened(
     coefficients = tuple(float(v) for v in back.ravel()[:8])
     plain = eight_bit(image)
     seen = plain.transform(
-        (wide, high), Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BILINEAR,
-        fillcolor=255 if plain.mode == "L" else (255, 255, 255))
+        (wide, high),
+        Image.Transform.PERSPECTIVE,
+        coefficients,
+        Image.Resampling.BILINEAR,
+        fillcolor=255 if plain.mode == "L" else (255, 255, 255),
+    )
     return seen, (x0, y1 - high * step, x0 + wide * step, y1)
 
 

@@ -32,9 +32,7 @@ class _Wall(NamedTuple):
 
 
 def with_behind(
-    outlines: Sequence[Outline],
-    sides: Sequence[list[tuple[Side, ...]]],
-    model: Model,
+    outlines: Sequence[Outline], sides: Sequence[list[tuple[Side, ...]]], model: Model
 ) -> list[list[tuple[Side, ...]]]:
     """The sides with *outside* where the file calls their wall external and no room lies behind, and
     *unknown* where it says that the wall is not external though nothing is drawn behind."""
@@ -137,9 +135,7 @@ def _spans(edge: Edge, shape: shapely.Geometry) -> list[Span]:
 def _without(span: Span, taken: Sequence[Span]) -> list[Span]:
     free = [span]
     for a, b in taken:
-        free = [
-            p for lo, hi in free for p in ((lo, min(hi, a)), (max(lo, b), hi)) if p[1] - p[0] > SHORTEST_MM
-        ]
+        free = [p for lo, hi in free for p in ((lo, min(hi, a)), (max(lo, b), hi)) if p[1] - p[0] > SHORTEST_MM]
     return free
 
 

@@ -141,11 +141,7 @@ def model_of(drawings: tuple[Drawing, ...]) -> Model:
             elif claim.kind == "rooflight":
                 lights.append(
                     Light(
-                        number,
-                        words.get("guid", ""),
-                        words.get("mark", ""),
-                        ring_xy(claim, origin),
-                        dict(claim.values),
+                        number, words.get("guid", ""), words.get("mark", ""), ring_xy(claim, origin), dict(claim.values)
                     )
                 )
     return Model(
@@ -157,9 +153,7 @@ def model_of(drawings: tuple[Drawing, ...]) -> Model:
         tuple(walls),
         tuple(
             tuple(
-                dict(c.values)["top_mm"]
-                for c in d.claims
-                if c.kind == "wall" and dict(c.words).get("what") == "walls"
+                dict(c.values)["top_mm"] for c in d.claims if c.kind == "wall" and dict(c.words).get("what") == "walls"
             )
             for d in drawings
         ),
@@ -184,10 +178,7 @@ def _level(drawing: Drawing) -> Level:
         if claim.kind == "storey":
             words, values = dict(claim.words), dict(claim.values)
             return Level(
-                words.get("guid", ""),
-                words.get("name", ""),
-                values.get("level_mm", 0.0),
-                values.get("top_mm"),
+                words.get("guid", ""), words.get("name", ""), values.get("level_mm", 0.0), values.get("top_mm")
             )
     return Level("", "", 0.0, None)
 

@@ -33,9 +33,7 @@ LOWEST_MM, HIGHEST_MM = 1800.0, 12000.0
 """Walls outside these heights are no sign of a storey's height."""
 
 
-def propose_cut(
-    drawings: tuple[Drawing, ...], model: Model, settings: Settings
-) -> tuple[Job, tuple[Finding, ...]]:
+def propose_cut(drawings: tuple[Drawing, ...], model: Model, settings: Settings) -> tuple[Job, tuple[Finding, ...]]:
     """One job of all storeys: what the uncut walls enclose, or, where the linework of the cut shows
     more rooms, those. Rooms are *check* at best, since nothing in the model names them. Heights are
     those of the walls, sizes of openings those of the model."""
@@ -50,9 +48,7 @@ def propose_cut(
             chosen[own] = read[0]
             findings = [f for f in findings if f.where.storey != own]
             findings += [_moved(f, number) for f in found if f.code not in TOLD_BELOW]
-        findings += _open_plan(
-            drawing, [chosen[own]] if own in chosen else [], model.levels[number].name, number
-        )
+        findings += _open_plan(drawing, [chosen[own]] if own in chosen else [], model.levels[number].name, number)
     ordered = tuple(chosen[k] for k in sorted(chosen, key=int))
     return Job(storeys=ordered), (_no_spaces(ordered), *findings)
 
@@ -73,19 +69,7 @@ def enclosed(model: Model, storey: int, height_mm: float) -> list[Space]:
     found.sort(key=lambda p: (-p.bounds[3], p.bounds[0]))
     return [
         Space(
-            storey,
-            f"{storey}-{n}",
-            "",
-            "",
-            False,
-            ENCLOSED,
-            p.simplify(STRAIGHT_MM),
-            0.0,
-            height_mm,
-            (),
-            (),
-            0.0,
-            (),
+            storey, f"{storey}-{n}", "", "", False, ENCLOSED, p.simplify(STRAIGHT_MM), 0.0, height_mm, (), (), 0.0, ()
         )
         for n, p in enumerate(found, 1)
     ]
@@ -93,9 +77,7 @@ def enclosed(model: Model, storey: int, height_mm: float) -> list[Space]:
 
 def _roomy(plan: shapely.Geometry) -> bool:
     return bool(
-        plan.geom_type == "Polygon"
-        and plan.area > SMALLEST_MM2
-        and 2.0 * plan.area / plan.length > NARROWEST_MM
+        plan.geom_type == "Polygon" and plan.area > SMALLEST_MM2 and 2.0 * plan.area / plan.length > NARROWEST_MM
     )
 
 
@@ -152,9 +134,7 @@ def _doubted(room: Room, number: int) -> Room:
 
 def _as_modelled(opening: Opening, number: int, storey: Storey, holes: list[Hole], model: Model) -> Opening:
     """The opening with the heights and the kind of the model's hole that lies where it lies."""
-    opening = replace(
-        opening, id=OpeningId(f"{number + 1}-{opening.id}"), room=_room_id(number, opening.room)
-    )
+    opening = replace(opening, id=OpeningId(f"{number + 1}-{opening.id}"), room=_room_id(number, opening.room))
     middle = _middle(opening, storey, number, model)
     if middle is None:
         return opening

@@ -66,9 +66,7 @@ def _lost_holes(model: Model, opened: Opened, placed: Placed) -> list[Finding]:
         return []
     ox, oy = model.origin
     spots = [(h, float(h.ring[0][0]) + ox, float(h.ring[0][1]) + oy) for h in lost]
-    listed = "; ".join(
-        f"a {h.kind} {h.values['width_mm']:.0f} wide at {x:.0f}, {y:.0f}" for h, x, y in spots[:SHOWN]
-    )
+    listed = "; ".join(f"a {h.kind} {h.values['width_mm']:.0f} wide at {x:.0f}, {y:.0f}" for h, x, y in spots[:SHOWN])
     more = f"; and {len(lost) - SHOWN} more" if len(lost) > SHOWN else ""
     where = Where(storey=str(lost[0].storey + 1), x_mm=spots[0][1], y_mm=spots[0][2])
     count = "1 door or window lies" if len(lost) == 1 else f"{len(lost)} doors and windows lie"

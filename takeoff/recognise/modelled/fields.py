@@ -77,9 +77,7 @@ def _plane(part: Part, origin: Origin) -> Plane:
     if abs(part.slope_x) < 1e-9 and abs(part.slope_y) < 1e-9:
         return Plane(z_mm=part.z)
     z = part.z + part.slope_x * x + part.slope_y * y
-    return Plane(
-        z_mm=z, slope_x=part.slope_x, slope_y=part.slope_y, at_x_mm=x + origin[0], at_y_mm=y + origin[1]
-    )
+    return Plane(z_mm=z, slope_x=part.slope_x, slope_y=part.slope_y, at_x_mm=x + origin[0], at_y_mm=y + origin[1])
 
 
 def _same(a: shapely.Polygon, b: shapely.Polygon) -> bool:

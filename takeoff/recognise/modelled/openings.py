@@ -121,11 +121,7 @@ def _opening(
     evidence = ["the model's opening"]
     floors = [
         space.floor_mm,
-        *(
-            outlines[s.outline].space.floor_mm
-            for s in beyond
-            if outlines[s.outline].space.storey == space.storey
-        ),
+        *(outlines[s.outline].space.floor_mm for s in beyond if outlines[s.outline].space.storey == space.storey),
     ]
     if 0.0 < min(floors) - sill <= THRESHOLD_MM:
         evidence.append(f"it begins {min(floors) - sill:.0f} mm below the finished floor")
@@ -143,9 +139,7 @@ def _opening(
         evidence.append(f"{seat.width:.0f} of its {full:.0f} mm lie in this side")
     kind: Kind = "door" if hole.kind == "door" else "window" if hole.kind == "window" else "open"
     own = reveal_of(kind, depths, seat.turn, seat.across, not beyond)
-    other = (
-        None if kind == "open" or not beyond else reveal_of(kind, depths, -seat.turn, beyond[0].across, False)
-    )
+    other = None if kind == "open" or not beyond else reveal_of(kind, depths, -seat.turn, beyond[0].across, False)
     return Opening(
         id=OpeningId(""),
         kind=kind,
@@ -183,10 +177,7 @@ def _shape(hole: Hole) -> tuple[Literal["flat", "semicircular", "round"], list[s
 
 
 def _rooflight(
-    light: Light,
-    outlines: Sequence[Outline],
-    rooms: Sequence[Room],
-    model: Model,
+    light: Light, outlines: Sequence[Outline], rooms: Sequence[Room], model: Model
 ) -> tuple[int, Rooflight] | None:
     """The rooflight over the room that lies highest under it; None where it is over none."""
     plan = shapely.Polygon(light.ring)
@@ -216,10 +207,7 @@ def _rooflight(
         mark=light.mark,
         source="drawn",
         confidence="sure" if inside else "check",
-        evidence=(
-            "the model's window in the roof",
-            *(() if inside else ("it lies partly outside the room",)),
-        ),
+        evidence=("the model's window in the roof", *(() if inside else ("it lies partly outside the room",))),
     )
 
 

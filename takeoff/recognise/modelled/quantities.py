@@ -22,9 +22,7 @@ def floor_area_m2(space: Space) -> float | None:
         rest = [
             q
             for q in space.quantities
-            if q.unit == "m2"
-            and "area" in q.name.lower()
-            and not any(w in q.name.lower() for w in OTHER_AREAS)
+            if q.unit == "m2" and "area" in q.name.lower() and not any(w in q.name.lower() for w in OTHER_AREAS)
         ]
         found = rest[0] if len(rest) == 1 else None
     return None if found is None or not 0.0 <= found.value < 1e5 else found.value
@@ -47,11 +45,7 @@ def quantity_findings(spaces: Sequence[Space]) -> tuple[Finding, ...]:
 
 
 def _differ(rows: list[tuple[Space, float, float]], what: str, unit: str) -> list[Finding]:
-    off = [
-        (said / ours - 1.0, space, said, ours)
-        for space, said, ours in rows
-        if abs(said - ours) > AGREES * ours
-    ]
+    off = [(said / ours - 1.0, space, said, ours) for space, said, ours in rows if abs(said - ours) > AGREES * ours]
     if not off:
         return []
     share, space, said, ours = max(off, key=lambda r: abs(r[0]))

@@ -28,19 +28,14 @@ ENCLOSED = "enclosed by walls"
 """How a space was made that no space of the model says."""
 
 
-def storeys_of(
-    model: Model, spaces: Sequence[Space], settings: Settings
-) -> tuple[tuple[Storey, ...], list[Finding]]:
+def storeys_of(model: Model, spaces: Sequence[Space], settings: Settings) -> tuple[tuple[Storey, ...], list[Finding]]:
     """(the storeys that have rooms, what to look at)"""
     opened = with_open_sides(outlines_of(spaces), model)
     outlines = opened.outlines
     sides = with_behind(outlines, [sides_of(o, model.origin) for o in outlines], model)
     rooms = _rooms(outlines, sides, model, {s.guid for pair in opened.in_walls for s in pair})
     placed = place_openings(model, outlines, sides, rooms, settings)
-    rooms = [
-        _questioned(r, o, placed) if o.space.made == ENCLOSED else r
-        for r, o in zip(rooms, outlines, strict=True)
-    ]
+    rooms = [_questioned(r, o, placed) if o.space.made == ENCLOSED else r for r, o in zip(rooms, outlines, strict=True)]
     return _storeys(model, outlines, rooms, placed), doubts_about(model, opened, rooms, placed, settings)
 
 
@@ -57,10 +52,7 @@ def _questioned(room: Room, outline: Outline, placed: Placed) -> Room:
 
 
 def _rooms(
-    outlines: Sequence[Outline],
-    sides: Sequence[list[tuple[Side, ...]]],
-    model: Model,
-    in_walls: set[str],
+    outlines: Sequence[Outline], sides: Sequence[list[tuple[Side, ...]]], model: Model, in_walls: set[str]
 ) -> list[Room]:
     pieces = Counter(id(o.space) for o in outlines)
     rooms = []
@@ -103,12 +95,7 @@ def _doubts(space: Space, in_walls: set[str], going_on: dict[str, float]) -> lis
     return doubts
 
 
-def _storeys(
-    model: Model,
-    outlines: Sequence[Outline],
-    rooms: Sequence[Room],
-    placed: Placed,
-) -> tuple[Storey, ...]:
+def _storeys(model: Model, outlines: Sequence[Outline], rooms: Sequence[Room], placed: Placed) -> tuple[Storey, ...]:
     """The storeys that have rooms."""
     found = []
     for k, level in enumerate(model.levels):

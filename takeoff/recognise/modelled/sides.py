@@ -70,9 +70,7 @@ def outlines_of(spaces: Sequence[Space]) -> list[Outline]:
         for plan in shapely.get_parts(space.plan):
             turned = shapely.orient_polygons(plan)
             rings = [turned.exterior, *turned.interiors]
-            found.append(
-                Outline(space, turned, tuple(_edges(shapely.get_coordinates(r)[:-1]) for r in rings))
-            )
+            found.append(Outline(space, turned, tuple(_edges(shapely.get_coordinates(r)[:-1]) for r in rings)))
     return found
 
 
@@ -171,9 +169,7 @@ def _in_wall(edge: Edge, stretch: Range, cores: shapely.STRtree) -> bool:
     return len(cores.query(middle, predicate="intersects")) > 0
 
 
-def _opened(
-    outline: Outline, n: int, shared: dict[tuple[int, int, int], list[tuple[Range, Range]]]
-) -> Outline:
+def _opened(outline: Outline, n: int, shared: dict[tuple[int, int, int], list[tuple[Range, Range]]]) -> Outline:
     rings = []
     for r, ring in enumerate(outline.rings):
         edges: list[Edge] = []

@@ -23,8 +23,11 @@ NOT_ROOMS = ("dimension", "grid", "frame", "service", "site", "door", "glazing",
 """Text on layers of these roles does not name rooms."""
 
 
-NOTES = re.compile(r"(?<![a-z])(?:notes?|remarks?|keyn|hinweise?|bemerkung(?:en)?|legende|remarques?|"
-                   r"notas?|note|opmerking(?:en)?|uwagi|примечани[ея]|leaders?|ovhd|clng)(?![a-z])", re.I)
+NOTES = re.compile(
+    r"(?<![a-z])(?:notes?|remarks?|keyn|hinweise?|bemerkung(?:en)?|legende|remarques?|"
+    r"notas?|note|opmerking(?:en)?|uwagi|примечани[ея]|leaders?|ovhd|clng)(?![a-z])",
+    re.I,
+)
 """Names of layers for remarks, where room names stand only when they stand nowhere else."""
 
 
@@ -41,7 +44,9 @@ class Placed(NamedTuple):
 
 
 def placed(
-    drawing: Drawing, origin: tuple[float, float], guesses: tuple[LayerGuess, ...],
+    drawing: Drawing,
+    origin: tuple[float, float],
+    guesses: tuple[LayerGuess, ...],
     of_sheet: frozenset[int] = frozenset(),
 ) -> list[Placed]:
     """Every line of text with what it says; text on layers that are off is left out. ``of_sheet``: rows
@@ -56,11 +61,9 @@ def placed(
         for words in read(label.text, label.tag):
             if row in of_sheet:
                 words = Words("sheet", words.text)
-            elif words.kind in ("name", "number") and (
-                    roles[label.layer] in NOT_ROOMS or is_remark(words.text)):
+            elif words.kind in ("name", "number") and (roles[label.layer] in NOT_ROOMS or is_remark(words.text)):
                 words = Words("note", words.text)
-            found.append(Placed(words, label.x - origin[0], label.y - origin[1], row, label.height,
-                                notes[label.layer]))
+            found.append(Placed(words, label.x - origin[0], label.y - origin[1], row, label.height, notes[label.layer]))
     return found
 
 

@@ -26,16 +26,24 @@ _NEVER = re.compile(
     # instructions
     r"\bdo\s+not\b|\bto\s+be\s+(?:removed|retained|confirmed|demolished|made)|\bto\s+(?:match|detail|spec)|"
     r"\btyp(?:ical)?\.\s*$|\bt\.?b\.?c\.?$|\bc/w\b|\bapprox\b|\bdrg\b|\bdwg\b|\bdetail\s+\w{1,4}\d",
-    re.I)
+    re.I,
+)
 _PERHAPS = re.compile(
     r"\b(?:over|above|below|under|high|void\s+over|see|typ|min|max|existing|new|fall|scale|über|unter|"
-    r"bestand|neu|höhe|first|hauteur|существ)\b", re.I)
+    r"bestand|neu|höhe|first|hauteur|существ)\b",
+    re.I,
+)
 _LEVEL = re.compile(
     r"^(?P<what>[A-Za-zА-Яа-я.\s]{0,14}?)\s*[:=]?\s*(?P<sign>[+\-−–±]|\+/-|%%p)\s*"
     r"(?P<figure>\d{1,3}[.,]\d{1,3}|\d{2,6}|0)\s*(?P<unit>mm|m|м|cm)?\s*"
-    r"(?P<after>ffl|okff|oka?|ssl|sfl)?$", re.I)
-_RAW_LEVEL = re.compile(r"ssl|sfl|okrf|okrd|ukrd|ukd|uk\b|roh|brut|toc|tos|soffit|ridge|eaves|sill|head|"
-                        r"traufe|first|parapet|terrain|ground\s+level|\bgl\b|road", re.I)
+    r"(?P<after>ffl|okff|oka?|ssl|sfl)?$",
+    re.I,
+)
+_RAW_LEVEL = re.compile(
+    r"ssl|sfl|okrf|okrd|ukrd|ukd|uk\b|roh|brut|toc|tos|soffit|ridge|eaves|sill|head|"
+    r"traufe|first|parapet|terrain|ground\s+level|\bgl\b|road",
+    re.I,
+)
 LONG_NAME_WORDS = 4
 SMALL = 0.75
 """What is written with letters lower than this part of the room's highest is a remark there."""
@@ -58,8 +66,7 @@ def is_remark(text: str) -> bool:
 def may_be_remark(text: str) -> bool:
     """Whether a text names a room only where nothing else does: it has words or figures that remarks
     have, or starts with a small letter."""
-    return (is_remark(text) or bool(_PERHAPS.search(text) or re.search(r"\d{3}", text))
-            or text[:1].islower())
+    return is_remark(text) or bool(_PERHAPS.search(text) or re.search(r"\d{3}", text)) or text[:1].islower()
 
 
 def names_among(texts: list[Named], areas: int = 0) -> tuple[str, ...]:
@@ -71,9 +78,12 @@ def names_among(texts: list[Named], areas: int = 0) -> tuple[str, ...]:
     left = [t for t in texts if not is_remark(t.text)]
     each_has_an_area = len(left) > 1 and areas >= len(left)
     tallest = max((t.height for t in left), default=0.0)
-    for worse in (lambda t: t.on_notes, lambda t: may_be_remark(t.text),
-                  lambda t: not each_has_an_area and t.height < SMALL * tallest,
-                  lambda t: t.text.count(" ") >= LONG_NAME_WORDS):
+    for worse in (
+        lambda t: t.on_notes,
+        lambda t: may_be_remark(t.text),
+        lambda t: not each_has_an_area and t.height < SMALL * tallest,
+        lambda t: t.text.count(" ") >= LONG_NAME_WORDS,
+    ):
         better = [t for t in left if not worse(t)]
         left = better or left
     return tuple(dict.fromkeys(t.text for t in left))

@@ -11,23 +11,37 @@ from takeoff.recognise.names.words import LETTER_WIDTH
 from takeoff.units.lengths import parse_length
 
 _HEADS: tuple[tuple[str, str], ...] = (
-    ("mark", r"mark|ref|ref\.?\s*no|reference|door|window|door\s*(?:no|nr|number|mark|ref)|no|nr|"
-             r"number|id|tag|window\s*(?:no|nr|number|mark|ref)|pos|position|t[üu]r(?:\s*nr)?|fenster(?:\s*nr)?|typ|type|"
-             r"rep[èe]re|n°|porte|marca|sigla|merk|kozijn|symbol|марка|поз|обозначение"),
-    ("width", r"width|w|wide|b|breite|lichte\s+breite|larg|largeur|l|ancho|larghezza|larg\.?|breedte|szer|"
-              r"szerokość|ширина|bredd|leveys"),
-    ("height", r"height|h|ht|high|höhe|hoehe|lichte\s+höhe|haut|hauteur|alto|altura|altezza|hoogte|wys|"
-               r"wysokość|высота|höjd|korkeus"),
-    ("size", r"size|sizes|dimensions?|abmessung(?:en)?|gr[öo](?:ß|ss)e|b\s*[x×/]\s*h|w\s*[x×/]\s*h|"
-             r"l\s*[x×/]\s*h|structural\s+opening|opening|dimensiones|dimensioni|afmeting(?:en)?|wymiary|размер(?:ы)?"),
-    ("sill", r"sill|sill\s*(?:height|level|ht)|cill|brh|brüstung(?:shöhe)?|brüst\.?|allège|"
-             r"hauteur\s+d.all[èe]ge|antepecho|davanzale|parapet|borstwering|подоконник|bröstning"),
+    (
+        "mark",
+        r"mark|ref|ref\.?\s*no|reference|door|window|door\s*(?:no|nr|number|mark|ref)|no|nr|"
+        r"number|id|tag|window\s*(?:no|nr|number|mark|ref)|pos|position|t[üu]r(?:\s*nr)?|fenster(?:\s*nr)?|typ|type|"
+        r"rep[èe]re|n°|porte|marca|sigla|merk|kozijn|symbol|марка|поз|обозначение",
+    ),
+    (
+        "width",
+        r"width|w|wide|b|breite|lichte\s+breite|larg|largeur|l|ancho|larghezza|larg\.?|breedte|szer|"
+        r"szerokość|ширина|bredd|leveys",
+    ),
+    (
+        "height",
+        r"height|h|ht|high|höhe|hoehe|lichte\s+höhe|haut|hauteur|alto|altura|altezza|hoogte|wys|"
+        r"wysokość|высота|höjd|korkeus",
+    ),
+    (
+        "size",
+        r"size|sizes|dimensions?|abmessung(?:en)?|gr[öo](?:ß|ss)e|b\s*[x×/]\s*h|w\s*[x×/]\s*h|"
+        r"l\s*[x×/]\s*h|structural\s+opening|opening|dimensiones|dimensioni|afmeting(?:en)?|wymiary|размер(?:ы)?",
+    ),
+    (
+        "sill",
+        r"sill|sill\s*(?:height|level|ht)|cill|brh|brüstung(?:shöhe)?|brüst\.?|allège|"
+        r"hauteur\s+d.all[èe]ge|antepecho|davanzale|parapet|borstwering|подоконник|bröstning",
+    ),
     ("head", r"head|head\s*(?:height|level|ht)|sturz(?:höhe|uk)?|linteau|dintel|architrave"),
 )
 _UNIT = re.compile(r"\s*[\[(]?\s*\b(mm|cm|m)\b\.?\s*[\])]?\s*$", re.I)
 _FORMS = tuple((name, re.compile(rf"(?:{words})\s*[.:]?", re.I)) for name, words in _HEADS)
-_PAIR = re.compile(r"^\s*(\d+(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*[x×х*/]\s*(\d+(?:[.,]\d+)?)\s*(mm|cm|m)?\s*$",
-                   re.I)
+_PAIR = re.compile(r"^\s*(\d+(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*[x×х*/]\s*(\d+(?:[.,]\d+)?)\s*(mm|cm|m)?\s*$", re.I)
 _ONE = re.compile(r"^\s*(\d{1,5}(?:[.,]\d+)?)\s*(mm|cm|m)?\s*$", re.I)
 _MARK = re.compile(r"^(?=.{1,12}$)[A-ZА-Я0-9]+(?:[-. /]?[A-Z0-9]+)*[a-z]?$", re.I)
 
@@ -65,8 +79,9 @@ def schedule(drawing: Drawing) -> Schedule:
     rows: set[int] = set()
     labels = drawing.labels
     bare = "in" if drawing.unit in ("in", "ft") else ""
-    heads = [(k, *head) for k, label in enumerate(labels) if not label.tag
-             and (head := head_of(label.text)) is not None]
+    heads = [
+        (k, *head) for k, label in enumerate(labels) if not label.tag and (head := head_of(label.text)) is not None
+    ]
     tall = [row for row, name, _ in heads if name in ("height", "size")]
     for first in tall:
         if first in rows:
@@ -98,7 +113,7 @@ def head_of(text: str) -> tuple[str, str] | None:
     if not plain or len(plain) > 28:
         return None
     unit = _UNIT.search(plain)
-    bare = plain[:unit.start()] if unit is not None and unit.start() > 0 else plain
+    bare = plain[: unit.start()] if unit is not None and unit.start() > 0 else plain
     for name, form in _FORMS:
         if form.fullmatch(bare.strip()):
             return name, unit[1].lower() if unit is not None and unit.start() > 0 else ""
@@ -106,15 +121,18 @@ def head_of(text: str) -> tuple[str, str] | None:
 
 
 def _columns(
-    labels: tuple[Label, ...], heads: list[tuple[int, str, str]], first: int,
+    labels: tuple[Label, ...], heads: list[tuple[int, str, str]], first: int
 ) -> list[tuple[int, str, str]] | None:
     """The heads in one row with the *first*, when a mark and a height are among them."""
     own = labels[first]
     table: dict[str, tuple[int, str, str]] = {}
     for row, name, unit in sorted(heads, key=lambda h: abs(labels[h[0]].x - own.x)):
         label = labels[row]
-        if (abs(label.y - own.y) <= SAME_ROW * own.height and name not in table
-                and abs(label.x - own.x) <= WIDEST_TABLE * own.height):
+        if (
+            abs(label.y - own.y) <= SAME_ROW * own.height
+            and name not in table
+            and abs(label.x - own.x) <= WIDEST_TABLE * own.height
+        ):
             table[name] = (row, name, unit)
     if "mark" not in table or not ({"width", "height"} <= set(table) or "size" in table):
         return None
@@ -127,9 +145,14 @@ def _body(labels: tuple[Label, ...], table: list[tuple[int, str, str]]) -> list[
     columns = [(name, labels[row].x, labels[row].x - _half(labels[row])) for row, name, _ in table]
     left, right = min(x for _, x, _ in columns), max(x for _, x, _ in columns)
     top = labels[table[0][0]].y
-    below = sorted((k for k, label in enumerate(labels)
-                    if not label.tag and label.y < top - SAME_ROW * h
-                    and left - ASIDE * h <= label.x <= right + ASIDE * h), key=lambda k: -labels[k].y)
+    below = sorted(
+        (
+            k
+            for k, label in enumerate(labels)
+            if not label.tag and label.y < top - SAME_ROW * h and left - ASIDE * h <= label.x <= right + ASIDE * h
+        ),
+        key=lambda k: -labels[k].y,
+    )
     rows: list[dict[str, int]] = []
     last = top
     for k in below:
@@ -139,14 +162,22 @@ def _body(labels: tuple[Label, ...], table: list[tuple[int, str, str]]) -> list[
         if not rows or last - y > SAME_ROW * h:
             rows.append({})
             last = y
-        name, far = min(((n, min(abs(labels[k].x - x), abs(labels[k].x - _half(labels[k]) - edge)))
-                         for n, x, edge in columns), key=lambda c: c[1])
+        name, far = min(
+            ((n, min(abs(labels[k].x - x), abs(labels[k].x - _half(labels[k]) - edge))) for n, x, edge in columns),
+            key=lambda c: c[1],
+        )
         if far <= ASIDE * h and name not in rows[-1]:
             rows[-1][name] = k
-    good = [r for r in rows if "mark" in r and ("height" in r or "size" in r)
-            and _MARK.match(labels[r["mark"]].text.strip())]
-    return [r for r in good if any(_mm(labels[r[c]].text, "") or _PAIR.match(labels[r[c]].text)
-                                   for c in ("height", "size") if c in r)]
+    good = [
+        r
+        for r in rows
+        if "mark" in r and ("height" in r or "size" in r) and _MARK.match(labels[r["mark"]].text.strip())
+    ]
+    return [
+        r
+        for r in good
+        if any(_mm(labels[r[c]].text, "") or _PAIR.match(labels[r[c]].text) for c in ("height", "size") if c in r)
+    ]
 
 
 def _half(label: Label) -> float:
@@ -183,7 +214,8 @@ def _mm(text: str, unit: str, level: bool = False) -> float | None:
     if level and value == 0:
         return 0.0
     factor = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}.get(
-        (match[2] or unit).lower(), 1000.0 if value < 12 else 10.0 if value < 400 else 1.0)
+        (match[2] or unit).lower(), 1000.0 if value < 12 else 10.0 if value < 400 else 1.0
+    )
     mm = value * factor
     return mm if LEAST_MM <= mm <= MOST_MM or (level and 0 < mm <= MOST_MM) else None
 

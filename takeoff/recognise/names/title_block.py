@@ -23,28 +23,45 @@ LONGEST_VALUE = 80
 
 _SPLIT = r"[\s_.\-/]*"
 _CAPTIONS: tuple[tuple[str, str], ...] = (
-    ("number", rf"(?:drawing|drg|dwg|sheet|plan|zeichnungs?|plan{_SPLIT}?|document|doc|dessin|feuille|plano|"
-               rf"l[aá]mina|tavola|disegno|tekening|blad|rysunek|лист|чертеж|чертёж){_SPLIT}"
-               r"(?:no|nr|num|number|nummer|numéro|numero|num[eé]ro|n°|nº|№|n)\.?|(?:n°|nº|№)\s*(?:du\s+)?plan|"
-               r"number|nummer|plannr|tek\.?\s?nr|шифр"),
-    ("revision", r"rev|revision|revisions?|rev\.?\s*no\.?|index|indice|révision|revisione|revisi[oó]n|"
-                 r"revisie|wijziging|изм|ревизия|rewizja|ändrung|stand\s*index"),
-    ("scale", r"scale|scales|ma(?:ß|ss)stab|mst|échelle|echelle|ech|escala|scala|schaal|skala|"
-              r"масштаб|κλίμακα"),
+    (
+        "number",
+        rf"(?:drawing|drg|dwg|sheet|plan|zeichnungs?|plan{_SPLIT}?|document|doc|dessin|feuille|plano|"
+        rf"l[aá]mina|tavola|disegno|tekening|blad|rysunek|лист|чертеж|чертёж){_SPLIT}"
+        r"(?:no|nr|num|number|nummer|numéro|numero|num[eé]ro|n°|nº|№|n)\.?|(?:n°|nº|№)\s*(?:du\s+)?plan|"
+        r"number|nummer|plannr|tek\.?\s?nr|шифр",
+    ),
+    (
+        "revision",
+        r"rev|revision|revisions?|rev\.?\s*no\.?|index|indice|révision|revisione|revisi[oó]n|"
+        r"revisie|wijziging|изм|ревизия|rewizja|ändrung|stand\s*index",
+    ),
+    (
+        "scale",
+        r"scale|scales|ma(?:ß|ss)stab|mst|échelle|echelle|ech|escala|scala|schaal|skala|"
+        r"масштаб|κλίμακα",
+    ),
     ("date", r"date|datum|dated|drawing\s+date|issue\s+date|fecha|data|дата|ημερομηνία|p[äa]iv[äa]ys"),
-    ("job", r"project|job|project\s*(?:name|title)|job\s*(?:name|title)|bauvorhaben|bv|projekt|projet|"
-            r"affaire|opération|proyecto|obra|progetto|commessa|project\s*naam|werk|проект|объект|έργο|inwestycja"),
-    ("title", r"title|drawing\s*(?:title|name)|sheet\s*(?:title|name)|planinhalt|inhalt|plan\s*titel|"
-              r"plantitel|darstellung|titre|désignation|designation|t[ií]tulo|contenido|titolo|oggetto|onderdeel|"
-              r"omschrijving|tytuł|наименование|название|description"),
+    (
+        "job",
+        r"project|job|project\s*(?:name|title)|job\s*(?:name|title)|bauvorhaben|bv|projekt|projet|"
+        r"affaire|opération|proyecto|obra|progetto|commessa|project\s*naam|werk|проект|объект|έργο|inwestycja",
+    ),
+    (
+        "title",
+        r"title|drawing\s*(?:title|name)|sheet\s*(?:title|name)|planinhalt|inhalt|plan\s*titel|"
+        r"plantitel|darstellung|titre|désignation|designation|t[ií]tulo|contenido|titolo|oggetto|onderdeel|"
+        r"omschrijving|tytuł|наименование|название|description",
+    ),
 )
 _WHOLE = tuple((field, re.compile(rf"(?:{words})\s*[:.]?", re.I)) for field, words in _CAPTIONS)
-_WITH_VALUE = tuple((field, re.compile(rf"(?:{words})\s*[:=]\s*(?P<value>\S.*)", re.I))
-                    for field, words in _CAPTIONS)
+_WITH_VALUE = tuple((field, re.compile(rf"(?:{words})\s*[:=]\s*(?P<value>\S.*)", re.I)) for field, words in _CAPTIONS)
 _VALUE = {
     "scale": re.compile(r"1\s*[:/∶]\s*\d+|=|nts|n\.t\.s|as\s+shown|various", re.I),
-    "date": re.compile(r"\d{1,4}[.\-/ ]\s*(?:\d{1,2}|[a-z]{3,})[.\-/ ]\s*\d{2,4}|"
-                       r"[a-z]{3,}\.?\s+\d{2,4}", re.I),
+    "date": re.compile(
+        r"\d{1,4}[.\-/ ]\s*(?:\d{1,2}|[a-z]{3,})[.\-/ ]\s*\d{2,4}|"
+        r"[a-z]{3,}\.?\s+\d{2,4}",
+        re.I,
+    ),
     "number": re.compile(r"(?=.*\d).{1,32}", re.I),
     "revision": re.compile(r"[a-z]?\d{0,3}|[a-z]{1,2}\d{0,3}|rev\.?\s*\w{1,4}|-|–", re.I),
 }
@@ -80,8 +97,12 @@ def field_of(words: str) -> str:
 
 def _tag_field(tag: str) -> str:
     plain = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", tag).replace("_", " ")
-    squeezed = re.sub(r"(?i)^(drawing|drg|dwg|sheet|plan|project|job|title|tb)[\s\-]*"
-                      r"(no|nr|num|number|name|title|rev|revision|scale|date)$", r"\1 \2", plain)
+    squeezed = re.sub(
+        r"(?i)^(drawing|drg|dwg|sheet|plan|project|job|title|tb)[\s\-]*"
+        r"(no|nr|num|number|name|title|rev|revision|scale|date)$",
+        r"\1 \2",
+        plain,
+    )
     found = field_of(squeezed)
     if found:
         return found
@@ -103,8 +124,11 @@ def _from_attributes(drawing: Drawing) -> TitleBlock | None:
     if where is None:
         return None
     told = set(where.attributes)
-    rows = frozenset(k for k, label in enumerate(drawing.labels)
-                     if label.tag and (label.tag, label.text) in told and label.block.endswith(where.name))
+    rows = frozenset(
+        k
+        for k, label in enumerate(drawing.labels)
+        if label.tag and (label.tag, label.text) in told and label.block.endswith(where.name)
+    )
     return TitleBlock(**best, rows=rows, at=(where.x, where.y))
 
 
@@ -203,8 +227,7 @@ def _ends(label: Label) -> tuple[float, float]:
 
 def told(block: TitleBlock) -> list[Finding]:
     """What the title block says, as one note."""
-    names = (("job", "job"), ("number", "drawing"), ("revision", "revision"), ("scale", "scale"),
-             ("date", "date"))
+    names = (("job", "job"), ("number", "drawing"), ("revision", "revision"), ("scale", "scale"), ("date", "date"))
     said = [f"{word} “{getattr(block, name)}”" for name, word in names if getattr(block, name)]
     if not said:
         return []

@@ -20,23 +20,36 @@ LETTER_WIDTH = 0.65
 _NUMBER = r"(\d{1,3}(?:[ '’,.]\d{3})+(?:[.,]\d{1,3})?|\d+(?:[.,]\d+)?)"
 _METRIC = r"(?:m\s?[²2]|m\^2|m\*\*2|sq\.?\s?m(?:etres?|eters?)?\b|qm\b|кв\.?\s?м\.?|м\s?[²2]|τ\.?\s?μ\.?)"
 _FEET = r"(?:sq\.?\s?(?:ft|feet|foot)\b\.?|s\.?f\.?\b|ft\s?[²2]|square\s+feet)"
-_AREA_WORD = (r"(?:area|fläche|flaeche|fl|surface|surf|superficie|sup|oppervlakte|opp|площадь|"
-              r"nrf|ngf|nuf|bgf|nia|gia|a|f|s)")
+_AREA_WORD = (
+    r"(?:area|fläche|flaeche|fl|surface|surf|superficie|sup|oppervlakte|opp|площадь|"
+    r"nrf|ngf|nuf|bgf|nia|gia|a|f|s)"
+)
 _AREA_UNIT = re.compile(rf"(?:{_AREA_WORD}\s*[:=.]?\s*)?{_NUMBER}\s*({_METRIC}|{_FEET})", re.I)
 _AREA_PREFIX = re.compile(rf"^\s*{_AREA_WORD}\s*[:=]\s*{_NUMBER}\s*$", re.I)
 _HEIGHT = re.compile(
     r"^\s*(?:c\.?h\.?|clg\.?(?:\s*ht\.?)?|ceiling(?:\s+height)?|r\.?h\.?|rh|lrh|lh|lichte\s+(?:höhe|hoehe)|"
     r"rht|hsp|h\.?s\.?p\.?|haut(?:eur)?|alt(?:ura|ezza)?|hoogte|высота|h)\s*[:=.]?\s*(?:±\s*)?"
-    r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|м|мм|)\s*$", re.I)
-_ROOM_NUMBER = re.compile(r"^(?:(?:room|raum|rm|r|zimmer|no|nr|№)\.?\s*)?"
-                          r"((?:[A-ZА-ЯΑ-Ω]{1,3}[-. ]?)?\d{1,4}(?:[.\-/]\d{1,4}){0,3}[A-Za-zа-я]?)$", re.I)
+    r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|м|мм|)\s*$",
+    re.I,
+)
+_ROOM_NUMBER = re.compile(
+    r"^(?:(?:room|raum|rm|r|zimmer|no|nr|№)\.?\s*)?"
+    r"((?:[A-ZА-ЯΑ-Ω]{1,3}[-. ]?)?\d{1,4}(?:[.\-/]\d{1,4}){0,3}[A-Za-zа-я]?)$",
+    re.I,
+)
 _MARK = re.compile(r"^(?:D|W|T|F|P|V|J|WD|DR|WN|Д|О|ОК|OK|Ф|Θ|Π)[-. ]?\d{1,3}[a-z]?$", re.I)
 _SIZE = re.compile(r"^\s*(\d{2,4}(?:[.,]\d+)?)\s*[x×х*/]\s*(\d{2,4}(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*$", re.I)
-_DOOR_NOTE = re.compile(r"двер|\bdoor|\btür|\btuer|\bporte\b|\bpuerta|\bporta\b|\bdeur|\bdrzwi|πόρτα|"
-                        r"\bfenster\b|\bwindow\b|\bокно\b|\bfen[eê]tre\b", re.I)
+_DOOR_NOTE = re.compile(
+    r"двер|\bdoor|\btür|\btuer|\bporte\b|\bpuerta|\bporta\b|\bdeur|\bdrzwi|πόρτα|"
+    r"\bfenster\b|\bwindow\b|\bокно\b|\bfen[eê]tre\b",
+    re.I,
+)
 _FIGURE = re.compile(r"^[\s\d.,:;+\-–±°%/\\'\"’×xX=~()<>²³#*]*$")
-_NOISE = re.compile(r"^(?:up|dn|down|auf|ab|вверх|вниз|fd|rwp|svp|typ\.?|ffl|ofl|fl|n|scale.*|1\s*:\s*\d+.*|"
-                    r"level\s*[+\-±].*|\+?/?-?\d.*\s*(?:ffl|ssl)|do not scale.*)$", re.I)
+_NOISE = re.compile(
+    r"^(?:up|dn|down|auf|ab|вверх|вниз|fd|rwp|svp|typ\.?|ffl|ofl|fl|n|scale.*|1\s*:\s*\d+.*|"
+    r"level\s*[+\-±].*|\+?/?-?\d.*\s*(?:ffl|ssl)|do not scale.*)$",
+    re.I,
+)
 
 
 class Words(msgspec.Struct, frozen=True):
@@ -55,12 +68,12 @@ def _figure(text: str) -> tuple[float, float]:
     text = re.sub(r"[ '’]", "", text)
     if "," in text and "." in text:
         last = max(text.rfind(","), text.rfind("."))
-        text = re.sub(r"[.,]", "", text[:last]) + "." + text[last + 1:]
+        text = re.sub(r"[.,]", "", text[:last]) + "." + text[last + 1 :]
     text = text.replace(",", ".")
     if text.count(".") > 1:
         text = text.replace(".", "")
     places = len(text.partition(".")[2])
-    return float(text), 0.5 * 10.0 ** -places
+    return float(text), 0.5 * 10.0**-places
 
 
 def area_in(text: str) -> tuple[float, float, tuple[int, int]] | None:

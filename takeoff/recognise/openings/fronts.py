@@ -82,7 +82,7 @@ class _Edges:
 
 
 def _of_space(
-    polygon: shapely.Polygon, front: Bools, look: _Edges, reading: Reading, others: list[shapely.Polygon],
+    polygon: shapely.Polygon, front: Bools, look: _Edges, reading: Reading, others: list[shapely.Polygon]
 ) -> tuple[shapely.Polygon, list[Run]]:
     """(the space with straight fronts, those fronts); glass that stands free in it is left out."""
     polygon = shapely.orient_polygons(polygon)

@@ -34,8 +34,7 @@ class Candidate(NamedTuple):
 
 
 def host_openings(
-    candidates: list[Candidate], rooms: list[Room], origin: tuple[float, float], settings: Settings,
-    first_id: int = 1,
+    candidates: list[Candidate], rooms: list[Room], origin: tuple[float, float], settings: Settings, first_id: int = 1
 ) -> tuple[list[Opening], list[Candidate], set[str]]:
     """(openings on their host rooms, candidates that lie in no room's side, rooms with a way in).
 
@@ -70,9 +69,7 @@ def _overlap(place: Place, spans: list[tuple[float, float]]) -> bool:
     return any(min(hi, b) - max(lo, a) > 0.2 * min(hi - lo, b - a) for a, b in spans)
 
 
-def _opening(
-    candidate: Candidate, place: Place, rooms: list[Room], settings: Settings, number: int,
-) -> Opening:
+def _opening(candidate: Candidate, place: Place, rooms: list[Room], settings: Settings, number: int) -> Opening:
     window = candidate.kind == "window"
     sill, sill_source = (settings.window_sill_mm, "window_sill_mm") if window else (0.0, "")
     head = settings.window_head_mm if window else settings.door_head_mm
@@ -80,13 +77,26 @@ def _opening(
     sill = sill if candidate.sill_mm is None else candidate.sill_mm
     head = head if candidate.head_mm is None else candidate.head_mm
     return Opening(
-        id=OpeningId(f"o{number}"), kind=candidate.kind, room=rooms[place.room].id, side=place.side.id,
-        offset_mm=float(place.offset_mm), width_mm=float(place.width_mm), sill_mm=sill, head_mm=head,
-        reveal=_reveal(candidate, settings), mark=candidate.mark, width_source="drawn",
-        sill_source="drawn" if not window else
-        "figured" if candidate.sill_mm is not None else settings.source(sill_source),
+        id=OpeningId(f"o{number}"),
+        kind=candidate.kind,
+        room=rooms[place.room].id,
+        side=place.side.id,
+        offset_mm=float(place.offset_mm),
+        width_mm=float(place.width_mm),
+        sill_mm=sill,
+        head_mm=head,
+        reveal=_reveal(candidate, settings),
+        mark=candidate.mark,
+        width_source="drawn",
+        sill_source="drawn"
+        if not window
+        else "figured"
+        if candidate.sill_mm is not None
+        else settings.source(sill_source),
         head_source="figured" if candidate.head_mm is not None else settings.source(head_name),
-        confidence=candidate.confidence, evidence=candidate.why)
+        confidence=candidate.confidence,
+        evidence=candidate.why,
+    )
 
 
 def _reveal(candidate: Candidate, settings: Settings) -> Reveal:

@@ -90,9 +90,7 @@ def _shared(faces: Faces) -> dict[int, dict[int, list[int]]]:
     return shared
 
 
-def _stacks(
-    faces: Faces, box_of: dict[int, _Box | None], shared: dict[int, dict[int, list[int]]],
-) -> list[list[int]]:
+def _stacks(faces: Faces, box_of: dict[int, _Box | None], shared: dict[int, dict[int, list[int]]]) -> list[list[int]]:
     """Rectangles, those side by side across a wall (frames and panes of a window) together."""
     length = edge_lengths(faces)
     done: set[int] = set()
@@ -119,7 +117,7 @@ def _stacks(
 
 
 def _candidate(
-    faces: Faces, stack: list[int], shared: dict[int, dict[int, list[int]]], drawn: _Drawn, reach: Floats,
+    faces: Faces, stack: list[int], shared: dict[int, dict[int, list[int]]], drawn: _Drawn, reach: Floats
 ) -> Candidate | None:
     whole = shapely.union_all(faces.polygons[stack])
     if whole.geom_type != "Polygon":
@@ -129,8 +127,8 @@ def _candidate(
         return None
     members = set(stack)
     edges: list[tuple[int, int]] = [
-        (e, other) for f in stack for other, es in shared.get(f, {}).items()
-        if other not in members for e in es]
+        (e, other) for f in stack for other, es in shared.get(f, {}).items() if other not in members for e in es
+    ]
     across = _wall_axis(faces, edges, box, reach)
     if across is None:
         return None
@@ -138,13 +136,18 @@ def _candidate(
     if not WIDTH_MM[0] <= width <= WIDTH_MM[1]:
         return None
     normal = np.array([-along_axis[1], along_axis[0]])
-    lines = [(*(box.centre + s * normal * thickness / 2 - along_axis * width / 2),
-              *(box.centre + s * normal * thickness / 2 + along_axis * width / 2)) for s in (-1, 1)]
+    lines = [
+        (
+            *(box.centre + s * normal * thickness / 2 - along_axis * width / 2),
+            *(box.centre + s * normal * thickness / 2 + along_axis * width / 2),
+        )
+        for s in (-1, 1)
+    ]
     return _judged(stack, np.array(lines, float), whole, thickness, drawn)
 
 
 def _wall_axis(
-    faces: Faces, edges: list[tuple[int, int]], box: _Box, reach: Floats,
+    faces: Faces, edges: list[tuple[int, int]], box: _Box, reach: Floats
 ) -> tuple[Floats, float, float] | None:
     """(direction of the wall, width along it, thickness), when two opposite borders of the
     rectangle lie against wall and the two others against space or outside."""
@@ -179,16 +182,16 @@ class _Drawn:
         self.hinges = shapely.STRtree(shapely.points(evidence.swings.hinge))
 
     def door(self, whole: shapely.Polygon, inner: shapely.Polygon) -> bool:
-        return bool(len(self.doors.query(inner, predicate="intersects"))
-                    or len(self.hinges.query(whole, predicate="dwithin", distance=HINGE_MM)))
+        return bool(
+            len(self.doors.query(inner, predicate="intersects"))
+            or len(self.hinges.query(whole, predicate="dwithin", distance=HINGE_MM))
+        )
 
     def glazed(self, inner: shapely.Polygon) -> bool:
         return bool(len(self.glass.query(inner, predicate="intersects")))
 
 
-def _judged(
-    stack: list[int], lines: Floats, whole: shapely.Polygon, thickness: float, drawn: _Drawn,
-) -> Candidate:
+def _judged(stack: list[int], lines: Floats, whole: shapely.Polygon, thickness: float, drawn: _Drawn) -> Candidate:
     inner = whole.buffer(-1.0)
     if drawn.door(whole, inner):
         return Candidate(lines, "door", "sure", thickness, ("jamb lines across the wall and a door between",))
@@ -198,5 +201,6 @@ def _judged(
     if len(stack) > 1:
         why = (f"jamb lines across the wall and {len(stack) - 1} line(s) along it between them",)
         return Candidate(lines, "window", "sure", thickness, why)
-    return Candidate(lines, "open", "question", thickness,
-                     ("two lines across the wall: an opening, or a pier beside one",))
+    return Candidate(
+        lines, "open", "question", thickness, ("two lines across the wall: an opening, or a pier beside one",)
+    )

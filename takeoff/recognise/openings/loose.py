@@ -26,7 +26,7 @@ BESIDE_MM = 10.0
 
 
 def loose_openings(
-    evidence: Evidence, found: list[Candidate], bodies: NDArray[np.object_] | None = None,
+    evidence: Evidence, found: list[Candidate], bodies: NDArray[np.object_] | None = None
 ) -> tuple[list[Candidate], list[Candidate]]:
     """(windows, doors) drawn where no candidate *found* before accounts for them. ``bodies``: those
     of the walls where they are drawn with two lines; glass that stands in front of one is no window."""
@@ -79,8 +79,11 @@ def _long_axis(shape: shapely.Geometry) -> Floats | None:
             u, v = v, u
         if np.hypot(*v) > DEEPEST_MM:
             return None
-        line = np.concatenate([xy[0] + v / 2, xy[0] + v / 2 + u]) if len(xy) == 5 else np.concatenate(
-            [(xy[0] + xy[3]) / 2, (xy[1] + xy[2]) / 2])
+        line = (
+            np.concatenate([xy[0] + v / 2, xy[0] + v / 2 + u])
+            if len(xy) == 5
+            else np.concatenate([(xy[0] + xy[3]) / 2, (xy[1] + xy[2]) / 2])
+        )
     else:
         return None
     width = float(np.hypot(*(line[2:] - line[:2])))
@@ -95,6 +98,7 @@ def _doors(evidence: Evidence, taken: shapely.STRtree) -> list[Candidate]:
     doors = []
     for row in np.flatnonzero(free).tolist():
         lines = np.array([(*swings.hinge[row], *end) for end in swings.ends[row]])
-        doors.append(Candidate(lines, "door", "check", 0.0, ("a door's swing on a wall that runs through",),
-                               reach_mm=REACH_MM))
+        doors.append(
+            Candidate(lines, "door", "check", 0.0, ("a door's swing on a wall that runs through",), reach_mm=REACH_MM)
+        )
     return doors

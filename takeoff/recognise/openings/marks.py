@@ -20,7 +20,7 @@ HEIGHT_MM = (300.0, 6000.0)
 
 
 def marked(
-    openings: list[Opening], rooms: list[Room], words: list[Placed], origin: tuple[float, float],
+    openings: list[Opening], rooms: list[Room], words: list[Placed], origin: tuple[float, float]
 ) -> list[Opening]:
     """The openings with the marks and heights that are written beside them; a written width that
     is not the drawn one leaves the opening as it is."""
@@ -61,8 +61,11 @@ def _told(opening: Opening, word: Placed) -> Opening:
     if not same_width(width, opening.width_mm):
         return opening
     return msgspec.structs.replace(
-        opening, head_mm=opening.sill_mm + height, head_source="figured",
-        evidence=(*opening.evidence, f"“{word.words.text}” is written beside it"))
+        opening,
+        head_mm=opening.sill_mm + height,
+        head_source="figured",
+        evidence=(*opening.evidence, f"“{word.words.text}” is written beside it"),
+    )
 
 
 def same_width(written_mm: float, drawn_mm: float) -> bool:

@@ -19,9 +19,7 @@ LEAST_DOOR_MM = 500.0
 NEAR_OPENING_MM = 300.0
 
 
-def doors_off_walls(
-    evidence: Evidence, found: list[Candidate], origin: tuple[float, float],
-) -> list[Finding]:
+def doors_off_walls(evidence: Evidence, found: list[Candidate], origin: tuple[float, float]) -> list[Finding]:
     """A finding for every door that is drawn where no gap and no wall was found."""
     lines = evidence.leaves
     if not len(lines):
@@ -42,7 +40,9 @@ def doors_off_walls(
     findings = []
     for group in np.flatnonzero(~used & (size >= LEAST_DOOR_MM)).tolist():
         x, y = ((low[group] + high[group]) / 2 + np.array(origin)).tolist()
-        text = (f"A door is drawn at {x:.0f}, {y:.0f}, some {size[group]:.0f} mm wide, where no gap in a "
-                "wall was found: set it by hand if there is one.")
+        text = (
+            f"A door is drawn at {x:.0f}, {y:.0f}, some {size[group]:.0f} mm wide, where no gap in a "
+            "wall was found: set it by hand if there is one."
+        )
         findings.append(Finding("door-off-wall", "check", text, Where(x_mm=x, y_mm=y)))
     return findings

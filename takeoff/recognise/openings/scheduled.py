@@ -12,9 +12,7 @@ from takeoff.recognise.openings.marks import NEAR_MM, middle_of, same_width
 from takeoff.units.printing import fmt2
 
 
-def scheduled(
-    openings: list[Opening], rooms: list[Room], known: Schedule,
-) -> tuple[list[Opening], list[Finding]]:
+def scheduled(openings: list[Opening], rooms: list[Room], known: Schedule) -> tuple[list[Opening], list[Finding]]:
     """(the openings with the heights that are written for their marks or in their blocks, a finding for
     each whose written width is not the drawn one: it stays as it is)"""
     if not openings or not (known.by_mark or known.placed):
@@ -58,14 +56,24 @@ def _sized(opening: Opening, size: Size, why: str) -> Opening:
     if head <= sill:
         return opening
     return msgspec.structs.replace(
-        opening, sill_mm=sill, head_mm=head, sill_source=sill_source, head_source=head_source,
-        evidence=(*opening.evidence, why))
+        opening,
+        sill_mm=sill,
+        head_mm=head,
+        sill_source=sill_source,
+        head_source=head_source,
+        evidence=(*opening.evidence, why),
+    )
 
 
 def _differs(opening: Opening, size: Size, at: tuple[float, float]) -> Finding:
     width = size.width_mm or 0.0
     name = f"{opening.kind} {opening.mark}".strip()
-    return Finding("schedule-differs", "check", (
-        f"The {name} at {at[0]:.0f}, {at[1]:.0f} is {fmt2(width)} mm wide by its schedule, but drawn "
-        f"{fmt2(opening.width_mm)} mm wide: its written height is not taken over; find out which is right."),
-        Where(room=opening.room, opening=opening.id, x_mm=at[0], y_mm=at[1]))
+    return Finding(
+        "schedule-differs",
+        "check",
+        (
+            f"The {name} at {at[0]:.0f}, {at[1]:.0f} is {fmt2(width)} mm wide by its schedule, but drawn "
+            f"{fmt2(opening.width_mm)} mm wide: its written height is not taken over; find out which is right."
+        ),
+        Where(room=opening.room, opening=opening.id, x_mm=at[0], y_mm=at[1]),
+    )

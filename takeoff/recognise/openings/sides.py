@@ -55,8 +55,7 @@ class SideIndex:
                     ends.append((side.x_mm, side.y_mm, after.x_mm, after.y_mm))
         self.ends = np.array(ends, float).reshape(-1, 4) - np.array([*origin, *origin])
         shapes = shapely.linestrings(self.ends.reshape(-1, 2, 2))
-        self.arcs = {row: _arc(self.ends[row], side.bulge)
-                     for row, (_, side) in enumerate(self.rows) if side.bulge}
+        self.arcs = {row: _arc(self.ends[row], side.bulge) for row, (_, side) in enumerate(self.rows) if side.bulge}
         for row, arc in self.arcs.items():
             shapes[row] = _drawn(arc)
         self.tree = shapely.STRtree(shapes)

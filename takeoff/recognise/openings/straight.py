@@ -97,21 +97,24 @@ def _all_glass(xy: Floats, edge: Ints) -> list[Run]:
     turned = np.concatenate([turned, turned[:1]])
     own = np.roll(edge, -start)
     corners = _corners(turned)
-    return [Run(np.concatenate([turned[a], turned[b]]), [int(e) for e in own[a:b] if e >= 0])
-            for a, b in itertools.pairwise(corners)]
+    return [
+        Run(np.concatenate([turned[a], turned[b]]), [int(e) for e in own[a:b] if e >= 0])
+        for a, b in itertools.pairwise(corners)
+    ]
 
 
 def _straight_front(piece: Floats, before: Floats, after: Floats) -> tuple[list[Floats], list[Floats]]:
     """(vertices from the front's start to its end, the lines of the front between its turns)"""
     corners = _corners(piece)
-    lines = [_pane_line(piece[a:b + 1]) for a, b in itertools.pairwise(corners)]
+    lines = [_pane_line(piece[a : b + 1]) for a, b in itertools.pairwise(corners)]
     ends = [_meet(before, piece[0], lines[0])]
-    ends += [_crossing(one, two, piece[corner])
-             for one, two, corner in zip(lines, lines[1:], corners[1:], strict=False)]
+    ends += [
+        _crossing(one, two, piece[corner]) for one, two, corner in zip(lines, lines[1:], corners[1:], strict=False)
+    ]
     ends.append(_meet(after, piece[-1], lines[-1]))
     found = [np.concatenate([a, b]) for a, b in itertools.pairwise(ends)]
     steps = _off(piece[0], ends[0], before, lines[0]), _off(piece[-1], ends[-1], after, lines[-1])
-    return [*piece[:1][:steps[0]], *ends, *piece[-1:][:steps[1]]], found
+    return [*piece[:1][: steps[0]], *ends, *piece[-1:][: steps[1]]], found
 
 
 def _off(drawn: Floats, moved: Floats, wall: Floats, line: tuple[Floats, Floats]) -> bool:
@@ -131,9 +134,12 @@ def _corners(piece: Floats) -> list[int]:
             continue
         d = piece[j] - piece[i]
         length = float(np.hypot(*d))
-        inner = piece[i + 1:j] - piece[i]
-        off = (np.abs(inner[:, 1] * d[0] - inner[:, 0] * d[1]) / length if length > ON_LINE_MM
-               else np.hypot(inner[:, 0], inner[:, 1]))
+        inner = piece[i + 1 : j] - piece[i]
+        off = (
+            np.abs(inner[:, 1] * d[0] - inner[:, 0] * d[1]) / length
+            if length > ON_LINE_MM
+            else np.hypot(inner[:, 0], inner[:, 1])
+        )
         if off.max() > MULLION_MM:
             k = i + 1 + int(off.argmax())
             keep.add(k)

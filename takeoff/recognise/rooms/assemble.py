@@ -19,13 +19,7 @@ from takeoff.recognise.openings.loose import loose_openings
 from takeoff.recognise.openings.marks import marked
 from takeoff.recognise.openings.off_walls import doors_off_walls
 from takeoff.recognise.openings.scheduled import scheduled
-from takeoff.recognise.rooms.making import (
-    area_findings,
-    doubted_by_print_only,
-    make_room,
-    polygon_area_m2,
-    written_in,
-)
+from takeoff.recognise.rooms.making import area_findings, doubted_by_print_only, make_room, polygon_area_m2, written_in
 from takeoff.recognise.rooms.open_plan import open_plan_finding
 from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
 from takeoff.recognise.rooms.sheet_frames import without_frames
@@ -38,19 +32,23 @@ from takeoff.recognise.walls.spaces import panes
 
 
 def assemble(
-    drawing: Drawing, settings: Settings, reading: Reading | None, evidence: Evidence,
-    words: list[Placed],
+    drawing: Drawing, settings: Settings, reading: Reading | None, evidence: Evidence, words: list[Placed]
 ) -> tuple[Job, tuple[Finding, ...]]:
     """The job and its findings; without a single space a job without storeys, and one finding."""
     block = title_block(drawing)
-    ref = DrawingRef(name=drawing.name, sha256=drawing.sha256, unit=drawing.unit, unit_mm=drawing.unit_mm,
-                     number=block.number, revision=block.revision)
+    ref = DrawingRef(
+        name=drawing.name,
+        sha256=drawing.sha256,
+        unit=drawing.unit,
+        unit_mm=drawing.unit_mm,
+        number=block.number,
+        revision=block.revision,
+    )
     name = block.job or drawing.name
     if reading is not None:
         reading = without_frames(reading, drawing)
     if reading is None or not reading.spaces:
-        text = ("No closed room was found in this drawing: choose the layers of the walls, or draw "
-                "the rooms by hand.")
+        text = "No closed room was found in this drawing: choose the layers of the walls, or draw the rooms by hand."
         return Job(name=name, drawing=ref), (Finding("no-room-found", "error", text),)
     found = plans(reading, words)
     glazed = fronts(reading)
@@ -71,20 +69,24 @@ def assemble(
 
 
 def _storeys(
-    found: list[Plan], rooms: list[Room], openings: list[Opening], reading: Reading, settings: Settings,
-    title: str,
+    found: list[Plan], rooms: list[Room], openings: list[Opening], reading: Reading, settings: Settings, title: str
 ) -> list[Storey]:
     """``title``: of the sheet, which names the storey of a lone plan without a title of its own."""
     storeys = []
     for number, plan in enumerate(found, 1):
         own = {room_id(space) for space in plan.spaces}
-        storeys.append(Storey(
-            id=StoreyId(str(number)), name=plan.title or _titled(title, found), level_mm=plan.level_mm or 0.0,
-            height_mm=settings.storey_height_mm,
-            height_source=settings.source("storey_height_mm"),
-            rooms=tuple(r for r in rooms if r.id in own),
-            openings=tuple(o for o in openings if o.room in own),
-            building=as_rings(plan.hulls, reading.lines.origin)))
+        storeys.append(
+            Storey(
+                id=StoreyId(str(number)),
+                name=plan.title or _titled(title, found),
+                level_mm=plan.level_mm or 0.0,
+                height_mm=settings.storey_height_mm,
+                height_source=settings.source("storey_height_mm"),
+                rooms=tuple(r for r in rooms if r.id in own),
+                openings=tuple(o for o in openings if o.room in own),
+                building=as_rings(plan.hulls, reading.lines.origin),
+            )
+        )
     return storeys
 
 
@@ -101,16 +103,18 @@ def _apart(storeys: list[Storey], found: list[Plan]) -> list[Finding]:
     if len(storeys) < 2:
         return []
     names = [f"“{s.name}”" if s.name else f"plan {s.id} without a title" for s in storeys]
-    listed = ", ".join(f"{name} at {p.level_mm / 1000:+.2f} m" if p.level_mm is not None else name
-                       for name, p in zip(names, found, strict=True))
-    text = (f"{len(storeys)} plans lie apart on this sheet and are taken for storeys: {listed}; check their "
-            "order, levels and heights.")
+    listed = ", ".join(
+        f"{name} at {p.level_mm / 1000:+.2f} m" if p.level_mm is not None else name
+        for name, p in zip(names, found, strict=True)
+    )
+    text = (
+        f"{len(storeys)} plans lie apart on this sheet and are taken for storeys: {listed}; check their "
+        "order, levels and heights."
+    )
     return [Finding("several-plans", "check", text)]
 
 
-def _rooms(
-    reading: Reading, found: list[Plan], glazed: Fronts,
-) -> tuple[list[Room], list[Finding]]:
+def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Room], list[Finding]]:
     findings: list[Finding] = []
     rooms: list[Room] = []
     origin = reading.lines.origin
@@ -122,8 +126,9 @@ def _rooms(
         written = written_in(spoken)
         sides = sides_of(rings_of(border, polygon), origin)
         area = polygon_area_m2(polygon)
-        room = make_room(number, sides, area, written, space, reading.gaps, reading.double,
-                         labelled, reading.wall_layers)
+        room = make_room(
+            number, sides, area, written, space, reading.gaps, reading.double, labelled, reading.wall_layers
+        )
         rooms.append(room)
         storey = storey_of[number - 1]
         findings += area_findings(room, written, area, storey, origin)
@@ -151,8 +156,8 @@ def _entered(room: Room, entered: bool) -> Room:
     if entered or room.confidence != "sure":
         return room
     return msgspec.structs.replace(
-        room, confidence="check",
-        evidence=(*room.evidence, "nothing is written in it and no way in is drawn"))
+        room, confidence="check", evidence=(*room.evidence, "nothing is written in it and no way in is drawn")
+    )
 
 
 PANE_ON_WALL = 0.3
@@ -167,14 +172,22 @@ NEAR_PLAN_MM = 2500.0
 def _lost_labels(reading: Reading, found: list[Plan]) -> list[Finding]:
     """One finding for the labels that speak of a room and lie in none."""
     named = {w for s in reading.spaces for w in s.words}
-    near = shapely.box(*shapely.total_bounds([h for p in found for h in p.hulls])) if any(
-        p.hulls for p in found) else shapely.Point(0, 0).buffer(1e12)
+    near = (
+        shapely.box(*shapely.total_bounds([h for p in found for h in p.hulls]))
+        if any(p.hulls for p in found)
+        else shapely.Point(0, 0).buffer(1e12)
+    )
     heights = [reading.words[w].height for w in named if reading.words[w].words.kind in NAMING]
     title_height = TITLE_HEIGHT * float(np.median(heights)) if heights else np.inf
-    lost = [w for k, w in enumerate(reading.words)
-            if k not in named and w.words.kind in NAMING and not is_title(w.words.text)
-            and w.height <= title_height
-            and (w.words.kind == "area" or near.distance(shapely.Point(w.x, w.y)) <= NEAR_PLAN_MM)]
+    lost = [
+        w
+        for k, w in enumerate(reading.words)
+        if k not in named
+        and w.words.kind in NAMING
+        and not is_title(w.words.text)
+        and w.height <= title_height
+        and (w.words.kind == "area" or near.distance(shapely.Point(w.x, w.y)) <= NEAR_PLAN_MM)
+    ]
     if not lost:
         return []
     x, y = reading.lines.origin
@@ -204,8 +217,10 @@ def free_walls(reading: Reading) -> list[Finding]:
     free = float(faces.perimeter[[f for f in wall if not touching[f]]].sum()) / 2
     if total == 0 or free < FREE_SHARE * total:
         return []
-    text = (f"Some {free / 1000:.0f} m of {total / 1000:.0f} m of wall enclose no room: this is an open "
-            f"plan, and only its {len(reading.spaces)} closed room(s) are proposed; draw the others by hand.")
+    text = (
+        f"Some {free / 1000:.0f} m of {total / 1000:.0f} m of wall enclose no room: this is an open "
+        f"plan, and only its {len(reading.spaces)} closed room(s) are proposed; draw the others by hand."
+    )
     return [Finding("open-plan", "check", text)]
 
 
@@ -220,6 +235,5 @@ def _doubts(storey: Storey) -> list[Finding]:
         x = sum(s.x_mm for s in room.outline) / len(room.outline)
         y = sum(s.y_mm for s in room.outline) / len(room.outline)
         text = f"{name} at {x:.0f}, {y:.0f}: {'; '.join(room.evidence)}: {ask}."
-        findings.append(Finding("room-to-check", "check", text,
-                                Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)))
+        findings.append(Finding("room-to-check", "check", text, Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)))
     return findings

@@ -24,8 +24,7 @@ PARTS_AGREE = 0.1
 
 
 PRINT_DIFFERS = "the printed area is"
-_NO_DOUBTS = ("walls on all sides", "closed by lines on layers", "named by the text",
-              "ceiling height written")
+_NO_DOUBTS = ("walls on all sides", "closed by lines on layers", "named by the text", "ceiling height written")
 
 
 class Written(NamedTuple):
@@ -46,8 +45,9 @@ def written_in(words: list[Placed]) -> Written:
         return tuple(dict.fromkeys(w.words.text for w in words if w.words.kind == kind))
 
     areas = tuple(w for w in words if w.words.kind == "area")
-    names = names_among([Named(w.words.text, w.on_notes, w.height) for w in words
-                         if w.words.kind == "name"], len(areas))
+    names = names_among(
+        [Named(w.words.text, w.on_notes, w.height) for w in words if w.words.kind == "name"], len(areas)
+    )
     return Written(names, texts("number"), areas, tuple(w for w in words if w.words.kind == "height"))
 
 
@@ -62,8 +62,15 @@ def area_agrees(area: Placed, area_m2: float) -> bool:
 
 
 def make_room(
-    number: int, sides: list[tuple[Side, ...]], area_m2: float, written: Written, space: Space,
-    gaps: list[Gap], double: bool, labelled: bool, wall_layers: bool,
+    number: int,
+    sides: list[tuple[Side, ...]],
+    area_m2: float,
+    written: Written,
+    space: Space,
+    gaps: list[Gap],
+    double: bool,
+    labelled: bool,
+    wall_layers: bool,
 ) -> Room:
     """The room, with its confidence: *sure* only when it is closed by what is drawn, something
     in it names it where rooms are named at all, and no printed area contradicts."""
@@ -76,14 +83,20 @@ def make_room(
         ceiling = Field(planes=(Plane(z_mm=height.pop()),), source="figured")
         evidence = (*evidence, f"ceiling height written: {written.heights[0].words.text}")
     return Room(
-        id=RoomId(f"r{number}"), outline=sides[0], inner=tuple(sides[1:]), name=names,
-        number=" / ".join(written.numbers), ceiling=ceiling, printed_area_m2=printed,
-        confidence=confidence, evidence=evidence)
+        id=RoomId(f"r{number}"),
+        outline=sides[0],
+        inner=tuple(sides[1:]),
+        name=names,
+        number=" / ".join(written.numbers),
+        ceiling=ceiling,
+        printed_area_m2=printed,
+        confidence=confidence,
+        evidence=evidence,
+    )
 
 
 def _confidence(
-    space: Space, gaps: list[Gap], written: Written, area_m2: float, double: bool, labelled: bool,
-    wall_layers: bool,
+    space: Space, gaps: list[Gap], written: Written, area_m2: float, double: bool, labelled: bool, wall_layers: bool
 ) -> tuple[Confidence, tuple[str, ...]]:
     evidence: list[str] = []
     doubts: list[str] = []
@@ -138,8 +151,11 @@ def _single_lines(written: Written, area_m2: float, evidence: list[str], doubts:
 
 def _proven(written: Written, area_m2: float) -> bool:
     """Whether one printed area, exact enough to tell a room from what is beside it, is the outline's."""
-    return (len(written.areas) == 1 and area_agrees(written.areas[0], area_m2)
-            and written.areas[0].words.rounding <= NEARLY * area_m2)
+    return (
+        len(written.areas) == 1
+        and area_agrees(written.areas[0], area_m2)
+        and written.areas[0].words.rounding <= NEARLY * area_m2
+    )
 
 
 def _area_doubt(written: Written, area_m2: float, evidence: list[str], doubts: list[str]) -> int:
@@ -164,7 +180,7 @@ def doubted_by_print_only(evidence: tuple[str, ...]) -> bool:
 
 
 def area_findings(
-    room: Room, written: Written, area_m2: float, storey: str, origin: tuple[float, float],
+    room: Room, written: Written, area_m2: float, storey: str, origin: tuple[float, float]
 ) -> list[Finding]:
     """A finding where a printed area and the outline differ by more than the print's rounding."""
     name = f"“{room.name}”" if room.name else f"room {room.id}"
@@ -173,15 +189,19 @@ def area_findings(
         if area_agrees(area, area_m2):
             return []
         where = Where(storey=storey, room=room.id, x_mm=area.x + origin[0], y_mm=area.y + origin[1])
-        text = (f"The plan prints “{area.words.text}” in {name}, but its outline has "
-                f"{area_m2:.3f} m²: check the scale, the unit and where the room ends.")
+        text = (
+            f"The plan prints “{area.words.text}” in {name}, but its outline has "
+            f"{area_m2:.3f} m²: check the scale, the unit and where the room ends."
+        )
         return [Finding("printed-area-differs", "check", text, where)]
     total = sum(a.words.value for a in written.areas)
     if written.areas and abs(total - area_m2) > PARTS_AGREE * area_m2:
         first = written.areas[0]
         where = Where(storey=storey, room=room.id, x_mm=first.x + origin[0], y_mm=first.y + origin[1])
-        text = (f"The printed areas in {name} add up to {total:.2f} m², but its outline has "
-                f"{area_m2:.3f} m²: check which parts belong to it.")
+        text = (
+            f"The printed areas in {name} add up to {total:.2f} m², but its outline has "
+            f"{area_m2:.3f} m²: check which parts belong to it."
+        )
         return [Finding("printed-areas-differ", "check", text, where)]
     return []
 

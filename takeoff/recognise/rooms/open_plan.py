@@ -50,7 +50,7 @@ def likely_cuts(polygon: shapely.Polygon, labels: list[tuple[float, float]]) -> 
             return cuts
         cut, k, halves = best
         cuts.append(cut)
-        parts[k:k + 1] = halves
+        parts[k : k + 1] = halves
 
 
 def _held(part: shapely.Polygon, labels: list[tuple[float, float]]) -> int:
@@ -58,12 +58,16 @@ def _held(part: shapely.Polygon, labels: list[tuple[float, float]]) -> int:
 
 
 def _shortest(
-    part: shapely.Polygon, labels: list[tuple[float, float]], k: int,
+    part: shapely.Polygon, labels: list[tuple[float, float]], k: int
 ) -> tuple[Cut, int, list[shapely.Polygon]] | None:
     for line in _candidates(part):
-        pieces = [p for p in shapely.get_parts(shapely.polygonize(
-            shapely.get_parts(shapely.node(shapely.union_all([part.boundary, line])))))
-            if part.contains(p.representative_point())]
+        pieces = [
+            p
+            for p in shapely.get_parts(
+                shapely.polygonize(shapely.get_parts(shapely.node(shapely.union_all([part.boundary, line]))))
+            )
+            if part.contains(p.representative_point())
+        ]
         if len(pieces) != 2 or min(p.area for p in pieces) < LEAST_PART_M2 * 1e6:
             continue
         if all(_held(p, labels) for p in pieces):
@@ -119,7 +123,11 @@ def _ahead(part: shapely.Polygon, start: Floats, way: Floats) -> Floats | None:
 
 
 def open_plan_finding(
-    room: Room, written: Written, words: list[Placed], polygon: shapely.Polygon, storey: str,
+    room: Room,
+    written: Written,
+    words: list[Placed],
+    polygon: shapely.Polygon,
+    storey: str,
     origin: tuple[float, float],
 ) -> list[Finding]:
     """One finding for a room with several names: where it likely parts."""
@@ -136,13 +144,16 @@ def open_plan_finding(
         how = "nothing drawn shows where it parts; split it by hand if its parts are treated differently"
     at = labels[0] if labels else (0.0, 0.0)
     text = f"{names} are one open plan, and no wall stands between them: {how}."
-    return [Finding("open-plan-parts", "note", text,
-                    Where(storey=storey, room=room.id, x_mm=at[0] + x, y_mm=at[1] + y))]
+    return [
+        Finding("open-plan-parts", "note", text, Where(storey=storey, room=room.id, x_mm=at[0] + x, y_mm=at[1] + y))
+    ]
 
 
 def _said(cut: Cut, origin: tuple[float, float]) -> str:
     x0, y0, x1, y1 = cut.line
     x, y = origin
     length_m = float(np.hypot(x1 - x0, y1 - y0)) / 1000
-    return (f"{fmt2(length_m)} m from {x0 + x:.0f}, {y0 + y:.0f} to {x1 + x:.0f}, {y1 + y:.0f} (parts of "
-            f"{fmt2(cut.areas_m2[0])} and {fmt2(cut.areas_m2[1])} m²)")
+    return (
+        f"{fmt2(length_m)} m from {x0 + x:.0f}, {y0 + y:.0f} to {x1 + x:.0f}, {y1 + y:.0f} (parts of "
+        f"{fmt2(cut.areas_m2[0])} and {fmt2(cut.areas_m2[1])} m²)"
+    )

@@ -60,8 +60,10 @@ class Border:
         arc = self._over_gaps(self.arcs_along(xy)).tolist()
         points = [(x, y) for x, y in xy[:-1].tolist()]
         n = len(points)
-        ring = [(*points[first % n], self._bulge(points, first, last, own) if own >= 0 else 0.0)
-                for first, last, own in _merge(points, arc)]
+        ring = [
+            (*points[first % n], self._bulge(points, first, last, own) if own >= 0 else 0.0)
+            for first, last, own in _merge(points, arc)
+        ]
         if any(bulge for _, _, bulge in ring) and not _as_drawn(ring, xy):
             return [(*points[first % n], 0.0) for first, _, _ in _merge(points, [-1] * n)]
         return ring
@@ -71,8 +73,12 @@ class Border:
         own = arc.copy()
         for i in np.flatnonzero(arc < 0).tolist():
             a, b = int(arc[i - 1]), int(arc[(i + 1) % len(arc)])
-            if (a >= 0 and b >= 0 and abs(self.centres[a] - self.centres[b]) <= SAME_CIRCLE_MM
-                    and abs(self.radii[a] - self.radii[b]) <= SAME_CIRCLE_MM):
+            if (
+                a >= 0
+                and b >= 0
+                and abs(self.centres[a] - self.centres[b]) <= SAME_CIRCLE_MM
+                and abs(self.radii[a] - self.radii[b]) <= SAME_CIRCLE_MM
+            ):
                 own[i] = a
         return own
 
@@ -87,13 +93,16 @@ class Border:
 def _as_drawn(ring: list[Vertex], xy: Floats) -> bool:
     """Whether a ring with arcs encloses what its chords do, and does not cross itself. Where arcs lie over
     each other, one may be taken that turns too far; the chords are then the better outline."""
-    own, drawn = ring_area(tuple(ring)), float(shapely.area(shapely.polygons(xy))) * (
-        1.0 if shapely.is_ccw(shapely.linearrings(xy)) else -1.0)
+    own, drawn = (
+        ring_area(tuple(ring)),
+        float(shapely.area(shapely.polygons(xy))) * (1.0 if shapely.is_ccw(shapely.linearrings(xy)) else -1.0),
+    )
     length = float(np.hypot(*(xy[1:] - xy[:-1]).T).sum())
     if abs(own - drawn) > CHORDS_OFF_MM * length:
         return False
-    fine = [c.at(c.length * k / ARC_PARTS) for c in ring_curves(tuple(ring))
-            for k in range(ARC_PARTS if c.bulge else 1)]
+    fine = [
+        c.at(c.length * k / ARC_PARTS) for c in ring_curves(tuple(ring)) for k in range(ARC_PARTS if c.bulge else 1)
+    ]
     return bool(shapely.is_valid(shapely.polygons(fine)))
 
 
@@ -114,9 +123,7 @@ def _merge(points: list[Point], arc: list[int]) -> list[tuple[int, int, int]]:
     return _drop_straight_start(points, sides)
 
 
-def _drop_straight_start(
-    points: list[Point], sides: list[tuple[int, int, int]],
-) -> list[tuple[int, int, int]]:
+def _drop_straight_start(points: list[Point], sides: list[tuple[int, int, int]]) -> list[tuple[int, int, int]]:
     """A straight ring is cut open at one vertex; that one goes too if it is no corner."""
     if len(sides) < 4 or any(arc >= 0 for _, _, arc in sides):
         return sides
@@ -149,7 +156,7 @@ def _straight(points: list[Point]) -> list[int]:
         i, j = stack.pop()
         if j - i < 2:
             continue
-        far, k = _farthest(points[i], points[i + 1:j], points[j])
+        far, k = _farthest(points[i], points[i + 1 : j], points[j])
         if far > STRAIGHT_MM:
             keep.add(i + 1 + k)
             stack += [(i, i + 1 + k), (i + 1 + k, j)]
@@ -172,7 +179,8 @@ def sides_of(rings: list[list[Vertex]], origin: tuple[float, float]) -> list[tup
         sides = []
         for x, y, bulge in ring:
             number += 1
-            sides.append(Side(id=SideId(f"s{number}"), x_mm=x + origin[0], y_mm=y + origin[1],
-                              bulge=bulge, source="drawn"))
+            sides.append(
+                Side(id=SideId(f"s{number}"), x_mm=x + origin[0], y_mm=y + origin[1], bulge=bulge, source="drawn")
+            )
         found.append(tuple(sides))
     return found

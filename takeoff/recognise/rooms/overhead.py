@@ -18,8 +18,20 @@ from takeoff.units.printing import fmt2
 
 Floats = NDArray[np.float64]
 
-NOT_ABOVE = ("wall", "column", "demolished", "furniture", "service", "grid", "site", "door", "dimension",
-             "text", "frame", "glazing")
+NOT_ABOVE = (
+    "wall",
+    "column",
+    "demolished",
+    "furniture",
+    "service",
+    "grid",
+    "site",
+    "door",
+    "dimension",
+    "text",
+    "frame",
+    "glazing",
+)
 """Dashed lines on layers of these roles are told elsewhere, or are nothing above."""
 FROM_WALL_MM = 60.0
 """Nearer to a wall than this a dashed line is a finish, a coving or the wall itself."""
@@ -74,8 +86,9 @@ def _dashed_lines(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> NDArray[
 
 
 def _polygon(room: Room) -> shapely.Polygon:
-    shape = shapely.Polygon([(s.x_mm, s.y_mm) for s in room.outline],
-                            [[(s.x_mm, s.y_mm) for s in ring] for ring in room.inner])
+    shape = shapely.Polygon(
+        [(s.x_mm, s.y_mm) for s in room.outline], [[(s.x_mm, s.y_mm) for s in ring] for ring in room.inner]
+    )
     return shape if shape.is_valid else shape.buffer(0)
 
 
@@ -108,9 +121,7 @@ def _to_the_wall(line: shapely.LineString, wall: shapely.Geometry) -> shapely.Li
     return shapely.LineString([ends[0], *xy[1:-1], ends[1]])
 
 
-def _outlines(
-    shape: shapely.Polygon, network: NDArray[np.object_], dashed: shapely.Geometry,
-) -> list[shapely.Polygon]:
+def _outlines(shape: shapely.Polygon, network: NDArray[np.object_], dashed: shapely.Geometry) -> list[shapely.Polygon]:
     """What the dashed lines close, small before large; the rest of a room beside a beam is nothing of
     its own."""
     found: list[shapely.Polygon] = []
@@ -131,10 +142,11 @@ def _finding(storey: str, room: Room, above: _Above) -> Finding:
     said += [_line(p) for p in above.lines]
     more = f"; and {len(said) - LISTED} more" if len(said) > LISTED else ""
     first = (above.outlines or above.lines)[0].centroid
-    text = (f"Dashed in {name}: {'; '.join(said[:LISTED])}{more}: nothing is made of it; set the ceiling "
-            "there by hand if it is so.")
-    return Finding("dashed-overhead", "check", text,
-                   Where(storey=storey, room=room.id, x_mm=first.x, y_mm=first.y))
+    text = (
+        f"Dashed in {name}: {'; '.join(said[:LISTED])}{more}: nothing is made of it; set the ceiling "
+        "there by hand if it is so."
+    )
+    return Finding("dashed-overhead", "check", text, Where(storey=storey, room=room.id, x_mm=first.x, y_mm=first.y))
 
 
 def _outline(part: shapely.Polygon) -> str:
@@ -152,5 +164,7 @@ def _outline(part: shapely.Polygon) -> str:
 
 def _line(line: shapely.LineString) -> str:
     at = line.interpolate(0.5, normalized=True)
-    return (f"a line of {fmt2(line.length / 1000)} m at {at.x:.0f}, {at.y:.0f} (a ridge, a beam, or the edge "
-            "of something above?)")
+    return (
+        f"a line of {fmt2(line.length / 1000)} m at {at.x:.0f}, {at.y:.0f} (a ridge, a beam, or the edge "
+        "of something above?)"
+    )

@@ -16,8 +16,11 @@ def without_frames(reading: Reading, drawing: Drawing) -> Reading:
     """The reading without spaces that hold words of the title block or a written scale and are not
     walled in: no room is written on so."""
     rows = title_block(drawing).rows
-    said = [label for k, label in enumerate(drawing.labels)
-            if k in rows or any(scale.named for scale in scales_in(label.text))]
+    said = [
+        label
+        for k, label in enumerate(drawing.labels)
+        if k in rows or any(scale.named for scale in scales_in(label.text))
+    ]
     open_spaces = [k for k, s in enumerate(reading.spaces) if s.support < WALLED and not _spoken(reading, s)]
     if not said or not open_spaces:
         return reading

@@ -28,7 +28,9 @@ _TITLE = re.compile(
     r"(?:\d\.?\s*)?(?:EG|OG|UG|DG|KG)|rez-de-chauss[ée]e|(?:\d+(?:er|e|ème)?\s+)?[ée]tage|sous-sol|niveau|"
     r"planta|piano|pianta|s[oó]tano|verdieping|begane\s+grond|plattegrond|"
     r"våning|plan\s+\d|parter|pi[eę]tro|rzut)\b|"
-    r"этаж|подвал|мансарда|цоколь|όροφ|ισόγειο|υπόγειο|κάτοψη", re.I)
+    r"этаж|подвал|мансарда|цоколь|όροφ|ισόγειο|υπόγειο|κάτοψη",
+    re.I,
+)
 
 
 AGREED = 0.6
@@ -89,10 +91,12 @@ def plans(reading: Reading, texts: list[Placed]) -> list[Plan]:
 
 def _level(plan: Plan, texts: list[Placed]) -> float | None:
     """The level that most marks in the plan say, else the one in its title."""
-    marks = [(t, level) for t in texts if t.words.kind != "sheet"
-             and (level := level_in(t.words.text)) is not None and abs(level) <= HIGHEST_MM]
-    inside = [level for t, level in marks
-              if any(h.contains(shapely.Point(t.x, t.y)) for h in plan.hulls)]
+    marks = [
+        (t, level)
+        for t in texts
+        if t.words.kind != "sheet" and (level := level_in(t.words.text)) is not None and abs(level) <= HIGHEST_MM
+    ]
+    inside = [level for t, level in marks if any(h.contains(shapely.Point(t.x, t.y)) for h in plan.hulls)]
     if inside:
         level, count = Counter(inside).most_common(1)[0]
         return level if count >= AGREED * len(inside) else None
@@ -115,8 +119,7 @@ def _titles(found: list[Plan], texts: list[Placed]) -> set[int]:
 def _titles_outside(found: list[Plan], texts: list[Placed]) -> list[Placed]:
     """The texts that name a storey and stand in no plan."""
     titles = [t for t in texts if is_title(t.words.text) and t.words.kind in ("name", "note")]
-    return [t for t in titles
-            if not any(h.contains(shapely.Point(t.x, t.y)) for p in found for h in p.hulls)]
+    return [t for t in titles if not any(h.contains(shapely.Point(t.x, t.y)) for p in found for h in p.hulls)]
 
 
 def _size(plan: Plan) -> float:

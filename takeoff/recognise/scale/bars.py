@@ -122,8 +122,7 @@ def bar_evidence(bars: tuple[Bar, ...], candidates: dict[str, float]) -> Evidenc
     if not bars:
         return None
     ratios = sorted({round(b.ratio, 3) for b in bars})
-    share = 1.0 / math.sqrt(sum(
-        1 for k, r in enumerate(ratios) if k == 0 or r / ratios[k - 1] - 1.0 > SAME_RATIO))
+    share = 1.0 / math.sqrt(sum(1 for k, r in enumerate(ratios) if k == 0 or r / ratios[k - 1] - 1.0 > SAME_RATIO))
     scores = {}
     for name, ratio in candidates.items():
         off = min(abs(b.ratio / ratio - 1.0) for b in bars)

@@ -34,9 +34,7 @@ PROVES = ("dimensions", "printed areas")
 GIVE = "give the scale (--scale 1:100), or one known length between two points"
 
 
-def decide_scale(
-    drawing: Drawing, override: str | float | None = None,
-) -> tuple[Drawing, tuple[Finding, ...]]:
+def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
     """A drawing in mm on paper, in mm real size; ``unit_mm`` is the scale, and how that came.
 
     Dimensions found on the way go to a layer of their own.
@@ -70,8 +68,7 @@ def _weighed(sheet: Sheet) -> list[Evidence]:
     made = []
     for e in sheet.evidence:
         if e.kind == "written scale" and top >= FIGURES_SHARE:
-            e = e._replace(scores={
-                c: v * (1.0 if shares[c] >= top / 2.0 else 0.3) for c, v in e.scores.items()})
+            e = e._replace(scores={c: v * (1.0 if shares[c] >= top / 2.0 else 0.3) for c, v in e.scores.items()})
         elif e.kind == "dimensions":
             # 2 % is as near as a drawn unit needs; between 1:106 and 1:108 it has to be nearer.
             e = e._replace(scores={c: v + 3.0 * (shares[c] - top) for c, v in e.scores.items()})
@@ -92,8 +89,7 @@ def _says(d: Dimension, ratio: float) -> bool:
 
 def _lead(totals: dict[str, float], sheet: Sheet, best: str) -> float:
     own = sheet.candidates[best]
-    return totals[best] - max(
-        v for c, v in totals.items() if abs(sheet.candidates[c] / own - 1.0) > SAME_SHARE)
+    return totals[best] - max(v for c, v in totals.items() if abs(sheet.candidates[c] / own - 1.0) > SAME_SHARE)
 
 
 def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:
@@ -105,8 +101,7 @@ def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]
     text = f"{drawing.name} is drawn at {best}: {_for(evidence, sheet, best)}."
     against = _against(sheet, best)
     ratios = {name_of(w.ratio) for w in sheet.written}
-    several = len(ratios) > 1 and not any(e.strong and e.kind in PROVES and e.scores[best] >= SPEAKS
-                                          for e in evidence)
+    several = len(ratios) > 1 and not any(e.strong and e.kind in PROVES and e.scores[best] >= SPEAKS for e in evidence)
     if several:
         text += f" It names several scales ({', '.join(sorted(ratios))}): check one length that you know."
     if against:
@@ -124,22 +119,22 @@ def _undecided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, floa
     shown = "; ".join(told) or "nothing on it tells more"
     others = f" It could as well be {', '.join(rivals)}." if rivals else ""
     return Finding(
-        "scale-undecided", "error",
+        "scale-undecided",
+        "error",
         f"{drawing.name} does not show for sure at which scale it is drawn: {GIVE}. For now it was read at "
-        f"{best}, where {shown}.{others}")
+        f"{best}, where {shown}.{others}",
+    )
 
 
-def _chosen(
-    drawing: Drawing, ratio: float, best: str, sheet: Sheet, totals: dict[str, float],
-) -> Finding:
+def _chosen(drawing: Drawing, ratio: float, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:
     text = f"{drawing.name} is read at {name_of(ratio)}, as you chose."
     same = abs(sheet.candidates[best] / ratio - 1.0) <= SAME_SHARE
     backed = any(e.strong and e.scores[best] >= SPEAKS for e in sheet.evidence)
     if same or not backed or _lead(totals, sheet, best) < MARGIN:
         return Finding("scale-chosen", "note", text)
     return Finding(
-        "scale-chosen", "check",
-        f"{text} The sheet itself speaks for {best}: {_for(sheet.evidence, sheet, best)}.")
+        "scale-chosen", "check", f"{text} The sheet itself speaks for {best}: {_for(sheet.evidence, sheet, best)}."
+    )
 
 
 def _for(evidence: list[Evidence], sheet: Sheet, name: str) -> str:
@@ -162,10 +157,14 @@ def _remarks(drawing: Drawing, sheet: Sheet, ratio: float) -> list[Finding]:
     found = [Finding("paper-differs", "check", f"{drawing.name}: {r}.") for r in sheet.remarks]
     fit, all_figures = _fitting(sheet, ratio), len(sheet.figures)
     if all_figures >= FIGURES_RULE and fit < FIGURES_SHARE * all_figures:
-        found.append(Finding(
-            "figures-differ", "check",
-            f"{drawing.name}: at {name_of(ratio)} only {fit} of {all_figures} figures at dimension lines say "
-            "the length that is drawn: check one of them."))
+        found.append(
+            Finding(
+                "figures-differ",
+                "check",
+                f"{drawing.name}: at {name_of(ratio)} only {fit} of {all_figures} figures at dimension lines say "
+                "the length that is drawn: check one of them.",
+            )
+        )
     return found
 
 
@@ -176,10 +175,15 @@ def _forbidden(drawing: Drawing, ratio: float) -> list[Finding]:
         return []
     at = notes[0]
     place = Where(x_mm=at.x * ratio, y_mm=at.y * ratio) if math.isfinite(at.x * ratio) else Where()
-    return [Finding(
-        "do-not-scale", "check",
-        f"{drawing.name} says “{at.text}”: figured dimensions govern, so check the rooms' sizes against them "
-        "or on site.", place)]
+    return [
+        Finding(
+            "do-not-scale",
+            "check",
+            f"{drawing.name} says “{at.text}”: figured dimensions govern, so check the rooms' sizes against them "
+            "or on site.",
+            place,
+        )
+    ]
 
 
 def findings_at_scale(findings: tuple[Finding, ...], drawing: Drawing) -> tuple[Finding, ...]:

@@ -98,9 +98,13 @@ def gather(drawing: Drawing) -> Sheet:
     candidates = {name_of(r): r for r in ratios}
     with_figures = msgspec.structs.replace(drawing, dimensions=figures)
     sizes = [e for e in gather_sizes(with_figures, candidates) if e.kind not in LEFT_OUT]
-    own = (_written(written, candidates), bar_evidence(bars, candidates),
-           _door_size(drawing, candidates), _round(drawing, candidates),
-           _usual(drawing, candidates))
+    own = (
+        _written(written, candidates),
+        bar_evidence(bars, candidates),
+        _door_size(drawing, candidates),
+        _round(drawing, candidates),
+        _usual(drawing, candidates),
+    )
     evidence = [*(e for e in own[:2] if e), *sizes, *(e for e in own[2:] if e)]
     return Sheet(candidates, evidence, written, found, remarks)
 
@@ -136,9 +140,7 @@ def written_scales(drawing: Drawing) -> tuple[tuple[OnSheet, ...], tuple[str, ..
     return _set_right(found, page)
 
 
-def _set_right(
-    found: list[OnSheet], page: tuple[float, float],
-) -> tuple[tuple[OnSheet, ...], tuple[str, ...]]:
+def _set_right(found: list[OnSheet], page: tuple[float, float]) -> tuple[tuple[OnSheet, ...], tuple[str, ...]]:
     """Scales for a paper that this page is not: enlarged or reduced with it where its shape fits."""
     made, remarks = [], []
     size = f"{page[0]:.0f} × {page[1]:.0f}"
@@ -150,7 +152,8 @@ def _set_right(
             way = "larger" if enlarged > 1.0 else "smaller"
             remarks.append(
                 f"“{w.scale.words}” speaks of {w.scale.paper}, but the page is {size} mm: printed {way}, "
-                f"it is {name_of(w.scale.ratio / enlarged)}")
+                f"it is {name_of(w.scale.ratio / enlarged)}"
+            )
         made.append(w._replace(enlarged=enlarged or 1.0))
     return tuple(made), tuple(dict.fromkeys(remarks))
 
@@ -172,8 +175,7 @@ def enlargement(page: tuple[float, float], paper: str) -> float | None:
 
 
 def _beside(label: Label, words: list[Label]) -> bool:
-    return any(math.hypot(label.x - w.x, label.y - w.y) <= WORD_BESIDE_MM + len(w.text) * w.height
-               for w in words)
+    return any(math.hypot(label.x - w.x, label.y - w.y) <= WORD_BESIDE_MM + len(w.text) * w.height for w in words)
 
 
 def _nearest(candidates: dict[str, float], ratio: float) -> str:
@@ -195,8 +197,11 @@ def _written(written: tuple[OnSheet, ...], candidates: dict[str, float]) -> Evid
         name = _nearest(candidates, ratio)
         others = [v for k, v in words.items() if k != name]
         also = f", and also {', '.join(f'“{v}”' for v in others[:4])}" if others else ""
-        return f"the sheet says “{words[name]}”{also}" if name in words else "the sheet says " + ", ".join(
-            f"“{v}”" for v in others[:4])
+        return (
+            f"the sheet says “{words[name]}”{also}"
+            if name in words
+            else "the sheet says " + ", ".join(f"“{v}”" for v in others[:4])
+        )
 
     return Evidence("written scale", {c: best.get(c, 0.0) * share for c in candidates}, tells, True)
 
@@ -227,10 +232,11 @@ def _door_size(drawing: Drawing, candidates: dict[str, float]) -> Evidence | Non
         return None
     middle = Counter(round(math.log(r), 1) for r in radii).most_common(1)[0][0]
     usual = median(r for r in radii if abs(math.log(r) - middle) <= 0.1)
-    scores = {c: max(0.0, 1.5 - (math.log(usual * r / DOOR_USUAL_MM) / math.log(DOOR_SPREAD)) ** 2)
-              for c, r in candidates.items()}
-    return Evidence(
-        "door size", scores, lambda r: f"most quarter circles then have {usual * r:.0f} mm radius")
+    scores = {
+        c: max(0.0, 1.5 - (math.log(usual * r / DOOR_USUAL_MM) / math.log(DOOR_SPREAD)) ** 2)
+        for c, r in candidates.items()
+    }
+    return Evidence("door size", scores, lambda r: f"most quarter circles then have {usual * r:.0f} mm radius")
 
 
 def quarter_radii(drawing: Drawing) -> list[float]:
@@ -261,8 +267,11 @@ def _round(drawing: Drawing, candidates: dict[str, float]) -> Evidence | None:
     scores = {c: 4.0 * max(0.0, (v - chance - 0.1) / (1.0 - chance)) for c, v in share.items()}
     if not any(scores.values()):
         return None
-    return Evidence("whole centimetres", scores, lambda r: (
-        f"{share[_nearest(candidates, r)] * 100.0:.0f} % of the lengths are whole centimetres"))
+    return Evidence(
+        "whole centimetres",
+        scores,
+        lambda r: f"{share[_nearest(candidates, r)] * 100.0:.0f} % of the lengths are whole centimetres",
+    )
 
 
 def _usual(drawing: Drawing, candidates: dict[str, float]) -> Evidence:
@@ -272,8 +281,9 @@ def _usual(drawing: Drawing, candidates: dict[str, float]) -> Evidence:
     scores = {c: USUAL.get(round(r), 0.0) if abs(r - round(r)) < 1e-6 else 0.0 for c, r in candidates.items()}
     if series:
         scores = {c: v + (0.5 if candidates[c] in METRIC else 0.0) for c, v in scores.items()}
-    return Evidence("usual", scores, lambda r: (
-        f"{name_of(r)} is {'a' if round(r) in USUAL else 'no'} usual scale of a floor plan"))
+    return Evidence(
+        "usual", scores, lambda r: f"{name_of(r)} is {'a' if round(r) in USUAL else 'no'} usual scale of a floor plan"
+    )
 
 
 def nothing_to_scale(drawing: Drawing) -> bool:

@@ -73,8 +73,7 @@ def figures_on_paper(drawing: Drawing) -> tuple[Figure, ...]:
     if not labels or not len(rows):
         return ()
     lines = drawing.lines.segments[rows]
-    boxes = np.concatenate(
-        (np.minimum(lines[:, :2], lines[:, 2:]), np.maximum(lines[:, :2], lines[:, 2:])), axis=1)
+    boxes = np.concatenate((np.minimum(lines[:, :2], lines[:, 2:]), np.maximum(lines[:, :2], lines[:, 2:])), axis=1)
     found = []
     for i in labels:
         near = _around(drawing.labels[i], boxes)
@@ -91,8 +90,12 @@ def _around(label: Label, boxes: Floats) -> NDArray[np.intp]:
     c, s = abs(math.cos(angle)), abs(math.sin(angle))
     beside = BESIDE_HEIGHTS * label.height + OVERSHOOT_MM
     x, y = c * REACH_MM + s * beside, s * REACH_MM + c * beside
-    return np.flatnonzero((boxes[:, 0] <= label.x + x) & (boxes[:, 2] >= label.x - x)
-                          & (boxes[:, 1] <= label.y + y) & (boxes[:, 3] >= label.y - y))
+    return np.flatnonzero(
+        (boxes[:, 0] <= label.x + x)
+        & (boxes[:, 2] >= label.x - x)
+        & (boxes[:, 1] <= label.y + y)
+        & (boxes[:, 3] >= label.y - y)
+    )
 
 
 def _drawn(drawing: Drawing) -> Bools:
@@ -135,8 +138,9 @@ def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp]) -> 
         return None
     row, height, ends = best
     p, q = middle + ends[0] * u + height * n, middle + ends[1] * u + height * n
-    dimension = Dimension(float(p[0]), float(p[1]), float(q[0]), float(q[1]), ends[1] - ends[0],
-                          label.text, None, label.layer)
+    dimension = Dimension(
+        float(p[0]), float(p[1]), float(q[0]), float(q[1]), ends[1] - ends[0], label.text, None, label.layer
+    )
     same = drawing.lines.segment_layer[rows] == drawing.lines.segment_layer[rows[row]]
     drawn = np.flatnonzero(_draws(height, ends, seen, lines) & same)
     return Figure(dimension, i, tuple(rows[drawn].tolist()))
@@ -176,8 +180,12 @@ def _ends(height: float, seen: _Seen) -> tuple[tuple[float, float] | None, bool]
     left, right = np.sort(cross[cross < 0.0])[::-1], np.sort(cross[cross > 0.0])
     lefts = _apart(left if len(left) else np.array([low]))
     rights = _apart(right if len(right) else np.array([high]))
-    pairs = [(p, q) for p in lefts[:ENDS_TRIED] for q in rights[:ENDS_TRIED]
-             if q - p >= SHORTEST_MM and abs(p + q) / 2.0 <= OFF_MIDDLE_SHARE * (q - p) + OFF_MIDDLE_MM]
+    pairs = [
+        (p, q)
+        for p in lefts[:ENDS_TRIED]
+        for q in rights[:ENDS_TRIED]
+        if q - p >= SHORTEST_MM and abs(p + q) / 2.0 <= OFF_MIDDLE_SHARE * (q - p) + OFF_MIDDLE_MM
+    ]
     slash = meets & (seen.length <= TICK_MM) & (seen.lying > SQUARE_COS)
     slashed = at[slash & (at >= low - ON_LINE_MM) & (at <= high + ON_LINE_MM)]
     # Slashes say where it ends; what else crosses it is drawn under it.
@@ -232,11 +240,9 @@ def on_own_layer(drawing: Drawing, figures: tuple[Figure, ...]) -> Drawing:
         return drawing
     layer = len(drawing.layers)
     own = {f.label for f in figures}
-    labels = tuple(msgspec.structs.replace(v, layer=layer) if i in own else v
-                   for i, v in enumerate(drawing.labels))
+    labels = tuple(msgspec.structs.replace(v, layer=layer) if i in own else v for i, v in enumerate(drawing.labels))
     lines = drawing.lines
     of = lines.segment_layer.copy()
     of[sorted({row for f in figures for row in f.lines})] = layer
     moved = Linework(lines.segments, of, lines.segment_source, lines.arcs, lines.arc_layer, lines.arc_source)
-    return msgspec.structs.replace(
-        drawing, layers=(*drawing.layers, Layer(LAYER)), lines=moved, labels=labels)
+    return msgspec.structs.replace(drawing, layers=(*drawing.layers, Layer(LAYER)), lines=moved, labels=labels)

@@ -77,17 +77,19 @@ def _plans(rooms: Sequence[Room], ratio: float) -> list[tuple[shapely.Polygon, l
 
 
 def _proven(room: Room) -> bool:
-    area_m2 = (_shape(room).area - sum(
-        shapely.Polygon([(s.x_mm, s.y_mm) for s in ring]).area for ring in room.inner)) / 1e6
-    return (room.printed_area_m2 is not None
-            and abs(room.printed_area_m2 - area_m2) <= AGREES_SHARE * area_m2)
+    area_m2 = (
+        _shape(room).area - sum(shapely.Polygon([(s.x_mm, s.y_mm) for s in ring]).area for ring in room.inner)
+    ) / 1e6
+    return room.printed_area_m2 is not None and abs(room.printed_area_m2 - area_m2) <= AGREES_SHARE * area_m2
 
 
 def _finding(name: str, scale: float, ratio: float, rooms: Sequence[Room]) -> Finding:
     first = rooms[0].outline[0]
-    text = (f"{name}: the plan with {len(rooms)} of the rooms says {name_of(scale)}, but the sheet was read "
-            f"at {name_of(ratio)}, so they are {ratio / scale:.3g} times as long as drawn: open the sheet "
-            f"with --scale {name_of(scale)} for them, and leave them out here.")
+    text = (
+        f"{name}: the plan with {len(rooms)} of the rooms says {name_of(scale)}, but the sheet was read "
+        f"at {name_of(ratio)}, so they are {ratio / scale:.3g} times as long as drawn: open the sheet "
+        f"with --scale {name_of(scale)} for them, and leave them out here."
+    )
     where = Where(room=rooms[0].id, x_mm=first.x_mm, y_mm=first.y_mm)
     return Finding("plan-at-other-scale", "error", text, where)
 
@@ -95,7 +97,16 @@ def _finding(name: str, scale: float, ratio: float, rooms: Sequence[Room]) -> Fi
 def _asked(job: Job, doubts: dict[str, str]) -> Job:
     if not doubts:
         return job
-    storeys = tuple(replace(storey, rooms=tuple(
-        replace(room, confidence="question", evidence=(*room.evidence, doubts[room.id]))
-        if room.id in doubts else room for room in storey.rooms)) for storey in job.storeys)
+    storeys = tuple(
+        replace(
+            storey,
+            rooms=tuple(
+                replace(room, confidence="question", evidence=(*room.evidence, doubts[room.id]))
+                if room.id in doubts
+                else room
+                for room in storey.rooms
+            ),
+        )
+        for storey in job.storeys
+    )
     return replace(job, storeys=storeys)

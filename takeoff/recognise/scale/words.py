@@ -11,9 +11,19 @@ from takeoff.errors import InputError
 
 METRIC = (1, 2, 5, 10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 500)
 IMPERIAL = {
-    4: "3\" = 1'-0\"", 8: "1 1/2\" = 1'-0\"", 12: "1\" = 1'-0\"", 16: "3/4\" = 1'-0\"", 24: "1/2\" = 1'-0\"",
-    32: "3/8\" = 1'-0\"", 48: "1/4\" = 1'-0\"", 64: "3/16\" = 1'-0\"", 96: "1/8\" = 1'-0\"",
-    128: "3/32\" = 1'-0\"", 192: "1/16\" = 1'-0\"", 120: "1\" = 10'", 240: "1\" = 20'",
+    4: '3" = 1\'-0"',
+    8: '1 1/2" = 1\'-0"',
+    12: '1" = 1\'-0"',
+    16: '3/4" = 1\'-0"',
+    24: '1/2" = 1\'-0"',
+    32: '3/8" = 1\'-0"',
+    48: '1/4" = 1\'-0"',
+    64: '3/16" = 1\'-0"',
+    96: '1/8" = 1\'-0"',
+    128: '3/32" = 1\'-0"',
+    192: '1/16" = 1\'-0"',
+    120: "1\" = 10'",
+    240: "1\" = 20'",
 }
 """Scales of the trade: one to so much (common practice, no source)."""
 SMALLEST, LARGEST = 0.1, 100_000.0
@@ -24,18 +34,23 @@ _SLASHED = re.compile(rf"(?<![\d:.,/])1\s*/\s*(?P<ratio>\d{{1,4}})(?![\d/\"”�
 _INCHES = re.compile(
     rf"(?<![\d/])(?P<inches>(?:\d+[ -]+)?\d+\s*/\s*\d+|\d+(?:\.\d+)?)\s*"
     rf"(?:\"|”|″|''|in\b\.?|inch(?:es)?)\s*=\s*"
-    rf"(?P<feet>\d+)\s*(?:'|’|′|ft\b|foot|feet)(?:\s*-?\s*0\s*(?:\"|”|″|''|in\b))?{_PAPER}", re.I)
+    rf"(?P<feet>\d+)\s*(?:'|’|′|ft\b|foot|feet)(?:\s*-?\s*0\s*(?:\"|”|″|''|in\b))?{_PAPER}",
+    re.I,
+)
 _WORD = re.compile(
     r"\b(?:scale|ma(?:ß|ss)stab|mst\b|[ée]chelle|[ée]ch\b|escala|esc\b|scala|schaal|skala|m(?=\s*1\s*[:∶])|"
     r"mierzalka|podziałka|масштаб|м(?=\s*1\s*[:∶])|κλίμακα|mittakaava|ölçek|målestok|målestokk|měřítko)",
-    re.I)
-_SLOPE = re.compile(
-    r"slope|fall\b|falls\b|gradient|ramp|gef[äa]lle|neigung|pente|pendenza|pendiente|уклон", re.I)
+    re.I,
+)
+_SLOPE = re.compile(r"slope|fall\b|falls\b|gradient|ramp|gef[äa]lle|neigung|pente|pendenza|pendiente|уклон", re.I)
 _NOT_TO_SCALE = re.compile(
-    r"(?:\bn\.?\s?t\.?\s?s\b\.?|not\s+to\s+scale|ohne\s+ma(?:ß|ss)stab|hors\s+[ée]chelle|sin\s+escala)", re.I)
+    r"(?:\bn\.?\s?t\.?\s?s\b\.?|not\s+to\s+scale|ohne\s+ma(?:ß|ss)stab|hors\s+[ée]chelle|sin\s+escala)", re.I
+)
 _DO_NOT_SCALE = re.compile(
     r"do\s+not\s+scale|don'?t\s+scale|not\s+be\s+scaled|not\s+scale\s+(?:from|off)|nicht\s+(?:heraus)?messen|"
-    r"ne\s+pas\s+mesurer|не\s+масштабировать", re.I)
+    r"ne\s+pas\s+mesurer|не\s+масштабировать",
+    re.I,
+)
 
 
 class WrittenScale(NamedTuple):
@@ -106,7 +121,7 @@ def parse_scale(said: str | float) -> float:
     """
     ratio = _ratio_in(said.strip()) if isinstance(said, str) else float(said)
     if ratio is None or not math.isfinite(ratio) or not SMALLEST <= ratio <= LARGEST:
-        raise InputError(f"“{said}” is no scale: write it like 1:100 or 1/4\" = 1'-0\".")
+        raise InputError(f'“{said}” is no scale: write it like 1:100 or 1/4" = 1\'-0".')
     return ratio
 
 

@@ -40,8 +40,7 @@ def decide(drawing: Drawing, override: str | None = None) -> tuple[Drawing, tupl
         found = _decided(drawing, best, evidence, totals, units)
     scaled = in_mm(drawing, unit, UNIT_MM[unit])
     writing = writing_units(scaled.dimensions, 1.0)
-    scaled = msgspec.structs.replace(
-        scaled, dimensions=tuple(_figured(d, writing) for d in scaled.dimensions))
+    scaled = msgspec.structs.replace(scaled, dimensions=tuple(_figured(d, writing) for d in scaled.dimensions))
     names = tuple(layer.name for layer in scaled.layers)
     return scaled, (found, *check_dimensions(scaled.dimensions, writing, names))
 
@@ -59,7 +58,7 @@ def _lead(totals: dict[str, float], units: dict[str, float], best: str) -> float
 
 
 def _decided(
-    drawing: Drawing, best: str, evidence: list[Evidence], totals: dict[str, float], units: dict[str, float],
+    drawing: Drawing, best: str, evidence: list[Evidence], totals: dict[str, float], units: dict[str, float]
 ) -> Finding:
     lead = _lead(totals, units, best)
     backed = any(e.strong and e.scores[best] >= SPEAKS for e in evidence)
@@ -84,22 +83,23 @@ def _undecided(drawing: Drawing, best: str, evidence: list[Evidence], units: dic
     told = [e.tells(units[best]) for e in evidence if e.kind != "declared"]
     shown = "; ".join(told) or "nothing else tells it"
     return Finding(
-        "unit-undecided", "error",
+        "unit-undecided",
+        "error",
         f"{drawing.name} {header} and what it shows does not settle one: choose a unit and open it again. "
-        f"For now it was read in {best}, where {shown}.")
+        f"For now it was read in {best}, where {shown}.",
+    )
 
 
 def _overruled(
-    drawing: Drawing, unit: str, best: str, evidence: list[Evidence], totals: dict[str, float],
-    units: dict[str, float],
+    drawing: Drawing, unit: str, best: str, evidence: list[Evidence], totals: dict[str, float], units: dict[str, float]
 ) -> Finding:
     text = f"{drawing.name} is read in {unit}, as you chose."
     same = unit in units and abs(units[unit] / units[best] - 1.0) <= SAME_UNIT_SHARE
     if same or _lead(totals, units, best) < MARGIN:
         return Finding("unit-chosen", "note", text)
     return Finding(
-        "unit-chosen", "check",
-        f"{text} The drawing itself speaks for {best}: {_for(evidence, best, units)}.")
+        "unit-chosen", "check", f"{text} The drawing itself speaks for {best}: {_for(evidence, best, units)}."
+    )
 
 
 def _for(evidence: list[Evidence], unit: str, units: dict[str, float]) -> str:
@@ -134,14 +134,17 @@ def in_mm(drawing: Drawing, unit: str, unit_mm: float) -> Drawing:
     arcs = lines.arcs.copy()
     arcs[:, :4] *= k
     return msgspec.structs.replace(
-        drawing, **done,
-        lines=Linework(lines.segments * k, lines.segment_layer, lines.segment_source,
-                       arcs, lines.arc_layer, lines.arc_source),
+        drawing,
+        **done,
+        lines=Linework(
+            lines.segments * k, lines.segment_layer, lines.segment_source, arcs, lines.arc_layer, lines.arc_source
+        ),
         loops=tuple(_loop(v, k) for v in drawing.loops),
         labels=tuple(_label(v, k) for v in drawing.labels),
         symbols=tuple(_symbol(v, k) for v in drawing.symbols),
         dimensions=tuple(_dimension(v, k) for v in drawing.dimensions),
-        claims=tuple(_claim(v, k) for v in drawing.claims))
+        claims=tuple(_claim(v, k) for v in drawing.claims),
+    )
 
 
 def findings_in_mm(findings: tuple[Finding, ...], unit_mm: float) -> tuple[Finding, ...]:
@@ -151,7 +154,8 @@ def findings_in_mm(findings: tuple[Finding, ...], unit_mm: float) -> tuple[Findi
 
 def _where(w: Where, k: float) -> Where:
     return msgspec.structs.replace(
-        w, x_mm=None if w.x_mm is None else w.x_mm * k, y_mm=None if w.y_mm is None else w.y_mm * k)
+        w, x_mm=None if w.x_mm is None else w.x_mm * k, y_mm=None if w.y_mm is None else w.y_mm * k
+    )
 
 
 def _loop(v: Loop, k: float) -> Loop:

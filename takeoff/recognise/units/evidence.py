@@ -36,10 +36,12 @@ NAMES_LISTED = 12
 
 _DOOR_NAME = re.compile(
     r"door|t(ü|ue|u)r(?![a-z]{4})|porte|porta|puerta|deur|drzwi|dveř|dver|двер|dør|dörr|ovi(?![a-z])|ajt(ó|o)|"
-    r"kap[iı]|u(ș|s|ş)[aă]|врат|θύρα|πόρτα|門|门|ドア|문(?!자)", re.IGNORECASE)
+    r"kap[iı]|u(ș|s|ş)[aă]|врат|θύρα|πόρτα|門|门|ドア|문(?!자)",
+    re.IGNORECASE,
+)
 _AREA = re.compile(
-    r"(\d+(?:[ .,]\d+)*)\s*(m²|m2|m\^2|qm|sq\.?\s?m\b|кв\.?\s?м|м²|м2|sq\.?\s?ft\b\.?|sqft|ft²|ft2|sf\b)",
-    re.IGNORECASE)
+    r"(\d+(?:[ .,]\d+)*)\s*(m²|m2|m\^2|qm|sq\.?\s?m\b|кв\.?\s?м|м²|м2|sq\.?\s?ft\b\.?|sqft|ft²|ft2|sf\b)", re.IGNORECASE
+)
 
 
 class Evidence(NamedTuple):
@@ -55,10 +57,16 @@ def gather(drawing: Drawing, units: dict[str, float]) -> list[Evidence]:
     """Everything the drawing shows, the strongest kinds first; ``units``: mm per candidate."""
     box = robust_box(drawing)
     found = (
-        _dimensions(drawing, units), _door_swings(drawing, units), _door_blocks(drawing, units),
-        _areas_in_loops(drawing, units), _areas_in_all(drawing, units, box), _declared(drawing, units),
+        _dimensions(drawing, units),
+        _door_swings(drawing, units),
+        _door_blocks(drawing, units),
+        _areas_in_loops(drawing, units),
+        _areas_in_all(drawing, units, box),
+        _declared(drawing, units),
         _system(drawing, units),
-        _walls(drawing, units, box), _letters(drawing, units), _extents(units, box),
+        _walls(drawing, units, box),
+        _letters(drawing, units),
+        _extents(units, box),
     )
     return [e for e in found if e is not None]
 
@@ -123,8 +131,11 @@ def _door_swings(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
 
 
 def _door_blocks(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
-    sizes = [max(s.box[2] - s.box[0], s.box[3] - s.box[1])
-             for s in drawing.symbols if s.box is not None and _DOOR_NAME.search(s.name)]
+    sizes = [
+        max(s.box[2] - s.box[0], s.box[3] - s.box[1])
+        for s in drawing.symbols
+        if s.box is not None and _DOOR_NAME.search(s.name)
+    ]
     if not sizes:
         return None
     words = "blocks named as doors have a door's width"
@@ -132,8 +143,7 @@ def _door_blocks(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
 
 
 def _doors(
-    kind: str, words: str, sizes: list[float], units: dict[str, float], limits: tuple[float, float],
-    top: float,
+    kind: str, words: str, sizes: list[float], units: dict[str, float], limits: tuple[float, float], top: float
 ) -> Evidence:
     weight = min(1.0, (1.0 + len(sizes)) / 4.0)
     share = {u: _share((v * mm for v in sizes), limits) for u, mm in units.items()}
@@ -203,9 +213,13 @@ def _areas_in_all(drawing: Drawing, units: dict[str, float], box: tuple[float, f
         near = BOX_PER_AREA[0] <= ratio <= BOX_PER_AREA[1]
         possible = BOX_PER_AREA[0] / 3.0 <= ratio <= BOX_PER_AREA[1] * 5.0
         scores[unit] = 2.0 if near else 0.0 if possible else -3.0
-    return Evidence("areas in all", scores, lambda mm: (
-        f"printed areas of {total:.1f} m² in all lie in a drawing of "
-        f"{box[0] * box[1] * mm * mm / 1e6:.0f} m²"))
+    return Evidence(
+        "areas in all",
+        scores,
+        lambda mm: (
+            f"printed areas of {total:.1f} m² in all lie in a drawing of {box[0] * box[1] * mm * mm / 1e6:.0f} m²"
+        ),
+    )
 
 
 def _declared(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
@@ -239,8 +253,7 @@ def _walls(drawing: Drawing, units: dict[str, float], box: tuple[float, float]) 
     if distance is None:
         return None
     scores = {u: 0.7 if WALL_MM[0] <= distance * mm <= WALL_MM[1] else -0.3 for u, mm in units.items()}
-    return Evidence("walls", scores, lambda mm: (
-        f"the commonest distance of parallel lines is {distance * mm:.0f} mm"))
+    return Evidence("walls", scores, lambda mm: f"the commonest distance of parallel lines is {distance * mm:.0f} mm")
 
 
 def wall_distance(segments: Floats, size: float) -> float | None:
@@ -290,8 +303,9 @@ def _extents(units: dict[str, float], box: tuple[float, float]) -> Evidence | No
     if size <= 0.0:
         return None
     scores = {u: max(-4.0, _hump(size * mm, TYPICAL_EXTENT_MM, 1.0, 4.5)) for u, mm in units.items()}
-    return Evidence("extents", scores, lambda mm: (
-        f"the drawing is {box[0] * mm / 1000:.1f} × {box[1] * mm / 1000:.1f} m"))
+    return Evidence(
+        "extents", scores, lambda mm: f"the drawing is {box[0] * mm / 1000:.1f} × {box[1] * mm / 1000:.1f} m"
+    )
 
 
 def _loop_box(loop: Loop) -> tuple[float, float, float, float]:

@@ -135,7 +135,7 @@ def written_mm(d: Dimension, length_mm: float, writing: tuple[str, ...]) -> tupl
 
 
 def check_dimensions(
-    dimensions: tuple[Dimension, ...], writing: tuple[str, ...], names: tuple[str, ...],
+    dimensions: tuple[Dimension, ...], writing: tuple[str, ...], names: tuple[str, ...]
 ) -> tuple[Finding, ...]:
     """A finding for each dimension (in mm) whose words differ from its length by more than the
     rounding of what is written, with its place; beyond 20 they are summed up."""
@@ -144,29 +144,44 @@ def check_dimensions(
         said = written_mm(d, d.length, writing)
         if said is None or abs(said[0] - d.length) <= max(said[1], NOISE_MM) * (1.0 + 1e-9):
             continue
-        found.append(Finding(
-            "dimension-differs", "check",
-            f"A dimension says {d.text!r} ({fmt2(said[0])} mm) where {fmt2(d.length)} mm are drawn: the "
-            "written figure governs, so find out which is right.",
-            Where(x_mm=(d.x0 + d.x1) / 2, y_mm=(d.y0 + d.y1) / 2, handle=d.handle or None,
-                  layer=names[d.layer] if 0 <= d.layer < len(names) else None)))
+        found.append(
+            Finding(
+                "dimension-differs",
+                "check",
+                f"A dimension says {d.text!r} ({fmt2(said[0])} mm) where {fmt2(d.length)} mm are drawn: the "
+                "written figure governs, so find out which is right.",
+                Where(
+                    x_mm=(d.x0 + d.x1) / 2,
+                    y_mm=(d.y0 + d.y1) / 2,
+                    handle=d.handle or None,
+                    layer=names[d.layer] if 0 <= d.layer < len(names) else None,
+                ),
+            )
+        )
     more = len(found) - MOST_SINGLE_FINDINGS
     if more > 0:
-        found = [*found[:MOST_SINGLE_FINDINGS], Finding(
-            "dimension-differs", "check", f"{more} more dimensions differ from what is drawn.")]
+        found = [
+            *found[:MOST_SINGLE_FINDINGS],
+            Finding("dimension-differs", "check", f"{more} more dimensions differ from what is drawn."),
+        ]
     return tuple(found)
 
 
 def _fit_nothing(dimensions: tuple[Dimension, ...], writing: tuple[str, ...]) -> list[Finding]:
     """One finding where bare numbers fit the drawn lengths in no unit at all, with their ratio: the
     drawing may be made to the scale of a sheet."""
-    bare = [(r[0].number / d.length, d) for d in dimensions
-            if d.length > 0.0 and (r := readings(d.text)) and not r[0].unit]
+    bare = [
+        (r[0].number / d.length, d) for d in dimensions if d.length > 0.0 and (r := readings(d.text)) and not r[0].unit
+    ]
     if writing or len(bare) < FEWEST_FOR_SCALE:
         return []
     ratio, first = median(q for q, _ in bare), bare[0][1]
-    return [Finding(
-        "dimensions-fit-no-unit", "error",
-        f"{len(bare)} written dimensions fit what is drawn in no unit: they are about {ratio:.4g} times its "
-        "length in mm. Is the drawing made to the scale of its sheet, or the unit wrong?",
-        Where(x_mm=(first.x0 + first.x1) / 2, y_mm=(first.y0 + first.y1) / 2))]
+    return [
+        Finding(
+            "dimensions-fit-no-unit",
+            "error",
+            f"{len(bare)} written dimensions fit what is drawn in no unit: they are about {ratio:.4g} times its "
+            "length in mm. Is the drawing made to the scale of its sheet, or the unit wrong?",
+            Where(x_mm=(first.x0 + first.x1) / 2, y_mm=(first.y0 + first.y1) / 2),
+        )
+    ]

@@ -44,4 +44,4 @@ def _door(drawing: Drawing) -> float | None:
     radii = np.sort(chord * (1.0 + bulge * bulge) / (4.0 * bulge))
     ends = np.searchsorted(radii, radii * ALIKE, side="right")
     first = int(np.argmax(ends - np.arange(len(radii))))
-    return float(median(radii[first:ends[first]].tolist()))
+    return float(median(radii[first : ends[first]].tolist()))

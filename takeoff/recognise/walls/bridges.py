@@ -48,8 +48,7 @@ class Bridge(NamedTuple):
 
 
 def wall_bridges(
-    graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_REACH_MM,
-    of_column: NDArray[np.bool_] | None = None,
+    graph: Graph, runs: Runs, caps: Caps, reach_mm: float = GLAZED_REACH_MM, of_column: NDArray[np.bool_] | None = None
 ) -> list[Bridge]:
     """A bridge for every wall end that looks at something within reach. ``of_column`` (edges,): what is
     drawn for columns, whose sides are no wall ends: what they look at needs a door or glass to be closed."""
@@ -63,8 +62,10 @@ def wall_bridges(
     width = np.hypot(span[:, 0], span[:, 1])
     inset = span / width[:, None] * np.minimum(INSET_MM, width / 5)[:, None]
     reach = np.full(len(a), reach_mm)
-    hits = [first_hits(start + caps.out * 0.05, caps.out, reach, p, q, tree, caps.run, runs.of_edge)
-            for start in (a + inset, b - inset)]
+    hits = [
+        first_hits(start + caps.out * 0.05, caps.out, reach, p, q, tree, caps.run, runs.of_edge)
+        for start in (a + inset, b - inset)
+    ]
     cap_of_run = {int(run): k for k, run in enumerate(caps.run) if run >= 0}
     found = _build(graph, runs, caps, hits, cap_of_run, p, q)
     pier = _piers(graph)[caps.a]
@@ -72,8 +73,10 @@ def wall_bridges(
         columns = np.bincount(runs.of_edge[of_column], minlength=len(runs.ends)) > 0
         pier |= (caps.run >= 0) & columns[caps.run]
     on_line = _on_drawn_lines(found, tree)
-    return [b._replace(pier=bool(pier[[k for k in b.key if k >= 0]].any()), on_line=drawn)
-            for b, drawn in zip(found, on_line, strict=True)]
+    return [
+        b._replace(pier=bool(pier[[k for k in b.key if k >= 0]].any()), on_line=drawn)
+        for b, drawn in zip(found, on_line, strict=True)
+    ]
 
 
 def _on_drawn_lines(bridges: list[Bridge], tree: shapely.STRtree) -> list[bool]:
@@ -97,8 +100,13 @@ def _piers(graph: Graph) -> NDArray[np.bool_]:
 
 
 def _build(
-    graph: Graph, runs: Runs, caps: Caps, hits: list[tuple[Floats, Ints]],
-    cap_of_run: dict[int, int], p: Floats, q: Floats,
+    graph: Graph,
+    runs: Runs,
+    caps: Caps,
+    hits: list[tuple[Floats, Ints]],
+    cap_of_run: dict[int, int],
+    p: Floats,
+    q: Floats,
 ) -> list[Bridge]:
     (ta, ea), (tb, eb) = hits
     span = graph.xy[caps.b] - graph.xy[caps.a]
@@ -129,8 +137,7 @@ def _grazing(out: Floats, p: Floats, q: Floats, rows: tuple[int, int]) -> bool:
 
 
 def _bridge(
-    graph: Graph, runs: Runs, caps: Caps, k: int, rows: tuple[int, int],
-    cap_of_run: dict[int, int], thickness: float,
+    graph: Graph, runs: Runs, caps: Caps, k: int, rows: tuple[int, int], cap_of_run: dict[int, int], thickness: float
 ) -> Bridge | None:
     xy, out = graph.xy, caps.out[k]
     target_runs = {int(runs.of_edge[row]) for row in rows}
@@ -154,9 +161,7 @@ def _bridge(
     return Bridge(np.array(lines), width, thickness, key)
 
 
-def _landing(
-    xy: Floats, node: int, out: Floats, edge: Ints, caps: Caps, facing: int,
-) -> tuple[float, float] | None:
+def _landing(xy: Floats, node: int, out: Floats, edge: Ints, caps: Caps, facing: int) -> tuple[float, float] | None:
     """Where the face that ends at ``node`` lands: an end of the facing wall where the two are in
     line, else the point straight ahead."""
     (x, y), (ox, oy) = xy[node].tolist(), out.tolist()
@@ -196,8 +201,9 @@ def line_bridges(graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH
         if other >= 0 and ahead <= t[k] + ALIGN_MM:
             key = (min(k, other), max(k, other))
             seen[key] = Bridge(np.array([(*start[k], *start[other])]), ahead, 0.0, key)
-        elif np.isfinite(t[k]) and t[k] >= NARROWEST_MM and not _grazing(
-                loose.out[k], p, q, (int(hit[k]), int(hit[k]))):
+        elif (
+            np.isfinite(t[k]) and t[k] >= NARROWEST_MM and not _grazing(loose.out[k], p, q, (int(hit[k]), int(hit[k])))
+        ):
             end = start[k] + loose.out[k] * (t[k] + 0.05)
             seen[(k, -1)] = Bridge(np.array([(*start[k], *end)]), float(t[k]), 0.0, (k, -1))
     return list(seen.values())

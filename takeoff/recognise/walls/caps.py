@@ -72,16 +72,14 @@ def _drawn_again(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
     degree = np.bincount(edges.ravel(), minlength=len(xy))
     rows = np.flatnonzero((degree[edges] == 1).sum(axis=1) == 1)
     turned = degree[edges[rows, 0]] == 1
-    start, stop = np.where(turned, edges[rows, 1], edges[rows, 0]), np.where(
-        turned, edges[rows, 0], edges[rows, 1])
+    start, stop = np.where(turned, edges[rows, 1], edges[rows, 0]), np.where(turned, edges[rows, 0], edges[rows, 1])
     at = np.concatenate([edges[:, 0], edges[:, 1]])
     to = np.concatenate([edges[:, 1], edges[:, 0]])
     order = np.argsort(at, kind="stable")
     first = np.searchsorted(at[order], start)
     count = np.searchsorted(at[order], start, side="right") - first
     owner = np.repeat(np.arange(len(rows)), count)
-    half = order[np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
-                 + np.repeat(first, count)]
+    half = order[np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(first, count)]
     own, other = xy[stop[owner]] - xy[start[owner]], xy[to[half]] - xy[start[owner]]
     length = np.maximum(np.hypot(other[:, 0], other[:, 1]), 1e-9)
     along = (own * other).sum(axis=1) / length
@@ -116,8 +114,14 @@ def drawn_caps(xy: Floats, edges: Ints, runs: Runs, thinnest_mm: float) -> Caps:
     fits, ways = [], []
     for own, other in ((0, 1), (1, 0)):
         parallel = (first.way[own] * last.way[own]).sum(axis=1) > np.cos(np.radians(TAPER_DEG))
-        fits.append(first.some[own] & last.some[own] & parallel
-                    & ~first.askew[other] & ~last.askew[other] & ~(first.some[other] & last.some[other]))
+        fits.append(
+            first.some[own]
+            & last.some[own]
+            & parallel
+            & ~first.askew[other]
+            & ~last.askew[other]
+            & ~(first.some[other] & last.some[other])
+        )
         ways.append(-(first.way[own] + last.way[own]))
     chosen = fits[0] ^ fits[1]
     out = np.where(fits[0][:, None], ways[0], ways[1])[chosen]
@@ -126,9 +130,7 @@ def drawn_caps(xy: Floats, edges: Ints, runs: Runs, thinnest_mm: float) -> Caps:
     return Caps(ends[run, 0], ends[run, 1], out, run)
 
 
-def _sides_at(
-    xy: Floats, edges: Ints, runs: Runs, run: Ints, node: Ints, unit: Floats,
-) -> _Sides:
+def _sides_at(xy: Floats, edges: Ints, runs: Runs, run: Ints, node: Ints, unit: Floats) -> _Sides:
     at, edge, angle = half_edges(xy, edges)
     order = np.argsort(at, kind="stable")
     start = np.searchsorted(at[order], node)

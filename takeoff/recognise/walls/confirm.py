@@ -100,8 +100,13 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
 
 
 def _decide(
-    bridge: Bridge, quad: shapely.Polygon, notes: dict[str, list[str]], symbol: int, glass: float,
-    sketched: float, single_lines: bool,
+    bridge: Bridge,
+    quad: shapely.Polygon,
+    notes: dict[str, list[str]],
+    symbol: int,
+    glass: float,
+    sketched: float,
+    single_lines: bool,
 ) -> Gap | None:
     width = bridge.width_mm
     if width <= SLIT_MM:
@@ -135,13 +140,11 @@ def front_gaps(bridges: list[Bridge]) -> list[Gap]:
 def wall_to_front_gaps(bridges: list[Bridge]) -> list[Gap]:
     """From wall ends to the glazed front that they run against."""
     why = ("a wall that ends short of a glazed front",)
-    return _uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges
-                       if b.width_mm <= SHORT_OF_GLASS_MM])
+    return _uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges if b.width_mm <= SHORT_OF_GLASS_MM])
 
 
 def _swing_notes(
-    bridges: list[Bridge], tree: shapely.STRtree, evidence: Evidence,
-    notes: list[dict[str, list[str]]],
+    bridges: list[Bridge], tree: shapely.STRtree, evidence: Evidence, notes: list[dict[str, list[str]]]
 ) -> None:
     """A leaf hangs at one end of its gap and shuts at the other; two leaves shut in the middle."""
     swings = evidence.swings
@@ -189,8 +192,12 @@ def _distance(line: Floats, point: Floats) -> float:
 
 
 def _symbol_notes(
-    bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, evidence: Evidence,
-    notes: list[dict[str, list[str]]], symbol: list[int],
+    bridges: list[Bridge],
+    quads: list[shapely.Polygon],
+    tree: shapely.STRtree,
+    evidence: Evidence,
+    notes: list[dict[str, list[str]]],
+    symbol: list[int],
 ) -> None:
     if not len(evidence.symbols):
         return
@@ -206,9 +213,7 @@ def _symbol_notes(
                 symbol[b] = evidence.symbol_row[row]
 
 
-def _cover(
-    bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, lines: Floats,
-) -> Floats:
+def _cover(bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, lines: Floats) -> Floats:
     """For each gap which part of its width lines run along, inside its strip."""
     cover = np.zeros(len(bridges))
     if not len(lines):

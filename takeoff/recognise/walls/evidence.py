@@ -76,9 +76,7 @@ def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
     return Swings(hinge, arcs[rows, :4].reshape(-1, 2, 2), radius[rows], rows), drawn
 
 
-def _leaves(
-    lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats,
-) -> list[Ints]:
+def _leaves(lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats) -> list[Ints]:
     """For each arc the lines that draw its leaf: near the line from its centre to an end, and
     along it or across its thickness; on wall layers only lines as long as the leaf are."""
     straight = np.flatnonzero(lines.arc < 0)
@@ -120,6 +118,12 @@ def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
             boxes.append((x0 - x, y0 - y, x1 - x, y1 - y))
             kinds.append("door" if role == "door" else "window")
             rows.append(row)
-    return Evidence(found, lines.xy[door], lines.xy[glass],
-                    np.array(boxes, float).reshape(-1, 4), tuple(kinds), tuple(rows),
-                    lines.xy[door & (lines.arc < 0)])
+    return Evidence(
+        found,
+        lines.xy[door],
+        lines.xy[glass],
+        np.array(boxes, float).reshape(-1, 4),
+        tuple(kinds),
+        tuple(rows),
+        lines.xy[door & (lines.arc < 0)],
+    )

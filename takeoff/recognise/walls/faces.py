@@ -136,9 +136,7 @@ def _edge_key(a: Ints, b: Ints, count: int) -> Ints:
     return np.minimum(a, b) * count + np.maximum(a, b)
 
 
-def classify(
-    graph: Graph, gaps: list[Gap], words: Floats, loops: NDArray[np.object_] | None = None,
-) -> Faces:
+def classify(graph: Graph, gaps: list[Gap], words: Floats, loops: NDArray[np.object_] | None = None) -> Faces:
     """Faces told into wall bodies, gaps in walls, and spaces. ``words`` (w, 2): where room names
     or areas are written, which walls do not carry; ``loops``: polygons that the drawing itself
     closes on its wall layers."""
@@ -185,8 +183,7 @@ def _gap_of(polygons: NDArray[np.object_], gaps: list[Gap]) -> Ints:
 
 
 def _thick_bodies(
-    graph: Graph, polygons: NDArray[np.object_], left: Ints, right: Ints, solid: Bools,
-    doubtful: Ints, words: Floats,
+    graph: Graph, polygons: NDArray[np.object_], left: Ints, right: Ints, solid: Bools, doubtful: Ints, words: Floats
 ) -> Bools:
     """Which doubtful faces are thick walls: no word inside, hardly anywhere wider than that, and
     most of their border along space or outside rather than along other walls."""

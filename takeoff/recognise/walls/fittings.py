@@ -77,8 +77,7 @@ def _beside(faces: Faces) -> dict[int, dict[int, float]]:
     length = edge_lengths(faces)
     drawn = faces.graph.source < BRIDGED
     found: dict[int, dict[int, float]] = {}
-    for a, b, d in zip(faces.left[drawn].tolist(), faces.right[drawn].tolist(), length[drawn].tolist(),
-                       strict=True):
+    for a, b, d in zip(faces.left[drawn].tolist(), faces.right[drawn].tolist(), length[drawn].tolist(), strict=True):
         for own, other in ((a, b), (b, a)):
             if own >= 0:
                 row = found.setdefault(own, {})
@@ -87,7 +86,7 @@ def _beside(faces: Faces) -> dict[int, dict[int, float]]:
 
 
 def _boxes(
-    k: int, spaces: list[Space], faces: Faces, beside: dict[int, dict[int, float]], of_space: dict[int, int],
+    k: int, spaces: list[Space], faces: Faces, beside: dict[int, dict[int, float]], of_space: dict[int, int]
 ) -> list[_Box]:
     """The boxes that stand in space ``k``: nothing but it and walls lie round them."""
     near = {f for own in spaces[k].faces for f in beside.get(own, {}) if f >= 0 and f not in spaces[k].faces}
@@ -125,8 +124,12 @@ def _making(area: float, target: tuple[float, float], boxes: list[_Box]) -> tupl
     several choices do."""
     if abs(area - target[0]) <= target[1]:
         return ()
-    fits = [some for n in range(1, MOST_PIECES + 1) for some in itertools.combinations(boxes, n)
-            if abs(area + sum(b.area for b in some) - target[0]) <= target[1]]
+    fits = [
+        some
+        for n in range(1, MOST_PIECES + 1)
+        for some in itertools.combinations(boxes, n)
+        if abs(area + sum(b.area for b in some) - target[0]) <= target[1]
+    ]
     return fits[0] if len(fits) == 1 else ()
 
 
@@ -135,8 +138,11 @@ def _joined(space: Space, chosen: tuple[_Box, ...], faces: Faces) -> Space:
     whole = shapely.union_all([space.polygon, *faces.polygons[own]])
     parts = [p for p in shapely.get_parts(whole) if p.geom_type == "Polygon"]
     what = "a box" if len(own) == 1 else f"{len(own)} boxes"
-    return space._replace(polygon=max(parts, key=lambda p: float(p.area)), faces=(*space.faces, *own),
-                          joined=(*space.joined, INCLUDED.format(what)))
+    return space._replace(
+        polygon=max(parts, key=lambda p: float(p.area)),
+        faces=(*space.faces, *own),
+        joined=(*space.joined, INCLUDED.format(what)),
+    )
 
 
 def _doubted(space: Space, boxes: list[_Box]) -> Space:

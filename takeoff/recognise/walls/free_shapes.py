@@ -90,7 +90,7 @@ def _like_columns(xy: Floats) -> Floats:
 
 
 def _sides(
-    xy: Floats, group: Ints, closed: Bools, low: Floats, high: Floats, with_cross: Bools,
+    xy: Floats, group: Ints, closed: Bools, low: Floats, high: Floats, with_cross: Bools
 ) -> tuple[Floats, Floats]:
     """Short and long side of each closed piece that fills the rectangle round it, as tables do and walls
     round a corner do not; 0 and 0 for others."""
@@ -101,8 +101,11 @@ def _sides(
     rows = np.flatnonzero(tried[group])
     order = rows[np.argsort(group[rows], kind="stable")]
     for own in np.split(order, np.flatnonzero(np.diff(group[order])) + 1) if len(order) else ():
-        whole = shapely.union_all(shapely.get_parts(shapely.polygonize(
-            shapely.get_parts(shapely.node(shapely.multilinestrings(xy[own].reshape(-1, 2, 2)))))))
+        whole = shapely.union_all(
+            shapely.get_parts(
+                shapely.polygonize(shapely.get_parts(shapely.node(shapely.multilinestrings(xy[own].reshape(-1, 2, 2)))))
+            )
+        )
         box = shapely.oriented_envelope(whole)
         corners = shapely.get_coordinates(box)
         if len(corners) == 5 and whole.area >= FILL * box.area:
@@ -116,7 +119,7 @@ def _pieces(xy: Floats) -> tuple[Ints, Floats, Floats, Bools]:
     end); pieces are numbered by one of their ends."""
     ends = np.concatenate([xy[:, :2], xy[:, 2:]])
     node = cluster(ends, JOIN_MM)
-    a, b = node[:len(xy)], node[len(xy):]
+    a, b = node[: len(xy)], node[len(xy) :]
     group = components(len(ends), a, b)
     low, high = np.full((len(ends), 2), np.inf), np.full((len(ends), 2), -np.inf)
     for own in (a, b):
@@ -188,9 +191,7 @@ def _touched(xy: Floats, group: Ints, pieces: Bools) -> Bools:
     return touched
 
 
-def _beside_walls(
-    xy: Floats, group: Ints, low: Floats, high: Floats, outline: Bools,
-) -> tuple[Floats, Floats]:
+def _beside_walls(xy: Floats, group: Ints, low: Floats, high: Floats, outline: Bools) -> tuple[Floats, Floats]:
     """For each piece which part of its ``outline`` has another piece's line outside of it at a wall's
     distance, as the outline of a room has, and which part has two, as a lift's car has in its shaft."""
     own = np.flatnonzero(outline)
@@ -202,7 +203,8 @@ def _beside_walls(
     unit = d / length[:, None]
     centre = (xy[own, :2] + xy[own, 2:]) / 2
     i, j = shapely.STRtree(shapely.linestrings(xy.reshape(-1, 2, 2))).query(
-        shapely.points(centre), predicate="dwithin", distance=WALL_MM)
+        shapely.points(centre), predicate="dwithin", distance=WALL_MM
+    )
     row = own[i]
     off = xy[j, :2] - centre[i]
     across = unit[row, 0] * off[:, 1] - unit[row, 1] * off[:, 0]

@@ -62,8 +62,7 @@ def infer(
     usable = ~lines.dashed & ~lines.hatch & ~lines.hidden
     drawn = set(np.unique(lines.layer[usable]).tolist()) & unknown
     known_worth = _worth(plain) if plain is not None else 0.0
-    if is_role(lines, "wall").any() or len(drawn) < 2 or (
-            plain is not None and known_worth >= ENOUGH * _most(plain)):
+    if is_role(lines, "wall").any() or len(drawn) < 2 or (plain is not None and known_worth >= ENOUGH * _most(plain)):
         return guesses, None
     seen = likeness(lines, len(guesses))
     first: dict[int, tuple[str, Role]] = {k: (COLUMNS, "column") for k in drawn if seen.columns[k]}
@@ -85,9 +84,7 @@ class _Choice(NamedTuple):
     worth: float
 
 
-def _better(
-    best: _Choice | None, lines: Lines, tried: tuple[LayerGuess, ...], read: Read
-) -> _Choice:
+def _better(best: _Choice | None, lines: Lines, tried: tuple[LayerGuess, ...], read: Read) -> _Choice:
     """The better of two choices; what was there first stays unless the other is clearly better."""
     reading = read(_relabelled(lines, tried))
     worth = _worth(reading)
@@ -99,8 +96,11 @@ def _better(
 def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choice:
     """The choice with those further layers that wall in more rooms: as glazing, if its lines touch
     walls, or as walls."""
-    rest = [k for k, g in enumerate(best.guesses)
-            if g.role == "unknown" and seen.total_mm[k] >= LEAST_PAIRED_MM and not seen.axes[k]]
+    rest = [
+        k
+        for k, g in enumerate(best.guesses)
+        if g.role == "unknown" and seen.total_mm[k] >= LEAST_PAIRED_MM and not seen.axes[k]
+    ]
     rest.sort(key=lambda k: -float(seen.paired_mm[k] / seen.total_mm[k]))
     walls = _relabelled(lines, best.guesses)
     walls = walls.pick(is_role(walls, "wall", "column"))
@@ -115,19 +115,21 @@ def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choi
 
 def _walls_tried(seen: Likeness, unknown: set[int]) -> Iterator[tuple[int, ...]]:
     """The layer with most pairs, the next, and both together, and so on."""
-    ranked = sorted((k for k in unknown if seen.paired_mm[k] >= LEAST_PAIRED_MM and not seen.axes[k]),
-                    key=lambda k: -float(seen.paired_mm[k]))[:MOST_TRIED]
+    ranked = sorted(
+        (k for k in unknown if seen.paired_mm[k] >= LEAST_PAIRED_MM and not seen.axes[k]),
+        key=lambda k: -float(seen.paired_mm[k]),
+    )[:MOST_TRIED]
     for k in ranked:
         yield (k,)
     for count in range(2, len(ranked) + 1):
         yield tuple(ranked[:count])
 
 
-def _with(
-    guesses: tuple[LayerGuess, ...], roles: dict[int, tuple[str, Role]]
-) -> tuple[LayerGuess, ...]:
-    return tuple(msgspec.structs.replace(g, why=roles[k][0], role=roles[k][1]) if k in roles else g
-                 for k, g in enumerate(guesses))
+def _with(guesses: tuple[LayerGuess, ...], roles: dict[int, tuple[str, Role]]) -> tuple[LayerGuess, ...]:
+    return tuple(
+        msgspec.structs.replace(g, why=roles[k][0], role=roles[k][1]) if k in roles else g
+        for k, g in enumerate(guesses)
+    )
 
 
 def _relabelled(lines: Lines, guesses: tuple[LayerGuess, ...]) -> Lines:
@@ -153,7 +155,8 @@ def _worth(reading: Reading) -> float:
             worth += 1.0 if walled else -UNNAMED
         elif any(kinds[w] in ("name", "area") for w in space.words):
             worth += (0.0 if not walled else DOUBTED if space.joined else 1.0) + (
-                1.0 if agrees(reading, space) else 0.0)
+                1.0 if agrees(reading, space) else 0.0
+            )
         else:
             worth -= UNNAMED
     return worth
@@ -173,8 +176,10 @@ def columns_unsaid(lines: Lines, guesses: tuple[LayerGuess, ...]) -> tuple[Findi
     found = []
     for layer, guess in enumerate(guesses):
         if guess.role == "unknown" and like_columns(lines, layer):
-            text = (f"“{guess.name}” has small closed shapes only, as columns are, and its name does not say "
-                    "what they are: they are left out; say what the layer is for if they are columns.")
+            text = (
+                f"“{guess.name}” has small closed shapes only, as columns are, and its name does not say "
+                "what they are: they are left out; say what the layer is for if they are columns."
+            )
             found.append(Finding("columns-unsaid", "check", text, Where(layer=guess.name)))
     return tuple(found)
 
@@ -190,8 +195,8 @@ def inferred_finding(guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
         names = [f"“{g.name}”" for g in taken if g.role == role]
         if names:
             parts.append(f"{', '.join(names)} for {plural}")
-    text = ("No layer’s name says which lines are walls: judged by how they look, the program took "
-            f"{'; '.join(parts)}. Check that, and say what a layer is for where it is wrong.")
+    text = (
+        "No layer’s name says which lines are walls: judged by how they look, the program took "
+        f"{'; '.join(parts)}. Check that, and say what a layer is for where it is wrong."
+    )
     return (Finding("layers-inferred", "check", text, Where(layer=taken[0].name)),)
-
-

@@ -40,8 +40,7 @@ def settle(spaces: list[Space], faces: Faces, words: Floats, wall_layers: bool) 
 
 
 def _settled(
-    space: Space, faces: Faces, inner: shapely.STRtree, in_space: NDArray[np.bool_], words: Floats,
-    wall_layers: bool,
+    space: Space, faces: Faces, inner: shapely.STRtree, in_space: NDArray[np.bool_], words: Floats, wall_layers: bool
 ) -> Space:
     kept, guessed = [], False
     for ring in space.polygon.interiors:
@@ -66,8 +65,7 @@ def _settled(
 def _is_speck(island: shapely.Polygon) -> bool:
     """Slivers, and the heads of arrows."""
     size = float(island.area)
-    return size < SPECK_MM2 or (
-        size < ARROW_MM2 and size < ARROW_FILL * float(shapely.oriented_envelope(island).area))
+    return size < SPECK_MM2 or (size < ARROW_MM2 and size < ARROW_FILL * float(shapely.oriented_envelope(island).area))
 
 
 def _written_on(island: shapely.Polygon, words: Floats) -> bool:

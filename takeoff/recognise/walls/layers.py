@@ -15,74 +15,96 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import InputError
 
 Role = Literal[
-    "wall", "column", "glazing", "door", "area", "text", "dimension", "furniture", "hatch", "grid",
-    "frame", "stair", "ceiling", "floor", "service", "site", "demolished", "unknown",
+    "wall",
+    "column",
+    "glazing",
+    "door",
+    "area",
+    "text",
+    "dimension",
+    "furniture",
+    "hatch",
+    "grid",
+    "frame",
+    "stair",
+    "ceiling",
+    "floor",
+    "service",
+    "site",
+    "demolished",
+    "unknown",
 ]
 
 WORDS: dict[Role, str] = {
     "demolished": "demo demolish demolition demolished abbruch abriss demol demolir sloop rivning"
-                  " снос демонтаж rozbiorka demolizione derribo démolition démolitions démoli démolir"
-                  " démontage demolición demolicion demolição demolicao demoliti demolizioni rückbau"
-                  " rueckbau abzubrechen slopen verwijderen verwijderd rivs rives riveval purku"
-                  " purettava rozbiórka rozbiórki wyburzenie wyburzenia removed remove",
+    " снос демонтаж rozbiorka demolizione derribo démolition démolitions démoli démolir"
+    " démontage demolición demolicion demolição demolicao demoliti demolizioni rückbau"
+    " rueckbau abzubrechen slopen verwijderen verwijderd rivs rives riveval purku"
+    " purettava rozbiórka rozbiórki wyburzenie wyburzenia removed remove",
     "dimension": "dim dims dimension dimensions bemassung bemaßung masse maße mass maß bem cotes"
-                 " cotation cota cotas quote maat maten wymiary размеры размер mitat matt",
+    " cotation cota cotas quote maat maten wymiary размеры размер mitat matt",
     "text": "text texts txt anno annotation note notes notation label labels beschriftung texte"
-            " texto testo tekst текст iden symb symbol symbols nplt legend rmno roomname room-text"
-            " schriften keyn leader revision revc marks tag tags номера",
+    " texto testo tekst текст iden symb symbol symbols nplt legend rmno roomname room-text"
+    " schriften keyn leader revision revc marks tag tags номера",
     "hatch": "hatch hatching patt pattern schraffur schraff hachure hachures tratteggio arcering"
-             " штриховка kreskowanie fill",
-    "grid": "grid grids axis axes achse achsen raster axe trame eje ejes asse assi stramien оси ось"
-            " osie colgrid",
+    " штриховка kreskowanie fill",
+    "grid": "grid grids axis axes achse achsen raster axe trame eje ejes asse assi stramien оси ось osie colgrid",
     "frame": "border title titleblock titlebl ttlb sheet frame rahmen plankopf cartouche cadre"
-             " cajetin squadratura kader рамка штамп vport viewport defpoints xref logo north",
+    " cajetin squadratura kader рамка штамп vport viewport defpoints xref logo north",
     "furniture": "furn furniture furnishing moebel möbel mobel mobiliar mobilier muebles mobiliario"
-                 " arredo arredi meubilair meubels mebel мебель möblierung mobl equip eqpm equipment"
-                 " casework case cswk einrichtung planting plant people fixture flor-fixt appl"
-                 " appliance kitchen kueche küche cuisine сантехника sanitary sanitaer sanitär"
-                 " sanit toilet plumbing plmb fixt pfix bath wc",
+    " arredo arredi meubilair meubels mebel мебель möblierung mobl equip eqpm equipment"
+    " casework case cswk einrichtung planting plant people fixture flor-fixt appl"
+    " appliance kitchen kueche küche cuisine сантехника sanitary sanitaer sanitär"
+    " sanit toilet plumbing plmb fixt pfix bath wc",
     "stair": "stair stairs strs staircase treppe treppen escalier escaliers escalera scala scale"
-             " trap trappa лестница schody ramp handrail railing rail hral levl evtr elevator lift",
+    " trap trappa лестница schody ramp handrail railing rail hral levl evtr elevator lift",
     "glazing": "glaz glazing glass glas window windows win wind wndw fenster fen fenetre fenetres"
-               " fenêtre fenêtres ventana ventanas finestra finestre raam ramen fönster fonster"
-               " okno okna окно окна curtain curtainwall cwmg mullion mullions vitrage verglasung"
-               " crystal cristal janela janelas παράθυρα παραθυρο sill ikkuna vindue vindu",
+    " fenêtre fenêtres ventana ventanas finestra finestre raam ramen fönster fonster"
+    " okno okna окно окна curtain curtainwall cwmg mullion mullions vitrage verglasung"
+    " crystal cristal janela janelas παράθυρα παραθυρο sill ikkuna vindue vindu",
     "door": "door doors tuer tür türen tueren tur porte portes puerta puertas porta porte deur"
-            " deuren dörr dorr drzwi дверь двери porta portas πόρτα πόρτες πορτες ovi ovet dør oeffnung"
-            " öffnung opening openings",
+    " deuren dörr dorr drzwi дверь двери porta portas πόρτα πόρτες πορτες ovi ovet dør oeffnung"
+    " öffnung opening openings",
     "column": "col cols colm column columns stuetze stütze stützen stuetzen poteau poteaux pilar"
-              " pilares pilastro pilastri kolom kolommen pelare slup słup slupy колонна колонны"
-              " pillar pillars pier piers κολωνα κολώνες pilari",
+    " pilares pilastro pilastri kolom kolommen pelare slup słup slupy колонна колонны"
+    " pillar pillars pier piers κολωνα κολώνες pilari",
     "wall": "wall walls wal wand wände waende wande mauer mauerwerk aussenwand innenwand"
-            " außenwand mur murs muri muro muros parete pareti tabique tabiques cloison cloisons"
-            " muur muren vegg vägg vagg väggar sciana ściana sciany ściany стена стены перегородка"
-            " перегородки partition partitions prtn prht partn tramezzo tramezzi parede paredes"
-            " τοιχος τοίχος τοίχοι τοιχοι seina seinät væg masonry brick drywall tragwand"
-            " maconnerie maçonnerie",
+    " außenwand mur murs muri muro muros parete pareti tabique tabiques cloison cloisons"
+    " muur muren vegg vägg vagg väggar sciana ściana sciany ściany стена стены перегородка"
+    " перегородки partition partitions prtn prht partn tramezzo tramezzi parede paredes"
+    " τοιχος τοίχος τοίχοι τοιχοι seina seinät væg masonry brick drywall tragwand"
+    " maconnerie maçonnerie",
     "area": "area areas room rooms raum räume raeume space spaces zone zones piece pieces pièce"
-            " pièces local locaux habitacion ambienti vani ruimte ruimtes помещение помещения"
-            " pomieszczenia gross net bgf nrf ngf nuf polyline-rooms gsa",
+    " pièces local locaux habitacion ambienti vani ruimte ruimtes помещение помещения"
+    " pomieszczenia gross net bgf nrf ngf nuf polyline-rooms gsa",
     "ceiling": "clng ceiling ceilings decke decken plafond techo soffitto потолок above overhead"
-               " over projection projektion rcp roof dach toit bulkhead beam beams unterzug beamsover",
+    " over projection projektion rcp roof dach toit bulkhead beam beams unterzug beamsover",
     "floor": "flor floor flooring slab boden bodenbelag sol pavimento vloer пол finish tile tiles"
-             " fliesen spcl carpet paving",
+    " fliesen spcl carpet paving",
     "service": "elec electrical electric lite light lighting power mech hvac heating heizung"
-               " lueftung lüftung sprinkler fire pipe pipes duct ductwork radiator elektro"
-               " wasser sewer cable data telecom electricite отопление вентиляция",
+    " lueftung lüftung sprinkler fire pipe pipes duct ductwork radiator elektro"
+    " wasser sewer cable data telecom electricite отопление вентиляция",
     "site": "site property boundary plot grundstueck grundstück parzelle topo survey landscape"
-            " terrain road parking tree trees veg parcelle",
+    " terrain road parking tree trees veg parcelle",
 }
 
-_BY_WORD: dict[str, Role] = {
-    word: role for role, words in reversed(list(WORDS.items())) for word in words.split()}
+_BY_WORD: dict[str, Role] = {word: role for role, words in reversed(list(WORDS.items())) for word in words.split()}
 
 _ORDER: tuple[Role, ...] = tuple(WORDS)
 _LONG_WORD = 4
 """Words of at least so many letters are also found inside compounds (Aussenwände, roomwalls)."""
 
 _ISO_ELEMENT: tuple[tuple[str, Role], ...] = (
-    ("21", "wall"), ("22", "wall"), ("23", "floor"), ("24", "stair"), ("27", "ceiling"),
-    ("28", "column"), ("31", "glazing"), ("32", "door"), ("35", "ceiling"), ("43", "floor"),
+    ("21", "wall"),
+    ("22", "wall"),
+    ("23", "floor"),
+    ("24", "stair"),
+    ("27", "ceiling"),
+    ("28", "column"),
+    ("31", "glazing"),
+    ("32", "door"),
+    ("35", "ceiling"),
+    ("43", "floor"),
 )
 """Table 1 of a common element classification as used in ISO 13567 names; from memory."""
 
@@ -91,13 +113,12 @@ Status = Literal["", "existing", "new", "demolished"]
 
 _STATUS_WORDS: dict[Status, str] = {
     "existing": "exst exist existing bestand bestaand bestaande existant existants existante existantes"
-                " existente existentes esistente esistenti eksisterende befintlig istniejące istniejace"
-                " существующие существующий υφιστάμενο remain retained",
+    " existente existentes esistente esistenti eksisterende befintlig istniejące istniejace"
+    " существующие существующий υφιστάμενο remain retained",
     "new": "new neu neue neubau nieuw nieuwe nieuwbouw neuf neufs nouveau nouveaux nouvelle nuevo nueva"
-           " nuevos nuovo nuovi nuova novo nova ny nya nybygg nowe nowy projektowane новые новый proposed",
+    " nuevos nuovo nuovi nuova novo nova ny nya nybygg nowe nowy projektowane новые новый proposed",
 }
-_STATUS_BY_WORD: dict[str, Status] = {
-    word: status for status, words in _STATUS_WORDS.items() for word in words.split()}
+_STATUS_BY_WORD: dict[str, Status] = {word: status for status, words in _STATUS_WORDS.items() for word in words.split()}
 _AIA_STATUS: dict[str, Status] = {"N": "new", "E": "existing", "D": "demolished"}
 _ISO_STATUS: dict[str, Status] = {"N": "new", "E": "existing", "R": "demolished"}
 """The status fields of AIA names (a last field of one letter) and of ISO 13567 ones (after agent,
@@ -172,7 +193,7 @@ def _iso_13567(name: str) -> tuple[Role, str]:
 
 
 def guess(
-    drawing: Drawing, given: tuple[str, ...] = (), chosen: tuple[tuple[str, str], ...] = (),
+    drawing: Drawing, given: tuple[str, ...] = (), chosen: tuple[tuple[str, str], ...] = ()
 ) -> tuple[LayerGuess, ...]:
     """A row per layer of the drawing, in its order. Layers that the user *gave* are walls unless
     their names say that they are openings; all others are then left out. ``chosen``: (layer, role)
@@ -205,6 +226,5 @@ def whole_of(name: str) -> str:
 def as_role(text: str) -> Role:
     """The role of that name. Raises InputError where there is none."""
     if text not in get_args(Role):
-        raise InputError(f"“{text}” is nothing that a layer can be for: use one of "
-                         f"{', '.join(get_args(Role))}.")
+        raise InputError(f"“{text}” is nothing that a layer can be for: use one of {', '.join(get_args(Role))}.")
     return cast(Role, text)

@@ -20,7 +20,9 @@ _TO_GO = re.compile(
     r"\b(?:demolish(?:ed)?|demolition|to\s+be\s+removed|strip\s+out|removals?|abbruch|abzubrechen|r[üu]ckbau|"
     r"abriss|[àa]\s+d[ée]molir|d[ée]moli[er]?|d[ée]molition|demolire|demolizion[ei]|demoler|demolici[óo]n|"
     r"te\s+slopen|slopen|sloop|rivs|rivning|do\s+rozbi[óo]rki|rozbi[óo]rka|wyburzeni[ae]|puret(?:aan|tava))\b|"
-    r"демонтаж|снос\b", re.I)
+    r"демонтаж|снос\b",
+    re.I,
+)
 
 
 def left_out(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
@@ -35,20 +37,26 @@ def left_out(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding
 
 def _demolished(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
     drawn = set(drawing.lines.segment_layer.tolist()) | set(drawing.lines.arc_layer.tolist())
-    names = [g.name for k, g in enumerate(guesses)
-             if g.role == "demolished" and k in drawn and g.why != CHOSEN]
+    names = [g.name for k, g in enumerate(guesses) if g.role == "demolished" and k in drawn and g.why != CHOSEN]
     if not names:
         return ()
-    return (Finding("demolished-left-out", "check", (
-        f"What is drawn on {_listed(names)} is taken for demolished and bounds no room: name the layers "
-        "that count with --layers if it still stands."), Where(layer=names[0])),)
+    return (
+        Finding(
+            "demolished-left-out",
+            "check",
+            (
+                f"What is drawn on {_listed(names)} is taken for demolished and bounds no room: name the layers "
+                "that count with --layers if it still stands."
+            ),
+            Where(layer=names[0]),
+        ),
+    )
 
 
 def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
     rows = by_whole(guesses)
     asked = {part.layer for part in parts(drawing, guesses) if part.way.how == "dashed"}
-    walls = np.array([(g.role in ("wall", "column") or g.name in asked) and g.why != CHOSEN
-                      for g in rows] or [False])
+    walls = np.array([(g.role in ("wall", "column") or g.name in asked) and g.why != CHOSEN for g in rows] or [False])
     work = drawing.lines
     of_walls = np.flatnonzero(walls[work.segment_layer]) if len(work.segments) else np.zeros(0, np.int64)
     kinds: dict[str, tuple[float, int]] = {}
@@ -65,12 +73,19 @@ def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding,
             continue
         x0, y0, x1, y1 = work.segments[row].tolist()
         layer = drawing.layers[int(work.segment_layer[row])].name
-        found.append(Finding("dashed-walls-left-out", "check", (
-            f"Some {length / 1000:.0f} m of lines on layers of walls have the line type “{linetype}”, the "
-            f"first at {(x0 + x1) / 2:.0f}, {(y0 + y1) / 2:.0f} on “{layer}”: they are taken for demolished "
-            f"or for what lies above, and bound no room; say whether they stand or come down, on the page of "
-            f"the drawing or with --layer {linetype}=walls or =demolished."),
-            Where(x_mm=(x0 + x1) / 2, y_mm=(y0 + y1) / 2, layer=layer)))
+        found.append(
+            Finding(
+                "dashed-walls-left-out",
+                "check",
+                (
+                    f"Some {length / 1000:.0f} m of lines on layers of walls have the line type “{linetype}”, the "
+                    f"first at {(x0 + x1) / 2:.0f}, {(y0 + y1) / 2:.0f} on “{layer}”: they are taken for demolished "
+                    f"or for what lies above, and bound no room; say whether they stand or come down, on the page of "
+                    f"the drawing or with --layer {linetype}=walls or =demolished."
+                ),
+                Where(x_mm=(x0 + x1) / 2, y_mm=(y0 + y1) / 2, layer=layer),
+            )
+        )
     return tuple(found)
 
 
@@ -88,13 +103,18 @@ def _otherwise(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Findi
 def _asked(way: Way, found: list[Part]) -> Finding:
     drawn = way.words if way.how == "colour" else f"the line type “{way.words}”"
     first = found[0]
-    return Finding("walls-drawn-otherwise", "check", (
-        f"Some {sum(p.length_mm for p in found) / 1000:.0f} m of walls on "
-        f"{_listed([p.layer for p in found])} are drawn in {drawn}, unlike other walls, "
-        f"the first at {first.x_mm:.0f}, {first.y_mm:.0f}: they bound rooms as if they stood; say "
-        "whether they stand or come down, on the page of the drawing or "
-        f"with --layer {way.words}=walls or =demolished."),
-        Where(x_mm=first.x_mm, y_mm=first.y_mm, layer=first.layer))
+    return Finding(
+        "walls-drawn-otherwise",
+        "check",
+        (
+            f"Some {sum(p.length_mm for p in found) / 1000:.0f} m of walls on "
+            f"{_listed([p.layer for p in found])} are drawn in {drawn}, unlike other walls, "
+            f"the first at {first.x_mm:.0f}, {first.y_mm:.0f}: they bound rooms as if they stood; say "
+            "whether they stand or come down, on the page of the drawing or "
+            f"with --layer {way.words}=walls or =demolished."
+        ),
+        Where(x_mm=first.x_mm, y_mm=first.y_mm, layer=first.layer),
+    )
 
 
 def _spoken_of(drawing: Drawing) -> tuple[Finding, ...]:
@@ -103,10 +123,17 @@ def _spoken_of(drawing: Drawing) -> tuple[Finding, ...]:
         return ()
     first = said[0]
     more = f", and {len(said) - 1} more such notes" if len(said) > 1 else ""
-    return (Finding("demolition-spoken-of", "check", (
-        f"The drawing says “{' '.join(first.text.split())[:60]}” at {first.x:.0f}, {first.y:.0f}{more}, but "
-        "no layer or line type shows which walls are meant: check that no room is bounded by what goes."),
-        Where(x_mm=first.x, y_mm=first.y)),)
+    return (
+        Finding(
+            "demolition-spoken-of",
+            "check",
+            (
+                f"The drawing says “{' '.join(first.text.split())[:60]}” at {first.x:.0f}, {first.y:.0f}{more}, but "
+                "no layer or line type shows which walls are meant: check that no room is bounded by what goes."
+            ),
+            Where(x_mm=first.x, y_mm=first.y),
+        ),
+    )
 
 
 def _listed(names: list[str]) -> str:

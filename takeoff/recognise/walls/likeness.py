@@ -81,8 +81,7 @@ def touching_part(lines: Lines, walls: Floats) -> float:
         return 0.0
     group = _pieces(lines.xy)
     tree = shapely.STRtree(shapely.linestrings(walls.reshape(-1, 2, 2)))
-    near, _ = tree.query(shapely.linestrings(lines.xy.reshape(-1, 2, 2)), predicate="dwithin",
-                         distance=TOUCH_MM)
+    near, _ = tree.query(shapely.linestrings(lines.xy.reshape(-1, 2, 2)), predicate="dwithin", distance=TOUCH_MM)
     touching = np.isin(group, group[np.unique(near)])
     length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
     return float(length[touching].sum() / max(float(length.sum()), 1e-9))
@@ -91,7 +90,7 @@ def touching_part(lines: Lines, walls: Floats) -> float:
 def _pieces(xy: Floats) -> Ints:
     """For each line the number of the piece of linework, joined end to end, that it is in."""
     node = cluster(np.concatenate([xy[:, :2], xy[:, 2:]]), JOIN_MM)
-    a, b = node[:len(xy)], node[len(xy):]
+    a, b = node[: len(xy)], node[len(xy) :]
     return components(2 * len(xy), a, b)[a]
 
 
@@ -133,7 +132,7 @@ def _closed_part(xy: Floats, size_mm: tuple[float, float], aspect: float) -> flo
     """Which part of these lines are closed shapes of such a size, no slimmer than that."""
     ends = np.concatenate([xy[:, :2], xy[:, 2:]])
     node = cluster(ends, JOIN_MM)
-    a, b = node[:len(xy)], node[len(xy):]
+    a, b = node[: len(xy)], node[len(xy) :]
     group = components(len(ends), a, b)
     low, high = np.full((len(ends), 2), np.inf), np.full((len(ends), 2), -np.inf)
     for own in (a, b):

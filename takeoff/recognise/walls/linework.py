@@ -53,9 +53,15 @@ class Lines(NamedTuple):
     def pick(self, chosen: Bools) -> Lines:
         """The chosen rows only; arcs stay as they are."""
         return self._replace(
-            xy=self.xy[chosen], layer=self.layer[chosen], source=self.source[chosen],
-            role=self.role[chosen], arc=self.arc[chosen], dashed=self.dashed[chosen],
-            hatch=self.hatch[chosen], hidden=self.hidden[chosen])
+            xy=self.xy[chosen],
+            layer=self.layer[chosen],
+            source=self.source[chosen],
+            role=self.role[chosen],
+            arc=self.arc[chosen],
+            dashed=self.dashed[chosen],
+            hatch=self.hatch[chosen],
+            hidden=self.hidden[chosen],
+        )
 
 
 def _origin(segments: Floats, arcs: Floats) -> tuple[float, float]:
@@ -128,18 +134,27 @@ def prepare(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
     xy = np.concatenate([segments, chord])
     role = _role_by_block(drawing, xy, source, roles[layer])
     arc_role = roles[arc_layer]
-    arc_role[owner] = role[len(segments):]
+    arc_role[owner] = role[len(segments) :]
     hidden = np.array([s.state != "on" for s in drawing.layers] or [False])
     dashed, hatch = _source_flags(drawing)
     return Lines(
-        xy, layer, source, role,
-        np.concatenate([np.full(len(segments), -1), owner]), arcs, arc_layer, arc_role,
-        arc_source, dashed[source], hatch[source], hidden[layer], (x, y))
+        xy,
+        layer,
+        source,
+        role,
+        np.concatenate([np.full(len(segments), -1), owner]),
+        arcs,
+        arc_layer,
+        arc_role,
+        arc_source,
+        dashed[source],
+        hatch[source],
+        hidden[layer],
+        (x, y),
+    )
 
 
-def _role_by_block(
-    drawing: Drawing, xy: Floats, source: Ints, by_layer: NDArray[np.str_],
-) -> NDArray[np.str_]:
+def _role_by_block(drawing: Drawing, xy: Floats, source: Ints, by_layer: NDArray[np.str_]) -> NDArray[np.str_]:
     """The role of each line, where small blocks named for what they are overrule their layer."""
     named = {block for s in drawing.sources if (block := s.block)}
     by_block = {block: _block_role(block) for block in named}
@@ -182,8 +197,8 @@ def _snap_ends(segments: Floats, arcs: Floats) -> None:
     ends = np.concatenate([segments[:, :2], segments[:, 2:], arcs[:, :2], arcs[:, 2:4]])
     moved = ends[cluster(ends, JOIN_MM)]
     n, m = len(segments), len(arcs)
-    segments[:, :2], segments[:, 2:] = moved[:n], moved[n:2 * n]
-    arcs[:, :2], arcs[:, 2:4] = moved[2 * n:2 * n + m], moved[2 * n + m:]
+    segments[:, :2], segments[:, 2:] = moved[:n], moved[n : 2 * n]
+    arcs[:, :2], arcs[:, 2:4] = moved[2 * n : 2 * n + m], moved[2 * n + m :]
 
 
 def bulge_between(start: complex, end: complex, centre: complex, left: bool) -> float:

@@ -53,8 +53,7 @@ def with_windows(lines: Lines) -> Lines:
     walls or glazing is stays as it is."""
     if is_role(lines, "wall", "glazing").any():
         return lines
-    usable = np.flatnonzero(
-        is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0))
+    usable = np.flatnonzero(is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0))
     xy = lines.xy[usable]
     panes = usable[np.union1d(_panes(xy), _free_panes(xy))] if len(usable) else usable
     if not len(panes):
@@ -72,8 +71,12 @@ def _panes(xy: Floats) -> Ints:
     for key in np.unique(pair):
         own = np.flatnonzero(pair == key)
         faces = found.corner[own] <= FACE_MM
-        if ((~faces).any() and faces.sum() < 2 and _facing(xy, found.ends[own[0]])
-                and not _wall(xy[found.row[own]], xy[found.ends[own[0], 0]])):
+        if (
+            (~faces).any()
+            and faces.sum() < 2
+            and _facing(xy, found.ends[own[0]])
+            and not _wall(xy[found.row[own]], xy[found.ends[own[0], 0]])
+        ):
             panes += found.row[own].tolist()
     return np.array(sorted(panes), np.int64)
 
@@ -151,17 +154,16 @@ def _free_panes(xy: Floats) -> Ints:
     for i, others in mates.items():
         group = [i, *others]
         if len(group) >= FEWEST_FREE and all(
-                _stops(ends, tips, own[group], unit[i], set(rows[group].tolist()), side) for side in (0, 1)):
+            _stops(ends, tips, own[group], unit[i], set(rows[group].tolist()), side) for side in (0, 1)
+        ):
             found |= set(rows[group].tolist())
     return np.array(sorted(found), np.int64)
 
 
-def _stops(
-    ends: Floats, tips: shapely.STRtree, group: Floats, along: Floats, own: set[int], side: int,
-) -> bool:
+def _stops(ends: Floats, tips: shapely.STRtree, group: Floats, along: Floats, own: set[int], side: int) -> bool:
     """Whether faces of a wall stop on both sides of the panes' ends: lines along them whose own ends lie
     level with these."""
-    at = group[:, 2 * side:2 * side + 2]
+    at = group[:, 2 * side : 2 * side + 2]
     across = np.array([-along[1], along[0]])
     offs = at @ across
     near = tips.query(shapely.Point(at.mean(axis=0)).buffer(DEEP_MM), predicate="contains") % len(ends)

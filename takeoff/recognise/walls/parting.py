@@ -33,8 +33,17 @@ SOLID = frozenset({"CONTINUOUS", "BYLAYER", "BYBLOCK", ""})
 YELLOW, YELLOW_NUMBER = "yellow", 2
 """The colour of walls to come down in several countries (common practice, no source), and its number
 as a layer has it."""
-_HUES = ((15, "red"), (40, "orange"), (70, "yellow"), (165, "green"), (200, "cyan"), (260, "blue"),
-         (290, "violet"), (340, "magenta"), (361, "red"))
+_HUES = (
+    (15, "red"),
+    (40, "orange"),
+    (70, "yellow"),
+    (165, "green"),
+    (200, "cyan"),
+    (260, "blue"),
+    (290, "violet"),
+    (340, "magenta"),
+    (361, "red"),
+)
 _WALLS: tuple[Role, ...] = ("wall", "column")
 
 
@@ -89,10 +98,14 @@ def parted(drawing: Drawing, walls: tuple[str, ...] = ()) -> Drawing:
     for (layer, way), new in moved.items():
         table[layer, way] = new
     lines = Linework(
-        work.segments, _new(table, work.segment_layer, of_source, work.segment_source), work.segment_source,
-        work.arcs, _new(table, work.arc_layer, of_source, work.arc_source), work.arc_source)
-    return msgspec.structs.replace(
-        drawing, layers=tuple(layers), lines=lines, loops=_loops(drawing, table, of_source))
+        work.segments,
+        _new(table, work.segment_layer, of_source, work.segment_source),
+        work.segment_source,
+        work.arcs,
+        _new(table, work.arc_layer, of_source, work.arc_source),
+        work.arc_source,
+    )
+    return msgspec.structs.replace(drawing, layers=tuple(layers), lines=lines, loops=_loops(drawing, table, of_source))
 
 
 def parts(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Part, ...]:
@@ -107,8 +120,11 @@ def parts(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Part, ...]
     walls = [k for k, row in enumerate(guesses) if row.role in _WALLS and lengths[k].sum() >= LEAST_MM]
     yellow = _yellow_layers(drawing, walls)
     if not any(row.role in _WALLS for row in guesses):
-        walls = [k for k, row in enumerate(guesses) if row.role == "unknown" and lengths[k].sum() >= LEAST_MM
-                 and _drawn_as_walls(drawing, k)]
+        walls = [
+            k
+            for k, row in enumerate(guesses)
+            if row.role == "unknown" and lengths[k].sum() >= LEAST_MM and _drawn_as_walls(drawing, k)
+        ]
     found = []
     for k in walls:
         total, most = float(lengths[k].sum()), int(lengths[k].argmax())
@@ -205,15 +221,16 @@ def _lengths(drawing: Drawing, of_source: Ints, ways: int) -> NDArray[np.float64
     """(layers, ways): how many mm of segments and chords each layer has in each way."""
     made = np.zeros((len(drawing.layers), ways))
     work = drawing.lines
-    for rows, layer, source in ((work.segments, work.segment_layer, work.segment_source),
-                                (work.arcs, work.arc_layer, work.arc_source)):
+    for rows, layer, source in (
+        (work.segments, work.segment_layer, work.segment_source),
+        (work.arcs, work.arc_layer, work.arc_source),
+    ):
         if len(rows):
             np.add.at(made, (layer, of_source[source]), np.hypot(*(rows[:, 2:4] - rows[:, :2]).T))
     return made
 
 
-def _new(table: Ints, layer: NDArray[np.int32], of_source: Ints, source: NDArray[np.int32],
-         ) -> NDArray[np.int32]:
+def _new(table: Ints, layer: NDArray[np.int32], of_source: Ints, source: NDArray[np.int32]) -> NDArray[np.int32]:
     if not len(layer):
         return layer
     return table[layer, of_source[source]].astype(np.int32)
@@ -223,7 +240,10 @@ def _loops(drawing: Drawing, table: Ints, of_source: Ints) -> tuple[Loop, ...]:
     handles = {s.handle: int(of_source[k]) for k, s in enumerate(drawing.sources) if s.handle and not s.block}
     return tuple(
         msgspec.structs.replace(loop, layer=int(table[loop.layer, handles.get(loop.handle, 0)]))
-        if handles.get(loop.handle, 0) else loop for loop in drawing.loops)
+        if handles.get(loop.handle, 0)
+        else loop
+        for loop in drawing.loops
+    )
 
 
 def _yellow_layers(drawing: Drawing, walls: list[int]) -> set[int]:

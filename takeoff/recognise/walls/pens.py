@@ -67,8 +67,7 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
 def _rooms(reading: Reading) -> tuple[int, int, int]:
     """(spaces whose printed area is theirs, nearly theirs, spaces that are rooms)"""
     kinds = [w.words.kind for w in reading.words]
-    agree = (sum(agrees(reading, s, 0.0) for s in reading.spaces),
-             sum(agrees(reading, s) for s in reading.spaces))
+    agree = (sum(agrees(reading, s, 0.0) for s in reading.spaces), sum(agrees(reading, s) for s in reading.spaces))
     for kind in ("area", "name"):
         if kind in kinds:
             return *agree, sum(any(kinds[w] == kind for w in s.words) for s in reading.spaces)
@@ -79,5 +78,4 @@ def agrees(reading: Reading, space: Space, share: float = AGREE_SHARE) -> bool:
     """Whether an area printed in a space is its own, within its rounding or this share of it."""
     area_m2 = float(space.polygon.area) / 1e6
     printed = [reading.words[w].words for w in space.words if reading.words[w].words.kind == "area"]
-    return any(abs(p.value - area_m2) <= max(share * area_m2, p.rounding * (1 + 1e-9) + 1e-6)
-               for p in printed)
+    return any(abs(p.value - area_m2) <= max(share * area_m2, p.rounding * (1 + 1e-9) + 1e-6) for p in printed)

@@ -46,8 +46,7 @@ class Reading(NamedTuple):
 
 
 def read_walls(
-    lines: Lines, walls: Bools, by_layer: bool, evidence: Evidence, words: list[Placed],
-    loops: NDArray[np.object_],
+    lines: Lines, walls: Bools, by_layer: bool, evidence: Evidence, words: list[Placed], loops: NDArray[np.object_]
 ) -> Reading:
     """What these walls enclose once the gaps in them are closed; glazing bounds a space where no
     wall or closed gap does."""
@@ -88,7 +87,7 @@ def _glass_edges(graph: Graph, is_glass: Bools) -> Bools:
 
 
 def close_gaps(
-    graph: Graph, lines: Lines, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool,
+    graph: Graph, lines: Lines, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool
 ) -> tuple[Graph, list[Gap]]:
     """(the graph of these lines with the missing end lines of walls drawn in, the gaps to close)"""
     wall = ~_glass_edges(graph, is_glass)
@@ -106,8 +105,7 @@ def close_gaps(
     columns = (source >= 0) & is_role(lines, "column")[np.maximum(source, 0)]
     bridges = wall_bridges(walls, runs, caps, of_column=columns) + line_bridges(walls, runs, single)
     bridges += round_bridges(walls, caps, lines)
-    whole = Graph(graph.xy, np.concatenate([graph.edges, ends]),
-                  np.concatenate([graph.source, np.full(len(ends), -1)]))
+    whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     return whole, judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
 
 
@@ -119,8 +117,7 @@ def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Grap
         return graph
     middle = shapely.points(graph.xy[graph.edges[glass]].mean(axis=1))
     drop = np.zeros(len(middle), bool)
-    zones = [g.quad.buffer(BESIDE_GAP_MM, cap_style="flat", join_style="mitre") for g in gaps
-             if g.kind != "open"]
+    zones = [g.quad.buffer(BESIDE_GAP_MM, cap_style="flat", join_style="mitre") for g in gaps if g.kind != "open"]
     if zones:
         at, _ = shapely.STRtree(zones).query(middle, predicate="within")
         drop[at] = True

@@ -48,8 +48,7 @@ def with_faces(drawing: Drawing) -> Drawing:
     segments = np.concatenate([lines.segments[~wide], new])
     layer = np.concatenate([lines.segment_layer[~wide], lines.segment_layer[own]])
     source = np.concatenate([lines.segment_source[~wide], lines.segment_source[own]])
-    work = Linework(segments, layer, source, lines.arcs.copy(), lines.arc_layer.copy(),
-                    lines.arc_source.copy())
+    work = Linework(segments, layer, source, lines.arcs.copy(), lines.arc_layer.copy(), lines.arc_source.copy())
     return msgspec.structs.replace(drawing, lines=work)
 
 
@@ -58,8 +57,11 @@ def _chains(segments: Floats, source: NDArray[np.int32], rows: NDArray[np.int64]
     chains: list[list[int]] = []
     for row in rows.tolist():
         last = chains[-1][-1] if chains else -1
-        if last == row - 1 and source[last] == source[row] and (
-                np.abs(segments[last, 2:] - segments[row, :2]).max() <= SAME_MM):
+        if (
+            last == row - 1
+            and source[last] == source[row]
+            and (np.abs(segments[last, 2:] - segments[row, :2]).max() <= SAME_MM)
+        ):
             chains[-1].append(row)
         else:
             chains.append([row])

@@ -10,25 +10,66 @@ from takeoff.recognise.walls.layers import Role, as_role
 from takeoff.recognise.walls.parting import Part
 
 WORDS: dict[Role, str] = {
-    "wall": "walls", "column": "columns and piers", "door": "doors", "glazing": "windows and glass",
-    "area": "outlines of rooms", "text": "text", "dimension": "dimensions", "furniture": "furniture",
-    "stair": "stairs", "ceiling": "what lies above", "floor": "floor finishes", "hatch": "hatching",
-    "grid": "grid lines", "service": "services", "site": "outside the house",
-    "demolished": "walls to come down", "frame": "not used", "unknown": "not clear",
+    "wall": "walls",
+    "column": "columns and piers",
+    "door": "doors",
+    "glazing": "windows and glass",
+    "area": "outlines of rooms",
+    "text": "text",
+    "dimension": "dimensions",
+    "furniture": "furniture",
+    "stair": "stairs",
+    "ceiling": "what lies above",
+    "floor": "floor finishes",
+    "hatch": "hatching",
+    "grid": "grid lines",
+    "service": "services",
+    "site": "outside the house",
+    "demolished": "walls to come down",
+    "frame": "not used",
+    "unknown": "not clear",
 }
 """What a table says a layer is taken for."""
 
 TO_CHOOSE: tuple[Role, ...] = (
-    "wall", "column", "door", "glazing", "area", "demolished", "text", "furniture", "stair", "ceiling",
-    "hatch", "frame")
+    "wall",
+    "column",
+    "door",
+    "glazing",
+    "area",
+    "demolished",
+    "text",
+    "furniture",
+    "stair",
+    "ceiling",
+    "hatch",
+    "frame",
+)
 """What a user chooses from; the others change nothing that is proposed."""
 
 _SAID: dict[str, Role] = {
-    "walls": "wall", "columns": "column", "doors": "door", "window": "glazing", "windows": "glazing",
-    "glass": "glazing", "rooms": "area", "room": "area", "texts": "text", "dimensions": "dimension",
-    "stairs": "stair", "above": "ceiling", "hatching": "hatch", "unused": "frame", "none": "frame",
-    "not used": "frame", "ignore": "frame", "demolish": "demolished", "comes down": "demolished",
-    "existing": "wall", "new": "wall", "stands": "wall",
+    "walls": "wall",
+    "columns": "column",
+    "doors": "door",
+    "window": "glazing",
+    "windows": "glazing",
+    "glass": "glazing",
+    "rooms": "area",
+    "room": "area",
+    "texts": "text",
+    "dimensions": "dimension",
+    "stairs": "stair",
+    "above": "ceiling",
+    "hatching": "hatch",
+    "unused": "frame",
+    "none": "frame",
+    "not used": "frame",
+    "ignore": "frame",
+    "demolish": "demolished",
+    "comes down": "demolished",
+    "existing": "wall",
+    "new": "wall",
+    "stands": "wall",
 }
 
 
@@ -38,12 +79,11 @@ def role_named(text: str) -> Role:
     plain = " ".join(text.strip().casefold().split())
     if plain in _SAID or plain in get_args(Role):
         return _SAID.get(plain) or as_role(plain)
-    raise InputError(
-        f"“{text}” is nothing that a layer can be for: use one of {', '.join(TO_CHOOSE[:-1])} or unused.")
+    raise InputError(f"“{text}” is nothing that a layer can be for: use one of {', '.join(TO_CHOOSE[:-1])} or unused.")
 
 
 def said_of(
-    said: tuple[tuple[str, str], ...], drawing: Drawing, parts: tuple[Part, ...],
+    said: tuple[tuple[str, str], ...], drawing: Drawing, parts: tuple[Part, ...]
 ) -> tuple[tuple[str, Role], ...]:
     """(layer, role) for what a user says of layers, or of a line type or colour of walls, by name: the
     last word on a layer counts. Raises InputError for a name that the drawing does not have."""
@@ -52,11 +92,12 @@ def said_of(
     for name, text in said:
         role = role_named(text)
         plain = name.strip().casefold()
-        own = [named[plain]] if plain in named else [
-            part.layer for part in parts if part.way.words.casefold() == plain]
+        own = [named[plain]] if plain in named else [part.layer for part in parts if part.way.words.casefold() == plain]
         if not own:
-            raise InputError(f"{drawing.name} has no layer “{name}”, and no walls drawn in a line type or "
-                             f"colour of that name: it has {_listed(list(named.values()))}.")
+            raise InputError(
+                f"{drawing.name} has no layer “{name}”, and no walls drawn in a line type or "
+                f"colour of that name: it has {_listed(list(named.values()))}."
+            )
         chosen.update(dict.fromkeys(own, role))
     return tuple(chosen.items())
 

@@ -45,10 +45,12 @@ def round_bridges(graph: Graph, caps: Caps, lines: Lines) -> list[Bridge]:
         if not end.onward:
             continue
         x, y = _cell(end.centre)
-        near = [o for dx in (-1, 0, 1) for dy in (-1, 0, 1) for o in by_place.get((x + dx, y + dy), ())
-                if _same(end, o)]
-        gap, other = min((((o.angle - end.angle) % math.tau, o) for o in near), key=lambda g: g[0],
-                         default=(math.inf, end))
+        near = [
+            o for dx in (-1, 0, 1) for dy in (-1, 0, 1) for o in by_place.get((x + dx, y + dy), ()) if _same(end, o)
+        ]
+        gap, other = min(
+            (((o.angle - end.angle) % math.tau, o) for o in near), key=lambda g: g[0], default=(math.inf, end)
+        )
         width = 2 * end.radii[0] * math.sin(min(gap, math.pi) / 2)
         if gap >= math.pi or other.onward or not 1.0 < width <= REACH_MM:
             continue
@@ -64,8 +66,11 @@ def _cell(centre: complex) -> tuple[int, int]:
 
 
 def _same(a: _End, b: _End) -> bool:
-    return (a is not b and abs(a.centre - b.centre) <= SAME_CENTRE_MM
-            and all(abs(p - q) <= SAME_RADIUS_MM for p, q in zip(a.radii, b.radii, strict=True)))
+    return (
+        a is not b
+        and abs(a.centre - b.centre) <= SAME_CENTRE_MM
+        and all(abs(p - q) <= SAME_RADIUS_MM for p, q in zip(a.radii, b.radii, strict=True))
+    )
 
 
 def _ends(graph: Graph, caps: Caps, lines: Lines) -> list[_End]:
@@ -84,8 +89,9 @@ def _ends(graph: Graph, caps: Caps, lines: Lines) -> list[_End]:
         centre = complex(centres[first])
         at = complex(*graph.xy[a])
         turn = ((at - centre).conjugate() * complex(*caps.out[k])).imag
-        found.append(_End(k, a, b, centre, (float(radii[first]), float(radii[second])),
-                          float(np.angle(at - centre)), turn > 0))
+        found.append(
+            _End(k, a, b, centre, (float(radii[first]), float(radii[second])), float(np.angle(at - centre)), turn > 0)
+        )
     return found
 
 

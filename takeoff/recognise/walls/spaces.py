@@ -76,9 +76,7 @@ def panes(faces: Faces, glass: Bools, share: float = PANE) -> Bools:
     return np.asarray(faces.body & (glazing[:-1] > share * faces.perimeter))
 
 
-def supports(
-    faces: Faces, glass: Bools, group: Ints | None = None, without: Bools | None = None,
-) -> Floats:
+def supports(faces: Faces, glass: Bools, group: Ints | None = None, without: Bools | None = None) -> Floats:
     """For each face, or each group of faces, the part of its border along wall bodies (but those
     left out), gaps in walls, or glass."""
     length = edge_lengths(faces)
@@ -97,7 +95,7 @@ def supports(
 
 
 def find_spaces(
-    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool,
+    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool
 ) -> tuple[list[Space], bool]:
     """(spaces, whether walls are drawn with two lines).
 
@@ -149,8 +147,7 @@ def _frames(faces: Faces, space: Bools, support: Floats) -> Bools:
 
 
 def _join_over_lines(
-    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], plain_lines: bool,
-    support: Floats,
+    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], plain_lines: bool, support: Floats
 ) -> None:
     """Furniture and other closed lines inside a room are the room's; where walls have two lines,
     a plain line between two spaces is no wall unless both are named."""
@@ -159,8 +156,7 @@ def _join_over_lines(
     between &= space[left] & space[right]
     length = edge_lengths(faces)
     shared: dict[tuple[int, int], float] = {}
-    for a, b, d in zip(left[between].tolist(), right[between].tolist(), length[between].tolist(),
-                       strict=True):
+    for a, b, d in zip(left[between].tolist(), right[between].tolist(), length[between].tolist(), strict=True):
         key = (min(a, b), max(a, b))
         shared[key] = shared.get(key, 0.0) + d
     outer = shapely.length(shapely.get_exterior_ring(faces.polygons))
@@ -174,8 +170,7 @@ def _join_over_lines(
 
 
 def _join_over_gaps(
-    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], gaps: list[Gap],
-    labelled: bool,
+    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], gaps: list[Gap], labelled: bool
 ) -> None:
     """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and
     is small or has no door of its own."""
@@ -192,8 +187,7 @@ def _join_over_gaps(
         if gap.confirmed or gap.kind != "open":
             continue
         near = {groups.find(f) for pair in edges.get(k, ()) for f in pair if f >= 0 and space[f]}
-        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups,
-                                         gap.bridge.on_line):
+        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups, gap.bridge.on_line):
             for f in fill.get(k, ()):
                 groups.join(next(iter(near)), f, "")
         elif len(near) == 2 and labelled:
@@ -205,7 +199,7 @@ def _join_over_gaps(
 
 
 def _part(
-    groups: _Groups, group: int, faces: Faces, inside: dict[int, list[int]], doors: dict[int, int],
+    groups: _Groups, group: int, faces: Faces, inside: dict[int, list[int]], doors: dict[int, int]
 ) -> tuple[float, bool, int]:
     """(area mm², whether a word lies in it, doors) of a group of faces."""
     own = groups.members[group]
@@ -222,9 +216,7 @@ def _edges_of_gaps(faces: Faces) -> dict[int, list[tuple[int, int]]]:
     return found
 
 
-def _open_both(
-    faces: Faces, pairs: list[tuple[int, int]], k: int, group: int, groups: _Groups, on_line: bool,
-) -> bool:
+def _open_both(faces: Faces, pairs: list[tuple[int, int]], k: int, group: int, groups: _Groups, on_line: bool) -> bool:
     """Whether the same space lies on every side of a gap, or wall behind a face that is drawn."""
     for pair in pairs:
         other = [f for f in pair if f < 0 or (faces.gap[f] != k and not (on_line and faces.body[f]))]
@@ -234,8 +226,12 @@ def _open_both(
 
 
 def _collect(
-    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]],
-    shares: tuple[Floats, Floats], gaps: list[Gap],
+    faces: Faces,
+    groups: _Groups,
+    space: Bools,
+    inside: dict[int, list[int]],
+    shares: tuple[Floats, Floats],
+    gaps: list[Gap],
 ) -> list[Space]:
     members: dict[int, list[int]] = {}
     for f in range(len(space)):
@@ -250,10 +246,12 @@ def _collect(
         if polygon.area < SMALLEST_M2 * 1e6:
             continue
         reasons = tuple(dict.fromkeys(r for r in groups.reasons.get(root, ()) if r))
-        doubtful = tuple(sorted({k for f in own for k in closing.get(f, ())
-                                 if not {int(g) for g in faces.gap[own]} & {k}}))
-        spaces.append(Space(polygon, tuple(own), float(shares[0][root]), doubtful, reasons, words,
-                            float(shares[1][root])))
+        doubtful = tuple(
+            sorted({k for f in own for k in closing.get(f, ()) if not {int(g) for g in faces.gap[own]} & {k}})
+        )
+        spaces.append(
+            Space(polygon, tuple(own), float(shares[0][root]), doubtful, reasons, words, float(shares[1][root]))
+        )
     return spaces
 
 

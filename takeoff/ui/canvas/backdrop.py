@@ -23,9 +23,7 @@ class _PictureItem(QGraphicsPixmapItem):
         super().__init__(pixmap)
         self._is_dark = is_dark
 
-    def paint(
-        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
-    ) -> None:
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         """The picture, then turned round where the theme is dark."""
         super().paint(painter, option, widget)  # type: ignore[arg-type]  # Qt allows no widget
         if self._is_dark():

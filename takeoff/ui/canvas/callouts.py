@@ -42,9 +42,7 @@ class Callouts:
             self._scene.removeItem(item)
         self._items.clear()
 
-    def show(
-        self, homeless: Sequence[Label], box: Box | None, px_per_mm: float, origin: Point, theme: Theme
-    ) -> None:
+    def show(self, homeless: Sequence[Label], box: Box | None, px_per_mm: float, origin: Point, theme: Theme) -> None:
         """Name these rooms beside the building, whose rooms lie in ``box``."""
         self.clear()
         own = [label for label in homeless if label.words is not None and _shows(label.words, px_per_mm)]
@@ -55,9 +53,7 @@ class Callouts:
             label.call_out(at)
             self._line(label, at, px_per_mm, wide, origin, theme)
 
-    def _line(
-        self, label: Label, at: Point, px_per_mm: float, wide: bool, origin: Point, theme: Theme
-    ) -> None:
+    def _line(self, label: Label, at: Point, px_per_mm: float, wide: bool, origin: Point, theme: Theme) -> None:
         words = label.words
         if words is None:
             return

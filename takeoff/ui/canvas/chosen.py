@@ -64,9 +64,7 @@ class ChosenItems:
             self._scene.removeItem(item)
         self._items.clear()
 
-    def show(
-        self, storey: Storey, choice: Choice, edges: Edges = no_edges, outlined: bool = True
-    ) -> None:
+    def show(self, storey: Storey, choice: Choice, edges: Edges = no_edges, outlined: bool = True) -> None:
         """Outline what of a choice is on this storey; only its letters where it is not ``outlined``.
         ``edges`` tells where corners are."""
         self.clear()
@@ -166,5 +164,4 @@ def box_of(storey: Storey, choice: Choice) -> Box | None:
         boxes += [curves[side].box] if side in curves else [curve.box for curve in curves.values()]
     if not boxes:
         return None
-    return (min(b[0] for b in boxes), min(b[1] for b in boxes),
-            max(b[2] for b in boxes), max(b[3] for b in boxes))
+    return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))

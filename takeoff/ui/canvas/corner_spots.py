@@ -55,19 +55,25 @@ class CornerSpots:
         found = sorted(
             (round(math.dist(spot, at) / _SAME_MM), _RANKS[edge.cls], room, edge.id, spot)
             for room, edge, spot in self._near(state, storey, (*at, *at), reach_mm)
-            if math.dist(spot, at) <= reach_mm)
+            if math.dist(spot, at) <= reach_mm
+        )
         if not found:
             return ()
         _, rank, room, _, spot = found[0]
-        return tuple(Ref("corner", name, owner) for _, r, owner, name, other in found
-                     if r == rank and owner == room and math.dist(spot, other) <= _SAME_MM)
+        return tuple(
+            Ref("corner", name, owner)
+            for _, r, owner, name, other in found
+            if r == rank and owner == room and math.dist(spot, other) <= _SAME_MM
+        )
 
     def within(self, state: State, storey: Storey, one: Point, other: Point) -> tuple[Ref, ...]:
         """Every external and internal corner in a box."""
         box = (min(one[0], other[0]), min(one[1], other[1]), max(one[0], other[0]), max(one[1], other[1]))
         return tuple(
-            Ref("corner", edge.id, room) for room, edge, (x, y) in self._near(state, storey, box, 0.0)
-            if box[0] <= x <= box[2] and box[1] <= y <= box[3] and edge.cls != "coat_edge")
+            Ref("corner", edge.id, room)
+            for room, edge, (x, y) in self._near(state, storey, box, 0.0)
+            if box[0] <= x <= box[2] and box[1] <= y <= box[3] and edge.cls != "coat_edge"
+        )
 
     def _near(
         self, state: State, storey: Storey, box: tuple[float, float, float, float], reach_mm: float

@@ -26,6 +26,7 @@ from takeoff.ui.themes import Theme, font
 
 _HALF_DIAMOND_PX = 9.0
 
+
 class HatchItem(QGraphicsPathItem):
     """A path filled with lines at 45° that keep their distance on screen at any zoom."""
 
@@ -34,9 +35,7 @@ class HatchItem(QGraphicsPathItem):
         self.look = (colour, falling)
         self.setPen(Qt.PenStyle.NoPen)
 
-    def paint(
-        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
-    ) -> None:
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         """Fill the path; the tile is smoothed as it is shrunk."""
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.setPen(Qt.PenStyle.NoPen)
@@ -124,8 +123,11 @@ class Items:
         labels = [shown.label for shown in self._shown.values() if shown.label is not None]
         boxes = [label.words.box for label in labels if label.words is not None]
         homeless = [label for label in labels if not label.has_room]
-        box = (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes),
-               max(b[3] for b in boxes)) if boxes else None
+        box = (
+            (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
+            if boxes
+            else None
+        )
         self._callouts.show(homeless, box, self._px_per_mm, self.origin, self._theme)
 
     def _drop(self, name: str) -> None:
@@ -187,7 +189,14 @@ class Items:
 
 def _same_look(a: Shape, b: Shape) -> bool:
     return (a.closed, a.fill, a.hatch, a.falling, a.stroke, a.width_mm, a.dash_mm) == (
-        b.closed, b.fill, b.hatch, b.falling, b.stroke, b.width_mm, b.dash_mm)
+        b.closed,
+        b.fill,
+        b.hatch,
+        b.falling,
+        b.stroke,
+        b.width_mm,
+        b.dash_mm,
+    )
 
 
 def diamond(scene: QGraphicsScene, at: QPointF, theme: Theme, lift_px: float = 0.0) -> QGraphicsRectItem:

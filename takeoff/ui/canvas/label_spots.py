@@ -80,8 +80,7 @@ def _spot(box: tuple[int, int, int, int], xs: Sequence[float], ys: Sequence[floa
 
 
 def _largest(
-    cells: np.ndarray[tuple[int, int], np.dtype[np.bool_]], xs: Sequence[float], ys: Sequence[float],
-    centre: Point,
+    cells: np.ndarray[tuple[int, int], np.dtype[np.bool_]], xs: Sequence[float], ys: Sequence[float], centre: Point
 ) -> list[tuple[int, int, int, int]]:
     """For each height in cells the widest box of free cells (the one nearest to the middle among equal
     ones) that no taller box is as wide as: (first column, end column, first row, end row)."""

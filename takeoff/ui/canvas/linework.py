@@ -9,13 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QByteArray, QDataStream, QIODevice, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPen
-from PySide6.QtWidgets import (
-    QGraphicsItem,
-    QGraphicsPathItem,
-    QGraphicsScene,
-    QStyleOptionGraphicsItem,
-    QWidget,
-)
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
 
 from takeoff.drawing.model import Drawing
 from takeoff.sheets.model import Point
@@ -56,9 +50,7 @@ class _Smoothing(QGraphicsItem):
         """Everywhere, so that it is never left out."""
         return _EVERYWHERE
 
-    def paint(
-        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
-    ) -> None:
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         """Change how what follows is drawn."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, self._smooth)
 
@@ -97,8 +89,7 @@ class LineworkLayers:
         else:
             self._segments, self._layers = straight_pieces(drawing, origin)
             shown: LayerShow = "dimmed" if dimmed else "on"
-            self._shows = {k: shown if layer.state == "on" else "off"
-                           for k, layer in enumerate(drawing.layers)}
+            self._shows = {k: shown if layer.state == "on" else "off" for k, layer in enumerate(drawing.layers)}
         self._fill()
 
     def show_layers(self, shows: Mapping[int, LayerShow]) -> None:

@@ -15,9 +15,16 @@ from takeoff.sheets.model import Course
 from takeoff.ui.themes import Theme
 
 ROLES = {
-    palette.INK: "ink", palette.GREY: "grey", palette.PAPER: "paper", palette.HAIR: "hair",
-    palette.WALL: "wall", palette.COAT: "coat", palette.HATCH: "hatch", palette.BEAD: "bead",
-    palette.CORNER: "corner", palette.URGENT: "hold",
+    palette.INK: "ink",
+    palette.GREY: "grey",
+    palette.PAPER: "paper",
+    palette.HAIR: "hair",
+    palette.WALL: "wall",
+    palette.COAT: "coat",
+    palette.HATCH: "hatch",
+    palette.BEAD: "bead",
+    palette.CORNER: "corner",
+    palette.URGENT: "hold",
 }
 """The paper's colours by the role that they play in a theme; role names stand for themselves."""
 
@@ -62,8 +69,11 @@ def _arc(path: QPainterPath, curve: Curve) -> None:
         return
     r = curve.radius
     # Qt's angles run clockwise where y is up: the box is the same, start and sweep change sign.
-    path.arcTo(QRectF(curve.cx - r, curve.cy - r, 2 * r, 2 * r), -math.degrees(curve.a0),
-               -math.degrees(curve.turn * curve.length / r))
+    path.arcTo(
+        QRectF(curve.cx - r, curve.cy - r, 2 * r, 2 * r),
+        -math.degrees(curve.a0),
+        -math.degrees(curve.turn * curve.length / r),
+    )
 
 
 def pen_of(theme: Theme, stroke: str, width_mm: float, dash_mm: tuple[float, ...] = ()) -> QPen:

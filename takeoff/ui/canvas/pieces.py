@@ -96,23 +96,26 @@ class Board:
         sheet = self._sheet
         found = {"walls": self._keep("walls", drawn.walls, lambda: _walls(drawn.walls, sheet))}
         near = _Near(drawn.openings.values())
-        lights = {str(room.id): tuple(r for r in storey.rooflights if r.room == room.id)
-                  for room in storey.rooms} if storey.rooflights else {}
+        lights = (
+            {str(room.id): tuple(r for r in storey.rooflights if r.room == room.id) for room in storey.rooms}
+            if storey.rooflights
+            else {}
+        )
         for room in storey.rooms:
             name, shown = str(room.id), drawn.rooms.get(room.id)
             own = near.to(room)
             if shown is not None:
                 doors = tuple(opening for opening in own if opening.kind == "door" and opening.sure)
-                found[f"room:{name}"] = self._keep(
-                    f"room:{name}", (shown, doors), partial(_room, shown, doors, sheet))
+                found[f"room:{name}"] = self._keep(f"room:{name}", (shown, doors), partial(_room, shown, doors, sheet))
             board = state.rooms.get((str(storey.id), name))
             made_of = _MadeOf((room, board.taken if board else None, *own, *lights.get(name, ())))
             found[f"marks:{name}"] = self._keep(
-                f"marks:{name}", made_of,
-                partial(_marks, room, board.taken if board else None, own, lights.get(name, ()), sheet))
+                f"marks:{name}",
+                made_of,
+                partial(_marks, room, board.taken if board else None, own, lights.get(name, ()), sheet),
+            )
         for name, opening in drawn.openings.items():
-            found[f"opening:{name}"] = self._keep(
-                f"opening:{name}", opening, partial(_opening, opening, sheet))
+            found[f"opening:{name}"] = self._keep(f"opening:{name}", opening, partial(_opening, opening, sheet))
         return found
 
     def _keep(self, name: str, made_of: object, make: Callable[[], Piece]) -> Piece:
@@ -129,8 +132,11 @@ class _MadeOf:
         self._values = values
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _MadeOf) and len(self._values) == len(other._values) and all(
-            a is b for a, b in zip(self._values, other._values, strict=True))
+        return (
+            isinstance(other, _MadeOf)
+            and len(self._values) == len(other._values)
+            and all(a is b for a, b in zip(self._values, other._values, strict=True))
+        )
 
     __hash__ = None  # type: ignore[assignment]
 
@@ -226,8 +232,11 @@ def _opening(opening: PlanOpening, sheet: Sheet) -> Piece:
 
 
 def _marks(
-    room: Room, taken: RoomTakeoff | None, openings: tuple[PlanOpening, ...],
-    lights: tuple[Rooflight, ...], sheet: Sheet,
+    room: Room,
+    taken: RoomTakeoff | None,
+    openings: tuple[PlanOpening, ...],
+    lights: tuple[Rooflight, ...],
+    sheet: Sheet,
 ) -> Piece:
     """Bead and inner corners of a room, and what is overhead in it."""
     sides = {name: (side, curve) for name, side, curve in sides_of(room)}
@@ -251,13 +260,18 @@ def _marks(
 
 
 _OTHER_BEADS: tuple[tuple[str, str, float, tuple[float, ...]], ...] = (
-    ("existing", palette.BEAD, 0.5, (0.45, 0.35)), ("none", palette.CORNER, 0.25, ()))
+    ("existing", palette.BEAD, 0.5, (0.45, 0.35)),
+    ("none", palette.CORNER, 0.25, ()),
+)
 """Bead that stays is a dotted L, an arris without bead a thin one: (bead, stroke, width, dash)."""
 
 
 def _without_new_bead(
-    room: Room, taken: RoomTakeoff | None, sides: dict[str, tuple[Side, Curve]],
-    openings: tuple[PlanOpening, ...], sheet: Sheet,
+    room: Room,
+    taken: RoomTakeoff | None,
+    sides: dict[str, tuple[Side, Curve]],
+    openings: tuple[PlanOpening, ...],
+    sheet: Sheet,
 ) -> list[Shape]:
     """The arrises that get no new bead, which a sheet does not mark."""
     shapes: list[Shape] = []
@@ -267,10 +281,13 @@ def _without_new_bead(
             continue
         # the sheets mark new bead only: these are taken for new to find where they stand
         as_new = msgspec.structs.replace(
-            taken, edges=tuple(msgspec.structs.replace(edge, bead="new") for edge in edges))
+            taken, edges=tuple(msgspec.structs.replace(edge, bead="new") for edge in edges)
+        )
         arrises, _, _ = corner_marks([as_new], {str(room.id): sides}, openings)
-        shapes += [msgspec.structs.replace(shape, stroke=stroke, width_mm=width_mm, dash_mm=dash_mm)
-                   for shape in bead_shape(arrises, sheet)]
+        shapes += [
+            msgspec.structs.replace(shape, stroke=stroke, width_mm=width_mm, dash_mm=dash_mm)
+            for shape in bead_shape(arrises, sheet)
+        ]
     return shapes
 
 

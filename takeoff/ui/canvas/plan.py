@@ -180,8 +180,7 @@ class Plan(QObject):
             self._chosen.clear()
         else:
             state = self.document.state
-            self._chosen.show(storey, after, lambda ref: edge_of(state, storey, ref),
-                              outlined=self.lit.traced.is_empty)
+            self._chosen.show(storey, after, lambda ref: edge_of(state, storey, ref), outlined=self.lit.traced.is_empty)
 
     def _origin(self) -> Point:
         box = self._box()
@@ -196,7 +195,7 @@ class Plan(QObject):
         points += [vertex[:2] for ring in storey.building for vertex in ring] if storey else []
         if not points and self.document.drawing is not None and len(self.document.drawing.lines):
             lines = self.document.drawing.lines
-            ends = [a[:, k:k + 2] for a in (lines.segments, lines.arcs) if len(a) for k in (0, 2)]
+            ends = [a[:, k : k + 2] for a in (lines.segments, lines.arcs) if len(a) for k in (0, 2)]
             low = [float(min(e[:, axis].min() for e in ends)) for axis in (0, 1)]
             high = [float(max(e[:, axis].max() for e in ends)) for axis in (0, 1)]
             return low[0], low[1], high[0], high[1]

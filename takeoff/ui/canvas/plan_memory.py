@@ -58,8 +58,9 @@ class PlanMemory:
         """The storey as it is now; ``whole`` leaves nothing for later."""
         taken = {key[1]: room.taken for key, room in state.rooms.items() if key[0] == storey.id}
         names = {room: name for (at, room), name in cards.labels(state.job).items() if at == storey.id}
-        figures = {key[1]: cards.to_coat(room.figures["coated_m2"])
-                   for key, room in state.rooms.items() if key[0] == storey.id}
+        figures = {
+            key[1]: cards.to_coat(room.figures["coated_m2"]) for key, room in state.rooms.items() if key[0] == storey.id
+        }
         seen = self._seen.get(str(storey.id))
         drawn = None if whole or seen is None else _locally(seen, storey, taken, names, figures)
         if drawn is None:
@@ -73,15 +74,17 @@ def _drawn(plan: Plan) -> Drawn:
 
 
 def _locally(
-    seen: _Seen, storey: Storey, taken: Mapping[str, RoomTakeoff], names: Mapping[str, str],
-    figures: Mapping[str, str],
+    seen: _Seen, storey: Storey, taken: Mapping[str, RoomTakeoff], names: Mapping[str, str], figures: Mapping[str, str]
 ) -> Drawn | None:
     """The plan from the last one; None where the whole is better drawn anew."""
     before = {str(room.id): room for room in seen.storey.rooms}
     changed = {
-        str(room.id) for room in storey.rooms
-        if before.get(str(room.id)) is not room or seen.taken.get(room.id) is not taken.get(room.id)
-        or seen.names.get(room.id) != names.get(room.id)}
+        str(room.id)
+        for room in storey.rooms
+        if before.get(str(room.id)) is not room
+        or seen.taken.get(room.id) is not taken.get(room.id)
+        or seen.names.get(room.id) != names.get(room.id)
+    }
     same_frame = _same_frame(seen.storey, storey, before, changed)
     if not same_frame and len(storey.rooms) <= _FEW:
         return None
@@ -101,9 +104,12 @@ def _locally(
         own = {str(o.id) for o in part.openings if o.room in inner}
         openings.update({o.id: o for o in plan.openings if o.id in own})
     here, standing = {str(r.id) for r in storey.rooms}, {str(o.id) for o in storey.openings}
-    return Drawn({k: v for k, v in rooms.items() if k in here},
-                 {k: v for k, v in openings.items() if k in standing}, seen.drawn.walls,
-                 same_frame and seen.drawn.complete)
+    return Drawn(
+        {k: v for k, v in rooms.items() if k in here},
+        {k: v for k, v in openings.items() if k in standing},
+        seen.drawn.walls,
+        same_frame and seen.drawn.complete,
+    )
 
 
 def _same_frame(old: Storey, new: Storey, before: Mapping[str, Room], changed: Iterable[str]) -> bool:
@@ -126,7 +132,8 @@ def _hosts_changed(old: Storey, new: Storey) -> set[str]:
     """Rooms that an opening came to, left or changed in."""
     known, now = {id(o) for o in old.openings}, {id(o) for o in new.openings}
     return {str(o.room) for o in new.openings if id(o) not in known} | {
-        str(o.room) for o in old.openings if id(o) not in now}
+        str(o.room) for o in old.openings if id(o) not in now
+    }
 
 
 def _near(rooms: Iterable[Room], about: Iterable[Room]) -> list[Room]:
@@ -135,8 +142,7 @@ def _near(rooms: Iterable[Room], about: Iterable[Room]) -> list[Room]:
 
 
 def _meet(a: Box, b: Box) -> bool:
-    return (a[0] <= b[2] + _NEAR_MM and b[0] <= a[2] + _NEAR_MM
-            and a[1] <= b[3] + _NEAR_MM and b[1] <= a[3] + _NEAR_MM)
+    return a[0] <= b[2] + _NEAR_MM and b[0] <= a[2] + _NEAR_MM and a[1] <= b[3] + _NEAR_MM and b[1] <= a[3] + _NEAR_MM
 
 
 def box_of(room: Room) -> Box:

@@ -50,8 +50,11 @@ def _opening_targets(storey: Storey) -> Iterator[Target[Ref]]:
     for opening in storey.openings:
         curve = curves.get(opening.room, {}).get(opening.side)
         if curve is not None and curve.length > 0:
-            yield Target(Ref("opening", str(opening.id), str(opening.room)),
-                         shapely.polygons(opening_corners(opening, curve)), _OPENING_RANK)
+            yield Target(
+                Ref("opening", str(opening.id), str(opening.room)),
+                shapely.polygons(opening_corners(opening, curve)),
+                _OPENING_RANK,
+            )
 
 
 def opening_corners(opening: Opening, side: Curve) -> list[tuple[float, float]]:

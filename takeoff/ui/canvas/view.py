@@ -3,14 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import (
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QResizeEvent,
-    QTransform,
-    QWheelEvent,
-)
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from takeoff.sheets.model import Point
@@ -30,7 +23,6 @@ _MARGIN = 0.06
 
 _LARGEST_MM = 1e8
 """The scene's half size: a local origin keeps plans well within."""
-
 
 
 class PlanView(QGraphicsView):
@@ -174,7 +166,8 @@ class PlanView(QGraphicsView):
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
         """Middle button, or left with space held, pans; left goes to the tool."""
         pans = event.button() == Qt.MouseButton.MiddleButton or (
-            event.button() == Qt.MouseButton.LeftButton and self._space)
+            event.button() == Qt.MouseButton.LeftButton and self._space
+        )
         if pans:
             self._pan_from = event.position().toPoint()
             self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
@@ -221,8 +214,11 @@ class PlanView(QGraphicsView):
         """Keys go to the tool first; space pans, Escape that nobody wants is told."""
         held = event.modifiers()
         wanted = self._tool.key(
-            event.key(), event.text(), bool(held & Qt.KeyboardModifier.ShiftModifier),
-            bool(held & Qt.KeyboardModifier.ControlModifier))
+            event.key(),
+            event.text(),
+            bool(held & Qt.KeyboardModifier.ShiftModifier),
+            bool(held & Qt.KeyboardModifier.ControlModifier),
+        )
         if wanted:
             event.accept()
         elif event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():

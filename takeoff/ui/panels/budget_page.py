@@ -17,8 +17,13 @@ _PARTS = ("count", "kind", "wide", "tall", "reveal")
 _HEADS = ("No.", "Kind", "Width", "Height", "Reveal")
 _WIDTHS_PX = (28, 72, 48, 48, 48)
 _PLACEHOLDERS = ("", "window", "", "", "0.15")
-_SPOKEN = {"count": "How many", "kind": "Kind: window, door or open", "wide": "Width of the opening",
-           "tall": "Height of the opening", "reveal": "Depth of the reveal"}
+_SPOKEN = {
+    "count": "How many",
+    "kind": "Kind: window, door or open",
+    "wide": "Width of the opening",
+    "tall": "Height of the opening",
+    "reveal": "Depth of the reveal",
+}
 
 
 class BudgetPage(QWidget):
@@ -33,8 +38,9 @@ class BudgetPage(QWidget):
         self._rows = 0
         down = scrolled(self)
         down.addWidget(label("Budget room", "title"))
-        down.addWidget(label("Measured at once and marked as a budget, until its readings take its place.",
-                             "dims", wrap=True))
+        down.addWidget(
+            label("Measured at once and marked as a budget, until its readings take its place.", "dims", wrap=True)
+        )
         down.addLayout(self._sizes())
         down.addWidget(label("Openings", "heading"))
         self._openings = QGridLayout()
@@ -55,8 +61,13 @@ class BudgetPage(QWidget):
         self._need_rows(1)
 
     def _finish_layout(self, down: QVBoxLayout) -> None:
-        down.addWidget(label("Windows hang below the usual head, doors stand on the floor; where along the "
-                             "walls is not meant.", "dims", wrap=True))
+        down.addWidget(
+            label(
+                "Windows hang below the usual head, doors stand on the floor; where along the walls is not meant.",
+                "dims",
+                wrap=True,
+            )
+        )
         down.addStretch(1)
 
     def _sizes(self) -> QGridLayout:
@@ -99,6 +110,7 @@ class BudgetPage(QWidget):
     @property
     def sheet(self) -> BudgetSheet:
         """What is keyed."""
+
         def text(key: str) -> str:
             return self.cells[key].text().strip()
 

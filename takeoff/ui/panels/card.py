@@ -112,9 +112,11 @@ class CardPanel(QWidget):
         set_text(self.total, "")
         words = "Click a room on the plan to see its figures and where each comes from."
         if not has_rooms:
-            words = ("Fill a room by a click inside its walls, draw one over the lines, or say what the "
-                     "layers are for." if self._document.drawing is not None
-                     else "Open a drawing, drop one on the window, or draw a room.")
+            words = (
+                "Fill a room by a click inside its walls, draw one over the lines, or say what the layers are for."
+                if self._document.drawing is not None
+                else "Open a drawing, drop one on the window, or draw a room."
+            )
         set_text(self.about, words)
         for row in self.rows:
             row.hide()

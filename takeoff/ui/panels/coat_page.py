@@ -23,6 +23,7 @@ USUAL_MM = 600.0
 
 SCOPES = (("job", "In the whole job"), ("storey", "On this storey"), ("rooms", "In the chosen rooms"))
 
+
 class CoatPage(QWidget):
     """What is coated, over the job or the chosen rooms. ``unknown_clicked``: go to a wall."""
 
@@ -33,8 +34,9 @@ class CoatPage(QWidget):
         self.document = document
         self.says = label("", "grey", wrap=True)
         self.returns = LengthField("Returns along the walls that meet an outside wall", True, THICK_MM_FROM)
-        self.band = LengthField("Band of ceiling along outside walls; none leaves ceilings as they are", True,
-                                THICK_MM_FROM)
+        self.band = LengthField(
+            "Band of ceiling along outside walls; none leaves ceilings as they are", True, THICK_MM_FROM
+        )
         self.scope = ChoiceField("Where outside walls are coated", SCOPES)
         self.outside = QPushButton("Coat outside walls")
         self.everything = small_button("Everything", "Coat all walls and ceilings there")
@@ -128,8 +130,10 @@ class CoatPage(QWidget):
             self.document.refused.emit("No room is chosen: click one, or coat the whole job.")
             return
         rule = OutsideRule(self.returns.mm or 0.0, self.band.mm)
-        self.document.apply(f"Coat outside walls, returns {fmt2(rule.return_mm / 1000.0)} m",
-                            lambda job: coat_outside(state, job, rule, rooms))
+        self.document.apply(
+            f"Coat outside walls, returns {fmt2(rule.return_mm / 1000.0)} m",
+            lambda job: coat_outside(state, job, rule, rooms),
+        )
 
     def _coat_everything(self) -> None:
         chosen = self.scoped()
@@ -143,12 +147,13 @@ class CoatPage(QWidget):
         self.document.apply("Coat walls and ceilings", coated)
 
     def _set_bead(self, bead: Bead) -> None:
-        self.document.apply(f"{dict(BEADS)[bead]} unless picked",
-                            lambda job: edits.set_bead_default(job, bead))
+        self.document.apply(f"{dict(BEADS)[bead]} unless picked", lambda job: edits.set_bead_default(job, bead))
 
     def _set_finish(self, finish: Finish) -> None:
-        self.document.apply(f"Coat edges {dict(FINISHES)[finish].lower()} unless picked",
-                            lambda job: edits.set_coat_edge_default(job, finish))
+        self.document.apply(
+            f"Coat edges {dict(FINISHES)[finish].lower()} unless picked",
+            lambda job: edits.set_coat_edge_default(job, finish),
+        )
 
     def _listen(self, before: object, after: object) -> None:
         del before, after

@@ -52,8 +52,12 @@ class CornerEditor(Editor):
             set_text(self.title, view.title)
             set_text(self.about, view.about)
         has_bead, has_finish = bool(view and view.has_bead), bool(view and view.has_finish)
-        for widget, shown in ((self._bead_word, has_bead), (self.bead, has_bead),
-                              (self._finish_word, has_finish), (self.finish, has_finish)):
+        for widget, shown in (
+            (self._bead_word, has_bead),
+            (self.bead, has_bead),
+            (self._finish_word, has_finish),
+            (self.finish, has_finish),
+        ):
             widget.setVisible(shown)
         self.bead.show_key(view.bead if view else None)
         self.finish.show_key(view.finish if view else None)
@@ -79,18 +83,17 @@ class CornerEditor(Editor):
 
     def _set_bead(self, bead: Bead) -> None:
         corners = self.corners()
-        self.apply(f"{dict(BEADS)[bead]} on {self._counted()}",
-                   lambda job: edits.pick_corners(job, corners, bead=bead))
+        self.apply(f"{dict(BEADS)[bead]} on {self._counted()}", lambda job: edits.pick_corners(job, corners, bead=bead))
 
     def _set_finish(self, finish: Finish) -> None:
         corners = self.corners()
-        self.apply(f"{dict(FINISHES)[finish]}: {self._counted()}",
-                   lambda job: edits.pick_corners(job, corners, finish=finish))
+        self.apply(
+            f"{dict(FINISHES)[finish]}: {self._counted()}", lambda job: edits.pick_corners(job, corners, finish=finish)
+        )
 
     def _unpick(self) -> None:
         corners = self.corners()
-        self.apply(f"{self._counted().capitalize()} as the job says",
-                   lambda job: edits.unpick_corners(job, corners))
+        self.apply(f"{self._counted().capitalize()} as the job says", lambda job: edits.unpick_corners(job, corners))
 
     def _counted(self) -> str:
         return "a corner" if len(self.refs) == 1 else f"{len(self.refs)} corners"

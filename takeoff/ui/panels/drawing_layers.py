@@ -81,8 +81,12 @@ class LayersSection(QWidget):
         self.shows: dict[int, ChoiceField] = {}
 
     def show_rows(
-        self, rows: Sequence[LayerRow], numbers: Mapping[str, int], shows: Mapping[int, LayerShow],
-        remembered: bool, sortable: bool = True,
+        self,
+        rows: Sequence[LayerRow],
+        numbers: Mapping[str, int],
+        shows: Mapping[int, LayerShow],
+        remembered: bool,
+        sortable: bool = True,
     ) -> None:
         """List the layers. ``numbers``: a layer's index in the drawing; ``remembered``: some roles are
         those of an earlier drawing; not ``sortable``: a model says itself what its parts are."""

@@ -31,8 +31,7 @@ class DrawingPage(QWidget):
         down = QVBoxLayout(inner)
         down.setContentsMargins(0, 0, 6, 12)
         down.setSpacing(12)
-        sections = (self.notice, self.undo_button, self.question, self.pages, self.picture, self.walls,
-                    self.layers)
+        sections = (self.notice, self.undo_button, self.question, self.pages, self.picture, self.walls, self.layers)
         for section in sections:
             down.addWidget(section)
         down.addStretch(1)

@@ -61,8 +61,7 @@ class PagesSection(QWidget):
             self._grid.addWidget(button, number // _ACROSS, number % _ACROSS)
 
     def _button(self, thumb: Thumbnail, read: bool) -> QToolButton:
-        image = QImage(thumb.rgb, thumb.width_px, thumb.height_px, 3 * thumb.width_px,
-                       QImage.Format.Format_RGB888)
+        image = QImage(thumb.rgb, thumb.width_px, thumb.height_px, 3 * thumb.width_px, QImage.Format.Format_RGB888)
         button = QToolButton()
         button.setProperty("part", "page-button")
         button.setIcon(QIcon(QPixmap.fromImage(image)))

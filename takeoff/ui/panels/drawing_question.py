@@ -3,15 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import (
-    QButtonGroup,
-    QHBoxLayout,
-    QLineEdit,
-    QPushButton,
-    QRadioButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPushButton, QRadioButton, QVBoxLayout, QWidget
 
 from takeoff.services.questions import Choice, Question
 from takeoff.ui.panels.fields import LengthField
@@ -141,8 +133,9 @@ class QuestionSection(QWidget):
         settled = f"Drawn at {question.taken}" if scale else f"Drawn in {question.taken}"
         set_text(self.title, question.title if wide else settled)
         self.change.setVisible(not wide)
-        set_text(self.note, "The drawing does not say it for sure. Which of these can be right?"
-                 if question.doubtful else "")
+        set_text(
+            self.note, "The drawing does not say it for sure. Which of these can be right?" if question.doubtful else ""
+        )
         self.note.setVisible(question.doubtful)
         self.keep.setText(f"It is right at {question.taken}" if scale else f"It is in {question.taken}")
         self.keep.setVisible(question.doubtful)

@@ -14,14 +14,20 @@ _NOTHING = (
     "Nothing to measure yet",
     "Open a drawing (DXF, IFC or PDF) or drop one on the window. Without a drawing, key what you read on "
     "site, or draw the rooms. The sample job shows what comes of it.",
-    (("open", "Open a drawing or a job…"), ("draw-room", "Draw a room"), ("site-room", "Key site readings"),
-     ("open-sample", "Open the sample job")))
+    (
+        ("open", "Open a drawing or a job…"),
+        ("draw-room", "Draw a room"),
+        ("site-room", "Key site readings"),
+        ("open-sample", "Open the sample job"),
+    ),
+)
 
 _NO_ROOM = (
     "No room was found in this drawing",
     "Say on the page “Drawing” what its layers are for, fill a room by a click inside its walls, or draw one "
     "over the lines.",
-    (("show-drawing", "Look at the layers"), ("fill-room", "Fill a room"), ("draw-room", "Draw a room")))
+    (("show-drawing", "Look at the layers"), ("fill-room", "Fill a room"), ("draw-room", "Draw a room")),
+)
 
 
 _WIDE_PX = 610

@@ -20,8 +20,13 @@ from takeoff.ui.tools.entry import THICK_MM_FROM
 
 COATS = (("whole", "Coated whole"), ("part", "Near the corners only"), ("none", "Not coated"))
 BEHIND: tuple[tuple[str, str], ...] = (
-    ("", "As drawn"), ("outside", "Outside"), ("unheated", "An unheated space"), ("same", "A heated room"),
-    ("neighbour", "A neighbour's"), ("part", "Several"))
+    ("", "As drawn"),
+    ("outside", "Outside"),
+    ("unheated", "An unheated space"),
+    ("same", "A heated room"),
+    ("neighbour", "A neighbour's"),
+    ("part", "Several"),
+)
 
 USUAL_RETURN_MM = 600.0
 """How far a return goes that was never typed (common practice, no source)."""
@@ -40,13 +45,16 @@ class FaceEditor(Editor):
         self.title, self.about = label("", "heading"), label("", "grey", wrap=True)
         self.coat = ChoiceField("How the wall is coated", COATS)
         self.behind = ChoiceField("What lies behind the wall", BEHIND)
-        self.left, self.right = (
-            LengthField(f"Coated so far from the {end} corner", True) for end in ("left", "right"))
+        self.left, self.right = (LengthField(f"Coated so far from the {end} corner", True) for end in ("left", "right"))
         self.skirting, self.coving, self.dado_from, self.dado_to = (
-            LengthField(name, True, THICK_MM_FROM) for name in (
-                "Skirting that stays on, its height", "Coving that stays on, its depth down the wall",
+            LengthField(name, True, THICK_MM_FROM)
+            for name in (
+                "Skirting that stays on, its height",
+                "Coving that stays on, its depth down the wall",
                 "Dado that stays on, its lower edge above the floor",
-                "Dado that stays on, its upper edge above the floor"))
+                "Dado that stays on, its upper edge above the floor",
+            )
+        )
         self.outlines = QVBoxLayout()
         self.adding = OutlineForm()
         self._build()
@@ -80,8 +88,15 @@ class FaceEditor(Editor):
         self.dado_from.typed.connect(self._set_dado_from)
         self.dado_to.typed.connect(self._set_dado_to)
         self.adding.wanted.clicked.connect(self._add_outline)
-        for field in (self.left, self.right, self.skirting, self.coving, self.dado_from, self.dado_to,
-                      *self.adding.fields):
+        for field in (
+            self.left,
+            self.right,
+            self.skirting,
+            self.coving,
+            self.dado_from,
+            self.dado_to,
+            *self.adding.fields,
+        ):
             field.refused.connect(self.refuse)
 
     # -- what is shown
@@ -102,9 +117,14 @@ class FaceEditor(Editor):
         self.behind.show_key(view.behind)
         for widget in (*self._return_words, self.left, self.right):
             widget.setVisible(view.coat == "part")
-        for field, value in ((self.left, view.left), (self.right, view.right),
-                             (self.skirting, view.skirting), (self.coving, view.coving),
-                             (self.dado_from, view.dado_from), (self.dado_to, view.dado_to)):
+        for field, value in (
+            (self.left, view.left),
+            (self.right, view.right),
+            (self.skirting, view.skirting),
+            (self.coving, view.coving),
+            (self.dado_from, view.dado_from),
+            (self.dado_to, view.dado_to),
+        ):
             field.show_mm(value.mm, value.mixed)
         if shown is None or shown.outlines != view.outlines:
             self._show_outlines(view.outlines)
@@ -131,11 +151,15 @@ class FaceEditor(Editor):
 
     def _set_coat(self, coat: str) -> None:
         if coat == "part":
-            self._edit("Coat {} near the corners",
-                       lambda job, faces: edits.set_returns(job, faces, USUAL_RETURN_MM, USUAL_RETURN_MM))
+            self._edit(
+                "Coat {} near the corners",
+                lambda job, faces: edits.set_returns(job, faces, USUAL_RETURN_MM, USUAL_RETURN_MM),
+            )
         else:
-            self._edit("Coat {}" if coat == "whole" else "Leave {} out",
-                       lambda job, faces: edits.coat_sides(job, faces, coat == "whole"))
+            self._edit(
+                "Coat {}" if coat == "whole" else "Leave {} out",
+                lambda job, faces: edits.coat_sides(job, faces, coat == "whole"),
+            )
 
     def _set_left(self, mm: float | None) -> None:
         start = self._value(lambda view: view.right)
@@ -155,8 +179,7 @@ class FaceEditor(Editor):
         self._set_band("top", mm, "coving")
 
     def _set_band(self, edge: Literal["bottom", "top"], mm: float | None, what: str) -> None:
-        self._edit(f"Leave the {what} on {{}}",
-                   lambda job, faces: edits.set_band(job, faces, edge, mm, what))
+        self._edit(f"Leave the {what} on {{}}", lambda job, faces: edits.set_band(job, faces, edge, mm, what))
 
     def _set_dado_from(self, mm: float | None) -> None:
         to = self._value(lambda view: view.dado_to)
@@ -169,8 +192,9 @@ class FaceEditor(Editor):
         self._set_dado(typed, mm)
 
     def _set_dado(self, low: float | None, high: float | None) -> None:
-        self._edit("Leave the dado on {}", lambda job, faces: edits.set_band(
-            job, faces, "bottom", high, "dado", low or 0.0))
+        self._edit(
+            "Leave the dado on {}", lambda job, faces: edits.set_band(job, faces, "bottom", high, "dado", low or 0.0)
+        )
 
     def _set_behind(self, behind: str) -> None:
         state = self.document.state
@@ -178,6 +202,7 @@ class FaceEditor(Editor):
         if behind == "part":
             self.refresh()  # several stretches are said one by one, by what is not known of them
         elif behind == "":
+
             def drawn(job: Job, faces: Faces) -> Job:
                 for room, sides in faces.items():
                     for side in sides:
@@ -188,21 +213,24 @@ class FaceEditor(Editor):
         else:
             cls: BehindClass = behind  # type: ignore[assignment]
             walls = whole_walls(state, names)
-            self._edit(f"Behind {{}}: {dict(BEHIND)[behind].lower()}",
-                       lambda job, faces: answered(state, job, walls, cls))
+            self._edit(
+                f"Behind {{}}: {dict(BEHIND)[behind].lower()}", lambda job, faces: answered(state, job, walls, cls)
+            )
 
     def _add_outline(self) -> None:
         lengths = self.adding.lengths()
         if lengths is None:
-            self.refuse("Type how far from the left, how wide, how far up and how high the part is that is "
-                        "left out.")
+            self.refuse("Type how far from the left, how wide, how far up and how high the part is that is left out.")
             return
         left, width, up, height = lengths
         face = (self.refs[-1].room, self.refs[-1].id)
         new: Exclusion = exclusion_on(
-            self.document.state, face, left, width, up, height, self.adding.what.text().strip())
-        self._edit(f"Leave {new.what or 'a part'} of {{}} out", lambda job, faces: edits.add_exclusion(
-            job, RoomId(face[0]), SideId(face[1]), new))
+            self.document.state, face, left, width, up, height, self.adding.what.text().strip()
+        )
+        self._edit(
+            f"Leave {new.what or 'a part'} of {{}} out",
+            lambda job, faces: edits.add_exclusion(job, RoomId(face[0]), SideId(face[1]), new),
+        )
         self.adding.clear()
 
 
@@ -216,9 +244,14 @@ class OutlineForm(QWidget):
         self.what.setAccessibleName("What is left out")
         self.what.setProperty("part", "length")
         self.left, self.wide, self.up, self.high = self.fields = tuple(
-            LengthField(name, True) for name in (
-                "Left out, from the left corner", "Left out, its width", "Left out, above the floor",
-                "Left out, its height"))
+            LengthField(name, True)
+            for name in (
+                "Left out, from the left corner",
+                "Left out, its width",
+                "Left out, above the floor",
+                "Left out, its height",
+            )
+        )
         for field in self.fields:
             field.setPlaceholderText("")
             field.setFixedWidth(LENGTH_PX)

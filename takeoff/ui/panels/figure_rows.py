@@ -160,7 +160,7 @@ class FigureRow(QWidget):
         line = self._line
         if line is None:
             return Asked("", "", "", ())
-        chosen = line.lines if number < 0 else line.lines[number:number + 1]
+        chosen = line.lines if number < 0 else line.lines[number : number + 1]
         dims = tuple(work.of for work in chosen if work.of is not None)
         figure = f"{line.figure}" if number < 0 else f"{line.lines[number].result}".replace("-", "−")
         return Asked(line.key, line.name, f"{figure} {line.unit}", dims, number)

@@ -13,14 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from takeoff.services.figures_table import (
-    ITEMS,
-    FigureLine,
-    Sorting,
-    figure_lines,
-    order_sentence,
-    total_figures,
-)
+from takeoff.services.figures_table import ITEMS, FigureLine, Sorting, figure_lines, order_sentence, total_figures
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.table import Head, Row, Table
 from takeoff.ui.panels.words import Elided, label, set_text
@@ -204,8 +197,7 @@ class FiguresPanel(QWidget):
         for number, line in enumerate(self._lines):
             if line.kind == "room" and line.id == room:
                 index = self.table.rows.index(number, 0)
-                self.table.selectionModel().setCurrentIndex(
-                    index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+                self.table.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
                 self.table.scrollTo(index)
                 return
         self.table.clearSelection()

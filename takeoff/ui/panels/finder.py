@@ -83,8 +83,12 @@ class Finder(QListWidget):
             self.setCurrentRow(0)
             corner = self._field.mapTo(self._field.window(), QPoint(0, self._field.height() + 4))
             wide = max(self._field.width(), 320)
-            self.setGeometry(corner.x() + self._field.width() - wide, corner.y(), wide,
-                             self.sizeHintForRow(0) * len(self._found) + 10)
+            self.setGeometry(
+                corner.x() + self._field.width() - wide,
+                corner.y(),
+                wide,
+                self.sizeHintForRow(0) * len(self._found) + 10,
+            )
             self.raise_()
 
     def take(self) -> None:

@@ -44,10 +44,8 @@ class HeightsPage(QWidget):
         self.room_height = LengthField("Height of this room; none: as the storey", optional=True)
         self.floor = LengthField("Level of the room's floor above the storey's")
         self.screed = LengthField("What is added to the floor: screed, boards", mm_from=THICK_MM_FROM)
-        self.lining = LengthField("What is taken off under the ceiling: lining, battens",
-                                  mm_from=THICK_MM_FROM)
-        self.everywhere = small_button("All rooms of the storey",
-                                       "Give every room of the storey these build-ups")
+        self.lining = LengthField("What is taken off under the ceiling: lining, battens", mm_from=THICK_MM_FROM)
+        self.everywhere = small_button("All rooms of the storey", "Give every room of the storey these build-ups")
         self.slopes = SlopesForm()
         self.others = ChoiceField("What the corners do that are not typed", OTHERS)
         self.corners: dict[str, LengthField] = {}
@@ -72,10 +70,25 @@ class HeightsPage(QWidget):
         room.setContentsMargins(0, 0, 0, 0)
         room.setSpacing(6)
         room.addWidget(hair())
-        for item in (self.title, self.says, own, label("Build-ups", "heading"), build_up, self.finished,
-                     buttons(self.everywhere), hair(), label("Slopes", "heading"), self.slopes, hair(),
-                     label("Height of the ceiling at corners", "heading"), self.corner_rows, others,
-                     self.told, self.parts_title, self.parts):
+        for item in (
+            self.title,
+            self.says,
+            own,
+            label("Build-ups", "heading"),
+            build_up,
+            self.finished,
+            buttons(self.everywhere),
+            hair(),
+            label("Slopes", "heading"),
+            self.slopes,
+            hair(),
+            label("Height of the ceiling at corners", "heading"),
+            self.corner_rows,
+            others,
+            self.told,
+            self.parts_title,
+            self.parts,
+        ):
             if isinstance(item, QWidget):
                 room.addWidget(item)
             else:
@@ -138,8 +151,7 @@ class HeightsPage(QWidget):
             self.storey_height.show_mm(view.height_mm)
         choice = self._document.choice
         shown = self._view.slopes if self._view is not None else None
-        before, self._view = self.room_id, (
-            room_view(self._document.state, choice[-1].room_id) if choice else None)
+        before, self._view = self.room_id, (room_view(self._document.state, choice[-1].room_id) if choice else None)
         if self._view is not None and (self.room_id != before or self._view.slopes != shown):
             self.slopes.show_walls(self._view.walls, "")
             self.slopes.show_slopes(self._view.slopes)
@@ -198,10 +210,9 @@ class HeightsPage(QWidget):
             self.corners[corner.side] = field
             pairs.append((corner.name, field))
         for start in range(0, len(pairs), 2):
-            form.pair(*pairs[start:start + 2])
+            form.pair(*pairs[start : start + 2])
         if len(view.corners) > _MOST_CORNERS:
-            form.wide(label("This room has too many corners for that: set slopes instead.", "grey",
-                            wrap=True))
+            form.wide(label("This room has too many corners for that: set slopes instead.", "grey", wrap=True))
         self.corner_rows.addWidget(holder)
 
     def _tell(self, sentence: str, wrong: bool = False) -> None:
@@ -226,16 +237,15 @@ class HeightsPage(QWidget):
     def _set_storey_height(self, mm: float) -> None:
         storey = self._document.storey
         if storey is not None and not self._document.apply(
-                f"Storey {fmt2(mm / 1000.0)} m high",
-                lambda job: edits.set_storey_height(job, StoreyId(storey.id), mm)):
+            f"Storey {fmt2(mm / 1000.0)} m high", lambda job: edits.set_storey_height(job, StoreyId(storey.id), mm)
+        ):
             self.refresh()
 
     def _set_height(self, mm: float | None) -> None:
         if mm is None:
             self._edit("Room as high as its storey", _as_storey)
         else:
-            self._edit(f"Room {fmt2(mm / 1000.0)} m high",
-                       lambda job, room: edits.set_flat_ceiling(job, room, mm))
+            self._edit(f"Room {fmt2(mm / 1000.0)} m high", lambda job, room: edits.set_flat_ceiling(job, room, mm))
 
     def _set_floor(self, mm: float) -> None:
         self._edit(f"Floor at {fmt2(mm / 1000.0)} m", lambda job, room: edits.set_flat_floor(job, room, mm))
@@ -249,8 +259,9 @@ class HeightsPage(QWidget):
         storey = self._document.storey
         screed, lining = self.screed.mm or 0.0, self.lining.mm or 0.0
         if storey is not None:
-            self._document.apply("Set build-ups of the storey", lambda job: edits.set_storey_build_ups(
-                job, storey.id, screed, lining))
+            self._document.apply(
+                "Set build-ups of the storey", lambda job: edits.set_storey_build_ups(job, storey.id, screed, lining)
+            )
 
     def _set_slopes(self) -> None:
         self._edit("Set the slopes", self.slopes.edited)
@@ -273,8 +284,10 @@ class HeightsPage(QWidget):
         heights = {**(self._typed if others == "follow" else {}), side: mm}
         typed = {SideId(name): height for name, height in heights.items()}
         words, fits = corner_words(self._document.job, self.room_id, heights, others)
-        self._edit(f"Ceiling {fmt2(mm / 1000.0)} m at a corner",
-                   lambda job, room: edits.set_corner_heights(job, room, typed, others))
+        self._edit(
+            f"Ceiling {fmt2(mm / 1000.0)} m at a corner",
+            lambda job, room: edits.set_corner_heights(job, room, typed, others),
+        )
         if fits:
             self._typed = heights
         self._tell(words, wrong=not fits)
@@ -298,5 +311,3 @@ def _as_storey(job: Job, room: RoomId) -> Job:
         return edits.set_room_ceiling(job, room, None)
     storey = next(s for s in job.storeys if any(r.id == room for r in s.rooms))
     return edits.set_flat_ceiling(job, room, storey.height_mm, storey.height_source)
-
-

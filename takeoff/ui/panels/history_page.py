@@ -21,6 +21,7 @@ class HistoryPage(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 16, 10, 12)
         layout.addWidget(label("History", "title"))
-        layout.addWidget(label("Click an edit to go back to it; those after it stay until you make another.",
-                               "grey", wrap=True))
+        layout.addWidget(
+            label("Click an edit to go back to it; those after it stay until you make another.", "grey", wrap=True)
+        )
         layout.addWidget(self.view, 1)

@@ -19,8 +19,7 @@ from takeoff.ui.panels.words import label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
 
 KINDS = (("window", "Window"), ("door", "Door"), ("open", "Open way"))
-SHAPES = (("flat", "Flat head"), ("segmental", "Segmental arch"), ("semicircular", "Half round"),
-          ("round", "Round"))
+SHAPES = (("flat", "Flat head"), ("segmental", "Segmental arch"), ("semicircular", "Half round"), ("round", "Round"))
 
 WIDE_MM_FROM = 20.0
 """A bare number from here is mm: no opening is 20 m wide, none 19 mm (common practice, no source)."""
@@ -44,12 +43,20 @@ class OpeningEditor(Editor):
         self.what = ChoiceField("Kind of opening", KINDS)
         self.mark = QLineEdit()
         self.width_field, self.height_field, self.sill, self.head, self.left, self.right = (
-            LengthField(name, mm_from=WIDE_MM_FROM) for name in (
-                "Width", "Height", "Sill above the floor", "Head above the floor",
+            LengthField(name, mm_from=WIDE_MM_FROM)
+            for name in (
+                "Width",
+                "Height",
+                "Sill above the floor",
+                "Head above the floor",
                 "To the wall's left corner, seen from inside",
-                "To the wall's right corner, seen from inside"))
-        self.shape, self.rise = ChoiceField("Form of the head", SHAPES), LengthField(
-            "Rise of the arch", mm_from=THICK_MM_FROM)
+                "To the wall's right corner, seen from inside",
+            )
+        )
+        self.shape, self.rise = (
+            ChoiceField("Form of the head", SHAPES),
+            LengthField("Rise of the arch", mm_from=THICK_MM_FROM),
+        )
         self.reveals = RevealForm(document)
         self.remove = small_button("Delete", "Delete the opening (Del)")
         self.more = small_button("Another", "Place another one of this type")
@@ -94,8 +101,7 @@ class OpeningEditor(Editor):
         self.remove.clicked.connect(self.delete)
         self.more.clicked.connect(self._another)
         self.next_asked.clicked.connect(self.show_next_asked)
-        for field in (self.width_field, self.height_field, self.sill, self.head, self.left, self.right,
-                      self.rise):
+        for field in (self.width_field, self.height_field, self.sill, self.head, self.left, self.right, self.rise):
             field.refused.connect(self.refuse)
 
     # -- what is shown
@@ -121,8 +127,10 @@ class OpeningEditor(Editor):
         self.height_field.show_all([o.head_mm - o.sill_mm for o in chosen])
         self.sill.show_all([o.sill_mm for o in chosen])
         self.head.show_all([o.head_mm for o in chosen])
-        for field, mm in ((self.left, view.to_left_mm if view else None),
-                          (self.right, view.to_right_mm if view else None)):
+        for field, mm in (
+            (self.left, view.to_left_mm if view else None),
+            (self.right, view.to_right_mm if view else None),
+        ):
             field.show_mm(mm)
             field.setEnabled(view is not None)
         self.shape.show_key(_same(o.shape for o in chosen))
@@ -220,7 +228,7 @@ class OpeningEditor(Editor):
         every = [str(o.id) for storey in self.document.job.storeys for o in storey.openings]
         unsure = set(unsure_openings(self.document.state))
         at = every.index(self.refs[-1].id) if self.refs and self.refs[-1].id in every else -1
-        order = [name for name in (*every[at + 1:], *every[:at + 1]) if name in unsure]
+        order = [name for name in (*every[at + 1 :], *every[: at + 1]) if name in unsure]
         if order:
             self._go(order[0])
 

@@ -152,8 +152,10 @@ class PlacingPage(OpeningsPage):
 
     def _take_reveal(self, mm: float) -> None:
         reveal = self.opening_type.reveal
-        strips = {part: msgspec.structs.replace(getattr(reveal, part), depth_mm=mm, depth_source="typed")
-                  for part in ("start", "end", "head", "sill")}
+        strips = {
+            part: msgspec.structs.replace(getattr(reveal, part), depth_mm=mm, depth_source="typed")
+            for part in ("start", "end", "head", "sill")
+        }
         self._change(reveal=msgspec.structs.replace(reveal, **strips))
 
     def _change(self, **fields: object) -> None:
@@ -167,4 +169,9 @@ class PlacingPage(OpeningsPage):
 
 def _same_form(a: OpeningType, b: OpeningType) -> bool:
     return (a.kind, a.width_mm, a.height_mm, a.sill_mm, a.shape) == (
-        b.kind, b.width_mm, b.height_mm, b.sill_mm, b.shape) and a.reveal == b.reveal
+        b.kind,
+        b.width_mm,
+        b.height_mm,
+        b.sill_mm,
+        b.shape,
+    ) and a.reveal == b.reveal

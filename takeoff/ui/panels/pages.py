@@ -55,16 +55,18 @@ class TablePage(QWidget):
 
 
 def _rows(lines: Sequence[Line], ref: Callable[[Line], Ref | None]) -> tuple[Row, ...]:
-    return tuple(Row(f"{number}:{line.id}", line.cells, ref(line), line.strong)
-                 for number, line in enumerate(lines))
+    return tuple(Row(f"{number}:{line.id}", line.cells, ref(line), line.strong) for number, line in enumerate(lines))
 
 
 class RoomsPage(TablePage):
     """Every room with its walls, ceiling and what there is to coat."""
 
     def __init__(self, document: Document) -> None:
-        super().__init__(document, "Rooms, m²", (
-            Head("Room", stretch=True), Head("Walls", True), Head("Ceiling", True), Head("To coat", True)))
+        super().__init__(
+            document,
+            "Rooms, m²",
+            (Head("Room", stretch=True), Head("Walls", True), Head("Ceiling", True), Head("To coat", True)),
+        )
         self.refresh()
 
     def lines(self) -> tuple[Row, ...]:
@@ -78,8 +80,9 @@ class OpeningsPage(TablePage):
     """Every opening with its size."""
 
     def __init__(self, document: Document) -> None:
-        super().__init__(document, "Openings", (
-            Head("Mark"), Head("Kind"), Head("Size, m", True), Head("Room", stretch=True)))
+        super().__init__(
+            document, "Openings", (Head("Mark"), Head("Kind"), Head("Size, m", True), Head("Room", stretch=True))
+        )
         self.refresh()
 
     def lines(self) -> tuple[Row, ...]:
@@ -96,8 +99,7 @@ class OrderPage(TablePage):
     """What to order, in whole packs."""
 
     def __init__(self, document: Document) -> None:
-        super().__init__(document, "Order", (
-            Head("Item", stretch=True), Head("Need", True), Head("Packs", True)))
+        super().__init__(document, "Order", (Head("Item", stretch=True), Head("Need", True), Head("Packs", True)))
         self.refresh()
 
     def lines(self) -> tuple[Row, ...]:

@@ -16,8 +16,7 @@ WIDEST_FIT_PX = 940.0
 SMALLEST_ZOOM, LARGEST_ZOOM, ZOOM_STEP = 0.25, 5.0, 1.25
 LINE_PX = 48
 
-_OWN_KEYS = (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_Up,
-             Qt.Key.Key_Down)
+_OWN_KEYS = (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_Up, Qt.Key.Key_Down)
 _ZOOM_KEYS = {Qt.Key.Key_Plus: ZOOM_STEP, Qt.Key.Key_Equal: ZOOM_STEP, Qt.Key.Key_Minus: 1.0 / ZOOM_STEP}
 
 PAPER = QColor("#FCFBF8")
@@ -204,8 +203,11 @@ class PagesView(QAbstractScrollArea):
 
     def event(self, event: QEvent) -> bool:
         """Keys of the view are no shortcuts of the plan while it has the focus."""
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride and (
-                event.key() in _OWN_KEYS or self._zooms(event)):
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.ShortcutOverride
+            and (event.key() in _OWN_KEYS or self._zooms(event))
+        ):
             event.accept()
             return True
         return super().event(event)

@@ -5,15 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import (
-    QButtonGroup,
-    QFrame,
-    QGridLayout,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QButtonGroup, QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.plan.model import Room
 from takeoff.services.cards import labels, place_of
@@ -46,10 +38,11 @@ class PartForm(QWidget):
             self.fields[dimension.key] = field
             pairs.append((dimension.word, field))
         for start in range(0, len(pairs), 2):
-            form.pair(*pairs[start:start + 2])
+            form.pair(*pairs[start : start + 2])
         if kind.choice is not None:
-            self.choice = ChoiceField(kind.choice.tip, tuple(
-                (str(number), words) for number, words in enumerate(kind.choice.ways)))
+            self.choice = ChoiceField(
+                kind.choice.tip, tuple((str(number), words) for number, words in enumerate(kind.choice.ways))
+            )
             self.choice.show_key("0")
             self.choice.picked.connect(self._picked)
             form.pair((kind.choice.word, self.choice))

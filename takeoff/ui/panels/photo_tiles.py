@@ -75,8 +75,9 @@ class PhotoTile(QPushButton):
         picture = self.picture
         if picture is not None:
             size = picture.deviceIndependentSize()
-            painter.drawPixmap(round(ground.center().x() - size.width() / 2),
-                               round(ground.center().y() - size.height() / 2), picture)
+            painter.drawPixmap(
+                round(ground.center().x() - size.width() / 2), round(ground.center().y() - size.height() / 2), picture
+            )
         else:
             painter.drawRect(ground)
             flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
@@ -87,8 +88,11 @@ class PhotoTile(QPushButton):
 
     def event(self, event: QEvent) -> bool:
         """Delete is for the photo while it has the focus, and not for what is chosen on the plan."""
-        if (isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
-                and event.key() == Qt.Key.Key_Delete):
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.ShortcutOverride
+            and event.key() == Qt.Key.Key_Delete
+        ):
             event.accept()
             return True
         return super().event(event)

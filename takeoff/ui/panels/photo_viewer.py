@@ -43,15 +43,23 @@ class PhotoViewer(QDialog):
         self.where, self.count = label("", "heading"), label("", "grey", right=True)
         self.note = TextField("note", "What the photo shows", "A note under the photo", "What it shows")
         self.note.typed.connect(self._noted)
-        self.buttons = {word: QPushButton(word) for word in ("Before", "Next", "Show its place",
-                                                             "Pin to what is chosen", "Remove", "Close")}
+        self.buttons = {
+            word: QPushButton(word)
+            for word in ("Before", "Next", "Show its place", "Pin to what is chosen", "Remove", "Close")
+        }
         self._build()
         self.picture.setFocus()
         self.resize(parent.size() * SHARE)
 
     def _build(self) -> None:
-        does = {"Before": self._before, "Next": self._after, "Show its place": self._show_place,
-                "Pin to what is chosen": self._move, "Remove": self._remove, "Close": self.close}
+        does = {
+            "Before": self._before,
+            "Next": self._after,
+            "Show its place": self._show_place,
+            "Pin to what is chosen": self._move,
+            "Remove": self._remove,
+            "Close": self.close,
+        }
         head, foot = QHBoxLayout(), QHBoxLayout()
         head.addWidget(self.where, 1)
         head.addWidget(self.count)
@@ -101,8 +109,11 @@ class PhotoViewer(QDialog):
         image = picture_within(data, room) if data is not None else None
         if image is None:
             self.picture.clear()
-            self.picture.setText(f"{MISSING}: add it again." if data is None
-                                 else "The picture is damaged and cannot be shown: add it again.")
+            self.picture.setText(
+                f"{MISSING}: add it again."
+                if data is None
+                else "The picture is damaged and cannot be shown: add it again."
+            )
             return
         pixmap = QPixmap.fromImage(image)
         pixmap.setDevicePixelRatio(ratio)

@@ -58,9 +58,11 @@ class PhotosPage(QWidget):
     def show_photos(self, tiles: Sequence[Tile], chosen: str) -> None:
         """Show these photos; ``chosen``: what new ones would be pinned to, "" for nothing."""
         self.button.setEnabled(bool(chosen))
-        words = (f"New ones are pinned to {chosen}." if chosen else
-                 "Choose a room, a wall face or an opening on the plan, then add photos of it or drop them "
-                 "here.")
+        words = (
+            f"New ones are pinned to {chosen}."
+            if chosen
+            else "Choose a room, a wall face or an opening on the plan, then add photos of it or drop them here."
+        )
         set_text(self.note, words)
         if self._shown == tuple(tiles):
             return

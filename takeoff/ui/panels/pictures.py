@@ -21,6 +21,5 @@ def picture_within(data: bytes, size: QSize) -> QImage | None:
     if image.isNull():
         return None
     if image.width() > size.width() or image.height() > size.height():
-        image = image.scaled(
-            size, Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation)
+        image = image.scaled(size, Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation)
     return image

@@ -29,9 +29,12 @@ class PreviewPanel(QWidget):
         row.addWidget(self.where)
         row.addStretch(1)
         for word, tip, do in (
-                ("Previous", "Page before (PgUp)", self._before), ("Next", "Next page (PgDn)", self._after),
-                ("−", "Smaller (Ctrl+−)", self._smaller), ("+", "Larger (Ctrl++)", self._larger),
-                ("Fit", "As wide as the window", self.view.fit)):
+            ("Previous", "Page before (PgUp)", self._before),
+            ("Next", "Next page (PgDn)", self._after),
+            ("−", "Smaller (Ctrl+−)", self._smaller),
+            ("+", "Larger (Ctrl++)", self._larger),
+            ("Fit", "As wide as the window", self.view.fit),
+        ):
             button = small_button(word, tip)
             button.clicked.connect(do)
             row.addWidget(button)

@@ -49,8 +49,13 @@ class ProposalsPage(QWidget):
         self.right.setToolTip("It is as it is shown (Ctrl+Enter)")
         self.refuse.setToolTip("Take it away (Ctrl+Backspace); undo brings it back")
         self.skip.setToolTip("Look at it later")
-        for button, do in ((self.right, self.accept), (self.refuse, self.reject), (self.skip, self.leave),
-                           (self.back, self.previous), (self.forward, self.next)):
+        for button, do in (
+            (self.right, self.accept),
+            (self.refuse, self.reject),
+            (self.skip, self.leave),
+            (self.back, self.previous),
+            (self.forward, self.next),
+        ):
             button.clicked.connect(do)
         self.sure_too.toggled.connect(self._start_over)
         self._evidence.setSpacing(4)
@@ -113,12 +118,15 @@ class ProposalsPage(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
         """Arrows go on and back, Enter accepts."""
         keys = {
-            Qt.Key.Key_Right: self.next, Qt.Key.Key_Down: self.next, Qt.Key.Key_Left: self.previous,
-            Qt.Key.Key_Up: self.previous, Qt.Key.Key_Return: self.accept, Qt.Key.Key_Enter: self.accept,
+            Qt.Key.Key_Right: self.next,
+            Qt.Key.Key_Down: self.next,
+            Qt.Key.Key_Left: self.previous,
+            Qt.Key.Key_Up: self.previous,
+            Qt.Key.Key_Return: self.accept,
+            Qt.Key.Key_Enter: self.accept,
         }
         do = keys.get(Qt.Key(event.key()))
-        if do is None or event.modifiers() not in (
-                Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier):
+        if do is None or event.modifiers() not in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier):
             super().keyPressEvent(event)
             return
         do()
@@ -167,8 +175,18 @@ class ProposalsPage(QWidget):
     def _fill(self, proposal: Proposal | None, rows: tuple[Proposal, ...]) -> None:
         before, self.current = self.current, proposal
         there = proposal is not None
-        for widget in (self.title, self.place, self.state, self.effect, self.right, self.refuse, self.skip,
-                       self.back, self.forward, self.keys):
+        for widget in (
+            self.title,
+            self.place,
+            self.state,
+            self.effect,
+            self.right,
+            self.refuse,
+            self.skip,
+            self.back,
+            self.forward,
+            self.keys,
+        ):
             widget.setVisible(there)
         if proposal is None:
             set_text(self.count, _NOTHING)

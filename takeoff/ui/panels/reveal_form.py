@@ -42,8 +42,11 @@ class StripRow:
         self.depth.show_all([strip.depth_mm for strip in strips])
         coats = {strip.coat for strip in strips}
         self.coat.setTristate(len(coats) > 1)
-        state = Qt.CheckState.PartiallyChecked if len(coats) > 1 else (
-            Qt.CheckState.Checked if coats == {True} else Qt.CheckState.Unchecked)
+        state = (
+            Qt.CheckState.PartiallyChecked
+            if len(coats) > 1
+            else (Qt.CheckState.Checked if coats == {True} else Qt.CheckState.Unchecked)
+        )
         self.coat.setCheckState(state)
 
     def _deepen(self, mm: float) -> None:
@@ -71,8 +74,7 @@ class RevealForm(QWidget):
         grid.addWidget(label("Reveal", "heading"), 0, 0)
         grid.addWidget(self.all, 0, 1)
         grid.addWidget(label("deep, all", "name"), 0, 2)
-        self.rows = {part: StripRow(self, part, grid, number + 1)
-                     for number, part in enumerate(WORDS)}
+        self.rows = {part: StripRow(self, part, grid, number + 1) for number, part in enumerate(WORDS)}
         down = QVBoxLayout(self)
         down.setContentsMargins(0, 4, 0, 0)
         down.setSpacing(5)
@@ -108,9 +110,7 @@ class RevealForm(QWidget):
         depths = [getattr(reveal, part).depth_mm for reveal in reveals for part in PARTS]
         self.all.show_all(depths)
 
-    def set_strips(
-        self, parts: Sequence[Part], depth_mm: float | None = None, coat: bool | None = None
-    ) -> None:
+    def set_strips(self, parts: Sequence[Part], depth_mm: float | None = None, coat: bool | None = None) -> None:
         """Set some strips of every chosen opening, undone together."""
         beyond, ids = self.beyond, [o.id for o in self._openings]
 
@@ -119,11 +119,11 @@ class RevealForm(QWidget):
                 job = edits.set_strips(job, opening_id, parts, depth_mm, coat, beyond)
             return job
 
-        words = "Set the depth of a reveal" if coat is None else (
-            "Coat a reveal" if coat else "Leave a reveal out")
+        words = "Set the depth of a reveal" if coat is None else ("Coat a reveal" if coat else "Leave a reveal out")
         if not self._document.apply(words, edited):
-            self.show_openings(self._openings, "" if not self.side.isVisibleTo(self) else
-                               self.side.itemText(1).removeprefix("In "))
+            self.show_openings(
+                self._openings, "" if not self.side.isVisibleTo(self) else self.side.itemText(1).removeprefix("In ")
+            )
 
     def refuse(self, sentence: str) -> None:
         """Say why something typed cannot be taken."""

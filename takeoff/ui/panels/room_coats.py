@@ -24,15 +24,22 @@ class RoomCoats(QWidget):
         super().__init__()
         self._document = document
         self.title, self.hint = label("", "heading"), label("", "grey", wrap=True)
-        self.walls, self.ceiling, self.reveals = (QCheckBox(words) for words in (
-            "Walls", "Ceiling", "Reveals, jambs and head"))
-        self.skirting, self.coving, self.band = (LengthField(name, True, THICK_MM_FROM) for name in (
-            "Skirting that stays on, its height", "Coving that stays on, down the wall and out",
-            "Ceiling coated only so far from the walls"))
+        self.walls, self.ceiling, self.reveals = (
+            QCheckBox(words) for words in ("Walls", "Ceiling", "Reveals, jambs and head")
+        )
+        self.skirting, self.coving, self.band = (
+            LengthField(name, True, THICK_MM_FROM)
+            for name in (
+                "Skirting that stays on, its height",
+                "Coving that stays on, down the wall and out",
+                "Ceiling coated only so far from the walls",
+            )
+        )
         form = Form()
         self._words: tuple[QLabel, ...] = (
             *form.pair(("Skirting", self.skirting), ("Coving", self.coving)),
-            *form.pair(("Band", self.band)))
+            *form.pair(("Band", self.band)),
+        )
         down = QVBoxLayout(self)
         down.setContentsMargins(0, 2, 0, 2)
         down.setSpacing(5)
@@ -61,11 +68,9 @@ class RoomCoats(QWidget):
         """Show the chosen rooms as they are."""
         view = rooms_view(self._document.state, chosen_rooms(self._document))
         set_text(self.title, view.title if view else "Room by room")
-        set_text(self.hint, "" if view else "Choose one or several rooms on the plan to set what of them is "
-                 "coated.")
+        set_text(self.hint, "" if view else "Choose one or several rooms on the plan to set what of them is coated.")
         self.hint.setVisible(view is None)
-        for widget in (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band,
-                       *self._words):
+        for widget in (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, *self._words):
             widget.setVisible(view is not None)
         outlines = view.outlines if view is not None else ()
         if outlines != self._shown:
@@ -77,14 +82,17 @@ class RoomCoats(QWidget):
             self._show(view)
 
     def _show(self, view: RoomsView) -> None:
-        for box, state in ((self.walls, view.walls), (self.ceiling, view.ceiling),
-                           (self.reveals, view.reveals)):
+        for box, state in ((self.walls, view.walls), (self.ceiling, view.ceiling), (self.reveals, view.reveals)):
             box.setTristate(state is None)
-            box.setCheckState(Qt.CheckState.PartiallyChecked if state is None else
-                              Qt.CheckState.Checked if state else Qt.CheckState.Unchecked)
+            box.setCheckState(
+                Qt.CheckState.PartiallyChecked
+                if state is None
+                else Qt.CheckState.Checked
+                if state
+                else Qt.CheckState.Unchecked
+            )
         self.reveals.setEnabled(view.has_reveals)
-        for field, value in ((self.skirting, view.skirting), (self.coving, view.coving),
-                             (self.band, view.band)):
+        for field, value in ((self.skirting, view.skirting), (self.coving, view.coving), (self.band, view.band)):
             field.show_mm(value.mm, value.mixed)
 
     # -- what the user does
@@ -99,23 +107,34 @@ class RoomCoats(QWidget):
 
     def _set_walls(self) -> None:
         coat = self.walls.checkState() != Qt.CheckState.Unchecked
-        self._edit("Coat the walls" if coat else "Leave the walls out",
-                   lambda job, rooms: edits.coat_sides(
-                       job, {name: edits.all_sides(edits.room_of(job, name)) for name in rooms}, coat))
+        self._edit(
+            "Coat the walls" if coat else "Leave the walls out",
+            lambda job, rooms: edits.coat_sides(
+                job, {name: edits.all_sides(edits.room_of(job, name)) for name in rooms}, coat
+            ),
+        )
 
     def _set_ceiling(self) -> None:
         coat = self.ceiling.checkState() != Qt.CheckState.Unchecked
-        self._edit("Coat the ceiling" if coat else "Leave the ceiling out",
-                   lambda job, rooms: edits.coat_ceilings(job, rooms, coat))
+        self._edit(
+            "Coat the ceiling" if coat else "Leave the ceiling out",
+            lambda job, rooms: edits.coat_ceilings(job, rooms, coat),
+        )
 
     def _set_reveals(self) -> None:
         coat, state = self.reveals.checkState() != Qt.CheckState.Unchecked, self._document.state
-        self._edit("Coat the reveals" if coat else "Leave the reveals out",
-                   lambda job, rooms: edits.coat_reveals(job, reveals_of(state, rooms), coat))
+        self._edit(
+            "Coat the reveals" if coat else "Leave the reveals out",
+            lambda job, rooms: edits.coat_reveals(job, reveals_of(state, rooms), coat),
+        )
 
     def _set_skirting(self, mm: float | None) -> None:
-        self._edit("Leave the skirting on", lambda job, rooms: edits.set_band(
-            job, {name: edits.all_sides(edits.room_of(job, name)) for name in rooms}, "bottom", mm))
+        self._edit(
+            "Leave the skirting on",
+            lambda job, rooms: edits.set_band(
+                job, {name: edits.all_sides(edits.room_of(job, name)) for name in rooms}, "bottom", mm
+            ),
+        )
 
     def _set_coving(self, mm: float | None) -> None:
         self._edit("Leave the coving on", lambda job, rooms: edits.set_coving(job, rooms, mm))

@@ -101,5 +101,10 @@ class RoomLook(QWidget):
 def _differs(before: State, after: State, room: str) -> bool:
     """Whether a room may look otherwise: its storey is another, or kinds of wall and bead are."""
     one, other = place_of(before.job, room), place_of(after.job, room)
-    return (one is None or other is None or one[0] is not other[0]
-            or before.job.wall_types is not after.job.wall_types or before.room(room) is not after.room(room))
+    return (
+        one is None
+        or other is None
+        or one[0] is not other[0]
+        or before.job.wall_types is not after.job.wall_types
+        or before.room(room) is not after.room(room)
+    )

@@ -42,11 +42,14 @@ _DARKER = 0.22
 _GLASS = 0.2
 """How much glass is tinted."""
 
-_FILLS = {"coat": "coat", "left_on": "wall", "bare": "paper", "floor": "field", "glass": "paper",
-          "door": "hair"}
+_FILLS = {"coat": "coat", "left_on": "wall", "bare": "paper", "floor": "field", "glass": "paper", "door": "hair"}
 _PLAIN = Qt.KeyboardModifier.NoModifier
-_STEPS = {Qt.Key.Key_Left: (-1.0, 0.0), Qt.Key.Key_Right: (1.0, 0.0), Qt.Key.Key_Up: (0.0, 1.0),
-          Qt.Key.Key_Down: (0.0, -1.0)}
+_STEPS = {
+    Qt.Key.Key_Left: (-1.0, 0.0),
+    Qt.Key.Key_Right: (1.0, 0.0),
+    Qt.Key.Key_Up: (0.0, 1.0),
+    Qt.Key.Key_Down: (0.0, -1.0),
+}
 
 
 class RoomPicture(QWidget):
@@ -156,9 +159,14 @@ class RoomPicture(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Home and the arrows are for the picture while it has the keys, and no shortcuts."""
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and (
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and (
                 event.modifiers() in (_PLAIN, Qt.KeyboardModifier.KeypadModifier)
-                and Qt.Key(event.key()) in (*_STEPS, Qt.Key.Key_Home)):
+                and Qt.Key(event.key()) in (*_STEPS, Qt.Key.Key_Home)
+            )
+        ):
             event.accept()
             return True
         return super().event(event)
@@ -210,8 +218,11 @@ class RoomPicture(QWidget):
         if self._look is None:
             painter.setPen(QPen(self._theme.colour("grey")))
             painter.setFont(font(13))
-            painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap,
-                             "Click a room on the plan to see it here.")
+            painter.drawText(
+                self.rect(),
+                Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap,
+                "Click a room on the plan to see it here.",
+            )
         self._paint_key(painter)
         painter.end()
 
@@ -251,9 +262,11 @@ class RoomPicture(QWidget):
         painter.drawPolyline(points)
 
     def _is_chosen(self, surface: str, opening: str) -> bool:
-        return any((ref.kind == "side" and ref.id == surface)
-                   or (ref.kind in ("opening", "rooflight") and opening and ref.id == opening)
-                   for ref in self._choice)
+        return any(
+            (ref.kind == "side" and ref.id == surface)
+            or (ref.kind in ("opening", "rooflight") and opening and ref.id == opening)
+            for ref in self._choice
+        )
 
     def _paint_key(self, painter: QPainter) -> None:
         if self._look is None:
@@ -266,8 +279,11 @@ class RoomPicture(QWidget):
             self._paint_swatch(painter, name, box)
             painter.setPen(QPen(self._theme.colour("ink")))
             wide = metrics.horizontalAdvance(SAID[name])
-            painter.drawText(QRectF(box.right() + 5.0, y - 2.0, wide + 2.0, _SWATCH_PX + 4.0),
-                             Qt.AlignmentFlag.AlignVCenter, SAID[name])
+            painter.drawText(
+                QRectF(box.right() + 5.0, y - 2.0, wide + 2.0, _SWATCH_PX + 4.0),
+                Qt.AlignmentFlag.AlignVCenter,
+                SAID[name],
+            )
             x = box.right() + wide + 19.0
 
     def _paint_swatch(self, painter: QPainter, name: str, box: QRectF) -> None:
@@ -282,8 +298,7 @@ class RoomPicture(QWidget):
 
 def _mixed(one: QColor, other: QColor, share: float) -> QColor:
     """The first colour with a share of the other."""
-    parts = zip((one.redF(), one.greenF(), one.blueF()), (other.redF(), other.greenF(), other.blueF()),
-                strict=True)
+    parts = zip((one.redF(), one.greenF(), one.blueF()), (other.redF(), other.greenF(), other.blueF()), strict=True)
     r, g, b = (a * (1.0 - share) + c * share for a, c in parts)
     return QColor.fromRgbF(r, g, b)
 

@@ -6,15 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import (
-    QButtonGroup,
-    QFrame,
-    QGridLayout,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QButtonGroup, QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.plan.edits import remove_opening, remove_room, settling
 from takeoff.plan.model import Job, OpeningId, RoomId
@@ -29,8 +21,14 @@ _AT_FIRST = 40
 OPEN = "open"
 """The filter for all that is still open."""
 
-_SHORT = {"open": "All open", "error": "To mend", "check": "To check", "assumed": "Assumed",
-          "note": "Notes", "settled": "Settled"}
+_SHORT = {
+    "open": "All open",
+    "error": "To mend",
+    "check": "To check",
+    "assumed": "Assumed",
+    "note": "Notes",
+    "settled": "Settled",
+}
 
 
 class SettlePage(QWidget):
@@ -122,8 +120,9 @@ class SettlePage(QWidget):
                 widget.hide()
                 widget.deleteLater()
         before, self._shown = self._shown, {}
-        wanted = [(g, words) for g, words in GROUPS if g == self._filter or (self._filter == OPEN != g
-                                                                            and g != "settled")]
+        wanted = [
+            (g, words) for g, words in GROUPS if g == self._filter or (self._filter == OPEN != g and g != "settled")
+        ]
         for group, words in wanted:
             own = [row for row in self.rows if row.group == group]
             if not own:

@@ -76,14 +76,16 @@ class SettleRow(QWidget):
                 tip = f"{count} more are assumed as {_said(row.value_mm)} m"
                 self._button(second, "confirm-alike", words, tip, self.confirm_alike)
         elif row.accept:
-            tips = {"finding": "It may stay as it is", "room": "The room is right as it stands",
-                    "opening": "It is an opening: measure it"}
+            tips = {
+                "finding": "It may stay as it is",
+                "room": "The room is right as it stands",
+                "opening": "It is an opening: measure it",
+            }
             self._button(first, "accept", "Accept", tips[row.accept], self._tell_accept)
             if row.accept in ("room", "opening"):
                 self._button(first, "remove", "Remove", f"There is no such {row.accept}", self._tell_remove)
         elif row.settled is not None:
-            self._button(first, "again", "Open again", "Put it back among what is to settle",
-                         self._tell_again)
+            self._button(first, "again", "Open again", "Put it back among what is to settle", self._tell_again)
         lines = [line for line in (first, second) if line.count()]
         for line in lines:
             line.addStretch(1)
@@ -99,14 +101,11 @@ class SettleRow(QWidget):
         self.field.textEdited.connect(self._edited)
         across.addWidget(self.field)
         across.addWidget(label("m", "dims"))
-        self._button(across, "confirm", "Confirm", "This is right: it counts as typed from now on",
-                     self.confirm)
+        self._button(across, "confirm", "Confirm", "This is right: it counts as typed from now on", self.confirm)
         if len(self.row.values) > 1:
             self._button(across, "each", "Each…", "Show them one by one, or together again", self._tell_each)
 
-    def _button(
-        self, across: QHBoxLayout, key: str, words: str, tip: str, do: Callable[[], None]
-    ) -> None:
+    def _button(self, across: QHBoxLayout, key: str, words: str, tip: str, do: Callable[[], None]) -> None:
         made = QPushButton(words)
         made.setProperty("part", "small")
         made.setToolTip(tip)

@@ -103,9 +103,12 @@ class SheetsPage(QWidget):
     def refresh(self) -> None:
         """Show what the job has."""
         job = self._document.job
-        shown = {"name": job.name, "number": job.drawing.number if job.drawing else "",
-                 "revision": job.drawing.revision if job.drawing else "",
-                 **{key: getattr(job.details, key) for key, *_ in (*DETAILS, *PRICES)}}
+        shown = {
+            "name": job.name,
+            "number": job.drawing.number if job.drawing else "",
+            "revision": job.drawing.revision if job.drawing else "",
+            **{key: getattr(job.details, key) for key, *_ in (*DETAILS, *PRICES)},
+        }
         for key, text in shown.items():
             self.fields[key].show_text(text)
         for key in ("number", "revision"):

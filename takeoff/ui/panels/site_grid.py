@@ -17,20 +17,36 @@ from takeoff.ui.panels.words import label
 _SIDE_PARTS = ("length", "along", "turn", "height")
 _OPENING_PARTS = ("kind", "sill", "head", "reveal")
 _TEXT_CELLS = ("name", "along", "turn", "kind", "corners")
-_WIDTHS_PX = {"length": 74, "turn": 66, "height": 62, "kind": 84, "sill": 84, "head": 84, "reveal": 84,
-              "corners": 84, "diagonal": 84}
+_WIDTHS_PX = {
+    "length": 74,
+    "turn": 66,
+    "height": 62,
+    "kind": 84,
+    "sill": 84,
+    "head": 84,
+    "reveal": 84,
+    "corners": 84,
+    "diagonal": 84,
+}
 _NAME_PX = 58
 
 _SIDE_HEADS = ("Side", "Length", "Openings along it", "Corner", "Height")
 _OPENING_HEADS = ("Opening", "Kind", "Sill", "Head", "Reveal")
-_SPOKEN = {"length": "Length of side", "along": "Openings along side", "turn": "Corner at the end of side",
-           "height": "Height at the start of side", "kind": "Kind of opening", "sill": "Sill of opening",
-           "head": "Head of opening", "reveal": "Reveal of opening", "corners": "Corners of diagonal",
-           "diagonal": "Length of diagonal"}
+_SPOKEN = {
+    "length": "Length of side",
+    "along": "Openings along side",
+    "turn": "Corner at the end of side",
+    "height": "Height at the start of side",
+    "kind": "Kind of opening",
+    "sill": "Sill of opening",
+    "head": "Head of opening",
+    "reveal": "Reveal of opening",
+    "corners": "Corners of diagonal",
+    "diagonal": "Length of diagonal",
+}
 
 
-_ROW_BUTTONS = (("+", 1, "A side more before this one (Ctrl+Ins)"),
-                ("−", -1, "Take this side out (Ctrl+Del)"))
+_ROW_BUTTONS = (("+", 1, "A side more before this one (Ctrl+Ins)"), ("−", -1, "Take this side out (Ctrl+Del)"))
 
 
 class SiteGrid(QWidget):
@@ -53,9 +69,10 @@ class SiteGrid(QWidget):
         down.setContentsMargins(0, 0, 0, 0)
         down.setSpacing(4)
         for head, grid in (
-                (label("Sides, in the order walked", "heading"), self._sides),
-                (self.openings_head, self._openings),
-                (label("Diagonals", "heading"), self._diagonals)):
+            (label("Sides, in the order walked", "heading"), self._sides),
+            (self.openings_head, self._openings),
+            (label("Diagonals", "heading"), self._diagonals),
+        ):
             grid.setHorizontalSpacing(6)
             grid.setVerticalSpacing(3)
             down.addWidget(head)
@@ -90,8 +107,9 @@ class SiteGrid(QWidget):
     def sheet(self, sheet: Sheet) -> Sheet:
         """The sheet with what is typed."""
         sides = tuple(self._side(k, side) for k, side in enumerate(sheet.sides))
-        diagonals = tuple(DiagonalCells(self.text(f"corners:{k}"), self.text(f"diagonal:{k}"))
-                          for k in range(len(sheet.diagonals)))
+        diagonals = tuple(
+            DiagonalCells(self.text(f"corners:{k}"), self.text(f"diagonal:{k}")) for k in range(len(sheet.diagonals))
+        )
         return replace(sheet, sides=sides, diagonals=diagonals)
 
     def text(self, key: str) -> str:
@@ -99,8 +117,9 @@ class SiteGrid(QWidget):
         return self.cells[key].text().strip()
 
     def _side(self, k: int, side: SideCells) -> SideCells:
-        openings = tuple(OpeningCells(*(self.text(f"{part}:{k}:{n}") for part in _OPENING_PARTS))
-                         for n in range(len(side.openings)))
+        openings = tuple(
+            OpeningCells(*(self.text(f"{part}:{k}:{n}") for part in _OPENING_PARTS)) for n in range(len(side.openings))
+        )
         length, along, turn, height = (self.text(f"{part}:{k}") for part in _SIDE_PARTS)
         return SideCells(side.id, length, along, turn, height, openings)
 

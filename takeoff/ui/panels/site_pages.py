@@ -91,8 +91,12 @@ class ReadingsPage(QWidget):
                 self._rows.addWidget(label(text, part, right=True), number, column)
 
 
-_BUTTONS = (("site-room", "New room from readings…"), ("budget-room", "New budget room…"),
-            ("set-together", "Set rooms together…"), ("site-form", "Blank form to print…"))
+_BUTTONS = (
+    ("site-room", "New room from readings…"),
+    ("budget-room", "New budget room…"),
+    ("set-together", "Set rooms together…"),
+    ("site-form", "Blank form to print…"),
+)
 
 
 class SitePage(QWidget):
@@ -107,8 +111,13 @@ class SitePage(QWidget):
         self._document = document
         down = scrolled(self)
         down.addWidget(label("From site", "title"))
-        down.addWidget(label("Rooms without a drawing: from tape and laser readings, or from length, width "
-                             "and height for a budget.", "dims", wrap=True))
+        down.addWidget(
+            label(
+                "Rooms without a drawing: from tape and laser readings, or from length, width and height for a budget.",
+                "dims",
+                wrap=True,
+            )
+        )
         down.addSpacing(4)
         self.buttons: dict[str, QPushButton] = {}
         for action, words in _BUTTONS:

@@ -109,8 +109,12 @@ class SitePanel(QWidget):
         head = QHBoxLayout()
         head.setContentsMargins(18, 4, 18, 4)
         head.setSpacing(8)
-        for words, field, stretch in (("Room", self.name, 1), ("Height", self.middle, 0),
-                                      ("in", self.unit, 0), ("walked", self.way, 0)):
+        for words, field, stretch in (
+            ("Room", self.name, 1),
+            ("Height", self.middle, 0),
+            ("in", self.unit, 0),
+            ("walked", self.way, 0),
+        ):
             named = label(words, "name")
             named.setBuddy(field)
             head.addWidget(named)
@@ -269,8 +273,9 @@ class SitePanel(QWidget):
 
     def _take(self) -> None:
         """The sheet as the cells are now; rows stay until a cell is finished."""
-        self._sheet = self.grid.sheet(replace(self._sheet, name=self.name.text().strip(),
-                                              middle=self.middle.text().strip()))
+        self._sheet = self.grid.sheet(
+            replace(self._sheet, name=self.name.text().strip(), middle=self.middle.text().strip())
+        )
 
     def _finish(self) -> None:
         """A cell is finished: kinds are written out, rows come and go."""
@@ -345,6 +350,7 @@ class SitePanel(QWidget):
 
 def _kinds_written(sheet: Sheet) -> Sheet:
     """ "d" becomes "door"; what is no kind stays, to be mended."""
+
     def written(side: SideCells) -> SideCells:
         openings = (replace(o, kind=kind_word(o.kind) if o.kind else "") for o in side.openings)
         return replace(side, openings=tuple(openings))

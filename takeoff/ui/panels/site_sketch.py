@@ -77,8 +77,11 @@ class SiteSketch(QWidget):
 
     def _say_nothing(self, painter: QPainter) -> None:
         painter.setPen(self._theme.colour("grey"))
-        painter.drawText(QRectF(self.rect()), Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap,
-                         "The outline shows here\nas it is keyed.")
+        painter.drawText(
+            QRectF(self.rect()),
+            Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap,
+            "The outline shows here\nas it is keyed.",
+        )
 
     def _placed(self) -> list[QPointF]:
         """The outline's corners in px, y down, as large as there is room."""

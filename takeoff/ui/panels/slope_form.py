@@ -97,8 +97,16 @@ class SlopesForm(QWidget):
             raise InputError("Slopes rise from a straight wall, and this room has none.")
         form = cast("SlopeForm", self.form.currentData())
         return edits.slope_ceiling(
-            job, room_id, SideId(side), form, self.eaves.mm, self.pitch.degrees, self.top.mm, self.flat.mm,
-            self.other.mm if form == "two" else None)
+            job,
+            room_id,
+            SideId(side),
+            form,
+            self.eaves.mm,
+            self.pitch.degrees,
+            self.top.mm,
+            self.flat.mm,
+            self.other.mm if form == "two" else None,
+        )
 
     def _pitch_typed(self, value: object) -> None:
         if value is not None:

@@ -6,13 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import (
-    QGridLayout,
-    QListWidget,
-    QListWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QGridLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
 from takeoff.plan import edits
@@ -44,8 +38,9 @@ class StoreysPage(QWidget):
         self.name = TextField("name", "Name", "What the storey is called")
         self.level = LengthField("Level above the job's nought")
         self.high = LengthField("Height of its rooms")
-        self.times = TextField("times", "How often it is built",
-                               "How often this storey is built: all its figures count so often")
+        self.times = TextField(
+            "times", "How often it is built", "How often this storey is built: all its figures count so often"
+        )
         self.times.setProperty("part", "length")
         self.times.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.times.setFixedWidth(LENGTH_PX)
@@ -120,18 +115,15 @@ class StoreysPage(QWidget):
 
     def _rename(self, key: str, text: str) -> None:
         del key
-        self._apply("Rename a storey", lambda job, storey: edits.rename_storey(
-            job, storey.id, " ".join(text.split())))
+        self._apply("Rename a storey", lambda job, storey: edits.rename_storey(job, storey.id, " ".join(text.split())))
 
     def _set_level(self, mm: object) -> None:
         if isinstance(mm, float):
-            self._apply("Set a storey's level",
-                        lambda job, storey: edits.set_storey_level(job, storey.id, mm))
+            self._apply("Set a storey's level", lambda job, storey: edits.set_storey_level(job, storey.id, mm))
 
     def _set_height(self, mm: object) -> None:
         if isinstance(mm, float):
-            self._apply("Set a storey's height",
-                        lambda job, storey: edits.set_storey_height(job, storey.id, mm))
+            self._apply("Set a storey's height", lambda job, storey: edits.set_storey_height(job, storey.id, mm))
 
     def _set_times(self, key: str, text: str) -> None:
         del key

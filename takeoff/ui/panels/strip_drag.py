@@ -56,7 +56,8 @@ class StripDrag:
     def rings(self) -> tuple[FlatRing, ...]:
         """Its outline where it would be."""
         found: tuple[FlatRing, ...] = next(
-            (rings for name, rings in self.face.elevation.openings if name == self.opening.id), ())
+            (rings for name, rings in self.face.elevation.openings if name == self.opening.id), ()
+        )
         return tuple(tuple((u + self.along_mm, z + self.up_mm) for u, z in ring) for ring in found)
 
     def lengths(self) -> tuple[tuple[float, float, str], ...]:
@@ -65,8 +66,10 @@ class StripDrag:
         start, end = opening.from_mm + self.along_mm, opening.to_mm + self.along_mm
         sill, head = opening.sill_mm + self.up_mm, opening.head_mm + self.up_mm
         middle = (max(sill, e.low_mm) + min(head, e.high_mm)) / 2.0
-        said = [(start / 2.0, middle, dim3(start / 1000.0)),
-                ((end + e.length_mm) / 2.0, middle, dim3((e.length_mm - end) / 1000.0))]
+        said = [
+            (start / 2.0, middle, dim3(start / 1000.0)),
+            ((end + e.length_mm) / 2.0, middle, dim3((e.length_mm - end) / 1000.0)),
+        ]
         if opening.rises:
             said.append(((start + end) / 2.0, (e.low_mm + sill) / 2.0, dim3(sill / 1000.0)))
         return tuple(said)

@@ -30,8 +30,14 @@ class FaceBrush:
     """Paints faces with what is chosen, lit and dragged at the moment."""
 
     def __init__(
-        self, painter: QPainter, theme: Theme, scale: float, height: int, choice: Choice,
-        lit: Mapping[str, OnFace], drag: StripDrag | None,
+        self,
+        painter: QPainter,
+        theme: Theme,
+        scale: float,
+        height: int,
+        choice: Choice,
+        lit: Mapping[str, OnFace],
+        drag: StripDrag | None,
     ) -> None:
         self.painter, self.theme, self.scale, self.height = painter, theme, scale, height
         self.choice, self.lit, self.drag = choice, lit, drag
@@ -117,8 +123,7 @@ class FaceBrush:
         painter.drawRoundedRect(box.adjusted(0.7, 0.7, -0.7, -0.7), 2.5, 2.5)
         painter.setPen(QPen(self.theme.colour("ink"), 1.8))
         if coat == "part":
-            painter.drawLine(QPointF(box.left() + 3.5, box.center().y()),
-                             QPointF(box.right() - 3.5, box.center().y()))
+            painter.drawLine(QPointF(box.left() + 3.5, box.center().y()), QPointF(box.right() - 3.5, box.center().y()))
         elif coat == "whole":
             foot = QPointF(box.left() + 5.4, box.bottom() - 3.4)
             painter.drawLine(QPointF(box.left() + 3.0, box.top() + 6.6), foot)
@@ -145,8 +150,10 @@ def tick_box(face: FaceDrawing, box: QRectF, height: int) -> QRectF:
 def words_px(face: FaceDrawing) -> float:
     """How wide the words under a face are, with its tick."""
     metrics = QFontMetricsF(font(13))
-    return max(metrics.horizontalAdvance(words) + (TICK_PX + 5.0 if number == 0 else 0.0)
-               for number, words in enumerate(face.words))
+    return max(
+        metrics.horizontalAdvance(words) + (TICK_PX + 5.0 if number == 0 else 0.0)
+        for number, words in enumerate(face.words)
+    )
 
 
 def path_of_rings(rings: Iterable[FlatRing]) -> QPainterPath:

@@ -28,8 +28,12 @@ _MIDDLE_PX = 4.0
 _NUDGE_MM, _FAR_NUDGE_MM = 10.0, 100.0
 """An arrow key moves a chosen opening so far; with Shift further."""
 
-_ARROWS = {Qt.Key.Key_Left: (1.0, 0.0), Qt.Key.Key_Right: (-1.0, 0.0), Qt.Key.Key_Up: (0.0, 1.0),
-           Qt.Key.Key_Down: (0.0, -1.0)}
+_ARROWS = {
+    Qt.Key.Key_Left: (1.0, 0.0),
+    Qt.Key.Key_Right: (-1.0, 0.0),
+    Qt.Key.Key_Up: (0.0, 1.0),
+    Qt.Key.Key_Down: (0.0, -1.0),
+}
 """(along the face from its start, up): a face starts at the right."""
 
 LEAST_HEIGHT_PX = 150
@@ -176,8 +180,7 @@ class Faces(QWidget):
         key = Qt.Key(event.key())
         if key == Qt.Key.Key_Escape and self.drag is not None:
             self._let_go()
-        elif key in _ARROWS and self._nudge(*_ARROWS[key], bool(
-                event.modifiers() & Qt.KeyboardModifier.ShiftModifier)):
+        elif key in _ARROWS and self._nudge(*_ARROWS[key], bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)):
             event.accept()
         elif key == Qt.Key.Key_Space and self._choice and self._choice[-1].kind == "side":
             self.ticked.emit(self._choice[-1])
@@ -194,9 +197,7 @@ class Faces(QWidget):
         self.slid.emit(opening.id, host, opening.sill_mm + up * step if up else None)
         return True
 
-    def _opening_at(
-        self, spot: QPointF, ref: Ref
-    ) -> tuple[FaceDrawing, QRectF, OpeningInFace, QPointF] | None:
+    def _opening_at(self, spot: QPointF, ref: Ref) -> tuple[FaceDrawing, QRectF, OpeningInFace, QPointF] | None:
         if ref.kind != "opening":
             return None
         for face, box in self.boxes():
@@ -236,8 +237,7 @@ class Faces(QWidget):
         """Every face that is to be seen, with the words under it."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        brush = FaceBrush(
-            painter, self._theme, self.scale(), self.height(), self._choice, self._lit, self.drag)
+        brush = FaceBrush(painter, self._theme, self.scale(), self.height(), self._choice, self._lit, self.drag)
         for face, box in self.boxes():
             if box.adjusted(-20, -20, 20, 40).intersects(QRectF(event.rect())):
                 brush.paint(face, box)

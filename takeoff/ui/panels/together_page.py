@@ -33,12 +33,10 @@ class TogetherPage(QWidget):
         self._joined = SetTogether()
         self._storey = ""
         self.rooms = ChoiceField("First room", ()), ChoiceField("Second room", ())
-        self.places = (ChoiceField("What the first room shares", ()),
-                       ChoiceField("What the second room shares", ()))
+        self.places = (ChoiceField("What the first room shares", ()), ChoiceField("What the second room shares", ()))
         self.sketches = SiteSketch(theme), SiteSketch(theme)
         self.thickness = _field("Thickness of the wall between", "0.10")
-        self.corners = (_field("Corner of the first room", "A", 32),
-                        _field("Corner of the second room", "A", 32))
+        self.corners = (_field("Corner of the first room", "A", 32), _field("Corner of the second room", "A", 32))
         self.across = _field("Length from corner to corner", "5.02", 60)
         self.join_button = QPushButton("Join these")
         self.check_button = QPushButton("Add the check dimension")
@@ -59,13 +57,22 @@ class TogetherPage(QWidget):
     def _build(self) -> None:
         down = scrolled(self)
         down.addWidget(label("Set together", "title"))
-        down.addWidget(label("Choose what two rooms share: a door holds them; a wall lets them slide until a "
-                             "slanting length across is added.", "dims", wrap=True))
+        down.addWidget(
+            label(
+                "Choose what two rooms share: a door holds them; a wall lets them slide until a "
+                "slanting length across is added.",
+                "dims",
+                wrap=True,
+            )
+        )
         grid = QGridLayout()
         grid.setVerticalSpacing(4)
         grid.setColumnStretch(1, 1)
-        named = zip(("Room", "shares", "with room", "which has"),
-                    (self.rooms[0], self.places[0], self.rooms[1], self.places[1]), strict=True)
+        named = zip(
+            ("Room", "shares", "with room", "which has"),
+            (self.rooms[0], self.places[0], self.rooms[1], self.places[1]),
+            strict=True,
+        )
         for row, (text, field) in enumerate(named):
             _pair(grid, row + row // 2, text, field)
         for number, sketch in enumerate(self.sketches):
@@ -79,7 +86,10 @@ class TogetherPage(QWidget):
         across = QHBoxLayout()
         across.setSpacing(5)
         lengths: tuple[tuple[str, QWidget], ...] = (
-            ("Corner", self.corners[0]), ("to", self.corners[1]), ("is, m", self.across))
+            ("Corner", self.corners[0]),
+            ("to", self.corners[1]),
+            ("is, m", self.across),
+        )
         for text, cell in lengths:
             across.addWidget(label(text, "name"))
             across.addWidget(cell)
@@ -207,17 +217,31 @@ class TogetherPage(QWidget):
 
     def _join(self) -> None:
         def change() -> SetTogether:
-            return words.with_join(self._joined, words.join_of(
-                self._key(self.rooms[0]), self._key(self.places[0]), self._key(self.rooms[1]),
-                self._key(self.places[1]), self.thickness.text()))
+            return words.with_join(
+                self._joined,
+                words.join_of(
+                    self._key(self.rooms[0]),
+                    self._key(self.places[0]),
+                    self._key(self.rooms[1]),
+                    self._key(self.places[1]),
+                    self.thickness.text(),
+                ),
+            )
 
         self._change(change)
 
     def _check(self) -> None:
         def change() -> SetTogether:
-            return words.with_check(self._joined, words.check_of(
-                self._key(self.rooms[0]), self.corners[0].text(), self._key(self.rooms[1]),
-                self.corners[1].text(), self.across.text()))
+            return words.with_check(
+                self._joined,
+                words.check_of(
+                    self._key(self.rooms[0]),
+                    self.corners[0].text(),
+                    self._key(self.rooms[1]),
+                    self.corners[1].text(),
+                    self.across.text(),
+                ),
+            )
 
         if self._change(change):
             self.across.clear()

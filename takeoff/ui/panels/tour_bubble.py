@@ -32,8 +32,9 @@ class TourBubble(QFrame):
         self.frame.hide()
         self.title, self.text = label("", "heading", wrap=True), label("", "tour", wrap=True)
         self.count = label("", "grey")
-        self.buttons = {key: QPushButton(words) for key, words in (
-            ("skip", "Skip the tour"), ("back", "Back"), ("next", "Next"))}
+        self.buttons = {
+            key: QPushButton(words) for key, words in (("skip", "Skip the tour"), ("back", "Back"), ("next", "Next"))
+        }
         self.buttons["next"].setProperty("part", "main")
         self.buttons["skip"].clicked.connect(self.ended)
         self.buttons["back"].clicked.connect(self.back)
@@ -109,8 +110,9 @@ def beside(spot: QRect, size: QSize, whole: QRect) -> QPoint:
     )
     for at in choices:
         # it may slide along the widget to stay in the window, never over it
-        slid = QPoint(min(max(at.x(), room.left()), room.right() - wide),
-                      min(max(at.y(), room.top()), room.bottom() - tall))
+        slid = QPoint(
+            min(max(at.x(), room.left()), room.right() - wide), min(max(at.y(), room.top()), room.bottom() - tall)
+        )
         if not QRect(slid, size).intersects(spot) and room.contains(QRect(slid, size)):
             return slid
     return QPoint(spot.left() + 2 * _GAP_PX, spot.top() + 2 * _GAP_PX)

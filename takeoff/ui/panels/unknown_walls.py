@@ -13,9 +13,10 @@ from takeoff.ui.panels.words import label, set_text
 from takeoff.units.printing import fmt2
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
-    ("outside", "Outside", "Open air lies behind"), ("same", "Heated", "A heated room lies behind"),
-    ("neighbour", "Neighbour", "The neighbour's lies behind"))
-
+    ("outside", "Outside", "Open air lies behind"),
+    ("same", "Heated", "A heated room lies behind"),
+    ("neighbour", "Neighbour", "The neighbour's lies behind"),
+)
 
 
 _HEAD_PX, _ROWS = 32, 6
@@ -48,11 +49,18 @@ class UnknownWalls(QWidget):
         """Show the walls that are not known now."""
         self._walls = unknown_walls(self._document.state)
         rows = tuple(
-            Row(f"{wall.room}:{wall.side}", (wall.room_words, wall.wall_words, fmt2(wall.length_mm / 1000.0)),
-                Ref("side", str(wall.side), str(wall.room)))
-            for wall in self._walls)
-        marked = {self.table.rows.rows[i.row()].key for i in self.table.selectionModel().selectedRows()
-                  if i.row() < len(self.table.rows.rows)}
+            Row(
+                f"{wall.room}:{wall.side}",
+                (wall.room_words, wall.wall_words, fmt2(wall.length_mm / 1000.0)),
+                Ref("side", str(wall.side), str(wall.room)),
+            )
+            for wall in self._walls
+        )
+        marked = {
+            self.table.rows.rows[i.row()].key
+            for i in self.table.selectionModel().selectedRows()
+            if i.row() < len(self.table.rows.rows)
+        }
         if rows != self.table.rows.rows:
             self.table.rows.show_rows(rows)
             for number, row in enumerate(rows):
@@ -60,10 +68,10 @@ class UnknownWalls(QWidget):
                     self.table.selectRow(number)
         count = len(rows)
         self.table.setFixedHeight(_HEAD_PX + ROW_PX * min(count, _ROWS) + 2)
-        set_text(self.heading, f"Not known: {count} wall{'s' if count != 1 else ''}" if count else
-                 "Every wall is known")
-        set_text(self.note, "What lies behind? Until you say so they are not taken for outside walls."
-                 if count else "")
+        set_text(
+            self.heading, f"Not known: {count} wall{'s' if count != 1 else ''}" if count else "Every wall is known"
+        )
+        set_text(self.note, "What lies behind? Until you say so they are not taken for outside walls." if count else "")
         for widget in (self.note, self.table, *self.buttons.values()):
             widget.setVisible(count > 0)
 

@@ -61,8 +61,11 @@ class WallStrip(QWidget):
         choice = self._document.choice
         strip = wall_strip(self._document.state, choice[-1].room_id) if choice else None
         has_rooms = any(storey.rooms for storey in self._document.job.storeys)
-        nothing = ("Click a room to see its walls from inside." if has_rooms
-                   else "The walls of a chosen room stand here, seen from inside.")
+        nothing = (
+            "Click a room to see its walls from inside."
+            if has_rooms
+            else "The walls of a chosen room stand here, seen from inside."
+        )
         set_text(self.heading, strip.title if strip else nothing)
         self.faces.show_strip(strip, choice)
 
@@ -70,8 +73,11 @@ class WallStrip(QWidget):
         """Only a change in the storey of the chosen room, or in the kinds of wall, changes its walls."""
         choice = self._document.choice
         place = place_of(after.job, choice[-1].room_id) if choice else None
-        if place is None or before.job.wall_types is not after.job.wall_types or not any(
-                storey is place[0] for storey in before.job.storeys):
+        if (
+            place is None
+            or before.job.wall_types is not after.job.wall_types
+            or not any(storey is place[0] for storey in before.job.storeys)
+        ):
             self.refresh()
 
     def _listen(self, before: object, after: object) -> None:
@@ -85,6 +91,7 @@ class WallStrip(QWidget):
 
     def _slide(self, opening_id: str, along_mm: float, sill_mm: float | None) -> None:
         """An opening was dragged along its wall, or up."""
+
         def slid(job: Job) -> Job:
             opening = edits.opening_of(job, OpeningId(opening_id))
             return edits.slide_opening(job, opening.id, opening.offset_mm + along_mm, sill_mm)

@@ -86,13 +86,21 @@ class Aim:
         if storey is None:
             return []
         if self._sides is None or self._sides[0] is not storey:
-            found = [(room, side, curve) for room in storey.rooms
-                     for side, curve in side_curves(room).items() if curve.length > 0]
+            found = [
+                (room, side, curve)
+                for room in storey.rooms
+                for side, curve in side_curves(room).items()
+                if curve.length > 0
+            ]
             self._sides = storey, found, _rows([curve.box for _, _, curve in found], 4)
         boxes = self._sides[2]
         x, y = at
-        near = ((boxes[:, 0] - reach <= x) & (x <= boxes[:, 2] + reach)
-                & (boxes[:, 1] - reach <= y) & (y <= boxes[:, 3] + reach))
+        near = (
+            (boxes[:, 0] - reach <= x)
+            & (x <= boxes[:, 2] + reach)
+            & (boxes[:, 1] - reach <= y)
+            & (y <= boxes[:, 3] + reach)
+        )
         return [self._sides[1][k] for k in np.flatnonzero(near)]
 
     def _linework(self) -> LineIndex | None:
@@ -111,11 +119,20 @@ class Aim:
         if storey is None:
             return None
         if self._rooms is None or self._rooms[0] is not storey or self._rooms[1] != without:
-            curves = [curve for room in storey.rooms for side, curve in side_curves(room).items()
-                      if (str(room.id), side) not in without]
-            self._rooms = storey, without, LineIndex(
-                _rows([(c.x0, c.y0, c.x1, c.y1) for c in curves if not c.bulge], 4),
-                _rows([(c.x0, c.y0, c.x1, c.y1, c.bulge) for c in curves if c.bulge], 5))
+            curves = [
+                curve
+                for room in storey.rooms
+                for side, curve in side_curves(room).items()
+                if (str(room.id), side) not in without
+            ]
+            self._rooms = (
+                storey,
+                without,
+                LineIndex(
+                    _rows([(c.x0, c.y0, c.x1, c.y1) for c in curves if not c.bulge], 4),
+                    _rows([(c.x0, c.y0, c.x1, c.y1, c.bulge) for c in curves if c.bulge], 5),
+                ),
+            )
         return self._rooms[2]
 
 

@@ -129,8 +129,7 @@ class Bend(DrawingTool):
             on = self.aim.side(self.pointer) if self.pointer is not None else None
             if on is not None:
                 curve = on[2]
-                self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)),
-                                    width_mm=0.8)
+                self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.8)
             self.tell((), "drag it out or in" if on is not None else "")
             return
         edit = self._edit()

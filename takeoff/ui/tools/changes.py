@@ -23,8 +23,9 @@ def show_rooms(preview: Preview, before: Storey | None, after: Job | None) -> No
     known = {room.id: room for room in before.rooms}
     changed = [room for room in storey.rooms if known.get(room.id) is not room]
     after_rooms = {id(room) for room in storey.rooms}
-    old = {_course(curve) for room in before.rooms if id(room) not in after_rooms
-           for curve in side_curves(room).values()}
+    old = {
+        _course(curve) for room in before.rooms if id(room) not in after_rooms for curve in side_curves(room).values()
+    }
     said: list[Curve] = []
     for room in changed:
         preview.rings(rings_of(room))

@@ -86,8 +86,7 @@ class CornerHeight(DrawingTool):
         mm = None if self.entry.wrong() else self.entry.value(0)
         wrong = ""
         if mm is not None:
-            _, wrong = self.trial(
-                lambda job: edits.set_corner_heights(job, corner[0].id, {SideId(corner[1]): mm}))
+            _, wrong = self.trial(lambda job: edits.set_corner_heights(job, corner[0].id, {SideId(corner[1]): mm}))
         self.tell((("height", metres(now)),), "", wrong)
 
     def _aim(self, pointer: Pointer) -> OnSide | None:

@@ -127,8 +127,7 @@ class DrawingTool(IdleTool):
     def move(self, pointer: Pointer) -> None:
         """Show where a click would be."""
         self.pointer = pointer
-        if self._refused_at is not None and (
-                math.dist(self._refused_at, pointer.at) > _READ * pointer.reach_mm):
+        if self._refused_at is not None and (math.dist(self._refused_at, pointer.at) > _READ * pointer.reach_mm):
             self._forget()
         self.show()
 
@@ -214,8 +213,7 @@ class DrawingTool(IdleTool):
         if self.pointer is not None:
             found = self.aim.at(self.pointer)
             return found.at if found is not None else self.pointer.at
-        corners = [(s.x_mm, s.y_mm) for room in (self.storey.rooms if self.storey else ())
-                   for s in room.outline]
+        corners = [(s.x_mm, s.y_mm) for room in (self.storey.rooms if self.storey else ()) for s in room.outline]
         if corners:
             return max(x for x, _ in corners) + BESIDE_MM, min(y for _, y in corners)
         if self.plan.document.drawing is None:
@@ -274,10 +272,8 @@ class TypingKeys(QObject):
             if (plain and self._tool.wants(event.key(), event.text())) or (undo and self._tool.begun):
                 event.accept()
                 return True
-        if event.type() == QEvent.Type.KeyPress and plain and event.key() in (
-                Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
-            return self._tool.key(
-                event.key(), "", bool(held & Qt.KeyboardModifier.ShiftModifier), False)
+        if event.type() == QEvent.Type.KeyPress and plain and event.key() in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
+            return self._tool.key(event.key(), "", bool(held & Qt.KeyboardModifier.ShiftModifier), False)
         return False
 
 

@@ -29,8 +29,7 @@ class Fill(DrawingTool):
 
         def filled(job: Job) -> Job:
             if drawing is None:
-                raise InputError("There is no drawing to fill from: open one, or draw the room by its "
-                                 "corners.")
+                raise InputError("There is no drawing to fill from: open one, or draw the room by its corners.")
             return fill_room(job, drawing, storey, *pointer.at)
 
         # tens of ms on most plans, more where a hall makes it look far

@@ -17,9 +17,7 @@ _MIDDLE_REACHES = 1.0
 """So many clicks' reaches from the middle of a wall the middle is meant."""
 
 
-def stepped(
-    wall_mm: float, width_mm: float, wish_mm: float, reach_mm: float, free: bool
-) -> tuple[float, str]:
+def stepped(wall_mm: float, width_mm: float, wish_mm: float, reach_mm: float, free: bool) -> tuple[float, str]:
     """(the offset that is meant, what it is drawn to) for a wished one along a wall; ``free``: as wished.
 
     It stays within the wall: corners, the wall's middle, then steps from the nearer corner.

@@ -63,8 +63,11 @@ class Move(DrawingTool):
 
     def release(self, pointer: Pointer) -> None:
         """A drag ends where it is released; a click leaves it picked up."""
-        if self._dragging and self.held is not None and (
-                math.dist(self.held.grabbed, pointer.at) > _DRAG * pointer.reach_mm):
+        if (
+            self._dragging
+            and self.held is not None
+            and (math.dist(self.held.grabbed, pointer.at) > _DRAG * pointer.reach_mm)
+        ):
             self.pointer = pointer
             self._place()
             self.show()
@@ -101,8 +104,7 @@ class Move(DrawingTool):
         texts, current = self.entry.texts, self.entry.current
         self.entry = _entry(held.what)
         self.entry.texts, self.entry.current = texts, current
-        ref = Ref("side", held.side, str(held.room.id)) if held.what == "side" else (
-            Ref("room", str(held.room.id)))
+        ref = Ref("side", held.side, str(held.room.id)) if held.what == "side" else (Ref("room", str(held.room.id)))
         self.plan.document.choose((ref,))
         self.held = held
 
@@ -197,19 +199,26 @@ class Move(DrawingTool):
         start, end = (before.x0, before.y0), (after.x1, after.y1)
         own = frozenset({(room, held.side), (room, held.before)})
         # drawn square to, and along, the sides on both hands of it
-        found = [self.aim.at(self.pointer, From(start, directions_after((before.dx, before.dy)), end), own),
-                 self.aim.at(self.pointer, From(end, directions_after((after.dx, after.dy)), start), own)]
+        found = [
+            self.aim.at(self.pointer, From(start, directions_after((before.dx, before.dy)), end), own),
+            self.aim.at(self.pointer, From(end, directions_after((after.dx, after.dy)), start), own),
+        ]
         at = self.pointer.at
-        return min((snap for snap in found if snap is not None), default=None,
-                   key=lambda snap: (RANK[snap.kind], math.dist(snap.at, at)))
+        return min(
+            (snap for snap in found if snap is not None),
+            default=None,
+            key=lambda snap: (RANK[snap.kind], math.dist(snap.at, at)),
+        )
 
     # -- what is shown
 
     def next_step(self) -> str:
         """What to do next."""
         if self.held is None:
-            return ("Drag a side or a corner, or click it and type. With Shift the whole wall moves, with "
-                    "the rooms behind it.")
+            return (
+                "Drag a side or a corner, or click it and type. With Shift the whole wall moves, with "
+                "the rooms behind it."
+            )
         if self.held.what == "corner":
             return "Click where the corner goes, or type its lengths from the corners beside it (Tab)."
         letter = self._letter(self.held)
@@ -241,8 +250,10 @@ class Move(DrawingTool):
             return ()
         if held.what == "corner":
             letters = wall_letters(held.room)
-            return ((f"side {letters[held.before]}", metres(before.length)),
-                    (f"side {letters[held.side]}", metres(own.length)))
+            return (
+                (f"side {letters[held.before]}", metres(before.length)),
+                (f"side {letters[held.side]}", metres(own.length)),
+            )
         by = (own.x0 - held.curve.x0) * held.curve.dy - (own.y0 - held.curve.y0) * held.curve.dx
         way = "out" if by > 0 else "in" if by < 0 else ""
         return (f"side {self._letter(held)}", metres(before.length)), ("moves", f"{metres(abs(by))} {way}")
@@ -288,8 +299,7 @@ def _so_far(start: Point, length: float, towards: Point) -> Point:
     apart = math.dist(start, towards)
     if apart <= 0 or length <= 0:
         raise InputError("A side is longer than nothing: type its length.")
-    return (start[0] + (towards[0] - start[0]) / apart * length,
-            start[1] + (towards[1] - start[1]) / apart * length)
+    return (start[0] + (towards[0] - start[0]) / apart * length, start[1] + (towards[1] - start[1]) / apart * length)
 
 
 def _room(job: Job | None, room_id: RoomId) -> Room | None:

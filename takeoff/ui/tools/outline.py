@@ -140,8 +140,7 @@ class Outline(DrawingTool):
             where = "inside a room " if self.pier else ""
             return f"Click the first corner of the {what} {where}or type the length of its first side."
         if len(self.corners) < 3:
-            return ("Click the next corner, or type a length (3.45, 3450 mm, 11'4 1/2\") and press Enter. "
-                    "Tab: turn.")
+            return "Click the next corner, or type a length (3.45, 3450 mm, 11'4 1/2\") and press Enter. Tab: turn."
         return f"Click the next corner or type its length. Enter, or the first corner, closes the {what}."
 
     def redraw(self) -> None:
@@ -163,8 +162,13 @@ class Outline(DrawingTool):
         said = "click to close" if closes else WORDS[snap.kind] if marked and snap is not None else ""
         # the first side turns from nothing: its direction is from the drawing's right
         word = "turn" if len(self.corners) > 1 else "direction"
-        self.tell((("length", metres(math.dist(self.corners[-1], end))),
-                   (word, angle_words(self._turn_to(end), word == "turn"))), said or self._keys_words())
+        self.tell(
+            (
+                ("length", metres(math.dist(self.corners[-1], end))),
+                (word, angle_words(self._turn_to(end), word == "turn")),
+            ),
+            said or self._keys_words(),
+        )
 
     def _draw(self, end: Point) -> None:
         left = ring_area([(x, y, 0.0) for x, y in (*self.corners, end)]) < 0
@@ -202,8 +206,14 @@ class Outline(DrawingTool):
     def _snap(self, pointer: Pointer) -> Snap | None:
         if not self.corners:
             return self.aim.at(pointer)
-        return self.aim.at(pointer, From(self.corners[-1], directions_after(self._last_direction()),
-                                         self.corners[0] if len(self.corners) > 2 else None))
+        return self.aim.at(
+            pointer,
+            From(
+                self.corners[-1],
+                directions_after(self._last_direction()),
+                self.corners[0] if len(self.corners) > 2 else None,
+            ),
+        )
 
     def _closes(self, pointer: Pointer) -> bool:
         return len(self.corners) > 2 and math.dist(pointer.at, self.corners[0]) <= 2 * pointer.reach_mm
@@ -254,8 +264,7 @@ class Outline(DrawingTool):
         """By how much the side turns from the last one, degrees to the left; the first from east."""
         x, y = self.corners[-1]
         dx, dy = self._last_direction() or (1.0, 0.0)
-        return math.degrees(math.atan2(dx * (end[1] - y) - dy * (end[0] - x),
-                                       dx * (end[0] - x) + dy * (end[1] - y)))
+        return math.degrees(math.atan2(dx * (end[1] - y) - dy * (end[0] - x), dx * (end[0] - x) + dy * (end[1] - y)))
 
     def _add(self, at: Point, source: Source) -> None:
         if self.corners:

@@ -80,8 +80,10 @@ class Paste(DrawingTool):
 
     def next_step(self) -> str:
         """What to do next."""
-        return ("Click where they go (Shift keeps them in the hand), type how far right x up from where they "
-                "were, or press Enter to put them beside.")
+        return (
+            "Click where they go (Shift keeps them in the hand), type how far right x up from where they "
+            "were, or press Enter to put them beside."
+        )
 
     def redraw(self) -> None:
         """The rooms as they would stand."""

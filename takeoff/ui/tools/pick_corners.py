@@ -49,8 +49,7 @@ class PickCorners(Choose):
             return
         bead = dict(BEADS).get(view.bead or "", "") or dict(FINISHES).get(view.finish or "", "")
         said = ", ".join(part for part in (view.about, bead.lower()) if part)
-        self._kit.readout.show_at(self._plan.view.spot(pointer.at), self._plan.theme,
-                                  ((view.title, "", False),), said)
+        self._kit.readout.show_at(self._plan.view.spot(pointer.at), self._plan.theme, ((view.title, "", False),), said)
 
     def clicked(self, pointer: Pointer) -> Choice:
         """The corner nearest to the click."""
@@ -123,6 +122,4 @@ def toggle_coat(document: Document, faces: Choice) -> None:
     for ref in faces:
         by_room.setdefault(RoomId(ref.room), []).append(SideId(ref.id))
     walls = "a wall" if len(faces) == 1 else f"{len(faces)} walls"
-    document.apply(f"Coat {walls}" if coat else f"Leave {walls} out",
-                   lambda job: edits.coat_sides(job, by_room, coat))
-
+    document.apply(f"Coat {walls}" if coat else f"Leave {walls} out", lambda job: edits.coat_sides(job, by_room, coat))

@@ -25,8 +25,13 @@ class PickPoints(IdleTool):
     cursor = Qt.CursorShape.CrossCursor
 
     def __init__(
-        self, plan: Plan, name: str, count: int, done: Callable[[tuple[Point, ...]], None],
-        say: Callable[[str], None], snaps: bool = True,
+        self,
+        plan: Plan,
+        name: str,
+        count: int,
+        done: Callable[[tuple[Point, ...]], None],
+        say: Callable[[str], None],
+        snaps: bool = True,
     ) -> None:
         self.name = name
         self._plan, self._count, self._done, self._say = plan, count, done, say
@@ -50,7 +55,8 @@ class PickPoints(IdleTool):
         """A point more; the last one hands them on. A click on the point before it counts for nothing."""
         at = self._where(pointer)
         if len(self.points) < self._count and not any(
-                math.dist(at, known) < 0.5 * pointer.reach_mm for known in self.points):
+            math.dist(at, known) < 0.5 * pointer.reach_mm for known in self.points
+        ):
             self.points = (*self.points, at)
             self._draw()
             self._tell()

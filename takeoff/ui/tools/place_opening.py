@@ -103,8 +103,10 @@ class PlaceOpening(DrawingTool):
 
     def next_step(self) -> str:
         """What a click does."""
-        return (f"{self.kind.words}: click on a wall, or type how far it stands from the nearer corner; "
-                "Tab for the other corner.")
+        return (
+            f"{self.kind.words}: click on a wall, or type how far it stands from the nearer corner; "
+            "Tab for the other corner."
+        )
 
     def _aim_at(self, pointer: Pointer) -> None:
         """Take the wall that is pointed at; while something is typed the wall stays."""

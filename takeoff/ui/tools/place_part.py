@@ -47,8 +47,11 @@ class PlacePart(DrawingTool):
     def _fresh_entry(self) -> None:
         ends = self.kind.where in ("walls", "line") and self.first is not None
         wanted = Slot("length") if ends else Slot("from the nearer corner")
-        slots = () if self.kind.where in ("corner", "wall", "slope") or (
-            self.kind.where == "line" and not ends) else (wanted,)
+        slots = (
+            ()
+            if self.kind.where in ("corner", "wall", "slope") or (self.kind.where == "line" and not ends)
+            else (wanted,)
+        )
         self.entry = Entry(*slots)
 
     # -- what the user does
@@ -245,13 +248,23 @@ class PlacePart(DrawingTool):
                 self.preview.length(part, left=True)
 
 
-_WANTS = {"corner": "point at an inner corner", "wall": "point at a wall", "on wall": "point at a wall",
-          "walls": "point at a wall", "line": "point into a room", "slope": "point at a slope"}
+_WANTS = {
+    "corner": "point at an inner corner",
+    "wall": "point at a wall",
+    "on wall": "point at a wall",
+    "walls": "point at a wall",
+    "line": "point into a room",
+    "slope": "point at a slope",
+}
 
 
 def _strip(curve: Curve) -> tuple[tuple[float, float, float], ...]:
     """A strip along the room's side of a wall."""
     (ax, ay), (bx, by) = (curve.x0, curve.y0), (curve.x1, curve.y1)
     (ux, uy), (vx, vy) = curve.direction(0.0), curve.direction(curve.length)
-    return ((ax, ay, curve.bulge), (bx, by, 0.0), (bx - vy * _COVER_MM, by + vx * _COVER_MM, -curve.bulge),
-            (ax - uy * _COVER_MM, ay + ux * _COVER_MM, 0.0))
+    return (
+        (ax, ay, curve.bulge),
+        (bx, by, 0.0),
+        (bx - vy * _COVER_MM, by + vx * _COVER_MM, -curve.bulge),
+        (ax - uy * _COVER_MM, ay + ux * _COVER_MM, 0.0),
+    )

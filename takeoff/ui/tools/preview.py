@@ -7,12 +7,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainterPath, QPen
-from PySide6.QtWidgets import (
-    QGraphicsItem,
-    QGraphicsPathItem,
-    QGraphicsRectItem,
-    QGraphicsSimpleTextItem,
-)
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectItem, QGraphicsSimpleTextItem
 
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.snapping import Kind, Snap
@@ -30,9 +25,15 @@ _BESIDE_PX = 15.0
 _MARK_PX = 6.0
 
 WORDS: dict[Kind, str] = {
-    "end": "end", "crossing": "crossing", "middle": "middle", "foot": "square onto the line",
-    "meets": "square, on the line", "in line": "in line with the first corner", "line": "on the line",
-    "square": "square", "straight on": "straight on",
+    "end": "end",
+    "crossing": "crossing",
+    "middle": "middle",
+    "foot": "square onto the line",
+    "meets": "square, on the line",
+    "in line": "in line with the first corner",
+    "line": "on the line",
+    "square": "square",
+    "straight on": "straight on",
 }
 """What the read-out says of a point, so that no mark has to be known by heart."""
 
@@ -54,8 +55,13 @@ class Preview:
         self.words.clear()
 
     def course(
-        self, vertices: Sequence[tuple[float, float, float]], closed: bool = False, role: str = "chosen",
-        width_mm: float = 0.4, dash_mm: tuple[float, ...] = (), filled: bool = False,
+        self,
+        vertices: Sequence[tuple[float, float, float]],
+        closed: bool = False,
+        role: str = "chosen",
+        width_mm: float = 0.4,
+        dash_mm: tuple[float, ...] = (),
+        filled: bool = False,
     ) -> None:
         """A course or a ring in plan mm."""
         ox, oy = self._plan.view.origin
@@ -85,8 +91,7 @@ class Preview:
         middle, (dx, dy) = curve.at(curve.length / 2.0), curve.direction(curve.length / 2.0)
         sign = 1.0 if left else -1.0
         # the view's y runs down
-        self.word(middle, text or f"{dim3(curve.length / 1000.0)}", (-dy * sign * _BESIDE_PX,
-                                                                    -dx * sign * _BESIDE_PX))
+        self.word(middle, text or f"{dim3(curve.length / 1000.0)}", (-dy * sign * _BESIDE_PX, -dx * sign * _BESIDE_PX))
 
     def word(self, at: Point, text: str, off_px: Point = (0.0, 0.0), role: str = "ink") -> None:
         """A word on a ground of paper, upright, beside a plan point."""

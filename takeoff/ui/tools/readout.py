@@ -35,8 +35,10 @@ class Readout(QLabel):
         parts = []
         for word, value, typed in fields:
             caret = f"<span style='color:{colours['chosen']}'>|</span>" if typed else ""
-            parts.append(f"<span style='color:{colours['grey']}'>{escape(word)}</span>&nbsp;"
-                         f"<b>{escape(value).replace(' ', '&nbsp;')}</b>{caret}")
+            parts.append(
+                f"<span style='color:{colours['grey']}'>{escape(word)}</span>&nbsp;"
+                f"<b>{escape(value).replace(' ', '&nbsp;')}</b>{caret}"
+            )
         lines = ["&nbsp;&nbsp; ".join(parts)] if parts else []
         if wrong:
             lines.append(f"<span style='color:{colours['hold']}'>{escape(wrong)}</span>")
@@ -44,7 +46,8 @@ class Readout(QLabel):
             lines.append(f"<span style='color:{colours['grey']}'>{escape(said)}</span>")
         self.setStyleSheet(
             f"QLabel#readout {{ background: {colours['paper']}; color: {colours['ink']}; padding: 4px 8px;"
-            f" border: 1px solid {colours['hair']}; border-radius: 5px; font-size: {SMALL_PX}px; }}")
+            f" border: 1px solid {colours['hair']}; border-radius: 5px; font-size: {SMALL_PX}px; }}"
+        )
         self.setWordWrap(bool(wrong))
         self.setText("<br>".join(lines))
         self.setVisible(bool(lines))
@@ -61,8 +64,10 @@ class Readout(QLabel):
         """Beside the cursor, on its other side where the view ends."""
         parent = self.parentWidget()
         room = parent.size() if parent is not None else self.size()
-        x = wish.x() if wish.x() + self.width() <= room.width() - _EDGE_PX else (
-            spot.x() - self.width() - _AWAY_PX.x())
-        y = wish.y() if wish.y() + self.height() <= room.height() - _EDGE_PX else (
-            spot.y() - self.height() - _AWAY_PX.y())
+        x = wish.x() if wish.x() + self.width() <= room.width() - _EDGE_PX else (spot.x() - self.width() - _AWAY_PX.x())
+        y = (
+            wish.y()
+            if wish.y() + self.height() <= room.height() - _EDGE_PX
+            else (spot.y() - self.height() - _AWAY_PX.y())
+        )
         return QPoint(max(x, _EDGE_PX), max(y, _EDGE_PX))

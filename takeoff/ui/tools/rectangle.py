@@ -33,8 +33,11 @@ class Rectangle(DrawingTool):
     def __init__(self, kit: Kit, what: What = "room") -> None:
         super().__init__(kit)
         self.what = what
-        self.name = {"room": "Draw a rectangular room", "pier": "Draw a rectangular pier",
-                     "round pier": "Draw a round pier"}[what]
+        self.name = {
+            "room": "Draw a rectangular room",
+            "pier": "Draw a rectangular pier",
+            "round pier": "Draw a round pier",
+        }[what]
         self.entry = Entry(Slot("diameter")) if what == "round pier" else Entry(Slot("width"), Slot("depth"))
         self.first: Point | None = None
         self._along: Point = (1.0, 0.0)
@@ -104,8 +107,7 @@ class Rectangle(DrawingTool):
         if self.what == "room":
             done = self.apply("Draw a room", lambda job: edits.draw_room(job, storey_id, ring, sources))
         else:
-            done = self.apply("Draw a pier", lambda job: edits.add_pier(
-                job, room_round(storey, points), ring, source))
+            done = self.apply("Draw a pier", lambda job: edits.add_pier(job, room_round(storey, points), ring, source))
         # a room that was refused is begun anew: its corner is no good
         self.abandon()
         if done:
@@ -120,8 +122,10 @@ class Rectangle(DrawingTool):
         if self.what == "round pier":
             return f"Type the diameter, then click the middle{where}; or click the middle, then the edge."
         if self.first is None:
-            return (f"Click the first corner{where} and then the one across, or type width x depth "
-                    "(3.45 x 4.20) and press Enter.")
+            return (
+                f"Click the first corner{where} and then the one across, or type width x depth "
+                "(3.45 x 4.20) and press Enter."
+            )
         return "Click the corner across, or type width x depth (3.45 x 4.20) and press Enter."
 
     def redraw(self) -> None:
@@ -179,8 +183,7 @@ class Rectangle(DrawingTool):
                     return None
                 found.append(to[number])
             else:
-                found.append(-typed if to is not None and self.first is not None and to[number] < 0
-                             else typed)
+                found.append(-typed if to is not None and self.first is not None and to[number] < 0 else typed)
         return found[0], found[1]
 
     def _to(self) -> Point | None:
@@ -209,8 +212,10 @@ class Rectangle(DrawingTool):
             # two half circles, each with a bulge of 1
             return (first[0] + r, first[1], 1.0), (first[0] - r, first[1], 1.0)
         w, d = sizes
-        return tuple((first[0] + dx * u - dy * v, first[1] + dy * u + dx * v, 0.0)
-                     for u, v in ((0.0, 0.0), (w, 0.0), (w, d), (0.0, d)))
+        return tuple(
+            (first[0] + dx * u - dy * v, first[1] + dy * u + dx * v, 0.0)
+            for u, v in ((0.0, 0.0), (w, 0.0), (w, d), (0.0, d))
+        )
 
 
 def _along(snap: Snap | None) -> Point:

@@ -123,8 +123,7 @@ class SlideOpening:
         if found is None:
             return held
         room, side, curve = found
-        return held._replace(room=room.id, side=SideId(side), curve=curve,
-                             grip_mm=held.opening.width_mm / 2.0)
+        return held._replace(room=room.id, side=SideId(side), curve=curve, grip_mm=held.opening.width_mm / 2.0)
 
     def _offset(self, held: Held) -> tuple[float, str]:
         """(the offset that is meant, what it is drawn to): typed, else by the pointer."""
@@ -146,16 +145,18 @@ class SlideOpening:
         shown = moved(held.opening, at)
         wrong = ""
         try:
-            edits.fitted(
-                self._kit.plan.document.job, held.room, held.side, at, shown.width_mm, held.opening.id)
+            edits.fitted(self._kit.plan.document.job, held.room, held.side, at, shown.width_mm, held.opening.id)
         except InputError as error:
             wrong = str(error)
         texts = tuple(self._entry.texts) if held.from_start else tuple(reversed(self._entry.texts))
         show_in_wall(self._preview, shown, held.curve, (texts[0], texts[1]), bool(wrong))
         ends = (at, held.curve.length - at - shown.width_mm)
         values = ends if held.from_start else ends[::-1]
-        fields = [(slot.name, self._entry.texts[k] or metres(value), bool(self._entry.texts[k]))
-                  for k, (slot, value) in enumerate(zip(self._entry.slots, values, strict=True))]
+        fields = [
+            (slot.name, self._entry.texts[k] or metres(value), bool(self._entry.texts[k]))
+            for k, (slot, value) in enumerate(zip(self._entry.slots, values, strict=True))
+        ]
         plan = self._kit.plan
-        self._kit.readout.show_at(plan.view.spot(held.pointer.at), plan.theme, fields, said,
-                                  wrong or self._entry.wrong())
+        self._kit.readout.show_at(
+            plan.view.spot(held.pointer.at), plan.theme, fields, said, wrong or self._entry.wrong()
+        )

@@ -161,8 +161,7 @@ class Split(DrawingTool):
             return None
         room, _, curve = self.on
         pointer, begun, inward = self.pointer, self._begun_at, _inward(curve, self.first)
-        if pointer is None or begun is None or (
-                math.dist(pointer.at, begun.at) <= _MOVED * pointer.reach_mm):
+        if pointer is None or begun is None or (math.dist(pointer.at, begun.at) <= _MOVED * pointer.reach_mm):
             return edits.across(room, self.first, inward)
         snap = self._snap(pointer)
         x, y = snap.at if snap is not None else pointer.at

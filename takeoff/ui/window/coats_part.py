@@ -47,8 +47,7 @@ class Coats(QObject):
         # choosing rooms, and walls that are asked about, leaves the page where it is
         window.stays.add(("coat", "room"))
         window.acts.add(self._rows())
-        window.tool_row.add(window.acts.q("coat-by-click"), window.acts.q("pick-corners"),
-                            words=("Coat", "Corners"))
+        window.tool_row.add(window.acts.q("coat-by-click"), window.acts.q("pick-corners"), words=("Coat", "Corners"))
         window.strip.coat_clicked.connect(self._toggle)
         self._document.changed.connect(self._changed)
         self._document.refused.connect(self._refused)
@@ -66,23 +65,67 @@ class Coats(QObject):
             return any(ref.kind == "side" for ref in self._document.choice)
 
         def group(name: str, words: str, key: Group, keys: tuple[str, ...]) -> Action:
-            return Action(f"choose-{name}", "Coat", f"Choose {words} of the room",
-                          partial(self._choose, key), keys, in_room, group=2)
+            return Action(
+                f"choose-{name}",
+                "Coat",
+                f"Choose {words} of the room",
+                partial(self._choose, key),
+                keys,
+                in_room,
+                group=2,
+            )
 
         return (
-            Action("show-coat", "Coat", "What is coated", partial(window.show_step, "coat"), ("Ctrl+6",),
-                   tip="Outside walls by one rule, walls not known, chosen rooms"),
-            Action("coat-by-click", "Coat", "Coat walls by click", partial(window.take, self.coating), ("C",),
-                   has_rooms, lambda: view.tool is self.coating,
-                   "A click on a wall coats it or leaves it out", group=1),
-            Action("toggle-coat", "Coat", "Coat the chosen walls, or leave them out", self._toggle_chosen,
-                   ("K",), walls, group=1),
-            Action("leave-ceiling-out", "Coat", self.leaving.name, partial(window.take, self.leaving), (),
-                   has_rooms, lambda: view.tool is self.leaving,
-                   "A rectangle of a ceiling that is not coated: a hatch, tiles, a unit", group=1),
-            Action("pick-corners", "Coat", "Pick corners", partial(window.take, self.picking), ("X",),
-                   has_rooms, lambda: view.tool is self.picking,
-                   "Corners by click, with Shift more, or by a box: then bead, finish", group=2),
+            Action(
+                "show-coat",
+                "Coat",
+                "What is coated",
+                partial(window.show_step, "coat"),
+                ("Ctrl+6",),
+                tip="Outside walls by one rule, walls not known, chosen rooms",
+            ),
+            Action(
+                "coat-by-click",
+                "Coat",
+                "Coat walls by click",
+                partial(window.take, self.coating),
+                ("C",),
+                has_rooms,
+                lambda: view.tool is self.coating,
+                "A click on a wall coats it or leaves it out",
+                group=1,
+            ),
+            Action(
+                "toggle-coat",
+                "Coat",
+                "Coat the chosen walls, or leave them out",
+                self._toggle_chosen,
+                ("K",),
+                walls,
+                group=1,
+            ),
+            Action(
+                "leave-ceiling-out",
+                "Coat",
+                self.leaving.name,
+                partial(window.take, self.leaving),
+                (),
+                has_rooms,
+                lambda: view.tool is self.leaving,
+                "A rectangle of a ceiling that is not coated: a hatch, tiles, a unit",
+                group=1,
+            ),
+            Action(
+                "pick-corners",
+                "Coat",
+                "Pick corners",
+                partial(window.take, self.picking),
+                ("X",),
+                has_rooms,
+                lambda: view.tool is self.picking,
+                "Corners by click, with Shift more, or by a box: then bead, finish",
+                group=2,
+            ),
             group("externals", "all external corners", "external", ("Shift+X",)),
             group("arrises", "all corners round openings", "opening", ()),
             group("coat-edges", "all coat edges", "coat_edge", ()),

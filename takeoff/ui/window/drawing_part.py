@@ -45,25 +45,42 @@ _SELDOM = 2
 
 OFFERS: tuple[Offer, ...] = (
     Offer("draw-room", "Room", "R", "A room by its corners: click them, or type lengths and turns", Outline),
-    Offer("draw-rectangle", "Rectangle", "B", "A room with four square corners: two clicks, or 3.45 x 4.20",
-          Rectangle),
+    Offer("draw-rectangle", "Rectangle", "B", "A room with four square corners: two clicks, or 3.45 x 4.20", Rectangle),
     Offer("fill-room", "Fill", "L", "A room from the drawing's lines: click inside its walls", Fill),
     Offer("move", "Move", "M", "Move a side or a corner: drag it, or click it and type a length", Move, 1),
     Offer("split", "Split", "S", "Part a room by a wall: from side to side, at a typed distance", Split, 1),
     Offer("join", "Join", "J", "Two rooms made one: what stands between them goes", Join, 1),
     Offer("bend", "Arc", "A", "Bend a side to an arc: drag it out or in, or type its rise", Bend, 2),
     Offer("add-corner", "Add corner", "N", "A corner more in a side, for a recess or a breast", AddCorner, 2),
-    Offer("remove-corner", "Remove corner", "Shift+N", "A corner less: the side before it runs on",
-          RemoveCorner, 2),
+    Offer("remove-corner", "Remove corner", "Shift+N", "A corner less: the side before it runs on", RemoveCorner, 2),
     Offer("open-side", "Open side", "Shift+O", "No wall between two rooms that share a side", OpenSide, 2),
-    Offer("split-open", "Split open", "Shift+S", "Part a room by an open side, where no wall stands",
-          partial(Split, kind="open"), 2),
-    Offer("draw-pier", "Pier", "P", "A pier that stands free in a room, rectangular",
-          partial(Rectangle, what="pier"), 3),
-    Offer("draw-round-pier", "Round pier", "Shift+P", "A round pier that stands free in a room",
-          partial(Rectangle, what="round pier"), 3),
-    Offer("draw-odd-pier", "Pier by corners", "Ctrl+Shift+P", "A pier of any shape, by its corners",
-          partial(Outline, pier=True), 3),
+    Offer(
+        "split-open",
+        "Split open",
+        "Shift+S",
+        "Part a room by an open side, where no wall stands",
+        partial(Split, kind="open"),
+        2,
+    ),
+    Offer(
+        "draw-pier", "Pier", "P", "A pier that stands free in a room, rectangular", partial(Rectangle, what="pier"), 3
+    ),
+    Offer(
+        "draw-round-pier",
+        "Round pier",
+        "Shift+P",
+        "A round pier that stands free in a room",
+        partial(Rectangle, what="round pier"),
+        3,
+    ),
+    Offer(
+        "draw-odd-pier",
+        "Pier by corners",
+        "Ctrl+Shift+P",
+        "A pier of any shape, by its corners",
+        partial(Outline, pier=True),
+        3,
+    ),
 )
 
 
@@ -83,10 +100,18 @@ class Drawing(QObject):
         kit = Kit(plan, Aim(plan), Readout(plan.view), window.totals.say)
         self.tools: dict[str, DrawingTool] = {offer.id: offer.make(kit) for offer in OFFERS}
         window.acts.add(self._row(offer) for offer in OFFERS)
-        window.acts.add((
-            Action("new", "File", "New job without a drawing", self._new_job, ("Ctrl+N",),
-                   tip="An empty plan: the first room that is drawn makes its storey"),
-        ))
+        window.acts.add(
+            (
+                Action(
+                    "new",
+                    "File",
+                    "New job without a drawing",
+                    self._new_job,
+                    ("Ctrl+N",),
+                    tip="An empty plan: the first room that is drawn makes its storey",
+                ),
+            )
+        )
         self._fill_row()
         window.deletes["room"] = self._delete_rooms
         window.deletes["side"] = self._delete_piers
@@ -98,16 +123,25 @@ class Drawing(QObject):
     def _row(self, offer: Offer) -> Action:
         tool = self.tools[offer.id]
         view = self._window.plan.view
-        return Action(offer.id, "Draw", tool.name, partial(self._window.take, tool), (offer.keys,),
-                      checked=lambda: view.tool is tool, tip=offer.tip, group=offer.group)
+        return Action(
+            offer.id,
+            "Draw",
+            tool.name,
+            partial(self._window.take, tool),
+            (offer.keys,),
+            checked=lambda: view.tool is tool,
+            tip=offer.tip,
+            group=offer.group,
+        )
 
     def _fill_row(self) -> None:
         acts, row = self._window.acts, self._window.tool_row
         row.add(acts.q("choose-tool"), words=("Choose",))
         for group in sorted({offer.group for offer in OFFERS}):
             offers = [offer for offer in OFFERS if offer.group == group]
-            row.add(*(acts.q(offer.id) for offer in offers), words=tuple(o.word for o in offers),
-                    seldom=group >= _SELDOM)
+            row.add(
+                *(acts.q(offer.id) for offer in offers), words=tuple(o.word for o in offers), seldom=group >= _SELDOM
+            )
 
     @property
     def _tool(self) -> DrawingTool | None:
@@ -143,8 +177,7 @@ class Drawing(QObject):
                 job = edits.remove_room(job, RoomId(ref.id))
             return job
 
-        self._window.document.apply("Delete a room" if len(choice) == 1 else f"Delete {len(choice)} rooms",
-                                    without)
+        self._window.document.apply("Delete a room" if len(choice) == 1 else f"Delete {len(choice)} rooms", without)
 
     def _delete_piers(self, choice: Choice) -> None:
         def without(job: Job) -> Job:

@@ -192,8 +192,10 @@ class Middle(QObject):
         """Plan and strip as high as they were."""
         if len(self._before) > 1:
             self._window.middle.setSizes(
-                [self._before[0], 0, self._before[-1]] if self._window.middle.count() > 2
-                else [self._before[0], self._before[-1]])
+                [self._before[0], 0, self._before[-1]]
+                if self._window.middle.count() > 2
+                else [self._before[0], self._before[-1]]
+            )
             self._before = []
 
     def _share(self) -> None:
@@ -215,11 +217,35 @@ def add(window: MainWindow) -> None:
     panel.asked.connect(lighting.light_figure)
     panel.picked.connect(window.choose_ref)
     window.card.figure_asked.connect(lighting.light_asked)
-    window.acts.add((
-        Action("figures", "View", "Figures", middle.toggle, ("Ctrl+T",), checked=lambda: middle.is_shown,
-               group=2, tip="Every room by item, with totals and what to order, below or beside the plan"),
-        Action("figures-place", "View", "Figures below or beside the plan", middle.swap, (),
-               lambda: middle.is_shown, group=2),
-        Action("unlight", "View", "Stop showing where a figure comes from", lighting.clear, (),
-               lambda: lighting.wanted is not None, group=2),
-    ))
+    window.acts.add(
+        (
+            Action(
+                "figures",
+                "View",
+                "Figures",
+                middle.toggle,
+                ("Ctrl+T",),
+                checked=lambda: middle.is_shown,
+                group=2,
+                tip="Every room by item, with totals and what to order, below or beside the plan",
+            ),
+            Action(
+                "figures-place",
+                "View",
+                "Figures below or beside the plan",
+                middle.swap,
+                (),
+                lambda: middle.is_shown,
+                group=2,
+            ),
+            Action(
+                "unlight",
+                "View",
+                "Stop showing where a figure comes from",
+                lighting.clear,
+                (),
+                lambda: lighting.wanted is not None,
+                group=2,
+            ),
+        )
+    )

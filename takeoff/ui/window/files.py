@@ -27,8 +27,10 @@ from takeoff.ui.tasks import Process
 from takeoff.ui.window.holding import Claim, Holding
 from takeoff.ui.window.keeping import Keeping
 
-OPEN_KINDS = ("Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif "
-              "*.tiff *.json);;All files (*)")
+OPEN_KINDS = (
+    "Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif "
+    "*.tiff *.json);;All files (*)"
+)
 DAMAGED = "job-file-damaged"
 """The finding of a job file of which a part is lost."""
 SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
@@ -163,7 +165,7 @@ class Files(QObject):
                 self._tell(f"{finding.text} It is saved under another name, so that the damaged file stays.")
 
     def work(
-        self, words: str, work: Callable[..., Any], arguments: tuple[Any, ...], then: Callable[[Any], None],
+        self, words: str, work: Callable[..., Any], arguments: tuple[Any, ...], then: Callable[[Any], None]
     ) -> None:
         """Do long work beside the window, with its progress and a way to stop it, and give its result to
         ``then``. ``work`` is importable by name and takes what to tell progress to last. What goes wrong
@@ -258,8 +260,10 @@ class Files(QObject):
         if self._document.stack.isClean():
             return True
         answer = messages.current().ask(
-            self._window, f"Save the changes to {self._document.job.name or 'this job'}?",
-            (("save", "Save"), ("discard", "Do not save"), ("stay", "Go on working")))
+            self._window,
+            f"Save the changes to {self._document.job.name or 'this job'}?",
+            (("save", "Save"), ("discard", "Do not save"), ("stay", "Go on working")),
+        )
         return self.save() if answer == "save" else answer == "discard"
 
     def save(self) -> bool:
@@ -293,8 +297,9 @@ class Files(QObject):
         photos = len(self._document.job.photos)
         if photos and path.suffix == ".json":
             what = "a photo without its picture" if photos == 1 else f"{photos} photos without pictures"
-            self._tell(f"{path.name} holds {what}, since JSON has no room for them: save the job as "
-                       f"{jobfile.EXTENSION} too.")
+            self._tell(
+                f"{path.name} holds {what}, since JSON has no room for them: save the job as {jobfile.EXTENSION} too."
+            )
         self._settings.opened(path)
         return True
 

@@ -33,8 +33,11 @@ class Going(QObject):
     def go(self, row: Row) -> None:
         """Choose what a row speaks of and show it; the page stays."""
         window = self._window
-        refs = [Ref("opening", value.thing, value.room) if value.thing != value.room
-                else Ref("room", value.room) for value in row.values if value.thing]
+        refs = [
+            Ref("opening", value.thing, value.room) if value.thing != value.room else Ref("room", value.room)
+            for value in row.values
+            if value.thing
+        ]
         here = window.document.storey
         if row.where.storey and (here is None or here.id != row.where.storey):
             window.document.show_storey(row.where.storey)
@@ -64,7 +67,16 @@ def add(window: MainWindow) -> None:
     """The page in place of the plain list, and an action that goes to what comes next."""
     going = Going(window)
     window.sides.register("settle", going.make_page)
-    window.acts.add((
-        Action("settle-next", "View", "Go to the first thing to settle", going.next, ("F8",),
-               lambda: bool(window.document.findings), group=2),
-    ))
+    window.acts.add(
+        (
+            Action(
+                "settle-next",
+                "View",
+                "Go to the first thing to settle",
+                going.next,
+                ("F8",),
+                lambda: bool(window.document.findings),
+                group=2,
+            ),
+        )
+    )

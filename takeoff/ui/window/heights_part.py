@@ -68,14 +68,42 @@ class Heights(QObject):
             return any(storey.rooms for storey in self._document.job.storeys)
 
         return (
-            Action("heights", "Heights", "Heights of storey and room", partial(window.show_step, "heights"),
-                   ("H",), tip="Storey, room, corners, slopes, build-ups"),
-            Action("corner-height", "Heights", self.tool.name, self._take, ("Shift+H",), has_rooms,
-                   lambda: view.tool is self.tool, "Click a corner, type how high the ceiling is there"),
-            Action("slopes", "Heights", "Slopes by eaves and pitch or ridge", self._show_slopes, (),
-                   has_rooms, tip="Eaves height with pitch or ridge, a level piece"),
-            Action("build-ups", "Heights", "Build-ups of floor and ceiling", self._show_build_ups, (),
-                   has_rooms, tip="Screed that is added, lining that is taken off"),
+            Action(
+                "heights",
+                "Heights",
+                "Heights of storey and room",
+                partial(window.show_step, "heights"),
+                ("H",),
+                tip="Storey, room, corners, slopes, build-ups",
+            ),
+            Action(
+                "corner-height",
+                "Heights",
+                self.tool.name,
+                self._take,
+                ("Shift+H",),
+                has_rooms,
+                lambda: view.tool is self.tool,
+                "Click a corner, type how high the ceiling is there",
+            ),
+            Action(
+                "slopes",
+                "Heights",
+                "Slopes by eaves and pitch or ridge",
+                self._show_slopes,
+                (),
+                has_rooms,
+                tip="Eaves height with pitch or ridge, a level piece",
+            ),
+            Action(
+                "build-ups",
+                "Heights",
+                "Build-ups of floor and ceiling",
+                self._show_build_ups,
+                (),
+                has_rooms,
+                tip="Screed that is added, lining that is taken off",
+            ),
         )
 
     def page(self) -> QWidget:
@@ -118,8 +146,10 @@ class Heights(QObject):
         scale = self._window.plan.view.px_per_mm
         taken: list[Point] = []
         # in a narrow room they stand nearer to its corners
-        off_x, off_y = (min(_OFF_PX, scale * (max(c.at[k] for c in view.corners)
-                                              - min(c.at[k] for c in view.corners)) / 4.0) for k in (0, 1))
+        off_x, off_y = (
+            min(_OFF_PX, scale * (max(c.at[k] for c in view.corners) - min(c.at[k] for c in view.corners)) / 4.0)
+            for k in (0, 1)
+        )
         count = len(view.corners)
         for k, corner in enumerate(view.corners):
             way = _into(view.corners[k - 1].at, corner.at, view.corners[(k + 1) % count].at)
@@ -154,6 +184,7 @@ class Heights(QObject):
 def _into(before: Point, at: Point, after: Point) -> Point:
     """The way from a corner into the room, along the middle of its angle (rooms lie to the left of their
     sides), longer than one for slanting ways: words are wide."""
+
     def unit(a: Point, b: Point) -> Point:
         length = math.dist(a, b) or 1.0
         return (b[0] - a[0]) / length, (b[1] - a[1]) / length

@@ -107,8 +107,10 @@ class Holding(QObject):
         if own and self.read_only:
             return f"{path.name} was opened to read only, since it is open elsewhere: save over it?"
         if own and self._lock is not None and not self._lock.held:
-            return (f"{path.name} was opened elsewhere while it was open here, and may hold other work by "
-                    "now: save over it?")
+            return (
+                f"{path.name} was opened elsewhere while it was open here, and may hold other work by "
+                "now: save over it?"
+            )
         if own and self._stamp is not None and stamp_of(path) not in (None, self._stamp):
             return f"{path.name} was changed by another program since it was opened here: save over it?"
         if own or path.suffix != jobfile.EXTENSION:

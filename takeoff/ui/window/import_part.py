@@ -47,15 +47,28 @@ class Importing(QObject):
     def _rows(self) -> tuple[Action, ...]:
         stepping = self._stepping
         return (
-            Action("check-proposals", "View", "Step through what is to check", self.begin, ("F7",), self._any,
-                   group=2, tip="Every room and opening that is not sure, one by one on the plan"),
+            Action(
+                "check-proposals",
+                "View",
+                "Step through what is to check",
+                self.begin,
+                ("F7",),
+                self._any,
+                group=2,
+                tip="Every room and opening that is not sure, one by one on the plan",
+            ),
             Action("proposal-next", "View", "Next proposal", self._next, ("F9",), stepping, group=2),
-            Action("proposal-before", "View", "Proposal before", self._previous, ("Shift+F9",), stepping,
-                   group=2),
-            Action("proposal-right", "Edit", "Proposal is right", self._accept, ("Ctrl+Return",), stepping,
-                   group=3),
-            Action("proposal-none", "Edit", "Proposal is no room, no opening", self._reject,
-                   ("Ctrl+Backspace",), stepping, group=3),
+            Action("proposal-before", "View", "Proposal before", self._previous, ("Shift+F9",), stepping, group=2),
+            Action("proposal-right", "Edit", "Proposal is right", self._accept, ("Ctrl+Return",), stepping, group=3),
+            Action(
+                "proposal-none",
+                "Edit",
+                "Proposal is no room, no opening",
+                self._reject,
+                ("Ctrl+Backspace",),
+                stepping,
+                group=3,
+            ),
         )
 
     def _drawing_page(self) -> QWidget:

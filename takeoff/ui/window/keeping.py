@@ -59,7 +59,8 @@ class Keeping(QObject):
         job, drawing = self._document.job, self._document.drawing
         stored = self._stored or Content(job)
         return msgspec.structs.replace(
-            stored, job=job, drawing=drawing, pictures=needed_pictures(job, self.pictures.values()))
+            stored, job=job, drawing=drawing, pictures=needed_pictures(job, self.pictures.values())
+        )
 
     def flush(self) -> Path | None:
         """Write the recovery copy now, if an edit waits for it."""

@@ -42,11 +42,20 @@ class Looking(QObject):
         self.panel.hide()
         self.panel.close_button.clicked.connect(self.toggle)
         window.theme_changed.connect(self.panel.set_theme)
-        window.acts.add((
-            Action("room-look", "View", "Room in three dimensions", self.toggle, ("T",),
-                   checked=lambda: self.is_shown, group=2,
-                   tip="The chosen room with all that is coated, turned by dragging"),
-        ))
+        window.acts.add(
+            (
+                Action(
+                    "room-look",
+                    "View",
+                    "Room in three dimensions",
+                    self.toggle,
+                    ("T",),
+                    checked=lambda: self.is_shown,
+                    group=2,
+                    tip="The chosen room with all that is coated, turned by dragging",
+                ),
+            )
+        )
         window.tool_row.add(window.acts.q("room-look"), words=("3 D",), seldom=True)
 
     @property

@@ -66,21 +66,50 @@ class Openings(QObject):
             return self._window.plan.view.tool is self.tool and self.tool.kind.kind == kind
 
         def row(what: str, kind: Kind, words: str, keys: str, tip: str) -> Action:
-            return Action(f"place-{what}", "Openings", words, partial(self._take_kind, kind), (keys,),
-                          has_rooms, partial(placing, kind), tip)
+            return Action(
+                f"place-{what}",
+                "Openings",
+                words,
+                partial(self._take_kind, kind),
+                (keys,),
+                has_rooms,
+                partial(placing, kind),
+                tip,
+            )
 
         return (
-            row("window", "window", "Place a window", "W",
-                "A window of the job's usual type: click on walls"),
+            row("window", "window", "Place a window", "W", "A window of the job's usual type: click on walls"),
             row("door", "door", "Place a door", "D", "A door of the job's usual type: click on walls"),
             row("open", "open", "Place an open way", "Shift+D", "A way through a wall without a door"),
-            Action("place-opening", "Openings", "Place an opening of a type…", self.show_page, ("O",),
-                   has_rooms, tip="Choose its type or type its size, then click on walls"),
-            Action("check-openings", "Openings", "Go to the next opening to check",
-                   self.editor.show_next_asked, ("Q",), unsure,
-                   tip="Openings that are asked about are not measured yet", group=1),
-            Action("accept-openings", "Openings", "Take in every opening to check", self._accept_all, (),
-                   unsure, tip="Measure all openings that are asked about", group=1),
+            Action(
+                "place-opening",
+                "Openings",
+                "Place an opening of a type…",
+                self.show_page,
+                ("O",),
+                has_rooms,
+                tip="Choose its type or type its size, then click on walls",
+            ),
+            Action(
+                "check-openings",
+                "Openings",
+                "Go to the next opening to check",
+                self.editor.show_next_asked,
+                ("Q",),
+                unsure,
+                tip="Openings that are asked about are not measured yet",
+                group=1,
+            ),
+            Action(
+                "accept-openings",
+                "Openings",
+                "Take in every opening to check",
+                self._accept_all,
+                (),
+                unsure,
+                tip="Measure all openings that are asked about",
+                group=1,
+            ),
         )
 
     def _make_page(self) -> QWidget:

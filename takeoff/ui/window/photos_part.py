@@ -15,15 +15,7 @@ from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId, Room, RoomId, SideId, Storey
 from takeoff.plan.paperwork import Photo
 from takeoff.services.cards import storey_name
-from takeoff.services.photos import (
-    Pinned,
-    TakenPhoto,
-    photo_title,
-    photos_of,
-    pinned,
-    refuse_too_many,
-    take_photos,
-)
+from takeoff.services.photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos
 from takeoff.sheets.model import Point
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
@@ -104,12 +96,35 @@ class Photos(QObject):
 
     def _rows(self) -> tuple[Action, ...]:
         return (
-            Action(PAGE, "Site", "Photos", partial(self._window.sides.show_page, PAGE), ("Ctrl+Shift+I",),
-                   group=4, tip="All photos of the job, by place"),
-            Action("add-photos", "Site", "Add photos to what is chosen…", self.add, ("Ctrl+I",),
-                   self._has_pin, group=4, tip="Pin photos to the chosen room, wall face or opening"),
-            Action("remove-photos", "Site", "Remove the photos of what is chosen", self.remove_chosen, (),
-                   self._has_photos, group=4, tip="Undo brings them back"),
+            Action(
+                PAGE,
+                "Site",
+                "Photos",
+                partial(self._window.sides.show_page, PAGE),
+                ("Ctrl+Shift+I",),
+                group=4,
+                tip="All photos of the job, by place",
+            ),
+            Action(
+                "add-photos",
+                "Site",
+                "Add photos to what is chosen…",
+                self.add,
+                ("Ctrl+I",),
+                self._has_pin,
+                group=4,
+                tip="Pin photos to the chosen room, wall face or opening",
+            ),
+            Action(
+                "remove-photos",
+                "Site",
+                "Remove the photos of what is chosen",
+                self.remove_chosen,
+                (),
+                self._has_photos,
+                group=4,
+                tip="Undo brings them back",
+            ),
         )
 
     def _make_page(self) -> QWidget:
@@ -199,8 +214,7 @@ class Photos(QObject):
         if pin is None:
             self._tell("Choose a room, a wall face or an opening on the plan first, then open it again.")
             return
-        self._document.apply("Pin a photo elsewhere",
-                             lambda job: edits.move_photo(job, photo_id, *_where(pin)))
+        self._document.apply("Pin a photo elsewhere", lambda job: edits.move_photo(job, photo_id, *_where(pin)))
 
     def show_place(self, photo_id: str) -> None:
         """Choose and show what a photo is pinned to."""
@@ -237,9 +251,15 @@ class Photos(QObject):
         found = list(zip(photos, pinned(job, photos), strict=True))
         found.sort(key=lambda pair: (order.get(pair[1].room, len(order)), pair[1].words))
         return tuple(
-            Tile(photo.id, photo.sha256, photo_title(photo),
-                 f"{names[at.storey]}, {at.words}" if several and at.storey else at.words, photo.note)
-            for photo, at in found)
+            Tile(
+                photo.id,
+                photo.sha256,
+                photo_title(photo),
+                f"{names[at.storey]}, {at.words}" if several and at.storey else at.words,
+                photo.note,
+            )
+            for photo, at in found
+        )
 
     def _show_marks(self) -> None:
         storey, job = self._document.storey, self._document.job
@@ -329,8 +349,11 @@ def _ref(at: Pinned) -> Ref:
 
 
 def _where(pin: Ref) -> tuple[RoomId, SideId | None, OpeningId | None]:
-    return (RoomId(pin.room_id), SideId(pin.id) if pin.kind == "side" else None,
-            OpeningId(pin.id) if pin.kind == "opening" else None)
+    return (
+        RoomId(pin.room_id),
+        SideId(pin.id) if pin.kind == "side" else None,
+        OpeningId(pin.id) if pin.kind == "opening" else None,
+    )
 
 
 def _photo_at(pin: Ref) -> Photo:

@@ -30,8 +30,9 @@ def set_up(printer: QPrinter, sheets: Sheets) -> None:
     """The sheets' own paper, without margins: they have their own, and nothing is scaled."""
     wide, high = sheets.sizes_pt[0]
     lies = wide > high
-    size = QPageSize(QSizeF(min(wide, high), max(wide, high)), QPageSize.Unit.Point, "",
-                     QPageSize.SizeMatchPolicy.FuzzyMatch)
+    size = QPageSize(
+        QSizeF(min(wide, high), max(wide, high)), QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.FuzzyMatch
+    )
     way = QPageLayout.Orientation.Landscape if lies else QPageLayout.Orientation.Portrait
     printer.setPageLayout(QPageLayout(size, way, QMarginsF(0, 0, 0, 0)))
     printer.setFullPage(True)
@@ -94,6 +95,8 @@ class Printing(QObject):
     def _words(self) -> str:
         count = f"{self._next} page{'s' if self._next != 1 else ''} printed"
         if self._smaller < 0.995:
-            return (f"{count} at {self._smaller:.0%} of their size, since the paper is smaller: the scale on "
-                    "the plans does not hold on it.")
+            return (
+                f"{count} at {self._smaller:.0%} of their size, since the paper is smaller: the scale on "
+                "the plans does not hold on it."
+            )
         return f"{count} at full size."

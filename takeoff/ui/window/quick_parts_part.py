@@ -51,15 +51,30 @@ class QuickParts(QObject):
             return any(storey.rooms for storey in self._document.job.storeys)
 
         def row(kind: PartKind) -> Action:
-            return Action(f"part-{kind.id}", "Draw", f"Place {kind.said}", partial(self.take, kind), (),
-                          has_rooms, lambda: view.tool is self.tool and self.tool.kind.id == kind.id,
-                          kind.hint, group=6)
+            return Action(
+                f"part-{kind.id}",
+                "Draw",
+                f"Place {kind.said}",
+                partial(self.take, kind),
+                (),
+                has_rooms,
+                lambda: view.tool is self.tool and self.tool.kind.id == kind.id,
+                kind.hint,
+                group=6,
+            )
 
         return (
-            Action("parts", "Draw", "Quick parts…", self.show_page, ("E",), has_rooms,
-                   lambda: view.tool is self.tool,
-                   "Boxing, chimney breasts, units, tiles, bulkheads, dwarf walls, dormers, stair soffits",
-                   group=6),
+            Action(
+                "parts",
+                "Draw",
+                "Quick parts…",
+                self.show_page,
+                ("E",),
+                has_rooms,
+                lambda: view.tool is self.tool,
+                "Boxing, chimney breasts, units, tiles, bulkheads, dwarf walls, dormers, stair soffits",
+                group=6,
+            ),
             *(row(kind) for kind in KINDS),
         )
 

@@ -48,8 +48,9 @@ class Reading(QObject):
         self._thumbnails: tuple[Path, tuple[Thumbnail, ...]] | None = None
         self._page: DrawingPage | None = None
         self._pick: PickPoints | None = None
-        self._shown: tuple[Drawing, tuple[LayerGuess, ...], tuple[layers.LayerRow, ...],
-                           tuple[layers.WallQuestion, ...]] | None = None
+        self._shown: (
+            tuple[Drawing, tuple[LayerGuess, ...], tuple[layers.LayerRow, ...], tuple[layers.WallQuestion, ...]] | None
+        ) = None
         self._document.opened.connect(self._start_anew)
         self._document.changed.connect(self._changed)
         window.files.taken.connect(self.take)
@@ -91,8 +92,13 @@ class Reading(QObject):
         rows, asked = self._seen(drawing)
         page.walls.show_questions(() if questions.is_model(drawing) else asked)
         numbers = {layer.name: k for k, layer in enumerate(drawing.layers)}
-        page.layers.show_rows(rows, numbers, self._window.plan.linework.shows,
-                              bool(self._remembered()), sortable=not questions.is_model(drawing))
+        page.layers.show_rows(
+            rows,
+            numbers,
+            self._window.plan.linework.shows,
+            bool(self._remembered()),
+            sortable=not questions.is_model(drawing),
+        )
 
     def _seen(self, drawing: Drawing) -> tuple[tuple[layers.LayerRow, ...], tuple[layers.WallQuestion, ...]]:
         """The layer table and the questions on walls; worked out once for a drawing and its guesses."""
@@ -130,8 +136,12 @@ class Reading(QObject):
         if drawing is None:
             return False
         walls = drawing.picture is None and not questions.is_model(drawing) and bool(self._seen(drawing)[1])
-        return drawing.picture is not None or walls or questions.pages_of(drawing) > 1 or (
-            asked is not None and asked.doubtful)
+        return (
+            drawing.picture is not None
+            or walls
+            or questions.pages_of(drawing) > 1
+            or (asked is not None and asked.doubtful)
+        )
 
     # -- another drawing
 
@@ -181,8 +191,9 @@ class Reading(QObject):
 
     def pick_length(self) -> None:
         """Let two ends of a known length be clicked."""
-        self._pick = PickPoints(self._window.plan, "Click both ends of a length that you know", 2,
-                                self._picked, self._window.totals.say)
+        self._pick = PickPoints(
+            self._window.plan, "Click both ends of a length that you know", 2, self._picked, self._window.totals.say
+        )
         self._window.take(self._pick)
 
     def _picked(self, points: tuple[Point, ...]) -> None:
@@ -317,8 +328,11 @@ class Reading(QObject):
         self._document.read_again(now.drawing, findings)
         self._window.files.keeping.read_again()
         plan = self._window.plan
-        shows = {layer.name: plan.linework.shows.get(k) for k, layer in enumerate(
-            now.drawing.layers) if k in plan.linework.shows}
+        shows = {
+            layer.name: plan.linework.shows.get(k)
+            for k, layer in enumerate(now.drawing.layers)
+            if k in plan.linework.shows
+        }
         plan.linework.set_drawing(now.drawing, plan.view.origin, dimmed=True)
         kept = {k: shows[layer.name] for k, layer in enumerate(now.drawing.layers) if layer.name in shows}
         plan.linework.show_layers({k: show for k, show in kept.items() if show is not None})

@@ -48,13 +48,27 @@ def edit_rows(window: MainWindow) -> tuple[Action, ...]:
         Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo),
         Action("delete", "Edit", "Delete what is chosen", window.delete_chosen, ("Del",), window.can_delete),
         Action("choose-all", "Edit", "Choose all rooms", choose_all, ("Ctrl+A",), group=1),
-        Action("choose-none", "Edit", "Choose nothing", lambda: document.choose(()), (),
-               lambda: bool(document.choice), group=1),
+        Action(
+            "choose-none",
+            "Edit",
+            "Choose nothing",
+            lambda: document.choose(()),
+            (),
+            lambda: bool(document.choice),
+            group=1,
+        ),
         Action("next-room", "Edit", "Next room", lambda: next_room(1), ("Ctrl+Right",), group=1),
         Action("previous-room", "Edit", "Previous room", lambda: next_room(-1), ("Ctrl+Left",), group=1),
-        Action("choose-tool", "Edit", "Choose with the mouse", window.back_to_choosing, ("V",),
-               checked=lambda: window.plan.view.tool is window.choose, group=2,
-               tip="Choose rooms, walls and openings with the mouse"),
+        Action(
+            "choose-tool",
+            "Edit",
+            "Choose with the mouse",
+            window.back_to_choosing,
+            ("V",),
+            checked=lambda: window.plan.view.tool is window.choose,
+            group=2,
+            tip="Choose rooms, walls and openings with the mouse",
+        ),
     )
 
 
@@ -80,17 +94,25 @@ def view_rows(window: MainWindow) -> tuple[Action, ...]:
     names = ("Drawing and layers", "Rooms", "Openings", "To settle", "Order")
     return (
         Action("fit", "View", "Fit the plan", plan.fit, ("Home", "F")),
-        Action("zoom-chosen", "View", "Zoom to what is chosen", plan.zoom_to_chosen, ("Z",),
-               lambda: bool(document.choice)),
+        Action(
+            "zoom-chosen", "View", "Zoom to what is chosen", plan.zoom_to_chosen, ("Z",), lambda: bool(document.choice)
+        ),
         Action("zoom-in", "View", "Zoom in", lambda: plan.view.zoom(1.5), ("Ctrl++", "Ctrl+=")),
         Action("zoom-out", "View", "Zoom out", lambda: plan.view.zoom(1 / 1.5), ("Ctrl+-",)),
         Action("storey-up", "View", "Storey above", lambda: storey(1), ("PgUp",), several, group=1),
         Action("storey-down", "View", "Storey below", lambda: storey(-1), ("PgDown",), several, group=1),
-        *(Action(f"show-{step}", "View", name, lambda step=step: window.show_step(step),  # type: ignore[misc]
-                 (f"Ctrl+{number}",), group=2)
-          for number, (step, name) in enumerate(zip(steps, names, strict=True), start=1)),
-        Action("dark", "View", "Dark theme", other_theme, ("Ctrl+D",), checked=lambda: window.theme.is_dark,
-               group=3),
+        *(
+            Action(
+                f"show-{step}",
+                "View",
+                name,
+                lambda step=step: window.show_step(step),  # type: ignore[misc]
+                (f"Ctrl+{number}",),
+                group=2,
+            )
+            for number, (step, name) in enumerate(zip(steps, names, strict=True), start=1)
+        ),
+        Action("dark", "View", "Dark theme", other_theme, ("Ctrl+D",), checked=lambda: window.theme.is_dark, group=3),
         Action("find", "View", "Find", window.top.field.setFocus, ("Ctrl+F",), group=3),
     )
 
@@ -98,6 +120,11 @@ def view_rows(window: MainWindow) -> tuple[Action, ...]:
 def help_rows(window: MainWindow) -> tuple[Action, ...]:
     """The searchable list of what can be done."""
     return (
-        Action("shortcuts", "Help", "All actions and shortcuts…",
-               lambda: ShortcutList(window, window.acts).open(), ("F1", "Ctrl+K")),
+        Action(
+            "shortcuts",
+            "Help",
+            "All actions and shortcuts…",
+            lambda: ShortcutList(window, window.acts).open(),
+            ("F1", "Ctrl+K"),
+        ),
     )

@@ -68,12 +68,36 @@ class SheetsPart(QObject):
             return any(storey.rooms for storey in self._document.job.storeys)
 
         return (
-            Action(PAGE, "File", "Look at the sheets", self.show, ("Ctrl+P",), has_rooms, group=2,
-                   tip="Client's scope and team's sheets, page by page, before they are written"),
-            Action("write-sheets", "File", "Write the sheets…", self.write, ("Ctrl+Shift+W",), has_rooms,
-                   group=2, tip="Scope, materials and dimensions as PDF, XLSX and CSV"),
-            Action("print-sheets", "File", "Print the sheets…", self.print, ("Ctrl+Alt+P",), has_rooms,
-                   group=2, tip="The sheets that are shown, at the scale that stands on them"),
+            Action(
+                PAGE,
+                "File",
+                "Look at the sheets",
+                self.show,
+                ("Ctrl+P",),
+                has_rooms,
+                group=2,
+                tip="Client's scope and team's sheets, page by page, before they are written",
+            ),
+            Action(
+                "write-sheets",
+                "File",
+                "Write the sheets…",
+                self.write,
+                ("Ctrl+Shift+W",),
+                has_rooms,
+                group=2,
+                tip="Scope, materials and dimensions as PDF, XLSX and CSV",
+            ),
+            Action(
+                "print-sheets",
+                "File",
+                "Print the sheets…",
+                self.print,
+                ("Ctrl+Alt+P",),
+                has_rooms,
+                group=2,
+                tip="The sheets that are shown, at the scale that stands on them",
+            ),
         )
 
     def _make_page(self) -> QWidget:
@@ -125,8 +149,9 @@ class SheetsPart(QObject):
 
     def _draw(self, number: int, width_px: int) -> None:
         if self.sheets is not None:
-            self._window.beside(partial(page_picture, self.sheets.pdf, number, width_px),
-                                partial(self._drawn, self._asked))
+            self._window.beside(
+                partial(page_picture, self.sheets.pdf, number, width_px), partial(self._drawn, self._asked)
+            )
 
     def _drawn(self, asked: int, picture: PagePicture) -> None:
         if asked == self._asked:
@@ -224,9 +249,7 @@ class SheetsPart(QObject):
         messages.current().tell(self._window, sentence)
 
 
-def _made(
-    state: State, findings: tuple[Finding, ...], source: str, reader: Audience, paper: Page
-) -> Sheets | str:
+def _made(state: State, findings: tuple[Finding, ...], source: str, reader: Audience, paper: Page) -> Sheets | str:
     """Beside the window: the sheets, or why there are none."""
     try:
         return sheets_of(state, findings, source, reader, paper)
@@ -234,9 +257,7 @@ def _made(
         return str(error)
 
 
-def _written(
-    state: State, findings: tuple[Finding, ...], source: str, folder: Path, paper: Page
-) -> str:
+def _written(state: State, findings: tuple[Finding, ...], source: str, folder: Path, paper: Page) -> str:
     """Beside the window: everything written, and what the user is told."""
     from takeoff.services.writing import document, write_everything
 
@@ -245,5 +266,4 @@ def _written(
         written = write_everything(measured, document(measured), folder, paper)
     except TakeoffError as error:
         return str(error)
-    return (f"Written into “{folder}”: {', '.join(path.name for path in written[:2])} and "
-            f"{len(written) - 2} more.")
+    return f"Written into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."

@@ -49,8 +49,12 @@ class SitePart(QObject):
         window.column.addWidget(self.panel, 1)
         self._draft: Sheet | None = None
         self._was_refused = False
-        for page, make in ((READINGS, self._make_readings), (SITE, self._make_site),
-                           (BUDGET, self._make_budget), (TOGETHER, self._make_together)):
+        for page, make in (
+            (READINGS, self._make_readings),
+            (SITE, self._make_site),
+            (BUDGET, self._make_budget),
+            (TOGETHER, self._make_together),
+        ):
             window.sides.register(page, make)
         window.stays.update({(SITE, "room"), (TOGETHER, "room"), (READINGS, "room")})
         window.sides.shown.connect(self._page_shown)
@@ -66,18 +70,51 @@ class SitePart(QObject):
             return len(rooms_to_join(self._document.storey)) > 1
 
         return (
-            Action("site-room", "Site", "New room from site readings", self.new_room, ("Ctrl+R",),
-                   tip="Key sides, openings, heights and diagonals as they were read"),
-            Action("site-anew", "Site", "Change the readings of the chosen room", self.change_room,
-                   ("Ctrl+Shift+R",), lambda: bool(self._chosen()),
-                   tip="Its outline is worked out anew; name, coats and openings stay"),
-            Action("budget-room", "Site", "New budget room", self.new_budget_room, ("Ctrl+B",),
-                   tip="Length × width × height and a list of openings", group=1),
-            Action("set-together", "Site", "Set rooms together", partial(self._show, TOGETHER), ("Ctrl+J",),
-                   several, tip="Through the doors and walls that they share", group=1),
+            Action(
+                "site-room",
+                "Site",
+                "New room from site readings",
+                self.new_room,
+                ("Ctrl+R",),
+                tip="Key sides, openings, heights and diagonals as they were read",
+            ),
+            Action(
+                "site-anew",
+                "Site",
+                "Change the readings of the chosen room",
+                self.change_room,
+                ("Ctrl+Shift+R",),
+                lambda: bool(self._chosen()),
+                tip="Its outline is worked out anew; name, coats and openings stay",
+            ),
+            Action(
+                "budget-room",
+                "Site",
+                "New budget room",
+                self.new_budget_room,
+                ("Ctrl+B",),
+                tip="Length × width × height and a list of openings",
+                group=1,
+            ),
+            Action(
+                "set-together",
+                "Site",
+                "Set rooms together",
+                partial(self._show, TOGETHER),
+                ("Ctrl+J",),
+                several,
+                tip="Through the doors and walls that they share",
+                group=1,
+            ),
             Action("site-rooms", "Site", "Rooms from site", partial(self._show, SITE), ("Ctrl+7",), group=2),
-            Action("site-form", "Site", "Blank form to print…", self.write_form, group=2,
-                   tip="To fill in on site, in the order in which it is keyed"),
+            Action(
+                "site-form",
+                "Site",
+                "Blank form to print…",
+                self.write_form,
+                group=2,
+                tip="To fill in on site, in the order in which it is keyed",
+            ),
         )
 
     # -- pages
@@ -147,8 +184,9 @@ class SitePart(QObject):
 
     def write_form(self) -> None:
         """Ask where the blank form goes, and write it."""
-        path = messages.current().file_to_save(self._window, "Blank form for site readings", "PDF (*.pdf)",
-                                               "site-form.pdf")
+        path = messages.current().file_to_save(
+            self._window, "Blank form for site readings", "PDF (*.pdf)", "site-form.pdf"
+        )
         if path is None:
             return
         from takeoff.services.site_form import write_form

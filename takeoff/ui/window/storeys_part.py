@@ -19,8 +19,12 @@ if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
 
 BUTTONS = (
-    ("add-storey", "Add"), ("copy-storey", "Copy"), ("remove-storey", "Remove"),
-    ("raise-storey", "Up"), ("lower-storey", "Down"), ("copy-storey-bare", "Copy without openings"),
+    ("add-storey", "Add"),
+    ("copy-storey", "Copy"),
+    ("remove-storey", "Remove"),
+    ("raise-storey", "Up"),
+    ("lower-storey", "Down"),
+    ("copy-storey-bare", "Copy without openings"),
 )
 
 
@@ -40,26 +44,61 @@ class Storeys(QObject):
         window.sides.register("storeys", self._page)
 
     def _rows(self) -> tuple[Action, ...]:
-        def row(
-            name: str, text: str, do: Callable[[], object], enabled: Callable[[], bool], tip: str
-        ) -> Action:
+        def row(name: str, text: str, do: Callable[[], object], enabled: Callable[[], bool], tip: str) -> Action:
             return Action(name, "Heights", text, do, (), enabled, group=5, tip=tip)
 
         return (
-            Action("storeys", "Heights", "Storeys", partial(self._window.sides.show_page, "storeys"),
-                   ("Ctrl+L",), group=5, tip="Storeys: their names, levels, heights and order"),
-            row("add-storey", "Add a storey", self.add, lambda: True,
-                "An empty storey above the one that is shown, as high as that one"),
-            row("copy-storey", "Copy the storey", partial(self.copy, True), self._has_one,
-                "The storey that is shown once more, above it, with all that is in it"),
-            row("copy-storey-bare", "Copy the storey without openings", partial(self.copy, False),
-                self._has_one, "The storey that is shown once more, above it, without windows and doors"),
-            row("raise-storey", "Move the storey up", partial(self.move, 1), partial(self._can_move, 1),
-                "Further up in the order of storeys"),
-            row("lower-storey", "Move the storey down", partial(self.move, -1), partial(self._can_move, -1),
-                "Further down in the order of storeys"),
-            row("remove-storey", "Remove the storey", self.remove, self._has_several,
-                "The storey that is shown, with all that is in it; undo brings it back"),
+            Action(
+                "storeys",
+                "Heights",
+                "Storeys",
+                partial(self._window.sides.show_page, "storeys"),
+                ("Ctrl+L",),
+                group=5,
+                tip="Storeys: their names, levels, heights and order",
+            ),
+            row(
+                "add-storey",
+                "Add a storey",
+                self.add,
+                lambda: True,
+                "An empty storey above the one that is shown, as high as that one",
+            ),
+            row(
+                "copy-storey",
+                "Copy the storey",
+                partial(self.copy, True),
+                self._has_one,
+                "The storey that is shown once more, above it, with all that is in it",
+            ),
+            row(
+                "copy-storey-bare",
+                "Copy the storey without openings",
+                partial(self.copy, False),
+                self._has_one,
+                "The storey that is shown once more, above it, without windows and doors",
+            ),
+            row(
+                "raise-storey",
+                "Move the storey up",
+                partial(self.move, 1),
+                partial(self._can_move, 1),
+                "Further up in the order of storeys",
+            ),
+            row(
+                "lower-storey",
+                "Move the storey down",
+                partial(self.move, -1),
+                partial(self._can_move, -1),
+                "Further down in the order of storeys",
+            ),
+            row(
+                "remove-storey",
+                "Remove the storey",
+                self.remove,
+                self._has_several,
+                "The storey that is shown, with all that is in it; undo brings it back",
+            ),
         )
 
     def _page(self) -> QWidget:
@@ -80,15 +119,19 @@ class Storeys(QObject):
         """The storey that is shown once more."""
         storey = self._document.storey
         if storey is not None:
-            self._made(f"Copy {storey_name(storey)}{'' if openings else ' without openings'}",
-                       lambda job: edits.copy_storey(job, storey.id, openings))
+            self._made(
+                f"Copy {storey_name(storey)}{'' if openings else ' without openings'}",
+                lambda job: edits.copy_storey(job, storey.id, openings),
+            )
 
     def move(self, by: int) -> None:
         """Change the order of storeys."""
         storey = self._document.storey
         if storey is not None:
-            self._document.apply(f"Move {storey_name(storey)} {'up' if by > 0 else 'down'}",
-                                 lambda job: edits.move_storey(job, storey.id, by))
+            self._document.apply(
+                f"Move {storey_name(storey)} {'up' if by > 0 else 'down'}",
+                lambda job: edits.move_storey(job, storey.id, by),
+            )
 
     def remove(self) -> None:
         """Take the storey that is shown away; its neighbour is shown."""
@@ -98,8 +141,7 @@ class Storeys(QObject):
         ids = [known.id for known in self._document.job.storeys]
         at = ids.index(storey.id)
         next_to = ids[at - 1] if at else ids[1] if len(ids) > 1 else storey.id
-        if self._document.apply(f"Remove {storey_name(storey)}",
-                                lambda job: edits.drop_storey(job, storey.id)):
+        if self._document.apply(f"Remove {storey_name(storey)}", lambda job: edits.drop_storey(job, storey.id)):
             self._document.show_storey(str(next_to))
             self._window.plan.view.viewport().update()
 

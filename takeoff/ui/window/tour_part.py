@@ -74,9 +74,15 @@ class Tour(QObject):
             # the sheets may stand where the plan was
             window.sides.show_page("card")
         places: dict[str, QWidget] = {
-            "steps": window.steps, "plan": window.plan.view, "card": window.sides, "strip": window.strip,
-            "tools": window.tool_row, "settle": window.steps.button("settle"), "totals": window.totals,
-            "sheets": window.top.button}
+            "steps": window.steps,
+            "plan": window.plan.view,
+            "card": window.sides,
+            "strip": window.strip,
+            "tools": window.tool_row,
+            "settle": window.steps.button("settle"),
+            "totals": window.totals,
+            "sheets": window.top.button,
+        }
         return places[place]
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
@@ -92,6 +98,4 @@ def add(window: MainWindow) -> None:
     empty = EmptyPlan(window.document, window.plan.view, lambda: window.plan.view.tool is window.choose)
     empty.wanted.connect(window.acts.do)
     window.plan.view.tool_changed.connect(empty.refresh)
-    window.acts.add((
-        Action("tour", "Help", "Take the tour", tour.start, (), tip="Eight stops through the window"),
-    ))
+    window.acts.add((Action("tour", "Help", "Take the tour", tour.start, (), tip="Eight stops through the window"),))

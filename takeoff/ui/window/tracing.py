@@ -76,15 +76,17 @@ class Tracing(QObject):
     def _picked(self, kind: str, points: tuple[Point, ...]) -> None:
         if self._section is not None:
             self._section.show_picked("rectangle" if kind == "rectangle" else "length", len(points))
-        self._window.totals.say("Now type its width and height at the right" if kind == "rectangle"
-                                else "Now type its length at the right")
+        self._window.totals.say(
+            "Now type its width and height at the right" if kind == "rectangle" else "Now type its length at the right"
+        )
 
     def straighten(self, width_mm: float, height_mm: float) -> None:
         """The rectangle's sides were typed."""
         pick, placed = self._pick, self.placed
         if pick is not None and placed is not None and len(pick.points) == 4:
-            self._place("Straighten the picture", lambda: pictures.straightened_by(
-                placed, pick.points, width_mm, height_mm))
+            self._place(
+                "Straighten the picture", lambda: pictures.straightened_by(placed, pick.points, width_mm, height_mm)
+            )
 
     def scale(self, length_mm: float) -> None:
         """The known length was typed."""

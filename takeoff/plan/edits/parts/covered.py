@@ -46,9 +46,7 @@ def fitted_units(
     return _fitted(job, after, what)
 
 
-def _between(
-    room: Room, number: int, start: OnWall, end: OnWall
-) -> list[tuple[Side, Curve, float, float]]:
+def _between(room: Room, number: int, start: OnWall, end: OnWall) -> list[tuple[Side, Curve, float, float]]:
     """The stretches of walls from one place to the other, the shorter way round."""
     ring = ring_of(room, number)
     curves = curves_of(ring)
@@ -118,8 +116,9 @@ def _covered(
     u0, u1 = stretch
     floor = floor_height(room, *_beside(curve, (u0 + u1) / 2.0))
     s, _ = room_place(job, room.id)
-    ceiling = max(ceiling_height(job.storeys[s], room, *_beside(curve, u0 + (u1 - u0) * k / _LOOKED))
-                  for k in range(_LOOKED + 1))
+    ceiling = max(
+        ceiling_height(job.storeys[s], room, *_beside(curve, u0 + (u1 - u0) * k / _LOOKED)) for k in range(_LOOKED + 1)
+    )
     low, high = floor + heights_mm[0], min(floor + heights_mm[1], ceiling)
     if high - low < SAME_MM:
         return job

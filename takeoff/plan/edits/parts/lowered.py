@@ -28,8 +28,10 @@ def bulkhead(job: Job, room_id: RoomId, side_id: SideId, out_mm: float, down_mm:
     above, below = _heights_at(job, room_id, curve, curve.length / 2.0)
     room = room_of(job, room_id)
     if above - down_mm <= below + SAME_MM:
-        raise InputError(f"The ceiling is only {fmt2((above - below) / 1000.0)} m above the floor there: "
-                         "make the bulkhead less deep.")
+        raise InputError(
+            f"The ceiling is only {fmt2((above - below) / 1000.0)} m above the floor there: "
+            "make the bulkhead less deep."
+        )
     # planes stand on the drawn ceiling, of which the build-up is taken off
     plane = Plane(z_mm=above - down_mm + room.ceiling_build_up_mm)
     outline = strip_along(room, side_id, out_mm, 0.0, curve.length)
@@ -59,12 +61,19 @@ def stair_soffit(
     above, below = _heights_at(job, room_id, curve, (foot + head) / 2.0)
     high = above - below if high_mm is None else high_mm
     if low_mm < 0 or high - low_mm < SAME_MM:
-        raise InputError(f"The soffit rises from {fmt2(low_mm / 1000.0)} to {fmt2(high / 1000.0)} m, which "
-                         "is not upwards: type its heights again.")
+        raise InputError(
+            f"The soffit rises from {fmt2(low_mm / 1000.0)} to {fmt2(high / 1000.0)} m, which "
+            "is not upwards: type its heights again."
+        )
     slope = sign * (high - low_mm) / run_mm
     x, y = curve.at(foot)
-    plane = Plane(z_mm=below + low_mm + room.ceiling_build_up_mm, slope_x=slope * curve.dx,
-                  slope_y=slope * curve.dy, at_x_mm=x, at_y_mm=y)
+    plane = Plane(
+        z_mm=below + low_mm + room.ceiling_build_up_mm,
+        slope_x=slope * curve.dx,
+        slope_y=slope * curve.dy,
+        at_x_mm=x,
+        at_y_mm=y,
+    )
     outline = strip_along(room, side_id, width_mm, min(foot, head), max(foot, head))
     region = Region(id=RegionId("new"), op="lower", outline=outline, planes=(plane,), what="stair soffit")
     return with_region(job, room_id, "ceiling", region)

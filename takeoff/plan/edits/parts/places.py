@@ -67,8 +67,10 @@ def nothing_between(job: Job, room_id: RoomId, side_id: SideId, from_mm: float, 
     """Raises InputError where an opening stands between two places along a wall."""
     for name, u0, u1 in in_wall(job, room_id, side_id):
         if u0 < to_mm - SAME_MM and u1 > from_mm + SAME_MM:
-            raise InputError(f"{name} is there, {fmt2(u0 / 1000.0)} to {fmt2(u1 / 1000.0)} m along the wall: "
-                             "put it beside the opening.")
+            raise InputError(
+                f"{name} is there, {fmt2(u0 / 1000.0)} to {fmt2(u1 / 1000.0)} m along the wall: "
+                "put it beside the opening."
+            )
 
 
 def strip_along(room: Room, side_id: SideId, out_mm: float, from_mm: float, to_mm: float) -> Ring:
@@ -77,8 +79,9 @@ def strip_along(room: Room, side_id: SideId, out_mm: float, from_mm: float, to_m
     number, index = side_place(room, side_id)
     curves = curves_of(ring_of(room, number))
     here, before, after = curves[index], curves[index - 1], curves[(index + 1) % len(curves)]
-    inner = Curve(here.x0 - here.dy * out_mm, here.y0 + here.dx * out_mm,
-                  here.x1 - here.dy * out_mm, here.y1 + here.dx * out_mm)
+    inner = Curve(
+        here.x0 - here.dy * out_mm, here.y0 + here.dx * out_mm, here.x1 - here.dy * out_mm, here.y1 + here.dx * out_mm
+    )
     near_start, near_end = from_mm <= SAME_MM, to_mm >= here.length - SAME_MM
     start, end = inner.at(from_mm), inner.at(to_mm)
     if near_start:
@@ -104,9 +107,7 @@ def _up_to(inner: Curve, neighbour: Curve, square: Point, here: Curve) -> Point:
     return found[0] if on_it and into else square
 
 
-def with_region(
-    job: Job, room_id: RoomId, which: Literal["ceiling", "floor"], region: Region
-) -> Job:
+def with_region(job: Job, room_id: RoomId, which: Literal["ceiling", "floor"], region: Region) -> Job:
     """The job with a region more, under a name that is free. What sticks out of the room is cut off.
 
     Raises InputError where most of it lies outside, or where it would cross another region.
@@ -120,8 +121,10 @@ def with_region(
         _crosses_none(field, region)
     after = add_region(job, room_id, which, region)
     if _without_void(after, room_id) and not _without_void(job, room_id):
-        raise InputError(f"Between floor and ceiling there is no room for the {region.what}: make it less "
-                         "high, or place it elsewhere.")
+        raise InputError(
+            f"Between floor and ceiling there is no room for the {region.what}: make it less "
+            "high, or place it elsewhere."
+        )
     return after
 
 
@@ -135,8 +138,7 @@ def with_outline(before: Job, after: Job, room_id: RoomId, what: str) -> Job:
     known = {finding.where.surface for finding in unsound_regions(was)}
     for finding in unsound_regions(laid):
         if finding.where.surface not in known:
-            raise InputError(f"The {what} would stand in a lowered or raised part that is there: take that "
-                             "out first.")
+            raise InputError(f"The {what} would stand in a lowered or raised part that is there: take that out first.")
     return after
 
 
@@ -162,8 +164,9 @@ def _cut_to_room(space: shapely.Polygon, ring: Ring, room: Room, what: str) -> R
         return ring
     within = max(shapely.get_parts(shape.intersection(space)), key=lambda part: part.area, default=None)
     if within is None or within.geom_type != "Polygon" or within.area < shape.area / 2.0:
-        raise InputError(f"The {what} would stand outside {room_name(room)}: place it within the room, or "
-                         "make it smaller.")
+        raise InputError(
+            f"The {what} would stand outside {room_name(room)}: place it within the room, or make it smaller."
+        )
     plain = shapely.simplify(shapely.geometry.polygon.orient(within), SAME_MM / 2.0)
     return tuple((float(x), float(y), 0.0) for x, y in plain.exterior.coords[:-1])
 
@@ -175,7 +178,9 @@ def _crosses_none(field: Field, region: Region) -> None:
         shared = shape.intersection(there).area
         sliver = min(shape.length, there.length) * SAME_MM / 2.0
         if shared > sliver and min(shape.area, there.area) - shared > sliver:
-            raise InputError(f"The {region.what} would cross the {other.what or 'part'} that is there: place "
-                             "it beside it, or take that out first.")
+            raise InputError(
+                f"The {region.what} would cross the {other.what or 'part'} that is there: place "
+                "it beside it, or take that out first."
+            )
         if shared > sliver and abs(shape.area - there.area) <= sliver:
             raise InputError(f"The {other.what or 'part'} is there already: take it out first.")

@@ -42,9 +42,14 @@ def dwarf_wall(
     if floor + height_mm >= ceiling_height(storey, room, x, y) - SAME_MM:
         raise InputError("A wall of this height reaches the ceiling: type less, or draw it as a pier.")
     region = Region(
-        id=RegionId("new"), op="raise", outline=_about(line, thickness_mm / 2.0, 0.0, line.length),
-        planes=(Plane(z_mm=floor + height_mm - room.floor_build_up_mm),), what="dwarf wall", coat_sides=True,
-        coat_face=coat_top)
+        id=RegionId("new"),
+        op="raise",
+        outline=_about(line, thickness_mm / 2.0, 0.0, line.length),
+        planes=(Plane(z_mm=floor + height_mm - room.floor_build_up_mm),),
+        what="dwarf wall",
+        coat_sides=True,
+        coat_face=coat_top,
+    )
     return with_region(job, room_id, "floor", region)
 
 
@@ -52,13 +57,12 @@ def _about(line: Curve, half_mm: float, from_mm: float, to_mm: float) -> Ring:
     """A rectangle about a stretch of a line."""
     (ax, ay), (bx, by) = line.at(from_mm), line.at(to_mm)
     ox, oy = -line.dy * half_mm, line.dx * half_mm
-    return tuple((x, y, 0.0) for x, y in (
-        (ax - ox, ay - oy), (bx - ox, by - oy), (bx + ox, by + oy), (ax + ox, ay + oy)))
+    return tuple(
+        (x, y, 0.0) for x, y in ((ax - ox, ay - oy), (bx - ox, by - oy), (bx + ox, by + oy), (ax + ox, ay + oy))
+    )
 
 
-def dormer(
-    job: Job, room_id: RoomId, at: Point, width_mm: float, height_mm: float, set_back_mm: float = 0.0
-) -> Job:
+def dormer(job: Job, room_id: RoomId, at: Point, width_mm: float, height_mm: float, set_back_mm: float = 0.0) -> Job:
     """A dormer with a level ceiling in the slope over a point: so wide about that point, its ceiling
     ``height_mm`` above the datum, its front so far in from the wall at the eaves (at that wall for 0). It
     reaches back to where the slope is as high as its ceiling.
@@ -73,22 +77,30 @@ def dormer(
     plane = min(planes, key=lambda p: plane_height(p, *at), default=Plane(z_mm=storey.height_mm))
     steep = math.hypot(plane.slope_x, plane.slope_y)
     if steep < _LEAST_SLOPE:
-        raise InputError("The ceiling is level here and a dormer stands in a slope: click a slope, or set "
-                         "the slopes of the room first.")
+        raise InputError(
+            "The ceiling is level here and a dormer stands in a slope: click a slope, or set "
+            "the slopes of the room first."
+        )
     ux, uy = plane.slope_x / steep, plane.slope_y / steep
     front = max(set_back_mm, 0.0) - _to_eaves(room, at, (ux, uy))
     back = (height_mm - plane_height(plane, *at)) / steep
     if back - front < SAME_MM:
         there = plane_height(plane, at[0] + ux * front, at[1] + uy * front)
-        raise InputError(f"The slope is {fmt2(there / 1000.0)} m high at the front of the dormer: its "
-                         "ceiling lies above that; type a larger height.")
+        raise InputError(
+            f"The slope is {fmt2(there / 1000.0)} m high at the front of the dormer: its "
+            "ceiling lies above that; type a larger height."
+        )
     top = min(plane_height(p, at[0] + ux * back, at[1] + uy * back) for p in planes)
     if top < height_mm - SAME_MM:
-        raise InputError(f"The ceiling behind the dormer is only {fmt2(top / 1000.0)} m high: "
-                         "type less than that.")
+        raise InputError(f"The ceiling behind the dormer is only {fmt2(top / 1000.0)} m high: type less than that.")
     line = Curve(at[0], at[1], at[0] + ux * _FAR_MM, at[1] + uy * _FAR_MM)
-    region = Region(id=RegionId("new"), op="raise", outline=_about(line, width_mm / 2.0, front, back),
-                    planes=(Plane(z_mm=height_mm),), what="dormer")
+    region = Region(
+        id=RegionId("new"),
+        op="raise",
+        outline=_about(line, width_mm / 2.0, front, back),
+        planes=(Plane(z_mm=height_mm),),
+        what="dormer",
+    )
     return with_region(job, room_id, "ceiling", region)
 
 
@@ -99,5 +111,3 @@ def _to_eaves(room: Room, at: Point, up: Point) -> float:
     if not found:
         raise InputError("This is in no room: click inside a room.")
     return min(found)
-
-

@@ -13,23 +13,8 @@ from takeoff.geometry.tolerances import FLAT_DEG
 from takeoff.plan.check.heights import floor_height
 from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.edits.corners import insert_corner
-from takeoff.plan.edits.lookup import (
-    changed,
-    finite,
-    fresh_id,
-    ring_of,
-    room_of,
-    side_place,
-    with_ring,
-    with_room,
-)
-from takeoff.plan.edits.parts.places import (
-    longer_than_nothing,
-    nothing_between,
-    straight,
-    with_outline,
-    with_region,
-)
+from takeoff.plan.edits.lookup import changed, finite, fresh_id, ring_of, room_of, side_place, with_ring, with_room
+from takeoff.plan.edits.parts.places import longer_than_nothing, nothing_between, straight, with_outline, with_region
 from takeoff.plan.edits.placing import curves_of, exchanged, shifted
 from takeoff.plan.model import (
     Behind,
@@ -70,8 +55,10 @@ def box_corner(
     _inner_corner(last, here)
     for curve, length in ((here, along_mm), (last, other_mm)):
         if length > curve.length - SAME_MM:
-            raise InputError(f"The wall is {fmt2(curve.length / 1000.0)} m long and the boxing "
-                             f"{fmt2(length / 1000.0)} m: make it smaller.")
+            raise InputError(
+                f"The wall is {fmt2(curve.length / 1000.0)} m long and the boxing "
+                f"{fmt2(length / 1000.0)} m: make it smaller."
+            )
     if height_mm is not None:
         return _low_box(job, room, here, last, along_mm, other_mm, height_mm)
     nothing_between(job, room_id, side_id, 0.0, along_mm)
@@ -86,18 +73,25 @@ def _inner_corner(last: Curve, here: Curve) -> None:
         raise InputError("Boxing stands in an inner corner, and this one juts into the room: click another.")
 
 
-def _low_box(
-    job: Job, room: Room, here: Curve, last: Curve, along_mm: float, other_mm: float, height_mm: float
-) -> Job:
+def _low_box(job: Job, room: Room, here: Curve, last: Curve, along_mm: float, other_mm: float, height_mm: float) -> Job:
     longer_than_nothing(height_mm=height_mm)
     x, y = here.x0, here.y0
     floor = floor_height(room, x, y)
-    points = ((x, y), here.at(along_mm),
-              (x + here.dx * along_mm - last.dx * other_mm, y + here.dy * along_mm - last.dy * other_mm),
-              last.at(last.length - other_mm))
-    region = Region(id=RegionId("new"), op="raise", outline=tuple((px, py, 0.0) for px, py in points),
-                    planes=(Plane(z_mm=floor + height_mm - room.floor_build_up_mm),), what="boxing",
-                    coat_sides=True, coat_face=True)
+    points = (
+        (x, y),
+        here.at(along_mm),
+        (x + here.dx * along_mm - last.dx * other_mm, y + here.dy * along_mm - last.dy * other_mm),
+        last.at(last.length - other_mm),
+    )
+    region = Region(
+        id=RegionId("new"),
+        op="raise",
+        outline=tuple((px, py, 0.0) for px, py in points),
+        planes=(Plane(z_mm=floor + height_mm - room.floor_build_up_mm),),
+        what="boxing",
+        coat_sides=True,
+        coat_face=True,
+    )
     return with_region(job, room.id, "floor", region)
 
 
@@ -111,8 +105,9 @@ def _notched(job: Job, room: Room, number: int, index: int, along_mm: float, oth
     fx, fy = last.at(last.length - other_mm)
     gx, gy = here.at(along_mm)
     face = _new_side(room, side, one, fx, fy, (0.0, along_mm))
-    cheek = _new_side(room, before, two, fx + here.dx * along_mm, fy + here.dy * along_mm,
-                      (last.length - other_mm, last.length))
+    cheek = _new_side(
+        room, before, two, fx + here.dx * along_mm, fy + here.dy * along_mm, (last.length - other_mm, last.length)
+    )
     rest = _kept(replace(side, x_mm=gx, y_mm=gy), -along_mm, here.length - along_mm)
     cut = _kept(before, 0.0, last.length - other_mm)
     new = list(ring)
@@ -129,16 +124,12 @@ def _notched(job: Job, room: Room, number: int, index: int, along_mm: float, oth
     return with_outline(job, exchanged(job, boxed, moved), room.id, "boxing")
 
 
-def _new_side(
-    room: Room, like: Side, name: SideId, x: float, y: float, stretch: tuple[float, float]
-) -> Side:
+def _new_side(room: Room, like: Side, name: SideId, x: float, y: float, stretch: tuple[float, float]) -> Side:
     """A side that stands before a stretch of another, parallel to it: coated as that is, the same behind it.
     Its place is that of its finished face, so it has no kind of wall."""
     own = like.treatment
-    treatment = None if own is None else WallTreatment(
-        coat=own.coat, substrate=own.substrate, bands=own.bands)
-    return Side(id=name, x_mm=x, y_mm=y, treatment=treatment, behind=tuple(_said_of(like, stretch)),
-                source="typed")
+    treatment = None if own is None else WallTreatment(coat=own.coat, substrate=own.substrate, bands=own.bands)
+    return Side(id=name, x_mm=x, y_mm=y, treatment=treatment, behind=tuple(_said_of(like, stretch)), source="typed")
 
 
 def _said_of(side: Side, stretch: tuple[float, float]) -> Iterable[Behind]:
@@ -156,7 +147,8 @@ def _kept(side: Side, by_mm: float, length_mm: float) -> Side:
     behind = tuple(
         replace(b, from_mm=max(b.from_mm, 0.0), to_mm=None if b.to_mm is None else min(b.to_mm, length_mm))
         for b in side.behind
-        if b.from_mm < length_mm - SAME_MM and (b.to_mm is None or b.to_mm > SAME_MM))
+        if b.from_mm < length_mm - SAME_MM and (b.to_mm is None or b.to_mm > SAME_MM)
+    )
     treatment = side.treatment
     if treatment is not None and treatment.exclusions:
         cut = tuple(e for old in treatment.exclusions for e in _cut(old, length_mm))
@@ -178,19 +170,17 @@ def _cut(exclusion: Exclusion, length_mm: float) -> list[Exclusion]:
 
 def _with_borders(room: Room, beside: dict[SideId, SideId]) -> Room:
     """Ceiling borders along a wall run on along what stands before it."""
+
     def of(borders: tuple[Border, ...]) -> tuple[Border, ...]:
         return tuple(
-            changed(b, sides=(*b.sides, *(new for old, new in beside.items() if old in b.sides)))
-            for b in borders)
+            changed(b, sides=(*b.sides, *(new for old, new in beside.items() if old in b.sides))) for b in borders
+        )
 
     ceiling = room.ceiling_treatment
-    return changed(room, ceiling_treatment=changed(
-        ceiling, left_on=of(ceiling.left_on), only=of(ceiling.only)))
+    return changed(room, ceiling_treatment=changed(ceiling, left_on=of(ceiling.left_on), only=of(ceiling.only)))
 
 
-def chimney_breast(
-    job: Job, room_id: RoomId, side_id: SideId, from_mm: float, width_mm: float, depth_mm: float
-) -> Job:
+def chimney_breast(job: Job, room_id: RoomId, side_id: SideId, from_mm: float, width_mm: float, depth_mm: float) -> Job:
     """A chimney breast from so far along a straight side, so wide and so deep, with the alcoves that are
     left beside it. At an end of the side it has one alcove only.
 
@@ -200,8 +190,10 @@ def chimney_breast(
     finite(from_mm=from_mm)
     curve = straight(job, room_id, side_id, "A chimney breast")[1]
     if width_mm > curve.length - SAME_MM:
-        raise InputError(f"The wall is {fmt2(curve.length / 1000.0)} m long and the breast "
-                         f"{fmt2(width_mm / 1000.0)} m wide: make it narrower.")
+        raise InputError(
+            f"The wall is {fmt2(curve.length / 1000.0)} m long and the breast "
+            f"{fmt2(width_mm / 1000.0)} m wide: make it narrower."
+        )
     start = min(max(from_mm, 0.0), curve.length - width_mm)
     nothing_between(job, room_id, side_id, start, start + width_mm)
     if start <= SAME_MM:
@@ -214,9 +206,7 @@ def chimney_breast(
     return _breast(job, room, number, side_id, (start, start + width_mm), depth_mm)
 
 
-def _breast(
-    job: Job, room: Room, number: int, side_id: SideId, stretch: tuple[float, float], depth_mm: float
-) -> Job:
+def _breast(job: Job, room: Room, number: int, side_id: SideId, stretch: tuple[float, float], depth_mm: float) -> Job:
     curve = straight(job, room.id, side_id, "A chimney breast")[1]
     parted = job
     for along in reversed(stretch):
@@ -243,11 +233,10 @@ def _breast(
 
 def _cheeked(room: Room, front: SideId, cheeks: tuple[SideId, SideId]) -> Room:
     """Ceiling borders along a wall run round the breast before it."""
+
     def of(borders: tuple[Border, ...]) -> tuple[Border, ...]:
         return tuple(replace(b, sides=(*b.sides, *cheeks)) if front in b.sides else b for b in borders)
 
     ceiling = room.ceiling_treatment
     treatment = changed(ceiling, left_on=of(ceiling.left_on), only=of(ceiling.only))
     return changed(room, ceiling_treatment=treatment)
-
-
