@@ -309,8 +309,8 @@ def _wedges(
         if one is not None and two is not None and one.key != two.key:
             x, y = space.plan.points[vertex]
             found.append(
-                Meeting(angle, one, two, True, False, lambda a, b: b - a, lambda a, b, x=x, y=y: ((x, y, a), (x, y, b)))
-            )  # type: ignore[misc]
+                Meeting(angle, one, two, True, False, lambda a, b: b - a, lambda a, b, x=x, y=y: ((x, y, a), (x, y, b)))  # type: ignore[misc]
+            )
     return found
 
 

@@ -177,11 +177,11 @@ def _surfaces(room: Room, parts: RoomParts) -> tuple[Surface, ...]:
         found.append(
             Surface(
                 f.name,
-                kind,
+                kind,  # type: ignore[arg-type]
                 what,
                 f.substrate,
                 a.gross / MM2,
-                a.openings / MM2,  # type: ignore[arg-type]
+                a.openings / MM2,
                 a.excluded / MM2,
                 a.not_coated / MM2,
                 a.net / MM2,
@@ -194,11 +194,11 @@ def _surfaces(room: Room, parts: RoomParts) -> tuple[Surface, ...]:
         found.append(
             Surface(
                 p.name,
-                p.kind,
+                p.kind,  # type: ignore[arg-type]
                 what,
                 substrate,
                 a.gross / MM2,
-                a.openings / MM2,  # type: ignore[arg-type]
+                a.openings / MM2,
                 a.excluded / MM2,
                 a.not_coated / MM2,
                 a.net / MM2,
@@ -329,17 +329,17 @@ def _edge(e: Line3, name: str, cls: str, kind: str, names: tuple[str, ...], pick
         finish = (pick.finish if pick else None) or job.coat_edge_default
     return Edge(
         name,
-        cls,
+        cls,  # type: ignore[arg-type]
         kind,
         e.length / M,
         e.angle_deg,
         names,
         e.course,
-        e.curved,  # type: ignore[arg-type]
-        bead,
+        e.curved,
+        bead,  # type: ignore[arg-type]
         profile,
         finish,
-    )  # type: ignore[arg-type]
+    )
 
 
 def _joined(lines: Sequence[Line3]) -> list[Line3]:

@@ -80,13 +80,13 @@ class _Book:
         self.edges.append(
             Edge(
                 name,
-                cls,
+                cls,  # type: ignore[arg-type]
                 kind,
                 length_mm / M,
                 angle,
                 names,
                 line_,
-                False,  # type: ignore[arg-type]
+                False,
                 self.bead if external else "none",
                 profile_of(angle, False) if external else "",
                 self.finish if cls == "coat_edge" else "",

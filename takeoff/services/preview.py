@@ -8,8 +8,8 @@ from typing import Any
 
 import msgspec
 
-from takeoff.errors import Finding, OutputError
-from takeoff.services.board import State, measured_of
+from takeoff.errors import OutputError
+from takeoff.services.measuring import Measured
 from takeoff.services.writing import Page, document
 from takeoff.sheets.model import Audience
 
@@ -34,14 +34,14 @@ class PagePicture(msgspec.Struct, frozen=True):
     rgb: bytes
 
 
-def sheets_of(state: State, findings: tuple[Finding, ...], source: str, reader: Audience, page: Page = "A4") -> Sheets:
-    """One reader's sheets of a state, byte for byte what is written for him.
+def sheets_of(measured: Measured, reader: Audience, page: Page = "A4") -> Sheets:
+    """One reader's sheets of a measured job, byte for byte what is written for him.
 
     Takes up to some seconds for a large job. Raises InputError and OutputError as writing does.
     """
     from takeoff.sheets import pdf
 
-    data = pdf.pdf_bytes(document(measured_of(state, findings, source)), page, reader)
+    data = pdf.pdf_bytes(document(measured), page, reader)
     return Sheets(data, page_sizes(data))
 
 

@@ -14,8 +14,8 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, TakeoffError
 from takeoff.measure import Memory
 from takeoff.plan.model import Job, Storey
-from takeoff.services.board import Considered, State, all_findings, consider, stand
 from takeoff.ui.commands import Swap
+from takeoff.views.board import Considered, State, all_findings, consider, stand
 
 CONSIDER_MS = 120
 """Quiet time after an edit before order and check are worked out anew."""

@@ -11,9 +11,9 @@ from takeoff.measure import Memory
 from takeoff.plan import edits
 from takeoff.plan.edits import settling as settle
 from takeoff.plan.model import Job, OpeningId, RoomId
-from takeoff.services.board import all_findings, consider, stand
 from takeoff.services.measuring import measure_job, open_file
-from takeoff.services.settling import Row, counts, one_by_one, rows
+from takeoff.views.board import all_findings, consider, stand
+from takeoff.views.settling import Row, counts, one_by_one, rows
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

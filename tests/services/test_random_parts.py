@@ -13,7 +13,7 @@ from takeoff.measure.solid import Facet, solid_of
 from takeoff.plan import edits
 from takeoff.plan.check import check
 from takeoff.plan.model import Job, Room, RoomId, Side, SideId, Storey, StoreyId
-from takeoff.services.quick_parts import KINDS, PartKind, Place, placed
+from takeoff.views.quick_parts import KINDS, PartKind, Place, placed
 
 R = RoomId("r")
 SHAPES = (

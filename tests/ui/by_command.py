@@ -5,9 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from pathlib import Path
 
-from takeoff.services.board import stand
 from takeoff.services.measuring import job_json, measure_job, open_file
 from takeoff.ui.window.main import MainWindow
+from takeoff.views.board import stand
 
 
 def totals_by_command(window: MainWindow, folder: Path) -> dict[str, Decimal]:

@@ -34,12 +34,12 @@ from takeoff.drawing.model import Drawing
 from takeoff.measure import Memory
 from takeoff.plan.check import check
 from takeoff.plan.model import Job
-from takeoff.services.board import stand
 from takeoff.storage import jobs
 from takeoff.ui.canvas.pieces import Board
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.document import Document, exists
 from takeoff.ui.window.main import MainWindow
+from takeoff.views.board import stand
 
 LEFT, MIDDLE, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton
 NONE, SHIFT, CONTROL = (

@@ -12,12 +12,12 @@ from PySide6.QtGui import QDropEvent
 from PySide6.QtTest import QTest
 
 from takeoff.plan import edits
-from takeoff.services import photos as services
-from takeoff.services.photos import pinned
 from takeoff.storage import jobfile
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.photos_page import PhotosPage
 from takeoff.ui.window.photos_part import Photos
+from takeoff.views import photos as services
+from takeoff.views.photos import pinned
 
 KITCHEN = Ref("room", "G5")
 

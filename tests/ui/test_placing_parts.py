@@ -10,8 +10,8 @@ from PySide6.QtTest import QTest
 
 from takeoff.plan import edits
 from takeoff.plan.model import RoomId
-from takeoff.services.quick_parts import KINDS
 from takeoff.ui.document import Ref
+from takeoff.views.quick_parts import KINDS
 
 LEFT = Qt.MouseButton.LeftButton
 

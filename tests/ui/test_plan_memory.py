@@ -9,9 +9,9 @@ import pytest
 from takeoff.measure import Memory
 from takeoff.plan import edits
 from takeoff.plan.model import CeilingTreatment, Job, Opening, Room, Side, Storey, WallTreatment
-from takeoff.services.board import State, stand
 from takeoff.ui.canvas import plan_memory
 from takeoff.ui.canvas.pieces import Board
+from takeoff.views.board import State, stand
 
 ACROSS = 6
 

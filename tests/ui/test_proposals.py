@@ -9,9 +9,9 @@ import pytest
 from PySide6.QtCore import Qt
 
 from takeoff.plan.model import Job
-from takeoff.services.proposals import counts, proposals
 from takeoff.storage import jobs
 from takeoff.ui.panels.proposals_page import ProposalsPage
+from takeoff.views.proposals import counts, proposals
 
 CHECKOUT = Path(__file__).parents[2]
 LEFT = Qt.MouseButton.LeftButton

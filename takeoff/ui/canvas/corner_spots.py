@@ -7,10 +7,10 @@ from collections.abc import Iterator
 
 from takeoff.measure.takeoff import Edge
 from takeoff.plan.model import Room, Storey
-from takeoff.services.board import State
 from takeoff.sheets.model import Point
 from takeoff.ui.canvas.plan_memory import box_of
 from takeoff.ui.document import Ref
+from takeoff.views.board import State
 
 _UPRIGHT_MM = 3.0
 """How far the ends of an upright edge may lie apart in plan (rounding of the takeoff)."""

@@ -16,7 +16,6 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.geometry.curves import Curve
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import Ring, Rooflight, Room, Side, Storey
-from takeoff.services.board import State
 from takeoff.sheets import palette
 from takeoff.sheets.corner_marks import corner_marks
 from takeoff.sheets.curved import ring_polygon
@@ -37,6 +36,7 @@ from takeoff.sheets.picture import (
 from takeoff.ui.canvas.corner_pads import bead_pads
 from takeoff.ui.canvas.label_spots import Spot, free_boxes, swings
 from takeoff.ui.canvas.plan_memory import PlanMemory, box_of
+from takeoff.views.board import State
 
 PAPER = 50
 """mm of plan that a mm of paper stands for: the coat is drawn as wide as on a sheet at 1 : 50."""

@@ -6,8 +6,6 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from takeoff.geometry.picking import Picking
 from takeoff.plan.model import Storey
-from takeoff.services.board import State
-from takeoff.services.tracing import Traced
 from takeoff.sheets.model import Point
 from takeoff.ui.canvas import chosen
 from takeoff.ui.canvas.corner_spots import NEAR_MM, CornerSpots, edge_of
@@ -19,6 +17,8 @@ from takeoff.ui.canvas.targets import picking_of
 from takeoff.ui.canvas.view import PlanView
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.themes import Theme
+from takeoff.views.board import State
+from takeoff.views.tracing import Traced
 
 _LATER_MS = 400
 """Quiet time after an edit before the walls of a large storey are drawn anew."""

@@ -13,10 +13,10 @@ import msgspec
 
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import Ring, Room, Side, Storey
-from takeoff.services import cards
-from takeoff.services.board import State
 from takeoff.sheets.model import Plan, PlanOpening, PlanRoom
 from takeoff.sheets.plans import plan_of
+from takeoff.views import cards
+from takeoff.views.board import State
 
 _NEAR_MM = 2500.0
 """Rooms this near can show in each other's plan: through a wall, an opening, a corner."""

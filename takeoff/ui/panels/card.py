@@ -7,11 +7,11 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.errors import Finding
-from takeoff.services.cards import Card, room_card
-from takeoff.services.part_cards import opening_card, side_card
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.figure_rows import Asked, FigureRow
 from takeoff.ui.panels.words import empty, label, set_text
+from takeoff.views.cards import Card, room_card
+from takeoff.views.part_cards import opening_card, side_card
 
 
 class CardPanel(QWidget):

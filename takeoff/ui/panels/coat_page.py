@@ -8,8 +8,6 @@ from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWi
 from takeoff.plan import edits
 from takeoff.plan.edits.picks import Bead, Finish
 from takeoff.plan.model import Job
-from takeoff.services.coats import OutsideRule, coat_outside, coat_words, rule_of
-from takeoff.services.corners import BEADS, FINISHES
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.room_coats import RoomCoats, chosen_rooms
@@ -17,6 +15,8 @@ from takeoff.ui.panels.unknown_walls import UnknownWalls
 from takeoff.ui.panels.words import hair, label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.units.printing import fmt2
+from takeoff.views.coats import OutsideRule, coat_outside, coat_words, rule_of
+from takeoff.views.corners import BEADS, FINISHES
 
 USUAL_MM = 600.0
 """Return and ceiling band that are offered first (common practice, no source)."""

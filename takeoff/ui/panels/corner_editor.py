@@ -5,11 +5,11 @@ from __future__ import annotations
 from takeoff.plan import edits
 from takeoff.plan.edits.picks import Bead, Finish
 from takeoff.plan.model import RoomId
-from takeoff.services.corners import BEADS, FINISHES, GROUPS, Group, corner_group, corners_view
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.fields import ChoiceField, Form, buttons, small_button
 from takeoff.ui.panels.words import label, set_text
+from takeoff.views.corners import BEADS, FINISHES, GROUPS, Group, corner_group, corners_view
 
 
 class CornerEditor(Editor):

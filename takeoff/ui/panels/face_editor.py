@@ -9,14 +9,14 @@ from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import BehindClass, Exclusion, Job, RoomId, SideId
-from takeoff.services.behind import answered
-from takeoff.services.faces import FacesView, Outline, Shared, exclusion_on, faces_view, whole_walls
 from takeoff.ui.document import Document
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.outline_lines import OutlineLine
 from takeoff.ui.panels.words import empty, label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.views.behind import answered
+from takeoff.views.faces import FacesView, Outline, Shared, exclusion_on, faces_view, whole_walls
 
 COATS = (("whole", "Coated whole"), ("part", "Near the corners only"), ("none", "Not coated"))
 BEHIND: tuple[tuple[str, str], ...] = (

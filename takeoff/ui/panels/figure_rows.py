@@ -10,9 +10,9 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from takeoff.measure.takeoff import Dim
-from takeoff.services.cards import FigureLine
 from takeoff.sheets.figures import Working
 from takeoff.ui.panels.words import empty, hair, label, restyle, set_text
+from takeoff.views.cards import FigureLine
 
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)
 

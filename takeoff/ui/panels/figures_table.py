@@ -13,10 +13,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from takeoff.services.figures_table import ITEMS, FigureLine, Sorting, figure_lines, order_sentence, total_figures
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.table import Head, Row, Table
 from takeoff.ui.panels.words import Elided, label, set_text
+from takeoff.views.figures_table import ITEMS, FigureLine, Sorting, figure_lines, order_sentence, total_figures
 
 _HEADS = (Head("Room", stretch=True), *(Head(item.head, True) for item in ITEMS))
 _NAME_PX, _FIGURE_PX = 130, 56

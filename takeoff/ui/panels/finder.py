@@ -9,10 +9,10 @@ from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem
 
-from takeoff.services.cards import labels
-from takeoff.services.tables import opening_lines
 from takeoff.ui.actions import Actions
 from takeoff.ui.document import Document, Ref
+from takeoff.views.cards import labels
+from takeoff.views.tables import opening_lines
 
 _MOST = 12
 """Lines that are listed."""

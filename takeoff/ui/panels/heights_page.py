@@ -10,9 +10,6 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 from takeoff.plan import edits
 from takeoff.plan.edits.slopes import Others
 from takeoff.plan.model import Job, RoomId, SideId, StoreyId
-from takeoff.services.cards import place_of
-from takeoff.services.heights import RoomView, corner_words, room_view, storey_view
-from takeoff.services.quick_parts import parts_in
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.parts_page import PartLines
@@ -20,6 +17,9 @@ from takeoff.ui.panels.slope_form import SlopesForm
 from takeoff.ui.panels.words import empty, hair, label, restyle, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.units.printing import fmt2
+from takeoff.views.cards import place_of
+from takeoff.views.heights import RoomView, corner_words, room_view, storey_view
+from takeoff.views.quick_parts import parts_in
 
 OTHERS = (("stay", "Stay as they are"), ("follow", "Follow in one plane"))
 _MOST_CORNERS = 24

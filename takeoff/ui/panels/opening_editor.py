@@ -10,13 +10,13 @@ from PySide6.QtWidgets import QLineEdit
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, OpeningId
-from takeoff.services.openings import OpeningView, opening_view, unsure_openings
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.reveal_form import RevealForm
 from takeoff.ui.panels.words import label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.views.openings import OpeningView, opening_view, unsure_openings
 
 KINDS = (("window", "Window"), ("door", "Door"), ("open", "Open way"))
 SHAPES = (("flat", "Flat head"), ("segmental", "Segmental arch"), ("semicircular", "Half round"), ("round", "Round"))

@@ -6,8 +6,8 @@ from PySide6.QtWidgets import QPushButton
 
 from takeoff.plan import edits
 from takeoff.plan.model import RoomId
-from takeoff.services.faces import Outline
 from takeoff.ui.document import Document
+from takeoff.views.faces import Outline
 
 
 class OutlineLine(QPushButton):

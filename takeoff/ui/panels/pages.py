@@ -7,10 +7,10 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from takeoff.services.tables import Line, opening_lines, order_lines, room_lines
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.table import Head, Row, Table
 from takeoff.ui.panels.words import label, set_text
+from takeoff.views.tables import Line, opening_lines, order_lines, room_lines
 
 
 class TablePage(QWidget):

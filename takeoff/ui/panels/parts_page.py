@@ -8,12 +8,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QButtonGroup, QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.plan.model import Room
-from takeoff.services.cards import labels, place_of
-from takeoff.services.quick_parts import KINDS, InRoom, PartKind, parts_in, without
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import ChoiceField, Form, LengthField
 from takeoff.ui.panels.words import empty, hair, label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.views.cards import labels, place_of
+from takeoff.views.quick_parts import KINDS, InRoom, PartKind, parts_in, without
 
 
 class PartForm(QWidget):

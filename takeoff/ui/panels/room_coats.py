@@ -9,12 +9,12 @@ from PySide6.QtWidgets import QCheckBox, QLabel, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
-from takeoff.services.faces import Outline, RoomsView, reveals_of, rooms_view
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import Form, LengthField
 from takeoff.ui.panels.outline_lines import OutlineLine
 from takeoff.ui.panels.words import empty, label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.views.faces import Outline, RoomsView, reveals_of, rooms_view
 
 
 class RoomCoats(QWidget):

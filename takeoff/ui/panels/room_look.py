@@ -8,14 +8,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from takeoff.geometry.seen import View
-from takeoff.services.board import State
-from takeoff.services.cards import place_of
-from takeoff.services.room_look import room_look
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.fields import small_button
 from takeoff.ui.panels.room_picture import FROM_ABOVE, FROM_BELOW, RoomPicture
 from takeoff.ui.panels.words import Elided
 from takeoff.ui.themes import Theme
+from takeoff.views.board import State
+from takeoff.views.cards import place_of
+from takeoff.views.room_look import room_look
 
 
 class RoomLook(QWidget):

@@ -19,10 +19,10 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from takeoff.geometry.seen import View
-from takeoff.services.room_look import SAID, Area, Look, Mark
 from takeoff.ui.canvas.paths import hatch_brush, pen_of
 from takeoff.ui.document import Choice, Ref
 from takeoff.ui.themes import Theme, font
+from takeoff.views.room_look import SAID, Area, Look, Mark
 
 FROM_ABOVE, FROM_BELOW = View(-60.0, 32.0), View(-60.0, -28.0)
 

@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QGridLayout, QPushButton, QS
 
 from takeoff.plan.edits import remove_opening, remove_room, settling
 from takeoff.plan.model import Job, OpeningId, RoomId
-from takeoff.services.settling import GROUPS, Row, counts, one_by_one, rows
 from takeoff.ui.document import Document
 from takeoff.ui.panels.settle_rows import Done, SettleRow
 from takeoff.ui.panels.words import label, set_text
+from takeoff.views.settling import GROUPS, Row, counts, one_by_one, rows
 
 _AT_FIRST = 40
 """Rows of a group that are shown until more are asked for: widgets are slow to make."""

@@ -10,10 +10,10 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
-from takeoff.services.settling import Row
 from takeoff.ui.panels.words import hair, label, set_text
 from takeoff.ui.tools.entry import MM_FROM, length_mm
 from takeoff.units.printing import dim3
+from takeoff.views.settling import Row
 
 _FIELD_PX = 72
 

@@ -8,11 +8,11 @@ from itertools import pairwise
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
-from takeoff.services.site_reading import kind_word, opening_cells
-from takeoff.services.site_sheet import DiagonalCells, OpeningCells, Sheet, SideCells, replace, side_names
-from takeoff.services.site_words import HINTS, assumed_text
 from takeoff.ui.panels.site_cells import Cell
 from takeoff.ui.panels.words import label
+from takeoff.views.site_reading import kind_word, opening_cells
+from takeoff.views.site_sheet import DiagonalCells, OpeningCells, Sheet, SideCells, replace, side_names
+from takeoff.views.site_words import HINTS, assumed_text
 
 _SIDE_PARTS = ("length", "along", "turn", "height")
 _OPENING_PARTS = ("kind", "sill", "head", "reveal")

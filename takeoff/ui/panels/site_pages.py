@@ -5,12 +5,12 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from takeoff.services.site_reading import Read
-from takeoff.services.site_words import closing_words, differences, headline, site_rooms
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.fields import small_button
 from takeoff.ui.panels.table import Head, Row, Table
 from takeoff.ui.panels.words import empty, label, set_text
+from takeoff.views.site_reading import Read
+from takeoff.views.site_words import closing_words, differences, headline, site_rooms
 
 _PARTS = {"plain": "dims", "good": "name", "urgent": "urgent"}
 

@@ -12,10 +12,10 @@ from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.edits.slopes import Form as SlopeForm
 from takeoff.plan.model import Job, RoomId, SideId
-from takeoff.services.heights import SlopesView, WallView
 from takeoff.ui.panels.degrees_field import DegreesField
 from takeoff.ui.panels.fields import ChoiceField, Form, LengthField, buttons
 from takeoff.units.printing import fmt2
+from takeoff.views.heights import SlopesView, WallView
 
 FORMS = (("one", "One slope"), ("two", "Two slopes, a ridge"), ("all", "From every wall"))
 USUAL_EAVES_MM, USUAL_PITCH_DEG = 1200.0, 45.0

@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QPushButton, QVBoxLayout, QWidget
 
-from takeoff.services.cards import Step, steps
 from takeoff.ui.document import Document
 from takeoff.ui.panels.words import label, restyle, set_text
+from takeoff.views.cards import Step, steps
 
 WIDTH_PX = 176
 

@@ -11,12 +11,12 @@ from PySide6.QtWidgets import QGridLayout, QListWidget, QListWidgetItem, QVBoxLa
 from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Storey
-from takeoff.services.storeys import storey_lines
 from takeoff.ui.document import Document
 from takeoff.ui.panels.action_button import ActionButton
 from takeoff.ui.panels.fields import LENGTH_PX, Form, LengthField
 from takeoff.ui.panels.text_field import TextField
 from takeoff.ui.panels.words import label
+from takeoff.views.storeys import storey_lines
 
 MOST_TIMES = 999
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from takeoff.measure.elevations import FlatRing
-from takeoff.services.strip import FaceDrawing, OpeningInFace
 from takeoff.ui.tools.in_wall import STEP_MM, stepped
 from takeoff.units.printing import dim3
+from takeoff.views.strip import FaceDrawing, OpeningInFace
 
 UP_FROM_MM = 60.0
 """A drag must go up or down so far before the sill moves: most drags mean the place along the wall."""

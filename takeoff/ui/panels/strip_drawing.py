@@ -8,12 +8,12 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from takeoff.measure.elevations import FlatRing
-from takeoff.services.strip import FaceDrawing
-from takeoff.services.tracing import OnFace
 from takeoff.ui.canvas.paths import hatch_brush, pen_of
 from takeoff.ui.document import Choice
 from takeoff.ui.panels.strip_drag import StripDrag
 from takeoff.ui.themes import Theme, font
+from takeoff.views.strip import FaceDrawing
+from takeoff.views.tracing import OnFace
 
 LINE_PX = 17.0
 WORDS_PX = 2 * LINE_PX + 4.0

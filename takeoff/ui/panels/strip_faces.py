@@ -8,12 +8,12 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QTransform
 from PySide6.QtWidgets import QWidget
 
-from takeoff.services.strip import FaceDrawing, OpeningInFace, Strip
-from takeoff.services.tracing import OnFace
 from takeoff.ui.document import Choice, Ref
 from takeoff.ui.panels.strip_drag import StripDrag
 from takeoff.ui.panels.strip_drawing import WORDS_PX, FaceBrush, path_of_rings, tick_box, to_px, words_px
 from takeoff.ui.themes import Theme
+from takeoff.views.strip import FaceDrawing, OpeningInFace, Strip
+from takeoff.views.tracing import OnFace
 
 _GAP_PX, _MARGIN_PX = 16.0, 18.0
 _LEAST_PX = 34.0

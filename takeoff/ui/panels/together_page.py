@@ -9,15 +9,15 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPush
 
 from takeoff.errors import InputError
 from takeoff.plan.read_on_site import SetTogether
-from takeoff.services import together as words
-from takeoff.services.site_reading import read
-from takeoff.services.site_sheet import sheet_of
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import ChoiceField, small_button
 from takeoff.ui.panels.site_pages import scrolled
 from takeoff.ui.panels.site_sketch import SiteSketch
 from takeoff.ui.panels.words import empty, label, set_text
 from takeoff.ui.themes import Theme
+from takeoff.views import together as words
+from takeoff.views.site_reading import read
+from takeoff.views.site_sheet import sheet_of
 
 _SKETCH_PX = 124
 

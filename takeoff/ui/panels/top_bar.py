@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
-from takeoff.services.cards import storey_name
 from takeoff.ui.document import Document
 from takeoff.ui.panels.words import label, set_text
+from takeoff.views.cards import storey_name
 
 
 class TopBar(QWidget):

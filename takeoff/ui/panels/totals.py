@@ -5,10 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
-from takeoff.services.cards import running_totals
-from takeoff.services.figures_table import order_sentence
 from takeoff.ui.document import Document
 from takeoff.ui.panels.words import label, set_text
+from takeoff.views.cards import running_totals
+from takeoff.views.figures_table import order_sentence
 
 
 class TotalsPanel(QWidget):

@@ -6,8 +6,8 @@ from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from takeoff.services.tour import Stop
 from takeoff.ui.panels.words import label, set_text
+from takeoff.views.tour import Stop
 
 WIDE_PX = 340
 _GAP_PX, _MARGIN_PX = 14, 10

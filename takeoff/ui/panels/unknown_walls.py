@@ -5,12 +5,12 @@ from __future__ import annotations
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.plan.model import BehindClass
-from takeoff.services.behind import Unknown, answered, unknown_walls
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.fields import buttons, small_button
 from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
 from takeoff.ui.panels.words import label, set_text
 from takeoff.units.printing import fmt2
+from takeoff.views.behind import Unknown, answered, unknown_walls
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
     ("outside", "Outside", "Open air lies behind"),

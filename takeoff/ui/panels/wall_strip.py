@@ -7,13 +7,13 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId
-from takeoff.services.board import State
-from takeoff.services.cards import place_of
-from takeoff.services.strip import wall_strip
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.strip_faces import LEAST_HEIGHT_PX, Faces
 from takeoff.ui.panels.words import label, set_text
 from takeoff.ui.themes import Theme
+from takeoff.views.board import State
+from takeoff.views.cards import place_of
+from takeoff.views.strip import wall_strip
 
 
 class WallStrip(QWidget):

@@ -9,12 +9,12 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
-from takeoff.services.copying import box_of, by_beside, overlaps, rooms_in
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, metres, rings_of
 from takeoff.ui.tools.entry import Entry, Slot
 from takeoff.ui.tools.preview import WORDS
+from takeoff.views.copying import box_of, by_beside, overlaps, rooms_in
 
 MOST_SHOWN = 60
 """Rooms that hang at the pointer are drawn up to so many, else the box round them."""

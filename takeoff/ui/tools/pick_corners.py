@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId, SideId
-from takeoff.services.corners import BEADS, FINISHES, corners_view
 from takeoff.sheets.model import Point
 from takeoff.ui.canvas.tool import IdleTool, Pointer
 from takeoff.ui.document import Choice, Document, Ref
@@ -14,6 +13,7 @@ from takeoff.ui.tools.aiming import Aim, OnSide
 from takeoff.ui.tools.choose import Choose
 from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.preview import Preview
+from takeoff.views.corners import BEADS, FINISHES, corners_view
 
 _FAR = 3.0
 """A wall is meant from so many clicks' reaches away."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, RoomId, SideId
-from takeoff.services.openings import Kind, OpeningType, new_opening, opening_types
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import OnSide
 from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
 from takeoff.ui.tools.in_wall import along, moved, show_in_wall, stepped
+from takeoff.views.openings import Kind, OpeningType, new_opening, opening_types
 
 WORDS: dict[Kind, str] = {"window": "window", "door": "door", "open": "open way"}
 

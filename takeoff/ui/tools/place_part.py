@@ -6,12 +6,12 @@ import math
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
-from takeoff.services.quick_parts import KINDS, Change, PartKind, Place, Values, change_of, placed
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import room_round
 from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
+from takeoff.views.quick_parts import KINDS, Change, PartKind, Place, Values, change_of, placed
 
 _FAR = 4.0
 """A wall or a corner is meant from so many clicks' reaches away."""

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from takeoff.services.corners import Group, corner_group
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.coat_page import CoatPage
@@ -20,6 +19,7 @@ from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.leave_out import LeaveCeilingOut
 from takeoff.ui.tools.pick_corners import CoatByClick, PickCorners, toggle_coat
 from takeoff.ui.tools.readout import Readout
+from takeoff.views.corners import Group, corner_group
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QWidget
 from takeoff.errors import InputError, TakeoffError
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
-from takeoff.services import copying
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.history_page import HistoryPage
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.paste import Paste, count_words
 from takeoff.ui.tools.readout import Readout
+from takeoff.views import copying
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

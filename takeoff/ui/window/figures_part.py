@@ -8,12 +8,12 @@ import msgspec
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QSplitter
 
-from takeoff.services.figures_table import ITEMS, FigureLine
-from takeoff.services.tracing import Traced, together, trace_dims, trace_figure
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.figure_rows import Asked
 from takeoff.ui.panels.figures_table import FiguresPanel
+from takeoff.views.figures_table import ITEMS, FigureLine
+from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -8,10 +8,10 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import Finding
-from takeoff.services.settling import Row
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.settle_page import OPEN, SettlePage
+from takeoff.views.settling import Row
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

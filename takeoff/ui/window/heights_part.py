@@ -10,7 +10,6 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.geometry.curves import Point
-from takeoff.services.heights import room_view
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.heights_page import HeightsPage
 from takeoff.ui.tools.aiming import Aim
@@ -19,6 +18,7 @@ from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.preview import Preview
 from takeoff.ui.tools.readout import Readout
 from takeoff.units.printing import fmt2
+from takeoff.views.heights import room_view
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QBoxLayout, QPushButton, QWidget
 
-from takeoff.services.proposals import Proposal, counts
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.proposals_page import ProposalsPage
 from takeoff.ui.window.reading import Reading
 from takeoff.ui.window.tracing import Tracing
+from takeoff.views.proposals import Proposal, counts
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, OpeningId
-from takeoff.services.openings import Kind, OpeningType, opening_types, type_of, unsure_openings
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Choice
 from takeoff.ui.panels.opening_editor import OpeningEditor
@@ -20,6 +19,7 @@ from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.place_opening import PlaceOpening
 from takeoff.ui.tools.readout import Readout
 from takeoff.ui.tools.slide_opening import SlideOpening
+from takeoff.views.openings import Kind, OpeningType, opening_types, type_of, unsure_openings
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -14,8 +14,6 @@ from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId, Room, RoomId, SideId, Storey
 from takeoff.plan.paperwork import Photo
-from takeoff.services.cards import storey_name
-from takeoff.services.photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos
 from takeoff.sheets.model import Point
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
@@ -28,6 +26,8 @@ from takeoff.ui.panels.photo_tiles import PhotoTiles, Tile
 from takeoff.ui.panels.photo_viewer import PhotoViewer
 from takeoff.ui.panels.photos_page import PhotosPage
 from takeoff.ui.panels.words import label
+from takeoff.views.cards import storey_name
+from takeoff.views.photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

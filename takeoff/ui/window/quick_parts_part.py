@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from takeoff.services.quick_parts import KINDS, PartKind, Values
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.parts_page import PartsPage
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.place_part import PlacePart
 from takeoff.ui.tools.readout import Readout
+from takeoff.views.quick_parts import KINDS, PartKind, Values
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -14,7 +14,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, OutputError, TakeoffError
 from takeoff.plan.model import Job
 from takeoff.recognise.walls.layers import LayerGuess
-from takeoff.services import layers, questions
+from takeoff.services import layers
 from takeoff.services.measuring import Answers, Opened
 from takeoff.services.opening import Thumbnail, answered_for_window, thumbnails
 from takeoff.services.sorting import LOST, Proposed, apart_from_rooms, merged, propose_with
@@ -22,6 +22,7 @@ from takeoff.sheets.model import Point
 from takeoff.storage.state_folder import state_folder
 from takeoff.ui.panels.drawing_page import DrawingPage
 from takeoff.ui.tools.pick_points import PickPoints
+from takeoff.views import questions
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -14,7 +14,6 @@ from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import Finding, TakeoffError
 from takeoff.files.atomic import write_bytes
-from takeoff.services.board import State, measured_of
 from takeoff.services.preview import PagePicture, Sheets, page_picture, sheets_of
 from takeoff.services.writing import Page
 from takeoff.sheets.model import Audience
@@ -23,6 +22,7 @@ from takeoff.ui.actions import Action
 from takeoff.ui.panels.preview_panel import PreviewPanel
 from takeoff.ui.panels.sheets_page import READERS, SheetsPage
 from takeoff.ui.window.printing import Printing, image_of, set_up
+from takeoff.views.board import State, measured_of
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
@@ -252,7 +252,7 @@ class SheetsPart(QObject):
 def _made(state: State, findings: tuple[Finding, ...], source: str, reader: Audience, paper: Page) -> Sheets | str:
     """Beside the window: the sheets, or why there are none."""
     try:
-        return sheets_of(state, findings, source, reader, paper)
+        return sheets_of(measured_of(state, findings, source), reader, paper)
     except TakeoffError as error:
         return str(error)
 

@@ -13,11 +13,6 @@ from takeoff.plan.edits.outlines import new_room_id
 from takeoff.plan.model import Job, RoomId, StoreyId
 from takeoff.plan.read_on_site import SetTogether
 from takeoff.plan.readings import put_room, set_together
-from takeoff.services.budget import BudgetSheet, put_budget
-from takeoff.services.site_reading import Read, read
-from takeoff.services.site_sheet import Sheet, sheet_of
-from takeoff.services.site_words import edit_name, site_rooms
-from takeoff.services.together import rooms_to_join
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
@@ -25,6 +20,11 @@ from takeoff.ui.panels.budget_page import BudgetPage
 from takeoff.ui.panels.site_pages import ReadingsPage, SitePage
 from takeoff.ui.panels.site_panel import SitePanel
 from takeoff.ui.panels.together_page import TogetherPage
+from takeoff.views.budget import BudgetSheet, put_budget
+from takeoff.views.site_reading import Read, read
+from takeoff.views.site_sheet import Sheet, sheet_of
+from takeoff.views.site_words import edit_name, site_rooms
+from takeoff.views.together import rooms_to_join
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

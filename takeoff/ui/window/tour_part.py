@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QWidget
 
-from takeoff.services.tour import STOPS
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.empty_plan import EmptyPlan
 from takeoff.ui.panels.tour_bubble import TourBubble
+from takeoff.views.tour import STOPS
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

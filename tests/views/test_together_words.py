@@ -6,7 +6,7 @@ from takeoff.errors import InputError
 from takeoff.plan.model import Job, RoomId
 from takeoff.plan.read_on_site import Readings, ReadOpening, ReadSide, SetTogether
 from takeoff.plan.readings import put_room
-from takeoff.services import together
+from takeoff.views import together
 
 
 def room(first: float, second: float, opening: ReadOpening) -> Readings:

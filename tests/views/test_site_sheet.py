@@ -6,8 +6,8 @@ import pytest
 from takeoff.errors import InputError
 from takeoff.plan.model import Job, RoomId
 from takeoff.plan.readings import put_room
-from takeoff.services.site_reading import kind_of, read
-from takeoff.services.site_sheet import (
+from takeoff.views.site_reading import kind_of, read
+from takeoff.views.site_sheet import (
     DiagonalCells,
     OpeningCells,
     Sheet,
@@ -17,7 +17,7 @@ from takeoff.services.site_sheet import (
     settled,
     sheet_of,
 )
-from takeoff.services.site_words import closing_words, differences, edit_name, headline, put_words, site_rooms
+from takeoff.views.site_words import closing_words, differences, edit_name, headline, put_words, site_rooms
 
 replace = msgspec.structs.replace
 

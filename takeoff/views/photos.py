@@ -11,10 +11,10 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.plan.model import Job, OpeningId, Room
 from takeoff.plan.paperwork import Photo
-from takeoff.services.cards import labels
 from takeoff.services.measuring import Progress
 from takeoff.sheets.wall_names import OpeningName, opening_names, wall_letters
 from takeoff.storage.content import Attachment, attachment
+from takeoff.views.cards import labels
 
 LARGEST_JOB_BYTES = 500 * 2**20
 """All photos of one job together."""

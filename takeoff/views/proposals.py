@@ -8,8 +8,8 @@ from typing import Literal
 import msgspec
 
 from takeoff.plan.model import Confidence, Job, Opening, Room, Storey
-from takeoff.services.cards import labels, storey_name
 from takeoff.units.printing import fmt2
+from takeoff.views.cards import labels, storey_name
 
 CONFIDENCE_WORDS: dict[Confidence, str] = {"question": "open question", "check": "to check", "sure": "sure"}
 _ORDER: dict[Confidence, int] = {"question": 0, "check": 1, "sure": 2}

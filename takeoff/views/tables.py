@@ -5,9 +5,9 @@ from __future__ import annotations
 import msgspec
 
 from takeoff.plan.model import Opening, Rooflight, Storey
-from takeoff.services.board import Considered, State
-from takeoff.services.cards import labels, storey_name, texts
 from takeoff.units.printing import dim3, printed
+from takeoff.views.board import Considered, State
+from takeoff.views.cards import labels, storey_name, texts
 
 
 class Line(msgspec.Struct, frozen=True):

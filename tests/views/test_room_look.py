@@ -10,9 +10,9 @@ from takeoff.geometry.seen import View, holds_point
 from takeoff.measure import Memory
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId, SideId
-from takeoff.services.board import State, stand
-from takeoff.services.room_look import Area, Look, Mark, room_look
 from takeoff.storage.jobs import load
+from takeoff.views.board import State, stand
+from takeoff.views.room_look import Area, Look, Mark, room_look
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 ABOVE, BELOW = View(-60.0, 30.0), View(-60.0, -30.0)

@@ -14,8 +14,8 @@ from takeoff.errors import InputError
 from takeoff.plan.read_on_site import ReadDiagonal, Readings, ReadOpening, ReadSide
 from takeoff.plan.readings import keyed
 from takeoff.plan.readings.outline import Outline, outline_of
-from takeoff.services.site_sheet import OpeningCells, Sheet, SideCells
 from takeoff.units.printing import fmt2
+from takeoff.views.site_sheet import OpeningCells, Sheet, SideCells
 
 T = TypeVar("T")
 

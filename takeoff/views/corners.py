@@ -8,8 +8,8 @@ from typing import Literal
 import msgspec
 
 from takeoff.measure.takeoff import Edge
-from takeoff.services.board import State
 from takeoff.units.printing import fmt2
+from takeoff.views.board import State
 
 Group = Literal["external", "room", "opening", "coat_edge", "internal"]
 GROUPS: tuple[tuple[Group, str], ...] = (

@@ -11,8 +11,8 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.services.board import Considered, RoomBoard, State
-from takeoff.services.cards import labels, storey_name
+from takeoff.views.board import Considered, RoomBoard, State
+from takeoff.views.cards import labels, storey_name
 
 NOUGHT = Decimal("0.00")
 

@@ -13,8 +13,8 @@ from takeoff.plan.readings import keyed
 from takeoff.plan.readings.outline import corner_name, side_name
 from takeoff.plan.readings.start import side_ids
 from takeoff.plan.readings.together import parted_openings, place_together
-from takeoff.services.site_sheet import replace
 from takeoff.units.printing import fmt2, printed
+from takeoff.views.site_sheet import replace
 
 _ALIKE_MM = 40.0
 """Openings of the same kind whose widths differ by less may be one (common practice, no source)."""

@@ -13,13 +13,13 @@ import msgspec
 
 from takeoff.errors import Finding
 from takeoff.plan.model import Job, Opening, Room, Storey
-from takeoff.services.board import Considered, State
-from takeoff.services.coats import coat_words
 from takeoff.sheets.document import room_labels
 from takeoff.sheets.figures import Group, Working, room_groups
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import opening_names, place_words
 from takeoff.units.printing import fmt2, printed
+from takeoff.views.board import Considered, State
+from takeoff.views.coats import coat_words
 
 _DEDUCTIONS = (("openings_m2", "openings"), ("excluded_m2", "left on"), ("not_coated_m2", "not to be coated"))
 

@@ -9,9 +9,9 @@ import pytest
 from takeoff.measure import Memory
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId, SideId, StoreyId
-from takeoff.services.board import stand
-from takeoff.services.heights import RoomView, corner_words, room_view, storey_view
 from takeoff.storage.jobs import load
+from takeoff.views.board import stand
+from takeoff.views.heights import RoomView, corner_words, room_view, storey_view
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 G1 = RoomId("G1")

@@ -11,7 +11,7 @@ from takeoff.errors import InputError
 from takeoff.plan.model import Job, RoomId, StoreyId
 from takeoff.plan.readings import keyed
 from takeoff.plan.readings.budget import BudgetOpening, put_budget_room
-from takeoff.services.site_reading import Fault, kind_of
+from takeoff.views.site_reading import Fault, kind_of
 
 T = TypeVar("T")
 

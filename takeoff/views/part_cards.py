@@ -15,11 +15,11 @@ from takeoff.errors import Finding
 from takeoff.measure.dims import KIND_WORDS, edge_lines
 from takeoff.measure.takeoff import Face, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
-from takeoff.services.board import State
-from takeoff.services.cards import Card, card_lines, labels, place_of, single_line
 from takeoff.sheets.figures import AREAS, LENGTHS, room_figures, room_groups
 from takeoff.sheets.wall_names import opening_names, place_words, wall_letters
 from takeoff.units.printing import fmt2
+from takeoff.views.board import State
+from takeoff.views.cards import Card, card_lines, labels, place_of, single_line
 
 _BEHIND = {
     "outside": "outside",

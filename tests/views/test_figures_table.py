@@ -10,9 +10,9 @@ import pytest
 
 from takeoff.measure import Memory
 from takeoff.plan.model import Job
-from takeoff.services.board import State, consider, stand
-from takeoff.services.figures_table import ITEMS, Sorting, figure_lines, order_sentence, total_figures
 from takeoff.services.measuring import open_file
+from takeoff.views.board import State, consider, stand
+from takeoff.views.figures_table import ITEMS, Sorting, figure_lines, order_sentence, total_figures
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 

@@ -13,10 +13,10 @@ from takeoff.geometry.curves import Point
 from takeoff.plan import edits
 from takeoff.plan.edits.slopes import Form, Others
 from takeoff.plan.model import Job, Plane, Room, RoomId, SideId, Storey
-from takeoff.services.board import State
-from takeoff.services.cards import labels, place_of, storey_name
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2, printed
+from takeoff.views.board import State
+from takeoff.views.cards import labels, place_of, storey_name
 
 _SOURCES = {
     "assumed": "assumed",

@@ -16,10 +16,10 @@ from takeoff.measure.elevations import Elevation, FlatRing, elevations
 from takeoff.measure.laid_out import LaidOut, PlanRing, laid_out
 from takeoff.measure.takeoff import Dim, Edge, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
-from takeoff.services.board import State
-from takeoff.services.cards import place_of
 from takeoff.sheets.curved import facets
 from takeoff.sheets.figures import room_groups
+from takeoff.views.board import State
+from takeoff.views.cards import place_of
 
 _UPRIGHT_MM = 1.0
 """A course whose ends are this near in plan stands upright."""

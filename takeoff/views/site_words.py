@@ -17,9 +17,9 @@ from takeoff.plan.readings.room import (
     ceiling_proposed,
     stands_as_read,
 )
-from takeoff.services.site_reading import Read
-from takeoff.services.site_sheet import Sheet
 from takeoff.units.printing import dim3, fmt2, printed
+from takeoff.views.site_reading import Read
+from takeoff.views.site_sheet import Sheet
 
 _KINDS = {"length": "Side", "running": "Running", "turn": "Corner", "diagonal": "Diagonal"}
 

@@ -6,10 +6,10 @@ import pytest
 from takeoff.measure import Memory
 from takeoff.plan import edits
 from takeoff.plan.model import Behind, Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId
-from takeoff.services.behind import answered, unknown_walls
-from takeoff.services.board import State, stand
-from takeoff.services.coats import OutsideRule, coat_outside, coat_words, outside_sides
-from takeoff.services.openings import new_opening, opening_types, opening_view
+from takeoff.views.behind import answered, unknown_walls
+from takeoff.views.board import State, stand
+from takeoff.views.coats import OutsideRule, coat_outside, coat_words, outside_sides
+from takeoff.views.openings import new_opening, opening_types, opening_view
 
 replace = msgspec.structs.replace
 

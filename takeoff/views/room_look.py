@@ -15,8 +15,8 @@ import msgspec
 from takeoff.geometry.seen import Point3, Tree, View, holds_point
 from takeoff.measure.solid import Facet, Solid, solid_of
 from takeoff.measure.takeoff import Edge
-from takeoff.services.board import State
-from takeoff.services.cards import labels, place_of
+from takeoff.views.board import State
+from takeoff.views.cards import labels, place_of
 
 Flat = tuple[tuple[float, float], ...]
 """mm to the right and up on the picture"""

@@ -10,10 +10,10 @@ import msgspec
 from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, Reveal, Room, RoomId, SideId, Storey, Strip
-from takeoff.services.board import State
-from takeoff.services.cards import labels, texts
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import fmt2, printed
+from takeoff.views.board import State
+from takeoff.views.cards import labels, texts
 
 Kind = Literal["window", "door", "open"]
 Shape = Literal["flat", "segmental", "semicircular", "round"]

@@ -8,10 +8,10 @@ import msgspec
 
 from takeoff.measure.elevations import Elevation, elevations
 from takeoff.plan.model import Opening, Storey
-from takeoff.services.board import State
-from takeoff.services.cards import labels, place_of
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2
+from takeoff.views.board import State
+from takeoff.views.cards import labels, place_of
 
 
 class OpeningInFace(msgspec.Struct, frozen=True):

@@ -5,8 +5,8 @@ from __future__ import annotations
 import msgspec
 
 from takeoff.plan.model import Job, Storey
-from takeoff.services.cards import storey_name
 from takeoff.units.printing import fmt2
+from takeoff.views.cards import storey_name
 
 
 class StoreyLine(msgspec.Struct, frozen=True):

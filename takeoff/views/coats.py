@@ -9,8 +9,8 @@ import msgspec
 from takeoff.plan import edits
 from takeoff.plan.edits.faces import has_wall
 from takeoff.plan.model import Job, Room, RoomId, SideId, WallTreatment
-from takeoff.services.board import State
 from takeoff.units.printing import fmt2
+from takeoff.views.board import State
 
 OUTSIDE = ("outside", "unheated")
 

@@ -10,11 +10,11 @@ import msgspec
 
 from takeoff.plan import edits
 from takeoff.plan.model import Exclusion, Job, OpeningId, Reveal, Room, RoomId, Side, SideId, WallTreatment
-from takeoff.services.behind import Unknown
-from takeoff.services.board import State
-from takeoff.services.cards import labels
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2
+from takeoff.views.behind import Unknown
+from takeoff.views.board import State
+from takeoff.views.cards import labels
 
 T = TypeVar("T")
 Named = tuple[str, str]

@@ -11,7 +11,7 @@ import pytest
 from takeoff.drawing.model import Claim
 from takeoff.errors import InputError
 from takeoff.services.measuring import Answers, answered, open_file
-from takeoff.services.questions import (
+from takeoff.views.questions import (
     Sizes,
     is_model,
     is_sheet,

@@ -9,10 +9,10 @@ import msgspec
 from takeoff.measure.takeoff import BehindStretch, Face
 from takeoff.plan import edits
 from takeoff.plan.model import BehindClass, Job, RoomId, SideId
-from takeoff.services.board import State
-from takeoff.services.cards import labels
-from takeoff.services.coats import OUTSIDE, outside_sides, rule_of
 from takeoff.sheets.wall_names import wall_names
+from takeoff.views.board import State
+from takeoff.views.cards import labels
+from takeoff.views.coats import OUTSIDE, outside_sides, rule_of
 
 CROSS_WALL_MM = 450.0
 """A stretch of which nothing is known, no longer than this between two rooms behind, or between one and
