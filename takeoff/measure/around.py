@@ -15,6 +15,7 @@ from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import ring_curves
 from takeoff.measure.takeoff import BehindStretch
 from takeoff.plan.model import Opening, Reveal, Ring, Room, Side, Storey, Strip
+from takeoff.plan.shape import curves_of
 
 WALL_DISTANCE_MM = 700.0
 """The thickest wall that two faces can belong to (common practice, no source)."""
@@ -48,8 +49,8 @@ class Around(NamedTuple):
 def wall_sides(room: Room) -> list[WallSide]:
     """The sides of a room as drawn, in storey coordinates."""
     found = []
-    for ring in (room.outline, *room.inner):
-        curves = ring_curves([(s.x_mm, s.y_mm, s.bulge) for s in ring])
+    for ring in room.rings:
+        curves = curves_of(ring)
         found += [WallSide((room.id, s.id), s, c) for s, c in zip(ring, curves, strict=True)]
     return found
 

@@ -89,7 +89,7 @@ def facts_of(
 def _finishes(job: Job, room: Room) -> dict[str, float]:
     types = {w.id: w for w in job.wall_types}
     found = {}
-    for ring in (room.outline, *room.inner):
+    for ring in room.rings:
         for s in ring:
             kind = types.get(s.wall_type) if s.wall_type is not None else None
             if kind is not None:
@@ -100,7 +100,7 @@ def _finishes(job: Job, room: Room) -> dict[str, float]:
 def _hosted(number: int, room: Room, shape: RoomShape, view: Around, origin: Point) -> Hosted:
     """A room's openings by side number, with u moved from the drawn to the finished side."""
     by_side = dict(view.openings)
-    drawn = {s.id: s for ring in (room.outline, *room.inner) for s in ring}
+    drawn = {s.id: s for s in room.sides}
     found: Hosted = {}
     flat = [
         (s, c)

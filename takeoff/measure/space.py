@@ -104,7 +104,7 @@ def shape_of(
     ``finish_mm``: by side id, how far the finished face stands inside the drawn line.
     """
     rings, sides = [], []
-    for ring in (room.outline, *room.inner):
+    for ring in room.rings:
         curves = ring_curves([(s.x_mm - origin[0], s.y_mm - origin[1], s.bulge) for s in ring])
         inset = [finish_mm.get(s.id, 0.0) for s in ring]
         kept = list(ring)

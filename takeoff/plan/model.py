@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import Literal
 
 from takeoff.errors import Where
+from takeoff.geometry.planes import Plane as Plane
 from takeoff.plan.base import Confidence as Confidence
 from takeoff.plan.base import OpeningId as OpeningId
 from takeoff.plan.base import RegionId as RegionId
@@ -29,16 +30,6 @@ from takeoff.plan.paperwork import Details, Photo
 from takeoff.plan.read_on_site import Readings, SetTogether
 
 SCHEMA = "takeoff-job/1"
-
-
-class Plane(Value, frozen=True):
-    """A plane over the plan: z = z_mm + slope_x·(x − at_x_mm) + slope_y·(y − at_y_mm)."""
-
-    z_mm: float
-    slope_x: float = 0.0
-    slope_y: float = 0.0
-    at_x_mm: float = 0.0
-    at_y_mm: float = 0.0
 
 
 class Region(Value, frozen=True):
@@ -175,6 +166,11 @@ class Side(Value, frozen=True):
     behind: tuple[Behind, ...] = ()
     source: Source = "typed"
 
+    @property
+    def has_wall(self) -> bool:
+        """Whether it carries any wall: a side that is open over a part of its height does."""
+        return self.kind == "wall" or self.open_from_mm is not None or self.open_to_mm is not None
+
 
 class CornerPick(Value, frozen=True):
     """A choice made by hand for one corner or coat edge, named by its id in the result."""
@@ -210,6 +206,21 @@ class Room(Value, frozen=True):
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
     readings: Readings | None = None
+
+    @property
+    def rings(self) -> tuple[tuple[Side, ...], ...]:
+        """Its rings of sides, the outer one first."""
+        return (self.outline, *self.inner)
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """Every side, those of the outer ring first."""
+        return tuple(side for ring in self.rings for side in ring)
+
+    @property
+    def title(self) -> str:
+        """What it is called: number and name, else its id."""
+        return " ".join(part for part in (self.number, self.name) if part) or f"room {self.id}"
 
 
 class Strip(Value, frozen=True):

@@ -15,6 +15,7 @@ import shapely
 from takeoff.errors import Finding, Where
 from takeoff.geometry.rings import ring_curves
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Side, Storey
+from takeoff.plan.shape import vertices
 
 replace = msgspec.structs.replace
 
@@ -230,11 +231,11 @@ def _polygon(room: Room) -> shapely.Polygon:
 
 
 def _ring(room: Room) -> tuple[tuple[float, float, float], ...]:
-    return tuple((s.x_mm, s.y_mm, s.bulge) for s in room.outline)
+    return vertices(room.outline)
 
 
 def _sides(room: Room) -> dict[str, Side]:
-    return {str(s.id): s for ring in (room.outline, *room.inner) for s in ring}
+    return {str(s.id): s for s in room.sides}
 
 
 def _best(own: Home, homes: Iterable[Home], gone: set[RoomId]) -> Home | None:

@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, Linework
 from takeoff.geometry.noding import node
-from takeoff.geometry.rings import inside, ring_curves
+from takeoff.geometry.rings import inside
 from takeoff.plan.model import Opening, Room, RoomId
+from takeoff.plan.shape import curves_of
 from takeoff.recognise.openings.fronts import fronts
 from takeoff.recognise.openings.hosting import host_openings
 from takeoff.recognise.openings.marks import marked
@@ -100,7 +101,7 @@ def _reaching(rows: NDArray[np.float64], x0: float, y0: float, x1: float, y1: fl
 
 
 def _holds(room: Room, x: float, y: float) -> bool:
-    rings = [ring_curves([(s.x_mm, s.y_mm, s.bulge) for s in sides]) for sides in (room.outline, *room.inner)]
+    rings = [curves_of(sides) for sides in room.rings]
     return inside(rings[0], x, y) and not any(inside(ring, x, y) for ring in rings[1:])
 
 

@@ -10,9 +10,10 @@ import msgspec
 from takeoff.drawing.model import Drawing
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
-from takeoff.geometry.rings import inside, ring_curves
+from takeoff.geometry.rings import inside
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, Room, Storey, StoreyId
+from takeoff.plan.shape import curves_of
 
 SAME_OPENING_MM = 500.0
 """An opening whose middle is this near to one that the job has, on the two faces of a wall or on
@@ -43,7 +44,7 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
 
 def holds(room: Room, x_mm: float, y_mm: float) -> bool:
     """Whether a point lies in a room, and in none of its piers."""
-    rings = [ring_curves([(s.x_mm, s.y_mm, s.bulge) for s in sides]) for sides in (room.outline, *room.inner)]
+    rings = [curves_of(sides) for sides in room.rings]
     return inside(rings[0], x_mm, y_mm) and not any(inside(ring, x_mm, y_mm) for ring in rings[1:])
 
 
@@ -57,8 +58,8 @@ def _middles(storey: Storey) -> Iterable[Point]:
 
 
 def _middle(opening: Opening, room: Room) -> Point | None:
-    for sides in (room.outline, *room.inner):
-        curves = ring_curves([(s.x_mm, s.y_mm, s.bulge) for s in sides])
+    for sides in room.rings:
+        curves = curves_of(sides)
         for side, curve in zip(sides, curves, strict=True):
             if side.id == opening.side and curve.length > 0:
                 return curve.at(opening.offset_mm + opening.width_mm / 2.0)

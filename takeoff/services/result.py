@@ -15,6 +15,7 @@ import msgspec
 from takeoff.errors import Finding, OutputError, Where
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
+from takeoff.plan.shape import vertices
 from takeoff.storage.schemas import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
@@ -168,7 +169,7 @@ def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
     }
     return ResultRoom(
         id=figures.room,
-        outline_mm=tuple(_ring(sides) for sides in (room.outline, *room.inner)),
+        outline_mm=tuple(_ring(sides) for sides in room.rings),
         openings=tuple(_openings(storey, room)),
         faces=tuple(_face(face) for face in figures.faces),
         dims=tuple(_dim(dim) for dim in figures.dims),
@@ -177,7 +178,7 @@ def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
 
 
 def _ring(sides: tuple[Side, ...]) -> Ring:
-    return tuple((side.x_mm, side.y_mm, side.bulge) for side in sides)
+    return vertices(sides)
 
 
 def _openings(storey: Storey, room: Room) -> Iterable[ResultOpening]:

@@ -99,6 +99,6 @@ def _left_on(job: Job) -> list[str]:
 
 
 def _treatments(room: Room) -> list[WallTreatment]:
-    sides = [side for ring in (room.outline, *room.inner) for side in ring]
+    sides = room.sides
     own = [side.treatment for side in sides if side.treatment]
     return [room.walls, *own]

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.geometry.curves import Curve
 from takeoff.measure.takeoff import Face, RoomTakeoff
 from takeoff.plan.model import Ring, Room, Side, Storey
+from takeoff.plan.shape import vertex_rings
 from takeoff.sheets.bodies import near_rooms, wall_bodies, without_open_sides
 from takeoff.sheets.corner_marks import corner_marks
 from takeoff.sheets.curved import arc_centres, area_rings, ring_polygon
@@ -69,7 +70,7 @@ def plan_of(
 def _outline(room: Room) -> list[tuple[Curve, Side]]:
     """Every side of a room, outer ring first, as a curve and what it is."""
     pairs = []
-    for ring in (room.outline, *room.inner):
+    for ring in room.rings:
         for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True):
             pairs.append((Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge), side))
     return pairs
@@ -80,7 +81,7 @@ def _room_curves(room: Room) -> dict[str, tuple[Side, Curve]]:
 
 
 def _rings(room: Room) -> tuple[Ring, ...]:
-    return tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in (room.outline, *room.inner))
+    return vertex_rings(room)
 
 
 def _openings(storey: Storey, measured: Mapping[str, RoomTakeoff], body: BaseGeometry) -> tuple[PlanOpening, ...]:

@@ -53,7 +53,7 @@ class OpeningName(msgspec.Struct, frozen=True):
 
 def wall_letters(room: Room) -> dict[str, str]:
     """ "A", "B", … for every side of a room in walking order from its first corner, outer ring first."""
-    sides = [side for ring in (room.outline, *room.inner) for side in ring]
+    sides = room.sides
     return {str(side.id): _letters(k) for k, side in enumerate(sides)}
 
 
@@ -62,7 +62,7 @@ def wall_names(room: Room) -> dict[str, str]:
     letters = wall_letters(room)
     return {
         str(side.id): f"{letters[side.id]} {_bearing(side, after)}"
-        for ring in (room.outline, *room.inner)
+        for ring in room.rings
         for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True)
     }
 
@@ -73,9 +73,7 @@ def opening_names(openings: Sequence[Opening], rooms: Sequence[Room]) -> dict[Op
     Numbers follow the walls of the ``rooms`` in walking order; in other rooms the openings' order.
     """
     order = {
-        (room.id, side): (k, n)
-        for k, room in enumerate(rooms)
-        for n, side in enumerate(side.id for ring in (room.outline, *room.inner) for side in ring)
+        (room.id, side): (k, n) for k, room in enumerate(rooms) for n, side in enumerate(side.id for side in room.sides)
     }
     last = (len(order), 0)
     walked = sorted(openings, key=lambda o: (*order.get((o.room, o.side), last), o.offset_mm))

@@ -239,4 +239,4 @@ def _holds(storey: Storey, ref: Ref) -> bool:
     room = next((room for room in storey.rooms if room.id == ref.room_id), None)
     if room is None or ref.kind != "side":
         return room is not None
-    return any(side.id == ref.id for ring in (room.outline, *room.inner) for side in ring)
+    return any(side.id == ref.id for side in room.sides)

@@ -7,7 +7,6 @@ from collections.abc import Collection
 import msgspec
 
 from takeoff.plan import edits
-from takeoff.plan.edits.faces import has_wall
 from takeoff.plan.model import Job, Room, RoomId, SideId, WallTreatment
 from takeoff.units.printing import fmt2
 from takeoff.views.board import State
@@ -83,9 +82,9 @@ def _returns_in(room: Room, outside: set[SideId]) -> set[float] | None:
     """The returns in a room (0 where a neighbour of an outside wall is bare); None where the room is not
     coated by any such rule."""
     found: set[float] = set()
-    for ring in (room.outline, *room.inner):
+    for ring in room.rings:
         for index, side in enumerate(ring):
-            if not has_wall(side):
+            if not side.has_wall:
                 continue
             coat = side.treatment or room.walls
             if side.id in outside:
@@ -138,9 +137,7 @@ def coat_words(state: State) -> str:
 
 
 def _coated(room: Room) -> str:
-    treatments = [
-        side.treatment or room.walls for ring in (room.outline, *room.inner) for side in ring if has_wall(side)
-    ]
+    treatments = [side.treatment or room.walls for side in room.sides if side.has_wall]
     walls = [t.coat for t in treatments]
     whole, ceiling = all(_is_whole(t) for t in treatments), room.ceiling_treatment
     said = ("" if ceiling.coat else "nothing") if not any(walls) else "walls" if whole else "part of the walls"

@@ -8,11 +8,11 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.rings import ring_curves
 from takeoff.measure.elevations import elevations
 from takeoff.plan import edits
 from takeoff.plan.edits.outlines import fresh_number
 from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Room, RoomId, SideId, Storey
+from takeoff.plan.shape import curves_of
 from takeoff.storage import jobs
 
 BESIDE_MM = 1_000.0
@@ -98,7 +98,7 @@ def overlaps(storey: Storey | None, copy: Job, by: tuple[float, float]) -> bool:
 
 
 def _curves(room: Room) -> list[Curve]:
-    return ring_curves([(side.x_mm, side.y_mm, side.bulge) for side in room.outline])
+    return curves_of(room.outline)
 
 
 def _seen(

@@ -85,7 +85,7 @@ def faces_view(state: State, chosen: Sequence[Named]) -> FacesView | None:
 def _face(job: Job, name: Named) -> Iterable[tuple[Room, Side]]:
     room = next((r for s in job.storeys for r in s.rooms if r.id == name[0]), None)
     if room is not None:
-        yield from ((room, side) for ring in (room.outline, *room.inner) for side in ring if side.id == name[1])
+        yield from ((room, side) for side in room.sides if side.id == name[1])
 
 
 def _coat(coat: WallTreatment) -> Coat:
@@ -174,7 +174,7 @@ def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
         return None
     names = {room: label for (_, room), label in labels(state.job).items()}
     title = names[str(found[0].id)] if len(found) == 1 else f"{len(found)} rooms"
-    sides = [(r, s) for r in found for ring in (r.outline, *r.inner) for s in ring if s.id in edits.all_sides(r)]
+    sides = [(r, s) for r in found for s in r.sides if s.id in edits.all_sides(r)]
     coats = [side.treatment or room.walls for room, side in sides]
     ceilings = [
         None if room.ceiling_treatment.coat and room.ceiling_treatment.only else room.ceiling_treatment.coat

@@ -155,7 +155,7 @@ def opening_view(state: State, opening_id: str) -> OpeningView | None:
         return None
     storey, opening = found
     room = next((room for room in storey.rooms if room.id == opening.room), None)
-    if room is None or all(s.id != opening.side for ring in (room.outline, *room.inner) for s in ring):
+    if room is None or all(s.id != opening.side for s in room.sides):
         return None
     _, curve = edits.side_curve(state.job, opening.room, opening.side)
     names = labels(state.job)

@@ -117,4 +117,4 @@ def photo_title(photo: Photo) -> str:
 
 
 def _has_side(room: Room, side: str) -> bool:
-    return any(known.id == side for ring in (room.outline, *room.inner) for known in ring)
+    return any(known.id == side for known in room.sides)

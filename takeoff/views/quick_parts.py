@@ -13,6 +13,7 @@ from takeoff.plan import edits
 from takeoff.plan.edits import parts
 from takeoff.plan.edits.parts.places import OnWall
 from takeoff.plan.model import Exclusion, Job, Region, RegionId, Ring, Room, RoomId, Side, SideId
+from takeoff.plan.shape import vertex_rings
 from takeoff.units.printing import fmt2
 
 Where = Literal["corner", "wall", "on wall", "walls", "line", "slope"]
@@ -281,7 +282,7 @@ def change_of(before: Job, after: Job, room_id: str) -> Change:
     if _rings(old) != _rings(new):
         rings = _rings(new)
     covered = []
-    for side in (s for ring in (new.outline, *new.inner) for s in ring):
+    for side in new.sides:
         there = {e.id for e in _exclusions(old)}
         for exclusion in side.treatment.exclusions if side.treatment is not None else ():
             if exclusion.id not in there:
@@ -291,7 +292,7 @@ def change_of(before: Job, after: Job, room_id: str) -> Change:
 
 
 def _rings(room: Room) -> tuple[Ring, ...]:
-    return tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in (room.outline, *room.inner))
+    return vertex_rings(room)
 
 
 def _regions(room: Room) -> tuple[Region, ...]:
@@ -299,7 +300,7 @@ def _regions(room: Room) -> tuple[Region, ...]:
 
 
 def _exclusions(room: Room) -> tuple[Exclusion, ...]:
-    sides: tuple[Side, ...] = tuple(s for ring in (room.outline, *room.inner) for s in ring)
+    sides: tuple[Side, ...] = room.sides
     return (*room.walls.exclusions, *(e for s in sides if s.treatment is not None for e in s.treatment.exclusions))
 
 

@@ -234,8 +234,7 @@ class _Finder:
 
     def _outline(self, family: str) -> None:
         rings = tuple(
-            tuple(point for side in ring for point in facets(self._curves[side.id]))
-            for ring in (self._room.outline, *self._room.inner)
+            tuple(point for side in ring for point in facets(self._curves[side.id])) for ring in self._room.rings
         )
         if family == "floor_m2":
             self._areas.append(rings)
@@ -267,7 +266,7 @@ class _Finder:
 def _curves(room: Room) -> dict[str, Curve]:
     return {
         str(a.id): Curve(a.x_mm, a.y_mm, b.x_mm, b.y_mm, a.bulge)
-        for ring in (room.outline, *room.inner)
+        for ring in room.rings
         for a, b in zip(ring, (*ring[1:], *ring[:1]), strict=True)
     }
 

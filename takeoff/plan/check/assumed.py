@@ -73,7 +73,7 @@ def _assumed_depths(openings: Sequence[Opening]) -> Iterator[float]:
 
 def _outlines(storey: Storey) -> Iterator[tuple[str, str]]:
     name = storey_name(storey)
-    sides = [s for r in storey.rooms for ring in (r.outline, *r.inner) for s in ring]
+    sides = [s for r in storey.rooms for s in r.sides]
     fields = [f for r in storey.rooms for f in (r.ceiling, r.floor) if f is not None]
     treatments = [t for r in storey.rooms for t in (r.walls, r.ceiling_treatment)]
     side_treatments = [s.treatment for s in sides if s.treatment is not None]

@@ -7,55 +7,16 @@ from collections.abc import Iterator, Sequence
 
 from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve, meet
-from takeoff.geometry.rings import curves_area, inside, ring_curves
+from takeoff.geometry.rings import inside, ring_curves
 from takeoff.plan.check.laid import SAME_MM, Laid
 from takeoff.plan.check.wording import at, finding, mm, room_name, spot
-from takeoff.plan.model import Field, Plane, Region, Room, Storey
+from takeoff.plan.model import Room
+from takeoff.plan.shape import ceiling_height, floor_height
 
 _NUDGE_MM = 0.5
 """How far beside a corner heights are looked at: both sides of a step count, its line does not."""
 
 _ARC_POINTS = 8
-
-
-def plane_height(plane: Plane, x_mm: float, y_mm: float) -> float:
-    """Height of a plane above the datum at a point of the plan, mm."""
-    return plane.z_mm + plane.slope_x * (x_mm - plane.at_x_mm) + plane.slope_y * (y_mm - plane.at_y_mm)
-
-
-def ceiling_height(storey: Storey, room: Room, x_mm: float, y_mm: float) -> float:
-    """Height of the finished ceiling above the datum at a point of the room's plan, mm."""
-    if room.ceiling is None or not room.ceiling.planes:
-        drawn = storey.height_mm
-    else:
-        drawn = _field_height(room.ceiling, x_mm, y_mm, upper=True)
-    return drawn - room.ceiling_build_up_mm
-
-
-def floor_height(room: Room, x_mm: float, y_mm: float) -> float:
-    """Height of the finished floor above the datum at a point of the room's plan, mm."""
-    if room.floor is None or not room.floor.planes:
-        return room.floor_build_up_mm
-    return _field_height(room.floor, x_mm, y_mm, upper=False) + room.floor_build_up_mm
-
-
-def _field_height(field: Field, x: float, y: float, *, upper: bool) -> float:
-    combine = min if upper else max
-    z = combine(plane_height(plane, x, y) for plane in field.planes)
-    for region in _around(field.regions, x, y):
-        own = combine(plane_height(plane, x, y) for plane in region.planes)
-        z = own if region.op == "set" else (min if region.op == "lower" else max)(z, own)
-    return z
-
-
-def _around(regions: Sequence[Region], x: float, y: float) -> list[Region]:
-    """The regions round a point, the largest first: each stands in the field of those around it."""
-    found = []
-    for region in regions:
-        curves = ring_curves(region.outline)
-        if region.planes and inside(curves, x, y):
-            found.append((abs(curves_area(curves)), region))
-    return [region for _, region in sorted(found, key=lambda pair: -pair[0])]
 
 
 def ceilings_below_floors(laid: Laid) -> Iterator[Finding]:

@@ -48,7 +48,7 @@ def _twice(what: str, ids: Iterable[tuple[str, Where]]) -> Iterator[Finding]:
 
 
 def _in_room(storey: Storey, room: Room, wall_types: set[str]) -> Iterator[Finding]:
-    sides = [side for ring in (room.outline, *room.inner) for side in ring]
+    sides = room.sides
 
     def where(surface: str | None = None) -> Where:
         return Where(storey=storey.id, room=room.id, surface=surface)
@@ -84,7 +84,7 @@ def _exclusions(storey: Storey, room: Room) -> Iterator[tuple[str, Where]]:
             yield exclusion.id, Where(storey=storey.id, room=room.id, surface=surface)
 
     yield from named(room.walls, None)
-    for side in (side for ring in (room.outline, *room.inner) for side in ring):
+    for side in room.sides:
         if side.treatment is not None:
             yield from named(side.treatment, side.id)
     for exclusion in room.ceiling_treatment.exclusions:
@@ -104,7 +104,7 @@ def _picks(room: Room, where: Where) -> Iterator[Finding]:
 
 
 def _hosts(storey: Storey) -> Iterator[Finding]:
-    sides = {room.id: {s.id for ring in (room.outline, *room.inner) for s in ring} for room in storey.rooms}
+    sides = {room.id: {s.id for s in room.sides} for room in storey.rooms}
     for opening in storey.openings:
         where = Where(storey=storey.id, room=opening.room, opening=opening.id)
         if opening.room not in sides:

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 
 from takeoff.errors import Finding, Where
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.heights import ceiling_height, floor_height
 from takeoff.plan.check.laid import SAME_MM, Laid
 from takeoff.plan.check.wording import finding, mm, opening_name, room_name, storey_name
 from takeoff.plan.model import Opening, Rooflight, Side, Storey
+from takeoff.plan.shape import ceiling_height, floor_height
 
 _INWARD_MM = 0.5
 """How far inside the room its heights are taken: on the side itself a region may end."""
@@ -20,7 +20,7 @@ def unsound_openings(storey: Storey, rooms: Sequence[Laid]) -> list[Finding]:
     """Errors and checks of a storey's openings. Those whose room or side is unknown, or whose
     room's outline is unsound, are passed over: that is a finding already."""
     laid_by_room = {laid.room.id: laid for laid in rooms}
-    sides = {laid.room.id: {s.id: s for ring in (laid.room.outline, *laid.room.inner) for s in ring} for laid in rooms}
+    sides = {laid.room.id: {s.id: s for s in laid.room.sides} for laid in rooms}
     found: list[Finding] = []
     on_side: dict[tuple[str, str], list[Opening]] = defaultdict(list)
     for opening in storey.openings:

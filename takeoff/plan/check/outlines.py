@@ -11,9 +11,10 @@ from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import curves_area, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
-from takeoff.plan.check.laid import SAME_MM, chords, side_ring
+from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.check.wording import at, finding, m2, room_name, spot
 from takeoff.plan.model import Ring, Room, Side, Storey
+from takeoff.plan.shape import chords, vertices
 
 LARGEST_ROOM_MM2 = 1e5 * 1e6
 """100,000 m², more than any hall that is plastered (common practice, no source)."""
@@ -53,13 +54,13 @@ def ring_fault(ring: Ring) -> tuple[str, float, float] | None:
 
 def _ring(storey: Storey, room: Room, sides: Sequence[Side], what: str, turn: float) -> Iterator[Finding]:
     name = f"the {what} of {room_name(room)}"
-    fault = ring_fault(side_ring(sides))
+    fault = ring_fault(vertices(sides))
     if fault is not None:
         text, x, y = fault
         code = "outline-crosses" if text.startswith("crosses") else "outline-unsound"
         yield finding(code, "error", f"{name} {text}: draw it again.", spot(storey, room, x, y))
         return
-    area = curves_area(ring_curves(side_ring(sides)))
+    area = curves_area(ring_curves(vertices(sides)))
     where = spot(storey, room, sides[0].x_mm, sides[0].y_mm)
     if area * turn < 0:
         way = "anticlockwise" if turn > 0 else "clockwise"
@@ -90,8 +91,8 @@ def _crossing(curves: Sequence[Curve]) -> tuple[float, float] | None:
 
 
 def _inner_places(storey: Storey, room: Room) -> Iterator[Finding]:
-    outer = Polygon(chords(ring_curves(side_ring(room.outline))))
-    holes = [Polygon(chords(ring_curves(side_ring(ring)))) for ring in room.inner]
+    outer = Polygon(chords(ring_curves(vertices(room.outline))))
+    holes = [Polygon(chords(ring_curves(vertices(ring)))) for ring in room.inner]
     for number, (hole, sides) in enumerate(zip(holes, room.inner, strict=True)):
         where = spot(storey, room, sides[0].x_mm, sides[0].y_mm)
         outside = hole.difference(outer).area

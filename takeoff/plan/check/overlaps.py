@@ -9,10 +9,10 @@ from shapely import Point, STRtree
 
 from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.heights import ceiling_height, floor_height
 from takeoff.plan.check.laid import SAME_MM, Laid
 from takeoff.plan.check.wording import at, finding, m2, room_name, spot
 from takeoff.plan.model import Side, Storey
+from takeoff.plan.shape import ceiling_height, floor_height
 
 OVERLAP_MM2 = 1000.0
 """Rooms that share less area than this, or less than a strip of ``SAME_MM``, only touch."""
@@ -53,7 +53,7 @@ def _one_above_the_other(a: Laid, b: Laid, x: float, y: float) -> bool:
 
 def _open_sides(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterator[Finding]:
     for number, laid in enumerate(rooms):
-        for side in (side for ring in (laid.room.outline, *laid.room.inner) for side in ring):
+        for side in laid.room.sides:
             if side.kind == "open":
                 curve = laid.sides[side.id]
                 if not _led_on(curve, tree, number):

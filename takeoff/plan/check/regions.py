@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from shapely import Polygon
 
 from takeoff.errors import Finding
-from takeoff.plan.check.laid import SAME_MM, Laid, ring_polygon
+from takeoff.plan.check.laid import SAME_MM, Laid
 from takeoff.plan.check.outlines import ring_fault
 from takeoff.plan.check.wording import finding, m2, room_name, spot
 from takeoff.plan.model import Field, Ring
+from takeoff.plan.shape import ring_polygon
 
 
 def unsound_regions(laid: Laid) -> list[Finding]:

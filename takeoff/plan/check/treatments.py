@@ -9,17 +9,17 @@ from shapely import Polygon, box
 
 from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.heights import ceiling_height, floor_height
-from takeoff.plan.check.laid import SAME_MM, Laid, ring_polygon
+from takeoff.plan.check.laid import SAME_MM, Laid
 from takeoff.plan.check.outlines import ring_fault
 from takeoff.plan.check.wording import finding, m2, mm, room_name, spot
 from takeoff.plan.model import Band, Behind, Exclusion, Side, WallTreatment
+from takeoff.plan.shape import ceiling_height, floor_height, ring_polygon
 
 
 def unsound_treatments(laid: Laid) -> list[Finding]:
     """Errors and checks of the treatments of a room's walls and ceiling; none when all fit."""
     found: list[Finding] = []
-    for side in (side for ring in (laid.room.outline, *laid.room.inner) for side in ring):
+    for side in laid.room.sides:
         curve = laid.sides[side.id]
         if side.treatment is not None:
             found += _wall(laid, side.treatment, [curve], side.id)

@@ -102,7 +102,7 @@ def remove_exclusion(job: Job, room_id: RoomId, exclusion_id: str) -> Job:
 
 def _exclusions(room: Room) -> list[Exclusion]:
     found = [*room.walls.exclusions, *room.ceiling_treatment.exclusions]
-    for side in (side for ring in (room.outline, *room.inner) for side in ring):
+    for side in room.sides:
         if side.treatment is not None:
             found += side.treatment.exclusions
     return found
@@ -150,7 +150,7 @@ def coat_outside_walls(
 
 
 def _decided(room: Room) -> set[SideId]:
-    sides = (side for ring in (room.outline, *room.inner) for side in ring)
+    sides = room.sides
     return {side.id for side in sides if any(b.cls in ("outside", "unheated") for b in side.behind)}
 
 
@@ -165,7 +165,7 @@ def _coated_room(room: Room, outside: set[SideId], return_mm: float, ceiling_ban
         coated = with_ring(coated, number, sides)
     if ceiling_band_mm is None:
         return coated
-    present = tuple(s.id for ring in (room.outline, *room.inner) for s in ring if s.id in outside)
+    present = tuple(s.id for s in room.sides if s.id in outside)
     band = (Border(width_mm=ceiling_band_mm, sides=present, what="band"),) if present and ceiling_band_mm else ()
     return changed(coated, ceiling_treatment=changed(room.ceiling_treatment, coat=bool(band), only=band))
 

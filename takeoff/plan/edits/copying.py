@@ -62,7 +62,7 @@ def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
     storey = job.storeys[places.pop()]
     rooms = tuple(room for room in storey.rooms if room.id in room_ids)
     own = tuple(o for o in storey.openings if o.room in room_ids)
-    types = {side.wall_type for room in rooms for ring in (room.outline, *room.inner) for side in ring}
+    types = {side.wall_type for room in rooms for side in room.sides}
     alone = replace(
         storey,
         rooms=rooms,

@@ -13,7 +13,6 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, crossings
-from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.plan.edits.lookup import (
     changed,
@@ -26,6 +25,7 @@ from takeoff.plan.edits.lookup import (
     with_ring,
 )
 from takeoff.plan.model import Behind, Border, Exclusion, Job, Opening, Room, RoomId, Side, SideId, WallTreatment
+from takeoff.plan.shape import curves_of
 
 replace = msgspec.structs.replace
 Shift = Callable[[Opening], Opening]
@@ -88,7 +88,7 @@ def insert_corner(
     """
     finite(x_mm=x_mm, y_mm=y_mm)
     room, number, index, sides = _ring_at(job, room_id, side_id)
-    taken = [side.id for ring in (room.outline, *room.inner) for side in ring]
+    taken = [side.id for side in room.sides]
     name = new_id or SideId(fresh_id(taken, side_id))
     if name in taken:
         raise InputError(f"The id “{name}” names a side of the room already: choose another.")
@@ -172,7 +172,7 @@ def _ring_at(job: Job, room_id: RoomId, side_id: SideId) -> tuple[Room, int, int
 
 
 def _curves(sides: tuple[Side, ...]) -> list[Curve]:
-    return ring_curves([(side.x_mm, side.y_mm, side.bulge) for side in sides])
+    return curves_of(sides)
 
 
 def _with_moved(job: Job, room: Room, number: int, sides: tuple[Side, ...]) -> Job:

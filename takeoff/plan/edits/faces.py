@@ -142,12 +142,7 @@ def set_coving(job: Job, rooms: Collection[RoomId], down_mm: float | None, out_m
 
 def all_sides(room: Room) -> tuple[SideId, ...]:
     """Every side of a room that has a wall, outer ring first."""
-    return tuple(side.id for ring in (room.outline, *room.inner) for side in ring if has_wall(side))
-
-
-def has_wall(side: Side) -> bool:
-    """Whether a side has a wall at some height."""
-    return side.kind == "wall" or side.open_from_mm is not None or side.open_to_mm is not None
+    return tuple(side.id for side in room.sides if side.has_wall)
 
 
 def _each(job: Job, faces: Faces, change: Callable[[WallTreatment], WallTreatment]) -> Job:

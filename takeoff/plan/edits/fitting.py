@@ -22,8 +22,8 @@ from takeoff.plan.edits.lookup import (
     with_opening,
 )
 from takeoff.plan.edits.openings import add_opening
-from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Room, RoomId, Side, SideId, Source, Strip
+from takeoff.plan.shape import curves_of
 from takeoff.units.printing import fmt2
 
 replace = msgspec.structs.replace
@@ -139,7 +139,7 @@ def in_wall(
 
 def _side_near(room: Room | None, side_id: SideId, curve: Curve) -> Curve | None:
     """The course of a side that may lie in the same wall as a curve; None for one that is far off."""
-    for ring in (room.outline, *room.inner) if room is not None else ():
+    for ring in room.rings if room is not None else ():
         for index, side in enumerate(ring):
             if side.id == side_id:
                 after = ring[(index + 1) % len(ring)]

@@ -13,7 +13,7 @@ from takeoff.geometry.rings import curves_area
 from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.edits.corners import delete_corner, insert_corner
 from takeoff.plan.edits.lookup import changed, changed_storey, fresh_id, room_of, room_place
-from takeoff.plan.edits.placing import curves_of, exchanged
+from takeoff.plan.edits.placing import exchanged
 from takeoff.plan.edits.rooms import remove_room
 from takeoff.plan.model import (
     CeilingTreatment,
@@ -30,6 +30,7 @@ from takeoff.plan.model import (
     Side,
     SideId,
 )
+from takeoff.plan.shape import curves_of, vertices
 
 replace = msgspec.structs.replace
 
@@ -126,7 +127,7 @@ def freed(job: Job, room_id: RoomId, stretches: list[tuple[SideId, float, float]
 
 def _corner(job: Job, room_id: RoomId, side_id: SideId, at: tuple[float, float]) -> tuple[Job, SideId]:
     room = room_of(job, room_id)
-    name = SideId(fresh_id([s.id for ring in (room.outline, *room.inner) for s in ring], side_id))
+    name = SideId(fresh_id([s.id for s in room.sides], side_id))
     return insert_corner(job, room_id, side_id, *at, name), name
 
 
@@ -139,7 +140,7 @@ def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], 
         for k, s in enumerate(other.outline)
         if s.id not in gone_other
     ]
-    taken = [*(s.id for ring in (one.outline, *one.inner) for s in ring), *names.values()]
+    taken = [*(s.id for s in one.sides), *names.values()]
     rings = _rings(own + theirs, taken)
     areas = [curves_area(curves_of(ring)) for ring in rings]
     outer = max(range(len(rings)), key=lambda k: areas[k])
@@ -175,9 +176,9 @@ def _stands_on(opening: Opening, sides: set[SideId]) -> bool:
 
 def _new_names(one: Room, other: Room) -> dict[SideId, SideId]:
     """A name for each side of the second room that no side of the first has."""
-    taken = [str(s.id) for ring in (one.outline, *one.inner) for s in ring]
+    taken = [str(s.id) for s in one.sides]
     names = {}
-    for ring in (other.outline, *other.inner):
+    for ring in other.rings:
         for side in ring:
             new = SideId(str(side.id) if side.id not in taken else fresh_id(taken, str(side.id)))
             taken.append(str(new))
@@ -266,11 +267,11 @@ def _ceiling(one: Room, other: Room, names: dict[SideId, SideId]) -> CeilingTrea
 
 
 def _ids(room: Room) -> tuple[SideId, ...]:
-    return tuple(side.id for ring in (room.outline, *room.inner) for side in ring)
+    return tuple(side.id for side in room.sides)
 
 
 def _ring(sides: tuple[Side, ...]) -> Ring:
-    return tuple((s.x_mm, s.y_mm, s.bulge) for s in sides)
+    return vertices(sides)
 
 
 def _without_straight_corners(job: Job, room_id: RoomId) -> Job:

@@ -110,7 +110,7 @@ def with_room(job: Job, room_id: RoomId, change: Callable[[Room], Room]) -> Job:
 
 def side_place(room: Room, side_id: SideId) -> tuple[int, int]:
     """Ring (0 the outer) and index of a side. Raises InputError when there is none."""
-    for number, ring in enumerate((room.outline, *room.inner)):
+    for number, ring in enumerate(room.rings):
         for index, side in enumerate(ring):
             if side.id == side_id:
                 return number, index

@@ -13,8 +13,8 @@ from takeoff.plan.check.wording import room_name
 from takeoff.plan.edits.corners import delete_corner, move_corner, move_side
 from takeoff.plan.edits.lookup import finite, fresh_id, ring_of, room_of, room_place, side_place, with_ring, with_room
 from takeoff.plan.edits.open_sides import partners
-from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Job, Room, RoomId, Side, SideId
+from takeoff.plan.shape import curves_of
 
 _WHOLE_MM = 5.0
 """A side of another room that sticks out by more than this beyond the wall that moves stays."""
@@ -70,7 +70,7 @@ def _with_steps(room: Room, side_id: SideId) -> Room:
     ring = ring_of(room, number)
     curves = curves_of(ring)
     here, after = curves[index], (index + 1) % len(ring)
-    taken = [side.id for sides in (room.outline, *room.inner) for side in sides]
+    taken = [side.id for side in room.sides]
     new = list(ring)
     if _runs_on(curves[after], here):
         step = Side(id=SideId(fresh_id(taken, side_id)), x_mm=ring[after].x_mm, y_mm=ring[after].y_mm)
@@ -105,7 +105,7 @@ def move_corners(job: Job, room_id: RoomId, side_id: SideId, x_mm: float, y_mm: 
     for other in job.storeys[s].rooms:
         if other.id == room_id:
             continue
-        for ring in (other.outline, *other.inner):
+        for ring in other.rings:
             for side in ring:
                 if math.dist((side.x_mm, side.y_mm), (here.x_mm, here.y_mm)) <= SAME_MM:
                     moved = move_corner(moved, other.id, side.id, x_mm, y_mm)

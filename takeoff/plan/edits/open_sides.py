@@ -9,9 +9,9 @@ from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.check.wording import mm, opening_name, room_name
 from takeoff.plan.edits.joining import THICKEST_WALL_MM, Facing, facing_sides, freed
 from takeoff.plan.edits.lookup import ring_of, room_of, room_place, side_place
-from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.edits.rooms import set_side_kind
 from takeoff.plan.model import Job, Room, RoomId, Side, SideId
+from takeoff.plan.shape import curves_of
 
 
 def open_side(job: Job, room_id: RoomId, side_id: SideId) -> Job:

@@ -24,9 +24,10 @@ from takeoff.plan.edits.lookup import (
     with_ring,
     with_room,
 )
-from takeoff.plan.edits.placing import curves_of, exchanged, shifted
+from takeoff.plan.edits.placing import exchanged, shifted
 from takeoff.plan.edits.rooms import add_room, add_storey
 from takeoff.plan.model import Job, Opening, OpeningId, Ring, Room, RoomId, Side, SideId, Source, Storey, StoreyId
+from takeoff.plan.shape import curves_of, vertices
 
 replace = msgspec.structs.replace
 
@@ -110,7 +111,7 @@ def add_pier(job: Job, room_id: RoomId, ring: Ring, source: Source = "drawn") ->
     room = room_of(job, room_id)
     sound = sound_ring(ring, "pier", -1.0)
     own = ring_curves(sound)
-    rings = [curves_of(sides) for sides in (room.outline, *room.inner)]
+    rings = [curves_of(sides) for sides in room.rings]
     touches = any(_meet(a, b) for a in own for other in rings for b in other)
     x, y = own[0].at(own[0].length / 2.0)
     within = inside(rings[0], x, y) and not any(inside(other, x, y) for other in rings[1:])
@@ -120,7 +121,7 @@ def add_pier(job: Job, room_id: RoomId, ring: Ring, source: Source = "drawn") ->
         raise InputError(
             f"The pier {text}: draw it free within “{room.name or room.id}”, or move the room's own corners round it."
         )
-    taken = [str(side.id) for sides in (room.outline, *room.inner) for side in sides]
+    taken = [str(side.id) for side in room.sides]
     sides = []
     for px, py, bulge in sound:
         name = fresh_number(taken, "s")
@@ -167,7 +168,7 @@ def bend_side(job: Job, room_id: RoomId, side_id: SideId, rise_mm: float) -> Job
     if bulge == ring[index].bulge:
         return job
     sides = (*ring[:index], replace(ring[index], bulge=bulge), *ring[index + 1 :])
-    fault = ring_fault(tuple((s.x_mm, s.y_mm, s.bulge) for s in sides))
+    fault = ring_fault(vertices(sides))
     if fault is not None or curves_area(curves_of(sides)) * (1.0 if number == 0 else -1.0) <= 0:
         raise InputError("The arc would cross another side of the room: type a smaller rise.")
     new = curves_of(sides)[index]

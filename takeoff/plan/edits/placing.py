@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
 import msgspec
 
-from takeoff.geometry.curves import Curve
-from takeoff.geometry.rings import ring_curves
 from takeoff.plan.edits.lookup import changed, changed_storey, room_place
 from takeoff.plan.model import Job, Opening, Room, Side
 
 replace = msgspec.structs.replace
 Change = Callable[[Opening], Opening | None]
-
-
-def curves_of(sides: Iterable[Side]) -> list[Curve]:
-    """The sides of a ring as curves, in order."""
-    return ring_curves([(side.x_mm, side.y_mm, side.bulge) for side in sides])
 
 
 def exchanged(job: Job, room: Room, change: Change | None = None, added: tuple[Opening, ...] = ()) -> Job:

@@ -12,12 +12,12 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.rings import curves_area
 from takeoff.geometry.through_heights import FIT_MM, Through, planes_through
-from takeoff.plan.check.heights import ceilings_below_floors, plane_height
+from takeoff.plan.check.heights import ceilings_below_floors
 from takeoff.plan.check.laid import SAME_MM, lay_out
 from takeoff.plan.edits.heights import set_room_ceiling
 from takeoff.plan.edits.lookup import finite, ring_of, room_of, room_place, side_place
-from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Field, Job, Plane, Room, RoomId, SideId, Source
+from takeoff.plan.shape import curves_of
 from takeoff.units.printing import fmt2
 
 replace = msgspec.structs.replace
@@ -136,7 +136,7 @@ def corner_heights(job: Job, room_id: RoomId) -> dict[SideId, float]:
     planes = (
         room.ceiling.planes if room.ceiling is not None and room.ceiling.planes else (Plane(z_mm=storey.height_mm),)
     )
-    return {side.id: min(plane_height(p, side.x_mm, side.y_mm) for p in planes) for side in room.outline}
+    return {side.id: min(p.at(side.x_mm, side.y_mm) for p in planes) for side in room.outline}
 
 
 def ceiling_through(

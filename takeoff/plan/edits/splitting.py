@@ -18,13 +18,13 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings
 from takeoff.geometry.rings import inside, ring_area, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
-from takeoff.plan.check.laid import ring_polygon
 from takeoff.plan.edits.corners import insert_corner
 from takeoff.plan.edits.lookup import finite, fresh_id, room_of, room_place
 from takeoff.plan.edits.outlines import fresh_number, new_room_id, storey_holding
-from takeoff.plan.edits.placing import curves_of, exchanged
+from takeoff.plan.edits.placing import exchanged
 from takeoff.plan.edits.rooms import add_room
 from takeoff.plan.model import Border, CeilingTreatment, Field, Job, Opening, Ring, Room, RoomId, Side, SideId, Vertex
+from takeoff.plan.shape import curves_of, ring_polygon, vertices
 
 replace = msgspec.structs.replace
 
@@ -218,14 +218,14 @@ def _cut_ring(room: Room, start: SideId, end: SideId, kind: Literal["wall", "ope
     first, last = ids.index(start), ids.index(end)
     n = len(ids)
     run = [room.outline[(first + k) % n] for k in range((last - first) % n)]
-    taken = [str(side.id) for sides in (room.outline, *room.inner) for side in sides]
+    taken = [str(side.id) for side in room.sides]
     corner = room.outline[last]
     cut = Side(id=SideId(fresh_number(taken, "s")), x_mm=corner.x_mm, y_mm=corner.y_mm, kind=kind)
     return (*run, cut)
 
 
 def _ring(sides: Iterable[Side]) -> Ring:
-    return tuple((s.x_mm, s.y_mm, s.bulge) for s in sides)
+    return vertices(sides)
 
 
 def _part(room: Room, outline: tuple[Side, ...], room_id: RoomId, name: str) -> Room:

@@ -158,7 +158,7 @@ def _as_modelled(opening: Opening, number: int, storey: Storey, holes: list[Hole
 def _middle(opening: Opening, storey: Storey, number: int, model: Model) -> shapely.Point | None:
     for room in storey.rooms:
         if _room_id(number, room.id) == opening.room:
-            for ring in (room.outline, *room.inner):
+            for ring in room.rings:
                 for k, side in enumerate(ring):
                     if side.id == opening.side:
                         after = ring[(k + 1) % len(ring)]

@@ -42,7 +42,7 @@ def marked(
 def middle_of(opening: Opening, rooms: dict[str, Room]) -> tuple[float, float]:
     """The middle of an opening in its room's side, in the drawing's coordinates."""
     room = rooms[opening.room]
-    for ring in (room.outline, *room.inner):
+    for ring in room.rings:
         for side, after in zip(ring, (*ring[1:], ring[0]), strict=True):
             if side.id == opening.side:
                 d = np.array([after.x_mm - side.x_mm, after.y_mm - side.y_mm])

@@ -49,7 +49,7 @@ class SideIndex:
         self.rows: list[tuple[int, Side]] = []
         ends: list[tuple[float, float, float, float]] = []
         for number, room in enumerate(rooms):
-            for ring in (room.outline, *room.inner):
+            for ring in room.rings:
                 for side, after in zip(ring, (*ring[1:], ring[0]), strict=True):
                     self.rows.append((number, side))
                     ends.append((side.x_mm, side.y_mm, after.x_mm, after.y_mm))

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QGraphicsEllipseItem, QGraphicsItem, QGraphicsPath
 
 from takeoff.measure.takeoff import Edge
 from takeoff.plan.model import Room, Storey
+from takeoff.plan.shape import vertex_rings
 from takeoff.sheets.curved import area_rings, ring_polygon
 from takeoff.sheets.model import Course, Point
 from takeoff.sheets.wall_names import wall_letters
@@ -142,7 +143,7 @@ class ChosenItems:
 
 
 def _inner_rings(room: Room) -> tuple[Course, ...]:
-    rings = tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in (room.outline, *room.inner))
+    rings = vertex_rings(room)
     space = ring_polygon(rings)
     inner = shapely.buffer(space, -_INSET_MM, join_style="mitre", mitre_limit=4.0)
     return area_rings(space if inner.is_empty else inner)

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGraphicsEllipseItem, QGraphicsItem, QGraphicsPath
 
 from takeoff.geometry.curves import Curve
 from takeoff.plan.model import Room, Storey
+from takeoff.plan.shape import vertices
 from takeoff.sheets.curved import facets, ring_polygon
 from takeoff.ui.canvas.labels import pivot
 from takeoff.ui.canvas.paths import pen_of
@@ -122,5 +123,5 @@ class LitItems:
 
 
 def _space(room: Room) -> shapely.Geometry:
-    rings = (room.outline, *room.inner)
-    return ring_polygon([tuple((s.x_mm, s.y_mm, s.bulge) for s in ring) for ring in rings])
+    rings = room.rings
+    return ring_polygon([vertices(ring) for ring in rings])

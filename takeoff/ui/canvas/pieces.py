@@ -293,6 +293,6 @@ def _without_new_bead(
 
 def sides_of(room: Room) -> Iterator[tuple[str, Side, Curve]]:
     """(id, side, its curve) of every side of a room, outer ring first."""
-    for ring in (room.outline, *room.inner):
+    for ring in room.rings:
         for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True):
             yield str(side.id), side, Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge)

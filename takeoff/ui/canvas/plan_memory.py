@@ -121,7 +121,7 @@ def _same_frame(old: Storey, new: Storey, before: Mapping[str, Room], changed: I
 
 
 def _outline(room: Room) -> tuple[tuple[tuple[float, float, float, str], ...], ...]:
-    return tuple(_ring(ring) for ring in (room.outline, *room.inner))
+    return tuple(_ring(ring) for ring in room.rings)
 
 
 def _ring(ring: tuple[Side, ...]) -> tuple[tuple[float, float, float, str], ...]:

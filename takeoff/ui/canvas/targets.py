@@ -9,6 +9,7 @@ import shapely
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.picking import Picking, Target
 from takeoff.plan.model import Opening, Room, Storey
+from takeoff.plan.shape import vertex_rings
 from takeoff.sheets.curved import facets, ring_polygon
 from takeoff.ui.canvas.pieces import BAND_MM, sides_of
 from takeoff.ui.document import Ref
@@ -31,7 +32,7 @@ def picking_of(storey: Storey) -> Picking[Ref]:
 
 def _room_targets(storey: Storey) -> Iterator[Target[Ref]]:
     for room in storey.rooms:
-        rings = tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in r) for r in (room.outline, *room.inner))
+        rings = vertex_rings(room)
         space = ring_polygon(rings)
         yield Target(Ref("room", str(room.id)), space, _ROOM_RANK)
         for side, curve in side_curves(room).items():

@@ -12,6 +12,7 @@ from PySide6.QtGui import QKeyEvent
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
 from takeoff.plan.model import Job, Ring, Room, Storey, StoreyId
+from takeoff.plan.shape import vertex_rings
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer
 from takeoff.ui.document import Ref
@@ -293,4 +294,4 @@ def angle_words(angle_deg: float, turns: bool = True) -> str:
 
 def rings_of(room: Room) -> tuple[Ring, ...]:
     """The rings of a room as vertices, outer first."""
-    return tuple(tuple((s.x_mm, s.y_mm, s.bulge) for s in sides) for sides in (room.outline, *room.inner))
+    return vertex_rings(room)

@@ -131,7 +131,7 @@ class OpenSide(DrawingTool):
 
 
 def _is_open(room: Room, side: str) -> bool:
-    return any(s.id == side and s.kind == "open" for ring in (room.outline, *room.inner) for s in ring)
+    return any(s.id == side and s.kind == "open" for s in room.sides)
 
 
 def _turned(job: Job, room: Room, side: SideId) -> Job:
@@ -151,8 +151,8 @@ def _changed(before: Storey | None, after: Job | None) -> Iterator[Curve]:
         old = known.get(room.id)
         if old is room:
             continue
-        kinds = {str(s.id): s.kind for ring in (old.outline, *old.inner) for s in ring} if old else {}
-        for ring in (room.outline, *room.inner):
+        kinds = {str(s.id): s.kind for s in old.sides} if old else {}
+        for ring in room.rings:
             for side in ring:
                 if kinds.get(str(side.id), "wall") != side.kind:
                     curve = side_curves(room)[str(side.id)]

@@ -279,7 +279,7 @@ def held_of(room: Room, side: str, what: Literal["side", "corner"], at: Point) -
     """A side or corner in the hand. Of a side ``before`` is whichever side beside it is nearer to where
     it was grabbed, of a corner the side that ends there."""
     curves = side_curves(room)
-    ring = next(r for r in (room.outline, *room.inner) if any(s.id == side for s in r))
+    ring = next(r for r in room.rings if any(s.id == side for s in r))
     names = [str(s.id) for s in ring]
     index = names.index(side)
     before, after = names[index - 1], names[(index + 1) % len(names)]

@@ -6,14 +6,12 @@ from collections.abc import Collection, Iterator
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
-from takeoff.plan.check.heights import ceiling_height, floor_height
 from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.edits.coats import add_exclusion, new_exclusion_id, remove_exclusion
-from takeoff.plan.edits.faces import has_wall
 from takeoff.plan.edits.lookup import finite, ring_of, room_of, room_place, side_place
 from takeoff.plan.edits.parts.places import OnWall, longer_than_nothing
-from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Exclusion, Job, Room, RoomId, Side, SideId
+from takeoff.plan.shape import ceiling_height, curves_of, floor_height
 
 _BESIDE_MM = 0.5
 """Floor and ceiling are looked at so far inside of the wall."""
@@ -37,7 +35,7 @@ def fitted_units(
     ring_a, ring_b = (side_place(room, place.side)[0] for place in (start, end))
     if ring_a != ring_b:
         raise InputError("One end is at a pier and the other at a wall: click both at the same.")
-    stretches = [s for s in _between(room, ring_a, start, end) if has_wall(s[0])]
+    stretches = [s for s in _between(room, ring_a, start, end) if s[0].has_wall]
     if not stretches:
         raise InputError("Units are wider than nothing: click where they begin and where they end.")
     after = job
@@ -86,7 +84,7 @@ def tile_walls(
     for side_id in sides:
         number, index = side_place(room, side_id)
         side, curve = ring_of(room, number)[index], curves_of(ring_of(room, number))[index]
-        if not has_wall(side):
+        if not side.has_wall:
             continue
         for old in (side.treatment or room.walls).exclusions:
             if old.what == what and _spans(old, curve.length) and side.treatment is not None:

@@ -6,11 +6,11 @@ from typing import Literal
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.heights import ceiling_height, floor_height
 from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.edits.lookup import finite, room_of, room_place
 from takeoff.plan.edits.parts.places import longer_than_nothing, straight, strip_along, with_region
 from takeoff.plan.model import Job, Plane, Region, RegionId, RoomId, SideId
+from takeoff.plan.shape import ceiling_height, floor_height
 from takeoff.units.printing import fmt2
 
 _BESIDE_MM = 0.5

@@ -10,7 +10,7 @@ import shapely
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings
 from takeoff.plan.check.heights import ceilings_below_floors
-from takeoff.plan.check.laid import SAME_MM, lay_out, ring_polygon
+from takeoff.plan.check.laid import SAME_MM, lay_out
 from takeoff.plan.check.outlines import ring_fault
 from takeoff.plan.check.regions import unsound_regions
 from takeoff.plan.check.wording import room_name
@@ -19,8 +19,8 @@ from takeoff.plan.edits.heights import add_region
 from takeoff.plan.edits.lookup import finite, ring_of, room_of, room_place, side_place
 from takeoff.plan.edits.moving import keep_sound
 from takeoff.plan.edits.outlines import fresh_number
-from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Field, Job, Region, RegionId, Ring, Room, RoomId, Side, SideId
+from takeoff.plan.shape import curves_of, ring_polygon
 from takeoff.units.printing import fmt2
 
 

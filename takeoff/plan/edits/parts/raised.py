@@ -6,12 +6,11 @@ import math
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, meet
-from takeoff.plan.check.heights import ceiling_height, floor_height, plane_height
 from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.edits.lookup import finite, room_place
 from takeoff.plan.edits.parts.places import longer_than_nothing, with_region
-from takeoff.plan.edits.placing import curves_of
 from takeoff.plan.model import Job, Plane, Region, RegionId, Ring, Room, RoomId
+from takeoff.plan.shape import ceiling_height, curves_of, floor_height
 from takeoff.units.printing import fmt2
 
 _FAR_MM = 1e6
@@ -74,7 +73,7 @@ def dormer(job: Job, room_id: RoomId, at: Point, width_mm: float, height_mm: flo
     s, r = room_place(job, room_id)
     storey, room = job.storeys[s], job.storeys[s].rooms[r]
     planes = room.ceiling.planes if room.ceiling is not None else ()
-    plane = min(planes, key=lambda p: plane_height(p, *at), default=Plane(z_mm=storey.height_mm))
+    plane = min(planes, key=lambda p: p.at(*at), default=Plane(z_mm=storey.height_mm))
     steep = math.hypot(plane.slope_x, plane.slope_y)
     if steep < _LEAST_SLOPE:
         raise InputError(
@@ -83,14 +82,14 @@ def dormer(job: Job, room_id: RoomId, at: Point, width_mm: float, height_mm: flo
         )
     ux, uy = plane.slope_x / steep, plane.slope_y / steep
     front = max(set_back_mm, 0.0) - _to_eaves(room, at, (ux, uy))
-    back = (height_mm - plane_height(plane, *at)) / steep
+    back = (height_mm - plane.at(*at)) / steep
     if back - front < SAME_MM:
-        there = plane_height(plane, at[0] + ux * front, at[1] + uy * front)
+        there = plane.at(at[0] + ux * front, at[1] + uy * front)
         raise InputError(
             f"The slope is {fmt2(there / 1000.0)} m high at the front of the dormer: its "
             "ceiling lies above that; type a larger height."
         )
-    top = min(plane_height(p, at[0] + ux * back, at[1] + uy * back) for p in planes)
+    top = min(p.at(at[0] + ux * back, at[1] + uy * back) for p in planes)
     if top < height_mm - SAME_MM:
         raise InputError(f"The ceiling behind the dormer is only {fmt2(top / 1000.0)} m high: type less than that.")
     line = Curve(at[0], at[1], at[0] + ux * _FAR_MM, at[1] + uy * _FAR_MM)

@@ -10,12 +10,11 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.tolerances import FLAT_DEG
-from takeoff.plan.check.heights import floor_height
 from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.edits.corners import insert_corner
 from takeoff.plan.edits.lookup import changed, finite, fresh_id, ring_of, room_of, side_place, with_ring, with_room
 from takeoff.plan.edits.parts.places import longer_than_nothing, nothing_between, straight, with_outline, with_region
-from takeoff.plan.edits.placing import curves_of, exchanged, shifted
+from takeoff.plan.edits.placing import exchanged, shifted
 from takeoff.plan.model import (
     Behind,
     Border,
@@ -31,6 +30,7 @@ from takeoff.plan.model import (
     SideId,
     WallTreatment,
 )
+from takeoff.plan.shape import curves_of, floor_height
 from takeoff.units.printing import fmt2
 
 replace = msgspec.structs.replace
@@ -99,7 +99,7 @@ def _notched(job: Job, room: Room, number: int, index: int, along_mm: float, oth
     ring = ring_of(room, number)
     curves = curves_of(ring)
     side, before, here, last = ring[index], ring[index - 1], curves[index], curves[index - 1]
-    taken = [str(s.id) for sides in (room.outline, *room.inner) for s in sides]
+    taken = [str(s.id) for s in room.sides]
     one = SideId(fresh_id(taken, side.id))
     two = SideId(fresh_id([*taken, one], side.id))
     fx, fy = last.at(last.length - other_mm)
@@ -216,7 +216,7 @@ def _breast(job: Job, room: Room, number: int, side_id: SideId, stretch: tuple[f
         ring = ring_of(old, number)
         index = side_place(old, side_id)[1]
         first, front, rest = ring[index], ring[index + 1], ring[(index + 2) % len(ring)]
-        taken = [str(s.id) for sides in (old.outline, *old.inner) for s in sides]
+        taken = [str(s.id) for s in old.sides]
         one = SideId(fresh_id(taken, side_id))
         two = SideId(fresh_id([*taken, one], side_id))
         nx, ny = -curve.dy * depth_mm, curve.dx * depth_mm

@@ -1,0 +1,34 @@
+"""The ledger of findings: every code with its severity, its sentence and who may settle it.
+
+A stage that notices something says only the code, the place and the facts; the words stand here.
+``reading``, ``recognising``, ``checking``, ``measuring`` and ``ordering`` hold one table each.
+"""
+
+from __future__ import annotations
+
+from takeoff.errors import Finding, Severity, Where
+from takeoff.findings import checking, measuring, ordering, reading, recognising
+from takeoff.findings.rules import Rule, filled
+
+RULES: dict[str, Rule] = {
+    key: rule
+    for table in (reading.RULES, recognising.RULES, checking.RULES, measuring.RULES, ordering.RULES)
+    for key, rule in table.items()
+}
+"""By code, or by "code/variant" where one code is said in several ways."""
+
+
+NOWHERE = Where()
+
+
+def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, **facts: object) -> Finding:
+    """The finding of that key: its sentence with these facts in it.
+
+    ``severity``: one of those that its rule allows, else the rule's first. Raises KeyError for a key
+    that stands in no table, for a fact that its sentence wants and does not get, and for one that it
+    has no place for: a mistake of the program, which a test of every key finds.
+    """
+    rule = RULES[key]
+    if severity is not None and severity not in rule.severities:
+        raise KeyError(f"{key} is never of severity {severity}")
+    return Finding(key.partition("/")[0], severity or rule.severities[0], filled(key, rule, facts), where)

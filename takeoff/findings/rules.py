@@ -1,0 +1,57 @@
+"""What the ledger says of one code."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from string import Formatter
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import Severity
+
+SettledBy = Literal["accepting", "answering", "mending"]
+"""*accepting*: the user may say that it is fine as it is; *answering*: it goes when the question is
+answered or the value confirmed; *mending*: it stays until the job or the drawing is mended."""
+
+
+class Rule(msgspec.Struct, frozen=True):
+    """One code: its severity (the usual one first), its sentence with {named} facts, who may settle it."""
+
+    severities: tuple[Severity, ...]
+    sentence: str
+    settled_by: SettledBy = "accepting"
+
+    @property
+    def facts(self) -> frozenset[str]:
+        """The names of the facts that its sentence holds."""
+        return frozenset(name for _, name, _, _ in Formatter().parse(self.sentence) if name)
+
+
+def filled(key: str, rule: Rule, facts: Mapping[str, object]) -> str:
+    """The rule's sentence with these facts, its first letter a capital. Raises KeyError where they differ
+    from those that it names."""
+    if rule.facts != facts.keys():
+        raise KeyError(f"{key} wants {sorted(rule.facts)}, not {sorted(facts)}")
+    text = rule.sentence.format(**facts)
+    return text[:1].upper() + text[1:]
+
+
+def error(sentence: str) -> Rule:
+    """The result is wrong or incomplete until it is mended."""
+    return Rule(("error",), sentence, "mending")
+
+
+def check(sentence: str, settled_by: SettledBy = "accepting") -> Rule:
+    """To be looked at."""
+    return Rule(("check",), sentence, settled_by)
+
+
+def assumed(sentence: str) -> Rule:
+    """A value nobody gave."""
+    return Rule(("assumed",), sentence, "answering")
+
+
+def note(sentence: str) -> Rule:
+    """Worth knowing."""
+    return Rule(("note",), sentence)

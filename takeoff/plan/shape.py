@@ -1,0 +1,104 @@
+"""A room answers for its own shape: rings, sides, curves, area, and the heights over a place.
+
+Everything that asks a room what it looks like asks here, so that arcs, piers, build-ups and
+regions are thought of once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from shapely import Polygon
+
+from takeoff.geometry.curves import Curve
+from takeoff.geometry.rings import curves_area, inside, ring_curves
+from takeoff.plan.model import Field, Region, Ring, Room, Side, SideId, Storey
+
+CHORDS = 32
+"""Chords per arc of the polygons here. They only tell what overlaps; no quantity comes from them."""
+
+
+def vertices(sides: Iterable[Side]) -> Ring:
+    """A ring of sides as [x, y, bulge]."""
+    return tuple((side.x_mm, side.y_mm, side.bulge) for side in sides)
+
+
+def vertex_rings(room: Room) -> tuple[Ring, ...]:
+    """The room's rings as [x, y, bulge], the outer one first."""
+    return tuple(vertices(ring) for ring in room.rings)
+
+
+def curves_of(sides: Iterable[Side]) -> list[Curve]:
+    """A ring of sides as curves, in order; none for an empty ring."""
+    return ring_curves(vertices(sides))
+
+
+def room_curves(room: Room) -> list[Curve]:
+    """The curves of all the room's rings, in the order of its sides."""
+    return [curve for ring in room.rings for curve in curves_of(ring)]
+
+
+def curves_by_id(room: Room) -> dict[SideId, Curve]:
+    """The curve of every side by the side's id."""
+    return dict(zip((side.id for side in room.sides), room_curves(room), strict=True))
+
+
+def holds(room: Room, x_mm: float, y_mm: float) -> bool:
+    """Whether a point of the plan lies in the room and in none of its piers."""
+    return inside(room_curves(room), x_mm, y_mm)
+
+
+def chords(curves: Sequence[Curve]) -> list[tuple[float, float]]:
+    """The corners of a ring, with points along its arcs."""
+    points = []
+    for curve in curves:
+        points.append((curve.x0, curve.y0))
+        if curve.bulge:
+            points.extend(curve.at(curve.length * k / CHORDS) for k in range(1, CHORDS))
+    return points
+
+
+def ring_polygon(ring: Ring) -> Polygon:
+    """The area within a ring, arcs as chords; the ring has three corners or an arc."""
+    return Polygon(chords(ring_curves(ring)))
+
+
+def polygon(room: Room) -> Polygon:
+    """The room's area in plan, arcs as chords, piers left out."""
+    shell, *holes = (chords(curves_of(ring)) for ring in room.rings)
+    return Polygon(shell, holes)
+
+
+def ceiling_height(storey: Storey, room: Room, x_mm: float, y_mm: float) -> float:
+    """Height of the finished ceiling above the datum at a point of the room's plan, mm."""
+    if room.ceiling is None or not room.ceiling.planes:
+        drawn = storey.height_mm
+    else:
+        drawn = _field_height(room.ceiling, x_mm, y_mm, upper=True)
+    return drawn - room.ceiling_build_up_mm
+
+
+def floor_height(room: Room, x_mm: float, y_mm: float) -> float:
+    """Height of the finished floor above the datum at a point of the room's plan, mm."""
+    if room.floor is None or not room.floor.planes:
+        return room.floor_build_up_mm
+    return _field_height(room.floor, x_mm, y_mm, upper=False) + room.floor_build_up_mm
+
+
+def _field_height(field: Field, x: float, y: float, *, upper: bool) -> float:
+    combine = min if upper else max
+    z = combine(plane.at(x, y) for plane in field.planes)
+    for region in _around(field.regions, x, y):
+        own = combine(plane.at(x, y) for plane in region.planes)
+        z = own if region.op == "set" else (min if region.op == "lower" else max)(z, own)
+    return z
+
+
+def _around(regions: Sequence[Region], x: float, y: float) -> list[Region]:
+    """The regions round a point, the largest first: each stands in the field of those around it."""
+    found = []
+    for region in regions:
+        curves = ring_curves(region.outline)
+        if region.planes and inside(curves, x, y):
+            found.append((abs(curves_area(curves)), region))
+    return [region for _, region in sorted(found, key=lambda pair: -pair[0])]
