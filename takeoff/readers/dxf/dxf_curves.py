@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from takeoff.drawing.model import Floats
-from takeoff.readers.dxf.shapes import CHORD_STEP_RAD
+from takeoff.readers.dxf.dxf_shapes import CHORD_STEP_RAD
 
 MOST_DEGREE = 25
 MOST_CONTROL_POINTS = 20_000

@@ -6,7 +6,7 @@ import math
 from typing import NamedTuple
 
 from takeoff.drawing.model import Label
-from takeoff.readers.pdf.messages import Char, Note
+from takeoff.readers.pdf.pdf_messages import Char, Note
 
 SAME_WAY = math.cos(math.radians(3.0))
 OFF_BASELINE = 0.3

@@ -8,17 +8,18 @@ many lines.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 from ezdxf.math import OCS, Vec3, fit_points_to_cad_cv
 
-from takeoff.drawing.model import Label
+from takeoff.drawing.model import Dimension, Label
 from takeoff.geometry.facets import smooth_arc
-from takeoff.readers.dxf import words
-from takeoff.readers.dxf.curves import MOST_FIT_POINTS, ellipse_points, ellipse_sweep, spline_points
-from takeoff.readers.dxf.shapes import Frame, Gather, similar
+from takeoff.readers.dxf import dxf_words as words
+from takeoff.readers.dxf.dxf_curves import MOST_FIT_POINTS, ellipse_points, ellipse_sweep, spline_points
+from takeoff.readers.dxf.dxf_shapes import FARTHEST, Frame, Gather, similar
 
 Reader = Callable[[Any, Gather], None]
 Vertices = list[tuple[float, float, float]]
@@ -28,6 +29,8 @@ MOST_PARTS = 200_000
 """Parts that one exploded entity (multiline, mesh, proxy) may have."""
 ROUND_SHARE = 1e-6
 CLOSED_SHARE = 1e-6
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_UNITS = re.compile(r"['\"′″]|\b(?:mm|cm|dm|m|in|ft)\b", re.IGNORECASE)
 
 
 def frame_of(ns: dict[str, Any], elevation: float, g: Gather, kind: str) -> Frame | None:
@@ -325,15 +328,7 @@ def text_label(ns: dict[str, Any], plain: str, g: Gather, tag: str = "", block: 
     if n is not None and n.z < 0.0:
         x = -x
     return Label(
-        plain,
-        x,
-        y,
-        float(ns.get("height", 1.0)),
-        g.layer(ns),
-        float(ns.get("rotation", 0.0)),
-        (ns.get("handle") or "") if g.top else "",
-        tag,
-        block,
+        plain, x, y, float(ns.get("height", 1.0)), g.layer(ns), float(ns.get("rotation", 0.0)), g.handle(ns), tag, block
     )
 
 
@@ -345,17 +340,7 @@ def mtext(e: Any, g: Gather) -> None:
     way = ns.get("text_direction")
     rotation = math.degrees(math.atan2(way.y, way.x)) if way is not None else float(ns.get("rotation", 0.0))
     x, y = words.mtext_middle(ns, plain, rotation)
-    g.labels.append(
-        Label(
-            plain,
-            x,
-            y,
-            float(ns.get("char_height", 1.0)),
-            g.layer(ns),
-            rotation,
-            (ns.get("handle") or "") if g.top else "",
-        )
-    )
+    g.labels.append(Label(plain, x, y, float(ns.get("char_height", 1.0)), g.layer(ns), rotation, g.handle(ns)))
 
 
 def multileader(e: Any, g: Gather) -> None:
@@ -375,7 +360,7 @@ def multileader(e: Any, g: Gather) -> None:
                 float(e.context.char_height),
                 g.layer(ns),
                 math.degrees(content.rotation),
-                (ns.get("handle") or "") if g.top else "",
+                g.handle(ns),
             )
         )
 
@@ -384,6 +369,65 @@ def attdef(e: Any, g: Gather) -> None:
     """A constant attribute definition shows its text; any other is a template."""
     if not g.top and e.dxf.__dict__.get("flags", 0) & 2:
         text(e, g)
+
+
+def dimension(e: Any, g: Gather) -> None:
+    """Linear, aligned, radial and diameter dimensions; angles and ordinates are no lengths."""
+    ns = e.dxf.__dict__
+    kind = int(ns.get("dimtype", 0)) & 15
+    if kind in (0, 1):
+        a, b = ns.get("defpoint2"), ns.get("defpoint3")
+    elif kind in (3, 4):
+        a, b = ns.get("defpoint"), ns.get("defpoint4")
+    else:
+        return
+    if a is None or b is None:
+        raise ValueError("a dimension without its measured points")
+    length = _across(a, b, ns) if kind == 0 else (b - a).magnitude
+    if not (all(abs(v) < FARTHEST for v in (a.x, a.y, b.x, b.y)) and length < FARTHEST):
+        g.log.drop("DIMENSION", g.log.name_in(ns.get("handle") or ""), str(ns.get("layer", "0")))
+        return
+    said = shown(e, ns, g)
+    g.dimensions.append(
+        Dimension(a.x, a.y, b.x, b.y, length, said, bare_number(said), g.layer(ns), g.handle(ns), _step(e))
+    )
+
+
+def _across(a: Vec3, b: Vec3, ns: dict[str, Any]) -> float:
+    """The distance along the dimension's own direction, in its own plane (seen from below the
+    direction is mirrored)."""
+    angle = math.radians(float(ns.get("angle", 0.0)))
+    n = ns.get("extrusion")
+    way = Vec3(math.cos(angle) * (-1.0 if n is not None and n.z < 0.0 else 1.0), math.sin(angle), 0.0)
+    return abs(float((b - a).dot(way)))
+
+
+def _step(e: Any) -> float:
+    """What the dimension's style rounds to; 0 where it does not."""
+    step = e.override().get("dimrnd", 0.0)
+    return float(step) if isinstance(step, int | float) and 0.0 < step < FARTHEST else 0.0
+
+
+def shown(e: Any, ns: dict[str, Any], g: Gather) -> str:
+    """What the sheet shows: the written override, or the words in the dimension's picture."""
+    override = str(ns.get("text", "") or "")
+    if override.strip() and "<>" not in override:
+        return words.plain(override, g.log, many_lines=True)
+    block = e.get_geometry_block()
+    for part in block or ():
+        if part.dxftype() == "MTEXT":
+            return words.plain(part.text, g.log, many_lines=True)
+        if part.dxftype() == "TEXT":
+            return words.plain(part.dxf.get("text", ""), g.log)
+    return words.plain(override, g.log, many_lines=True)
+
+
+def bare_number(said: str) -> float | None:
+    """The number in a dimension's words if there is exactly one and it names no unit."""
+    if _UNITS.search(said):
+        return None
+    numbers = _NUMBER.findall(said)
+    return float(numbers[0].replace(",", ".")) if len(numbers) == 1 else None
 
 
 def passed_over(e: Any, g: Gather) -> None:
@@ -409,6 +453,7 @@ READERS: dict[str, Reader] = {
     "TEXT": text,
     "MTEXT": mtext,
     "ATTDEF": attdef,
+    "DIMENSION": dimension,
     "MULTILEADER": multileader,
     "MLEADER": multileader,
     "LEADER": passed_over,

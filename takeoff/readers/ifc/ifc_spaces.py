@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from takeoff.drawing.model import Claim
-from takeoff.readers.ifc import entities
-from takeoff.readers.ifc.entities import text
+from takeoff.readers.ifc import ifc_entities as entities
+from takeoff.readers.ifc.ifc_entities import text
 from takeoff.readers.ifc.meshes import Mesh, Piece, Ring, outline, pieces, tops_and_bottoms
 
 SOURCE = "IFC space"

@@ -12,12 +12,14 @@ import numpy as np
 
 from takeoff.drawing.model import Claim, Drawing, Layer, LineSource, Linework, Loop
 from takeoff.errors import Finding, InputError, Where
+from takeoff.files.from_outside import name_of
+from takeoff.findings import noticed
 from takeoff.geometry.facets import Run, faceted_runs, scattered_runs
 from takeoff.readers.dxf.blocks import Flattener
-from takeoff.readers.dxf.entities import LINEWORK
-from takeoff.readers.dxf.opening import listening, open_dxf, rubbish_left
-from takeoff.readers.dxf.report import Log, finding, listed, names
-from takeoff.readers.dxf.shapes import Shapes
+from takeoff.readers.dxf.dxf_entities import LINEWORK
+from takeoff.readers.dxf.dxf_file import listening, open_dxf, rubbish_left
+from takeoff.readers.dxf.dxf_log import Log, listed, names
+from takeoff.readers.dxf.dxf_shapes import Shapes
 
 Progress = Callable[[float, str], None]
 
@@ -61,19 +63,19 @@ def read(path: Path, progress: Progress | None = None) -> tuple[Drawing, tuple[F
     sentence, where there is no DXF or no linework in it.
     """
     path = Path(path)
-    log = Log(path.name)
+    log = Log(name_of(path))
     say = progress or (lambda share, what: None)
-    say(0.0, f"Reading {path.name}")
+    say(0.0, f"Reading {log.name}")
     with listening(log):
         doc, digest = open_dxf(path, log)
         say(SHARE_LOADING, "Placing blocks")
         with rubbish_left():
-            drawing, found = _drawing(doc, path.name, digest, log, say)
+            drawing, found = _drawing(doc, digest, log, say)
     say(1.0, "Read")
     return drawing, (*log.findings(), *found)
 
 
-def _drawing(doc: Any, name: str, digest: str, log: Log, say: Progress) -> tuple[Drawing, tuple[Finding, ...]]:
+def _drawing(doc: Any, digest: str, log: Log, say: Progress) -> tuple[Drawing, tuple[Finding, ...]]:
     count = max(1, len(doc.entitydb))
     flattener = Flattener(
         doc, log, lambda n: say(SHARE_LOADING + SHARE_READING * min(1.0, n / count), "Placing blocks")
@@ -83,7 +85,7 @@ def _drawing(doc: Any, name: str, digest: str, log: Log, say: Progress) -> tuple
     shapes, curve_findings = _with_curves(shapes)
     layers = tuple(flattener.table.layers)
     drawing = Drawing(
-        name=name,
+        name=log.name,
         layers=layers,
         lines=Linework(
             shapes.segments,
@@ -112,39 +114,36 @@ def _space(doc: Any, flattener: Flattener, log: Log) -> tuple[Shapes, list[Findi
     papers = {n: _lines_in(doc.layout(n)) for n in doc.layout_names() if n != "Model"}
     papers = {n: c for n, c in papers.items() if c}
     if _length(shapes):
-        elsewhere = ", ".join(f'{c} in "{n}"' for n, c in papers.items())
-        return shapes, [
-            finding(
-                "paper-space-left",
-                "note",
-                f"{log.name}: model space was read; of the entities with linework {elsewhere} (paper space) were "
-                "left out.",
-            )
-        ] if papers else []
+        elsewhere = _counted(papers, log)
+        return shapes, [noticed("paper-space-left", file=log.name, elsewhere=elsewhere)] if papers else []
     for best in sorted(papers, key=lambda n: -papers[n]):
         paper = flattener.layout(doc.layout(best))
         if _length(paper):
-            rest = ", ".join(f'{c} in "{n}"' for n, c in papers.items() if n != best)
+            rest = _counted({n: c for n, c in papers.items() if n != best}, log)
             return paper, [
-                finding(
+                noticed(
                     "paper-space-read",
-                    "check",
-                    f'{log.name} has no linework in model space: paper space "{best}" was read, whose '
-                    f"scale may be that of the sheet{'; left out: ' + rest if rest else ''}.",
+                    file=log.name,
+                    space=log.name_in(best),
+                    rest=f"; left out: {rest}" if rest else "",
                 )
             ]
     raise InputError(_bare(doc, log))
 
 
+def _counted(papers: dict[str, int], log: Log) -> str:
+    return ", ".join(f'{c} in "{log.name_in(n)}"' for n, c in papers.items())
+
+
 def _bare(doc: Any, log: Log) -> str:
     """Why there is nothing to measure, in one sentence."""
-    holds = Counter(e.dxftype() for e in doc.modelspace())
+    holds = Counter(log.name_in(e.dxftype()) for e in doc.modelspace())
     reasons = [f"it holds {listed(holds)}" if holds else "it is bare"]
     if log.repairs:
         reasons.append("the file is damaged")
     if log.unread:
         reasons.append(f"{listed(log.unread)} could not be read")
-    if log.dropped:
+    if log.dropped_of:
         reasons.append("coordinates are no numbers or beyond the Earth")
     if log.xrefs:
         paths = ", ".join(path or name for name, (path, _) in log.xrefs.items())
@@ -190,11 +189,7 @@ def _hidden(layers: tuple[Layer, ...], lines: Linework) -> list[Finding]:
     """A note on layers that are off or frozen and carry linework."""
     used = set(np.unique(np.concatenate((lines.segment_layer, lines.arc_layer))).tolist())
     hidden = [layer.name for i, layer in enumerate(layers) if i in used and layer.state != "on"]
-    return (
-        [finding("layers-hidden", "note", f"Layers with linework are off or frozen: {names(hidden)}.")]
-        if hidden
-        else []
-    )
+    return [noticed("layers-hidden", layers=names(hidden))] if hidden else []
 
 
 def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
@@ -212,12 +207,12 @@ def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
     xyb, start = _curved_loops(shapes)
     first = sure[0][1]
     found.append(
-        finding(
+        noticed(
             "facets-as-arc",
-            "note",
-            f"{len(sure)} curves drawn in facets ({int(gone.sum())} sides) are measured as the arcs they stand "
-            f"for, the first of radius {first.radius:.6g} drawing units.",
             Where(x_mm=first.arcs[0][0], y_mm=first.arcs[0][1]),
+            count=len(sure),
+            sides=int(gone.sum()),
+            radius=first.radius,
         )
     )
     return replace(
@@ -255,13 +250,9 @@ def _from_curve(shapes: Shapes) -> Any:
 
 def _curve_finding(shapes: Shapes, rows: Any, run: Run) -> Finding:
     x, y = shapes.segments[rows[0], :2].tolist()
-    return finding(
-        "facets-unclear",
-        "check",
-        f"{run.last - run.first + 1} equal sides that turn {run.turn_deg:.1f}° each at {x:.6g}, {y:.6g} may "
-        f"be a curve of radius {run.radius:.6g} or a polygon: they are measured as drawn.",
-        Where(x_mm=x, y_mm=y),
-    )
+    sides = run.last - run.first + 1
+    at = Where(x_mm=x, y_mm=y)
+    return noticed("facets-unclear", at, sides=sides, turn_deg=run.turn_deg, x=x, y=y, radius=run.radius)
 
 
 def _curved_loops(shapes: Shapes) -> tuple[np.ndarray[Any, np.dtype[np.float64]], Any]:

@@ -7,7 +7,7 @@ from collections import defaultdict
 from typing import Literal, NamedTuple
 
 from takeoff.drawing.model import Layer
-from takeoff.readers.pdf.messages import Pen
+from takeoff.readers.pdf.pdf_messages import Pen
 
 MM_PER_POINT = 25.4 / 72.0
 WHITE_FROM = 250

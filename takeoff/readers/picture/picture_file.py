@@ -18,6 +18,8 @@ from PIL import Image
 
 from takeoff.drawing.model import Claim, Drawing, Layer, Linework, Picture
 from takeoff.errors import Finding, InputError
+from takeoff.files.from_outside import name_of, whole_file
+from takeoff.findings import noticed
 
 FORMATS = ("PNG", "JPEG", "TIFF")
 MOST_PIXELS = 200_000_000
@@ -63,21 +65,13 @@ def read(path: Path) -> tuple[Drawing, tuple[Finding, ...]]:
     InputError, one sentence, for whatever is no whole PNG, JPEG or TIFF, or larger than 200
     million pixels.
     """
-    path = Path(path)
-    data = _bytes(path)
-    image, frames = _opened(data, path.name)
+    name, data = name_of(Path(path)), _bytes(Path(path))
+    image, frames = _opened(data, name)
     wide, high = reversed(image.size) if _turn(image) in LYING else image.size
     dpi = _dpi(image)
-    drawing, found = _drawing(path.name, hashlib.sha256(data).hexdigest(), wide, high, dpi)
+    drawing, found = _drawing(name, hashlib.sha256(data).hexdigest(), wide, high, dpi)
     if frames > 1:
-        found = (
-            *found,
-            Finding(
-                "picture-first-page",
-                "check",
-                f"{path.name} holds {frames} pictures: the first was read; save the others as their own files.",
-            ),
-        )
+        found = (*found, noticed("picture-first-page", file=name, count=frames))
     return drawing, found
 
 
@@ -88,8 +82,7 @@ def from_rgb(name: str, sha256: str, width_px: int, height_px: int, dpi: float) 
 
 def upright(path: Path) -> Image.Image:
     """The picture as it is looked at, in 8 bits grey or RGB on white. Raises InputError as ``read``."""
-    path = Path(path)
-    return upright_of(_bytes(path), path.name)
+    return upright_of(_bytes(Path(path)), name_of(Path(path)))
 
 
 def upright_of(data: bytes, name: str) -> Image.Image:
@@ -116,6 +109,10 @@ def eight_bit(image: Image.Image) -> Image.Image:
     return image.convert("RGB")
 
 
+def _bytes(path: Path) -> bytes:
+    return whole_file(path, "picture", MOST_BYTES, "save it at half its resolution")
+
+
 def _highest(image: Image.Image) -> float:
     extrema = image.getextrema()
     high = extrema[1] if isinstance(extrema, tuple) else 1.0
@@ -137,14 +134,7 @@ def _drawing(name: str, sha256: str, wide: int, high: int, dpi: float | None) ->
         sha256=sha256,
         picture=Picture(sha256, wide, high),
     )
-    return drawing, (
-        Finding(
-            "picture-to-trace",
-            "error",
-            f"{name} is a picture ({wide} × {high} pixels) without lines to measure: give four corners of a "
-            "rectangle of known sides, or one known length, and trace the rooms over it.",
-        ),
-    )
+    return drawing, (noticed("picture-to-trace", file=name, width=wide, height=high),)
 
 
 def _dpi(image: Image.Image) -> float | None:
@@ -206,22 +196,3 @@ def _own_limit() -> Iterator[None]:
             yield
     finally:
         Image.MAX_IMAGE_PIXELS = before
-
-
-def _bytes(path: Path) -> bytes:
-    if path.is_dir():
-        raise InputError(f"{path.name or path} is a folder: name the picture in it.")
-    try:
-        if path.stat().st_size > MOST_BYTES:
-            raise InputError(f"{path.name} is larger than {MOST_BYTES // 2**20} MB: save it at half its resolution.")
-        data = path.read_bytes()
-    except FileNotFoundError as error:
-        raise InputError(f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
-    except PermissionError as error:
-        raise InputError(f"{path.name} may not be read: ask its owner for permission, or copy it.") from error
-    except OSError as error:
-        reason = error.strerror or "unknown reason"
-        raise InputError(f"{path.name} cannot be read ({reason}): check the disk or copy the file.") from error
-    if not data.strip(b"\0 \t\r\n"):
-        raise InputError(f"{path.name} is empty: get the file again.")
-    return data

@@ -8,7 +8,8 @@ from typing import Any
 
 from ezdxf.tools.text import fast_plain_mtext, plain_text
 
-from takeoff.readers.dxf.report import Log
+from takeoff.files.from_outside import clean
+from takeoff.readers.dxf.dxf_log import Log
 
 LETTER_WIDTH = 0.65
 """Mean width of a letter in letter heights. Common practice, no source: only the place of a
@@ -25,7 +26,7 @@ _UNICODE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 def plain(raw: str, log: Log, many_lines: bool = False) -> str:
     """The words of TEXT (or MTEXT, lines joined by a line feed) without control codes."""
-    raw = cleaned(raw[:MOST_LETTERS], log)
+    raw = log.words_in(raw, MOST_LETTERS)
     if not any(mark in raw for mark in CODES):
         return raw.strip()
     raw = _UNICODE.sub(_letter, raw)
@@ -35,27 +36,13 @@ def plain(raw: str, log: Log, many_lines: bool = False) -> str:
         text = plain_text(text) if "%%" in text else text
     else:
         text = plain_text(raw)
-    return "\n".join(line.strip() for line in text.replace("\t", " ").split("\n")).strip()
+    # The codes can stand for control characters, which no sheet can show.
+    return "\n".join(line.strip() for line in clean(text).split("\n")).strip()
 
 
 def _letter(m: re.Match[str]) -> str:
     code = int(m.group(1), 16)
     return "�" if 0xD800 <= code < 0xE000 else chr(code)
-
-
-def cleaned(text: str, log: Log) -> str:
-    """Text whose undecodable bytes, if any, are read as Western European."""
-    if text.isascii():
-        return text
-    if any("\ud800" <= ch <= "\udfff" for ch in text):
-        log.recoded += 1
-        data = text.encode("utf-8", "surrogateescape") if _escapes_only(text) else b""
-        text = data.decode("cp1252", "replace") if data else text.encode("utf-8", "replace").decode()
-    return text
-
-
-def _escapes_only(text: str) -> bool:
-    return all("\udc80" <= ch <= "\udcff" for ch in text if "\ud800" <= ch <= "\udfff")
 
 
 def text_middle(ns: dict[str, Any], text: str) -> tuple[float, float]:

@@ -5,18 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from takeoff.drawing.model import Floats, LineSource, Linework, Loop
 from takeoff.geometry.facets import Run, faceted_runs
 from takeoff.geometry.glyphs import written
-from takeoff.readers.pdf.clipping import boxes_of, clipped, inside
-from takeoff.readers.pdf.curves import Ints, Pieces, pieces
-from takeoff.readers.pdf.messages import Content
-from takeoff.readers.pdf.page import Paper
-from takeoff.readers.pdf.pens import PenRow
-
-Bools = NDArray[np.bool_]
+from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, pieces
+from takeoff.readers.pdf.paper import Paper, boxes_of, clipped, inside
+from takeoff.readers.pdf.pdf_messages import Content
+from takeoff.readers.pdf.pdf_pens import PenRow
 
 MEET_MM = 0.002
 """Ends closer than this on paper close a path: coordinates are kept in 32 bits."""

@@ -1,4 +1,5 @@
-"""Photos to keep with a job: what is none is refused in one sentence, large ones are kept smaller."""
+"""Pictures that are kept with a job: photos (what is none is refused in one sentence, large ones are kept
+smaller) and rendered pages."""
 
 from __future__ import annotations
 
@@ -6,10 +7,10 @@ from io import BytesIO
 from pathlib import Path
 from typing import NamedTuple
 
-from PIL import Image
+from PIL import Image, ImageChops
 
 from takeoff.errors import InputError
-from takeoff.readers.picture.reading import upright_of
+from takeoff.readers.picture.picture_file import upright_of
 
 LARGEST_FILE_BYTES = 60 * 2**20
 LONGEST_PX = 2560
@@ -83,3 +84,28 @@ def _is_plain(data: bytes) -> bool:
     say where it was taken to everybody who gets the job."""
     with Image.open(BytesIO(data)) as image:
         return image.format in _SUFFIXES and not image.getexif()
+
+
+GREY_WITHIN = 12
+"""Pages whose red, green and blue differ by no more are kept in grey, at a third of the size."""
+
+
+def png(rgb: bytes, width_px: int, height_px: int) -> bytes:
+    """The PNG file of a picture given as rows from the top, three bytes per pixel; in grey where it has
+    no colour."""
+    image = Image.frombytes("RGB", (width_px, height_px), rgb)
+    small = image.reduce(max(1, min(width_px, height_px) // 400))
+    spread = max(_highest(band) for band in _differences(small))
+    out = BytesIO()
+    (image.convert("L") if spread <= GREY_WITHIN else image).save(out, "PNG", compress_level=3)
+    return out.getvalue()
+
+
+def _differences(image: Image.Image) -> tuple[Image.Image, Image.Image]:
+    red, green, blue = image.split()
+    return ImageChops.difference(red, green), ImageChops.difference(green, blue)
+
+
+def _highest(band: Image.Image) -> int:
+    """The highest value of a grey picture; 0 for an empty one."""
+    return max((k for k, count in enumerate(band.histogram()) if count), default=0)

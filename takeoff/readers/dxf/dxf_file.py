@@ -18,7 +18,9 @@ from ezdxf.filemanagement import readfile
 from ezdxf.lldxf.const import DXFError
 
 from takeoff.errors import InputError
-from takeoff.readers.dxf.report import PARSER_FAULTS, Log, finding
+from takeoff.files.from_outside import clean, whole_file
+from takeoff.findings import noticed
+from takeoff.readers.dxf.dxf_log import PARSER_FAULTS, Log
 
 LOADING_FAULTS = (*PARSER_FAULTS, struct.error, EOFError, OSError, StopIteration)
 """StopIteration escapes where a table ends in its middle."""
@@ -36,6 +38,8 @@ OTHER_KINDS = (
     (b"{", "a JSON file"),
 )
 REPAIRS_SHOWN = 5
+MOST_BYTES = 60 * 2**20
+"""The library takes up to 30 times the file's size in memory; a plan of a whole tower has some 20 MB."""
 
 
 def open_dxf(path: Path, log: Log) -> tuple[Any, str]:
@@ -43,8 +47,8 @@ def open_dxf(path: Path, log: Log) -> tuple[Any, str]:
 
     Raises InputError, one sentence, for whatever is no whole DXF file.
     """
-    data = _bytes(path)
-    _refuse_others(path.name, data)
+    data = whole_file(path, "DXF file", MOST_BYTES, "save the plan without what is not to be measured")
+    _refuse_others(log.name, data)
     digest = hashlib.sha256(data).hexdigest()
     with rubbish_left():
         try:
@@ -59,27 +63,17 @@ def _recovered(path: Path, data: bytes, reason: str, log: Log) -> Any:
     then by dropping what it cannot follow, which is an error until somebody has looked."""
     try:
         doc, auditor = recover.read(io.BytesIO(data))
-        told = finding(
-            "dxf-recovered",
-            "check",
-            f"{path.name} is damaged ({reason}) and was recovered: check that nothing is missing, or save it "
-            "again in its program.",
-        )
+        told = noticed("dxf-recovered", file=log.name, reason=reason)
     except LOADING_FAULTS:
         try:
             doc, auditor = recover.explore(path, errors="surrogateescape")
         except LOADING_FAULTS as error:
             raise InputError(
-                f"{path.name} is no readable DXF drawing ({reason}): save it again as DXF and open that."
+                f"{log.name} is no readable DXF drawing ({reason}): save it again as DXF and open that."
             ) from error
-        told = finding(
-            "dxf-recovered-in-part",
-            "error",
-            f"{path.name} is badly damaged ({reason}) and only parts of it could be read: save it again in "
-            "its program and open that.",
-        )
+        told = noticed("dxf-recovered-in-part", file=log.name, reason=reason)
     log.repairs.append(told)
-    _tell_repairs(path.name, auditor, log)
+    _tell_repairs(auditor, log)
     return doc
 
 
@@ -98,13 +92,7 @@ def listening(log: Log) -> Iterator[None]:
         logger.removeHandler(ear)
         logger.propagate = spread
     if said:
-        log.repairs.append(
-            finding(
-                "dxf-repaired",
-                "note",
-                f"{log.name}: {len(said)} faulty values were repaired or skipped, first: {_printable(said[0])}.",
-            )
-        )
+        log.repairs.append(noticed("dxf-repaired/values", file=log.name, count=len(said), first=_printable(said[0])))
 
 
 class _Ear(logging.Handler):
@@ -129,23 +117,6 @@ def rubbish_left() -> Iterator[None]:
     finally:
         if was_on:
             gc.enable()
-
-
-def _bytes(path: Path) -> bytes:
-    if path.is_dir():
-        raise InputError(f"{path.name or path} is a folder: name the DXF file in it.")
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError as error:
-        raise InputError(f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
-    except PermissionError as error:
-        raise InputError(f"{path.name} may not be read: ask its owner for permission, or copy it.") from error
-    except OSError as error:
-        reason = error.strerror or "unknown reason"
-        raise InputError(f"{path.name} cannot be read ({reason}): check the disk or copy the file.") from error
-    if not data.strip(b"\x00 \t\r\n"):
-        raise InputError(f"{path.name} is empty: get the file again.")
-    return data
 
 
 def _refuse_others(name: str, data: bytes) -> None:
@@ -177,29 +148,18 @@ def _sentence(error: BaseException) -> str:
 
 
 def _printable(text: str) -> str:
-    first = text.strip().splitlines()[0]
-    kept = "".join(ch if ch.isprintable() and not "\ud800" <= ch <= "\udfff" else "?" for ch in first)
-    return kept.rstrip(".")[:160]
+    return clean(" ".join(text.splitlines()[:1])).strip().rstrip(".")[:160]
 
 
-def _tell_repairs(name: str, auditor: Any, log: Log) -> None:
+def _tell_repairs(auditor: Any, log: Log) -> None:
     """The repairs by kind, as two findings at most."""
-    for entries, code, word in (
-        (auditor.fixes, "dxf-repaired", "repaired"),
-        (auditor.errors, "dxf-not-repaired", "not repaired"),
-    ):
+    for entries, key in ((auditor.fixes, "dxf-repaired"), (auditor.errors, "dxf-not-repaired")):
         if entries:
             kinds = Counter(_kind(e) for e in entries)
             shown = "; ".join(f"{n} × {k}" for k, n in kinds.most_common(REPAIRS_SHOWN))
             more = len(kinds) - REPAIRS_SHOWN
-            log.repairs.append(
-                finding(
-                    code,
-                    "note" if word == "repaired" else "check",
-                    f"{name}: {len(entries)} faults {word}: {shown}"
-                    + (f"; and {more} other kinds." if more > 0 else "."),
-                )
-            )
+            shown += f"; and {more} other kinds" if more > 0 else ""
+            log.repairs.append(noticed(key, file=log.name, count=len(entries), kinds=shown))
 
 
 def _kind(entry: Any) -> str:

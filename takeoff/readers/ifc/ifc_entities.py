@@ -9,6 +9,10 @@ import math
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+from takeoff.files.from_outside import clean
+
+LONGEST_TEXT = 2000
+"""Letters of a name or a remark: more than any sheet shows."""
 ENTITY_FAULTS = (RuntimeError, AttributeError, TypeError, ValueError, IndexError, KeyError, OverflowError)
 """What the library and the reading of its values raise on entities that are broken."""
 
@@ -41,7 +45,7 @@ def text(entity: Any, name: str) -> str:
     value = getattr(entity, name, None)
     if not isinstance(value, str):
         return ""
-    return "".join(c for c in value if c.isprintable() and not "\ud800" <= c <= "\udfff").strip()
+    return clean(value, LONGEST_TEXT).replace("\n", " ").strip()
 
 
 def number(entity: Any, name: str) -> float | None:

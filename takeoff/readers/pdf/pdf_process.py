@@ -17,7 +17,7 @@ import msgspec
 
 import takeoff
 from takeoff.errors import InputError
-from takeoff.readers.pdf.messages import Broken, Final, Progress, Refused, Reply, Request, receive, send
+from takeoff.readers.pdf.pdf_messages import Broken, Final, Progress, Refused, Reply, Request, receive, send
 
 LONGEST_SILENCE_S = 60.0
 """A worker that says nothing for so long is stuck in the file."""

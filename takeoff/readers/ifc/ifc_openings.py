@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Claim
-from takeoff.readers.ifc.entities import ENTITY_FAULTS, number, text
+from takeoff.readers.ifc.ifc_entities import ENTITY_FAULTS, number, text
 from takeoff.readers.ifc.meshes import Mesh, chains, section
 
 SOURCE = "IFC opening"

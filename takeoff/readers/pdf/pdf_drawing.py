@@ -5,20 +5,31 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 from takeoff.drawing.model import Claim, Drawing, Layer, Picture
-from takeoff.errors import Finding, InputError
-from takeoff.readers.pdf.linework import Drawn, linework
-from takeoff.readers.pdf.messages import Content, Pages, Rendered, Request
-from takeoff.readers.pdf.page import Paper, paper_of
-from takeoff.readers.pdf.pens import layers_of
-from takeoff.readers.pdf.process import LONGEST_SILENCE_S, ask
-from takeoff.readers.pdf.report import findings
-from takeoff.readers.pdf.words import labels
+from takeoff.errors import Finding, InputError, Where
+from takeoff.files.from_outside import name_of, whole_file
+from takeoff.findings import noticed
+from takeoff.geometry.facets import Run
+from takeoff.readers.pdf.paper import Paper, paper_of
+from takeoff.readers.pdf.pdf_lines import Drawn, linework
+from takeoff.readers.pdf.pdf_messages import Content, Pages, Rendered, Request
+from takeoff.readers.pdf.pdf_pens import layers_of
+from takeoff.readers.pdf.pdf_process import LONGEST_SILENCE_S, ask
+from takeoff.readers.pdf.pdf_words import labels
 
 Progress = Callable[[float, str], None]
+
+PAGES_SHOWN = 6
+LAYERS_SHOWN = 8
+SMALLEST_CURVE_MM = 5.0
+"""On paper: what is smaller is a letter or a symbol."""
+DUST = 20
+"""Pages with fewer lines than this are covers and lists, hardly plans."""
+MOST_BYTES = 300 * 2**20
 
 MAGIC = b"%PDF"
 MAGIC_WITHIN = 1024
@@ -41,13 +52,13 @@ def read(
     path = Path(path)
     digest = _digest(path)
     say = progress or _silent
-    content = ask(Request(str(path.absolute()), path.name, page), say, silence_s)
+    content = ask(Request(str(path.absolute()), name_of(path), page), say, silence_s)
     assert isinstance(content, Content)
     say(0.95, "Finding lines")
     paper = paper_of(content)
     layers, pens = layers_of(content.pens, content.hidden)
     drawn = linework(content, paper, pens, len(layers) - 1)
-    drawing = _drawing(path.name, digest, content, paper, drawn, layers)
+    drawing = _drawing(name_of(path), digest, content, paper, drawn, layers)
     say(1.0, "Read")
     covered = _pictured_share(content, paper) if drawing.picture is None else 0.0
     return drawing, findings(drawing, content, drawn, page is not None, covered)
@@ -60,7 +71,7 @@ def render(path: Path, page: int, dpi: float = 200.0, progress: Progress | None 
     """
     path = Path(path)
     _digest(path)
-    request = Request(str(path.absolute()), path.name, page, "picture", dpi)
+    request = Request(str(path.absolute()), name_of(path), page, "picture", dpi)
     rendered = ask(request, progress or _silent)
     assert isinstance(rendered, Rendered)
     return rendered
@@ -73,7 +84,7 @@ def pages(path: Path, longest_px: int, first: int = 1, progress: Progress | None
     """
     path = Path(path)
     _digest(path)
-    request = Request(str(path.absolute()), path.name, first, "pages", longest_px=longest_px)
+    request = Request(str(path.absolute()), name_of(path), first, "pages", longest_px=longest_px)
     shown = ask(request, progress or _silent)
     assert isinstance(shown, Pages)
     return shown
@@ -145,23 +156,87 @@ def _picture(content: Content, paper: Paper, digest: str) -> Picture:
 
 def _digest(path: Path) -> str:
     """The file's sha256. Raises InputError where it is no file, no PDF, or cannot be read."""
-    try:
-        if path.is_dir():
-            raise InputError(f"{path.name or path} is a folder: name the PDF in it.")
-        with path.open("rb") as file:
-            start = file.read(MAGIC_WITHIN)
-            digest = hashlib.sha256(start)
-            while block := file.read(2**20):
-                digest.update(block)
-    except FileNotFoundError as error:
-        raise InputError(f"{path.name} does not exist in {path.parent}: check the name and the folder.") from error
-    except PermissionError as error:
-        raise InputError(f"{path.name} may not be read: ask its owner for permission, or copy it.") from error
-    except OSError as error:
-        reason = error.strerror or "unknown reason"
-        raise InputError(f"{path.name} cannot be read ({reason}): check the disk or copy the file.") from error
-    if not start.strip(b"\0 \t\r\n"):
-        raise InputError(f"{path.name} is empty: get the file again.")
-    if MAGIC not in start:
-        raise InputError(f"{path.name} is no PDF: choose a PDF, or open it as what it is.")
-    return digest.hexdigest()
+    data = whole_file(path, "PDF", MOST_BYTES, "print the plan's page alone as a new PDF")
+    if MAGIC not in data[:MAGIC_WITHIN]:
+        raise InputError(f"{name_of(path)} is no PDF: choose a PDF, or open it as what it is.")
+    return hashlib.sha256(data).hexdigest()
+
+
+def findings(
+    drawing: Drawing, content: Content, drawn: Drawn, chosen: bool, pictured: float = 0.0
+) -> tuple[Finding, ...]:
+    """All findings of one page; ``chosen``: the user named the page; ``pictured``: which part of a page
+    of lines images cover."""
+    at = Where(page=content.page)
+    found = [] if content.pages == 1 or chosen else _pages(drawing.name, content, at)
+    found += _kinds(drawing, content, at)
+    if pictured >= PICTURE_SHARE:
+        # A scan with a stamp, or a plan with a photo beside it.
+        share = min(pictured, 1.0)
+        found.append(noticed("picture-on-page", at, file=drawing.name, page=content.page, share=share))
+    return (*found, *_notes(drawing.name, content, drawn, at))
+
+
+def _pages(name: str, content: Content, at: Where) -> list[Finding]:
+    counts = dict(content.sides_on)
+    others = sorted((n for n in counts if n != content.page and counts[n] >= DUST), key=lambda n: -counts[n])
+    lines = counts[content.page]
+    if others:
+        shown = ", ".join(f"{n} ({counts[n]:,} lines)" for n in others[:PAGES_SHOWN]) + _more(others, PAGES_SHOWN)
+        found = [
+            noticed("page-chosen", at, file=name, pages=content.pages, page=content.page, lines=lines, others=shown)
+        ]
+    else:
+        found = [noticed("page-chosen/alone", at, file=name, pages=content.pages, page=content.page, lines=lines)]
+    if content.uncounted:
+        found.append(noticed("pages-not-read", at, file=name, count=content.uncounted))
+    return found
+
+
+def _more(names: list[Any], shown: int) -> str:
+    return f" and {len(names) - shown} more" if len(names) > shown else ""
+
+
+def _kinds(drawing: Drawing, content: Content, at: Where) -> list[Finding]:
+    """Whether the page is a picture, has text, and where its layers come from."""
+    name = drawing.name
+    if drawing.picture is not None:
+        return [noticed("page-is-picture", at, page=content.page, file=name)]
+    found = []
+    if not drawing.labels:
+        found.append(noticed("no-text", at, page=content.page, file=name))
+    named = sorted({pen.layer for pen in content.pens if pen.layer})
+    if named:
+        layers = ", ".join(named[:LAYERS_SHOWN]) + _more(named, LAYERS_SHOWN)
+        found.append(noticed("pdf-layers", at, file=name, count=len(named), layers=layers))
+    if content.hidden:
+        found.append(noticed("layers-hidden/pdf", at, file=name, layers=", ".join(content.hidden[:LAYERS_SHOWN])))
+    return found
+
+
+def _notes(name: str, content: Content, drawn: Drawn, at: Where) -> list[Finding]:
+    notes = (
+        ("curve-by-chords/pdf", drawn.chorded),
+        ("paths-unseen", drawn.unseen),
+        ("paths-cut", drawn.cut),
+        ("strips-as-lines", drawn.hairs),
+        ("letters-as-shapes", drawn.letters),
+        ("letters-as-lines", drawn.stroked),
+        ("shading-left", content.shadings),
+    )
+    found = [noticed(key, at, file=name, count=count) for key, count in notes if count]
+    if drawn.runs:
+        first = drawn.runs[0]
+        at = _at(first, content.page)
+        found.append(noticed("facets-as-arc/pdf", at, file=name, count=len(drawn.runs), radius=first.radius))
+    unclear = [r for r in drawn.unclear if r.radius >= SMALLEST_CURVE_MM]
+    if unclear:
+        first = max(unclear, key=lambda r: r.radius)
+        at = _at(first, content.page)
+        found.append(noticed("facets-unclear/pdf", at, file=name, count=len(unclear), radius=first.radius))
+    return found
+
+
+def _at(run: Run, page: int) -> Where:
+    x, y = (run.arcs[0][0], run.arcs[0][1]) if run.arcs else (None, None)
+    return Where(x_mm=x, y_mm=y, page=page)

@@ -9,14 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, Literal
 
 import numpy as np
+from ezdxf.colors import aci2rgb
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Dimension, Floats, Ints, Label, LineSource, Symbol
-from takeoff.readers.dxf.colours import own_colour
-from takeoff.readers.dxf.report import Log
+from takeoff.readers.dxf.dxf_log import Log
 
 INHERITED = -1
 FARTHEST = 1e10
@@ -31,6 +32,8 @@ WORD_COST = 10
 Role = Literal["line", "hatch", "solid", "frame"]
 Frame = tuple[float, float, float, float, float, float]
 """a b c d tx ty: x' = a·x + b·y + tx, y' = c·x + d·y + ty."""
+NUMBERED = range(1, 256)
+"""Numbers of the colour table; 0 is the block's colour, 256 the layer's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +90,18 @@ class Gather:
         name = ns.get("layer", "0")
         return INHERITED if name == "0" and not self.top else self.layer_index(name)
 
+    def handle(self, ns: dict[str, Any]) -> str:
+        """The handle of an entity of a layout; those in a block are none of the plan's."""
+        return self.log.name_in(ns.get("handle") or "") if self.top else ""
+
     def source(self, entity: str, ns: dict[str, Any], layer: int, role: Role = "line", width: float = 0.0) -> int:
         """The index of where a piece comes from; in blocks equal ones are shared."""
-        linetype = ns.get("linetype", "BYLAYER").upper()
+        linetype = self.log.name_in(ns.get("linetype", "BYLAYER")).upper()
         if linetype == "BYLAYER":
             linetype = "BYLAYER" if layer == INHERITED else self.linetypes[layer]
         colour = own_colour(ns) if "color" in ns or "true_color" in ns else -1
         if self.top:
-            self.sources.append(LineSource(entity, ns.get("handle") or "", "", linetype, role, width, colour))
+            self.sources.append(LineSource(entity, self.handle(ns), "", linetype, role, width, colour))
             return len(self.sources) - 1
         key = (entity, linetype, role, width, colour)
         index = self.known.get(key)
@@ -153,13 +160,13 @@ class Gather:
             if abs(w.x) < FARTHEST and abs(w.y) < FARTHEST and abs(w.height) < FARTHEST:
                 good.append(w)
             else:
-                self.log.drop(1, "TEXT", w.handle, "")
+                self.log.drop("TEXT", w.handle, "")
         return good
 
     def _drop(self, sources: Ints, layers: Ints, layer_name: Callable[[int], str]) -> None:
         for s, layer in zip(sources.tolist(), layers.tolist(), strict=True):
             of = self.sources[s]
-            self.log.drop(1, of.entity, of.handle, layer_name(layer) if layer >= 0 else "0")
+            self.log.drop(of.entity, of.handle, layer_name(layer) if layer >= 0 else "0")
 
 
 def _ints(values: list[int]) -> Ints:
@@ -282,3 +289,19 @@ def chord_points(x0: float, y0: float, x1: float, y1: float, bulge: float) -> li
     ox, oy = x0 - cx, y0 - cy
     turns = [(math.cos(sweep * i / n), math.sin(sweep * i / n)) for i in range(1, n)]
     return [(cx + ox * co - oy * si, cy + ox * si + oy * co) for co, si in turns]
+
+
+def own_colour(ns: dict[str, Any]) -> int:
+    """0xRRGGBB of an entity by its attributes; −1 where it has its layer's or its block's, or
+    what stands there is no colour."""
+    true = ns.get("true_color")
+    if isinstance(true, int) and 0 <= true <= 0xFFFFFF:
+        return true
+    number = ns.get("color", 256)
+    return _numbered(number) if number in NUMBERED else -1
+
+
+@cache
+def _numbered(number: int) -> int:
+    r, g, b = aci2rgb(number)
+    return r << 16 | g << 8 | b
