@@ -8,9 +8,9 @@ from typing import NamedTuple
 from shapely import Point, STRtree
 
 from takeoff.errors import Finding, Where
-from takeoff.plan.check.laid import SAME_MM, Laid
 from takeoff.plan.check.wording import finding, opening_name
 from takeoff.plan.model import Opening, Storey
+from takeoff.plan.room_faults import SAME_MM, Laid
 
 WALL_MM = 500.0
 """Faces further apart than this are not the two of one wall (common practice, no source)."""

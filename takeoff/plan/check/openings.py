@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 
 from takeoff.errors import Finding, Where
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM, Laid
 from takeoff.plan.check.wording import finding, mm, opening_name, room_name, storey_name
 from takeoff.plan.model import Opening, Rooflight, Side, Storey
+from takeoff.plan.room_faults import SAME_MM, Laid
 from takeoff.plan.shape import ceiling_height, floor_height
 
 _INWARD_MM = 0.5

@@ -9,9 +9,9 @@ from shapely import Point, STRtree
 
 from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM, Laid
 from takeoff.plan.check.wording import at, finding, m2, room_name, spot
 from takeoff.plan.model import Side, Storey
+from takeoff.plan.room_faults import SAME_MM, Laid
 from takeoff.plan.shape import ceiling_height, floor_height
 
 OVERLAP_MM2 = 1000.0

@@ -9,10 +9,9 @@ from shapely import Polygon, box
 
 from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM, Laid
-from takeoff.plan.check.outlines import ring_fault
 from takeoff.plan.check.wording import finding, m2, mm, room_name, spot
 from takeoff.plan.model import Band, Behind, Exclusion, Side, WallTreatment
+from takeoff.plan.room_faults import SAME_MM, Laid, ring_fault
 from takeoff.plan.shape import ceiling_height, floor_height, ring_polygon
 
 

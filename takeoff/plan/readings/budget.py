@@ -9,7 +9,7 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.plan.edits.lookup import all_rooms, finite
-from takeoff.plan.edits.rooms import add_room
+from takeoff.plan.edits.room_edits import add_room
 from takeoff.plan.model import Field, Job, Opening, OpeningId, Plane, Room, RoomId, SideId, StoreyId
 from takeoff.plan.read_on_site import BUDGET, ReadOpening
 from takeoff.plan.readings.room import (

@@ -10,7 +10,8 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.adjustment import Point
 from takeoff.plan.edits.lookup import all_openings, all_rooms, fresh_id, room_place
-from takeoff.plan.edits.rooms import add_room, add_storey
+from takeoff.plan.edits.room_edits import add_room
+from takeoff.plan.edits.storey_edits import add_storey
 from takeoff.plan.model import (
     Field,
     Job,
