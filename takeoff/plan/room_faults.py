@@ -15,8 +15,8 @@ from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import curves_area, inside, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
-from takeoff.plan.check.wording import at, finding, m2, mm, room_name, spot
 from takeoff.plan.model import Field, Ring, Room, Side, Storey
+from takeoff.plan.said import at, finding, m2, mm, spot
 from takeoff.plan.shape import ceiling_height, chords, curves_of, floor_height, polygon, ring_polygon, vertices
 
 SAME_MM = 1.0
@@ -95,7 +95,7 @@ def ring_fault(ring: Ring) -> tuple[str, float, float] | None:
 
 
 def _ring_faults(storey: Storey, room: Room, sides: Sequence[Side], what: str, turn: float) -> Iterator[Finding]:
-    name = f"the {what} of {room_name(room)}"
+    name = f"the {what} of {room.title}"
     fault = ring_fault(vertices(sides))
     if fault is not None:
         text, x, y = fault
@@ -140,11 +140,11 @@ def _inner_places(storey: Storey, room: Room) -> Iterator[Finding]:
         outside = hole.difference(outer).area
         if outside > _sliver(hole):
             how = "lies outside its outline" if math.isclose(outside, hole.area) else "crosses its outline"
-            text = f"an inner ring of {room_name(room)} {how}: move it inside or take it out."
+            text = f"an inner ring of {room.title} {how}: move it inside or take it out."
             yield finding("inner-ring-outside", "error", text, where)
         for other in holes[:number]:
             if hole.intersection(other).area > min(_sliver(hole), _sliver(other)):
-                text = f"two inner rings of {room_name(room)} overlap: make one ring of them."
+                text = f"two inner rings of {room.title} overlap: make one ring of them."
                 yield finding("inner-rings-overlap", "error", text, where)
 
 
@@ -161,12 +161,12 @@ def unsound_regions(laid: Laid) -> list[Finding]:
             found += _field(laid, field, what)
     for light in laid.storey.rooflights:
         if light.room == laid.room.id:
-            found += [f for _, f in _shape(laid, light.outline, f"rooflight {light.mark or light.id}", light.id) if f]
+            found += [f for _, f in _shape(laid, light.outline, f"{light.title}", light.id) if f]
     return found
 
 
 def _field(laid: Laid, field: Field, what: str) -> Iterator[Finding]:
-    name = room_name(laid.room)
+    name = laid.room.title
     where = spot(laid.storey, laid.room, laid.curves[0].x0, laid.curves[0].y0)
     if not field.planes:
         yield finding("field-without-planes", "error", f"the {what} of {name} has no plane: give its height.", where)
@@ -191,16 +191,16 @@ def _shape(laid: Laid, ring: Ring, title: str, surface: str) -> Iterator[tuple[P
     if fault is not None:
         text, x, y = fault
         where = spot(storey, room, x, y, surface)
-        yield (None, finding("region-unsound", "error", f"{title} of {room_name(room)} {text}: draw it again.", where))
+        yield (None, finding("region-unsound", "error", f"{title} of {room.title} {text}: draw it again.", where))
         return
     shape = ring_polygon(ring)
     outside = shape.difference(laid.polygon).area
     where = spot(storey, room, ring[0][0], ring[0][1], surface)
     if outside > shape.area * 0.999:
-        text = f"{title} lies outside {room_name(room)}: move it inside or take it out."
+        text = f"{title} lies outside {room.title}: move it inside or take it out."
         yield None, finding("region-outside", "error", text, where)
     elif outside > shape.length * SAME_MM / 2.0:
-        text = f"{title} sticks out of {room_name(room)} by {m2(outside)}, which is cut off: check its outline."
+        text = f"{title} sticks out of {room.title} by {m2(outside)}, which is cut off: check its outline."
         yield shape, finding("region-sticks-out", "check", text, where)
     else:
         yield shape, None
@@ -212,7 +212,7 @@ def _nesting(laid: Laid, shapes: list[tuple[str, Polygon]], name: str, shape: Po
         sliver = min(shape.length, other.length) * SAME_MM / 2.0
         if shared > sliver and min(shape.area, other.area) - shared > sliver:
             x, y = shape.intersection(other).representative_point().coords[0]
-            text = f"the regions {other_name} and {name} of the {what} of {room_name(laid.room)} overlap by "
+            text = f"the regions {other_name} and {name} of the {what} of {laid.room.title} overlap by "
             text += f"{m2(shared)}, and neither lies within the other: part them."
             yield finding("regions-overlap", "error", text, spot(laid.storey, laid.room, x, y, name))
 
@@ -238,10 +238,10 @@ def ceilings_below_floors(laid: Laid) -> Iterator[Finding]:
         gaps = [(ceiling_height(storey, room, x, y) - floor_height(room, x, y), x, y) for x, y in places]
         gap, x, y = min(gaps)
     if gap < -SAME_MM:
-        text = f"the ceiling of {room_name(room)} comes {mm(-gap)} below its floor {at(x, y)}: "
+        text = f"the ceiling of {room.title} comes {mm(-gap)} below its floor {at(x, y)}: "
         yield finding("ceiling-below-floor", "error", text + "mend one of their heights.", spot(storey, room, x, y))
     elif gap <= SAME_MM and _plain(room):
-        text = f"{room_name(room)} has no height between floor and ceiling: give its ceiling."
+        text = f"{room.title} has no height between floor and ceiling: give its ceiling."
         yield finding("room-without-height", "error", text, spot(storey, room, x, y))
 
 

@@ -113,21 +113,6 @@ def _exclusions(room: Room) -> list[Exclusion]:
     return found
 
 
-def pick_corner(
-    job: Job, room_id: RoomId, corner: str, bead: Literal["new", "existing", "none"] | None = None,
-    profile: str | None = None, finish: Literal["feather", "trim", "stop"] | None = None,
-) -> Job:  # fmt: skip
-    """What one corner or coat edge gets, by its id in the result; nothing chosen takes the pick away."""
-
-    def picked(room: Room) -> Room:
-        others = tuple(pick for pick in room.corners if pick.corner != corner)
-        if bead is None and profile is None and finish is None:
-            return changed(room, corners=others)
-        return changed(room, corners=(*others, CornerPick(corner=corner, bead=bead, profile=profile, finish=finish)))
-
-    return with_room(job, room_id, picked)
-
-
 def coat_outside_walls(
     job: Job, return_mm: float, ceiling_band_mm: float | None = None,
     outside: Mapping[RoomId, Collection[SideId]] | None = None, rooms: Collection[RoomId] | None = None,

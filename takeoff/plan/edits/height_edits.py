@@ -59,12 +59,6 @@ def set_flat_ceiling(job: Job, room_id: RoomId, height_mm: float, source: Source
     return with_room(job, room_id, lowered)
 
 
-def set_room_floor(job: Job, room_id: RoomId, floor: Field | None) -> Job:
-    """The room's floor; None: flat at the datum again."""
-    _finite_field(floor)
-    return with_room(job, room_id, lambda room: changed(room, floor=floor))
-
-
 def set_flat_floor(job: Job, room_id: RoomId, level_mm: float, source: Source = "typed") -> Job:
     """A level floor so far above the datum (below it when negative); its raised parts go with it."""
     finite(level_mm=level_mm)

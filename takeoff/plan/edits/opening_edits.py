@@ -76,69 +76,6 @@ def remove_opening(job: Job, opening_id: OpeningId) -> Job:
     raise InputError(f"The job has no opening “{opening_id}”: choose one that it has.")
 
 
-def move_opening(
-    job: Job, opening_id: OpeningId, offset_mm: float, side: SideId | None = None, room: RoomId | None = None
-) -> Job:
-    """The opening at another place of its side, or in another side or room of the same storey.
-
-    ``offset_mm`` runs from the side's start to the opening's first jamb.
-    """
-    finite(offset_mm=offset_mm)
-    opening = opening_of(job, opening_id)
-    host_room, host_side = room or opening.room, side or opening.side
-    side_place(room_of(job, host_room), host_side)
-    if room_place(job, host_room)[0] != room_place(job, opening.room)[0]:
-        raise InputError(f"The room “{host_room}” is on another storey: add a new opening there.")
-    return with_opening(job, opening_id, lambda o: changed(o, offset_mm=offset_mm, side=host_side, room=host_room))
-
-
-def set_opening_sizes(
-    job: Job, opening_id: OpeningId, width_mm: float | None = None, sill_mm: float | None = None,
-    head_mm: float | None = None, source: Source = "typed",
-) -> Job:  # fmt: skip
-    """Width, sill and head, each where given, with where they come from. The middle stays put."""
-    finite(width_mm=width_mm, sill_mm=sill_mm, head_mm=head_mm)
-    if width_mm is not None and width_mm <= 0:
-        raise InputError("An opening is wider than nothing: type its width.")
-
-    def resized(opening: Opening) -> Opening:
-        if width_mm is not None:
-            offset = opening.offset_mm + (opening.width_mm - width_mm) / 2.0
-            opening = changed(opening, width_mm=width_mm, width_source=source, offset_mm=offset)
-        if sill_mm is not None:
-            opening = changed(opening, sill_mm=sill_mm, sill_source=source)
-        if head_mm is not None:
-            opening = changed(opening, head_mm=head_mm, head_source=source)
-        return opening
-
-    return with_opening(job, opening_id, resized)
-
-
-def set_opening_reveal(job: Job, opening_id: OpeningId, reveal: Reveal | None, *, beyond: bool = False) -> Job:
-    """The reveal on the host's side, or that ``beyond`` the wall (None: there is none)."""
-    if reveal is not None:
-        strips = {"start": reveal.start, "end": reveal.end, "head": reveal.head, "sill": reveal.sill}
-        finite(splay_deg=reveal.splay_deg, **{f"depth of the {name}": s.depth_mm for name, s in strips.items()})
-    if beyond:
-        return with_opening(job, opening_id, lambda o: changed(o, reveal_beyond=reveal))
-    return with_opening(job, opening_id, lambda o: changed(o, reveal=reveal or Reveal()))
-
-
-def set_reveal_depth(job: Job, opening_id: OpeningId, depth_mm: float, source: Source = "typed") -> Job:
-    """The same depth for all four strips of the host's reveal; what is coated stays as it is."""
-    finite(depth_mm=depth_mm)
-
-    def deeper(strip: Strip) -> Strip:
-        return changed(strip, depth_mm=depth_mm, depth_source=source)
-
-    def changed_reveal(opening: Opening) -> Opening:
-        r = opening.reveal
-        strips = {"start": deeper(r.start), "end": deeper(r.end), "head": deeper(r.head), "sill": deeper(r.sill)}
-        return changed(opening, reveal=changed(r, **strips))
-
-    return with_opening(job, opening_id, changed_reveal)
-
-
 def set_opening_mark(job: Job, opening_id: OpeningId, mark: str) -> Job:
     """The mark that the opening has on the drawing ("W3")."""
     return with_opening(job, opening_id, lambda opening: changed(opening, mark=mark))

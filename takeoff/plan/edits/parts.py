@@ -16,7 +16,6 @@ import shapely
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings, meet
 from takeoff.geometry.tolerances import FLAT_DEG
-from takeoff.plan.check.wording import room_name
 from takeoff.plan.edits.coat_edits import add_exclusion, new_exclusion_id, remove_exclusion
 from takeoff.plan.edits.height_edits import add_region
 from takeoff.plan.edits.lookup import (
@@ -190,9 +189,7 @@ def _cut_to_room(space: shapely.Polygon, ring: Ring, room: Room, what: str) -> R
         return ring
     within = max(shapely.get_parts(shape.intersection(space)), key=lambda part: part.area, default=None)
     if within is None or within.geom_type != "Polygon" or within.area < shape.area / 2.0:
-        raise InputError(
-            f"The {what} would stand outside {room_name(room)}: place it within the room, or make it smaller."
-        )
+        raise InputError(f"The {what} would stand outside {room.title}: place it within the room, or make it smaller.")
     plain = shapely.simplify(shapely.geometry.polygon.orient(within), SAME_MM / 2.0)
     return tuple((float(x), float(y), 0.0) for x, y in plain.exterior.coords[:-1])
 

@@ -11,7 +11,8 @@ from typing import TypeVar, cast
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.geometry.curves import Curve
+from takeoff.geometry.curves import meet
+from takeoff.geometry.poses import Pose
 from takeoff.geometry.rings import inside, ring_area, ring_curves
 from takeoff.plan.edits.coat_edits import renamed_picks
 from takeoff.plan.edits.lookup import (
@@ -29,22 +30,16 @@ from takeoff.plan.edits.lookup import (
     room_place,
     side_place,
     unused,
-    whole_times,
     with_room,
     with_storey,
 )
 from takeoff.plan.edits.side_edits import add_wall_type
 from takeoff.plan.edits.storey_edits import add_storey
 from takeoff.plan.model import (
-    CeilingTreatment,
     Confidence,
-    Exclusion,
-    Field,
     Job,
     Opening,
     OpeningId,
-    Plane,
-    Region,
     Ring,
     Rooflight,
     Room,
@@ -55,6 +50,7 @@ from takeoff.plan.model import (
     Storey,
     StoreyId,
 )
+from takeoff.plan.moved import moved_light, moved_room
 from takeoff.plan.read_on_site import SetTogether
 from takeoff.plan.room_faults import ring_fault
 from takeoff.plan.shape import curves_of
@@ -103,12 +99,6 @@ def rename_room(job: Job, room_id: RoomId, name: str, number: str | None = None)
         return changed(room, name=name, number=room.number if number is None else number)
 
     return with_room(job, room_id, renamed)
-
-
-def set_times(job: Job, room_id: RoomId, times: int) -> Job:
-    """How often the room is built on its storey."""
-    whole_times(times)
-    return with_room(job, room_id, lambda room: changed(room, times=times))
 
 
 def set_room_confidence(job: Job, room_id: RoomId, confidence: Confidence) -> Job:
@@ -179,7 +169,7 @@ def add_pier(job: Job, room_id: RoomId, ring: Ring, source: Source = "drawn") ->
     sound = sound_ring(ring, "pier", -1.0)
     own = ring_curves(sound)
     rings = [curves_of(sides) for sides in room.rings]
-    touches = any(_meet(a, b) for a in own for other in rings for b in other)
+    touches = any(meet(a, b) for a in own for other in rings for b in other)
     x, y = own[0].at(own[0].length / 2.0)
     within = inside(rings[0], x, y) and not any(inside(other, x, y) for other in rings[1:])
     holds = any(inside(own, other[0].x0, other[0].y0) for other in rings[1:])
@@ -208,16 +198,8 @@ def remove_pier(job: Job, room_id: RoomId, side_id: SideId) -> Job:
     return exchanged(job, rest, lambda opening: None if opening.side in gone else opening)
 
 
-def _meet(a: Curve, b: Curve) -> bool:
-    from takeoff.geometry.curves import meet
-
-    return bool(meet(a, b))
-
-
 Id = TypeVar("Id", bound=str)
 Held = TypeVar("Held", Opening, Rooflight)
-Moved = tuple[float, float]
-"""By how much, x and y in mm."""
 
 
 def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
@@ -254,7 +236,7 @@ def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
 
 
 def pasted_rooms(
-    job: Job, copied: Job, storey_id: StoreyId | None, by: Moved = (0.0, 0.0)
+    job: Job, copied: Job, storey_id: StoreyId | None, by: tuple[float, float] = (0.0, 0.0)
 ) -> tuple[Job, tuple[RoomId, ...]]:
     """The job with the copied rooms once more on a storey, moved by ``by``, and their new ids.
 
@@ -275,13 +257,10 @@ def pasted_rooms(
     doors = _fresh([o.id for o in all_openings(job)], [o.id for o in all_openings(copied)], "o")
     numbers = {room.number for room in all_rooms(job)}
     storey = job.storeys[place]
-    new = [_put(room, rooms, doors, by, numbers) for room in all_rooms(copied)]
+    pose = (*by, 0.0)
+    new = [_put(room, rooms, doors, pose, numbers) for room in all_rooms(copied)]
     openings = [_rehosted(o, rooms, doors) for s in copied.storeys for o in s.openings]
-    lights = [
-        replace(_rehosted(light, rooms, doors), outline=moved_ring(light.outline, by))
-        for s in copied.storeys
-        for light in s.rooflights
-    ]
+    lights = [moved_light(_rehosted(light, rooms, doors), pose) for s in copied.storeys for light in s.rooflights]
     storey = replace(
         storey,
         rooms=(*storey.rooms, *new),
@@ -299,38 +278,14 @@ def cut_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
     return job
 
 
-def moved_room(room: Room, by: Moved) -> Room:
-    """The room elsewhere, with all that is given in plan: heights, regions, what is left out overhead."""
-    dx, dy = by
-    if not dx and not dy:
-        return room
-
-    def sides(ring: tuple[Side, ...]) -> tuple[Side, ...]:
-        return tuple(replace(side, x_mm=side.x_mm + dx, y_mm=side.y_mm + dy) for side in ring)
-
-    return replace(
-        room,
-        outline=sides(room.outline),
-        inner=tuple(sides(ring) for ring in room.inner),
-        ceiling=_moved_field(room.ceiling, by),
-        floor=_moved_field(room.floor, by),
-        ceiling_treatment=_moved_treatment(room.ceiling_treatment, by),
-    )
-
-
-def moved_ring(ring: Ring, by: Moved) -> Ring:
-    """A ring elsewhere."""
-    return tuple((x + by[0], y + by[1], bulge) for x, y, bulge in ring)
-
-
 def _put(
     room: Room,
     rooms: Mapping[RoomId, RoomId],
     doors: Mapping[OpeningId, OpeningId],
-    by: Moved,
+    pose: Pose,
     numbers: Collection[str],
 ) -> Room:
-    made = renamed_picks(moved_room(room, by), doors)
+    made = renamed_picks(moved_room(room, pose), doors)
     number = "" if room.number in numbers else room.number
     return replace(made, id=rooms[room.id], number=number, printed_area_m2=None, evidence=())
 
@@ -347,30 +302,3 @@ def _fresh(taken: Collection[Id], wanted: Collection[Id], prefix: str) -> dict[I
         known.add(own)
         new[name] = own
     return new
-
-
-def _moved_field(field: Field | None, by: Moved) -> Field | None:
-    if field is None:
-        return None
-    return replace(
-        field,
-        planes=tuple(_moved_plane(plane, by) for plane in field.planes),
-        regions=tuple(_moved_region(region, by) for region in field.regions),
-    )
-
-
-def _moved_region(region: Region, by: Moved) -> Region:
-    return replace(
-        region, outline=moved_ring(region.outline, by), planes=tuple(_moved_plane(plane, by) for plane in region.planes)
-    )
-
-
-def _moved_plane(plane: Plane, by: Moved) -> Plane:
-    return replace(plane, at_x_mm=plane.at_x_mm + by[0], at_y_mm=plane.at_y_mm + by[1])
-
-
-def _moved_treatment(treatment: CeilingTreatment, by: Moved) -> CeilingTreatment:
-    def moved(exclusion: Exclusion) -> Exclusion:
-        return replace(exclusion, outline=moved_ring(exclusion.outline, by))
-
-    return changed(treatment, exclusions=tuple(moved(one) for one in treatment.exclusions))

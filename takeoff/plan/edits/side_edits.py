@@ -16,13 +16,11 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings
 from takeoff.geometry.rings import curves_area
 from takeoff.geometry.tolerances import SNAP_MM
-from takeoff.plan.check.wording import mm, opening_name, room_name
 from takeoff.plan.edits.lookup import (
     changed,
     exchanged,
     finite,
     fresh_id,
-    index_of,
     ring_of,
     room_of,
     room_place,
@@ -44,9 +42,9 @@ from takeoff.plan.model import (
     SideId,
     WallTreatment,
     WallType,
-    WallTypeId,
 )
 from takeoff.plan.room_faults import SAME_MM, ring_fault, unsound_outlines
+from takeoff.plan.said import mm
 from takeoff.plan.shape import curves_of, vertices
 
 replace = msgspec.structs.replace
@@ -314,15 +312,6 @@ def add_wall_type(job: Job, wall_type: WallType) -> Job:
     return changed(job, wall_types=kept)
 
 
-def set_side_wall_type(
-    job: Job, room_id: RoomId, side_id: SideId, wall_type: WallTypeId | None, face: Literal["a", "b"] = "a"
-) -> Job:
-    """Which finish stands on a side; None: the drawn line is the finished face."""
-    if wall_type is not None:
-        index_of(job.wall_types, wall_type, "wall type", "The job")
-    return with_side(job, room_id, side_id, lambda side: changed(side, wall_type=wall_type, wall_face=face))
-
-
 SHALLOWEST_MM = 1.0
 """A side bent by less than this is straight."""
 
@@ -471,7 +460,7 @@ def open_side(job: Job, room_id: RoomId, side_id: SideId) -> Job:
     if beyond and not shared:
         other, f = min(beyond, key=lambda pair: pair[1].apart)
         raise InputError(
-            f"A wall of {mm(f.apart)} stands between {room_name(room)} and {room_name(other)}: "
+            f"A wall of {mm(f.apart)} stands between {room.title} and {other.title}: "
             "join the rooms, or put an open way into the wall."
         )
     if not shared:
@@ -539,7 +528,7 @@ def _refuse_openings(job: Job, room_id: RoomId, side_id: SideId, start: float, e
             and opening.side == side_id
             and (opening.offset_mm < end - SAME_MM and opening.offset_mm + opening.width_mm > start + SAME_MM)
         ):
-            raise InputError(f"The {opening_name(opening)} stands in this side: delete it first.")
+            raise InputError(f"The {opening.title} stands in this side: delete it first.")
 
 
 _WHOLE_MM = 5.0
@@ -692,9 +681,7 @@ def keep_sound(before: Job, after: Job, rooms: set[RoomId]) -> Job:
     for room_id in sorted(rooms):
         old, new = room_of(before, room_id), room_of(after, room_id)
         if not _errors(before, old) and _errors(after, new):
-            raise InputError(
-                f"“{room_name(new)}” would cross itself, or nothing of it would be left: move it less far."
-            )
+            raise InputError(f"“{new.title}” would cross itself, or nothing of it would be left: move it less far.")
     return after
 
 
