@@ -313,4 +313,3 @@ def groups_of(storey: Storey, index: SideIndex, dirty: set[str], known: dict[str
     known.update({n: g for g in groups.values() if len(g) > 1 for n in g})
     after = [g for g in groups.values() if dirty & set(g)]
     return after + [[n for n in g if n in parent] for g in touched]
-
