@@ -12,7 +12,8 @@ from takeoff.geometry.planes import Height, planes_through
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan import edits
-from takeoff.plan.edits import parts, slopes
+from takeoff.plan.edits import height_edits as slopes
+from takeoff.plan.edits import parts
 from takeoff.plan.edits.lookup import room_of
 from takeoff.plan.model import Field, Job, Plane, Region, RegionId, RoomId, SideId
 from takeoff.plan.readings.ceiling import ceiling_from_heights
