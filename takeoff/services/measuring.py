@@ -14,9 +14,8 @@ from takeoff.errors import Finding, InputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.plan.settled import open_findings
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.layers import LayerGuess
-from takeoff.recognise.walls.profile import Profile
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
 from takeoff.services import result as results
 from takeoff.services.contents import kind_of
 from takeoff.services.layers import Said, sorted_out
