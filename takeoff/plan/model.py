@@ -275,6 +275,11 @@ class Opening(Value, frozen=True):
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
 
+    @property
+    def title(self) -> str:
+        """What it is called: its kind with its mark, else with its id."""
+        return f"{'open way' if self.kind == 'open' else self.kind} {self.mark or self.id}"
+
 
 class Rooflight(Value, frozen=True):
     """An opening in a ceiling: its plan outline and the depth of its shaft, square to the slope."""
@@ -288,6 +293,11 @@ class Rooflight(Value, frozen=True):
     source: Source = "typed"
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """What it is called: by its mark, else by its id."""
+        return f"rooflight {self.mark or self.id}"
 
 
 class WallType(Value, frozen=True):
@@ -314,6 +324,11 @@ class Storey(Value, frozen=True):
     building: tuple[Ring, ...] = ()
     """The building's outline in plan, where it is known; beyond it is outside."""
     set_together: SetTogether | None = None
+
+    @property
+    def title(self) -> str:
+        """What it is called: its name, else its id."""
+        return self.name or f"storey {self.id}"
 
 
 class PlacedPicture(Value, frozen=True):

@@ -10,7 +10,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.plan.model import Job, RoomId, StoreyId
 from takeoff.plan.readings import keyed
-from takeoff.plan.readings.budget import BudgetOpening, put_budget_room
+from takeoff.plan.readings.put_rooms import BudgetOpening, put_budget_room
 from takeoff.views.site_reading import Fault, kind_of
 
 T = TypeVar("T")

@@ -10,7 +10,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
 from takeoff.measure.elevations import elevations
 from takeoff.plan import edits
-from takeoff.plan.edits.outlines import fresh_number
+from takeoff.plan.edits.lookup import fresh_number
 from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Room, RoomId, SideId, Storey
 from takeoff.plan.shape import curves_of
 from takeoff.storage import jobs

@@ -11,7 +11,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
 from takeoff.plan import edits
-from takeoff.plan.edits.slopes import Form, Others
+from takeoff.plan.edits.height_edits import Form, Others
 from takeoff.plan.model import Job, Plane, Room, RoomId, SideId, Storey
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2, printed

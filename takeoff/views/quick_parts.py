@@ -11,7 +11,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.plan import edits
 from takeoff.plan.edits import parts
-from takeoff.plan.edits.parts.places import OnWall
+from takeoff.plan.edits.parts import OnWall
 from takeoff.plan.model import Exclusion, Job, Region, RegionId, Ring, Room, RoomId, Side, SideId
 from takeoff.plan.shape import vertex_rings
 from takeoff.units.printing import fmt2

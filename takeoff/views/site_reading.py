@@ -13,7 +13,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.plan.read_on_site import ReadDiagonal, Readings, ReadOpening, ReadSide
 from takeoff.plan.readings import keyed
-from takeoff.plan.readings.outline import Outline, outline_of
+from takeoff.plan.readings.walked_outline import Outline, outline_of
 from takeoff.units.printing import fmt2
 from takeoff.views.site_sheet import OpeningCells, Sheet, SideCells
 

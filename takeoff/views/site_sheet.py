@@ -8,8 +8,7 @@ from takeoff.errors import InputError
 from takeoff.plan.model import Job, Room
 from takeoff.plan.read_on_site import Readings, ReadSide
 from takeoff.plan.readings import keyed
-from takeoff.plan.readings.outline import MOST_CORNERS, corner_name, side_name
-from takeoff.plan.readings.start import side_ids, way_round
+from takeoff.plan.readings.walked_outline import MOST_CORNERS, corner_name, side_ids, side_name, way_round
 
 replace = msgspec.structs.replace
 

@@ -7,9 +7,9 @@ from typing import Literal
 import msgspec
 
 from takeoff.plan.model import Job, Room
-from takeoff.plan.readings.budget import is_budget
-from takeoff.plan.readings.outline import Line, Outline, outline_of
-from takeoff.plan.readings.room import (
+from takeoff.plan.readings.put_rooms import is_budget
+from takeoff.plan.readings.walked_outline import Line, Outline, outline_of
+from takeoff.plan.readings.walked_room import (
     DOOR_HEAD_MM,
     WINDOW_HEAD_MM,
     WINDOW_REVEAL_MM,

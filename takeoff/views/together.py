@@ -10,9 +10,8 @@ from takeoff.errors import InputError
 from takeoff.plan.model import Room, RoomId, SideId, Storey
 from takeoff.plan.read_on_site import CrossCheck, Join, ReadOpening, SetTogether
 from takeoff.plan.readings import keyed
-from takeoff.plan.readings.outline import corner_name, side_name
-from takeoff.plan.readings.start import side_ids
-from takeoff.plan.readings.together import parted_openings, place_together
+from takeoff.plan.readings.joined_rooms import parted_openings, place_together
+from takeoff.plan.readings.walked_outline import corner_name, side_ids, side_name
 from takeoff.units.printing import fmt2, printed
 from takeoff.views.site_sheet import replace
 

@@ -8,7 +8,7 @@ from takeoff.errors import Finding, InputError, Where
 from takeoff.plan import edits
 from takeoff.plan.assumptions import assumptions
 from takeoff.plan.check import check
-from takeoff.plan.edits import settling
+from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import (
     Field,
     Job,

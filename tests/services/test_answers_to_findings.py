@@ -9,7 +9,7 @@ import pytest
 from takeoff.errors import Finding, Where
 from takeoff.measure import Memory
 from takeoff.plan import edits
-from takeoff.plan.edits import settling as settle
+from takeoff.plan.edits import settling_edits as settle
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.services.measuring import measure_job, open_file
 from takeoff.views.board import all_findings, consider, stand

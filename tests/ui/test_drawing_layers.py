@@ -107,7 +107,7 @@ def test_what_was_set_is_kept_or_the_page_says_what_is_lost(window, tmp_path) ->
     hall, kitchen = rooms["Hall"].id, rooms["Kitchen"].id
     window.document.apply("Height", lambda job: edits.set_flat_ceiling(job, hall, 2700.0))
     corner = f"{kitchen}/any"
-    window.document.apply("Corner", lambda job: edits.pick_corner(job, kitchen, corner, bead="none"))
+    window.document.apply("Corner", lambda job: edits.pick_corners(job, {kitchen: [corner]}, bead="none"))
     page = page_of(window)
     pick(page.layers.roles["Equipment"], "wall")
     kept = {room.name: room for room in window.document.storey.rooms}["Hall"]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from takeoff.errors import Finding, Where
-from takeoff.plan.check.wording import finding, mm, room_name, storey_name
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.plan.read_on_site import BUDGET
+from takeoff.plan.said import finding, mm
 
 _MOST_VALUES = 4
 """Different assumed values that a sentence lists; more are given as a range."""
@@ -25,7 +25,7 @@ def assumed_values(storey: Storey) -> list[Finding]:
 
 
 def _heights(storey: Storey) -> Iterator[tuple[str, str]]:
-    name = storey_name(storey)
+    name = storey.title
     flat = [room for room in storey.rooms if room.ceiling is None]
     if storey.height_source == "assumed" and flat:
         text = f"the height of {name}, {mm(storey.height_mm)}, is assumed for {_count(len(flat), 'room')}: "
@@ -40,7 +40,7 @@ def _heights(storey: Storey) -> Iterator[tuple[str, str]]:
 
 
 def _openings(storey: Storey) -> Iterator[tuple[str, str]]:
-    name = storey_name(storey)
+    name = storey.title
     for kind, plural in (("window", "windows"), ("door", "doors"), ("open", "open ways")):
         group = [o for o in storey.openings if o.kind == kind]
         sills = [o.sill_mm for o in group if o.sill_source == "assumed"]
@@ -72,7 +72,7 @@ def _assumed_depths(openings: Sequence[Opening]) -> Iterator[float]:
 
 
 def _outlines(storey: Storey) -> Iterator[tuple[str, str]]:
-    name = storey_name(storey)
+    name = storey.title
     sides = [s for r in storey.rooms for s in r.sides]
     fields = [f for r in storey.rooms for f in (r.ceiling, r.floor) if f is not None]
     treatments = [t for r in storey.rooms for t in (r.walls, r.ceiling_treatment)]
@@ -99,13 +99,13 @@ def _rooms_not_sure(storey: Storey) -> Iterator[Finding]:
     for room in storey.rooms:
         where = Where(storey=storey.id, room=room.id, x_mm=_first_x(room), y_mm=_first_y(room))
         if BUDGET in room.evidence:
-            text = f"{room_name(room)} is a budget room, of length, width and height alone: read it on site "
+            text = f"{room.title} is a budget room, of length, width and height alone: read it on site "
             yield finding("budget-room", "check", text + "before anything is ordered.", where)
             continue
         if room.confidence == "sure":
             continue
         said = "an open question" if room.confidence == "question" else "to be checked"
-        text = f"{room_name(room)} is {said}{_because(room)}: look at its outline and accept or refuse it."
+        text = f"{room.title} is {said}{_because(room)}: look at its outline and accept or refuse it."
         yield finding(f"room-{room.confidence}", "check", text, where)
 
 

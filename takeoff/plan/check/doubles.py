@@ -8,9 +8,9 @@ from typing import NamedTuple
 from shapely import Point, STRtree
 
 from takeoff.errors import Finding, Where
-from takeoff.plan.check.laid import SAME_MM, Laid
-from takeoff.plan.check.wording import finding, opening_name
 from takeoff.plan.model import Opening, Storey
+from takeoff.plan.room_faults import SAME_MM, Laid
+from takeoff.plan.said import finding
 
 WALL_MM = 500.0
 """Faces further apart than this are not the two of one wall (common practice, no source)."""
@@ -41,7 +41,7 @@ def openings_drawn_twice(storey: Storey, rooms: Sequence[Laid]) -> Iterator[Find
     for i, j in sorted((int(i), int(j)) for i, j in zip(first, second, strict=True) if i < j):
         if _through_one_place(placed[i], placed[j]):
             a, b = placed[i].opening, placed[j].opening
-            text = f"{opening_name(a)} of {a.room} and {opening_name(b)} of {b.room} go through one wall at one "
+            text = f"{a.title} of {a.room} and {b.title} of {b.room} go through one wall at one "
             text += "place, so that its faces lose their area twice: keep one of them."
             where = Where(
                 storey=storey.id, room=b.room, surface=b.side, opening=b.id, x_mm=placed[j].x, y_mm=placed[j].y

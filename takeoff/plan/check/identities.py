@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from takeoff.errors import Finding, Where
-from takeoff.plan.check.wording import finding, opening_name, room_name, storey_name
 from takeoff.plan.model import Job, Opening, Rooflight, Room, Storey, WallTreatment
+from takeoff.plan.said import finding
 
 
 def unsound_names(job: Job) -> list[Finding]:
@@ -22,7 +22,7 @@ def unsound_names(job: Job) -> list[Finding]:
     wall_types: set[str] = {wall_type.id for wall_type in job.wall_types}
     for storey in job.storeys:
         if not storey.rooms:
-            text = f"{storey_name(storey)} has no rooms: draw or find some."
+            text = f"{storey.title} has no rooms: draw or find some."
             found.append(finding("no-rooms", "check", text, Where(storey=storey.id)))
         for room in storey.rooms:
             found += _in_room(storey, room, wall_types)
@@ -53,15 +53,15 @@ def _in_room(storey: Storey, room: Room, wall_types: set[str]) -> Iterator[Findi
     def where(surface: str | None = None) -> Where:
         return Where(storey=storey.id, room=room.id, surface=surface)
 
-    yield from _twice(f"side of {room_name(room)}", ((s.id, where(s.id)) for s in sides))
+    yield from _twice(f"side of {room.title}", ((s.id, where(s.id)) for s in sides))
     fields = [field for field in (room.ceiling, room.floor) if field is not None]
     regions = [region for field in fields for region in field.regions]
-    yield from _twice(f"region of {room_name(room)}", ((r.id, where(r.id)) for r in regions))
-    yield from _twice(f"exclusion of {room_name(room)}", _exclusions(storey, room))
+    yield from _twice(f"region of {room.title}", ((r.id, where(r.id)) for r in regions))
+    yield from _twice(f"exclusion of {room.title}", _exclusions(storey, room))
     yield from _picks(room, where())
     for side in sides:
         if side.wall_type is not None and side.wall_type not in wall_types:
-            text = f"side {side.id} of {room_name(room)} has the wall type “{side.wall_type}”, which the job "
+            text = f"side {side.id} of {room.title} has the wall type “{side.wall_type}”, which the job "
             yield finding(
                 "wall-type-unknown", "error", text + "does not know: add it or choose another.", where(side.id)
             )
@@ -69,7 +69,7 @@ def _in_room(storey: Storey, room: Room, wall_types: set[str]) -> Iterator[Findi
     for border in (*room.ceiling_treatment.left_on, *room.ceiling_treatment.only):
         for name in border.sides:
             if name not in known:
-                text = f"a border of the ceiling of {room_name(room)} runs along the side “{name}”, "
+                text = f"a border of the ceiling of {room.title} runs along the side “{name}”, "
                 yield finding(
                     "border-side-unknown",
                     "error",
@@ -95,10 +95,10 @@ def _picks(room: Room, where: Where) -> Iterator[Finding]:
     seen: set[str] = set()
     for pick in room.corners:
         if pick.corner in seen:
-            text = f"the corner “{pick.corner}” of {room_name(room)} is picked twice: keep one of the picks."
+            text = f"the corner “{pick.corner}” of {room.title} is picked twice: keep one of the picks."
             yield finding("corner-picked-twice", "error", text, where)
         if pick.bead is None and pick.profile is None and pick.finish is None:
-            text = f"the pick of corner “{pick.corner}” of {room_name(room)} chooses nothing: take it out."
+            text = f"the pick of corner “{pick.corner}” of {room.title} chooses nothing: take it out."
             yield finding("corner-pick-empty", "check", text, where)
         seen.add(pick.corner)
 
@@ -108,14 +108,14 @@ def _hosts(storey: Storey) -> Iterator[Finding]:
     for opening in storey.openings:
         where = Where(storey=storey.id, room=opening.room, opening=opening.id)
         if opening.room not in sides:
-            text = f"{opening_name(opening)} stands in the room “{opening.room}”, which {storey_name(storey)} "
+            text = f"{opening.title} stands in the room “{opening.room}”, which {storey.title} "
             yield finding("opening-room-unknown", "error", text + "does not have: choose its room.", where)
         elif opening.side not in sides[opening.room]:
-            text = f"{opening_name(opening)} stands in the side “{opening.side}”, which its room does not have: "
+            text = f"{opening.title} stands in the side “{opening.side}”, which its room does not have: "
             yield finding("opening-side-unknown", "error", text + "choose its side.", where)
     for light in storey.rooflights:
         if light.room not in sides:
-            text = f"rooflight {light.mark or light.id} stands in the room “{light.room}”, which "
-            text += f"{storey_name(storey)} does not have: choose its room."
+            text = f"{light.title} stands in the room “{light.room}”, which "
+            text += f"{storey.title} does not have: choose its room."
             where = Where(storey=storey.id, room=light.room, opening=light.id)
             yield finding("opening-room-unknown", "error", text, where)

@@ -9,7 +9,6 @@ from typing import Any, NamedTuple
 import msgspec
 
 from takeoff.errors import Finding, Where
-from takeoff.plan.check.wording import finding
 from takeoff.plan.model import (
     Band,
     Behind,
@@ -33,6 +32,7 @@ from takeoff.plan.model import (
     WallType,
 )
 from takeoff.plan.read_on_site import CrossCheck, Join, ReadDiagonal, Readings, ReadOpening, ReadSide, SetTogether
+from takeoff.plan.said import finding
 
 
 class Limit(NamedTuple):

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 
 from takeoff.errors import Finding, Where
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM, Laid
-from takeoff.plan.check.wording import finding, mm, opening_name, room_name, storey_name
 from takeoff.plan.model import Opening, Rooflight, Side, Storey
+from takeoff.plan.room_faults import SAME_MM, Laid
+from takeoff.plan.said import finding, mm
 from takeoff.plan.shape import ceiling_height, floor_height
 
 _INWARD_MM = 0.5
@@ -37,7 +37,7 @@ def unsound_openings(storey: Storey, rooms: Sequence[Laid]) -> list[Finding]:
 
 
 def _by_itself(storey: Storey, opening: Opening) -> Iterator[Finding]:
-    name, height = opening_name(opening), opening.head_mm - opening.sill_mm
+    name, height = opening.title, opening.head_mm - opening.sill_mm
     if height <= 0:
         text = f"the head of {name} ({mm(opening.head_mm)}) is not above its sill ({mm(opening.sill_mm)}): "
         yield finding("opening-head-below-sill", "error", text + "mend one of them.", _where(storey, opening))
@@ -56,7 +56,7 @@ def _by_itself(storey: Storey, opening: Opening) -> Iterator[Finding]:
 
 
 def _in_wall(laid: Laid, opening: Opening, curve: Curve, side: Side) -> Iterator[Finding]:
-    name, room = opening_name(opening), room_name(laid.room)
+    name, room = opening.title, laid.room.title
     start, end = opening.offset_mm, opening.offset_mm + opening.width_mm
     x, y = curve.at(min(max((start + end) / 2.0, 0.0), curve.length))
     where = _where(laid.storey, opening, x, y)
@@ -78,7 +78,7 @@ def _in_wall(laid: Laid, opening: Opening, curve: Curve, side: Side) -> Iterator
 
 
 def _between_floor_and_ceiling(laid: Laid, opening: Opening, curve: Curve, where: Where) -> Iterator[Finding]:
-    name, room = opening_name(opening), room_name(laid.room)
+    name, room = opening.title, laid.room.title
     places = [_inside_of(curve, share, opening) for share in (0.0, 0.5, 1.0)]
     tops = [ceiling_height(laid.storey, laid.room, x, y) for x, y in places]
     feet = [floor_height(laid.room, x, y) for x, y in places]
@@ -117,7 +117,7 @@ def _over_each_other(storey: Storey, openings: Sequence[Opening]) -> Iterator[Fi
             if high - low <= SAME_MM:
                 continue
             sure = opening.confidence == other.confidence == "sure"
-            text = f"{opening_name(opening)} and {opening_name(other)} overlap in side {opening.side} of "
+            text = f"{opening.title} and {other.title} overlap in side {opening.side} of "
             text += f"{opening.room}: the wall loses that area once; take one out or move it."
             yield finding("openings-overlap", "error" if sure else "check", text, _where(storey, other))
 
@@ -128,7 +128,7 @@ def _not_sure(storey: Storey) -> Iterator[Finding]:
         count = sum(o.confidence == confidence for o in every)
         if count:
             what = "opening is" if count == 1 else "openings are"
-            text = f"{count} {what} {words} on {storey_name(storey)} and not measured: accept or refuse each."
+            text = f"{count} {what} {words} on {storey.title} and not measured: accept or refuse each."
             yield finding(f"openings-{confidence}", "check", text, Where(storey=storey.id))
 
 

@@ -9,9 +9,9 @@ from shapely import Point, STRtree
 
 from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM, Laid
-from takeoff.plan.check.wording import at, finding, m2, room_name, spot
 from takeoff.plan.model import Side, Storey
+from takeoff.plan.room_faults import SAME_MM, Laid
+from takeoff.plan.said import at, finding, m2, spot
 from takeoff.plan.shape import ceiling_height, floor_height
 
 OVERLAP_MM2 = 1000.0
@@ -39,7 +39,7 @@ def _overlaps(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterator[
         point = shared.representative_point()
         if _one_above_the_other(rooms[i], rooms[j], point.x, point.y):
             continue
-        text = f"{room_name(rooms[i].room)} and {room_name(rooms[j].room)} overlap by {m2(shared.area)} "
+        text = f"{rooms[i].room.title} and {rooms[j].room.title} overlap by {m2(shared.area)} "
         text += f"{at(point.x, point.y)}: what both hold is counted twice; move one of them."
         yield finding("rooms-overlap", "error", text, spot(storey, rooms[j].room, point.x, point.y))
 
@@ -76,6 +76,6 @@ def _led_on(curve: Curve, tree: STRtree, number: int) -> bool:
 
 def _nowhere(storey: Storey, laid: Laid, side: Side, curve: Curve) -> Finding:
     x, y = curve.at(curve.length / 2.0)
-    text = f"side {side.id} of {room_name(laid.room)} is open {at(x, y)}, but no space lies behind it: "
+    text = f"side {side.id} of {laid.room.title} is open {at(x, y)}, but no space lies behind it: "
     return finding("open-side-leads-nowhere", "check", text + "make it a wall or draw the next space.",
                    spot(storey, laid.room, x, y, side.id))  # fmt: skip

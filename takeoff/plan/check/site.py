@@ -6,12 +6,12 @@ import math
 
 from takeoff.errors import Finding, Where
 from takeoff.geometry.poses import Pose, put
-from takeoff.plan.check.wording import finding, mm, room_name, storey_name
 from takeoff.plan.model import Room, Storey
 from takeoff.plan.readings.ceiling import CeilingProposal
-from takeoff.plan.readings.outline import outline_of
-from takeoff.plan.readings.room import CHANGED_MM, ceiling_proposed, stands_as_read, walked_corners
-from takeoff.plan.readings.together import fault_of, place_together
+from takeoff.plan.readings.joined_rooms import fault_of, place_together
+from takeoff.plan.readings.walked_outline import outline_of
+from takeoff.plan.readings.walked_room import CHANGED_MM, ceiling_proposed, stands_as_read, walked_corners
+from takeoff.plan.said import finding, mm
 
 APART_MM = 10.0
 """Rooms set together that fit each other worse are worth a look (common practice, no source)."""
@@ -33,14 +33,14 @@ def _room(storey: Storey, room: Room) -> list[Finding]:
     where = Where(storey=storey.id, room=room.id, x_mm=room.outline[0].x_mm, y_mm=room.outline[0].y_mm)
     outline = outline_of(room.readings)
     if not outline.closed:
-        text = f"the readings of {room_name(room)} give no closed outline: type what is missing."
+        text = f"the readings of {room.title} give no closed outline: type what is missing."
         return [finding("readings-open", "check", text, where)]
     corners = walked_corners(room)
     if corners is None or not stands_as_read(room, outline):
-        text = f"the outline of {room_name(room)} was changed by hand since it was read on site: "
+        text = f"the outline of {room.title} was changed by hand since it was read on site: "
         text += "its readings no longer govern."
         return [finding("readings-overruled", "note", text, where)]
-    told = [finding(f.code, f.severity, f"{room_name(room)}: {f.text}", where) for f in outline.findings]
+    told = [finding(f.code, f.severity, f"{room.title}: {f.text}", where) for f in outline.findings]
     proposal = ceiling_proposed(room.readings, corners)
     if proposal is not None and not proposal.sure:
         told.append(finding("readings-ceiling", "check", _ceiling_words(room, proposal), where))
@@ -50,7 +50,7 @@ def _room(storey: Storey, room: Room) -> list[Finding]:
 def _ceiling_words(room: Room, proposal: CeilingProposal) -> str:
     off = f", up to {mm(proposal.off_mm)} off" if proposal.off_mm >= 1.0 else ""
     return (
-        f"the heights read in {room_name(room)} leave its ceiling open; it is taken as {proposal.words}"
+        f"the heights read in {room.title} leave its ceiling open; it is taken as {proposal.words}"
         f"{off}: read more heights, or set the slopes."
     )
 
@@ -62,11 +62,11 @@ def _together(storey: Storey) -> list[Finding]:
     where = Where(storey=storey.id)
     fault = fault_of(storey, joined)
     if fault:
-        text = f"rooms of {storey_name(storey)} are no longer set together: {fault[:1].lower()}{fault[1:]}"
+        text = f"rooms of {storey.title} are no longer set together: {fault[:1].lower()}{fault[1:]}"
         return [finding("together-open", "check", text, where)]
     poses, placing = place_together(storey, joined)
     if any(_moved_mm(room, poses[room.id]) > CHANGED_MM for room in storey.rooms if room.id in poses):
-        text = f"rooms of {storey_name(storey)} were moved since they were set together: set them together "
+        text = f"rooms of {storey.title} were moved since they were set together: set them together "
         return [finding("together-moved", "check", text + "again, or take them apart.", where)]
     return [
         finding(

@@ -9,10 +9,9 @@ from shapely import Polygon, box
 
 from takeoff.errors import Finding
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM, Laid
-from takeoff.plan.check.outlines import ring_fault
-from takeoff.plan.check.wording import finding, m2, mm, room_name, spot
 from takeoff.plan.model import Band, Behind, Exclusion, Side, WallTreatment
+from takeoff.plan.room_faults import SAME_MM, Laid, ring_fault
+from takeoff.plan.said import finding, m2, mm, spot
 from takeoff.plan.shape import ceiling_height, floor_height, ring_polygon
 
 
@@ -48,7 +47,7 @@ def _wall(laid: Laid, treatment: WallTreatment, curves: Sequence[Curve], side: s
 
 
 def _bands(laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side: str | None) -> Iterator[Finding]:
-    wall = f"a wall of {room_name(laid.room)}" if side is None else f"side {side} of {room_name(laid.room)}"
+    wall = f"a wall of {laid.room.title}" if side is None else f"side {side} of {laid.room.title}"
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
     strips = []
     for band in bands:
@@ -74,14 +73,14 @@ def _returns(laid: Laid, treatment: WallTreatment, curve: Curve, side: str) -> I
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
     for length, end in ((treatment.start_mm, "start"), (treatment.end_mm, "end")):
         if length is not None and length > curve.length + SAME_MM:
-            text = f"side {side} of {room_name(laid.room)} is coated for {mm(length)} from its {end}, but is "
+            text = f"side {side} of {laid.room.title} is coated for {mm(length)} from its {end}, but is "
             text += f"{mm(curve.length)} long: all of it is coated; check the return."
             yield finding("return-longer-than-wall", "check", text, where)
 
 
 def _open_range(laid: Laid, side: Side, curve: Curve) -> Iterator[Finding]:
     low, high = side.open_from_mm, side.open_to_mm
-    name = f"side {side.id} of {room_name(laid.room)}"
+    name = f"side {side.id} of {laid.room.title}"
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side.id)
     if side.kind == "wall" and (low is not None or high is not None):
         text = f"{name} is a wall, yet has an open range: make it open or take the range out."
@@ -93,7 +92,7 @@ def _open_range(laid: Laid, side: Side, curve: Curve) -> Iterator[Finding]:
 
 def _behind(laid: Laid, stretches: Sequence[Behind], curve: Curve, side: str) -> Iterator[Finding]:
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
-    name = f"side {side} of {room_name(laid.room)}"
+    name = f"side {side} of {laid.room.title}"
     reached = 0.0
     for stretch in sorted(stretches, key=lambda s: s.from_mm):
         end = curve.length if stretch.to_mm is None else stretch.to_mm
@@ -109,7 +108,7 @@ def _behind(laid: Laid, stretches: Sequence[Behind], curve: Curve, side: str) ->
 def _exclusion(laid: Laid, exclusion: Exclusion, face: Polygon, surface: str | None) -> Iterator[Finding]:
     what = exclusion.what or f"exclusion {exclusion.id}"
     on = "the ceiling" if surface == "ceiling" else "a wall" if surface is None else f"side {surface}"
-    title = f"{what} on {on} of {room_name(laid.room)}"
+    title = f"{what} on {on} of {laid.room.title}"
     where = spot(laid.storey, laid.room, laid.curves[0].x0, laid.curves[0].y0, surface)
     fault = ring_fault(exclusion.outline)
     if fault is not None:

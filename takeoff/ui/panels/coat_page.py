@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
-from takeoff.plan.edits.picks import Bead, Finish
+from takeoff.plan.edits.coat_edits import Bead, Finish
 from takeoff.plan.model import Job
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import ChoiceField, Form, LengthField, buttons, small_button

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.plan import edits
-from takeoff.plan.edits.picks import Bead, Finish
+from takeoff.plan.edits.coat_edits import Bead, Finish
 from takeoff.plan.model import RoomId
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
-from takeoff.plan.edits.slopes import Others
+from takeoff.plan.edits.height_edits import Others
 from takeoff.plan.model import Job, RoomId, SideId, StoreyId
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import ChoiceField, Form, LengthField, buttons, small_button

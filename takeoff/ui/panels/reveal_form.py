@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
-from takeoff.plan.edits.fitting import PARTS, Part
+from takeoff.plan.edits.opening_edits import PARTS, Part
 from takeoff.plan.model import Job, Opening, Reveal
 from takeoff.ui.document import Document
 from takeoff.ui.panels.fields import ChoiceField, LengthField

@@ -8,7 +8,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from takeoff.plan.edits import remove_opening, remove_room, settling
+from takeoff.plan.edits import remove_opening, remove_room
+from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
 from takeoff.ui.panels.settle_rows import Done, SettleRow

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
 from takeoff.plan import edits
-from takeoff.plan.edits.slopes import Form as SlopeForm
+from takeoff.plan.edits.height_edits import Form as SlopeForm
 from takeoff.plan.model import Job, RoomId, SideId
 from takeoff.ui.panels.degrees_field import DegreesField
 from takeoff.ui.panels.fields import ChoiceField, Form, LengthField, buttons

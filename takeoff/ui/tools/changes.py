@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM
-from takeoff.plan.edits.joining import THICKEST_WALL_MM
+from takeoff.plan.edits.side_edits import THICKEST_WALL_MM
 from takeoff.plan.model import Job, Storey
+from takeoff.plan.room_faults import SAME_MM
 from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.tools.drawing_tool import rings_of
 from takeoff.ui.tools.preview import Preview

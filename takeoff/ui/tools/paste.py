@@ -97,7 +97,7 @@ class Paste(DrawingTool):
             self.preview.mark(snap)
         rooms = rooms_in(self.copy)
         for room in rooms[:MOST_SHOWN]:
-            self.preview.rings([edits.moved_ring(ring, by) for ring in rings_of(room)])
+            self.preview.rings([edits.moved_ring(ring, (*by, 0.0)) for ring in rings_of(room)])
         self.preview.dot(self._at(by))
         said = WORDS[snap.kind] if snap is not None else count_words(len(rooms))
         self.tell((("to the right", metres(by[0])), ("up", metres(by[1]))), said)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
-from takeoff.plan.edits.outlines import new_room_id
+from takeoff.plan.edits.lookup import new_room_id
 from takeoff.plan.model import Job, RoomId, StoreyId
 from takeoff.plan.read_on_site import SetTogether
 from takeoff.plan.readings import put_room, set_together

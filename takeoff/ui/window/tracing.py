@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer
 
 from takeoff.errors import TakeoffError
-from takeoff.plan.edits.drawing import place_picture
+from takeoff.plan.edits.paper_edits import place_picture
 from takeoff.plan.model import PlacedPicture
 from takeoff.services import pictures
 from takeoff.services.pictures import Backdrop

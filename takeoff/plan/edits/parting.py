@@ -1,4 +1,4 @@
-"""A room parted in two by a straight line: a wall between, or one open side.
+"""Rooms parted in two by a straight line, and two rooms made one.
 
 What stands on the sides, in the ceiling and on the floor stays where it is in the building and
 goes with the part that it lies in.
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
 import msgspec
@@ -16,14 +15,40 @@ from shapely.geometry.base import BaseGeometry
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings
-from takeoff.geometry.rings import inside, ring_area, ring_curves
+from takeoff.geometry.rings import curves_area, inside, ring_area, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
-from takeoff.plan.edits.corners import insert_corner
-from takeoff.plan.edits.lookup import finite, fresh_id, room_of, room_place
-from takeoff.plan.edits.outlines import fresh_number, new_room_id, storey_holding
-from takeoff.plan.edits.placing import exchanged
-from takeoff.plan.edits.rooms import add_room
-from takeoff.plan.model import Border, CeilingTreatment, Field, Job, Opening, Ring, Room, RoomId, Side, SideId, Vertex
+from takeoff.plan.edits.lookup import (
+    changed,
+    changed_storey,
+    exchanged,
+    finite,
+    fresh_id,
+    fresh_number,
+    new_room_id,
+    room_of,
+    room_place,
+    storey_holding,
+)
+from takeoff.plan.edits.room_edits import add_room, remove_room
+from takeoff.plan.edits.side_edits import delete_corner, facing_sides, freed, insert_corner
+from takeoff.plan.model import (
+    Border,
+    CeilingTreatment,
+    Exclusion,
+    Field,
+    Job,
+    Opening,
+    Plane,
+    Region,
+    RegionId,
+    Ring,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    Vertex,
+)
+from takeoff.plan.room_faults import SAME_MM
 from takeoff.plan.shape import curves_of, ring_polygon, vertices
 
 replace = msgspec.structs.replace
@@ -169,14 +194,14 @@ def _parted(job: Job, room_id: RoomId, corners: list[SideId], kind: Literal["wal
     p1, q1, p2, q2 = corners
     left = _cut_ring(room, q1, p1, kind)
     right = _cut_ring(room, p2, q2, kind)
-    if min(ring_area(_ring(left)), ring_area(_ring(right))) < _LEAST_MM2:
+    if min(ring_area(vertices(left)), ring_area(vertices(right))) < _LEAST_MM2:
         raise InputError("The line runs along a side and parts nothing off: draw it across the room.")
     new_id = new_room_id(job)
     called = name if name is not None else _second_name(job, room)
     first = _part(room, left, room.id, room.name)
     second = _part(room, right, new_id, called)
     s, _ = room_place(job, room_id)
-    shape = ring_polygon(_ring(right))
+    shape = ring_polygon(vertices(right))
     moved = {side.id for side in right}
     piers = {side.id for ring in second.inner for side in ring}
     gone = [o for o in job.storeys[s].openings if o.room == room_id and o.side in moved | piers]
@@ -224,14 +249,10 @@ def _cut_ring(room: Room, start: SideId, end: SideId, kind: Literal["wall", "ope
     return (*run, cut)
 
 
-def _ring(sides: Iterable[Side]) -> Ring:
-    return vertices(sides)
-
-
 def _part(room: Room, outline: tuple[Side, ...], room_id: RoomId, name: str) -> Room:
     """One part of a room: what lies in it of piers, fields and ceiling."""
-    shape = ring_polygon(_ring(outline))
-    curves = ring_curves(_ring(outline))
+    shape = ring_polygon(vertices(outline))
+    curves = ring_curves(vertices(outline))
     inner = tuple(ring for ring in room.inner if inside(curves, ring[0].x_mm, ring[0].y_mm))
     kept = {side.id for ring in (outline, *inner) for side in ring}
     return replace(
@@ -301,3 +322,201 @@ def across(room: Room, start: Point, direction: Point) -> Point | None:
             if along > AT_CORNER_MM and -SNAP_MM <= t <= curve.length + SNAP_MM:
                 found.append((along, x, y))
     return min(found)[1:] if found else None
+
+
+def join_rooms(job: Job, room_id: RoomId, other_id: RoomId) -> Job:
+    """The second room made part of the first; what stands between them goes, with its openings.
+
+    Where they share sides these are taken away. Else the wall between them is, over the longest
+    stretch where both stand on it; its thickness becomes two short sides. The first keeps its id,
+    name, heights and coats; what is higher, lower or coated otherwise in the second stays so, as a
+    region and on its sides. Printed areas and readings go. Raises InputError for rooms that do not
+    lie side by side.
+    """
+    one, other = room_of(job, room_id), room_of(job, other_id)
+    if room_id == other_id or room_place(job, room_id)[0] != room_place(job, other_id)[0]:
+        raise InputError("Two rooms of one storey are joined: choose a second room beside the first.")
+    facing = facing_sides(one, other)
+    if not facing:
+        raise InputError(
+            f"“{one.name or one.id}” and “{other.name or other.id}” do not lie side by side: "
+            "choose rooms with a wall or an open side between them."
+        )
+    shared = [f for f in facing if f.apart <= SAME_MM]
+    taken = shared or [max(facing, key=lambda f: f.one_to - f.one_from)]
+    job, gone_one = freed(job, room_id, [(f.one, f.one_from, f.one_to) for f in taken])
+    job, gone_other = freed(job, other_id, [(f.other, f.other_from, f.other_to) for f in taken])
+    return _united(job, room_id, other_id, gone_one, gone_other)
+
+
+def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], gone_other: set[SideId]) -> Job:
+    one, other = room_of(job, room_id), room_of(job, other_id)
+    names = _new_names(one, other)
+    own = [(s, one.outline[(k + 1) % len(one.outline)]) for k, s in enumerate(one.outline) if s.id not in gone_one]
+    theirs = [
+        (_taken_over(s, names, one, other), other.outline[(k + 1) % len(other.outline)])
+        for k, s in enumerate(other.outline)
+        if s.id not in gone_other
+    ]
+    taken = [*(s.id for s in one.sides), *names.values()]
+    rings = _rings(own + theirs, taken)
+    areas = [curves_area(curves_of(ring)) for ring in rings]
+    outer = max(range(len(rings)), key=lambda k: areas[k])
+    holes = tuple(ring for k, ring in enumerate(rings) if k != outer and areas[k] < 0)
+    if len(holes) != len(rings) - 1 or areas[outer] <= 0:
+        raise InputError(
+            f"“{one.name or one.id}” and “{other.name or other.id}” do not become one outline: mend their sides first."
+        )
+    piers = tuple(tuple(_taken_over(s, names, one, other) for s in ring) for ring in other.inner)
+    s, _ = room_place(job, room_id)
+    before = job.storeys[s]
+    room = replace(
+        one, outline=rings[outer], inner=(*one.inner, *piers, *holes), printed_area_m2=None, readings=None,
+        ceiling=_joined_field(one.ceiling, other.ceiling, before.height_mm, other, "ceiling"),
+        floor=_joined_field(one.floor, other.floor, 0.0, other, "floor"),
+        ceiling_treatment=_joined_ceiling(one, other, names),
+    )  # fmt: skip
+    moved = tuple(
+        replace(o, room=room_id, side=names[o.side])
+        for o in before.openings
+        if o.room == other_id and o.side not in gone_other
+    )
+    lights = tuple(changed(light, room=room_id) if light.room == other_id else light for light in before.rooflights)
+    job = changed_storey(job, s, replace(before, rooflights=lights))
+    job = remove_room(job, other_id)
+    job = exchanged(job, room, lambda opening: None if opening.side in gone_one else opening, moved)
+    return _without_straight_corners(job, room_id)
+
+
+def _new_names(one: Room, other: Room) -> dict[SideId, SideId]:
+    """A name for each side of the second room that no side of the first has."""
+    taken = [str(s.id) for s in one.sides]
+    names = {}
+    for ring in other.rings:
+        for side in ring:
+            new = SideId(str(side.id) if side.id not in taken else fresh_id(taken, str(side.id)))
+            taken.append(str(new))
+            names[side.id] = new
+    return names
+
+
+def _taken_over(side: Side, names: dict[SideId, SideId], one: Room, other: Room) -> Side:
+    """A side of the second room as one of the first: what it got from its room becomes its own."""
+    treatment = side.treatment
+    if treatment is None and other.walls != one.walls:
+        treatment = other.walls
+    return replace(side, id=names[side.id], treatment=treatment)
+
+
+def _rings(pieces: list[tuple[Side, Side]], taken: list[SideId]) -> list[tuple[Side, ...]]:
+    """Closed rings of sides, each given with what begins at its end; gaps are closed by short sides."""
+    left = list(pieces)
+    rings = []
+    while left:
+        ring = [left.pop(0)]
+        while True:
+            end = (ring[-1][1].x_mm, ring[-1][1].y_mm)
+            to_first = math.dist(end, (ring[0][0].x_mm, ring[0][0].y_mm))
+            found = min(left, key=lambda p: math.dist(end, (p[0].x_mm, p[0].y_mm)), default=None)
+            off = math.inf if found is None else math.dist(end, (found[0].x_mm, found[0].y_mm))
+            if off > SAME_MM and min(off, to_first) > SAME_MM:
+                jamb = Side(id=SideId(fresh_id(taken, "jamb")), x_mm=end[0], y_mm=end[1])
+                taken.append(jamb.id)
+                ring.append((jamb, ring[0][0] if to_first <= off or found is None else found[0]))
+            if to_first <= off or found is None:
+                break
+            left.remove(found)
+            ring.append(found)
+        rings.append(tuple(side for side, _ in ring))
+    return rings
+
+
+def _joined_field(own: Field | None, theirs: Field | None, level_mm: float, other: Room, what: str) -> Field | None:
+    """The first room's field, with the second's as a region of its own where it differs."""
+    if own == theirs:
+        return own
+    flat = Field(planes=(Plane(z_mm=level_mm),))
+    base, added = own or flat, theirs or flat
+    taken = [str(region.id) for region in base.regions]
+    regions = []
+    if base.planes != added.planes:
+        name = RegionId(fresh_id(taken, f"{what} of {other.id}"))
+        taken.append(str(name))
+        regions.append(
+            Region(
+                id=name,
+                op="set",
+                outline=vertices(other.outline),
+                planes=added.planes,
+                what=f"{what} of {other.name or other.id}",
+                coat_face=None,
+                source=added.source,
+            )
+        )
+    for region in added.regions:
+        name = RegionId(str(region.id) if region.id not in taken else fresh_id(taken, str(region.id)))
+        taken.append(str(name))
+        regions.append(replace(region, id=name))
+    return replace(base, regions=(*base.regions, *regions))
+
+
+def _joined_ceiling(one: Room, other: Room, names: dict[SideId, SideId]) -> CeilingTreatment:
+    own, theirs = one.ceiling_treatment, other.ceiling_treatment
+    exclusions = [*own.exclusions, *(replace(e, id=f"{other.id}/{e.id}") for e in theirs.exclusions)]
+    if own.coat != theirs.coat:
+        bare = one if theirs.coat else other
+        exclusions.append(
+            Exclusion(id=f"ceiling of {bare.id}", outline=vertices(bare.outline), what="ceiling not coated")
+        )
+    named = {"left_on": own.left_on, "only": own.only}
+    other_named = {"left_on": theirs.left_on, "only": theirs.only}
+    fields = {}
+    for name, borders in named.items():
+        mine = [b if b.sides else replace(b, sides=_ids(one)) for b in borders]
+        added = [
+            replace(b, sides=tuple(names[s] for s in b.sides or _ids(other) if s in names)) for b in other_named[name]
+        ]
+        both = own.coat and theirs.coat
+        same = borders == other_named[name] and all(not b.sides for b in borders)
+        fields[name] = borders if same else (*mine, *(added if both or name == "left_on" else ()))
+    return replace(own, coat=own.coat or theirs.coat, exclusions=tuple(exclusions), **fields)
+
+
+def _ids(room: Room) -> tuple[SideId, ...]:
+    return tuple(side.id for side in room.sides)
+
+
+def _without_straight_corners(job: Job, room_id: RoomId) -> Job:
+    """Corners between two sides that run on into each other, and are alike, taken away."""
+    k = 0
+    while k < len(room_of(job, room_id).outline):
+        ring = room_of(job, room_id).outline
+        a, b = ring[k - 1], ring[k]
+        ca, cb = curves_of(ring)[k - 1], curves_of(ring)[k]
+        if len(ring) > 3 and _alike(a, b) and _runs_on(ca, cb):
+            job = delete_corner(job, room_id, b.id)
+        else:
+            k += 1
+    return job
+
+
+def _alike(a: Side, b: Side) -> bool:
+    def what(side: Side) -> tuple[object, ...]:
+        return (side.kind, side.open_from_mm, side.open_to_mm, side.wall_type, side.wall_face, side.treatment)
+
+    plain = a.treatment is None or not (
+        a.treatment.exclusions or a.treatment.start_mm is not None or a.treatment.end_mm is not None
+    )
+    return plain and what(a) == what(b)
+
+
+def _runs_on(a: Curve, b: Curve) -> bool:
+    if a.bulge or b.bulge:
+        return bool(
+            a.bulge
+            and b.bulge
+            and a.turn == b.turn
+            and abs(a.radius - b.radius) <= SAME_MM
+            and math.dist((a.cx, a.cy), (b.cx, b.cy)) <= SAME_MM
+        )
+    return a.where(b.x1, b.y1)[1] <= SAME_MM / 10.0 and a.dx * b.dx + a.dy * b.dy > 0

@@ -1,4 +1,4 @@
-"""Storeys added, copied, put in another order and removed. They are kept from the lowest up."""
+"""Storeys added, named, copied, put in another order and removed. They are kept from the lowest up."""
 
 from __future__ import annotations
 
@@ -7,10 +7,19 @@ from collections.abc import Callable, Sequence
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.plan.edits.copying import renamed_picks
-from takeoff.plan.edits.lookup import all_openings, all_rooms, changed, finite, index_of, storey_of
-from takeoff.plan.edits.outlines import fresh_number
-from takeoff.plan.edits.rooms import add_storey, remove_storey
+from takeoff.plan.edits.coat_edits import renamed_picks
+from takeoff.plan.edits.lookup import (
+    all_openings,
+    all_rooms,
+    changed,
+    finite,
+    fresh_number,
+    index_of,
+    storey_of,
+    unused,
+    whole_times,
+    with_storey,
+)
 from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, Storey, StoreyId
 from takeoff.plan.read_on_site import SetTogether
 
@@ -157,3 +166,30 @@ def _renamed(together: SetTogether, room_id: Callable[[RoomId], RoomId]) -> SetT
         joins=tuple(replace(j, room=room_id(j.room), beyond=room_id(j.beyond)) for j in together.joins),
         checks=tuple(replace(c, room=room_id(c.room), beyond=room_id(c.beyond)) for c in together.checks),
     )
+
+
+def add_storey(job: Job, storey: Storey) -> Job:
+    """The job with a storey more, after the others; its own id and those in it must be new."""
+    unused(job.storeys, storey.id, "storey")
+    for room in storey.rooms:
+        unused(all_rooms(job), room.id, "room")
+    for name in (*(o.id for o in storey.openings), *(light.id for light in storey.rooflights)):
+        unused(all_openings(job), name, "opening")
+    return replace(job, storeys=(*job.storeys, storey))
+
+
+def remove_storey(job: Job, storey_id: StoreyId) -> Job:
+    """The job without that storey and all in it."""
+    index = index_of(job.storeys, storey_id, "storey", "The job")
+    return replace(job, storeys=job.storeys[:index] + job.storeys[index + 1 :])
+
+
+def rename_storey(job: Job, storey_id: StoreyId, name: str) -> Job:
+    """The storey under another name; its id stays."""
+    return with_storey(job, storey_id, lambda storey: changed(storey, name=name))
+
+
+def set_storey_times(job: Job, storey_id: StoreyId, times: int) -> Job:
+    """How often the storey is built."""
+    whole_times(times)
+    return with_storey(job, storey_id, lambda storey: changed(storey, times=times))

@@ -12,11 +12,19 @@ from takeoff.geometry.adjustment import Point
 from takeoff.geometry.poses import Apart, Meet, Pose, Tie, put, set_out
 from takeoff.plan.edits.lookup import fresh_id, index_of, room_place, storey_of
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, SideId, Storey, StoreyId
+from takeoff.plan.moved import STILL, moved_light, moved_room
 from takeoff.plan.read_on_site import Join, SetTogether
-from takeoff.plan.readings.moving import STILL, moved_light, moved_room
-from takeoff.plan.readings.outline import LENGTH_MM, corner_name
-from takeoff.plan.readings.room import openings_of, walked_corners
-from takeoff.plan.readings.shared import from_to, host_opening, label, opening_read, side_line, turned
+from takeoff.plan.readings.walked_outline import LENGTH_MM, corner_name
+from takeoff.plan.readings.walked_room import (
+    from_to,
+    host_opening,
+    label,
+    opening_read,
+    openings_of,
+    side_line,
+    turned,
+    walked_corners,
+)
 
 replace = msgspec.structs.replace
 

@@ -30,7 +30,7 @@ def moved_room(room: Room, pose: Pose) -> Room:
 
 def moved_light(light: Rooflight, pose: Pose) -> Rooflight:
     """A rooflight of a room that moves."""
-    return replace(light, outline=_ring(light.outline, pose))
+    return replace(light, outline=moved_ring(light.outline, pose))
 
 
 def _sides(ring: tuple[Side, ...], pose: Pose) -> tuple[Side, ...]:
@@ -38,7 +38,8 @@ def _sides(ring: tuple[Side, ...], pose: Pose) -> tuple[Side, ...]:
     return tuple(replace(side, x_mm=x, y_mm=y) for side, (x, y) in zip(ring, places, strict=True))
 
 
-def _ring(ring: Ring, pose: Pose) -> Ring:
+def moved_ring(ring: Ring, pose: Pose) -> Ring:
+    """A ring of the plan where the pose puts it."""
     return tuple((*put(pose, (x, y)), bulge) for x, y, bulge in ring)
 
 
@@ -50,7 +51,7 @@ def _field(field: Field | None, pose: Pose) -> Field | None:
 
 
 def _region(region: Region, pose: Pose) -> Region:
-    return replace(region, outline=_ring(region.outline, pose), planes=_planes(region.planes, pose))
+    return replace(region, outline=moved_ring(region.outline, pose), planes=_planes(region.planes, pose))
 
 
 def _planes(planes: tuple[Plane, ...], pose: Pose) -> tuple[Plane, ...]:
@@ -66,6 +67,6 @@ def _planes(planes: tuple[Plane, ...], pose: Pose) -> tuple[Plane, ...]:
 
 def _ceiling(treatment: CeilingTreatment, pose: Pose) -> CeilingTreatment:
     left_out: tuple[Exclusion, ...] = tuple(
-        replace(one, outline=_ring(one.outline, pose)) for one in treatment.exclusions
+        replace(one, outline=moved_ring(one.outline, pose)) for one in treatment.exclusions
     )
     return replace(treatment, exclusions=left_out)

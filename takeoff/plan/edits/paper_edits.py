@@ -1,15 +1,15 @@
-"""What the sheets say besides what is measured, and photos pinned to parts of the plan."""
+"""What the sheets say besides what is measured, photos pinned to parts of the plan, the picture under it."""
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal, InvalidOperation
 
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.plan.edits.lookup import changed, opening_of, room_of, side_place
-from takeoff.plan.edits.outlines import fresh_number
-from takeoff.plan.model import DrawingRef, Job, OpeningId, RoomId, SideId
+from takeoff.plan.edits.lookup import changed, fresh_number, opening_of, room_of, side_place
+from takeoff.plan.model import DrawingRef, Job, OpeningId, PlacedPicture, RoomId, SideId
 from takeoff.plan.paperwork import Photo
 
 replace = msgspec.structs.replace
@@ -126,3 +126,22 @@ def _text(text: str) -> str:
     if len(plain) > LONGEST_TEXT:
         raise InputError(f"This is longer than {LONGEST_TEXT} characters: shorten it.")
     return plain
+
+
+def place_picture(job: Job, placed: PlacedPicture) -> Job:
+    """The job with its picture lying otherwise under the plan; rooms stay where they are. Raises
+    InputError where the job has no picture, or another one."""
+    ref = job.drawing
+    if ref is None or ref.picture is None:
+        raise InputError("This job has no picture to place: open a PNG, JPEG or scanned PDF.")
+    if (placed.sha256, placed.width_px, placed.height_px) != (
+        ref.picture.sha256,
+        ref.picture.width_px,
+        ref.picture.height_px,
+    ):
+        raise InputError("That is another picture than the job's: place the one that it has.")
+    if not all(math.isfinite(v) for v in (*placed.matrix, placed.mm_per_px or 1.0)):
+        raise InputError("The picture cannot lie so: pick the points again.")
+    if placed == ref.picture:
+        return job
+    return msgspec.structs.replace(job, drawing=msgspec.structs.replace(ref, picture=placed))

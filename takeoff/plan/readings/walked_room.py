@@ -1,4 +1,4 @@
-"""A room and its openings from readings, put into the job or in place of what was there."""
+"""A room and its openings from readings, and which opening of the storey one that was read is."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.adjustment import Point
-from takeoff.plan.edits.lookup import all_openings, all_rooms, fresh_id, room_place
-from takeoff.plan.edits.rooms import add_room, add_storey
+from takeoff.plan.edits.lookup import all_openings, fresh_id, room_place
+from takeoff.plan.edits.storey_edits import add_storey
 from takeoff.plan.model import (
     Field,
     Job,
@@ -26,10 +26,9 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.plan.read_on_site import Readings, ReadOpening
+from takeoff.plan.read_on_site import Join, Readings, ReadOpening
 from takeoff.plan.readings.ceiling import CeilingProposal, ceiling_from_heights
-from takeoff.plan.readings.outline import Outline, outline_of
-from takeoff.plan.readings.start import length_of, side_ids, way_round
+from takeoff.plan.readings.walked_outline import Outline, length_of, side_ids, way_round
 
 replace = msgspec.structs.replace
 
@@ -38,39 +37,6 @@ WINDOW_SILL_MM, WINDOW_HEAD_MM, DOOR_HEAD_MM, WINDOW_REVEAL_MM = 900.0, 2100.0, 
 
 APART_MM = 1000.0
 """A new room is put down this far to the right of all others."""
-
-
-def put_room(job: Job, storey_id: StoreyId | None, room_id: RoomId, name: str, readings: Readings) -> Job:
-    """The job with the room that the readings give.
-
-    A room of that id is replaced where it stands: corner A and the first side keep place and
-    direction, and what was set on room, sides and openings stays; rooms that are set together with it
-    are moved to fit it again (where that cannot be done any more they stay, and the check says so). A
-    new one stands to the right of the others of its storey (None: the first, made where there is none).
-    Raises InputError where the readings do not give a closed outline, or it crosses itself.
-    """
-    outline = outline_of(readings)
-    if not outline.closed:
-        raise InputError(outline.missing)
-    faults = [finding.text for finding in outline.findings if finding.severity == "error"]
-    if faults:
-        raise InputError(faults[0])
-    readings = _named(readings)
-    old = next((room for room in all_rooms(job) if room.id == room_id), None)
-    if old is not None:
-        same = old.readings == readings and name in ("", old.name) and stands_as_read(old, outline)
-        return job if same else _in_place(job, room_id, name, readings, outline)
-    job, storey = with_some_storey(job, storey_id)
-    points = place(outline.points, *right_of(storey, outline.points), 0.0)
-    room = room_of_points(room_id, name, readings, points, outline)
-    made = tuple(read.opening for read in openings_of(room_id, readings, room))
-    return add_openings(add_room(job, storey.id, room), room_id, made)
-
-
-def _named(readings: Readings) -> Readings:
-    """The readings with the ids of their sides written out, so that they stay when sides come and go."""
-    named = zip(side_ids(readings.sides), readings.sides, strict=True)
-    return replace(readings, sides=tuple(replace(side, id=str(name)) for name, side in named))
 
 
 def with_some_storey(job: Job, storey_id: StoreyId | None) -> tuple[Job, Storey]:
@@ -197,22 +163,6 @@ def right_of(storey: Storey, points: Sequence[Point]) -> tuple[float, float]:
     return max(x for x, _ in corners) + APART_MM - left, min(y for _, y in corners) - low
 
 
-def _in_place(job: Job, room_id: RoomId, name: str, readings: Readings, outline: Outline) -> Job:
-    # these build on this module
-    from takeoff.plan.readings.keeping import kept_openings, kept_room
-    from takeoff.plan.readings.together import set_together_again
-
-    s, r = room_place(job, room_id)
-    storey = job.storeys[s]
-    old = storey.rooms[r]
-    new = room_of_points(room_id, name, readings, standing(old, outline.points), outline)
-    own, others = kept_openings(storey, room_id, openings_of(room_id, readings, new))
-    rooms = (*storey.rooms[:r], kept_room(old, new), *storey.rooms[r + 1 :])
-    bare = replace(storey, rooms=rooms, openings=others)
-    job = replace(job, storeys=(*job.storeys[:s], bare, *job.storeys[s + 1 :]))
-    return set_together_again(add_openings(job, room_id, own), room_id)
-
-
 def standing(old: Room, points: Sequence[Point]) -> tuple[Point, ...]:
     """The points where the old room stands: along its first side as it was read, else at the lower
     left of its outline."""
@@ -264,3 +214,70 @@ def walked_start(room: Room) -> tuple[float, float, float] | None:
     if way_round(room.readings.sides) < 0:
         here, after = after, here
     return here.x_mm, here.y_mm, math.degrees(math.atan2(after.y_mm - here.y_mm, after.x_mm - here.x_mm))
+
+
+SAME_PLACE_MM = 100.0
+"""An opening that stands this near to where it was read is the one that was read: it may have been moved
+a little since (common practice, no source)."""
+
+SideLine = tuple[Side, Point, Point, Point]
+
+
+def label(room: Room) -> str:
+    """What a room is called: its name, else its id."""
+    return room.name or str(room.id)
+
+
+def side_line(room: Room, side_id: SideId) -> SideLine:
+    """(side, start, end, outward direction) of a side as it stands now. Raises InputError without one."""
+    index = next((k for k, side in enumerate(room.outline) if side.id == side_id), None)
+    if index is None:
+        raise InputError(f"{label(room)} has no side {side_id}: choose one that it has.")
+    side, after = room.outline[index], room.outline[(index + 1) % len(room.outline)]
+    start, end = (side.x_mm, side.y_mm), (after.x_mm, after.y_mm)
+    length = math.dist(start, end)
+    return side, start, end, ((end[1] - start[1]) / length, -(end[0] - start[0]) / length)
+
+
+def from_to(room: Room, side_id: SideId, number: int, length_mm: float) -> tuple[float, float]:
+    """Where an opening was read to begin and end along its side in the ring, mm. Raises InputError where
+    none was read."""
+    read = _read(room, side_id, number)
+    if read is None or room.readings is None:
+        raise InputError(f"{label(room)} has no opening {number + 1} read in side {side_id}: choose one.")
+    if way_round(room.readings.sides) > 0:
+        return read.from_mm, read.to_mm
+    return length_mm - read.to_mm, length_mm - read.from_mm
+
+
+def _read(room: Room, side_id: SideId, number: int) -> ReadOpening | None:
+    if room.readings is None:
+        return None
+    sides = dict(zip(side_ids(room.readings.sides), room.readings.sides, strict=True))
+    openings = sides[side_id].openings if side_id in sides else ()
+    return openings[number] if 0 <= number < len(openings) else None
+
+
+def opening_read(storey: Storey, room_id: RoomId, side_id: SideId, number: int) -> Opening | None:
+    """The room's own opening that stands where one was read; None where none does, or nothing was read."""
+    room = next((room for room in storey.rooms if room.id == room_id), None)
+    if room is None or _read(room, side_id, number) is None or all(s.id != side_id for s in room.outline):
+        return None
+    _, start, end, _ = side_line(room, side_id)
+    first, last = from_to(room, side_id, number, math.dist(start, end))
+    own = [o for o in storey.openings if o.room == room_id and o.side == side_id]
+    middle = (first + last) / 2.0
+    near = min(own, key=lambda o: abs(o.offset_mm + o.width_mm / 2.0 - middle), default=None)
+    if near is None or abs(near.offset_mm + near.width_mm / 2.0 - middle) > SAME_PLACE_MM:
+        return None
+    return near
+
+
+def host_opening(storey: Storey, join: Join) -> Opening | None:
+    """The opening of a join's first room; None where the join is of walls, or it is gone."""
+    return None if join.opening is None else opening_read(storey, join.room, join.side, join.opening)
+
+
+def turned(reveal: Reveal) -> Reveal:
+    """A reveal seen from the other side of the wall, where the first jamb is the last."""
+    return msgspec.structs.replace(reveal, start=reveal.end, end=reveal.start)

@@ -8,10 +8,10 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.plan.assumptions import Assumed, assumptions, field_of
-from takeoff.plan.edits.heights import set_storey_height
+from takeoff.plan.edits.height_edits import set_storey_height
 from takeoff.plan.edits.lookup import changed, finite, with_opening, with_room
-from takeoff.plan.edits.openings import set_opening_confidence, set_opening_sizes
-from takeoff.plan.edits.rooms import set_room_confidence
+from takeoff.plan.edits.opening_edits import set_opening_confidence, set_opening_size
+from takeoff.plan.edits.room_edits import set_room_confidence
 from takeoff.plan.model import Field, Job, Opening, OpeningId, Reveal, Room, RoomId, Settled, Source, StoreyId, Strip
 
 replace = msgspec.structs.replace
@@ -112,7 +112,7 @@ def _with_value(job: Job, value: Assumed, value_mm: float | None, source: Source
         return with_opening(job, opening_id, lambda o: _with_depths(o, value_mm, source))
     if value_mm is None:
         return with_opening(job, opening_id, lambda o: changed(o, **{f"{part}_source": source}))
-    return set_opening_sizes(job, opening_id, **{f"{part}_mm": value_mm}, source=source)
+    return set_opening_size(job, opening_id, **{f"{part}_mm": value_mm}, source=source)
 
 
 def _raised(field: Field, value_mm: float | None, source: Source) -> Field:

@@ -1,19 +1,121 @@
-"""The outline of a room from its readings, and what of them does not fit."""
+"""The outline of a room from its readings, and what of them does not fit.
+
+A first figure (the walk with the turns as typed, closed evenly) is adjusted to all readings; the one
+that is wrong is looked for by leaving readings out.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
+from itertools import count
 from typing import Literal
 
 import msgspec
+import numpy as np
 
 from takeoff.errors import Finding
 from takeoff.geometry.adjustment import NO_CONTROL, Adjusted, Distance, Observation, Point, Turn, adjust
 from takeoff.geometry.rings import ring_area
+from takeoff.plan.base import SideId
 from takeoff.plan.read_on_site import Readings, ReadSide
-from takeoff.plan.readings.gross import suspects
-from takeoff.plan.readings.start import closing_gap, first_figure, length_of, turned_deg, walked
+
+SHORTEST_START_MM = 100.0
+"""A side that nobody measured starts at least this long."""
+
+_USUAL_MM = 3000.0
+"""A side that nobody measured starts near this length, where nothing else says it."""
+
+
+def length_of(side: ReadSide) -> float | None:
+    """What was read of its length: the side itself, else the end of its running dimensions."""
+    return side.length_mm if side.length_mm is not None else side.run_mm
+
+
+def side_ids(sides: tuple[ReadSide, ...]) -> tuple[SideId, ...]:
+    """The ids of the room's sides as walked: each its own, else the first s1, s2 … that is unused."""
+    taken = {side.id for side in sides if side.id}
+    free = (f"s{number}" for number in count(1) if f"s{number}" not in taken)
+    return tuple(SideId(side.id or next(free)) for side in sides)
+
+
+def way_round(sides: tuple[ReadSide, ...]) -> int:
+    """+1 walked anticlockwise (more turns to the left), −1 clockwise."""
+    return 1 if sum(side.turn_deg for side in sides) > 0 else -1
+
+
+def turned_deg(sides: tuple[ReadSide, ...]) -> float:
+    """What the typed turns add up to; ±360 for a walk that comes back to its start."""
+    return sum(side.turn_deg for side in sides)
+
+
+def closing_gap(sides: tuple[ReadSide, ...]) -> tuple[float, float] | None:
+    """(x, y) in mm by which the walk with lengths and turns as typed misses its start; None where a
+    length was not read or a turn is left to the other readings."""
+    lengths = [length_of(side) for side in sides]
+    if any(length is None for length in lengths) or any(side.turn == "free" for side in sides):
+        return None
+    x, y = _walk(sides, [length or 0.0 for length in lengths], 0.0)[-1]
+    return x, y
+
+
+def walked(sides: tuple[ReadSide, ...]) -> tuple[Point, ...]:
+    """Corners of a walk that is not closed yet, up to the first side without a length."""
+    lengths: list[float] = []
+    for side in sides:
+        length = length_of(side)
+        if length is None:
+            break
+        lengths.append(length)
+    return tuple(_walk(sides, lengths, 0.0))
+
+
+def first_figure(sides: tuple[ReadSide, ...]) -> tuple[Point, ...]:
+    """A closed figure near the readings, corner 0 at the origin and the first side along x.
+
+    Turns that do not add up to a whole turn are mended evenly, sides without a length get the one
+    that closes best, and what is left open is spread over the sides by their lengths.
+    """
+    spread = (360.0 * way_round(sides) - turned_deg(sides)) / len(sides)
+    known = [length_of(side) for side in sides]
+    lengths = _with_missing(sides, known, spread)
+    corners = _walk(sides, lengths, spread)
+    gap_x, gap_y = corners[-1]
+    whole, done, figure = sum(lengths), 0.0, [(0.0, 0.0)]
+    for (x, y), length in zip(corners[1:-1], lengths, strict=False):
+        done += length
+        figure.append((x - gap_x * done / whole, y - gap_y * done / whole))
+    return tuple(figure)
+
+
+def _walk(sides: tuple[ReadSide, ...], lengths: list[float], spread_deg: float) -> list[Point]:
+    corners, heading, x, y = [(0.0, 0.0)], 0.0, 0.0, 0.0
+    for side, length in zip(sides, lengths, strict=False):
+        x, y = x + length * math.cos(heading), y + length * math.sin(heading)
+        corners.append((x, y))
+        heading += math.radians(side.turn_deg + spread_deg)
+    return corners
+
+
+def _with_missing(sides: tuple[ReadSide, ...], known: list[float | None], spread_deg: float) -> list[float]:
+    """Lengths, those not read so that the walk closes as well as it can."""
+    missing = [k for k, length in enumerate(known) if length is None]
+    if not missing:
+        return [length or 0.0 for length in known]
+    ones = np.array(_walk(sides, [1.0] * len(sides), spread_deg))
+    directions = np.diff(ones, axis=0)
+    fixed = sum(((length or 0.0) * directions[k] for k, length in enumerate(known)), np.zeros(2))
+    # a weak pull to a usual length decides what closing alone leaves open
+    pull = 1e-3
+    left = np.vstack([directions[missing].T, pull * np.eye(len(missing))])
+    right = np.concatenate([-fixed, np.full(len(missing), pull * _USUAL_MM)])
+    found = np.linalg.lstsq(left, right, rcond=None)[0]
+    lengths = [length or 0.0 for length in known]
+    for k, length in zip(missing, found, strict=True):
+        lengths[k] = max(float(length), SHORTEST_START_MM)
+    return lengths
+
 
 # Standard deviations of readings: common practice, no source.
 LENGTH_MM = 3.0
@@ -255,8 +357,57 @@ def _crosses(points: tuple[Point, ...]) -> bool:
 
 def _cut(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
     (a, b), (c, d) = first, second
-    return _left(a, b, c) * _left(a, b, d) < 0.0 and _left(c, d, a) * _left(c, d, b) < 0.0
+    return _left_of(a, b, c) * _left_of(a, b, d) < 0.0 and _left_of(c, d, a) * _left_of(c, d, b) < 0.0
 
 
-def _left(a: Point, b: Point, c: Point) -> float:
+def _left_of(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+SUSPECT = 3.29
+"""Standard deviations above which a difference is hardly chance: one in a thousand, as is usual in
+data snooping (Baarda 1968, from memory)."""
+
+MOST_TRIED = 12
+"""So many readings, those that stand out most, are left out in turn: the wrong one is among them, since
+without bending leaving one out helps by the square of its own test."""
+
+_ALIKE = 0.9
+"""Readings whose removal helps nearly as much as that of the best cannot be told from it."""
+
+
+def suspects(
+    start: Sequence[Point], observations: Sequence[Observation], adjusted: Adjusted
+) -> tuple[tuple[int, float], ...]:
+    """(index, what the others say − what was read, mm or rad) of the reading whose removal helps most,
+    and of those that cannot be told from it; () where all differences may be chance.
+
+    Those that stand out are left out in turn and the figure adjusted again, since with a blunder of a metre
+    the first figure is too far off for its own test to be trusted.
+    """
+    if adjusted.surplus < 1 or max(adjusted.standard) < SUSPECT:
+        return ()
+    helped = []
+    checked = [index for index in range(len(observations)) if adjusted.control[index] >= NO_CONTROL]
+    for index in sorted(checked, key=lambda index: -adjusted.standard[index])[:MOST_TRIED]:
+        reading = observations[index]
+        rest = [*observations[:index], *observations[index + 1 :]]
+        without = adjust(start, rest)
+        if without.loose:
+            continue
+        helped.append((adjusted.weighted_sum - without.weighted_sum, index, _said(without, reading)))
+    best = max((gain for gain, _, _ in helped), default=0.0)
+    if best < SUSPECT**2:
+        return ()
+    alike = sorted((-gain, index, off) for gain, index, off in helped if gain >= _ALIKE * best)
+    return tuple((index, off) for _, index, off in alike)
+
+
+def _said(without: Adjusted, reading: Observation) -> float:
+    """What the other readings give for this one, less what was read."""
+    a, b = without.points[reading.a], without.points[reading.b]
+    if isinstance(reading, Distance):
+        return math.dist(a, b) - reading.mm
+    c = without.points[reading.c]
+    into, out = math.atan2(b[1] - a[1], b[0] - a[0]), math.atan2(c[1] - b[1], c[0] - b[0])
+    return math.remainder(out - into - reading.rad, math.tau)

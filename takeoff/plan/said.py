@@ -1,31 +1,15 @@
-"""How a finding names rooms, places and sizes."""
+"""How a sentence about a plan says places and sizes."""
 
 from __future__ import annotations
 
 from takeoff.errors import Finding, Severity, Where
-from takeoff.plan.model import Opening, Room, Storey
+from takeoff.plan.model import Room, Storey
 from takeoff.units.printing import dim3, fmt2, printed
 
 
 def finding(code: str, severity: Severity, text: str, where: Where) -> Finding:
     """A finding whose sentence starts with a capital and ends in a full stop."""
     return Finding(code=code, severity=severity, text=text[:1].upper() + text[1:], where=where)
-
-
-def storey_name(storey: Storey) -> str:
-    """What a storey is called: its name, else its id."""
-    return storey.name or f"storey {storey.id}"
-
-
-def room_name(room: Room) -> str:
-    """What a room is called: number and name, else its id."""
-    return " ".join(part for part in (room.number, room.name) if part) or f"room {room.id}"
-
-
-def opening_name(opening: Opening) -> str:
-    """What an opening is called: its kind with its mark, else with its id."""
-    kind = "open way" if opening.kind == "open" else opening.kind
-    return f"{kind} {opening.mark or opening.id}"
 
 
 def mm(length_mm: float) -> str:

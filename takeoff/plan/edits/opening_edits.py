@@ -1,4 +1,4 @@
-"""Openings fitted into their walls: placed, moved along, changed in kind, their reveals strip by strip."""
+"""Openings in walls and ceilings: placed, moved along, their sizes, kinds, marks and reveals."""
 
 from __future__ import annotations
 
@@ -10,23 +10,87 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.tolerances import TOUCH_MM
+from takeoff.plan.edits.coat_edits import without_picks_of
 from takeoff.plan.edits.lookup import (
     all_openings,
     changed,
+    changed_storey,
     finite,
     opening_of,
-    ring_of,
     room_of,
     room_place,
+    side_curve,
     side_place,
+    unused,
     with_opening,
 )
-from takeoff.plan.edits.openings import add_opening
-from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Room, RoomId, Side, SideId, Source, Strip
-from takeoff.plan.shape import curves_of
+from takeoff.plan.model import (
+    Confidence,
+    Job,
+    Opening,
+    OpeningId,
+    Reveal,
+    Rooflight,
+    Room,
+    RoomId,
+    SideId,
+    Source,
+    Strip,
+)
 from takeoff.units.printing import fmt2
 
 replace = msgspec.structs.replace
+
+
+def add_opening(job: Job, opening: Opening) -> Job:
+    """The job with an opening more, on the storey of its room; its id must be new."""
+    unused(all_openings(job), opening.id, "opening")
+    finite(offset_mm=opening.offset_mm, width_mm=opening.width_mm, sill_mm=opening.sill_mm, head_mm=opening.head_mm)
+    side_place(room_of(job, opening.room), opening.side)
+    s, _ = room_place(job, opening.room)
+    storey = job.storeys[s]
+    return changed_storey(job, s, replace(storey, openings=(*storey.openings, opening)))
+
+
+def add_rooflight(job: Job, rooflight: Rooflight) -> Job:
+    """The job with a rooflight more, on the storey of its room; its id must be new."""
+    unused(all_openings(job), rooflight.id, "opening")
+    s, _ = room_place(job, rooflight.room)
+    storey = job.storeys[s]
+    return changed_storey(job, s, replace(storey, rooflights=(*storey.rooflights, rooflight)))
+
+
+def remove_opening(job: Job, opening_id: OpeningId) -> Job:
+    """The job without that opening or rooflight, and without picks of corners at it: also how one that
+    was proposed is refused."""
+    for s, storey in enumerate(job.storeys):
+        openings = tuple(o for o in storey.openings if o.id != opening_id)
+        lights = tuple(o for o in storey.rooflights if o.id != opening_id)
+        if len(openings) < len(storey.openings):
+            rooms = tuple(without_picks_of(room, opening_id) for room in storey.rooms)
+            if all(a is b for a, b in zip(rooms, storey.rooms, strict=True)):
+                rooms = storey.rooms
+            return changed_storey(job, s, replace(storey, openings=openings, rooms=rooms))
+        if len(lights) < len(storey.rooflights):
+            return changed_storey(job, s, replace(storey, rooflights=lights))
+    raise InputError(f"The job has no opening “{opening_id}”: choose one that it has.")
+
+
+def set_opening_mark(job: Job, opening_id: OpeningId, mark: str) -> Job:
+    """The mark that the opening has on the drawing ("W3")."""
+    return with_opening(job, opening_id, lambda opening: changed(opening, mark=mark))
+
+
+def set_opening_confidence(job: Job, opening_id: OpeningId, confidence: Confidence) -> Job:
+    """Accept an opening or a rooflight (*sure*: it is measured) or leave it open."""
+    for s, storey in enumerate(job.storeys):
+        for index, light in enumerate(storey.rooflights):
+            if light.id == opening_id:
+                new = changed(light, confidence=confidence)
+                lights = (*storey.rooflights[:index], new, *storey.rooflights[index + 1 :])
+                return job if new is light else changed_storey(job, s, replace(storey, rooflights=lights))
+    return with_opening(job, opening_id, lambda opening: changed(opening, confidence=confidence))
+
 
 Part = Literal["start", "end", "head", "sill"]
 PARTS: tuple[Part, ...] = ("start", "end", "head", "sill")
@@ -104,14 +168,6 @@ def fitted(
                 "put the opening beside it."
             )
     return at
-
-
-def side_curve(job: Job, room_id: RoomId, side_id: SideId) -> tuple[Side, Curve]:
-    """A side and its course. Raises InputError for ids that the job does not have."""
-    room = room_of(job, room_id)
-    number, index = side_place(room, side_id)
-    ring = ring_of(room, number)
-    return ring[index], curves_of(ring)[index]
 
 
 def in_wall(
