@@ -10,7 +10,7 @@ import pytest
 
 from takeoff.measure import Memory
 from takeoff.plan.assumptions import assumptions
-from takeoff.plan.edits import settling
+from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Exclusion, Job, OpeningId, RoomId
 from takeoff.services.measuring import Measured, job_json, measure_job, open_file
 from takeoff.services.writing import document
