@@ -15,7 +15,7 @@ from takeoff.findings import RULES, SAME_FAULT, checking, measuring, noticed, on
 
 PACKAGE = Path(__file__).parents[2] / "takeoff"
 
-STILL_TO_COME = ("measure", "plan", "readers", "recognise", "storage", "ui")
+STILL_TO_COME = ("measure", "plan", "recognise", "storage", "ui")
 """Folders that still word findings themselves."""
 
 
@@ -81,6 +81,13 @@ def test_findings_are_worded_in_the_ledger_only() -> None:
     assert bare == []
 
 
+class Named(str):
+    """A fact that is printed by its name, whatever way its sentence prints it."""
+
+    def __format__(self, spec: str) -> str:
+        return str(self)
+
+
 def test_no_key_stands_in_two_tables() -> None:
     tables = (reading.RULES, recognising.RULES, checking.RULES, measuring.RULES, ordering.RULES)
     assert len(RULES) == sum(len(table) for table in tables)
@@ -89,7 +96,7 @@ def test_no_key_stands_in_two_tables() -> None:
 @pytest.mark.parametrize("key", sorted(RULES))
 def test_every_sentence_is_whole_and_is_filled(key: str) -> None:
     rule = RULES[key]
-    facts = {fact: f"the {fact}" for fact in rule.facts}
+    facts = {fact: Named(f"the {fact}") for fact in rule.facts}
     for severity in rule.severities:
         finding = noticed(key, Where(room="r1"), severity, **facts)
         assert finding.code == key.partition("/")[0]
