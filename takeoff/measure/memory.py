@@ -140,8 +140,12 @@ class _StoreyMemory:
         if changed or gone:
             beside |= self._beside(moved)
         self._host(storey.openings, {(o.room, o.side) for o in (*gone_openings, *new_openings)})
+        dirty = moved | {str(r.id) for r in changed}
+        if [n for n in old if n in self.rooms] != [n for n in self.rooms if n in old]:
+            # What two rooms of a group share goes to the one that stands first.
+            dirty |= self.groups.keys()
         self.storey = storey
-        self._measure(job, storey, moved | {str(r.id) for r in changed}, beside)
+        self._measure(job, storey, dirty, beside)
 
     def _host(self, openings: Sequence[Opening], sides: set[tuple[RoomId, SideId]]) -> None:
         """Bring the openings of some sides up to date."""

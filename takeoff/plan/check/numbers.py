@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 import msgspec
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import (
     Band,
     Behind,
@@ -32,7 +33,6 @@ from takeoff.plan.model import (
     WallType,
 )
 from takeoff.plan.read_on_site import CrossCheck, Join, ReadDiagonal, Readings, ReadOpening, ReadSide, SetTogether
-from takeoff.plan.said import finding
 
 
 class Limit(NamedTuple):
@@ -168,8 +168,7 @@ def _place(value: Any, where: Where) -> Where:
 def _fault(path: str, number: float, limit: Limit, where: Where) -> Finding:
     path = path.removeprefix(".")
     if not math.isfinite(number):
-        return finding("number-not-finite", "error", f"{path} is not a number: set it again.", where)
+        return noticed("number-not-finite", where, path=path)
     low = f"{'more than' if limit.over else 'from'} {limit.low:.15g}"
-    text = f"{path} is {number:.15g}; it must be {low}{',' if limit.over else ''} "
-    text += f"{'at most' if limit.over else 'to'} {limit.high:.15g}: check it and its unit."
-    return finding("number-absurd", "error", text, where)
+    high = f"{', at most' if limit.over else ' to'} {limit.high:.15g}"
+    return noticed("number-absurd", where, path=path, number=f"{number:.15g}", range=low + high)

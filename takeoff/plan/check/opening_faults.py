@@ -1,15 +1,19 @@
-"""Openings that do not fit their wall."""
+"""Openings that do not fit their wall, or that stand twice, once in each of the rooms they join."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from shapely import Point, STRtree
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
 from takeoff.plan.model import Opening, Rooflight, Side, Storey
 from takeoff.plan.room_faults import SAME_MM, Laid
-from takeoff.plan.said import finding, mm
+from takeoff.plan.said import mm
 from takeoff.plan.shape import ceiling_height, floor_height
 
 _INWARD_MM = 0.5
@@ -39,20 +43,21 @@ def unsound_openings(storey: Storey, rooms: Sequence[Laid]) -> list[Finding]:
 def _by_itself(storey: Storey, opening: Opening) -> Iterator[Finding]:
     name, height = opening.title, opening.head_mm - opening.sill_mm
     if height <= 0:
-        text = f"the head of {name} ({mm(opening.head_mm)}) is not above its sill ({mm(opening.sill_mm)}): "
-        yield finding("opening-head-below-sill", "error", text + "mend one of them.", _where(storey, opening))
+        where = _where(storey, opening)
+        yield noticed(
+            "opening-head-below-sill", where, opening=name, head=mm(opening.head_mm), sill=mm(opening.sill_mm)
+        )
         return
-    fault = None
+    where, width, rise = _where(storey, opening), mm(opening.width_mm), mm(opening.rise_mm)
     if opening.shape == "round" and abs(opening.width_mm - height) > SAME_MM:
-        fault = f"is round, but {mm(opening.width_mm)} wide and {mm(height)} high"
+        yield noticed("opening-shape/round", where, opening=name, width=width, height=mm(height))
     elif opening.shape == "semicircular" and opening.width_mm / 2.0 > height + SAME_MM:
-        fault = f"has a semicircular head {mm(opening.width_mm / 2.0)} high, but is {mm(height)} high in all"
+        half = mm(opening.width_mm / 2.0)
+        yield noticed("opening-shape/semicircular", where, opening=name, rise=half, height=mm(height))
     elif opening.shape == "segmental" and not 0 < opening.rise_mm <= opening.width_mm / 2.0 + SAME_MM:
-        fault = f"has a segmental head that rises {mm(opening.rise_mm)} over {mm(opening.width_mm)}"
+        yield noticed("opening-shape/steep", where, opening=name, rise=rise, width=width)
     elif opening.shape == "segmental" and opening.rise_mm > height + SAME_MM:
-        fault = f"has a segmental head that rises {mm(opening.rise_mm)}, but is {mm(height)} high in all"
-    if fault is not None:
-        yield finding("opening-shape", "error", f"{name} {fault}: mend its sizes.", _where(storey, opening))
+        yield noticed("opening-shape/segmental", where, opening=name, rise=rise, height=mm(height))
 
 
 def _in_wall(laid: Laid, opening: Opening, curve: Curve, side: Side) -> Iterator[Finding]:
@@ -61,19 +66,22 @@ def _in_wall(laid: Laid, opening: Opening, curve: Curve, side: Side) -> Iterator
     x, y = curve.at(min(max((start + end) / 2.0, 0.0), curve.length))
     where = _where(laid.storey, opening, x, y)
     if side.kind == "open" and side.open_from_mm is None and side.open_to_mm is None:
-        text = f"{name} stands in side {side.id} of {room}, which is open: make the side a wall or take it out."
-        yield finding("opening-in-open-side", "error", text, where)
+        yield noticed("opening-in-open-side", where, opening=name, side=side.id, room=room)
     if end <= SAME_MM or start >= curve.length - SAME_MM:
-        text = f"{name} lies outside its wall in {room}, which is {mm(curve.length)} long: move it."
-        yield finding("opening-outside-wall", "error", text, where)
+        yield noticed("opening-outside-wall", where, opening=name, room=room, length=mm(curve.length))
         return
     if opening.width_mm > curve.length + SAME_MM:
-        text = f"{name} is {mm(opening.width_mm)} wide, but its wall in {room} is {mm(curve.length)} long: "
-        yield finding("opening-wider-than-wall", "error", text + "what sticks out is cut off; mend its width.", where)
+        yield noticed(
+            "opening-wider-than-wall",
+            where,
+            opening=name,
+            width=mm(opening.width_mm),
+            room=room,
+            length=mm(curve.length),
+        )
     elif start < -SAME_MM or end > curve.length + SAME_MM:
         out = max(-start, end - curve.length)
-        text = f"{name} sticks out of its wall in {room} by {mm(out)}: that is cut off; move it."
-        yield finding("opening-outside-wall", "error", text, where)
+        yield noticed("opening-outside-wall/sticks-out", where, opening=name, room=room, by=mm(out))
     yield from _between_floor_and_ceiling(laid, opening, curve, where)
 
 
@@ -83,17 +91,14 @@ def _between_floor_and_ceiling(laid: Laid, opening: Opening, curve: Curve, where
     tops = [ceiling_height(laid.storey, laid.room, x, y) for x, y in places]
     feet = [floor_height(laid.room, x, y) for x, y in places]
     if opening.sill_mm >= max(tops) - SAME_MM or opening.head_mm <= min(feet) + SAME_MM:
-        text = f"{name} lies wholly above the ceiling or below the floor of {room}: mend its sill and head."
-        yield finding("opening-outside-wall", "error", text, where)
+        yield noticed("opening-outside-wall/height", where, opening=name, room=room)
         return
     above = opening.head_mm - min(tops)
     if above > SAME_MM:
-        text = f"the head of {name} stands {mm(above)} above the ceiling of {room} there: it is cut at the "
-        yield finding("opening-above-ceiling", "check", text + "ceiling; check its head and the ceiling.", where)
+        yield noticed("opening-above-ceiling", where, opening=name, by=mm(above), room=room)
     below = max(feet) - opening.sill_mm
     if below > SAME_MM:
-        text = f"the sill of {name} lies {mm(below)} below the floor of {room} there: it is cut at the floor; "
-        yield finding("opening-below-floor", "check", text + "check its sill and the floor.", where)
+        yield noticed("opening-below-floor", where, opening=name, by=mm(below), room=room)
 
 
 def _inside_of(curve: Curve, share: float, opening: Opening) -> tuple[float, float]:
@@ -117,20 +122,82 @@ def _over_each_other(storey: Storey, openings: Sequence[Opening]) -> Iterator[Fi
             if high - low <= SAME_MM:
                 continue
             sure = opening.confidence == other.confidence == "sure"
-            text = f"{opening.title} and {other.title} overlap in side {opening.side} of "
-            text += f"{opening.room}: the wall loses that area once; take one out or move it."
-            yield finding("openings-overlap", "error" if sure else "check", text, _where(storey, other))
+            yield noticed(
+                "openings-overlap",
+                _where(storey, other),
+                "error" if sure else "check",
+                one=opening.title,
+                other=other.title,
+                side=opening.side,
+                room=opening.room,
+            )
 
 
 def _not_sure(storey: Storey) -> Iterator[Finding]:
-    for confidence, words in (("check", "to be checked"), ("question", "in question")):
+    for confidence in ("check", "question"):
         every: tuple[Opening | Rooflight, ...] = (*storey.openings, *storey.rooflights)
         count = sum(o.confidence == confidence for o in every)
         if count:
-            what = "opening is" if count == 1 else "openings are"
-            text = f"{count} {what} {words} on {storey.title} and not measured: accept or refuse each."
-            yield finding(f"openings-{confidence}", "check", text, Where(storey=storey.id))
+            openings = f"{count} opening{' is' if count == 1 else 's are'}"
+            yield noticed(f"openings-{confidence}", Where(storey=storey.id), openings=openings, storey=storey.title)
 
 
 def _where(storey: Storey, opening: Opening, x: float | None = None, y: float | None = None) -> Where:
     return Where(storey=storey.id, room=opening.room, surface=opening.side, opening=opening.id, x_mm=x, y_mm=y)
+
+
+WALL_MM = 500.0
+"""Faces further apart than this are not the two of one wall (common practice, no source)."""
+
+_OPPOSITE = -0.99
+"""Cosine below which two sides run against each other: within 8 degrees."""
+
+
+class _Placed(NamedTuple):
+    opening: Opening
+    x: float
+    y: float
+    dx: float
+    dy: float
+
+
+def openings_drawn_twice(storey: Storey, rooms: Sequence[Laid]) -> Iterator[Finding]:
+    """A check for each pair of openings, hosted in two rooms, that go through the same place of one
+    wall: one opening is one object and takes its area off both faces, so a pair takes it off twice.
+    """
+    laid: dict[str, Laid] = {room.room.id: room for room in rooms}
+    placed = [p for opening in storey.openings if (p := _place(laid, opening)) is not None]
+    if len(placed) < 2:
+        return
+    points = [Point(p.x, p.y) for p in placed]
+    reach = WALL_MM + max(p.opening.width_mm for p in placed) / 2.0
+    first, second = STRtree(points).query(points, predicate="dwithin", distance=reach)
+    for i, j in sorted((int(i), int(j)) for i, j in zip(first, second, strict=True) if i < j):
+        if _through_one_place(placed[i], placed[j]):
+            a, b = placed[i].opening, placed[j].opening
+            where = Where(
+                storey=storey.id, room=b.room, surface=b.side, opening=b.id, x_mm=placed[j].x, y_mm=placed[j].y
+            )
+            yield noticed("opening-twice", where, one=a.title, room=a.room, other=b.title, other_room=b.room)
+
+
+def _place(laid: dict[str, Laid], opening: Opening) -> _Placed | None:
+    """The middle of an opening and the direction of its side there; None where it has no side."""
+    room = laid.get(opening.room)
+    curve = None if room is None else room.sides.get(opening.side)
+    if curve is None:
+        return None
+    along = min(max(opening.offset_mm + opening.width_mm / 2.0, 0.0), curve.length)
+    return _Placed(opening, *curve.at(along), *curve.direction(along))
+
+
+def _through_one_place(a: _Placed, b: _Placed) -> bool:
+    if a.opening.room == b.opening.room or a.dx * b.dx + a.dy * b.dy > _OPPOSITE:
+        return False
+    along = (b.x - a.x) * a.dx + (b.y - a.y) * a.dy
+    # Rooms lie to the left of their sides, so the wall and the room beyond are to the right.
+    across = (b.x - a.x) * a.dy - (b.y - a.y) * a.dx
+    shared_width = (a.opening.width_mm + b.opening.width_mm) / 2.0 - abs(along)
+    low = max(a.opening.sill_mm, b.opening.sill_mm)
+    high = min(a.opening.head_mm, b.opening.head_mm)
+    return -SAME_MM <= across <= WALL_MM and shared_width > SAME_MM and high - low > SAME_MM

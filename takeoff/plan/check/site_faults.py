@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import math
 
+import msgspec
+
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.geometry.poses import Pose, put
 from takeoff.plan.model import Room, Storey
-from takeoff.plan.readings.ceiling import CeilingProposal
 from takeoff.plan.readings.joined_rooms import fault_of, place_together
 from takeoff.plan.readings.walked_outline import outline_of
 from takeoff.plan.readings.walked_room import CHANGED_MM, ceiling_proposed, stands_as_read, walked_corners
-from takeoff.plan.said import finding, mm
+from takeoff.plan.said import mm
+
+replace = msgspec.structs.replace
 
 APART_MM = 10.0
 """Rooms set together that fit each other worse are worth a look (common practice, no source)."""
@@ -33,26 +37,17 @@ def _room(storey: Storey, room: Room) -> list[Finding]:
     where = Where(storey=storey.id, room=room.id, x_mm=room.outline[0].x_mm, y_mm=room.outline[0].y_mm)
     outline = outline_of(room.readings)
     if not outline.closed:
-        text = f"the readings of {room.title} give no closed outline: type what is missing."
-        return [finding("readings-open", "check", text, where)]
+        return [noticed("readings-open", where, room=room.title)]
     corners = walked_corners(room)
     if corners is None or not stands_as_read(room, outline):
-        text = f"the outline of {room.title} was changed by hand since it was read on site: "
-        text += "its readings no longer govern."
-        return [finding("readings-overruled", "note", text, where)]
-    told = [finding(f.code, f.severity, f"{room.title}: {f.text}", where) for f in outline.findings]
+        return [noticed("readings-overruled", where, room=room.title)]
+    title = room.title[:1].upper() + room.title[1:]
+    told = [replace(f, text=f"{title}: {f.text}", where=where) for f in outline.findings]
     proposal = ceiling_proposed(room.readings, corners)
     if proposal is not None and not proposal.sure:
-        told.append(finding("readings-ceiling", "check", _ceiling_words(room, proposal), where))
+        off = f", up to {mm(proposal.off_mm)} off" if proposal.off_mm >= 1.0 else ""
+        told.append(noticed("readings-ceiling", where, room=room.title, form=proposal.words, off=off))
     return told
-
-
-def _ceiling_words(room: Room, proposal: CeilingProposal) -> str:
-    off = f", up to {mm(proposal.off_mm)} off" if proposal.off_mm >= 1.0 else ""
-    return (
-        f"the heights read in {room.title} leave its ceiling open; it is taken as {proposal.words}"
-        f"{off}: read more heights, or set the slopes."
-    )
 
 
 def _together(storey: Storey) -> list[Finding]:
@@ -62,19 +57,11 @@ def _together(storey: Storey) -> list[Finding]:
     where = Where(storey=storey.id)
     fault = fault_of(storey, joined)
     if fault:
-        text = f"rooms of {storey.title} are no longer set together: {fault[:1].lower()}{fault[1:]}"
-        return [finding("together-open", "check", text, where)]
+        return [noticed("together-open", where, storey=storey.title, fault=fault[:1].lower() + fault[1:])]
     poses, placing = place_together(storey, joined)
     if any(_moved_mm(room, poses[room.id]) > CHANGED_MM for room in storey.rooms if room.id in poses):
-        text = f"rooms of {storey.title} were moved since they were set together: set them together "
-        return [finding("together-moved", "check", text + "again, or take them apart.", where)]
-    return [
-        finding(
-            "together-misfit", "check", f"the {what} does not fit by {by:.0f} mm: look at what was read there.", where
-        )
-        for what, by in placing.lines
-        if by > APART_MM
-    ]
+        return [noticed("together-moved", where, storey=storey.title)]
+    return [noticed("together-misfit", where, join=what, by=f"{by:.0f}") for what, by in placing.lines if by > APART_MM]
 
 
 def _moved_mm(room: Room, pose: Pose) -> float:
