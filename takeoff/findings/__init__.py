@@ -19,14 +19,8 @@ RULES: dict[str, Rule] = {
 }
 """By code, or by "code/variant" where one code is said in several ways."""
 
-SAME_FAULT = {
-    "room-check": ("room-to-check", "printed-area-differs"),
-    "exclusion-sticks-out": ("exclusion-sticks-out", "exclusion-outside"),
-    "opening-wider-than-wall": ("opening-wider-than-wall", "opening-outside-wall"),
-    "opening-cut-by-ceiling": ("opening-above-ceiling",),
-}
-"""Codes that say of a room, wall or opening what one of these says of it better: recognition knows why it
-doubts a room, and the check tells once what measuring notices wall by wall."""
+DOUBTS = ("room-to-check", "printed-area-differs")
+"""Codes by which recognition says why it doubts a room, which the check then need not say again."""
 
 GRAVE = {"error": 0, "check": 1, "assumed": 2, "note": 3}
 
@@ -49,25 +43,10 @@ def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, 
 def once(told: Iterable[Finding], measured: Iterable[Finding] = ()) -> tuple[Finding, ...]:
     """All of them, each fault once, the grave ones first, else in the order in which they came.
 
-    ``measured``: what measuring noticed, which is left out where what is told says the same, even by
-    the same code.
+    ``measured``: what measuring noticed, which is left out where what is told says it already.
     """
     told = tuple(dict.fromkeys(told))
-    of_room: dict[tuple[str, str | None], list[Finding]] = {}
-    for finding in told:
-        of_room.setdefault((finding.code, finding.where.room), []).append(finding)
-
-    def said(finding: Finding, codes: Iterable[str]) -> bool:
-        where = finding.where
-        return any(_same_thing(where, o.where) for code in codes for o in of_room.get((code, where.room), ()))
-
-    kept = [f for f in told if not said(f, (code for code in SAME_FAULT.get(f.code, ()) if code != f.code))]
-    kept += [f for f in measured if not said(f, SAME_FAULT.get(f.code, ()))]
+    doubted = {finding.where.room for finding in told if finding.code in DOUBTS}
+    kept = [f for f in told if f.code != "room-check" or f.where.room not in doubted]
+    kept += measuring.untold(measured, told)
     return tuple(sorted(dict.fromkeys(kept), key=lambda finding: GRAVE[finding.severity]))
-
-
-def _same_thing(where: Where, told: Where) -> bool:
-    """Whether two places of one room are one; what is told of the whole room is told of its walls."""
-    if where.opening or told.opening:
-        return where.opening == told.opening
-    return told.surface in (None, where.surface)

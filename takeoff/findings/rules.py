@@ -15,7 +15,7 @@ SettledBy = Literal["accepting", "answering", "mending"]
 answered or the value confirmed; *mending*: it stays until the job or the drawing is mended."""
 
 
-AS_CALLED = ("{file}", "{system}", "{bead}")
+AS_CALLED = ("{file}", "{called}", "{system}", "{bead}")
 """Facts whose first letter stays as it is where a sentence begins with them."""
 
 
