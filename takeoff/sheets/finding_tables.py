@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from takeoff.errors import Finding, Where
 from takeoff.measure.takeoff import Takeoff
@@ -56,12 +56,6 @@ class Places:
         if not parts and where.storey:
             parts.append(self._storeys.get(where.storey, where.storey))
         return ", ".join(parts)
-
-
-def all_findings(findings: Iterable[Finding], takeoff: Takeoff) -> tuple[Finding, ...]:
-    """The given findings, the takeoff's and its rooms', each once, in that order."""
-    everything = [*findings, *takeoff.findings, *(f for room in takeoff.rooms for f in room.findings)]
-    return tuple(dict.fromkeys(everything))
 
 
 def finding_tables(findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts) -> tuple[Table, ...]:
