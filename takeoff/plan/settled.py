@@ -15,7 +15,8 @@ def open_findings(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """
     settled = {_identity(one) for one in job.settled}
     rooms = {str(room.id) for storey in job.storeys for room in storey.rooms}
-    openings = {str(o.id) for storey in job.storeys for o in (*storey.openings, *storey.rooflights)}
+    openings = {str(o.id) for storey in job.storeys for o in storey.openings}
+    openings |= {str(light.id) for storey in job.storeys for light in storey.rooflights}
 
     def is_open(finding: Finding) -> bool:
         if finding.severity == "error":
