@@ -80,11 +80,11 @@ def test_what_is_said_of_a_room_that_is_gone_is_told_no_more() -> None:
 
 
 def test_sheets_get_open_findings_alone() -> None:
-    found = consider(stand(job(), Memory())).findings
-    demo = next(f for f in found if f.code == "demo-system")
+    state = stand(job(), Memory())
+    demo = next(f for f in all_findings(state, consider(state)) if f.code == "demo-system")
+    assert demo in measured_of(state, (), "j.json").findings
     settled = replace(job(), settled=(Settled(code=demo.code, text=demo.text, where=demo.where),))
-    state = stand(settled, Memory())
-    told = measured_of(state, all_findings(state, consider(state)), "j.json").findings
+    told = measured_of(stand(settled, Memory()), (), "j.json").findings
     assert "demo-system" not in {f.code for f in told}
 
 
