@@ -12,8 +12,8 @@ from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.card import Asked
 from takeoff.ui.panels.figures_table import FiguresPanel
+from takeoff.views.figure_places import Traced, together, trace_dims, trace_figure
 from takeoff.views.table_lines import ITEMS, FigureLine
-from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
