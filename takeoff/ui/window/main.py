@@ -70,7 +70,7 @@ class MainWindow(QMainWindow):
         self.acts.add(rows.all_rows(self))
         add_parts(self)
         self.acts.fill(self.menuBar(), MENUS)
-        self.recent = RecentMenu(self.files, self.settings)
+        self.recent = RecentMenu(self.files, self.settings, self)
         self.acts.menu("File").insertMenu(self.acts.q("open-sample"), self.recent)
         self.finder = Finder(self.top.field, self._find)
         self._connect()

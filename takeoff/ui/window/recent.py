@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QWidget
 
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.files import Files
@@ -14,8 +14,9 @@ from takeoff.ui.window.files import Files
 class RecentMenu(QMenu):
     """Files that were opened or saved last, the newest first; those that are gone are left out."""
 
-    def __init__(self, files: Files, settings: Settings) -> None:
-        super().__init__("Open recent")
+    def __init__(self, files: Files, settings: Settings, parent: QWidget) -> None:
+        # insertMenu does not take a menu over: without a parent it would outlive the window, and hold it
+        super().__init__("Open recent", parent)
         self._files, self._settings = files, settings
         self.aboutToShow.connect(self.fill)
 
