@@ -29,12 +29,12 @@ class Rule(msgspec.Struct, frozen=True):
 
 
 def filled(key: str, rule: Rule, facts: Mapping[str, object]) -> str:
-    """The rule's sentence with these facts, its first letter a capital. Raises KeyError where they differ
-    from those that it names."""
+    """The rule's sentence with these facts, its first letter a capital unless it is that of a {file}'s
+    name. Raises KeyError where the facts differ from those that it names."""
     if rule.facts != facts.keys():
         raise KeyError(f"{key} wants {sorted(rule.facts)}, not {sorted(facts)}")
     text = rule.sentence.format(**facts)
-    return text[:1].upper() + text[1:]
+    return text if rule.sentence.startswith("{file}") else text[:1].upper() + text[1:]
 
 
 def error(sentence: str) -> Rule:

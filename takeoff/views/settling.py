@@ -15,7 +15,7 @@ from takeoff.plan.model import Job, Opening, Rooflight, Settled, Storey
 from takeoff.sheets.notes import height_effect
 from takeoff.units.printing import printed
 from takeoff.views.board import State
-from takeoff.views.cards import labels, storey_name, texts
+from takeoff.views.naming import labels, storey_name, texts
 
 Group = Literal["error", "check", "assumed", "note", "settled"]
 GROUPS: tuple[tuple[Group, str], ...] = (

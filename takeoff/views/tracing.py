@@ -19,7 +19,7 @@ from takeoff.plan.model import Opening, Room, Storey
 from takeoff.sheets.curved import facets
 from takeoff.sheets.figures import room_groups
 from takeoff.views.board import State
-from takeoff.views.cards import place_of
+from takeoff.views.naming import place_of
 
 _UPRIGHT_MM = 1.0
 """A course whose ends are this near in plan stands upright."""

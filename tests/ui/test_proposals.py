@@ -11,7 +11,7 @@ from PySide6.QtCore import Qt
 from takeoff.plan.model import Job
 from takeoff.storage import jobs
 from takeoff.ui.panels.proposals_page import ProposalsPage
-from takeoff.views.proposals import counts, proposals
+from takeoff.views.drawing_asks import counts, proposals
 
 CHECKOUT = Path(__file__).parents[2]
 LEFT = Qt.MouseButton.LeftButton

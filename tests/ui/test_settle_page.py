@@ -11,8 +11,7 @@ from takeoff.plan import edits
 from takeoff.plan.assumptions import assumptions
 from takeoff.plan.model import OpeningId, RoomId
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.settle_page import SettlePage
-from takeoff.ui.panels.settle_rows import SettleRow
+from takeoff.ui.panels.settle_page import SettlePage, SettleRow
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 from takeoff.plan import edits
 from takeoff.plan.model import WallTreatment
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.empty_plan import EmptyPlan
+from takeoff.ui.panels.first_steps import EmptyPlan
 from takeoff.ui.panels.site_panel import QUIET_MS
 from takeoff.ui.window.site_part import SitePart
 

@@ -10,11 +10,11 @@ from PySide6.QtCore import QPoint, QRect, Qt
 from takeoff.plan.model import Job
 from takeoff.services.measuring import open_file
 from takeoff.ui.app import Start
-from takeoff.ui.panels.empty_plan import EmptyPlan
+from takeoff.ui.panels.first_steps import EmptyPlan
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.shell import Shell
 from takeoff.ui.window.tour_part import Tour
-from takeoff.views.tour import STOPS
+from takeoff.views.job_steps import STOPS
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

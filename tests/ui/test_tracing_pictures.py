@@ -11,9 +11,9 @@ from PySide6.QtCore import Qt
 from reportlab.pdfgen.canvas import Canvas
 
 from takeoff.geometry.perspective import apply
-from takeoff.readers.picture.placing import UNPLACED_MM
+from takeoff.readers.picture.straightening import UNPLACED_MM
 from takeoff.ui.panels.drawing_page import DrawingPage
-from takeoff.ui.panels.empty_plan import EmptyPlan
+from takeoff.ui.panels.first_steps import EmptyPlan
 from takeoff.ui.window.import_part import Importing
 
 LEFT = Qt.MouseButton.LeftButton

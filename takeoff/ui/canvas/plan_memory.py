@@ -15,8 +15,8 @@ from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import Ring, Room, Side, Storey
 from takeoff.sheets.model import Plan, PlanOpening, PlanRoom
 from takeoff.sheets.plans import plan_of
-from takeoff.views import cards
 from takeoff.views.board import State
+from takeoff.views.naming import labels, to_coat
 
 _NEAR_MM = 2500.0
 """Rooms this near can show in each other's plan: through a wall, an opening, a corner."""
@@ -57,9 +57,9 @@ class PlanMemory:
     def draw(self, state: State, storey: Storey, whole: bool = False) -> Drawn:
         """The storey as it is now; ``whole`` leaves nothing for later."""
         taken = {key[1]: room.taken for key, room in state.rooms.items() if key[0] == storey.id}
-        names = {room: name for (at, room), name in cards.labels(state.job).items() if at == storey.id}
+        names = {room: name for (at, room), name in labels(state.job).items() if at == storey.id}
         figures = {
-            key[1]: cards.to_coat(room.figures["coated_m2"]) for key, room in state.rooms.items() if key[0] == storey.id
+            key[1]: to_coat(room.figures["coated_m2"]) for key, room in state.rooms.items() if key[0] == storey.id
         }
         seen = self._seen.get(str(storey.id))
         drawn = None if whole or seen is None else _locally(seen, storey, taken, names, figures)

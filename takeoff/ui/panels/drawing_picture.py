@@ -8,8 +8,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.plan.model import PlacedPicture
-from takeoff.ui.panels.fields import ChoiceField, LengthField
-from takeoff.ui.panels.words import label, restyle, set_text
+from takeoff.ui.panels.form_fields import ChoiceField, LengthField
+from takeoff.ui.panels.page_parts import label, restyle, set_text
 
 Pick = Literal["rectangle", "length"]
 

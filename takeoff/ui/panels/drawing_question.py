@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPushButton, QRadioButton, QVBoxLayout, QWidget
 
-from takeoff.ui.panels.fields import LengthField
-from takeoff.ui.panels.words import empty, label, set_text
-from takeoff.views.questions import Choice, Question
+from takeoff.ui.panels.form_fields import LengthField
+from takeoff.ui.panels.page_parts import empty, label, set_text
+from takeoff.views.drawing_asks import Choice, Question
 
 _TAKEN = "taken for now"
 

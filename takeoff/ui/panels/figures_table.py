@@ -14,9 +14,9 @@ from PySide6.QtWidgets import (
 )
 
 from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.page_parts import Elided, label, set_text
 from takeoff.ui.panels.table import Head, Row, Table
-from takeoff.ui.panels.words import Elided, label, set_text
-from takeoff.views.figures_table import ITEMS, FigureLine, Sorting, figure_lines, order_sentence, total_figures
+from takeoff.views.table_lines import ITEMS, FigureLine, Sorting, figure_lines, order_sentence, total_figures
 
 _HEADS = (Head("Room", stretch=True), *(Head(item.head, True) for item in ITEMS))
 _NAME_PX, _FIGURE_PX = 130, 56

@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QGridLayout, QPushButton, QS
 
 from takeoff.plan.model import Room
 from takeoff.ui.document import Document
-from takeoff.ui.panels.fields import ChoiceField, Form, LengthField
-from takeoff.ui.panels.words import empty, hair, label, set_text
+from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField
+from takeoff.ui.panels.page_parts import empty, hair, label, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
-from takeoff.views.cards import labels, place_of
+from takeoff.views.naming import labels, place_of
 from takeoff.views.quick_parts import KINDS, InRoom, PartKind, parts_in, without
 
 

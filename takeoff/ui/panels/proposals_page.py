@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QPushButton, 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
-from takeoff.ui.panels.words import empty, label, restyle, set_text
-from takeoff.views.proposals import CONFIDENCE_WORDS, Proposal, proposals
+from takeoff.ui.panels.page_parts import empty, label, restyle, set_text
+from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, proposals
 
 _NOTHING = "Nothing is left to check. What was drawn or set by hand is not asked about."
 _KEYS = "On this page: arrow keys for the next and the one before, Enter where it is right."

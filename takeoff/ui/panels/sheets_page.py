@@ -8,9 +8,8 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVB
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.ui.document import Document
-from takeoff.ui.panels.fields import ChoiceField
-from takeoff.ui.panels.text_field import TextField
-from takeoff.ui.panels.words import label
+from takeoff.ui.panels.form_fields import ChoiceField, TextField
+from takeoff.ui.panels.page_parts import label
 
 READERS = (("client", "Client's scope"), ("team", "Team's sheets"))
 PAPERS = (("A4", "A4"), ("A3", "A3"))

@@ -6,11 +6,11 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.fields import small_button
+from takeoff.ui.panels.form_fields import small_button
+from takeoff.ui.panels.page_parts import empty, label, set_text
 from takeoff.ui.panels.table import Head, Row, Table
-from takeoff.ui.panels.words import empty, label, set_text
-from takeoff.views.site_reading import Read
-from takeoff.views.site_words import closing_words, differences, headline, site_rooms
+from takeoff.views.site_said import closing_words, differences, headline, site_rooms
+from takeoff.views.site_sheet import Read
 
 _PARTS = {"plain": "dims", "good": "name", "urgent": "urgent"}
 

@@ -10,15 +10,13 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QToolButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
-from takeoff.ui.panels.fields import ChoiceField
-from takeoff.ui.panels.site_cells import Cell
-from takeoff.ui.panels.site_grid import SiteGrid
+from takeoff.ui.panels.form_fields import ChoiceField
+from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.ui.panels.site_grid import Cell, SiteGrid
 from takeoff.ui.panels.site_sketch import SiteSketch
-from takeoff.ui.panels.words import label, set_text
 from takeoff.ui.themes import Theme
-from takeoff.views.site_reading import Read, kind_word, read
-from takeoff.views.site_sheet import Sheet, SideCells, insert_side, remove_side, replace, settled
-from takeoff.views.site_words import HINTS, put_words
+from takeoff.views.site_said import HINTS, put_words
+from takeoff.views.site_sheet import Read, Sheet, SideCells, insert_side, kind_word, read, remove_side, replace, settled
 
 QUIET_MS = 150
 """Quiet time after a key before the outline is worked out anew."""

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.ui.document import Document
-from takeoff.ui.panels.words import label, restyle, set_text
-from takeoff.views.cards import Step, steps
+from takeoff.ui.panels.page_parts import label, restyle, set_text
+from takeoff.views.job_steps import Step, steps
 
 WIDTH_PX = 176
 

@@ -12,11 +12,9 @@ from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Storey
 from takeoff.ui.document import Document
-from takeoff.ui.panels.action_button import ActionButton
-from takeoff.ui.panels.fields import LENGTH_PX, Form, LengthField
-from takeoff.ui.panels.text_field import TextField
-from takeoff.ui.panels.words import label
-from takeoff.views.storeys import storey_lines
+from takeoff.ui.panels.form_fields import LENGTH_PX, ActionButton, Form, LengthField, TextField
+from takeoff.ui.panels.page_parts import label
+from takeoff.views.storey_heights import storey_lines
 
 MOST_TIMES = 999
 

@@ -11,15 +11,13 @@ from PySide6.QtGui import QKeyEvent
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
-from takeoff.plan.model import Job, Ring, Room, Storey, StoreyId
-from takeoff.plan.shape import vertex_rings
+from takeoff.plan.model import Job, Storey, StoreyId
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.entry import Entry
-from takeoff.ui.tools.preview import Preview
-from takeoff.ui.tools.readout import Readout
+from takeoff.ui.tools.tool_preview import Preview, Readout
 from takeoff.units.printing import dim3, printed
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -290,8 +288,3 @@ def angle_words(angle_deg: float, turns: bool = True) -> str:
     if not turns:
         return f"{'-' if angle_deg < 0 and shown else ''}{plain}°"
     return "straight" if shown == 0 else f"{plain}° {'left' if angle_deg > 0 else 'right'}"
-
-
-def rings_of(room: Room) -> tuple[Ring, ...]:
-    """The rings of a room as vertices, outer first."""
-    return vertex_rings(room)

@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Room, RoomId, SideId, Storey
+from takeoff.plan.shape import vertex_rings
 from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
-from takeoff.ui.tools.changes import show_rooms
-from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, rings_of
+from takeoff.ui.tools.drawing_tool import DrawingTool, Kit
+from takeoff.ui.tools.tool_preview import show_rooms
 
 
 class Join(DrawingTool):
@@ -84,7 +85,7 @@ class Join(DrawingTool):
         first = self.first
         if first is None:
             if room is not None:
-                self.preview.rings(rings_of(room))
+                self.preview.rings(vertex_rings(room))
             self.tell((), "click the first room" if room is not None else "")
         elif room is None or room.id == first:
             self.tell((), "click the room beside it")
@@ -92,7 +93,7 @@ class Join(DrawingTool):
             other = room.id
             job, reason = self.trial(lambda job: edits.join_rooms(job, first, other))
             if job is None:
-                self.preview.rings(rings_of(room))
+                self.preview.rings(vertex_rings(room))
             show_rooms(self.preview, self.storey, job)
             self.tell((), "click: they become one room", reason)
 

@@ -16,7 +16,7 @@ from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.tools.aiming import room_round
 from takeoff.ui.tools.drawing_tool import DrawingTool, Edit, Kit, angle_words, metres
 from takeoff.ui.tools.entry import Entry, Slot
-from takeoff.ui.tools.preview import WORDS
+from takeoff.ui.tools.tool_preview import WORDS
 
 _MOVED = 4.0
 """After a typed corner the mouse must go so many reaches before it says the next direction."""

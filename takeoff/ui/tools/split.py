@@ -13,11 +13,10 @@ from takeoff.plan.model import Room
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import OnSide
-from takeoff.ui.tools.changes import show_rooms
 from takeoff.ui.tools.drawing_tool import DrawingTool, Edit, Kit, metres
 from takeoff.ui.tools.entry import THICK_MM_FROM, Entry, Slot
 from takeoff.ui.tools.outline import square_where_near
-from takeoff.ui.tools.preview import WORDS
+from takeoff.ui.tools.tool_preview import WORDS, show_rooms
 
 USUAL_MM = 100.0
 """The thickness that a new partition begins with (common practice, no source)."""

@@ -10,16 +10,14 @@ from PySide6.QtWidgets import QWidget
 
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.coat_page import CoatPage
-from takeoff.ui.panels.corner_editor import CornerEditor
-from takeoff.ui.panels.face_editor import FaceEditor
-from takeoff.ui.panels.room_coats import chosen_rooms
+from takeoff.ui.panels.coat_editors import CornerEditor, FaceEditor
+from takeoff.ui.panels.coat_page import CoatPage, chosen_rooms
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.drawing_tool import Kit
-from takeoff.ui.tools.leave_out import LeaveCeilingOut
 from takeoff.ui.tools.pick_corners import CoatByClick, PickCorners, toggle_coat
-from takeoff.ui.tools.readout import Readout
-from takeoff.views.corners import Group, corner_group
+from takeoff.ui.tools.quick_rooms import LeaveCeilingOut
+from takeoff.ui.tools.tool_preview import Readout
+from takeoff.views.chosen_coats import Group, corner_group
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -17,8 +17,8 @@ from takeoff.ui.panels.history_page import HistoryPage
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.paste import Paste, count_words
-from takeoff.ui.tools.readout import Readout
-from takeoff.views import copying
+from takeoff.ui.tools.tool_preview import Readout
+from takeoff.views import clipboard
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
@@ -112,7 +112,7 @@ class Copying(QObject):
     def copy(self) -> bool:
         """Put the chosen rooms on the clipboard. Whether they are there."""
         try:
-            text = copying.as_text(copying.copied(self._document.job, self._chosen()))
+            text = clipboard.as_text(clipboard.copied(self._document.job, self._chosen()))
         except TakeoffError as error:
             self._document.refused.emit(str(error))
             return False
@@ -146,7 +146,7 @@ class Copying(QObject):
     def duplicate(self) -> None:
         """The chosen rooms once more; the clipboard stays as it is."""
         try:
-            copy = copying.copied(self._document.job, self._chosen())
+            copy = clipboard.copied(self._document.job, self._chosen())
         except TakeoffError as error:
             self._document.refused.emit(str(error))
             return
@@ -172,7 +172,7 @@ class Copying(QObject):
 
     def _from_clipboard(self) -> Job | None:
         try:
-            return copying.from_text(QGuiApplication.clipboard().text())
+            return clipboard.from_text(QGuiApplication.clipboard().text())
         except InputError as error:
             self._document.refused.emit(str(error))
             return None

@@ -13,16 +13,14 @@ from takeoff.plan.model import Job, RoomId, SideId
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Choice, exists
 from takeoff.ui.tools.aiming import Aim
-from takeoff.ui.tools.bend import Bend
-from takeoff.ui.tools.corners import AddCorner, RemoveCorner
+from takeoff.ui.tools.corner_tools import AddCorner, RemoveCorner
 from takeoff.ui.tools.drawing_tool import DrawingTool, Kit
-from takeoff.ui.tools.fill import Fill
 from takeoff.ui.tools.join import Join, OpenSide
-from takeoff.ui.tools.move import Move
 from takeoff.ui.tools.outline import Outline
-from takeoff.ui.tools.readout import Readout
-from takeoff.ui.tools.rectangle import Rectangle
+from takeoff.ui.tools.quick_rooms import Fill, Rectangle
+from takeoff.ui.tools.reshape import Bend, Move
 from takeoff.ui.tools.split import Split
+from takeoff.ui.tools.tool_preview import Readout
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QSplitter
 
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.figure_rows import Asked
+from takeoff.ui.panels.card import Asked
 from takeoff.ui.panels.figures_table import FiguresPanel
-from takeoff.views.figures_table import ITEMS, FigureLine
+from takeoff.views.table_lines import ITEMS, FigureLine
 from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
 
 if TYPE_CHECKING:

@@ -13,12 +13,11 @@ from takeoff.geometry.curves import Point
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.heights_page import HeightsPage
 from takeoff.ui.tools.aiming import Aim
-from takeoff.ui.tools.corner_height import CornerHeight
+from takeoff.ui.tools.corner_tools import CornerHeight
 from takeoff.ui.tools.drawing_tool import Kit
-from takeoff.ui.tools.preview import Preview
-from takeoff.ui.tools.readout import Readout
+from takeoff.ui.tools.tool_preview import Preview, Readout
 from takeoff.units.printing import fmt2
-from takeoff.views.heights import room_view
+from takeoff.views.storey_heights import room_view
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -13,7 +13,7 @@ from takeoff.ui.document import Ref
 from takeoff.ui.panels.proposals_page import ProposalsPage
 from takeoff.ui.window.reading import Reading
 from takeoff.ui.window.tracing import Tracing
-from takeoff.views.proposals import Proposal, counts
+from takeoff.views.drawing_asks import Proposal, counts
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QSplitter
 
 from takeoff.ui.actions import Action
-from takeoff.ui.panels.room_look import RoomLook
+from takeoff.ui.panels.room_picture import RoomLook
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

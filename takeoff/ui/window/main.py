@@ -17,12 +17,11 @@ from takeoff.ui.canvas.tool import Pointer, Tool
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.card import CardPanel, ref_of
 from takeoff.ui.panels.finder import Finder, Found, find
-from takeoff.ui.panels.pages import OrderPage, RoomsPage
-from takeoff.ui.panels.sides import Sides
+from takeoff.ui.panels.side_column import Sides
+from takeoff.ui.panels.step_pages import OrderPage, RoomsPage
 from takeoff.ui.panels.steps import StepsPanel
 from takeoff.ui.panels.tool_row import ToolRow
-from takeoff.ui.panels.top_bar import TopBar
-from takeoff.ui.panels.totals import TotalsPanel
+from takeoff.ui.panels.top_and_foot import TopBar, TotalsPanel
 from takeoff.ui.panels.wall_strip import WallStrip
 from takeoff.ui.settings import Settings, ThemeName
 from takeoff.ui.tasks import Beside

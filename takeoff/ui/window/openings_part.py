@@ -16,10 +16,9 @@ from takeoff.ui.panels.opening_editor import OpeningEditor
 from takeoff.ui.panels.openings_page import PlacingPage
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.drawing_tool import Kit
-from takeoff.ui.tools.place_opening import PlaceOpening
-from takeoff.ui.tools.readout import Readout
-from takeoff.ui.tools.slide_opening import SlideOpening
-from takeoff.views.openings import Kind, OpeningType, opening_types, type_of, unsure_openings
+from takeoff.ui.tools.opening_tools import PlaceOpening, SlideOpening
+from takeoff.ui.tools.tool_preview import Readout
+from takeoff.views.opening_types import Kind, OpeningType, opening_types, type_of, unsure_openings
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

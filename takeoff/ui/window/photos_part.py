@@ -21,13 +21,12 @@ from takeoff.ui.canvas.photo_marks import Mark, PhotoMarks
 from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.action_button import ActionButton
-from takeoff.ui.panels.photo_tiles import PhotoTiles, Tile
+from takeoff.ui.panels.form_fields import ActionButton
+from takeoff.ui.panels.page_parts import label
 from takeoff.ui.panels.photo_viewer import PhotoViewer
-from takeoff.ui.panels.photos_page import PhotosPage
-from takeoff.ui.panels.words import label
-from takeoff.views.cards import storey_name
-from takeoff.views.photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos
+from takeoff.ui.panels.photos_page import PhotosPage, PhotoTiles, Tile
+from takeoff.views.naming import storey_name
+from takeoff.views.pinned_photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -13,7 +13,7 @@ from takeoff.ui.panels.parts_page import PartsPage
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.place_part import PlacePart
-from takeoff.ui.tools.readout import Readout
+from takeoff.ui.tools.tool_preview import Readout
 from takeoff.views.quick_parts import KINDS, PartKind, Values
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ from takeoff.sheets.model import Point
 from takeoff.storage.state_folder import state_folder
 from takeoff.ui.panels.drawing_page import DrawingPage
 from takeoff.ui.tools.pick_points import PickPoints
-from takeoff.views import questions
+from takeoff.views import drawing_asks
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
@@ -91,14 +91,14 @@ class Reading(QObject):
             page.layers.show_rows((), {}, {}, False)
             return
         rows, asked = self._seen(drawing)
-        page.walls.show_questions(() if questions.is_model(drawing) else asked)
+        page.walls.show_questions(() if drawing_asks.is_model(drawing) else asked)
         numbers = {layer.name: k for k, layer in enumerate(drawing.layers)}
         page.layers.show_rows(
             rows,
             numbers,
             self._window.plan.linework.shows,
             bool(self._remembered()),
-            sortable=not questions.is_model(drawing),
+            sortable=not drawing_asks.is_model(drawing),
         )
 
     def _seen(self, drawing: Drawing) -> tuple[tuple[layers.LayerRow, ...], tuple[layers.WallQuestion, ...]]:
@@ -125,22 +125,22 @@ class Reading(QObject):
             self._page.question.show_question(None)
             self._page.question.show_question(self._question())
 
-    def _question(self) -> questions.Question | None:
+    def _question(self) -> drawing_asks.Question | None:
         drawing = self._document.drawing
         if drawing is None or self._opened is None or self._opened.raw is None:
             return None
-        return questions.question(drawing, self._opened.job, self._document.read_findings)
+        return drawing_asks.question(drawing, self._opened.job, self._document.read_findings)
 
     def doubtful(self) -> bool:
         """Whether the drawing leaves something open that the page asks about."""
         drawing, asked = self._document.drawing, self._question()
         if drawing is None:
             return False
-        walls = drawing.picture is None and not questions.is_model(drawing) and bool(self._seen(drawing)[1])
+        walls = drawing.picture is None and not drawing_asks.is_model(drawing) and bool(self._seen(drawing)[1])
         return (
             drawing.picture is not None
             or walls
-            or questions.pages_of(drawing) > 1
+            or drawing_asks.pages_of(drawing) > 1
             or (asked is not None and asked.doubtful)
         )
 
@@ -182,7 +182,7 @@ class Reading(QObject):
         if opened is None or drawing is None or not self._window.files.may_leave():
             self._show_question()
             return
-        sheet = questions.is_sheet(drawing)
+        sheet = drawing_asks.is_sheet(drawing)
         said = self._document.job.drawing.layer_roles if self._document.job.drawing else ()
         answers = Answers(unit=None if sheet else key, scale=key if sheet else None, said=said, lenient=True)
         lean = msgspec.structs.replace(opened, drawing=None, guesses=(), findings=())
@@ -207,10 +207,10 @@ class Reading(QObject):
         if drawing is None or pick is None or len(pick.points) != 2 or length_mm is None:
             return
         try:
-            if questions.is_sheet(drawing):
-                key = f"{questions.scale_by_length(drawing, _apart(pick.points), length_mm):.9g}"
+            if drawing_asks.is_sheet(drawing):
+                key = f"{drawing_asks.scale_by_length(drawing, _apart(pick.points), length_mm):.9g}"
             else:
-                key = questions.unit_by_length(drawing, _apart(pick.points), length_mm)
+                key = drawing_asks.unit_by_length(drawing, _apart(pick.points), length_mm)
         except TakeoffError as error:
             self._window.totals.say(str(error))
             return
@@ -228,7 +228,7 @@ class Reading(QObject):
         page, drawing, opened = self._page, self._document.drawing, self._opened
         if page is None:
             return
-        count = questions.pages_of(drawing) if drawing is not None else 0
+        count = drawing_asks.pages_of(drawing) if drawing is not None else 0
         at = (self._document.job.drawing.page or 1) if self._document.job.drawing else 1
         if count < 2 or opened is None or opened.kind != "drawing":
             page.pages.show_pages(at, 0)
@@ -274,7 +274,7 @@ class Reading(QObject):
     def _sort(self, roles: dict[str, str]) -> None:
         """Propose the rooms of the drawing anew, with the layers for what is said."""
         drawing = self._document.drawing
-        if drawing is None or questions.is_model(drawing):
+        if drawing is None or drawing_asks.is_model(drawing):
             return
         said = tuple(roles.items())
         if self._proposed is None:

@@ -20,11 +20,9 @@ from takeoff.ui.panels.budget_page import BudgetPage
 from takeoff.ui.panels.site_pages import ReadingsPage, SitePage
 from takeoff.ui.panels.site_panel import SitePanel
 from takeoff.ui.panels.together_page import TogetherPage
-from takeoff.views.budget import BudgetSheet, put_budget
-from takeoff.views.site_reading import Read, read
-from takeoff.views.site_sheet import Sheet, sheet_of
-from takeoff.views.site_words import edit_name, site_rooms
-from takeoff.views.together import rooms_to_join
+from takeoff.views.site_joins import rooms_to_join
+from takeoff.views.site_said import BudgetSheet, edit_name, put_budget, site_rooms
+from takeoff.views.site_sheet import Read, Sheet, read, sheet_of
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

@@ -13,7 +13,7 @@ from takeoff.plan import edits
 from takeoff.plan.model import Job, StoreyId
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.storeys_page import StoreysPage
-from takeoff.views.cards import storey_name
+from takeoff.views.naming import storey_name
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow

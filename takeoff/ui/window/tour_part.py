@@ -9,9 +9,8 @@ from PySide6.QtWidgets import QWidget
 
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.empty_plan import EmptyPlan
-from takeoff.ui.panels.tour_bubble import TourBubble
-from takeoff.views.tour import STOPS
+from takeoff.ui.panels.first_steps import EmptyPlan, TourBubble
+from takeoff.views.job_steps import STOPS
 
 if TYPE_CHECKING:
     from takeoff.ui.window.main import MainWindow
