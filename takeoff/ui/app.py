@@ -51,7 +51,9 @@ class Collector(QObject):
 
     def look(self) -> None:
         """Collect what is due, by Python's own thresholds; the oldest generation that is due."""
-        due = [at for at, (have, most) in enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)) if have > most]
+        due = [
+            at for at, (have, most) in enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)) if have > most
+        ]
         if due:
             gc.collect(due[-1])
 

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import QApplication
 from takeoff.ui.app import application
 from takeoff.ui.document import Ref
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 
 ROOMS = 400
 TIMES = 7

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QWidget
 from takeoff.ui import messages
 from takeoff.ui.app import application
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 
 CHECKOUT = Path(__file__).parents[2]
 
