@@ -24,6 +24,7 @@ def test_nothing_holds_a_window_that_was_closed(told, qapp, tmp_path) -> None:
         made.sides.show_page(page)
     for name in ("figures", "room-look"):
         made.acts.do(name)
+    QCoreApplication.processEvents()  # what waits for its turn holds what it is for
     made.close()
     document, gone = weakref.ref(made.document), weakref.ref(made)
     made.deleteLater()
