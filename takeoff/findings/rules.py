@@ -30,11 +30,11 @@ class Rule(msgspec.Struct, frozen=True):
 
 def filled(key: str, rule: Rule, facts: Mapping[str, object]) -> str:
     """The rule's sentence with these facts, its first letter a capital unless it is that of a {file}'s
-    name. Raises KeyError where the facts differ from those that it names."""
+    name or of what something is {called}. Raises KeyError where the facts differ from those that it names."""
     if rule.facts != facts.keys():
         raise KeyError(f"{key} wants {sorted(rule.facts)}, not {sorted(facts)}")
     text = rule.sentence.format(**facts)
-    return text if rule.sentence.startswith("{file}") else text[:1].upper() + text[1:]
+    return text if rule.sentence.startswith(("{file}", "{called}")) else text[:1].upper() + text[1:]
 
 
 def error(sentence: str) -> Rule:

@@ -8,7 +8,7 @@ building's outline says *outside*; nothing drawn says *not known*, until the use
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from takeoff.geometry.curves import Curve, meet
@@ -286,7 +286,7 @@ def _distance_out(c: Curve, u: float, walls: Sequence[Curve]) -> float | None:
     return min(hits) if hits else None
 
 
-def around(room: Room, storey: Storey, index: SideIndex, by_side: dict[SideKey, list[Opening]]) -> Around:
+def around(room: Room, storey: Storey, index: SideIndex, by_side: Mapping[SideKey, list[Opening]]) -> Around:
     """What a room needs to know of its storey. ``by_side``: the openings hosted by each side."""
     sights = index.seen.get(room.id)
     if sights is None:

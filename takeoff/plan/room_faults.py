@@ -8,15 +8,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property
+from typing import Any
 
 from shapely import Polygon
 
 from takeoff.errors import Finding
+from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import curves_area, inside, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.plan.model import Field, Ring, Room, Side, Storey
-from takeoff.plan.said import at, finding, m2, mm, spot
+from takeoff.plan.said import at, m2, mm, spot
 from takeoff.plan.shape import ceiling_height, chords, curves_of, floor_height, polygon, ring_polygon, vertices
 
 SAME_MM = 1.0
@@ -95,24 +97,22 @@ def ring_fault(ring: Ring) -> tuple[str, float, float] | None:
 
 
 def _ring_faults(storey: Storey, room: Room, sides: Sequence[Side], what: str, turn: float) -> Iterator[Finding]:
-    name = f"the {what} of {room.title}"
+    called: dict[str, Any] = {"ring": what, "room": room.title}
     fault = ring_fault(vertices(sides))
     if fault is not None:
         text, x, y = fault
         code = "outline-crosses" if text.startswith("crosses") else "outline-unsound"
-        yield finding(code, "error", f"{name} {text}: draw it again.", spot(storey, room, x, y))
+        yield noticed(code, spot(storey, room, x, y), **called, fault=text)
         return
     area = curves_area(ring_curves(vertices(sides)))
     where = spot(storey, room, sides[0].x_mm, sides[0].y_mm)
     if area * turn < 0:
         way = "anticlockwise" if turn > 0 else "clockwise"
-        yield finding("outline-turned", "error", f"{name} runs the wrong way round: list it {way}.", where)
+        yield noticed("outline-turned", where, **called, way=way)
     if abs(area) > LARGEST_ROOM_MM2:
-        text = f"{name} encloses {m2(abs(area))}, more than any room has: check the unit of the drawing."
-        yield finding("area-absurd", "error", text, where)
+        yield noticed("area-absurd", where, **called, area=m2(abs(area)))
     if turn > 0 and 0 < area < SMALLEST_ROOM_MM2:
-        text = f"{name} encloses only {m2(area)}: check the unit of the drawing, or take the room out."
-        yield finding("area-tiny", "check", text, where)
+        yield noticed("area-tiny", where, **called, area=m2(area))
 
 
 def _crossing(curves: Sequence[Curve]) -> tuple[float, float] | None:
@@ -133,19 +133,17 @@ def _crossing(curves: Sequence[Curve]) -> tuple[float, float] | None:
 
 
 def _inner_places(storey: Storey, room: Room) -> Iterator[Finding]:
-    outer = Polygon(chords(ring_curves(vertices(room.outline))))
-    holes = [Polygon(chords(ring_curves(vertices(ring)))) for ring in room.inner]
+    outer = ring_polygon(vertices(room.outline))
+    holes = [ring_polygon(vertices(ring)) for ring in room.inner]
     for number, (hole, sides) in enumerate(zip(holes, room.inner, strict=True)):
         where = spot(storey, room, sides[0].x_mm, sides[0].y_mm)
         outside = hole.difference(outer).area
         if outside > _sliver(hole):
             how = "lies outside its outline" if math.isclose(outside, hole.area) else "crosses its outline"
-            text = f"an inner ring of {room.title} {how}: move it inside or take it out."
-            yield finding("inner-ring-outside", "error", text, where)
+            yield noticed("inner-ring-outside", where, room=room.title, how=how)
         for other in holes[:number]:
             if hole.intersection(other).area > min(_sliver(hole), _sliver(other)):
-                text = f"two inner rings of {room.title} overlap: make one ring of them."
-                yield finding("inner-rings-overlap", "error", text, where)
+                yield noticed("inner-rings-overlap", where, room=room.title)
 
 
 def _sliver(polygon: Polygon) -> float:
@@ -161,7 +159,7 @@ def unsound_regions(laid: Laid) -> list[Finding]:
             found += _field(laid, field, what)
     for light in laid.storey.rooflights:
         if light.room == laid.room.id:
-            found += [f for _, f in _shape(laid, light.outline, f"{light.title}", light.id) if f]
+            found += [f for _, f in _shape(laid, light.outline, light.title, light.id) if f]
     return found
 
 
@@ -169,14 +167,13 @@ def _field(laid: Laid, field: Field, what: str) -> Iterator[Finding]:
     name = laid.room.title
     where = spot(laid.storey, laid.room, laid.curves[0].x0, laid.curves[0].y0)
     if not field.planes:
-        yield finding("field-without-planes", "error", f"the {what} of {name} has no plane: give its height.", where)
+        yield noticed("field-without-planes", where, field=what, room=name)
     shapes: list[tuple[str, Polygon]] = []
     for region in field.regions:
-        title = f"the region {region.what or region.id} of the {what}"
+        title = f"region {region.what or region.id} of the {what}"
         if not region.planes:
-            text = f"{title} of {name} has no plane: give its height."
-            yield finding("field-without-planes", "error", text, where)
-        for shape, fault in _shape(laid, region.outline, title, region.id):
+            yield noticed("field-without-planes", where, field=title, room=name)
+        for shape, fault in _shape(laid, region.outline, f"the {title}", region.id):
             if fault is not None:
                 yield fault
             if shape is not None:
@@ -191,17 +188,15 @@ def _shape(laid: Laid, ring: Ring, title: str, surface: str) -> Iterator[tuple[P
     if fault is not None:
         text, x, y = fault
         where = spot(storey, room, x, y, surface)
-        yield (None, finding("region-unsound", "error", f"{title} of {room.title} {text}: draw it again.", where))
+        yield None, noticed("region-unsound", where, region=title, room=room.title, fault=text)
         return
     shape = ring_polygon(ring)
     outside = shape.difference(laid.polygon).area
     where = spot(storey, room, ring[0][0], ring[0][1], surface)
     if outside > shape.area * 0.999:
-        text = f"{title} lies outside {room.title}: move it inside or take it out."
-        yield None, finding("region-outside", "error", text, where)
+        yield None, noticed("region-outside", where, region=title, room=room.title)
     elif outside > shape.length * SAME_MM / 2.0:
-        text = f"{title} sticks out of {room.title} by {m2(outside)}, which is cut off: check its outline."
-        yield shape, finding("region-sticks-out", "check", text, where)
+        yield shape, noticed("region-sticks-out", where, region=title, room=room.title, area=m2(outside))
     else:
         yield shape, None
 
@@ -212,9 +207,10 @@ def _nesting(laid: Laid, shapes: list[tuple[str, Polygon]], name: str, shape: Po
         sliver = min(shape.length, other.length) * SAME_MM / 2.0
         if shared > sliver and min(shape.area, other.area) - shared > sliver:
             x, y = shape.intersection(other).representative_point().coords[0]
-            text = f"the regions {other_name} and {name} of the {what} of {laid.room.title} overlap by "
-            text += f"{m2(shared)}, and neither lies within the other: part them."
-            yield finding("regions-overlap", "error", text, spot(laid.storey, laid.room, x, y, name))
+            where = spot(laid.storey, laid.room, x, y, name)
+            yield noticed(
+                "regions-overlap", where, one=other_name, other=name, field=what, room=laid.room.title, area=m2(shared)
+            )
 
 
 _NUDGE_MM = 0.5
@@ -238,11 +234,9 @@ def ceilings_below_floors(laid: Laid) -> Iterator[Finding]:
         gaps = [(ceiling_height(storey, room, x, y) - floor_height(room, x, y), x, y) for x, y in places]
         gap, x, y = min(gaps)
     if gap < -SAME_MM:
-        text = f"the ceiling of {room.title} comes {mm(-gap)} below its floor {at(x, y)}: "
-        yield finding("ceiling-below-floor", "error", text + "mend one of their heights.", spot(storey, room, x, y))
+        yield noticed("ceiling-below-floor", spot(storey, room, x, y), room=room.title, gap=mm(-gap), place=at(x, y))
     elif gap <= SAME_MM and _plain(room):
-        text = f"{room.title} has no height between floor and ceiling: give its ceiling."
-        yield finding("room-without-height", "error", text, spot(storey, room, x, y))
+        yield noticed("room-without-height", spot(storey, room, x, y), room=room.title)
 
 
 def _plain(room: Room) -> bool:

@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from takeoff.errors import Finding, Severity, Where
+from takeoff.errors import Where
 from takeoff.plan.model import Room, Storey
 from takeoff.units.printing import dim3, fmt2, printed
-
-
-def finding(code: str, severity: Severity, text: str, where: Where) -> Finding:
-    """A finding whose sentence starts with a capital and ends in a full stop."""
-    return Finding(code=code, severity=severity, text=text[:1].upper() + text[1:], where=where)
 
 
 def mm(length_mm: float) -> str:
@@ -32,3 +27,8 @@ def at(x_mm: float, y_mm: float) -> str:
 def spot(storey: Storey, room: Room, x_mm: float, y_mm: float, surface: str | None = None) -> Where:
     """A point in a room."""
     return Where(storey=storey.id, room=room.id, surface=surface, x_mm=x_mm, y_mm=y_mm)
+
+
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """ "1 room", "2 rooms"; ``many`` where the plural is not made with an s."""
+    return f"{count} {one if count == 1 else many or one + 's'}"

@@ -9,11 +9,20 @@ import msgspec
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.layers import CHOSEN, LayerGuess, Role, guess
-from takeoff.recognise.walls.parting import Part, Way, parted, parts
-from takeoff.recognise.walls.profile import Profile, best_profile, layer_profile
-from takeoff.recognise.walls.roles import TO_CHOOSE, WORDS, role_named, said_of
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import (
+    CHOSEN,
+    TO_CHOOSE,
+    WORDS,
+    LayerGuess,
+    Profile,
+    Role,
+    best_profile,
+    guess,
+    layer_profile,
+    role_named,
+)
+from takeoff.recognise.walls.line_styles import Part, Way, parted, parts, said_of
 from takeoff.storage import layer_profiles
 
 __all__ = ["TO_CHOOSE", "WORDS", "role_named"]

@@ -14,9 +14,8 @@ from takeoff.errors import Finding, InputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.plan.settled import open_findings
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.layers import LayerGuess
-from takeoff.recognise.walls.profile import Profile
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
 from takeoff.services import result as results
 from takeoff.services.contents import kind_of
 from takeoff.services.layers import Said, sorted_out
@@ -295,26 +294,25 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     """Quantities, order and findings of an opened job.
 
     A job without a room gives empty quantities and a finding of severity error. Raises InputError
-    where the coating system or the measuring convention that the job names does not exist.
+    where the coating system or the measuring convention that the job names does not exist, and for a job
+    with a number that no building has.
     """
+    from takeoff.findings.measuring import untold
     from takeoff.measure import measure
     from takeoff.measure.conventions import load as convention
+    from takeoff.plan.limits import refuse_unsound
     from takeoff.supply.materials import materials
     from takeoff.supply.systems import load
 
     tell = progress or _silent
+    refuse_unsound(opened.job, opened.path.name)
     tell(READING_SHARE + 0.2, "Measuring")
     system = load(opened.job.system)
     convention(opened.job.convention)
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
-    found = (
-        *opened.findings,
-        *takeoff.findings,
-        *order.findings,
-        *(f for room in takeoff.rooms for f in room.findings),
-    )
+    found = (*opened.findings, *untold(takeoff.findings, opened.findings), *order.findings)
     if not takeoff.rooms and not any(f.severity == "error" for f in found):
         found = (*found, Finding("no-rooms", "error", _no_rooms(opened)))
     still = open_findings(opened.job, _once(found))

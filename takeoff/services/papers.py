@@ -13,9 +13,8 @@ import msgspec
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.plan.model import Job
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.layers import LayerGuess
-from takeoff.recognise.walls.profile import Profile
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
 from takeoff.services.layers import Said, sorted_out
 
 Progress = Callable[[float, str], None]
@@ -78,7 +77,7 @@ def proposed(
     """
     from takeoff.recognise.propose import proposal
     from takeoff.recognise.scale import decide_scale, findings_at_scale
-    from takeoff.recognise.scale.several import other_scales
+    from takeoff.recognise.scale.several_scales import other_scales
 
     def at(ratio: str | float | None) -> tuple[Drawing, tuple[Finding, ...]]:
         """The page at a scale, its walls told apart, as its layers are for."""
@@ -109,7 +108,7 @@ def _proof_beside(at: At, drawing: Drawing, settings: Settings) -> AreaProof | N
     """What printed areas prove at half and at twice the scale: where it is wrong by so much, doors may
     be too wide to be found, and the rooms with them. None where hardly an area is printed."""
     from takeoff.recognise import propose
-    from takeoff.recognise.units.evidence import printed_areas
+    from takeoff.recognise.units.unit_evidence import printed_areas
 
     if len(printed_areas(drawing)) < FEWEST_AREAS:
         return None
@@ -135,7 +134,7 @@ class AreaProof(msgspec.Struct, frozen=True):
 
     def settled(self, drawing: Drawing, told: tuple[Finding, ...]) -> tuple[Finding, ...]:
         """The findings on the scale with this in place of what was decided or left open."""
-        from takeoff.recognise.scale.words import name_of
+        from takeoff.recognise.scale.scale_words import name_of
 
         first = next((f for f in told if f.code in ("scale-decided", "scale-undecided")), None)
         decided = first is not None and first.code == "scale-decided"
@@ -152,7 +151,7 @@ class AreaProof(msgspec.Struct, frozen=True):
 
     def against(self, drawing: Drawing) -> Finding:
         """That the printed areas contradict the scale that was given."""
-        from takeoff.recognise.scale.words import name_of
+        from takeoff.recognise.scale.scale_words import name_of
 
         return Finding(
             "scale-contradicted",
@@ -166,7 +165,7 @@ def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
     """The scale at which most printed areas are those of their rooms, given the job at ``ratio``;
     None where fewer than two, or under half of them, agree."""
     from takeoff.measure import measure
-    from takeoff.recognise.scale.words import nearest_usual
+    from takeoff.recognise.scale.scale_words import nearest_usual
 
     floors = {room.room: room.floor_m2 for room in measure(job).rooms}
     factors = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from takeoff.errors import Finding, Where
+from takeoff.findings.measuring import untold
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job
 from takeoff.sheets.model import Column, Table
@@ -59,9 +60,9 @@ class Places:
 
 
 def all_findings(findings: Iterable[Finding], takeoff: Takeoff) -> tuple[Finding, ...]:
-    """The given findings, the takeoff's and its rooms', each once, in that order."""
-    everything = [*findings, *takeoff.findings, *(f for room in takeoff.rooms for f in room.findings)]
-    return tuple(dict.fromkeys(everything))
+    """The given findings, then what of the takeoff's they do not tell, each once."""
+    given = tuple(dict.fromkeys(findings))
+    return (*given, *(f for f in untold(takeoff.findings, given) if f not in given))
 
 
 def finding_tables(findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts) -> tuple[Table, ...]:

@@ -8,7 +8,7 @@ import msgspec
 
 from takeoff.errors import Finding
 from takeoff.files.atomic import make_folder, write_bytes
-from takeoff.recognise.walls.profile import Profile
+from takeoff.recognise.walls.layer_roles import Profile
 
 FILE = "layers.json"
 MOST = 60

@@ -13,6 +13,7 @@ from types import MappingProxyType
 import msgspec
 
 from takeoff.errors import Finding
+from takeoff.findings.measuring import untold
 from takeoff.measure import Memory
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
@@ -115,12 +116,8 @@ def all_findings(state: State, considered: Considered | None, read: tuple[Findin
     """Everything to settle that is still open, each once, the grave ones first. ``read``: of reading and
     recognition."""
     grave = {"error": 0, "check": 1, "assumed": 2, "note": 3}
-    found = (
-        *read,
-        *(considered.findings if considered else ()),
-        *state.takeoff.findings,
-        *(finding for room in state.takeoff.rooms for finding in room.findings),
-    )
+    checked = considered.findings if considered else ()
+    found = (*read, *checked, *untold(state.takeoff.findings, checked))
     still = open_findings(state.job, dict.fromkeys(found))
     return tuple(sorted(still, key=lambda finding: grave[finding.severity]))
 

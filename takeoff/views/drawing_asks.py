@@ -16,10 +16,9 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.geometry.rings import ring_area
 from takeoff.plan.model import Confidence, Job, Opening, Room, Storey
-from takeoff.recognise.scale.evidence import written_scales
-from takeoff.recognise.scale.words import METRIC, name_of, parse_scale
-from takeoff.recognise.units.evidence import CANDIDATES
-from takeoff.recognise.units.meaning import extent
+from takeoff.recognise.scale.scale_evidence import written_scales
+from takeoff.recognise.scale.scale_words import METRIC, name_of, parse_scale
+from takeoff.recognise.units.unit_evidence import CANDIDATES, extent
 from takeoff.units.lengths import UNIT_MM
 from takeoff.units.printing import fmt2, printed
 from takeoff.views.naming import labels, storey_name

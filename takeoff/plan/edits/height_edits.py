@@ -10,8 +10,8 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
+from takeoff.geometry.planes import FIT_MM, Height, Through, planes_through
 from takeoff.geometry.rings import curves_area
-from takeoff.geometry.through_heights import FIT_MM, Through, planes_through
 from takeoff.plan.edits.lookup import (
     changed,
     finite,
@@ -144,6 +144,9 @@ Form = Literal["one", "two", "all"]
 Others = Literal["stay", "follow"]
 """What corners do whose heights are not given: stay as high as they are, or lie in the same plane."""
 
+MOST_HEIGHTS = 40
+"""More heights than these are no ceiling that anybody measures corner by corner."""
+
 STEEPEST_DEG = 80.0
 """A steeper ceiling is a wall (common practice, no source)."""
 
@@ -261,7 +264,7 @@ def ceiling_through(
     """The planes through heights at corners (each named by the side that starts there), and by how much
     they miss each of those heights, mm. ``others``: what the corners that are not named do.
 
-    Raises InputError for a corner that the room does not have.
+    Raises InputError for a corner that the room does not have, for no heights and for more than forty.
     """
     room = room_of(job, room_id)
     for name, height in heights_mm.items():
@@ -270,7 +273,9 @@ def ceiling_through(
             raise InputError("The heights of a pier's corners follow the ceiling: type those of the room.")
     now = corner_heights(job, room_id)
     every = {**now, **heights_mm} if others == "stay" else dict(heights_mm)
-    spots = {side.id: (side.x_mm, side.y_mm, every[side.id]) for side in room.outline if side.id in every}
+    spots = {side.id: Height(side.x_mm, side.y_mm, every[side.id]) for side in room.outline if side.id in every}
+    if not 0 < len(spots) <= MOST_HEIGHTS:
+        raise InputError(f"A ceiling is set by one to {MOST_HEIGHTS} heights: type some, or set slopes by their eaves.")
     through = planes_through(list(spots.values()))
     return through, dict(zip(spots, through.off_mm, strict=True))
 
@@ -293,11 +298,7 @@ def set_corner_heights(job: Job, room_id: RoomId, heights_mm: Mapping[SideId, fl
             f"{fmt2(at.y_mm / 1000.0)} the others give {fmt2((height + off) / 1000.0)} m, not "
             f"{fmt2(height / 1000.0)} m. Measure it again, or make the lower part a part of its own."
         )
-    planes = tuple(
-        Plane(z_mm=p.z_mm, slope_x=p.slope_x, slope_y=p.slope_y, at_x_mm=p.at_x_mm, at_y_mm=p.at_y_mm)
-        for p in through.planes
-    )
-    return _with_planes(job, room, planes)
+    return _with_planes(job, room, through.planes)
 
 
 def _with_planes(job: Job, room: Room, planes: tuple[Plane, ...], source: Source = "typed") -> Job:

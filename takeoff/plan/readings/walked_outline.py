@@ -16,6 +16,7 @@ import msgspec
 import numpy as np
 
 from takeoff.errors import Finding
+from takeoff.findings import noticed
 from takeoff.geometry.adjustment import NO_CONTROL, Adjusted, Distance, Observation, Point, Turn, adjust
 from takeoff.geometry.rings import ring_area
 from takeoff.plan.base import SideId
@@ -302,39 +303,28 @@ def _findings(outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int,
     found = []
     more = "another diagonal" if any(line.kind == "diagonal" for line in lines) else "a diagonal"
     if _crosses(outline.points):
-        found.append(
-            Finding("readings-cross", "error", "The outline crosses itself: look at the turns and the lengths.")
-        )
+        found.append(noticed("readings-cross"))
     if wrong:
-        found.append(Finding("reading-gross", "check", _wrong_words(lines, wrong)))
+        found.append(_gross(lines, wrong))
     elif outline.closing_mm is not None and outline.closing_mm > MISCLOSURE_MM:
-        text = f"With the turns as typed the walk misses its start by {outline.closing_mm:.0f} mm: "
-        text += (
-            f"its corners were turned until it closed, {more} would tell whether rightly."
-            if outline.rest_on_about
-            else "look at what it was shared out to."
-        )
-        found.append(Finding("readings-misclose", "check", text))
-    if outline.rest_on_about:
+        gap = f"{outline.closing_mm:.0f}"
         found.append(
-            Finding(
-                "readings-square-assumed",
-                "assumed",
-                f"Nobody measured whether all corners are square: {more} would tell.",
-            )
+            noticed("readings-misclose/about", gap=gap, more=more)
+            if outline.rest_on_about
+            else noticed("readings-misclose", gap=gap)
         )
+    if outline.rest_on_about:
+        found.append(noticed("readings-square-assumed", more=more))
     return tuple(found)
 
 
-def _wrong_words(lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> str:
+def _gross(lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> Finding:
     names = [f"{_KIND_WORDS[lines[index].kind]} {lines[index].what}" for index, _ in wrong]
     line, off = lines[wrong[0][0]], wrong[0][1]
     if len(wrong) > 1:
-        others = ", ".join(names[1:])
-        return f"One reading does not fit: {names[0]}, or {others}. Measure {names[0]} again first."
+        return noticed("reading-gross/several", reading=names[0], others=", ".join(names[1:]))
     by = f"{abs(math.degrees(off)):.1f}°" if line.kind == "turn" else f"{abs(off):.0f} mm"
-    more = "small" if off > 0 else "large"
-    return f"{names[0][:1].upper()}{names[0][1:]} is about {by} too {more} for the others: measure it again."
+    return noticed("reading-gross", reading=names[0], by=by, more="small" if off > 0 else "large")
 
 
 _KIND_WORDS = {"length": "length", "running": "running dimension", "turn": "the corner", "diagonal": "diagonal"}

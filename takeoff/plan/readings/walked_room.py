@@ -9,6 +9,7 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.adjustment import Point
+from takeoff.geometry.planes import Height
 from takeoff.plan.edits.lookup import all_openings, fresh_id, room_place
 from takeoff.plan.edits.storey_edits import add_storey
 from takeoff.plan.model import (
@@ -98,11 +99,12 @@ def ceiling_of(readings: Readings, points: Sequence[Point]) -> Field | None:
 def ceiling_proposed(readings: Readings, points: Sequence[Point]) -> CeilingProposal | None:
     """What the heights make of the ceiling over these corners, in the order walked; None for no heights.
     The height in the middle is that over the mean of all corners."""
-    corners = [(points[k], side.height_mm) for k, side in enumerate(readings.sides)]
+    corners = [
+        Height(*points[k], side.height_mm) for k, side in enumerate(readings.sides) if side.height_mm is not None
+    ]
     middle = (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
     return ceiling_from_heights(
-        [(p, z) for p, z in corners if z is not None],
-        (middle, readings.middle_mm) if readings.middle_mm is not None else None,
+        corners, Height(*middle, readings.middle_mm) if readings.middle_mm is not None else None
     )
 
 

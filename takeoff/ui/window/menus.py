@@ -42,6 +42,11 @@ def edit_rows(space: Workspace) -> tuple[Action, ...]:
         if storey is not None:
             document.choose(tuple(Ref("room", str(room.id)) for room in storey.rooms))
 
+    def rename_room() -> None:
+        space.frame.card.choose_room()
+        space.pages.show_page("card")
+        space.frame.card.names.begin()
+
     def can_delete() -> bool:
         return any(ref.kind in space.deletes for ref in document.choice)
 
@@ -56,6 +61,15 @@ def edit_rows(space: Workspace) -> tuple[Action, ...]:
         Action("undo", "Edit", "Undo", stack.undo, ("Ctrl+Z",), stack.canUndo),
         Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo),
         Action("delete", "Edit", "Delete what is chosen", delete_chosen, ("Del",), can_delete),
+        Action(
+            "rename-room",
+            "Edit",
+            "Rename the room",
+            rename_room,
+            ("F2",),
+            space.frame.card.can_rename,
+            tip="Type another name or number for the chosen room",
+        ),
         Action("choose-all", "Edit", "Choose all rooms", choose_all, ("Ctrl+A",), group=1),
         Action(
             "choose-none",
