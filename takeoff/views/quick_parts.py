@@ -10,8 +10,8 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.plan import edits
-from takeoff.plan.edits import parts
-from takeoff.plan.edits.parts import OnWall
+from takeoff.plan.edits import part_edits as parts
+from takeoff.plan.edits.part_edits import OnWall
 from takeoff.plan.model import Exclusion, Job, Region, RegionId, Ring, Room, RoomId, Side, SideId
 from takeoff.plan.shape import vertex_rings
 from takeoff.units.printing import fmt2
