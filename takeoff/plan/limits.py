@@ -51,7 +51,7 @@ class Limit(NamedTuple):
 # 10,000 km from the origin, mm: national grids and world zones put buildings up to so far out
 _PLACE = Limit(-1e10, 1e10)
 _HEIGHT = Limit(-50_000.0, 50_000.0)  # mm
-_LEVEL = Limit(-1e6, 1e6)  # mm
+_LEVEL = Limit(-1e7, 1e7)  # mm; models give levels above the sea
 _LENGTH = Limit(0.0, 1e6)  # mm
 _SIZE = Limit(0.0, 50_000.0)  # mm
 _SOME = Limit(0.0, 50_000.0, over=True)  # mm
@@ -71,7 +71,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
     Side: {"x_mm": _PLACE, "y_mm": _PLACE, "bulge": _BULGE, "open_from_mm": _HEIGHT, "open_to_mm": _HEIGHT},
     Room: {
         "times": _TIMES, "floor_build_up_mm": _FINISH, "ceiling_build_up_mm": _FINISH,
-        "printed_area_m2": Limit(0.0, 1e5),
+        "printed_area_m2": Limit(0.0, 1e9),
     },
     Strip: {"depth_mm": _SIZE},
     Reveal: {"splay_deg": Limit(0.0, 85.0)},
