@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Source, Storey, StoreyId
+from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.modelled.model_claims import Hole, Model, Space
 from takeoff.recognise.modelled.space_rooms import ENCLOSED, storeys_of
 from takeoff.recognise.presets import Settings
@@ -83,15 +84,7 @@ def _roomy(plan: shapely.Geometry) -> bool:
 
 def _area(storeys: list[Storey]) -> float:
     """The plan area of all rooms, mm², without what their inner rings hold."""
-    return sum(
-        float(
-            shapely.Polygon(
-                [(s.x_mm, s.y_mm) for s in r.outline], [[(s.x_mm, s.y_mm) for s in ring] for ring in r.inner]
-            ).area
-        )
-        for storey in storeys
-        for r in storey.rooms
-    )
+    return sum(float(sound_polygon(room).area) for storey in storeys for room in storey.rooms)
 
 
 def _height(model: Model, number: int, settings: Settings) -> float:

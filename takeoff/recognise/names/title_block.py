@@ -18,6 +18,7 @@ BESIDE_ROWS, BELOW_ROWS, ASIDE_LETTERS = 0.8, 4.5, 14.0
 REACH_LETTERS = 40.0
 TOGETHER = 90.0
 """All of a title block lies within so many letter heights of its first caption."""
+MOST_CAPTIONS = 400
 LONGEST_CAPTION = 24
 LONGEST_VALUE = 80
 
@@ -147,6 +148,7 @@ def _from_captions(drawing: Drawing) -> TitleBlock | None:
             if match and len(match["value"]) <= LONGEST_VALUE:
                 captions.append((row, field, match["value"].strip()))
                 break
+    captions = captions[:MOST_CAPTIONS]
     best: TitleBlock | None = None
     most = 0
     seen: set[int] = set()
