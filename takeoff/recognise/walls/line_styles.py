@@ -258,7 +258,7 @@ def _drawn_as_walls(drawing: Drawing, layer: int) -> bool:
     """Whether dashed lines of a layer whose name says nothing run in pairs at a wall's distance."""
     work = drawing.lines
     own = work.segment_layer == layer
-    if not own.any() or not is_dashed(drawing.sources[int(work.segment_source[own][0])].linetype):
+    if not own.any() or not drawing.sources or not is_dashed(drawing.sources[int(work.segment_source[own][0])].linetype):
         return False
     rows = work.segments[own]
     distance = wall_distance(rows, float(np.ptp(rows.reshape(-1, 2), axis=0).max()))
