@@ -6,6 +6,8 @@ A stage that notices something says only the code, the place and the facts; the 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from takeoff.errors import Finding, Severity, Where
 from takeoff.findings import checking, measuring, ordering, reading, recognising
 from takeoff.findings.rules import Rule, filled
@@ -17,6 +19,10 @@ RULES: dict[str, Rule] = {
 }
 """By code, or by "code/variant" where one code is said in several ways."""
 
+DOUBTS = ("room-to-check", "printed-area-differs")
+"""Codes by which recognition says why it doubts a room, which the check then need not say again."""
+
+GRAVE = {"error": 0, "check": 1, "assumed": 2, "note": 3}
 
 NOWHERE = Where()
 
@@ -32,3 +38,15 @@ def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, 
     if severity is not None and severity not in rule.severities:
         raise KeyError(f"{key} is never of severity {severity}")
     return Finding(key.partition("/")[0], severity or rule.severities[0], filled(key, rule, facts), where)
+
+
+def once(told: Iterable[Finding], measured: Iterable[Finding] = ()) -> tuple[Finding, ...]:
+    """All of them, each fault once, the grave ones first, else in the order in which they came.
+
+    ``measured``: what measuring noticed, which is left out where what is told says it already.
+    """
+    told = tuple(dict.fromkeys(told))
+    doubted = {finding.where.room for finding in told if finding.code in DOUBTS}
+    kept = [f for f in told if f.code != "room-check" or f.where.room not in doubted]
+    kept += measuring.untold(measured, told)
+    return tuple(sorted(dict.fromkeys(kept), key=lambda finding: GRAVE[finding.severity]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from statistics import median
 from typing import NamedTuple
@@ -12,6 +13,7 @@ import msgspec
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
+from takeoff.findings import noticed
 from takeoff.plan.model import Job
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
@@ -141,24 +143,16 @@ class AreaProof(msgspec.Struct, frozen=True):
         if first is None or (decided and f" at {name_of(self.ratio)}:" in first.text):
             return told
         rest = tuple(f for f in told if f is not first)
-        text = (
-            f"{drawing.name} is drawn at {name_of(self.ratio)}: {self.agree} of {self.of} printed areas "
-            "are then those of the rooms around them."
-        )
+        said = partial(noticed, file=drawing.name, scale=name_of(self.ratio), agree=self.agree, of=self.of)
         if decided:
-            text += f" The rest of the sheet says otherwise: {first.text} Check one length that you know."
-        return (Finding("scale-decided", "check" if decided else "note", text), *rest)
+            return (said("scale-decided/areas-against-sheet", otherwise=first.text), *rest)
+        return (said("scale-decided/by-areas"), *rest)
 
     def against(self, drawing: Drawing) -> Finding:
         """That the printed areas contradict the scale that was given."""
         from takeoff.recognise.scale.scale_words import name_of
 
-        return Finding(
-            "scale-contradicted",
-            "check",
-            f"{drawing.name}: at the scale you gave, {self.agree} of {self.of} printed areas differ from "
-            f"their rooms by one factor, as if it were {name_of(self.ratio)}: check a length that you know.",
-        )
+        return noticed("scale-contradicted", file=drawing.name, agree=self.agree, of=self.of, scale=name_of(self.ratio))
 
 
 def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
@@ -222,10 +216,4 @@ def in_vain(scale: str | None, page_number: int | None, name: str) -> tuple[Find
     given = [*(["--scale"] if scale is not None else []), *(["--page-number"] if page_number is not None else [])]
     if not given:
         return ()
-    return (
-        Finding(
-            "option-without-effect",
-            "check",
-            f"{' and '.join(given)} had no effect: {name} is no PDF, so it has no scale and no pages.",
-        ),
-    )
+    return (noticed("option-without-effect/no-paper", options=" and ".join(given), named=name),)

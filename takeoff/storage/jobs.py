@@ -14,6 +14,7 @@ from typing import Any
 import msgspec
 
 from takeoff.errors import InputError, OutputError
+from takeoff.plan.limits import refuse_unsound
 from takeoff.plan.model import SCHEMA, Job
 from takeoff.storage.wording import place_in_words, plain_words
 
@@ -38,16 +39,19 @@ def load(data: bytes, name: str) -> Job:
     """The job in ``data``; ``name`` is the file's, for messages.
 
     Raises InputError with the path of what is wrong in plain words: syntax, a missing, unknown or
-    repeated field, a wrong type, a number that is none, a format that is newer or not a job's.
+    repeated field, a wrong type, a number that is none or that no building has, what is empty or stands
+    twice and may not, a format that is newer or not a job's.
     """
     tree = _parsed(data, name)
     version = _version(tree, name)
     if version != VERSION:
         data = _migrated(tree, version, name)
     try:
-        return msgspec.json.decode(data.removeprefix(b"\xef\xbb\xbf"), type=Job)
+        job = msgspec.json.decode(data.removeprefix(b"\xef\xbb\xbf"), type=Job)
     except (msgspec.DecodeError, RecursionError) as error:
         raise InputError(f"{name}: {plain_words(str(error), tree)}") from error
+    refuse_unsound(job, name)
+    return job
 
 
 def dump(job: Job) -> bytes:

@@ -27,7 +27,7 @@ TIME_CAP_S = 2.0
 
 
 def cut(
-    profile: BeadProfile, pieces: Sequence[BeadPiece], kerf_mm: float = 0.0, time_cap_s: float = TIME_CAP_S
+    profile: BeadProfile, pieces: Sequence[BeadPiece], kerf_mm: float = 0.0, time_cap_s: float | None = None
 ) -> CuttingList:
     """The cutting list of one profile for these pieces, whatever profile they name.
 
@@ -41,7 +41,8 @@ def cut(
     """
     cuts = [_whole(piece) for piece in pieces]
     cuts = [one for one in cuts if one.length_mm > 0]
-    return _from_coil(profile, cuts) if profile.coil else _from_bars(profile, cuts, kerf_mm, time_cap_s)
+    cap_s = TIME_CAP_S if time_cap_s is None else time_cap_s
+    return _from_coil(profile, cuts) if profile.coil else _from_bars(profile, cuts, kerf_mm, cap_s)
 
 
 def _whole(piece: BeadPiece) -> Cut:

@@ -48,13 +48,15 @@ def solve(problem: Problem, time_cap_s: float = 2.0) -> Answer:
     Of several answers at the same cost the first found is given; without the cap being reached
     the same problem always gives the same answer. Every length must fit the longest stock.
     """
-    until = time.monotonic() + time_cap_s
     if not problem.lengths:
         return Answer((), 0, 0)
     best, cost = best_fit(problem, problem.demand)
     bound = whole_cost(problem, bound_by_length(problem))
     if cost <= bound:
         return _answer(problem, best, bound)
+    import scipy.optimize  # noqa: F401 - loading it takes long on a cold disk and is no part of the search
+
+    until = time.monotonic() + time_cap_s
     relaxed = relax(problem, cost, until - (1 - RELAX_SHARE) * time_cap_s)
     bound = max(bound, whole_cost(problem, relaxed.value))
     share_s = ROUND_SHARE * (until - time.monotonic())

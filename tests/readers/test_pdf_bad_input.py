@@ -178,7 +178,7 @@ def test_a_reader_that_hangs_is_ended(tmp_path: Path, monkeypatch: pytest.Monkey
     began = time.monotonic()
     with pytest.raises(InputError, match=r"could not be read in 1 seconds"):
         process.ask(Request(str(path), path.name), lambda share, what: None, silence_s=1.0)
-    assert time.monotonic() - began < 10.0
+    assert time.monotonic() - began < 40.0  # the sleeper sleeps for 60
 
 
 def test_reading_can_be_cancelled(tmp_path: Path) -> None:
