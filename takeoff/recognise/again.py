@@ -13,6 +13,7 @@ import msgspec
 import shapely
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Storey
 from takeoff.plan.shape import outer_polygon, vertices
 
@@ -128,12 +129,8 @@ def _changed(names: tuple[str, ...], mine: msgspec.Struct, before: msgspec.Struc
 
 def _in_the_way(storey: Storey, home: Home) -> Finding:
     middle = home.polygon.centroid
-    return Finding(
-        "room-in-the-way",
-        "check",
-        (f"{_name(home.room)}, as it is proposed now, lies in a room that you set: it was left out, so look at it."),
-        Where(storey=str(storey.id), x_mm=middle.x, y_mm=middle.y),
-    )
+    where = Where(storey=str(storey.id), x_mm=middle.x, y_mm=middle.y)
+    return noticed("room-in-the-way", where, called=_name(home.room))
 
 
 def _touched(mine: Storey, before: Storey) -> list[Home]:
@@ -166,12 +163,10 @@ def _moved(own: Home, match: Home, was: Home) -> tuple[Home, list[str]]:
 
 def _lost(storey: Storey, room: Room, parts: list[str]) -> list[Finding]:
     where = Where(storey=str(storey.id), room=str(room.id))
-    text = f"{_name(room)} has another outline now: what you set of it as a whole was kept"
     if not parts:
-        return [Finding("outline-changed", "note", f"{text}.", where)]
+        return [noticed("outline-changed", where, called=_name(room))]
     listed = ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + parts[-1]
-    text += f", but {listed} was lost: set it again, or undo."
-    return [Finding("set-values-lost", "check", text, where)]
+    return [noticed("set-values-lost", where, called=_name(room), lost=listed)]
 
 
 def _with_old_ids(fresh: list[Home], mine: list[Home], kept: set[RoomId], taken: set[str]) -> list[Home]:
@@ -247,8 +242,4 @@ def _told(kept: list[str]) -> tuple[Finding, ...]:
         return ()
     more = f" and {len(kept) - LISTED} more" if len(kept) > LISTED else ""
     listed = ", ".join(kept[:LISTED]) + more
-    return (
-        Finding(
-            "rooms-kept", "note", (f"The rooms were proposed anew; these were kept as you had set them: {listed}.")
-        ),
-    )
+    return (noticed("rooms-kept", rooms=listed),)

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Source, Storey, StoreyId
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.modelled.model_claims import Hole, Model, Space
@@ -186,11 +187,7 @@ def _no_spaces(storeys: tuple[Storey, ...]) -> Finding:
             else f"{count} enclosed rooms were found, each to be checked"
         )
     )
-    text = (
-        f"The model has no spaces, so rooms were sought in a cut through its walls: {found}; ask for the "
-        "model with its spaces, or draw the rooms."
-    )
-    return Finding("spaces-missing", "check" if count else "error", text)
+    return noticed("spaces-missing", severity="check" if count else "error", found=found)
 
 
 def _open_plan(drawing: Drawing, storeys: list[Storey], name: str, number: int) -> list[Finding]:
@@ -204,11 +201,7 @@ def _open_plan(drawing: Drawing, storeys: list[Storey], name: str, number: int) 
         return []
     where = Where(storey=str(number + 1))
     storey = f"Storey “{name}”" if name else "The storey"
-    text = (
-        f"{storey} is an open plan for the most part: rooms enclose "
-        f"{held / 1e6:.0f} of about {hull / 1e6:.0f} m²; draw the spaces that are to be coated."
-    )
-    return [Finding("open-plan", "check", text, where)]
+    return [noticed("open-plan/model", where, storey=storey, held_m2=held / 1e6, floor_m2=hull / 1e6)]
 
 
 def _moved(finding: Finding, number: int) -> Finding:

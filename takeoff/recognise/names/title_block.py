@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from takeoff.drawing.model import Drawing, Label
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.recognise.names.plan_words import LETTER_WIDTH
 
 FIELDS = ("job", "number", "revision", "scale", "date", "title")
@@ -234,4 +235,4 @@ def told(block: TitleBlock) -> list[Finding]:
     if not said:
         return []
     where = Where() if block.at is None else Where(x_mm=block.at[0], y_mm=block.at[1])
-    return [Finding("title-block", "note", f"The title block says: {', '.join(said)}.", where)]
+    return [noticed("title-block", where, said=", ".join(said))]

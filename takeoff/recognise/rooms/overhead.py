@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Job, Room
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.walls.bounding_lines import FARTHEST_MM, is_dashed, tangled
@@ -138,11 +139,8 @@ def _finding(storey: str, room: Room, above: _Above) -> Finding:
     said += [_line(p) for p in above.lines]
     more = f"; and {len(said) - LISTED} more" if len(said) > LISTED else ""
     first = (above.outlines or above.lines)[0].centroid
-    text = (
-        f"Dashed in {name}: {'; '.join(said[:LISTED])}{more}: nothing is made of it; set the ceiling "
-        "there by hand if it is so."
-    )
-    return Finding("dashed-overhead", "check", text, Where(storey=storey, room=room.id, x_mm=first.x, y_mm=first.y))
+    where = Where(storey=storey, room=room.id, x_mm=first.x, y_mm=first.y)
+    return noticed("dashed-overhead", where, room=name, listed="; ".join(said[:LISTED]) + more)
 
 
 def _outline(part: shapely.Polygon) -> str:

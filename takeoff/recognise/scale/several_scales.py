@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Job, Room
 from takeoff.plan.shape import outer_polygon, sound_polygon
 from takeoff.recognise.scale.scale_evidence import written_scales
@@ -79,13 +80,16 @@ def _proven(room: Room) -> bool:
 
 def _finding(name: str, scale: float, ratio: float, rooms: Sequence[Room]) -> Finding:
     first = rooms[0].outline[0]
-    text = (
-        f"{name}: the plan with {len(rooms)} of the rooms says {name_of(scale)}, but the sheet was read "
-        f"at {name_of(ratio)}, so they are {ratio / scale:.3g} times as long as drawn: open the sheet "
-        f"with --scale {name_of(scale)} for them, and leave them out here."
-    )
     where = Where(room=rooms[0].id, x_mm=first.x_mm, y_mm=first.y_mm)
-    return Finding("plan-at-other-scale", "error", text, where)
+    return noticed(
+        "plan-at-other-scale",
+        where,
+        file=name,
+        rooms=len(rooms),
+        says=name_of(scale),
+        read_at=name_of(ratio),
+        times=ratio / scale,
+    )
 
 
 def _asked(job: Job, doubts: dict[str, str]) -> Job:
