@@ -331,7 +331,7 @@ def job_json(job: Job) -> bytes:
 
 def schema_json(kind: Literal["job", "result"]) -> bytes:
     """The published JSON Schema of a job or of a result."""
-    from takeoff.storage.schemas import job_schema
+    from takeoff.storage.jobs import job_schema
 
     value = job_schema() if kind == "job" else results.schema()
     return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"

@@ -17,7 +17,7 @@ from takeoff.findings import noticed
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
 from takeoff.plan.shape import vertices
-from takeoff.storage.schemas import json_schema
+from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
 
