@@ -16,7 +16,8 @@ import click
 
 from takeoff.cli.text_table import text_table
 from takeoff.errors import Finding, Where
-from takeoff.services.measuring import Measured, Opened
+from takeoff.services.job_result import Measured
+from takeoff.services.opening import Opened
 from takeoff.sheets.model import Column, Document, Table
 
 WIDTH_WHEN_PIPED = 100

@@ -8,7 +8,7 @@ import pytest
 import shapely
 
 from takeoff.measure import Memory
-from takeoff.services.measuring import open_file
+from takeoff.services.opening import open_file
 from takeoff.sheets.figures import room_groups
 from takeoff.views.board import State, stand
 from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
