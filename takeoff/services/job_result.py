@@ -20,7 +20,7 @@ from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ri
 from takeoff.plan.settled import open_findings
 from takeoff.plan.shape import vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
-from takeoff.storage.schemas import json_schema
+from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
 
@@ -347,7 +347,7 @@ def job_json(job: Job) -> bytes:
 
 def schema_json(kind: Literal["job", "result"]) -> bytes:
     """The published JSON Schema of a job or of a result."""
-    from takeoff.storage.schemas import job_schema
+    from takeoff.storage.jobs import job_schema
 
     value = job_schema() if kind == "job" else schema()
     return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"

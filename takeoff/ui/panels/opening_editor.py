@@ -16,6 +16,7 @@ from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
 from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.views.naming import KIND_NAMES
 from takeoff.views.opening_types import OpeningView, opening_view, unsure_openings
 
 WORDS: dict[Part, str] = {"end": "Left jamb", "start": "Right jamb", "head": "Head", "sill": "Sill"}
@@ -136,7 +137,7 @@ class RevealForm(QWidget):
         self.show_openings(self._openings, self.side.itemText(1).removeprefix("In "))
 
 
-KINDS = (("window", "Window"), ("door", "Door"), ("open", "Open way"))
+KINDS = tuple(KIND_NAMES.items())
 SHAPES = (("flat", "Flat head"), ("segmental", "Segmental arch"), ("semicircular", "Half round"), ("round", "Round"))
 
 WIDE_MM_FROM = 20.0
