@@ -30,7 +30,7 @@ JOB_NAME = "job.json"
 
 def document(measured: Measured, date: str = "") -> Document:
     """What the sheets say. ``date`` is printed as given; without it the job's own, else today."""
-    from takeoff.sheets.document import build
+    from takeoff.sheets.sheet_document import build
 
     date = date or measured.job.details.date or datetime.date.today().isoformat()
     return build(measured.job, measured.takeoff, measured.order, measured.findings, date=date)

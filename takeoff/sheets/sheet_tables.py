@@ -12,8 +12,8 @@ from takeoff.measure.billing import NET, bill_room
 from takeoff.measure.conventions import Billed, Convention, load
 from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
-from takeoff.sheets.figures import Figures, Group, room_groups, sum_of, together
 from takeoff.sheets.model import EVERYBODY, Cell, Column, Headline, RowKind, Table
+from takeoff.sheets.printed_figures import Figures, Group, room_groups, sum_of, together
 from takeoff.sheets.texts import Texts
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine

@@ -17,7 +17,7 @@ from takeoff.measure import Memory
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured, still_open
-from takeoff.sheets.figures import room_figures
+from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.order import Order
 
 Key = tuple[str, str]

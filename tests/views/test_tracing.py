@@ -9,7 +9,7 @@ import shapely
 
 from takeoff.measure import Memory
 from takeoff.services.opening import open_file
-from takeoff.sheets.figures import room_groups
+from takeoff.sheets.printed_figures import room_groups
 from takeoff.views.board import State, stand
 from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
 

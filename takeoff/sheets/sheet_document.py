@@ -9,10 +9,10 @@ from pathlib import PurePath
 from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job, Storey
-from takeoff.sheets.figures import room_figures, together
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
 from takeoff.sheets.model import Document, Headline, StoreySheet, Table
 from takeoff.sheets.plans import plan_of
+from takeoff.sheets.printed_figures import room_figures, together
 from takeoff.sheets.sheet_tables import (
     Places,
     RoomRow,
