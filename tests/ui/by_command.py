@@ -7,7 +7,7 @@ from pathlib import Path
 
 from takeoff.services.job_result import job_json, measure_job
 from takeoff.services.opening import open_file
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 from takeoff.views.board import stand
 
 
