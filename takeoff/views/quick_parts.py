@@ -11,8 +11,8 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.rings import ring_curves
 from takeoff.plan import edits
-from takeoff.plan.edits import parts
-from takeoff.plan.edits.parts import OnWall
+from takeoff.plan.edits import part_edits as parts
+from takeoff.plan.edits.part_edits import OnWall
 from takeoff.plan.model import Exclusion, Job, Region, RegionId, Ring, Room, RoomId, SideId
 from takeoff.plan.shape import curves_by_id, vertex_rings
 from takeoff.units.printing import fmt2
