@@ -45,7 +45,8 @@ class Choice(msgspec.Struct, frozen=True):
 
 
 class PartKind(msgspec.Struct, frozen=True):
-    """A part: its name as a button and in "Place …", what to click, what is typed."""
+    """A part: its name as a button and in "Place …", what to click, what is typed. ``by_middle``: a click
+    means the middle of its width, and a length that is typed goes to its nearer edge."""
 
     id: str
     name: str
@@ -54,6 +55,7 @@ class PartKind(msgspec.Struct, frozen=True):
     hint: str
     dimensions: tuple[Dimension, ...]
     choice: Choice | None = None
+    by_middle: bool = False
 
     @property
     def usual(self) -> dict[str, float | None]:
@@ -95,6 +97,7 @@ KINDS: tuple[PartKind, ...] = (
                 True,
             ),
         ),
+        by_middle=True,
     ),
     PartKind(
         "units",
