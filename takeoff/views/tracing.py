@@ -18,7 +18,7 @@ from takeoff.measure.takeoff import Dim, Edge, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.plan.shape import curves_by_id
 from takeoff.sheets.curved import facets
-from takeoff.sheets.figures import room_groups
+from takeoff.sheets.printed_figures import room_groups
 from takeoff.views.board import State
 from takeoff.views.naming import place_of
 

@@ -62,7 +62,7 @@ def traced(path: Path) -> tuple[int, str]:
     """The same for a picture that is opened to be traced, and kept as a photo."""
     from takeoff.errors import InputError
     from takeoff.readers.picture import read_photo, upright
-    from takeoff.services.papers import to_trace
+    from takeoff.services.opening import to_trace
 
     try:
         to_trace(path)
