@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
@@ -24,6 +25,7 @@ from takeoff.measure.face import (
     Shape,
     Slab,
     borders,
+    bounded,
     cut,
 )
 from takeoff.measure.reveals import FaceOpening, Strips, bare_borders, outline, strip_edges, strips_of
@@ -97,6 +99,10 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     rules = _rules(treatment, length)
     openings = hosted.get((room, number), ())
     shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
+    try:
+        bounded(shapes, rules)
+    except TooMany as error:
+        raise TooMany(f"its wall {side.id} {error}") from error
     slabs = cut(face.patches, shapes, rules)
     into = tuple(BandLines(True, b.from_mm, b.to_mm) for b in treatment.bands if b.edge == "bottom" and b.into_reveals)
     strips = tuple(
