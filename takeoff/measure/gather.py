@@ -32,6 +32,7 @@ from takeoff.measure.reveals import FaceOpening, Strips, bare_borders, outline, 
 from takeoff.measure.space import Space
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
 from takeoff.plan.model import WallTreatment
+from takeoff.plan.surface_ids import reveal_name, strip_name
 
 
 class FaceFacts(NamedTuple):
@@ -308,7 +309,7 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
         course = _course(
             f.carrier, b.u0, b.z0, b.u1, b.z1, (shape.top if b.part == "head" else shape.bottom) if bent else None
         )
-        names = (f.name, f"{strip_name(s)}.{part}")
+        names = (f.name, strip_name(reveal_here(s), part))
         out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course))
     for u0, z0, u1, z1, length in f.inner.coat_edge:
         out.append(
@@ -326,18 +327,18 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
     for s, shape in zip(f.strips, f.shapes, strict=True):
         if s.opening.owns:
             for e in strip_edges(s, shape):
-                parts = tuple(f"{strip_name(s)}.{p}" for p in e.parts)
+                parts = tuple(strip_name(reveal_here(s), p) for p in e.parts)
                 out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, ()))
         bare = bare_borders(s, shape, f.slabs, f.carrier.length) if s.opening.owns else 0.0
         if bare > U_MM:
-            names = (f.name, f"{strip_name(s)}.border")
+            names = (f.name, strip_name(reveal_here(s), "border"))
             out.append(Line3(room, "coat_edge", "reveal", names, bare, 270.0, False, ()))
     return out
 
 
-def strip_name(s: Strips) -> str:
+def reveal_here(s: Strips) -> str:
     """The id of an opening's reveal on one side."""
-    return s.opening.opening.id + ("" if s.opening.host else ".beyond")
+    return reveal_name(s.opening.opening.id, not s.opening.host)
 
 
 def _course(
