@@ -7,7 +7,9 @@ from takeoff.findings.rules import Rule, assumed, check, error, note
 _NUMBERS = {
     "number-not-finite": error("{path} is not a number: set it again."),
     "number-absurd": error("{path} is {number}; it must be {range}: check it and its unit."),
-    "too-many": error("{path} holds {count} {things}, more than {most}: no building has so many; check what wrote it."),
+    "too-many": error(
+        "{path} holds {count} entries, more than the {most} that a building may have: look at what wrote it."
+    ),
 }
 
 _NAMES = {

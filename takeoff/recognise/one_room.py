@@ -14,16 +14,16 @@ from takeoff.geometry.noding import node
 from takeoff.geometry.rings import inside
 from takeoff.plan.model import Opening, Room, RoomId
 from takeoff.plan.shape import curves_of
-from takeoff.recognise.openings.fronts import fronts
-from takeoff.recognise.openings.hosting import host_openings
-from takeoff.recognise.openings.marks import marked
+from takeoff.recognise.openings.glazed_fronts import fronts
+from takeoff.recognise.openings.opening_hosts import host_openings
+from takeoff.recognise.openings.opening_marks import marked
+from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import read_rooms
 from takeoff.recognise.rooms.assemble import assemble, candidates
-from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.faces import enclose
-from takeoff.recognise.walls.layers import guess
-from takeoff.recognise.walls.linework import is_role, prepare
+from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
+from takeoff.recognise.walls.bounding_lines import is_role, prepare
+from takeoff.recognise.walls.enclosed_faces import enclose
+from takeoff.recognise.walls.layer_roles import guess
 
 Bools = NDArray[np.bool_]
 

@@ -12,23 +12,20 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
 from takeoff.plan.model import Job
-from takeoff.recognise.names.labels import Placed, of_rooms, placed, places
+from takeoff.recognise.names.placed_words import Placed, of_rooms, placed, places
 from takeoff.recognise.names.schedule import schedule
 from takeoff.recognise.names.title_block import title_block
+from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.evidence import Evidence, gather, swings
-from takeoff.recognise.walls.free_shapes import free_shapes, with_doubts
-from takeoff.recognise.walls.inferred import columns_unsaid, infer, inferred_finding
-from takeoff.recognise.walls.layers import LayerGuess, guess
-from takeoff.recognise.walls.left_out import left_out
-from takeoff.recognise.walls.linework import Lines, is_role, prepare
-from takeoff.recognise.walls.panes import with_windows
-from takeoff.recognise.walls.parting import standing
-from takeoff.recognise.walls.pens import by_pens
-from takeoff.recognise.walls.reading import Reading, read_walls
-from takeoff.recognise.walls.ribbons import with_faces
+from takeoff.recognise.walls.bounding_lines import Lines, is_role, prepare, with_faces
+from takeoff.recognise.walls.furniture import free_shapes, with_doubts
+from takeoff.recognise.walls.inferred_layers import columns_unsaid, infer, inferred_finding
+from takeoff.recognise.walls.layer_roles import LayerGuess, guess
+from takeoff.recognise.walls.line_styles import left_out, standing
+from takeoff.recognise.walls.line_weights import by_pens
+from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_windows
+from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
 Bools = NDArray[np.bool_]
 Progress = Callable[[float, str], None]

@@ -26,7 +26,7 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
     room is there already. Layers are for what the user said of them.
     """
     from takeoff.recognise.one_room import room_at
-    from takeoff.recognise.settings import Settings
+    from takeoff.recognise.presets import Settings
 
     storey = next((s for s in job.storeys if s.id == storey_id), None)
     there = next((r for r in storey.rooms if holds(r, x_mm, y_mm)), None) if storey else None

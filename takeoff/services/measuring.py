@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Literal
 
@@ -11,12 +11,12 @@ import msgspec
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
+from takeoff.findings import noticed, once
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.plan.settled import open_findings
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.layers import LayerGuess
-from takeoff.recognise.walls.profile import Profile
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
 from takeoff.services import result as results
 from takeoff.services.contents import kind_of
 from takeoff.services.layers import Said, sorted_out
@@ -146,14 +146,8 @@ def _open_job(path: Path, settings: Settings | None, unit: str | None, said: Sai
     in_vain = ["--" + name.removesuffix("_mm").replace("_", "-") for name in named]
     findings: tuple[Finding, ...] = (*lost, *stored.findings)
     if in_vain:
-        findings = (
-            Finding(
-                "option-without-effect",
-                "check",
-                f"{', '.join(in_vain)} had no effect: a job says its own heights and units; edit {path.name}.",
-            ),
-            *findings,
-        )
+        vain = noticed("option-without-effect/job", options=", ".join(in_vain), named=path.name)
+        findings = (vain, *findings)
     return Opened(path, "job", stored.job, (*findings, *check(stored.job)), stored.drawing, stored)
 
 
@@ -189,7 +183,7 @@ def _drawing_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answe
     )
     job, found, guesses = proposal(drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
     job = _with_source(job, drawing, path, settings)
-    findings = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered, *_once_a_room(found, check(job)))
+    findings = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered, *found, *check(job))
     return Opened(path, "drawing", job, findings, drawing, raw=raw, read=read, guesses=guesses, found=found)
 
 
@@ -211,13 +205,12 @@ def page_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answers: 
     page = proposed(raw, read, answers.settings, answers.scale, answers.said, answers.profiles, answers.lenient)
     job, found = _with_source(page.job, page.drawing, path, page.settings), page.findings
     if answers.unit:
-        text = f"--unit had no effect: {path.name} is a sheet, which has a scale and no unit; give --scale."
-        found = (*found, Finding("option-without-effect", "check", text))
+        found = (*found, noticed("option-without-effect/unit-of-sheet", named=path.name))
     return Opened(
         path,
         "drawing",
         job,
-        _once_a_room(found, check(job)),
+        (*found, *check(job)),
         page.drawing,
         raw=raw,
         read=read,
@@ -243,10 +236,10 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
         *(["--layer"] if answers.said else []),
     ]
     if in_vain:
-        text = f"{' and '.join(in_vain)} had no effect: {path.name} is a model that says its unit and walls."
-        found = (*found, Finding("option-without-effect", "check", text))
+        options = " and ".join(in_vain)
+        found = (*found, noticed("option-without-effect/model", options=options, named=path.name))
     first = drawings[0] if drawings else None
-    findings = (*read_findings, *_once_a_room(found, check(job)))
+    findings = (*read_findings, *found, *check(job))
     return Opened(path, "drawing", job, findings, first, None, drawings)
 
 
@@ -255,13 +248,6 @@ def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:
     for finding in findings:
         if finding.code in LOST_LINES:
             raise InputError(finding.text)
-
-
-def _once_a_room(found: tuple[Finding, ...], checked: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """What recognition and the check found; a doubtful room is told once, by recognition, which
-    knows the reasons."""
-    told = {f.where.room for f in found if f.code in ("room-to-check", "printed-area-differs")}
-    return (*found, *(f for f in checked if f.code != "room-check" or f.where.room not in told))
 
 
 def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> Job:
@@ -295,35 +281,38 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     """Quantities, order and findings of an opened job.
 
     A job without a room gives empty quantities and a finding of severity error. Raises InputError
-    where the coating system or the measuring convention that the job names does not exist.
+    where the coating system or the measuring convention that the job names does not exist, and for a job
+    with a number that no building has.
     """
-    from takeoff.findings.measuring import untold
     from takeoff.measure import measure
     from takeoff.measure.conventions import load as convention
+    from takeoff.plan.limits import refuse_unsound
     from takeoff.supply.materials import materials
     from takeoff.supply.systems import load
 
     tell = progress or _silent
+    refuse_unsound(opened.job, opened.path.name)
     tell(READING_SHARE + 0.2, "Measuring")
     system = load(opened.job.system)
     convention(opened.job.convention)
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
-    found = (*opened.findings, *untold(takeoff.findings, opened.findings), *order.findings)
-    if not takeoff.rooms and not any(f.severity == "error" for f in found):
-        found = (*found, Finding("no-rooms", "error", _no_rooms(opened)))
-    still = open_findings(opened.job, _once(found))
-    return Measured(opened.job, takeoff, order, still, opened.path.name)
+    told = opened.findings
+    if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
+        name = opened.path.name
+        none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
+        told = (*told, none)
+    return Measured(opened.job, takeoff, order, still_open(opened.job, told, takeoff, order), opened.path.name)
 
 
-def _no_rooms(opened: Opened) -> str:
-    if opened.kind == "job":
-        return f"{opened.path.name} holds no room, so there is nothing to measure: add rooms to its storeys."
-    return (
-        f"No closed room was found in {opened.path.name}, so nothing could be measured: name the layers "
-        "of the walls with --layers, or check that the drawing is a floor plan."
-    )
+def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order | None = None) -> tuple[Finding, ...]:
+    """Everything that was noticed of a job and is not settled: each fault once, the grave ones first.
+
+    ``told``: by reading, recognition and the job's check. This is what command, window and sheets
+    show, all of them.
+    """
+    return open_findings(job, once((*told, *(order.findings if order else ())), takeoff.findings))
 
 
 def result_json(measured: Measured) -> bytes:
@@ -342,16 +331,10 @@ def job_json(job: Job) -> bytes:
 
 def schema_json(kind: Literal["job", "result"]) -> bytes:
     """The published JSON Schema of a job or of a result."""
-    from takeoff.storage.schemas import job_schema
+    from takeoff.storage.jobs import job_schema
 
     value = job_schema() if kind == "job" else results.schema()
     return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"
-
-
-def _once(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Findings without repeats, the grave ones first, else in the order in which they came."""
-    grave = {"error": 0, "check": 1, "assumed": 2, "note": 3}
-    return tuple(sorted(dict.fromkeys(findings), key=lambda finding: grave[finding.severity]))
 
 
 def _silent(part: float, text: str) -> None:

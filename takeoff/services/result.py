@@ -13,10 +13,11 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, OutputError, Where
+from takeoff.findings import noticed
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
 from takeoff.plan.shape import vertices
-from takeoff.storage.schemas import json_schema
+from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
 
@@ -231,12 +232,13 @@ def _not_measured(effect: OpeningEffect) -> Finding:
     ]
     sureness = "to be checked" if effect.confidence == "check" else "in question"
     reasons = f" ({'; '.join(effect.evidence)})" if effect.evidence else ""
-    return Finding(
+    return noticed(
         "opening-not-measured",
-        "check",
-        f"Opening {effect.opening} is {sureness}{reasons} and not taken off; taken in it changes "
-        f"{', '.join(changes) or 'nothing'}.",
         Where(room=effect.room, opening=effect.opening),
+        opening=effect.opening,
+        sureness=sureness,
+        reasons=reasons,
+        changes=", ".join(changes) or "nothing",
     )
 
 

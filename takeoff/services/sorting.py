@@ -8,8 +8,8 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.recognise.again import again
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.layers import LayerGuess
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services.layers import Said, sorted_out
 from takeoff.services.measuring import Progress
 

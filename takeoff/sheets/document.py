@@ -12,7 +12,7 @@ from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.sheets.bill_table import bill_tables
 from takeoff.sheets.dims_tables import dims_table
 from takeoff.sheets.figures import room_figures, together
-from takeoff.sheets.finding_tables import Places, all_findings, finding_tables
+from takeoff.sheets.finding_tables import Places, finding_tables
 from takeoff.sheets.included import not_coated_text, to_confirm_text
 from takeoff.sheets.model import Document, Headline, StoreySheet, Table
 from takeoff.sheets.notes import first_page_lines
@@ -39,14 +39,14 @@ def build(
 ) -> Document:
     """Everything that the sheets of a job say, ready to be written in any format.
 
-    ``findings`` are those of reading and recognition; the takeoff's own are added. ``date`` is
+    ``findings`` are all that are still open, of measuring and ordering too. ``date`` is
     printed as given. A job without rooms gives sheets that say so. Raises OutputError when a
     figure is not a number.
     """
     texts = load()
     labels = room_labels(job, texts)
     rows = _room_rows(job, takeoff, labels, texts)
-    found = all_findings((*findings, *(order.findings if order else ())), takeoff)
+    found = tuple(findings)
     places = Places(job, labels, texts)
     about_plan = [finding for finding in found if not order or finding not in order.findings]
     totals = together((row.factor, row.figures) for row in rows)

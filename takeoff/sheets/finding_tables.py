@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from takeoff.errors import Finding, Where
-from takeoff.findings.measuring import untold
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job
 from takeoff.sheets.model import Column, Table
@@ -57,12 +56,6 @@ class Places:
         if not parts and where.storey:
             parts.append(self._storeys.get(where.storey, where.storey))
         return ", ".join(parts)
-
-
-def all_findings(findings: Iterable[Finding], takeoff: Takeoff) -> tuple[Finding, ...]:
-    """The given findings, then what of the takeoff's they do not tell, each once."""
-    given = tuple(dict.fromkeys(findings))
-    return (*given, *(f for f in untold(takeoff.findings, given) if f not in given))
 
 
 def finding_tables(findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts) -> tuple[Table, ...]:

@@ -13,6 +13,7 @@ from PySide6.QtGui import QUndoStack
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, TakeoffError
 from takeoff.measure import Memory
+from takeoff.plan.limits import refuse_unsound
 from takeoff.plan.model import Job, Storey
 from takeoff.ui.commands import Swap
 from takeoff.views.board import Considered, State, all_findings, consider, stand
@@ -145,6 +146,7 @@ class Document(QObject):
             job = edit(before.job)
             if job is before.job:
                 return False
+            refuse_unsound(job, "This cannot be", before.job)
             after = stand(job, self._memory, before)
         except TakeoffError as error:
             self.refused.emit(str(error))

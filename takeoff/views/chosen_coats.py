@@ -11,11 +11,12 @@ import msgspec
 from takeoff.measure.takeoff import Edge
 from takeoff.plan import edits
 from takeoff.plan.model import Exclusion, Job, OpeningId, Reveal, Room, RoomId, Side, SideId, WallTreatment
+from takeoff.plan.shape import curves_by_id
 from takeoff.plan.surface_ids import reveal_of
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2
 from takeoff.views.board import State
-from takeoff.views.naming import labels
+from takeoff.views.naming import labels, place_of
 from takeoff.views.outside_walls import Unknown
 
 T = TypeVar("T")
@@ -79,15 +80,19 @@ def faces_view(state: State, chosen: Sequence[Named]) -> FacesView | None:
         _shared(_dado(c)[0] for c in coats),
         _shared(_dado(c)[1] for c in coats),
         _same(said),
-        _outlines(state.job, found),
-        max(edits.side_curve(state.job, r.id, s.id)[1].length for r, s in found),
+        _outlines(found),
+        max(_length(r, s.id) for r, s in found),
     )
 
 
 def _face(job: Job, name: Named) -> Iterable[tuple[Room, Side]]:
-    room = next((r for s in job.storeys for r in s.rooms if r.id == name[0]), None)
-    if room is not None:
-        yield from ((room, side) for side in room.sides if side.id == name[1])
+    place = place_of(job, name[0])
+    if place is not None:
+        yield from ((place[1], side) for side in place[1].sides if side.id == name[1])
+
+
+def _length(room: Room, side: SideId) -> float:
+    return curves_by_id(room)[side].length
 
 
 def _coat(coat: WallTreatment) -> Coat:
@@ -115,10 +120,10 @@ def _said(side: Side) -> str:
     return classes.pop() if len(classes) == 1 and whole else "part"
 
 
-def _outlines(job: Job, found: Sequence[tuple[Room, Side]]) -> tuple[Outline, ...]:
+def _outlines(found: Sequence[tuple[Room, Side]]) -> tuple[Outline, ...]:
     out = []
     for room, side in found:
-        length = edits.side_curve(job, room.id, side.id)[1].length
+        length = _length(room, side.id)
         for exclusion in (side.treatment or room.walls).exclusions:
             out.append(Outline(str(room.id), exclusion.id, _outline_words(exclusion, length)))
     return tuple(dict.fromkeys(out))
@@ -136,9 +141,8 @@ def exclusion_on(
     state: State, face: Named, left_mm: float, width_mm: float, up_mm: float, height_mm: float, what: str
 ) -> Exclusion:
     """A rectangle on a face as one stands before it, with an id that is free in its room."""
-    job = state.job
-    room = edits.room_of(job, RoomId(face[0]))
-    length = edits.side_curve(job, room.id, SideId(face[1]))[1].length
+    room = edits.room_of(state.job, RoomId(face[0]))
+    length = _length(room, SideId(face[1]))
     u0, u1 = length - left_mm - width_mm, length - left_mm
     ring = ((u0, up_mm), (u1, up_mm), (u1, up_mm + height_mm), (u0, up_mm + height_mm))
     return Exclusion(id=edits.new_exclusion_id(room), outline=tuple((u, z, 0.0) for u, z in ring), what=what)
@@ -149,7 +153,7 @@ def whole_walls(state: State, faces: Sequence[Named]) -> tuple[Unknown, ...]:
     found = []
     for name in faces:
         for room, side in _face(state.job, name):
-            length = edits.side_curve(state.job, room.id, side.id)[1].length
+            length = _length(room, side.id)
             found.append(Unknown(room.id, side.id, "", "", ((0.0, length),)))
     return tuple(found)
 

@@ -7,7 +7,6 @@ from collections.abc import Collection
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.geometry.curves import Curve
 from takeoff.measure.elevations import elevations
 from takeoff.plan import edits
 from takeoff.plan.edits.lookup import fresh_number
@@ -58,7 +57,7 @@ def from_text(text: str) -> Job:
 
 def box_of(rooms: Collection[Room]) -> Box | None:
     """The box round rooms; None round none."""
-    boxes = [curve.box for room in rooms for curve in _curves(room)]
+    boxes = [curve.box for room in rooms for curve in curves_of(room.outline)]
     if not boxes:
         return None
     return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
@@ -96,10 +95,6 @@ def overlaps(storey: Storey | None, copy: Job, by: tuple[float, float]) -> bool:
             ):
                 return True
     return False
-
-
-def _curves(room: Room) -> list[Curve]:
-    return curves_of(room.outline)
 
 
 def _seen(

@@ -16,13 +16,12 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.geometry.rings import ring_area
 from takeoff.plan.model import Confidence, Job, Opening, Room, Storey
-from takeoff.recognise.scale.evidence import written_scales
-from takeoff.recognise.scale.words import METRIC, name_of, parse_scale
-from takeoff.recognise.units.evidence import CANDIDATES
-from takeoff.recognise.units.meaning import extent
+from takeoff.recognise.scale.scale_evidence import written_scales
+from takeoff.recognise.scale.scale_words import METRIC, name_of, parse_scale
+from takeoff.recognise.units.unit_evidence import CANDIDATES, extent
 from takeoff.units.lengths import UNIT_MM
 from takeoff.units.printing import fmt2, printed
-from takeoff.views.naming import labels, storey_name
+from takeoff.views.naming import KIND_NAMES, labels, storey_name
 
 UNIT_WORDS = {
     "mm": "millimetres",
@@ -226,7 +225,6 @@ def _figure(value: float, places: int) -> str:
 
 CONFIDENCE_WORDS: dict[Confidence, str] = {"question": "open question", "check": "to check", "sure": "sure"}
 _ORDER: dict[Confidence, int] = {"question": 0, "check": 1, "sure": 2}
-_KINDS = {"window": "Window", "door": "Door", "open": "Open way"}
 
 
 class Proposal(msgspec.Struct, frozen=True):
@@ -296,7 +294,7 @@ def _room(room: Room, storey: str, name: str, place: str) -> Proposal:
 
 def _opening(opening: Opening, storey: str, room: str, place: str) -> Proposal:
     size = f"{fmt2(opening.width_mm / 1000.0)} m wide"
-    title = " ".join(part for part in (_KINDS[opening.kind], opening.mark) if part) + f", {size}"
+    title = " ".join(part for part in (KIND_NAMES[opening.kind], opening.mark) if part) + f", {size}"
     effect = "It is not measured until you say that it is right." if opening.confidence != "sure" else ""
     return Proposal(
         "opening",

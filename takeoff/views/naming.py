@@ -10,6 +10,9 @@ from takeoff.sheets.document import room_labels
 from takeoff.sheets.texts import Texts, load
 from takeoff.units.printing import printed
 
+KIND_NAMES: dict[str, str] = {"window": "Window", "door": "Door", "open": "Open way"}
+"""Openings by their kind."""
+
 
 @cache
 def texts() -> Texts:

@@ -9,8 +9,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.plan.model import Job, OpeningId, Room
-from takeoff.plan.paperwork import Photo
+from takeoff.plan.model import Job, OpeningId, Photo, Room
 from takeoff.services.measuring import Progress
 from takeoff.sheets.wall_names import OpeningName, opening_names, wall_letters
 from takeoff.storage.content import Attachment, attachment

@@ -13,6 +13,7 @@ from takeoff.plan.readings import keyed
 from takeoff.plan.readings.joined_rooms import parted_openings, place_together
 from takeoff.plan.readings.walked_outline import corner_name, side_ids, side_name
 from takeoff.units.printing import fmt2, printed
+from takeoff.views.naming import KIND_NAMES
 from takeoff.views.site_sheet import replace
 
 _ALIKE_MM = 40.0
@@ -185,7 +186,7 @@ def _name(storey: Storey, room_id: RoomId) -> str:
 
 
 def _kind_word(opening: ReadOpening) -> str:
-    return {"window": "Window", "door": "Door", "open": "Open way"}[opening.kind]
+    return KIND_NAMES[opening.kind]
 
 
 def _lengths(room: Room) -> dict[SideId, float]:

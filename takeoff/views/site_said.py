@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Literal, TypeVar
+from typing import Literal
 
 import msgspec
 
@@ -21,7 +20,7 @@ from takeoff.plan.readings.walked_room import (
     stands_as_read,
 )
 from takeoff.units.printing import dim3, fmt2, printed
-from takeoff.views.site_sheet import Fault, Read, Sheet, kind_of
+from takeoff.views.site_sheet import USUAL_KIND, Cells, Fault, Read, Sheet, kind_of
 
 _READINGS = {"length": "Side", "running": "Running", "turn": "Corner", "diagonal": "Diagonal"}
 
@@ -124,20 +123,15 @@ def _difference(line: Line) -> Difference:
         # the angle between the two walls: 180° less what is turned
         was = "not read" if line.assumed else f"{printed(180.0 - abs(line.read), 1)}°"
         now = printed(180.0 - abs(line.adjusted), 1)
-        off = "" if line.assumed else f"{_signed(abs(line.read) - abs(line.adjusted))}°"
+        off = "" if line.assumed else f"{_signed(abs(line.read) - abs(line.adjusted), 1)}°"
         return Difference(what, was, f"{now}°", off, line.suspect)
     return Difference(
-        what, dim3(line.read / 1000.0), dim3(line.adjusted / 1000.0), f"{_signed_mm(line.off_mm)} mm", line.suspect
+        what, dim3(line.read / 1000.0), dim3(line.adjusted / 1000.0), f"{_signed(line.off_mm, 0)} mm", line.suspect
     )
 
 
-def _signed(value: float) -> str:
-    number = printed(value, 1)
-    return f"+{number}" if number > 0 else f"−{-number}" if number < 0 else "0"
-
-
-def _signed_mm(value: float) -> str:
-    number = printed(value, 0)
+def _signed(value: float, places: int) -> str:
+    number = printed(value, places)
     return f"+{number}" if number > 0 else f"−{-number}" if number < 0 else "0"
 
 
@@ -188,9 +182,6 @@ def _says(room: Room) -> str:
     return "closed"
 
 
-T = TypeVar("T")
-
-
 class OpeningLine(msgspec.Struct, frozen=True):
     """So many openings of one size, as keyed."""
 
@@ -234,15 +225,8 @@ def offered(sheet: BudgetSheet) -> BudgetSheet:
 
 def read_budget(sheet: BudgetSheet) -> Budget:
     """The sizes and openings that the cells hold."""
-    faults: list[Fault] = []
-
-    def take(cell: str, otherwise: T, parse: Callable[..., T], *given: object) -> T:
-        try:
-            return parse(*given)
-        except InputError as error:
-            faults.append(Fault(cell, str(error)))
-            return otherwise
-
+    cells = Cells()
+    take = cells.take
     sizes = [
         take(part, 0.0, _budget_length, getattr(sheet, part), f"the {part} of the room")
         for part in ("length", "width", "height")
@@ -252,13 +236,13 @@ def read_budget(sheet: BudgetSheet) -> Budget:
             count=take(f"count:{n}", 1, _count, line.count),
             width_mm=take(f"wide:{n}", 0.0, _budget_length, line.width, "the width of the opening"),
             height_mm=take(f"tall:{n}", 0.0, _budget_length, line.height, "the height of the opening"),
-            kind=take(f"kind:{n}", "window", kind_of, line.kind),
+            kind=take(f"kind:{n}", USUAL_KIND, kind_of, line.kind),
             reveal_mm=take(f"reveal:{n}", None, keyed.small_length, line.reveal),
         )
         for n, line in enumerate(sheet.openings)
         if not line.is_empty
     )
-    return Budget(sizes[0], sizes[1], sizes[2], openings, tuple(faults))
+    return Budget(sizes[0], sizes[1], sizes[2], openings, tuple(cells.faults))
 
 
 def _budget_length(text: str, what: str) -> float:

@@ -25,6 +25,7 @@ from takeoff.plan.readings.walked_outline import (
     way_round,
 )
 from takeoff.units.printing import fmt2
+from takeoff.views.naming import place_of
 
 replace = msgspec.structs.replace
 
@@ -168,9 +169,10 @@ def _relettered(sheet: Sheet, at: int, by: int) -> Sheet:
 def sheet_of(job: Job, room_id: str) -> Sheet | None:
     """The cells of a room as they were keyed, to be changed; a blank sheet under its name for a room that
     was not read yet. None for a room that is not there."""
-    room = next((r for storey in job.storeys for r in storey.rooms if r.id == room_id), None)
-    if room is None:
+    place = place_of(job, room_id)
+    if place is None:
         return None
+    room = place[1]
     if room.readings is None:
         return settled(Sheet(name=room.name, room=str(room.id)))
     return settled(_keyed(room, room.readings))
@@ -221,6 +223,7 @@ T = TypeVar("T")
 
 OpeningKind = Literal["window", "door", "open"]
 KINDS: tuple[OpeningKind, ...] = ("window", "door", "open")
+USUAL_KIND: OpeningKind = "window"
 
 _NOTHING_ALONG: tuple[tuple[tuple[float, float], ...], float | None] = ((), None)
 
@@ -246,10 +249,10 @@ class Read(msgspec.Struct, frozen=True):
         return self.outline.closed and not self.faults and not errors
 
 
-class _Cells:
+class Cells:
     """Reads cells one by one and keeps those that cannot be read."""
 
-    def __init__(self, unit: keyed.Unit) -> None:
+    def __init__(self, unit: keyed.Unit = "m") -> None:
         self.unit: keyed.Unit = unit
         self.faults: list[Fault] = []
 
@@ -272,7 +275,7 @@ class _Cells:
 
 def read(sheet: Sheet) -> Read:
     """The readings that the cells hold, their outline, and the cells that cannot be read."""
-    cells, way = _Cells(sheet.unit), -1 if sheet.clockwise else 1
+    cells, way = Cells(sheet.unit), -1 if sheet.clockwise else 1
     readings = Readings(
         sides=tuple(_side(cells, k, side, way) for k, side in enumerate(sheet.sides)),
         diagonals=_diagonals(cells, sheet),
@@ -282,7 +285,7 @@ def read(sheet: Sheet) -> Read:
     return Read(readings, outline_of(readings), tuple(cells.faults))
 
 
-def _side(cells: _Cells, k: int, side: SideCells, way: int) -> ReadSide:
+def _side(cells: Cells, k: int, side: SideCells, way: int) -> ReadSide:
     usual: tuple[float, keyed.TurnKind] = (90.0 * way, "about")
     pairs, end = cells.take(f"along:{k}", _NOTHING_ALONG, keyed.running, side.along, cells.unit)
     deg, turn = cells.take(f"turn:{k}", usual, keyed.turn, side.turn, way)
@@ -300,12 +303,11 @@ def _side(cells: _Cells, k: int, side: SideCells, way: int) -> ReadSide:
     return made
 
 
-def _opening(cells: _Cells, key: str, pair: tuple[float, float], keyed_of: OpeningCells) -> ReadOpening:
+def _opening(cells: Cells, key: str, pair: tuple[float, float], keyed_of: OpeningCells) -> ReadOpening:
     sill, head = cells.small(f"sill:{key}", keyed_of.sill), cells.small(f"head:{key}", keyed_of.head)
     if sill is not None and head is not None and head <= sill:
         cells.faults.append(Fault(f"head:{key}", "The head of an opening is above its sill: look at both."))
-    usual: OpeningKind = "window"
-    kind = cells.take(f"kind:{key}", usual, kind_of, keyed_of.kind)
+    kind = cells.take(f"kind:{key}", USUAL_KIND, kind_of, keyed_of.kind)
     return ReadOpening(
         from_mm=pair[0],
         to_mm=pair[1],
@@ -316,7 +318,7 @@ def _opening(cells: _Cells, key: str, pair: tuple[float, float], keyed_of: Openi
     )
 
 
-def _diagonals(cells: _Cells, sheet: Sheet) -> tuple[ReadDiagonal, ...]:
+def _diagonals(cells: Cells, sheet: Sheet) -> tuple[ReadDiagonal, ...]:
     count = len(sheet.sides)
     cells.faults += [
         Fault(f"diagonal:{k}", "Name the two corners that this diagonal joins, like AC.")

@@ -13,6 +13,7 @@ from takeoff.geometry.curves import Point
 from takeoff.plan import edits
 from takeoff.plan.edits.height_edits import Form, Others
 from takeoff.plan.model import Job, Plane, Room, RoomId, SideId, Storey
+from takeoff.plan.shape import curves_by_id, curves_of
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2, printed
 from takeoff.views.board import State
@@ -174,8 +175,8 @@ def room_view(state: State, room_id: str) -> RoomView | None:
         room.floor_build_up_mm,
         room.ceiling_build_up_mm,
         tuple(_corners(state.job, room)),
-        tuple(_walls(state.job, room)),
-        slopes_of(state.job, room),
+        tuple(_walls(room)),
+        slopes_of(room),
     )
 
 
@@ -208,11 +209,11 @@ def _slope_words(slopes: list[Plane], has_level: bool) -> str:
     return f"{count} of {pitch}" + (" and a level piece" if has_level else "")
 
 
-def slopes_of(job: Job, room: Room) -> SlopesView | None:
+def slopes_of(room: Room) -> SlopesView | None:
     """The slopes of a room that rise square from its walls; None where some do not, or there are none."""
     planes = room.ceiling.planes if room.ceiling is not None else ()
     sloped = [plane for plane in planes if not _is_level(plane)]
-    found = [(side, eaves, plane) for plane in sloped for side, eaves in _risen_from(job, room, plane)[:1]]
+    found = [(side, eaves, plane) for plane in sloped for side, eaves in _risen_from(room, plane)[:1]]
     if not found or len(found) < len(sloped) or len({round(_pitch(p), 3) for p in sloped}) > 1:
         return None
     side, eaves, first = found[0]
@@ -232,17 +233,14 @@ def _pitch(plane: Plane) -> float:
     return math.degrees(math.atan(math.hypot(plane.slope_x, plane.slope_y)))
 
 
-def _risen_from(job: Job, room: Room, plane: Plane) -> list[tuple[str, float]]:
+def _risen_from(room: Room, plane: Plane) -> list[tuple[str, float]]:
     """(side, height there) of the straight walls from which a plane rises square into the room, the lowest
     first."""
-    steep, found = math.hypot(plane.slope_x, plane.slope_y), []
-    for wall in _walls(job, room):
-        curve = edits.side_curve(job, room.id, SideId(wall.side))[1]
+    steep, found, curves = math.hypot(plane.slope_x, plane.slope_y), [], curves_by_id(room)
+    for wall in _walls(room):
+        curve = curves[SideId(wall.side)]
         if (plane.slope_y * curve.dx - plane.slope_x * curve.dy) / steep > _SQUARE:
-            height = (
-                plane.z_mm + plane.slope_x * (curve.x0 - plane.at_x_mm) + plane.slope_y * (curve.y0 - plane.at_y_mm)
-            )
-            found.append((wall.side, round(height, 3)))
+            found.append((wall.side, round(plane.at(curve.x0, curve.y0), 3)))
     return sorted(found, key=lambda pair: pair[1])
 
 
@@ -257,13 +255,13 @@ def _corners(job: Job, room: Room) -> list[CornerView]:
     ]
 
 
-def _walls(job: Job, room: Room) -> list[WallView]:
-    letters, found = wall_letters(room), []
-    for side in room.outline:
-        curve = edits.side_curve(job, room.id, side.id)[1]
-        if not curve.bulge and curve.length > 0:
-            found.append(WallView(str(side.id), letters[str(side.id)], curve.length))
-    return found
+def _walls(room: Room) -> list[WallView]:
+    letters, courses = wall_letters(room), zip(room.outline, curves_of(room.outline), strict=True)
+    return [
+        WallView(str(side.id), letters[str(side.id)], curve.length)
+        for side, curve in courses
+        if not curve.bulge and curve.length > 0
+    ]
 
 
 def corner_words(job: Job, room_id: str, heights_mm: Mapping[str, float], others: Others) -> tuple[str, bool]:

@@ -16,6 +16,7 @@ from takeoff.measure.elevations import Elevation, FlatRing, elevations
 from takeoff.measure.laid_out import LaidOut, PlanRing, laid_out
 from takeoff.measure.takeoff import Dim, Edge, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
+from takeoff.plan.shape import curves_by_id
 from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.sheets.curved import facets
 from takeoff.sheets.figures import room_groups
@@ -124,7 +125,7 @@ class _Finder:
         self._edges: dict[str, list[Edge]] = {}
         for edge in taken.edges:
             self._edges.setdefault(edge.id, []).append(edge)
-        self._curves = _curves(room)
+        self._curves = {str(name): curve for name, curve in curves_by_id(room).items()}
         self._faces = {face.id: face for face in taken.faces}
         self._drawn: dict[str, Elevation] | None = None
         self._laid: LaidOut | None = None
@@ -262,14 +263,6 @@ class _Finder:
         if self._drawn is None:
             self._drawn = {drawn.side: drawn for drawn in self._draw()}
         return self._drawn.get(side)
-
-
-def _curves(room: Room) -> dict[str, Curve]:
-    return {
-        str(a.id): Curve(a.x_mm, a.y_mm, b.x_mm, b.y_mm, a.bulge)
-        for ring in room.rings
-        for a, b in zip(ring, (*ring[1:], *ring[:1]), strict=True)
-    }
 
 
 def _flat(line: Iterable[Point3], curve: Curve) -> FlatRing:

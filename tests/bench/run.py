@@ -28,8 +28,8 @@ from takeoff.measure import Memory, measure
 from takeoff.plan.model import Job
 from takeoff.readers import dxf
 from takeoff.recognise import propose
+from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import read_rooms
-from takeoff.recognise.settings import Settings
 
 
 class Row(NamedTuple):

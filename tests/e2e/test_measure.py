@@ -238,7 +238,7 @@ def test_interrupted_run_ends_with_a_sentence_and_leaves_nothing(samples: Path, 
         time.sleep(0.1)
         os.kill(process.pid, signal.SIGINT)
         complaint = process.stderr.read()
-        process.wait(timeout=20)
+        process.wait(timeout=60)
     assert process.returncode == 130
     assert complaint == b"takeoff: stopped before it was done; no file was left half written.\n"
     assert not out.exists()

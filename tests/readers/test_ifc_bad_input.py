@@ -179,3 +179,9 @@ def test_library_is_not_loaded_here(tmp_path: Path) -> None:
         [sys.executable, "-W", "error", str(script)], capture_output=True, text=True, timeout=120, check=True
     )
     assert done.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize("prefix", [b".EXA.", b".KILO.", b".ATTO."])
+def test_a_unit_in_which_nobody_builds_is_refused(tmp_path: Path, prefix: bytes) -> None:
+    said = refusal(file(tmp_path, HOUSE.replace(b".LENGTHUNIT.,.MILLI.", b".LENGTHUNIT.," + prefix)))
+    assert "in which no building is drawn" in said

@@ -10,7 +10,7 @@ import pytest
 from takeoff.drawing.model import Claim, Drawing, Linework
 from takeoff.errors import InputError
 from takeoff.readers import ifc
-from takeoff.recognise.settings import Settings
+from takeoff.recognise.presets import Settings
 from takeoff.services.contents import kind_of
 from takeoff.services.measuring import measure_job, open_file
 

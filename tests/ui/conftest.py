@@ -13,12 +13,14 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtCore import QLocale
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
 
 from takeoff.ui import messages
 from takeoff.ui.app import application
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.main import MainWindow
 
+PATIENCE_MS = 60_000
 CHECKOUT = Path(__file__).parents[2]
 
 
@@ -64,6 +66,24 @@ class Told:
 def qapp() -> object:
     QLocale.setDefault(QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom))
     return application()
+
+
+class Patient(QtBot):
+    """Waits long for what must come: on a computer that does other things too, seconds say nothing."""
+
+    def waitUntil(self, callback, *, timeout: int = 0):
+        return super().waitUntil(callback, timeout=max(timeout, PATIENCE_MS))
+
+    def waitSignal(self, signal, *, timeout: int = 0, **others):
+        return super().waitSignal(signal, timeout=max(timeout, PATIENCE_MS), **others)
+
+    def waitExposed(self, widget, *, timeout: int = 0):
+        return super().waitExposed(widget, timeout=max(timeout, PATIENCE_MS))
+
+
+@pytest.fixture
+def qtbot(qapp, request) -> QtBot:
+    return Patient(request)
 
 
 @pytest.fixture

@@ -9,8 +9,7 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.plan.edits.lookup import changed, fresh_number, opening_of, room_of, side_place
-from takeoff.plan.model import DrawingRef, Job, OpeningId, PlacedPicture, RoomId, SideId
-from takeoff.plan.paperwork import Photo
+from takeoff.plan.model import DrawingRef, Job, OpeningId, Photo, PlacedPicture, RoomId, SideId
 
 replace = msgspec.structs.replace
 

@@ -48,6 +48,7 @@ def line(e: Any, g: Gather) -> None:
     ns = e.dxf.__dict__
     layer = g.layer(ns)
     a, b = ns.get("start", Vec3()), ns.get("end", Vec3())
+    g.log.spend(1)
     g.lines += (a.x, a.y, b.x, b.y)
     g.line_layer.append(layer)
     g.line_source.append(g.source("LINE", ns, layer))

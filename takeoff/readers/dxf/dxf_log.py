@@ -7,7 +7,7 @@ from typing import Any
 
 from ezdxf.lldxf.const import DXFError
 
-from takeoff.errors import Finding, Where
+from takeoff.errors import Finding, InputError, Where
 from takeoff.files.from_outside import LONGEST_NAME, clean, undecodable
 from takeoff.findings import noticed
 
@@ -24,6 +24,9 @@ PARSER_FAULTS = (
 """What ezdxf raises on damaged data: its own family, and the plain errors that escape from its
 number and structure parsing (struct.error is a ValueError's cousin and is met when loading)."""
 
+MOST_DRAWN = 1_000_000
+"""Sides and points that the entities of a drawing may come to, those of its blocks once each. A sheet of a
+whole tower with its hatches has some 300,000."""
 NAMES_SHOWN = 6
 LONGEST_FAULT = 120
 
@@ -48,8 +51,18 @@ class Log:
         self.xrefs: dict[str, tuple[str, Where]] = {}
         self.tilted: Counter[str] = Counter()
         self.recoded = 0
+        self.drawn = 0
         self.invisible = 0
         self.wide = 0
+
+    def spend(self, points: int) -> None:
+        """Counts what the drawing comes to. Raises InputError where that is more than can be measured."""
+        self.drawn += points
+        if self.drawn > MOST_DRAWN:
+            raise InputError(
+                f"{self.name} comes to more than {MOST_DRAWN:,} lines, more than can be measured: erase what is no "
+                "plan (hatches, terrain, solids) and open it again."
+            )
 
     def fault(self, kind: str, handle: str, error: BaseException) -> None:
         """An entity that cannot be read because of what ``error`` says."""

@@ -27,6 +27,9 @@ STRAIGHT_BULGE = 1e-7
 MOST_BULGE = 1e4
 """Beyond this the gap in the circle is below 0.02 degrees: damage, not a drawn arc."""
 CHORD_STEP_RAD = math.radians(1.5)
+NOTHING = 1e-100
+"""A coordinate as small as this is nought: products of such numbers are no numbers any more, and what is
+worked out of them (areas, angles) never ends."""
 WORD_COST = 10
 """A label or symbol is an object of its own and takes the time and memory of ten array rows."""
 Role = Literal["line", "hatch", "solid", "frame"]
@@ -116,6 +119,7 @@ class Gather:
         """Adds a chain of sides (x, y, bulge), moved by ``frame`` if given."""
         if frame is not None:
             vertices, closed = framed(vertices, closed, frame)
+        self.log.spend(len(vertices))
         # All or nothing: a row that is no x, y, bulge must not shift the rows after it.
         self.xyb += [part for x, y, bulge in vertices for part in (x, y, bulge)]
         self.counts.append(len(vertices))
@@ -130,6 +134,7 @@ class Gather:
             lines = np.array(self.lines, np.float64).reshape(-1, 4)
             turned = _turned_arcs(np.array(self.arcs, np.float64).reshape(-1, 5))
             five = np.concatenate((np.column_stack((lines, np.zeros(len(lines)))), turned, sides))
+            five[np.abs(five) < NOTHING] = 0.0
             layers = np.concatenate((_ints(self.line_layer), _ints(self.arc_layer), layer))
             sources = np.concatenate((_ints(self.line_source), _ints(self.arc_source), source))
             good = _somewhere(five)
@@ -222,6 +227,7 @@ def _sides(g: Gather) -> tuple[Floats, Ints, Ints, Loops]:
     loops among the paths: those flagged closed, or that end where they start."""
     xyb = np.array(g.xyb, np.float64).reshape(-1, 3)
     xyb[np.abs(xyb[:, 2]) > MOST_BULGE, 2] = np.nan
+    xyb[np.abs(xyb) < NOTHING] = 0.0
     counts, closed = np.array(g.counts, np.int64), np.array(g.closed, bool)
     used = counts > 0
     counts, closed = counts[used], closed[used]

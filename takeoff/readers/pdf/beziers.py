@@ -21,6 +21,17 @@ CHORD_MM = 0.005
 MOST_CHORDS = 64
 LEAST_BULGE = 1e-4
 SAMPLES = np.arange(1, 8) / 8.0
+MOST_PIECES = 1_000_000
+"""Sides and chords of a page, counted before they are made: 300,000 curves of a file of 1 MB would come to
+20 million and take 7 GB. A sheet of a whole tower with its hatches has some 300,000."""
+
+
+class TooManyPieces(Exception):
+    """The curves of a page would come to more pieces than MOST_PIECES."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__(count)
+        self.count = count
 
 
 class Pieces(NamedTuple):
@@ -45,10 +56,17 @@ def pieces(sides: Floats, curve: Ints, path: Ints, controls: Floats) -> Pieces:
     cut = bent[~simple]
     count = np.ones(len(sides), np.int64)
     count[cut] = _chords(points[~simple])
+    _refuse_too_many(count)
     owner = np.repeat(np.arange(len(sides)), count)
     made = straight[owner]
     _fill_chords(made, owner, cut, points[~simple], count)
     return Pieces(made, path[owner], len(cut))
+
+
+def _refuse_too_many(count: Ints) -> None:
+    total = int(count.sum())
+    if total > MOST_PIECES:
+        raise TooManyPieces(total)
 
 
 def _circular(p: Floats) -> tuple[Floats, Bools]:
@@ -108,6 +126,7 @@ def chord_pieces(arcs: Floats, most_deg: float = 3.0) -> tuple[Floats, Ints]:
     p, q, b = arcs[:, :2], arcs[:, 2:4], arcs[:, 4]
     sweep = 4.0 * np.arctan(b)
     count = np.maximum(1, np.ceil(np.abs(np.degrees(sweep)) / most_deg)).astype(np.int64)
+    _refuse_too_many(count)
     owner = np.repeat(np.arange(len(arcs)), count)
     nth = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     safe = np.where(b == 0.0, 1.0, b)

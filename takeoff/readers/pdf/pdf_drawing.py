@@ -14,6 +14,7 @@ from takeoff.errors import Finding, InputError, Where
 from takeoff.files.from_outside import name_of, whole_file
 from takeoff.findings import noticed
 from takeoff.geometry.facets import Run
+from takeoff.readers.pdf.beziers import MOST_PIECES, TooManyPieces
 from takeoff.readers.pdf.paper import Paper, paper_of
 from takeoff.readers.pdf.pdf_lines import Drawn, linework
 from takeoff.readers.pdf.pdf_messages import Content, Pages, Rendered, Request
@@ -57,7 +58,13 @@ def read(
     say(0.95, "Finding lines")
     paper = paper_of(content)
     layers, pens = layers_of(content.pens, content.hidden)
-    drawn = linework(content, paper, pens, len(layers) - 1)
+    try:
+        drawn = linework(content, paper, pens, len(layers) - 1)
+    except TooManyPieces as error:
+        raise InputError(
+            f"Page {content.page} of {name_of(path)} has curves that come to {error.count:,} lines, more than can be "
+            f"measured ({MOST_PIECES:,}): print it without hatches and shading, or ask for the DXF."
+        ) from error
     drawing = _drawing(name_of(path), digest, content, paper, drawn, layers)
     say(1.0, "Read")
     covered = _pictured_share(content, paper) if drawing.picture is None else 0.0

@@ -21,7 +21,7 @@ from takeoff.readers.pdf.pdf_messages import Content, Final, Pages, Rendered, Re
 from takeoff.readers.pdf.visibility import hidden_layers
 
 Tell = Callable[[float, str], None]
-MOST_SIDES = 3_000_000
+MOST_SIDES = 1_000_000
 """Points of linework on one page, more than any plan that was not exploded from a shaded model."""
 MOST_PIXELS = 50_000_000
 SHARE_COUNTING = 0.4

@@ -11,10 +11,10 @@ from msgspec.structs import replace
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Source, Storey, StoreyId
-from takeoff.recognise.modelled.claims import Hole, Model, Space
-from takeoff.recognise.modelled.rooms import ENCLOSED, storeys_of
+from takeoff.recognise.modelled.model_claims import Hole, Model, Space
+from takeoff.recognise.modelled.space_rooms import ENCLOSED, storeys_of
+from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import propose
-from takeoff.recognise.settings import Settings
 
 OPEN_PLAN = 0.5
 """Where less of the floor than this is enclosed, the storey is an open plan."""

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from takeoff.drawing.model import Drawing, Label
 from takeoff.errors import InputError
-from takeoff.recognise.names.words import LETTER_WIDTH
+from takeoff.recognise.names.plan_words import LETTER_WIDTH
 from takeoff.units.lengths import parse_length
 
 _HEADS: tuple[tuple[str, str], ...] = (

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from takeoff.drawing.model import Drawing, Label
 from takeoff.errors import Finding, Where
-from takeoff.recognise.names.words import LETTER_WIDTH
+from takeoff.recognise.names.plan_words import LETTER_WIDTH
 
 FIELDS = ("job", "number", "revision", "scale", "date", "title")
 LEAST_FIELDS = 3

@@ -9,26 +9,22 @@ import shapely
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
-from takeoff.recognise.names.labels import NAMING, Placed
+from takeoff.recognise.names.placed_words import NAMING, Placed
 from takeoff.recognise.names.schedule import schedule
 from takeoff.recognise.names.title_block import title_block, told
-from takeoff.recognise.openings.fronts import Fronts, fronts
-from takeoff.recognise.openings.hosting import NARROWEST_MM, Candidate, host_openings
-from takeoff.recognise.openings.jambs import jamb_openings
-from takeoff.recognise.openings.loose import loose_openings
-from takeoff.recognise.openings.marks import marked
-from takeoff.recognise.openings.off_walls import doors_off_walls
-from takeoff.recognise.openings.scheduled import scheduled
+from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
+from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
+from takeoff.recognise.openings.opening_marks import marked, scheduled
+from takeoff.recognise.openings.openings_without_gaps import doors_off_walls, jamb_openings, loose_openings
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.rooms.making import area_findings, doubted_by_print_only, make_room, polygon_area_m2, written_in
 from takeoff.recognise.rooms.open_plan import open_plan_finding
-from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
-from takeoff.recognise.rooms.sheet_frames import without_frames
-from takeoff.recognise.rooms.storeys import Plan, as_rings, is_title, plans
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.confirm import OF_FRONTS
-from takeoff.recognise.walls.evidence import Evidence
-from takeoff.recognise.walls.reading import Reading
-from takeoff.recognise.walls.spaces import panes
+from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
+from takeoff.recognise.walls.believed_gaps import OF_FRONTS
+from takeoff.recognise.walls.opening_evidence import Evidence
+from takeoff.recognise.walls.room_spaces import panes
+from takeoff.recognise.walls.wall_reading import Reading
 
 
 def assemble(

@@ -8,10 +8,10 @@ import shapely
 
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
-from takeoff.recognise.names.labels import Placed
-from takeoff.recognise.names.remarks import Named, names_among
-from takeoff.recognise.walls.confirm import Gap
-from takeoff.recognise.walls.spaces import Space
+from takeoff.recognise.names.placed_words import Placed
+from takeoff.recognise.names.plan_words import Named, names_among
+from takeoff.recognise.walls.believed_gaps import Gap
+from takeoff.recognise.walls.room_spaces import Space
 
 CLOSED = 0.9
 """A space is walled in when this part of its border is wall body, glass or a gap in a wall."""

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Room
-from takeoff.recognise.names.labels import Placed
+from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.rooms.making import Written
 from takeoff.units.printing import fmt2
 

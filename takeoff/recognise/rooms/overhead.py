@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.plan.model import Job, Room
-from takeoff.recognise.walls.layers import LayerGuess
-from takeoff.recognise.walls.linework import FARTHEST_MM, is_dashed
+from takeoff.recognise.walls.bounding_lines import FARTHEST_MM, is_dashed
+from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.units.printing import fmt2
 
 Floats = NDArray[np.float64]

@@ -7,14 +7,19 @@ from decimal import Decimal
 import msgspec
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from takeoff.errors import Finding
 from takeoff.measure.takeoff import Dim
+from takeoff.plan import edits
 from takeoff.sheets.figures import Working
 from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.page_parts import empty, hair, label, restyle, set_text
+from takeoff.ui.panels.editor import Editor
+from takeoff.ui.panels.form_fields import LENGTH_PX, TextField
+from takeoff.ui.panels.page_parts import PAGE_PX, empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
 from takeoff.views.cards import Card, FigureLine, opening_card, room_card, side_card
+from takeoff.views.naming import place_of
 
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)
 
@@ -84,9 +89,7 @@ class FigureRow(QWidget):
         self._name, self._figure = label("", "name"), label("", "figure", right=True)
         self._working = label("", "dims", wrap=True)
         self._all = QWidget()
-        self._down = QVBoxLayout(self._all)
-        self._down.setContentsMargins(0, 0, 0, 4)
-        self._down.setSpacing(0)
+        self._down = stacked(self._all, (0, 0, 0, 4), 0)
         self._all.hide()
         self._line: FigureLine | None = None
         self._dims_lines: list[DimsLine] = []
@@ -97,13 +100,8 @@ class FigureRow(QWidget):
         head = QHBoxLayout()
         head.addWidget(self._name, 1)
         head.addWidget(self._figure)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 4, 0, 0)
-        layout.setSpacing(4)
-        layout.addLayout(head)
-        layout.addWidget(self._working)
-        layout.addWidget(self._all)
-        layout.addWidget(hair())
+        layout = stacked(self, (0, 4, 0, 0), 4)
+        fill(layout, head, self._working, self._all, hair())
 
     @property
     def texts(self) -> tuple[str, str, str]:
@@ -192,6 +190,77 @@ class FigureRow(QWidget):
         self.asked.emit(self.asking(number))
 
 
+class RoomNames(Editor):
+    """Name and number of the chosen room: Enter or leaving keeps what is typed, Escape takes it back."""
+
+    kind = "room"
+    _left = Signal(str, str, str)
+    """(room, field, text) where a field was left with something typed: perhaps because another thing is chosen,
+    and nothing is changed while that is being told."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(document)
+        self._room = ""
+        self._back: QWidget | None = None
+        self.name = TextField(
+            "name", "Name of the room", "What the room is called, on the plan and on the sheets", "Name"
+        )
+        self.number = TextField("number", "Number of the room", "Its number, as on the drawing", "No.")
+        self.number.setFixedWidth(LENGTH_PX)
+        # in the order in which they are read: the short number before the name, which has the width
+        row = QHBoxLayout()
+        row.setSpacing(6)
+        fill(row, label("Room", "name"), self.number, self.name)
+        self.down.addLayout(row)
+        for field in (self.name, self.number):
+            field.typed.connect(self._typed)
+            field.done.connect(self._give_back)
+        self._left.connect(self._rename, Qt.ConnectionType.QueuedConnection)
+        self.refresh()
+
+    def begin(self) -> None:
+        """Ready to type the name; afterwards the keys go to where they went before."""
+        self._back = QApplication.focusWidget()
+        self.name.setFocus()
+        self.name.selectAll()
+
+    def show_refs(self) -> None:
+        """The names of a single room; of several there is nothing to type."""
+        place = place_of(self.document.job, self.refs[-1].id) if len(self.refs) == 1 else None
+        if place is None:
+            self.hide()
+            return
+        room = place[1]
+        for field, text in ((self.name, room.name), (self.number, room.number)):
+            if self._room != room.id and field.isModified():
+                self._left.emit(self._room, field.key, field.text())
+                field.setModified(False)
+            field.show_text(text)
+        self._room = str(room.id)
+
+    def _typed(self, key: str, text: str) -> None:
+        if self.name.hasFocus() or self.number.hasFocus():
+            self._rename(self._room, key, text)
+        else:
+            self._left.emit(self._room, key, text)
+
+    def _rename(self, room_id: str, key: str, text: str) -> None:
+        place = place_of(self.document.job, room_id)
+        if place is None:
+            return
+        room, said = place[1], " ".join(text.split())
+        name, number = (said, room.number) if key == "name" else (room.name, said)
+        if (name, number) == (room.name, room.number):
+            self.refresh()
+        else:
+            self.apply(f"Rename {room.title}", lambda job: edits.rename_room(job, room.id, name, number))
+
+    def _give_back(self) -> None:
+        back, self._back = self._back, None
+        if back is not None and isValid(back):
+            back.setFocus()
+
+
 class CardPanel(QWidget):
     """The card of what is chosen: a room, a wall face or an opening."""
 
@@ -209,10 +278,11 @@ class CardPanel(QWidget):
         self._lines, self._settle, self._editors = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
         self._below = QVBoxLayout()
         self._findings: tuple[Finding, ...] = ()
+        self.names = RoomNames(document)
         self._build()
         document.opened.connect(self.refresh)
-        document.changed.connect(self._listen)
-        document.chosen_changed.connect(self._listen)
+        document.changed.connect(self.refresh)
+        document.chosen_changed.connect(self.refresh)
         document.considered_changed.connect(self.refresh)
         self.refresh()
 
@@ -220,29 +290,13 @@ class CardPanel(QWidget):
         head = QHBoxLayout()
         head.addWidget(self.title, 1)
         head.addWidget(self.total)
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        layout = QVBoxLayout(inner)
-        layout.setContentsMargins(18, 16, 18, 16)
-        layout.setSpacing(4)
-        layout.addLayout(head)
-        layout.addWidget(self.about)
-        layout.addLayout(self._editors)
+        self._scroll, layout = scroll_frame(PAGE_PX, 4, takes_keys=True)
+        stacked(self).addWidget(self._scroll)
+        fill(layout, head, self.about, self.names, self._editors)
         self._lines.setSpacing(0)
         self._settle.setSpacing(4)
-        layout.addLayout(self._lines)
-        layout.addSpacing(8)
-        layout.addLayout(self._settle)
-        layout.addLayout(self._below)
+        fill(layout, self._lines, 8, self._settle, self._below)
         layout.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
 
     def refresh(self) -> None:
         """Show the card of what was chosen last, or say what to do."""
@@ -260,6 +314,16 @@ class CardPanel(QWidget):
     def add_below(self, widget: QWidget) -> None:
         """A part under the figures; it shows and hides itself."""
         self._below.addWidget(widget)
+
+    def can_rename(self) -> bool:
+        """Whether a room is chosen, or something of one."""
+        choice = self._document.choice
+        return bool(choice and choice[-1].room_id)
+
+    def choose_room(self) -> None:
+        """Choose the room of what is chosen, its names in sight."""
+        self._document.choose((Ref("room", self._document.choice[-1].room_id),))
+        self._scroll.ensureWidgetVisible(self.names.name)
 
     def figures(self) -> dict[str, str]:
         """What is shown, by name: {"Walls": "20.64 m²", …}."""
@@ -309,10 +373,6 @@ class CardPanel(QWidget):
             self._settle.addWidget(label("To settle", "heading"))
         for finding in findings:
             self._settle.addWidget(FindingLine(finding, self))
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
 
 def card_of(document: Document, ref: Ref) -> Card | None:

@@ -13,7 +13,7 @@ from takeoff.plan.model import BehindClass, Exclusion, Job, RoomId, SideId
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
-from takeoff.ui.panels.page_parts import empty, label, set_text
+from takeoff.ui.panels.page_parts import empty, fill, label, set_text, stacked
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.views.chosen_coats import (
     BEADS,
@@ -101,9 +101,7 @@ class FaceEditor(Editor):
         stays.pair(("Dado from", self.dado_from), ("to", self.dado_to))
         for widget in (self.title, self.about):
             self.down.addWidget(widget)
-        self.down.addLayout(form)
-        self.down.addWidget(label("Stays on, is not coated", "heading"))
-        self.down.addLayout(stays)
+        fill(self.down, form, label("Stays on, is not coated", "heading"), stays)
         self.outlines.setSpacing(2)
         self.down.addLayout(self.outlines)
         self.down.addWidget(self.adding)
@@ -293,12 +291,8 @@ class OutlineForm(QWidget):
         form.pair(("Part", self.what))
         form.pair(("From left", self.left), ("Width", self.wide))
         form.pair(("Up", self.up), ("Height", self.high))
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 2, 0, 0)
-        down.setSpacing(5)
-        inner = QVBoxLayout(self._form)
-        inner.setContentsMargins(0, 0, 0, 0)
-        inner.setSpacing(5)
+        down = stacked(self, (0, 2, 0, 0), 5)
+        inner = stacked(self._form, spacing=5)
         inner.addLayout(form)
         inner.addWidget(buttons(self.wanted))
         down.addWidget(buttons(self.begin))
@@ -338,10 +332,7 @@ class CornerEditor(Editor):
         (self._bead_word,) = form.pair(("Bead", self.bead))
         (self._finish_word,) = form.pair(("Coat edge", self.finish))
         form.pair(("Choose", self.group))
-        self.down.addWidget(self.title)
-        self.down.addWidget(self.about)
-        self.down.addLayout(form)
-        self.down.addWidget(buttons(self.of_room, self.of_storey, self.as_job))
+        fill(self.down, self.title, self.about, form, buttons(self.of_room, self.of_storey, self.as_job))
         self.bead.picked.connect(self._set_bead)
         self.finish.picked.connect(self._set_finish)
         self.as_job.clicked.connect(self._unpick)

@@ -5,17 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import (
-    QAbstractButton,
-    QButtonGroup,
-    QCheckBox,
-    QFrame,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QCheckBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.edits.coat_edits import Bead, Finish
@@ -23,7 +13,7 @@ from takeoff.plan.model import BehindClass, Job, RoomId
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.coat_editors import OutlineLine
 from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField, buttons, small_button
-from takeoff.ui.panels.page_parts import empty, hair, label, set_text
+from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text, stacked
 from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.units.printing import fmt2
@@ -57,9 +47,7 @@ class UnknownWalls(QWidget):
             button = self.buttons[cls] = small_button(words, f"{tip} the walls that are marked in the list")
             self._group.addButton(button)
         self._group.buttonClicked.connect(self._answered)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 2, 0, 2)
-        down.setSpacing(4)
+        down = stacked(self, (0, 2, 0, 2), 4)
         for widget in (self.heading, self.note, self.table, buttons(*self.buttons.values())):
             down.addWidget(widget)
 
@@ -143,9 +131,7 @@ class RoomCoats(QWidget):
             *form.pair(("Skirting", self.skirting), ("Coving", self.coving)),
             *form.pair(("Band", self.band)),
         )
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 2, 0, 2)
-        down.setSpacing(5)
+        down = stacked(self, (0, 2, 0, 2), 5)
         for widget in (self.title, self.hint):
             down.addWidget(widget)
         for box in (self.walls, self.ceiling, self.reveals):
@@ -305,31 +291,22 @@ class CoatPage(QWidget):
         rule.pair(("Where", self.scope))
         usual.pair(("Corners", self.bead))
         usual.pair(("Coat edge", self.finish))
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        down = QVBoxLayout(inner)
-        down.setContentsMargins(16, 16, 8, 16)
-        down.setSpacing(6)
-        down.addWidget(label("Coat", "title"))
-        down.addWidget(self.says)
-        down.addWidget(label("Outside walls only", "heading"))
-        down.addLayout(rule)
-        down.addWidget(buttons(self.outside, self.everything))
-        down.addWidget(self.asked)
-        down.addWidget(hair())
-        down.addWidget(self.rooms)
-        down.addWidget(hair())
-        down.addWidget(label("What others get", "heading"))
-        down.addLayout(usual)
+        down = scrolled(self, FORM_PX, takes_keys=True)
+        fill(
+            down,
+            label("Coat", "title"),
+            self.says,
+            label("Outside walls only", "heading"),
+            rule,
+            buttons(self.outside, self.everything),
+            self.asked,
+            hair(),
+            self.rooms,
+            hair(),
+            label("What others get", "heading"),
+            usual,
+        )
         down.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
 
     def _anew(self) -> None:
         """Another job: its own rule, else the usual one."""
@@ -395,7 +372,6 @@ class CoatPage(QWidget):
             lambda job: edits.set_coat_edge_default(job, finish),
         )
 
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
+    def _listen(self) -> None:
         if self.isVisible():
             self.refresh()

@@ -7,17 +7,7 @@ from functools import partial
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QIcon, QImage, QPixmap
-from PySide6.QtWidgets import (
-    QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QPushButton,
-    QScrollArea,
-    QSpinBox,
-    QToolButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QSpinBox, QToolButton, QVBoxLayout, QWidget
 
 from takeoff.services.layers import TO_CHOOSE, WORDS, LayerRow, WallQuestion
 from takeoff.services.opening import MOST_SHOWN, Thumbnail
@@ -25,7 +15,7 @@ from takeoff.ui.canvas.linework import LayerShow
 from takeoff.ui.panels.drawing_picture import PictureSection
 from takeoff.ui.panels.drawing_question import QuestionSection
 from takeoff.ui.panels.form_fields import ChoiceField
-from takeoff.ui.panels.page_parts import empty, hair, label, restyle, set_text
+from takeoff.ui.panels.page_parts import empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
 
 _SHOW_PX = 120
 _GUESSED = "What each is for is a guess: say otherwise, and the rooms are proposed again."
@@ -43,9 +33,7 @@ class WallsSection(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._down = QVBoxLayout(self)
-        self._down.setContentsMargins(0, 0, 0, 0)
-        self._down.setSpacing(6)
+        self._down = stacked(self)
         self.buttons: dict[str, tuple[QPushButton, QPushButton, QPushButton]] = {}
 
     def show_questions(self, questions: Sequence[WallQuestion]) -> None:
@@ -85,9 +73,7 @@ class LayersSection(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._down = QVBoxLayout(self)
-        self._down.setContentsMargins(0, 0, 0, 0)
-        self._down.setSpacing(2)
+        self._down = stacked(self, spacing=2)
         self._shown: tuple[tuple[LayerRow, ...], bool, bool] = ((), False, True)
         self.forget: QPushButton | None = None
         self.roles: dict[str, ChoiceField] = {}
@@ -143,9 +129,7 @@ class LayersSection(QWidget):
         head.addWidget(name, 1)
         head.addWidget(shown)
         block = QWidget()
-        down = QVBoxLayout(block)
-        down.setContentsMargins(0, 4, 0, 0)
-        down.setSpacing(2)
+        down = stacked(block, (0, 4, 0, 0), 2)
         down.addLayout(head)
         if sortable:
             down.addWidget(role)
@@ -175,9 +159,7 @@ class PagesSection(QWidget):
         self._grid.setSpacing(6)
         down = QVBoxLayout(self)
         down.setContentsMargins(0, 0, 0, 0)
-        down.addWidget(self.title)
-        down.addWidget(self.note)
-        down.addLayout(self._grid)
+        fill(down, self.title, self.note, self._grid)
         self.number = QSpinBox()
         self.number.setPrefix("Page ")
         self.number.setAccessibleName("Another page by its number")
@@ -248,20 +230,9 @@ class DrawingPage(QWidget):
         self.undo_button.clicked.connect(self.undo)
         self.question, self.pages, self.picture = QuestionSection(), PagesSection(), PictureSection()
         self.walls, self.layers = WallsSection(), LayersSection()
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        down = QVBoxLayout(inner)
-        down.setContentsMargins(0, 0, 6, 12)
-        down.setSpacing(12)
-        sections = (self.notice, self.undo_button, self.question, self.pages, self.picture, self.walls, self.layers)
-        for section in sections:
-            down.addWidget(section)
+        self.area, down = scroll_frame((0, 0, 6, 12), 12, takes_keys=True)
+        fill(down, self.notice, self.undo_button, self.question, self.pages, self.picture, self.walls, self.layers)
         down.addStretch(1)
-        self.area = QScrollArea()
-        self.area.setFrameShape(QFrame.Shape.NoFrame)
-        self.area.setWidgetResizable(True)
-        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.area.setWidget(inner)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 16, 4, 0)
         layout.addWidget(label("Drawing", "title"))

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
 from takeoff.ui.document import Document
-from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
 from takeoff.views.job_steps import Stop
 
 _NOTHING = (
@@ -55,16 +55,12 @@ class EmptyPlan(QFrame):
             button.clicked.connect(self._pressed)
             row.addWidget(button)
         row.addStretch(1)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(16, 12, 16, 12)
-        down.setSpacing(8)
-        down.addWidget(self.title)
-        down.addWidget(self.text)
-        down.addLayout(row)
+        down = stacked(self, (16, 12, 16, 12), 8)
+        fill(down, self.title, self.text, row)
         self.setFixedWidth(_WIDE_PX)
         view.installEventFilter(self)
         document.opened.connect(self.refresh)
-        document.changed.connect(self._listen)
+        document.changed.connect(self.refresh)
         self.refresh()
 
     def refresh(self) -> None:
@@ -100,10 +96,6 @@ class EmptyPlan(QFrame):
         sender = self.sender()
         if sender is not None:
             self.wanted.emit(sender.objectName())
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
         """Stay in the middle when the plan changes its size."""
@@ -154,13 +146,8 @@ class TourBubble(QFrame):
         row.addStretch(1)
         for button in self.buttons.values():
             row.addWidget(button)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(16, 14, 16, 12)
-        down.setSpacing(8)
-        down.addWidget(self.title)
-        down.addWidget(self.text)
-        down.addSpacing(4)
-        down.addLayout(row)
+        down = stacked(self, (16, 14, 16, 12), 8)
+        fill(down, self.title, self.text, 4, row)
         self.hide()
 
     def show_stop(self, stop: Stop, number: int, of: int, target: QWidget) -> None:

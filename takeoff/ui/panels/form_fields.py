@@ -13,6 +13,7 @@ from takeoff.ui.panels.page_parts import label
 from takeoff.ui.tools.entry import MM_FROM, degrees, length_mm
 from takeoff.units.printing import dim3
 
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 LENGTH_PX = 64
 _MIXED = "mixed"
 
@@ -25,30 +26,76 @@ def length_text(mm: float | None) -> str:
     return text[:-1] if text.endswith("0") else text
 
 
-class LengthField(QLineEdit):
-    """A length: typed in m, mm or feet and inches; told when Enter is pressed or the field is left.
+class TypedField(QLineEdit):
+    """A line that is told when Enter is pressed or the field is left; Escape takes back what was typed.
 
-    ``optional``: it may be emptied, which tells None.
+    Subclasses say what they show (``put_back``) and what becomes of a text (``take``).
     """
 
-    typed = Signal(object)
-    """mm, or None for an emptied optional field."""
     refused = Signal(str)
-    """Why what was typed is no length."""
+    """Why what was typed cannot be taken."""
+    done = Signal()
+    """Enter was pressed, and what was typed is taken; or Escape, and it is put back."""
 
-    def __init__(self, name: str, optional: bool = False, mm_from: float = MM_FROM) -> None:
+    def __init__(self, name: str, tip: str) -> None:
         super().__init__()
-        self._optional, self._mm_from = optional, mm_from
-        self._mm: float | None = None
-        self._mixed = False
         self.setAccessibleName(name)
-        self.setToolTip(f"{name}: metres, or with a unit, such as 0.9, 900 mm or 2'11\"")
+        self.setToolTip(tip)
+        self.editingFinished.connect(self._finish)
+
+    @property
+    def is_typed_into(self) -> bool:
+        """Whether something is just being typed, which nothing may write over."""
+        return self.hasFocus() and self.isModified()
+
+    def put_back(self) -> None:
+        """Show what the job has again."""
+        raise NotImplementedError
+
+    def take(self, text: str) -> None:
+        """A text was typed. Raises InputError for one that cannot be taken: it is refused and put back."""
+        raise NotImplementedError
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Escape takes back what was typed."""
+        if event.key() == Qt.Key.Key_Escape and self.isModified():
+            self.put_back()
+            self.done.emit()
+            return
+        super().keyPressEvent(event)
+        if event.key() in (Qt.Key.Key_Escape, *ENTER):
+            self.done.emit()
+
+    def narrow(self) -> None:
+        """As wide as a length, and figures at the right."""
         self.setProperty("part", "length")
         self.setFixedWidth(LENGTH_PX)
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
+
+    def _finish(self) -> None:
+        if not self.isModified():
+            return
+        try:
+            self.take(self.text())
+        except InputError as error:
+            self.put_back()
+            self.refused.emit(str(error))
+
+
+class LengthField(TypedField):
+    """A length: typed in m, mm or feet and inches. ``optional``: it may be emptied, which tells None."""
+
+    typed = Signal(object)
+    """mm, or None for an emptied optional field."""
+
+    def __init__(self, name: str, optional: bool = False, mm_from: float = MM_FROM) -> None:
+        super().__init__(name, f"{name}: metres, or with a unit, such as 0.9, 900 mm or 2'11\"")
+        self._optional, self._mm_from = optional, mm_from
+        self._mm: float | None = None
+        self._mixed = False
+        self.narrow()
         if optional:
             self.setPlaceholderText("none")
-        self.editingFinished.connect(self._finish)
 
     @property
     def mm(self) -> float | None:
@@ -61,43 +108,29 @@ class LengthField(QLineEdit):
             self._mixed = mixed
             self.setPlaceholderText(_MIXED if mixed else "none" if self._optional else "")
         self._mm = None if mixed else mm
-        if not (self.hasFocus() and self.isModified()):
-            self._write()
+        if not self.is_typed_into:
+            self.put_back()
 
     def show_all(self, lengths: Sequence[float | None]) -> None:
         """Show what several things have in common."""
         several = len({None if mm is None else round(mm, 3) for mm in lengths}) > 1
         self.show_mm(lengths[0] if lengths and not several else None, several)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape takes back what was typed."""
-        if event.key() == Qt.Key.Key_Escape and self.isModified():
-            self._write()
-            return
-        super().keyPressEvent(event)
-
-    def _write(self) -> None:
+    def put_back(self) -> None:
+        """Show the length again."""
         text = length_text(self._mm)
         if self.text() != text:
             self.setText(text)
         self.setModified(False)
 
-    def _finish(self) -> None:
-        if not self.isModified():
-            return
-        text = self.text().strip()
-        try:
-            mm = length_mm(text, self._mm_from) if text else None
-        except InputError as error:
-            self._write()
-            self.refused.emit(str(error))
-            return
-        if mm is None and not self._optional:
-            self._write()
-            return
-        self._mm, self._mixed = mm, False
-        self._write()
-        self.typed.emit(mm)
+    def take(self, text: str) -> None:
+        """Tell the length; an emptied field that must have one shows its own again."""
+        mm = length_mm(text.strip(), self._mm_from) if text.strip() else None
+        if mm is not None or self._optional:
+            self._mm, self._mixed = mm, False
+        self.put_back()
+        if mm is not None or self._optional:
+            self.typed.emit(mm)
 
 
 class ChoiceField(QComboBox):
@@ -182,90 +215,62 @@ def small_button(words: str, tip: str) -> QPushButton:
     return made
 
 
-class DegreesField(QLineEdit):
-    """An angle that may be left empty; told when Enter is pressed or the field is left."""
+class DegreesField(TypedField):
+    """An angle that may be left empty."""
 
     typed = Signal(object)
     """Degrees, or None for an emptied field."""
-    refused = Signal(str)
-    """Why what was typed is no angle."""
 
     def __init__(self, name: str) -> None:
-        super().__init__()
+        super().__init__(name, f"{name}: degrees, such as 45")
         self.degrees: float | None = None
-        self.setAccessibleName(name)
-        self.setToolTip(f"{name}: degrees, such as 45")
-        self.setProperty("part", "length")
         self.setPlaceholderText("none")
-        self.setFixedWidth(LENGTH_PX)
-        self.setAlignment(Qt.AlignmentFlag.AlignRight)
-        self.editingFinished.connect(self._finish)
+        self.narrow()
 
     def show_degrees(self, value: float | None) -> None:
         """Show an angle; None for none."""
         self.degrees = value
-        self.setText("" if value is None else f"{value:g}°")
+        self.put_back()
+
+    def put_back(self) -> None:
+        """Show the angle again."""
+        self.setText("" if self.degrees is None else f"{self.degrees:g}°")
         self.setModified(False)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape takes back what was typed."""
-        if event.key() == Qt.Key.Key_Escape and self.isModified():
-            self.show_degrees(self.degrees)
-            return
-        super().keyPressEvent(event)
-
-    def _finish(self) -> None:
-        if not self.isModified():
-            return
-        text = self.text().strip()
-        try:
-            value = degrees(text) if text else None
-        except InputError as error:
-            self.show_degrees(self.degrees)
-            self.refused.emit(str(error))
-            return
-        self.show_degrees(value)
-        self.typed.emit(value)
+    def take(self, text: str) -> None:
+        """Tell the angle."""
+        self.show_degrees(degrees(text.strip()) if text.strip() else None)
+        self.typed.emit(self.degrees)
 
 
-class TextField(QLineEdit):
+class TextField(TypedField):
     """Shows a text of the job and never changes what is just being typed."""
 
     typed = Signal(str, str)
     """(the field's key, its text)"""
 
     def __init__(self, key: str, name: str, tip: str = "", placeholder: str = "") -> None:
-        super().__init__()
+        super().__init__(name, tip or name)
         self.key = key
         self._text = ""
-        self.setAccessibleName(name)
-        self.setToolTip(tip or name)
         self.setPlaceholderText(placeholder)
-        self.editingFinished.connect(self._finish)
 
     def show_text(self, text: str) -> None:
         """Show what the job has."""
         self._text = text
-        if not (self.hasFocus() and self.isModified()) and self.text() != text:
+        if not self.is_typed_into and self.text() != text:
             self.setText(text)
             self.setCursorPosition(0)
 
-    def show_again(self) -> None:
-        """What was typed was refused: the job's own text again."""
+    def put_back(self) -> None:
+        """What was typed was refused, or taken back: the job's own text again."""
         self.setText(self._text)
         self.setModified(False)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape takes back what was typed."""
-        if event.key() == Qt.Key.Key_Escape and self.isModified():
-            self.show_again()
-            return
-        super().keyPressEvent(event)
-
-    def _finish(self) -> None:
-        if self.isModified():
-            self.setModified(False)
-            self.typed.emit(self.key, self.text())
+    def take(self, text: str) -> None:
+        """Tell the text."""
+        self.setModified(False)
+        self.typed.emit(self.key, text)
 
 
 class ActionButton(QPushButton):

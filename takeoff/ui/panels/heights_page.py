@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import cast
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
 from takeoff.plan import edits
@@ -15,7 +15,7 @@ from takeoff.plan.edits.height_edits import Others
 from takeoff.plan.model import Job, RoomId, SideId, StoreyId
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, DegreesField, Form, LengthField, buttons, small_button
-from takeoff.ui.panels.page_parts import empty, hair, label, restyle, set_text
+from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
 from takeoff.ui.panels.parts_page import PartLines
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.units.printing import fmt2
@@ -52,9 +52,7 @@ class SlopesForm(QWidget):
         rows.pair(("Eaves", self.eaves), ("Pitch", self.pitch))
         self._across = rows.pair(("Ridge", self.top), ("Flat", self.flat))
         self._other = rows.pair(("Across", self.other))
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 0, 0, 0)
-        down.setSpacing(5)
+        down = stacked(self, spacing=5)
         down.addLayout(rows)
         down.addWidget(buttons(self.set_button))
         self.form.show_key("two")
@@ -174,11 +172,10 @@ class HeightsPage(QWidget):
         build_up.pair(("Screed", self.screed), ("Lining", self.lining))
         others.pair(("Others", self.others))
         self.others.show_key("stay")
-        room = QVBoxLayout(self._building_room)
-        room.setContentsMargins(0, 0, 0, 0)
-        room.setSpacing(6)
-        room.addWidget(hair())
-        for item in (
+        room = stacked(self._building_room)
+        fill(
+            room,
+            hair(),
             self.title,
             self.says,
             own,
@@ -196,31 +193,13 @@ class HeightsPage(QWidget):
             self.told,
             self.parts_title,
             self.parts,
-        ):
-            if isinstance(item, QWidget):
-                room.addWidget(item)
-            else:
-                room.addLayout(item)
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        down = QVBoxLayout(inner)
-        down.setContentsMargins(16, 16, 8, 16)
-        down.setSpacing(6)
-        down.addWidget(label("Heights", "title"))
-        down.addWidget(self.storey_title)
-        down.addLayout(usual)
-        down.addWidget(self.storey_says)
-        down.addWidget(self.hint)
-        down.addWidget(self._building_room)
+        )
+        self._scroll, down = scroll_frame(FORM_PX, 6, takes_keys=True)
+        stacked(self).addWidget(self._scroll)
+        fill(
+            down, label("Heights", "title"), self.storey_title, usual, self.storey_says, self.hint, self._building_room
+        )
         down.addStretch(1)
-        scroll = self._scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
 
     def _connect(self) -> None:
         document = self._document
@@ -238,7 +217,7 @@ class HeightsPage(QWidget):
         document.opened.connect(self.refresh)
         document.changed.connect(self._listen)
         document.chosen_changed.connect(self._listen)
-        document.storey_changed.connect(self._storey_shown)
+        document.storey_changed.connect(self.refresh)
 
     # -- what is shown
 
@@ -402,12 +381,7 @@ class HeightsPage(QWidget):
 
     # -- listeners
 
-    def _storey_shown(self, storey: str) -> None:
-        del storey
-        self.refresh()
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
+    def _listen(self) -> None:
         if self.isVisible():
             self.refresh()
 

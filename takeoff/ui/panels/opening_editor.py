@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.edits.opening_edits import PARTS, Part
@@ -14,8 +14,9 @@ from takeoff.plan.model import Job, Opening, OpeningId, Reveal
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
-from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
 from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.views.naming import KIND_NAMES
 from takeoff.views.opening_types import OpeningView, opening_view, unsure_openings
 
 WORDS: dict[Part, str] = {"end": "Left jamb", "start": "Right jamb", "head": "Head", "sill": "Sill"}
@@ -78,12 +79,8 @@ class RevealForm(QWidget):
         grid.addWidget(self.all, 0, 1)
         grid.addWidget(label("deep, all", "name"), 0, 2)
         self.rows = {part: StripRow(self, part, grid, number + 1) for number, part in enumerate(WORDS)}
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 4, 0, 0)
-        down.setSpacing(5)
-        down.addWidget(self.side)
-        down.addLayout(grid)
-        down.addWidget(self.note)
+        down = stacked(self, (0, 4, 0, 0), 5)
+        fill(down, self.side, grid, self.note)
         self.all.typed.connect(self._deepen)
         self.all.refused.connect(self.refuse)
         self.side.picked.connect(self._turn)
@@ -140,7 +137,7 @@ class RevealForm(QWidget):
         self.show_openings(self._openings, self.side.itemText(1).removeprefix("In "))
 
 
-KINDS = (("window", "Window"), ("door", "Door"), ("open", "Open way"))
+KINDS = tuple(KIND_NAMES.items())
 SHAPES = (("flat", "Flat head"), ("segmental", "Segmental arch"), ("semicircular", "Half round"), ("round", "Round"))
 
 WIDE_MM_FROM = 20.0
@@ -202,10 +199,7 @@ class OpeningEditor(Editor):
         _, self._rise_word = form.pair(("Mark", self.mark), ("Rise", self.rise))
         for widget in (self.question, self.asked, self.place):
             self.down.addWidget(widget)
-        self.down.addLayout(form)
-        self.down.addWidget(self.reveals)
-        self.down.addWidget(self.takes)
-        self.down.addWidget(buttons(self.more, self.next_asked, self.remove))
+        fill(self.down, form, self.reveals, self.takes, buttons(self.more, self.next_asked, self.remove))
 
     def _connect(self) -> None:
         self.what.picked.connect(self._set_kind)

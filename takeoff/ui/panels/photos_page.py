@@ -9,9 +9,9 @@ from pathlib import Path
 import msgspec
 from PySide6.QtCore import QBuffer, QByteArray, QEvent, QIODevice, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QImageReader, QKeyEvent, QPainter, QPaintEvent, QPixmap
-from PySide6.QtWidgets import QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
-from takeoff.ui.panels.page_parts import empty, label, set_text
+from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text
 from takeoff.ui.themes import SMALL_PX, font
 
 
@@ -191,25 +191,9 @@ class PhotosPage(QWidget):
         self.groups: list[PhotoTiles] = []
         self._list = QVBoxLayout()
         self._list.setSpacing(6)
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        down = QVBoxLayout(inner)
-        down.setContentsMargins(18, 16, 18, 16)
-        down.setSpacing(6)
-        down.addWidget(label("Photos", "title"))
-        down.addWidget(self.note)
-        down.addWidget(self.button)
-        down.addLayout(self._list)
+        down = scrolled(self)
+        fill(down, label("Photos", "title"), self.note, self.button, self._list)
         down.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
 
     def show_photos(self, tiles: Sequence[Tile], chosen: str) -> None:
         """Show these photos; ``chosen``: what new ones would be pinned to, "" for nothing."""

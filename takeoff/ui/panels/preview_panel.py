@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QImage, QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QHBoxLayout, QWidget
 
 from takeoff.ui.panels.form_fields import small_button
-from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.ui.panels.page_parts import label, set_text, stacked
 from takeoff.ui.themes import Theme
 
 GAP_PX, MARGIN_PX = 18.0, 22.0
@@ -258,9 +258,7 @@ class PreviewPanel(QWidget):
             button = small_button(word, tip)
             button.clicked.connect(do)
             row.addWidget(button)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 0, 0, 0)
-        down.setSpacing(0)
+        down = stacked(self, spacing=0)
         down.addLayout(row)
         down.addWidget(self.wrong)
         down.addWidget(self.view, 1)

@@ -18,13 +18,13 @@ from PySide6.QtGui import (
     QTransform,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from takeoff.geometry.seen import View
 from takeoff.ui.canvas.paths import hatch_brush, pen_of
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.form_fields import small_button
-from takeoff.ui.panels.page_parts import Elided
+from takeoff.ui.panels.page_parts import Elided, stacked
 from takeoff.ui.themes import Theme, font
 from takeoff.views.board import State
 from takeoff.views.naming import place_of
@@ -336,8 +336,8 @@ class RoomLook(QWidget):
         self._build()
         self.picture.clicked.connect(self._clicked)
         document.opened.connect(self.refresh)
-        document.changed.connect(self._changed)
-        document.chosen_changed.connect(self._listen)
+        document.changed.connect(self.refresh)
+        document.chosen_changed.connect(self.refresh)
 
     def _build(self) -> None:
         head = QHBoxLayout()
@@ -348,9 +348,7 @@ class RoomLook(QWidget):
             head.addWidget(button)
             button.clicked.connect(self._show_above if view is FROM_ABOVE else self._show_below)
         head.addWidget(self.close_button)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(1, 0, 0, 0)
-        down.setSpacing(0)
+        down = stacked(self, (1, 0, 0, 0), 0)
         down.addLayout(head)
         down.addWidget(self.picture, 1)
         tabs: list[QWidget] = [self.above, self.below, self.close_button, self.picture]
@@ -389,14 +387,6 @@ class RoomLook(QWidget):
     def _clicked(self, ref: object) -> None:
         if isinstance(ref, Ref):
             self._document.choose((ref,))
-
-    def _changed(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
 
 def _differs(before: State, after: State, room: str) -> bool:

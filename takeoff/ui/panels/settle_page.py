@@ -7,24 +7,14 @@ from collections.abc import Callable
 import msgspec
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QShowEvent
-from PySide6.QtWidgets import (
-    QButtonGroup,
-    QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QLineEdit,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
 from takeoff.plan.edits import remove_opening, remove_room
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
-from takeoff.ui.panels.page_parts import hair, label, set_text
+from takeoff.ui.panels.page_parts import fill, hair, label, scroll_frame, set_text, stacked
 from takeoff.ui.tools.entry import MM_FROM, length_mm
 from takeoff.units.printing import dim3
 from takeoff.views.settling import GROUPS, Row, counts, one_by_one, rows
@@ -71,9 +61,7 @@ class SettleRow(QWidget):
         down.addWidget(label(text, "urgent" if grave else "dims", wrap=True))
         for controls in self._controls(inner):
             down.addLayout(controls)
-        down.addWidget(self._wrong)
-        down.addSpacing(3)
-        down.addWidget(hair())
+        fill(down, self._wrong, 3, hair())
 
     def show_head(self, shown: bool) -> None:
         """The place is said once above rows of the same place."""
@@ -222,7 +210,7 @@ class SettlePage(QWidget):
         self.note = label("", "grey", wrap=True)
         self._build()
         document.opened.connect(self._start_anew)
-        document.changed.connect(self._listen)
+        document.changed.connect(self.refresh)
         document.considered_changed.connect(self.refresh)
         self.refresh()
 
@@ -266,21 +254,9 @@ class SettlePage(QWidget):
             group.addButton(button)
             self.filters[name] = button
             chips.addWidget(button, number // 3, number % 3)
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        self._down = QVBoxLayout(inner)
-        self._down.setContentsMargins(0, 0, 6, 0)
-        self._down.setSpacing(0)
-        scroll = QScrollArea()
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(inner)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(14, 16, 8, 8)
-        layout.setSpacing(8)
-        layout.addWidget(label("To settle", "title"))
-        layout.addLayout(chips)
-        layout.addWidget(self.note)
+        scroll, self._down = scroll_frame((0, 0, 6, 0), 0, takes_keys=True)
+        layout = stacked(self, (14, 16, 8, 8), 8)
+        fill(layout, label("To settle", "title"), chips, self.note)
         layout.addWidget(scroll, 1)
 
     def _lay_out(self) -> None:
@@ -382,10 +358,6 @@ class SettlePage(QWidget):
         self._open_each, self._most = set(), {}
         self._filter = OPEN
         self.filters[OPEN].setChecked(True)
-        self.refresh()
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
         self.refresh()
 
     def showEvent(self, event: QShowEvent) -> None:  # noqa: N802 - Qt's name

@@ -7,9 +7,9 @@ from itertools import pairwise
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QToolButton, QWidget
 
-from takeoff.ui.panels.page_parts import label, restyle
+from takeoff.ui.panels.page_parts import fill, label, restyle, stacked
 from takeoff.views.site_said import HINTS, assumed_text
 from takeoff.views.site_sheet import (
     DiagonalCells,
@@ -150,9 +150,7 @@ class SiteGrid(QWidget):
         self._keys: tuple[str, ...] = ()
         self.openings_head = label("Openings", "heading")
         self._sides, self._openings, self._diagonals = QGridLayout(), QGridLayout(), QGridLayout()
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 0, 0, 0)
-        down.setSpacing(4)
+        down = stacked(self, spacing=4)
         for head, grid in (
             (label("Sides, in the order walked", "heading"), self._sides),
             (self.openings_head, self._openings),
@@ -160,9 +158,7 @@ class SiteGrid(QWidget):
         ):
             grid.setHorizontalSpacing(6)
             grid.setVerticalSpacing(3)
-            down.addWidget(head)
-            down.addLayout(grid)
-            down.addSpacing(8)
+            fill(down, head, grid, 8)
         self._sides.setColumnStretch(2, 1)
         self._openings.setColumnStretch(5, 1)
         self._diagonals.setColumnStretch(3, 1)

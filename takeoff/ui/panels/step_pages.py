@@ -31,7 +31,7 @@ class TablePage(QWidget):
         layout.addWidget(self.note)
         layout.addWidget(self.table, 1)
         document.opened.connect(self.refresh)
-        document.changed.connect(self._listen)
+        document.changed.connect(self.refresh)
         document.considered_changed.connect(self.refresh)
 
     def lines(self) -> tuple[Row, ...]:
@@ -48,10 +48,6 @@ class TablePage(QWidget):
         set_text(self.note, "" if rows else self.empty_words())
         self.note.setVisible(not rows)
         self.table.rows.show_rows(rows)
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
 
 def _rows(lines: Sequence[Line], ref: Callable[[Line], Ref | None]) -> tuple[Row, ...]:

@@ -11,8 +11,7 @@ from takeoff.errors import InputError
 from takeoff.plan.read_on_site import SetTogether
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, small_button
-from takeoff.ui.panels.page_parts import empty, label, set_text
-from takeoff.ui.panels.site_pages import scrolled
+from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text
 from takeoff.ui.panels.site_sketch import SiteSketch
 from takeoff.ui.themes import Theme
 from takeoff.views import site_joins
@@ -79,9 +78,7 @@ class TogetherPage(QWidget):
             sketch.setAccessibleName(f"Corners of the {'second' if number else 'first'} room")
             grid.addWidget(sketch, 2 + 3 * number, 0, 1, 2)
         _pair(grid, 6, "Wall, m", self.thickness)
-        down.addLayout(grid)
-        down.addWidget(self.join_button)
-        down.addSpacing(6)
+        fill(down, grid, self.join_button, 6)
         across = QHBoxLayout()
         across.setSpacing(5)
         lengths: tuple[tuple[str, QWidget], ...] = (
@@ -93,11 +90,14 @@ class TogetherPage(QWidget):
             across.addWidget(label(text, "name"))
             across.addWidget(cell)
         across.addStretch(1)
-        down.addWidget(label("Check between these two rooms", "heading"))
-        down.addLayout(across)
-        down.addWidget(self.check_button)
-        down.addSpacing(6)
-        down.addWidget(label("Joined", "heading"))
+        fill(
+            down,
+            label("Check between these two rooms", "heading"),
+            across,
+            self.check_button,
+            6,
+            label("Joined", "heading"),
+        )
         self._list.setSpacing(4)
         down.addLayout(self._list)
         down.addWidget(self.says)

@@ -47,7 +47,7 @@ class TopBar(QWidget):
         for widget in right:
             layout.addWidget(widget)
         document.opened.connect(self.refresh)
-        document.changed.connect(self._listen)
+        document.changed.connect(self.refresh)
         document.storey_changed.connect(self._storey_shown)
         document.saved_changed.connect(self.refresh)
         self.refresh()
@@ -76,10 +76,6 @@ class TopBar(QWidget):
             return "Not saved"
         return "Saved" if self._document.path else ""
 
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
-
     def _storey_shown(self, storey_id: str) -> None:
         self.storeys.setCurrentIndex(self.storeys.findData(storey_id))
 
@@ -107,7 +103,7 @@ class TotalsPanel(QWidget):
             layout.addWidget(figure)
         layout.addWidget(self.note, 1)
         document.opened.connect(self.refresh)
-        document.changed.connect(self._changed)
+        document.changed.connect(self.refresh)
         document.considered_changed.connect(self.refresh)
         self.refresh()
 
@@ -121,7 +117,3 @@ class TotalsPanel(QWidget):
     def say(self, text: str) -> None:
         """A short word at the right: coordinates, what a tool wants next, why an edit was refused."""
         set_text(self.note, text)
-
-    def _changed(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()

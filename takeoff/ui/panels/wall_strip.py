@@ -6,12 +6,12 @@ from collections.abc import Iterable
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QTransform
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId
 from takeoff.ui.document import Choice, Document, Ref
-from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.ui.panels.page_parts import label, set_text, stacked
 from takeoff.ui.panels.strip_drawing import WORDS_PX, FaceBrush, StripDrag, path_of_rings, tick_box, to_px, words_px
 from takeoff.ui.themes import Theme
 from takeoff.views.board import State
@@ -286,16 +286,14 @@ class WallStrip(QWidget):
         scroll.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.viewport().setAutoFillBackground(False)
         self.faces.setAutoFillBackground(False)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 8, 0, 4)
-        layout.setSpacing(2)
+        layout = stacked(self, (0, 8, 0, 4), 2)
         self.heading.setContentsMargins(18, 0, 18, 0)
         layout.addWidget(self.heading)
         layout.addWidget(scroll, 1)
         self.setMinimumHeight(LEAST_HEIGHT_PX)
         document.opened.connect(self.refresh)
         document.changed.connect(self._changed)
-        document.chosen_changed.connect(self._listen)
+        document.chosen_changed.connect(self.refresh)
         self.refresh()
 
     def set_theme(self, theme: Theme) -> None:
@@ -325,10 +323,6 @@ class WallStrip(QWidget):
             or not any(storey is place[0] for storey in before.job.storeys)
         ):
             self.refresh()
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
     def _clicked(self, ref: Ref, add: bool) -> None:
         document = self._document

@@ -10,7 +10,7 @@ from takeoff.sheets.wall_names import wall_letters
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import OnSide
-from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, metres
+from takeoff.ui.tools.drawing_tool import DrawingTool, HoldingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
 from takeoff.ui.tools.tool_preview import WORDS, show_rooms
 
@@ -140,7 +140,7 @@ _FAR = 3.0
 """A corner is meant from so many clicks' reaches away."""
 
 
-class CornerHeight(DrawingTool):
+class CornerHeight(HoldingTool[OnSide]):
     """A corner is clicked and its height typed; the other corners stay as high as they are."""
 
     name = "Set the height of the ceiling at a corner"
@@ -148,19 +148,18 @@ class CornerHeight(DrawingTool):
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
         self.entry = Entry(Slot("height"))
-        self.corner: OnSide | None = None
 
     def click(self, pointer: Pointer) -> None:
         """Take the corner that is pointed at."""
         found = self._aim(pointer)
         if found is not None:
-            self.corner = found
+            self.held = found
             self.entry.clear()
             self.plan.document.choose((Ref("room", str(found[0].id)),))
 
     def enter(self) -> bool:
         """Set the height that was typed at the corner."""
-        corner, mm = self.corner, self.entry.value(0)
+        corner, mm = self.held, self.entry.value(0)
         if corner is None and self.pointer is not None:
             corner = self._aim(self.pointer)
         if corner is None or mm is None:
@@ -172,35 +171,19 @@ class CornerHeight(DrawingTool):
 
         if self.apply(f"Ceiling {metres(mm)} high at a corner", raised):
             self.entry.clear()
-            self.corner = None
+            self.held = None
         return True
-
-    @property
-    def begun(self) -> bool:
-        """Whether a corner is in the hand."""
-        return self.corner is not None
-
-    def abandon(self) -> bool:
-        """Let go of the corner."""
-        begun, self.corner = self.corner is not None, None
-        return begun
-
-    take_back = abandon
-
-    def job_changed(self) -> None:
-        """Rooms may be others."""
-        self.corner = None
 
     def next_step(self) -> str:
         """What to do next."""
-        if self.corner is None:
+        if self.held is None:
             return "Click a corner of a room, then type how high its ceiling is there."
         return "Type how high the ceiling is at this corner, above the floor, and press Enter."
 
     def redraw(self) -> None:
         """The corner that is meant, and how high the ceiling is there now."""
         self.preview.clear()
-        corner = self.corner or (self._aim(self.pointer) if self.pointer is not None else None)
+        corner = self.held or (self._aim(self.pointer) if self.pointer is not None else None)
         if corner is None:
             self.tell((), "point at a corner")
             return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import Generic, NamedTuple, TypeVar
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QPointF, Qt
 from PySide6.QtGui import QKeyEvent
@@ -30,6 +30,7 @@ BESIDE_MM = 1_000.0
 their walls."""
 
 Edit = Callable[[Job], Job]
+Hand = TypeVar("Hand")
 
 
 class Kit(NamedTuple):
@@ -251,6 +252,36 @@ class DrawingTool(IdleTool):
     def room_ids(self) -> set[str]:
         """The rooms of the storey that is shown."""
         return {str(room.id) for room in self.storey.rooms} if self.storey else set()
+
+
+class HoldingTool(DrawingTool, Generic[Hand]):
+    """A tool with one thing in the hand between two clicks: a side, a corner, a room, where a line began."""
+
+    def __init__(self, kit: Kit) -> None:
+        super().__init__(kit)
+        self.held: Hand | None = None
+
+    def let_go(self) -> None:
+        """What else is forgotten with what was held."""
+
+    @property
+    def begun(self) -> bool:
+        """Whether something is in the hand."""
+        return self.held is not None
+
+    def abandon(self) -> bool:
+        """Put down what is held, as if it had never been picked up."""
+        held, self.held = self.held, None
+        self.let_go()
+        return held is not None
+
+    def take_back(self) -> bool:
+        """The one step that there is to take back."""
+        return self.abandon()
+
+    def job_changed(self) -> None:
+        """What is held may be gone."""
+        self.abandon()
 
 
 class TypingKeys(QObject):

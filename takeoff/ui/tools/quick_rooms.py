@@ -18,7 +18,7 @@ from takeoff.services.filling import fill_room
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import room_round
-from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, metres
+from takeoff.ui.tools.drawing_tool import DrawingTool, HoldingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
 from takeoff.ui.tools.tool_preview import WORDS
 
@@ -28,7 +28,7 @@ _DRAG = 6.0
 """The mouse released so many reaches from where it was pressed has drawn the rectangle."""
 
 
-class Rectangle(DrawingTool):
+class Rectangle(HoldingTool[Point]):
     """A room or a pier with four square corners, or a round pier.
 
     It runs along the line that its first corner was drawn to, so that it fits a building that
@@ -44,7 +44,6 @@ class Rectangle(DrawingTool):
             "round pier": "Draw a round pier",
         }[what]
         self.entry = Entry(Slot("diameter")) if what == "round pier" else Entry(Slot("width"), Slot("depth"))
-        self.first: Point | None = None
         self._along: Point = (1.0, 0.0)
         self._drags = False
 
@@ -52,7 +51,7 @@ class Rectangle(DrawingTool):
 
     def click(self, pointer: Pointer) -> None:
         """The first corner, then the one across; the only one where all sizes are typed."""
-        if self.first is None:
+        if self.held is None:
             self._begin(pointer)
             if self._all_typed():
                 self._place()
@@ -61,7 +60,7 @@ class Rectangle(DrawingTool):
 
     def release(self, pointer: Pointer) -> None:
         """A drag ends in the corner across."""
-        far = self.first is not None and math.dist(self.first, pointer.at) > _DRAG * pointer.reach_mm
+        far = self.held is not None and math.dist(self.held, pointer.at) > _DRAG * pointer.reach_mm
         if self._drags and far:
             self.pointer = pointer
             self._place()
@@ -70,35 +69,29 @@ class Rectangle(DrawingTool):
 
     def _begin(self, pointer: Pointer) -> None:
         snap = self.aim.at(pointer)
-        self.first = snap.at if snap is not None else pointer.at
+        self.held = snap.at if snap is not None else pointer.at
         self._along = _along(snap)
         self._drags = True
 
     def enter(self) -> bool:
         """Place what is typed, where nothing was clicked at the pointer or in a free place."""
-        if self.first is None:
+        if self.held is None:
             if not self._all_typed():
                 if self.entry.begun:
                     self.entry.step(1)
                 return True
-            self.first = self.usual_start()
+            self.held = self.usual_start()
             if self.pointer is not None:
                 self._along = _along(self.aim.at(self.pointer))
         self._place()
         return True
 
-    @property
-    def begun(self) -> bool:
-        """Whether something is in the hand."""
-        return self.first is not None
-
-    def abandon(self) -> bool:
-        """The first corner."""
-        begun, self.first = self.first is not None, None
+    def let_go(self) -> None:
+        """Which way it runs, too."""
         self._along, self._drags = (1.0, 0.0), False
-        return begun
 
-    take_back = abandon
+    def job_changed(self) -> None:
+        """The first corner is a place on the plan, and stays one."""
 
     def _place(self) -> None:
         ring = self._ring()
@@ -126,7 +119,7 @@ class Rectangle(DrawingTool):
         where = "" if self.what == "room" else " inside a room"
         if self.what == "round pier":
             return f"Type the diameter, then click the middle{where}; or click the middle, then the edge."
-        if self.first is None:
+        if self.held is None:
             return (
                 f"Click the first corner{where} and then the one across, or type width x depth "
                 "(3.45 x 4.20) and press Enter."
@@ -153,10 +146,10 @@ class Rectangle(DrawingTool):
                     self.preview.length(curve, left=sizes[0] * sizes[1] < 0)
         elif self.entry.begun:
             fields = [(slot.name, "") for slot in self.entry.slots]
-        if self.first is not None:
-            self.preview.dot(self.first)
+        if self.held is not None:
+            self.preview.dot(self.held)
         middle = "middle" if self.what == "round pier" else "first corner"
-        said = WORDS[snap.kind] if snap is not None else middle if self.first is None else ""
+        said = WORDS[snap.kind] if snap is not None else middle if self.held is None else ""
         if self._all_typed():
             said = "click or Enter: place it here"
         self.tell(tuple(fields), said)
@@ -184,20 +177,20 @@ class Rectangle(DrawingTool):
         for number in (0, 1):
             typed = self._typed(number)
             if typed is None:
-                if to is None or self.first is None:
+                if to is None or self.held is None:
                     return None
                 found.append(to[number])
             else:
-                found.append(-typed if to is not None and self.first is not None and to[number] < 0 else typed)
+                found.append(-typed if to is not None and self.held is not None and to[number] < 0 else typed)
         return found[0], found[1]
 
     def _to(self) -> Point | None:
         """From the first corner to the pointer, along the base line and square to it."""
-        if self.pointer is None or self.first is None:
+        if self.pointer is None or self.held is None:
             return None
         snap = self.aim.at(self.pointer)
         x, y = snap.at if snap is not None else self.pointer.at
-        px, py, (dx, dy) = x - self.first[0], y - self.first[1], self._along
+        px, py, (dx, dy) = x - self.held[0], y - self.held[1], self._along
         return px * dx + py * dy, py * dx - px * dy
 
     def _ring(self) -> tuple[Vertex, ...] | None:
@@ -205,7 +198,7 @@ class Rectangle(DrawingTool):
         sizes = self._sizes()
         if sizes is None or min(abs(sizes[0]), abs(sizes[1])) <= SNAP_MM:
             return None
-        first, along = self.first, self._along
+        first, along = self.held, self._along
         if first is None:
             if self.pointer is None:
                 return None

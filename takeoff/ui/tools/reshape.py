@@ -15,7 +15,7 @@ from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import OnSide
-from takeoff.ui.tools.drawing_tool import DrawingTool, Edit, Kit, metres
+from takeoff.ui.tools.drawing_tool import Edit, Hand, HoldingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
 from takeoff.ui.tools.tool_preview import WORDS, show_rooms
 
@@ -32,10 +32,69 @@ class Held(NamedTuple):
     curve: Curve
     before: str
     after: str
-    grabbed: Point
 
 
-class Move(DrawingTool):
+class Reshaping(HoldingTool[Hand]):
+    """Drag it, or click to pick it up and click to put it down; what is typed has the last word."""
+
+    def __init__(self, kit: Kit) -> None:
+        super().__init__(kit)
+        self._grabbed: Point | None = None
+
+    def pick(self, pointer: Pointer) -> None:
+        """Hold what is under the mouse, if anything is."""
+        raise NotImplementedError
+
+    def reshaped(self) -> tuple[str, Edit] | None:
+        """The edit as it stands now, by its name; None where nothing is held."""
+        raise NotImplementedError
+
+    def click(self, pointer: Pointer) -> None:
+        """Pick up what is under the mouse; put down what was picked up."""
+        if self.held is not None:
+            self._place()
+            return
+        self.pick(pointer)
+        self._grabbed = pointer.at if self.held is not None else None
+
+    def release(self, pointer: Pointer) -> None:
+        """A drag ends where it is released; a click leaves it picked up."""
+        grabbed, self._grabbed = self._grabbed, None
+        if grabbed is not None and math.dist(grabbed, pointer.at) > _DRAG * pointer.reach_mm:
+            self.pointer = pointer
+            self._place()
+            self.show()
+
+    def enter(self) -> bool:
+        """Make the edit that is typed or shown."""
+        if self.held is None:
+            return False
+        self._place()
+        return True
+
+    def let_go(self) -> None:
+        """It is dragged no more."""
+        self._grabbed = None
+
+    def job_changed(self) -> None:
+        """What is held may be gone, and what is typed is of it."""
+        self.abandon()
+        self.entry.clear()
+
+    def tried(self) -> tuple[Job | None, str]:
+        """(the job as it would be, why it cannot be): nothing of either where nothing is held."""
+        edit = self.reshaped()
+        return self.trial(edit[1]) if edit is not None else (None, "")
+
+    def _place(self) -> None:
+        # a job that changes lets go of what is held; one that was refused stays in the hand
+        edit = self.reshaped()
+        if edit is not None and self.apply(*edit):
+            self.abandon()
+            self.entry.clear()
+
+
+class Move(Reshaping[Held]):
     """Drag a side or a corner, or click it and click where it goes; a typed length has the last word.
 
     A side: the length of the side beside it that is nearer to where it was grabbed, or by how far it
@@ -48,55 +107,12 @@ class Move(DrawingTool):
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
         self.entry = _entry("side")
-        self.held: Held | None = None
-        self._dragging = False
 
     # -- mouse and keys
 
-    def click(self, pointer: Pointer) -> None:
-        """Pick up what is under the mouse; put down what was picked up."""
-        if self.held is not None:
-            self._place()
-            return
+    def pick(self, pointer: Pointer) -> None:
+        """Hold the corner or the side."""
         self._hold(self._under(pointer))
-        self._dragging = self.held is not None
-
-    def release(self, pointer: Pointer) -> None:
-        """A drag ends where it is released; a click leaves it picked up."""
-        if (
-            self._dragging
-            and self.held is not None
-            and (math.dist(self.held.grabbed, pointer.at) > _DRAG * pointer.reach_mm)
-        ):
-            self.pointer = pointer
-            self._place()
-            self.show()
-        self._dragging = False
-
-    def enter(self) -> bool:
-        """Put it where the typed lengths say."""
-        if self.held is None:
-            return False
-        self._place()
-        return True
-
-    @property
-    def begun(self) -> bool:
-        """Whether something is in the hand."""
-        return self.held is not None
-
-    def abandon(self) -> bool:
-        """Put down what was picked up, where it was."""
-        held, self.held = self.held, None
-        self._dragging = False
-        return held is not None
-
-    take_back = abandon
-
-    def job_changed(self) -> None:
-        """What is held may be gone."""
-        self.abandon()
-        self.entry.clear()
 
     def _hold(self, held: Held | None) -> None:
         if held is None:
@@ -129,31 +145,19 @@ class Move(DrawingTool):
         curve = side_curves(room)[choice[0].id]
         return held_of(room, choice[0].id, "side", curve.at(curve.length * 0.25))
 
-    def _place(self) -> None:
-        edit = self._edit()
-        held = self.held
-        if edit is None or held is None:
-            return
-        shift = self.pointer is not None and self.pointer.shift
-        what = "corner" if held.what == "corner" else "wall" if shift else "side"
-        # a job that changes lets go of what is held; one that was refused stays in the hand
-        if self.apply(f"Move a {what}", edit):
-            self.abandon()
-            self.entry.clear()
-
     # -- where it goes
 
-    def _edit(self) -> Edit | None:
-        """The edit as it stands now; None where the pointer says nothing yet. Typed lengths are worked
-        out within it, so that what cannot be is refused in words."""
+    def reshaped(self) -> tuple[str, Edit] | None:
+        """Typed lengths are worked out within the edit, so that what cannot be is refused in words."""
         held = self.held
         if held is None:
             return None
         room, side = held.room.id, SideId(held.side)
         if held.what == "corner":
-            return lambda job: edits.move_corners(job, room, side, *self._corner(held))
+            return "Move a corner", lambda job: edits.move_corners(job, room, side, *self._corner(held))
         shift = self.pointer is not None and self.pointer.shift
-        return lambda job: edits.move_wall(job, room, side, self._outward(job, held), shift)
+        name = f"Move a {'wall' if shift else 'side'}"
+        return name, lambda job: edits.move_wall(job, room, side, self._outward(job, held), shift)
 
     def _outward(self, job: Job, held: Held) -> float:
         length, by = self.entry.value(0), self.entry.value(1)
@@ -233,8 +237,7 @@ class Move(DrawingTool):
             self._show_under()
             return
         held = self.held
-        edit = self._edit()
-        job, reason = self.trial(edit) if edit is not None else (None, "")
+        job, reason = self.tried()
         show_rooms(self.preview, self.storey, job)
         snap = self._snap(held)
         if snap is not None and not self.entry.begun:
@@ -286,7 +289,7 @@ def held_of(room: Room, side: str, what: Literal["side", "corner"], at: Point) -
     curve = curves[side]
     if what == "side" and curve.where(*at)[0] > curve.length / 2.0:
         before, after = after, before
-    return Held(what, room, side, curve, before, after, at)
+    return Held(what, room, side, curve, before, after)
 
 
 def _entry(what: Literal["side", "corner"]) -> Entry:
@@ -307,7 +310,7 @@ def _room(job: Job | None, room_id: RoomId) -> Room | None:
     return next((room for room in rooms if room.id == room_id), None)
 
 
-class Bend(DrawingTool):
+class Bend(Reshaping[OnSide]):
     """The side becomes the arc through its ends and the pointer, at most half a circle."""
 
     name = "Bend a side to an arc"
@@ -315,51 +318,12 @@ class Bend(DrawingTool):
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
         self.entry = Entry(Slot("rise"))
-        self.held: OnSide | None = None
-        self._grabbed: Point | None = None
 
     # -- mouse and keys
 
-    def click(self, pointer: Pointer) -> None:
-        """Pick up the side, then put its arc down."""
-        if self.held is not None:
-            self._place()
-            return
+    def pick(self, pointer: Pointer) -> None:
+        """Hold the side."""
         self._hold(pointer)
-        self._grabbed = pointer.at if self.held is not None else None
-
-    def release(self, pointer: Pointer) -> None:
-        """A drag ends where it is released; a click leaves the side picked up."""
-        grabbed, self._grabbed = self._grabbed, None
-        if grabbed is not None and math.dist(grabbed, pointer.at) > _DRAG * pointer.reach_mm:
-            self.pointer = pointer
-            self._place()
-            self.show()
-
-    def enter(self) -> bool:
-        """Make the arc that is typed or shown."""
-        if self.held is None:
-            return False
-        self._place()
-        return True
-
-    @property
-    def begun(self) -> bool:
-        """Whether something is in the hand."""
-        return self.held is not None
-
-    def abandon(self) -> bool:
-        """Leave the side as it was."""
-        held, self.held = self.held, None
-        self._grabbed = None
-        return held is not None
-
-    take_back = abandon
-
-    def job_changed(self) -> None:
-        """What is held may be gone."""
-        self.abandon()
-        self.entry.clear()
 
     def _hold(self, pointer: Pointer | None) -> None:
         self.held = self.aim.side(pointer) if pointer is not None else None
@@ -367,19 +331,14 @@ class Bend(DrawingTool):
             room, side, _ = self.held
             self.plan.document.choose((Ref("side", side, str(room.id)),))
 
-    def _place(self) -> None:
-        edit = self._edit()
-        if edit is not None and self.apply("Bend a side", edit):
-            self.abandon()
-            self.entry.clear()
-
     # -- the arc
 
-    def _edit(self) -> Edit | None:
+    def reshaped(self) -> tuple[str, Edit] | None:
+        """The side bent by how far its arc rises."""
         if self.held is None:
             return None
         room, side, curve = self.held
-        return lambda job: edits.bend_side(job, room.id, SideId(side), self._rise(curve))
+        return "Bend a side", lambda job: edits.bend_side(job, room.id, SideId(side), self._rise(curve))
 
     def _rise(self, curve: Curve) -> float:
         """How far the arc rises out of the room, negative into it, mm."""
@@ -420,8 +379,7 @@ class Bend(DrawingTool):
                 self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.8)
             self.tell((), "drag it out or in" if on is not None else "")
             return
-        edit = self._edit()
-        job, reason = self.trial(edit) if edit is not None else (None, "")
+        job, reason = self.tried()
         show_rooms(self.preview, self.storey, job)
         rise = self._pointed(self.held[2])
         way = "out" if rise > 0 else "in" if rise < 0 else ""

@@ -164,6 +164,12 @@ class MainWindow(QMainWindow):
             if refs:
                 delete(refs)
 
+    def rename_room(self) -> None:
+        """Type another name for the room that is chosen."""
+        self.card.choose_room()
+        self.sides.show_page("card")
+        self.card.names.begin()
+
     def take_found(self, found: Found) -> None:
         """Do the action that was found, or choose and show the thing."""
         if found.action:

@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, QTimer
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, OutputError, TakeoffError
 from takeoff.plan.model import Job
-from takeoff.recognise.walls.layers import LayerGuess
+from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
 from takeoff.services.measuring import Answers, Opened
 from takeoff.services.opening import Thumbnail, answered_for_window, thumbnails

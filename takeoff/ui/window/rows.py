@@ -47,6 +47,15 @@ def edit_rows(window: MainWindow) -> tuple[Action, ...]:
         Action("undo", "Edit", "Undo", stack.undo, ("Ctrl+Z",), stack.canUndo),
         Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo),
         Action("delete", "Edit", "Delete what is chosen", window.delete_chosen, ("Del",), window.can_delete),
+        Action(
+            "rename-room",
+            "Edit",
+            "Rename the room",
+            window.rename_room,
+            ("F2",),
+            window.card.can_rename,
+            tip="Type another name or number for the chosen room",
+        ),
         Action("choose-all", "Edit", "Choose all rooms", choose_all, ("Ctrl+A",), group=1),
         Action(
             "choose-none",

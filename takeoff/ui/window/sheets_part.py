@@ -135,9 +135,9 @@ class SheetsPart(QObject):
         if not self.panel.isVisibleTo(self._window):
             return
         self._asked += 1
-        state, findings = self._document.state, self._document.findings
+        state, read = self._document.state, self._document.read_findings
         self.panel.say(dict(READERS)[self.reader], self.panel.wrong.text())
-        work = partial(_made, state, findings, self._source(), self.reader, self.paper)
+        work = partial(_made, state, read, self._source(), self.reader, self.paper)
         self._window.beside(work, partial(self._take, self._asked))
 
     def _take(self, asked: int, made: Sheets | str) -> None:
@@ -165,16 +165,16 @@ class SheetsPart(QObject):
         if folder is None:
             return
         self._window.totals.say("Writing the sheets")
-        state, findings = self._document.state, self._document.findings
-        self._beside(partial(_written, state, findings, self._source(), folder, self.paper), self._tell)
+        state, read = self._document.state, self._document.read_findings
+        self._beside(partial(_written, state, read, self._source(), folder, self.paper), self._tell)
 
     # -- printing
 
     def print(self) -> None:
         """Ask for a printer and print the sheets that are shown, or the client's where none are."""
-        state, findings = self._document.state, self._document.findings
+        state, read = self._document.state, self._document.read_findings
         self._window.totals.say("Making the sheets")
-        self._beside(partial(_made, state, findings, self._source(), self.reader, self.paper), self._print)
+        self._beside(partial(_made, state, read, self._source(), self.reader, self.paper), self._print)
 
     def _print(self, made: Sheets | str) -> None:
         self._window.totals.say("")
@@ -249,20 +249,20 @@ class SheetsPart(QObject):
         messages.current().tell(self._window, sentence)
 
 
-def _made(state: State, findings: tuple[Finding, ...], source: str, reader: Audience, paper: Page) -> Sheets | str:
+def _made(state: State, read: tuple[Finding, ...], source: str, reader: Audience, paper: Page) -> Sheets | str:
     """Beside the window: the sheets, or why there are none."""
     try:
-        return sheets_of(measured_of(state, findings, source), reader, paper)
+        return sheets_of(measured_of(state, read, source), reader, paper)
     except TakeoffError as error:
         return str(error)
 
 
-def _written(state: State, findings: tuple[Finding, ...], source: str, folder: Path, paper: Page) -> str:
+def _written(state: State, read: tuple[Finding, ...], source: str, folder: Path, paper: Page) -> str:
     """Beside the window: everything written, and what the user is told."""
     from takeoff.services.writing import document, write_everything
 
     try:
-        measured = measured_of(state, findings, source)
+        measured = measured_of(state, read, source)
         written = write_everything(measured, document(measured), folder, paper)
     except TakeoffError as error:
         return str(error)
