@@ -62,6 +62,9 @@ _SHAPES = {
         "the ceiling of {room} comes {gap} below its floor {place}: mend one of their heights."
     ),
     "room-without-height": error("{room} has no height between floor and ceiling: give its ceiling."),
+    "room-too-high": error(
+        "{room} would be {height} high {place}, more than any room is: mend its ceiling or its floor."
+    ),
     "rooms-overlap": error(
         "{one} and {other} overlap by {area} {place}: what both hold is counted twice; move one of them."
     ),

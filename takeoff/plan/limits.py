@@ -51,7 +51,7 @@ class Limit(NamedTuple):
 # 10,000 km from the origin, mm: national grids and world zones put buildings up to so far out
 _PLACE = Limit(-1e10, 1e10)
 _HEIGHT = Limit(-50_000.0, 50_000.0)  # mm
-_LEVEL = Limit(-1e6, 1e6)  # mm
+_LEVEL = Limit(-1e7, 1e7)  # mm; models give levels above the sea
 _LENGTH = Limit(0.0, 1e6)  # mm
 _SIZE = Limit(0.0, 50_000.0)  # mm
 _SOME = Limit(0.0, 50_000.0, over=True)  # mm
@@ -71,7 +71,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
     Side: {"x_mm": _PLACE, "y_mm": _PLACE, "bulge": _BULGE, "open_from_mm": _HEIGHT, "open_to_mm": _HEIGHT},
     Room: {
         "times": _TIMES, "floor_build_up_mm": _FINISH, "ceiling_build_up_mm": _FINISH,
-        "printed_area_m2": Limit(0.0, 1e5),
+        "printed_area_m2": Limit(0.0, 1e9),
     },
     Strip: {"depth_mm": _SIZE},
     Reveal: {"splay_deg": Limit(0.0, 85.0)},
@@ -115,6 +115,9 @@ MOST: dict[type, dict[str, int]] = {
 }
 """So many of a thing is more than any building has, and more than can be measured in a day
 (common practice, no source)."""
+
+MOST_TIMES = 10_000
+"""One room may be built so often, its storey's repeats counted."""
 
 MOST_VERTICES = 5_000
 """Of one ring, and sides of one ring of a room."""
@@ -163,7 +166,7 @@ def refuse_unsound(job: Job, name: str, known: Job | None = None) -> None:
     shared = {id(piece) for storey in known.storeys for piece in (*storey.rooms, *storey.openings)} if known else set()
     for fault in _walk(job, "", Where(), shared):
         raise InputError(f"{name}: {RULES[fault.key].sentence.format(**fault.facts)}")
-    for said in (*_hollow(job), *_same_ids(job)):
+    for said in (*_built_too_often(job), *_hollow(job), *_same_ids(job)):
         raise InputError(f"{name}: {said}")
 
 
@@ -237,6 +240,18 @@ def _fault(path: str, number: float, limit: Limit, where: Where) -> Fault:
 
 def _too_many(path: str, count: int, most: int, where: Where) -> Fault:
     return Fault("too-many", where, {"path": path.removeprefix("."), "count": f"{count:,}", "most": f"{most:,}"})
+
+
+def _built_too_often(job: Job) -> Iterator[str]:
+    """Rooms that stand in the building more often than ``MOST_TIMES``, their storey's repeats counted."""
+    for s, storey in enumerate(job.storeys):
+        for r, room in enumerate(storey.rooms):
+            if (times := storey.times * room.times) > MOST_TIMES:
+                path = f"storeys[{s}].rooms[{r}].times"
+                yield (
+                    f"{path} is {room.times}, and its storey stands {storey.times} times: {times:,} such rooms are "
+                    f"more than the {MOST_TIMES:,} that a building may have; check both."
+                )
 
 
 def _hollow(job: Job) -> Iterator[str]:

@@ -218,9 +218,14 @@ _NUDGE_MM = 0.5
 
 _ARC_POINTS = 8
 
+HIGHEST_MM = 100_000.0
+"""100 m from floor to ceiling: a slope that is carried on too far gives such heights of sound numbers
+(common practice, no source)."""
+
 
 def ceilings_below_floors(laid: Laid) -> Iterator[Finding]:
-    """An error where a room's ceiling comes below its floor, at the deepest of such places.
+    """An error where a room's ceiling comes below its floor, at the deepest of such places, and one where
+    it is higher above it than any ceiling is.
 
     The height of a void between planes is lowest at a corner of a room or region, or where two of
     their outlines cross, so only those are looked at; along arcs, points between.
@@ -229,14 +234,19 @@ def ceilings_below_floors(laid: Laid) -> Iterator[Finding]:
     if _plain(room):
         gap = ceiling_height(storey, room, 0.0, 0.0) - floor_height(room, 0.0, 0.0)
         x, y = laid.curves[0].x0, laid.curves[0].y0
+        most = (gap, x, y)
     else:
         places = list(_lowest_places(laid)) or [laid.middle]
         gaps = [(ceiling_height(storey, room, x, y) - floor_height(room, x, y), x, y) for x, y in places]
         gap, x, y = min(gaps)
+        most = max(gaps)
     if gap < -SAME_MM:
         yield noticed("ceiling-below-floor", spot(storey, room, x, y), room=room.title, gap=mm(-gap), place=at(x, y))
     elif gap <= SAME_MM and _plain(room):
         yield noticed("room-without-height", spot(storey, room, x, y), room=room.title)
+    if most[0] > HIGHEST_MM:
+        height, px, py = most
+        yield noticed("room-too-high", spot(storey, room, px, py), room=room.title, height=mm(height), place=at(px, py))
 
 
 def _plain(room: Room) -> bool:

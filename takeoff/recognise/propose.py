@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
+from takeoff.findings import noticed
 from takeoff.plan.model import Job
 from takeoff.recognise.names.placed_words import Placed, of_rooms, placed, places
 from takeoff.recognise.names.schedule import schedule
@@ -18,7 +19,7 @@ from takeoff.recognise.names.title_block import title_block
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
-from takeoff.recognise.walls.bounding_lines import Lines, is_role, prepare, with_faces
+from takeoff.recognise.walls.bounding_lines import Lines, crowded, is_role, prepare, tangled, with_faces
 from takeoff.recognise.walls.furniture import free_shapes, with_doubts
 from takeoff.recognise.walls.inferred_layers import columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
@@ -28,11 +29,16 @@ from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, w
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
 Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 
 DEFAULTS = Settings()
+MOST_CORNERS = 20_000
+"""A polyline of more corners is no outline of walls."""
 LEAST_LINES = 3
 """Fewer lines enclose nothing."""
+TRIED = "only those on layers of walls were tried"
+UNTRIED = "no rooms were sought among them"
 GOOD, BETTER = 0.8, 0.05
 """A reading that holds this part of the room words is taken at once; a later one must hold this
 much more than an earlier one to be preferred."""
@@ -88,7 +94,10 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     drawing = with_faces(standing(drawing, settings.layer_roles))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = prepare(drawing, guesses)
-    lines = with_windows(layered)
+    # Where lines are beyond counting, only those that layers call walls are tried.
+    usable = layered.xy[~layered.dashed & ~layered.hatch & ~layered.hidden]
+    beyond = tangled(usable) or crowded(usable)
+    lines = layered if beyond else with_windows(layered)
     words = placed(drawing, lines.origin, guesses, title_block(drawing).rows | schedule(drawing).rows)
     tell(0.1, "Looking for doors and windows")
     loops = _wall_loops(drawing, guesses, lines)
@@ -102,13 +111,18 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)
     tell(0.2, "Closing walls")
-    reading, weighed = _best_reading(drawing, guesses, lines, words, evidence, leaf, tell)
-    if not weighed:
+    reading, weighed = _best_reading(drawing, guesses, lines, words, evidence, leaf, tell, beyond)
+    if not weighed and not beyond:
         guesses, inferred = infer(layered, guesses, read, reading)
         if inferred is not None:
             reading, lines = inferred, prepare(drawing, guesses)
             evidence = gather(drawing, lines, swings(lines)[0])
-    return Seen(reading, evidence, words, guesses, columns_unsaid(layered, guesses))
+    unsaid = (_beyond_counting(usable, reading),) if beyond else columns_unsaid(layered, guesses)
+    return Seen(reading, evidence, words, guesses, unsaid)
+
+
+def _beyond_counting(xy: Floats, reading: Reading | None) -> Finding:
+    return noticed("lines-beyond-counting", lines=len(xy), done=TRIED if reading is not None else UNTRIED)
 
 
 def read_rooms(
@@ -168,16 +182,21 @@ def _best_reading(
     evidence: Evidence,
     leaf: Bools,
     tell: Progress,
+    beyond: bool,
 ) -> tuple[Reading | None, bool]:
     """(the reading that names most rooms, whether the weight of its pens chose it)"""
     loops = _wall_loops(drawing, guesses, lines)
-    best = by_pens(drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
+    best = None
+    if not beyond:
+        best = by_pens(drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
     if best is not None:
         return best, True
     best_score = -1.0
     for k, (walls, by_layer) in enumerate(wall_choices(lines)):
         tell(0.25 + 0.07 * k, "Closing walls")
         own = walls & ~leaf
+        if beyond and (not by_layer or tangled(lines.xy[own | is_role(lines, "glazing")])):
+            continue
         if not by_layer:
             own &= ~free_shapes(lines, own, places(of_rooms(words)))
         reading = read_walls(lines, own, by_layer, evidence, words, loops)
@@ -200,7 +219,7 @@ def _wall_loops(drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines)
         for loop in drawing.loops
         if loop.role == "line" and roles[loop.layer] in ("wall", "column", "unknown")
     ]
-    return np.array([shapely.Polygon(ring) for ring in loops if len(ring) > 2] or [], dtype=object)
+    return np.array([shapely.Polygon(ring) for ring in loops if 2 < len(ring) <= MOST_CORNERS] or [], dtype=object)
 
 
 def _score(reading: Reading) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 import shapely
 from shapely.geometry import LineString
@@ -15,7 +16,7 @@ from takeoff.plan.shape import vertex_rings
 from takeoff.sheets.bodies import near_rooms, wall_bodies, without_open_sides
 from takeoff.sheets.corner_marks import corner_marks
 from takeoff.sheets.curved import arc_centres, area_rings, ring_polygon
-from takeoff.sheets.model import Course, Plan, PlanOpening, PlanRoom
+from takeoff.sheets.model import Course, Plan, PlanOpening, PlanRoom, Point
 from takeoff.sheets.plan_openings import cutter, opening_of
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import fmt2
@@ -39,6 +40,40 @@ def plan_of(
     ``measured``, ``names`` and ``figures`` ("41.3 m² to coat") are keyed by room id; a room that
     was not measured is drawn without coat. A storey without rooms gives an empty plan.
     """
+    framed = frame_of(storey, measured)
+    curves, openings = framed.curves, framed.openings
+    overhead = tuple(region.outline for r in storey.rooms if r.ceiling for region in r.ceiling.regions)
+    beads, fillets, lines = corner_marks(list(measured.values()), curves, openings)
+    return Plan(
+        storey=str(storey.id),
+        title=title,
+        rooms=tuple(room_in_plan(room, measured.get(room.id), framed, names, figures) for room in storey.rooms),
+        walls=framed.walls,
+        nominal=framed.nominal,
+        openings=openings,
+        beads=beads,
+        fillets=fillets,
+        overhead_beads=lines,
+        overhead=overhead,
+        rooflights=tuple(light.outline for light in storey.rooflights),
+        centres=framed.centres,
+    )
+
+
+class Framed(NamedTuple):
+    """A storey's walls and openings, and what a room's picture is made with: the sides of each room by id, and
+    the area that openings take out of walls."""
+
+    curves: Mapping[str, Mapping[str, tuple[Side, Curve]]]
+    walls: tuple[Ring, ...]
+    nominal: bool
+    openings: tuple[PlanOpening, ...]
+    cuts: BaseGeometry
+    centres: tuple[Point, ...]
+
+
+def frame_of(storey: Storey, measured: Mapping[str, RoomTakeoff]) -> Framed:
+    """All of a storey's picture that is of no single room; empty for a storey without rooms."""
     curves = {str(room.id): _room_curves(room) for room in storey.rooms}
     spaces = [ring_polygon(_rings(room)) for room in storey.rooms]
     body, nominal = wall_bodies(spaces, storey.building)
@@ -47,24 +82,7 @@ def plan_of(
     openings = _openings(storey, measured, body)
     cuts = shapely.union_all([cutter(opening) for opening in openings if opening.sure])
     centres = arc_centres(c for sides in curves.values() for _, c in sides.values())
-    overhead = tuple(region.outline for r in storey.rooms if r.ceiling for region in r.ceiling.regions)
-    beads, fillets, lines = corner_marks(list(measured.values()), curves, openings)
-    return Plan(
-        storey=str(storey.id),
-        title=title,
-        rooms=tuple(
-            _plan_room(room, measured.get(room.id), curves[room.id], cuts, names, figures) for room in storey.rooms
-        ),
-        walls=area_rings(body.difference(cuts), centres),
-        nominal=nominal,
-        openings=openings,
-        beads=beads,
-        fillets=fillets,
-        overhead_beads=lines,
-        overhead=overhead,
-        rooflights=tuple(light.outline for light in storey.rooflights),
-        centres=centres,
-    )
+    return Framed(curves, area_rings(body.difference(cuts), centres), nominal, openings, cuts, centres)
 
 
 def _outline(room: Room) -> list[tuple[Curve, Side]]:
@@ -97,20 +115,17 @@ def _openings(storey: Storey, measured: Mapping[str, RoomTakeoff], body: BaseGeo
     return tuple(drawn)
 
 
-def _plan_room(
-    room: Room,
-    measured: RoomTakeoff | None,
-    sides: Mapping[str, tuple[Side, Curve]],
-    cuts: BaseGeometry,
-    names: Mapping[str, str],
-    figures: Mapping[str, str],
+def room_in_plan(
+    room: Room, measured: RoomTakeoff | None, framed: Framed, names: Mapping[str, str], figures: Mapping[str, str]
 ) -> PlanRoom:
+    """The picture of a room in its frame: with the same openings at its walls always the same one."""
+    sides = framed.curves[room.id]
     coat: list[Course] = []
     parts: list[tuple[Course, str]] = []
     for face in measured.faces if measured else ():
         if face.id in sides:
             curve = sides[face.id][1]
-            coat += _coat_courses(face, curve, cuts)
+            coat += _coat_courses(face, curve, framed.cuts)
             parts += _parts(face, curve)
     return PlanRoom(
         id=str(room.id),

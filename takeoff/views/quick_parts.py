@@ -11,8 +11,8 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.rings import ring_curves
 from takeoff.plan import edits
-from takeoff.plan.edits import parts
-from takeoff.plan.edits.parts import OnWall
+from takeoff.plan.edits import part_edits as parts
+from takeoff.plan.edits.part_edits import OnWall
 from takeoff.plan.model import Exclusion, Job, Region, RegionId, Ring, Room, RoomId, SideId
 from takeoff.plan.shape import curves_by_id, vertex_rings
 from takeoff.units.printing import fmt2
@@ -45,7 +45,8 @@ class Choice(msgspec.Struct, frozen=True):
 
 
 class PartKind(msgspec.Struct, frozen=True):
-    """A part: its name as a button and in "Place …", what to click, what is typed."""
+    """A part: its name as a button and in "Place …", what to click, what is typed. ``by_middle``: a click
+    means the middle of its width, and a length that is typed goes to its nearer edge."""
 
     id: str
     name: str
@@ -54,6 +55,7 @@ class PartKind(msgspec.Struct, frozen=True):
     hint: str
     dimensions: tuple[Dimension, ...]
     choice: Choice | None = None
+    by_middle: bool = False
 
     @property
     def usual(self) -> dict[str, float | None]:
@@ -95,6 +97,7 @@ KINDS: tuple[PartKind, ...] = (
                 True,
             ),
         ),
+        by_middle=True,
     ),
     PartKind(
         "units",

@@ -13,7 +13,7 @@ from plan_samples import box, job, room, window
 from takeoff.errors import InputError
 from takeoff.plan.check import check
 from takeoff.plan.limits import MOST_VERTICES, refuse_unsound
-from takeoff.plan.model import Side, SideId
+from takeoff.plan.model import Field, Plane, Side, SideId
 from takeoff.storage.jobs import load
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
@@ -111,3 +111,19 @@ def test_a_job_of_many_rooms_is_looked_at_in_no_time():
     begun = time.process_time()
     refuse_unsound(many, "many.json")
     assert time.process_time() - begun < 2.0
+
+
+def test_a_room_that_stands_in_the_building_too_often_is_refused():
+    tree = copy.deepcopy(TREE)
+    tree["storeys"][0]["times"] = 5000
+    tree["storeys"][0]["rooms"][1]["times"] = 3
+    assert refusal(json.dumps(tree).encode()).startswith(
+        "house.json: storeys[0].rooms[1].times is 3, and its storey stands 5000 times: 15,000 such rooms are more"
+    )
+
+
+def test_a_slope_that_is_carried_on_too_far_is_an_error():
+    steep = Field(planes=(Plane(z_mm=2400.0, slope_x=90.0),))
+    (found,) = check(job(room(box(4000, 3000), ceiling=steep)))
+    assert (found.code, found.severity) == ("room-too-high", "error")
+    assert "more than any room is" in found.text

@@ -13,7 +13,7 @@ from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan import edits
 from takeoff.plan.edits import height_edits as slopes
-from takeoff.plan.edits import parts
+from takeoff.plan.edits import part_edits as parts
 from takeoff.plan.edits.lookup import room_of
 from takeoff.plan.model import Field, Job, Plane, Region, RegionId, RoomId, SideId
 from takeoff.plan.readings.ceiling import ceiling_from_heights

@@ -300,6 +300,8 @@ def differences(a: dict[str, str], b: dict[str, str], close: float) -> Iterator[
         if file not in a or file not in b:
             yield file, "a file" if file in a else "no such file", "a file" if file in b else "no such file"
         elif a[file] != b[file]:
+            if file == "findings.txt":
+                continue  # result.json tells the same
             if file.endswith(".json"):
                 yield from _of_values(json.loads(a[file]), json.loads(b[file]), file, close)
             else:
@@ -307,7 +309,9 @@ def differences(a: dict[str, str], b: dict[str, str], close: float) -> Iterator[
 
 
 def _of_values(a: object, b: object, place: str, close: float) -> Iterator[tuple[str, object, object]]:
-    if isinstance(a, dict) and isinstance(b, dict):
+    if place.endswith(".findings") and isinstance(a, list) and isinstance(b, list):
+        yield from _of_findings(a, b, place)
+    elif isinstance(a, dict) and isinstance(b, dict):
         if list(a) != list(b) and a.keys() == b.keys():
             yield f"{place} (order of keys)", list(a), list(b)
         for key in dict.fromkeys((*a, *b)):
@@ -321,6 +325,18 @@ def _of_values(a: object, b: object, place: str, close: float) -> Iterator[tuple
         numbers = isinstance(a, int | float) and isinstance(b, int | float)
         if not (numbers and close and math.isclose(a, b, rel_tol=close, abs_tol=close)):  # type: ignore[arg-type]
             yield place, a, b
+
+
+def _of_findings(a: list[object], b: list[object], place: str) -> Iterator[tuple[str, object, object]]:
+    """Findings that only one of two lists has; where both have the same, whether their order is."""
+    old, new = (Counter(json.dumps(one, sort_keys=True) for one in found) for found in (a, b))
+    gone, come = list((old - new).elements()), list((new - old).elements())
+    for one in gone:
+        yield f"{place} ({json.loads(one)['code']})", one, "not told"
+    for one in come:
+        yield f"{place} ({json.loads(one)['code']})", "not told", one
+    if not gone and not come and a != b:
+        yield f"{place} (order)", "another order", "another order"
 
 
 def _of_lines(a: str, b: str, file: str) -> Iterator[tuple[str, object, object]]:

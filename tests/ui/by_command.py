@@ -6,7 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from takeoff.services.measuring import job_json, measure_job, open_file
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 from takeoff.views.board import stand
 
 

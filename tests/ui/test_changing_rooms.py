@@ -367,7 +367,7 @@ def test_every_drawing_tool_is_taken_by_its_shortcut(window, hands) -> None:
     from takeoff.ui.window.drawing_part import OFFERS
 
     for offer in OFFERS:
-        window.back_to_choosing()
+        window.space.back_to_choosing()
         keys = offer.keys.split("+")
         held = Qt.KeyboardModifier.NoModifier
         for name in keys[:-1]:

@@ -75,7 +75,7 @@ def pick(box, key: str) -> None:
 
 def test_each_layer_says_what_it_is_taken_for_and_why(window, tmp_path) -> None:
     window.files.open(plan(tmp_path / "a.dxf"))
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     roles = page_of(window).layers.roles
     assert {name: box.currentText() for name, box in roles.items()} == {
         "A-WALL": "walls",
@@ -137,7 +137,7 @@ def test_what_was_remembered_can_be_forgotten(window, tmp_path, qtbot) -> None:
     pick(page_of(window).layers.roles["Equipment"], "wall")
     window.document.stack.setClean()
     window.files.open(plan(tmp_path / "b.dxf"))
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     qtbot.mouseClick(page_of(window).layers.forget, LEFT)
     assert floors(window) == [9.0, 12.0]
     assert layer_profiles.load(state_folder()) == ((), ())
@@ -183,7 +183,7 @@ def test_job_from_its_file_is_sorted_again_with_what_was_set(window, tmp_path, t
     window.acts.do("save-as")
     window.files.open(tmp_path / "mine.takeoff")
     page = page_of(window)
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     pick(page.layers.roles["Equipment"], "wall")
     assert floors(window) == [5.7, 6.0, 9.0]
     assert "Lobby" in {room.name for room in window.document.storey.rooms}

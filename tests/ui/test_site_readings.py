@@ -569,6 +569,6 @@ def test_an_empty_job_starts_with_readings(window, keys, panel) -> None:
 def test_other_pages_bring_the_plan_back(window, panel, keys) -> None:
     window.acts.do("site-room")
     assert not window.plan.view.isVisible()
-    window.show_step("rooms")
+    window.space.show_step("rooms")
     assert window.plan.view.isVisible()
     assert not panel.isVisible()

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 
 CHECKOUT = Path(__file__).parents[2]
 LINES = 40_000

@@ -97,7 +97,7 @@ def test_result_from_a_thread_comes_in_the_windows_own(qapp: object, qtbot) -> N
 
 def test_window_reads_a_drawing_beside_itself(qapp: object, qtbot, told, tmp_path: Path) -> None:
     from takeoff.ui.settings import Settings
-    from takeoff.ui.window.main import MainWindow
+    from takeoff.ui.window.main_window import MainWindow
 
     window = MainWindow(Settings(tmp_path / "window.json"))
     qtbot.addWidget(window)

@@ -105,7 +105,7 @@ def test_words_make_way_for_a_tool_and_come_back(window, qtbot) -> None:
     qtbot.mouseClick(empty.buttons[1], Qt.MouseButton.LeftButton)
     assert window.plan.view.tool is not window.choose
     assert not empty.isVisible()
-    window.back_to_choosing()
+    window.space.back_to_choosing()
     assert empty.isVisible()
 
 

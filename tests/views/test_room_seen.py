@@ -136,7 +136,7 @@ def test_room_that_is_not_there_has_no_look(state):
 
 
 def test_tall_units_stay_bare_on_their_wall(state):
-    from takeoff.plan.edits import parts
+    from takeoff.plan.edits import part_edits as parts
 
     room = RoomId("G1")
     start, end = (parts.place_on_wall(state.job, room, SideId("G1-4"), (0.0, y)) for y in (1000.0, 3000.0))

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Room
 from takeoff.recognise.modelled.model_claims import Model, Quantity, Space
 from takeoff.recognise.modelled.model_openings import Placed
@@ -78,12 +79,19 @@ def _differ(rows: list[tuple[Space, float, float]], what: str, unit: str) -> lis
     if not off:
         return []
     share, space, said, ours = max(off, key=lambda r: abs(r[0]))
-    text = (
-        f"The model's own {what}s of {len(off)} of {len(rows)} spaces differ from their solids, most for "
-        f"“{space.title}”: {said:.2f} {unit} written, {ours:.2f} {unit} in the solid ({share:+.1%}); the "
-        "solids are measured."
-    )
-    return [Finding("quantity-differs", "check", text)]
+    return [
+        noticed(
+            "quantity-differs",
+            what=what,
+            off=len(off),
+            count=len(rows),
+            space=space.title,
+            written=said,
+            solid=ours,
+            unit=unit,
+            share=share,
+        )
+    ]
 
 
 SHOWN = 6
@@ -98,9 +106,7 @@ def doubts_about(
     found += _between_storeys(opened, rooms)
     found += _lost_holes(model, opened, placed)
     if placed.assumed:
-        text = f"The model does not tell where the frames of {placed.assumed} windows stand in their walls: "
-        text += f"their reveals are taken as {settings.reveal_mm:.0f} mm deep."
-        found.append(Finding("reveal-not-modelled", "note", text))
+        found.append(noticed("reveal-not-modelled", windows=placed.assumed, reveal_mm=settings.reveal_mm))
     return found
 
 
@@ -108,11 +114,7 @@ def _in_walls(opened: Opened) -> list[Finding]:
     if not opened.in_walls:
         return []
     a, b = opened.in_walls[0]
-    text = (
-        f"{len(opened.in_walls)} borders between spaces run in the middle of a wall (first “{a.title}” and "
-        f"“{b.title}”): areas are too large by half the walls; have spaces end at the faces of walls."
-    )
-    return [Finding("space-in-wall", "check", text)]
+    return [noticed("space-in-wall", borders=len(opened.in_walls), first=a.title, second=b.title)]
 
 
 def _between_storeys(opened: Opened, rooms: Sequence[Room]) -> list[Finding]:
@@ -124,13 +126,9 @@ def _between_storeys(opened: Opened, rooms: Sequence[Room]) -> list[Finding]:
         f"“{opened.outlines[n].space.title}” ({opened.between[n] / 1e6:.1f} m²)" for n in numbers[:SHOWN]
     )
     more = f" and {len(numbers) - SHOWN} more" if len(numbers) > SHOWN else ""
-    text = (
-        f"Rooms are open to rooms of another storey: {listed}{more}; these ways are taken out of their "
-        "walls, and the edges of floors between count as wall."
-    )
     n = numbers[0]
     where = Where(storey=str(opened.outlines[n].space.storey + 1), room=rooms[n].id)
-    return [Finding("open-between-storeys", "note", text, where)]
+    return [noticed("open-between-storeys", where, listed=listed + more)]
 
 
 def _lost_holes(model: Model, opened: Opened, placed: Placed) -> list[Finding]:
@@ -145,5 +143,4 @@ def _lost_holes(model: Model, opened: Opened, placed: Placed) -> list[Finding]:
     more = f"; and {len(lost) - SHOWN} more" if len(lost) > SHOWN else ""
     where = Where(storey=str(lost[0].storey + 1), x_mm=spots[0][1], y_mm=spots[0][2])
     count = "1 door or window lies" if len(lost) == 1 else f"{len(lost)} doors and windows lie"
-    text = f"{count} in no room's wall: {listed}{more}; check whether a room is missing there."
-    return [Finding("opening-in-no-room", "check", text, where)]
+    return [noticed("opening-in-no-room", where, openings=count, listed=listed + more)]

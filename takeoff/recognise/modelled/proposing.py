@@ -8,7 +8,8 @@ import shapely
 from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding, Where
+from takeoff.errors import Finding, Severity
+from takeoff.findings import noticed
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.recognise.modelled.cut import propose_cut
 from takeoff.recognise.modelled.model_claims import Model, Space, model_of
@@ -95,16 +96,16 @@ def _bounded(space: Space, model: Model, kept: list[Space]) -> float:
 def _finding(reason: str, spaces: list[Space]) -> Finding:
     names = ", ".join(f"“{s.title}”" for s in spaces[:SHOWN])
     more = f" and {len(spaces) - SHOWN} more" if len(spaces) > SHOWN else ""
-    plain = reason.endswith("says") or reason.startswith("are made")
+    severity: Severity = "note" if reason.endswith("says") or reason.startswith("are made") else "check"
     count = "1 space was" if len(spaces) == 1 else f"{len(spaces)} spaces were"
-    text = f"{count} left out because they {reason}: {names}{more}; draw what is a room after all."
+    why = f"they {reason}"
     if len(spaces) == 1:
-        text = (
-            text.replace("they are", "it is")
+        why = (
+            why.replace("they are", "it is")
             .replace("they hold", "it holds")
             .replace("they have no walls round them", "it has no walls round it")
         )
-    return Finding("space-left-out", "note" if plain else "check", text, Where())
+    return noticed("space-left-out", severity=severity, spaces=count, why=why, listed=names + more)
 
 
 def propose_modelled(
@@ -119,7 +120,7 @@ def propose_modelled(
     settings = settings or Settings()
     model = model_of(drawings)
     if not drawings:
-        return Job(), (Finding("no-room-found", "error", "The model has no storey to measure."),)
+        return Job(), (noticed("no-room-found/model"),)
     first = drawings[0]
     ref = DrawingRef(name=first.name, sha256=first.sha256, unit=first.unit, unit_mm=first.unit_mm)
     if not model.spaces:

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Opening, Room
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.names.schedule import Schedule, Size, key_of
@@ -144,12 +145,8 @@ def _sized(opening: Opening, size: Size, why: str) -> Opening:
 def _differs(opening: Opening, size: Size, at: tuple[float, float]) -> Finding:
     width = size.width_mm or 0.0
     name = f"{opening.kind} {opening.mark}".strip()
-    return Finding(
-        "schedule-differs",
-        "check",
-        (
-            f"The {name} at {at[0]:.0f}, {at[1]:.0f} is {fmt2(width)} mm wide by its schedule, but drawn "
-            f"{fmt2(opening.width_mm)} mm wide: its written height is not taken over; find out which is right."
-        ),
-        Where(room=opening.room, opening=opening.id, x_mm=at[0], y_mm=at[1]),
+    x, y = at
+    where = Where(room=opening.room, opening=opening.id, x_mm=x, y_mm=y)
+    return noticed(
+        "schedule-differs", where, opening=name, x=x, y=y, written_mm=fmt2(width), drawn_mm=fmt2(opening.width_mm)
     )

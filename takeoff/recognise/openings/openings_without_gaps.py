@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.geometry.runs import components, straight_runs
 from takeoff.recognise.openings.opening_hosts import Candidate
 from takeoff.recognise.walls.enclosed_faces import Faces
@@ -326,9 +327,5 @@ def doors_off_walls(evidence: Evidence, found: list[Candidate], origin: tuple[fl
     findings = []
     for group in np.flatnonzero(~used & (size >= LEAST_DOOR_MM)).tolist():
         x, y = ((low[group] + high[group]) / 2 + np.array(origin)).tolist()
-        text = (
-            f"A door is drawn at {x:.0f}, {y:.0f}, some {size[group]:.0f} mm wide, where no gap in a "
-            "wall was found: set it by hand if there is one."
-        )
-        findings.append(Finding("door-off-wall", "check", text, Where(x_mm=x, y_mm=y)))
+        findings.append(noticed("door-off-wall", Where(x_mm=x, y_mm=y), x=x, y=y, width_mm=size[group]))
     return findings

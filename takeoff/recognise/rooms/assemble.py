@@ -8,6 +8,7 @@ import shapely
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.recognise.names.placed_words import NAMING, Placed
 from takeoff.recognise.names.schedule import schedule
@@ -44,8 +45,7 @@ def assemble(
     if reading is not None:
         reading = without_frames(reading, drawing)
     if reading is None or not reading.spaces:
-        text = "No closed room was found in this drawing: choose the layers of the walls, or draw the rooms by hand."
-        return Job(name=name, drawing=ref), (Finding("no-room-found", "error", text),)
+        return Job(name=name, drawing=ref), (noticed("no-room-found"),)
     found = plans(reading, words)
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
@@ -103,11 +103,7 @@ def _apart(storeys: list[Storey], found: list[Plan]) -> list[Finding]:
         f"{name} at {p.level_mm / 1000:+.2f} m" if p.level_mm is not None else name
         for name, p in zip(names, found, strict=True)
     )
-    text = (
-        f"{len(storeys)} plans lie apart on this sheet and are taken for storeys: {listed}; check their "
-        "order, levels and heights."
-    )
-    return [Finding("several-plans", "check", text)]
+    return [noticed("several-plans", count=len(storeys), plans=listed)]
 
 
 def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Room], list[Finding]]:
@@ -191,7 +187,7 @@ def _lost_labels(reading: Reading, found: list[Plan]) -> list[Finding]:
     more = f"; and {len(lost) - LISTED} more" if len(lost) > LISTED else ""
     count = "1 label lies" if len(lost) == 1 else f"{len(lost)} labels lie"
     where = Where(x_mm=lost[0].x + x, y_mm=lost[0].y + y)
-    return [Finding("label-in-no-room", "check", f"{count} in no closed room: {listed}{more}.", where)]
+    return [noticed("label-in-no-room", where, labels=count, listed=listed + more)]
 
 
 FREE_SHARE = 0.35
@@ -213,11 +209,7 @@ def free_walls(reading: Reading) -> list[Finding]:
     free = float(faces.perimeter[[f for f in wall if not touching[f]]].sum()) / 2
     if total == 0 or free < FREE_SHARE * total:
         return []
-    text = (
-        f"Some {free / 1000:.0f} m of {total / 1000:.0f} m of wall enclose no room: this is an open "
-        f"plan, and only its {len(reading.spaces)} closed room(s) are proposed; draw the others by hand."
-    )
-    return [Finding("open-plan", "check", text)]
+    return [noticed("open-plan", free_m=free / 1000, total_m=total / 1000, rooms=len(reading.spaces))]
 
 
 def _doubts(storey: Storey) -> list[Finding]:
@@ -230,6 +222,6 @@ def _doubts(storey: Storey) -> list[Finding]:
         ask = "is it a room" if room.confidence == "question" else "look at it"
         x = sum(s.x_mm for s in room.outline) / len(room.outline)
         y = sum(s.y_mm for s in room.outline) / len(room.outline)
-        text = f"{name} at {x:.0f}, {y:.0f}: {'; '.join(room.evidence)}: {ask}."
-        findings.append(Finding("room-to-check", "check", text, Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)))
+        where = Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)
+        findings.append(noticed("room-to-check", where, room=name, x=x, y=y, why="; ".join(room.evidence), ask=ask))
     return findings

@@ -17,6 +17,7 @@ from takeoff.units.lengths import UNIT_MM
 
 SCORE = 6.0
 FEWEST = 3
+MOST_MARKS, MOST_BARS = 1000, 20
 EVEN_SHARE = 0.03
 """Of the bar's length: figures stand this near to their marks."""
 LEVEL_SHARE = 0.6
@@ -46,9 +47,9 @@ class _Mark(NamedTuple):
 
 def bars_on_paper(drawing: Drawing) -> tuple[Bar, ...]:
     """The scale bars of a sheet in mm on paper: rows of three or more figures from 0 on."""
-    marks = [m for label in drawing.labels if (m := _mark(label)) is not None]
+    marks = [m for label in drawing.labels if (m := _mark(label)) is not None][:MOST_MARKS]
     found = []
-    for zero in (m for m in marks if m.value == 0.0):
+    for zero in [m for m in marks if m.value == 0.0][:MOST_BARS]:
         bar = _bar(zero, marks, drawing)
         if bar is not None:
             found.append(bar)

@@ -8,6 +8,7 @@ import msgspec
 
 from takeoff.drawing.model import Dimension, Drawing
 from takeoff.errors import Finding, Severity, Where
+from takeoff.findings import noticed
 from takeoff.geometry.perspective import scale_from_known_length
 from takeoff.recognise.scale.paper_figures import on_own_layer
 from takeoff.recognise.scale.scale_evidence import Sheet, gather, nothing_to_scale
@@ -31,7 +32,6 @@ FIGURES_SHARE = 0.6
 FITS_SHARE = 0.005
 PROVES = ("dimensions", "printed areas")
 """Evidence that tells which of several written scales is the plan's."""
-GIVE = "give the scale (--scale 1:100), or one known length between two points"
 
 
 def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
@@ -98,18 +98,19 @@ def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]
     backed = any(e.strong and e.scores[best] >= SPEAKS for e in evidence)
     if lead < (MARGIN if backed else MARGIN_WEAK):
         return _undecided(drawing, best, sheet, totals)
-    text = f"{drawing.name} is drawn at {best}: {_for(evidence, sheet, best)}."
+    more = ""
     against = _against(sheet, best)
     ratios = {name_of(w.ratio) for w in sheet.written}
     several = len(ratios) > 1 and not any(e.strong and e.kind in PROVES and e.scores[best] >= SPEAKS for e in evidence)
     if several:
-        text += f" It names several scales ({', '.join(sorted(ratios))}): check one length that you know."
+        more += f" It names several scales ({', '.join(sorted(ratios))}): check one length that you know."
     if against:
-        text += f" Against it: {against}. Check one length that you know."
+        more += f" Against it: {against}. Check one length that you know."
     severity: Severity = "check" if against or several or nothing_to_scale(drawing) else "note"
     if nothing_to_scale(drawing):
-        text += " The sheet says that something on it is not to scale."
-    return Finding("scale-decided", severity, text)
+        more += " The sheet says that something on it is not to scale."
+    why = _for(evidence, sheet, best)
+    return noticed("scale-decided", severity=severity, file=drawing.name, scale=best, why=why, more=more)
 
 
 def _undecided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:
@@ -118,23 +119,16 @@ def _undecided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, floa
     told = [e.tells(sheet.candidates[best]) for e in sheet.evidence if e.kind != "usual"]
     shown = "; ".join(told) or "nothing on it tells more"
     others = f" It could as well be {', '.join(rivals)}." if rivals else ""
-    return Finding(
-        "scale-undecided",
-        "error",
-        f"{drawing.name} does not show for sure at which scale it is drawn: {GIVE}. For now it was read at "
-        f"{best}, where {shown}.{others}",
-    )
+    return noticed("scale-undecided", file=drawing.name, scale=best, shown=shown, others=others)
 
 
 def _chosen(drawing: Drawing, ratio: float, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:
-    text = f"{drawing.name} is read at {name_of(ratio)}, as you chose."
     same = abs(sheet.candidates[best] / ratio - 1.0) <= SAME_SHARE
     backed = any(e.strong and e.scores[best] >= SPEAKS for e in sheet.evidence)
     if same or not backed or _lead(totals, sheet, best) < MARGIN:
-        return Finding("scale-chosen", "note", text)
-    return Finding(
-        "scale-chosen", "check", f"{text} The sheet itself speaks for {best}: {_for(sheet.evidence, sheet, best)}."
-    )
+        return noticed("scale-chosen", file=drawing.name, scale=name_of(ratio))
+    why = _for(sheet.evidence, sheet, best)
+    return noticed("scale-chosen/overruled", file=drawing.name, scale=name_of(ratio), best=best, why=why)
 
 
 def _for(evidence: list[Evidence], sheet: Sheet, name: str) -> str:
@@ -154,17 +148,10 @@ def _against(sheet: Sheet, best: str) -> str:
 
 def _remarks(drawing: Drawing, sheet: Sheet, ratio: float) -> list[Finding]:
     """The paper that the scale speaks of, and figures that do not fit what was decided."""
-    found = [Finding("paper-differs", "check", f"{drawing.name}: {r}.") for r in sheet.remarks]
+    found = [noticed("paper-differs", file=drawing.name, remark=r) for r in sheet.remarks]
     fit, all_figures = _fitting(sheet, ratio), len(sheet.figures)
     if all_figures >= FIGURES_RULE and fit < FIGURES_SHARE * all_figures:
-        found.append(
-            Finding(
-                "figures-differ",
-                "check",
-                f"{drawing.name}: at {name_of(ratio)} only {fit} of {all_figures} figures at dimension lines say "
-                "the length that is drawn: check one of them.",
-            )
-        )
+        found.append(noticed("figures-differ", file=drawing.name, scale=name_of(ratio), fit=fit, count=all_figures))
     return found
 
 
@@ -175,15 +162,7 @@ def _forbidden(drawing: Drawing, ratio: float) -> list[Finding]:
         return []
     at = notes[0]
     place = Where(x_mm=at.x * ratio, y_mm=at.y * ratio) if math.isfinite(at.x * ratio) else Where()
-    return [
-        Finding(
-            "do-not-scale",
-            "check",
-            f"{drawing.name} says “{at.text}”: figured dimensions govern, so check the rooms' sizes against them "
-            "or on site.",
-            place,
-        )
-    ]
+    return [noticed("do-not-scale", place, file=drawing.name, said=at.text)]
 
 
 def findings_at_scale(findings: tuple[Finding, ...], drawing: Drawing) -> tuple[Finding, ...]:

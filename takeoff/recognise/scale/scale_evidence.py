@@ -48,6 +48,7 @@ ROUND_MM = 10.0
 ROUND_WITHIN_MM = 0.4
 MOST_LENGTHS = 4000
 FEWEST_LENGTHS = 8
+MOST_WORDS = 200
 LONG_ENOUGH = 0.02
 """Of the drawing's size: shorter lines are letters and symbols."""
 
@@ -123,7 +124,7 @@ def written_scales(drawing: Drawing) -> tuple[tuple[OnSheet, ...], tuple[str, ..
 
     Of several for several papers only those for this page's paper are kept.
     """
-    words = [v for v in drawing.labels if is_scale_word(v.text)]
+    words = [v for v in drawing.labels if is_scale_word(v.text)][:MOST_WORDS]
     found = []
     for label in drawing.labels:
         for scale in scales_in(label.text):

@@ -12,7 +12,9 @@ from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Job, Room
+from takeoff.plan.shape import outer_polygon, sound_polygon
 from takeoff.recognise.scale.scale_evidence import written_scales
 from takeoff.recognise.scale.scale_words import name_of, scales_in
 
@@ -59,13 +61,9 @@ def other_scales(sheet: Drawing, job: Job, ratio: float) -> tuple[Job, tuple[Fin
     return _asked(job, doubts), tuple(findings)
 
 
-def _shape(room: Room) -> shapely.Polygon:
-    return shapely.Polygon([(s.x_mm, s.y_mm) for s in room.outline])
-
-
 def _plans(rooms: Sequence[Room], ratio: float) -> list[tuple[shapely.Polygon, list[Room]]]:
     """(the box of each plan on paper, its rooms)"""
-    shapes = [_shape(room).buffer(TOGETHER_MM / 2.0 * ratio) for room in rooms]
+    shapes = [outer_polygon(room).buffer(TOGETHER_MM / 2.0 * ratio) for room in rooms]
     parts = shapely.get_parts(shapely.union_all(shapes)) if shapes else []
     found = []
     for part in parts:
@@ -76,21 +74,22 @@ def _plans(rooms: Sequence[Room], ratio: float) -> list[tuple[shapely.Polygon, l
 
 
 def _proven(room: Room) -> bool:
-    area_m2 = (
-        _shape(room).area - sum(shapely.Polygon([(s.x_mm, s.y_mm) for s in ring]).area for ring in room.inner)
-    ) / 1e6
+    area_m2 = sound_polygon(room).area / 1e6
     return room.printed_area_m2 is not None and abs(room.printed_area_m2 - area_m2) <= AGREES_SHARE * area_m2
 
 
 def _finding(name: str, scale: float, ratio: float, rooms: Sequence[Room]) -> Finding:
     first = rooms[0].outline[0]
-    text = (
-        f"{name}: the plan with {len(rooms)} of the rooms says {name_of(scale)}, but the sheet was read "
-        f"at {name_of(ratio)}, so they are {ratio / scale:.3g} times as long as drawn: open the sheet "
-        f"with --scale {name_of(scale)} for them, and leave them out here."
-    )
     where = Where(room=rooms[0].id, x_mm=first.x_mm, y_mm=first.y_mm)
-    return Finding("plan-at-other-scale", "error", text, where)
+    return noticed(
+        "plan-at-other-scale",
+        where,
+        file=name,
+        rooms=len(rooms),
+        says=name_of(scale),
+        read_at=name_of(ratio),
+        times=ratio / scale,
+    )
 
 
 def _asked(job: Job, doubts: dict[str, str]) -> Job:

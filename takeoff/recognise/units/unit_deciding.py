@@ -6,6 +6,7 @@ import msgspec
 
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Linework, Loop, Symbol
 from takeoff.errors import Finding, InputError, Severity, Where
+from takeoff.findings import noticed
 from takeoff.recognise.units.unit_evidence import Evidence, gather, units_for
 from takeoff.recognise.units.written_dimensions import check_dimensions, writing_units, written_mm
 from takeoff.units.lengths import UNIT_MM
@@ -67,39 +68,33 @@ def _decided(
         return _undecided(drawing, best, evidence, units)
     against = _against(evidence, best, units)
     wrong = declared not in ("", best)
-    text = f"{drawing.name} is drawn in {best}: {_for(evidence, best, units)}."
+    more = ""
     if wrong:
-        text += f" It declares {declared}, which is not so: look at one length to be sure."
+        more += f" It declares {declared}, which is not so: look at one length to be sure."
     elif not declared:
-        text += " It declares no unit."
+        more += " It declares no unit."
     if against:
-        text += f" Against it: {against}."
+        more += f" Against it: {against}."
     severity: Severity = "check" if wrong or against else "note"
-    return Finding("unit-decided", severity, text)
+    why = _for(evidence, best, units)
+    return noticed("unit-decided", severity=severity, file=drawing.name, unit=best, why=why, more=more)
 
 
 def _undecided(drawing: Drawing, best: str, evidence: list[Evidence], units: dict[str, float]) -> Finding:
     header = f"declares {drawing.declared_unit}" if drawing.declared_unit else "has no unit"
     told = [e.tells(units[best]) for e in evidence if e.kind != "declared"]
     shown = "; ".join(told) or "nothing else tells it"
-    return Finding(
-        "unit-undecided",
-        "error",
-        f"{drawing.name} {header} and what it shows does not settle one: choose a unit and open it again. "
-        f"For now it was read in {best}, where {shown}.",
-    )
+    return noticed("unit-undecided", file=drawing.name, header=header, unit=best, shown=shown)
 
 
 def _overruled(
     drawing: Drawing, unit: str, best: str, evidence: list[Evidence], totals: dict[str, float], units: dict[str, float]
 ) -> Finding:
-    text = f"{drawing.name} is read in {unit}, as you chose."
     same = unit in units and abs(units[unit] / units[best] - 1.0) <= SAME_UNIT_SHARE
     if same or _lead(totals, units, best) < MARGIN:
-        return Finding("unit-chosen", "note", text)
-    return Finding(
-        "unit-chosen", "check", f"{text} The drawing itself speaks for {best}: {_for(evidence, best, units)}."
-    )
+        return noticed("unit-chosen", file=drawing.name, unit=unit)
+    why = _for(evidence, best, units)
+    return noticed("unit-chosen/overruled", file=drawing.name, unit=unit, best=best, why=why)
 
 
 def _for(evidence: list[Evidence], unit: str, units: dict[str, float]) -> str:

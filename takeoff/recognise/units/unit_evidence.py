@@ -33,6 +33,8 @@ AREA_SHARE = 0.03
 BOX_PER_AREA = (1.0, 6.0)
 MOST_SEGMENTS = 4000
 MOST_AREA_LABELS = 300
+MOST_CORNERS = 5000
+"""A loop of more is no outline of a room."""
 NAMES_LISTED = 12
 
 _DOOR_NAME = re.compile(
@@ -178,7 +180,7 @@ def printed_areas(drawing: Drawing) -> list[tuple[float, float, float]]:
 def _areas_in_loops(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     """Printed areas against any loop of the drawing that holds the label."""
     printed = printed_areas(drawing)
-    loops = [v for v in drawing.loops if v.role == "line"]
+    loops = [v for v in drawing.loops if v.role == "line" and len(v.vertices) <= MOST_CORNERS]
     if not printed or not loops:
         return None
     boxes = np.array([_loop_box(v) for v in loops])

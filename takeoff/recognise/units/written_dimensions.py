@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from takeoff.drawing.model import Dimension
 from takeoff.errors import Finding, InputError, Where
+from takeoff.findings import noticed
 from takeoff.units.lengths import UNIT_MM, parse_length
 from takeoff.units.printing import fmt2
 
@@ -145,25 +146,22 @@ def check_dimensions(
         if said is None or abs(said[0] - d.length) <= max(said[1], NOISE_MM) * (1.0 + 1e-9):
             continue
         found.append(
-            Finding(
+            noticed(
                 "dimension-differs",
-                "check",
-                f"A dimension says {d.text!r} ({fmt2(said[0])} mm) where {fmt2(d.length)} mm are drawn: the "
-                "written figure governs, so find out which is right.",
                 Where(
                     x_mm=(d.x0 + d.x1) / 2,
                     y_mm=(d.y0 + d.y1) / 2,
                     handle=d.handle or None,
                     layer=names[d.layer] if 0 <= d.layer < len(names) else None,
                 ),
+                text=repr(d.text),
+                written_mm=fmt2(said[0]),
+                drawn_mm=fmt2(d.length),
             )
         )
     more = len(found) - MOST_SINGLE_FINDINGS
     if more > 0:
-        found = [
-            *found[:MOST_SINGLE_FINDINGS],
-            Finding("dimension-differs", "check", f"{more} more dimensions differ from what is drawn."),
-        ]
+        found = [*found[:MOST_SINGLE_FINDINGS], noticed("dimension-differs/more", count=more)]
     return tuple(found)
 
 
@@ -177,11 +175,10 @@ def _fit_nothing(dimensions: tuple[Dimension, ...], writing: tuple[str, ...]) ->
         return []
     ratio, first = median(q for q, _ in bare), bare[0][1]
     return [
-        Finding(
+        noticed(
             "dimensions-fit-no-unit",
-            "error",
-            f"{len(bare)} written dimensions fit what is drawn in no unit: they are about {ratio:.4g} times its "
-            "length in mm. Is the drawing made to the scale of its sheet, or the unit wrong?",
             Where(x_mm=(first.x0 + first.x1) / 2, y_mm=(first.y0 + first.y1) / 2),
+            count=len(bare),
+            ratio=ratio,
         )
     ]

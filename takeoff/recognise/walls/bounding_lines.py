@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple
 
 import msgspec
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, Linework
@@ -27,10 +28,18 @@ SAGITTA_MM = 0.5
 """How far a chord may lie from its arc where only the topology is wanted."""
 SYMBOL_MM = 7000.0
 """A block larger than this is no door, window or piece of furniture, whatever its name."""
+NOTHING_MM = 1e-100
 SHORTEST_MM = 0.5
 """Shorter lines are dirt."""
 FARTHEST_MM = 1e9
 """Coordinates beyond a thousand kilometres are damage, not a building."""
+MOST_LINES, MOST_CROSSINGS, MOST_NEAR = 250_000, 150_000, 20_000_000
+TOUCHES = 4
+"""A floor plan has no more lines, crossings (besides so many touches of each line), and pairs of lines
+within a wall's thickness of each other."""
+ASKED = 128
+"""So many lines of a drawing are asked how many others they cross and lie beside."""
+BESIDE_MM = 700.0
 _DASHED = re.compile(r"DASH|HIDDEN|PHANTOM|DOT|CENTER|DIVIDE|BORDER|STRICH|TIRET|VERDECKT|ACAD_ISO", re.I)
 
 
@@ -128,6 +137,9 @@ def prepare(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
     arcs = work.arcs[arc_ok].copy()
     arcs[:, :4] -= shift
     segments = work.segments[near] - shift
+    # What is all but 0 is 0: shapely can run for hours on numbers so small that they have no digits.
+    for rows in (segments, arcs):
+        rows[np.abs(rows) < NOTHING_MM] = 0.0
     _snap_ends(segments, arcs)
     arcs_alive = np.hypot(*(arcs[:, 2:4] - arcs[:, :2]).T) > SHORTEST_MM
     arcs, arc_ok[arc_ok] = arcs[arcs_alive], arcs_alive
@@ -294,3 +306,30 @@ def _outline(run: Floats, width: float) -> list[Floats]:
         corners = np.array([(x, y) for x, y, _, _ in ring])
         found += list(np.hstack([corners, np.roll(corners, -1, axis=0)]))
     return found
+
+
+def crossings(xy: Floats) -> int:
+    """About how often lines (n, 4) cross or touch each other, by asking some of them."""
+    if len(xy) < 2:
+        return 0
+    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
+    asked = drawn[np.unique(np.linspace(0, len(xy) - 1, ASKED).astype(np.int64))]
+    met = len(shapely.STRtree(drawn).query(asked, predicate="intersects")[0]) - len(asked)
+    return int(met / len(asked) * len(xy) / 2)
+
+
+def tangled(xy: Floats) -> bool:
+    """Whether lines (n, 4) are more, or cross each other more often, than those of a building do: to look
+    for rooms among them would take hours."""
+    return len(xy) > MOST_LINES or crossings(xy) > MOST_CROSSINGS + TOUCHES * len(xy)
+
+
+def crowded(xy: Floats) -> bool:
+    """Whether so many lines (n, 4) lie side by side that not every pair of them can be looked at."""
+    if len(xy) < ASKED:
+        return False
+    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
+    asked = xy[np.unique(np.linspace(0, len(xy) - 1, ASKED).astype(np.int64))]
+    middle = shapely.points((asked[:, :2] + asked[:, 2:]) / 2)
+    near = len(shapely.STRtree(drawn).query(middle, predicate="dwithin", distance=BESIDE_MM)[0])
+    return near / len(asked) * len(xy) > MOST_NEAR

@@ -14,6 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
@@ -327,11 +328,7 @@ def columns_unsaid(lines: Lines, guesses: tuple[LayerGuess, ...]) -> tuple[Findi
     found = []
     for layer, guess in enumerate(guesses):
         if guess.role == "unknown" and like_columns(lines, layer):
-            text = (
-                f"“{guess.name}” has small closed shapes only, as columns are, and its name does not say "
-                "what they are: they are left out; say what the layer is for if they are columns."
-            )
-            found.append(Finding("columns-unsaid", "check", text, Where(layer=guess.name)))
+            found.append(noticed("columns-unsaid", Where(layer=guess.name), layer=guess.name))
     return tuple(found)
 
 
@@ -346,8 +343,4 @@ def inferred_finding(guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
         names = [f"“{g.name}”" for g in taken if g.role == role]
         if names:
             parts.append(f"{', '.join(names)} for {plural}")
-    text = (
-        "No layer’s name says which lines are walls: judged by how they look, the program took "
-        f"{'; '.join(parts)}. Check that, and say what a layer is for where it is wrong."
-    )
-    return (Finding("layers-inferred", "check", text, Where(layer=taken[0].name)),)
+    return (noticed("layers-inferred", Where(layer=taken[0].name), taken="; ".join(parts)),)

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
 from takeoff.errors import Finding, InputError, Where
+from takeoff.findings import noticed
 from takeoff.recognise.units.unit_evidence import WALL_MM, wall_distance
 from takeoff.recognise.walls.bounding_lines import is_dashed
 from takeoff.recognise.walls.layer_roles import CHOSEN, LayerGuess, Role, guess, role_named, whole_of
@@ -258,7 +259,11 @@ def _drawn_as_walls(drawing: Drawing, layer: int) -> bool:
     """Whether dashed lines of a layer whose name says nothing run in pairs at a wall's distance."""
     work = drawing.lines
     own = work.segment_layer == layer
-    if not own.any() or not is_dashed(drawing.sources[int(work.segment_source[own][0])].linetype):
+    if (
+        not own.any()
+        or not drawing.sources
+        or not is_dashed(drawing.sources[int(work.segment_source[own][0])].linetype)
+    ):
         return False
     rows = work.segments[own]
     distance = wall_distance(rows, float(np.ptp(rows.reshape(-1, 2), axis=0).max()))
@@ -302,17 +307,7 @@ def _demolished(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Find
     names = [g.name for k, g in enumerate(guesses) if g.role == "demolished" and k in drawn and g.why != CHOSEN]
     if not names:
         return ()
-    return (
-        Finding(
-            "demolished-left-out",
-            "check",
-            (
-                f"What is drawn on {_listed(names)} is taken for demolished and bounds no room: name the layers "
-                "that count with --layers if it still stands."
-            ),
-            Where(layer=names[0]),
-        ),
-    )
+    return (noticed("demolished-left-out", Where(layer=names[0]), layers=_listed_layers(names)),)
 
 
 def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
@@ -335,19 +330,9 @@ def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding,
             continue
         x0, y0, x1, y1 = work.segments[row].tolist()
         layer = drawing.layers[int(work.segment_layer[row])].name
-        found.append(
-            Finding(
-                "dashed-walls-left-out",
-                "check",
-                (
-                    f"Some {length / 1000:.0f} m of lines on layers of walls have the line type “{linetype}”, the "
-                    f"first at {(x0 + x1) / 2:.0f}, {(y0 + y1) / 2:.0f} on “{layer}”: they are taken for demolished "
-                    f"or for what lies above, and bound no room; say whether they stand or come down, on the page of "
-                    f"the drawing or with --layer {linetype}=walls or =demolished."
-                ),
-                Where(x_mm=(x0 + x1) / 2, y_mm=(y0 + y1) / 2, layer=layer),
-            )
-        )
+        x, y = (x0 + x1) / 2, (y0 + y1) / 2
+        facts = {"length_m": length / 1000, "linetype": linetype, "x": x, "y": y, "layer": layer}
+        found.append(noticed("dashed-walls-left-out", Where(x_mm=x, y_mm=y, layer=layer), **facts))
     return tuple(found)
 
 
@@ -365,17 +350,15 @@ def _otherwise(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Findi
 def _asked(way: Way, found: list[Part]) -> Finding:
     drawn = way.words if way.how == "colour" else f"the line type “{way.words}”"
     first = found[0]
-    return Finding(
+    return noticed(
         "walls-drawn-otherwise",
-        "check",
-        (
-            f"Some {sum(p.length_mm for p in found) / 1000:.0f} m of walls on "
-            f"{_listed([p.layer for p in found])} are drawn in {drawn}, unlike other walls, "
-            f"the first at {first.x_mm:.0f}, {first.y_mm:.0f}: they bound rooms as if they stood; say "
-            "whether they stand or come down, on the page of the drawing or "
-            f"with --layer {way.words}=walls or =demolished."
-        ),
         Where(x_mm=first.x_mm, y_mm=first.y_mm, layer=first.layer),
+        length_m=sum(p.length_mm for p in found) / 1000,
+        layers=_listed_layers([p.layer for p in found]),
+        drawn=drawn,
+        x=first.x_mm,
+        y=first.y_mm,
+        way=way.words,
     )
 
 
@@ -385,17 +368,9 @@ def _spoken_of(drawing: Drawing) -> tuple[Finding, ...]:
         return ()
     first = said[0]
     more = f", and {len(said) - 1} more such notes" if len(said) > 1 else ""
-    return (
-        Finding(
-            "demolition-spoken-of",
-            "check",
-            (
-                f"The drawing says “{' '.join(first.text.split())[:60]}” at {first.x:.0f}, {first.y:.0f}{more}, but "
-                "no layer or line type shows which walls are meant: check that no room is bounded by what goes."
-            ),
-            Where(x_mm=first.x, y_mm=first.y),
-        ),
-    )
+    said_there = " ".join(first.text.split())[:60]
+    where = Where(x_mm=first.x, y_mm=first.y)
+    return (noticed("demolition-spoken-of", where, said=said_there, x=first.x, y=first.y, more=more),)
 
 
 def _listed_layers(names: list[str]) -> str:

@@ -102,7 +102,7 @@ class FiguresPanel(QWidget):
         for table in (self.table, self.totals):
             table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
             table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-            table.setWordWrap(False)
+            table.keep_to_one_line()
             table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
             for column in range(len(_HEADS)):
                 table.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from takeoff.ui.document import Document, Ref
@@ -20,7 +21,7 @@ class TablePage(QWidget):
 
     def __init__(self, document: Document, title: str, heads: Sequence[Head]) -> None:
         super().__init__()
-        self.document = document
+        self.document, self._stale = document, True
         self.setProperty("part", "page")
         self.note = label("", "grey", wrap=True)
         self.table = Table(heads, title)
@@ -43,11 +44,20 @@ class TablePage(QWidget):
         return ""
 
     def refresh(self) -> None:
-        """Show the rows as they are; only what differs is set."""
+        """Show the rows as they are; only what differs is set. Nothing is worked out while nobody sees it."""
+        self._stale = not self.isVisible()
+        if self._stale:
+            return
         rows = self.lines()
         set_text(self.note, "" if rows else self.empty_words())
         self.note.setVisible(not rows)
         self.table.rows.show_rows(rows)
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802 - Qt's name
+        """Take in what has changed meanwhile."""
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
 
 
 def _rows(lines: Sequence[Line], ref: Callable[[Line], Ref | None]) -> tuple[Row, ...]:

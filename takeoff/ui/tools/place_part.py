@@ -119,8 +119,7 @@ class PlacePart(HoldingTool[Place]):
             sign = 1.0 if at >= self.held.along_mm else -1.0
             return min(max(self.held.along_mm + sign * typed, 0.0), curve.length)
         if typed is not None:
-            half = (self.values.get("width") or 0.0) / 2.0 if self.kind.id == "breast" else 0.0
-            near = min(typed + half, curve.length)
+            near = min(typed + self._half_mm, curve.length)
         elif near <= pointer.reach_mm and not pointer.control:
             near = 0.0
         elif not pointer.control:
@@ -205,9 +204,13 @@ class PlacePart(HoldingTool[Place]):
                 return ()
             return ((word, metres(abs(place.along_mm - self.held.along_mm))),)
         curve = self._curve(place)
-        half = (self.values.get("width") or 0.0) / 2.0 if self.kind.id == "breast" else 0.0
-        near = min(place.along_mm, curve.length - place.along_mm) - half if curve is not None else 0.0
+        near = min(place.along_mm, curve.length - place.along_mm) - self._half_mm if curve is not None else 0.0
         return ((word, metres(max(near, 0.0))),)
+
+    @property
+    def _half_mm(self) -> float:
+        """From what is clicked to the part's nearer edge."""
+        return (self.values.get("width") or 0.0) / 2.0 if self.kind.by_middle else 0.0
 
     def _curve(self, place: Place) -> Curve | None:
         from takeoff.ui.canvas.targets import side_curves

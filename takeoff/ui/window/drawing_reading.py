@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
 from PySide6.QtCore import QObject, QTimer
@@ -22,12 +21,8 @@ from takeoff.sheets.model import Point
 from takeoff.storage.state_folder import state_folder
 from takeoff.ui.panels.drawing_page import DrawingPage
 from takeoff.ui.tools.pick_points import PickPoints
+from takeoff.ui.window.workspace import Workspace
 from takeoff.views import drawing_asks
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
-
-T = TypeVar("T")
 
 _NEAR_MM = 2500.0
 """How much round a wall in question is shown."""
@@ -39,10 +34,10 @@ class Reading(QObject):
     """Keeps the Drawing page and the drawing together. What was read stands in an Opened, which a job that
     was opened from its file has not: then only its layers can be said otherwise."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
-        self._window = window
-        self._document = window.document
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
+        self._space = space
+        self._document = space.document
         self._opened: Opened | None = None
         self._proposed: Proposed | None = None
         self._before: dict[layers.Said, tuple[Proposed, tuple[Finding, ...]]] = {}
@@ -54,8 +49,8 @@ class Reading(QObject):
         ) = None
         self._document.opened.connect(self._start_anew)
         self._document.changed.connect(self._changed)
-        window.files.taken.connect(self.take)
-        window.files.stopped.connect(self._show_question)
+        space.files.taken.connect(self.take)
+        space.files.stopped.connect(self._show_question)
 
     # -- the page
 
@@ -65,14 +60,14 @@ class Reading(QObject):
         page.question.answered.connect(self.answer)
         page.question.pick.connect(self.pick_length)
         page.question.length_typed.connect(self.take_length)
-        page.question.refused.connect(self._window.totals.say)
+        page.question.refused.connect(self._space.say)
         page.pages.chosen.connect(self.read_page)
         page.walls.answered.connect(self.say_of_walls)
         page.walls.shown_at.connect(self._show_place)
         page.layers.role_chosen.connect(self.say_of_layer)
         page.layers.show_changed.connect(self._show_layer)
         page.layers.anew.connect(self.guess_anew)
-        page.undo.connect(partial(self._window.acts.do, "undo"))
+        page.undo.connect(partial(self._space.acts.do, "undo"))
         self._page = page
         self.fill()
         page.say(self._remembered())
@@ -96,7 +91,7 @@ class Reading(QObject):
         page.layers.show_rows(
             rows,
             numbers,
-            self._window.plan.linework.shows,
+            self._space.plan.linework.shows,
             bool(self._remembered()),
             sortable=not drawing_asks.is_model(drawing),
         )
@@ -152,7 +147,7 @@ class Reading(QObject):
         if self._page is not None:
             self._page.say("")
         # What belongs to the file comes right after; a job that was taken back has nothing more to come.
-        QTimer.singleShot(0, self.fill)
+        QTimer.singleShot(0, self, self.fill)
 
     def take(self, opened: Opened) -> None:
         """A file was opened: ask what it leaves open."""
@@ -164,7 +159,7 @@ class Reading(QObject):
             self._before[roles] = self._proposed, opened.findings
         self.fill()
         if opened.kind == "drawing" and self.doubtful():
-            self._window.show_step("drawing")
+            self._space.show_step("drawing")
         if self._page is not None:
             self._page.say(self._remembered())
 
@@ -179,23 +174,23 @@ class Reading(QObject):
     def answer(self, key: str) -> None:
         """Read the drawing in that unit, or at that scale."""
         opened, drawing = self._opened, self._document.drawing
-        if opened is None or drawing is None or not self._window.files.may_leave():
+        if opened is None or drawing is None or not self._space.files.may_leave():
             self._show_question()
             return
         sheet = drawing_asks.is_sheet(drawing)
         said = self._document.job.drawing.layer_roles if self._document.job.drawing else ()
         answers = Answers(unit=None if sheet else key, scale=key if sheet else None, said=said, lenient=True)
         lean = msgspec.structs.replace(opened, drawing=None, guesses=(), findings=())
-        files = self._window.files
+        files = self._space.files
         files.work(f"Reading {opened.path.name} again", answered_for_window, (lean, answers), files.take)
         self._show_question()
 
     def pick_length(self) -> None:
         """Let two ends of a known length be clicked."""
         self._pick = PickPoints(
-            self._window.plan, "Click both ends of a length that you know", 2, self._picked, self._window.totals.say
+            self._space.plan, "Click both ends of a length that you know", 2, self._picked, self._space.say
         )
-        self._window.take(self._pick)
+        self._space.take(self._pick)
 
     def _picked(self, points: tuple[Point, ...]) -> None:
         if self._page is not None:
@@ -212,16 +207,16 @@ class Reading(QObject):
             else:
                 key = drawing_asks.unit_by_length(drawing, _apart(pick.points), length_mm)
         except TakeoffError as error:
-            self._window.totals.say(str(error))
+            self._space.say(str(error))
             return
-        self._window.back_to_choosing()
+        self._space.back_to_choosing()
         self.answer(key)
 
     def read_page(self, page: int) -> None:
         """Read another page of the PDF."""
         opened = self._opened
-        if opened is not None and self._window.files.may_leave():
-            self._window.files.open_with(opened.path, Answers(page=page))
+        if opened is not None and self._space.files.may_leave():
+            self._space.files.open_with(opened.path, Answers(page=page))
         self._show_pages()
 
     def _show_pages(self) -> None:
@@ -245,7 +240,7 @@ class Reading(QObject):
             if self._page is not None and now is not None and now.path == path:
                 self._page.pages.show_thumbnails(shown, at)
 
-        beside(self._window, partial(_pages, path), come)
+        self._space.run(partial(_pages, path), come)
 
     # -- layers and walls
 
@@ -285,14 +280,14 @@ class Reading(QObject):
             self._run(said, self._found)
 
     def _run(self, said: layers.Said, then: Callable[[Proposed], None]) -> None:
-        drawing, files = self._document.drawing, self._window.files
+        drawing, files = self._document.drawing, self._space.files
         if drawing is None:
             return
         if len(drawing.lines) <= _AT_ONCE:
             try:
                 then(propose_with(drawing, said))
             except TakeoffError as error:
-                self._window.totals.say(str(error))
+                self._space.say(str(error))
         else:
             files.work("Finding the rooms again", propose_with, (drawing, said), then)
 
@@ -327,8 +322,8 @@ class Reading(QObject):
     def _show_proposed(self, now: Proposed, findings: tuple[Finding, ...]) -> None:
         self._proposed = now
         self._document.read_again(now.drawing, findings)
-        self._window.files.keeping.read_again()
-        plan = self._window.plan
+        self._space.files.keeping.read_again()
+        plan = self._space.plan
         shows = {
             layer.name: plan.linework.shows.get(k)
             for k, layer in enumerate(now.drawing.layers)
@@ -343,7 +338,7 @@ class Reading(QObject):
         try:
             layers.remember(state_folder(), now.drawing, now.roles)
         except OutputError as error:
-            self._window.totals.say(str(error))
+            self._space.say(str(error))
 
     def _changed(self, before: object, after: object) -> None:
         """An edit, undo or redo: where it took other roles along, the page and the findings follow."""
@@ -358,19 +353,11 @@ class Reading(QObject):
 
     def _show_layer(self, number: int, show: str) -> None:
         if show in ("on", "dimmed", "off"):
-            self._window.plan.linework.show_layers({number: show})  # type: ignore[dict-item]
+            self._space.plan.linework.show_layers({number: show})  # type: ignore[dict-item]
 
     def _show_place(self, at: Point) -> None:
         x, y = at
-        self._window.plan.view.show_area(x - _NEAR_MM, y - _NEAR_MM, x + _NEAR_MM, y + _NEAR_MM)
-
-
-def beside(window: MainWindow, work: Callable[[], T], then: Callable[[T], None]) -> None:
-    """Do a second's work beside the window, or here and now where everything happens in order."""
-    if window.files.in_order:
-        then(work())
-    else:
-        window.beside(work, then)
+        self._space.plan.view.show_area(x - _NEAR_MM, y - _NEAR_MM, x + _NEAR_MM, y + _NEAR_MM)
 
 
 def _pages(path: Path) -> tuple[Thumbnail, ...]:

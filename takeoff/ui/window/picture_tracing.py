@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 
@@ -18,10 +17,7 @@ from takeoff.storage.content import Attachment
 from takeoff.ui.canvas.backdrop import BackdropItem
 from takeoff.ui.panels.drawing_picture import PictureSection
 from takeoff.ui.tools.pick_points import PickPoints
-from takeoff.ui.window.reading import beside
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.workspace import Workspace
 
 _WORDS = {
     "rectangle": ("Click the four corners of a rectangle whose sides you know", 4),
@@ -32,18 +28,18 @@ _WORDS = {
 class Tracing(QObject):
     """Keeps the picture on the canvas as the job says that it lies."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
-        self._window = window
-        self._document = window.document
-        self.backdrop = BackdropItem(window.plan.view.scene(), lambda: window.theme.is_dark)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
+        self._space = space
+        self._document = space.document
+        self.backdrop = BackdropItem(space.plan.view.scene(), lambda: space.theme.is_dark)
         self._section: PictureSection | None = None
         self._pick: PickPoints | None = None
         self._wanted: PlacedPicture | None = None
         self._lost = ""
         self._document.opened.connect(self._start_anew)
         self._document.changed.connect(self._changed)
-        window.files.taken.connect(self._changed)
+        space.files.taken.connect(self._changed)
 
     def take_section(self, section: PictureSection) -> None:
         """The page is there: its signals come here."""
@@ -53,7 +49,7 @@ class Tracing(QObject):
         section.scale.connect(self.scale)
         section.trace.connect(self.trace)
         section.show_changed.connect(self._show)
-        section.refused.connect(self._window.totals.say)
+        section.refused.connect(self._space.say)
         self._fill()
 
     @property
@@ -69,14 +65,14 @@ class Tracing(QObject):
         words, count = _WORDS[kind]
         if self._section is not None:
             self._section.show_picked("rectangle" if kind == "rectangle" else "length", 0)
-        done, say = partial(self._picked, kind), self._window.totals.say
-        self._pick = PickPoints(self._window.plan, words, count, done, say, snaps=False)
-        self._window.take(self._pick)
+        done, say = partial(self._picked, kind), self._space.say
+        self._pick = PickPoints(self._space.plan, words, count, done, say, snaps=False)
+        self._space.take(self._pick)
 
     def _picked(self, kind: str, points: tuple[Point, ...]) -> None:
         if self._section is not None:
             self._section.show_picked("rectangle" if kind == "rectangle" else "length", len(points))
-        self._window.totals.say(
+        self._space.say(
             "Now type its width and height at the right" if kind == "rectangle" else "Now type its length at the right"
         )
 
@@ -99,28 +95,28 @@ class Tracing(QObject):
         try:
             placed = work()
         except TakeoffError as error:
-            self._window.totals.say(str(error))
+            self._space.say(str(error))
             return
         if self._document.apply(name, lambda job: place_picture(job, placed)):
             self._pick = None
-            self._window.back_to_choosing()
+            self._space.back_to_choosing()
             if self._section is not None:
                 self._section.show_picked("rectangle", 0)
                 self._section.show_picked("length", 0)
             if any(storey.rooms for storey in self._document.job.storeys):
-                self._window.totals.say("The picture lies otherwise now; rooms stay where they were drawn")
+                self._space.say("The picture lies otherwise now; rooms stay where they were drawn")
 
     def trace(self) -> None:
         """Take up the tool that draws a room."""
-        self._window.acts.do("draw-room")
+        self._space.acts.do("draw-room")
 
     # -- the canvas follows
 
     def _start_anew(self) -> None:
         self.backdrop.clear()
-        self._window.plan.under = None
+        self._space.plan.under = None
         self._wanted, self._lost = None, ""
-        QTimer.singleShot(0, self._follow)
+        QTimer.singleShot(0, self, self._follow)
 
     def _changed(self, before: object = None, after: object = None) -> None:
         del before, after
@@ -140,10 +136,10 @@ class Tracing(QObject):
         self._wanted, self._lost = placed, ""
         self._fill()
         name = self._document.job.drawing.name if self._document.job.drawing else "The picture"
-        beside(self._window, partial(_made, kept.data, placed, name), partial(self._come, placed))
+        self._space.run(partial(_made, kept.data, placed, name), partial(self._come, placed))
 
     def _kept(self, placed: PlacedPicture) -> Attachment | None:
-        held = self._window.files.keeping.content().pictures
+        held = self._space.files.keeping.content().pictures
         found = next((a for a in held if a.sha256 == placed.sha256), None)
         path, ref = self._document.path, self._document.job.drawing
         if found is None and path is not None and ref is not None:
@@ -156,7 +152,7 @@ class Tracing(QObject):
         if isinstance(made, str):
             self._lost = made
         else:
-            plan = self._window.plan
+            plan = self._space.plan
             self.backdrop.put(made, plan.view.origin)
             plan.under = made.box
             if not any(storey.rooms for storey in self._document.job.storeys):

@@ -21,11 +21,11 @@ from takeoff.storage import jobfile, layer_profiles
 from takeoff.storage.content import Content
 from takeoff.storage.state_folder import state_folder
 from takeoff.ui import messages
-from takeoff.ui.document import Document
+from takeoff.ui.document import NO_MEMORY, Document
 from takeoff.ui.settings import Settings
 from takeoff.ui.tasks import Process
 from takeoff.ui.window.holding import Claim, Holding
-from takeoff.ui.window.keeping import Keeping
+from takeoff.ui.window.recovery_copies import Keeping
 
 OPEN_KINDS = (
     "Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif "
@@ -156,9 +156,9 @@ class Files(QObject):
         try:
             opened = open_file(path)
             self.take(opened, remember, claim)
-        except TakeoffError as error:
+        except (TakeoffError, MemoryError) as error:
             self.holding.give_back(claim)
-            self._tell(str(error))
+            self._tell(str(error) if isinstance(error, TakeoffError) else NO_MEMORY)
             return
         for finding in opened.findings:
             if finding.code == DAMAGED:
@@ -225,6 +225,8 @@ class Files(QObject):
             work()
         except TakeoffError as error:
             self._tell(str(error))
+        except MemoryError:
+            self._tell(NO_MEMORY)
 
     def _end_reading(self) -> None:
         self._then = _nothing
