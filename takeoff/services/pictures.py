@@ -11,7 +11,7 @@ import msgspec
 from takeoff.drawing.model import Claim, Drawing, Picture
 from takeoff.errors import Finding, InputError
 from takeoff.plan.model import DrawingRef, Job, PlacedPicture
-from takeoff.services.measuring import Opened, Progress
+from takeoff.services.opening import Opened, Progress
 from takeoff.storage.content import Attachment, Content, attachment
 
 Point = tuple[float, float]

@@ -19,7 +19,7 @@ from takeoff.plan.model import Opening, Room, Storey
 from takeoff.plan.shape import curves_by_id
 from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.sheets.curved import facets
-from takeoff.sheets.figures import room_groups
+from takeoff.sheets.printed_figures import room_groups
 from takeoff.views.board import State
 from takeoff.views.naming import place_of
 

@@ -8,8 +8,8 @@ import pytest
 import shapely
 
 from takeoff.measure import Memory
-from takeoff.services.measuring import open_file
-from takeoff.sheets.figures import room_groups
+from takeoff.services.opening import open_file
+from takeoff.sheets.printed_figures import room_groups
 from takeoff.views.board import State, stand
 from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
 
