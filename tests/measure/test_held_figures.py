@@ -12,7 +12,20 @@ from takeoff.measure import measure
 from takeoff.measure.billing import bill_room
 from takeoff.measure.conventions import load
 from takeoff.measure.takeoff import Edge, RoomTakeoff
-from takeoff.plan.model import Behind, CornerPick, Exclusion, Opening, Reveal, Side, Strip, WallTreatment, WallType
+from takeoff.plan.model import (
+    Behind,
+    CornerPick,
+    Exclusion,
+    Field,
+    Opening,
+    Plane,
+    Region,
+    Reveal,
+    Side,
+    Strip,
+    WallTreatment,
+    WallType,
+)
 
 BARE = WallTreatment(coat=False)
 
@@ -77,6 +90,7 @@ def test_a_bare_wall_is_not_billed_and_its_opening_is_not_deducted_again() -> No
     # 0.96 m², which one convention would not deduct, is no wall either
     assert billed(room) == pytest.approx(14 * 2.4 - 1.44)
     assert billed(room, "uk-nrm2") == pytest.approx(14 * 2.4 - 1.44)
+    assert room.reveal_m2 == pytest.approx((1.2 + 2 * 1.2) * 0.15)
 
 
 def test_half_a_wall_left_bare_is_left_out_of_the_bill() -> None:
@@ -118,6 +132,16 @@ def test_build_ups_of_floor_and_ceiling_are_taken_off_the_height() -> None:
     room = measure(job_of(sides(box(5000, 4000)), floor_build_up_mm=70, ceiling_build_up_mm=40)).rooms[0]
     assert (room.height_min_mm, room.height_max_mm) == (2400 - 110, 2400 - 110)
     assert room.wall_net_m2 == pytest.approx(18 * 2.29)
+
+
+def test_build_ups_count_under_a_boxing_too() -> None:
+    ring = ((0, 0, 0), (5000, 0, 0), (5000, 500, 0), (0, 500, 0))
+    region = Region(id="b", op="lower", outline=ring, planes=(Plane(z_mm=2100),))
+    ceiling = Field(planes=(Plane(z_mm=2400),), regions=(region,))
+    room = measure(job_of(sides(box(5000, 4000)), ceiling=ceiling, floor_build_up_mm=70, ceiling_build_up_mm=40)).rooms[
+        0
+    ]
+    assert (room.height_min_mm, room.height_max_mm) == (2100 - 110, 2400 - 110)
 
 
 def stretches(side: Side) -> list[tuple[float, float, str, float | None]]:
