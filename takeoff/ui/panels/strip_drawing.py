@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from takeoff.measure.elevations import FlatRing
-from takeoff.ui.canvas.paths import hatch_brush, pen_of
+from takeoff.ui.canvas.pens import hatch_brush, pen_of
 from takeoff.ui.document import Choice
 from takeoff.ui.themes import Theme, font
 from takeoff.ui.tools.opening_tools import STEP_MM, stepped
