@@ -112,7 +112,9 @@ def test_openings_in_one_place_are_told_up_to_a_number_and_then_refused():
     told = [f for f in check(piled(60)) if f.code == "openings-overlap"]
     assert len(told) == 50
     refuse_unsound(piled(500), "piled.json")
-    with pytest.raises(InputError, match=r"piled.json: storeys\[0\].openings holds 501 for side s0 of room r1, and one"):
+    with pytest.raises(
+        InputError, match=r"piled.json: storeys\[0\].openings holds 501 for side s0 of room r1, and one"
+    ):
         refuse_unsound(piled(501), "piled.json")
 
 
