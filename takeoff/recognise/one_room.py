@@ -17,7 +17,7 @@ from takeoff.recognise.openings.glazed_fronts import fronts
 from takeoff.recognise.openings.opening_hosts import host_openings
 from takeoff.recognise.openings.opening_marks import marked
 from takeoff.recognise.presets import Settings
-from takeoff.recognise.propose import read_rooms
+from takeoff.recognise.propose import look
 from takeoff.recognise.rooms.assemble import assemble, candidates
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.walls.bounding_lines import is_role, prepare, tangled
@@ -104,19 +104,20 @@ def _lies_within(room: Room, x: float, y: float, half: float) -> bool:
 
 
 def _recognised(part: Drawing, x: float, y: float, settings: Settings) -> FoundRoom | None:
-    reading, evidence, words = read_rooms(part, settings)
+    seen = look(part, settings)
+    reading = seen.reading
     if reading is None:
         return None
-    job, _ = assemble(part, settings, reading, evidence, words)
+    job, _ = assemble(part, settings, reading, seen.evidence, seen.words, seen.sheet)
     rooms = [room for storey in job.storeys for room in storey.rooms if holds(room, x, y)]
     if not rooms:
         return None
     room = min(rooms, key=_box_mm2)
     # by itself it gets the doors, too, that in a whole plan are its neighbours'
-    proposed = candidates(reading, evidence, fronts(reading))
+    proposed = candidates(reading, seen.evidence, fronts(reading))
     origin = reading.lines.origin
     openings, _, _ = host_openings(proposed, [room], origin, settings)
-    return FoundRoom(room, tuple(marked(openings, [room], words, origin)))
+    return FoundRoom(room, tuple(marked(openings, [room], seen.words, origin)))
 
 
 def _box_mm2(room: Room) -> float:

@@ -9,6 +9,7 @@ import msgspec
 
 from takeoff.plan.model import Opening, OpeningId, Rooflight, Room, Side
 from takeoff.plan.said import bearing
+from takeoff.plan.surface_ids import reveal_of, strip_of
 
 _KINDS = {"window": "window", "door": "door", "open": "open way"}
 
@@ -112,10 +113,9 @@ def place_words(
         known = spots.get(name) or spots.get(_unnumbered(name))
         if known:
             return known
-        head, part = (name, "") if name in called else name.rpartition(".")[::2]
-        head = head.removesuffix(".beyond") if head not in called else head
-        if part == "beyond":
-            part = ""
+        head, part = (name, "") if name in called else (strip_of(name).opening, strip_of(name).part)
+        if reveal_of(name)[1]:
+            head, part = reveal_of(name)[0], ""
         if head not in called or part not in ("", *_PARTS):
             return None
         return "opening", called[head], _PARTS.get(part, "")

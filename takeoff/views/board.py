@@ -17,8 +17,8 @@ from takeoff.measure import Memory
 from takeoff.measure.outside_rule import outside_as_drawn
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
-from takeoff.services.measuring import Measured, still_open
-from takeoff.sheets.figures import room_figures
+from takeoff.services.job_result import Measured, still_open
+from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.order import Order
 
 Key = tuple[str, str]

@@ -35,7 +35,7 @@ from takeoff.plan.model import (
     WallTreatment,
 )
 from takeoff.plan.read_on_site import Readings, ReadSide
-from takeoff.services.measuring import open_file
+from takeoff.services.opening import open_file
 
 TERRACE = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
 RULE = OutsideRule(600.0, 600.0)
@@ -206,7 +206,7 @@ def test_pieces_in_line_are_one_run_and_a_deep_recess_has_its_own() -> None:
 
 
 def test_round_front_is_one_question() -> None:
-    outline: Ring = ((-300.0, -300.0, 0.4), (5300.0, -300.0, 0.0), (5300.0, 4300.0, 0.0), (-300.0, 4300.0, 0.0))
+    outline: Ring = ((-300.0, -300.0, 0.2), (5300.0, -300.0, 0.0), (5300.0, 4300.0, 0.0), (-300.0, 4300.0, 0.0))
     runs = outline_runs(drawn(box_room("a", 0, 0, 5000, 4000), outline=outline))
     (run,) = [run for run in runs if run.name == "lower"]
     assert len(run.courses[0]) == 9

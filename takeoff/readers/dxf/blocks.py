@@ -13,10 +13,12 @@ from ezdxf.math import OCS, Vec3
 
 from takeoff.drawing.model import Dimension, Floats, Ints, Label, Layer, LineSource, Symbol
 from takeoff.errors import Where
+from takeoff.geometry.chords import chord_count, chords
 from takeoff.readers.dxf import dxf_words as words
 from takeoff.readers.dxf.dxf_entities import READERS, text_label
 from takeoff.readers.dxf.dxf_log import PARSER_FAULTS, Log
 from takeoff.readers.dxf.dxf_shapes import (
+    CHORD_STEP_DEG,
     FARTHEST,
     INHERITED,
     STRAIGHT_BULGE,
@@ -24,7 +26,6 @@ from takeoff.readers.dxf.dxf_shapes import (
     Frame,
     Gather,
     Shapes,
-    chord_points,
     similar,
 )
 
@@ -100,7 +101,7 @@ class Flattener:
                 continue
             fitting, total = self._fitting(block, at, total)
             if fitting:
-                parts += placed(block, fitting, top, self.table.linetypes)
+                parts += placed(block, fitting, top, self.table.linetypes, self.log)
         return checked(concatenated(parts), self.log)
 
     def _read(self, e: Any, g: Gather, inserts: dict[str, list[Placement]]) -> None:
@@ -332,7 +333,7 @@ def concatenated(parts: list[Shapes]) -> Shapes:
     )
 
 
-def placed(block: Shapes, at: list[Placement], top: bool, linetypes: list[str]) -> list[Shapes]:
+def placed(block: Shapes, at: list[Placement], top: bool, linetypes: list[str], log: Log) -> list[Shapes]:
     """The block at every placement: round placements keep arcs, the others get chords."""
     round_: list[Placement] = []
     bent: list[Placement] = []
@@ -342,7 +343,7 @@ def placed(block: Shapes, at: list[Placement], top: bool, linetypes: list[str]) 
     if round_:
         made.append(_placed(block, round_, top, linetypes))
     if bent:
-        made.append(_placed(straightened(block), bent, top, linetypes))
+        made.append(_placed(straightened(block, log), bent, top, linetypes))
     return made
 
 
@@ -537,38 +538,25 @@ def _dimension(w: Dimension, f: Frame, p: Placement) -> Dimension:
     return Dimension(x0, y0, x1, y1, length, w.text, w.written, _layer(w.layer, p), p.handle, w.step)
 
 
-def straightened(block: Shapes) -> Shapes:
+def straightened(block: Shapes, log: Log) -> Shapes:
     """The same block with every arc cut into chords of at most 1.5 degrees, for placements that
-    do not keep circles circles."""
-    if not len(block.arcs) and not (np.abs(block.loop_xyb[:, 2]) >= STRAIGHT_BULGE).any():
+    do not keep circles circles. Raises InputError where they are more than can be measured."""
+    xyb, starts = block.loop_xyb, block.loop_start.astype(np.int64)
+    if not len(block.arcs) and not (np.abs(xyb[:, 2]) >= STRAIGHT_BULGE).any():
         return block
-    chords, index = [block.segments], []
-    for i, (x0, y0, x1, y1, b) in enumerate(block.arcs.tolist()):
-        points = np.array([(x0, y0), *chord_points(x0, y0, x1, y1, b), (x1, y1)])
-        chords.append(np.concatenate((points[:-1], points[1:]), axis=1))
-        index += [i] * (len(points) - 1)
-    xyb, starts = _straight_loops(block)
+    log.spend(int(chord_count(block.arcs[:, 4], CHORD_STEP_DEG).sum() + chord_count(xyb[:, 2], CHORD_STEP_DEG).sum()))
+    following = np.arange(len(xyb)) + 1
+    following[starts[1:] - 1] = starts[:-1]
+    loop_chords, side = chords(np.column_stack((xyb[:, :2], xyb[following, :2], xyb[:, 2])), CHORD_STEP_DEG)
+    arc_chords, arc = chords(block.arcs, CHORD_STEP_DEG)
     return replace(
         block,
-        segments=np.concatenate(chords),
-        segment_layer=np.concatenate((block.segment_layer, block.arc_layer[index])),
-        segment_source=np.concatenate((block.segment_source, block.arc_source[index])),
+        segments=np.concatenate((block.segments, arc_chords)),
+        segment_layer=np.concatenate((block.segment_layer, block.arc_layer[arc])),
+        segment_source=np.concatenate((block.segment_source, block.arc_source[arc])),
         arcs=np.zeros((0, 5)),
         arc_layer=np.zeros(0, np.int32),
         arc_source=np.zeros(0, np.int32),
-        loop_xyb=xyb,
-        loop_start=starts,
+        loop_xyb=np.column_stack((loop_chords[:, :2], np.zeros(len(loop_chords)))),
+        loop_start=np.searchsorted(side, starts).astype(np.int32),
     )
-
-
-def _straight_loops(block: Shapes) -> tuple[Floats, Ints]:
-    made: list[tuple[float, float, float]] = []
-    starts = [0]
-    for a, b in zip(block.loop_start[:-1].tolist(), block.loop_start[1:].tolist(), strict=True):
-        v = block.loop_xyb[a:b].tolist()
-        for (x, y, w), (x1, y1, _) in zip(v, [*v[1:], *v[:1]], strict=True):
-            made.append((x, y, 0.0))
-            if abs(w) >= STRAIGHT_BULGE:
-                made += [(px, py, 0.0) for px, py in chord_points(x, y, x1, y1, w)]
-        starts.append(len(made))
-    return np.array(made, np.float64).reshape(-1, 3), np.array(starts, np.int32)

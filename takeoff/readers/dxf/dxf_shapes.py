@@ -17,6 +17,7 @@ from ezdxf.colors import aci2rgb
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Dimension, Floats, Ints, Label, LineSource, Symbol
+from takeoff.geometry.chords import chord_count, chords
 from takeoff.readers.dxf.dxf_log import Log
 
 INHERITED = -1
@@ -26,7 +27,8 @@ STRAIGHT_BULGE = 1e-7
 """Below this an arc stands less than 1e-7 of half its chord off it: a straight line."""
 MOST_BULGE = 1e4
 """Beyond this the gap in the circle is below 0.02 degrees: damage, not a drawn arc."""
-CHORD_STEP_RAD = math.radians(1.5)
+CHORD_STEP_DEG = 1.5
+CHORD_STEP_RAD = math.radians(CHORD_STEP_DEG)
 NOTHING = 1e-100
 """A coordinate as small as this is nought: products of such numbers are no numbers any more, and what is
 worked out of them (areas, angles) never ends."""
@@ -118,6 +120,9 @@ class Gather:
     ) -> None:
         """Adds a chain of sides (x, y, bulge), moved by ``frame`` if given."""
         if frame is not None:
+            if not similar(*frame[:4]):
+                bulges = np.array([v[2] for v in vertices], np.float64)
+                self.log.spend(int(chord_count(bulges, CHORD_STEP_DEG).sum()))
             vertices, closed = framed(vertices, closed, frame)
         self.log.spend(len(vertices))
         # All or nothing: a row that is no x, y, bulge must not shift the rows after it.
@@ -273,28 +278,14 @@ def similar(a: float, b: float, c: float, d: float, share: float = 1e-6) -> bool
 
 def chorded(vertices: Sequence[Sequence[float]], closed: bool) -> list[tuple[float, float, float]]:
     """The path with every arc cut into chords of at most 1.5 degrees."""
-    made: list[tuple[float, float, float]] = []
-    n = len(vertices)
-    for i, (x, y, bulge) in enumerate(vertices):
-        made.append((x, y, 0.0))
-        if abs(bulge) >= STRAIGHT_BULGE and (closed or i < n - 1):
-            x1, y1, _ = vertices[(i + 1) % n]
-            made += [(px, py, 0.0) for px, py in chord_points(x, y, x1, y1, bulge)]
-    return made
-
-
-def chord_points(x0: float, y0: float, x1: float, y1: float, bulge: float) -> list[tuple[float, float]]:
-    """Points along an arc between its ends (both left out); none where it is not finite."""
-    sweep = 4.0 * math.atan(bulge)
-    if not all(map(math.isfinite, (x0, y0, x1, y1, bulge))):
+    rows = np.array(vertices, np.float64).reshape(-1, 3)
+    if not len(rows):
         return []
-    # Centre: from the middle of the chord, by (1 - bulge²) / (4·bulge) chords to its left.
-    k = (1.0 - bulge * bulge) / (4.0 * bulge)
-    cx, cy = (x0 + x1) / 2 - k * (y1 - y0), (y0 + y1) / 2 + k * (x1 - x0)
-    n = max(1, math.ceil(abs(sweep) / CHORD_STEP_RAD))
-    ox, oy = x0 - cx, y0 - cy
-    turns = [(math.cos(sweep * i / n), math.sin(sweep * i / n)) for i in range(1, n)]
-    return [(cx + ox * co - oy * si, cy + ox * si + oy * co) for co, si in turns]
+    sides = np.column_stack((rows[:, :2], np.roll(rows[:, :2], -1, axis=0), rows[:, 2]))
+    with np.errstate(all="ignore"):
+        cut, _ = chords(sides if closed else sides[:-1], CHORD_STEP_DEG)
+    made = [(x, y, 0.0) for x, y in cut[:, :2].tolist()]
+    return made if closed else [*made, (float(rows[-1, 0]), float(rows[-1, 1]), 0.0)]
 
 
 def own_colour(ns: dict[str, Any]) -> int:

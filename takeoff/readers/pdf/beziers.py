@@ -56,14 +56,15 @@ def pieces(sides: Floats, curve: Ints, path: Ints, controls: Floats) -> Pieces:
     cut = bent[~simple]
     count = np.ones(len(sides), np.int64)
     count[cut] = _chords(points[~simple])
-    _refuse_too_many(count)
+    refuse_too_many(count)
     owner = np.repeat(np.arange(len(sides)), count)
     made = straight[owner]
     _fill_chords(made, owner, cut, points[~simple], count)
     return Pieces(made, path[owner], len(cut))
 
 
-def _refuse_too_many(count: Ints) -> None:
+def refuse_too_many(count: Ints) -> None:
+    """Raises TooManyPieces where so many come of each side that they are more than can be measured."""
     total = int(count.sum())
     if total > MOST_PIECES:
         raise TooManyPieces(total)
@@ -119,23 +120,3 @@ def _fill_chords(made: Floats, owner: Ints, cut: Ints, p: Floats, count: Ints) -
 
 def _cross(a: Floats, b: Floats) -> Floats:
     return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
-
-
-def chord_pieces(arcs: Floats, most_deg: float = 3.0) -> tuple[Floats, Ints]:
-    """Chords (k, 5) with bulge 0 of pieces (n, 5), and the row each came from."""
-    p, q, b = arcs[:, :2], arcs[:, 2:4], arcs[:, 4]
-    sweep = 4.0 * np.arctan(b)
-    count = np.maximum(1, np.ceil(np.abs(np.degrees(sweep)) / most_deg)).astype(np.int64)
-    _refuse_too_many(count)
-    owner = np.repeat(np.arange(len(arcs)), count)
-    nth = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-    safe = np.where(b == 0.0, 1.0, b)
-    z0, z1 = p[:, 0] + 1j * p[:, 1], q[:, 0] + 1j * q[:, 1]
-    centre = (z0 + z1) / 2.0 + 1j * (z1 - z0) * (1.0 - b * b) / (4.0 * safe)
-    ends = []
-    for shift in (0, 1):
-        t = (nth + shift) / count[owner]
-        z = centre[owner] + (z0 - centre)[owner] * np.exp(1j * sweep[owner] * t)
-        z = np.where(t <= 0.0, z0[owner], np.where(t >= 1.0, z1[owner], z))
-        ends += [z.real, z.imag]
-    return np.column_stack((*ends, np.zeros(len(owner)))), owner

@@ -8,10 +8,12 @@ from typing import NamedTuple
 import numpy as np
 
 from takeoff.drawing.model import Floats
-from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, chord_pieces
+from takeoff.geometry.chords import chord_count, chords
+from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, refuse_too_many
 from takeoff.readers.pdf.pdf_messages import Char, Content, Note
 from takeoff.readers.pdf.pdf_pens import MM_PER_POINT
 
+CHORD_DEG = 3.0
 EDGE_MM = 0.05
 """Lines on the very edge of a viewport are seen: so much on paper is let through."""
 _TURNED = (((1.0, 0.0), (0.0, 1.0)), ((0.0, 1.0), (-1.0, 0.0)), ((-1.0, 0.0), (0.0, -1.0)), ((0.0, -1.0), (1.0, 0.0)))
@@ -75,7 +77,10 @@ def clipped(pieces: Pieces, boxes: Floats) -> Pieces:
     low, high = _extent(pieces.xyxyb)
     touches = ((low <= boxes[:, 2:] + EDGE_MM) & (high >= boxes[:, :2] - EDGE_MM)).all(axis=1) & ~whole
     rows = np.flatnonzero(touches)
-    cut, owner = chord_pieces(pieces.xyxyb[rows])
+    crossing = pieces.xyxyb[rows]
+    refuse_too_many(chord_count(crossing[:, 4], CHORD_DEG))
+    cut, owner = chords(crossing, CHORD_DEG)
+    cut = np.column_stack((cut, np.zeros(len(cut))))
     row = rows[owner]
     cut, kept = _cut(cut, boxes[row])
     cut, row = cut[kept], row[kept]

@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
 from takeoff.recognise.names.plan_words import Words, is_remark, read
+from takeoff.recognise.names.schedule import Schedule, schedule
+from takeoff.recognise.names.title_block import TitleBlock, title_block
 from takeoff.recognise.walls.layer_roles import LEFT_OUT, LayerGuess, by_name
 
 Floats = NDArray[np.float64]
@@ -40,6 +42,23 @@ class Placed(NamedTuple):
     label: int
     height: float
     on_notes: bool = False
+
+
+class SheetWords(NamedTuple):
+    """What the sheet says of itself: its title block, and its schedules of doors and windows."""
+
+    block: TitleBlock
+    schedule: Schedule
+
+    @property
+    def rows(self) -> frozenset[int]:
+        """The labels that they are made of."""
+        return self.block.rows | self.schedule.rows
+
+
+def sheet_words(drawing: Drawing) -> SheetWords:
+    """Both, empty where the sheet has none."""
+    return SheetWords(title_block(drawing), schedule(drawing))
 
 
 def placed(

@@ -10,9 +10,8 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
-from takeoff.recognise.names.placed_words import NAMING, Placed
-from takeoff.recognise.names.schedule import schedule
-from takeoff.recognise.names.title_block import title_block, told
+from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
+from takeoff.recognise.names.title_block import told
 from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
@@ -29,10 +28,15 @@ from takeoff.recognise.walls.wall_reading import Reading
 
 
 def assemble(
-    drawing: Drawing, settings: Settings, reading: Reading | None, evidence: Evidence, words: list[Placed]
+    drawing: Drawing,
+    settings: Settings,
+    reading: Reading | None,
+    evidence: Evidence,
+    words: list[Placed],
+    sheet: SheetWords,
 ) -> tuple[Job, tuple[Finding, ...]]:
     """The job and its findings; without a single space a job without storeys, and one finding."""
-    block = title_block(drawing)
+    block = sheet.block
     ref = DrawingRef(
         name=drawing.name,
         sha256=drawing.sha256,
@@ -43,7 +47,7 @@ def assemble(
     )
     name = block.job or drawing.name
     if reading is not None:
-        reading = without_frames(reading, drawing)
+        reading = without_frames(reading, drawing, block.rows)
     if reading is None or not reading.spaces:
         return Job(name=name, drawing=ref), (noticed("no-room-found"),)
     found = plans(reading, words)
@@ -54,7 +58,7 @@ def assemble(
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
     openings = marked(openings, rooms, words, reading.lines.origin)
-    openings, unlike = scheduled(openings, rooms, schedule(drawing))
+    openings, unlike = scheduled(openings, rooms, sheet.schedule)
     storeys = _storeys(found, rooms, openings, reading, settings, block.title)
     findings += _lost_labels(reading, found) + _apart(storeys, found)
     for storey in storeys:

@@ -15,7 +15,6 @@ from takeoff.geometry.runs import components
 from takeoff.plan.model import Ring
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.names.plan_words import level_in
-from takeoff.recognise.names.title_block import title_block
 from takeoff.recognise.scale.scale_words import scales_in
 from takeoff.recognise.walls.room_spaces import WALLED, Space
 from takeoff.recognise.walls.wall_reading import Reading
@@ -183,10 +182,9 @@ def as_rings(hulls: tuple[shapely.Polygon, ...], origin: tuple[float, float]) ->
     return tuple(rings)
 
 
-def without_frames(reading: Reading, drawing: Drawing) -> Reading:
+def without_frames(reading: Reading, drawing: Drawing, rows: frozenset[int]) -> Reading:
     """The reading without spaces that hold words of the title block or a written scale and are not
-    walled in: no room is written on so."""
-    rows = title_block(drawing).rows
+    walled in: no room is written on so. ``rows``: the labels of the title block."""
     said = [
         label
         for k, label in enumerate(drawing.labels)
