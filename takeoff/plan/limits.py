@@ -99,7 +99,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
 
 MOST: dict[type, dict[str, int]] = {
-    Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000},
+    Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000, "unsettled": 10_000},
     Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
     Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
     Field: {"planes": 200, "regions": 1_000},

@@ -421,8 +421,22 @@ class Settled(Value, frozen=True):
     how: Literal["accepted", "confirmed", "corrected"] = "accepted"
 
 
+class Unsettled(Value, frozen=True):
+    """An error of reading the drawing, or of finding its rooms, that the job alone cannot find again.
+
+    It goes when its drawing is read with another answer; some may be accepted (``settled``).
+    """
+
+    code: str
+    text: str
+    where: Where = Where()
+
+
 class Job(Value, frozen=True):
-    """A whole job. ``bead_default``: what an external corner gets unless picked by hand."""
+    """A whole job. ``bead_default``: what an external corner gets unless picked by hand.
+
+    ``unsettled``: what opening its drawing left wrong; while one is open, nothing is for a client.
+    """
 
     schema: Literal["takeoff-job/1"] = "takeoff-job/1"
     name: str = ""
@@ -434,5 +448,6 @@ class Job(Value, frozen=True):
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
     settled: tuple[Settled, ...] = ()
+    unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()
     photos: tuple[Photo, ...] = ()
