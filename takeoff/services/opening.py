@@ -11,7 +11,7 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.drawing.model import Drawing
+from takeoff.drawing.model import Claim, Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.files.paths import resource
 from takeoff.findings import noticed
@@ -20,7 +20,8 @@ from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
 from takeoff.services.layers import Said, sorted_out
-from takeoff.storage.content import Content
+from takeoff.services.pictures import placed_of
+from takeoff.storage.content import Attachment, Content, attachment
 from takeoff.storage.jobfile import is_job_file
 
 Kind = Literal["job", "drawing", "model", "pdf", "picture"]
@@ -436,23 +437,63 @@ def open_for_window(path: Path, answers: Answers, progress: Progress) -> Opened:
     to be traced. Raises InputError."""
     kind = kind_of(path)
     if kind == "picture":
-        from takeoff.services.pictures import picture_file
-
-        return picture_file(path)
+        return _picture_file(path)
     if kind == "pdf":
         return _page(path, answers, progress)
     return open_file(path, answers.settings, answers.unit, progress, said=answers.said, profiles=answers.profiles)
 
 
 def _page(path: Path, answers: Answers, progress: Progress) -> Opened:
-    from takeoff.services.pictures import scanned_page
-
     scale = None if answers.scale is None else str(answers.scale)
     raw, read = read_pdf(path, scale, answers.page, lambda part, text: progress(part * READING_SHARE, text), scans=True)
     if raw.picture is None:
         return page_answered(path, raw, read, answers, progress)
     sheet = next(claim for claim in raw.claims if claim.kind == "sheet")
-    return scanned_page(path, sheet, progress)
+    return _scanned_page(path, sheet, progress)
+
+
+_PAGE_DPI = 200.0
+"""How finely a scanned page is kept."""
+
+
+def _picture_file(path: Path) -> Opened:
+    """A job without rooms over a picture. Raises InputError for what cannot be read or shown."""
+    from takeoff.readers import picture as pictures
+
+    drawing, found = pictures.read(path)
+    return _over_picture(path, drawing, found, attachment(path.read_bytes(), path.suffix), None)
+
+
+def _scanned_page(path: Path, sheet: Claim, progress: Progress) -> Opened:
+    """The same over a page of a PDF that is a scan, kept as a picture of its own. ``sheet``: what the
+    reader claims of the page: its number, and how many there are."""
+    from takeoff.readers import pdf
+    from takeoff.readers import picture as pictures
+
+    page = int(dict(sheet.values)["page"])
+    rendered = pdf.render(path, page, _PAGE_DPI, progress)
+    progress(0.8, "Keeping the page as a picture")
+    data = pictures.png(rendered.rgb, rendered.width_px, rendered.height_px)
+    kept = attachment(data, ".png")
+    drawing, found = pictures.from_rgb(path.name, kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)
+    drawing = msgspec.structs.replace(drawing, claims=(*drawing.claims, sheet))
+    return _over_picture(path, drawing, found, kept, page)
+
+
+def _over_picture(
+    path: Path, drawing: Drawing, found: tuple[Finding, ...], kept: Attachment, page: int | None
+) -> Opened:
+    assert drawing.picture is not None
+    digest = hashlib.sha256(path.read_bytes()).hexdigest()
+    flat = placed_of(drawing.picture)
+    drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
+    ref = DrawingRef(
+        name=path.name, sha256=digest, page=page, picture=msgspec.structs.replace(flat, sha256=kept.sha256)
+    )
+    job = Job(name=path.stem, drawing=ref)
+    # The job's own check says that it has to be placed, until it is.
+    findings = tuple(f for f in found if f.code != "picture-to-trace")
+    return Opened(path, "drawing", job, findings, drawing, Content(job, drawing, findings, (kept,)))
 
 
 def answered_for_window(opened: Opened, answers: Answers, progress: Progress) -> Opened:

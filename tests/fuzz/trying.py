@@ -104,7 +104,7 @@ def is_json(path: Path) -> bool:
 
 
 def names_a_field(said: str) -> bool:
-    from takeoff.storage.wording import field_names
+    from takeoff.storage.jobs import field_names
 
     words = set(re.findall(r"\w+", said))
     return "field" in words or "the job:" in said or bool(words & set(field_names()))

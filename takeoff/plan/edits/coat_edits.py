@@ -36,6 +36,7 @@ from takeoff.plan.model import (
     SideId,
     WallTreatment,
 )
+from takeoff.plan.surface_ids import SurfaceId, reveal_name, strip_name, strip_of, surfaces_of, with_surfaces
 
 replace = msgspec.structs.replace
 
@@ -383,8 +384,7 @@ def without_picks_of(room: Room, opening_id: OpeningId) -> Room:
 
 def _is_at(corner: str, opening_id: OpeningId) -> bool:
     """Whether a corner is one of an opening: one of its surfaces is a strip of it."""
-    surfaces = corner.partition("#")[0].partition("@")[0].split("|")
-    return any(name.rpartition(".")[0].removesuffix(".beyond") == opening_id for name in surfaces)
+    return any(strip_of(name).opening == opening_id for name in surfaces_of(corner))
 
 
 def renamed_picks(room: Room, doors: Mapping[OpeningId, OpeningId]) -> Room:
@@ -395,14 +395,10 @@ def renamed_picks(room: Room, doors: Mapping[OpeningId, OpeningId]) -> Room:
 
 def _renamed_corner(corner: str, doors: Mapping[OpeningId, OpeningId]) -> str:
     """A corner's name is that of its surfaces, in order; strips of an opening begin with its id."""
-    plain, ends = corner, ""
-    for mark in ("#", "@"):
-        plain, found, end = plain.partition(mark)
-        ends = found + end + ends
-    names = []
-    for surface in plain.split("|"):
-        holder, dot, strip = surface.rpartition(".")
-        own = holder.removesuffix(".beyond")
-        beyond = holder[len(own) :]
-        names.append(f"{doors[OpeningId(own)]}{beyond}{dot}{strip}" if own in doors else surface)
-    return "|".join(sorted(names)) + ends
+
+    def renamed(surface: SurfaceId) -> str:
+        opening, beyond, part = strip_of(surface)
+        new = doors.get(OpeningId(opening))
+        return surface if new is None else strip_name(reveal_name(new, beyond), part)
+
+    return with_surfaces(corner, renamed)
