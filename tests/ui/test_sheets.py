@@ -276,7 +276,7 @@ def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets
     assert told.sentences[-1].startswith("Written as a draft into")
 
     sample.steps.button("settle").click()
-    settle = sample.pages.page("settle")
+    settle = sample.sides.page("settle")
     row = next(widget for widget in settle.widgets() if widget.row.group == "error")
     qtbot.mouseClick(row.buttons["accept"], Qt.MouseButton.LeftButton)
     part = shown(sample, qtbot)
@@ -289,5 +289,5 @@ def test_guessed_scale_is_not_for_accepting(sample) -> None:
     guessed = noticed("unit-undecided", file="house.dxf", header="says nothing", unit="mm", shown="it is small")
     sample.document.open(with_unsettled(sample.document.job, (guessed,)))
     sample.steps.button("settle").click()
-    row = next(w for w in sample.pages.page("settle").widgets() if w.row.group == "error")
+    row = next(w for w in sample.sides.page("settle").widgets() if w.row.group == "error")
     assert "accept" not in row.buttons
