@@ -101,6 +101,9 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
             Shape((leaf,), closed=False, stroke=ink, width_mm=0.3),
             Shape((swing,), closed=False, stroke=ink, width_mm=0.15),
         ], 4.2
+    if mark == "door_shut":
+        jambs = tuple(((x, 0.6, 0.0), (x, 3.4, 0.0)) for x in (0.2, 5.8))
+        return [Shape((*jambs, ((0.2, 2.0, 0.0), (5.8, 2.0, 0.0))), closed=False, stroke=ink, width_mm=0.3)], 6.0
     if mark == "open_side":
         return [Shape((line,), closed=False, stroke=palette.CORNER, width_mm=0.2, dash_mm=(0.5, 1.0))], 10.0
     if mark == "overhead":

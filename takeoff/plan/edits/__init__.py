@@ -44,6 +44,7 @@ from takeoff.plan.edits.lookup import new_room_id, opening_of, room_of, side_cur
 from takeoff.plan.edits.opening_edits import (
     add_opening,
     add_rooflight,
+    answer_openings,
     coat_reveals,
     fitted,
     in_wall,
@@ -124,6 +125,7 @@ __all__ = [
     "add_wall_type",
     "all_sides",
     "answer_behind",
+    "answer_openings",
     "bend_side",
     "ceiling_through",
     "close_side",
