@@ -24,7 +24,7 @@ from takeoff.measure.dims import (
     strip_lines,
 )
 from takeoff.measure.face import NET, Outline, Slab
-from takeoff.measure.gather import FaceFacts, Facts, Line3, face_areas, strip_name
+from takeoff.measure.gather import FaceFacts, Facts, Line3, face_areas, reveal_here
 from takeoff.measure.level import Light, Piece, ceiling_pieces, floor_area, raised_tops, rooflights
 from takeoff.measure.reveals import PARTS, strip
 from takeoff.measure.takeoff import (
@@ -41,6 +41,7 @@ from takeoff.measure.takeoff import (
 )
 from takeoff.measure.upright import side_at
 from takeoff.plan.model import CornerPick, Job, Room, Storey
+from takeoff.plan.surface_ids import EdgeId, edge_name, strip_name
 
 MM2 = 1e6
 JOIN_MM = 1e-2
@@ -242,7 +243,7 @@ def _strip_surfaces(f: FaceFacts) -> list[Surface]:
             net = gross - banded if s.coated[part] else 0.0
             found.append(
                 Surface(
-                    f"{strip_name(s)}.{part}",
+                    strip_name(reveal_here(s), part),
                     "reveal",
                     part,
                     f.substrate,
@@ -269,7 +270,7 @@ def _faces(parts: RoomParts, behind: dict[str, tuple[BehindStretch, ...]]) -> tu
 
 def _holes(parts: RoomParts) -> tuple[Hole, ...]:
     return tuple(
-        Hole(s.opening.opening.id, f.name, area / MM2, strip_name(s))
+        Hole(s.opening.opening.id, f.name, area / MM2, reveal_here(s))
         for f in parts.faces
         for s, shape in zip(f.strips, f.shapes, strict=True)
         if (area := hole_area(f, shape.number)) > 0.0
@@ -308,22 +309,22 @@ def _edges(lines: Sequence[Line3], room: Room, job: Job, origin: Point) -> tuple
         groups.setdefault(key, []).append(e)
     picks = {p.corner: p for p in room.corners}
     found = []
-    taken: set[str] = set()
+    taken: set[EdgeId] = set()
     # Two surfaces can meet in more than one way (a fold, and round an opening at its end): the
     # external corner keeps the plain name, since that is the one picked by hand.
     for (cls, kind, names), members in sorted(groups.items(), key=lambda g: g[0][0] != "external"):
-        base = "|".join(names)
-        if base in taken:
-            base += f"@{kind}" if f"{base}@{kind}" not in taken else f"@{cls}-{kind}"
-        taken.add(base)
+        told = next(k for k in ("", kind, f"{cls}-{kind}") if edge_name(names, k) not in taken)
+        taken.add(edge_name(names, told))
         for n, e in enumerate(_joined(members)):
-            name = base + (f"#{n + 1}" if n else "")
+            name = edge_name(names, told, n)
             moved = e._replace(course=tuple((x + origin[0], y + origin[1], z) for x, y, z in e.course))
             found.append(_edge(moved, name, cls, kind, names, picks.get(name), job))
     return tuple(found)
 
 
-def _edge(e: Line3, name: str, cls: str, kind: str, names: tuple[str, ...], pick: CornerPick | None, job: Job) -> Edge:
+def _edge(
+    e: Line3, name: EdgeId, cls: str, kind: str, names: tuple[str, ...], pick: CornerPick | None, job: Job
+) -> Edge:
     bead, profile, finish = "none", "", ""
     if cls == "external":
         bead = (pick.bead if pick else None) or job.bead_default

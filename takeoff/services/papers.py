@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import partial
-from pathlib import Path
 from statistics import median
 from typing import NamedTuple
 
 import msgspec
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding, InputError
+from takeoff.errors import Finding
 from takeoff.findings import noticed
 from takeoff.plan.model import Job
 from takeoff.recognise.presets import Settings
@@ -28,25 +27,6 @@ AGREE_SHARE = 0.01
 BESIDE = (0.5, 2.0)
 SMALLEST_M2 = 1.0
 """Printed areas of smaller rooms are too coarse to tell a scale."""
-PICTURE = "page-is-picture"
-"""The reader's finding where a page is a scan."""
-
-
-def read_pdf(
-    path: Path, scale: str | None, page_number: int | None, tell: Progress, scans: bool = False
-) -> tuple[Drawing, tuple[Finding, ...]]:
-    """One page of a PDF in mm on paper, and what was noticed. Raises InputError in one sentence for
-    what cannot be read, for a scale that is none, and, without ``scans``, for a page that is a picture."""
-    from takeoff.readers import pdf
-    from takeoff.recognise.scale import parse_scale
-
-    if scale is not None:
-        parse_scale(scale)  # refused before a long reading, not after
-    raw, found = pdf.read(path, page_number, tell)
-    for finding in found:
-        if finding.code == PICTURE and not scans:
-            raise InputError(finding.text)
-    return raw, found
 
 
 class Proposed(NamedTuple):
@@ -175,45 +155,3 @@ def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
     if agree < FEWEST_AREAS or 2 * agree < len(factors):
         return None
     return AreaProof(nearest_usual(ratio * math.sqrt(middle), AGREE_SHARE), agree, len(factors))
-
-
-def refuse_picture(path: Path) -> InputError:
-    """Why a picture is not measured and what to do, in one sentence; or what is wrong with it."""
-    from takeoff.readers import picture
-
-    try:
-        drawing, _ = picture.read(path)
-    except InputError as error:
-        return error
-    assert drawing.picture is not None
-    wide, high = drawing.picture.width_px, drawing.picture.height_px
-    return InputError(
-        f"{path.name} is a picture ({wide} × {high} pixels) without lines to measure: open it in the "
-        "window (takeoff window FILE), give four corners of a known rectangle or one known length there, and "
-        "trace its rooms, or ask for the plan as DXF or as a PDF printed from the drawing program."
-    )
-
-
-def to_trace(path: Path, page_number: int = 1) -> tuple[Drawing, tuple[Finding, ...]]:
-    """A drawing without lines over a picture, or over a page of a scanned PDF, for tracing.
-
-    Raises InputError for what is neither, or cannot be read.
-    """
-    from takeoff.readers import pdf, picture
-    from takeoff.services.contents import kind_of
-
-    kind = kind_of(path)
-    if kind == "picture":
-        return picture.read(path)
-    if kind != "pdf":
-        raise InputError(f"{path.name} is no picture: open a PNG, JPEG, TIFF or scanned PDF to trace it.")
-    page = pdf.render(path, page_number)
-    return picture.from_rgb(path.name, page.sha256, page.width_px, page.height_px, page.dpi)
-
-
-def in_vain(scale: str | None, page_number: int | None, name: str) -> tuple[Finding, ...]:
-    """A finding where options for paper were given for what is none."""
-    given = [*(["--scale"] if scale is not None else []), *(["--page-number"] if page_number is not None else [])]
-    if not given:
-        return ()
-    return (noticed("option-without-effect/no-paper", options=" and ".join(given), named=name),)

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 
 import msgspec
 
 from takeoff.plan.model import Opening, OpeningId, Rooflight, Room, Side
-
-_ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
-"""Sides of the plan by eighths of a turn from the right, anticlockwise."""
+from takeoff.plan.said import bearing
+from takeoff.plan.surface_ids import reveal_of, strip_of
 
 _KINDS = {"window": "window", "door": "door", "open": "open way"}
 
@@ -115,10 +113,9 @@ def place_words(
         known = spots.get(name) or spots.get(_unnumbered(name))
         if known:
             return known
-        head, part = (name, "") if name in called else name.rpartition(".")[::2]
-        head = head.removesuffix(".beyond") if head not in called else head
-        if part == "beyond":
-            part = ""
+        head, part = (name, "") if name in called else (strip_of(name).opening, strip_of(name).part)
+        if reveal_of(name)[1]:
+            head, part = reveal_of(name)[0], ""
         if head not in called or part not in ("", *_PARTS):
             return None
         return "opening", called[head], _PARTS.get(part, "")
@@ -235,5 +232,4 @@ def _letters(number: int) -> str:
 
 def _bearing(side: Side, after: Side) -> str:
     """On which side of the room the wall lies: to the right of a side that runs anticlockwise."""
-    angle = math.atan2(-(after.x_mm - side.x_mm), after.y_mm - side.y_mm)
-    return _ALONG[round(angle / (math.pi / 4)) % 8]
+    return bearing(after.y_mm - side.y_mm, -(after.x_mm - side.x_mm))

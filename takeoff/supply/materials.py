@@ -28,9 +28,6 @@ CORNER_WORDS = {
     "low": "low wall",
 }
 
-_SAME_PLACES = 6
-"""Decimals of a metre to which a piece is as long as its edge."""
-
 AREA_TOLERANCE = 1e-6
 """Part of a room's coated area by which its surfaces may differ from it."""
 
@@ -144,16 +141,15 @@ def _bead_working(one: CuttingList) -> str:
 def _pieces(takeoff: Takeoff, system: CoatingSystem) -> tuple[dict[str, list[BeadPiece]], tuple[Finding, ...]]:
     """The pieces by profile, each as often as its room, with findings for what does not fit.
 
-    A piece keeps its profile if the system has it. Otherwise the angle of its corner decides (the
-    external edge of its length whose id is the piece's ``where``: corners of several kinds may
-    share an id), else the system's first straight profile.
+    A piece keeps its profile if the system has it. Otherwise the angle of the corner that it goes on
+    decides, else the system's first straight profile.
     """
     pieces: dict[str, list[BeadPiece]] = {profile.id: [] for profile in system.beads}
     findings: dict[Finding, None] = {}
     for room in takeoff.rooms:
-        edges = {(e.id, round(e.length_m, _SAME_PLACES)): e for e in room.edges if e.cls == "external"}
+        edges = {str(e.id): e for e in room.edges if e.cls == "external"}
         for piece in room.bead_pieces:
-            edge = edges.get((piece.where, round(piece.length_mm / 1000.0, _SAME_PLACES)))
+            edge = edges.get(piece.where)
             profile, finding = _profile(piece, edge, system, room)
             if finding is not None:
                 findings[finding] = None

@@ -16,7 +16,7 @@ from takeoff.errors import Finding
 from takeoff.measure.dims import KIND_WORDS, edge_lines
 from takeoff.measure.takeoff import Face, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
-from takeoff.sheets.figures import AREAS, LENGTHS, Group, Working, room_figures, room_groups
+from takeoff.sheets.printed_figures import AREAS, LENGTHS, Group, Working, room_figures, room_groups
 from takeoff.sheets.wall_names import opening_names, place_words, wall_letters
 from takeoff.units.printing import fmt2
 from takeoff.views.board import State

@@ -12,6 +12,7 @@ from takeoff.measure.takeoff import Edge
 from takeoff.plan import edits
 from takeoff.plan.model import Exclusion, Job, OpeningId, Reveal, Room, RoomId, Side, SideId, WallTreatment
 from takeoff.plan.shape import curves_by_id
+from takeoff.plan.surface_ids import reveal_of
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.units.printing import fmt2
 from takeoff.views.board import State
@@ -228,7 +229,7 @@ def reveals_of(state: State, rooms: Collection[str]) -> frozenset[tuple[OpeningI
     for name in rooms:
         board = state.room(name)
         for hole in board.taken.holes if board else ():
-            found.add((OpeningId(hole.opening), hole.strips.endswith(".beyond")))
+            found.add((OpeningId(hole.opening), reveal_of(hole.strips)[1]))
     return frozenset(found)
 
 

@@ -12,6 +12,7 @@ from takeoff.plan import edits
 from takeoff.plan.edits.lookup import fresh_number
 from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Room, RoomId, SideId, Storey
 from takeoff.plan.shape import curves_of
+from takeoff.plan.surface_ids import SurfaceId, strip_name, strip_of, with_surfaces
 from takeoff.storage import jobs
 
 BESIDE_MM = 1_000.0
@@ -31,7 +32,7 @@ def copied(job: Job, room_ids: Collection[str]) -> Job:
     for room in alone.storeys[0].rooms:
         own = _seen(job, storey, room, names, [o.id for o in (*alone.storeys[0].openings, *seen)])
         # what was the far side of an opening is its own side now
-        renamed = {f"{old}.beyond": f"{new.id}" for old, new in own}
+        renamed = {str(old): str(new.id) for old, new in own}
         rooms.append(_picks_renamed(room, renamed))
         seen += [opening for _, opening in own]
     held = alone.storeys[0]
@@ -138,10 +139,9 @@ def _picks_renamed(room: Room, names: dict[str, str]) -> Room:
     if not names or not room.corners:
         return room
 
-    def renamed(corner: str) -> str:
-        end = min((corner.find(mark) for mark in "#@" if mark in corner), default=len(corner))
-        parts = [part.rpartition(".") for part in corner[:end].split("|")]
-        return "|".join(sorted(f"{names.get(a, a)}{dot}{b}" for a, dot, b in parts)) + corner[end:]
+    def renamed(surface: SurfaceId) -> str:
+        opening, beyond, part = strip_of(surface)
+        return strip_name(names[opening], part) if beyond and opening in names else surface
 
-    picks = tuple(msgspec.structs.replace(pick, corner=renamed(pick.corner)) for pick in room.corners)
+    picks = tuple(msgspec.structs.replace(pick, corner=with_surfaces(pick.corner, renamed)) for pick in room.corners)
     return msgspec.structs.replace(room, corners=picks)

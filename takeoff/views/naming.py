@@ -6,7 +6,7 @@ from decimal import Decimal
 from functools import cache
 
 from takeoff.plan.model import Job, Room, Storey
-from takeoff.sheets.document import room_labels
+from takeoff.sheets.sheet_document import room_labels
 from takeoff.sheets.texts import Texts, load
 from takeoff.units.printing import printed
 

@@ -10,6 +10,7 @@ import msgspec
 from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, Reveal, Room, RoomId, SideId, Storey, Strip
+from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.plan.usual_sizes import WINDOW_REVEAL_MM
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import fmt2, printed
@@ -200,8 +201,8 @@ def _takes(state: State, storey: Storey, opening: Opening) -> str:
             continue
         cut += len(holes)
         area += sum(hole.area_m2 for hole in holes)
-        own = {hole.strips for hole in holes}
-        reveal += sum(s.net_m2 for s in board.taken.surfaces if s.kind == "reveal" and s.id.rpartition(".")[0] in own)
+        own = {reveal_of(hole.strips) for hole in holes}
+        reveal += sum(s.net_m2 for s in board.taken.surfaces if s.kind == "reveal" and strip_of(s.id)[:2] in own)
     if not cut:
         return "takes nothing off"
     faces = "both faces of the wall" if cut > 1 else "the wall"

@@ -219,8 +219,7 @@ def snap_row(segments: int, repeats: int) -> Row:
 
 def pdf_row(lines: int, repeats: int) -> Row:
     """A plan picture of so many lines, painted by the sheet's writer, against one path of as many."""
-    from takeoff.sheets.fonts import Typeface
-    from takeoff.sheets.pdf import paint_picture
+    from takeoff.sheets.pdf import Typeface, paint_picture
     from takeoff.sheets.picture import Picture, Shape
 
     face = Typeface()

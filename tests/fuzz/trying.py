@@ -62,7 +62,7 @@ def traced(path: Path) -> tuple[int, str]:
     """The same for a picture that is opened to be traced, and kept as a photo."""
     from takeoff.errors import InputError
     from takeoff.readers.picture import read_photo, upright
-    from takeoff.services.papers import to_trace
+    from takeoff.services.opening import to_trace
 
     try:
         to_trace(path)
@@ -104,7 +104,7 @@ def is_json(path: Path) -> bool:
 
 
 def names_a_field(said: str) -> bool:
-    from takeoff.storage.wording import field_names
+    from takeoff.storage.jobs import field_names
 
     words = set(re.findall(r"\w+", said))
     return "field" in words or "the job:" in said or bool(words & set(field_names()))

@@ -12,7 +12,23 @@ from takeoff.measure import measure
 from takeoff.measure.billing import bill_room
 from takeoff.measure.conventions import load
 from takeoff.measure.takeoff import Edge, RoomTakeoff
-from takeoff.plan.model import Behind, CornerPick, Exclusion, Opening, Reveal, Side, Strip, WallTreatment, WallType
+from takeoff.plan.model import (
+    Behind,
+    Border,
+    CeilingTreatment,
+    CornerPick,
+    Exclusion,
+    Field,
+    Opening,
+    Plane,
+    Region,
+    Reveal,
+    Ring,
+    Side,
+    Strip,
+    WallTreatment,
+    WallType,
+)
 
 BARE = WallTreatment(coat=False)
 
@@ -77,6 +93,7 @@ def test_a_bare_wall_is_not_billed_and_its_opening_is_not_deducted_again() -> No
     # 0.96 m², which one convention would not deduct, is no wall either
     assert billed(room) == pytest.approx(14 * 2.4 - 1.44)
     assert billed(room, "uk-nrm2") == pytest.approx(14 * 2.4 - 1.44)
+    assert room.reveal_m2 == pytest.approx((1.2 + 2 * 1.2) * 0.15)
 
 
 def test_half_a_wall_left_bare_is_left_out_of_the_bill() -> None:
@@ -118,6 +135,49 @@ def test_build_ups_of_floor_and_ceiling_are_taken_off_the_height() -> None:
     room = measure(job_of(sides(box(5000, 4000)), floor_build_up_mm=70, ceiling_build_up_mm=40)).rooms[0]
     assert (room.height_min_mm, room.height_max_mm) == (2400 - 110, 2400 - 110)
     assert room.wall_net_m2 == pytest.approx(18 * 2.29)
+
+
+def test_build_ups_count_under_a_boxing_too() -> None:
+    ring = ((0, 0, 0), (5000, 0, 0), (5000, 500, 0), (0, 500, 0))
+    region = Region(id="b", op="lower", outline=ring, planes=(Plane(z_mm=2100),))
+    ceiling = Field(planes=(Plane(z_mm=2400),), regions=(region,))
+    room = measure(job_of(sides(box(5000, 4000)), ceiling=ceiling, floor_build_up_mm=70, ceiling_build_up_mm=40)).rooms[
+        0
+    ]
+    assert (room.height_min_mm, room.height_max_mm) == (2100 - 110, 2400 - 110)
+
+
+def test_a_coving_left_on_is_measured_on_the_slope() -> None:
+    slope = Field(planes=(Plane(z_mm=1500, slope_x=1),))
+    coving = CeilingTreatment(left_on=(Border(width_mm=100),))
+    room = measure(job_of(sides(box(4000, 5000)), ceiling=slope, ceiling_treatment=coving)).rooms[0]
+    # 100 mm on the slope are 71 mm in plan along eaves and ridge, and 100 mm along the gables
+    across = 4 - 2 * 0.1 / math.sqrt(2)
+    assert room.ceiling_m2 == pytest.approx(across * math.sqrt(2) * (5 - 2 * 0.1))
+
+
+def test_of_regions_within_each_other_the_inner_one_governs_however_they_are_listed() -> None:
+    inner = Region(id="i", op="set", outline=square(1500, 1500, 1000), planes=(Plane(z_mm=2600),))
+    outer = Region(id="o", op="set", outline=square(1000, 1000, 2000), planes=(Plane(z_mm=2100),))
+    for regions in ((inner, outer), (outer, inner)):
+        ceiling = Field(planes=(Plane(z_mm=2400),), regions=regions)
+        room = measure(job_of(sides(box(5000, 4000)), ceiling=ceiling)).rooms[0]
+        assert (room.height_min_mm, room.height_max_mm) == (2100, 2600)
+        assert room.drop_m2 == pytest.approx(4 * 2.0 * 0.3 + 4 * 1.0 * 0.5)
+
+
+def square(x: float, y: float, wide: float) -> Ring:
+    return ((x, y, 0), (x + wide, y, 0), (x + wide, y + wide, 0), (x, y + wide, 0))
+
+
+@pytest.mark.parametrize("name", ["A", "G"])
+def test_a_room_stands_as_often_as_it_does_in_every_copy_of_its_storey(name: str) -> None:
+    job = WORKED[name]
+    own = job.storeys[0].rooms[0].times
+    thrice = msgspec.structs.replace(job, storeys=(msgspec.structs.replace(job.storeys[0], times=3),))
+    taken = measure(thrice)
+    assert taken.rooms[0].times == 3 * own
+    assert taken.totals["coated_m2"] == pytest.approx(3 * own * taken.rooms[0].coated_m2)
 
 
 def stretches(side: Side) -> list[tuple[float, float, str, float | None]]:

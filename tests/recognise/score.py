@@ -4,8 +4,8 @@
 
 Beside each ``plan.dxf`` stands ``plan.truth.json`` with ``rooms`` or ``spaces`` (each with
 ``area_m2`` or ``geom_area_m2``, and where known ``label_point_mm``, ``label`` or ``printed``, or an
-``outline_mm``) and ``openings`` (``cls`` or ``kind``, and ``width_m`` or ``width_mm``). A true room counts as found when the
-proposed room at its label point, or the one that prints its label, or for want of both the one
+``outline_mm``) and ``openings`` (``cls`` or ``kind``, and ``width_m`` or ``width_mm``). A true room counts as
+found when the proposed room at its label point, or the one that prints its label, or for want of both the one
 nearest in area, has its area within half a percent; an outline must overlap to 95 percent
 (intersection over union). An open plan counts as found, as often as it has labels, when one
 proposed room carries all of them.

@@ -28,8 +28,8 @@ import test_picture_mutants
 from cpu import cpu_s
 
 from takeoff.errors import InputError
-from takeoff.services.measuring import measure_job, open_file
-from takeoff.services.papers import to_trace
+from takeoff.services.job_result import measure_job
+from takeoff.services.opening import open_file, to_trace
 
 resource = pytest.importorskip("resource", reason="this system tells no memory of processes")
 HOW_MANY = int(os.environ.get("TAKEOFF_MUTANTS", "6"))

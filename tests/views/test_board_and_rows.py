@@ -98,6 +98,15 @@ def test_an_opening_in_doubt_says_what_accepting_it_changes() -> None:
     # off the wall 1.00 m², reveals 3 × 1.00 × 0.10; twice
     assert row.text == "Window W2 is not measured yet (two lines). Accepted, it changes what is coated by −1.40 m²."
     assert (row.group, row.accept, row.head) == ("check", "opening", "Store")
+    assert "opening:w1" not in shown(job())
+
+
+def test_rows_stand_by_how_grave_they_are() -> None:
+    of = stand(job(), Memory())
+    listed = rows(of, (Finding("n", "note", "A note."), Finding("e", "error", "An error.")))
+    groups = [row.group for row in listed]
+    assert groups[:2] == ["error", "check"]
+    assert groups[-1] == "note"
 
 
 def test_assumed_values_of_one_size_stand_together_and_one_by_one() -> None:

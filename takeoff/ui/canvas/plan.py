@@ -18,7 +18,7 @@ from takeoff.ui.canvas.view import PlanView
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.themes import Theme
 from takeoff.views.board import State
-from takeoff.views.tracing import Traced
+from takeoff.views.figure_places import Traced
 
 _LATER_MS = 400
 """Quiet time after an edit before the walls of a large storey are drawn anew."""

@@ -13,7 +13,7 @@ from shiboken6 import isValid
 from takeoff.errors import Finding
 from takeoff.measure.takeoff import Dim
 from takeoff.plan import edits
-from takeoff.sheets.figures import Working
+from takeoff.sheets.printed_figures import Working
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.form_fields import LENGTH_PX, TextField

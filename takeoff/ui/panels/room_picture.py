@@ -21,7 +21,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from takeoff.geometry.seen import View
-from takeoff.ui.canvas.paths import hatch_brush, pen_of
+from takeoff.ui.canvas.pens import hatch_brush, pen_of
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.form_fields import small_button
 from takeoff.ui.panels.page_parts import Elided, stacked

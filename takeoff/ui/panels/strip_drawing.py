@@ -8,13 +8,13 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from takeoff.measure.elevations import FlatRing
-from takeoff.ui.canvas.paths import hatch_brush, pen_of
+from takeoff.ui.canvas.pens import hatch_brush, pen_of
 from takeoff.ui.document import Choice
 from takeoff.ui.themes import Theme, font
 from takeoff.ui.tools.opening_tools import STEP_MM, stepped
 from takeoff.units.printing import dim3
+from takeoff.views.figure_places import OnFace
 from takeoff.views.room_seen import FaceDrawing, OpeningInFace
-from takeoff.views.tracing import OnFace
 
 LINE_PX = 17.0
 WORDS_PX = 2 * LINE_PX + 4.0

@@ -15,9 +15,9 @@ from takeoff.ui.panels.page_parts import label, set_text, stacked
 from takeoff.ui.panels.strip_drawing import WORDS_PX, FaceBrush, StripDrag, path_of_rings, tick_box, to_px, words_px
 from takeoff.ui.themes import Theme
 from takeoff.views.board import State
+from takeoff.views.figure_places import OnFace
 from takeoff.views.naming import place_of
 from takeoff.views.room_seen import FaceDrawing, OpeningInFace, Strip, wall_strip
-from takeoff.views.tracing import OnFace
 
 _GAP_PX, _MARGIN_PX = 16.0, 18.0
 _LEAST_PX = 34.0

@@ -14,7 +14,7 @@ from takeoff.geometry.snapping import Snap
 from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.plan import edits
 from takeoff.plan.model import Exclusion, Job, Source, Vertex
-from takeoff.services.filling import fill_room
+from takeoff.services.room_proposals import fill_room
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import room_round

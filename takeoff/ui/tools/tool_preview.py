@@ -23,9 +23,9 @@ from takeoff.plan.edits.side_edits import THICKEST_WALL_MM
 from takeoff.plan.model import Job, Ring, Storey
 from takeoff.plan.room_faults import SAME_MM
 from takeoff.plan.shape import vertex_rings
-from takeoff.ui.canvas.labels import pivot
-from takeoff.ui.canvas.paths import path_of, pen_of
+from takeoff.ui.canvas.pens import path_of, pen_of
 from takeoff.ui.canvas.plan import Plan
+from takeoff.ui.canvas.room_labels import pivot
 from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.themes import SMALL_PX, Theme, font
 from takeoff.units.printing import dim3

@@ -14,9 +14,8 @@ from takeoff.errors import Finding, OutputError, TakeoffError
 from takeoff.plan.model import Job
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
-from takeoff.services.measuring import Answers, Opened
-from takeoff.services.opening import Thumbnail, answered_for_window, thumbnails
-from takeoff.services.sorting import LOST, Proposed, apart_from_rooms, merged, propose_with
+from takeoff.services.opening import Answers, Opened, Thumbnail, answered_for_window, thumbnails
+from takeoff.services.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
 from takeoff.sheets.model import Point
 from takeoff.storage.state_folder import state_folder
 from takeoff.ui.panels.drawing_page import DrawingPage

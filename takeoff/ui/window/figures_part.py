@@ -11,8 +11,8 @@ from takeoff.ui.document import Ref
 from takeoff.ui.panels.card import Asked
 from takeoff.ui.panels.figures_table import FiguresPanel
 from takeoff.ui.window.workspace import Workspace
+from takeoff.views.figure_places import Traced, together, trace_dims, trace_figure
 from takeoff.views.table_lines import ITEMS, FigureLine
-from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
 
 _SHARE_BELOW, _SHARE_BESIDE = 0.4, 0.5
 """Of the middle, when the table is brought up; afterwards the user moves the line."""

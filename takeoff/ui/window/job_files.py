@@ -14,9 +14,8 @@ from PySide6.QtWidgets import QProgressDialog, QWidget
 from takeoff.errors import TakeoffError
 from takeoff.files.atomic import write_bytes
 from takeoff.plan.model import Job
-from takeoff.services.contents import kind_of
-from takeoff.services.measuring import Answers, Opened, job_json, open_file
-from takeoff.services.opening import open_for_window, sample_job
+from takeoff.services.job_result import job_json
+from takeoff.services.opening import Answers, Opened, kind_of, open_file, open_for_window, sample_job
 from takeoff.storage import jobfile, layer_profiles
 from takeoff.storage.content import Content
 from takeoff.storage.state_folder import state_folder

@@ -185,7 +185,7 @@ class SitePart(QObject):
         )
         if path is None:
             return
-        from takeoff.services.site_form import write_form
+        from takeoff.services.writing import write_form
 
         try:
             write_form(path)

@@ -9,17 +9,23 @@ from pathlib import PurePath
 from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job, Storey
-from takeoff.sheets.bill_table import bill_tables
-from takeoff.sheets.dims_tables import dims_table
-from takeoff.sheets.figures import room_figures, together
-from takeoff.sheets.finding_tables import Places, finding_tables
-from takeoff.sheets.included import not_coated_text, to_confirm_text
+from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
 from takeoff.sheets.model import Document, Headline, StoreySheet, Table
-from takeoff.sheets.notes import first_page_lines
-from takeoff.sheets.order_tables import order_tables, packs_headline
 from takeoff.sheets.plans import plan_of
-from takeoff.sheets.price_table import price_tables
-from takeoff.sheets.room_tables import RoomRow, schedule, summary, totals_tables
+from takeoff.sheets.printed_figures import room_figures, together
+from takeoff.sheets.sheet_tables import (
+    Places,
+    RoomRow,
+    bill_tables,
+    dims_table,
+    finding_tables,
+    order_tables,
+    packs_headline,
+    price_tables,
+    schedule,
+    summary,
+    totals_tables,
+)
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order

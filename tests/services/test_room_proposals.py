@@ -11,8 +11,9 @@ from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.errors import InputError
 from takeoff.geometry.rings import ring_area
 from takeoff.plan.model import DrawingRef, Job
-from takeoff.services.filling import fill_room, holds
-from takeoff.services.measuring import open_file
+from takeoff.plan.shape import holds
+from takeoff.services.opening import open_file
+from takeoff.services.room_proposals import fill_room
 
 PLAN = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
 

@@ -1,4 +1,4 @@
-"""Filling a room by a click inside its linework: a pure edit, from the drawing and the click."""
+"""Rooms proposed from an open drawing: anew once its layers are sorted, or one round a click."""
 
 from __future__ import annotations
 
@@ -8,12 +8,61 @@ from collections.abc import Iterable
 import msgspec
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import InputError
+from takeoff.errors import Finding, InputError
 from takeoff.geometry.curves import Point
-from takeoff.geometry.rings import inside
 from takeoff.plan import edits
-from takeoff.plan.model import Job, Opening, Room, Storey, StoreyId
-from takeoff.plan.shape import curves_of
+from takeoff.plan.model import DrawingRef, Job, Opening, Room, Storey, StoreyId
+from takeoff.plan.shape import curves_of, holds
+from takeoff.recognise.again import again
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import LayerGuess
+from takeoff.services.layers import Said, sorted_out
+from takeoff.services.opening import Progress
+
+
+class Proposed(msgspec.Struct, frozen=True):
+    """Rooms as they were proposed from a drawing in mm with these roles of its layers, what recognition
+    found, and what it took each layer for."""
+
+    drawing: Drawing
+    job: Job
+    found: tuple[Finding, ...]
+    guesses: tuple[LayerGuess, ...]
+    roles: Said
+
+
+def propose_with(drawing: Drawing, roles: Said, progress: Progress | None = None) -> Proposed:
+    """Propose the rooms of a drawing in mm where its layers are for what ``roles`` say. Can run in a
+    process of its own. Raises InputError for a layer that is not there or a role that is none."""
+    from takeoff.recognise.propose import proposal
+
+    drawing, settings, _ = sorted_out(drawing, Settings(), roles)
+    job, found, guesses = proposal(drawing, settings, progress)
+    return Proposed(drawing, job, found, guesses, settings.layer_roles)
+
+
+def merged(before: Proposed, mine: Job, now: Proposed) -> tuple[Job, tuple[Finding, ...]]:
+    """(the user's job with the rooms that are proposed now, all that recognition and putting together
+    found). What he set is kept, or a finding says what is lost."""
+    job, told = again(before.job, mine, now.job)
+    ref = mine.drawing or DrawingRef(name=now.drawing.name)
+    ref = msgspec.structs.replace(ref, layer_roles=now.roles)
+    return msgspec.structs.replace(job, drawing=ref), (*told, *now.found)
+
+
+def apart_from_rooms(findings: tuple[Finding, ...], before: Proposed) -> tuple[Finding, ...]:
+    """Those findings that do not come of the rooms proposed before, nor of an earlier sorting: on the
+    file, its unit or its scale."""
+    from takeoff.plan.check import check
+
+    gone = {*before.found, *check(before.job)}
+    return tuple(f for f in findings if f not in gone and f.code not in OF_SORTING)
+
+
+LOST = frozenset({"set-values-lost", "room-in-the-way"})
+"""Codes of findings that say what of the user's could not be kept."""
+OF_SORTING = frozenset({"layers-remembered", "rooms-kept", "outline-changed", *LOST})
+
 
 SAME_OPENING_MM = 500.0
 """An opening whose middle is this near to one that the job has, on the two faces of a wall or on
@@ -40,12 +89,6 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
     known = list(_middles(storey)) if storey else []
     own = tuple(o for o in found.openings if not _known(_middle(o, room), known))
     return edits.with_new_room(job, storey_id, room, own)
-
-
-def holds(room: Room, x_mm: float, y_mm: float) -> bool:
-    """Whether a point lies in a room, and in none of its piers."""
-    rings = [curves_of(sides) for sides in room.rings]
-    return inside(rings[0], x_mm, y_mm) and not any(inside(ring, x_mm, y_mm) for ring in rings[1:])
 
 
 def _middles(storey: Storey) -> Iterable[Point]:

@@ -9,7 +9,7 @@ import pytest
 
 from takeoff.errors import InputError
 from takeoff.plan.model import Job
-from takeoff.services.contents import kind_of
+from takeoff.services.opening import kind_of
 from takeoff.storage import jobfile
 from takeoff.storage.content import Content
 

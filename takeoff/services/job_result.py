@@ -1,7 +1,8 @@
-"""The result as JSON: figures unrounded, with the printed value beside every line of dims.
+"""A job measured: its quantities, its order and what is still open, and the result of it as JSON.
 
-Areas m², lengths m unless the name ends in ``_mm``. Room figures are for one room; ``totals``
-count ``times``. These types are the published schema of ``takeoff-result/1``.
+Figures are unrounded, with the printed value beside every line of dims. Areas m², lengths m unless the name
+ends in ``_mm``. Room figures are for one room; ``totals`` count ``times``. These types are the published schema
+of ``takeoff-result/1``.
 """
 
 from __future__ import annotations
@@ -13,10 +14,12 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, OutputError, Where
-from takeoff.findings import noticed
+from takeoff.findings import noticed, once
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
+from takeoff.plan.settled import open_findings
 from takeoff.plan.shape import vertices
+from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
 from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
@@ -266,3 +269,86 @@ def _refuse_no_number(value: object, place: str) -> None:
     elif isinstance(value, list | tuple):
         for index, item in enumerate(value):
             _refuse_no_number(item, f"{place}[{index}]")
+
+
+class Measured(msgspec.Struct, frozen=True):
+    """A measured job: its quantities, what to order, and every finding once."""
+
+    job: Job
+    takeoff: Takeoff
+    order: Order
+    findings: tuple[Finding, ...]
+    source: str
+
+    @property
+    def has_errors(self) -> bool:
+        """Whether a finding says that the result is wrong or incomplete until it is mended."""
+        return any(finding.severity == "error" for finding in self.findings)
+
+
+def billed_by(opened: Opened, convention: str) -> Opened:
+    """The opened job with another measuring convention for its bill. Raises InputError, naming
+    those that exist, for one that is not known."""
+    from takeoff.measure.conventions import load
+
+    job = msgspec.structs.replace(opened.job, convention=load(convention).id)
+    return msgspec.structs.replace(opened, job=job)
+
+
+def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
+    """Quantities, order and findings of an opened job.
+
+    A job without a room gives empty quantities and a finding of severity error. Raises InputError
+    where the coating system or the measuring convention that the job names does not exist, and for a job
+    with a number that no building has.
+    """
+    from takeoff.measure import measure
+    from takeoff.measure.conventions import load as convention
+    from takeoff.measure.outside_rule import outside_as_drawn
+    from takeoff.plan.limits import refuse_unsound
+    from takeoff.supply.materials import materials
+    from takeoff.supply.systems import load
+
+    tell = progress or silent
+    refuse_unsound(opened.job, opened.path.name)
+    tell(READING_SHARE + 0.2, "Measuring")
+    system = load(opened.job.system)
+    convention(opened.job.convention)
+    takeoff = measure(opened.job)
+    tell(0.95, "Ordering")
+    order = materials(takeoff, system)
+    told = (*opened.findings, *outside_as_drawn(opened.job, takeoff))
+    if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
+        name = opened.path.name
+        none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
+        told = (*told, none)
+    return Measured(opened.job, takeoff, order, still_open(opened.job, told, takeoff, order), opened.path.name)
+
+
+def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order | None = None) -> tuple[Finding, ...]:
+    """Everything that was noticed of a job and is not settled: each fault once, the grave ones first.
+
+    ``told``: by reading, recognition and the job's check. This is what command, window and sheets
+    show, all of them.
+    """
+    return open_findings(job, once((*told, *(order.findings if order else ())), takeoff.findings))
+
+
+def result_json(measured: Measured) -> bytes:
+    """The result of a measured job as JSON. Raises OutputError where a figure is no number."""
+    return encode(result(measured.job, measured.takeoff, measured.order, measured.findings, measured.source))
+
+
+def job_json(job: Job) -> bytes:
+    """The job as a job file. Raises OutputError for one that would not read back the same."""
+    from takeoff.storage import jobs
+
+    return jobs.dump(job)
+
+
+def schema_json(kind: Literal["job", "result"]) -> bytes:
+    """The published JSON Schema of a job or of a result."""
+    from takeoff.storage.jobs import job_schema
+
+    value = job_schema() if kind == "job" else schema()
+    return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"

@@ -120,21 +120,15 @@ def _lines_by_quantity(room: RoomTakeoff) -> dict[str, list[Dim]]:
     for dim in room.dims:
         key = dim.quantity
         if key == _PARENT["external_corner_by_kind_m"]:
-            length = dim.dims[0] if dim.dims else 0.0
-            key = f"external_corner_by_kind_m.{kinds.get((dim.where.split(', ')[0], _length(length)), '')}"
+            key = f"external_corner_by_kind_m.{kinds.get(dim.where.split(', ')[0], '')}"
         lines.setdefault(key, []).append(dim)
     lines.setdefault("bead_m", _bead_dims(room))
     return lines
 
 
-def _external_kinds(room: RoomTakeoff) -> dict[tuple[str, float], str]:
-    """Kinds of external corners by id and length: corners of several kinds may share an id."""
-    return {(e.id, _length(e.length_m)): e.kind for e in room.edges if e.cls == "external"}
-
-
-def _length(length_m: float) -> float:
-    """A length in m as far as it tells corners of one id apart."""
-    return round(length_m, _SAME_PLACES)
+def _external_kinds(room: RoomTakeoff) -> dict[str, str]:
+    """Kinds of external corners by id."""
+    return {str(e.id): e.kind for e in room.edges if e.cls == "external"}
 
 
 def _merged(dims: Sequence[Dim]) -> list[Dim]:
@@ -162,7 +156,7 @@ def _bead_dims(room: RoomTakeoff) -> list[Dim]:
     kinds = _external_kinds(room)
     pieces: dict[tuple[str, float], list[BeadPiece]] = {}
     for piece in room.bead_pieces:
-        kind = kinds.get((piece.where, _length(piece.length_mm / 1000.0)), "")
+        kind = kinds.get(piece.where, "")
         key = (kind, round(piece.length_mm, _SAME_PLACES))
         pieces.setdefault(key, []).append(piece)
     lines = []

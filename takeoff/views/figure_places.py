@@ -17,8 +17,9 @@ from takeoff.measure.laid_out import LaidOut, PlanRing, laid_out
 from takeoff.measure.takeoff import Dim, Edge, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.plan.shape import curves_by_id
+from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.sheets.curved import facets
-from takeoff.sheets.figures import room_groups
+from takeoff.sheets.printed_figures import room_groups
 from takeoff.views.board import State
 from takeoff.views.naming import place_of
 
@@ -209,7 +210,7 @@ class _Finder:
 
     def _reveal(self, name: str, dim: Dim) -> None:
         part = dim.what.split(",")[0]
-        self._opening(name.removesuffix(".beyond"), part)
+        self._opening(reveal_of(name)[0], part)
 
     def _opening(self, name: str, part: str = "") -> None:
         """An opening: its place in plan, and on the strip its outline or the part of it that is meant."""
@@ -270,8 +271,7 @@ def _flat(line: Iterable[Point3], curve: Curve) -> FlatRing:
 
 def _opening_part(name: str, openings: dict[str, Opening], lights: Mapping[str, object]) -> tuple[str, str]:
     """("W1", "start") for "W1.start" or "W1.beyond.start"; the name itself for anything else."""
-    head, _, part = name.rpartition(".")
-    head = head.removesuffix(".beyond")
+    head, _, part = strip_of(name)
     if head in openings:
         return head, {"start": "jamb start", "end": "jamb end", "frame": ""}.get(part, part)
     return (head, "") if head in lights else (name, "")

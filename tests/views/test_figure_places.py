@@ -8,10 +8,10 @@ import pytest
 import shapely
 
 from takeoff.measure import Memory
-from takeoff.services.measuring import open_file
-from takeoff.sheets.figures import room_groups
+from takeoff.services.opening import open_file
+from takeoff.sheets.printed_figures import room_groups
 from takeoff.views.board import State, stand
-from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
+from takeoff.views.figure_places import Traced, together, trace_dims, trace_figure
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 
