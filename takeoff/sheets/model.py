@@ -11,7 +11,7 @@ from typing import Literal, TypeVar
 
 import msgspec
 
-from takeoff.plan.model import Ring, Vertex
+from takeoff.plan.model import Ring, Swing, Vertex
 
 Cell = str | int | Decimal | None
 Rows = tuple[tuple[Cell, ...], ...]
@@ -101,7 +101,8 @@ class PlanOpening(msgspec.Struct, frozen=True):
 
     ``face`` runs along the host face between the jambs, ``far`` along the other side of the
     wall; ``frame`` are the two lines between which a frame stands. ``sure`` is false for
-    openings that were not measured. ``label``: its mark or number, for the team.
+    openings that were not measured. ``label``: its mark or number, for the team. ``swings``: a
+    door's leaves, where they were read.
     """
 
     id: str
@@ -112,6 +113,7 @@ class PlanOpening(msgspec.Struct, frozen=True):
     strips: tuple[Strip, ...] = ()
     sure: bool = True
     label: str = ""
+    swings: tuple[Swing, ...] = ()
 
 
 class Arris(msgspec.Struct, frozen=True):
