@@ -238,7 +238,9 @@ def test_ends_in_corners_take_caulk_and_linings_a_sealing_of_their_own() -> None
             for use in PLAIN.by_edge
         )
         kinds = {"open": 1.0, "against": 2.0, "corner": 4.0}
-        made = order(room(coat_edge_m=7.0, coat_edge_by_kind_m=kinds), system=msgspec.structs.replace(PLAIN, by_edge=uses))
+        made = order(
+            room(coat_edge_m=7.0, coat_edge_by_kind_m=kinds), system=msgspec.structs.replace(PLAIN, by_edge=uses)
+        )
         return line(made, "caulk").need, line(made, "sealant").need
 
     as_before = needs(PerMetre(wall_ceiling=20), PerMetre(frame_joint=30))

@@ -17,10 +17,7 @@ def state(picks: tuple[CornerPick, ...] = (), bare: int | None = None, part: int
     window = Opening(id="w", kind="window", room="R", side="s0", offset_mm=1000, width_mm=1200, sill_mm=900,
                      head_mm=2100, reveal=reveal)  # fmt: skip
     treated = {bare: WallTreatment(coat=False), part: WallTreatment(start_mm=600)}
-    outline = tuple(
-        Side(id=f"s{k}", x_mm=x, y_mm=y, treatment=treated.get(k))
-        for k, (x, y) in enumerate(L_SHAPE)
-    )
+    outline = tuple(Side(id=f"s{k}", x_mm=x, y_mm=y, treatment=treated.get(k)) for k, (x, y) in enumerate(L_SHAPE))
     room = Room(id="R", name="Hall", outline=outline, corners=picks)
     return stand(Job(storeys=(Storey(id="g", rooms=(room,), openings=(window,)),)), Memory())
 
