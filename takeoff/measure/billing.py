@@ -39,11 +39,11 @@ def bill_room(convention: Convention, room: RoomTakeoff) -> Billed:
         if d.quantity == "reveal_m2" and len(d.dims) == 2:
             girths.setdefault(d.where, []).append(RevealGirth(d.dims[1], d.times * d.dims[0]))
     narrow, wide = [], []
-    for part in room.coated_parts:
+    for part in (p for p in room.coated_parts if p.area_m2 > 0.0 and p.width_m > 0.0):
         openings = tuple(BillOpening(h.opening, h.area_m2, tuple(girths.pop(h.strips, ()))) for h in part.holes)
         bands = tuple(BandLeft("left on", width, area) for width, area in part.left_on)
         if by_length(convention, part.width_m):
-            width = round(part.width_m, _WIDTH_PLACES)
+            width = round(part.width_m, _WIDTH_PLACES) or part.width_m
             narrow.append(NarrowPart(_ITEMS[part.kind], width, part.area_m2, openings, bands))
         else:
             wide.append((part, openings, bands))

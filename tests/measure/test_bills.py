@@ -12,7 +12,7 @@ from worked_rooms import WORKED, box, job_of, opening, sides
 from takeoff.measure import measure
 from takeoff.measure.billing import bill_room
 from takeoff.measure.conventions import Billed, convention_ids, load
-from takeoff.measure.takeoff import RoomTakeoff
+from takeoff.measure.takeoff import CoatedPart, RoomTakeoff
 from takeoff.plan.model import Exclusion, Job, Rooflight, WallTreatment
 
 
@@ -156,3 +156,13 @@ def test_conventions_say_what_of_them_is_from_memory() -> None:
     assert load("uk-nrm2").from_memory == ("the edition", "the steps for openings", "the width that counts by length")
     assert load("uk-smm7").from_memory == ("the edition", "the width that counts by length")
     assert load("net").from_memory == ()
+
+
+def test_a_sliver_of_ceiling_does_not_stop_the_bill() -> None:
+    # a corner 0.0002 mm off the line of its neighbours leaves a sliver narrower than widths are told apart by
+    outline = sides([(0, 0), (2500, -0.0002), (5000, 0), (5000, 4000), (0, 4000)])
+    room = room_of(job_of(outline))
+    sliver = CoatedPart("ceiling", "ceiling", 1e-9, 1e-10)
+    slit = msgspec.structs.replace(room, coated_parts=(*room.coated_parts, sliver))
+    assert bill_room(load("uk-nrm2"), slit).wall_m2 == pytest.approx(18 * 2.4)
+    assert by_length(bill_room(load("uk-nrm2"), slit))["ceilings"] == pytest.approx(10.0)
