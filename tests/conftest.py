@@ -1,8 +1,13 @@
-"""Nothing that a test does reaches what the user of this computer keeps."""
+"""Nothing that a test does reaches what the user of this computer keeps, or depends on how busy it is."""
 
 from __future__ import annotations
 
 import os
 import tempfile
 
+from hypothesis import settings
+
 os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="takeoff-tests-")
+
+settings.register_profile("patient", deadline=None)
+settings.load_profile("patient")

@@ -17,7 +17,8 @@ from takeoff.cli.options import drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
 
 if TYPE_CHECKING:
-    from takeoff.services.measuring import Measured, Opened
+    from takeoff.services.job_result import Measured
+    from takeoff.services.opening import Opened
     from takeoff.sheets.model import Document
 
 FILE = click.Path(path_type=Path)
@@ -110,7 +111,7 @@ def job(file: Path, job_file: Path, **given: Any) -> int:
     """Save what was found in the drawing FILE as a job, to be edited and measured."""
     from takeoff.cli.summary import print_findings
     from takeoff.files.atomic import write_bytes
-    from takeoff.services.measuring import job_json
+    from takeoff.services.job_result import job_json
 
     measured = _measured(file, given)[1]
     write_bytes(job_file, job_json(measured.job))
@@ -141,7 +142,7 @@ def window(file: Path | None) -> int:
 @click.option("--name", "job_name", default="", metavar="JOB", help="The job's name, printed on every page.")
 def form(file: Path, page: Literal["A4", "A3"], rooms: int, job_name: str) -> int:
     """Write the blank form for a room's readings, to fill in on site in the order in which it is keyed."""
-    from takeoff.services.site_form import write_form
+    from takeoff.services.writing import write_form
 
     write_form(file, page, rooms, job_name)
     click.echo(f"Written: {file}")
@@ -152,7 +153,7 @@ def form(file: Path, page: Literal["A4", "A3"], rooms: int, job_name: str) -> in
 @click.argument("kind", type=click.Choice(["job", "result"]))
 def schema(kind: Literal["job", "result"]) -> int:
     """Print the JSON Schema of a job file or of a result."""
-    from takeoff.services.measuring import schema_json
+    from takeoff.services.job_result import schema_json
 
     click.echo(schema_json(kind).decode(), nl=False)
     return 0
@@ -161,7 +162,7 @@ def schema(kind: Literal["job", "result"]) -> int:
 def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
     """The opened file, with what was remembered of layers; what is said of them now is remembered."""
     from takeoff.services.layers import remember
-    from takeoff.services.measuring import open_file
+    from takeoff.services.opening import open_file
     from takeoff.storage import layer_profiles
     from takeoff.storage.state_folder import state_folder
 
@@ -176,7 +177,7 @@ def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
 
 
 def _measured(file: Path, given: dict[str, Any], convention: str | None = None) -> tuple[Opened, Measured]:
-    from takeoff.services.measuring import billed_by, measure_job
+    from takeoff.services.job_result import billed_by, measure_job
 
     with progress_on_terminal(file) as tell:
         opened = _opened(file, given, tell)
@@ -190,7 +191,7 @@ def _write(
 ) -> tuple[Path, ...]:
     """Write what was asked for: all of it, or nothing where a part cannot be written."""
     from takeoff.files.atomic import writing
-    from takeoff.services.measuring import result_json
+    from takeoff.services.job_result import result_json
     from takeoff.services.writing import write_everything
 
     written: tuple[Path, ...] = ()

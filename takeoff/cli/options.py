@@ -12,7 +12,7 @@ from takeoff.errors import InputError
 from takeoff.units.lengths import parse_length
 
 if TYPE_CHECKING:
-    from takeoff.recognise.settings import Settings
+    from takeoff.recognise.presets import Settings
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -150,7 +150,7 @@ def settings_from(given: dict[str, Any]) -> Settings:
 
     Raises click's usage error where a window would end below its sill.
     """
-    from takeoff.recognise.settings import Settings
+    from takeoff.recognise.presets import Settings
 
     said = {name: value for name, value in given.items() if value is not None}
     settings = Settings(**said, given=frozenset(said))

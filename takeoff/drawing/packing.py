@@ -6,6 +6,7 @@ import io
 import math
 import re
 from collections.abc import Iterator, Mapping
+from tokenize import TokenError
 from typing import Any
 
 import msgspec
@@ -89,7 +90,8 @@ def _unpacked(data: bytes, name: str, kind: str, row: tuple[int, ...]) -> NDArra
         if np.lib.format.read_magic(file) != (1, 0):
             raise ValueError("another version of the array format")
         shape, by_column, dtype = np.lib.format.read_array_header_1_0(file)
-    except (ValueError, SyntaxError, TypeError) as error:
+    # numpy reads the header as a piece of Python
+    except (ValueError, SyntaxError, TypeError, TokenError, RecursionError, MemoryError) as error:
         raise InputError(f"The {name} of the drawing in it cannot be read: import it again.") from error
     start = file.tell()
     size = math.prod(shape) * dtype.itemsize

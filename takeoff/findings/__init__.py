@@ -1,22 +1,28 @@
 """The ledger of findings: every code with its severity, its sentence and who may settle it.
 
 A stage that notices something says only the code, the place and the facts; the words stand here.
-``reading``, ``recognising``, ``checking``, ``measuring`` and ``ordering`` hold one table each.
+``reading``, ``recognising``, ``checking``, ``measuring``, ``ordering`` and ``storing`` hold one table each.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from takeoff.errors import Finding, Severity, Where
-from takeoff.findings import checking, measuring, ordering, reading, recognising
+from takeoff.findings import checking, measuring, ordering, reading, recognising, storing
 from takeoff.findings.rules import Rule, filled
 
 RULES: dict[str, Rule] = {
     key: rule
-    for table in (reading.RULES, recognising.RULES, checking.RULES, measuring.RULES, ordering.RULES)
+    for table in (reading.RULES, recognising.RULES, checking.RULES, measuring.RULES, ordering.RULES, storing.RULES)
     for key, rule in table.items()
 }
 """By code, or by "code/variant" where one code is said in several ways."""
 
+DOUBTS = ("room-to-check", "printed-area-differs")
+"""Codes by which recognition says why it doubts a room, which the check then need not say again."""
+
+GRAVE = {"error": 0, "check": 1, "assumed": 2, "note": 3}
 
 NOWHERE = Where()
 
@@ -32,3 +38,15 @@ def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, 
     if severity is not None and severity not in rule.severities:
         raise KeyError(f"{key} is never of severity {severity}")
     return Finding(key.partition("/")[0], severity or rule.severities[0], filled(key, rule, facts), where)
+
+
+def once(told: Iterable[Finding], measured: Iterable[Finding] = ()) -> tuple[Finding, ...]:
+    """All of them, each fault once, the grave ones first, else in the order in which they came.
+
+    ``measured``: what measuring noticed, which is left out where what is told says it already.
+    """
+    told = tuple(dict.fromkeys(told))
+    doubted = {finding.where.room for finding in told if finding.code in DOUBTS}
+    kept = [f for f in told if f.code != "room-check" or f.where.room not in doubted]
+    kept += measuring.untold(measured, told)
+    return tuple(sorted(dict.fromkeys(kept), key=lambda finding: GRAVE[finding.severity]))

@@ -1,7 +1,66 @@
-"""The ledger, one part: what ordering, opening and writing notice."""
+"""The ledger, one part: what opening, ordering and writing notice."""
 
 from __future__ import annotations
 
-from takeoff.findings.rules import Rule
+from takeoff.findings.rules import Rule, check, error, note
 
-RULES: dict[str, Rule] = {}
+_OPENING = {
+    "no-rooms/job": error("{file} holds no room, so there is nothing to measure: add rooms to its storeys."),
+    "no-rooms/drawing": error(
+        "No closed room was found in {named}, so nothing could be measured: name the layers "
+        "of the walls with --layers, or check that the drawing is a floor plan."
+    ),
+    "option-without-effect/job": check("{options} had no effect: a job says its own heights and units; edit {named}."),
+    "option-without-effect/unit-of-sheet": check(
+        "--unit had no effect: {named} is a sheet, which has a scale and no unit; give --scale."
+    ),
+    "option-without-effect/model": check("{options} had no effect: {named} is a model that says its unit and walls."),
+    "option-without-effect/no-paper": check(
+        "{options} had no effect: {named} is no PDF, so it has no scale and no pages."
+    ),
+    "layers-remembered": check(
+        "{file} has the layers of a drawing that you sorted before, so {listed} were taken as you "
+        "said then; say otherwise on the page of the drawing, or with --layer."
+    ),
+    "scale-decided/by-areas": note(
+        "{file} is drawn at {scale}: {agree} of {of} printed areas are then those of the rooms around them."
+    ),
+    "scale-decided/areas-against-sheet": check(
+        "{file} is drawn at {scale}: {agree} of {of} printed areas are then those of the rooms around them. "
+        "The rest of the sheet says otherwise: {otherwise} Check one length that you know."
+    ),
+    "scale-contradicted": check(
+        "{file}: at the scale you gave, {agree} of {of} printed areas differ from their rooms by one factor, "
+        "as if it were {scale}: check a length that you know."
+    ),
+}
+
+_ORDERING = {
+    "bead-not-in-system": error("No bead of {system} suits the corner at {place}: order it by hand."),
+    "bead-profile-replaced": check(
+        "The profile {asked} {why}; {taken} is ordered instead: choose a profile for that corner."
+    ),
+    "demo-system": check(
+        "The order rests on the invented figures of {system}: put in those of the product you use before you order."
+    ),
+    "unknown-substrate": check(
+        "{system} does not know the substrate “{substrate}”; it is ordered for as {fallback}: choose a substrate."
+    ),
+    "areas-do-not-close": error(
+        "The surfaces of {room} add up to {surfaces_m2} m², its coated area is "
+        "{coated_m2} m²: check that room before you order."
+    ),
+    "bead-joined/one": note("{bead} at {place} is longer than the longest stock and is joined from {parts} parts."),
+    "bead-joined/several": note(
+        "{count} pieces of {bead} are longer than the longest stock and are joined, "
+        "the first at {place}: the cutting list shows their parts."
+    ),
+}
+
+_WRITING = {
+    "opening-not-measured": check(
+        "Opening {opening} is {sureness}{reasons} and not taken off; taken in it changes {changes}.", "answering"
+    )
+}
+
+RULES: dict[str, Rule] = {**_OPENING, **_ORDERING, **_WRITING}

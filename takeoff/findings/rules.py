@@ -15,6 +15,10 @@ SettledBy = Literal["accepting", "answering", "mending"]
 answered or the value confirmed; *mending*: it stays until the job or the drawing is mended."""
 
 
+AS_CALLED = ("{file}", "{called}", "{system}", "{bead}")
+"""Facts whose first letter stays as it is where a sentence begins with them."""
+
+
 class Rule(msgspec.Struct, frozen=True):
     """One code: its severity (the usual one first), its sentence with {named} facts, who may settle it."""
 
@@ -29,12 +33,12 @@ class Rule(msgspec.Struct, frozen=True):
 
 
 def filled(key: str, rule: Rule, facts: Mapping[str, object]) -> str:
-    """The rule's sentence with these facts, its first letter a capital. Raises KeyError where they differ
-    from those that it names."""
+    """The rule's sentence with these facts, its first letter a capital, unless it begins with what is
+    called as it is. Raises KeyError where the facts differ from those that it names."""
     if rule.facts != facts.keys():
         raise KeyError(f"{key} wants {sorted(rule.facts)}, not {sorted(facts)}")
     text = rule.sentence.format(**facts)
-    return text[:1].upper() + text[1:]
+    return text if rule.sentence.startswith(AS_CALLED) else text[:1].upper() + text[1:]
 
 
 def error(sentence: str) -> Rule:

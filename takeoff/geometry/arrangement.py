@@ -15,8 +15,17 @@ from takeoff.geometry.curves import Curve, Point, meet
 from takeoff.geometry.rings import curves_area, inside
 from takeoff.geometry.tolerances import ANGLE_RAD, SNAP_MM
 
+MOST_CURVES = 4000
+MOST_MEETINGS = 100_000
+"""More than these are no rooms that anybody draws, and would take minutes: pairs grow with their square."""
+
 _ROUND = round(-math.log10(ANGLE_RAD))
 _FULL_TURN = round(2.0 * math.pi, _ROUND)
+
+
+class TooMany(Exception):
+    """There is more of something than can be measured in seconds. Its text ends a sentence that begins with
+    what cannot be measured."""
 
 
 class Edge:
@@ -108,13 +117,19 @@ class _Vertices:
 
 def _split(curves: Sequence[Curve], points: list[Point], edges: list[Edge]) -> None:
     n = len(curves)
+    if n > MOST_CURVES:
+        raise TooMany(f"its outlines have {n} sides in all, more than {MOST_CURVES}: take out what is not needed")
     cuts: list[list[float]] = [[0.0, c.length] for c in curves]
+    meetings = 0
     for i in range(n):
+        if meetings > MOST_MEETINGS:
+            raise TooMany(f"its outlines cross each other more than {MOST_MEETINGS} times: take out what overlaps")
         a = curves[i]
         for j in range(i + 1, n):
             for ta, tb in meet(a, curves[j]):
                 cuts[i].append(ta)
                 cuts[j].append(tb)
+                meetings += 1
     vertices = _Vertices(points)
     for c in curves:  # original ends first: they keep their exact coordinates
         vertices.of(c.x0, c.y0)

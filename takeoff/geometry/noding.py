@@ -12,6 +12,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.errors import InputError
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -23,6 +25,9 @@ ONE_WAY_SINE = 0.05
 MERGE_MM = 1.5
 """Crossings, feet and free ends this near to each other are one node: where a line is drawn twice a hair
 apart, each would get its own, and the two would never be one."""
+MOST_PAIRS = 4_000_000
+"""Lines near each other: a drawing of 100,000 lines has some 500,000 such pairs, hatching of crossed lines millions."""
+_AT_ONCE = 256
 TOUCH_MM = 0.01
 """Nearer than this, two points are one point: noise of rotated or far-off coordinates."""
 
@@ -106,11 +111,29 @@ def _unlike(rows: Ints, source: Ints | None = None) -> tuple[Ints, Ints]:
     return source[pick], rows[pick]
 
 
+def _near(lines: NDArray[np.object_], distance_mm: float) -> tuple[Ints, Ints]:
+    """The pairs of different lines that come within a distance of each other, both ways round, by the first.
+    Raises InputError for more than ``MOST_PAIRS``."""
+    tree, count = shapely.STRtree(lines), 0
+    firsts, seconds = [], []
+    # some at a time: that there are too many is to be known before there is no memory for them
+    for start in range(0, len(lines), _AT_ONCE):
+        a, b = tree.query(lines[start : start + _AT_ONCE], predicate="dwithin", distance=distance_mm)
+        other = a + start != b
+        firsts.append(a[other] + start)
+        seconds.append(b[other])
+        count += len(firsts[-1])
+        if count > MOST_PAIRS:
+            raise InputError(
+                f"The drawing's {len(lines)} lines cross or touch each other more than {MOST_PAIRS // 2} times, so "
+                "that no walls can be told among them: leave out the layers that are hatched or hold no walls."
+            )
+    return np.concatenate(firsts), np.concatenate(seconds)
+
+
 def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) -> Graph:
     lines = shapely.linestrings(xy[rows])
-    a, b = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=join_mm)
-    keep = a != b
-    a, b = a[keep], b[keep]
+    a, b = _near(lines, join_mm)
     touch_seg, touch_t, touch_node, stub_seg, stub_t, stub_node, again = _ends_on_lines(
         xy, rows, a, b, join_mm, touch_mm
     )

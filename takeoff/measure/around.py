@@ -8,9 +8,10 @@ building's outline says *outside*; nothing drawn says *not known*, until the use
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
+from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import ring_curves
 from takeoff.measure.takeoff import BehindStretch
@@ -23,6 +24,8 @@ OUTER_DISTANCE_MM = 1200.0
 """The thickest outer wall, lining and all (common practice, no source)."""
 ALONG_MM = 1.0
 PARALLEL = 0.9998
+MOST_NEAR = 3000
+"""Sides in one field of the grid: more are rooms drawn over each other by the hundred."""
 GRID_MM = 4000.0
 WIDE_CELLS = 4096
 """A side over more cells than this (kilometres long, a slip of the keyboard) is kept apart."""
@@ -76,7 +79,7 @@ class SideIndex:
         self._outside: Outside | None = None
 
     def put(self, room: Room) -> None:
-        """Add a room, in place of the one with its id."""
+        """Add a room, in place of the one with its id. Raises InputError where hundreds lie over each other."""
         self.drop(room.id)
         self.rooms[room.id] = wall_sides(room)
         self._forget(room.id)
@@ -85,7 +88,13 @@ class SideIndex:
                 self.wide[w.key] = w
                 continue
             for cell in _cells(w.curve.box, 0.0):
-                self.cells.setdefault(cell, {})[w.key] = w
+                sides = self.cells.setdefault(cell, {})
+                sides[w.key] = w
+                if len(sides) > MOST_NEAR:
+                    raise InputError(
+                        f"Around {room.name or room.id} {len(sides)} sides of rooms lie within {GRID_MM / 1000:.0f} m, "
+                        "too many to look through: take out the rooms that are drawn over each other."
+                    )
 
     def drop(self, room_id: str) -> None:
         """Take a room out; one that is not there is no error."""
@@ -286,7 +295,7 @@ def _distance_out(c: Curve, u: float, walls: Sequence[Curve]) -> float | None:
     return min(hits) if hits else None
 
 
-def around(room: Room, storey: Storey, index: SideIndex, by_side: dict[SideKey, list[Opening]]) -> Around:
+def around(room: Room, storey: Storey, index: SideIndex, by_side: Mapping[SideKey, list[Opening]]) -> Around:
     """What a room needs to know of its storey. ``by_side``: the openings hosted by each side."""
     sights = index.seen.get(room.id)
     if sights is None:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from takeoff.geometry.profiles import strips_between
 from takeoff.geometry.tolerances import FLAT_DEG
 from takeoff.measure.face import EXCLUDED, NOT_COATED, OPEN, Slab
-from takeoff.measure.gather import FaceFacts, strip_name
+from takeoff.measure.gather import FaceFacts, reveal_here
 from takeoff.measure.level import Light, Piece
 from takeoff.measure.reveals import PARTS
 from takeoff.measure.takeoff import Dim, Edge
@@ -101,7 +101,7 @@ def strip_lines(f: FaceFacts) -> list[Dim]:
                 float(n),
                 (length / M, depth / M),
                 f"{word}, {KIND_WORDS[o.kind]} {o.mark or o.id}",
-                strip_name(s),
+                reveal_here(s),
             )
             for (word, length, depth), n in sizes.items()
         ]

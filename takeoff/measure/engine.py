@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from takeoff.errors import InputError
+from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Curve, Point
 from takeoff.measure.around import Around, SideIndex
 from takeoff.measure.figures import room_figures
@@ -40,13 +41,18 @@ def group_figures(
         if not all(math.isfinite(r.coated_m2) for r in found):
             raise ValueError("its area is not finite")
         return found
+    except TooMany as error:
+        raise InputError(f"{_names(group)} cannot be measured, since {error}.") from error
     except (ArithmeticError, ValueError) as error:
         # Numbers beyond any building (1e300) overflow; the check names which one it is.
-        names = ", ".join(r.name or r.id for r in group)
         raise InputError(
-            f"{names} holds a number that no room can have and cannot be measured ({error}): "
+            f"{_names(group)} holds a number that no room can have and cannot be measured ({error}): "
             "check the job to see which one it is."
         ) from error
+
+
+def _names(group: Sequence[Room]) -> str:
+    return ", ".join(r.name or r.id for r in group)
 
 
 def _figures_of(

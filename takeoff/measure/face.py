@@ -12,9 +12,13 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.profiles import Line, Profile, crossings_between
 
 NET, OPEN, EXCLUDED, NOT_COATED = range(4)
+MOST_PAIRS = 3_000_000
+"""So many pairs of borders are compared on one face, a curved one counting for twenty: some seconds."""
+
 U_MM = 1e-6
 """Cuts closer than this along the face are one; pieces thinner than this are none."""
 
@@ -80,6 +84,22 @@ class Rules(NamedTuple):
     spans: tuple[tuple[float, float], ...]
     bands: tuple[BandLines, ...] = ()
     outlines: tuple[Outline, ...] = ()
+
+
+def bounded(shapes: Sequence[Shape], rules: Rules) -> None:
+    """Raises TooMany where openings, and parts left out, lie over each other as on no wall, or are too many."""
+    borders = [(s.u0, s.u1, p) for s in shapes for p in (s.bottom, s.top)]
+    borders += [edge for o in rules.outlines for edge in o.edges]
+    curved = any(not isinstance(p, Line) for _, _, p in borders)
+    turns = [(u, more) for u0, u1, _ in borders for u, more in ((u0, 1), (u1, -1))]
+    deep = max(itertools.accumulate(more for _, more in sorted(turns)), default=0) + 2 * len(rules.bands)
+    left_out = len(rules.bands) + len(borders) - 2 * len(shapes)
+    pairs = len(shapes) + left_out + deep * deep // 2 * (20 if curved else 1)
+    if len({u for u, _ in turns}) * pairs > MOST_PAIRS:
+        raise TooMany(
+            f"holds {len(shapes)} openings and {left_out} bands and borders of what is left out: take out those that "
+            "lie over others"
+        )
 
 
 def cut(patches: Sequence[Patch], shapes: Sequence[Shape], rules: Rules) -> tuple[Slab, ...]:

@@ -6,10 +6,14 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.profiles import Line, Profile, Wave
 from takeoff.geometry.tolerances import HEIGHT_MM
 from takeoff.plan.model import Field, Plane, Region
+
+MOST_FOLDS = 1_000_000
+"""So many folds between planes are tried, each against all others of its part: some seconds."""
 
 _SLOPE = 1e-12
 """Slopes closer than this are equal: over a kilometre it moves a height by a nanometre."""
@@ -74,7 +78,8 @@ def governing(chain: Sequence[Level], x: float, y: float, lowest: bool) -> tuple
 
 def folds(levels_: Sequence[Level], box: tuple[float, float, float, float], lowest: bool) -> list[Curve]:
     """Where the planes of one field meet, clipped to where they govern within their own level,
-    and to a box; a single plane gives none."""
+    and to a box; a single plane gives none. Raises TooMany for fields that nobody builds."""
+    _bounded(levels_)
     found = []
     sign = 1.0 if lowest else -1.0
     for i, level in enumerate(levels_):
@@ -88,6 +93,20 @@ def folds(levels_: Sequence[Level], box: tuple[float, float, float, float], lowe
         for other in levels_[:i]:
             found += _between(level, other, box, sign)
     return found
+
+
+def _bounded(levels_: Sequence[Level]) -> None:
+    tried, before = 0, 0
+    for level in levels_:
+        own = len(level.sheets)
+        tried += own * own * own // 2
+        if level.op != "set":
+            tried += before * own * (own + 1)
+        before += own
+    if tried > MOST_FOLDS:
+        raise TooMany(
+            f"its ceiling or floor has {before} planes in {len(levels_)} parts: take out those that lie behind others"
+        )
 
 
 def _between(level: Level, other: Level, box: tuple[float, float, float, float], sign: float) -> list[Curve]:

@@ -6,7 +6,10 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+import msgspec
+
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.geometry.curves import Point
 from takeoff.geometry.tolerances import TOUCH_MM
 from takeoff.measure.dims import (
@@ -20,8 +23,8 @@ from takeoff.measure.dims import (
     profile_of,
     strip_lines,
 )
-from takeoff.measure.face import NET, Slab
-from takeoff.measure.gather import FaceFacts, Facts, Line3, face_areas, strip_name
+from takeoff.measure.face import NET, Outline, Slab
+from takeoff.measure.gather import FaceFacts, Facts, Line3, face_areas, reveal_here
 from takeoff.measure.level import Light, Piece, ceiling_pieces, floor_area, raised_tops, rooflights
 from takeoff.measure.reveals import PARTS, strip
 from takeoff.measure.takeoff import (
@@ -38,6 +41,7 @@ from takeoff.measure.takeoff import (
 )
 from takeoff.measure.upright import side_at
 from takeoff.plan.model import CornerPick, Job, Room, Storey
+from takeoff.plan.surface_ids import EdgeId, edge_name, strip_name
 
 MM2 = 1e6
 JOIN_MM = 1e-2
@@ -239,7 +243,7 @@ def _strip_surfaces(f: FaceFacts) -> list[Surface]:
             net = gross - banded if s.coated[part] else 0.0
             found.append(
                 Surface(
-                    f"{strip_name(s)}.{part}",
+                    strip_name(reveal_here(s), part),
                     "reveal",
                     part,
                     f.substrate,
@@ -266,7 +270,7 @@ def _faces(parts: RoomParts, behind: dict[str, tuple[BehindStretch, ...]]) -> tu
 
 def _holes(parts: RoomParts) -> tuple[Hole, ...]:
     return tuple(
-        Hole(s.opening.opening.id, f.name, area / MM2, strip_name(s))
+        Hole(s.opening.opening.id, f.name, area / MM2, reveal_here(s))
         for f in parts.faces
         for s, shape in zip(f.strips, f.shapes, strict=True)
         if (area := hole_area(f, shape.number)) > 0.0
@@ -305,22 +309,22 @@ def _edges(lines: Sequence[Line3], room: Room, job: Job, origin: Point) -> tuple
         groups.setdefault(key, []).append(e)
     picks = {p.corner: p for p in room.corners}
     found = []
-    taken: set[str] = set()
+    taken: set[EdgeId] = set()
     # Two surfaces can meet in more than one way (a fold, and round an opening at its end): the
     # external corner keeps the plain name, since that is the one picked by hand.
     for (cls, kind, names), members in sorted(groups.items(), key=lambda g: g[0][0] != "external"):
-        base = "|".join(names)
-        if base in taken:
-            base += f"@{kind}" if f"{base}@{kind}" not in taken else f"@{cls}-{kind}"
-        taken.add(base)
+        told = next(k for k in ("", kind, f"{cls}-{kind}") if edge_name(names, k) not in taken)
+        taken.add(edge_name(names, told))
         for n, e in enumerate(_joined(members)):
-            name = base + (f"#{n + 1}" if n else "")
+            name = edge_name(names, told, n)
             moved = e._replace(course=tuple((x + origin[0], y + origin[1], z) for x, y, z in e.course))
             found.append(_edge(moved, name, cls, kind, names, picks.get(name), job))
     return tuple(found)
 
 
-def _edge(e: Line3, name: str, cls: str, kind: str, names: tuple[str, ...], pick: CornerPick | None, job: Job) -> Edge:
+def _edge(
+    e: Line3, name: EdgeId, cls: str, kind: str, names: tuple[str, ...], pick: CornerPick | None, job: Job
+) -> Edge:
     bead, profile, finish = "none", "", ""
     if cls == "external":
         bead = (pick.bead if pick else None) or job.bead_default
@@ -378,92 +382,65 @@ def _chain(a: Line3, b: Line3) -> Line3 | None:
 def _findings(
     facts: Facts, number: int, storey: Storey, room: Room, parts: RoomParts, edges: Sequence[Edge]
 ) -> tuple[Finding, ...]:
-    found = []
     called = room.name or room.id
+    here = Where(storey=storey.id, room=room.id)
+    found = []
     for f in parts.faces:
-        for s, shape in zip(f.strips, f.shapes, strict=True):
-            o = s.opening
-            at = Where(storey=storey.id, room=room.id, surface=f.name, opening=o.opening.id)
-            if s.cut:
-                found.append(
-                    Finding(
-                        "opening-cut-by-ceiling",
-                        "check",
-                        (
-                            f"{called}: the head of {o.opening.mark or o.opening.id} lies above the ceiling, "
-                            "so it is measured without a head strip: check its height."
-                        ),
-                        at,
-                    )
-                )
-            if o.u0 < -TOUCH_MM or o.u1 > f.carrier.length + TOUCH_MM or shape.u1 <= shape.u0:
-                found.append(
-                    Finding(
-                        "opening-wider-than-wall",
-                        "check",
-                        (
-                            f"{called}: {o.opening.mark or o.opening.id} reaches past the end of wall "
-                            f"{f.name} and is cut off there: check its place and width."
-                        ),
-                        at,
-                    )
-                )
-        found += _sticking_out(f, called, storey, room)
+        found += _of_openings(f, called, here)
+        if f.kind == "wall" and _treated_by_itself(facts, f):
+            at = msgspec.structs.replace(here, surface=f.name)
+            sticking = sum(_sticks_out(f, o) for o in f.rules.outlines)
+            found += [noticed("exclusion-sticks-out/measured", at, called=called, wall=f.name)] * sticking
+    found += _on_every_wall(facts, parts, called, here)
     known = {e.id for e in edges}
-    for pick in room.corners:
-        if pick.corner not in known:
-            found.append(
-                Finding(
-                    "picked-corner-gone",
-                    "check",
-                    (
-                        f"{called}: the corner {pick.corner} that was picked by hand is no longer there: "
-                        "pick it again where it is now."
-                    ),
-                    Where(storey=storey.id, room=room.id),
-                )
-            )
+    gone = [pick.corner for pick in room.corners if pick.corner not in known]
+    found += [noticed("picked-corner-gone", here, called=called, corner=corner) for corner in gone]
     for r, side in sorted({d for d in facts.up.dead_ends if d[0] == number}):
         name = side_at(facts.space, r, side).id
-        found.append(
-            Finding(
-                "open-side-leads-nowhere",
-                "check",
-                (
-                    f"{called}: side {name} is open but no other room begins there: make it a wall, or "
-                    "draw the room beyond."
-                ),
-                Where(storey=storey.id, room=room.id, surface=name),
-            )
-        )
+        at = msgspec.structs.replace(here, surface=name)
+        found.append(noticed("open-side-leads-nowhere/measured", at, called=called, side=name))
     return tuple(found)
 
 
-def _sticking_out(f: FaceFacts, called: str, storey: Storey, room: Room) -> list[Finding]:
+def _of_openings(f: FaceFacts, called: str, here: Where) -> list[Finding]:
     found = []
-    for o in f.rules.outlines:
-        if not o.edges or not f.slabs:
-            continue
-        out = min(a for a, _, _ in o.edges) < -TOUCH_MM or (max(b for _, b, _ in o.edges) > f.carrier.length + TOUCH_MM)
-        for slab in f.slabs:
-            um = (slab.u0 + slab.u1) / 2.0
-            zs = [p.at(um) for a, b, p in o.edges if a < um < b]
-            if (
-                zs
-                and slab.pieces
-                and (max(zs) > slab.pieces[-1].hi.at(um) + TOUCH_MM or min(zs) < slab.pieces[0].lo.at(um) - TOUCH_MM)
-            ):
-                out = True
-        if out:
-            found.append(
-                Finding(
-                    "exclusion-sticks-out",
-                    "check",
-                    (
-                        f"{called}: a part left out on wall {f.name} reaches past the wall and is cut off "
-                        "at its border: check its size."
-                    ),
-                    Where(storey=storey.id, room=room.id, surface=f.name),
-                )
-            )
+    for s, shape in zip(f.strips, f.shapes, strict=True):
+        o = s.opening
+        title = o.opening.mark or o.opening.id
+        at = msgspec.structs.replace(here, surface=f.name, opening=o.opening.id)
+        if s.cut:
+            found.append(noticed("opening-cut-by-ceiling", at, called=called, opening=title))
+        if o.u0 < -TOUCH_MM or o.u1 > f.carrier.length + TOUCH_MM or shape.u1 <= shape.u0:
+            found.append(noticed("opening-wider-than-wall/measured", at, called=called, opening=title, wall=f.name))
     return found
+
+
+def _treated_by_itself(facts: Facts, f: FaceFacts) -> bool:
+    """Whether a wall face has a treatment of its own, rather than its room's."""
+    return side_at(facts.space, f.key[1], f.key[3]).treatment is not None
+
+
+def _on_every_wall(facts: Facts, parts: RoomParts, called: str, here: Where) -> list[Finding]:
+    """What is left out on every wall need fit only one of them: that which fits none is told once."""
+    alike = [f for f in parts.faces if f.kind == "wall" and not _treated_by_itself(facts, f)]
+    outlines = zip(*(f.rules.outlines for f in alike), strict=True)
+    sticking = sum(all(_sticks_out(f, o) for f, o in zip(alike, same, strict=True)) for same in outlines)
+    return [noticed("exclusion-sticks-out/every-wall", here, called=called)] * sticking
+
+
+def _sticks_out(f: FaceFacts, o: Outline) -> bool:
+    """Whether an outline reaches past the ends, the foot or the top of a face."""
+    if not o.edges or not f.slabs:
+        return False
+    if min(a for a, _, _ in o.edges) < -TOUCH_MM or max(b for _, b, _ in o.edges) > f.carrier.length + TOUCH_MM:
+        return True
+    for slab in f.slabs:
+        um = (slab.u0 + slab.u1) / 2.0
+        zs = [p.at(um) for a, b, p in o.edges if a < um < b]
+        if (
+            zs
+            and slab.pieces
+            and (max(zs) > slab.pieces[-1].hi.at(um) + TOUCH_MM or min(zs) < slab.pieces[0].lo.at(um) - TOUCH_MM)
+        ):
+            return True
+    return False

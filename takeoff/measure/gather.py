@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
@@ -24,12 +25,14 @@ from takeoff.measure.face import (
     Shape,
     Slab,
     borders,
+    bounded,
     cut,
 )
 from takeoff.measure.reveals import FaceOpening, Strips, bare_borders, outline, strip_edges, strips_of
 from takeoff.measure.space import Space
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
 from takeoff.plan.model import WallTreatment
+from takeoff.plan.surface_ids import reveal_name, strip_name
 
 
 class FaceFacts(NamedTuple):
@@ -97,6 +100,10 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     rules = _rules(treatment, length)
     openings = hosted.get((room, number), ())
     shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
+    try:
+        bounded(shapes, rules)
+    except TooMany as error:
+        raise TooMany(f"its wall {side.id} {error}") from error
     slabs = cut(face.patches, shapes, rules)
     into = tuple(BandLines(True, b.from_mm, b.to_mm) for b in treatment.bands if b.edge == "bottom" and b.into_reveals)
     strips = tuple(
@@ -302,7 +309,7 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
         course = _course(
             f.carrier, b.u0, b.z0, b.u1, b.z1, (shape.top if b.part == "head" else shape.bottom) if bent else None
         )
-        names = (f.name, f"{strip_name(s)}.{part}")
+        names = (f.name, strip_name(reveal_here(s), part))
         out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course))
     for u0, z0, u1, z1, length in f.inner.coat_edge:
         out.append(
@@ -320,18 +327,18 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
     for s, shape in zip(f.strips, f.shapes, strict=True):
         if s.opening.owns:
             for e in strip_edges(s, shape):
-                parts = tuple(f"{strip_name(s)}.{p}" for p in e.parts)
+                parts = tuple(strip_name(reveal_here(s), p) for p in e.parts)
                 out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, ()))
         bare = bare_borders(s, shape, f.slabs, f.carrier.length) if s.opening.owns else 0.0
         if bare > U_MM:
-            names = (f.name, f"{strip_name(s)}.border")
+            names = (f.name, strip_name(reveal_here(s), "border"))
             out.append(Line3(room, "coat_edge", "reveal", names, bare, 270.0, False, ()))
     return out
 
 
-def strip_name(s: Strips) -> str:
+def reveal_here(s: Strips) -> str:
     """The id of an opening's reveal on one side."""
-    return s.opening.opening.id + ("" if s.opening.host else ".beyond")
+    return reveal_name(s.opening.opening.id, not s.opening.host)
 
 
 def _course(

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import ChainMap
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import msgspec
 import numpy as np
 
-from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, around
+from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around
 from takeoff.measure.engine import group_figures, hosts_of
 from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey
@@ -92,15 +94,23 @@ class Memory:
         return Takeoff(tuple(rooms), dict(zip(KEYS, sums.tolist(), strict=True)), tuple(unsure), findings)
 
 
+class _Effect(NamedTuple):
+    """What an opening that is not sure would change, and the rooms that this was worked out from."""
+
+    sees: frozenset[str]
+    told: OpeningEffect
+
+
 class _StoreyMemory:
     def __init__(self, storey: Storey) -> None:
         self.storey = msgspec.structs.replace(storey, rooms=(), openings=())
         self.index = SideIndex()
         self.taken: dict[str, RoomTakeoff] = {}
-        self.effects: dict[str, OpeningEffect] = {}
+        self.effects: dict[str, _Effect] = {}
         self.unsure: list[OpeningEffect] = []
         self.rows: dict[str, int] = {}
         self.rooms: dict[str, Room] = {}
+        self.order: dict[str, int] = {}
         self.figures = np.zeros((0, len(KEYS)))
         self.groups: dict[str, list[str]] = {}
         self.views: dict[str, Around] = {}
@@ -123,6 +133,7 @@ class _StoreyMemory:
             changed, gone = [], set[str]()
         else:
             self.rooms = {str(r.id): r for r in storey.rooms}
+            self.order = {name: k for k, name in enumerate(self.rooms)}
             changed = [r for r in storey.rooms if old.get(r.id) is not r]
             gone = old.keys() - self.rooms.keys()
         gone_openings, new_openings = _differing(self.storey.openings, storey.openings)
@@ -140,8 +151,12 @@ class _StoreyMemory:
         if changed or gone:
             beside |= self._beside(moved)
         self._host(storey.openings, {(o.room, o.side) for o in (*gone_openings, *new_openings)})
+        dirty = moved | {str(r.id) for r in changed}
+        if [n for n in old if n in self.rooms] != [n for n in self.rooms if n in old]:
+            # What two rooms of a group share goes to the one that stands first.
+            dirty |= self.groups.keys()
         self.storey = storey
-        self._measure(job, storey, moved | {str(r.id) for r in changed}, beside)
+        self._measure(job, storey, dirty, beside)
 
     def _host(self, openings: Sequence[Opening], sides: set[tuple[RoomId, SideId]]) -> None:
         """Bring the openings of some sides up to date."""
@@ -205,32 +220,44 @@ class _StoreyMemory:
         total: np.ndarray[tuple[int], np.dtype[np.float64]] = self.figures[order].sum(axis=0)
         return total
 
+    def _that_see(self, o: Opening) -> frozenset[str]:
+        """The host of an opening and the rooms from which its side is seen through the wall."""
+        side = (o.room, o.side)
+        wall = next((w for w in self.index.rooms.get(o.room, ()) if w.key == side), None)
+        near = {x.key[0] for x in self.index.near(wall.curve, WALL_DISTANCE_MM)} if wall is not None else set()
+        through = {
+            n for n in near if any(f.other.key == side for sight in self.index.seen.get(n, ()) for f in sight.views)
+        }
+        return frozenset((through | {str(o.room)}) & self.rooms.keys())
+
     def _unsure(self, job: Job, storey: Storey, lights: dict[str, list[Rooflight]], done: set[str]) -> None:
         kept = {}
+        # Nearness goes both ways: what was measured again can touch no other opening than these.
+        near = done | self._beside(done)
         for o in storey.openings:
             if o.confidence == "sure":
                 continue
-            touched = _touched(storey, self.index, o)
             known = self.effects.get(o.id)
-            if known is None or o.room in done or any(r.id in done for r in touched):
-                known = self._effect(job, storey, o, touched, lights)
+            if known is None or o.room in near:
+                sees = self._that_see(o)
+                if known is None or known.sees != sees or not done.isdisjoint(sees):
+                    known = _Effect(sees, self._effect(job, storey, o, sees, lights))
             kept[str(o.id)] = known
         self.effects = kept
-        self.unsure = list(kept.values())
+        self.unsure = [known.told for known in kept.values()]
 
     def _effect(
-        self, job: Job, storey: Storey, o: Opening, touched: Sequence[Room], lights: dict[str, list[Rooflight]]
+        self, job: Job, storey: Storey, o: Opening, sees: frozenset[str], lights: dict[str, list[Rooflight]]
     ) -> OpeningEffect:
         """What an opening that is not sure would change, if it were taken in."""
-        names = {n for r in touched for n in self.groups.get(r.id, [str(r.id)])}
-        rooms = {str(r.id): r for r in storey.rooms if r.id in names}
-        near = [x for x in storey.openings if x.room in rooms or x.room in self._beside(names)]
-        hosts = hosts_of((*near, msgspec.structs.replace(o, confidence="sure")))
-        views = {n: around(r, storey, self.index, hosts) for n, r in rooms.items()}
+        side = (o.room, o.side)
+        taken_in = [*self.hosts.get(side, ()), msgspec.structs.replace(o, confidence="sure")]
+        hosts = ChainMap[SideKey, list[Opening]]({side: taken_in}, self.hosts)
         change: dict[str, float] = {}
-        for group in dict.fromkeys(tuple(self.groups.get(n, [n])) for n in rooms):
-            members = [rooms[n] for n in group]
-            for new in group_figures(job, storey, self.index, members, views, lights):
+        names = {n for room in sees for n in self.groups.get(room, [room])}
+        for group in dict.fromkeys(tuple(self.groups.get(n, [n])) for n in sorted(names, key=self.order.__getitem__)):
+            views = {n: around(self.rooms[n], storey, self.index, hosts) for n in group}
+            for new in group_figures(job, storey, self.index, [self.rooms[n] for n in group], views, lights):
                 was = numbers(self.taken[new.room])
                 for key, value in numbers(new).items():
                     change[key] = change.get(key, 0.0) + (value - was[key]) * new.times
@@ -290,12 +317,3 @@ def groups_of(storey: Storey, index: SideIndex, dirty: set[str], known: dict[str
     known.update({n: g for g in groups.values() if len(g) > 1 for n in g})
     after = [g for g in groups.values() if dirty & set(g)]
     return after + [[n for n in g if n in parent] for g in touched]
-
-
-def _touched(storey: Storey, index: SideIndex, o: Opening) -> list[Room]:
-    """The host of an opening and the rooms that lie near its side."""
-    near = {o.room}
-    for w in index.rooms.get(o.room, []):
-        if w.side.id == o.side:
-            near |= {type(o.room)(x.key[0]) for x in index.near(w.curve, WALL_DISTANCE_MM)}
-    return [r for r in storey.rooms if r.id in near]

@@ -16,12 +16,13 @@ from takeoff.geometry.seen import Point3, normal_of
 from takeoff.measure.elevations import facts_near, joined, rings_of
 from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN
 from takeoff.measure.fields import Sheet
-from takeoff.measure.gather import FaceFacts, strip_name
+from takeoff.measure.gather import FaceFacts, reveal_here
 from takeoff.measure.level import ceiling_cells
 from takeoff.measure.reveals import strip
 from takeoff.measure.space import Space, local_ring
 from takeoff.measure.upright import FaceKey
 from takeoff.plan.model import Job, Room, Storey
+from takeoff.plan.surface_ids import strip_name
 
 Kind = Literal["wall", "ceiling", "drop", "top", "floor", "reveal", "pane"]
 State = Literal["coat", "left_on", "bare", "floor", "glass", "door"]
@@ -211,7 +212,7 @@ def _reveal(key: FaceKey, face: FaceFacts, number: int) -> Iterator[Facet]:
             )
             faces = _towards(ring, _on(carrier, middle, mid_z))
             if faces is not None:
-                yield Facet(f"{strip_name(strips)}.{part}", "reveal", state, ring, faces, host, name)
+                yield Facet(strip_name(reveal_here(strips), part), "reveal", state, ring, faces, host, name)
     if opening.opening.kind != "open":
         pane = [at_frame(u, z, deepest) for border in borders.values() for u, z in border]
         glass: State = "glass" if opening.opening.kind == "window" else "door"

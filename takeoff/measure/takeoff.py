@@ -11,6 +11,7 @@ import msgspec
 
 from takeoff.errors import Finding
 from takeoff.plan.model import BehindClass, Confidence
+from takeoff.plan.surface_ids import EdgeId
 
 SurfaceKind = Literal["wall", "ceiling", "drop", "top", "reveal"]
 EdgeClass = Literal["external", "internal", "coat_edge", "floor_edge", "frame_joint"]
@@ -57,7 +58,7 @@ class Edge(msgspec.Struct, frozen=True):
     given by a few points, the length is exact. ``angle_deg`` is the angle of the void.
     """
 
-    id: str
+    id: EdgeId
     cls: EdgeClass
     kind: str
     length_m: float
@@ -71,7 +72,7 @@ class Edge(msgspec.Struct, frozen=True):
 
 
 class BeadPiece(msgspec.Struct, frozen=True):
-    """A length of bead to cut, for one room."""
+    """A length of bead to cut, for one room; ``where``: the id of the external edge that it goes on."""
 
     length_mm: float
     profile: str

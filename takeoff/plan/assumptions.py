@@ -50,10 +50,11 @@ def assumptions(job: Job) -> tuple[Assumed, ...]:
     The same values that the check sums up: a storey's height only where a room has no ceiling of its
     own, sills on the floor of windows only, depths of coated strips only.
     """
-    return tuple(assumed for storey in job.storeys for assumed in _of_storey(storey))
+    return tuple(assumed for storey in job.storeys for assumed in assumed_on(storey))
 
 
-def _of_storey(storey: Storey) -> Iterator[Assumed]:
+def assumed_on(storey: Storey) -> Iterator[Assumed]:
+    """Those of one storey."""
     name = str(storey.id)
     if storey.height_source == "assumed" and any(room.ceiling is None for room in storey.rooms):
         yield Assumed("storey-height", name, storey.height_mm)

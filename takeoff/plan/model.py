@@ -11,7 +11,9 @@ or *assumed*.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
+
+import msgspec
 
 from takeoff.errors import Where
 from takeoff.geometry.planes import Plane as Plane
@@ -26,7 +28,6 @@ from takeoff.plan.base import StoreyId as StoreyId
 from takeoff.plan.base import Value as Value
 from takeoff.plan.base import Vertex as Vertex
 from takeoff.plan.base import WallTypeId as WallTypeId
-from takeoff.plan.paperwork import Details, Photo
 from takeoff.plan.read_on_site import Readings, SetTogether
 
 SCHEMA = "takeoff-job/1"
@@ -275,6 +276,11 @@ class Opening(Value, frozen=True):
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
 
+    @property
+    def title(self) -> str:
+        """What it is called: its kind with its mark, else with its id."""
+        return f"{'open way' if self.kind == 'open' else self.kind} {self.mark or self.id}"
+
 
 class Rooflight(Value, frozen=True):
     """An opening in a ceiling: its plan outline and the depth of its shaft, square to the slope."""
@@ -288,6 +294,11 @@ class Rooflight(Value, frozen=True):
     source: Source = "typed"
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """What it is called: by its mark, else by its id."""
+        return f"rooflight {self.mark or self.id}"
 
 
 class WallType(Value, frozen=True):
@@ -314,6 +325,11 @@ class Storey(Value, frozen=True):
     building: tuple[Ring, ...] = ()
     """The building's outline in plan, where it is known; beyond it is outside."""
     set_together: SetTogether | None = None
+
+    @property
+    def title(self) -> str:
+        """What it is called: its name, else its id."""
+        return self.name or f"storey {self.id}"
 
 
 class PlacedPicture(Value, frozen=True):
@@ -356,6 +372,41 @@ class DrawingRef(Value, frozen=True):
     page: int | None = None
     layer_roles: tuple[tuple[str, str], ...] = ()
     picture: PlacedPicture | None = None
+
+
+Price = Annotated[str, msgspec.Meta(pattern=r"^(\d{1,7}(\.\d{1,4})?)?$")]
+"""An amount of money as decimal text, "" for none: money is never a binary number."""
+
+
+class Details(Value, frozen=True):
+    """What the sheets say besides what is measured, as typed; empty means that they say nothing.
+
+    ``date`` empty: the day on which they are written. Prices are per m² and per m, in ``currency``.
+    """
+
+    client: str = ""
+    site: str = ""
+    contractor: str = ""
+    reference: str = ""
+    date: str = ""
+    currency: str = ""
+    price_coat_m2: Price = ""
+    price_bead_m: Price = ""
+
+
+class Photo(Value, frozen=True):
+    """A photo pinned to a room, to one of its faces, or to an opening of it.
+
+    The picture itself is kept in the job's file under its digest; ``name`` is what its file was called.
+    """
+
+    id: str
+    sha256: str
+    room: RoomId
+    side: SideId | None = None
+    opening: OpeningId | None = None
+    name: str = ""
+    note: str = ""
 
 
 class Settled(Value, frozen=True):

@@ -69,6 +69,22 @@ def polygon(room: Room) -> Polygon:
     return Polygon(shell, holes)
 
 
+def sound_polygon(room: Room) -> Polygon:
+    """``polygon``, set right as far as it can be where its rings cross; empty where they enclose nothing."""
+    shell, *holes = (chords(curves_of(ring)) for ring in room.rings)
+    return _sound(shell, [hole for hole in holes if len(hole) > 2])
+
+
+def outer_polygon(room: Room) -> Polygon:
+    """The area within the room's outer ring with its piers, set right as far as it can be."""
+    return _sound(chords(curves_of(room.outline)), [])
+
+
+def _sound(shell: list[tuple[float, float]], holes: list[list[tuple[float, float]]]) -> Polygon:
+    shape = Polygon(shell, holes) if len(shell) > 2 else Polygon()
+    return shape if shape.is_valid else shape.buffer(0)
+
+
 def ceiling_height(storey: Storey, room: Room, x_mm: float, y_mm: float) -> float:
     """Height of the finished ceiling above the datum at a point of the room's plan, mm."""
     if room.ceiling is None or not room.ceiling.planes:

@@ -1,6 +1,6 @@
 """What a drawing shows: rooms, openings and names, each with its confidence and evidence."""
 
+from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import propose
-from takeoff.recognise.settings import Settings
 
 __all__ = ["Settings", "propose"]

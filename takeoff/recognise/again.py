@@ -13,9 +13,9 @@ import msgspec
 import shapely
 
 from takeoff.errors import Finding, Where
-from takeoff.geometry.rings import ring_curves
-from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Side, Storey
-from takeoff.plan.shape import vertices
+from takeoff.findings import noticed
+from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Storey
+from takeoff.plan.shape import outer_polygon, vertices
 
 replace = msgspec.structs.replace
 
@@ -26,7 +26,6 @@ ALIKE = 0.5
 IN_THE_WAY = 0.05
 """A proposed room of which more lies in a room of the user's is left out."""
 LISTED = 6
-FACETS = 8
 _ROOM_VALUES = (
     "name",
     "number",
@@ -97,7 +96,7 @@ def _storey(before: Storey, mine: Storey, new: Storey, taken: set[str]) -> Settl
     gone: set[RoomId] = set()
     for own in _touched(mine, before):
         match, was = _best(own, homes, gone), old.get(own.room.id)
-        as_drawn = was is None or _ring(was.room) != _ring(own.room)
+        as_drawn = was is None or vertices(was.room.outline) != vertices(own.room.outline)
         moved = match is not None and ALIKE <= _overlap(own, match) < SAME
         if match is None or was is None or as_drawn or not moved:
             stay.append(own)
@@ -130,12 +129,8 @@ def _changed(names: tuple[str, ...], mine: msgspec.Struct, before: msgspec.Struc
 
 def _in_the_way(storey: Storey, home: Home) -> Finding:
     middle = home.polygon.centroid
-    return Finding(
-        "room-in-the-way",
-        "check",
-        (f"{_name(home.room)}, as it is proposed now, lies in a room that you set: it was left out, so look at it."),
-        Where(storey=str(storey.id), x_mm=middle.x, y_mm=middle.y),
-    )
+    where = Where(storey=str(storey.id), x_mm=middle.x, y_mm=middle.y)
+    return noticed("room-in-the-way", where, called=_name(home.room))
 
 
 def _touched(mine: Storey, before: Storey) -> list[Home]:
@@ -153,7 +148,7 @@ def _touched(mine: Storey, before: Storey) -> list[Home]:
 def _moved(own: Home, match: Home, was: Home) -> tuple[Home, list[str]]:
     """The new outline with the values that the user set, and in words what of his it cannot carry."""
     lost = []
-    sides, were = _sides(own.room), _sides(was.room)
+    sides, were = ({side.id: side for side in room.sides} for room in (own.room, was.room))
     if any(sides[name].treatment != were[name].treatment for name in sides.keys() & were.keys()):
         lost.append("what is coated on single walls")
     if any(sides[name].behind != were[name].behind for name in sides.keys() & were.keys()):
@@ -168,12 +163,10 @@ def _moved(own: Home, match: Home, was: Home) -> tuple[Home, list[str]]:
 
 def _lost(storey: Storey, room: Room, parts: list[str]) -> list[Finding]:
     where = Where(storey=str(storey.id), room=str(room.id))
-    text = f"{_name(room)} has another outline now: what you set of it as a whole was kept"
     if not parts:
-        return [Finding("outline-changed", "note", f"{text}.", where)]
+        return [noticed("outline-changed", where, called=_name(room))]
     listed = ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + parts[-1]
-    text += f", but {listed} was lost: set it again, or undo."
-    return [Finding("set-values-lost", "check", text, where)]
+    return [noticed("set-values-lost", where, called=_name(room), lost=listed)]
 
 
 def _with_old_ids(fresh: list[Home], mine: list[Home], kept: set[RoomId], taken: set[str]) -> list[Home]:
@@ -217,25 +210,9 @@ def _own_ids(storeys: tuple[Storey, ...]) -> tuple[Storey, ...]:
 
 
 def _homes(storey: Storey) -> list[Home]:
-    return [Home(room, tuple(o for o in storey.openings if o.room == room.id), _polygon(room)) for room in storey.rooms]
-
-
-def _polygon(room: Room) -> shapely.Polygon:
-    """The outer ring, arcs by facets; what crosses itself is set right as far as it can be."""
-    points = []
-    for curve in ring_curves(_ring(room)):
-        steps = FACETS if curve.bulge else 1
-        points += [curve.at(curve.length * k / steps) for k in range(steps)]
-    polygon = shapely.Polygon(points) if len(points) > 2 else shapely.Polygon()
-    return polygon if polygon.is_valid else polygon.buffer(0)
-
-
-def _ring(room: Room) -> tuple[tuple[float, float, float], ...]:
-    return vertices(room.outline)
-
-
-def _sides(room: Room) -> dict[str, Side]:
-    return {str(s.id): s for s in room.sides}
+    return [
+        Home(room, tuple(o for o in storey.openings if o.room == room.id), outer_polygon(room)) for room in storey.rooms
+    ]
 
 
 def _best(own: Home, homes: Iterable[Home], gone: set[RoomId]) -> Home | None:
@@ -265,8 +242,4 @@ def _told(kept: list[str]) -> tuple[Finding, ...]:
         return ()
     more = f" and {len(kept) - LISTED} more" if len(kept) > LISTED else ""
     listed = ", ".join(kept[:LISTED]) + more
-    return (
-        Finding(
-            "rooms-kept", "note", (f"The rooms were proposed anew; these were kept as you had set them: {listed}.")
-        ),
-    )
+    return (noticed("rooms-kept", rooms=listed),)

@@ -11,19 +11,18 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, Linework
 from takeoff.geometry.noding import node
-from takeoff.geometry.rings import inside
 from takeoff.plan.model import Opening, Room, RoomId
-from takeoff.plan.shape import curves_of
-from takeoff.recognise.openings.fronts import fronts
-from takeoff.recognise.openings.hosting import host_openings
-from takeoff.recognise.openings.marks import marked
-from takeoff.recognise.propose import read_rooms
+from takeoff.plan.shape import holds
+from takeoff.recognise.openings.glazed_fronts import fronts
+from takeoff.recognise.openings.opening_hosts import host_openings
+from takeoff.recognise.openings.opening_marks import marked
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.propose import look
 from takeoff.recognise.rooms.assemble import assemble, candidates
-from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.faces import enclose
-from takeoff.recognise.walls.layers import guess
-from takeoff.recognise.walls.linework import is_role, prepare
+from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
+from takeoff.recognise.walls.bounding_lines import is_role, prepare, tangled
+from takeoff.recognise.walls.enclosed_faces import enclose
+from takeoff.recognise.walls.layer_roles import guess
 
 Bools = NDArray[np.bool_]
 
@@ -100,29 +99,25 @@ def _reaching(rows: NDArray[np.float64], x0: float, y0: float, x1: float, y1: fl
     )
 
 
-def _holds(room: Room, x: float, y: float) -> bool:
-    rings = [curves_of(sides) for sides in room.rings]
-    return inside(rings[0], x, y) and not any(inside(ring, x, y) for ring in rings[1:])
-
-
 def _lies_within(room: Room, x: float, y: float, half: float) -> bool:
     return all(max(abs(s.x_mm - x), abs(s.y_mm - y)) <= half for s in room.outline)
 
 
 def _recognised(part: Drawing, x: float, y: float, settings: Settings) -> FoundRoom | None:
-    reading, evidence, words = read_rooms(part, settings)
+    seen = look(part, settings)
+    reading = seen.reading
     if reading is None:
         return None
-    job, _ = assemble(part, settings, reading, evidence, words)
-    rooms = [room for storey in job.storeys for room in storey.rooms if _holds(room, x, y)]
+    job, _ = assemble(part, settings, reading, seen.evidence, seen.words, seen.sheet)
+    rooms = [room for storey in job.storeys for room in storey.rooms if holds(room, x, y)]
     if not rooms:
         return None
     room = min(rooms, key=_box_mm2)
     # by itself it gets the doors, too, that in a whole plan are its neighbours'
-    proposed = candidates(reading, evidence, fronts(reading))
+    proposed = candidates(reading, seen.evidence, fronts(reading))
     origin = reading.lines.origin
     openings, _, _ = host_openings(proposed, [room], origin, settings)
-    return FoundRoom(room, tuple(marked(openings, [room], words, origin)))
+    return FoundRoom(room, tuple(marked(openings, [room], seen.words, origin)))
 
 
 def _box_mm2(room: Room) -> float:
@@ -134,6 +129,8 @@ def _enclosed(part: Drawing, x: float, y: float, settings: Settings) -> FoundRoo
     """The smallest area round a point that any shown lines enclose, but for walls that come down."""
     lines = prepare(part, guess(part, chosen=settings.layer_roles))
     lines = lines.pick(~lines.hidden & ~lines.hatch & ~is_role(lines, "demolished"))
+    if tangled(lines.xy):
+        return None
     graph = node(lines.xy)
     polygons, _, _ = enclose(graph)
     point = shapely.points(x - lines.origin[0], y - lines.origin[1])

@@ -11,31 +11,32 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
+from takeoff.findings import noticed
 from takeoff.plan.model import Job
-from takeoff.recognise.names.labels import Placed, of_rooms, placed, places
-from takeoff.recognise.names.schedule import schedule
-from takeoff.recognise.names.title_block import title_block
+from takeoff.recognise.names.placed_words import Placed, SheetWords, of_rooms, placed, places, sheet_words
+from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.evidence import Evidence, gather, swings
-from takeoff.recognise.walls.free_shapes import free_shapes, with_doubts
-from takeoff.recognise.walls.inferred import columns_unsaid, infer, inferred_finding
-from takeoff.recognise.walls.layers import LayerGuess, guess
-from takeoff.recognise.walls.left_out import left_out
-from takeoff.recognise.walls.linework import Lines, is_role, prepare
-from takeoff.recognise.walls.panes import with_windows
-from takeoff.recognise.walls.parting import standing
-from takeoff.recognise.walls.pens import by_pens
-from takeoff.recognise.walls.reading import Reading, read_walls
-from takeoff.recognise.walls.ribbons import with_faces
+from takeoff.recognise.walls.bounding_lines import Lines, crowded, is_role, prepare, tangled, with_faces
+from takeoff.recognise.walls.furniture import free_shapes, with_doubts
+from takeoff.recognise.walls.inferred_layers import columns_unsaid, infer, inferred_finding
+from takeoff.recognise.walls.layer_roles import LayerGuess, guess
+from takeoff.recognise.walls.line_styles import left_out, standing
+from takeoff.recognise.walls.line_weights import by_pens
+from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_windows
+from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
 Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 
 DEFAULTS = Settings()
+MOST_CORNERS = 20_000
+"""A polyline of more corners is no outline of walls."""
 LEAST_LINES = 3
 """Fewer lines enclose nothing."""
+TRIED = "only those on layers of walls were tried"
+UNTRIED = "no rooms were sought among them"
 GOOD, BETTER = 0.8, 0.05
 """A reading that holds this part of the room words is taken at once; a later one must hold this
 much more than an earlier one to be preferred."""
@@ -67,7 +68,7 @@ def proposal(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress
     tell = progress or _silent
     seen = look(drawing, settings, tell)
     tell(0.6, "Naming rooms and openings")
-    job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words)
+    job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words, seen.sheet)
     more = (*overhead(drawing, seen.guesses, job), *left_out(drawing, seen.guesses))
     return Proposal(job, (*found, *more, *inferred_finding(seen.guesses), *seen.unsaid), seen.guesses)
 
@@ -82,43 +83,74 @@ class Seen(NamedTuple):
     words: list[Placed]
     guesses: tuple[LayerGuess, ...]
     unsaid: tuple[Finding, ...]
+    sheet: SheetWords
+
+
+class Prepared(NamedTuple):
+    """A drawing ready to be read: each layer's role, what the sheet says of itself, the lines as layers
+    have them and with windows among them, the words with their places, closed polylines that may be
+    walls, and whether its lines are beyond counting: only those that layers call walls are tried then."""
+
+    drawing: Drawing
+    guesses: tuple[LayerGuess, ...]
+    sheet: SheetWords
+    layered: Lines
+    lines: Lines
+    words: list[Placed]
+    loops: NDArray[np.object_]
+    beyond: bool
+
+
+def prepared(drawing: Drawing, settings: Settings) -> Prepared:
+    """The first stage: linework sorted by what layers are for, and what is written."""
+    drawing = with_faces(standing(drawing, settings.layer_roles))
+    guesses = guess(drawing, settings.layers, settings.layer_roles)
+    layered = prepare(drawing, guesses)
+    usable = layered.xy[shown_lines(layered)]
+    beyond = tangled(usable) or crowded(usable)
+    lines = layered if beyond else with_windows(layered)
+    sheet = sheet_words(drawing)
+    words = placed(drawing, lines.origin, guesses, sheet.rows)
+    return Prepared(drawing, guesses, sheet, layered, lines, words, _wall_loops(drawing, guesses, lines), beyond)
+
+
+def shown_lines(lines: Lines) -> Bools:
+    """Which lines are drawn through, by hand, and on layers that are on."""
+    return ~lines.dashed & ~lines.hatch & ~lines.hidden
 
 
 def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None) -> Seen:
     """What the walls of a drawing in mm enclose."""
     tell = progress or _silent
     tell(0.0, "Sorting linework")
-    drawing = with_faces(standing(drawing, settings.layer_roles))
-    guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = prepare(drawing, guesses)
-    lines = with_windows(layered)
-    words = placed(drawing, lines.origin, guesses, title_block(drawing).rows | schedule(drawing).rows)
+    ready = prepared(drawing, settings)
+    drawing, guesses, lines = ready.drawing, ready.guesses, ready.lines
     tell(0.1, "Looking for doors and windows")
-    loops = _wall_loops(drawing, guesses, lines)
 
     def read(tried: Lines) -> Reading:
         tell(0.2, "Closing walls")
         found, leaf = swings(tried)
-        walls = ~tried.dashed & ~tried.hatch & ~tried.hidden & is_role(tried, "wall", "column") & ~leaf
-        return read_walls(tried, walls, True, gather(drawing, tried, found), words, loops)
+        walls = shown_lines(tried) & is_role(tried, "wall", "column") & ~leaf
+        return read_walls(tried, walls, True, gather(drawing, tried, found), ready.words, ready.loops)
 
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)
     tell(0.2, "Closing walls")
-    reading, weighed = _best_reading(drawing, guesses, lines, words, evidence, leaf, tell)
-    if not weighed:
-        guesses, inferred = infer(layered, guesses, read, reading)
+    reading, weighed = _best_reading(ready, evidence, leaf, tell)
+    if not weighed and not ready.beyond:
+        guesses, inferred = infer(ready.layered, guesses, read, reading)
         if inferred is not None:
             reading, lines = inferred, prepare(drawing, guesses)
             evidence = gather(drawing, lines, swings(lines)[0])
-    return Seen(reading, evidence, words, guesses, columns_unsaid(layered, guesses))
+    if ready.beyond:
+        unsaid: tuple[Finding, ...] = (_beyond_counting(ready.layered.xy[shown_lines(ready.layered)], reading),)
+    else:
+        unsaid = columns_unsaid(ready.layered, guesses)
+    return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet)
 
 
-def read_rooms(
-    drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None
-) -> tuple[Reading | None, Evidence, list[Placed]]:
-    """The reading, evidence and words of ``look``."""
-    return look(drawing, settings, progress)[:3]
+def _beyond_counting(xy: Floats, reading: Reading | None) -> Finding:
+    return noticed("lines-beyond-counting", lines=len(xy), done=TRIED if reading is not None else UNTRIED)
 
 
 def _silent(share: float, what: str) -> None:
@@ -163,24 +195,22 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
     return choices
 
 
-def _best_reading(
-    drawing: Drawing,
-    guesses: tuple[LayerGuess, ...],
-    lines: Lines,
-    words: list[Placed],
-    evidence: Evidence,
-    leaf: Bools,
-    tell: Progress,
-) -> tuple[Reading | None, bool]:
+def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progress) -> tuple[Reading | None, bool]:
     """(the reading that names most rooms, whether the weight of its pens chose it)"""
-    loops = _wall_loops(drawing, guesses, lines)
-    best = by_pens(drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops))
+    lines, words, loops = ready.lines, ready.words, ready.loops
+    best = None
+    if not ready.beyond:
+        best = by_pens(
+            ready.drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops)
+        )
     if best is not None:
         return best, True
     best_score = -1.0
     for k, (walls, by_layer) in enumerate(wall_choices(lines)):
         tell(0.25 + 0.07 * k, "Closing walls")
         own = walls & ~leaf
+        if ready.beyond and (not by_layer or tangled(lines.xy[own | is_role(lines, "glazing")])):
+            continue
         if not by_layer:
             own &= ~free_shapes(lines, own, places(of_rooms(words)))
         reading = read_walls(lines, own, by_layer, evidence, words, loops)
@@ -203,7 +233,7 @@ def _wall_loops(drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines)
         for loop in drawing.loops
         if loop.role == "line" and roles[loop.layer] in ("wall", "column", "unknown")
     ]
-    return np.array([shapely.Polygon(ring) for ring in loops if len(ring) > 2] or [], dtype=object)
+    return np.array([shapely.Polygon(ring) for ring in loops if 2 < len(ring) <= MOST_CORNERS] or [], dtype=object)
 
 
 def _score(reading: Reading) -> float:

@@ -9,11 +9,21 @@ import msgspec
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.layers import CHOSEN, LayerGuess, Role, guess
-from takeoff.recognise.walls.parting import Part, Way, parted, parts
-from takeoff.recognise.walls.profile import Profile, best_profile, layer_profile
-from takeoff.recognise.walls.roles import TO_CHOOSE, WORDS, role_named, said_of
+from takeoff.findings import noticed
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import (
+    CHOSEN,
+    TO_CHOOSE,
+    WORDS,
+    LayerGuess,
+    Profile,
+    Role,
+    best_profile,
+    guess,
+    layer_profile,
+    role_named,
+)
+from takeoff.recognise.walls.line_styles import Part, Way, parted, parts, said_of
 from takeoff.storage import layer_profiles
 
 __all__ = ["TO_CHOOSE", "WORDS", "role_named"]
@@ -72,7 +82,10 @@ def sorted_out(
     spoken = {name for name, _ in own}
     remembered = tuple((names[layer], role) for layer, role in known if layer in names and names[layer] not in spoken)
     settings = msgspec.structs.replace(settings, layer_roles=(*remembered, *own))
-    return drawing, settings, (_told(drawing.name, remembered),) if remembered else ()
+    if not remembered:
+        return drawing, settings, ()
+    where = Where(layer=remembered[0][0])
+    return drawing, settings, (noticed("layers-remembered", where, file=drawing.name, listed=_listed(remembered)),)
 
 
 def _as_said(guesses: tuple[LayerGuess, ...], said: Said) -> tuple[LayerGuess, ...]:
@@ -87,18 +100,6 @@ def as_said(drawing: Drawing, roles: Said) -> tuple[LayerGuess, ...]:
     """What each layer is for by its name and by what was said of it; what no version knows is passed over."""
     known = get_args(Role)
     return guess(drawing, chosen=tuple((name, role) for name, role in roles if role in known))
-
-
-def _told(name: str, roles: tuple[tuple[str, Role], ...]) -> Finding:
-    return Finding(
-        "layers-remembered",
-        "check",
-        (
-            f"{name} has the layers of a drawing that you sorted before, so {_listed(roles)} were taken as you "
-            "said then; say otherwise on the page of the drawing, or with --layer."
-        ),
-        Where(layer=roles[0][0]),
-    )
 
 
 def remembered_words(roles: Said) -> str:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from pathlib import Path
+from functools import partial
 from statistics import median
 from typing import NamedTuple
 
 import msgspec
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding, InputError
+from takeoff.errors import Finding
+from takeoff.findings import noticed
 from takeoff.plan.model import Job
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.layers import LayerGuess
-from takeoff.recognise.walls.profile import Profile
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
 from takeoff.services.layers import Said, sorted_out
 
 Progress = Callable[[float, str], None]
@@ -27,25 +27,6 @@ AGREE_SHARE = 0.01
 BESIDE = (0.5, 2.0)
 SMALLEST_M2 = 1.0
 """Printed areas of smaller rooms are too coarse to tell a scale."""
-PICTURE = "page-is-picture"
-"""The reader's finding where a page is a scan."""
-
-
-def read_pdf(
-    path: Path, scale: str | None, page_number: int | None, tell: Progress, scans: bool = False
-) -> tuple[Drawing, tuple[Finding, ...]]:
-    """One page of a PDF in mm on paper, and what was noticed. Raises InputError in one sentence for
-    what cannot be read, for a scale that is none, and, without ``scans``, for a page that is a picture."""
-    from takeoff.readers import pdf
-    from takeoff.recognise.scale import parse_scale
-
-    if scale is not None:
-        parse_scale(scale)  # refused before a long reading, not after
-    raw, found = pdf.read(path, page_number, tell)
-    for finding in found:
-        if finding.code == PICTURE and not scans:
-            raise InputError(finding.text)
-    return raw, found
 
 
 class Proposed(NamedTuple):
@@ -78,7 +59,7 @@ def proposed(
     """
     from takeoff.recognise.propose import proposal
     from takeoff.recognise.scale import decide_scale, findings_at_scale
-    from takeoff.recognise.scale.several import other_scales
+    from takeoff.recognise.scale.several_scales import other_scales
 
     def at(ratio: str | float | None) -> tuple[Drawing, tuple[Finding, ...]]:
         """The page at a scale, its walls told apart, as its layers are for."""
@@ -109,7 +90,7 @@ def _proof_beside(at: At, drawing: Drawing, settings: Settings) -> AreaProof | N
     """What printed areas prove at half and at twice the scale: where it is wrong by so much, doors may
     be too wide to be found, and the rooms with them. None where hardly an area is printed."""
     from takeoff.recognise import propose
-    from takeoff.recognise.units.evidence import printed_areas
+    from takeoff.recognise.units.unit_evidence import printed_areas
 
     if len(printed_areas(drawing)) < FEWEST_AREAS:
         return None
@@ -135,38 +116,30 @@ class AreaProof(msgspec.Struct, frozen=True):
 
     def settled(self, drawing: Drawing, told: tuple[Finding, ...]) -> tuple[Finding, ...]:
         """The findings on the scale with this in place of what was decided or left open."""
-        from takeoff.recognise.scale.words import name_of
+        from takeoff.recognise.scale.scale_words import name_of
 
         first = next((f for f in told if f.code in ("scale-decided", "scale-undecided")), None)
         decided = first is not None and first.code == "scale-decided"
         if first is None or (decided and f" at {name_of(self.ratio)}:" in first.text):
             return told
         rest = tuple(f for f in told if f is not first)
-        text = (
-            f"{drawing.name} is drawn at {name_of(self.ratio)}: {self.agree} of {self.of} printed areas "
-            "are then those of the rooms around them."
-        )
+        said = partial(noticed, file=drawing.name, scale=name_of(self.ratio), agree=self.agree, of=self.of)
         if decided:
-            text += f" The rest of the sheet says otherwise: {first.text} Check one length that you know."
-        return (Finding("scale-decided", "check" if decided else "note", text), *rest)
+            return (said("scale-decided/areas-against-sheet", otherwise=first.text), *rest)
+        return (said("scale-decided/by-areas"), *rest)
 
     def against(self, drawing: Drawing) -> Finding:
         """That the printed areas contradict the scale that was given."""
-        from takeoff.recognise.scale.words import name_of
+        from takeoff.recognise.scale.scale_words import name_of
 
-        return Finding(
-            "scale-contradicted",
-            "check",
-            f"{drawing.name}: at the scale you gave, {self.agree} of {self.of} printed areas differ from "
-            f"their rooms by one factor, as if it were {name_of(self.ratio)}: check a length that you know.",
-        )
+        return noticed("scale-contradicted", file=drawing.name, agree=self.agree, of=self.of, scale=name_of(self.ratio))
 
 
 def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
     """The scale at which most printed areas are those of their rooms, given the job at ``ratio``;
     None where fewer than two, or under half of them, agree."""
     from takeoff.measure import measure
-    from takeoff.recognise.scale.words import nearest_usual
+    from takeoff.recognise.scale.scale_words import nearest_usual
 
     floors = {room.room: room.floor_m2 for room in measure(job).rooms}
     factors = [
@@ -182,51 +155,3 @@ def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
     if agree < FEWEST_AREAS or 2 * agree < len(factors):
         return None
     return AreaProof(nearest_usual(ratio * math.sqrt(middle), AGREE_SHARE), agree, len(factors))
-
-
-def refuse_picture(path: Path) -> InputError:
-    """Why a picture is not measured and what to do, in one sentence; or what is wrong with it."""
-    from takeoff.readers import picture
-
-    try:
-        drawing, _ = picture.read(path)
-    except InputError as error:
-        return error
-    assert drawing.picture is not None
-    wide, high = drawing.picture.width_px, drawing.picture.height_px
-    return InputError(
-        f"{path.name} is a picture ({wide} × {high} pixels) without lines to measure: open it in the "
-        "window (takeoff window FILE), give four corners of a known rectangle or one known length there, and "
-        "trace its rooms, or ask for the plan as DXF or as a PDF printed from the drawing program."
-    )
-
-
-def to_trace(path: Path, page_number: int = 1) -> tuple[Drawing, tuple[Finding, ...]]:
-    """A drawing without lines over a picture, or over a page of a scanned PDF, for tracing.
-
-    Raises InputError for what is neither, or cannot be read.
-    """
-    from takeoff.readers import pdf, picture
-    from takeoff.services.contents import kind_of
-
-    kind = kind_of(path)
-    if kind == "picture":
-        return picture.read(path)
-    if kind != "pdf":
-        raise InputError(f"{path.name} is no picture: open a PNG, JPEG, TIFF or scanned PDF to trace it.")
-    page = pdf.render(path, page_number)
-    return picture.from_rgb(path.name, page.sha256, page.width_px, page.height_px, page.dpi)
-
-
-def in_vain(scale: str | None, page_number: int | None, name: str) -> tuple[Finding, ...]:
-    """A finding where options for paper were given for what is none."""
-    given = [*(["--scale"] if scale is not None else []), *(["--page-number"] if page_number is not None else [])]
-    if not given:
-        return ()
-    return (
-        Finding(
-            "option-without-effect",
-            "check",
-            f"{' and '.join(given)} had no effect: {name} is no PDF, so it has no scale and no pages.",
-        ),
-    )

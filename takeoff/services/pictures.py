@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from pathlib import Path
 
 import msgspec
 
-from takeoff.drawing.model import Claim, Drawing, Picture
-from takeoff.errors import Finding, InputError
-from takeoff.plan.model import DrawingRef, Job, PlacedPicture
-from takeoff.services.measuring import Opened, Progress
-from takeoff.storage.content import Attachment, Content, attachment
+from takeoff.drawing.model import Drawing, Picture
+from takeoff.errors import InputError
+from takeoff.plan.model import DrawingRef, PlacedPicture
+from takeoff.storage.content import Attachment, attachment
 
 Point = tuple[float, float]
 
 MOST_SHOWN_PIXELS = 24_000_000
-PAGE_DPI = 200.0
 LARGEST_MM, SMALLEST_MM = 200_000.0, 200.0
 """Sides of a rectangle and known lengths on plans of buildings; others are slips of the finger."""
 
@@ -31,44 +28,6 @@ class Backdrop(msgspec.Struct, frozen=True):
     grey: bool
     pixels: bytes
     box: tuple[float, float, float, float]
-
-
-def picture_file(path: Path) -> Opened:
-    """A job without rooms over a picture. Raises InputError for what cannot be read or shown."""
-    from takeoff.readers import picture as pictures
-
-    drawing, found = pictures.read(path)
-    return _opened(path, drawing, found, attachment(path.read_bytes(), path.suffix), None)
-
-
-def scanned_page(path: Path, sheet: Claim, progress: Progress) -> Opened:
-    """The same over a page of a PDF that is a scan, kept as a picture of its own. ``sheet``: what the
-    reader claims of the page: its number, and how many there are."""
-    from takeoff.readers import pdf
-    from takeoff.readers import picture as pictures
-
-    page = int(dict(sheet.values)["page"])
-    rendered = pdf.render(path, page, PAGE_DPI, progress)
-    progress(0.8, "Keeping the page as a picture")
-    data = pictures.png(rendered.rgb, rendered.width_px, rendered.height_px)
-    kept = attachment(data, ".png")
-    drawing, found = pictures.from_rgb(path.name, kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)
-    drawing = msgspec.structs.replace(drawing, claims=(*drawing.claims, sheet))
-    return _opened(path, drawing, found, kept, page)
-
-
-def _opened(path: Path, drawing: Drawing, found: tuple[Finding, ...], kept: Attachment, page: int | None) -> Opened:
-    assert drawing.picture is not None
-    digest = hashlib.sha256(path.read_bytes()).hexdigest()
-    flat = placed_of(drawing.picture)
-    drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
-    ref = DrawingRef(
-        name=path.name, sha256=digest, page=page, picture=msgspec.structs.replace(flat, sha256=kept.sha256)
-    )
-    job = Job(name=path.stem, drawing=ref)
-    # The job's own check says that it has to be placed, until it is.
-    findings = tuple(f for f in found if f.code != "picture-to-trace")
-    return Opened(path, "drawing", job, findings, drawing, Content(job, drawing, findings, (kept,)))
 
 
 def placed_of(picture: Picture) -> PlacedPicture:

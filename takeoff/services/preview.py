@@ -9,7 +9,7 @@ from typing import Any
 import msgspec
 
 from takeoff.errors import OutputError
-from takeoff.services.measuring import Measured
+from takeoff.services.job_result import Measured
 from takeoff.services.writing import Page, document
 from takeoff.sheets.model import Audience
 

@@ -1,4 +1,6 @@
-"""Everything that a measured job gives, written into one folder: all of it or nothing."""
+"""Everything that a measured job gives, written into one folder: all of it or nothing; and the blank form for a
+site.
+"""
 
 from __future__ import annotations
 
@@ -11,9 +13,9 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
-from takeoff.errors import OutputError
+from takeoff.errors import InputError, OutputError
 from takeoff.files.atomic import make_folder, write_bytes
-from takeoff.services.measuring import Measured, result_json
+from takeoff.services.job_result import Measured, result_json
 from takeoff.sheets.model import Document
 from takeoff.storage import jobs
 
@@ -28,7 +30,7 @@ JOB_NAME = "job.json"
 
 def document(measured: Measured, date: str = "") -> Document:
     """What the sheets say. ``date`` is printed as given; without it the job's own, else today."""
-    from takeoff.sheets.document import build
+    from takeoff.sheets.sheet_document import build
 
     date = date or measured.job.details.date or datetime.date.today().isoformat()
     return build(measured.job, measured.takeoff, measured.order, measured.findings, date=date)
@@ -119,3 +121,22 @@ def _remove_empty(made: list[Path]) -> None:
     for path in made:
         if path.is_dir() and not any(path.iterdir()):
             path.rmdir()
+
+
+MOST_ROOMS = 200
+
+
+def write_form(path: Path, paper: str = "A4", rooms: int = 1, job: str = "") -> None:
+    """Write a PDF with a page for each of so many rooms; ``job`` is printed on each.
+
+    Raises InputError for a number of rooms that nobody reads, OutputError where it cannot be written.
+    """
+    if not 1 <= rooms <= MOST_ROOMS:
+        raise InputError(f"A form has 1 to {MOST_ROOMS} pages, not {rooms}: give the number of rooms.")
+    from takeoff.files.atomic import write_bytes
+    from takeoff.sheets.pdf import Typeface, pages_bytes
+    from takeoff.sheets.site_form import form_pages, load_texts
+
+    face = Typeface()
+    pages = form_pages(paper, rooms, face.measure, job)
+    write_bytes(path, pages_bytes(pages, face, load_texts().title))

@@ -1,8 +1,13 @@
-"""The words on a plan: rooms with their figures, lengths of returns, question marks; none over another."""
+"""What is written on a plan: labels in their rooms, lengths and letters of walls, marks of openings."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable, Sequence
+from typing import Literal
+
 import msgspec
+import numpy as np
 import shapely
 from shapely.affinity import affine_transform
 from shapely.geometry import LineString
@@ -11,10 +16,311 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
 from takeoff.sheets.curved import course_line, ring_polygon
-from takeoff.sheets.labels import Block, blocks, box_of, ground_of, number_block, place, set_block
-from takeoff.sheets.model import Course, Plan, PlanRoom, Point
+from takeoff.sheets.model import Course, Plan, PlanOpening, PlanRoom, Point
 from takeoff.sheets.picture import Caption, Measure, Shape, Sheet, diamond, door_leaves, middle_of, question
-from takeoff.sheets.team_marks import Taken, leaf_lines, opening_marks, wall_marks
+
+_NAME_PT = 10.5
+_FIGURE_PT = 9.5
+_LEADING, _TIGHT = 1.32, 0.8
+_CLEAR_MM = 0.8
+"""Space kept around a label."""
+
+_GRID = 21
+"""Places tried across a room, each way."""
+
+_DIAMOND_MM = 6.2
+_ABREAST_MM = 2.0
+"""Space between a name and its figure on one line."""
+
+_MOST_LINES = 4
+"""A name is broken over no more lines than this."""
+
+
+class Block(msgspec.Struct, frozen=True):
+    """Lines of a label, set centred: (text, style, size in pt, colour).
+
+    ``asked`` puts a diamond *before* the lines or *above* them; ``abreast``: all in one line, for
+    corridors; ``number``: set tight.
+    """
+
+    lines: tuple[tuple[str, str, float, str], ...]
+    asked: Literal["", "before", "above"] = ""
+    number: bool = False
+    abreast: bool = False
+
+    def rows(self) -> tuple[tuple[tuple[str, str, float, str], ...], ...]:
+        """The pieces that stand side by side, row by row."""
+        return (self.lines,) if self.abreast else tuple((piece,) for piece in self.lines)
+
+    def line_mm(self, size: float) -> float:
+        """Height of a line; a number is set as tight as its digits are high."""
+        return size * palette.PT_MM * (_TIGHT if self.number else _LEADING)
+
+    def size(self, measure: Measure) -> tuple[float, float]:
+        """(width, height) in mm."""
+        wide = max(_row_mm(row, measure) for row in self.rows())
+        tall = sum(self.line_mm(row[0][2]) for row in self.rows())
+        if self.asked == "before":
+            return wide + _DIAMOND_MM, max(tall, _DIAMOND_MM)
+        return (max(wide, _DIAMOND_MM), tall + _DIAMOND_MM) if self.asked else (wide, tall)
+
+
+def blocks(name: str, figure: str, asked: bool) -> list[Block]:
+    """The forms a label may take, best first: two lines, then name and figure broken over more."""
+    marks: tuple[Literal["", "before", "above"], ...] = ("before", "above") if asked else ("",)
+    names = [_broken(name, lines) for lines in range(1, min(len(name.split()), _MOST_LINES) + 1)]
+    figures: list[tuple[str, ...]] = [(figure,)] if figure else [()]
+    if len(figure.split()) > 2:
+        # "41.3 m²" over "to coat": figure and unit stay together.
+        words = figure.split()
+        figures.append((" ".join(words[:2]), " ".join(words[2:])))
+    forms = [(first, second, False) for second in figures for first in names]
+    forms.insert(1, (names[0], figures[0], True))
+    return [
+        Block(
+            (
+                *_set(first, palette.SEMIBOLD, name_pt, palette.INK),
+                *_set(second, palette.REGULAR, figure_pt, palette.GREY),
+            ),
+            mark,
+            abreast=abreast,
+        )
+        for name_pt, figure_pt in ((_NAME_PT, _FIGURE_PT), (palette.SMALLEST_PT, palette.SMALLEST_PT))
+        for first, second, abreast in forms
+        for mark in marks
+    ]
+
+
+def number_block(number: int, asked: bool) -> Block:
+    """What stands in a room too small for its label."""
+    lines = _set((str(number),), palette.SEMIBOLD, palette.SMALLEST_PT, palette.INK)
+    return Block(lines, "before" if asked else "", number=True)
+
+
+def _set(texts: Sequence[str], style: str, size: float, colour: str) -> tuple[tuple[str, str, float, str], ...]:
+    return tuple((text, style, size, colour) for text in texts)
+
+
+def _row_mm(row: Sequence[tuple[str, str, float, str]], measure: Measure) -> float:
+    """Width of pieces side by side."""
+    return sum(measure(text, style, size) for text, style, size, _ in row) + _ABREAST_MM * (len(row) - 1)
+
+
+def _broken(name: str, lines: int) -> tuple[str, ...]:
+    """A name broken at blanks into so many lines of about the same length."""
+    if lines == 1:
+        return (name,)
+    words = name.split()
+    wish = len(name) / lines
+    at = min(range(1, len(words) - lines + 2), key=lambda k: abs(len(" ".join(words[:k])) - wish))
+    return (" ".join(words[:at]), *_broken(" ".join(words[at:]), lines - 1))
+
+
+class Ground(msgspec.Struct, frozen=True):
+    """A room on paper (mm): what of it is free, and where a label would stand best."""
+
+    space: BaseGeometry
+    free: BaseGeometry
+    wish: Point
+
+
+def ground_of(space: BaseGeometry, taken: Sequence[BaseGeometry]) -> Ground:
+    """The ground of a room's space less what is taken."""
+    near = [shape for shape in taken if _boxes_meet(space.bounds, shape.bounds)]
+    free = space.difference(shapely.union_all(near)) if near else space
+    shapely.prepare(free)
+    return Ground(space, free, _wish(space))
+
+
+def place(block: Block, ground: Ground, measure: Measure) -> Point | None:
+    """The middle of the free place for a block that is nearest to the best one; None for no place."""
+    clear = _CLEAR_MM / 4 if block.number else _CLEAR_MM
+    wide, tall = (side + 2 * clear for side in block.size(measure))
+    left, low, right, high = ground.space.bounds
+    if right - left < wide or high - low < tall:
+        return None
+    xs = np.append(np.linspace(left + wide / 2, right - wide / 2, _GRID), ground.wish[0])
+    ys = np.append(np.linspace(low + tall / 2, high - tall / 2, _GRID), ground.wish[1])
+    gx, gy = (grid.ravel() for grid in np.meshgrid(xs, ys))
+    order = np.argsort(np.hypot(gx - ground.wish[0], gy - ground.wish[1]), kind="stable")
+    gx, gy = gx[order], gy[order]
+    boxes = shapely.box(gx - wide / 2, gy - tall / 2, gx + wide / 2, gy + tall / 2)
+    fits = np.flatnonzero(shapely.contains(ground.free, boxes))
+    return (float(gx[fits[0]]), float(gy[fits[0]])) if fits.size else None
+
+
+def _boxes_meet(a: Sequence[float], b: Sequence[float]) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
+
+
+def box_of(block: Block, at: Point, measure: Measure) -> BaseGeometry:
+    """The area a placed block takes."""
+    wide, tall = block.size(measure)
+    return shapely.box(at[0] - wide / 2, at[1] - tall / 2, at[0] + wide / 2, at[1] + tall / 2)
+
+
+def set_block(block: Block, at: Point, measure: Measure) -> tuple[list[Caption], list[Shape]]:
+    """The captions of a placed block, and its diamond."""
+    wide, tall = block.size(measure)
+    shift = _DIAMOND_MM / 2 if block.asked == "before" else 0.0
+    inked = sum(block.line_mm(row[0][2]) for row in block.rows())
+    captions: list[Caption] = []
+    y = at[1] + inked / 2 - (_DIAMOND_MM / 2 if block.asked == "above" else 0.0)
+    for row in block.rows():
+        y -= block.line_mm(row[0][2])
+        x = at[0] + shift - _row_mm(row, measure) / 2
+        below = (0.04 if block.number else 0.35) * row[0][2] * palette.PT_MM
+        for text, style, size, colour in row:
+            captions.append(Caption(x, y + below, text, style, size, colour))
+            x += measure(text, style, size) + _ABREAST_MM
+    if not block.asked:
+        return captions, []
+    dx, dy = at[0], at[1] + tall / 2 - _DIAMOND_MM / 2
+    if block.asked == "before":
+        dx, dy = at[0] - wide / 2 + _DIAMOND_MM / 2 - 0.4, at[1]
+    return [*captions, question(dx, dy, measure)], [diamond(dx, dy)]
+
+
+def _wish(space: BaseGeometry) -> Point:
+    """The middle of a compact room, else the middle of its widest part."""
+    centre = space.centroid
+    widest = shapely.maximum_inscribed_circle(space, tolerance=max(space.length / 400, 0.05))
+    middle = shapely.get_point(widest, 0)
+    reach = shapely.length(widest)
+    if space.contains(centre) and shapely.distance(centre, space.boundary) > 0.8 * reach:
+        return centre.x, centre.y
+    return middle.x, middle.y
+
+
+_OFF_MM = 0.7
+"""Space between a wall or its band and the letter beside it."""
+
+_LEAF_MM = 0.4
+"""Space kept from door leaves."""
+
+_SQUARE_MM = 12.0
+
+_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+"""Places tried along a wall, from its middle outwards."""
+
+
+class Taken:
+    """What of the paper is written on already, mm; kept by squares, for plans of many rooms."""
+
+    def __init__(self, areas: Iterable[BaseGeometry]) -> None:
+        self._squares: dict[tuple[int, int], list[BaseGeometry]] = {}
+        for area in areas:
+            if not area.is_empty:
+                self._take(area)
+
+    def free(self, box: BaseGeometry) -> bool:
+        """Whether nothing meets the box; if so it is taken from now on."""
+        near = [area for square in _squares(box) for area in self._squares.get(square, ())]
+        if near and shapely.intersects(near, box).any():
+            return False
+        self._take(box)
+        return True
+
+    def _take(self, area: BaseGeometry) -> None:
+        for square in _squares(area):
+            self._squares.setdefault(square, []).append(area)
+
+
+def _squares(area: BaseGeometry) -> list[tuple[int, int]]:
+    """The squares of the paper that an area's box meets."""
+    left, low, right, high = (math.floor(value / _SQUARE_MM) for value in area.bounds)
+    return [(x, y) for x in range(left, right + 1) for y in range(low, high + 1)]
+
+
+def opening_marks(plan: Plan, sheet: Sheet, taken: Taken, measure: Measure) -> list[Caption]:
+    """Marks beside the openings, within the host room first; doors carry theirs under their swing."""
+    captions = []
+    page = shapely.box(0.0, 0.0, sheet.width, sheet.height)
+    for opening in plan.openings:
+        if opening.label:
+            line = (opening.label, palette.SEMIBOLD, palette.SMALLEST_PT, palette.GREY)
+            block = Block((line,), number=True)
+            for at in _beside_opening(opening, block, sheet, measure):
+                box = box_of(block, at, measure)
+                if page.contains(box) and taken.free(box):
+                    captions += set_block(block, at, measure)[0]
+                    break
+    return captions
+
+
+def wall_marks(
+    letters: tuple[tuple[Course, str], ...],
+    space: BaseGeometry,
+    band: BaseGeometry,
+    taken: Taken,
+    sheet: Sheet,
+    measure: Measure,
+) -> tuple[list[Caption], list[Course]]:
+    """Letters within a room beside its walls, clear of the band, and the circles around them.
+
+    A wall without room for its letter goes without.
+    """
+    captions: list[Caption] = []
+    circles: list[Course] = []
+    free = space.difference(band)
+    shapely.prepare(free)
+    for course, letter in letters:
+        curve = Curve(*course[0][:2], *course[1][:2], course[0][2])
+        block = Block(((letter, palette.REGULAR, palette.SMALLEST_PT, palette.GREY),), number=True)
+        radius = letter_radius(letter, measure)
+        for share in _SHARES:
+            x, y = _off(curve, share, sheet.band + _OFF_MM + radius, sheet)
+            box = shapely.box(x - radius, y - radius, x + radius, y + radius)
+            if free.contains(box) and taken.free(box):
+                captions += set_block(block, (x, y), measure)[0]
+                circles.append(circle(x, y, radius))
+                break
+    return captions, circles
+
+
+def letter_radius(letter: str, measure: Measure) -> float:
+    """Radius in mm of the circle around a wall's letter."""
+    return max(1.9, measure(letter, palette.REGULAR, palette.SMALLEST_PT) / 2 + 0.7)
+
+
+def circle(x: float, y: float, radius: float) -> Course:
+    """A circle as two half turns."""
+    return ((x - radius, y, 1.0), (x + radius, y, 1.0))
+
+
+def leaf_lines(plan: Plan, sheet: Sheet) -> list[BaseGeometry]:
+    """The leaves of doors and the arcs of their swings, thickened, in paper mm."""
+    return [
+        shapely.buffer(shapely.linestrings([sheet.point(p) for p in course_line(course).coords]), _LEAF_MM)
+        for opening in plan.openings
+        if opening.kind == "door" and opening.sure
+        for leaf in door_leaves(opening)
+        for course in leaf
+    ]
+
+
+def _beside_opening(opening: PlanOpening, block: Block, sheet: Sheet, measure: Measure) -> list[Point]:
+    """Places before the opening's middle, on its host's side and then beyond the wall."""
+    near = Curve(*opening.face[0][:2], *opening.face[1][:2], opening.face[0][2])
+    far = Curve(*opening.far[1][:2], *opening.far[0][:2], -opening.far[0][2])
+    wide, tall = block.size(measure)
+    places = []
+    # The band runs on past an opening that is not taken off.
+    least = _OFF_MM if opening.sure else sheet.band + _OFF_MM
+    for curve, gap in ((near, least), (near, sheet.band + _OFF_MM), (far, least)):
+        if curve.length > 0:
+            dx, dy = curve.direction(curve.length / 2)
+            half = abs(dy) * wide / 2 + abs(dx) * tall / 2
+            places += [_off(curve, share, gap + half, sheet) for share in (0.5, 0.3, 0.7)]
+    return places
+
+
+def _off(curve: Curve, share: float, off_mm: float, sheet: Sheet) -> Point:
+    """The point on paper that stands so far off a course, to its left."""
+    at = curve.length * share
+    (x, y), (dx, dy) = sheet.point(curve.at(at)), curve.direction(at)
+    return x - dy * off_mm, y + dx * off_mm
+
 
 _OFF_BAND_MM = 0.8
 """Space between the band and the length written beside it."""

@@ -1,6 +1,8 @@
-"""Draws a plan at a scale: coat, openings, marks, labels, and what belongs in the key."""
+"""A plan as a picture in mm on paper, with its key and its scale bar."""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -8,21 +10,142 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.sheets import palette
 from takeoff.sheets.captions import Words, captions_of
 from takeoff.sheets.curved import only_areas
-from takeoff.sheets.model import Plan
+from takeoff.sheets.model import Course, Plan
 from takeoff.sheets.picture import (
+    QUARTER_LEFT,
+    Caption,
     Measure,
     Picture,
     Shape,
     Sheet,
     band_areas,
     bead_shape,
+    diamond,
     door_shapes,
     fillet_shape,
+    question,
     rising_area,
     strip_area,
     unsure_shapes,
     window_shapes,
 )
+
+_WRITTEN = {"length": ("0.60", palette.REGULAR), "letter": ("A", palette.REGULAR), "mark": ("w1", palette.SEMIBOLD)}
+"""Marks that are words: a sample and its style."""
+
+_TALL_MM = 4.0
+_SIZE_PT = 9.5
+_BARS_M = {20: 1, 25: 1, 50: 3, 75: 3, 100: 5, 200: 10, 500: 30}
+_PIECES = {1: 2, 3: 3, 5: 5, 10: 5, 30: 3}
+
+
+def key_picture(marks: tuple[str, ...], words: Mapping[str, str], width_mm: float, measure: Measure) -> Picture:
+    """Swatches with their words, in rows no wider than given; no marks give a picture of no height."""
+    shapes: list[Shape] = []
+    captions: list[Caption] = []
+    x, row = 0.0, 0
+    places = []
+    for mark in marks:
+        swatch, wide = _swatch(mark)
+        text = words[mark]
+        whole = wide + 1.6 + measure(text, palette.REGULAR, _SIZE_PT)
+        if x > 0 and x + whole > width_mm:
+            x, row = 0.0, row + 1
+        places.append((x, row, swatch, wide, text, mark))
+        x += whole + 6.0
+    rows = row + 1 if marks else 0
+    for x, row, swatch, wide, text, mark in places:
+        y = (rows - 1 - row) * 6.0
+        shapes += [_moved(shape, x, y) for shape in swatch]
+        if mark in ("check", "unsure_room"):
+            captions.append(question(x + 2.6, y + _TALL_MM / 2, measure))
+        if mark in _WRITTEN:
+            sample, style = _WRITTEN[mark]
+            left = x + (1.9 - measure(sample, style, palette.SMALLEST_PT) / 2 if mark == "letter" else 0.0)
+            captions.append(Caption(left, y + 0.9, sample, style, palette.SMALLEST_PT, palette.GREY))
+        captions.append(Caption(x + wide + 1.6, y + 0.9, text, palette.REGULAR, _SIZE_PT))
+    return Picture(width_mm, rows * 6.0, 0, tuple(shapes), tuple(captions), marks)
+
+
+def scale_bar(scale: int, measure: Measure) -> Picture:
+    """A bar of whole metres with its scale, 16 mm high at most with its figures."""
+    metres = _BARS_M[scale]
+    long = metres * 1000.0 / scale
+    pieces = _PIECES[metres]
+    step = long / pieces
+    dark = tuple(_box(k * step, 4.6, (k + 1) * step, 5.6) for k in range(0, pieces, 2))
+    bar = [
+        Shape((_box(0, 4.6, long, 5.6),), fill=palette.PAPER, stroke=palette.INK, width_mm=0.2),
+        Shape(dark, fill=palette.INK, stroke=palette.INK, width_mm=0.2),
+    ]
+    size = palette.SMALLEST_PT
+    end, middle = f"{metres} m", f"1 : {scale}"
+    captions = (
+        Caption(0.0, 0.9, "0", palette.REGULAR, size, palette.GREY),
+        Caption((long - measure(middle, palette.REGULAR, size)) / 2, 0.9, middle, palette.REGULAR, size, palette.GREY),
+        Caption(long - measure(end, palette.REGULAR, size), 0.9, end, palette.REGULAR, size, palette.GREY),
+    )
+    return Picture(long, 6.0, scale, tuple(bar), captions)
+
+
+def _swatch(mark: str) -> tuple[list[Shape], float]:
+    """The shapes of a mark within 4 mm of height, and their width."""
+    ink = palette.INK
+    box = _box(0.2, 0.2, 10.8, 3.8)
+    line = ((0.0, 2.0, 0.0), (10.0, 2.0, 0.0))
+    if mark == "coat":
+        return [Shape((box,), fill=palette.COAT, hatch=palette.HATCH, stroke=palette.HATCH, width_mm=0.2)], 11.0
+    if mark == "letter":
+        ring = ((0.0, 2.0, 1.0), (3.8, 2.0, 1.0))
+        return [Shape((ring,), stroke=palette.CORNER, width_mm=0.15)], 3.8
+    if mark in _WRITTEN:
+        return [], 7.0 if mark == "length" else 4.4
+    if mark == "bead":
+        arm = ((0.4, 3.3, 0.0), (2.9, 3.3, 0.0), (2.9, 0.6, 0.0))
+        return [Shape((arm,), closed=False, stroke=palette.BEAD, width_mm=0.9)], 3.4
+    if mark == "overhead_bead":
+        return [Shape((line,), closed=False, stroke=palette.BEAD, width_mm=0.5, dash_mm=(2.2, 1.2))], 10.0
+    if mark == "fillet":
+        return [Shape((((0.3, 0.6, 0.0), (2.5, 0.6, 0.25), (0.3, 2.8, 0.0)),), fill=palette.CORNER)], 2.8
+    if mark in ("wall", "wall_nominal"):
+        return [Shape((box,), fill=palette.WALL, stroke=ink, width_mm=0.3)], 11.0
+    if mark == "window":
+        faces = tuple(((0.2, y, 0.0), (9.8, y, 0.0)) for y in (0.6, 3.4))
+        frame = _box(0.2, 1.3, 9.8, 2.7)
+        pane = ((0.2, 2.0, 0.0), (9.8, 2.0, 0.0))
+        return [
+            Shape((*faces, pane), closed=False, stroke=ink, width_mm=0.15),
+            Shape((frame,), stroke=ink, width_mm=0.22),
+        ], 10.0
+    if mark == "door":
+        leaf, swing = ((0.3, 0.2, 0.0), (0.3, 3.8, 0.0)), ((0.3, 3.8, -QUARTER_LEFT), (3.9, 0.2, 0.0))
+        return [
+            Shape((leaf,), closed=False, stroke=ink, width_mm=0.3),
+            Shape((swing,), closed=False, stroke=ink, width_mm=0.15),
+        ], 4.2
+    if mark == "open_side":
+        return [Shape((line,), closed=False, stroke=palette.CORNER, width_mm=0.2, dash_mm=(0.5, 1.0))], 10.0
+    if mark == "overhead":
+        return [Shape((box,), stroke=palette.CORNER, width_mm=0.2, dash_mm=(1.6, 1.0))], 11.0
+    if mark == "rooflight":
+        cross = (((0.2, 0.2, 0.0), (10.8, 3.8, 0.0)), ((0.2, 3.8, 0.0), (10.8, 0.2, 0.0)))
+        return [
+            Shape((box,), stroke=ink, width_mm=0.2, dash_mm=(0.6, 0.6)),
+            Shape(cross, closed=False, stroke=ink, width_mm=0.15, dash_mm=(0.6, 0.6)),
+        ], 11.0
+    return [diamond(2.6, 2.0)], 5.2
+
+
+def _moved(shape: Shape, dx: float, dy: float) -> Shape:
+    paths = tuple(tuple((x + dx, y + dy, bulge) for x, y, bulge in path) for path in shape.paths)
+    return Shape(
+        paths, shape.closed, shape.fill, shape.hatch, shape.falling, shape.stroke, shape.width_mm, shape.dash_mm
+    )
+
+
+def _box(x0: float, y0: float, x1: float, y1: float) -> Course:
+    return ((x0, y0, 0.0), (x1, y0, 0.0), (x1, y1, 0.0), (x0, y1, 0.0))
+
 
 _DASH_MM = (1.6, 1.0)
 

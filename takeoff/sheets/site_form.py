@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from takeoff.files.paths import resource
-from takeoff.plan.readings.outline import side_name
+from takeoff.plan.readings.walked_outline import side_name
 from takeoff.sheets import palette
 from takeoff.sheets.flow import MARGIN_MM, SIZES_MM, Page, cut, wrap
 from takeoff.sheets.picture import Measure

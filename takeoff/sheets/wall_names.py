@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 import msgspec
 
 from takeoff.plan.model import Opening, OpeningId, Rooflight, Room, Side
+from takeoff.plan.surface_ids import reveal_of, strip_of
 
 _ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
 """Sides of the plan by eighths of a turn from the right, anticlockwise."""
@@ -115,10 +116,9 @@ def place_words(
         known = spots.get(name) or spots.get(_unnumbered(name))
         if known:
             return known
-        head, part = (name, "") if name in called else name.rpartition(".")[::2]
-        head = head.removesuffix(".beyond") if head not in called else head
-        if part == "beyond":
-            part = ""
+        head, part = (name, "") if name in called else (strip_of(name).opening, strip_of(name).part)
+        if reveal_of(name)[1]:
+            head, part = reveal_of(name)[0], ""
         if head not in called or part not in ("", *_PARTS):
             return None
         return "opening", called[head], _PARTS.get(part, "")

@@ -19,6 +19,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError
 from takeoff.files import atomic
+from takeoff.findings import noticed
 from takeoff.plan.model import Job
 from takeoff.storage import container, jobs
 from takeoff.storage.content import JOB, Content, content_of, heavy_parts, is_known, light_parts
@@ -112,8 +113,7 @@ def recover(path: Path) -> tuple[Content, tuple[Finding, ...]]:
 
     def lost(what: str, error: InputError | None = None) -> None:
         del error
-        text = f"{path.name} was damaged: {what} is lost. The job itself was read whole."
-        findings.append(Finding("job-file-damaged", "check", text))
+        findings.append(noticed("job-file-damaged", file=path.name, part=what))
 
     for what in dict.fromkeys(_in_words(name) for name in _lost(parts, head)):
         lost(what)
@@ -122,8 +122,7 @@ def recover(path: Path) -> tuple[Content, tuple[Finding, ...]]:
     held = {name: data for name, data in held.items() if _in_words(name) not in broken or name == JOB}
     content = content_of(held, path.name, lost)
     if not findings:
-        text = f"{path.name} was damaged, but everything that it names was read: save it again."
-        findings.append(Finding("job-file-damaged", "note", text))
+        findings.append(noticed("job-file-damaged/whole", file=path.name))
     return content, tuple(findings)
 
 

@@ -8,7 +8,8 @@ import msgspec
 
 from takeoff.errors import Finding
 from takeoff.files.atomic import make_folder, write_bytes
-from takeoff.recognise.walls.profile import Profile
+from takeoff.findings import noticed
+from takeoff.recognise.walls.layer_roles import Profile
 
 FILE = "layers.json"
 MOST = 60
@@ -51,11 +52,4 @@ def remember(folder: Path, profile: Profile) -> None:
 
 
 def _unreadable(path: Path, why: str) -> Finding:
-    return Finding(
-        "layers-not-remembered",
-        "check",
-        (
-            f"What was remembered of layers cannot be read from “{path}” ({why}): it was left aside, and the "
-            "next choice starts it anew."
-        ),
-    )
+    return noticed("layers-not-remembered", path=path, why=why)

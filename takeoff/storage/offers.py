@@ -10,6 +10,7 @@ from pathlib import Path
 import msgspec
 
 from takeoff.errors import Finding, InputError, TakeoffError
+from takeoff.findings import noticed
 from takeoff.storage import container, jobfile
 from takeoff.storage.content import Content, content_of, heavy_parts
 from takeoff.storage.processes import Owner, is_running
@@ -61,7 +62,7 @@ def offers(
     except FileNotFoundError:
         return (), ()
     except OSError as error:
-        return (), (_note(f"The recovery copies in “{root}” cannot be read: {error.strerror}.", "check"),)
+        return (), (noticed("recovery-copy/folder", folder=root, why=error.strerror),)
     found: list[Offer] = []
     findings: list[Finding] = []
     for slot in slots:
@@ -70,7 +71,7 @@ def offers(
         try:
             seen = _seen(slot, now, owner)
         except (TakeoffError, OSError) as error:
-            findings.append(_note(f"A recovery copy cannot be read or removed: {error}", "check"))
+            findings.append(noticed("recovery-copy/unreadable", why=error))
             continue
         if isinstance(seen, Offer):
             found.append(seen)
@@ -105,10 +106,10 @@ def restore_rest(offer: Offer) -> tuple[Content, tuple[Finding, ...]]:
             held = {**base.held, **held}
             lost = ", ".join(base.damaged) or ("" if base.whole else "its list of parts")
     if lost:
-        findings.append(_note(f"The drawing or pictures of the copy are damaged ({lost}).", "check"))
+        findings.append(noticed("recovery-copy/damaged", lost=lost))
 
     def forgive(what: str, error: InputError) -> None:
-        findings.append(_note(f"Of the copy, {what} is lost: {error}", "check"))
+        findings.append(noticed("recovery-copy/part-lost", part=what, why=error))
 
     name = offer.name or "The copy"
     both = msgspec.structs.replace(copy, held=held)
@@ -150,9 +151,7 @@ def _expired(slot: Path) -> Finding:
     else:
         name, day = f"“{about.name}”" if about.name else "a job that was never saved", _day(about.written_s)
     remove(slot)
-    return _note(
-        f"The recovery copy of {name} from {day} was not taken back for {EXPIRE_DAYS} days and is removed.", "note"
-    )
+    return noticed("recovery-copy/expired", job=name, day=day, days=EXPIRE_DAYS)
 
 
 def _about(copy: container.Parts, slot: Path) -> About:
@@ -188,10 +187,6 @@ def _changed_s(path: Path | None) -> float | None:
         return path.stat().st_mtime if path else None
     except OSError:
         return None
-
-
-def _note(text: str, severity: str) -> Finding:
-    return Finding("recovery-copy", "check" if severity == "check" else "note", text)
 
 
 def _day(seconds: float) -> str:

@@ -22,12 +22,9 @@ from takeoff.units.printing import fmt2, money_text
 if TYPE_CHECKING:
     from takeoff.supply.patterns import Pattern
 
-TIME_CAP_S = 2.0
-"""How long the search for one profile may take before it says how far off it may be."""
-
 
 def cut(
-    profile: BeadProfile, pieces: Sequence[BeadPiece], kerf_mm: float = 0.0, time_cap_s: float = TIME_CAP_S
+    profile: BeadProfile, pieces: Sequence[BeadPiece], kerf_mm: float = 0.0, steps: float | None = None
 ) -> CuttingList:
     """The cutting list of one profile for these pieces, whatever profile they name.
 
@@ -36,12 +33,13 @@ def cut(
     longest stock and one rest (common practice, no source). ``kerf_mm`` is lost between two
     pieces of a bar, in whole millimetres upwards; snips lose nothing. Coil is cut by length, with
     the profile's loss on top, and takes no part in the search. No pieces give an empty list.
+    ``steps``: the work that the search may take, counted and not timed.
 
     Raises InputError for a length that is not a number or is negative.
     """
     cuts = [_whole(piece) for piece in pieces]
     cuts = [one for one in cuts if one.length_mm > 0]
-    return _from_coil(profile, cuts) if profile.coil else _from_bars(profile, cuts, kerf_mm, time_cap_s)
+    return _from_coil(profile, cuts) if profile.coil else _from_bars(profile, cuts, kerf_mm, steps)
 
 
 def _whole(piece: BeadPiece) -> Cut:
@@ -78,7 +76,7 @@ def _from_coil(profile: BeadProfile, cuts: Sequence[Cut]) -> CuttingList:
     )
 
 
-def _from_bars(profile: BeadProfile, cuts: Sequence[Cut], kerf_mm: float, time_cap_s: float) -> CuttingList:
+def _from_bars(profile: BeadProfile, cuts: Sequence[Cut], kerf_mm: float, steps: float | None) -> CuttingList:
     from takeoff.supply.patterns import Problem, solve
 
     stock = sorted(profile.stock, key=lambda one: one.length_mm)
@@ -95,7 +93,7 @@ def _from_bars(profile: BeadProfile, cuts: Sequence[Cut], kerf_mm: float, time_c
         tuple(math.floor(one.length_mm) + kerf for one in stock),
         costs,
     )
-    answer = solve(problem, time_cap_s)
+    answer = solve(problem) if steps is None else solve(problem, steps)
     bars = tuple(_bars(answer.patterns, stock, lengths, places, kerf))
     best, bound = (Decimal(value) / scale for value in (answer.cost, answer.bound))
     return CuttingList(

@@ -9,6 +9,7 @@ from decimal import Decimal
 import msgspec
 
 from takeoff.errors import Finding, InputError, Where
+from takeoff.findings import noticed
 from takeoff.measure.takeoff import BeadPiece, Edge, RoomTakeoff, Takeoff
 from takeoff.supply.cutting import cut
 from takeoff.supply.needs import Quantities, area_workings, base_workings, coat_workings, edge_workings, quantities
@@ -26,9 +27,6 @@ CORNER_WORDS = {
     "ceiling": "ceiling fold",
     "low": "low wall",
 }
-
-_SAME_PLACES = 6
-"""Decimals of a metre to which a piece is as long as its edge."""
 
 AREA_TOLERANCE = 1e-6
 """Part of a room's coated area by which its surfaces may differ from it."""
@@ -143,16 +141,15 @@ def _bead_working(one: CuttingList) -> str:
 def _pieces(takeoff: Takeoff, system: CoatingSystem) -> tuple[dict[str, list[BeadPiece]], tuple[Finding, ...]]:
     """The pieces by profile, each as often as its room, with findings for what does not fit.
 
-    A piece keeps its profile if the system has it. Otherwise the angle of its corner decides (the
-    external edge of its length whose id is the piece's ``where``: corners of several kinds may
-    share an id), else the system's first straight profile.
+    A piece keeps its profile if the system has it. Otherwise the angle of the corner that it goes on
+    decides, else the system's first straight profile.
     """
     pieces: dict[str, list[BeadPiece]] = {profile.id: [] for profile in system.beads}
     findings: dict[Finding, None] = {}
     for room in takeoff.rooms:
-        edges = {(e.id, round(e.length_m, _SAME_PLACES)): e for e in room.edges if e.cls == "external"}
+        edges = {str(e.id): e for e in room.edges if e.cls == "external"}
         for piece in room.bead_pieces:
-            edge = edges.get((piece.where, round(piece.length_mm / 1000.0, _SAME_PLACES)))
+            edge = edges.get(piece.where)
             profile, finding = _profile(piece, edge, system, room)
             if finding is not None:
                 findings[finding] = None
@@ -194,25 +191,18 @@ def _profile(
     taken = profile_for_angle(system, edge.angle_deg, curved) if edge is not None else None
     if taken is None:
         taken = next((one for one in system.beads if one.coil == curved), None)
-    asked = f"“{piece.profile}”" if piece.profile else "none"
     if taken is None:
         place = _place(piece, edge, room)
-        text = f"No bead of {system.name} suits the corner at {place}: order it by hand."
-        return None, Finding("bead-not-in-system", "error", text, where)
+        return None, noticed("bead-not-in-system", where, system=system.name, place=place)
     if not piece.profile:
         return taken, None
     why = "is straight and the corner is curved" if named is not None else f"is not in {system.name}"
-    text = f"The profile {asked} {why}; {taken.name} is ordered instead: choose a profile for that corner."
-    return taken, Finding("bead-profile-replaced", "check", text, where)
+    return taken, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=taken.name)
 
 
 def _system_findings(system: CoatingSystem, lines: Sequence[OrderLine]) -> Iterator[Finding]:
     if lines and system.demo:
-        text = (
-            f"The order rests on the invented figures of {system.name}: "
-            "put in those of the product you use before you order."
-        )
-        yield Finding("demo-system", "check", text)
+        yield noticed("demo-system", system=system.name)
 
 
 def _substrate_findings(takeoff: Takeoff, system: CoatingSystem) -> Iterator[Finding]:
@@ -221,19 +211,17 @@ def _substrate_findings(takeoff: Takeoff, system: CoatingSystem) -> Iterator[Fin
     fallback = next(one for one in system.substrates if one.id == system.fallback_substrate)
     unknown = {s.substrate for room in takeoff.rooms for s in room.surfaces if s.net_m2 > 0} - known
     for substrate in sorted(unknown):
-        text = (
-            f"{system.name} does not know the substrate “{substrate}”; "
-            f"it is ordered for as {fallback.name}: choose a substrate."
-        )
-        yield Finding("unknown-substrate", "check", text)
+        yield noticed("unknown-substrate", system=system.name, substrate=substrate, fallback=fallback.name)
     for room in takeoff.rooms:
         net = math.fsum(surface.net_m2 for surface in room.surfaces)
         if abs(net - room.coated_m2) > AREA_TOLERANCE * max(1.0, room.coated_m2):
-            text = (
-                f"The surfaces of {room.name or room.room} add up to {fmt2(net)} m², its coated area is "
-                f"{fmt2(room.coated_m2)} m²: check that room before you order."
+            yield noticed(
+                "areas-do-not-close",
+                Where(storey=room.storey, room=room.room),
+                room=room.name or room.room,
+                surfaces_m2=fmt2(net),
+                coated_m2=fmt2(room.coated_m2),
             )
-            yield Finding("areas-do-not-close", "error", text, Where(storey=room.storey, room=room.room))
 
 
 def _joint_findings(beads: Iterable[CuttingList]) -> Iterator[Finding]:
@@ -246,16 +234,10 @@ def _joint_findings(beads: Iterable[CuttingList]) -> Iterator[Finding]:
                 where = Where(storey=piece.at.storey, room=piece.at.room)
             joined[piece.where] = joined.get(piece.where, 0) + 1
         first = next(iter(joined), "")
-        text = (
-            f"{one.name} at {first} is longer than the longest stock and is joined from {joined.get(first, 0)} parts."
-        )
         if len(joined) > 1:
-            text = (
-                f"{len(joined)} pieces of {one.name} are longer than the longest stock and are joined, "
-                f"the first at {first}: the cutting list shows their parts."
-            )
-        if joined:
-            yield Finding("bead-joined", "note", text, where)
+            yield noticed("bead-joined/several", where, count=len(joined), bead=one.name, place=first)
+        elif joined:
+            yield noticed("bead-joined/one", where, bead=one.name, place=first, parts=joined[first])
 
 
 def _total(lines: Sequence[OrderLine]) -> Decimal | None:

@@ -2,7 +2,7 @@
 
 Floors, each of which may use those to its right only::
 
-    app > window > panels | dialogs > actions > tools > canvas > tasks > document > commands
+    app > window > panels > actions > tools > canvas > tasks > document
         > crash > messages | settings | themes
 
 How it hangs together:
@@ -12,11 +12,13 @@ How it hangs together:
   only way to change a job; it measures first, then pushes one command. Undo swaps two states.
 * Views hear ``changed(before, after)`` (two ``State`` values) and compare with ``is`` or ``==``:
   they update what differs and rebuild nothing. They never edit from within such a signal.
-* What a view shows is decided without Qt: ``services.board`` for words and figures,
+* What a view shows is decided without Qt: ``views`` for words and figures,
   ``canvas.pieces`` for the plan's shapes, ``geometry.picking`` for what a click hits.
 * A tool (``canvas.tool.Tool``) gets plan millimetres, shows previews while dragging and calls
   ``document.apply`` once on release.
 * An action is a row in a table (``actions.Action``); menus, shortcuts and the list of shortcuts
-  are made from it. A panel is registered with ``window.sides``.
+  are made from it. A page is registered with ``Workspace.pages``.
+* A part of the window (``window/…_part.py``) is a module with ``add(space)``. It knows the
+  ``Workspace`` and never the main window, which lists its parts.
 * Questions to the user go through ``messages``, which tests replace; long work through ``tasks``.
 """

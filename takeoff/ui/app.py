@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QApplication
 
 from takeoff.ui import themes
@@ -17,6 +18,7 @@ from takeoff.ui.window.shell import Shell
 def run(path: Path | None = None) -> int:
     """Open the window, with a file, or with the sample job on a first start. Returns the exit code."""
     app = application()
+    collector = Collector(app)
     start = Start(Shell(Settings(usual_path())), path)
     start.shell.show()
     # the second turn of the loop comes after the first paint
@@ -25,6 +27,40 @@ def run(path: Path | None = None) -> int:
         return app.exec()
     finally:
         start.end()
+        collector.end()
+
+
+_LOOK_MS = 500
+"""How often the window looks whether there is garbage to collect."""
+
+
+class Collector(QObject):
+    """Garbage is collected in the main thread alone, from its event loop.
+
+    Python collects in whichever thread happens to ask for memory. Where that is a worker and the garbage
+    holds a widget, Qt takes the widget down in a thread that is not its own, which ends the process with a
+    crash at some line that has nothing to do with it.
+    """
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        gc.disable()
+        self._timer = QTimer(self)
+        self._timer.timeout.connect(self.look)
+        self._timer.start(_LOOK_MS)
+
+    def look(self) -> None:
+        """Collect what is due, by Python's own thresholds; the oldest generation that is due."""
+        due = [
+            at for at, (have, most) in enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)) if have > most
+        ]
+        if due:
+            gc.collect(due[-1])
+
+    def end(self) -> None:
+        """Leave it to Python again."""
+        self._timer.stop()
+        gc.enable()
 
 
 _TOUR_AFTER_MS = 400

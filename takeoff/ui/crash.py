@@ -67,6 +67,8 @@ class CrashHook:
 def sentence_for(error: BaseException, saved: Path | Exception | None) -> str:
     """What the user is told, where the copy is included."""
     head = f"The program itself has failed ({type(error).__name__})."
+    if isinstance(error, MemoryError):
+        head = "There is not enough memory to go on: close other programs."
     if isinstance(saved, Path):
         return f"{head} Your work is kept in “{saved}”: start again, and it is offered back."
     if saved is None:

@@ -8,17 +8,21 @@ from typing import Literal
 
 import msgspec
 from PySide6.QtCore import QObject, QTimer, Signal
-from PySide6.QtGui import QUndoStack
+from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, TakeoffError
 from takeoff.measure import Memory
+from takeoff.plan.limits import refuse_unsound
 from takeoff.plan.model import Job, Storey
-from takeoff.ui.commands import Swap
 from takeoff.views.board import Considered, State, all_findings, consider, stand
 
 CONSIDER_MS = 120
 """Quiet time after an edit before order and check are worked out anew."""
+
+
+NO_MEMORY = "There is not enough memory for this: close other programs and try again. The job is as it was."
+"""What is said where memory ends in the middle of something that is then not done."""
 
 
 class Ref(msgspec.Struct, frozen=True):
@@ -145,11 +149,15 @@ class Document(QObject):
             job = edit(before.job)
             if job is before.job:
                 return False
+            refuse_unsound(job, "This cannot be", before.job)
             after = stand(job, self._memory, before)
         except TakeoffError as error:
             self.refused.emit(str(error))
             return False
-        self.stack.push(Swap(name, before, after, self._assign))
+        except MemoryError:
+            self.refused.emit(NO_MEMORY)
+            return False
+        self.stack.push(_Swap(name, before, after, self._assign))
         return True
 
     def _assign(self, after: State) -> None:
@@ -217,6 +225,22 @@ class Document(QObject):
         """The job as it stands is in that file."""
         self.path = path
         self.stack.setClean()
+
+
+class _Swap(QUndoCommand):
+    """Goes from ``before`` to ``after`` and back by assigning; never has a parent."""
+
+    def __init__(self, name: str, before: State, after: State, assign: Callable[[State], None]) -> None:
+        super().__init__(name)
+        self._before, self._after, self._assign = before, after, assign
+
+    def redo(self) -> None:
+        """Assign the state after the edit."""
+        self._assign(self._after)
+
+    def undo(self) -> None:
+        """Assign the state before the edit."""
+        self._assign(self._before)
 
 
 def present(job: Job, choice: Choice) -> Choice:

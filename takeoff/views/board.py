@@ -16,9 +16,8 @@ from takeoff.errors import Finding
 from takeoff.measure import Memory
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
-from takeoff.plan.settled import open_findings
-from takeoff.services.measuring import Measured
-from takeoff.sheets.figures import room_figures
+from takeoff.services.job_result import Measured, still_open
+from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.order import Order
 
 Key = tuple[str, str]
@@ -108,28 +107,23 @@ def consider(state: State) -> Considered:
         order = materials(state.takeoff, load(state.job.system))
     except TakeoffError as error:
         return Considered(None, findings, str(error))
-    return Considered(order, (*findings, *order.findings))
+    return Considered(order, findings)
 
 
 def all_findings(state: State, considered: Considered | None, read: tuple[Finding, ...] = ()) -> tuple[Finding, ...]:
     """Everything to settle that is still open, each once, the grave ones first. ``read``: of reading and
     recognition."""
-    grave = {"error": 0, "check": 1, "assumed": 2, "note": 3}
-    found = (
-        *read,
-        *(considered.findings if considered else ()),
-        *state.takeoff.findings,
-        *(finding for room in state.takeoff.rooms for finding in room.findings),
-    )
-    still = open_findings(state.job, dict.fromkeys(found))
-    return tuple(sorted(still, key=lambda finding: grave[finding.severity]))
+    checked, order = (considered.findings, considered.order) if considered else ((), None)
+    return still_open(state.job, (*read, *checked), state.takeoff, order)
 
 
-def measured_of(state: State, findings: tuple[Finding, ...], source: str) -> Measured:
-    """The state as the command's own value, for the sheets. Raises InputError for an unknown system."""
+def measured_of(state: State, read: tuple[Finding, ...], source: str) -> Measured:
+    """The state as the command's own value, for the sheets. ``read``: of reading and recognition. Raises
+    InputError for an unknown system."""
+    from takeoff.plan.check import check
     from takeoff.supply.materials import materials
     from takeoff.supply.systems import load
 
     order = materials(state.takeoff, load(state.job.system))
-    found = open_findings(state.job, dict.fromkeys((*findings, *order.findings)))
+    found = still_open(state.job, (*read, *check(state.job)), state.takeoff, order)
     return Measured(state.job, state.takeoff, order, found, source)

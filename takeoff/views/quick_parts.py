@@ -9,11 +9,12 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
+from takeoff.geometry.rings import ring_curves
 from takeoff.plan import edits
-from takeoff.plan.edits import parts
-from takeoff.plan.edits.parts.places import OnWall
-from takeoff.plan.model import Exclusion, Job, Region, RegionId, Ring, Room, RoomId, Side, SideId
-from takeoff.plan.shape import vertex_rings
+from takeoff.plan.edits import part_edits as parts
+from takeoff.plan.edits.part_edits import OnWall
+from takeoff.plan.model import Exclusion, Job, Region, RegionId, Ring, Room, RoomId, SideId
+from takeoff.plan.shape import curves_by_id, vertex_rings
 from takeoff.units.printing import fmt2
 
 Where = Literal["corner", "wall", "on wall", "walls", "line", "slope"]
@@ -44,7 +45,8 @@ class Choice(msgspec.Struct, frozen=True):
 
 
 class PartKind(msgspec.Struct, frozen=True):
-    """A part: its name as a button and in "Place …", what to click, what is typed."""
+    """A part: its name as a button and in "Place …", what to click, what is typed. ``by_middle``: a click
+    means the middle of its width, and a length that is typed goes to its nearer edge."""
 
     id: str
     name: str
@@ -53,6 +55,7 @@ class PartKind(msgspec.Struct, frozen=True):
     hint: str
     dimensions: tuple[Dimension, ...]
     choice: Choice | None = None
+    by_middle: bool = False
 
     @property
     def usual(self) -> dict[str, float | None]:
@@ -94,6 +97,7 @@ KINDS: tuple[PartKind, ...] = (
                 True,
             ),
         ),
+        by_middle=True,
     ),
     PartKind(
         "units",
@@ -279,20 +283,16 @@ def change_of(before: Job, after: Job, room_id: str) -> Change:
         return Change()
     known = {region.id for region in _regions(old)}
     rings: tuple[Ring, ...] = ()
-    if _rings(old) != _rings(new):
-        rings = _rings(new)
+    if vertex_rings(old) != vertex_rings(new):
+        rings = vertex_rings(new)
     covered = []
+    there, curves = {e.id for e in _exclusions(old)}, curves_by_id(new)
     for side in new.sides:
-        there = {e.id for e in _exclusions(old)}
         for exclusion in side.treatment.exclusions if side.treatment is not None else ():
             if exclusion.id not in there:
                 us = [u for u, _, _ in exclusion.outline]
-                covered.append((edits.side_curve(after, new.id, side.id)[1], min(us), max(us)))
+                covered.append((curves[side.id], min(us), max(us)))
     return Change(rings, tuple(r.outline for r in _regions(new) if r.id not in known), tuple(covered))
-
-
-def _rings(room: Room) -> tuple[Ring, ...]:
-    return vertex_rings(room)
 
 
 def _regions(room: Room) -> tuple[Region, ...]:
@@ -300,8 +300,7 @@ def _regions(room: Room) -> tuple[Region, ...]:
 
 
 def _exclusions(room: Room) -> tuple[Exclusion, ...]:
-    sides: tuple[Side, ...] = room.sides
-    return (*room.walls.exclusions, *(e for s in sides if s.treatment is not None for e in s.treatment.exclusions))
+    return (*room.walls.exclusions, *(e for s in room.sides if s.treatment is not None for e in s.treatment.exclusions))
 
 
 class InRoom(msgspec.Struct, frozen=True):
@@ -345,6 +344,5 @@ def without(job: Job, part: InRoom) -> Job:
 
 def _size(ring: Ring) -> str:
     """ "0.60 × 4.00 m" by the first two sides of an outline."""
-    lengths = [Curve(*a[:2], *b[:2], a[2]).length for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)]
-    one, other = sorted(lengths[:2])
+    one, other = sorted(curve.length for curve in ring_curves(ring)[:2])
     return f"{fmt2(one / 1000.0)} × {fmt2(other / 1000.0)} m"

@@ -12,10 +12,10 @@ from takeoff.errors import Finding, Where
 from takeoff.measure.takeoff import OpeningEffect
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, Storey
-from takeoff.sheets.notes import height_effect
+from takeoff.sheets.first_lines import height_effect
 from takeoff.units.printing import printed
 from takeoff.views.board import State
-from takeoff.views.cards import labels, storey_name, texts
+from takeoff.views.naming import labels, storey_name, texts
 
 Group = Literal["error", "check", "assumed", "note", "settled"]
 GROUPS: tuple[tuple[Group, str], ...] = (

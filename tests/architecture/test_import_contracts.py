@@ -16,7 +16,7 @@ CONTRACTS = tomllib.loads((CHECKOUT / "pyproject.toml").read_text())["tool"]["im
 
 BREACHES = {
     "downwards": ("geometry/breach.py", "import takeoff.plan.model"),
-    "window": ("ui/document.py", "import takeoff.ui.window.main"),
+    "window": ("ui/document.py", "import takeoff.ui.window.main_window"),
     "readers": ("readers/breach.py", "import takeoff.readers.dxf"),
     "writers": ("sheets/xlsx.py", "import takeoff.sheets.pdf"),
     "ezdxf": ("recognise/breach.py", "import ezdxf"),

@@ -28,8 +28,8 @@ from takeoff.measure import Memory, measure
 from takeoff.plan.model import Job
 from takeoff.readers import dxf
 from takeoff.recognise import propose
-from takeoff.recognise.propose import read_rooms
-from takeoff.recognise.settings import Settings
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.propose import look
 
 
 class Row(NamedTuple):
@@ -103,7 +103,7 @@ def rooms_row(segments: int, untidy: bool, repeats: int) -> Row:
         joined = shapely.union_all(shapely.linestrings(lines.reshape(-1, 2, 2)))
         return shapely.polygonize(shapely.get_parts(joined).tolist())
 
-    times = side_by_side(floor, lambda: read_rooms(drawing, Settings()), repeats)
+    times = side_by_side(floor, lambda: look(drawing, Settings()), repeats)
     kind = "untidy" if untidy else "clean"
     return Row(f"rooms from {segments} {kind} wall segments", "union_all and polygonize", *times, 2.0)
 
@@ -114,7 +114,7 @@ def proposal_row(segments: int, repeats: int) -> Row:
 
     lines = np.array(list(wall_faces(segments // 4, False)))
     drawing = Drawing(name="grid.dxf", layers=(Layer("A-WALL"),), lines=Linework(lines), unit="mm")
-    times = side_by_side(lambda: read_rooms(drawing, Settings()), lambda: propose(drawing, Settings()), repeats)
+    times = side_by_side(lambda: look(drawing, Settings()), lambda: propose(drawing, Settings()), repeats)
     return Row(f"proposal from {segments} wall segments", "its rooms found", *times, 4.0)
 
 
@@ -219,8 +219,7 @@ def snap_row(segments: int, repeats: int) -> Row:
 
 def pdf_row(lines: int, repeats: int) -> Row:
     """A plan picture of so many lines, painted by the sheet's writer, against one path of as many."""
-    from takeoff.sheets.fonts import Typeface
-    from takeoff.sheets.pdf import paint_picture
+    from takeoff.sheets.pdf import Typeface, paint_picture
     from takeoff.sheets.picture import Picture, Shape
 
     face = Typeface()

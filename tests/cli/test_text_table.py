@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from takeoff.cli.text_table import text_table
+from takeoff.cli.summary import text_table
 from takeoff.sheets.model import Column, Table
 
 COLUMNS = (Column("Room"), Column("Walls", "m²", "figure"), Column("Doors", kind="count"))

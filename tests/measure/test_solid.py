@@ -6,7 +6,7 @@ import math
 from pathlib import Path
 
 import pytest
-from test_worked_rooms import DOOR, L_SHAPE, WINDOW, box, flat, ring, sides
+from worked_rooms import DOOR, L_SHAPE, WINDOW, box, flat, ring, sides
 
 from takeoff.measure import measure
 from takeoff.measure.solid import Facet, Solid, solid_of

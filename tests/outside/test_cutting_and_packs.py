@@ -15,8 +15,7 @@ from takeoff.measure.takeoff import BeadPiece
 from takeoff.supply.cutting import cut
 from takeoff.supply.order import CuttingList
 from takeoff.supply.packs import choose, cost_of
-from takeoff.supply.patterns import Problem, solve
-from takeoff.supply.stock import best_fit
+from takeoff.supply.patterns import Problem, best_fit, solve
 from takeoff.supply.systems import BeadProfile, Pack, Stock
 
 

@@ -6,9 +6,10 @@ import pytest
 from plan_samples import L_SHAPE, box, job, ring, room, storey, window
 
 from takeoff.errors import Finding
+from takeoff.findings import checking, noticed
 from takeoff.plan import model, read_on_site
 from takeoff.plan.check import check
-from takeoff.plan.check.numbers import LIMITS
+from takeoff.plan.limits import LIMITS
 from takeoff.plan.model import (
     Band,
     Behind,
@@ -103,7 +104,7 @@ def test_a_number_that_is_none_ends_the_check_and_is_named(number):
 @pytest.mark.parametrize(
     "a_job",
     [
-        side_with(1, x_mm=1e9),
+        side_with(1, x_mm=1e11),
         side_with(1, bulge=1e6),
         job(room(), height_mm=60_000.0),
         job(room(), height_mm=0.0),
@@ -456,3 +457,23 @@ def test_rooms_and_openings_that_are_not_sure_are_mentioned():
 def test_a_hundred_rooms_are_found_sound_one_by_one():
     rooms = [room(box(4000, 3000, 5000.0 * (k % 10), 4000.0 * (k // 10)), f"r{k}") for k in range(100)]
     assert check(job(*rooms)) == ()
+
+
+# -- the ledger
+
+
+def test_what_is_left_out_on_all_walls_of_a_room_is_told_once():
+    tiles = Exclusion(id="t", outline=((0, 1000, 0), (9000, 1000, 0), (9000, 1200, 0), (0, 1200, 0)), what="tiles")
+    found = only(job(room(box(4000, 3000), walls=WallTreatment(exclusions=(tiles,)))))
+    assert (found.code, found.where.surface) == ("exclusion-sticks-out", None)
+    assert found.text == "Tiles on a wall of room r1 sticks out by 1.00 m², which is cut off: check its outline."
+
+
+def test_every_sentence_of_the_check_stands_in_the_ledger_and_ends_in_a_full_stop():
+    for key, rule in checking.RULES.items():
+        facts = {name: f"({name})" for name in rule.facts}
+        found = noticed(key, **facts)
+        assert found.code == key.partition("/")[0]
+        # what follows "no longer set together" is a whole sentence of its own
+        assert found.text.endswith(".") or key == "together-open"
+        assert all(f"({name})" in found.text for name in rule.facts)

@@ -61,4 +61,4 @@ def test_spoiled_jobs_are_refused_or_checked_but_never_break_the_check():
         assert all(f.text[-1] in ".?" for f in found)
     assert len(refusals) > MUTANTS / 10
     assert all(said.startswith("mutant.json") for said in refusals)
-    assert reported > MUTANTS / 10
+    assert reported > (MUTANTS - len(refusals)) / 10

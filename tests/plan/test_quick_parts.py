@@ -12,7 +12,7 @@ from takeoff.errors import InputError
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.check import check
-from takeoff.plan.edits import parts
+from takeoff.plan.edits import part_edits as parts
 from takeoff.plan.edits.lookup import opening_of, room_of
 from takeoff.plan.model import (
     Behind,

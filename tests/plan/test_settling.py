@@ -8,7 +8,7 @@ from takeoff.errors import Finding, InputError, Where
 from takeoff.plan import edits
 from takeoff.plan.assumptions import assumptions
 from takeoff.plan.check import check
-from takeoff.plan.edits import settling
+from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import (
     Field,
     Job,
@@ -25,6 +25,7 @@ from takeoff.plan.model import (
     Strip,
 )
 from takeoff.plan.settled import open_findings
+from takeoff.storage.jobs import dump, load
 
 
 def kitchen(name: str = "k", x: float = 0.0, ceiling: Field | None = None) -> Room:
@@ -176,3 +177,21 @@ def test_accepted_opening_is_sure() -> None:
     unsure = edits.set_opening_confidence(job(window("W1")), OpeningId("W1"), "check")
     after = settling.accept_opening(unsure, OpeningId("W1"))
     assert after.storeys[0].openings[0].confidence == "sure"
+
+
+def test_a_job_with_all_settled_has_nothing_open_nor_after_it_was_saved() -> None:
+    a_job = job(window("W1"), window("W2", "h"), rooms=(kitchen(), kitchen("h", 4000.0)))
+    told = check(a_job)
+    assert told
+    settled = settling.accept_findings(a_job, told)
+    assert open_findings(settled, told) == ()
+    assert open_findings(load(dump(settled), "job.json"), check(settled)) == ()
+
+
+def test_a_place_worked_out_anew_is_the_same_place_but_a_metre_off_is_another() -> None:
+    def at(x_mm: float) -> Finding:
+        return Finding("room-check", "check", "Kitchen is to be checked.", Where(storey="g", room="k", x_mm=x_mm))
+
+    settled = settling.accept_findings(job(), [at(1234.4)])
+    assert open_findings(settled, [at(1234.4000001)]) == ()
+    assert open_findings(settled, [at(2234.4)]) == (at(2234.4),)

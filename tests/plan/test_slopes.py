@@ -8,12 +8,15 @@ import pytest
 from plan_samples import L_SHAPE, box, job, room
 
 from takeoff.errors import InputError
+from takeoff.geometry.planes import Height, planes_through
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan import edits
-from takeoff.plan.edits import parts, slopes
+from takeoff.plan.edits import height_edits as slopes
+from takeoff.plan.edits import part_edits as parts
 from takeoff.plan.edits.lookup import room_of
 from takeoff.plan.model import Field, Job, Plane, Region, RegionId, RoomId, SideId
+from takeoff.plan.readings.ceiling import ceiling_from_heights
 
 R1 = RoomId("r1")
 S0, S1, S2, S3 = (SideId(f"s{k}") for k in range(4))
@@ -121,6 +124,41 @@ def test_one_corner_raised_makes_two_planes_that_meet_in_a_hip():
     assert slopes.corner_heights(after, R1) == pytest.approx({S0: 2400, S1: 2400, S2: 2700, S3: 2400})
     # s1 and s2 end at it: trapezia 3 × (2.4 + 2.7)/2 and 4 × (2.4 + 2.7)/2
     assert taken(after).wall_net_m2 == pytest.approx(4 * 2.4 + 3 * 2.55 + 4 * 2.55 + 3 * 2.4)
+
+
+def test_one_corner_typed_is_the_ceiling_that_readings_of_it_make():
+    # 4 × 3 m, one corner at 3.00: two planes, 2.60 in the mean, on this page and on site
+    typed = slopes.set_corner_heights(plain(4000, 3000), R1, {S2: 3000.0})
+    heights = (2400.0, 2400.0, 3000.0, 2400.0)
+    corners = [Height(x, y, z) for (x, y), z in zip(box(4000, 3000), heights, strict=True)]
+    read = ceiling_from_heights(corners)
+    assert read is not None
+    assert read.sure
+    assert read.words == "two slopes"
+    assert read.off_mm == pytest.approx(0.0, abs=1e-6)
+    assert planes(typed) == read.field.planes
+
+
+def test_middle_read_is_a_ridge_and_the_other_ridge_is_asked_about():
+    # 4 × 3 m, corners at 2.40, the middle at 3.00: a ridge, 2.70 in the mean
+    corners = [Height(x, y, 2400.0) for x, y in box(4000, 3000)]
+    read = ceiling_from_heights(corners, Height(2000.0, 1500.0, 3000.0))
+    assert read is not None
+    assert not read.sure
+    assert read.words == "two slopes"
+    assert read.field.planes == planes_through(corners, Height(2000.0, 1500.0, 3000.0)).planes
+    ridge = job(room(box(4000, 3000), ceiling=read.field))
+    # 0.6 m high over both gables, of which each has half: mean 2.70
+    walls = {4000: 2 * 4 * 2.4 + 2 * 3 * 2.7, 3000: 2 * 3 * 2.4 + 2 * 4 * 2.7}
+    assert any(taken(ridge).wall_net_m2 == pytest.approx(net) for net in walls.values())
+
+
+def test_no_heights_and_more_than_forty_are_refused():
+    with pytest.raises(InputError, match="one to 40 heights"):
+        slopes.ceiling_through(plain(), R1, {}, "follow")
+    many = tuple((100.0 * math.cos(k), 100.0 * math.sin(k)) for k in (0.14 * n for n in range(44)))
+    with pytest.raises(InputError, match="one to 40 heights"):
+        slopes.ceiling_through(job(room(many)), R1, {S0: 2500.0})
 
 
 def test_one_corner_lowered_makes_a_fold_across():

@@ -10,7 +10,7 @@ import pytest
 from dxf_making import codes, made, read_made
 
 from takeoff.errors import InputError
-from takeoff.readers.dxf import read
+from takeoff.readers.dxf import dxf_log, read
 
 
 def refused(path: Path) -> str:
@@ -203,3 +203,32 @@ def test_progress_runs_from_nothing_to_all(tmp_path: Path) -> None:
     assert shares[0] == 0
     assert shares[-1] == 1
     assert shares == sorted(shares)
+
+
+def test_a_drawing_of_more_lines_than_can_be_measured_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(dxf_log, "MOST_DRAWN", 5)
+    path = made(tmp_path, lambda doc, m: m.add_lwpolyline([(0, 0), (9, 0), (9, 9), (0, 9), (1, 1), (2, 2)]))
+    with pytest.raises(InputError, match=r"plan\.dxf comes to more than 5 lines"):
+        read(path)
+
+
+def test_coordinates_that_are_hardly_more_than_nothing_are_nought(tmp_path: Path) -> None:
+    def draw(doc: object, m: object) -> None:
+        m.add_line((1e-320, 0), (5, 0))  # type: ignore[attr-defined]
+        m.add_lwpolyline([(1e-200, -1e-310), (5, 1e-300), (5, 5)], close=True)  # type: ignore[attr-defined]
+
+    drawing, _ = read_made(tmp_path, draw)
+    values = {abs(v) for row in drawing.lines.segments.tolist() for v in row}
+    values |= {abs(v) for loop in drawing.loops for vertex in loop.vertices for v in vertex}
+    assert values == {0.0, 5.0}
+
+
+def test_names_that_are_no_text_can_be_written(tmp_path: Path) -> None:
+    path = made(tmp_path, lambda doc, m: m.add_line((0, 0), (5, 0), dxfattribs={"layer": "WALLX", "linetype": "DASHX"}))
+    path.write_bytes(path.read_bytes().replace(b"WALLX", b"W\xc4NDE").replace(b"DASHX", b"\xfc\xe9\x07"))
+    drawing, found = read(path)
+    said = [*(layer.name for layer in drawing.layers), *(s.linetype for s in drawing.sources), *(f.text for f in found)]
+    assert all(text.encode() and text.isprintable() for text in said)
+    assert "WÄNDE" in said

@@ -13,7 +13,7 @@ import pytest
 from ifc_making import Model, house
 
 from takeoff.errors import InputError
-from takeoff.readers.ifc import contents, read, reading
+from takeoff.readers.ifc import ifc_file, read
 from takeoff.readers.ifc.modelling import model_drawings
 
 
@@ -72,7 +72,7 @@ def test_missing_file_and_folder_are_refused(tmp_path: Path) -> None:
 def test_huge_file_is_refused_unread(tmp_path: Path) -> None:
     path = tmp_path / "huge.ifc"
     with path.open("wb") as out:
-        out.truncate(contents.LARGEST_BYTES + 1)
+        out.truncate(ifc_file.LARGEST_BYTES + 1)
     assert "at most 500 MB" in refusal(path)
 
 
@@ -122,19 +122,19 @@ def test_coordinates_that_are_no_numbers_leave_an_element_out(value: str) -> Non
 
 
 def test_library_that_is_missing_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(reading.importlib.util, "find_spec", lambda name: None)
+    monkeypatch.setattr(ifc_file.importlib.util, "find_spec", lambda name: None)
     assert 'pip install "takeoff[ifc]"' in refusal(file(tmp_path, HOUSE))
 
 
 def test_crash_of_the_library_becomes_a_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(reading, "_work", crash)
+    monkeypatch.setattr(ifc_file, "_work", crash)
     assert "broke down" in refusal(file(tmp_path, HOUSE))
 
 
 def test_reading_that_never_ends_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(reading, "_work", sleep)
-    monkeypatch.setattr(reading, "STILL_S", 0.5)
-    monkeypatch.setattr(reading, "STILL_PER_MB_S", 0.0)
+    monkeypatch.setattr(ifc_file, "_work", sleep)
+    monkeypatch.setattr(ifc_file, "STILL_S", 0.5)
+    monkeypatch.setattr(ifc_file, "STILL_PER_MB_S", 0.0)
     assert "nothing came of it" in refusal(file(tmp_path, HOUSE))
 
 
@@ -179,3 +179,9 @@ def test_library_is_not_loaded_here(tmp_path: Path) -> None:
         [sys.executable, "-W", "error", str(script)], capture_output=True, text=True, timeout=120, check=True
     )
     assert done.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize("prefix", [b".EXA.", b".KILO.", b".ATTO."])
+def test_a_unit_in_which_nobody_builds_is_refused(tmp_path: Path, prefix: bytes) -> None:
+    said = refusal(file(tmp_path, HOUSE.replace(b".LENGTHUNIT.,.MILLI.", b".LENGTHUNIT.," + prefix)))
+    assert "in which no building is drawn" in said

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import os
 import random
-import time
 from pathlib import Path
 
 import numpy as np
 import pytest
+from cpu import cpu_s
 from ifc_making import house
 
 from takeoff.errors import InputError
@@ -94,7 +94,7 @@ def test_mutated_model_gives_drawings_or_a_sentence(tmp_path: Path, number: int)
     rng = random.Random(number)
     path = tmp_path / "mutant.ifc"
     path.write_bytes(mutant(rng.choice(originals()), rng))
-    began = time.perf_counter()
+    began = cpu_s()
     try:
         drawings, _ = read(path)
     except InputError as error:
@@ -109,4 +109,4 @@ def test_mutated_model_gives_drawings_or_a_sentence(tmp_path: Path, number: int)
         job, _ = propose_modelled(drawings)
         check(job)
         dump(job)
-    assert time.perf_counter() - began < LONGEST_S
+    assert cpu_s() - began < LONGEST_S

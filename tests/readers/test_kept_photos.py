@@ -10,7 +10,7 @@ from PIL import Image
 
 from takeoff.errors import InputError
 from takeoff.readers.picture import read_photo
-from takeoff.readers.picture.photos import LARGEST_FILE_BYTES, LONGEST_PX
+from takeoff.readers.picture.kept_pictures import LARGEST_FILE_BYTES, LONGEST_PX
 
 
 def photo(path: Path, size: tuple[int, int] = (640, 480), kind: str = "JPEG", **given: object) -> Path:

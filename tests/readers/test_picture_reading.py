@@ -12,7 +12,7 @@ from PIL import Image
 
 from takeoff.errors import InputError
 from takeoff.readers import picture
-from takeoff.readers.picture import reading
+from takeoff.readers.picture import picture_file
 
 
 def saved(folder: Path, image: Image.Image, name: str = "scan.png", **more: object) -> Path:
@@ -126,8 +126,8 @@ def test_the_library_keeps_its_own_limit_afterwards(tmp_path: Path) -> None:
 
 def test_a_file_that_is_too_large_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = saved(tmp_path, Image.new("L", (10, 10)))
-    monkeypatch.setattr(reading, "MOST_BYTES", 10)
-    assert "is larger than" in refusal(path)
+    monkeypatch.setattr(picture_file, "MOST_BYTES", 10)
+    assert "scan.png holds 0 MB and at most 0 MB can be read" in refusal(path)
 
 
 def test_a_rendered_page_of_a_scanned_pdf_is_a_picture_too() -> None:

@@ -12,7 +12,7 @@ from test_rooms_found import area_m2, rooms
 
 from takeoff.plan.model import Room, RoomId, Side, SideId
 from takeoff.recognise import propose
-from takeoff.recognise.openings.sides import SideIndex
+from takeoff.recognise.openings.opening_hosts import SideIndex
 
 
 def shopfront(column: bool = False, panes: bool = True) -> Sheet:

@@ -7,7 +7,7 @@ import invented_floor
 import pytest
 
 from takeoff.recognise import propose
-from takeoff.recognise.walls.layers import by_name, status_by_name
+from takeoff.recognise.walls.layer_roles import by_name, status_by_name
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.check import check
 from takeoff.plan.model import Job, Room
 from takeoff.recognise.modelled import propose_modelled
-from takeoff.recognise.settings import Settings
+from takeoff.recognise.presets import Settings
 
 OUTER = [
     wall(box(0, 0, 8000, 300), "yes"),

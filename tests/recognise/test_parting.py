@@ -10,9 +10,8 @@ from test_rooms_found import codes, rooms
 from takeoff.drawing.model import Drawing, Layer
 from takeoff.errors import InputError
 from takeoff.recognise import Settings, propose
-from takeoff.recognise.walls.layers import guess
-from takeoff.recognise.walls.parting import colour_word, parted, parts
-from takeoff.recognise.walls.roles import role_named, said_of
+from takeoff.recognise.walls.layer_roles import guess, role_named
+from takeoff.recognise.walls.line_styles import colour_word, parted, parts, said_of
 
 YELLOW = 0xFFFF00
 

@@ -8,8 +8,7 @@ from test_rooms_found import area_m2, rooms
 
 from takeoff.errors import InputError
 from takeoff.recognise import Settings, propose
-from takeoff.recognise.walls.layers import guess
-from takeoff.recognise.walls.profile import Profile, alike, best_profile, layer_profile
+from takeoff.recognise.walls.layer_roles import Profile, alike, best_profile, guess, layer_profile
 
 
 def oddly_layered() -> Sheet:

@@ -7,7 +7,7 @@ from drawn import Sheet, two_rooms
 from test_rooms_found import rooms
 
 from takeoff.recognise import propose
-from takeoff.recognise.names.remarks import Named, is_remark, level_in, names_among
+from takeoff.recognise.names.plan_words import Named, is_remark, level_in, names_among
 
 
 @pytest.mark.parametrize(

@@ -11,8 +11,8 @@ from takeoff.drawing.model import Claim, Drawing, Label, Layer, Linework
 from takeoff.errors import InputError
 from takeoff.geometry.perspective import scale_from_known_length
 from takeoff.recognise.scale import decide_scale, parse_scale
-from takeoff.recognise.scale.figures import figures_on_paper
-from takeoff.recognise.scale.words import do_not_scale, not_to_scale, scales_in
+from takeoff.recognise.scale.paper_figures import figures_on_paper
+from takeoff.recognise.scale.scale_words import do_not_scale, not_to_scale, scales_in
 
 A3, A4 = (420.0, 297.0), (297.0, 210.0)
 FIGURES = ((0.0, 3450.0), (3550.0, 6000.0), (0.0, 6000.0), (0.0, 1885.0), (2000.0, 6000.0))

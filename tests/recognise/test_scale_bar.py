@@ -9,7 +9,7 @@ from test_scale import sheet
 
 from takeoff.drawing.model import Drawing, Label, Linework
 from takeoff.recognise.scale import decide_scale
-from takeoff.recognise.scale.bars import bars_on_paper
+from takeoff.recognise.scale.scale_bars import bars_on_paper
 
 
 def with_bar(

@@ -11,7 +11,7 @@ import pytest
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Layer, Linework, Loop, Symbol
 from takeoff.errors import Finding, InputError, Where
 from takeoff.recognise.units import decide, findings_in_mm
-from takeoff.recognise.units.figured import readings, writing_units
+from takeoff.recognise.units.written_dimensions import readings, writing_units
 
 PLANS = Path(__file__).parents[3] / "shared" / "plans"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from takeoff.recognise.names.words import Words, area_in, height_in, read
+from takeoff.recognise.names.plan_words import Words, area_in, height_in, read
 
 
 @pytest.mark.parametrize(

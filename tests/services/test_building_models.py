@@ -10,9 +10,9 @@ import pytest
 from takeoff.drawing.model import Claim, Drawing, Linework
 from takeoff.errors import InputError
 from takeoff.readers import ifc
-from takeoff.recognise.settings import Settings
-from takeoff.services.contents import kind_of
-from takeoff.services.measuring import measure_job, open_file
+from takeoff.recognise.presets import Settings
+from takeoff.services.job_result import measure_job
+from takeoff.services.opening import kind_of, open_file
 
 RING = ((0.0, 0.0, 0.0), (4000.0, 0.0, 0.0), (4000.0, 3000.0, 0.0), (0.0, 3000.0, 0.0))
 VALUES = (("floor_mm", 0.0), ("top_mm", 2500.0), ("x_mm", 1.0), ("y_mm", 1.0))

@@ -15,8 +15,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "readers"))
 from pdf_making import Sheet, flat
 
 from takeoff.errors import InputError
-from takeoff.services.measuring import open_file
-from takeoff.services.papers import to_trace
+from takeoff.services.opening import open_file, to_trace
 
 
 def test_a_picture_is_a_drawing_to_trace(tmp_path: Path) -> None:

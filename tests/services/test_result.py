@@ -26,7 +26,7 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.services.result import encode, result, schema
+from takeoff.services.job_result import encode, result, schema
 from takeoff.supply.order import Order, OrderLine
 
 TOP_KEYS = ["schema", "source", "unit", "rooms", "totals", "materials", "findings"]

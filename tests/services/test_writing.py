@@ -10,7 +10,8 @@ import pytest
 from takeoff.errors import OutputError
 from takeoff.plan.model import Job, Room, Side, Storey
 from takeoff.services import writing
-from takeoff.services.measuring import Opened, measure_job
+from takeoff.services.job_result import measure_job
+from takeoff.services.opening import Opened
 from takeoff.services.writing import all_or_nothing, write_everything
 
 CORNERS = ((0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0))

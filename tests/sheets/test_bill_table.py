@@ -11,7 +11,8 @@ import pytest
 from takeoff.errors import InputError
 from takeoff.measure import measure
 from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip
-from takeoff.services.measuring import Opened, billed_by, measure_job
+from takeoff.services.job_result import billed_by, measure_job
+from takeoff.services.opening import Opened
 from takeoff.services.writing import document
 from takeoff.sheets.model import Document, Table
 

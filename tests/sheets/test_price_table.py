@@ -12,7 +12,8 @@ from test_bill_table import job, sheets
 from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.model import DrawingRef, Job
-from takeoff.services.measuring import Opened, measure_job
+from takeoff.services.job_result import measure_job
+from takeoff.services.opening import Opened
 from takeoff.services.writing import document
 from takeoff.sheets.flat import flat_tables
 from takeoff.sheets.model import Table

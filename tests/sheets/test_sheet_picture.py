@@ -11,14 +11,13 @@ import pytest
 import shapely
 
 from takeoff.plan.model import Job, Side, Storey
-from takeoff.sheets.bodies import NOMINAL_MM, thickness_at, wall_bodies
 from takeoff.sheets.curved import area_rings, ring_polygon
-from takeoff.sheets.document import build
 from takeoff.sheets.drawn import draw
-from takeoff.sheets.fonts import Typeface
 from takeoff.sheets.model import Plan
+from takeoff.sheets.pdf import Typeface
 from takeoff.sheets.picture import SCALES, Caption, Sheet, band_areas, bounds, fitting_scale
-from takeoff.sheets.plans import plan_of
+from takeoff.sheets.plans import NOMINAL_MM, plan_of, thickness_at, wall_bodies
+from takeoff.sheets.sheet_document import build
 
 FACE = Typeface()
 

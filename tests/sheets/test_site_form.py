@@ -6,10 +6,10 @@ import pypdfium2
 import pytest
 
 from takeoff.errors import InputError
-from takeoff.services.site_form import write_form
+from takeoff.services.writing import write_form
 from takeoff.sheets import palette
 from takeoff.sheets.flow import SIZES_MM
-from takeoff.sheets.fonts import Typeface
+from takeoff.sheets.pdf import Typeface
 from takeoff.sheets.site_form import form_pages, load_texts
 
 

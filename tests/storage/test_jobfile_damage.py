@@ -301,3 +301,17 @@ def test_the_smallest_file_is_sound(path: Path) -> None:
     save(path, Content(kitchen_job()))
     assert recover(path)[0] == load(path)
     assert jobfile.begins_job_file(path.read_bytes()[:100])
+
+
+@pytest.mark.parametrize(
+    "header", [b"{'descr': (", b"{'descr'", b"[[[[", b"'''", b"{'descr': '<f8', 'fortran_order': 1/0"]
+)
+def test_an_array_header_that_is_no_python_is_refused_in_plain_words(path: Path, header: bytes) -> None:
+    parts = parts_of(path)
+    whole = parts["drawing/segments.npy"]
+    room = int.from_bytes(whole[8:10], "little")
+    rewrite(path, parts | {"drawing/segments.npy": whole[:10] + header.ljust(room)[:room] + whole[10 + room :]})
+    assert "cannot be read" in refusal(path)
+    content, lost = recover(path)
+    assert content.drawing is None
+    assert [f.code for f in lost] == ["job-file-damaged"]

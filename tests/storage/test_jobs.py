@@ -23,8 +23,7 @@ from takeoff.plan.model import (
     StoreyId,
 )
 from takeoff.storage import jobs
-from takeoff.storage.jobs import dump, load
-from takeoff.storage.schemas import job_schema
+from takeoff.storage.jobs import dump, job_schema, load
 
 SCHEMA = '"schema": "takeoff-job/1"'
 

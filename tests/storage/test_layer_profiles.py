@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from takeoff.errors import OutputError
-from takeoff.recognise.walls.profile import Profile
+from takeoff.recognise.walls.layer_roles import Profile
 from takeoff.storage import layer_profiles
 from takeoff.storage.layer_profiles import FILE, MOST, load, remember
 

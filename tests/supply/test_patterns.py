@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import subprocess
 import sys
+import time
 from functools import cache
 from itertools import product
+from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -42,7 +46,7 @@ def test_proved_best_is_the_best_of_all_ways_to_cut(data: st.DataObject) -> None
     stock = data.draw(st.lists(st.integers(19, 30), min_size=1, max_size=2, unique=True))
     costs = data.draw(st.tuples(*(st.integers(5, 30) for _ in stock)))
     problem = Problem(tuple(sorted(lengths, reverse=True)), demand, tuple(stock), costs)
-    answer = solve(problem, 30.0)
+    answer = solve(problem)
     assert answer.cost == answer.bound == least_cost(problem)
     for pattern, _ in answer.patterns:
         used = sum(n * x for n, x in zip(pattern.counts, problem.lengths, strict=True))
@@ -58,7 +62,7 @@ def test_gap_between_relaxation_and_whole_bars_is_settled() -> None:
     assert (answer.cost, answer.bound) == (20, 20)
 
 
-def test_proof_that_ran_out_of_time_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_proof_that_ran_out_of_work_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(patterns, "_program", lambda *_: (None, False))
     answer = solve(HALF_A_BAR)
     assert (answer.cost, answer.bound) == (20, 15)
@@ -75,13 +79,49 @@ def test_nothing_to_cut_costs_nothing() -> None:
     assert solve(Problem((), (), (3000,), (1,))).cost == 0
 
 
-def test_without_time_the_answer_is_complete_and_says_how_far_off_it_may_be() -> None:
+def test_without_work_the_answer_is_complete_and_says_how_far_off_it_may_be() -> None:
     lengths = tuple(range(2390, 400, -13))
     problem = Problem(lengths, (1,) * len(lengths), (2400, 3000), (310, 390))
     answer = solve(problem, 0.0)
     held = [sum(n * p.counts[i] for p, n in answer.patterns) for i in range(len(lengths))]
     assert held == [1] * len(lengths)
     assert 0 < answer.bound <= answer.cost
+
+
+def many_lengths() -> Problem:
+    """40 lengths at random whose best answer is not proved: every stage of the search has its turn."""
+    random = Random(5)
+    lengths = tuple(sorted(random.sample(range(300, 2390), 40), reverse=True))
+    return Problem(lengths, tuple(random.randint(1, 4) for _ in lengths), (2400, 3000), (310, 390))
+
+
+def test_same_pieces_give_the_same_bars_however_the_clock_goes(monkeypatch: pytest.MonkeyPatch) -> None:
+    import scipy.optimize
+
+    known = solve(many_lengths())
+    assert known.cost == 16030
+    assert known.bound < known.cost
+    programs = []
+
+    def untimed(*given: Any, options: dict[str, Any], **named: Any) -> Any:
+        programs.append(options)
+        return milp(*given, options=options, **named)
+
+    milp = scipy.optimize.milp
+    monkeypatch.setattr(scipy.optimize, "milp", untimed)
+    hours = itertools.count(0, 3600)
+    for clock in ("monotonic", "perf_counter", "time", "process_time"):
+        monkeypatch.setattr(time, clock, lambda: float(next(hours)))
+    assert solve(many_lengths()) == known
+    assert programs
+    assert not any("time_limit" in options for options in programs)
+
+
+def test_more_work_gives_no_worse_answer_and_bound() -> None:
+    problem = many_lengths()
+    some = [solve(problem, steps) for steps in (0.0, 50_000.0, 2_000_000.0)]
+    assert [one.cost for one in some] == sorted((one.cost for one in some), reverse=True)
+    assert [one.bound for one in some] == sorted(one.bound for one in some)
 
 
 @pytest.mark.parametrize("module", ["takeoff.supply.materials", "takeoff.supply.patterns"])

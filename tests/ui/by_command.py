@@ -5,8 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from pathlib import Path
 
-from takeoff.services.measuring import job_json, measure_job, open_file
-from takeoff.ui.window.main import MainWindow
+from takeoff.services.job_result import job_json, measure_job
+from takeoff.services.opening import open_file
+from takeoff.ui.window.main_window import MainWindow
 from takeoff.views.board import stand
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -10,15 +11,17 @@ import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PySide6.QtCore import QLocale
+from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
 
 from takeoff.ui import messages
 from takeoff.ui.app import application
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 
+PATIENCE_MS = 60_000
 CHECKOUT = Path(__file__).parents[2]
 
 
@@ -64,6 +67,42 @@ class Told:
 def qapp() -> object:
     QLocale.setDefault(QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom))
     return application()
+
+
+@pytest.fixture(scope="session")
+def lasting(qapp: object) -> None:
+    """What is loaded by now stays until the end: it need not be looked through after each test."""
+    gc.collect()
+    gc.freeze()
+
+
+@pytest.fixture(autouse=True)
+def let_go(lasting: None) -> Iterator[None]:
+    """What a test has closed is let go of before the next one, by the thread that has made it: a widget
+    that another thread collects can take the process with it."""
+    gc.disable()
+    yield
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    gc.collect()
+    gc.enable()
+
+
+class Patient(QtBot):
+    """Waits long for what must come: on a computer that does other things too, seconds say nothing."""
+
+    def waitUntil(self, callback, *, timeout: int = 0):
+        return super().waitUntil(callback, timeout=max(timeout, PATIENCE_MS))
+
+    def waitSignal(self, signal, *, timeout: int = 0, **others):
+        return super().waitSignal(signal, timeout=max(timeout, PATIENCE_MS), **others)
+
+    def waitExposed(self, widget, *, timeout: int = 0):
+        return super().waitExposed(widget, timeout=max(timeout, PATIENCE_MS))
+
+
+@pytest.fixture
+def qtbot(qapp, request) -> QtBot:
+    return Patient(request)
 
 
 @pytest.fixture

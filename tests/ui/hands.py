@@ -8,8 +8,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from takeoff.plan.model import Room, Storey
-from takeoff.ui.tools.readout import Readout
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.tools.tool_preview import Readout
+from takeoff.ui.window.main_window import MainWindow
 
 PLAIN = Qt.KeyboardModifier.NoModifier
 

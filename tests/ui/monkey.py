@@ -38,7 +38,7 @@ from takeoff.storage import jobs
 from takeoff.ui.canvas.pieces import Board
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.document import Document, exists
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 from takeoff.views.board import stand
 
 LEFT, MIDDLE, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton

@@ -256,9 +256,9 @@ def test_split_that_parts_nothing_is_refused_and_begun_anew(window, hands) -> No
     hands.click((1000, 0))
     hands.click((1500, -10))
     assert window.document.stack.count() == 1
-    assert window.plan.view.tool.first is not None
+    assert window.plan.view.tool.held is not None
     hands.key(Qt.Key.Key_Escape)
-    assert window.plan.view.tool.first is None
+    assert window.plan.view.tool.held is None
 
 
 def test_two_rooms_are_joined_by_clicks_with_the_wall_between(pair) -> None:
@@ -367,7 +367,7 @@ def test_every_drawing_tool_is_taken_by_its_shortcut(window, hands) -> None:
     from takeoff.ui.window.drawing_part import OFFERS
 
     for offer in OFFERS:
-        window.back_to_choosing()
+        window.space.back_to_choosing()
         keys = offer.keys.split("+")
         held = Qt.KeyboardModifier.NoModifier
         for name in keys[:-1]:

@@ -87,7 +87,7 @@ def test_row_of_the_rooms_table_shows_its_room_on_the_plan(sample, qtbot) -> Non
 
 
 def test_rooms_table_ends_with_the_totals_of_the_foot(sample) -> None:
-    sample.show_step("rooms")
+    sample.space.show_step("rooms")
     last = sample.sides.page("rooms").table.rows.rows[-1]
     assert last.cells[0] == "Together"
     assert last.cells[3] == str(sample.document.state.totals["coated_m2"])
@@ -162,7 +162,7 @@ def test_clicked_figure_shows_every_line_of_its_dims(sample, qtbot) -> None:
 
 def test_layers_of_a_drawing_are_left_out_and_shown_again(window, qtbot) -> None:
     window.files.open(SAMPLES / "terrace_ground.dxf")
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     page = window.sides.page("drawing")
     before = window.plan.linework.box()
     for box in page.boxes.values():
@@ -178,7 +178,7 @@ def test_layers_of_a_drawing_are_left_out_and_shown_again(window, qtbot) -> None
 def test_room_that_is_gone_cannot_be_chosen(sample) -> None:
     from takeoff.errors import Finding, Where
 
-    sample.go_to(Finding("gone", "error", "A room that was removed.", Where(room="nowhere")))
+    sample.space.go_to(Finding("gone", "error", "A room that was removed.", Where(room="nowhere")))
     assert sample.document.choice == ()
     sample.document.choose((Ref("room", "G1"), Ref("side", "gone", "G1")))
     assert sample.document.choice == (Ref("room", "G1"),)

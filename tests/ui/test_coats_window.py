@@ -13,8 +13,7 @@ from PySide6.QtTest import QTest
 from takeoff.plan import edits
 from takeoff.plan.model import OpeningId, RoomId, SideId
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.corner_editor import CornerEditor
-from takeoff.ui.panels.face_editor import FaceEditor
+from takeoff.ui.panels.coat_editors import CornerEditor, FaceEditor
 from takeoff.ui.panels.strip_drawing import tick_box
 
 LIVING, KITCHEN = RoomId("G2"), RoomId("G5")
@@ -513,7 +512,7 @@ def test_part_of_a_ceiling_is_left_out_by_two_clicks_and_coated_again(sample, do
 
 
 def test_corner_under_the_pointer_is_named(sample, hands) -> None:
-    from takeoff.ui.tools.readout import Readout
+    from takeoff.ui.tools.tool_preview import Readout
 
     hands.key(Qt.Key.Key_X)
     hands.move((4450.0, 1300.0))

@@ -8,6 +8,10 @@ from pathlib import Path
 from takeoff.plan import edits
 from takeoff.storage import offers
 from takeoff.ui.crash import CrashHook, sentence_for
+from takeoff.ui.document import NO_MEMORY
+from takeoff.ui.window import job_files
+
+CHECKOUT = Path(__file__).parents[2]
 
 
 class Order:
@@ -67,3 +71,32 @@ def test_rescued_copy_of_an_edited_job_opens_again(sample) -> None:
     assert path is not None
     (offer,), _ = offers.offers(path.parents[1], alive=lambda _: False)
     assert offers.restore(offer).job == sample.document.job
+
+
+def test_want_of_memory_is_said_as_such(tmp_path) -> None:
+    sentence = sentence_for(MemoryError(), tmp_path)
+    assert sentence.startswith("There is not enough memory to go on: close other programs. Your work is kept in")
+    assert "failed" not in sentence
+
+
+def test_an_edit_that_memory_is_short_of_is_refused_and_changes_nothing(sample) -> None:
+    def greedy(job: object) -> object:
+        raise MemoryError
+
+    before, refused = sample.document.state, []
+    sample.document.refused.connect(refused.append)
+    assert not sample.document.apply("Too large", greedy)
+    assert sample.document.state is before
+    assert sample.document.stack.isClean()
+    assert refused == [NO_MEMORY]
+
+
+def test_a_file_that_memory_is_short_of_leaves_the_job_open(sample, told, monkeypatch) -> None:
+    def greedy(path: Path) -> object:
+        raise MemoryError
+
+    before = sample.document.state
+    monkeypatch.setattr(job_files, "open_file", greedy)
+    sample.files.open(CHECKOUT / "sample_plans" / "terrace.job.json")
+    assert sample.document.state is before
+    assert told.sentences == [NO_MEMORY]

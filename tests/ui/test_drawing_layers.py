@@ -75,7 +75,7 @@ def pick(box, key: str) -> None:
 
 def test_each_layer_says_what_it_is_taken_for_and_why(window, tmp_path) -> None:
     window.files.open(plan(tmp_path / "a.dxf"))
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     roles = page_of(window).layers.roles
     assert {name: box.currentText() for name, box in roles.items()} == {
         "A-WALL": "walls",
@@ -107,7 +107,7 @@ def test_what_was_set_is_kept_or_the_page_says_what_is_lost(window, tmp_path) ->
     hall, kitchen = rooms["Hall"].id, rooms["Kitchen"].id
     window.document.apply("Height", lambda job: edits.set_flat_ceiling(job, hall, 2700.0))
     corner = f"{kitchen}/any"
-    window.document.apply("Corner", lambda job: edits.pick_corner(job, kitchen, corner, bead="none"))
+    window.document.apply("Corner", lambda job: edits.pick_corners(job, {kitchen: [corner]}, bead="none"))
     page = page_of(window)
     pick(page.layers.roles["Equipment"], "wall")
     kept = {room.name: room for room in window.document.storey.rooms}["Hall"]
@@ -137,7 +137,7 @@ def test_what_was_remembered_can_be_forgotten(window, tmp_path, qtbot) -> None:
     pick(page_of(window).layers.roles["Equipment"], "wall")
     window.document.stack.setClean()
     window.files.open(plan(tmp_path / "b.dxf"))
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     qtbot.mouseClick(page_of(window).layers.forget, LEFT)
     assert floors(window) == [9.0, 12.0]
     assert layer_profiles.load(state_folder()) == ((), ())
@@ -183,14 +183,15 @@ def test_job_from_its_file_is_sorted_again_with_what_was_set(window, tmp_path, t
     window.acts.do("save-as")
     window.files.open(tmp_path / "mine.takeoff")
     page = page_of(window)
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     pick(page.layers.roles["Equipment"], "wall")
     assert floors(window) == [5.7, 6.0, 9.0]
     assert "Lobby" in {room.name for room in window.document.storey.rooms}
 
 
 def test_same_figures_at_the_command_with_the_same_roles(window, tmp_path) -> None:
-    from takeoff.services.measuring import measure_job, open_file
+    from takeoff.services.job_result import measure_job
+    from takeoff.services.opening import open_file
 
     path = plan(tmp_path / "a.dxf")
     window.files.open(path)

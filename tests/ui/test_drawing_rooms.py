@@ -203,7 +203,7 @@ def test_rectangle_by_typed_sizes_lies_at_the_pointer_on_a_corner_there(hands) -
 def test_rectangle_typed_without_a_place_stands_beside_the_others(hands) -> None:
     hands.tool("Rectangle")
     hands.type("3x2")
-    hands.window.back_to_choosing()
+    hands.window.space.back_to_choosing()
     hands.tool("Rectangle")
     hands.type("4x2")
     assert corners(hands.room)[0] == (4000, 0)

@@ -11,7 +11,7 @@ from takeoff.plan import edits
 from takeoff.plan.model import StoreyId
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.figures_table import FiguresPanel
-from takeoff.views.figures_table import ITEMS
+from takeoff.views.table_lines import ITEMS
 
 KEYS = [item.key for item in ITEMS]
 
@@ -180,7 +180,7 @@ def test_wall_and_window_have_cards_of_their_own(sample) -> None:
 
 
 def test_faces_add_up_to_the_walls_of_their_room(sample) -> None:
-    from takeoff.views.part_cards import side_card
+    from takeoff.views.cards import side_card
 
     state = sample.document.state
     sides = [side.id for side in sample.document.job.storeys[0].rooms[1].outline]

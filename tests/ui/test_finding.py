@@ -58,13 +58,13 @@ def test_recent_files_are_listed_and_open_again(sample, qtbot) -> None:
 
 
 def test_finding_leads_to_its_room(sample) -> None:
-    sample.go_to(Finding("printed-area-differs", "check", "Look at it.", Where(storey="attic", room="A2")))
+    sample.space.go_to(Finding("printed-area-differs", "check", "Look at it.", Where(storey="attic", room="A2")))
     assert sample.document.choice == (Ref("room", "A2"),)
     assert sample.document.storey.id == "attic"
 
 
 def test_finding_with_a_place_only_shows_the_place(sample) -> None:
-    sample.go_to(Finding("gap", "check", "Look at it.", Where(x_mm=1000.0, y_mm=2000.0)))
+    sample.space.go_to(Finding("gap", "check", "Look at it.", Where(x_mm=1000.0, y_mm=2000.0)))
     view = sample.plan.view
     middle = view.plan_point(view.viewport().rect().center().toPointF())
     assert abs(middle[0] - 1000.0) < 20.0
@@ -99,5 +99,5 @@ def test_unknown_coating_system_is_said_in_the_order(sample) -> None:
 
     sample.document.apply("System", lambda job: msgspec.structs.replace(job, system="no-such-system"))
     sample.document.consider_now()
-    sample.show_step("order")
+    sample.space.show_step("order")
     assert "no-such-system" in sample.sides.page("order").note.text()

@@ -19,7 +19,7 @@ from takeoff.storage import jobfile, lock, offers
 from takeoff.storage.content import Content
 from takeoff.storage.processes import Owner, this_process
 from takeoff.ui.crash import CrashHook
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 
 DEAD = 2**22 + 1
 """No process has a number beyond the largest that the system gives."""

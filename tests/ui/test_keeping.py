@@ -10,7 +10,7 @@ from takeoff.plan import edits
 from takeoff.storage import jobfile, offers
 from takeoff.storage.processes import Owner
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 
 CHECKOUT = Path(__file__).parents[2]
 DEAD = 2**22 + 1

@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
 
 from takeoff.ui.document import Ref
-from takeoff.ui.window.main import MENUS
+from takeoff.ui.window.main_window import MENUS
 from takeoff.ui.window.shortcuts import GESTURES, ShortcutList
 
 TAB = Qt.FocusPolicy.TabFocus

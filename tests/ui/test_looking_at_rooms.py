@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from takeoff.plan import edits
 from takeoff.plan.model import RoomId
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.room_look import RoomLook
+from takeoff.ui.panels.room_picture import RoomLook
 
 LEFT = Qt.MouseButton.LeftButton
 

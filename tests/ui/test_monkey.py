@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QApplication
 from takeoff.plan.model import Job
 from takeoff.ui import messages
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.main_window import MainWindow
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 STARTS: tuple[str, ...] = ("terrace.job.json", "terrace_ground.dxf", "loft.dxf", "")

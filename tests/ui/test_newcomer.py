@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
 
-from takeoff.ui.panels.empty_plan import EmptyPlan
+from takeoff.ui.panels.first_steps import EmptyPlan
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 MOST = 8

@@ -14,7 +14,7 @@ from PySide6.QtTest import QTest
 from takeoff.plan import edits
 from takeoff.plan.model import OpeningId, RoomId, SideId
 from takeoff.ui.document import Ref
-from takeoff.ui.tools.readout import Readout
+from takeoff.ui.tools.tool_preview import Readout
 
 W1 = OpeningId("W1")
 UPPER = (3350.0, 3960.0)

@@ -16,8 +16,8 @@ from takeoff.storage import jobfile
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.photos_page import PhotosPage
 from takeoff.ui.window.photos_part import Photos
-from takeoff.views import photos as services
-from takeoff.views.photos import pinned
+from takeoff.views import pinned_photos
+from takeoff.views.pinned_photos import pinned
 
 KITCHEN = Ref("room", "G5")
 
@@ -163,7 +163,7 @@ def test_what_cannot_be_read_is_told_and_the_others_are_pinned(sample, told, fil
 
 def test_more_photos_than_a_job_may_hold_are_refused(sample, told, files, monkeypatch) -> None:
     add(sample, told, KITCHEN, files[0])
-    monkeypatch.setattr(services, "LARGEST_JOB_BYTES", files[0].stat().st_size + 10)
+    monkeypatch.setattr(pinned_photos, "LARGEST_JOB_BYTES", files[0].stat().st_size + 10)
     add(sample, told, KITCHEN, files[1])
     assert "more than" in told.sentences[-1]
     assert len(sample.document.job.photos) == 1

@@ -54,7 +54,7 @@ def some_edit(job: Job, rng: random.Random) -> Job:
     if what == 4:
         return edits.move_side(job, room, side, rng.choice([-300.0, 40.0]))
     if what == 5:
-        return edits.move_opening(job, f"d{room[1:]}", rng.choice([300.0, 1200.0]))
+        return edits.slide_opening(job, f"d{room[1:]}", rng.choice([300.0, 1200.0]))
     return edits.set_wall_treatment(job, room, WallTreatment(start_mm=600.0), side)
 
 

@@ -11,7 +11,7 @@ from PySide6.QtCore import Qt
 from takeoff.plan.model import Job
 from takeoff.storage import jobs
 from takeoff.ui.panels.proposals_page import ProposalsPage
-from takeoff.views.proposals import counts, proposals
+from takeoff.views.drawing_asks import counts, proposals
 
 CHECKOUT = Path(__file__).parents[2]
 LEFT = Qt.MouseButton.LeftButton
@@ -141,7 +141,7 @@ def test_sure_ones_are_shown_on_demand(stepping, qtbot) -> None:
 
 
 def test_pages_of_rooms_and_openings_lead_here(stepping, qtbot) -> None:
-    stepping.show_step("rooms")
+    stepping.space.show_step("rooms")
     button = next(
         b
         for b in stepping.sides.page("rooms").findChildren(type(page_of(stepping).right))

@@ -210,7 +210,7 @@ def test_heights_stand_at_the_corners_while_the_page_is_there(sample, doc, page,
     assert figures == []
     doc.choose((Ref("room", "A2"),))
     assert sorted(figures) == ["0.20", "0.20", "1.10", "1.10"]
-    sample.set_theme("dark")
+    sample.space.set_theme("dark")
     assert len(figures) == 4
     sample.sides.show_page("card")
     assert figures == []

@@ -11,8 +11,7 @@ from takeoff.plan import edits
 from takeoff.plan.assumptions import assumptions
 from takeoff.plan.model import OpeningId, RoomId
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.settle_page import SettlePage
-from takeoff.ui.panels.settle_rows import SettleRow
+from takeoff.ui.panels.settle_page import SettlePage, SettleRow
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
@@ -159,7 +158,7 @@ def test_settled_things_are_saved_with_the_job(window, page, qtbot, told, tmp_pa
     window.files.open(tmp_path / "house.takeoff")
     assert window.document.job == job
     assert len(window.document.job.settled) == 6
-    window.show_step("settle")
+    window.space.show_step("settle")
     assert page.filters["settled"].text() == "Settled 6"
     assert not any(text.startswith("Heads of 6 doors") for text in texts(page))
 
@@ -179,7 +178,7 @@ def test_first_thing_to_settle_is_found_whatever_group_was_shown(window, page, q
 
 
 def test_empty_job_says_what_will_be_listed(window, qtbot) -> None:
-    window.show_step("settle")
+    window.space.show_step("settle")
     page = window.sides.page("settle")
     page.show_filter("check")
     assert "draw one, or open a drawing" in page.note.text()

@@ -14,8 +14,7 @@ from PySide6.QtWidgets import QApplication
 from takeoff.errors import OutputError
 from takeoff.plan import edits
 from takeoff.services import preview
-from takeoff.ui.window.printing import image_of
-from takeoff.ui.window.sheets_part import SheetsPart
+from takeoff.ui.window.sheets_part import SheetsPart, image_of
 
 
 def part_of(window) -> SheetsPart:

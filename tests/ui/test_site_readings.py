@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 from takeoff.plan import edits
 from takeoff.plan.model import WallTreatment
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.empty_plan import EmptyPlan
+from takeoff.ui.panels.first_steps import EmptyPlan
 from takeoff.ui.panels.site_panel import QUIET_MS
 from takeoff.ui.window.site_part import SitePart
 
@@ -569,6 +569,6 @@ def test_an_empty_job_starts_with_readings(window, keys, panel) -> None:
 def test_other_pages_bring_the_plan_back(window, panel, keys) -> None:
     window.acts.do("site-room")
     assert not window.plan.view.isVisible()
-    window.show_step("rooms")
+    window.space.show_step("rooms")
     assert window.plan.view.isVisible()
     assert not panel.isVisible()

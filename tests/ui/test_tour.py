@@ -8,13 +8,13 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, Qt
 
 from takeoff.plan.model import Job
-from takeoff.services.measuring import open_file
+from takeoff.services.opening import open_file
 from takeoff.ui.app import Start
-from takeoff.ui.panels.empty_plan import EmptyPlan
+from takeoff.ui.panels.first_steps import EmptyPlan
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.shell import Shell
 from takeoff.ui.window.tour_part import Tour
-from takeoff.views.tour import STOPS
+from takeoff.views.job_steps import STOPS
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
@@ -105,7 +105,7 @@ def test_words_make_way_for_a_tool_and_come_back(window, qtbot) -> None:
     qtbot.mouseClick(empty.buttons[1], Qt.MouseButton.LeftButton)
     assert window.plan.view.tool is not window.choose
     assert not empty.isVisible()
-    window.back_to_choosing()
+    window.space.back_to_choosing()
     assert empty.isVisible()
 
 

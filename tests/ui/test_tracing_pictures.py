@@ -11,9 +11,9 @@ from PySide6.QtCore import Qt
 from reportlab.pdfgen.canvas import Canvas
 
 from takeoff.geometry.perspective import apply
-from takeoff.readers.picture.placing import UNPLACED_MM
+from takeoff.readers.picture.straightening import UNPLACED_MM
 from takeoff.ui.panels.drawing_page import DrawingPage
-from takeoff.ui.panels.empty_plan import EmptyPlan
+from takeoff.ui.panels.first_steps import EmptyPlan
 from takeoff.ui.window.import_part import Importing
 
 LEFT = Qt.MouseButton.LeftButton
@@ -143,7 +143,7 @@ def test_saved_job_has_its_picture_in_place_when_it_is_opened_again(window, tmp_
     assert importing(window).tracing.backdrop.box is None
     window.files.open(tmp_path / "mine.takeoff")
     assert importing(window).tracing.backdrop.box == box
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     assert page_of(window).picture.state.text().startswith("In place")
 
 
@@ -158,7 +158,7 @@ def test_job_as_json_finds_its_picture_beside_it(window, tmp_path, qtbot, told) 
     picture.write_bytes(b"another")
     window.files.open(tmp_path / "mine.json")
     qtbot.wait(1)
-    window.show_step("drawing")
+    window.space.show_step("drawing")
     assert "put it beside the job's file" in page_of(window).picture.state.text()
 
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QDropEvent
 
 from takeoff.measure import measure
 from takeoff.plan import edits
-from takeoff.sheets.figures import room_figures
+from takeoff.sheets.printed_figures import room_figures
 from takeoff.ui.document import Ref
 
 CHECKOUT = Path(__file__).parents[2]

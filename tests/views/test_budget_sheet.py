@@ -5,7 +5,7 @@ import pytest
 from takeoff.errors import InputError
 from takeoff.measure import measure
 from takeoff.plan.model import Job, RoomId
-from takeoff.views.budget import BudgetSheet, OpeningLine, offered, put_budget, read_budget
+from takeoff.views.site_said import BudgetSheet, OpeningLine, offered, put_budget, read_budget
 
 BED = BudgetSheet("Bed 2", "4", "3", "2.4", (OpeningLine("2", "", "1.2", "1200", "150"), OpeningLine()))
 

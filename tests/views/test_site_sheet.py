@@ -6,18 +6,19 @@ import pytest
 from takeoff.errors import InputError
 from takeoff.plan.model import Job, RoomId
 from takeoff.plan.readings import put_room
-from takeoff.views.site_reading import kind_of, read
+from takeoff.views.site_said import closing_words, differences, edit_name, headline, put_words, site_rooms
 from takeoff.views.site_sheet import (
     DiagonalCells,
     OpeningCells,
     Sheet,
     SideCells,
     insert_side,
+    kind_of,
+    read,
     remove_side,
     settled,
     sheet_of,
 )
-from takeoff.views.site_words import closing_words, differences, edit_name, headline, put_words, site_rooms
 
 replace = msgspec.structs.replace
 

@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from takeoff.errors import Finding
 from takeoff.plan.check.assumed import assumed_values
-from takeoff.plan.check.doubles import openings_drawn_twice
-from takeoff.plan.check.heights import ceilings_below_floors
-from takeoff.plan.check.identities import unsound_names
-from takeoff.plan.check.laid import Laid, lay_out
-from takeoff.plan.check.numbers import unsound_numbers
-from takeoff.plan.check.openings import unsound_openings
-from takeoff.plan.check.outlines import unsound_outlines
+from takeoff.plan.check.identities import unplaced_picture, unsound_names
+from takeoff.plan.check.opening_faults import openings_drawn_twice, unsound_openings
 from takeoff.plan.check.overlaps import rooms_against_each_other
-from takeoff.plan.check.picture import unplaced_picture
-from takeoff.plan.check.regions import unsound_regions
-from takeoff.plan.check.site import unsound_readings
+from takeoff.plan.check.site_faults import unsound_readings
 from takeoff.plan.check.treatments import unsound_treatments
+from takeoff.plan.limits import unsound_numbers
 from takeoff.plan.model import Job, Storey
+from takeoff.plan.room_faults import Laid, ceilings_below_floors, lay_out, unsound_outlines, unsound_regions
 
 __all__ = ["check"]
 

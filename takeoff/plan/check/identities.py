@@ -1,4 +1,4 @@
-"""Names that stand twice, or that name nothing."""
+"""Names that stand twice, or that name nothing; a picture that nobody has given a scale."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from takeoff.errors import Finding, Where
-from takeoff.plan.check.wording import finding, opening_name, room_name, storey_name
+from takeoff.findings import noticed
 from takeoff.plan.model import Job, Opening, Rooflight, Room, Storey, WallTreatment
 
 
@@ -14,7 +14,7 @@ def unsound_names(job: Job) -> list[Finding]:
     """Errors for ids that are empty or not unique, and for references that lead nowhere."""
     found: list[Finding] = []
     if not job.storeys:
-        found.append(finding("no-storeys", "check", "the job has no storeys: nothing can be measured.", Where()))
+        found.append(noticed("no-storeys"))
     found += _twice("storey", ((s.id, Where(storey=s.id)) for s in job.storeys))
     found += _twice("room", ((r.id, Where(storey=s.id, room=r.id)) for s in job.storeys for r in s.rooms))
     found += _twice("opening", chain.from_iterable(_openings(s) for s in job.storeys))
@@ -22,8 +22,7 @@ def unsound_names(job: Job) -> list[Finding]:
     wall_types: set[str] = {wall_type.id for wall_type in job.wall_types}
     for storey in job.storeys:
         if not storey.rooms:
-            text = f"{storey_name(storey)} has no rooms: draw or find some."
-            found.append(finding("no-rooms", "check", text, Where(storey=storey.id)))
+            found.append(noticed("no-rooms", Where(storey=storey.id), storey=storey.title))
         for room in storey.rooms:
             found += _in_room(storey, room, wall_types)
         found += _hosts(storey)
@@ -40,10 +39,9 @@ def _twice(what: str, ids: Iterable[tuple[str, Where]]) -> Iterator[Finding]:
     seen: set[str] = set()
     for name, where in ids:
         if not name.strip():
-            yield finding("id-empty", "error", f"a {what} has no id: give it one of its own.", where)
+            yield noticed("id-empty", where, what=what)
         elif name in seen:
-            text = f"the id “{name}” names more than one {what}: give each its own."
-            yield finding("id-twice", "error", text, where)
+            yield noticed("id-twice", where, id=name, what=what)
         seen.add(name)
 
 
@@ -53,29 +51,20 @@ def _in_room(storey: Storey, room: Room, wall_types: set[str]) -> Iterator[Findi
     def where(surface: str | None = None) -> Where:
         return Where(storey=storey.id, room=room.id, surface=surface)
 
-    yield from _twice(f"side of {room_name(room)}", ((s.id, where(s.id)) for s in sides))
+    yield from _twice(f"side of {room.title}", ((s.id, where(s.id)) for s in sides))
     fields = [field for field in (room.ceiling, room.floor) if field is not None]
     regions = [region for field in fields for region in field.regions]
-    yield from _twice(f"region of {room_name(room)}", ((r.id, where(r.id)) for r in regions))
-    yield from _twice(f"exclusion of {room_name(room)}", _exclusions(storey, room))
+    yield from _twice(f"region of {room.title}", ((r.id, where(r.id)) for r in regions))
+    yield from _twice(f"exclusion of {room.title}", _exclusions(storey, room))
     yield from _picks(room, where())
     for side in sides:
         if side.wall_type is not None and side.wall_type not in wall_types:
-            text = f"side {side.id} of {room_name(room)} has the wall type “{side.wall_type}”, which the job "
-            yield finding(
-                "wall-type-unknown", "error", text + "does not know: add it or choose another.", where(side.id)
-            )
+            yield noticed("wall-type-unknown", where(side.id), side=side.id, room=room.title, wall_type=side.wall_type)
     known = {side.id for side in sides}
     for border in (*room.ceiling_treatment.left_on, *room.ceiling_treatment.only):
         for name in border.sides:
             if name not in known:
-                text = f"a border of the ceiling of {room_name(room)} runs along the side “{name}”, "
-                yield finding(
-                    "border-side-unknown",
-                    "error",
-                    text + "which the room does not have: name one that it has.",
-                    where(),
-                )
+                yield noticed("border-side-unknown", where(), room=room.title, side=name)
 
 
 def _exclusions(storey: Storey, room: Room) -> Iterator[tuple[str, Where]]:
@@ -95,11 +84,9 @@ def _picks(room: Room, where: Where) -> Iterator[Finding]:
     seen: set[str] = set()
     for pick in room.corners:
         if pick.corner in seen:
-            text = f"the corner “{pick.corner}” of {room_name(room)} is picked twice: keep one of the picks."
-            yield finding("corner-picked-twice", "error", text, where)
+            yield noticed("corner-picked-twice", where, corner=pick.corner, room=room.title)
         if pick.bead is None and pick.profile is None and pick.finish is None:
-            text = f"the pick of corner “{pick.corner}” of {room_name(room)} chooses nothing: take it out."
-            yield finding("corner-pick-empty", "check", text, where)
+            yield noticed("corner-pick-empty", where, corner=pick.corner, room=room.title)
         seen.add(pick.corner)
 
 
@@ -108,14 +95,18 @@ def _hosts(storey: Storey) -> Iterator[Finding]:
     for opening in storey.openings:
         where = Where(storey=storey.id, room=opening.room, opening=opening.id)
         if opening.room not in sides:
-            text = f"{opening_name(opening)} stands in the room “{opening.room}”, which {storey_name(storey)} "
-            yield finding("opening-room-unknown", "error", text + "does not have: choose its room.", where)
+            yield noticed("opening-room-unknown", where, opening=opening.title, room=opening.room, storey=storey.title)
         elif opening.side not in sides[opening.room]:
-            text = f"{opening_name(opening)} stands in the side “{opening.side}”, which its room does not have: "
-            yield finding("opening-side-unknown", "error", text + "choose its side.", where)
+            yield noticed("opening-side-unknown", where, opening=opening.title, side=opening.side)
     for light in storey.rooflights:
         if light.room not in sides:
-            text = f"rooflight {light.mark or light.id} stands in the room “{light.room}”, which "
-            text += f"{storey_name(storey)} does not have: choose its room."
             where = Where(storey=storey.id, room=light.room, opening=light.id)
-            yield finding("opening-room-unknown", "error", text, where)
+            yield noticed("opening-room-unknown", where, opening=light.title, room=light.room, storey=storey.title)
+
+
+def unplaced_picture(job: Job) -> list[Finding]:
+    """An error while nobody has said how large the job's picture is: what is traced over it is wrong."""
+    ref = job.drawing
+    if ref is None or ref.picture is None or ref.picture.mm_per_px is not None:
+        return []
+    return [noticed("picture-not-placed", file=ref.name)]

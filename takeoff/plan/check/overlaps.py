@@ -8,10 +8,11 @@ from collections.abc import Iterator, Sequence
 from shapely import Point, STRtree
 
 from takeoff.errors import Finding
+from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM, Laid
-from takeoff.plan.check.wording import at, finding, m2, room_name, spot
-from takeoff.plan.model import Side, Storey
+from takeoff.plan.model import Storey
+from takeoff.plan.room_faults import SAME_MM, Laid
+from takeoff.plan.said import at, m2, spot
 from takeoff.plan.shape import ceiling_height, floor_height
 
 OVERLAP_MM2 = 1000.0
@@ -39,9 +40,15 @@ def _overlaps(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterator[
         point = shared.representative_point()
         if _one_above_the_other(rooms[i], rooms[j], point.x, point.y):
             continue
-        text = f"{room_name(rooms[i].room)} and {room_name(rooms[j].room)} overlap by {m2(shared.area)} "
-        text += f"{at(point.x, point.y)}: what both hold is counted twice; move one of them."
-        yield finding("rooms-overlap", "error", text, spot(storey, rooms[j].room, point.x, point.y))
+        where = spot(storey, rooms[j].room, point.x, point.y)
+        yield noticed(
+            "rooms-overlap",
+            where,
+            one=rooms[i].room.title,
+            other=rooms[j].room.title,
+            area=m2(shared.area),
+            place=at(point.x, point.y),
+        )
 
 
 def _one_above_the_other(a: Laid, b: Laid, x: float, y: float) -> bool:
@@ -57,7 +64,9 @@ def _open_sides(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterato
             if side.kind == "open":
                 curve = laid.sides[side.id]
                 if not _led_on(curve, tree, number):
-                    yield _nowhere(storey, laid, side, curve)
+                    x, y = curve.at(curve.length / 2.0)
+                    where = spot(storey, laid.room, x, y, side.id)
+                    yield noticed("open-side-leads-nowhere", where, side=side.id, room=laid.room.title, place=at(x, y))
 
 
 def _led_on(curve: Curve, tree: STRtree, number: int) -> bool:
@@ -72,10 +81,3 @@ def _led_on(curve: Curve, tree: STRtree, number: int) -> bool:
         if any(int(k) != number for k in near):
             return True
     return False
-
-
-def _nowhere(storey: Storey, laid: Laid, side: Side, curve: Curve) -> Finding:
-    x, y = curve.at(curve.length / 2.0)
-    text = f"side {side.id} of {room_name(laid.room)} is open {at(x, y)}, but no space lies behind it: "
-    return finding("open-side-leads-nowhere", "check", text + "make it a wall or draw the next space.",
-                   spot(storey, laid.room, x, y, side.id))  # fmt: skip

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from typing import Any
 
 from shapely import Polygon, box
 
 from takeoff.errors import Finding
+from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
-from takeoff.plan.check.laid import SAME_MM, Laid
-from takeoff.plan.check.outlines import ring_fault
-from takeoff.plan.check.wording import finding, m2, mm, room_name, spot
 from takeoff.plan.model import Band, Behind, Exclusion, Side, WallTreatment
+from takeoff.plan.room_faults import SAME_MM, Laid, ring_fault
+from takeoff.plan.said import m2, mm, spot
 from takeoff.plan.shape import ceiling_height, floor_height, ring_polygon
 
 
@@ -48,17 +49,17 @@ def _wall(laid: Laid, treatment: WallTreatment, curves: Sequence[Curve], side: s
 
 
 def _bands(laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side: str | None) -> Iterator[Finding]:
-    wall = f"a wall of {room_name(laid.room)}" if side is None else f"side {side} of {room_name(laid.room)}"
+    wall = f"a wall of {laid.room.title}" if side is None else f"side {side} of {laid.room.title}"
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
     strips = []
     for band in bands:
         if band.to_mm <= band.from_mm:
-            text = f"the {band.what} on {wall} ends at {mm(band.to_mm)}, where it has not begun: "
-            yield finding("band-empty", "error", text + "mend one of them.", where)
+            yield noticed("band-empty", where, band=band.what, wall=wall, to=mm(band.to_mm))
             continue
         if band.to_mm > height + SAME_MM:
-            text = f"the {band.what} on {wall} reaches {mm(band.to_mm)}, but the wall is {mm(height)} high: "
-            yield finding("band-taller-than-wall", "check", text + "it is cut off; check its height.", where)
+            yield noticed(
+                "band-taller-than-wall", where, band=band.what, wall=wall, to=mm(band.to_mm), height=mm(height)
+            )
         low, high = (
             (band.from_mm, band.to_mm) if band.edge == "bottom" else (height - band.to_mm, height - band.from_mm)
         )
@@ -66,59 +67,61 @@ def _bands(laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side:
     strips.sort()
     for (_, high, what), (low, _, other) in pairwise(strips):
         if low < high - SAME_MM:
-            text = f"the {what} and the {other} on {wall} overlap by {mm(high - low)}: that is taken off once; "
-            yield finding("bands-overlap", "check", text + "check their heights.", where)
+            yield noticed("bands-overlap", where, one=what, other=other, wall=wall, by=mm(high - low))
 
 
 def _returns(laid: Laid, treatment: WallTreatment, curve: Curve, side: str) -> Iterator[Finding]:
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
     for length, end in ((treatment.start_mm, "start"), (treatment.end_mm, "end")):
         if length is not None and length > curve.length + SAME_MM:
-            text = f"side {side} of {room_name(laid.room)} is coated for {mm(length)} from its {end}, but is "
-            text += f"{mm(curve.length)} long: all of it is coated; check the return."
-            yield finding("return-longer-than-wall", "check", text, where)
+            yield noticed(
+                "return-longer-than-wall",
+                where,
+                side=side,
+                room=laid.room.title,
+                coated=mm(length),
+                end=end,
+                length=mm(curve.length),
+            )
 
 
 def _open_range(laid: Laid, side: Side, curve: Curve) -> Iterator[Finding]:
     low, high = side.open_from_mm, side.open_to_mm
-    name = f"side {side.id} of {room_name(laid.room)}"
+    called: dict[str, Any] = {"side": side.id, "room": laid.room.title}
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side.id)
     if side.kind == "wall" and (low is not None or high is not None):
-        text = f"{name} is a wall, yet has an open range: make it open or take the range out."
-        yield finding("open-range-on-wall", "check", text, where)
+        yield noticed("open-range-on-wall", where, **called)
     elif low is not None and high is not None and high <= low:
-        text = f"{name} is open from {mm(low)} to {mm(high)}, which is nothing: "
-        yield finding("open-range-empty", "error", text + "mend one of them.", where)
+        yield noticed("open-range-empty", where, **called, low=mm(low), high=mm(high))
 
 
 def _behind(laid: Laid, stretches: Sequence[Behind], curve: Curve, side: str) -> Iterator[Finding]:
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
-    name = f"side {side} of {room_name(laid.room)}"
+    called: dict[str, Any] = {"side": side, "room": laid.room.title}
     reached = 0.0
     for stretch in sorted(stretches, key=lambda s: s.from_mm):
         end = curve.length if stretch.to_mm is None else stretch.to_mm
         if end <= stretch.from_mm or end > curve.length + SAME_MM:
-            text = f"what is behind {name} is said from {mm(stretch.from_mm)} to {mm(end)}, but the side is "
-            yield finding("behind-outside-side", "error", f"{text}{mm(curve.length)} long: mend it.", where)
+            yield noticed(
+                "behind-outside-side", where, **called, start=mm(stretch.from_mm), end=mm(end), length=mm(curve.length)
+            )
         elif stretch.from_mm < reached - SAME_MM:
-            text = f"what is behind {name} is said twice from {mm(stretch.from_mm)} to {mm(min(reached, end))}: "
-            yield finding("behind-twice", "error", text + "keep one.", where)
+            yield noticed("behind-twice", where, **called, start=mm(stretch.from_mm), end=mm(min(reached, end)))
         reached = max(reached, end)
 
 
 def _exclusion(laid: Laid, exclusion: Exclusion, face: Polygon, surface: str | None) -> Iterator[Finding]:
     what = exclusion.what or f"exclusion {exclusion.id}"
     on = "the ceiling" if surface == "ceiling" else "a wall" if surface is None else f"side {surface}"
-    title = f"{what} on {on} of {room_name(laid.room)}"
+    title = f"{what} on {on} of {laid.room.title}"
     where = spot(laid.storey, laid.room, laid.curves[0].x0, laid.curves[0].y0, surface)
     fault = ring_fault(exclusion.outline)
     if fault is not None:
-        yield finding("exclusion-unsound", "error", f"the outline of {title} {fault[0]}: draw it again.", where)
+        yield noticed("exclusion-unsound", where, exclusion=title, fault=fault[0])
         return
     shape = ring_polygon(exclusion.outline)
     outside = shape.difference(face).area
     if outside > shape.area * 0.999:
-        yield finding("exclusion-outside", "error", f"{title} lies wholly outside it: move it or take it out.", where)
+        yield noticed("exclusion-outside", where, exclusion=title)
     elif outside > shape.length * SAME_MM / 2.0:
-        text = f"{title} sticks out by {m2(outside)}, which is cut off: check its outline."
-        yield finding("exclusion-sticks-out", "check", text, where)
+        yield noticed("exclusion-sticks-out", where, exclusion=title, area=m2(outside))

@@ -5,69 +5,60 @@ the job itself back. An id that the job does not know, or a number that is none,
 with a sentence; whether the result makes sense is for ``check`` to say.
 """
 
-from takeoff.plan.edits.coats import (
+from takeoff.plan.edits.coat_edits import (
     add_exclusion,
-    coat_outside_walls,
-    new_exclusion_id,
-    pick_corner,
-    remove_exclusion,
-    set_ceiling_treatment,
-    set_wall_treatment,
-)
-from takeoff.plan.edits.copying import copied_rooms, cut_rooms, moved_ring, pasted_rooms
-from takeoff.plan.edits.corners import delete_corner, insert_corner, move_corner, move_side
-from takeoff.plan.edits.faces import (
     all_sides,
     answer_behind,
     coat_ceilings,
+    coat_outside_walls,
     coat_sides,
+    new_exclusion_id,
+    pick_corners,
+    remove_exclusion,
     set_band,
+    set_bead_default,
     set_ceiling_band,
+    set_ceiling_treatment,
+    set_coat_edge_default,
     set_coving,
     set_returns,
+    set_wall_treatment,
+    unpick_corners,
 )
-from takeoff.plan.edits.fitting import (
+from takeoff.plan.edits.height_edits import (
+    add_region,
+    ceiling_through,
+    corner_heights,
+    remove_region,
+    set_build_ups,
+    set_corner_heights,
+    set_flat_ceiling,
+    set_flat_floor,
+    set_room_ceiling,
+    set_storey_build_ups,
+    set_storey_height,
+    set_storey_level,
+    slope_ceiling,
+)
+from takeoff.plan.edits.lookup import new_room_id, opening_of, room_of, side_curve, storey_of
+from takeoff.plan.edits.opening_edits import (
+    add_opening,
+    add_rooflight,
     coat_reveals,
     fitted,
     in_wall,
     new_opening_id,
     place_opening,
+    remove_opening,
+    set_opening_confidence,
     set_opening_kind,
+    set_opening_mark,
     set_opening_shape,
     set_opening_size,
     set_strips,
-    side_curve,
     slide_opening,
 )
-from takeoff.plan.edits.heights import (
-    add_region,
-    remove_region,
-    set_build_ups,
-    set_flat_ceiling,
-    set_flat_floor,
-    set_room_ceiling,
-    set_room_floor,
-    set_storey_build_ups,
-    set_storey_height,
-    set_storey_level,
-)
-from takeoff.plan.edits.joining import join_rooms
-from takeoff.plan.edits.lookup import opening_of, room_of, storey_of
-from takeoff.plan.edits.moving import corner_by_lengths, keep_sound, move_corners, move_wall, outward_for_length
-from takeoff.plan.edits.open_sides import close_side, open_side
-from takeoff.plan.edits.openings import (
-    add_opening,
-    add_rooflight,
-    move_opening,
-    remove_opening,
-    set_opening_confidence,
-    set_opening_mark,
-    set_opening_reveal,
-    set_opening_sizes,
-    set_reveal_depth,
-)
-from takeoff.plan.edits.outlines import add_pier, bend_side, draw_room, new_room_id, remove_pier, with_new_room
-from takeoff.plan.edits.paperwork import (
+from takeoff.plan.edits.paper_edits import (
     move_photo,
     note_photo,
     photo_of,
@@ -77,25 +68,49 @@ from takeoff.plan.edits.paperwork import (
     set_details,
     set_drawing_number,
 )
-from takeoff.plan.edits.picks import pick_corners, set_bead_default, set_coat_edge_default, unpick_corners
-from takeoff.plan.edits.rooms import (
+from takeoff.plan.edits.parting import across, join_rooms, split_room
+from takeoff.plan.edits.room_edits import (
+    add_pier,
     add_room,
-    add_storey,
-    add_wall_type,
+    copied_rooms,
+    cut_rooms,
+    draw_room,
+    pasted_rooms,
+    remove_pier,
     remove_room,
-    remove_storey,
     rename_room,
-    rename_storey,
-    set_behind,
     set_room_confidence,
-    set_side_kind,
-    set_side_wall_type,
-    set_storey_times,
-    set_times,
+    with_new_room,
 )
-from takeoff.plan.edits.slopes import ceiling_through, corner_heights, set_corner_heights, slope_ceiling
-from takeoff.plan.edits.splitting import across, split_room
-from takeoff.plan.edits.storeys import copy_storey, drop_storey, duplicate_storey, move_storey, new_storey
+from takeoff.plan.edits.side_edits import (
+    add_wall_type,
+    bend_side,
+    close_side,
+    corner_by_lengths,
+    delete_corner,
+    insert_corner,
+    keep_sound,
+    move_corner,
+    move_corners,
+    move_side,
+    move_wall,
+    open_side,
+    outward_for_length,
+    set_behind,
+    set_side_kind,
+)
+from takeoff.plan.edits.storey_edits import (
+    add_storey,
+    copy_storey,
+    drop_storey,
+    duplicate_storey,
+    move_storey,
+    new_storey,
+    remove_storey,
+    rename_storey,
+    set_storey_times,
+)
+from takeoff.plan.moved import moved_ring
 
 __all__ = [
     "across",
@@ -132,7 +147,6 @@ __all__ = [
     "keep_sound",
     "move_corner",
     "move_corners",
-    "move_opening",
     "move_photo",
     "move_side",
     "move_storey",
@@ -148,7 +162,6 @@ __all__ = [
     "outward_for_length",
     "pasted_rooms",
     "photo_of",
-    "pick_corner",
     "pick_corners",
     "pin_photo",
     "place_opening",
@@ -179,23 +192,17 @@ __all__ = [
     "set_opening_confidence",
     "set_opening_kind",
     "set_opening_mark",
-    "set_opening_reveal",
     "set_opening_shape",
     "set_opening_size",
-    "set_opening_sizes",
     "set_returns",
-    "set_reveal_depth",
     "set_room_ceiling",
     "set_room_confidence",
-    "set_room_floor",
     "set_side_kind",
-    "set_side_wall_type",
     "set_storey_build_ups",
     "set_storey_height",
     "set_storey_level",
     "set_storey_times",
     "set_strips",
-    "set_times",
     "set_wall_treatment",
     "side_curve",
     "slide_opening",

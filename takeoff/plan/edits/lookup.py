@@ -9,7 +9,9 @@ from typing import Any, Protocol, TypeVar
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.geometry.curves import Curve
 from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, Side, SideId, Storey, StoreyId
+from takeoff.plan.shape import curves_of
 
 
 class _Named(Protocol):
@@ -182,3 +184,80 @@ def all_openings(job: Job) -> list[Opening | Rooflight]:
         found += storey.openings
         found += storey.rooflights
     return found
+
+
+def fresh_number(taken: Sequence[str], prefix: str) -> str:
+    """The prefix with the first number from 1 that no taken id has: "r3"."""
+    number = 1
+    known = set(taken)
+    while f"{prefix}{number}" in known:
+        number += 1
+    return f"{prefix}{number}"
+
+
+def new_room_id(job: Job) -> RoomId:
+    """An id that no room of the job has."""
+    return RoomId(fresh_number([str(room.id) for room in all_rooms(job)], "r"))
+
+
+def storey_holding(job: Job, room_id: RoomId) -> StoreyId:
+    """The storey of a room. Raises InputError when there is no such room."""
+    return job.storeys[room_place(job, room_id)[0]].id
+
+
+def side_curve(job: Job, room_id: RoomId, side_id: SideId) -> tuple[Side, Curve]:
+    """A side and its course. Raises InputError for ids that the job does not have."""
+    room = room_of(job, room_id)
+    number, index = side_place(room, side_id)
+    ring = ring_of(room, number)
+    return ring[index], curves_of(ring)[index]
+
+
+replace = msgspec.structs.replace
+Change = Callable[[Opening], Opening | None]
+
+
+def exchanged(job: Job, room: Room, change: Change | None = None, added: tuple[Opening, ...] = ()) -> Job:
+    """The job with a room exchanged for this one of the same id, its openings changed (None takes one
+    away) and more added. What is not touched stays the very same object."""
+    s, r = room_place(job, room.id)
+    storey = job.storeys[s]
+    kept = []
+    for opening in storey.openings:
+        new = change(opening) if change is not None and opening.room == room.id else opening
+        if new is not None:
+            kept.append(new)
+    openings = (*kept, *added)
+    if len(openings) == len(storey.openings) and all(a is b for a, b in zip(openings, storey.openings, strict=True)):
+        openings = storey.openings
+    if openings is storey.openings and room is storey.rooms[r]:
+        return job
+    rooms = (*storey.rooms[:r], room, *storey.rooms[r + 1 :])
+    return changed_storey(job, s, replace(storey, rooms=rooms, openings=openings))
+
+
+def shifted(side: Side, place: Callable[[float], float]) -> Side:
+    """The side with what is behind it, and what is left out on it, at other places along it.
+
+    Exclusions keep their shape and move with their middle.
+    """
+    behind = tuple(
+        changed(b, from_mm=place(b.from_mm), to_mm=None if b.to_mm is None else place(b.to_mm)) for b in side.behind
+    )
+    treatment = side.treatment
+    if treatment is not None and treatment.exclusions:
+        moved = []
+        for exclusion in treatment.exclusions:
+            us = [u for u, _, _ in exclusion.outline]
+            middle = (min(us) + max(us)) / 2.0
+            by = place(middle) - middle
+            outline = tuple((u + by, z, bulge) for u, z, bulge in exclusion.outline)
+            moved.append(changed(exclusion, outline=outline))
+        treatment = changed(treatment, exclusions=tuple(moved))
+    return changed(side, behind=behind, treatment=treatment)
+
+
+def whole_times(times: int) -> None:
+    """Raises InputError for what is built less than once."""
+    if times < 1:
+        raise InputError(f"It cannot be built {times} times: type 1 or more, or remove it.")

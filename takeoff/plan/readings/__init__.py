@@ -1,15 +1,14 @@
 """Rooms from what was read on site, without a drawing.
 
-``keyed`` reads what is typed; ``outline`` adjusts the corners and says what does not fit; ``gross``
-looks for the one reading that is wrong; ``ceiling`` makes planes of heights; ``room`` puts it into
-the job; ``budget`` makes a room of length × width × height; ``together`` sets rooms against each other.
+``keyed`` reads what is typed; ``walked_outline`` adjusts the corners and says what does not fit;
+``ceiling`` makes planes of heights; ``walked_room`` makes a room of it and ``put_rooms`` puts it into the
+job; ``joined_rooms`` sets rooms against each other.
 """
 
-from takeoff.plan.readings.budget import BudgetOpening, put_budget_room
 from takeoff.plan.readings.ceiling import CeilingProposal, ceiling_from_heights
-from takeoff.plan.readings.outline import Line, Outline, corner_name, outline_of
-from takeoff.plan.readings.room import put_room
-from takeoff.plan.readings.together import Placing, joined_openings, place_together, set_together
+from takeoff.plan.readings.joined_rooms import Placing, joined_openings, place_together, set_together
+from takeoff.plan.readings.put_rooms import BudgetOpening, put_budget_room, put_room
+from takeoff.plan.readings.walked_outline import Line, Outline, corner_name, outline_of
 
 __all__ = [
     "BudgetOpening",

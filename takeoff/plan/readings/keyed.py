@@ -7,7 +7,7 @@ from typing import Literal
 
 from takeoff.errors import InputError
 from takeoff.plan.read_on_site import ReadDiagonal, ReadSide
-from takeoff.plan.readings.outline import MOST_CORNERS, corner_name
+from takeoff.plan.readings.walked_outline import MOST_CORNERS, corner_name
 from takeoff.units.lengths import parse_length
 from takeoff.units.printing import printed
 

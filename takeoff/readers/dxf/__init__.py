@@ -1,5 +1,5 @@
 """DXF → Drawing: all linework, words, symbols and dimensions as drawn, and what was noticed."""
 
-from takeoff.readers.dxf.reading import read
+from takeoff.readers.dxf.dxf_drawing import read
 
 __all__ = ["read"]

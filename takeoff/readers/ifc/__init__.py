@@ -19,6 +19,6 @@ Claims of a drawing (:class:`takeoff.drawing.model.Claim`), heights above the st
   nothing); values ``base_mm top_mm``.
 """
 
-from takeoff.readers.ifc.reading import read
+from takeoff.readers.ifc.ifc_file import read
 
 __all__ = ["read"]

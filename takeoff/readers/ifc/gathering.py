@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from takeoff.readers.ifc import entities
-from takeoff.readers.ifc.entities import Container, container, fillings, number, of_class, text
-from takeoff.readers.ifc.meshes import Mesh
-from takeoff.readers.ifc.openings import Hole, axis_of, hole_of, wall_axis, within_wall
-from takeoff.readers.ifc.shapes import Shaper, has_openings
-from takeoff.readers.ifc.spaces import SpaceShape, shaped, space_shape
+from takeoff.readers.ifc import ifc_entities as entities
+from takeoff.readers.ifc.ifc_entities import Container, container, fillings, number, of_class, text
+from takeoff.readers.ifc.ifc_openings import Hole, axis_of, hole_of, wall_axis, within_wall
+from takeoff.readers.ifc.ifc_spaces import SpaceShape, shaped, space_shape
+from takeoff.readers.ifc.meshes import Mesh, Shaper, has_openings
 
 GLAZED = ("IfcCurtainWall",)
 ROOF_LIKE = ("IfcRoof", "IfcSlab")

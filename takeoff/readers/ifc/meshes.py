@@ -1,13 +1,17 @@
-"""Triangle meshes in mm: sections, plane pieces and outlines in plan."""
+"""Triangle meshes of elements in mm, made by the geometry library: sections, plane pieces and outlines in
+plan."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+
+from takeoff.readers.ifc.ifc_entities import ENTITY_FAULTS, many, parts
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -23,7 +27,16 @@ UPRIGHT = 0.02
 """Faces whose normal has less than this of height are walls: steeper than 88.8 degrees."""
 SAME_PLANE_MM = 0.5
 SAME_SLOPE = 1e-3
+M_TO_MM = 1000.0
+NOISE_DIGITS = 6
+"""Coordinates are kept to a millionth of a millimetre: what lies below is the noise of placements."""
+FACET_RAD = 0.1
+"""Curves come in facets that turn by less than this, so that they can be told from polygons."""
+FARTHEST_MM = 1e10
+"""10,000 km: coordinates beyond are damage; national grids stay below."""
 INSIDE_WEIGHTS = np.array((0.503, 0.308, 0.189))
+MOST_PARTS = 2000
+"""Parts of one element; a curtain wall of a tower has fewer."""
 MOST_PAIRS = 20_000_000
 """Above this many pairs the exact tests are left out and the mesh is taken as it is oriented."""
 
@@ -60,6 +73,52 @@ class Piece(NamedTuple):
     at: tuple[float, float]
     rings: tuple[Ring, ...]
     area: float
+
+
+class Shaper:
+    """Makes meshes and counts what could not be made, by class."""
+
+    def __init__(self) -> None:
+        from ifcopenshell import geom as library
+
+        geom: Any = library
+        self._create = geom.create_shape
+        self.whole, self.cut = geom.settings(), geom.settings()
+        for settings, uncut in ((self.whole, True), (self.cut, False)):
+            settings.set("use-world-coords", True)
+            settings.set("weld-vertices", True)
+            settings.set("mesher-angular-deflection", FACET_RAD)
+            settings.set("disable-opening-subtractions", uncut)
+        self.failed: Counter[str] = Counter()
+        self.far: Counter[str] = Counter()
+
+    def mesh(self, element: Any, *, cut: bool = False) -> Mesh | None:
+        """The element's mesh, or its parts' together where it has none of its own; with ``cut``,
+        less its openings. None, and counted, where there is none or it cannot be made."""
+        if getattr(element, "Representation", None) is None:
+            inner = [self.mesh(p, cut=cut) for p in parts(element)[:MOST_PARTS]]
+            made = [m for m in inner if m is not None]
+            return joined(made) if made else None
+        name = str(element.is_a())
+        try:
+            shape = self._create(self.cut if cut else self.whole, element)
+            xyz = np.round(np.array(shape.geometry.verts, float).reshape(-1, 3) * M_TO_MM, NOISE_DIGITS)
+            faces = np.array(shape.geometry.faces, np.int64).reshape(-1, 3)
+        except ENTITY_FAULTS:
+            self.failed[name] += 1
+            return None
+        if not len(faces):
+            self.failed[name] += 1
+            return None
+        if not np.isfinite(xyz).all() or np.abs(xyz).max() > FARTHEST_MM:
+            self.far[name] += 1
+            return None
+        return Mesh(xyz, faces)
+
+
+def has_openings(element: Any) -> bool:
+    """Whether holes are cut from an element or its parts."""
+    return bool(many(element, "HasOpenings")) or any(many(p, "HasOpenings") for p in parts(element))
 
 
 def joined(meshes: list[Mesh]) -> Mesh:

@@ -9,10 +9,11 @@ from typing import Any
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
-from takeoff.readers.ifc.drawings import Sheet, drawing_of, sheets
-from takeoff.readers.ifc.entities import ENTITY_FAULTS, Units, of_class, text, units
+from takeoff.findings import noticed
 from takeoff.readers.ifc.gathering import Gathered, gather
-from takeoff.readers.ifc.shapes import Shaper
+from takeoff.readers.ifc.ifc_entities import ENTITY_FAULTS, Units, of_class, text, units
+from takeoff.readers.ifc.meshes import Shaper
+from takeoff.readers.ifc.storey_drawings import Sheet, drawing_of, sheets
 
 Tell = Callable[[float, str], None]
 SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3")
@@ -20,6 +21,8 @@ SCHEMA_LINE = re.compile(rb"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'", re.IGNORECASE)
 HEAD_BYTES = 65536
 OPENED, SHAPED = 0.15, 0.9
 SHOWN = 5
+SMALLEST_UNIT_MM, LARGEST_UNIT_MM = 1e-3, 1e4
+"""From micrometres to ten metres: models are written in millimetres to yards, and a prefix beyond is damage."""
 WIDEST_MM = 2e7
 """20 km: no building is wider; a stray element or a wrong unit is."""
 
@@ -33,7 +36,7 @@ def model_drawings(data: bytes, name: str, digest: str, tell: Tell) -> tuple[tup
     model = _open(data, name)
     found: list[Finding] = []
     unit = _unit(model, name, found)
-    shaper = Shaper(lambda what: None)
+    shaper = Shaper()
     tell(OPENED, "Shaping the model")
     gathered = gather(model, shaper, unit.mm, lambda part: tell(OPENED + (SHAPED - OPENED) * part, "Shaping the model"))
     gathered = _within_reach(gathered, found)
@@ -77,10 +80,14 @@ def _unit(model: Any, name: str, found: list[Finding]) -> Units:
     except ENTITY_FAULTS:
         unit = None
     if unit is None:
-        said = f"{name} declares no length unit that can be read: it was taken to be in metres; export it again."
-        found.append(Finding("unit-undecided", "error", said))
+        found.append(noticed("unit-undecided/model", file=name))
         return Units("m", 1000.0, {"m": 1.0, "m2": 1.0, "m3": 1.0})
-    found.append(Finding("unit-decided", "note", f"{name} says that its lengths are in {unit.name}."))
+    if not SMALLEST_UNIT_MM <= unit.mm <= LARGEST_UNIT_MM:
+        raise InputError(
+            f"{name} says that one unit of length is {unit.mm / 1000.0:.3g} m ({unit.name}), in which no building is "
+            "drawn: export it again in metres or millimetres."
+        )
+    found.append(noticed("unit-decided/model", file=name, unit=unit.name))
     return unit
 
 
@@ -109,8 +116,7 @@ def _within_reach(gathered: Gathered, found: list[Finding]) -> Gathered:
         )
     )
     if lost:
-        said = f"{lost} elements lie more than 20 km from the others and were left out: check their placements."
-        found.append(Finding("elements-far-away", "check", said))
+        found.append(noticed("elements-far-away", count=lost))
     return kept
 
 
@@ -132,12 +138,10 @@ def _refuse_bare(model: Any, gathered: Gathered, shaper: Shaper, name: str) -> N
 def _storey_findings(name: str, drawn: list[Sheet], empty: list[str], invented: bool) -> list[Finding]:
     found = []
     if invented:
-        said = f"{name} names no storeys: {len(drawn)} made up from the floors that its doors and spaces "
-        found.append(Finding("storeys-missing", "check", said + "stand on; check the levels."))
+        found.append(noticed("storeys-missing", file=name, count=len(drawn)))
     if empty:
         shown = ", ".join(f"“{n}”" for n in empty[:SHOWN]) + (" and others" if len(empty) > SHOWN else "")
-        said = f"Storeys with nothing to measure were left out: {shown}."
-        found.append(Finding("storeys-empty", "note", said))
+        found.append(noticed("storeys-empty", storeys=shown))
     return found
 
 
@@ -147,8 +151,7 @@ def _without_spaces(gathered: Gathered, drawn: list[int], model: Any) -> list[Fi
     if not gathered.spaces or not doors:
         return []
     names = ", ".join(f"“{text(model.by_id(key), 'Name')}”" for key in sorted(doors)[:SHOWN])
-    said = f"Storeys with doors but without a space are missing from the rooms: {names}; draw their rooms, or "
-    return [Finding("storey-without-spaces", "error", said + "export the model with its spaces.")]
+    return [noticed("storey-without-spaces", storeys=names)]
 
 
 def _loss_findings(name: str, gathered: Gathered, shaper: Shaper) -> list[Finding]:
@@ -157,16 +160,11 @@ def _loss_findings(name: str, gathered: Gathered, shaper: Shaper) -> list[Findin
         count = len(gathered.lost_spaces)
         shown = ", ".join(f"“{n}”" for n in gathered.lost_spaces[:SHOWN])
         more = f" and {count - SHOWN} more" if count > SHOWN else ""
-        said = (
-            f"Spaces of {name} have no shape that can be measured and are missing from the rooms: "
-            f"{shown}{more}; draw them, or export the model again."
-        )
-        found.append(Finding("space-without-shape", "error", said))
+        found.append(noticed("space-without-shape", file=name, spaces=shown + more))
     lost = Counter(shaper.failed)
     lost.update(shaper.far)
     lost.pop("IfcSpace", None)
     if lost:
         kinds = ", ".join(f"{n} × {k.removeprefix('Ifc')}" for k, n in lost.most_common(SHOWN))
-        said = f"Elements of {name} have no shape that can be made and were left out: {kinds}; "
-        found.append(Finding("shapes-missing", "check", said + "look for walls and openings that are missing."))
+        found.append(noticed("shapes-missing", file=name, kinds=kinds))
     return found

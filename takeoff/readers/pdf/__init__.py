@@ -1,5 +1,5 @@
 """PDF → Drawing: the vector lines and the text of one page, mm on paper, and what was noticed."""
 
-from takeoff.readers.pdf.reading import pages, read, render
+from takeoff.readers.pdf.pdf_drawing import pages, read, render
 
 __all__ = ["pages", "read", "render"]

@@ -16,14 +16,12 @@ import msgspec
 import pypdfium2.raw as pdfium
 
 from takeoff.errors import InputError
-from takeoff.readers.pdf.messages import Content, Final, Pages, Rendered, Request
-from takeoff.readers.pdf.paths import PathWalk, count_sides
-from takeoff.readers.pdf.text import characters, words_in_annotations
+from takeoff.readers.pdf.page_content import PathWalk, characters, count_sides, words_in_annotations
+from takeoff.readers.pdf.pdf_messages import Content, Final, Pages, Rendered, Request
 from takeoff.readers.pdf.visibility import hidden_layers
 
 Tell = Callable[[float, str], None]
-MOST_BYTES = 300 * 2**20
-MOST_SIDES = 3_000_000
+MOST_SIDES = 1_000_000
 """Points of linework on one page, more than any plan that was not exploded from a shaded model."""
 MOST_PIXELS = 50_000_000
 SHARE_COUNTING = 0.4
@@ -35,7 +33,7 @@ PAGES_BETWEEN_NEWS = 5
 def serve(request: Request, tell: Tell) -> Final:
     """The page asked for, or the one with most linework. Raises InputError in one sentence."""
     pdfium.FPDF_InitLibrary()
-    data = _bytes(Path(request.path), request.name)
+    data = Path(request.path).read_bytes()
     document = _document(data, request.name)
     pages = pdfium.FPDF_GetPageCount(document)
     if pages < 1:
@@ -54,12 +52,6 @@ def serve(request: Request, tell: Tell) -> Final:
             f"({MOST_SIDES:,}): print it without hatches and shading, or ask for the DXF."
         )
     return _content(document, request, number, counts, pages, tell)
-
-
-def _bytes(path: Path, name: str) -> bytes:
-    if path.stat().st_size > MOST_BYTES:
-        raise InputError(f"{name} is larger than {MOST_BYTES // 2**20} MB: print the plan's page alone as a new PDF.")
-    return path.read_bytes()
 
 
 def _document(data: bytes, name: str) -> Any:

@@ -12,8 +12,8 @@ from typing import Any
 
 import pypdfium2.raw as pdfium
 
-from takeoff.readers.pdf.messages import Pen
-from takeoff.readers.pdf.paths import PathWalk
+from takeoff.readers.pdf.page_content import PathWalk
+from takeoff.readers.pdf.pdf_messages import Pen
 
 PIXELS = 9_000_000
 SAMPLES = 300

@@ -3,15 +3,14 @@ PDFium crash or never return. One request comes in, progress and one result go o
 
 from __future__ import annotations
 
-import contextlib
-import importlib
 import os
 import sys
 import traceback
 from typing import BinaryIO
 
 from takeoff.errors import InputError
-from takeoff.readers.pdf.messages import Broken, Progress, Refused, Reply, receive_request, send
+from takeoff.files.own_process import limit_memory
+from takeoff.readers.pdf.pdf_messages import Broken, Progress, Refused, Reply, receive_request, send
 
 MOST_MEMORY = 1_900_000_000
 """Bytes of address space, where the system can limit it."""
@@ -23,7 +22,7 @@ def main() -> None:
     request = receive_request(sys.stdin.buffer)
     if request is None:
         return
-    _limit_memory()
+    limit_memory(MOST_MEMORY)
     reply: Reply
     try:
         from takeoff.readers.pdf.serving import serve
@@ -49,17 +48,6 @@ def _own_output() -> BinaryIO:
     with open(os.devnull, "wb") as bin_file:
         os.dup2(bin_file.fileno(), sys.stdout.fileno())
     return pipe
-
-
-def _limit_memory() -> None:
-    try:
-        resource = importlib.import_module("resource")
-    except ImportError:
-        return  # Windows has no such limit
-    with contextlib.suppress(ValueError, OSError):
-        _, hard = resource.getrlimit(resource.RLIMIT_AS)
-        limit = MOST_MEMORY if hard == resource.RLIM_INFINITY else min(MOST_MEMORY, hard)
-        resource.setrlimit(resource.RLIMIT_AS, (limit, hard))
 
 
 if __name__ == "__main__":

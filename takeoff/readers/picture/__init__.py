@@ -1,10 +1,15 @@
 """Pictures (PNG, JPEG, TIFF, a rendered page) → Drawing with a picture to trace, and straightening."""
 
-from takeoff.readers.picture.photos import KeptPhoto, read_photo
-from takeoff.readers.picture.placing import by_four_points, by_known_length, in_order, pixels_of, shown_at
-from takeoff.readers.picture.reading import from_rgb, read, upright, upright_of
-from takeoff.readers.picture.straightening import straightened
-from takeoff.readers.picture.written import png
+from takeoff.readers.picture.kept_pictures import KeptPhoto, png, read_photo
+from takeoff.readers.picture.picture_file import from_rgb, read, upright, upright_of
+from takeoff.readers.picture.straightening import (
+    by_four_points,
+    by_known_length,
+    in_order,
+    pixels_of,
+    shown_at,
+    straightened,
+)
 
 __all__ = [
     "KeptPhoto",

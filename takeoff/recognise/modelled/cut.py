@@ -10,11 +10,13 @@ from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Source, Storey, StoreyId
-from takeoff.recognise.modelled.claims import Hole, Model, Space
-from takeoff.recognise.modelled.rooms import ENCLOSED, storeys_of
+from takeoff.plan.shape import sound_polygon
+from takeoff.recognise.modelled.model_claims import Hole, Model, Space
+from takeoff.recognise.modelled.space_rooms import ENCLOSED, storeys_of
+from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import propose
-from takeoff.recognise.settings import Settings
 
 OPEN_PLAN = 0.5
 """Where less of the floor than this is enclosed, the storey is an open plan."""
@@ -83,15 +85,7 @@ def _roomy(plan: shapely.Geometry) -> bool:
 
 def _area(storeys: list[Storey]) -> float:
     """The plan area of all rooms, mm², without what their inner rings hold."""
-    return sum(
-        float(
-            shapely.Polygon(
-                [(s.x_mm, s.y_mm) for s in r.outline], [[(s.x_mm, s.y_mm) for s in ring] for ring in r.inner]
-            ).area
-        )
-        for storey in storeys
-        for r in storey.rooms
-    )
+    return sum(float(sound_polygon(room).area) for storey in storeys for room in storey.rooms)
 
 
 def _height(model: Model, number: int, settings: Settings) -> float:
@@ -193,11 +187,7 @@ def _no_spaces(storeys: tuple[Storey, ...]) -> Finding:
             else f"{count} enclosed rooms were found, each to be checked"
         )
     )
-    text = (
-        f"The model has no spaces, so rooms were sought in a cut through its walls: {found}; ask for the "
-        "model with its spaces, or draw the rooms."
-    )
-    return Finding("spaces-missing", "check" if count else "error", text)
+    return noticed("spaces-missing", severity="check" if count else "error", found=found)
 
 
 def _open_plan(drawing: Drawing, storeys: list[Storey], name: str, number: int) -> list[Finding]:
@@ -211,11 +201,7 @@ def _open_plan(drawing: Drawing, storeys: list[Storey], name: str, number: int) 
         return []
     where = Where(storey=str(number + 1))
     storey = f"Storey “{name}”" if name else "The storey"
-    text = (
-        f"{storey} is an open plan for the most part: rooms enclose "
-        f"{held / 1e6:.0f} of about {hull / 1e6:.0f} m²; draw the spaces that are to be coated."
-    )
-    return [Finding("open-plan", "check", text, where)]
+    return [noticed("open-plan/model", where, storey=storey, held_m2=held / 1e6, floor_m2=hull / 1e6)]
 
 
 def _moved(finding: Finding, number: int) -> Finding:

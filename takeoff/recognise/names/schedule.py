@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from takeoff.drawing.model import Drawing, Label
 from takeoff.errors import InputError
-from takeoff.recognise.names.words import LETTER_WIDTH
+from takeoff.recognise.names.plan_words import LETTER_WIDTH
 from takeoff.units.lengths import parse_length
 
 _HEADS: tuple[tuple[str, str], ...] = (
@@ -51,6 +51,7 @@ ROW_PITCH = 7.0
 ASIDE = 12.0
 """Of a table, in letter heights: how far texts of one row differ, how wide it is, how far its rows lie
 apart, and how far its texts stand from the middle of their column (common practice, no source)."""
+MOST_HEADS = 400
 LEAST_MM, MOST_MM = 150.0, 12000.0
 
 
@@ -82,6 +83,7 @@ def schedule(drawing: Drawing) -> Schedule:
     heads = [
         (k, *head) for k, label in enumerate(labels) if not label.tag and (head := head_of(label.text)) is not None
     ]
+    heads = heads[:MOST_HEADS]
     tall = [row for row, name, _ in heads if name in ("height", "size")]
     for first in tall:
         if first in rows:

@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from takeoff.drawing.model import Drawing, Label
 from takeoff.errors import Finding, Where
-from takeoff.recognise.names.words import LETTER_WIDTH
+from takeoff.findings import noticed
+from takeoff.recognise.names.plan_words import LETTER_WIDTH
 
 FIELDS = ("job", "number", "revision", "scale", "date", "title")
 LEAST_FIELDS = 3
@@ -18,6 +19,7 @@ BESIDE_ROWS, BELOW_ROWS, ASIDE_LETTERS = 0.8, 4.5, 14.0
 REACH_LETTERS = 40.0
 TOGETHER = 90.0
 """All of a title block lies within so many letter heights of its first caption."""
+MOST_CAPTIONS = 400
 LONGEST_CAPTION = 24
 LONGEST_VALUE = 80
 
@@ -147,6 +149,7 @@ def _from_captions(drawing: Drawing) -> TitleBlock | None:
             if match and len(match["value"]) <= LONGEST_VALUE:
                 captions.append((row, field, match["value"].strip()))
                 break
+    captions = captions[:MOST_CAPTIONS]
     best: TitleBlock | None = None
     most = 0
     seen: set[int] = set()
@@ -232,4 +235,4 @@ def told(block: TitleBlock) -> list[Finding]:
     if not said:
         return []
     where = Where() if block.at is None else Where(x_mm=block.at[0], y_mm=block.at[1])
-    return [Finding("title-block", "note", f"The title block says: {', '.join(said)}.", where)]
+    return [noticed("title-block", where, said=", ".join(said))]

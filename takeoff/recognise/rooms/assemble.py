@@ -8,34 +8,35 @@ import shapely
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
-from takeoff.recognise.names.labels import NAMING, Placed
-from takeoff.recognise.names.schedule import schedule
-from takeoff.recognise.names.title_block import title_block, told
-from takeoff.recognise.openings.fronts import Fronts, fronts
-from takeoff.recognise.openings.hosting import NARROWEST_MM, Candidate, host_openings
-from takeoff.recognise.openings.jambs import jamb_openings
-from takeoff.recognise.openings.loose import loose_openings
-from takeoff.recognise.openings.marks import marked
-from takeoff.recognise.openings.off_walls import doors_off_walls
-from takeoff.recognise.openings.scheduled import scheduled
+from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
+from takeoff.recognise.names.title_block import told
+from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
+from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
+from takeoff.recognise.openings.opening_marks import marked, scheduled
+from takeoff.recognise.openings.openings_without_gaps import doors_off_walls, jamb_openings, loose_openings
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.rooms.making import area_findings, doubted_by_print_only, make_room, polygon_area_m2, written_in
 from takeoff.recognise.rooms.open_plan import open_plan_finding
-from takeoff.recognise.rooms.outlines import Border, rings_of, sides_of
-from takeoff.recognise.rooms.sheet_frames import without_frames
-from takeoff.recognise.rooms.storeys import Plan, as_rings, is_title, plans
-from takeoff.recognise.settings import Settings
-from takeoff.recognise.walls.confirm import OF_FRONTS
-from takeoff.recognise.walls.evidence import Evidence
-from takeoff.recognise.walls.reading import Reading
-from takeoff.recognise.walls.spaces import panes
+from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
+from takeoff.recognise.walls.believed_gaps import OF_FRONTS
+from takeoff.recognise.walls.opening_evidence import Evidence
+from takeoff.recognise.walls.room_spaces import panes
+from takeoff.recognise.walls.wall_reading import Reading
 
 
 def assemble(
-    drawing: Drawing, settings: Settings, reading: Reading | None, evidence: Evidence, words: list[Placed]
+    drawing: Drawing,
+    settings: Settings,
+    reading: Reading | None,
+    evidence: Evidence,
+    words: list[Placed],
+    sheet: SheetWords,
 ) -> tuple[Job, tuple[Finding, ...]]:
     """The job and its findings; without a single space a job without storeys, and one finding."""
-    block = title_block(drawing)
+    block = sheet.block
     ref = DrawingRef(
         name=drawing.name,
         sha256=drawing.sha256,
@@ -46,10 +47,9 @@ def assemble(
     )
     name = block.job or drawing.name
     if reading is not None:
-        reading = without_frames(reading, drawing)
+        reading = without_frames(reading, drawing, block.rows)
     if reading is None or not reading.spaces:
-        text = "No closed room was found in this drawing: choose the layers of the walls, or draw the rooms by hand."
-        return Job(name=name, drawing=ref), (Finding("no-room-found", "error", text),)
+        return Job(name=name, drawing=ref), (noticed("no-room-found"),)
     found = plans(reading, words)
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
@@ -58,7 +58,7 @@ def assemble(
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
     openings = marked(openings, rooms, words, reading.lines.origin)
-    openings, unlike = scheduled(openings, rooms, schedule(drawing))
+    openings, unlike = scheduled(openings, rooms, sheet.schedule)
     storeys = _storeys(found, rooms, openings, reading, settings, block.title)
     findings += _lost_labels(reading, found) + _apart(storeys, found)
     for storey in storeys:
@@ -107,11 +107,7 @@ def _apart(storeys: list[Storey], found: list[Plan]) -> list[Finding]:
         f"{name} at {p.level_mm / 1000:+.2f} m" if p.level_mm is not None else name
         for name, p in zip(names, found, strict=True)
     )
-    text = (
-        f"{len(storeys)} plans lie apart on this sheet and are taken for storeys: {listed}; check their "
-        "order, levels and heights."
-    )
-    return [Finding("several-plans", "check", text)]
+    return [noticed("several-plans", count=len(storeys), plans=listed)]
 
 
 def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Room], list[Finding]]:
@@ -195,7 +191,7 @@ def _lost_labels(reading: Reading, found: list[Plan]) -> list[Finding]:
     more = f"; and {len(lost) - LISTED} more" if len(lost) > LISTED else ""
     count = "1 label lies" if len(lost) == 1 else f"{len(lost)} labels lie"
     where = Where(x_mm=lost[0].x + x, y_mm=lost[0].y + y)
-    return [Finding("label-in-no-room", "check", f"{count} in no closed room: {listed}{more}.", where)]
+    return [noticed("label-in-no-room", where, labels=count, listed=listed + more)]
 
 
 FREE_SHARE = 0.35
@@ -217,11 +213,7 @@ def free_walls(reading: Reading) -> list[Finding]:
     free = float(faces.perimeter[[f for f in wall if not touching[f]]].sum()) / 2
     if total == 0 or free < FREE_SHARE * total:
         return []
-    text = (
-        f"Some {free / 1000:.0f} m of {total / 1000:.0f} m of wall enclose no room: this is an open "
-        f"plan, and only its {len(reading.spaces)} closed room(s) are proposed; draw the others by hand."
-    )
-    return [Finding("open-plan", "check", text)]
+    return [noticed("open-plan", free_m=free / 1000, total_m=total / 1000, rooms=len(reading.spaces))]
 
 
 def _doubts(storey: Storey) -> list[Finding]:
@@ -234,6 +226,6 @@ def _doubts(storey: Storey) -> list[Finding]:
         ask = "is it a room" if room.confidence == "question" else "look at it"
         x = sum(s.x_mm for s in room.outline) / len(room.outline)
         y = sum(s.y_mm for s in room.outline) / len(room.outline)
-        text = f"{name} at {x:.0f}, {y:.0f}: {'; '.join(room.evidence)}: {ask}."
-        findings.append(Finding("room-to-check", "check", text, Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)))
+        where = Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)
+        findings.append(noticed("room-to-check", where, room=name, x=x, y=y, why="; ".join(room.evidence), ask=ask))
     return findings

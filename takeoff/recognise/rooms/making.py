@@ -7,11 +7,12 @@ from typing import NamedTuple
 import shapely
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
-from takeoff.recognise.names.labels import Placed
-from takeoff.recognise.names.remarks import Named, names_among
-from takeoff.recognise.walls.confirm import Gap
-from takeoff.recognise.walls.spaces import Space
+from takeoff.recognise.names.placed_words import Placed
+from takeoff.recognise.names.plan_words import Named, names_among
+from takeoff.recognise.walls.believed_gaps import Gap
+from takeoff.recognise.walls.room_spaces import Space
 
 CLOSED = 0.9
 """A space is walled in when this part of its border is wall body, glass or a gap in a wall."""
@@ -189,20 +190,12 @@ def area_findings(
         if area_agrees(area, area_m2):
             return []
         where = Where(storey=storey, room=room.id, x_mm=area.x + origin[0], y_mm=area.y + origin[1])
-        text = (
-            f"The plan prints “{area.words.text}” in {name}, but its outline has "
-            f"{area_m2:.3f} m²: check the scale, the unit and where the room ends."
-        )
-        return [Finding("printed-area-differs", "check", text, where)]
+        return [noticed("printed-area-differs", where, printed=area.words.text, room=name, area_m2=area_m2)]
     total = sum(a.words.value for a in written.areas)
     if written.areas and abs(total - area_m2) > PARTS_AGREE * area_m2:
         first = written.areas[0]
         where = Where(storey=storey, room=room.id, x_mm=first.x + origin[0], y_mm=first.y + origin[1])
-        text = (
-            f"The printed areas in {name} add up to {total:.2f} m², but its outline has "
-            f"{area_m2:.3f} m²: check which parts belong to it."
-        )
-        return [Finding("printed-areas-differ", "check", text, where)]
+        return [noticed("printed-areas-differ", where, room=name, printed_m2=total, area_m2=area_m2)]
     return []
 
 

@@ -12,8 +12,9 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Room
-from takeoff.recognise.names.labels import Placed
+from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.rooms.making import Written
 from takeoff.units.printing import fmt2
 
@@ -143,10 +144,8 @@ def open_plan_finding(
     else:
         how = "nothing drawn shows where it parts; split it by hand if its parts are treated differently"
     at = labels[0] if labels else (0.0, 0.0)
-    text = f"{names} are one open plan, and no wall stands between them: {how}."
-    return [
-        Finding("open-plan-parts", "note", text, Where(storey=storey, room=room.id, x_mm=at[0] + x, y_mm=at[1] + y))
-    ]
+    where = Where(storey=storey, room=room.id, x_mm=at[0] + x, y_mm=at[1] + y)
+    return [noticed("open-plan-parts", where, names=names, how=how)]
 
 
 def _said(cut: Cut, origin: tuple[float, float]) -> str:

@@ -11,9 +11,11 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
 from takeoff.plan.model import Job, Room
-from takeoff.recognise.walls.layers import LayerGuess
-from takeoff.recognise.walls.linework import FARTHEST_MM, is_dashed
+from takeoff.plan.shape import sound_polygon
+from takeoff.recognise.walls.bounding_lines import FARTHEST_MM, is_dashed, tangled
+from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.units.printing import fmt2
 
 Floats = NDArray[np.float64]
@@ -44,6 +46,8 @@ BEAM_MM = 500.0
 ROOFLIGHT_M2 = 2.5
 MOST_PARTS = 12
 """More dashed outlines in one room are a pattern."""
+MOST_LINES = 2000
+"""And so are more dashed lines."""
 LISTED = 3
 
 
@@ -63,7 +67,7 @@ def overhead(drawing: Drawing, guesses: tuple[LayerGuess, ...], job: Job) -> tup
     found = []
     for storey in job.storeys:
         for room in storey.rooms:
-            shape = _polygon(room)
+            shape = sound_polygon(room)
             near = tree.query(shape, predicate="intersects")
             if not len(near):
                 continue
@@ -85,18 +89,11 @@ def _dashed_lines(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> NDArray[
     return np.asarray(shapely.linestrings(work.segments[rows].reshape(-1, 2, 2)))
 
 
-def _polygon(room: Room) -> shapely.Polygon:
-    shape = shapely.Polygon(
-        [(s.x_mm, s.y_mm) for s in room.outline], [[(s.x_mm, s.y_mm) for s in ring] for ring in room.inner]
-    )
-    return shape if shape.is_valid else shape.buffer(0)
-
-
 def _above(shape: shapely.Polygon, dashed: NDArray[np.object_]) -> _Above:
     inner = shape.buffer(-FROM_WALL_MM, join_style="mitre")
     inside = shapely.intersection(dashed, inner)
     kept = dashed[shapely.length(inside) > 1.0]
-    if not len(kept):
+    if not len(kept) or len(kept) > MOST_LINES or tangled(shapely.get_coordinates(kept).reshape(-1, 4)):
         return _Above([], [])
     lines = shapely.line_merge(shapely.union_all(shapely.intersection(kept, shape)))
     pieces = [p for p in shapely.get_parts(lines) if p.geom_type == "LineString"]
@@ -142,11 +139,8 @@ def _finding(storey: str, room: Room, above: _Above) -> Finding:
     said += [_line(p) for p in above.lines]
     more = f"; and {len(said) - LISTED} more" if len(said) > LISTED else ""
     first = (above.outlines or above.lines)[0].centroid
-    text = (
-        f"Dashed in {name}: {'; '.join(said[:LISTED])}{more}: nothing is made of it; set the ceiling "
-        "there by hand if it is so."
-    )
-    return Finding("dashed-overhead", "check", text, Where(storey=storey, room=room.id, x_mm=first.x, y_mm=first.y))
+    where = Where(storey=storey, room=room.id, x_mm=first.x, y_mm=first.y)
+    return noticed("dashed-overhead", where, room=name, listed="; ".join(said[:LISTED]) + more)
 
 
 def _outline(part: shapely.Polygon) -> str:

@@ -9,9 +9,9 @@ from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import QGraphicsEllipseItem, QGraphicsItem, QGraphicsLineItem, QGraphicsScene
 
 from takeoff.sheets.model import Point
-from takeoff.ui.canvas.labels import LINE_PX, Label, callout_form, form_width, pivot
-from takeoff.ui.canvas.paths import pen_of
+from takeoff.ui.canvas.pens import pen_of
 from takeoff.ui.canvas.pieces import Z_WORDS, Words
+from takeoff.ui.canvas.room_labels import LINE_PX, Label, callout_form, form_width, pivot
 from takeoff.ui.themes import Theme
 
 _LEAST_PX = 18.0

@@ -17,9 +17,9 @@ from takeoff.sheets.model import Course, Point
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.ui.canvas.corner_spots import upright_at
 from takeoff.ui.canvas.items import words_at
-from takeoff.ui.canvas.labels import pivot
-from takeoff.ui.canvas.paths import path_of, pen_of
+from takeoff.ui.canvas.pens import path_of, pen_of
 from takeoff.ui.canvas.pieces import BAND_MM
+from takeoff.ui.canvas.room_labels import pivot
 from takeoff.ui.canvas.targets import opening_corners, side_curves
 from takeoff.ui.document import Choice, Ref
 from takeoff.ui.themes import Theme

@@ -19,9 +19,9 @@ from PySide6.QtWidgets import (
 from takeoff.sheets.model import Point
 from takeoff.sheets.picture import Shape
 from takeoff.ui.canvas.callouts import Callouts
-from takeoff.ui.canvas.labels import LINE_PX, Label, pivot
-from takeoff.ui.canvas.paths import colour_of, hatch_brush, path_of, pen_of
+from takeoff.ui.canvas.pens import colour_of, hatch_brush, path_of, pen_of
 from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece
+from takeoff.ui.canvas.room_labels import LINE_PX, Label, pivot
 from takeoff.ui.themes import Theme, font
 
 _HALF_DIAMOND_PX = 9.0

@@ -11,12 +11,12 @@ from takeoff.geometry.curves import Curve
 from takeoff.plan.model import Room, Storey
 from takeoff.plan.shape import vertices
 from takeoff.sheets.curved import facets, ring_polygon
-from takeoff.ui.canvas.labels import pivot
-from takeoff.ui.canvas.paths import pen_of
+from takeoff.ui.canvas.pens import pen_of
 from takeoff.ui.canvas.pieces import BAND_MM
+from takeoff.ui.canvas.room_labels import pivot
 from takeoff.ui.canvas.targets import opening_corners, side_curves
 from takeoff.ui.themes import Theme
-from takeoff.views.tracing import Stretch, Traced
+from takeoff.views.figure_places import Stretch, Traced
 
 Z_LIT = 55.0
 _INSET_MM = 20.0

@@ -6,7 +6,7 @@ a mm of plan. A piece that did not change compares equal, so that its items stay
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 
 import msgspec
@@ -35,7 +35,7 @@ from takeoff.sheets.picture import (
 )
 from takeoff.ui.canvas.corner_pads import bead_pads
 from takeoff.ui.canvas.label_spots import Spot, free_boxes, swings
-from takeoff.ui.canvas.plan_memory import PlanMemory, box_of
+from takeoff.ui.canvas.plan_memory import Near, PlanMemory
 from takeoff.views.board import State
 
 PAPER = 50
@@ -95,7 +95,7 @@ class Board:
         self.complete = drawn.complete
         sheet = self._sheet
         found = {"walls": self._keep("walls", drawn.walls, lambda: _walls(drawn.walls, sheet))}
-        near = _Near(drawn.openings.values())
+        near = Near(drawn.openings.values())
         lights = (
             {str(room.id): tuple(r for r in storey.rooflights if r.room == room.id) for room in storey.rooms}
             if storey.rooflights
@@ -103,7 +103,7 @@ class Board:
         )
         for room in storey.rooms:
             name, shown = str(room.id), drawn.rooms.get(room.id)
-            own = near.to(room)
+            own = near.to(room, _AT_MM)
             if shown is not None:
                 doors = tuple(opening for opening in own if opening.kind == "door" and opening.sure)
                 found[f"room:{name}"] = self._keep(f"room:{name}", (shown, doors), partial(_room, shown, doors, sheet))
@@ -139,21 +139,6 @@ class _MadeOf:
         )
 
     __hash__ = None  # type: ignore[assignment]
-
-
-class _Near:
-    """Openings by place, for the rooms whose corners they may make."""
-
-    def __init__(self, openings: Iterable[PlanOpening]) -> None:
-        self._openings = tuple(openings)
-        points = [[v[:2] for v in (*o.face, *o.far)] for o in self._openings]
-        self._tree = shapely.STRtree(shapely.multipoints(points) if points else [])
-
-    def to(self, room: Room) -> tuple[PlanOpening, ...]:
-        """The openings at a room's walls, in the order in which they were given."""
-        left, low, right, high = box_of(room)
-        box = shapely.box(left - _AT_MM, low - _AT_MM, right + _AT_MM, high + _AT_MM)
-        return tuple(self._openings[k] for k in sorted(self._tree.query(box)))
 
 
 class _Pen(Sheet):

@@ -18,7 +18,7 @@ from takeoff.ui.canvas.view import PlanView
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.themes import Theme
 from takeoff.views.board import State
-from takeoff.views.tracing import Traced
+from takeoff.views.figure_places import Traced
 
 _LATER_MS = 400
 """Quiet time after an edit before the walls of a large storey are drawn anew."""
@@ -67,9 +67,10 @@ class Plan(QObject):
         self.items.clear()
         has_rooms = any(storey.rooms for storey in self.document.job.storeys)
         self.linework.set_drawing(self.document.drawing, origin, dimmed=has_rooms)
+        # the zoom first: labels are fitted to it once, as they are made
+        self.fit()
         self._draw(self.document.state)
         self._choose((), self.document.choice)
-        self.fit()
 
     def fit(self) -> None:
         """Show the whole storey, or the drawing where there is no room; else a place for a first room."""

@@ -8,15 +8,18 @@ once on a small storey, a moment later on a large one, whose changed rooms show 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import TypeVar
 
 import msgspec
+import shapely
 
+from takeoff.geometry.curves import Curve
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import Ring, Room, Side, Storey
-from takeoff.sheets.model import Plan, PlanOpening, PlanRoom
-from takeoff.sheets.plans import plan_of
-from takeoff.views import cards
+from takeoff.sheets.model import PlanOpening, PlanRoom
+from takeoff.sheets.plans import frame_of, plan_of, room_in_plan
 from takeoff.views.board import State
+from takeoff.views.naming import labels, to_coat
 
 _NEAR_MM = 2500.0
 """Rooms this near can show in each other's plan: through a wall, an opening, a corner."""
@@ -26,6 +29,8 @@ _FEW = 30
 
 _PART = 0.25
 """If more than this part of the rooms has changed, the whole storey is drawn."""
+
+T = TypeVar("T")
 
 Box = tuple[float, float, float, float]
 
@@ -53,24 +58,80 @@ class PlanMemory:
 
     def __init__(self) -> None:
         self._seen: dict[str, _Seen] = {}
+        self._made: dict[str, dict[str, tuple[tuple[object, ...], PlanRoom]]] = {}
+        """By storey and room: what a room's picture was made of, and the picture."""
 
     def draw(self, state: State, storey: Storey, whole: bool = False) -> Drawn:
         """The storey as it is now; ``whole`` leaves nothing for later."""
         taken = {key[1]: room.taken for key, room in state.rooms.items() if key[0] == storey.id}
-        names = {room: name for (at, room), name in cards.labels(state.job).items() if at == storey.id}
+        names = {room: name for (at, room), name in labels(state.job).items() if at == storey.id}
         figures = {
-            key[1]: cards.to_coat(room.figures["coated_m2"]) for key, room in state.rooms.items() if key[0] == storey.id
+            key[1]: to_coat(room.figures["coated_m2"]) for key, room in state.rooms.items() if key[0] == storey.id
         }
         seen = self._seen.get(str(storey.id))
         drawn = None if whole or seen is None else _locally(seen, storey, taken, names, figures)
         if drawn is None:
-            drawn = _drawn(plan_of(storey, taken, names, figures, ""))
+            drawn = self._whole(storey, taken, names, figures, seen.drawn if seen is not None else None)
         self._seen[str(storey.id)] = _Seen(storey, taken, names, drawn)
         return drawn
 
+    def _whole(
+        self,
+        storey: Storey,
+        taken: Mapping[str, RoomTakeoff],
+        names: Mapping[str, str],
+        figures: Mapping[str, str],
+        last: Drawn | None,
+    ) -> Drawn:
+        """The walls anew; rooms and openings that come out as they were are the very same objects, and a room
+        whose openings and takeoff are the same objects is not even looked at."""
+        framed = frame_of(storey, taken)
+        known_rooms, known_openings = (last.rooms, last.openings) if last is not None else ({}, {})
+        openings = {o.id: _kept(known_openings.get(o.id), o) for o in framed.openings}
+        near, made = Near(openings.values()), self._made.get(str(storey.id), {})
+        now: dict[str, tuple[tuple[object, ...], PlanRoom]] = {}
+        for room in storey.rooms:
+            name, far_mm = str(room.id), _NEAR_MM + _bow_mm(framed.curves[room.id].values())
+            made_of = (room, taken.get(name), names.get(name), figures.get(name), *near.to(room, far_mm))
+            before = made.get(name)
+            if before is not None and _alike(before[0], made_of):
+                now[name] = before
+            else:
+                now[name] = (
+                    made_of,
+                    _kept(known_rooms.get(name), room_in_plan(room, taken.get(name), framed, names, figures)),
+                )
+        self._made[str(storey.id)] = now
+        return Drawn({name: shown for name, (_, shown) in now.items()}, openings, framed.walls)
 
-def _drawn(plan: Plan) -> Drawn:
-    return Drawn({room.id: room for room in plan.rooms}, {o.id: o for o in plan.openings}, plan.walls)
+
+class Near:
+    """Openings by place, for the rooms whose walls they may cut and whose corners they may make."""
+
+    def __init__(self, openings: Iterable[PlanOpening]) -> None:
+        self._openings = tuple(openings)
+        points = [[v[:2] for v in (*o.face, *o.far)] for o in self._openings]
+        self._tree = shapely.STRtree(shapely.multipoints(points) if points else [])
+
+    def to(self, room: Room, within_mm: float) -> tuple[PlanOpening, ...]:
+        """The openings so near to a room's box, in the order in which they were given."""
+        left, low, right, high = box_of(room)
+        box = shapely.box(left - within_mm, low - within_mm, right + within_mm, high + within_mm)
+        return tuple(self._openings[k] for k in sorted(self._tree.query(box)))
+
+
+def _bow_mm(sides: Iterable[tuple[Side, Curve]]) -> float:
+    """By how much a room's arcs may reach out of the box of its corners."""
+    return max((curve.length for _, curve in sides if curve.bulge), default=0.0)
+
+
+def _kept(old: T | None, new: T) -> T:
+    """The old one where it is equal, so that what is made of it is known by ``is``."""
+    return old if old is not None and old == new else new
+
+
+def _alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+    return len(one) == len(other) and all(a is b or a == b for a, b in zip(one, other, strict=True))
 
 
 def _locally(

@@ -5,12 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
-from takeoff.ui.panels.site_cells import Cell
-from takeoff.ui.panels.site_pages import scrolled
-from takeoff.ui.panels.words import label, set_text
-from takeoff.views.budget import BudgetSheet, OpeningLine, offered, read_budget
-from takeoff.views.site_reading import kind_word
-from takeoff.views.site_words import assumed_text
+from takeoff.ui.panels.page_parts import label, scrolled, set_text
+from takeoff.ui.panels.site_grid import Cell
+from takeoff.views.site_said import BudgetSheet, OpeningLine, assumed_text, offered, read_budget
+from takeoff.views.site_sheet import kind_word
 
 _SIZES = (("name", "Room"), ("length", "Length"), ("width", "Width"), ("height", "Height"))
 _PARTS = ("count", "kind", "wide", "tall", "reveal")

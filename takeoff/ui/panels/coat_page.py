@@ -2,21 +2,247 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Collection
+
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QCheckBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
-from takeoff.plan.edits.picks import Bead, Finish
-from takeoff.plan.model import Job
-from takeoff.ui.document import Document
-from takeoff.ui.panels.fields import ChoiceField, Form, LengthField, buttons, small_button
-from takeoff.ui.panels.room_coats import RoomCoats, chosen_rooms
-from takeoff.ui.panels.unknown_walls import UnknownWalls
-from takeoff.ui.panels.words import hair, label, set_text
+from takeoff.plan.edits.coat_edits import Bead, Finish
+from takeoff.plan.model import BehindClass, Job, RoomId
+from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.coat_editors import OutlineLine
+from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField, buttons, small_button
+from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text, stacked
+from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.units.printing import fmt2
-from takeoff.views.coats import OutsideRule, coat_outside, coat_words, rule_of
-from takeoff.views.corners import BEADS, FINISHES
+from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
+from takeoff.views.outside_walls import OutsideRule, Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
+
+ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
+    ("outside", "Outside", "Open air lies behind"),
+    ("same", "Heated", "A heated room lies behind"),
+    ("neighbour", "Neighbour", "The neighbour's lies behind"),
+)
+
+
+_HEAD_PX, _ROWS = 32, 6
+"""The list is as high as its rows, up to so many; more are scrolled."""
+
+
+class UnknownWalls(QWidget):
+    """Walls of which somebody must say what lies behind: click one to see it, answer one or many."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self._walls: tuple[Unknown, ...] = ()
+        self.heading, self.note = label("", "heading"), label("", "grey", wrap=True)
+        self.table = Table((Head("Room", stretch=True), Head("Wall"), Head("m", True)), "Walls not known")
+        self.table.keep_to_one_line()
+        self.buttons: dict[str, QPushButton] = {}
+        self._group = QButtonGroup(self)
+        for cls, words, tip in ANSWERS:
+            button = self.buttons[cls] = small_button(words, f"{tip} the walls that are marked in the list")
+            self._group.addButton(button)
+        self._group.buttonClicked.connect(self._answered)
+        down = stacked(self, (0, 2, 0, 2), 4)
+        for widget in (self.heading, self.note, self.table, buttons(*self.buttons.values())):
+            down.addWidget(widget)
+
+    def refresh(self) -> None:
+        """Show the walls that are not known now."""
+        self._walls = unknown_walls(self._document.state)
+        rows = tuple(
+            Row(
+                f"{wall.room}:{wall.side}",
+                (wall.room_words, wall.wall_words, fmt2(wall.length_mm / 1000.0)),
+                Ref("side", str(wall.side), str(wall.room)),
+            )
+            for wall in self._walls
+        )
+        marked = {
+            self.table.rows.rows[i.row()].key
+            for i in self.table.selectionModel().selectedRows()
+            if i.row() < len(self.table.rows.rows)
+        }
+        if rows != self.table.rows.rows:
+            self.table.rows.show_rows(rows)
+            for number, row in enumerate(rows):
+                if row.key in marked:
+                    self.table.selectRow(number)
+        count = len(rows)
+        self.table.setFixedHeight(_HEAD_PX + ROW_PX * min(count, _ROWS) + 2)
+        set_text(
+            self.heading, f"Not known: {count} wall{'s' if count != 1 else ''}" if count else "Every wall is known"
+        )
+        set_text(self.note, "What lies behind? Until you say so they are not taken for outside walls." if count else "")
+        for widget in (self.note, self.table, *self.buttons.values()):
+            widget.setVisible(count > 0)
+
+    def marked(self) -> tuple[Unknown, ...]:
+        """The walls that are marked in the list."""
+        rows = {index.row() for index in self.table.selectionModel().selectedRows()}
+        return tuple(wall for number, wall in enumerate(self._walls) if number in rows)
+
+    def answer(self, cls: BehindClass) -> None:
+        """Say what lies behind the marked walls; the next one is marked and shown."""
+        walls, state = self.marked(), self._document.state
+        if not walls:
+            self._document.refused.emit("Mark a wall in the list first: a click shows it on the plan.")
+            return
+        first = self._walls.index(walls[0])
+        words = next(words for key, words, _ in ANSWERS if key == cls).lower()
+        named = f"wall {walls[0].wall_words}" if len(walls) == 1 else f"{len(walls)} walls"
+        if self._document.apply(f"Behind {named}: {words}", lambda job: answered(state, job, walls, cls)):
+            self.refresh()
+            if self._walls:
+                at = min(first, len(self._walls) - 1)
+                self.table.selectRow(at)
+                self.table.picked.emit(self.table.rows.rows[at].ref)
+
+    def _answered(self, button: QAbstractButton) -> None:
+        for cls, _, _ in ANSWERS:
+            if self.buttons[cls] is button:
+                self.answer(cls)
+
+
+class RoomCoats(QWidget):
+    """What is coated in the chosen rooms: walls, ceiling, reveals, and what stays on."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self.title, self.hint = label("", "heading"), label("", "grey", wrap=True)
+        self.walls, self.ceiling, self.reveals = (
+            QCheckBox(words) for words in ("Walls", "Ceiling", "Reveals, jambs and head")
+        )
+        self.skirting, self.coving, self.band = (
+            LengthField(name, True, THICK_MM_FROM)
+            for name in (
+                "Skirting that stays on, its height",
+                "Coving that stays on, down the wall and out",
+                "Ceiling coated only so far from the walls",
+            )
+        )
+        form = Form()
+        self._words: tuple[QLabel, ...] = (
+            *form.pair(("Skirting", self.skirting), ("Coving", self.coving)),
+            *form.pair(("Band", self.band)),
+        )
+        down = stacked(self, (0, 2, 0, 2), 5)
+        for widget in (self.title, self.hint):
+            down.addWidget(widget)
+        for box in (self.walls, self.ceiling, self.reveals):
+            # no wider than its word, so that a click anywhere on it counts
+            down.addWidget(box, 0, Qt.AlignmentFlag.AlignLeft)
+        down.addLayout(form)
+        self.outlines = QVBoxLayout()
+        self.outlines.setSpacing(2)
+        down.addLayout(self.outlines)
+        self._shown: tuple[Outline, ...] = ()
+        self.walls.clicked.connect(self._set_walls)
+        self.ceiling.clicked.connect(self._set_ceiling)
+        self.reveals.clicked.connect(self._set_reveals)
+        self.skirting.typed.connect(self._set_skirting)
+        self.coving.typed.connect(self._set_coving)
+        self.band.typed.connect(self._set_band)
+        for field in (self.skirting, self.coving, self.band):
+            field.refused.connect(document.refused)
+        for box in (self.walls, self.ceiling, self.reveals):
+            box.setAccessibleName(f"{box.text()} coated")
+
+    def refresh(self) -> None:
+        """Show the chosen rooms as they are."""
+        view = rooms_view(self._document.state, chosen_rooms(self._document))
+        set_text(self.title, view.title if view else "Room by room")
+        set_text(self.hint, "" if view else "Choose one or several rooms on the plan to set what of them is coated.")
+        self.hint.setVisible(view is None)
+        for widget in (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, *self._words):
+            widget.setVisible(view is not None)
+        outlines = view.outlines if view is not None else ()
+        if outlines != self._shown:
+            self._shown = outlines
+            empty(self.outlines)
+            for outline in outlines:
+                self.outlines.addWidget(OutlineLine(outline, self._document))
+        if view is not None:
+            self._show(view)
+
+    def _show(self, view: RoomsView) -> None:
+        for box, state in ((self.walls, view.walls), (self.ceiling, view.ceiling), (self.reveals, view.reveals)):
+            box.setTristate(state is None)
+            box.setCheckState(
+                Qt.CheckState.PartiallyChecked
+                if state is None
+                else Qt.CheckState.Checked
+                if state
+                else Qt.CheckState.Unchecked
+            )
+        self.reveals.setEnabled(view.has_reveals)
+        for field, value in ((self.skirting, view.skirting), (self.coving, view.coving), (self.band, view.band)):
+            field.show_mm(value.mm, value.mixed)
+
+    # -- what the user does
+
+    def _rooms(self) -> tuple[RoomId, ...]:
+        return tuple(RoomId(name) for name in chosen_rooms(self._document))
+
+    def _edit(self, name: str, edit: Callable[[Job, Collection[RoomId]], Job]) -> None:
+        rooms = self._rooms()
+        if not self._document.apply(name, lambda job: edit(job, rooms)):
+            self.refresh()
+
+    def _set_walls(self) -> None:
+        coat = self.walls.checkState() != Qt.CheckState.Unchecked
+        self._edit(
+            "Coat the walls" if coat else "Leave the walls out",
+            lambda job, rooms: edits.coat_sides(
+                job, {name: edits.all_sides(edits.room_of(job, name)) for name in rooms}, coat
+            ),
+        )
+
+    def _set_ceiling(self) -> None:
+        coat = self.ceiling.checkState() != Qt.CheckState.Unchecked
+        self._edit(
+            "Coat the ceiling" if coat else "Leave the ceiling out",
+            lambda job, rooms: edits.coat_ceilings(job, rooms, coat),
+        )
+
+    def _set_reveals(self) -> None:
+        coat, state = self.reveals.checkState() != Qt.CheckState.Unchecked, self._document.state
+        self._edit(
+            "Coat the reveals" if coat else "Leave the reveals out",
+            lambda job, rooms: edits.coat_reveals(job, reveals_of(state, rooms), coat),
+        )
+
+    def _set_skirting(self, mm: float | None) -> None:
+        self._edit(
+            "Leave the skirting on",
+            lambda job, rooms: edits.set_band(
+                job, {name: edits.all_sides(edits.room_of(job, name)) for name in rooms}, "bottom", mm
+            ),
+        )
+
+    def _set_coving(self, mm: float | None) -> None:
+        self._edit("Leave the coving on", lambda job, rooms: edits.set_coving(job, rooms, mm))
+
+    def _set_band(self, mm: float | None) -> None:
+        def banded(job: Job, rooms: Collection[RoomId]) -> Job:
+            if mm is None:
+                return edits.coat_ceilings(job, rooms, True)
+            for name in rooms:
+                job = edits.set_ceiling_band(job, name, mm)
+            return job
+
+        self._edit("Coat a band of the ceiling" if mm else "Coat the whole ceiling", banded)
+
+
+def chosen_rooms(document: Document) -> tuple[str, ...]:
+    """The rooms of what is chosen, each once."""
+    return tuple(dict.fromkeys(ref.room_id for ref in document.choice if ref.room_id))
+
 
 USUAL_MM = 600.0
 """Return and ceiling band that are offered first (common practice, no source)."""
@@ -65,31 +291,22 @@ class CoatPage(QWidget):
         rule.pair(("Where", self.scope))
         usual.pair(("Corners", self.bead))
         usual.pair(("Coat edge", self.finish))
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        down = QVBoxLayout(inner)
-        down.setContentsMargins(16, 16, 8, 16)
-        down.setSpacing(6)
-        down.addWidget(label("Coat", "title"))
-        down.addWidget(self.says)
-        down.addWidget(label("Outside walls only", "heading"))
-        down.addLayout(rule)
-        down.addWidget(buttons(self.outside, self.everything))
-        down.addWidget(self.asked)
-        down.addWidget(hair())
-        down.addWidget(self.rooms)
-        down.addWidget(hair())
-        down.addWidget(label("What others get", "heading"))
-        down.addLayout(usual)
+        down = scrolled(self, FORM_PX, takes_keys=True)
+        fill(
+            down,
+            label("Coat", "title"),
+            self.says,
+            label("Outside walls only", "heading"),
+            rule,
+            buttons(self.outside, self.everything),
+            self.asked,
+            hair(),
+            self.rooms,
+            hair(),
+            label("What others get", "heading"),
+            usual,
+        )
         down.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
 
     def _anew(self) -> None:
         """Another job: its own rule, else the usual one."""
@@ -155,7 +372,6 @@ class CoatPage(QWidget):
             lambda job: edits.set_coat_edge_default(job, finish),
         )
 
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
+    def _listen(self) -> None:
         if self.isVisible():
             self.refresh()

@@ -1,16 +1,220 @@
-"""The Drawing page: what was read, what it leaves open, and what its layers are for."""
+"""The Drawing page: what was read, what it leaves open, its pages, and what its layers are for."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from collections.abc import Mapping, Sequence
+from functools import partial
 
-from takeoff.ui.panels.drawing_layers import LayersSection, WallsSection
-from takeoff.ui.panels.drawing_pages import PagesSection
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QIcon, QImage, QPixmap
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QSpinBox, QToolButton, QVBoxLayout, QWidget
+
+from takeoff.services.layers import TO_CHOOSE, WORDS, LayerRow, WallQuestion
+from takeoff.services.opening import MOST_SHOWN, Thumbnail
+from takeoff.ui.canvas.linework import LayerShow
 from takeoff.ui.panels.drawing_picture import PictureSection
 from takeoff.ui.panels.drawing_question import QuestionSection
-from takeoff.ui.panels.fields import ChoiceField
-from takeoff.ui.panels.words import label, restyle, set_text
+from takeoff.ui.panels.form_fields import ChoiceField
+from takeoff.ui.panels.page_parts import empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
+
+_SHOW_PX = 120
+_GUESSED = "What each is for is a guess: say otherwise, and the rooms are proposed again."
+_MODEL = "The model itself says what its parts are."
+_SHOWS: tuple[tuple[str, str], ...] = (("on", "shown"), ("dimmed", "dimmed"), ("off", "hidden"))
+
+
+class WallsSection(QWidget):
+    """One question for each line type or colour, until it is answered."""
+
+    answered = Signal(object, str)
+    """(layers, "demolished" or "wall")"""
+    shown_at = Signal(object)
+    """A place to look at: (x, y) in plan mm."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._down = stacked(self)
+        self.buttons: dict[str, tuple[QPushButton, QPushButton, QPushButton]] = {}
+
+    def show_questions(self, questions: Sequence[WallQuestion]) -> None:
+        """Ask these; none hides all of it."""
+        empty(self._down)
+        self.buttons.clear()
+        self.setVisible(bool(questions))
+        if questions:
+            self._down.addWidget(label("Which walls stand?", "heading"))
+        for asked in questions:
+            self._down.addWidget(label(asked.text, "name", wrap=True))
+            self._down.addWidget(label(asked.taken, "grey", wrap=True))
+            down, stand, look = QPushButton("They come down"), QPushButton("They stand"), QPushButton("Show")
+            down.setToolTip("These walls bound no room")
+            stand.setToolTip("These walls bound rooms like all others")
+            look.setToolTip("Look at the first of them on the plan")
+            down.clicked.connect(partial(self.answered.emit, asked.layers, "demolished"))
+            stand.clicked.connect(partial(self.answered.emit, asked.layers, "wall"))
+            look.clicked.connect(partial(self.shown_at.emit, (asked.x_mm, asked.y_mm)))
+            row = QHBoxLayout()
+            row.addWidget(down)
+            row.addWidget(stand)
+            held = QWidget()
+            held.setLayout(row)
+            row.setContentsMargins(0, 0, 0, 0)
+            self._down.addWidget(held)
+            self._down.addWidget(look)
+            self.buttons[asked.way] = (down, stand, look)
+
+
+class LayersSection(QWidget):
+    """A block for each layer: its name, how it is shown, what it is for, and why."""
+
+    role_chosen = Signal(str, str)
+    show_changed = Signal(int, str)
+    anew = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._down = stacked(self, spacing=2)
+        self._shown: tuple[tuple[LayerRow, ...], bool, bool] = ((), False, True)
+        self.forget: QPushButton | None = None
+        self.roles: dict[str, ChoiceField] = {}
+        self.shows: dict[int, ChoiceField] = {}
+
+    def show_rows(
+        self,
+        rows: Sequence[LayerRow],
+        numbers: Mapping[str, int],
+        shows: Mapping[int, LayerShow],
+        remembered: bool,
+        sortable: bool = True,
+    ) -> None:
+        """List the layers. ``numbers``: a layer's index in the drawing; ``remembered``: some roles are
+        those of an earlier drawing; not ``sortable``: a model says itself what its parts are."""
+        shown = (tuple(rows), remembered, sortable)
+        if shown == self._shown and self.shows:
+            return
+        self._shown = shown
+        empty(self._down)
+        self.roles.clear()
+        self.shows.clear()
+        self.forget = None
+        self.setVisible(bool(rows))
+        self._down.addWidget(label("Layers", "heading"))
+        about = _GUESSED if sortable else _MODEL
+        self._down.addWidget(label(about, "grey", wrap=True))
+        if remembered:
+            self.forget = QPushButton("Forget what was said before")
+            self.forget.setToolTip("Guess anew what the layers are for, and remember nothing for this office")
+            self.forget.clicked.connect(self.anew)
+            self._down.addWidget(self.forget)
+        for row in rows:
+            self._add(row, numbers[row.name], shows.get(numbers[row.name], "on"), sortable)
+
+    def _add(self, row: LayerRow, number: int, show: LayerShow, sortable: bool) -> None:
+        choices = [(role, WORDS[role]) for role in TO_CHOOSE]
+        if row.role not in TO_CHOOSE:
+            choices.insert(0, (row.role, WORDS[row.role]))
+        role = ChoiceField(f"What the layer {row.name} is for", choices)
+        role.show_key(row.role)
+        role.picked.connect(partial(self.role_chosen.emit, row.name))
+        shown = ChoiceField(f"How the layer {row.name} is shown", _SHOWS)
+        shown.show_key(show)
+        shown.setFixedWidth(_SHOW_PX)
+        shown.picked.connect(partial(self.show_changed.emit, number))
+        name = label(row.name, "figure", wrap=True)
+        name.setToolTip(f"{row.things} things are drawn on it")
+        words = "do its walls stand?" if row.asks else row.why
+        why = label(words, "urgent" if row.asks else "grey", wrap=True)
+        head = QHBoxLayout()
+        head.setSpacing(4)
+        head.addWidget(name, 1)
+        head.addWidget(shown)
+        block = QWidget()
+        down = stacked(block, (0, 4, 0, 0), 2)
+        down.addLayout(head)
+        if sortable:
+            down.addWidget(role)
+        if sortable and words:
+            down.addWidget(why)
+        down.addWidget(hair())
+        self._down.addWidget(block)
+        self.shows[number] = shown
+        if sortable:
+            self.roles[row.name] = role
+
+
+_WIDE_PX, _TALL_PX = 118, 118
+_ACROSS = 2
+
+
+class PagesSection(QWidget):
+    """Shown for a PDF of several pages only."""
+
+    chosen = Signal(int)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.title, self.note = label("", "heading"), label("", "grey", wrap=True)
+        self.buttons: dict[int, QToolButton] = {}
+        self._grid = QGridLayout()
+        self._grid.setSpacing(6)
+        down = QVBoxLayout(self)
+        down.setContentsMargins(0, 0, 0, 0)
+        fill(down, self.title, self.note, self._grid)
+        self.number = QSpinBox()
+        self.number.setPrefix("Page ")
+        self.number.setAccessibleName("Another page by its number")
+        self.number.setToolTip("Type the number of another page and press Enter")
+        self.number.setKeyboardTracking(False)
+        self.number.lineEdit().returnPressed.connect(self._typed)
+        down.addWidget(self.number)
+        self.hide()
+
+    def show_pages(self, page: int, pages: int) -> None:
+        """Say which page is read; the small pictures come a little later."""
+        self.setVisible(pages > 1)
+        self.number.setRange(1, max(1, pages))
+        self.number.setValue(page)
+        self.number.setVisible(pages > MOST_SHOWN)
+        set_text(self.title, f"Page {page} of {pages}")
+        set_text(self.note, "Another page? Click it.")
+        self.buttons.clear()
+        empty(self._grid)
+
+    def show_thumbnails(self, shown: Sequence[Thumbnail], page: int) -> None:
+        """Show the pages; the one that is read is marked."""
+        self.buttons.clear()
+        empty(self._grid)
+        for number, thumb in enumerate(shown):
+            button = self._button(thumb, thumb.page == page)
+            self.buttons[thumb.page] = button
+            self._grid.addWidget(button, number // _ACROSS, number % _ACROSS)
+
+    def _button(self, thumb: Thumbnail, read: bool) -> QToolButton:
+        image = QImage(thumb.rgb, thumb.width_px, thumb.height_px, 3 * thumb.width_px, QImage.Format.Format_RGB888)
+        button = QToolButton()
+        button.setProperty("part", "page-button")
+        button.setIcon(QIcon(QPixmap.fromImage(image)))
+        button.setIconSize(QSize(_WIDE_PX - 8, _TALL_PX - 30))
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+        lines = f"{thumb.lines:,} lines" if thumb.lines else "no lines"
+        button.setText(f"{thumb.page}" + (" (this one)" if read else ""))
+        button.setToolTip(f"Page {thumb.page}: {lines}")
+        button.setAccessibleName(f"Page {thumb.page}, {lines}" + (", read now" if read else ""))
+        button.setFixedSize(_WIDE_PX, _TALL_PX)
+        button.setCheckable(True)
+        button.setChecked(read)
+        button.setProperty("page", thumb.page)
+        button.clicked.connect(self._clicked)
+        return button
+
+    def _typed(self) -> None:
+        self.chosen.emit(self.number.value())
+
+    def _clicked(self) -> None:
+        button = self.sender()
+        page = button.property("page") if button is not None else None
+        if isinstance(page, int):
+            self.chosen.emit(page)
 
 
 class DrawingPage(QWidget):
@@ -26,20 +230,9 @@ class DrawingPage(QWidget):
         self.undo_button.clicked.connect(self.undo)
         self.question, self.pages, self.picture = QuestionSection(), PagesSection(), PictureSection()
         self.walls, self.layers = WallsSection(), LayersSection()
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        down = QVBoxLayout(inner)
-        down.setContentsMargins(0, 0, 6, 12)
-        down.setSpacing(12)
-        sections = (self.notice, self.undo_button, self.question, self.pages, self.picture, self.walls, self.layers)
-        for section in sections:
-            down.addWidget(section)
+        self.area, down = scroll_frame((0, 0, 6, 12), 12, takes_keys=True)
+        fill(down, self.notice, self.undo_button, self.question, self.pages, self.picture, self.walls, self.layers)
         down.addStretch(1)
-        self.area = QScrollArea()
-        self.area.setFrameShape(QFrame.Shape.NoFrame)
-        self.area.setWidgetResizable(True)
-        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.area.setWidget(inner)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 16, 4, 0)
         layout.addWidget(label("Drawing", "title"))

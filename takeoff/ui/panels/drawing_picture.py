@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Literal
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QPushButton, QWidget
 
 from takeoff.plan.model import PlacedPicture
-from takeoff.ui.panels.fields import ChoiceField, LengthField
-from takeoff.ui.panels.words import label, restyle, set_text
+from takeoff.ui.panels.form_fields import ChoiceField, LengthField
+from takeoff.ui.panels.page_parts import fill, label, restyle, set_text, stacked
 
 Pick = Literal["rectangle", "length"]
 
@@ -57,14 +57,10 @@ class PictureSection(QWidget):
         self.show_picked("length", 0)
 
     def _build(self) -> None:
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 0, 0, 0)
-        down.setSpacing(6)
-        down.addWidget(label("Picture to trace", "heading"))
-        down.addWidget(self.state)
-        down.addSpacing(4)
-        down.addWidget(label(_CROOKED, "grey", wrap=True))
-        down.addWidget(self.corners)
+        down = stacked(self)
+        fill(
+            down, label("Picture to trace", "heading"), self.state, 4, label(_CROOKED, "grey", wrap=True), self.corners
+        )
         sides = QGridLayout()
         sides.setColumnStretch(0, 1)
         fields = (("Width, across", self.across), ("Height, upwards", self.upwards))
@@ -73,16 +69,12 @@ class PictureSection(QWidget):
             name.setBuddy(field)
             sides.addWidget(name, number, 0)
             sides.addWidget(field, number, 1)
-        down.addLayout(sides)
-        down.addSpacing(4)
-        down.addWidget(label(_STRAIGHT, "grey", wrap=True))
+        fill(down, sides, 4, label(_STRAIGHT, "grey", wrap=True))
         row = QGridLayout()
         row.setColumnStretch(0, 1)
         row.addWidget(self.ends, 0, 0)
         row.addWidget(self.length, 0, 1)
-        down.addLayout(row)
-        down.addSpacing(4)
-        down.addWidget(self.trace_button)
+        fill(down, row, 4, self.trace_button)
         show = QGridLayout()
         show.setColumnStretch(0, 1)
         show.addWidget(label("The picture is", "name"), 0, 0)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLineEdit, QPushButton, QRadioButton, QVBoxLayout, QWidget
 
-from takeoff.ui.panels.fields import LengthField
-from takeoff.ui.panels.words import empty, label, set_text
-from takeoff.views.questions import Choice, Question
+from takeoff.ui.panels.form_fields import LengthField
+from takeoff.ui.panels.page_parts import empty, fill, label, set_text, stacked
+from takeoff.views.drawing_asks import Choice, Question
 
 _TAKEN = "taken for now"
 
@@ -25,9 +25,7 @@ class ChoiceRow(QWidget):
         self.means = label(choice.means, "grey", wrap=True)
         self.means.setContentsMargins(22, 0, 0, 0)
         self.means.setBuddy(self.button)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 2, 0, 4)
-        down.setSpacing(0)
+        down = stacked(self, (0, 2, 0, 4), 0)
         down.addWidget(self.button)
         down.addWidget(self.means)
 
@@ -82,15 +80,8 @@ class QuestionSection(QWidget):
         self.known_words = label("", "name", wrap=True)
         below.addWidget(self.known_words)
         below.addLayout(known)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 0, 0, 0)
-        down.setSpacing(4)
-        down.addLayout(head)
-        down.addWidget(self.note)
-        down.addLayout(self._choices)
-        down.addWidget(self.own)
-        down.addWidget(self.keep)
-        down.addWidget(self.known)
+        down = stacked(self, spacing=4)
+        fill(down, head, self.note, self._choices, self.own, self.keep, self.known)
 
     def show_question(self, question: Question | None) -> None:
         """Show a question; None hides all of it."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from takeoff.plan.model import Job
 from takeoff.ui.document import Choice, Document
+from takeoff.ui.panels.page_parts import stacked
 
 
 class Editor(QWidget):
@@ -20,12 +21,10 @@ class Editor(QWidget):
         super().__init__()
         self.document = document
         self.refs: Choice = ()
-        self.down = QVBoxLayout(self)
-        self.down.setContentsMargins(0, 6, 0, 8)
-        self.down.setSpacing(6)
+        self.down = stacked(self, (0, 6, 0, 8))
         document.opened.connect(self.refresh)
-        document.changed.connect(self._listen)
-        document.chosen_changed.connect(self._listen)
+        document.changed.connect(self.refresh)
+        document.chosen_changed.connect(self.refresh)
 
     def show_refs(self) -> None:
         """Show what is chosen (``refs``) as it is now."""
@@ -50,7 +49,3 @@ class Editor(QWidget):
     def refuse(self, sentence: str) -> None:
         """Say why something typed cannot be taken."""
         self.document.refused.emit(sentence)
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()

@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QObject, Qt, Signal
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHBoxLayout,
-    QHeaderView,
-    QPushButton,
-    QToolButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QHeaderView, QPushButton, QToolButton, QWidget
 
 from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.page_parts import Elided, label, set_text, stacked
 from takeoff.ui.panels.table import Head, Row, Table
-from takeoff.ui.panels.words import Elided, label, set_text
-from takeoff.views.figures_table import ITEMS, FigureLine, Sorting, figure_lines, order_sentence, total_figures
+from takeoff.views.table_lines import ITEMS, FigureLine, Sorting, figure_lines, order_sentence, total_figures
 
 _HEADS = (Head("Room", stretch=True), *(Head(item.head, True) for item in ITEMS))
 _NAME_PX, _FIGURE_PX = 130, 56
@@ -52,7 +45,7 @@ class FiguresPanel(QWidget):
         self._furnish_tables()
         self._arrange()
         document.opened.connect(self._start_anew)
-        document.changed.connect(self._listen)
+        document.changed.connect(self.refresh)
         document.chosen_changed.connect(self._show_chosen)
         document.considered_changed.connect(self._show_order)
         self.refresh()
@@ -109,7 +102,7 @@ class FiguresPanel(QWidget):
         for table in (self.table, self.totals):
             table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
             table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-            table.setWordWrap(False)
+            table.keep_to_one_line()
             table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
             for column in range(len(_HEADS)):
                 table.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
@@ -127,6 +120,7 @@ class FiguresPanel(QWidget):
         header.sectionClicked.connect(self.sort_by)
         header.setToolTip("Click to sort the rooms of each storey by this")
         self.table.viewport().installEventFilter(self)
+        self.table.installEventFilter(self)
 
     def _arrange(self) -> None:
         self.place.setToolTip("Move the table to the other side of the plan")
@@ -141,9 +135,7 @@ class FiguresPanel(QWidget):
         head.addWidget(self.note, 1)
         head.addWidget(self.place)
         head.addWidget(self.close_button)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(18, 6, 12, 6)
-        layout.setSpacing(4)
+        layout = stacked(self, (18, 6, 12, 6), 4)
         layout.addLayout(head)
         layout.addWidget(self.table, 1)
         layout.addWidget(self.totals)
@@ -151,9 +143,13 @@ class FiguresPanel(QWidget):
         self.say("")
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
-        """Both tables' columns share the width that there is."""
-        if event.type() == QEvent.Type.Resize:
+        """Both tables' columns share the width that there is; F2 is for the room of the row that is marked."""
+        if event.type() == QEvent.Type.Resize and watched is self.table.viewport():
             self._share_width()
+        elif isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            here = self.table.currentIndex()
+            if event.key() == Qt.Key.Key_F2 and here.isValid():
+                self._clicked(here.siblingAtColumn(0))
         return super().eventFilter(watched, event)
 
     def _share_width(self) -> None:
@@ -176,10 +172,6 @@ class FiguresPanel(QWidget):
         self._sorting = Sorting()
         self.table.horizontalHeader().setSortIndicatorShown(False)
         self.say("")
-        self.refresh()
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
         self.refresh()
 
     def _show_order(self) -> None:

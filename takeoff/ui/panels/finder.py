@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem
 
 from takeoff.ui.actions import Actions
 from takeoff.ui.document import Document, Ref
-from takeoff.views.cards import labels
-from takeoff.views.tables import opening_lines
+from takeoff.views.naming import labels
+from takeoff.views.table_lines import opening_lines
 
 _MOST = 12
 """Lines that are listed."""

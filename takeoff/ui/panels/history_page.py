@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtGui import QUndoStack
 from PySide6.QtWidgets import QUndoView, QVBoxLayout, QWidget
 
-from takeoff.ui.panels.words import label
+from takeoff.ui.panels.page_parts import label
 
 
 class HistoryPage(QWidget):

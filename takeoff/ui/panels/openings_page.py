@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton, QVBoxLayout
 
 from takeoff.errors import InputError
 from takeoff.ui.document import Document
-from takeoff.ui.panels.fields import Form, LengthField, buttons, length_text
+from takeoff.ui.panels.form_fields import Form, LengthField, buttons, length_text
 from takeoff.ui.panels.opening_editor import KINDS, WIDE_MM_FROM
-from takeoff.ui.panels.pages import OpeningsPage
-from takeoff.ui.panels.words import label
+from takeoff.ui.panels.page_parts import label
+from takeoff.ui.panels.step_pages import OpeningsPage
 from takeoff.ui.tools.entry import THICK_MM_FROM, length_mm
-from takeoff.views.openings import Kind, OpeningType, opening_types
+from takeoff.views.opening_types import Kind, OpeningType, opening_types
 
 
 def size_of(text: str) -> tuple[float, float]:

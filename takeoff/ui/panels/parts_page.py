@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QButtonGroup, QFrame, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.plan.model import Room
 from takeoff.ui.document import Document
-from takeoff.ui.panels.fields import ChoiceField, Form, LengthField
-from takeoff.ui.panels.words import empty, hair, label, set_text
+from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField
+from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text
 from takeoff.ui.tools.entry import THICK_MM_FROM
-from takeoff.views.cards import labels, place_of
+from takeoff.views.naming import labels, place_of
 from takeoff.views.quick_parts import KINDS, InRoom, PartKind, parts_in, without
 
 
@@ -140,29 +140,12 @@ class PartsPage(QWidget):
             chip.clicked.connect(self._clicked)
             self._group.addButton(chip)
             chips.addWidget(chip, number // 2, number % 2)
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        down = QVBoxLayout(inner)
-        down.setContentsMargins(16, 16, 8, 16)
-        down.setSpacing(7)
-        down.addWidget(label("Quick parts", "title"))
-        down.addLayout(chips)
-        down.addWidget(self.title)
+        down = scrolled(self, FORM_PX, 7, takes_keys=True)
+        fill(down, label("Quick parts", "title"), chips, self.title)
         for form in self.forms.values():
             down.addWidget(form)
-        down.addWidget(self.hint)
-        down.addWidget(hair())
-        down.addWidget(self.there)
-        down.addLayout(self.parts)
+        fill(down, self.hint, hair(), self.there, self.parts)
         down.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
 
     def show_kind(self, kind: PartKind) -> None:
         """Show the dimensions of a kind, without telling anybody."""
@@ -210,7 +193,6 @@ class PartsPage(QWidget):
     def _tell(self) -> None:
         self.chosen.emit(self.kind, self.values)
 
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
+    def _listen(self) -> None:
         if self.isVisible():
             self.refresh()

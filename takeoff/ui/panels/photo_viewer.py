@@ -8,10 +8,9 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from takeoff.ui.panels.photo_tiles import MISSING, Bytes, Tile
-from takeoff.ui.panels.pictures import picture_within
-from takeoff.ui.panels.text_field import TextField
-from takeoff.ui.panels.words import label, set_text
+from takeoff.ui.panels.form_fields import TextField
+from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.ui.panels.photos_page import MISSING, Bytes, Tile, picture_within
 
 SHARE = 0.86
 """Of the window that the photo takes."""

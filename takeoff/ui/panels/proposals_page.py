@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QPushButton, 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
-from takeoff.ui.panels.words import empty, label, restyle, set_text
-from takeoff.views.proposals import CONFIDENCE_WORDS, Proposal, proposals
+from takeoff.ui.panels.page_parts import empty, fill, label, restyle, set_text, stacked
+from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, proposals
 
 _NOTHING = "Nothing is left to check. What was drawn or set by hand is not asked about."
 _KEYS = "On this page: arrow keys for the next and the one before, Enter where it is right."
@@ -41,7 +41,7 @@ class ProposalsPage(QWidget):
         self._evidence = QVBoxLayout()
         self._build()
         document.opened.connect(self.start_anew)
-        document.changed.connect(self._listen)
+        document.changed.connect(self.refresh)
         self.refresh()
 
     def _build(self) -> None:
@@ -66,18 +66,12 @@ class ProposalsPage(QWidget):
         ways = QHBoxLayout()
         ways.addWidget(self.back)
         ways.addWidget(self.forward)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(14, 16, 10, 12)
-        down.setSpacing(8)
+        down = stacked(self, (14, 16, 10, 12), 8)
         down.addWidget(label("Proposed", "title"))
         down.addWidget(self.count)
         for widget in (self.title, self.place, self.state):
             down.addWidget(widget)
-        down.addLayout(self._evidence)
-        down.addWidget(self.effect)
-        down.addLayout(buttons)
-        down.addLayout(ways)
-        down.addWidget(self.sure_too)
+        fill(down, self._evidence, self.effect, buttons, ways, self.sure_too)
         self.keys = label(_KEYS, "grey", wrap=True)
         down.addWidget(self.keys)
         down.addStretch(1)
@@ -213,10 +207,6 @@ class ProposalsPage(QWidget):
         self.current = None
         self.refresh()
         self.shown.emit(self.current)
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
 
 def _key(proposal: Proposal) -> tuple[str, str]:

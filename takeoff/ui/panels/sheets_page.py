@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.ui.document import Document
-from takeoff.ui.panels.fields import ChoiceField
-from takeoff.ui.panels.text_field import TextField
-from takeoff.ui.panels.words import label
+from takeoff.ui.panels.form_fields import ChoiceField, TextField
+from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled
 
 READERS = (("client", "Client's scope"), ("team", "Team's sheets"))
 PAPERS = (("A4", "A4"), ("A3", "A3"))
@@ -55,21 +54,20 @@ class SheetsPage(QWidget):
         self.fields: dict[str, TextField] = {}
         self._build()
         document.opened.connect(self.refresh)
-        document.changed.connect(self._listen)
+        document.changed.connect(self.refresh)
         self.refresh()
 
     def _build(self) -> None:
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        down = QVBoxLayout(inner)
-        down.setContentsMargins(18, 16, 18, 16)
-        down.setSpacing(4)
-        down.addWidget(label("Sheets", "title"))
-        down.addLayout(_beside(self.reader, self.paper, first=2))
-        down.addSpacing(2)
-        down.addLayout(_beside(self.write_button, self.print_button))
-        down.addSpacing(8)
-        down.addWidget(label("On the sheets", "heading"))
+        down = scrolled(self, PAGE_PX, 4)
+        fill(
+            down,
+            label("Sheets", "title"),
+            _beside(self.reader, self.paper, first=2),
+            2,
+            _beside(self.write_button, self.print_button),
+            8,
+            label("On the sheets", "heading"),
+        )
         self._field(down, "name", "Job", "The job's name, over every plan", "Unnamed job")
         for key, words, tip, empty in DETAILS:
             self._field(down, key, words, tip, empty)
@@ -82,15 +80,6 @@ class SheetsPage(QWidget):
         for key, words, tip in PRICES:
             self._field(down, key, words, tip, "None")
         down.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
 
     def _field(self, down: QVBoxLayout, key: str, words: str, tip: str, empty: str) -> None:
         field = self.fields[key] = TextField(key, words, tip, empty)
@@ -132,15 +121,11 @@ class SheetsPage(QWidget):
         words = self.fields[key].accessibleName()
         name = "Name the job" if key == "name" else f"Set {words[:1].lower()}{words[1:]}"
         if not self._document.apply(name, edit):
-            self.fields[key].show_again()
+            self.fields[key].put_back()
 
     def _picked(self, key: str) -> None:
         del key
         self.shown.emit()
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
 
 def _beside(one: QWidget, other: QWidget, first: int = 1) -> QHBoxLayout:

@@ -1,18 +1,103 @@
-"""The three tables of a room's readings: sides, openings, diagonals. Cells by key, as many as are needed."""
+"""The tables of a room's readings: cells by key, as many as are needed; Enter goes on as on the paper form."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QToolButton, QWidget
 
-from takeoff.ui.panels.site_cells import Cell
-from takeoff.ui.panels.words import label
-from takeoff.views.site_reading import kind_word, opening_cells
-from takeoff.views.site_sheet import DiagonalCells, OpeningCells, Sheet, SideCells, replace, side_names
-from takeoff.views.site_words import HINTS, assumed_text
+from takeoff.ui.panels.page_parts import fill, label, restyle, stacked
+from takeoff.views.site_said import HINTS, assumed_text
+from takeoff.views.site_sheet import (
+    DiagonalCells,
+    OpeningCells,
+    Sheet,
+    SideCells,
+    kind_word,
+    opening_cells,
+    replace,
+    side_names,
+)
+
+_ROW_KEYS = {Qt.Key.Key_Insert: 1, Qt.Key.Key_Delete: -1}
+_OWN_KEYS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
+
+
+class Cell(QLineEdit):
+    """One cell by its key ("length:0"). Keys that move on are told, so that the table decides where to."""
+
+    entered = Signal(str)
+    """Enter was pressed here."""
+    entered_all = Signal()
+    """Ctrl and Enter: take all of it."""
+    entered_next = Signal()
+    """Ctrl, Shift and Enter: take all of it and go on with another."""
+    stepped = Signal(str, int)
+    """An arrow up (−1) or down (1)."""
+    row_wanted = Signal(str, int)
+    """Ctrl with Insert (1) or Delete (−1): a row more before this one, or this one away."""
+    left = Signal()
+    """Escape was pressed where nothing is to be taken back."""
+    focused = Signal(str)
+
+    def __init__(self, key: str, figure: bool = True) -> None:
+        super().__init__()
+        self.key = key
+        self._before = ""
+        self.setProperty("part", "cell")
+        if figure:
+            self.setAlignment(Qt.AlignmentFlag.AlignRight)
+
+    def show_text(self, text: str) -> None:
+        """Show this; never over what is being typed."""
+        if self.text() != text and not self.hasFocus():
+            self.setText(text)
+
+    def show_fault(self, why: str) -> None:
+        """Mark a cell that cannot be read; "" for one that can."""
+        restyle(self, "cell-wrong" if why else "cell")
+        self.setToolTip(why)
+
+    def event(self, event: QEvent) -> bool:
+        """Enter with Ctrl is this table's, whatever the window does with it elsewhere."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            rows = event.modifiers() & Qt.KeyboardModifier.ControlModifier and event.key() in _ROW_KEYS
+            if event.key() in _OWN_KEYS or rows:
+                event.accept()
+                return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Enter goes on, Escape takes back."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+                shift = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+                (self.entered_next if shift else self.entered_all).emit()
+            else:
+                self.entered.emit(self.key)
+        elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            self.stepped.emit(self.key, 1 if event.key() == Qt.Key.Key_Down else -1)
+        elif event.modifiers() & Qt.KeyboardModifier.ControlModifier and event.key() in _ROW_KEYS:
+            self.row_wanted.emit(self.key, _ROW_KEYS[Qt.Key(event.key())])
+        elif event.key() == Qt.Key.Key_Escape:
+            if self.text() != self._before:
+                self.setText(self._before)
+                self.textEdited.emit(self._before)
+            else:
+                self.left.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802 - Qt's name
+        """What stands here can be typed over."""
+        super().focusInEvent(event)
+        self._before = self.text()
+        self.selectAll()
+        self.focused.emit(self.key)
+
 
 _SIDE_PARTS = ("length", "along", "turn", "height")
 _OPENING_PARTS = ("kind", "sill", "head", "reveal")
@@ -65,9 +150,7 @@ class SiteGrid(QWidget):
         self._keys: tuple[str, ...] = ()
         self.openings_head = label("Openings", "heading")
         self._sides, self._openings, self._diagonals = QGridLayout(), QGridLayout(), QGridLayout()
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 0, 0, 0)
-        down.setSpacing(4)
+        down = stacked(self, spacing=4)
         for head, grid in (
             (label("Sides, in the order walked", "heading"), self._sides),
             (self.openings_head, self._openings),
@@ -75,9 +158,7 @@ class SiteGrid(QWidget):
         ):
             grid.setHorizontalSpacing(6)
             grid.setVerticalSpacing(3)
-            down.addWidget(head)
-            down.addLayout(grid)
-            down.addSpacing(8)
+            fill(down, head, grid, 8)
         self._sides.setColumnStretch(2, 1)
         self._openings.setColumnStretch(5, 1)
         self._diagonals.setColumnStretch(3, 1)

@@ -2,36 +2,17 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.fields import small_button
+from takeoff.ui.panels.form_fields import small_button
+from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text
 from takeoff.ui.panels.table import Head, Row, Table
-from takeoff.ui.panels.words import empty, label, set_text
-from takeoff.views.site_reading import Read
-from takeoff.views.site_words import closing_words, differences, headline, site_rooms
+from takeoff.views.site_said import closing_words, differences, headline, site_rooms
+from takeoff.views.site_sheet import Read
 
 _PARTS = {"plain": "dims", "good": "name", "urgent": "urgent"}
-
-
-def scrolled(page: QWidget) -> QVBoxLayout:
-    """A layout within a page that scrolls when it is long."""
-    inner = QWidget()
-    inner.setProperty("part", "page")
-    down = QVBoxLayout(inner)
-    down.setContentsMargins(18, 16, 18, 16)
-    down.setSpacing(6)
-    scroll = QScrollArea()
-    scroll.setWidget(inner)
-    scroll.setWidgetResizable(True)
-    scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    scroll.setFrameShape(QFrame.Shape.NoFrame)
-    scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    outer = QVBoxLayout(page)
-    outer.setContentsMargins(0, 0, 0, 0)
-    outer.addWidget(scroll)
-    return down
 
 
 class ReadingsPage(QWidget):
@@ -55,9 +36,7 @@ class ReadingsPage(QWidget):
         down.addLayout(self._sentences)
         down.addSpacing(6)
         self.rows_head = label("What became of the readings", "heading")
-        down.addWidget(self.rows_head)
-        down.addLayout(self._rows)
-        down.addSpacing(10)
+        fill(down, self.rows_head, self._rows, 10)
         self.afresh_button = small_button("Empty all cells", "Begin anew: what is keyed here goes")
         self.afresh_button.clicked.connect(self.afresh)
         row = QHBoxLayout()
@@ -131,8 +110,8 @@ class SitePage(QWidget):
         down.addWidget(self.table, 1)
         self._button(down, "site-anew", "Change its readings…")
         document.opened.connect(self.refresh)
-        document.changed.connect(self._listen)
-        document.chosen_changed.connect(self._listen)
+        document.changed.connect(self.refresh)
+        document.chosen_changed.connect(self.refresh)
         self.refresh()
 
     def _button(self, down: QVBoxLayout, action: str, words: str) -> None:
@@ -159,7 +138,3 @@ class SitePage(QWidget):
         sender = self.sender()
         if sender is not None:
             self.wanted.emit(sender.objectName())
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()

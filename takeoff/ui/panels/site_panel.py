@@ -7,18 +7,16 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
 from takeoff.errors import InputError
-from takeoff.ui.panels.fields import ChoiceField
-from takeoff.ui.panels.site_cells import Cell
-from takeoff.ui.panels.site_grid import SiteGrid
+from takeoff.ui.panels.form_fields import ChoiceField
+from takeoff.ui.panels.page_parts import label, scroll_frame, set_text, stacked
+from takeoff.ui.panels.site_grid import Cell, SiteGrid
 from takeoff.ui.panels.site_sketch import SiteSketch
-from takeoff.ui.panels.words import label, set_text
 from takeoff.ui.themes import Theme
-from takeoff.views.site_reading import Read, kind_word, read
-from takeoff.views.site_sheet import Sheet, SideCells, insert_side, remove_side, replace, settled
-from takeoff.views.site_words import HINTS, put_words
+from takeoff.views.site_said import HINTS, put_words
+from takeoff.views.site_sheet import Read, Sheet, SideCells, insert_side, kind_word, read, remove_side, replace, settled
 
 QUIET_MS = 150
 """Quiet time after a key before the outline is worked out anew."""
@@ -120,26 +118,15 @@ class SitePanel(QWidget):
             head.addWidget(named)
             head.addWidget(field, stretch)
         head.addStretch(1)
-        inner = QWidget()
-        inner.setProperty("part", "page")
-        inside = QVBoxLayout(inner)
-        inside.setContentsMargins(18, 6, 12, 8)
+        self._scroll, inside = scroll_frame((18, 6, 12, 8), 6)
         inside.addWidget(self.grid)
         inside.addStretch(1)
-        scroll = self._scroll = QScrollArea()
-        scroll.setWidget(inner)
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setMinimumWidth(_TABLES_PX)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setMinimumWidth(_TABLES_PX)
         across = QHBoxLayout()
         across.setSpacing(0)
-        across.addWidget(scroll, 5)
+        across.addWidget(self._scroll, 5)
         across.addWidget(self.sketch, 4)
-        down = QVBoxLayout(self)
-        down.setContentsMargins(0, 8, 0, 0)
-        down.setSpacing(2)
+        down = stacked(self, (0, 8, 0, 0), 2)
         down.addLayout(self._top())
         down.addLayout(head)
         down.addLayout(across, 1)

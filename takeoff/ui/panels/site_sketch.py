@@ -8,10 +8,10 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from takeoff.plan.readings.outline import corner_name
+from takeoff.plan.readings.walked_outline import corner_name
 from takeoff.ui.themes import SMALL_PX, Theme, font
 from takeoff.units.printing import fmt2
-from takeoff.views.site_reading import Read
+from takeoff.views.site_sheet import Read
 
 _MARGIN_PX, _TIGHT_PX = 46.0, 30.0
 _SMALL_PX = 200

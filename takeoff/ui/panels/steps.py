@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.ui.document import Document
-from takeoff.ui.panels.words import label, restyle, set_text
-from takeoff.views.cards import Step, steps
+from takeoff.ui.panels.page_parts import label, restyle, set_text, stacked
+from takeoff.views.job_steps import Step, steps
 
 WIDTH_PX = 176
 
@@ -54,12 +54,10 @@ class StepsPanel(QWidget):
         self._group = QButtonGroup(self)
         self._group.buttonToggled.connect(self._toggled)
         self._buttons: dict[str, StepButton] = {}
-        self._layout = QVBoxLayout(self)
-        self._layout.setContentsMargins(6, 12, 0, 12)
-        self._layout.setSpacing(4)
+        self._layout = stacked(self, (6, 12, 0, 12), 4)
         self._layout.addStretch(1)
         document.opened.connect(self.refresh)
-        document.changed.connect(self._changed)
+        document.changed.connect(self.refresh)
         document.considered_changed.connect(self.refresh)
         self.refresh()
 
@@ -85,10 +83,6 @@ class StepsPanel(QWidget):
     def button(self, step_id: str) -> StepButton:
         """The button of a step."""
         return self._buttons[step_id]
-
-    def _changed(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
     def _clicked(self) -> None:
         button = self._group.checkedButton()

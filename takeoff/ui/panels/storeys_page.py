@@ -6,17 +6,15 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QGridLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QListWidget, QListWidgetItem, QWidget
 
 from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Storey
 from takeoff.ui.document import Document
-from takeoff.ui.panels.action_button import ActionButton
-from takeoff.ui.panels.fields import LENGTH_PX, Form, LengthField
-from takeoff.ui.panels.text_field import TextField
-from takeoff.ui.panels.words import label
-from takeoff.views.storeys import storey_lines
+from takeoff.ui.panels.form_fields import ActionButton, Form, LengthField, TextField
+from takeoff.ui.panels.page_parts import label, stacked
+from takeoff.views.storey_heights import storey_lines
 
 MOST_TIMES = 999
 
@@ -41,9 +39,7 @@ class StoreysPage(QWidget):
         self.times = TextField(
             "times", "How often it is built", "How often this storey is built: all its figures count so often"
         )
-        self.times.setProperty("part", "length")
-        self.times.setAlignment(Qt.AlignmentFlag.AlignRight)
-        self.times.setFixedWidth(LENGTH_PX)
+        self.times.narrow()
         self.name.typed.connect(self._rename)
         self.level.typed.connect(self._set_level)
         self.high.typed.connect(self._set_height)
@@ -52,14 +48,12 @@ class StoreysPage(QWidget):
         self.times.typed.connect(self._set_times)
         self._build(actions)
         document.opened.connect(self.refresh)
-        document.changed.connect(self._listen)
+        document.changed.connect(self.refresh)
         document.storey_changed.connect(self._storey_shown)
         self.refresh()
 
     def _build(self, actions: tuple[tuple[QAction, str], ...]) -> None:
-        down = QVBoxLayout(self)
-        down.setContentsMargins(14, 16, 10, 12)
-        down.setSpacing(6)
+        down = stacked(self, (14, 16, 10, 12))
         down.addWidget(label("Storeys", "title"))
         down.addWidget(self.list, 1)
         grid = QGridLayout()
@@ -139,10 +133,6 @@ class StoreysPage(QWidget):
     def _apply(self, name: str, edit: Callable[[Job, Storey], Job]) -> None:
         storey = self._document.storey
         if storey is not None and not self._document.apply(name, lambda job: edit(job, storey)):
-            self.name.show_again()
-            self.times.show_again()
+            self.name.put_back()
+            self.times.put_back()
             self.refresh()
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()

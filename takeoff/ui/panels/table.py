@@ -39,6 +39,8 @@ class RowsModel(QAbstractTableModel):
     def __init__(self, heads: Sequence[Head], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._heads, self._rows = tuple(heads), tuple[Row, ...]()
+        # asked for with every cell: made once
+        self._fonts = font(SMALL_PX, "regular"), font(SMALL_PX, "semibold")
 
     @property
     def rows(self) -> tuple[Row, ...]:
@@ -71,7 +73,7 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return self._alignment(index.column())
         if role == Qt.ItemDataRole.FontRole:
-            return font(SMALL_PX, "semibold" if row.strong else "regular")
+            return self._fonts[row.strong]
         if role == Qt.ItemDataRole.ToolTipRole:
             return row.tip or None
         return None

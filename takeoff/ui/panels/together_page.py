@@ -10,14 +10,12 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPush
 from takeoff.errors import InputError
 from takeoff.plan.read_on_site import SetTogether
 from takeoff.ui.document import Document
-from takeoff.ui.panels.fields import ChoiceField, small_button
-from takeoff.ui.panels.site_pages import scrolled
+from takeoff.ui.panels.form_fields import ChoiceField, small_button
+from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text
 from takeoff.ui.panels.site_sketch import SiteSketch
-from takeoff.ui.panels.words import empty, label, set_text
 from takeoff.ui.themes import Theme
-from takeoff.views import together as words
-from takeoff.views.site_reading import read
-from takeoff.views.site_sheet import sheet_of
+from takeoff.views import site_joins
+from takeoff.views.site_sheet import read, sheet_of
 
 _SKETCH_PX = 124
 
@@ -80,9 +78,7 @@ class TogetherPage(QWidget):
             sketch.setAccessibleName(f"Corners of the {'second' if number else 'first'} room")
             grid.addWidget(sketch, 2 + 3 * number, 0, 1, 2)
         _pair(grid, 6, "Wall, m", self.thickness)
-        down.addLayout(grid)
-        down.addWidget(self.join_button)
-        down.addSpacing(6)
+        fill(down, grid, self.join_button, 6)
         across = QHBoxLayout()
         across.setSpacing(5)
         lengths: tuple[tuple[str, QWidget], ...] = (
@@ -94,11 +90,14 @@ class TogetherPage(QWidget):
             across.addWidget(label(text, "name"))
             across.addWidget(cell)
         across.addStretch(1)
-        down.addWidget(label("Check between these two rooms", "heading"))
-        down.addLayout(across)
-        down.addWidget(self.check_button)
-        down.addSpacing(6)
-        down.addWidget(label("Joined", "heading"))
+        fill(
+            down,
+            label("Check between these two rooms", "heading"),
+            across,
+            self.check_button,
+            6,
+            label("Joined", "heading"),
+        )
         self._list.setSpacing(4)
         down.addLayout(self._list)
         down.addWidget(self.says)
@@ -131,7 +130,7 @@ class TogetherPage(QWidget):
         if name != self._storey:
             self._storey = name
             self._joined = (storey.set_together if storey is not None else None) or SetTogether()
-        rooms = words.rooms_to_join(storey)
+        rooms = site_joins.rooms_to_join(storey)
         for number, field in enumerate(self.rooms):
             _fill(field, rooms, min(number, max(len(rooms) - 1, 0)))
         for number in (0, 1):
@@ -143,8 +142,8 @@ class TogetherPage(QWidget):
         storey, room = self._document.storey, None
         key = self.rooms[number].currentData()
         if storey is not None and isinstance(key, str):
-            room = words.room_named(storey, key)
-        _fill(self.places[number], [(p.key, p.words) for p in words.places(room)] if room else [], 0)
+            room = site_joins.room_named(storey, key)
+        _fill(self.places[number], [(p.key, p.words) for p in site_joins.places(room)] if room else [], 0)
 
     def _suggest(self) -> None:
         """Show in the second room what most likely is the same thing seen from there."""
@@ -152,12 +151,12 @@ class TogetherPage(QWidget):
         ids = [field.currentData() for field in self.rooms]
         if storey is None or not all(isinstance(one, str) for one in ids):
             return
-        first, second = (words.room_named(storey, one) for one in ids)
+        first, second = (site_joins.room_named(storey, one) for one in ids)
         if first is None or second is None:
             return
-        chosen = next((p for p in words.places(first) if p.key == self.places[0].currentData()), None)
+        chosen = next((p for p in site_joins.places(first) if p.key == self.places[0].currentData()), None)
         if chosen is not None:
-            self.places[1].show_key(words.partner(chosen, words.places(second)))
+            self.places[1].show_key(site_joins.partner(chosen, site_joins.places(second)))
 
     def _show_list(self) -> None:
         empty(self._list)
@@ -167,10 +166,10 @@ class TogetherPage(QWidget):
             set_text(self.says, "")
             return
         for number, join in enumerate(self._joined.joins):
-            self._list.addWidget(self._line(words.join_words(storey, join), "join", number))
+            self._list.addWidget(self._line(site_joins.join_words(storey, join), "join", number))
         for number, check in enumerate(self._joined.checks):
-            self._list.addWidget(self._line(words.check_words(storey, check), "check", number))
-        fit = words.fit(storey, self._joined)
+            self._list.addWidget(self._line(site_joins.check_words(storey, check), "check", number))
+        fit = site_joins.fit(storey, self._joined)
         set_text(self.says, fit.fault or "What is left over when all are set together:")
         for row, (what, off) in enumerate(fit.lines):
             self._fits.addWidget(label(what[:1].upper() + what[1:], "name", wrap=True), row, 0)
@@ -217,9 +216,9 @@ class TogetherPage(QWidget):
 
     def _join(self) -> None:
         def change() -> SetTogether:
-            return words.with_join(
+            return site_joins.with_join(
                 self._joined,
-                words.join_of(
+                site_joins.join_of(
                     self._key(self.rooms[0]),
                     self._key(self.places[0]),
                     self._key(self.rooms[1]),
@@ -232,9 +231,9 @@ class TogetherPage(QWidget):
 
     def _check(self) -> None:
         def change() -> SetTogether:
-            return words.with_check(
+            return site_joins.with_check(
                 self._joined,
-                words.check_of(
+                site_joins.check_of(
                     self._key(self.rooms[0]),
                     self.corners[0].text(),
                     self._key(self.rooms[1]),
@@ -261,7 +260,7 @@ class TogetherPage(QWidget):
         if sender is None:
             return
         what, number = sender.property("line")
-        without = words.without_join if what == "join" else words.without_check
+        without = site_joins.without_join if what == "join" else site_joins.without_check
         self._joined = without(self._joined, number)
         self._show_list()
 

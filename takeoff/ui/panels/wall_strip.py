@@ -1,19 +1,265 @@
-"""Below the plan: the walls of the chosen room, seen from inside, with coat, openings and what stays."""
+"""Below the plan: the walls of the chosen room, seen from inside; coat and openings are set by hand there."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from collections.abc import Iterable
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QTransform
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId
-from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.strip_faces import LEAST_HEIGHT_PX, Faces
-from takeoff.ui.panels.words import label, set_text
+from takeoff.ui.document import Choice, Document, Ref
+from takeoff.ui.panels.page_parts import label, set_text, stacked
+from takeoff.ui.panels.strip_drawing import WORDS_PX, FaceBrush, StripDrag, path_of_rings, tick_box, to_px, words_px
 from takeoff.ui.themes import Theme
 from takeoff.views.board import State
-from takeoff.views.cards import place_of
-from takeoff.views.strip import wall_strip
+from takeoff.views.figure_places import OnFace
+from takeoff.views.naming import place_of
+from takeoff.views.room_seen import FaceDrawing, OpeningInFace, Strip, wall_strip
+
+_GAP_PX, _MARGIN_PX = 16.0, 18.0
+_LEAST_PX = 34.0
+"""A face is never narrower: its words would run into the next."""
+
+_DRAG_PX = 5.0
+"""So far from where it was pressed a drag begins."""
+
+_MIDDLE_PX = 4.0
+"""So near to the middle of a wall the middle is meant."""
+
+_NUDGE_MM, _FAR_NUDGE_MM = 10.0, 100.0
+"""An arrow key moves a chosen opening so far; with Shift further."""
+
+_ARROWS = {
+    Qt.Key.Key_Left: (1.0, 0.0),
+    Qt.Key.Key_Right: (-1.0, 0.0),
+    Qt.Key.Key_Up: (0.0, 1.0),
+    Qt.Key.Key_Down: (0.0, -1.0),
+}
+"""(along the face from its start, up): a face starts at the right."""
+
+LEAST_HEIGHT_PX = 150
+
+
+class Faces(QWidget):
+    """Draws the faces side by side at one scale; a click tells what was hit."""
+
+    clicked = Signal(object, bool)
+    """(Ref, whether to add to what is chosen)."""
+    ticked = Signal(object)
+    """The Ref of a face whose coat is to be switched."""
+    slid = Signal(str, float, object)
+    """(opening, mm along its own wall, new sill in mm or None): it was dragged there."""
+
+    def __init__(self, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self._strip: Strip | None = None
+        self._choice: Choice = ()
+        self._lit: dict[str, OnFace] = {}
+        self._pressed: tuple[FaceDrawing, QRectF, OpeningInFace, QPointF] | None = None
+        self.drag: StripDrag | None = None
+        """The opening that is being dragged."""
+        self.setAccessibleName("Walls of the chosen room")
+        self.setToolTip("")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        self._theme = theme
+        self.update()
+
+    def show_strip(self, strip: Strip | None, choice: Choice) -> None:
+        """Draw these faces."""
+        if strip != self._strip or choice != self._choice:
+            if strip != self._strip:
+                self._let_go()
+            self._strip, self._choice = strip, choice
+            self.updateGeometry()
+            self._set_width()
+            self.update()
+
+    def light(self, faces: Iterable[OnFace]) -> None:
+        """Light up where a figure comes from, in place of the outline of what is chosen."""
+        lit = {face.side: face for face in faces}
+        if lit != self._lit:
+            self._lit = lit
+            self.update()
+
+    @property
+    def lit(self) -> tuple[OnFace, ...]:
+        """What is lit, face by face."""
+        return tuple(self._lit.values())
+
+    def scale(self) -> float:
+        """px for a mm: the tallest face fills the height, or the longest strip the width it is given."""
+        faces = self._faces()
+        if not faces:
+            return 0.05
+        tall = max(f.elevation.high_mm for f in faces) - min(f.elevation.low_mm for f in faces)
+        return max((self.height() - WORDS_PX - 8.0) / max(tall, 1.0), 0.005)
+
+    def boxes(self) -> tuple[tuple[FaceDrawing, QRectF], ...]:
+        """Each face and where it is drawn, px."""
+        found, x, scale = [], _MARGIN_PX, self.scale()
+        faces = self._faces()
+        top = max((f.elevation.high_mm for f in faces), default=0.0)
+        for face in faces:
+            e = face.elevation
+            wide, tall = e.length_mm * scale, (e.high_mm - e.low_mm) * scale
+            slot = max(wide, _LEAST_PX, words_px(face))
+            found.append((face, QRectF(x + (slot - wide) / 2, 4.0 + (top - e.high_mm) * scale, wide, tall)))
+            x += slot + _GAP_PX
+        return tuple(found)
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        return QSize(int(self._width()), LEAST_HEIGHT_PX)
+
+    def hit(self, spot: QPointF) -> Ref | None:
+        """The opening or the side under a spot; None between the faces."""
+        if self._strip is None:
+            return None
+        for face, box in self.boxes():
+            if box.adjusted(0, 0, 0, WORDS_PX).contains(spot):
+                inside = self._to_px(face, box).inverted()[0].map(spot)
+                for opening, rings in face.elevation.openings:
+                    if path_of_rings(rings).contains(inside):
+                        return Ref("opening", opening, self._strip.room)
+                return Ref("side", face.elevation.side, self._strip.room)
+        return None
+
+    def ticked_at(self, spot: QPointF) -> Ref | None:
+        """The face whose tick is under a spot."""
+        for face, box in self.boxes():
+            if self._strip and tick_box(face, box, self.height()).adjusted(-4, -4, 4, 4).contains(spot):
+                return Ref("side", face.elevation.side, self._strip.room)
+        return None
+
+    # -- mouse and keys
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Choose what is under the mouse, or switch the coat by its tick; an opening may be dragged."""
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        tick = self.ticked_at(event.position())
+        if tick is not None:
+            self.ticked.emit(tick)
+            return
+        ref = self.hit(event.position())
+        if ref is None:
+            return
+        held = event.modifiers() & (Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.ControlModifier)
+        self._pressed = None if held else self._opening_at(event.position(), ref)
+        self.clicked.emit(ref, bool(held))
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Drag the opening that was pressed; else show by the cursor what a press would do."""
+        spot = event.position()
+        if self._pressed is None or not event.buttons() & Qt.MouseButton.LeftButton:
+            self._show_cursor(spot)
+            return
+        face, box, opening, start = self._pressed
+        if self.drag is None and (spot - start).manhattanLength() > _DRAG_PX:
+            at = self._to_px(face, box).inverted()[0].map(start)
+            self.drag = StripDrag(face, opening, at.x(), at.y())
+        if self.drag is not None:
+            at = self._to_px(face, box).inverted()[0].map(spot)
+            free = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+            self.drag.to(at.x(), at.y(), _MIDDLE_PX / self.scale(), free)
+            self.update()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Leave the opening where it was dragged, in one edit."""
+        drag = self.drag
+        self._let_go()
+        if drag is not None and drag.has_moved and event.button() == Qt.MouseButton.LeftButton:
+            self.slid.emit(drag.opening.id, drag.host_mm, drag.sill_mm)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Escape leaves what is dragged where it was; arrows move a chosen opening, the space bar
+        switches the coat of a chosen face."""
+        key = Qt.Key(event.key())
+        if key == Qt.Key.Key_Escape and self.drag is not None:
+            self._let_go()
+        elif key in _ARROWS and self._nudge(*_ARROWS[key], bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)):
+            event.accept()
+        elif key == Qt.Key.Key_Space and self._choice and self._choice[-1].kind == "side":
+            self.ticked.emit(self._choice[-1])
+        else:
+            super().keyPressEvent(event)
+
+    def _nudge(self, along: float, up: float, far: bool) -> bool:
+        chosen = self._choice[-1].id if self._choice and self._choice[-1].kind == "opening" else ""
+        opening = next((o for face in self._faces() for o in face.openings if o.id == chosen), None)
+        if opening is None or (up and not opening.rises):
+            return False
+        step = _FAR_NUDGE_MM if far else _NUDGE_MM
+        host = along * step if opening.is_host else -along * step
+        self.slid.emit(opening.id, host, opening.sill_mm + up * step if up else None)
+        return True
+
+    def _opening_at(self, spot: QPointF, ref: Ref) -> tuple[FaceDrawing, QRectF, OpeningInFace, QPointF] | None:
+        if ref.kind != "opening":
+            return None
+        for face, box in self.boxes():
+            if box.contains(spot):
+                opening = next((o for o in face.openings if o.id == ref.id), None)
+                return (face, box, opening, spot) if opening is not None else None
+        return None
+
+    def _show_cursor(self, spot: QPointF) -> None:
+        ref = self.hit(spot)
+        tick = self.ticked_at(spot)
+        shape = Qt.CursorShape.ArrowCursor
+        if tick is not None:
+            shape = Qt.CursorShape.PointingHandCursor
+        elif ref is not None and ref.kind == "opening":
+            found = self._opening_at(spot, ref)
+            shape = Qt.CursorShape.SizeAllCursor if found and found[2].rises else Qt.CursorShape.SizeHorCursor
+        self.setCursor(shape)
+        tip = "Coat this wall, or leave it out" if tick else ""
+        if self.toolTip() != tip:
+            self.setToolTip(tip)
+
+    def _let_go(self) -> None:
+        self._pressed = None
+        if self.drag is not None:
+            self.drag = None
+            self.update()
+
+    # -- painting
+
+    def resizeEvent(self, event: object) -> None:  # noqa: N802 - Qt's name
+        """Another height is another scale, and so another width."""
+        del event
+        self._set_width()
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
+        """Every face that is to be seen, with the words under it."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        brush = FaceBrush(painter, self._theme, self.scale(), self.height(), self._choice, self._lit, self.drag)
+        for face, box in self.boxes():
+            if box.adjusted(-20, -20, 20, 40).intersects(QRectF(event.rect())):
+                brush.paint(face, box)
+        painter.end()
+
+    def _to_px(self, face: FaceDrawing, box: QRectF) -> QTransform:
+        return to_px(face, box, self.scale())
+
+    def _faces(self) -> tuple[FaceDrawing, ...]:
+        return self._strip.faces if self._strip else ()
+
+    def _width(self) -> float:
+        boxes = self.boxes()
+        last = boxes[-1][1].right() if boxes else 0.0
+        return last + 2 * _MARGIN_PX
+
+    def _set_width(self) -> None:
+        self.setMinimumWidth(int(self._width()))
 
 
 class WallStrip(QWidget):
@@ -40,16 +286,14 @@ class WallStrip(QWidget):
         scroll.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.viewport().setAutoFillBackground(False)
         self.faces.setAutoFillBackground(False)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 8, 0, 4)
-        layout.setSpacing(2)
+        layout = stacked(self, (0, 8, 0, 4), 2)
         self.heading.setContentsMargins(18, 0, 18, 0)
         layout.addWidget(self.heading)
         layout.addWidget(scroll, 1)
         self.setMinimumHeight(LEAST_HEIGHT_PX)
         document.opened.connect(self.refresh)
         document.changed.connect(self._changed)
-        document.chosen_changed.connect(self._listen)
+        document.chosen_changed.connect(self.refresh)
         self.refresh()
 
     def set_theme(self, theme: Theme) -> None:
@@ -79,10 +323,6 @@ class WallStrip(QWidget):
             or not any(storey is place[0] for storey in before.job.storeys)
         ):
             self.refresh()
-
-    def _listen(self, before: object, after: object) -> None:
-        del before, after
-        self.refresh()
 
     def _clicked(self, ref: Ref, add: bool) -> None:
         document = self._document

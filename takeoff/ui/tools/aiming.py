@@ -13,7 +13,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.snapping import From, LineIndex, Snap, snap
 from takeoff.plan.model import Room, RoomId, Storey
-from takeoff.services.filling import holds
+from takeoff.plan.shape import holds
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.canvas.tool import Pointer

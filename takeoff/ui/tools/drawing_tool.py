@@ -4,22 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import Generic, NamedTuple, TypeVar
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QPointF, Qt
 from PySide6.QtGui import QKeyEvent
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
-from takeoff.plan.model import Job, Ring, Room, Storey, StoreyId
-from takeoff.plan.shape import vertex_rings
+from takeoff.plan.model import Job, Storey, StoreyId
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.entry import Entry
-from takeoff.ui.tools.preview import Preview
-from takeoff.ui.tools.readout import Readout
+from takeoff.ui.tools.tool_preview import Preview, Readout
 from takeoff.units.printing import dim3, printed
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -32,6 +30,7 @@ BESIDE_MM = 1_000.0
 their walls."""
 
 Edit = Callable[[Job], Job]
+Hand = TypeVar("Hand")
 
 
 class Kit(NamedTuple):
@@ -255,6 +254,36 @@ class DrawingTool(IdleTool):
         return {str(room.id) for room in self.storey.rooms} if self.storey else set()
 
 
+class HoldingTool(DrawingTool, Generic[Hand]):
+    """A tool with one thing in the hand between two clicks: a side, a corner, a room, where a line began."""
+
+    def __init__(self, kit: Kit) -> None:
+        super().__init__(kit)
+        self.held: Hand | None = None
+
+    def let_go(self) -> None:
+        """What else is forgotten with what was held."""
+
+    @property
+    def begun(self) -> bool:
+        """Whether something is in the hand."""
+        return self.held is not None
+
+    def abandon(self) -> bool:
+        """Put down what is held, as if it had never been picked up."""
+        held, self.held = self.held, None
+        self.let_go()
+        return held is not None
+
+    def take_back(self) -> bool:
+        """The one step that there is to take back."""
+        return self.abandon()
+
+    def job_changed(self) -> None:
+        """What is held may be gone."""
+        self.abandon()
+
+
 class TypingKeys(QObject):
     """Keeps characters of a number from being shortcuts, and Tab from leaving the view."""
 
@@ -290,8 +319,3 @@ def angle_words(angle_deg: float, turns: bool = True) -> str:
     if not turns:
         return f"{'-' if angle_deg < 0 and shown else ''}{plain}°"
     return "straight" if shown == 0 else f"{plain}° {'left' if angle_deg > 0 else 'right'}"
-
-
-def rings_of(room: Room) -> tuple[Ring, ...]:
-    """The rings of a room as vertices, outer first."""
-    return vertex_rings(room)

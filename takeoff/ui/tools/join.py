@@ -7,32 +7,29 @@ from collections.abc import Iterator
 from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Room, RoomId, SideId, Storey
+from takeoff.plan.shape import vertex_rings
 from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
-from takeoff.ui.tools.changes import show_rooms
-from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, rings_of
+from takeoff.ui.tools.drawing_tool import DrawingTool, HoldingTool
+from takeoff.ui.tools.tool_preview import show_rooms
 
 
-class Join(DrawingTool):
+class Join(HoldingTool[RoomId]):
     """Click a room, then the one beside it; or choose two rooms and press Enter."""
 
     name = "Join two rooms"
-
-    def __init__(self, kit: Kit) -> None:
-        super().__init__(kit)
-        self.first: RoomId | None = None
 
     def click(self, pointer: Pointer) -> None:
         """The first room, then the second."""
         room = self.aim.room(pointer.at)
         if room is None:
             return
-        if self.first is None or self.first == room.id:
-            self.first = room.id
+        if self.held is None or self.held == room.id:
+            self.held = room.id
             self.plan.document.choose((Ref("room", str(room.id)),))
         else:
-            self._join(self.first, room.id)
+            self._join(self.held, room.id)
 
     def enter(self) -> bool:
         """Join the two rooms that are chosen."""
@@ -41,22 +38,6 @@ class Join(DrawingTool):
             return False
         self._join(*pair)
         return True
-
-    @property
-    def begun(self) -> bool:
-        """Whether something is in the hand."""
-        return self.first is not None
-
-    def abandon(self) -> bool:
-        """Forget the first room."""
-        begun, self.first = self.first is not None, None
-        return begun
-
-    take_back = abandon
-
-    def job_changed(self) -> None:
-        """The first room may be gone."""
-        self.abandon()
 
     def _two_chosen(self) -> tuple[RoomId, RoomId] | None:
         choice = self.plan.document.choice
@@ -71,7 +52,7 @@ class Join(DrawingTool):
 
     def next_step(self) -> str:
         """What to click."""
-        if self.first is not None:
+        if self.held is not None:
             return "Click the room beside it: what stands between them goes, with its doors."
         if self._two_chosen() is not None:
             return "Press Enter to join the two rooms that are chosen, or click a room."
@@ -81,10 +62,10 @@ class Join(DrawingTool):
         """The rooms as they would be."""
         self.preview.clear()
         room = self.aim.room(self.pointer.at) if self.pointer is not None else None
-        first = self.first
+        first = self.held
         if first is None:
             if room is not None:
-                self.preview.rings(rings_of(room))
+                self.preview.rings(vertex_rings(room))
             self.tell((), "click the first room" if room is not None else "")
         elif room is None or room.id == first:
             self.tell((), "click the room beside it")
@@ -92,7 +73,7 @@ class Join(DrawingTool):
             other = room.id
             job, reason = self.trial(lambda job: edits.join_rooms(job, first, other))
             if job is None:
-                self.preview.rings(rings_of(room))
+                self.preview.rings(vertex_rings(room))
             show_rooms(self.preview, self.storey, job)
             self.tell((), "click: they become one room", reason)
 

@@ -10,13 +10,13 @@ from takeoff.geometry.rings import ring_area
 from takeoff.geometry.snapping import From, Snap, directions_after
 from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.plan import edits
-from takeoff.plan.check.laid import SAME_MM
 from takeoff.plan.model import Source, Vertex
+from takeoff.plan.room_faults import SAME_MM
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.tools.aiming import room_round
 from takeoff.ui.tools.drawing_tool import DrawingTool, Edit, Kit, angle_words, metres
 from takeoff.ui.tools.entry import Entry, Slot
-from takeoff.ui.tools.preview import WORDS
+from takeoff.ui.tools.tool_preview import WORDS
 
 _MOVED = 4.0
 """After a typed corner the mouse must go so many reaches before it says the next direction."""

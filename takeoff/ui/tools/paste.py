@@ -9,12 +9,13 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
+from takeoff.plan.shape import vertex_rings
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
-from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, metres, rings_of
+from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
-from takeoff.ui.tools.preview import WORDS
-from takeoff.views.copying import box_of, by_beside, overlaps, rooms_in
+from takeoff.ui.tools.tool_preview import WORDS
+from takeoff.views.clipboard import box_of, by_beside, overlaps, rooms_in
 
 MOST_SHOWN = 60
 """Rooms that hang at the pointer are drawn up to so many, else the box round them."""
@@ -97,7 +98,7 @@ class Paste(DrawingTool):
             self.preview.mark(snap)
         rooms = rooms_in(self.copy)
         for room in rooms[:MOST_SHOWN]:
-            self.preview.rings([edits.moved_ring(ring, by) for ring in rings_of(room)])
+            self.preview.rings([edits.moved_ring(ring, (*by, 0.0)) for ring in vertex_rings(room)])
         self.preview.dot(self._at(by))
         said = WORDS[snap.kind] if snap is not None else count_words(len(rooms))
         self.tell((("to the right", metres(by[0])), ("up", metres(by[1]))), said)

@@ -12,8 +12,8 @@ from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.tools.aiming import Aim, OnSide
 from takeoff.ui.tools.choose import Choose
 from takeoff.ui.tools.drawing_tool import Kit
-from takeoff.ui.tools.preview import Preview
-from takeoff.views.corners import BEADS, FINISHES, corners_view
+from takeoff.ui.tools.tool_preview import Preview
+from takeoff.views.chosen_coats import BEADS, FINISHES, corners_view
 
 _FAR = 3.0
 """A wall is meant from so many clicks' reaches away."""

@@ -11,7 +11,7 @@ from takeoff.sheets.model import Point
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer
 from takeoff.ui.tools.aiming import Aim
-from takeoff.ui.tools.preview import Preview
+from takeoff.ui.tools.tool_preview import Preview
 
 _CROSS_PX = 7.0
 

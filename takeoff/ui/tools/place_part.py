@@ -9,7 +9,7 @@ from takeoff.geometry.curves import Curve, Point
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import room_round
-from takeoff.ui.tools.drawing_tool import DrawingTool, Kit, metres
+from takeoff.ui.tools.drawing_tool import HoldingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
 from takeoff.views.quick_parts import KINDS, Change, PartKind, Place, Values, change_of, placed
 
@@ -23,7 +23,7 @@ _COVER_MM = 120.0
 """How wide what covers a wall is shown in plan."""
 
 
-class PlacePart(DrawingTool):
+class PlacePart(HoldingTool[Place]):
     """A quick part follows the pointer as it would stand; a click puts it there."""
 
     name = "Place a part"
@@ -32,20 +32,19 @@ class PlacePart(DrawingTool):
         super().__init__(kit)
         self.kind: PartKind = KINDS[0]
         self.values: dict[str, float | None] = dict(self.kind.usual)
-        self.first: Place | None = None
         self.entry = Entry(Slot("from the nearer corner"))
 
     def set_kind(self, kind: PartKind, values: Values) -> None:
         """Place parts of this kind, with these dimensions, from now on."""
         if kind.id != self.kind.id:
-            self.first = None
+            self.held = None
         self.kind, self.values = kind, dict(values)
         self._fresh_entry()
         if self.plan.view.tool is self:
             self.show()
 
     def _fresh_entry(self) -> None:
-        ends = self.kind.where in ("walls", "line") and self.first is not None
+        ends = self.kind.where in ("walls", "line") and self.held is not None
         wanted = Slot("length") if ends else Slot("from the nearer corner")
         slots = (
             ()
@@ -61,8 +60,8 @@ class PlacePart(DrawingTool):
         place = self._aim(pointer)
         if place is None:
             return
-        if self.kind.where in ("walls", "line") and self.first is None:
-            self.first = place
+        if self.kind.where in ("walls", "line") and self.held is None:
+            self.held = place
             self._fresh_entry()
             return
         self._place(place)
@@ -72,36 +71,22 @@ class PlacePart(DrawingTool):
         place = self._aim(self.pointer) if self.pointer is not None else None
         if place is None or not self.entry.begun:
             return False
-        if self.kind.where in ("walls", "line") and self.first is None:
-            self.first = place
+        if self.kind.where in ("walls", "line") and self.held is None:
+            self.held = place
             self._fresh_entry()
             return True
         return self._place(place)
 
-    @property
-    def begun(self) -> bool:
-        """Whether one end is set."""
-        return self.first is not None
-
-    def abandon(self) -> bool:
-        """Let go of the first end."""
-        begun, self.first = self.first is not None, None
-        self._fresh_entry()
-        return begun
-
-    take_back = abandon
-
-    def job_changed(self) -> None:
-        """Rooms may be others."""
-        self.first = None
+    def let_go(self) -> None:
+        """What is typed is of the first end or of the second."""
         self._fresh_entry()
 
     def _place(self, place: Place) -> bool:
         kind, values = self.kind, dict(self.values)
-        places = (place,) if self.first is None else (self.first, place)
+        places = (place,) if self.held is None else (self.held, place)
         done = self.apply(f"Place {kind.said}", lambda job: placed(job, kind, values, *places))
         if done:
-            self.first = None
+            self.held = None
             self._fresh_entry()
             self.plan.document.choose((Ref("room", place.room),))
         return done
@@ -129,13 +114,12 @@ class PlacePart(DrawingTool):
         from_start = at <= curve.length / 2.0
         near = at if from_start else curve.length - at
         typed = self._typed()
-        if typed is not None and self.first is not None:
+        if typed is not None and self.held is not None:
             # a length from the first end, towards the pointer, where both are on one wall
-            sign = 1.0 if at >= self.first.along_mm else -1.0
-            return min(max(self.first.along_mm + sign * typed, 0.0), curve.length)
+            sign = 1.0 if at >= self.held.along_mm else -1.0
+            return min(max(self.held.along_mm + sign * typed, 0.0), curve.length)
         if typed is not None:
-            half = (self.values.get("width") or 0.0) / 2.0 if self.kind.id == "breast" else 0.0
-            near = min(typed + half, curve.length)
+            near = min(typed + self._half_mm, curve.length)
         elif near <= pointer.reach_mm and not pointer.control:
             near = 0.0
         elif not pointer.control:
@@ -145,9 +129,9 @@ class PlacePart(DrawingTool):
     def _in_room(self, pointer: Pointer) -> Place | None:
         snap = self.aim.at(pointer) if self.kind.where == "line" else None
         at = snap.at if snap is not None else pointer.at
-        if self.first is not None:
+        if self.held is not None:
             at = self._end_of_line(at, pointer.control)
-            return Place(self.first.room, at)
+            return Place(self.held.room, at)
         try:
             # a corner or a wall that a line begins at belongs to the room that the pointer is in
             return Place(str(room_round(self.storey, (pointer.at, at))), at)
@@ -156,8 +140,8 @@ class PlacePart(DrawingTool):
 
     def _end_of_line(self, at: Point, free: bool) -> Point:
         """Square to the plan where it nearly is, and as long as was typed."""
-        assert self.first is not None
-        (x0, y0), (x, y) = self.first.at, at
+        assert self.held is not None
+        (x0, y0), (x, y) = self.held.at, at
         if not free:
             if abs(x - x0) < abs(y - y0) * 0.08:
                 x = x0
@@ -175,7 +159,7 @@ class PlacePart(DrawingTool):
 
     def next_step(self) -> str:
         """What to click."""
-        if self.first is not None:
+        if self.held is not None:
             return "Click where it ends, or type its length and press Enter."
         return self.kind.hint
 
@@ -183,8 +167,8 @@ class PlacePart(DrawingTool):
         """The part as it would stand."""
         self.preview.clear()
         place = self._aim(self.pointer) if self.pointer is not None else None
-        if self.first is not None:
-            self.preview.dot(self.first.at)
+        if self.held is not None:
+            self.preview.dot(self.held.at)
         fields: tuple[tuple[str, str], ...] = ()
         wrong = ""
         if place is not None:
@@ -193,10 +177,10 @@ class PlacePart(DrawingTool):
         self.tell(fields, said, wrong)
 
     def _show_at(self, place: Place) -> tuple[tuple[tuple[str, str], ...], str]:
-        if self.kind.where in ("walls", "line") and self.first is None:
+        if self.kind.where in ("walls", "line") and self.held is None:
             self.preview.dot(self._spot_of(place))
             return self._distance(place), ""
-        places = (place,) if self.first is None else (self.first, place)
+        places = (place,) if self.held is None else (self.held, place)
         kind, values = self.kind, self.values
         before = self.plan.document.job
         after, wrong = self.trial(lambda job: placed(job, kind, values, *places))
@@ -204,8 +188,8 @@ class PlacePart(DrawingTool):
             self._show(change_of(before, after, place.room))
         elif place.side:
             self.preview.dot(self._spot_of(place))
-        if self.kind.where == "line" and self.first is not None:
-            self.preview.length(Curve(*self.first.at, *place.at))
+        if self.kind.where == "line" and self.held is not None:
+            self.preview.length(Curve(*self.held.at, *place.at))
         return self._distance(place), wrong
 
     def _distance(self, place: Place) -> tuple[tuple[str, str], ...]:
@@ -213,16 +197,20 @@ class PlacePart(DrawingTool):
         if not self.entry.slots:
             return ()
         word = self.entry.slots[0].name
-        if self.first is not None:
+        if self.held is not None:
             if self.kind.where == "line":
-                return ((word, metres(math.dist(self.first.at, place.at))),)
-            if self.first.side != place.side:
+                return ((word, metres(math.dist(self.held.at, place.at))),)
+            if self.held.side != place.side:
                 return ()
-            return ((word, metres(abs(place.along_mm - self.first.along_mm))),)
+            return ((word, metres(abs(place.along_mm - self.held.along_mm))),)
         curve = self._curve(place)
-        half = (self.values.get("width") or 0.0) / 2.0 if self.kind.id == "breast" else 0.0
-        near = min(place.along_mm, curve.length - place.along_mm) - half if curve is not None else 0.0
+        near = min(place.along_mm, curve.length - place.along_mm) - self._half_mm if curve is not None else 0.0
         return ((word, metres(max(near, 0.0))),)
+
+    @property
+    def _half_mm(self) -> float:
+        """From what is clicked to the part's nearer edge."""
+        return (self.values.get("width") or 0.0) / 2.0 if self.kind.by_middle else 0.0
 
     def _curve(self, place: Place) -> Curve | None:
         from takeoff.ui.canvas.targets import side_curves

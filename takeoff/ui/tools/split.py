@@ -13,11 +13,10 @@ from takeoff.plan.model import Room
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import OnSide
-from takeoff.ui.tools.changes import show_rooms
-from takeoff.ui.tools.drawing_tool import DrawingTool, Edit, Kit, metres
+from takeoff.ui.tools.drawing_tool import Edit, HoldingTool, Kit, metres
 from takeoff.ui.tools.entry import THICK_MM_FROM, Entry, Slot
 from takeoff.ui.tools.outline import square_where_near
-from takeoff.ui.tools.preview import WORDS
+from takeoff.ui.tools.tool_preview import WORDS, show_rooms
 
 USUAL_MM = 100.0
 """The thickness that a new partition begins with (common practice, no source)."""
@@ -26,7 +25,7 @@ _MOVED = 3.0
 """Before the mouse has gone so many reaches since it began, the line runs square across."""
 
 
-class Split(DrawingTool):
+class Split(HoldingTool[Point]):
     """Click a side, then where the line goes; Enter takes it square across. A wall has its thickness
     half on either side of the line; an open side has none."""
 
@@ -37,13 +36,12 @@ class Split(DrawingTool):
         self.thickness_mm = USUAL_MM
         self.on: OnSide | None = None
         """The side on which the line begins."""
-        self.first: Point | None = None
         self._begun_at: Pointer | None = None
         """Where the mouse was when the line was begun."""
         self._fresh_entry()
 
     def _fresh_entry(self) -> None:
-        begins = (Slot("from the end"),) if self.first is None else ()
+        begins = (Slot("from the end"),) if self.held is None else ()
         wall = (Slot("wall", mm_from=THICK_MM_FROM),) if self.kind == "wall" else ()
         self.entry = Entry(*begins, *wall)
 
@@ -51,14 +49,14 @@ class Split(DrawingTool):
 
     def click(self, pointer: Pointer) -> None:
         """Begin on a side, or part the room."""
-        if self.first is None:
+        if self.held is None:
             self._begin()
         else:
             self._place()
 
     def enter(self) -> bool:
         """Begin at the typed distance; part the room as it is shown."""
-        if self.first is None:
+        if self.held is None:
             if not self.entry.begun:
                 return False
             self._begin()
@@ -66,22 +64,10 @@ class Split(DrawingTool):
         self._place()
         return True
 
-    @property
-    def begun(self) -> bool:
-        """Whether something is in the hand."""
-        return self.first is not None
-
-    def abandon(self) -> bool:
-        """Forget where the line began."""
-        begun, self.first, self.on = self.first is not None, None, None
+    def let_go(self) -> None:
+        """Where the line began."""
+        self.on = None
         self._fresh_entry()
-        return begun
-
-    take_back = abandon
-
-    def job_changed(self) -> None:
-        """The side may be gone."""
-        self.abandon()
 
     def _begin(self) -> None:
         on = self._side()
@@ -92,7 +78,7 @@ class Split(DrawingTool):
         if at is None:
             self.refuse("This lies beyond the ends of the side: type less.")
             return
-        self.on, self.first, self._begun_at = on, at, self.pointer
+        self.on, self.held, self._begun_at = on, at, self.pointer
         self._fresh_entry()
         self.plan.document.choose((Ref("room", str(on[0].id)),))
 
@@ -147,7 +133,7 @@ class Split(DrawingTool):
 
     def _edit(self) -> Edit | None:
         other = self._other()
-        first, on = self.first, self.on
+        first, on = self.held, self.on
         if other is None or first is None or on is None:
             return None
         thick = self._thickness()
@@ -157,34 +143,34 @@ class Split(DrawingTool):
 
     def _other(self) -> Point | None:
         """Where the line ends: through the pointer, square across before the mouse has moved."""
-        if self.first is None or self.on is None:
+        if self.held is None or self.on is None:
             return None
         room, _, curve = self.on
-        pointer, begun, inward = self.pointer, self._begun_at, _inward(curve, self.first)
+        pointer, begun, inward = self.pointer, self._begun_at, _inward(curve, self.held)
         if pointer is None or begun is None or (math.dist(pointer.at, begun.at) <= _MOVED * pointer.reach_mm):
-            return edits.across(room, self.first, inward)
+            return edits.across(room, self.held, inward)
         snap = self._snap(pointer)
         x, y = snap.at if snap is not None else pointer.at
-        length = math.dist((x, y), self.first)
+        length = math.dist((x, y), self.held)
         if length <= 0:
             return None
-        way = (x - self.first[0]) / length, (y - self.first[1]) / length
+        way = (x - self.held[0]) / length, (y - self.held[1]) / length
         if not pointer.control and (snap is None or snap.along is not None):
             way = square_where_near(way, inward)
-        return edits.across(room, self.first, way)
+        return edits.across(room, self.held, way)
 
     def _snap(self, pointer: Pointer) -> Snap | None:
-        if self.first is None or self.on is None:
+        if self.held is None or self.on is None:
             return self.aim.at(pointer)
-        inward = _inward(self.on[2], self.first)
-        return self.aim.at(pointer, From(self.first, (inward,)))
+        inward = _inward(self.on[2], self.held)
+        return self.aim.at(pointer, From(self.held, (inward,)))
 
     # -- what is shown
 
     def next_step(self) -> str:
         """What to do next."""
         wall = "the wall" if self.kind == "wall" else "the open side"
-        if self.first is None:
+        if self.held is None:
             return f"Click the side where {wall} begins, or point at it and type how far from its nearer end."
         thick = " Type a number for its thickness." if self.kind == "wall" else ""
         return f"Click where {wall} goes; before the mouse has moved, Enter takes it square across.{thick}"
@@ -192,20 +178,20 @@ class Split(DrawingTool):
     def redraw(self) -> None:
         """The beginning with the lengths beside it; then the two rooms."""
         self.preview.clear()
-        if self.first is None:
+        if self.held is None:
             self._show_start()
             return
         edit = self._edit()
         job, reason = self.trial(edit) if edit is not None else (None, "")
         show_rooms(self.preview, self.storey, job)
-        self.preview.dot(self.first)
+        self.preview.dot(self.held)
         other = self._other()
         if job is None and other is not None:
-            self.preview.line(self.first, other, "hold")
+            self.preview.line(self.held, other, "hold")
         snap = self._snap(self.pointer) if self.pointer is not None else None
         marked = ""
-        if snap is not None and snap.at != self.first:
-            self.preview.mark(snap, self.first)
+        if snap is not None and snap.at != self.held:
+            self.preview.mark(snap, self.held)
             marked = WORDS[snap.kind]
         fields = (("wall", metres(self.thickness_mm)),) if self.kind == "wall" else ()
         self.tell(fields, marked, reason)

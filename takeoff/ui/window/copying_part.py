@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
@@ -14,33 +13,27 @@ from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.history_page import HistoryPage
-from takeoff.ui.tools.aiming import Aim
-from takeoff.ui.tools.drawing_tool import Kit
 from takeoff.ui.tools.paste import Paste, count_words
-from takeoff.ui.tools.readout import Readout
-from takeoff.views import copying
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.workspace import Workspace
+from takeoff.views import clipboard
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window its clipboard and its history."""
-    Copying(window)
+    Copying(space)
 
 
 class Copying(QObject):
     """Keeps the tool that puts copies down."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("copying")
-        self._window, self._document = window, window.document
-        kit = Kit(window.plan, Aim(window.plan), Readout(window.plan.view), window.totals.say)
-        self.tool = Paste(kit, window.back_to_choosing)
-        window.sides.register("history", self._history)
-        window.acts.add(self._rows())
-        self._document.refused.connect(self._refused)
+        self._space, self._document = space, space.document
+        kit = space.kit()
+        self.tool = Paste(kit, space.back_to_choosing)
+        space.pages.register("history", self._history)
+        space.acts.add((*self._rows(), self._history_row()))
 
     def _rows(self) -> tuple[Action, ...]:
         chosen = self._has_rooms_chosen
@@ -93,15 +86,17 @@ class Copying(QObject):
                 group=1,
                 tip="The chosen rooms once more, beside the others",
             ),
-            Action(
-                "history",
-                "Edit",
-                "History of edits",
-                partial(self._window.sides.show_page, "history"),
-                ("Ctrl+H",),
-                group=3,
-                tip="Every edit by name; a click goes back to it",
-            ),
+        )
+
+    def _history_row(self) -> Action:
+        return Action(
+            "history",
+            "Edit",
+            "History of edits",
+            partial(self._space.pages.show_page, "history"),
+            ("Ctrl+H",),
+            group=3,
+            tip="Every edit by name; a click goes back to it",
         )
 
     def _history(self) -> QWidget:
@@ -112,14 +107,14 @@ class Copying(QObject):
     def copy(self) -> bool:
         """Put the chosen rooms on the clipboard. Whether they are there."""
         try:
-            text = copying.as_text(copying.copied(self._document.job, self._chosen()))
+            text = clipboard.as_text(clipboard.copied(self._document.job, self._chosen()))
         except TakeoffError as error:
             self._document.refused.emit(str(error))
             return False
         # as text alone: data that Python makes for the clipboard outlives Python, and the program would
         # crash as it ends
         QGuiApplication.clipboard().setText(text)
-        self._window.totals.say(f"Copied {count_words(len(self._chosen()))}: Ctrl+V puts them down.")
+        self._space.say(f"Copied {count_words(len(self._chosen()))}: Ctrl+V puts them down.")
         return True
 
     def cut(self) -> None:
@@ -134,7 +129,7 @@ class Copying(QObject):
         if copy is not None:
             self._show_plan()
             self.tool.hold(copy)
-            self._window.take(self.tool)
+            self._space.take(self.tool)
 
     def paste_at_once(self) -> None:
         """Put what is on the clipboard down without a click."""
@@ -146,7 +141,7 @@ class Copying(QObject):
     def duplicate(self) -> None:
         """The chosen rooms once more; the clipboard stays as it is."""
         try:
-            copy = copying.copied(self._document.job, self._chosen())
+            copy = clipboard.copied(self._document.job, self._chosen())
         except TakeoffError as error:
             self._document.refused.emit(str(error))
             return
@@ -155,7 +150,7 @@ class Copying(QObject):
     def _put(self, copy: Job, name: str) -> None:
         self.tool.hold(copy)
         self.tool.put(self.tool.free_place(copy), name=name)
-        self._window.plan.fit()
+        self._space.plan.fit()
 
     # -- small help
 
@@ -167,16 +162,12 @@ class Copying(QObject):
 
     def _show_plan(self) -> None:
         """Sheets stand in the place of the plan: rooms are put down on the plan."""
-        if not self._window.plan.view.isVisibleTo(self._window):
-            self._window.show_step("rooms")
+        if not self._space.plan.view.isVisibleTo(self._space.window):
+            self._space.show_step("rooms")
 
     def _from_clipboard(self) -> Job | None:
         try:
-            return copying.from_text(QGuiApplication.clipboard().text())
+            return clipboard.from_text(QGuiApplication.clipboard().text())
         except InputError as error:
             self._document.refused.emit(str(error))
             return None
-
-    def _refused(self, reason: str) -> None:
-        if self._window.plan.view.tool is self.tool:
-            self.tool.refuse(reason)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from PySide6.QtCore import QObject
 
@@ -13,19 +13,15 @@ from takeoff.plan.model import Job, RoomId, SideId
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Choice, exists
 from takeoff.ui.tools.aiming import Aim
-from takeoff.ui.tools.bend import Bend
-from takeoff.ui.tools.corners import AddCorner, RemoveCorner
+from takeoff.ui.tools.corner_tools import AddCorner, RemoveCorner
 from takeoff.ui.tools.drawing_tool import DrawingTool, Kit
-from takeoff.ui.tools.fill import Fill
 from takeoff.ui.tools.join import Join, OpenSide
-from takeoff.ui.tools.move import Move
 from takeoff.ui.tools.outline import Outline
-from takeoff.ui.tools.readout import Readout
-from takeoff.ui.tools.rectangle import Rectangle
+from takeoff.ui.tools.quick_rooms import Fill, Rectangle
+from takeoff.ui.tools.reshape import Bend, Move
 from takeoff.ui.tools.split import Split
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.tools.tool_preview import Readout
+from takeoff.ui.window.workspace import Workspace
 
 
 class Offer(NamedTuple):
@@ -84,23 +80,23 @@ OFFERS: tuple[Offer, ...] = (
 )
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window its drawing tools."""
-    Drawing(window)
+    Drawing(space)
 
 
 class Drawing(QObject):
     """Keeps the tools, and tells the one in hand what happens to the job."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("drawing")
-        self._window = window
-        plan, document = window.plan, window.document
-        kit = Kit(plan, Aim(plan), Readout(plan.view), window.totals.say)
+        self._space = space
+        plan, document = space.plan, space.document
+        kit = Kit(plan, Aim(plan), Readout(plan.view), space.say)
         self.tools: dict[str, DrawingTool] = {offer.id: offer.make(kit) for offer in OFFERS}
-        window.acts.add(self._row(offer) for offer in OFFERS)
-        window.acts.add(
+        space.acts.add(self._row(offer) for offer in OFFERS)
+        space.acts.add(
             (
                 Action(
                     "new",
@@ -113,21 +109,19 @@ class Drawing(QObject):
             )
         )
         self._fill_row()
-        window.deletes["room"] = self._delete_rooms
-        window.deletes["side"] = self._delete_piers
-        document.refused.connect(self._refused)
-        document.changed.connect(self._changed)
-        document.opened.connect(window.back_to_choosing)
+        space.deletes["room"] = self._delete_rooms
+        space.deletes["side"] = self._delete_piers
+        document.opened.connect(space.back_to_choosing)
         document.storey_changed.connect(self._storey_changed)
 
     def _row(self, offer: Offer) -> Action:
         tool = self.tools[offer.id]
-        view = self._window.plan.view
+        view = self._space.plan.view
         return Action(
             offer.id,
             "Draw",
             tool.name,
-            partial(self._window.take, tool),
+            partial(self._space.take, tool),
             (offer.keys,),
             checked=lambda: view.tool is tool,
             tip=offer.tip,
@@ -135,7 +129,7 @@ class Drawing(QObject):
         )
 
     def _fill_row(self) -> None:
-        acts, row = self._window.acts, self._window.tool_row
+        acts, row = self._space.acts, self._space.frame.tool_row
         row.add(acts.q("choose-tool"), words=("Choose",))
         for group in sorted({offer.group for offer in OFFERS}):
             offers = [offer for offer in OFFERS if offer.group == group]
@@ -143,31 +137,18 @@ class Drawing(QObject):
                 *(acts.q(offer.id) for offer in offers), words=tuple(o.word for o in offers), seldom=group >= _SELDOM
             )
 
-    @property
-    def _tool(self) -> DrawingTool | None:
-        tool = self._window.plan.view.tool
-        return tool if isinstance(tool, DrawingTool) else None
-
     def _new_job(self) -> None:
-        if self._window.files.start_empty():
-            self._window.take(self.tools["draw-rectangle"])
+        if self._space.files.start_empty():
+            self._space.take(self.tools["draw-rectangle"])
 
     # -- listeners
 
-    def _refused(self, reason: str) -> None:
-        if self._tool is not None:
-            self._tool.refuse(reason)
-
-    def _changed(self, before: object, after: object) -> None:
-        del before, after
-        if self._tool is not None:
-            self._tool.job_changed()
-
     def _storey_changed(self, storey_id: str) -> None:
         del storey_id
-        if self._tool is not None:
-            self._tool.abandon()
-            self._tool.show()
+        tool = self._space.drawing_tool
+        if tool is not None:
+            tool.abandon()
+            tool.show()
 
     # -- deleting
 
@@ -177,7 +158,7 @@ class Drawing(QObject):
                 job = edits.remove_room(job, RoomId(ref.id))
             return job
 
-        self._window.document.apply("Delete a room" if len(choice) == 1 else f"Delete {len(choice)} rooms", without)
+        self._space.document.apply("Delete a room" if len(choice) == 1 else f"Delete {len(choice)} rooms", without)
 
     def _delete_piers(self, choice: Choice) -> None:
         def without(job: Job) -> Job:
@@ -187,4 +168,4 @@ class Drawing(QObject):
                     job = edits.remove_pier(job, RoomId(ref.room), SideId(ref.id))
             return job
 
-        self._window.document.apply("Delete a pier", without)
+        self._space.document.apply("Delete a pier", without)

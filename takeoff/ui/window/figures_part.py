@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import msgspec
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QSplitter
 
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.figure_rows import Asked
+from takeoff.ui.panels.card import Asked
 from takeoff.ui.panels.figures_table import FiguresPanel
-from takeoff.views.figures_table import ITEMS, FigureLine
-from takeoff.views.tracing import Traced, together, trace_dims, trace_figure
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.workspace import Workspace
+from takeoff.views.figure_places import Traced, together, trace_dims, trace_figure
+from takeoff.views.table_lines import ITEMS, FigureLine
 
 _SHARE_BELOW, _SHARE_BESIDE = 0.4, 0.5
 """Of the middle, when the table is brought up; afterwards the user moves the line."""
@@ -35,17 +31,17 @@ class Wanted(msgspec.Struct, frozen=True):
 class Lighting(QObject):
     """Knows what is lit, keeps it true while the job changes, lets go of it when something else is chosen."""
 
-    def __init__(self, window: MainWindow, panel: FiguresPanel) -> None:
-        super().__init__(window)
-        self._window, self._panel = window, panel
+    def __init__(self, space: Workspace, panel: FiguresPanel) -> None:
+        super().__init__(space)
+        self._space, self._panel = space, panel
         self._wanted: Wanted | None = None
         self._own_choice = False
-        document = window.document
+        document = space.document
         document.opened.connect(self.clear)
         document.changed.connect(self._follow)
         document.storey_changed.connect(self._storey_shown)
         document.chosen_changed.connect(self._chosen)
-        window.plan.view.escaped.connect(self.clear)
+        space.plan.view.escaped.connect(self.clear)
 
     @property
     def wanted(self) -> Wanted | None:
@@ -58,7 +54,7 @@ class Lighting(QObject):
         if line is None:
             self._want(Wanted("", "", item.key, f"{item.name}, together"))
         elif line.kind == "storey":
-            self._window.document.show_storey(line.id)
+            self._space.document.show_storey(line.id)
             self._want(Wanted("", line.id, item.key, f"{item.name}, {line.name}"))
         else:
             self._choose(line.id)
@@ -67,7 +63,7 @@ class Lighting(QObject):
 
     def light_asked(self, asked: object) -> None:
         """Light a figure of the card, or one line of it; None lets go."""
-        choice = self._window.document.choice
+        choice = self._space.document.choice
         if isinstance(asked, Asked) and choice:
             said = f"{asked.name}: {asked.figure}"
             self._want(Wanted(choice[-1].room_id, "", asked.key, said, asked))
@@ -84,7 +80,7 @@ class Lighting(QObject):
         self._show(self._trace(wanted))
 
     def _trace(self, wanted: Wanted) -> Traced:
-        document = self._window.document
+        document = self._space.document
         if wanted.asked is not None:
             return trace_dims(document.state, wanted.room, wanted.asked.dims)
         if wanted.room:
@@ -94,20 +90,20 @@ class Lighting(QObject):
         return together([trace_figure(document.state, room, wanted.key) for room in rooms])
 
     def _show(self, traced: Traced) -> None:
-        window, wanted = self._window, self._wanted
-        window.plan.light(traced)
-        choice = window.document.choice
+        space, wanted = self._space, self._wanted
+        space.plan.light(traced)
+        choice = space.document.choice
         own = bool(choice) and choice[-1].room_id == traced.room
-        window.strip.faces.light(traced.faces if own else ())
-        window.card.show_lit(wanted.asked if wanted else None)
+        space.frame.strip.faces.light(traced.faces if own else ())
+        space.frame.card.show_lit(wanted.asked if wanted else None)
         self._panel.say(wanted.name if wanted else "")
 
     def _choose(self, room: str) -> None:
         """Choose the room of a figure while the page at the right stays as it is."""
-        document = self._window.document
+        document = self._space.document
         if not document.choice or document.choice[-1].room_id != room or len(document.choice) > 1:
             self._own_choice = True
-            self._window.choose_ref(Ref("room", room))
+            self._space.choose_ref(Ref("room", room))
             self._own_choice = False
 
     def _follow(self, before: object, after: object) -> None:
@@ -137,20 +133,20 @@ class Lighting(QObject):
 class Middle(QObject):
     """Brings the table up below the plan or beside it, and takes it away again."""
 
-    def __init__(self, window: MainWindow, panel: FiguresPanel) -> None:
-        super().__init__(window)
-        self._window, self._panel = window, panel
+    def __init__(self, space: Workspace, panel: FiguresPanel) -> None:
+        super().__init__(space)
+        self._space, self._panel = space, panel
         self._below = True
         self._before: list[int] = []
         """Heights of plan and strip before the table came up below, to go back to."""
         self.across = QSplitter(Qt.Orientation.Horizontal)
         self.across.setHandleWidth(1)
         self.across.setChildrenCollapsible(False)
-        window.middle.insertWidget(0, self.across)
-        self.across.addWidget(window.plan.view)
-        window.middle.insertWidget(1, panel)
-        window.middle.setStretchFactor(0, 4)
-        window.middle.setStretchFactor(1, 0)
+        space.frame.middle.insertWidget(0, self.across)
+        self.across.addWidget(space.plan.view)
+        space.frame.middle.insertWidget(1, panel)
+        space.frame.middle.setStretchFactor(0, 4)
+        space.frame.middle.setStretchFactor(1, 0)
         panel.hide()
         panel.moved.connect(self.swap)
         panel.closed.connect(self.toggle)
@@ -163,7 +159,7 @@ class Middle(QObject):
     def toggle(self) -> None:
         """Bring the table up, or take it away."""
         if not self.is_shown and self._below:
-            self._before = self._window.middle.sizes()
+            self._before = self._space.frame.middle.sizes()
         self._panel.setHidden(self.is_shown)
         if self.is_shown:
             self._share()
@@ -171,53 +167,53 @@ class Middle(QObject):
             self._panel.table.setFocus()
         else:
             self._go_back()
-            self._window.plan.view.setFocus()
-        self._window.acts.refresh()
+            self._space.plan.view.setFocus()
+        self._space.acts.refresh()
 
     def swap(self) -> None:
         """Beside the plan instead of below it, or the other way."""
         self._below = not self._below
         if self._below:
-            self._before = self._window.middle.sizes()
-            self._window.middle.insertWidget(1, self._panel)
+            self._before = self._space.frame.middle.sizes()
+            self._space.frame.middle.insertWidget(1, self._panel)
         else:
             self.across.addWidget(self._panel)
             self._go_back()
         self._panel.show_place(self._below)
         self._panel.show()
         self._share()
-        self._window.acts.refresh()
+        self._space.acts.refresh()
 
     def _go_back(self) -> None:
         """Plan and strip as high as they were."""
         if len(self._before) > 1:
-            self._window.middle.setSizes(
+            self._space.frame.middle.setSizes(
                 [self._before[0], 0, self._before[-1]]
-                if self._window.middle.count() > 2
+                if self._space.frame.middle.count() > 2
                 else [self._before[0], self._before[-1]]
             )
             self._before = []
 
     def _share(self) -> None:
         if self._below:
-            tall = sum(self._window.middle.sizes())
-            strip = min(self._window.strip.height(), self._window.strip.minimumHeight() + 10)
+            tall = sum(self._space.frame.middle.sizes())
+            strip = min(self._space.frame.strip.height(), self._space.frame.strip.minimumHeight() + 10)
             own = int(tall * _SHARE_BELOW)
-            self._window.middle.setSizes([tall - own - strip, own, strip])
+            self._space.frame.middle.setSizes([tall - own - strip, own, strip])
         else:
             wide = sum(self.across.sizes())
             own = int(wide * _SHARE_BESIDE)
             self.across.setSizes([wide - own, own])
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """The table, its place, and what a click on a figure does."""
-    panel = FiguresPanel(window.document)
-    lighting, middle = Lighting(window, panel), Middle(window, panel)
+    panel = FiguresPanel(space.document)
+    lighting, middle = Lighting(space, panel), Middle(space, panel)
     panel.asked.connect(lighting.light_figure)
-    panel.picked.connect(window.choose_ref)
-    window.card.figure_asked.connect(lighting.light_asked)
-    window.acts.add(
+    panel.picked.connect(space.choose_ref)
+    space.frame.card.figure_asked.connect(lighting.light_asked)
+    space.acts.add(
         (
             Action(
                 "figures",

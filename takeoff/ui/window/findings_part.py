@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
@@ -11,49 +9,47 @@ from takeoff.errors import Finding
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.settle_page import OPEN, SettlePage
+from takeoff.ui.window.workspace import Workspace
 from takeoff.views.settling import Row
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
 
 
 class Going(QObject):
     """Goes to the place of a row, and from one row to the next."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
-        self._window = window
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
+        self._space = space
 
     def make_page(self) -> QWidget:
         """The page, made when it is first shown."""
-        page = SettlePage(self._window.document)
+        page = SettlePage(self._space.document)
         page.picked.connect(self.go)
         return page
 
     def go(self, row: Row) -> None:
         """Choose what a row speaks of and show it; the page stays."""
-        window = self._window
+        space = self._space
         refs = [
             Ref("opening", value.thing, value.room) if value.thing != value.room else Ref("room", value.room)
             for value in row.values
             if value.thing
         ]
-        here = window.document.storey
+        here = space.document.storey
         if row.where.storey and (here is None or here.id != row.where.storey):
-            window.document.show_storey(row.where.storey)
+            space.document.show_storey(row.where.storey)
         if refs:
-            page = window.sides.current
-            window.document.choose(tuple(refs))
-            window.sides.show_page(page)
-            window.plan.zoom_to_chosen()
+            page = space.pages.current
+            space.document.choose(tuple(refs))
+            space.pages.show_page(page)
+            space.plan.zoom_to_chosen()
         else:
             first = row.findings[0] if row.findings else Finding("settled", "note", row.text, row.where)
-            window.go_to(first)
+            space.go_to(first)
 
     def next(self) -> None:
         """Bring up the page and go to the first row that is still open."""
-        self._window.show_step("settle")
-        page = self._window.sides.page("settle")
+        self._space.show_step("settle")
+        page = self._space.pages.page("settle")
         if isinstance(page, SettlePage):
             # whatever group was shown last
             page.show_filter(OPEN)
@@ -63,11 +59,11 @@ class Going(QObject):
                 first.setFocus()
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """The page in place of the plain list, and an action that goes to what comes next."""
-    going = Going(window)
-    window.sides.register("settle", going.make_page)
-    window.acts.add(
+    going = Going(space)
+    space.pages.register("settle", going.make_page)
+    space.acts.add(
         (
             Action(
                 "settle-next",
@@ -75,7 +71,7 @@ def add(window: MainWindow) -> None:
                 "Go to the first thing to settle",
                 going.next,
                 ("F8",),
-                lambda: bool(window.document.findings),
+                lambda: bool(space.document.findings),
                 group=2,
             ),
         )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -12,16 +11,11 @@ from PySide6.QtWidgets import QWidget
 from takeoff.geometry.curves import Point
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.heights_page import HeightsPage
-from takeoff.ui.tools.aiming import Aim
-from takeoff.ui.tools.corner_height import CornerHeight
-from takeoff.ui.tools.drawing_tool import Kit
-from takeoff.ui.tools.preview import Preview
-from takeoff.ui.tools.readout import Readout
+from takeoff.ui.tools.corner_tools import CornerHeight
+from takeoff.ui.tools.tool_preview import Preview
+from takeoff.ui.window.workspace import Workspace
 from takeoff.units.printing import fmt2
-from takeoff.views.heights import room_view
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.views.storey_heights import room_view
 
 _OFF_PX, _WIDE_PX, _TALL_PX = 24.0, 34.0, 18.0
 """So far into the room from its corner a height is written, and what it takes there."""
@@ -30,49 +24,45 @@ _LEVEL_MM = 1.0
 """A ceiling whose corners differ by less is level."""
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window all that is done with heights."""
-    Heights(window)
+    Heights(space)
 
 
 class Heights(QObject):
     """Keeps page, tool and the figures on the plan together."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("heights")
-        self._window, self._document = window, window.document
-        kit = Kit(window.plan, Aim(window.plan), Readout(window.plan.view), window.totals.say)
+        self._space, self._document = space, space.document
+        kit = space.kit()
         self.tool = CornerHeight(kit)
-        self.figures = Preview(window.plan)
-        window.sides.register("heights", partial(HeightsPage, window.document))
+        self.figures = Preview(space.plan)
+        space.pages.register("heights", partial(HeightsPage, space.document))
         for kind in ("room", "side"):
-            window.stays.add(("heights", kind))
-        window.acts.add(self._rows())
-        window.tool_row.add(window.acts.q("heights"), words=("Heights",), seldom=True)
-        window.sides.shown.connect(self._listen)
-        window.theme_changed.connect(self._listen)
-        window.plan.view.tool_changed.connect(self._show)
-        window.plan.view.zoomed.connect(self._listen)
+            space.stays.add(("heights", kind))
+        space.acts.add(self._rows())
+        space.frame.tool_row.add(space.acts.q("heights"), words=("Heights",), seldom=True)
+        space.pages.shown.connect(self._listen)
+        space.theme_changed.connect(self._listen)
+        space.plan.view.tool_changed.connect(self._show)
+        space.plan.view.zoomed.connect(self._listen)
         document = self._document
         document.opened.connect(self._show)
-        document.changed.connect(self._changed)
+        document.changed.connect(self._listen_both)
         document.chosen_changed.connect(self._listen_both)
         document.storey_changed.connect(self._listen)
-        document.refused.connect(self._refused)
 
     def _rows(self) -> tuple[Action, ...]:
-        window, view = self._window, self._window.plan.view
-
-        def has_rooms() -> bool:
-            return any(storey.rooms for storey in self._document.job.storeys)
+        space, view = self._space, self._space.plan.view
 
         return (
             Action(
                 "heights",
                 "Heights",
                 "Heights of storey and room",
-                partial(window.show_step, "heights"),
+                partial(space.show_step, "heights"),
                 ("H",),
                 tip="Storey, room, corners, slopes, build-ups",
             ),
@@ -82,7 +72,7 @@ class Heights(QObject):
                 self.tool.name,
                 self._take,
                 ("Shift+H",),
-                has_rooms,
+                self._space.has_rooms,
                 lambda: view.tool is self.tool,
                 "Click a corner, type how high the ceiling is there",
             ),
@@ -92,7 +82,7 @@ class Heights(QObject):
                 "Slopes by eaves and pitch or ridge",
                 self._show_slopes,
                 (),
-                has_rooms,
+                self._space.has_rooms,
                 tip="Eaves height with pitch or ridge, a level piece",
             ),
             Action(
@@ -101,18 +91,18 @@ class Heights(QObject):
                 "Build-ups of floor and ceiling",
                 self._show_build_ups,
                 (),
-                has_rooms,
+                self._space.has_rooms,
                 tip="Screed that is added, lining that is taken off",
             ),
         )
 
     def page(self) -> QWidget:
         """The page of heights, made if it was not yet."""
-        return self._window.sides.page("heights")
+        return self._space.pages.page("heights")
 
     def _take(self) -> None:
-        self._window.show_step("heights")
-        self._window.take(self.tool)
+        self._space.show_step("heights")
+        self._space.take(self.tool)
 
     def _show_slopes(self) -> None:
         self._show_field("slopes")
@@ -121,7 +111,7 @@ class Heights(QObject):
         self._show_field("screed")
 
     def _show_field(self, which: str) -> None:
-        self._window.show_step("heights")
+        self._space.show_step("heights")
         page = self.page()
         if isinstance(page, HeightsPage):
             page.show_part(which)
@@ -132,18 +122,18 @@ class Heights(QObject):
         """The height of the ceiling at every corner of the chosen room, while the page is there."""
         self.figures.clear()
         document = self._document
-        if self._window.sides.current != "heights" or not document.choice:
+        if self._space.pages.current != "heights" or not document.choice:
             return
         storey, room_id = document.storey, document.choice[-1].room_id
         if storey is None or all(room.id != room_id for room in storey.rooms):
             return
         view = room_view(document.state, room_id)
         heights = [corner.height_mm for corner in view.corners] if view is not None else []
-        aims = self._window.plan.view.tool is self.tool
+        aims = self._space.plan.view.tool is self.tool
         # of a level ceiling the page says it all
         if view is None or (not aims and max(heights, default=0.0) - min(heights, default=0.0) < _LEVEL_MM):
             return
-        scale = self._window.plan.view.px_per_mm
+        scale = self._space.plan.view.px_per_mm
         taken: list[Point] = []
         # in a narrow room they stand nearer to its corners
         off_x, off_y = (
@@ -161,16 +151,6 @@ class Heights(QObject):
             self.figures.word(corner.at, fmt2(corner.height_mm / 1000.0), (way[0] * off_x, -way[1] * off_y))
 
     # -- listeners
-
-    def _changed(self, before: object, after: object) -> None:
-        del before, after
-        if self._window.plan.view.tool is self.tool:
-            self.tool.job_changed()
-        self._show()
-
-    def _refused(self, reason: str) -> None:
-        if self._window.plan.view.tool is self.tool:
-            self.tool.refuse(reason)
 
     def _listen(self, value: object) -> None:
         del value

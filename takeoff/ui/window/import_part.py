@@ -3,46 +3,42 @@ was proposed is stepped through."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QBoxLayout, QPushButton, QWidget
 
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.proposals_page import ProposalsPage
-from takeoff.ui.window.reading import Reading
-from takeoff.ui.window.tracing import Tracing
-from takeoff.views.proposals import Proposal, counts
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.drawing_reading import Reading
+from takeoff.ui.window.picture_tracing import Tracing
+from takeoff.ui.window.workspace import Workspace
+from takeoff.views.drawing_asks import Proposal, counts
 
 PAGE = "proposals"
 _AROUND = 0.4
 """An opening is shown with the walls and rooms around it."""
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window its Drawing page, its picture and its page of proposals."""
-    Importing(window)
+    Importing(space)
 
 
 class Importing(QObject):
     """Makes the pages and leads from one to the other."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("importing")
-        self._window = window
-        self.reading, self.tracing = Reading(window), Tracing(window)
+        self._space = space
+        self.reading, self.tracing = Reading(space), Tracing(space)
         self._links: dict[str, QPushButton] = {}
-        window.sides.register("drawing", self._drawing_page)
-        window.sides.register(PAGE, self._proposals_page)
-        window.sides.shown.connect(self._link)
-        window.document.opened.connect(self._count)
-        window.document.changed.connect(self._changed)
-        window.acts.add(self._rows())
+        space.pages.register("drawing", self._drawing_page)
+        space.pages.register(PAGE, self._proposals_page)
+        space.pages.shown.connect(self._link)
+        space.document.opened.connect(self._count)
+        space.document.changed.connect(self._changed)
+        space.acts.add(self._rows())
 
     def _rows(self) -> tuple[Action, ...]:
         stepping = self._stepping
@@ -79,34 +75,34 @@ class Importing(QObject):
     # -- proposals
 
     def _proposals_page(self) -> QWidget:
-        page = ProposalsPage(self._window.document)
+        page = ProposalsPage(self._space.document)
         page.shown.connect(self._show)
         return page
 
     def begin(self) -> None:
         """Bring the page up with the first that is open."""
-        self._window.sides.show_page(PAGE)
+        self._space.pages.show_page(PAGE)
         self._page().begin()
 
     def _page(self) -> ProposalsPage:
-        page = self._window.sides.page(PAGE)
+        page = self._space.pages.page(PAGE)
         assert isinstance(page, ProposalsPage)
         return page
 
     def _show(self, proposal: Proposal | None) -> None:
         """Choose what is proposed, on its storey, and zoom to it; the page stays."""
-        window = self._window
+        space = self._space
         if proposal is None:
-            window.document.choose(())
-            window.plan.fit()
+            space.document.choose(())
+            space.plan.fit()
             return
-        window.document.show_storey(proposal.storey)
+        space.document.show_storey(proposal.storey)
         room = "" if proposal.kind == "room" else proposal.room
-        window.document.choose((Ref(proposal.kind, proposal.id, room),))
-        window.sides.show_page(PAGE)
-        window.plan.zoom_to_chosen()
+        space.document.choose((Ref(proposal.kind, proposal.id, room),))
+        space.pages.show_page(PAGE)
+        space.plan.zoom_to_chosen()
         if proposal.kind != "room":
-            window.plan.view.zoom(_AROUND)
+            space.plan.view.zoom(_AROUND)
 
     def _next(self) -> None:
         self._page().next()
@@ -121,19 +117,19 @@ class Importing(QObject):
         self._page().reject()
 
     def _any(self) -> bool:
-        return any(counts(self._window.document.job))
+        return any(counts(self._space.document.job))
 
     def _stepping(self) -> bool:
-        return self._window.sides.current == PAGE
+        return self._space.pages.current == PAGE
 
     # -- the ways there
 
     def _link(self, page_id: str) -> None:
         """The pages of rooms and openings lead to their proposals."""
-        self._window.acts.refresh()
+        self._space.acts.refresh()
         if page_id not in ("rooms", "openings") or page_id in self._links:
             return
-        layout = self._window.sides.page(page_id).layout()
+        layout = self._space.pages.page(page_id).layout()
         if isinstance(layout, QBoxLayout):
             button = QPushButton("")
             button.setToolTip("One by one, on the plan, with what speaks for and against it (F7)")
@@ -143,7 +139,7 @@ class Importing(QObject):
             self._count()
 
     def _count(self) -> None:
-        rooms, ways = counts(self._window.document.job)
+        rooms, ways = counts(self._space.document.job)
         for page_id, button in self._links.items():
             number = rooms if page_id == "rooms" else ways
             what = "room" if page_id == "rooms" else "opening"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -14,56 +13,45 @@ from takeoff.ui.actions import Action
 from takeoff.ui.document import Choice
 from takeoff.ui.panels.opening_editor import OpeningEditor
 from takeoff.ui.panels.openings_page import PlacingPage
-from takeoff.ui.tools.aiming import Aim
-from takeoff.ui.tools.drawing_tool import Kit
-from takeoff.ui.tools.place_opening import PlaceOpening
-from takeoff.ui.tools.readout import Readout
-from takeoff.ui.tools.slide_opening import SlideOpening
-from takeoff.views.openings import Kind, OpeningType, opening_types, type_of, unsure_openings
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.tools.opening_tools import PlaceOpening, SlideOpening
+from takeoff.ui.window.workspace import Workspace
+from takeoff.views.opening_types import Kind, OpeningType, opening_types, type_of, unsure_openings
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window all that is done with openings."""
-    Openings(window)
+    Openings(space)
 
 
 class Openings(QObject):
     """Keeps the tool, the page and the editor together."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("openings")
-        self._window, self._document = window, window.document
-        kit = Kit(window.plan, Aim(window.plan), Readout(window.plan.view), window.totals.say)
+        self._space, self._document = space, space.document
+        kit = space.kit()
         self.tool = PlaceOpening(kit)
         self.slide = SlideOpening(kit)
-        window.choose.drags.append(self.slide)
+        space.choose.drags.append(self.slide)
         self._page: PlacingPage | None = None
-        window.sides.register("openings", self._make_page)
-        self.editor = OpeningEditor(window.document)
+        space.pages.register("openings", self._make_page)
+        self.editor = OpeningEditor(space.document)
         self.editor.another.connect(self._place_like)
-        window.card.add_editor(self.editor)
-        window.deletes["opening"] = self._delete
-        window.deletes["rooflight"] = self._delete
-        window.acts.add(self._rows())
-        row = window.tool_row
-        row.add(*(window.acts.q(f"place-{what}") for what in ("window", "door")), words=("Window", "Door"))
+        space.frame.card.add_editor(self.editor)
+        space.deletes["opening"] = self._delete
+        space.deletes["rooflight"] = self._delete
+        space.acts.add(self._rows())
+        row = space.frame.tool_row
+        row.add(*(space.acts.q(f"place-{what}") for what in ("window", "door")), words=("Window", "Door"))
         self._document.opened.connect(self._anew)
-        self._document.changed.connect(self._changed)
-        self._document.refused.connect(self._refused)
 
     def _rows(self) -> tuple[Action, ...]:
-        def has_rooms() -> bool:
-            return any(storey.rooms for storey in self._document.job.storeys)
-
         def unsure() -> bool:
             return bool(unsure_openings(self._document.state))
 
         def placing(kind: Kind) -> bool:
-            return self._window.plan.view.tool is self.tool and self.tool.kind.kind == kind
+            return self._space.plan.view.tool is self.tool and self.tool.kind.kind == kind
 
         def row(what: str, kind: Kind, words: str, keys: str, tip: str) -> Action:
             return Action(
@@ -72,13 +60,13 @@ class Openings(QObject):
                 words,
                 partial(self._take_kind, kind),
                 (keys,),
-                has_rooms,
+                self._space.has_rooms,
                 partial(placing, kind),
                 tip,
             )
 
         return (
-            row("window", "window", "Place a window", "W", "A window of the job's usual type: click on walls"),
+            row("window", "window", "Place a window", "W", "A space of the job's usual type: click on walls"),
             row("door", "door", "Place a door", "D", "A door of the job's usual type: click on walls"),
             row("open", "open", "Place an open way", "Shift+D", "A way through a wall without a door"),
             Action(
@@ -87,7 +75,7 @@ class Openings(QObject):
                 "Place an opening of a type…",
                 self.show_page,
                 ("O",),
-                has_rooms,
+                self._space.has_rooms,
                 tip="Choose its type or type its size, then click on walls",
             ),
             Action(
@@ -124,14 +112,14 @@ class Openings(QObject):
 
     def show_page(self) -> None:
         """Bring up the page on which the type is chosen."""
-        self._window.show_step("openings")
+        self._space.show_step("openings")
 
     def take(self, kind: OpeningType) -> None:
         """Place openings of a type by click from now on."""
         self.tool.set_kind(kind)
         if self._page is not None:
             self._page.show_type(kind)
-        self._window.take(self.tool)
+        self._space.take(self.tool)
 
     def _take_kind(self, kind: Kind) -> None:
         if self.tool.kind.kind == kind:
@@ -173,15 +161,6 @@ class Openings(QObject):
 
     def _anew(self) -> None:
         self.tool.forget_kind()
-        self._window.back_to_choosing()
+        self._space.back_to_choosing()
         if self._page is not None:
             self._page.show_type(self.tool.kind)
-
-    def _changed(self, before: object, after: object) -> None:
-        del before, after
-        if self._window.plan.view.tool is self.tool:
-            self.tool.job_changed()
-
-    def _refused(self, reason: str) -> None:
-        if self._window.plan.view.tool is self.tool:
-            self.tool.refuse(reason)

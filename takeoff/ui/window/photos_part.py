@@ -5,15 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
-from takeoff.plan.model import Job, OpeningId, Room, RoomId, SideId, Storey
-from takeoff.plan.paperwork import Photo
+from takeoff.plan.model import Job, OpeningId, Photo, Room, RoomId, SideId, Storey
 from takeoff.sheets.model import Point
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
@@ -21,16 +19,13 @@ from takeoff.ui.canvas.photo_marks import Mark, PhotoMarks
 from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.action_button import ActionButton
-from takeoff.ui.panels.photo_tiles import PhotoTiles, Tile
+from takeoff.ui.panels.form_fields import ActionButton
+from takeoff.ui.panels.page_parts import label
 from takeoff.ui.panels.photo_viewer import PhotoViewer
-from takeoff.ui.panels.photos_page import PhotosPage
-from takeoff.ui.panels.words import label
-from takeoff.views.cards import storey_name
-from takeoff.views.photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.panels.photos_page import PhotosPage, PhotoTiles, Tile
+from takeoff.ui.window.workspace import Workspace
+from takeoff.views.naming import storey_name
+from takeoff.views.pinned_photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos
 
 PAGE = "photos"
 KINDS = "Photos (*.jpg *.jpeg *.png *.tif *.tiff);;All files (*)"
@@ -43,9 +38,9 @@ NEAR_LABEL_MM = 1500.0
 PINS = ("room", "side", "opening")
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window its photos."""
-    Photos(window)
+    Photos(space)
 
 
 class PhotoCard(QWidget):
@@ -72,26 +67,26 @@ class PhotoCard(QWidget):
 class Photos(QObject):
     """Keeps page, card, marks and the open photo in step with the job."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("photos")
-        self._window, self._document = window, window.document
+        self._space, self._document = space, space.document
         self._page: PhotosPage | None = None
         self.viewer: PhotoViewer | None = None
-        window.acts.add(self._rows())
-        window.sides.register(PAGE, self._make_page)
-        window.stays |= {(PAGE, kind) for kind in PINS}
-        self.card = PhotoCard(self, ActionButton(window.acts.q("add-photos"), "Add photos…"))
+        space.acts.add(self._rows())
+        space.pages.register(PAGE, self._make_page)
+        space.stays |= {(PAGE, kind) for kind in PINS}
+        self.card = PhotoCard(self, ActionButton(space.acts.q("add-photos"), "Add photos…"))
         self.card.tiles.opened.connect(self.open)
         self.card.tiles.removed.connect(self.remove)
-        window.card.add_below(self.card)
-        self.marks = PhotoMarks(window.plan.view.scene(), window.theme)
-        window.choose.marks.append(self._marked)
+        space.frame.card.add_below(self.card)
+        self.marks = PhotoMarks(space.plan.view.scene(), space.theme)
+        space.choose.marks.append(self._marked)
         self._document.opened.connect(self.refresh)
         self._document.changed.connect(self._listen)
         self._document.chosen_changed.connect(self._listen)
         self._document.storey_changed.connect(self._storey_shown)
-        window.plan.redrawn.connect(self.refresh)
+        space.plan.redrawn.connect(self.refresh)
         self.refresh()
 
     def _rows(self) -> tuple[Action, ...]:
@@ -100,7 +95,7 @@ class Photos(QObject):
                 PAGE,
                 "Site",
                 "Photos",
-                partial(self._window.sides.show_page, PAGE),
+                partial(self._space.pages.show_page, PAGE),
                 ("Ctrl+Shift+I",),
                 group=4,
                 tip="All photos of the job, by place",
@@ -138,7 +133,7 @@ class Photos(QObject):
 
     def data_of(self, sha256: str) -> bytes | None:
         """The bytes of a picture; None where the job's file has them not."""
-        held = self._window.files.keeping.pictures.get(sha256)
+        held = self._space.files.keeping.pictures.get(sha256)
         return held.data if held is not None else None
 
     # -- what the user does
@@ -146,7 +141,7 @@ class Photos(QObject):
     def add(self) -> None:
         """Ask for photos and pin them to what is chosen."""
         if self._pin() is not None:
-            self.take(messages.current().files_to_open(self._window, "Add photos", KINDS))
+            self.take(messages.current().files_to_open(self._space.window, "Add photos", KINDS))
 
     def take(self, paths: object) -> None:
         """Read photos beside the window and pin them to what is chosen now."""
@@ -154,12 +149,12 @@ class Photos(QObject):
         if not isinstance(paths, tuple) or not paths:
             return
         if pin is None:
-            self._tell("Choose a room, a wall face or an opening on the plan first: photos are pinned to it.")
+            self._space.tell("Choose a room, a wall face or an opening on the plan first: photos are pinned to it.")
             return
-        self._window.files.work("Reading photos", take_photos, (paths,), partial(self._put, pin))
+        self._space.files.work("Reading photos", take_photos, (paths,), partial(self._put, pin))
 
     def _put(self, pin: Ref, taken: tuple[TakenPhoto, ...]) -> None:
-        keeping, kept = self._window.files.keeping, [one for one in taken if one.kept is not None]
+        keeping, kept = self._space.files.keeping, [one for one in taken if one.kept is not None]
         refuse_too_many(keeping.pictures, self._document.job, taken)
         for one in kept:
             if one.kept is not None:
@@ -175,11 +170,11 @@ class Photos(QObject):
             self._document.apply("Pin a photo" if len(kept) == 1 else f"Pin {len(kept)} photos", with_photos)
         refused = [one.refused for one in taken if one.refused]
         if refused:
-            self._tell("\n".join(refused))
+            self._space.tell("\n".join(refused))
 
     def open(self, photo_id: str) -> None:
         """Show a photo large, with those that are listed beside it."""
-        viewer = self.viewer = PhotoViewer(self._window, self.data_of)
+        viewer = self.viewer = PhotoViewer(self._space.window, self.data_of)
         viewer.noted.connect(self.note)
         viewer.removed.connect(self.remove)
         viewer.moved.connect(self.move)
@@ -212,7 +207,7 @@ class Photos(QObject):
         """Pin a photo to what is chosen."""
         pin = self._pin()
         if pin is None:
-            self._tell("Choose a room, a wall face or an opening on the plan first, then open it again.")
+            self._space.tell("Choose a room, a wall face or an opening on the plan first, then open it again.")
             return
         self._document.apply("Pin a photo elsewhere", lambda job: edits.move_photo(job, photo_id, *_where(pin)))
 
@@ -220,9 +215,9 @@ class Photos(QObject):
         """Choose and show what a photo is pinned to."""
         (at,) = pinned(self._document.job, (edits.photo_of(self._document.job, photo_id),))
         if at.kind is not None:
-            self._window.sides.show_page("card")
+            self._space.pages.show_page("card")
             self._document.choose((_ref(at),))
-            self._window.plan.zoom_to_chosen()
+            self._space.plan.zoom_to_chosen()
 
     # -- what is shown
 
@@ -272,7 +267,7 @@ class Photos(QObject):
             place = self._place(storey, ref) if storey is not None else None
             if place is not None:
                 marks.append(Mark(place[0], ref, count, place[1]))
-        self.marks.show(marks, self._window.plan.view.origin, self._window.theme)
+        self.marks.show(marks, self._space.plan.view.origin, self._space.theme)
 
     def _place(self, storey: Storey, ref: Ref) -> tuple[Point, Point] | None:
         """Where the mark of a thing stands, in mm and by how many px moved."""
@@ -295,7 +290,7 @@ class Photos(QObject):
 
     def _label_at(self, room: Room) -> Point:
         """Where the room's name stands."""
-        piece = self._window.plan.items.pieces.get(f"room:{room.id}")
+        piece = self._space.plan.items.pieces.get(f"room:{room.id}")
         if piece is not None and piece.words is not None:
             return piece.words.at
         xs, ys = [s.x_mm for s in room.outline], [s.y_mm for s in room.outline]
@@ -319,7 +314,7 @@ class Photos(QObject):
         return bool(self._chosen_photos())
 
     def _marked(self, pointer: Pointer) -> Ref | None:
-        return self.marks.at(pointer.at, self._window.plan.view.px_per_mm)
+        return self.marks.at(pointer.at, self._space.plan.view.px_per_mm)
 
     def _closed(self) -> None:
         self.viewer = None
@@ -331,9 +326,6 @@ class Photos(QObject):
     def _storey_shown(self, storey_id: str) -> None:
         del storey_id
         self.refresh()
-
-    def _tell(self, sentence: str) -> None:
-        messages.current().tell(self._window, sentence)
 
 
 def _inside(curve: Curve, along_mm: float) -> Point:

@@ -8,45 +8,45 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
-from PySide6.QtCore import QObject, QTimer, QUrl
-from PySide6.QtGui import QDesktopServices
+from PySide6.QtCore import QMarginsF, QObject, QRectF, QSizeF, QTimer, QUrl, Signal
+from PySide6.QtGui import QDesktopServices, QImage, QPageLayout, QPageSize, QPainter
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import Finding, TakeoffError
 from takeoff.files.atomic import write_bytes
-from takeoff.services.preview import PagePicture, Sheets, page_picture, sheets_of
+from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture, sheets_of
 from takeoff.services.writing import Page
 from takeoff.sheets.model import Audience
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.preview_panel import PreviewPanel
 from takeoff.ui.panels.sheets_page import READERS, SheetsPage
-from takeoff.ui.window.printing import Printing, image_of, set_up
+from takeoff.ui.window.workspace import Workspace
 from takeoff.views.board import State, measured_of
 
 if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+    from PySide6.QtPrintSupport import QPrinter
 
 PAGE = "sheets"
 QUIET_MS = 250
 """Quiet time after an edit before the sheets that are shown are made anew."""
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window its sheets."""
-    SheetsPart(window)
+    SheetsPart(space)
 
 
 class SheetsPart(QObject):
     """Keeps the preview, its page at the right, and what is done with the sheets together."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("sheets")
-        self._window, self._document = window, window.document
-        self.panel = PreviewPanel(window.theme)
+        self._space, self._document = space, space.document
+        self.panel = PreviewPanel(space.theme)
         self.panel.hide()
-        window.column.addWidget(self.panel, 1)
+        space.frame.column.addWidget(self.panel, 1)
         self.sheets: Sheets | None = None
         self._asked = 0
         self._printing: Printing | None = None
@@ -55,18 +55,15 @@ class SheetsPart(QObject):
         self._quiet.setSingleShot(True)
         self._quiet.setInterval(QUIET_MS)
         self._quiet.timeout.connect(self.refresh)
-        window.sides.register(PAGE, self._make_page)
-        window.sides.shown.connect(self._page_shown)
-        window.acts.add(self._rows())
+        space.pages.register(PAGE, self._make_page)
+        space.pages.shown.connect(self._page_shown)
+        space.acts.add(self._rows())
         self.panel.view.wanted.connect(self._draw)
         self._document.opened.connect(self._later)
         self._document.changed.connect(self._changed)
         self._document.considered_changed.connect(self._later)
 
     def _rows(self) -> tuple[Action, ...]:
-        def has_rooms() -> bool:
-            return any(storey.rooms for storey in self._document.job.storeys)
-
         return (
             Action(
                 PAGE,
@@ -74,7 +71,7 @@ class SheetsPart(QObject):
                 "Look at the sheets",
                 self.show,
                 ("Ctrl+P",),
-                has_rooms,
+                self._space.has_rooms,
                 group=2,
                 tip="Client's scope and team's sheets, page by page, before they are written",
             ),
@@ -84,7 +81,7 @@ class SheetsPart(QObject):
                 "Write the sheets…",
                 self.write,
                 ("Ctrl+Shift+W",),
-                has_rooms,
+                self._space.has_rooms,
                 group=2,
                 tip="Scope, materials and dimensions as PDF, XLSX and CSV",
             ),
@@ -94,7 +91,7 @@ class SheetsPart(QObject):
                 "Print the sheets…",
                 self.print,
                 ("Ctrl+Alt+P",),
-                has_rooms,
+                self._space.has_rooms,
                 group=2,
                 tip="The sheets that are shown, at the scale that stands on them",
             ),
@@ -110,7 +107,7 @@ class SheetsPart(QObject):
     @property
     def page(self) -> SheetsPage:
         """The page at the right."""
-        return cast(SheetsPage, self._window.sides.page(PAGE))
+        return cast(SheetsPage, self._space.pages.page(PAGE))
 
     @property
     def reader(self) -> Audience:
@@ -126,19 +123,19 @@ class SheetsPart(QObject):
 
     def show(self) -> None:
         """Bring the sheets up in the place of the plan; any other page brings the plan back."""
-        self._window.show_step(PAGE)
+        self._space.show_step(PAGE)
         self.panel.view.setFocus()
 
     def refresh(self) -> None:
         """Make the sheets anew beside the window, and show them when they come."""
         self._quiet.stop()
-        if not self.panel.isVisibleTo(self._window):
+        if not self.panel.isVisibleTo(self._space.window):
             return
         self._asked += 1
-        state, findings = self._document.state, self._document.findings
+        state, read = self._document.state, self._document.read_findings
         self.panel.say(dict(READERS)[self.reader], self.panel.wrong.text())
-        work = partial(_made, state, findings, self._source(), self.reader, self.paper)
-        self._window.beside(work, partial(self._take, self._asked))
+        work = partial(_made, state, read, self._source(), self.reader, self.paper)
+        self._space.beside(work, partial(self._take, self._asked))
 
     def _take(self, asked: int, made: Sheets | str) -> None:
         if asked != self._asked:
@@ -149,7 +146,7 @@ class SheetsPart(QObject):
 
     def _draw(self, number: int, width_px: int) -> None:
         if self.sheets is not None:
-            self._window.beside(
+            self._space.beside(
                 partial(page_picture, self.sheets.pdf, number, width_px), partial(self._drawn, self._asked)
             )
 
@@ -161,23 +158,23 @@ class SheetsPart(QObject):
 
     def write(self) -> None:
         """Ask for a folder and write everything into it."""
-        folder = messages.current().folder(self._window, "Write the sheets into")
+        folder = messages.current().folder(self._space.window, "Write the sheets into")
         if folder is None:
             return
-        self._window.totals.say("Writing the sheets")
-        state, findings = self._document.state, self._document.findings
-        self._beside(partial(_written, state, findings, self._source(), folder, self.paper), self._tell)
+        self._space.say("Writing the sheets")
+        state, read = self._document.state, self._document.read_findings
+        self._space.run(partial(_written, state, read, self._source(), folder, self.paper), self._tell)
 
     # -- printing
 
     def print(self) -> None:
         """Ask for a printer and print the sheets that are shown, or the client's where none are."""
-        state, findings = self._document.state, self._document.findings
-        self._window.totals.say("Making the sheets")
-        self._beside(partial(_made, state, findings, self._source(), self.reader, self.paper), self._print)
+        state, read = self._document.state, self._document.read_findings
+        self._space.say("Making the sheets")
+        self._space.run(partial(_made, state, read, self._source(), self.reader, self.paper), self._print)
 
     def _print(self, made: Sheets | str) -> None:
-        self._window.totals.say("")
+        self._space.say("")
         if isinstance(made, str):
             self._tell(made)
             return
@@ -189,15 +186,15 @@ class SheetsPart(QObject):
         printer = QPrinter(QPrinter.PrinterMode.HighResolution)
         printer.setDocName(self._document.job.name or "Takeoff")
         set_up(printer, made)
-        if not messages.current().printer(self._window, printer):
+        if not messages.current().printer(self._space.window, printer):
             return
-        self._printing = Printing(printer, made, self._beside, self)
-        self._printing.progress.connect(self._window.totals.say)
+        self._printing = Printing(printer, made, self._space.run, self)
+        self._printing.progress.connect(self._space.say)
         self._printing.done.connect(self._printed)
         self._printing.start()
 
     def _printed(self, words: str) -> None:
-        self._window.totals.say(words)
+        self._space.say(words)
         if self._printing is not None:
             self._printing.deleteLater()
             self._printing = None
@@ -215,55 +212,137 @@ class SheetsPart(QObject):
 
     def _page_shown(self, page_id: str) -> None:
         shows = page_id == PAGE
-        if shows == self.panel.isVisibleTo(self._window):
+        if shows == self.panel.isVisibleTo(self._space.window):
             return
-        self.panel.setVisible(shows)
-        self._window.middle.setVisible(not shows)
-        self._window.tool_row.setVisible(not shows)
+        self._space.frame.show_instead(self.panel, shows)
         if shows:
-            self.panel.view.set_theme(self._window.theme)
+            self.panel.view.set_theme(self._space.theme)
             self.refresh()
         elif self.panel.view.hasFocus():
-            self._window.plan.view.setFocus()
+            self._space.plan.view.setFocus()
 
     def _changed(self, before: object, after: object) -> None:
         del before, after
         self._later()
 
     def _later(self) -> None:
-        if self.panel.isVisibleTo(self._window):
+        if self.panel.isVisibleTo(self._space.window):
             self._quiet.start()
 
     def _source(self) -> str:
         drawing = self._document.job.drawing
         return drawing.name if drawing else self._document.job.name
 
-    def _beside(self, work: Callable[[], Any], then: Callable[[Any], None]) -> None:
-        if self._window.files.in_order:
-            then(work())
-        else:
-            self._window.beside(work, then)
-
     def _tell(self, sentence: str) -> None:
-        self._window.totals.say("")
-        messages.current().tell(self._window, sentence)
+        self._space.say("")
+        self._space.tell(sentence)
 
 
-def _made(state: State, findings: tuple[Finding, ...], source: str, reader: Audience, paper: Page) -> Sheets | str:
+def _made(state: State, read: tuple[Finding, ...], source: str, reader: Audience, paper: Page) -> Sheets | str:
     """Beside the window: the sheets, or why there are none."""
     try:
-        return sheets_of(measured_of(state, findings, source), reader, paper)
+        return sheets_of(measured_of(state, read, source), reader, paper)
     except TakeoffError as error:
         return str(error)
 
 
-def _written(state: State, findings: tuple[Finding, ...], source: str, folder: Path, paper: Page) -> str:
+def _written(state: State, read: tuple[Finding, ...], source: str, folder: Path, paper: Page) -> str:
     """Beside the window: everything written, and what the user is told."""
     from takeoff.services.writing import document, write_everything
 
     try:
-        measured = measured_of(state, findings, source)
+        measured = measured_of(state, read, source)
         written = write_everything(measured, document(measured), folder, paper)
     except TakeoffError as error:
         return str(error)
     return f"Written into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."
+
+
+# -- printing, page by page beside the window, at the very scale that stands on the sheets
+
+FINEST_DPI = 300
+"""Plans are lines of a tenth of a mm and more: finer takes time and ink and shows nothing more."""
+
+Beside = Callable[[Callable[[], Any], Callable[[Any], None]], None]
+
+
+def image_of(picture: PagePicture) -> QImage:
+    """A page's picture as Qt has it, with pixels of its own."""
+    width, height = picture.width_px, picture.height_px
+    return QImage(picture.rgb, width, height, 3 * width, QImage.Format.Format_RGB888).copy()
+
+
+def set_up(printer: QPrinter, sheets: Sheets) -> None:
+    """The sheets' own paper, without margins: they have their own, and nothing is scaled."""
+    wide, high = sheets.sizes_pt[0]
+    lies = wide > high
+    size = QPageSize(
+        QSizeF(min(wide, high), max(wide, high)), QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.FuzzyMatch
+    )
+    way = QPageLayout.Orientation.Landscape if lies else QPageLayout.Orientation.Portrait
+    printer.setPageLayout(QPageLayout(size, way, QMarginsF(0, 0, 0, 0)))
+    printer.setFullPage(True)
+    printer.setFromTo(1, len(sheets.sizes_pt))
+
+
+class Printing(QObject):
+    """One run of the sheets through a printer. ``done`` tells how many pages, or why it failed."""
+
+    progress = Signal(str)
+    done = Signal(str)
+
+    def __init__(self, printer: QPrinter, sheets: Sheets, beside: Beside, parent: QObject) -> None:
+        super().__init__(parent)
+        self._printer, self._sheets, self._beside = printer, sheets, beside
+        last = printer.toPage() or len(sheets.sizes_pt)
+        self._pages = list(range(max(printer.fromPage(), 1) - 1, min(last, len(sheets.sizes_pt))))
+        self._next = 0
+        self._painter = QPainter()
+        self._smaller = 1.0
+
+    def start(self) -> None:
+        """Begin; each page is drawn beside the window while the one before goes to the printer."""
+        if not self._pages or not self._painter.begin(self._printer):
+            self.done.emit("The printer took nothing: check that it is switched on, and choose it again.")
+            return
+        self._draw()
+
+    def _draw(self) -> None:
+        number = self._pages[self._next]
+        self.progress.emit(f"Printing page {number + 1} of {len(self._sheets.sizes_pt)}")
+        wide, _ = self._sheets.sizes_pt[number]
+        dpi = min(self._printer.resolution(), FINEST_DPI)
+        width = round(wide / POINTS_PER_INCH * dpi)
+        self._beside(partial(page_picture, self._sheets.pdf, number, width), self._put)
+
+    def _put(self, picture: PagePicture) -> None:
+        self._painter.drawImage(self._place(picture.number), image_of(picture))
+        self._next += 1
+        if self._next < len(self._pages):
+            if self._printer.newPage():
+                self._draw()
+                return
+            self._painter.end()
+            self.done.emit(f"The printer stopped after {self._next} pages: look after it and print the rest.")
+            return
+        self._painter.end()
+        self.done.emit(self._words())
+
+    def _place(self, number: int) -> QRectF:
+        """Where a page lies on the paper, in the printer's px: as it is, or smaller to fit."""
+        per_pt = self._printer.resolution() / POINTS_PER_INCH
+        wide, high = (side * per_pt for side in self._sheets.sizes_pt[number])
+        paper = self._printer.paperRect(self._printer.Unit.DevicePixel)
+        fit = min(1.0, (paper.width() + per_pt) / wide, (paper.height() + per_pt) / high)
+        self._smaller = min(self._smaller, fit)
+        wide, high = wide * fit, high * fit
+        return QRectF((paper.width() - wide) / 2.0, (paper.height() - high) / 2.0, wide, high)
+
+    def _words(self) -> str:
+        count = f"{self._next} page{'s' if self._next != 1 else ''} printed"
+        if self._smaller < 0.995:
+            return (
+                f"{count} at {self._smaller:.0%} of their size, since the paper is smaller: the scale on "
+                "the plans does not hold on it."
+            )
+        return f"{count} at full size."

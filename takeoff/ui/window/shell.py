@@ -12,7 +12,7 @@ from takeoff.ui import themes
 from takeoff.ui.settings import Settings
 
 if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+    from takeoff.ui.window.main_window import MainWindow
 
 USUAL_SIZE = QSize(1366, 768)
 SMALLEST = QSize(800, 600)
@@ -39,7 +39,7 @@ class Shell(QMainWindow):
 
     def furnish(self) -> MainWindow:
         """Load what a job needs and put the main window into the frame."""
-        from takeoff.ui.window.main import MainWindow
+        from takeoff.ui.window.main_window import MainWindow
 
         self.main = MainWindow(self._settings)
         self.setCentralWidget(self.main)

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from takeoff.ui.actions import Action, Actions
-from takeoff.ui.panels.words import label, set_text
+from takeoff.ui.panels.page_parts import label, set_text
 
 GESTURES: tuple[tuple[str, str], ...] = (
     ("Choose what is under the mouse", "Click"),

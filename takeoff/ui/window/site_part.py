@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
-from takeoff.plan.edits.outlines import new_room_id
+from takeoff.plan.edits.lookup import new_room_id
 from takeoff.plan.model import Job, RoomId, StoreyId
 from takeoff.plan.read_on_site import SetTogether
 from takeoff.plan.readings import put_room, set_together
@@ -20,33 +20,29 @@ from takeoff.ui.panels.budget_page import BudgetPage
 from takeoff.ui.panels.site_pages import ReadingsPage, SitePage
 from takeoff.ui.panels.site_panel import SitePanel
 from takeoff.ui.panels.together_page import TogetherPage
-from takeoff.views.budget import BudgetSheet, put_budget
-from takeoff.views.site_reading import Read, read
-from takeoff.views.site_sheet import Sheet, sheet_of
-from takeoff.views.site_words import edit_name, site_rooms
-from takeoff.views.together import rooms_to_join
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.workspace import Workspace
+from takeoff.views.site_joins import rooms_to_join
+from takeoff.views.site_said import BudgetSheet, edit_name, put_budget, site_rooms
+from takeoff.views.site_sheet import Read, Sheet, read, sheet_of
 
 READINGS, SITE, BUDGET, TOGETHER = "readings", "site", "budget", "together"
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window all that is done without a drawing."""
-    SitePart(window)
+    SitePart(space)
 
 
 class SitePart(QObject):
     """Keeps the table of readings, the pages at the right, and what they do to the job together."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("site")
-        self._window, self._document = window, window.document
-        self.panel = SitePanel(window.theme)
+        self._space, self._document = space, space.document
+        self.panel = SitePanel(space.theme)
         self.panel.hide()
-        window.column.addWidget(self.panel, 1)
+        space.frame.column.addWidget(self.panel, 1)
         self._draft: Sheet | None = None
         self._was_refused = False
         for page, make in (
@@ -55,10 +51,10 @@ class SitePart(QObject):
             (BUDGET, self._make_budget),
             (TOGETHER, self._make_together),
         ):
-            window.sides.register(page, make)
-        window.stays.update({(SITE, "room"), (TOGETHER, "room"), (READINGS, "room")})
-        window.sides.shown.connect(self._page_shown)
-        window.acts.add(self._rows())
+            space.pages.register(page, make)
+        space.stays.update({(SITE, "room"), (TOGETHER, "room"), (READINGS, "room")})
+        space.pages.shown.connect(self._page_shown)
+        space.acts.add(self._rows())
         self.panel.put.connect(self._put)
         self.panel.put_and_next.connect(self._put_and_next)
         self.panel.closed.connect(self.close)
@@ -128,8 +124,8 @@ class SitePart(QObject):
 
     def _make_site(self) -> QWidget:
         page = SitePage(self._document)
-        page.wanted.connect(self._window.acts.do)
-        page.picked.connect(self._window.choose_ref)
+        page.wanted.connect(self._space.acts.do)
+        page.picked.connect(self._space.choose_ref)
         return page
 
     def _make_budget(self) -> QWidget:
@@ -139,17 +135,17 @@ class SitePart(QObject):
         return page
 
     def _make_together(self) -> QWidget:
-        page = TogetherPage(self._document, self._window.theme)
+        page = TogetherPage(self._document, self._space.theme)
         page.put.connect(self._set_together)
         return page
 
     @property
     def budget_page(self) -> BudgetPage:
         """The page of budget rooms."""
-        return cast(BudgetPage, self._window.sides.page(BUDGET))
+        return cast(BudgetPage, self._space.pages.page(BUDGET))
 
     def _show(self, page: str) -> None:
-        self._window.show_step(page)
+        self._space.show_step(page)
 
     # -- what the user does
 
@@ -179,24 +175,24 @@ class SitePart(QObject):
 
     def close(self) -> None:
         """Back to the plan; what is keyed stays."""
-        self._window.sides.show_page("card" if self._document.choice else SITE)
-        self._window.plan.view.setFocus()
+        self._space.pages.show_page("card" if self._document.choice else SITE)
+        self._space.plan.view.setFocus()
 
     def write_form(self) -> None:
         """Ask where the blank form goes, and write it."""
         path = messages.current().file_to_save(
-            self._window, "Blank form for site readings", "PDF (*.pdf)", "site-form.pdf"
+            self._space.window, "Blank form for site readings", "PDF (*.pdf)", "site-form.pdf"
         )
         if path is None:
             return
-        from takeoff.services.site_form import write_form
+        from takeoff.services.writing import write_form
 
         try:
             write_form(path)
         except TakeoffError as error:
-            messages.current().tell(self._window, str(error))
+            self._space.tell(str(error))
         else:
-            self._window.totals.say(f"Written: {path}")
+            self._space.say(f"Written: {path}")
 
     def _put(self, sheet: Sheet) -> None:
         name = self._into_job(sheet)
@@ -204,15 +200,15 @@ class SitePart(QObject):
             self.panel.show_sheet(self._draft or Sheet(unit=sheet.unit, clockwise=sheet.clockwise))
             self._draft = None
             self._document.choose((Ref("room", name),))
-            self._window.sides.show_page("card")
-            self._window.plan.view.setFocus()
-            self._window.plan.fit()
+            self._space.pages.show_page("card")
+            self._space.plan.view.setFocus()
+            self._space.plan.fit()
 
     def _put_and_next(self, sheet: Sheet) -> None:
         if self._into_job(sheet):
             self.panel.show_sheet(Sheet(middle=sheet.middle, unit=sheet.unit, clockwise=sheet.clockwise))
             self.panel.name.setFocus()
-            self._window.totals.say(f"{sheet.name or 'The room'} is in the job")
+            self._space.say(f"{sheet.name or 'The room'} is in the job")
 
     def _into_job(self, sheet: Sheet) -> str:
         """The id of the room that the sheet gives, now in the job; "" where it was refused."""
@@ -240,15 +236,15 @@ class SitePart(QObject):
             self._show_first_storey()
             self.budget_page.clear()
             self.budget_page.start()
-            self._window.plan.fit()
-            self._window.totals.say(f"{sheet.name.strip() or 'The room'} is in the job, as a budget")
+            self._space.plan.fit()
+            self._space.say(f"{sheet.name.strip() or 'The room'} is in the job, as a budget")
 
     def _set_together(self, joined: SetTogether) -> None:
         storey = self._document.storey
         if storey is not None:
             name = "Set rooms together" if joined.joins else "Take rooms apart"
             if self._document.apply(name, lambda job: set_together(job, storey.id, joined)):
-                self._window.plan.fit()
+                self._space.plan.fit()
 
     def _afresh(self) -> None:
         self.panel.show_sheet(Sheet(unit=self.panel.sheet.unit, clockwise=self.panel.sheet.clockwise))
@@ -270,30 +266,28 @@ class SitePart(QObject):
     def _page_shown(self, page_id: str) -> None:
         shows = page_id == READINGS
         if page_id == TOGETHER:
-            for sketch in cast(TogetherPage, self._window.sides.page(TOGETHER)).sketches:
-                sketch.set_theme(self._window.theme)
-        if shows == self.panel.isVisibleTo(self._window):
+            for sketch in cast(TogetherPage, self._space.pages.page(TOGETHER)).sketches:
+                sketch.set_theme(self._space.theme)
+        if shows == self.panel.isVisibleTo(self._space.window):
             return
-        had_focus = self.panel.isAncestorOf(self._window.focusWidget() or self._window)
-        self.panel.setVisible(shows)
-        self._window.middle.setVisible(not shows)
-        self._window.tool_row.setVisible(not shows)
+        had_focus = self.panel.isAncestorOf(self._space.window.focusWidget() or self._space.window)
+        self._space.frame.show_instead(self.panel, shows)
         if shows:
-            self.panel.set_theme(self._window.theme)
-            self._window.back_to_choosing()
+            self.panel.set_theme(self._space.theme)
+            self._space.back_to_choosing()
         elif had_focus:
-            self._window.plan.view.setFocus()
+            self._space.plan.view.setFocus()
 
     def _refused(self, reason: str) -> None:
         self._was_refused = True
-        if self._window.sides.current == BUDGET:
+        if self._space.pages.current == BUDGET:
             self.budget_page.say(reason)
-        elif self.panel.isVisibleTo(self._window):
+        elif self.panel.isVisibleTo(self._space.window):
             self.panel.hint.setText(reason)
 
     def _anew(self) -> None:
         """Another job: what was keyed for the last one is not for this."""
         self._draft = None
         self.panel.show_sheet(Sheet())
-        if self.panel.isVisibleTo(self._window):
+        if self.panel.isVisibleTo(self._space.window):
             self.close()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -13,10 +12,8 @@ from takeoff.plan import edits
 from takeoff.plan.model import Job, StoreyId
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.storeys_page import StoreysPage
-from takeoff.views.cards import storey_name
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.window.workspace import Workspace
+from takeoff.views.naming import storey_name
 
 BUTTONS = (
     ("add-storey", "Add"),
@@ -28,20 +25,20 @@ BUTTONS = (
 )
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """Give the window what is done with storeys."""
-    Storeys(window)
+    Storeys(space)
 
 
 class Storeys(QObject):
     """Edits of whole storeys; the one that is made is shown."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
         self.setObjectName("storeys")
-        self._window, self._document = window, window.document
-        window.acts.add(self._rows())
-        window.sides.register("storeys", self._page)
+        self._space, self._document = space, space.document
+        space.acts.add(self._rows())
+        space.pages.register("storeys", self._page)
 
     def _rows(self) -> tuple[Action, ...]:
         def row(name: str, text: str, do: Callable[[], object], enabled: Callable[[], bool], tip: str) -> Action:
@@ -52,7 +49,7 @@ class Storeys(QObject):
                 "storeys",
                 "Heights",
                 "Storeys",
-                partial(self._window.sides.show_page, "storeys"),
+                partial(self._space.pages.show_page, "storeys"),
                 ("Ctrl+L",),
                 group=5,
                 tip="Storeys: their names, levels, heights and order",
@@ -102,7 +99,7 @@ class Storeys(QObject):
         )
 
     def _page(self) -> QWidget:
-        acts = self._window.acts
+        acts = self._space.acts
         page = StoreysPage(self._document, tuple((acts.q(name), word) for name, word in BUTTONS))
         page.picked.connect(self._document.show_storey)
         return page
@@ -143,7 +140,7 @@ class Storeys(QObject):
         next_to = ids[at - 1] if at else ids[1] if len(ids) > 1 else storey.id
         if self._document.apply(f"Remove {storey_name(storey)}", lambda job: edits.drop_storey(job, storey.id)):
             self._document.show_storey(str(next_to))
-            self._window.plan.view.viewport().update()
+            self._space.plan.view.viewport().update()
 
     def _made(self, name: str, edit: Callable[[Job], tuple[Job, StoreyId]]) -> None:
         made: list[StoreyId] = []

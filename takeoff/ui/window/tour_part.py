@@ -2,33 +2,28 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.empty_plan import EmptyPlan
-from takeoff.ui.panels.tour_bubble import TourBubble
-from takeoff.views.tour import STOPS
-
-if TYPE_CHECKING:
-    from takeoff.ui.window.main import MainWindow
+from takeoff.ui.panels.first_steps import EmptyPlan, TourBubble
+from takeoff.ui.window.workspace import Workspace
+from takeoff.views.job_steps import STOPS
 
 
 class Tour(QObject):
     """Goes from stop to stop; knows which widget each stop speaks of."""
 
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
-        self._window = window
+    def __init__(self, space: Workspace) -> None:
+        super().__init__(space)
+        self._space = space
         self._at = -1
-        self.bubble = TourBubble(window)
+        self.bubble = TourBubble(space.window)
         self.bubble.next.connect(self.next)
         self.bubble.back.connect(self.back)
         self.bubble.ended.connect(self.end)
-        window.installEventFilter(self)
+        space.window.installEventFilter(self)
 
     @property
     def is_on(self) -> bool:
@@ -37,9 +32,9 @@ class Tour(QObject):
 
     def start(self) -> None:
         """From the first stop, with something chosen so that there is something to see."""
-        document = self._window.document
-        self._window.back_to_choosing()
-        self._window.sides.show_page("card")
+        document = self._space.document
+        self._space.back_to_choosing()
+        self._space.pages.show_page("card")
         if not document.choice and document.storey is not None and document.storey.rooms:
             document.choose((Ref("room", str(document.storey.rooms[-1].id)),))
         self._go(0)
@@ -59,9 +54,9 @@ class Tour(QObject):
         """End here; the next start does not begin it by itself."""
         self._at = -1
         self.bubble.end()
-        self._window.plan.view.setFocus()
-        if not self._window.settings.value.tour_seen:
-            self._window.settings.change(tour_seen=True)
+        self._space.plan.view.setFocus()
+        if not self._space.settings.value.tour_seen:
+            self._space.settings.change(tour_seen=True)
 
     def _go(self, number: int) -> None:
         self._at = number
@@ -69,19 +64,19 @@ class Tour(QObject):
         self.bubble.show_stop(stop, number + 1, len(STOPS), self._widget(stop.place))
 
     def _widget(self, place: str) -> QWidget:
-        window = self._window
-        if place == "card" or not window.middle.isVisible():
+        space = self._space
+        if place == "card" or not space.frame.middle.isVisible():
             # the sheets may stand where the plan was
-            window.sides.show_page("card")
+            space.pages.show_page("card")
         places: dict[str, QWidget] = {
-            "steps": window.steps,
-            "plan": window.plan.view,
-            "card": window.sides,
-            "strip": window.strip,
-            "tools": window.tool_row,
-            "settle": window.steps.button("settle"),
-            "totals": window.totals,
-            "sheets": window.top.button,
+            "steps": space.frame.steps,
+            "plan": space.plan.view,
+            "card": space.pages,
+            "strip": space.frame.strip,
+            "tools": space.frame.tool_row,
+            "settle": space.frame.steps.button("settle"),
+            "totals": space.frame.totals,
+            "sheets": space.frame.top.button,
         }
         return places[place]
 
@@ -92,10 +87,10 @@ class Tour(QObject):
         return super().eventFilter(watched, event)
 
 
-def add(window: MainWindow) -> None:
+def add(space: Workspace) -> None:
     """The tour under Help, and the words on an empty plan."""
-    tour = Tour(window)
-    empty = EmptyPlan(window.document, window.plan.view, lambda: window.plan.view.tool is window.choose)
-    empty.wanted.connect(window.acts.do)
-    window.plan.view.tool_changed.connect(empty.refresh)
-    window.acts.add((Action("tour", "Help", "Take the tour", tour.start, (), tip="Eight stops through the window"),))
+    tour = Tour(space)
+    empty = EmptyPlan(space.document, space.plan.view, lambda: space.plan.view.tool is space.choose)
+    empty.wanted.connect(space.acts.do)
+    space.plan.view.tool_changed.connect(empty.refresh)
+    space.acts.add((Action("tour", "Help", "Take the tour", tour.start, (), tip="Eight stops through the window"),))

@@ -1,0 +1,83 @@
+"""What comes from outside: the bytes of a file, and the words in it and in its name, cleaned once."""
+
+from __future__ import annotations
+
+import unicodedata
+from pathlib import Path
+
+from takeoff.errors import InputError
+
+LONGEST_NAME = 255
+"""Letters of the name of a file, a layer or a block: more than file systems and drawing programs allow."""
+_JOINERS = "\u200c\u200d"
+"""Marks without width that several scripts need within a word."""
+
+
+def clean(text: str, longest: int | None = None) -> str:
+    """Text that can be written, printed and put on a sheet: undecodable bytes read as Western European,
+    without lone halves of letters and control characters (line feeds stay), at most ``longest`` letters.
+    """
+    if not (text.isascii() and text.isprintable()):
+        text = _sound(text)
+    if longest is not None and len(text) > longest:
+        text = text[: longest - 1] + "…"
+    return text
+
+
+def undecodable(text: str) -> bool:
+    """Whether the text holds halves of letters: bytes that were not in the encoding that the file names."""
+    return not text.isascii() and any("\ud800" <= letter <= "\udfff" for letter in text)
+
+
+def name_of(path: Path) -> str:
+    """A file's name as it is said and kept, for a folder without one (a drive) its whole path."""
+    return clean(path.name or str(path), LONGEST_NAME)
+
+
+def whole_file(path: Path, kind: str, most_bytes: int, smaller: str) -> bytes:
+    """All of a file. ``kind`` ("DXF file") and ``smaller`` (how to make it so) are for the sentences.
+
+    Raises InputError, one sentence, for what is missing, a folder, empty, too large or cannot be read.
+    """
+    name = name_of(path)
+    try:
+        if path.is_dir():
+            raise InputError(f"{name} is a folder: name the {kind} in it.")
+        size = path.stat().st_size
+        if size > most_bytes:
+            raise too_large(name, size, most_bytes, smaller)
+        data = path.read_bytes()
+    except FileNotFoundError as error:
+        raise InputError(
+            f"{name} does not exist in {clean(str(path.parent))}: check the name and the folder."
+        ) from error
+    except PermissionError as error:
+        raise InputError(f"{name} may not be read: ask its owner for permission, or copy it.") from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "unknown reason"
+        raise InputError(f"{name} cannot be read ({reason}): check the disk or copy the file.") from error
+    if not data.strip(b"\x00 \t\r\n"):
+        raise InputError(f"{name} is empty: get the file again.")
+    return data
+
+
+def too_large(name: str, size: int, most_bytes: int, smaller: str) -> InputError:
+    """The refusal of a file, or of what is packed in it."""
+    return InputError(
+        f"{name} holds {size / 2**20:.0f} MB and at most {most_bytes // 2**20} MB can be read: {smaller}."
+    )
+
+
+def _sound(text: str) -> str:
+    if undecodable(text):
+        escaped = all("\udc80" <= letter <= "\udcff" for letter in text if "\ud800" <= letter <= "\udfff")
+        data = text.encode("utf-8", "surrogateescape" if escaped else "replace")
+        text = data.decode("cp1252" if escaped else "utf-8", "replace")
+    return "".join(kept for letter in text if (kept := _letter(letter)))
+
+
+def _letter(letter: str) -> str:
+    if letter == "\n" or letter.isprintable() or letter in _JOINERS:
+        return letter
+    category = unicodedata.category(letter)
+    return letter if category == "Zs" else " " if letter.isspace() else ""

@@ -1,0 +1,404 @@
+"""What is coated: faces, bands, borders, what is left out, corners and coat edges picked, what is behind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.plan.edits.lookup import (
+    at_place,
+    changed,
+    finite,
+    ring_of,
+    room_of,
+    side_place,
+    unused,
+    with_ring,
+    with_room,
+    with_side,
+)
+from takeoff.plan.model import (
+    Band,
+    Behind,
+    BehindClass,
+    Border,
+    CeilingTreatment,
+    CornerPick,
+    Exclusion,
+    Job,
+    OpeningId,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    WallTreatment,
+)
+from takeoff.plan.surface_ids import SurfaceId, reveal_name, strip_name, strip_of, surfaces_of, with_surfaces
+
+replace = msgspec.structs.replace
+
+
+def set_wall_treatment(job: Job, room_id: RoomId, treatment: WallTreatment | None, side: SideId | None = None) -> Job:
+    """The treatment of one side, or of all sides of the room that have none of their own.
+
+    None takes a side's own treatment away again; for the room it means coated whole.
+    """
+    if treatment is not None:
+        finite(start_mm=treatment.start_mm, end_mm=treatment.end_mm)
+    if side is not None:
+        return with_side(job, room_id, side, lambda s: changed(s, treatment=treatment))
+    return with_room(job, room_id, lambda room: changed(room, walls=treatment or WallTreatment()))
+
+
+def set_ceiling_treatment(job: Job, room_id: RoomId, treatment: CeilingTreatment) -> Job:
+    """The treatment of the room's ceiling."""
+    return with_room(job, room_id, lambda room: changed(room, ceiling_treatment=treatment))
+
+
+def add_exclusion(job: Job, room_id: RoomId, surface: SideId | Literal["ceiling"], exclusion: Exclusion) -> Job:
+    """An outline that is not coated, on a side or on the ceiling; its id must be new in the room.
+
+    A side without a treatment of its own gets the room's first.
+    """
+    room = room_of(job, room_id)
+    unused(_exclusions(room), exclusion.id, "exclusion")
+    finite(**{f"{axis} of corner {i}": v[k] for i, v in enumerate(exclusion.outline) for k, axis in enumerate("xyb")})
+    if surface == "ceiling":
+        with_one = (*room.ceiling_treatment.exclusions, exclusion)
+        return set_ceiling_treatment(job, room_id, replace(room.ceiling_treatment, exclusions=with_one))
+    number, index = side_place(room, SideId(surface))
+    own = ring_of(room, number)[index].treatment or room.walls
+    return set_wall_treatment(job, room_id, replace(own, exclusions=(*own.exclusions, exclusion)), SideId(surface))
+
+
+def new_exclusion_id(room: Room) -> str:
+    """An id that no exclusion of the room has: "x1", "x2"…"""
+    taken = {exclusion.id for exclusion in _exclusions(room)}
+    number = 1
+    while f"x{number}" in taken:
+        number += 1
+    return f"x{number}"
+
+
+def remove_exclusion(job: Job, room_id: RoomId, exclusion_id: str) -> Job:
+    """The room without that exclusion, wherever in it it is."""
+    if all(exclusion.id != exclusion_id for exclusion in _exclusions(room_of(job, room_id))):
+        raise InputError(f"The room “{room_id}” has no exclusion “{exclusion_id}”: choose one that it has.")
+
+    def without(treatment: WallTreatment) -> WallTreatment:
+        return changed(treatment, exclusions=tuple(e for e in treatment.exclusions if e.id != exclusion_id))
+
+    def stripped(room: Room) -> Room:
+        ceiling = room.ceiling_treatment
+        kept = tuple(e for e in ceiling.exclusions if e.id != exclusion_id)
+        room = changed(room, walls=without(room.walls), ceiling_treatment=changed(ceiling, exclusions=kept))
+        for number in range(1 + len(room.inner)):
+            sides = tuple(
+                side if side.treatment is None else changed(side, treatment=without(side.treatment))
+                for side in ring_of(room, number)
+            )
+            room = with_ring(room, number, sides)
+        return room
+
+    return with_room(job, room_id, stripped)
+
+
+def _exclusions(room: Room) -> list[Exclusion]:
+    found = [*room.walls.exclusions, *room.ceiling_treatment.exclusions]
+    for side in room.sides:
+        if side.treatment is not None:
+            found += side.treatment.exclusions
+    return found
+
+
+def coat_outside_walls(
+    job: Job, return_mm: float, ceiling_band_mm: float | None = None,
+    outside: Mapping[RoomId, Collection[SideId]] | None = None, rooms: Collection[RoomId] | None = None,
+) -> Job:  # fmt: skip
+    """Coat outside walls only, with returns along the walls that meet them and a ceiling band.
+
+    ``return_mm``: how far the coat runs on along walls that meet an outside wall; 0: not at all.
+    ``ceiling_band_mm``: the same on the ceiling; None leaves ceilings as they are. ``outside``: the
+    sides that are (as measuring found them); without it, those of which any stretch was decided to
+    be outside or unheated. A side that is so over a part is coated whole. ``rooms``: only these.
+    Bands, exclusions and substrates stay. A room without such a side is not coated.
+    """
+    finite(return_mm=return_mm, ceiling_band_mm=ceiling_band_mm)
+    if return_mm < 0 or (ceiling_band_mm or 0) < 0:
+        raise InputError("A return or a ceiling band is not shorter than nothing: type a length.")
+    for room_id in dict.fromkeys((*(outside or ()), *(rooms or ()))):
+        room_of(job, room_id)
+    for room in [room for storey in job.storeys for room in storey.rooms]:
+        if rooms is not None and room.id not in rooms:
+            continue
+        chosen = _decided(room) if outside is None else set(outside.get(room.id, ()))
+        coated = _coated_room(room, chosen, return_mm, ceiling_band_mm)
+        job = with_room(job, room.id, lambda _, coated=coated: coated)  # type: ignore[misc]
+    return job
+
+
+def _decided(room: Room) -> set[SideId]:
+    sides = room.sides
+    return {side.id for side in sides if any(b.cls in ("outside", "unheated") for b in side.behind)}
+
+
+def _coated_room(room: Room, outside: set[SideId], return_mm: float, ceiling_band_mm: float | None) -> Room:
+    coated = room
+    for number in range(1 + len(room.inner)):
+        ring = ring_of(room, number)
+        sides = tuple(
+            _coated_side(room, side, outside, ring[index - 1].id, ring[(index + 1) % len(ring)].id, return_mm)
+            for index, side in enumerate(ring)
+        )
+        coated = with_ring(coated, number, sides)
+    if ceiling_band_mm is None:
+        return coated
+    present = tuple(s.id for s in room.sides if s.id in outside)
+    band = (Border(width_mm=ceiling_band_mm, sides=present, what="band"),) if present and ceiling_band_mm else ()
+    return changed(coated, ceiling_treatment=changed(room.ceiling_treatment, coat=bool(band), only=band))
+
+
+def _coated_side(room: Room, side: Side, outside: set[SideId], before: SideId, after: SideId, return_mm: float) -> Side:
+    if side.kind == "open" and side.open_from_mm is None and side.open_to_mm is None:
+        return side
+    base = side.treatment or room.walls
+    if side.id in outside:
+        return changed(side, treatment=changed(base, coat=True, start_mm=None, end_mm=None))
+    start = return_mm if return_mm and before in outside else None
+    end = return_mm if return_mm and after in outside else None
+    coat = start is not None or end is not None
+    return changed(side, treatment=changed(base, coat=coat, start_mm=start, end_mm=end))
+
+
+Faces = Mapping[RoomId, Collection[SideId]]
+"""Wall faces by room."""
+
+
+def coat_sides(job: Job, faces: Faces, coat: bool) -> Job:
+    """These faces coated over their whole length, or not at all; bands and outlines stay."""
+    return _each(job, faces, lambda t: changed(t, coat=coat, start_mm=None, end_mm=None))
+
+
+def set_returns(job: Job, faces: Faces, start_mm: float | None, end_mm: float | None) -> Job:
+    """These faces coated only so far from their start and their end; nothing at an end: not from there.
+
+    With neither they are not coated.
+    """
+    finite(start_mm=start_mm, end_mm=end_mm)
+    if min(start_mm or 0.0, end_mm or 0.0) < 0:
+        raise InputError("A return is not shorter than nothing: type its length.")
+    start, end = start_mm or None, end_mm or None
+    coat = start is not None or end is not None
+    return _each(job, faces, lambda t: changed(t, coat=coat, start_mm=start, end_mm=end))
+
+
+def set_band(
+    job: Job, faces: Faces, edge: Literal["bottom", "top"], to_mm: float | None, what: str = "skirting",
+    from_mm: float = 0.0,
+) -> Job:  # fmt: skip
+    """The strip of that name left on along these faces, up to ``to_mm`` from their bottom or top.
+
+    None or 0 takes it away; strips of other names stay.
+    """
+    finite(to_mm=to_mm, from_mm=from_mm)
+    if (to_mm or 0.0) < 0 or from_mm < 0 or (to_mm and to_mm <= from_mm):
+        raise InputError("A strip that stays on ends above where it begins: type its height again.")
+
+    def banded(treatment: WallTreatment) -> WallTreatment:
+        old = next((b for b in treatment.bands if (b.edge, b.what) == (edge, what)), None)
+        others = tuple(b for b in treatment.bands if b is not old)
+        if not to_mm:
+            return changed(treatment, bands=others)
+        # a skirting stops at door frames and returns into openings without one
+        new = Band(edge=edge, to_mm=to_mm, from_mm=from_mm, what=what, into_reveals=old.into_reveals if old else False)
+        return treatment if new == old else changed(treatment, bands=(*others, new))
+
+    return _each(job, faces, banded)
+
+
+def answer_behind(
+    job: Job, room_id: RoomId, side_id: SideId, stretches: Sequence[tuple[float, float]], cls: BehindClass
+) -> Job:
+    """What lies behind those stretches of a side (mm from its start), as the user says; what was said of
+    them before goes, what was said of the rest stays."""
+    for start, end in stretches:
+        finite(from_mm=start, to_mm=end)
+
+    def answered(side: Side) -> Side:
+        kept = [piece for old in side.behind for piece in _outside_of(old, stretches)]
+        new = (Behind(cls=cls, from_mm=start, to_mm=end) for start, end in stretches)
+        return changed(side, behind=tuple(sorted((*kept, *new), key=lambda b: b.from_mm)))
+
+    return with_side(job, room_id, side_id, answered)
+
+
+def _outside_of(old: Behind, stretches: Sequence[tuple[float, float]]) -> list[Behind]:
+    """What is left of a stretch outside of others."""
+    pieces = [(old.from_mm, float("inf") if old.to_mm is None else old.to_mm)]
+    for start, end in stretches:
+        pieces = [piece for a, b in pieces for piece in ((a, min(b, start)), (max(a, end), b)) if piece[1] > piece[0]]
+    if pieces == [(old.from_mm, float("inf") if old.to_mm is None else old.to_mm)]:
+        return [old]
+    return [replace(old, from_mm=a, to_mm=None if b == float("inf") else b) for a, b in pieces]
+
+
+def coat_ceilings(job: Job, rooms: Collection[RoomId], coat: bool) -> Job:
+    """These ceilings coated whole, but for what stays on, or not at all."""
+
+    def coated(room: Room) -> Room:
+        return changed(room, ceiling_treatment=changed(room.ceiling_treatment, coat=coat, only=()))
+
+    return _rooms(job, rooms, coated)
+
+
+def set_ceiling_band(job: Job, room_id: RoomId, width_mm: float | None, sides: Collection[SideId] = ()) -> Job:
+    """The ceiling coated only so far from some walls (all where none are named); None or 0: not at all."""
+    finite(width_mm=width_mm)
+    if (width_mm or 0.0) < 0:
+        raise InputError("A ceiling band is not narrower than nothing: type its width.")
+    room = room_of(job, room_id)
+    for side in sides:
+        side_place(room, side)
+    only = (Border(width_mm=width_mm, sides=tuple(sides), what="band"),) if width_mm else ()
+
+    def banded(room: Room) -> Room:
+        return changed(room, ceiling_treatment=changed(room.ceiling_treatment, coat=bool(only), only=only))
+
+    return with_room(job, room_id, banded)
+
+
+def set_coving(job: Job, rooms: Collection[RoomId], down_mm: float | None, out_mm: float | None = None) -> Job:
+    """Coving left on round these rooms: so far down the walls and out over the ceiling (the same where
+    only one is given); None or 0 takes it away."""
+    finite(down_mm=down_mm, out_mm=out_mm)
+    out = down_mm if out_mm is None else out_mm
+    if (out or 0.0) < 0:
+        raise InputError("Coving is not narrower than nothing: type its width.")
+    job = set_band(job, {name: all_sides(room_of(job, name)) for name in rooms}, "top", down_mm, "coving")
+
+    def edged(room: Room) -> Room:
+        treatment = room.ceiling_treatment
+        old = next((b for b in treatment.left_on if b.what == "coving" and not b.sides), None)
+        others = tuple(b for b in treatment.left_on if b is not old)
+        new = (Border(width_mm=out, what="coving"),) if out else ()
+        left_on = treatment.left_on if new == ((old,) if old else ()) else (*others, *new)
+        return changed(room, ceiling_treatment=changed(treatment, left_on=left_on))
+
+    return _rooms(job, rooms, edged)
+
+
+def all_sides(room: Room) -> tuple[SideId, ...]:
+    """Every side of a room that has a wall, outer ring first."""
+    return tuple(side.id for side in room.sides if side.has_wall)
+
+
+def _each(job: Job, faces: Faces, change: Callable[[WallTreatment], WallTreatment]) -> Job:
+    for room_id, sides in faces.items():
+        room = room_of(job, room_id)
+        for side_id in sides:
+            side_place(room, side_id)
+        wanted = set(sides)
+        job = with_room(job, room_id, lambda room, wanted=wanted: _treated(room, wanted, change))  # type: ignore[misc]
+    return job
+
+
+def _treated(room: Room, wanted: set[SideId], change: Callable[[WallTreatment], WallTreatment]) -> Room:
+    """The room with some faces treated otherwise; through the room's own treatment where all are."""
+    whole = wanted >= set(all_sides(room))
+    if whole:
+        room = changed(room, walls=change(room.walls))
+    for number in range(1 + len(room.inner)):
+        sides = ring_of(room, number)
+        for index, side in enumerate(sides):
+            # where all are changed, a face without a treatment of its own goes with the room's
+            if side.id in wanted and not (whole and side.treatment is None):
+                new = change(side.treatment or room.walls)
+                sides = at_place(sides, index, changed(side, treatment=None if new == room.walls else new))
+        room = with_ring(room, number, sides)
+    return room
+
+
+def _rooms(job: Job, rooms: Collection[RoomId], change: Callable[[Room], Room]) -> Job:
+    for name in rooms:
+        job = with_room(job, name, change)
+    return job
+
+
+Bead = Literal["new", "existing", "none"]
+Finish = Literal["feather", "trim", "stop"]
+Corners = Mapping[RoomId, Collection[str]]
+"""Corners by room, each by its id in the result."""
+
+
+def pick_corners(
+    job: Job, corners: Corners, bead: Bead | None = None, finish: Finish | None = None,
+    profile: str | None = None,
+) -> Job:  # fmt: skip
+    """What these corners and coat edges get; what is not given stays as it was picked."""
+    given: dict[str, str] = {
+        key: value for key, value in (("bead", bead), ("finish", finish), ("profile", profile)) if value is not None
+    }
+
+    def picked(room: Room) -> Room:
+        known = {pick.corner: pick for pick in room.corners}
+        for corner in corners[room.id]:
+            known[corner] = changed(known.get(corner, CornerPick(corner=corner)), **given)
+        return changed(room, corners=tuple(known.values()))
+
+    if given:
+        for room_id in corners:
+            job = with_room(job, room_id, picked)
+    return job
+
+
+def unpick_corners(job: Job, corners: Corners) -> Job:
+    """These corners as the job says of all again."""
+    for room_id, names in corners.items():
+        job = with_room(
+            job,
+            room_id,
+            lambda room, names=frozenset(names): changed(  # type: ignore[misc]
+                room, corners=tuple(pick for pick in room.corners if pick.corner not in names)
+            ),
+        )
+    return job
+
+
+def set_bead_default(job: Job, bead: Bead) -> Job:
+    """What every external corner gets that was not picked by hand."""
+    return changed(job, bead_default=bead)
+
+
+def set_coat_edge_default(job: Job, finish: Finish) -> Job:
+    """How every coat edge ends that was not picked by hand."""
+    return changed(job, coat_edge_default=finish)
+
+
+def without_picks_of(room: Room, opening_id: OpeningId) -> Room:
+    """The room without picks of corners at an opening that goes."""
+    return changed(room, corners=tuple(p for p in room.corners if not _is_at(p.corner, opening_id)))
+
+
+def _is_at(corner: str, opening_id: OpeningId) -> bool:
+    """Whether a corner is one of an opening: one of its surfaces is a strip of it."""
+    return any(strip_of(name).opening == opening_id for name in surfaces_of(corner))
+
+
+def renamed_picks(room: Room, doors: Mapping[OpeningId, OpeningId]) -> Room:
+    """The room with its picks of corners naming openings by their new ids."""
+    picks = tuple(replace(pick, corner=_renamed_corner(pick.corner, doors)) for pick in room.corners)
+    return changed(room, corners=picks)
+
+
+def _renamed_corner(corner: str, doors: Mapping[OpeningId, OpeningId]) -> str:
+    """A corner's name is that of its surfaces, in order; strips of an opening begin with its id."""
+
+    def renamed(surface: SurfaceId) -> str:
+        opening, beyond, part = strip_of(surface)
+        new = doors.get(OpeningId(opening))
+        return surface if new is None else strip_name(reveal_name(new, beyond), part)
+
+    return with_surfaces(corner, renamed)

@@ -1,0 +1,325 @@
+"""Openings in walls and ceilings: placed, moved along, their sizes, kinds, marks and reveals."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.geometry.curves import Curve
+from takeoff.geometry.tolerances import TOUCH_MM
+from takeoff.plan.edits.coat_edits import without_picks_of
+from takeoff.plan.edits.lookup import (
+    all_openings,
+    changed,
+    changed_storey,
+    finite,
+    opening_of,
+    room_of,
+    room_place,
+    side_curve,
+    side_place,
+    unused,
+    with_opening,
+)
+from takeoff.plan.model import (
+    Confidence,
+    Job,
+    Opening,
+    OpeningId,
+    Reveal,
+    Rooflight,
+    Room,
+    RoomId,
+    SideId,
+    Source,
+    Strip,
+)
+from takeoff.units.printing import fmt2
+
+replace = msgspec.structs.replace
+
+
+def add_opening(job: Job, opening: Opening) -> Job:
+    """The job with an opening more, on the storey of its room; its id must be new."""
+    unused(all_openings(job), opening.id, "opening")
+    finite(offset_mm=opening.offset_mm, width_mm=opening.width_mm, sill_mm=opening.sill_mm, head_mm=opening.head_mm)
+    side_place(room_of(job, opening.room), opening.side)
+    s, _ = room_place(job, opening.room)
+    storey = job.storeys[s]
+    return changed_storey(job, s, replace(storey, openings=(*storey.openings, opening)))
+
+
+def add_rooflight(job: Job, rooflight: Rooflight) -> Job:
+    """The job with a rooflight more, on the storey of its room; its id must be new."""
+    unused(all_openings(job), rooflight.id, "opening")
+    s, _ = room_place(job, rooflight.room)
+    storey = job.storeys[s]
+    return changed_storey(job, s, replace(storey, rooflights=(*storey.rooflights, rooflight)))
+
+
+def remove_opening(job: Job, opening_id: OpeningId) -> Job:
+    """The job without that opening or rooflight, and without picks of corners at it: also how one that
+    was proposed is refused."""
+    for s, storey in enumerate(job.storeys):
+        openings = tuple(o for o in storey.openings if o.id != opening_id)
+        lights = tuple(o for o in storey.rooflights if o.id != opening_id)
+        if len(openings) < len(storey.openings):
+            rooms = tuple(without_picks_of(room, opening_id) for room in storey.rooms)
+            if all(a is b for a, b in zip(rooms, storey.rooms, strict=True)):
+                rooms = storey.rooms
+            return changed_storey(job, s, replace(storey, openings=openings, rooms=rooms))
+        if len(lights) < len(storey.rooflights):
+            return changed_storey(job, s, replace(storey, rooflights=lights))
+    raise InputError(f"The job has no opening “{opening_id}”: choose one that it has.")
+
+
+def set_opening_mark(job: Job, opening_id: OpeningId, mark: str) -> Job:
+    """The mark that the opening has on the drawing ("W3")."""
+    return with_opening(job, opening_id, lambda opening: changed(opening, mark=mark))
+
+
+def set_opening_confidence(job: Job, opening_id: OpeningId, confidence: Confidence) -> Job:
+    """Accept an opening or a rooflight (*sure*: it is measured) or leave it open."""
+    for s, storey in enumerate(job.storeys):
+        for index, light in enumerate(storey.rooflights):
+            if light.id == opening_id:
+                new = changed(light, confidence=confidence)
+                lights = (*storey.rooflights[:index], new, *storey.rooflights[index + 1 :])
+                return job if new is light else changed_storey(job, s, replace(storey, rooflights=lights))
+    return with_opening(job, opening_id, lambda opening: changed(opening, confidence=confidence))
+
+
+Part = Literal["start", "end", "head", "sill"]
+PARTS: tuple[Part, ...] = ("start", "end", "head", "sill")
+
+WALL_MM = 700.0
+"""What lies further behind a face than this is not in the same wall; as measuring takes it."""
+
+_LETTERS = {"window": "w", "door": "d", "open": "o"}
+
+
+def new_opening_id(job: Job, kind: Literal["window", "door", "open"]) -> OpeningId:
+    """An id that no opening of the job has: "w1", "d2"…"""
+    taken = {str(opening.id) for opening in all_openings(job)}
+    number = 1
+    while f"{_LETTERS[kind]}{number}" in taken:
+        number += 1
+    return OpeningId(f"{_LETTERS[kind]}{number}")
+
+
+def place_opening(job: Job, opening: Opening) -> Job:
+    """The job with an opening more, kept within its wall and off the openings that are in it.
+
+    Raises InputError where the wall is too short, is none, or holds another opening there.
+    """
+    at = fitted(job, opening.room, opening.side, opening.offset_mm, opening.width_mm)
+    _upright(opening)
+    return add_opening(job, replace(opening, offset_mm=at))
+
+
+def slide_opening(
+    job: Job, opening_id: OpeningId, offset_mm: float, sill_mm: float | None = None,
+    side: tuple[RoomId, SideId] | None = None,
+) -> Job:  # fmt: skip
+    """The opening along its wall, and up or down with its size kept where ``sill_mm`` is given.
+
+    It stays within the wall and off other openings. ``side``: into another wall of the same storey.
+    """
+    opening = opening_of(job, opening_id)
+    room, host = side or (opening.room, opening.side)
+    if room_place(job, room)[0] != room_place(job, opening.room)[0]:
+        raise InputError("That wall is on another storey: place a new opening there.")
+    finite(offset_mm=offset_mm, sill_mm=sill_mm)
+    at = fitted(job, room, host, offset_mm, opening.width_mm, opening_id)
+    up = 0.0 if sill_mm is None else sill_mm - opening.sill_mm
+    moved = changed(opening, room=room, side=host, offset_mm=at)
+    if up:
+        moved = changed(
+            moved, sill_mm=opening.sill_mm + up, head_mm=opening.head_mm + up, sill_source="typed", head_source="typed"
+        )
+    return with_opening(job, opening_id, lambda _: moved)
+
+
+def fitted(
+    job: Job, room_id: RoomId, side_id: SideId, offset_mm: float, width_mm: float, without: OpeningId | None = None
+) -> float:
+    """The offset nearest to a wished one at which an opening of this width fits into a wall, mm.
+
+    Raises InputError where it fits nowhere near: the wall is too short or open, or another opening
+    is in the way (one that comes through from the other side too).
+    """
+    finite(offset_mm=offset_mm, width_mm=width_mm)
+    side, curve = side_curve(job, room_id, side_id)
+    if side.kind == "open" and side.open_from_mm is None and side.open_to_mm is None:
+        raise InputError("There is no wall here, the room is open: make the side a wall first.")
+    if width_mm > curve.length + TOUCH_MM:
+        raise InputError(
+            f"The opening is {fmt2(width_mm / 1000.0)} m wide and the wall {fmt2(curve.length / 1000.0)} m "
+            "long: make it narrower or take another wall."
+        )
+    at = min(max(offset_mm, 0.0), max(curve.length - width_mm, 0.0))
+    for name, u0, u1 in in_wall(job, room_id, side_id, without):
+        if at < u1 - TOUCH_MM and at + width_mm > u0 + TOUCH_MM:
+            raise InputError(
+                f"{name} is there already, {fmt2(u0 / 1000.0)} to {fmt2(u1 / 1000.0)} m along the wall: "
+                "put the opening beside it."
+            )
+    return at
+
+
+def in_wall(
+    job: Job, room_id: RoomId, side_id: SideId, without: OpeningId | None = None
+) -> tuple[tuple[str, float, float], ...]:
+    """(mark or id, from, to in mm along the side) of every opening in a wall, in order along it, those
+    hosted by the room on its other side too."""
+    s, _ = room_place(job, room_id)
+    _, curve = side_curve(job, room_id, side_id)
+    storey = job.storeys[s]
+    rooms = {room.id: room for room in storey.rooms}
+    found = []
+    for opening in storey.openings:
+        if opening.id == without:
+            continue
+        if (opening.room, opening.side) == (room_id, side_id):
+            stretch: tuple[float, float] | None = opening.offset_mm, opening.offset_mm + opening.width_mm
+        else:
+            other = _side_near(rooms.get(opening.room), opening.side, curve)
+            stretch = _through(curve, other, opening) if other is not None else None
+        if stretch is not None:
+            found.append((opening.mark or str(opening.id), *stretch))
+    return tuple(sorted(found, key=lambda one: one[1]))
+
+
+def _side_near(room: Room | None, side_id: SideId, curve: Curve) -> Curve | None:
+    """The course of a side that may lie in the same wall as a curve; None for one that is far off."""
+    for ring in room.rings if room is not None else ():
+        for index, side in enumerate(ring):
+            if side.id == side_id:
+                after = ring[(index + 1) % len(ring)]
+                # an arc lies within its chord's length of its ends
+                far = WALL_MM + (abs(after.x_mm - side.x_mm) + abs(after.y_mm - side.y_mm) if side.bulge else 0.0)
+                left, low, right, high = curve.box
+                if (
+                    min(side.x_mm, after.x_mm) > right + far
+                    or max(side.x_mm, after.x_mm) < left - far
+                    or min(side.y_mm, after.y_mm) > high + far
+                    or max(side.y_mm, after.y_mm) < low - far
+                ):
+                    return None
+                return Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge)
+    return None
+
+
+def _through(here: Curve, other: Curve, opening: Opening) -> tuple[float, float] | None:
+    """Where an opening of another side comes through this one; None where it does not."""
+    if other.length <= 0.0 or here.length <= 0.0 or bool(here.bulge) != bool(other.bulge):
+        return None
+    us = []
+    for at in (opening.offset_mm, opening.offset_mm + opening.width_mm):
+        x, y = other.at(min(max(at, 0.0), other.length))
+        u, off = here.where(x, y)
+        clamped = min(max(u, 0.0), here.length)
+        (px, py), (dx, dy) = here.at(clamped), here.direction(clamped)
+        # rooms lie to the left of their sides: what is behind lies to the right
+        if off > WALL_MM or (x - px) * dy - (y - py) * dx < -TOUCH_MM:
+            return None
+        us.append(u)
+    low, high = min(us), max(us)
+    crosswise = high - low < 0.5 * opening.width_mm
+    return None if crosswise or high <= 0.0 or low >= here.length else (low, high)
+
+
+def set_opening_kind(job: Job, opening_id: OpeningId, kind: Literal["window", "door", "open"]) -> Job:
+    """A window, a door, or an open way; sizes and reveals stay."""
+    return with_opening(job, opening_id, lambda opening: changed(opening, kind=kind))
+
+
+def set_opening_shape(
+    job: Job, opening_id: OpeningId, shape: Literal["flat", "segmental", "semicircular", "round"],
+    rise_mm: float = 0.0,
+) -> Job:  # fmt: skip
+    """The form of the head; a round one becomes as high as it is wide, its sill stays."""
+    finite(rise_mm=rise_mm)
+
+    def shaped(opening: Opening) -> Opening:
+        opening = changed(opening, shape=shape, rise_mm=rise_mm if shape == "segmental" else 0.0)
+        if shape == "round" and opening.head_mm - opening.sill_mm != opening.width_mm:
+            opening = changed(opening, head_mm=opening.sill_mm + opening.width_mm)
+        return opening
+
+    return with_opening(job, opening_id, shaped)
+
+
+def set_opening_size(
+    job: Job, opening_id: OpeningId, width_mm: float | None = None, height_mm: float | None = None,
+    sill_mm: float | None = None, head_mm: float | None = None, source: Source = "typed",
+) -> Job:  # fmt: skip
+    """Width, height, sill and head, each where given. A height keeps the sill of what stands on one and
+    moves the head; the middle of the width stays put as far as the wall allows."""
+    finite(width_mm=width_mm, height_mm=height_mm, sill_mm=sill_mm, head_mm=head_mm)
+    opening = opening_of(job, opening_id)
+    new = opening
+    if width_mm is not None:
+        if width_mm <= 0:
+            raise InputError("An opening is wider than nothing: type its width.")
+        wish = opening.offset_mm + (opening.width_mm - width_mm) / 2.0
+        at = fitted(job, opening.room, opening.side, wish, width_mm, opening_id)
+        new = changed(new, width_mm=width_mm, offset_mm=at, width_source=source)
+    if sill_mm is not None:
+        new = changed(new, sill_mm=sill_mm, sill_source=source)
+    if height_mm is not None:
+        head_mm = new.sill_mm + height_mm
+    if head_mm is not None:
+        new = changed(new, head_mm=head_mm, head_source=source)
+    _upright(new)
+    return with_opening(job, opening_id, lambda _: new)
+
+
+def _upright(opening: Opening) -> None:
+    if opening.width_mm <= 0:
+        raise InputError("An opening is wider than nothing: type its width.")
+    if opening.head_mm <= opening.sill_mm:
+        raise InputError(
+            f"The head of an opening lies above its sill, {fmt2(opening.sill_mm / 1000.0)} m: type a larger height."
+        )
+
+
+def set_strips(
+    job: Job, opening_id: OpeningId, parts: Sequence[Part] = PARTS, depth_mm: float | None = None,
+    coat: bool | None = None, beyond: bool = False,
+) -> Job:  # fmt: skip
+    """Depth and coat of some strips of a reveal, each where given; ``beyond``: on the wall's other side."""
+    finite(depth_mm=depth_mm)
+    if depth_mm is not None and depth_mm < 0:
+        raise InputError("A reveal is not less than nothing deep: type its depth.")
+
+    def set_one(strip: Strip) -> Strip:
+        if depth_mm is not None:
+            strip = changed(strip, depth_mm=depth_mm, depth_source="typed")
+        return strip if coat is None else changed(strip, coat=coat)
+
+    def revealed(opening: Opening) -> Opening:
+        old = (opening.reveal_beyond or Reveal()) if beyond else opening.reveal
+        new = changed(old, **{part: set_one(getattr(old, part)) for part in parts})
+        if beyond:
+            return changed(
+                opening,
+                reveal_beyond=opening.reveal_beyond if new == Reveal() and opening.reveal_beyond is None else new,
+            )
+        return changed(opening, reveal=new)
+
+    return with_opening(job, opening_id, revealed)
+
+
+def coat_reveals(job: Job, strips: Collection[tuple[OpeningId, bool]], coat: bool) -> Job:
+    """Jambs and heads of reveals coated, or no strip of them; (opening, whether beyond the wall).
+
+    Sills stay as they are where the rest is coated: most have a board (common practice, no source).
+    """
+    parts: tuple[Part, ...] = ("start", "end", "head") if coat else PARTS
+    for opening_id, beyond in strips:
+        job = set_strips(job, opening_id, parts, coat=coat, beyond=beyond)
+    return job

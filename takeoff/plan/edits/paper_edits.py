@@ -1,0 +1,146 @@
+"""What the sheets say besides what is measured, photos pinned to parts of the plan, the picture under it."""
+
+from __future__ import annotations
+
+import math
+from decimal import Decimal, InvalidOperation
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.plan.edits.lookup import changed, fresh_number, opening_of, room_of, side_place
+from takeoff.plan.model import DrawingRef, Job, OpeningId, Photo, PlacedPicture, RoomId, SideId
+
+replace = msgspec.structs.replace
+
+LONGEST_TEXT = 400
+"""Characters of one detail: more is no address but a letter."""
+LARGEST_PRICE = Decimal(1_000_000)
+MOST_PRICE_PLACES = 4
+
+
+def rename_job(job: Job, name: str) -> Job:
+    """The job under another name."""
+    return changed(job, name=_text(name))
+
+
+def set_details(job: Job, **texts: str) -> Job:
+    """Client, site, contractor, reference, date, currency and the two prices, each where given.
+
+    Raises InputError for a price that is none and for a text far too long.
+    """
+    fields = {name: price_text(text) if name.startswith("price_") else _text(text) for name, text in texts.items()}
+    return changed(job, details=changed(job.details, **fields))
+
+
+def set_drawing_number(job: Job, number: str | None = None, revision: str | None = None) -> Job:
+    """What the drawing calls itself, each where given. Raises InputError where there is no drawing."""
+    if job.drawing is None:
+        raise InputError("This job has no drawing, so it has no number: give the job a reference instead.")
+    ref: DrawingRef = job.drawing
+    if number is not None:
+        ref = changed(ref, number=_text(number))
+    if revision is not None:
+        ref = changed(ref, revision=_text(revision))
+    return changed(job, drawing=ref)
+
+
+def price_text(text: str) -> str:
+    """ "48.50" for "48,50", " 48.5 " as "48.5"; "" for nothing. Raises InputError for what is no price.
+
+    A comma is a decimal comma where it is the only mark and not before three figures; thousands are
+    told from it in no other way, so they are refused.
+    """
+    plain = text.strip().replace(" ", "").replace("\u00a0", "")
+    if not plain:
+        return ""
+    if plain.count(",") == 1 and "." not in plain and len(plain.partition(",")[2]) != 3:
+        plain = plain.replace(",", ".")
+    try:
+        price = Decimal(plain)
+    except InvalidOperation:
+        price = Decimal("NaN")
+    if not price.is_finite() or not 0 <= price < LARGEST_PRICE or not plain.replace(".", "").isdecimal():
+        raise InputError(f"“{text.strip():.40}” is no price: type it like 48.50, without thousands marks.")
+    shown = f"{price:f}"
+    if len(shown.partition(".")[2]) > MOST_PRICE_PLACES:
+        raise InputError(f"“{text.strip():.40}” has more decimals than money: type at most four.")
+    return shown
+
+
+def pin_photo(
+    job: Job, sha256: str, name: str, room: RoomId, side: SideId | None = None, opening: OpeningId | None = None
+) -> Job:
+    """The job with a photo more, pinned to a room, or to a face or an opening of it."""
+    _place(job, room, side, opening)
+    own = fresh_number([photo.id for photo in job.photos], "p")
+    photo = Photo(id=own, sha256=sha256, room=room, side=side, opening=opening, name=name[:LONGEST_TEXT])
+    return replace(job, photos=(*job.photos, photo))
+
+
+def move_photo(
+    job: Job, photo_id: str, room: RoomId, side: SideId | None = None, opening: OpeningId | None = None
+) -> Job:
+    """The photo pinned elsewhere."""
+    _place(job, room, side, opening)
+    return _with_photo(job, photo_id, changed(photo_of(job, photo_id), room=room, side=side, opening=opening))
+
+
+def note_photo(job: Job, photo_id: str, note: str) -> Job:
+    """What the photo shows, in words."""
+    return _with_photo(job, photo_id, changed(photo_of(job, photo_id), note=_text(note)))
+
+
+def remove_photo(job: Job, photo_id: str) -> Job:
+    """The job without that photo."""
+    photo_of(job, photo_id)
+    return replace(job, photos=tuple(photo for photo in job.photos if photo.id != photo_id))
+
+
+def photo_of(job: Job, photo_id: str) -> Photo:
+    """The photo of that id. Raises InputError when there is none."""
+    for photo in job.photos:
+        if photo.id == photo_id:
+            return photo
+    raise InputError(f"The job has no photo “{photo_id}”: choose one that it has.")
+
+
+def _with_photo(job: Job, photo_id: str, new: Photo) -> Job:
+    if new is photo_of(job, photo_id):
+        return job
+    return replace(job, photos=tuple(new if photo.id == photo_id else photo for photo in job.photos))
+
+
+def _place(job: Job, room: RoomId, side: SideId | None, opening: OpeningId | None) -> None:
+    """Raises InputError where there is no such room, face or opening."""
+    found = room_of(job, room)
+    if side is not None:
+        side_place(found, side)
+    if opening is not None:
+        opening_of(job, opening)
+
+
+def _text(text: str) -> str:
+    plain = " ".join(text.split())
+    if len(plain) > LONGEST_TEXT:
+        raise InputError(f"This is longer than {LONGEST_TEXT} characters: shorten it.")
+    return plain
+
+
+def place_picture(job: Job, placed: PlacedPicture) -> Job:
+    """The job with its picture lying otherwise under the plan; rooms stay where they are. Raises
+    InputError where the job has no picture, or another one."""
+    ref = job.drawing
+    if ref is None or ref.picture is None:
+        raise InputError("This job has no picture to place: open a PNG, JPEG or scanned PDF.")
+    if (placed.sha256, placed.width_px, placed.height_px) != (
+        ref.picture.sha256,
+        ref.picture.width_px,
+        ref.picture.height_px,
+    ):
+        raise InputError("That is another picture than the job's: place the one that it has.")
+    if not all(math.isfinite(v) for v in (*placed.matrix, placed.mm_per_px or 1.0)):
+        raise InputError("The picture cannot lie so: pick the points again.")
+    if placed == ref.picture:
+        return job
+    return msgspec.structs.replace(job, drawing=msgspec.structs.replace(ref, picture=placed))

@@ -1,0 +1,713 @@
+"""Quick parts: what stands in many rooms, each one edit with two or three dimensions.
+
+All are made of what a plan has anyway: sides, regions of ceiling and floor, exclusions. Lengths are mm,
+heights mm above the storey's datum unless they are said to be from the floor or the ceiling.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Iterator
+from typing import Literal
+
+import msgspec
+import shapely
+
+from takeoff.errors import InputError
+from takeoff.geometry.curves import Curve, Point, crossings, meet
+from takeoff.geometry.tolerances import FLAT_DEG
+from takeoff.plan.edits.coat_edits import add_exclusion, new_exclusion_id, remove_exclusion
+from takeoff.plan.edits.height_edits import add_region
+from takeoff.plan.edits.lookup import (
+    changed,
+    exchanged,
+    finite,
+    fresh_id,
+    fresh_number,
+    ring_of,
+    room_of,
+    room_place,
+    shifted,
+    side_curve,
+    side_place,
+    with_ring,
+    with_room,
+)
+from takeoff.plan.edits.opening_edits import in_wall
+from takeoff.plan.edits.side_edits import insert_corner, keep_sound
+from takeoff.plan.model import (
+    Behind,
+    Border,
+    Exclusion,
+    Field,
+    Job,
+    Opening,
+    Plane,
+    Region,
+    RegionId,
+    Ring,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    WallTreatment,
+)
+from takeoff.plan.room_faults import SAME_MM, ceilings_below_floors, lay_out, ring_fault, unsound_regions
+from takeoff.plan.shape import ceiling_height, curves_of, floor_height, ring_polygon
+from takeoff.units.printing import fmt2
+
+
+class OnWall(msgspec.Struct, frozen=True):
+    """A place on a wall face: so far along a side from its start, mm."""
+
+    room: RoomId
+    side: SideId
+    along_mm: float
+
+
+def place_on_wall(job: Job, room_id: RoomId, side_id: SideId, at: Point) -> OnWall:
+    """The place on that side nearest to a point of the plan."""
+    curve = side_curve(job, room_id, side_id)[1]
+    return OnWall(room_id, side_id, min(max(curve.where(*at)[0], 0.0), curve.length))
+
+
+def straight(job: Job, room_id: RoomId, side_id: SideId, what: str) -> tuple[Side, Curve]:
+    """A side that is straight. Raises InputError for a curved one."""
+    side, curve = side_curve(job, room_id, side_id)
+    if curve.bulge:
+        raise InputError(f"{what} stands at a straight wall, and this one is curved: take another wall.")
+    return side, curve
+
+
+def longer_than_nothing(**lengths_mm: float) -> None:
+    """Raises InputError for the first of these that is no length above nought; names with _ for blanks."""
+    for name, length in lengths_mm.items():
+        finite(**{name: length})
+        if length < SAME_MM:
+            said = name.removesuffix("_mm").replace("_", " ")
+            raise InputError(f"The {said} is a length above nought: type it again.")
+
+
+def nothing_between(job: Job, room_id: RoomId, side_id: SideId, from_mm: float, to_mm: float) -> None:
+    """Raises InputError where an opening stands between two places along a wall."""
+    for name, u0, u1 in in_wall(job, room_id, side_id):
+        if u0 < to_mm - SAME_MM and u1 > from_mm + SAME_MM:
+            raise InputError(
+                f"{name} is there, {fmt2(u0 / 1000.0)} to {fmt2(u1 / 1000.0)} m along the wall: "
+                "put it beside the opening."
+            )
+
+
+def strip_along(room: Room, side_id: SideId, out_mm: float, from_mm: float, to_mm: float) -> Ring:
+    """A strip so wide into the room along a straight side. At an end of the side it runs up to the wall
+    that meets it there, even where that is not square."""
+    number, index = side_place(room, side_id)
+    curves = curves_of(ring_of(room, number))
+    here, before, after = curves[index], curves[index - 1], curves[(index + 1) % len(curves)]
+    inner = Curve(
+        here.x0 - here.dy * out_mm, here.y0 + here.dx * out_mm, here.x1 - here.dy * out_mm, here.y1 + here.dx * out_mm
+    )
+    near_start, near_end = from_mm <= SAME_MM, to_mm >= here.length - SAME_MM
+    start, end = inner.at(from_mm), inner.at(to_mm)
+    if near_start:
+        start = _up_to(inner, before, start, here)
+    if near_end:
+        end = _up_to(inner, after, end, here)
+    foot = (here.x0, here.y0) if near_start else here.at(from_mm)
+    far = (here.x1, here.y1) if near_end else here.at(to_mm)
+    return tuple((x, y, 0.0) for x, y in (foot, far, end, start))
+
+
+def _up_to(inner: Curve, neighbour: Curve, square: Point, here: Curve) -> Point:
+    """Where the strip's inner line meets the neighbour that turns into the room; else square to the wall."""
+    if neighbour.bulge or neighbour.length <= SAME_MM:
+        return square
+    found = crossings(inner, neighbour)
+    if not found:
+        return square
+    t, _ = neighbour.where(*found[0])
+    on_it = -SAME_MM <= t <= neighbour.length + SAME_MM
+    middle = neighbour.at(neighbour.length / 2.0)
+    into = (middle[1] - here.y0) * here.dx - (middle[0] - here.x0) * here.dy > 0
+    return found[0] if on_it and into else square
+
+
+def with_region(job: Job, room_id: RoomId, which: Literal["ceiling", "floor"], region: Region) -> Job:
+    """The job with a region more, under a name that is free. What sticks out of the room is cut off.
+
+    Raises InputError where most of it lies outside, or where it would cross another region.
+    """
+    room = room_of(job, room_id)
+    s, _ = room_place(job, room_id)
+    outline = _cut_to_room(lay_out(job.storeys[s], room).polygon, region.outline, room, region.what)
+    region = msgspec.structs.replace(region, id=new_region_id(room), outline=outline)
+    field = room.ceiling if which == "ceiling" else room.floor
+    if field is not None:
+        _crosses_none(field, region)
+    after = add_region(job, room_id, which, region)
+    if _without_void(after, room_id) and not _without_void(job, room_id):
+        raise InputError(
+            f"Between floor and ceiling there is no room for the {region.what}: make it less "
+            "high, or place it elsewhere."
+        )
+    return after
+
+
+def with_outline(before: Job, after: Job, room_id: RoomId, what: str) -> Job:
+    """The job after an edit of a room's outline. Raises InputError where the room would cross itself, or a
+    lowered or raised part would be left outside of it."""
+    keep_sound(before, after, {room_id})
+    s, _ = room_place(after, room_id)
+    laid = lay_out(after.storeys[s], room_of(after, room_id))
+    was = lay_out(before.storeys[s], room_of(before, room_id))
+    known = {finding.where.surface for finding in unsound_regions(was)}
+    for finding in unsound_regions(laid):
+        if finding.where.surface not in known:
+            raise InputError(f"The {what} would stand in a lowered or raised part that is there: take that out first.")
+    return after
+
+
+def _without_void(job: Job, room_id: RoomId) -> bool:
+    """Whether a room's ceiling comes below its floor somewhere."""
+    s, _ = room_place(job, room_id)
+    found = ceilings_below_floors(lay_out(job.storeys[s], room_of(job, room_id)))
+    return any(finding.severity == "error" for finding in found)
+
+
+def new_region_id(room: Room) -> RegionId:
+    """An id that no region of the room has: "p1", "p2"…"""
+    fields = [field for field in (room.ceiling, room.floor) if field is not None]
+    return RegionId(fresh_number([str(r.id) for field in fields for r in field.regions], "p"))
+
+
+def _cut_to_room(space: shapely.Polygon, ring: Ring, room: Room, what: str) -> Ring:
+    if ring_fault(ring) is not None:
+        raise InputError(f"The {what} does not fit between the walls there: make it smaller.")
+    shape = ring_polygon(ring)
+    outside = shape.difference(space).area
+    if outside <= shape.length * SAME_MM / 2.0:
+        return ring
+    within = max(shapely.get_parts(shape.intersection(space)), key=lambda part: part.area, default=None)
+    if within is None or within.geom_type != "Polygon" or within.area < shape.area / 2.0:
+        raise InputError(f"The {what} would stand outside {room.title}: place it within the room, or make it smaller.")
+    plain = shapely.simplify(shapely.geometry.polygon.orient(within), SAME_MM / 2.0)
+    return tuple((float(x), float(y), 0.0) for x, y in plain.exterior.coords[:-1])
+
+
+def _crosses_none(field: Field, region: Region) -> None:
+    shape = ring_polygon(region.outline)
+    for other in field.regions:
+        there = ring_polygon(other.outline)
+        shared = shape.intersection(there).area
+        sliver = min(shape.length, there.length) * SAME_MM / 2.0
+        if shared > sliver and min(shape.area, there.area) - shared > sliver:
+            raise InputError(
+                f"The {region.what} would cross the {other.what or 'part'} that is there: place "
+                "it beside it, or take that out first."
+            )
+        if shared > sliver and abs(shape.area - there.area) <= sliver:
+            raise InputError(f"The {other.what or 'part'} is there already: take it out first.")
+
+
+_BESIDE_MM = 0.5
+"""Floor and ceiling are looked at so far inside of the wall."""
+
+_LOOKED = 8
+"""The ceiling is looked at in so many steps along a wall: what sticks out above it is cut off anyway."""
+
+
+def fitted_units(
+    job: Job, start: OnWall, end: OnWall, height_mm: float, from_mm: float = 0.0, what: str = "units"
+) -> Job:
+    """Units from one place on the walls of a room to another, the shorter way round its corners, from
+    ``from_mm`` to ``height_mm`` above the floor: the walls behind them are left out.
+
+    Raises InputError for places in different rooms or rings, and for units of no size.
+    """
+    _stands(from_mm, height_mm)
+    if start.room != end.room:
+        raise InputError("Units run along the walls of one room: click both ends in it.")
+    room = room_of(job, start.room)
+    ring_a, ring_b = (side_place(room, place.side)[0] for place in (start, end))
+    if ring_a != ring_b:
+        raise InputError("One end is at a pier and the other at a wall: click both at the same.")
+    stretches = [s for s in _between(room, ring_a, start, end) if s[0].has_wall]
+    if not stretches:
+        raise InputError("Units are wider than nothing: click where they begin and where they end.")
+    after = job
+    for side, curve, u0, u1 in stretches:
+        after = _covered(after, room, side, curve, (u0, u1), (from_mm, height_mm), what)
+    return _fitted(job, after, what)
+
+
+def _between(room: Room, number: int, start: OnWall, end: OnWall) -> list[tuple[Side, Curve, float, float]]:
+    """The stretches of walls from one place to the other, the shorter way round."""
+    ring = ring_of(room, number)
+    curves = curves_of(ring)
+    ways = [list(_way(ring, curves, one, other)) for one, other in ((start, end), (end, start))]
+    return min(ways, key=lambda way: sum(u1 - u0 for _, _, u0, u1 in way))
+
+
+def _way(
+    ring: tuple[Side, ...], curves: list[Curve], start: OnWall, end: OnWall
+) -> Iterator[tuple[Side, Curve, float, float]]:
+    """The stretches in the order of the ring."""
+    names = [side.id for side in ring]
+    index, last = names.index(start.side), names.index(end.side)
+    at = start.along_mm
+    first = True
+    while True:
+        curve = curves[index]
+        stops = index == last and not (first and end.along_mm < at)
+        to = end.along_mm if stops else curve.length
+        if to - at > SAME_MM:
+            yield ring[index], curve, at, to
+        if stops:
+            return
+        index, at, first = (index + 1) % len(ring), 0.0, False
+
+
+def tile_walls(
+    job: Job, room_id: RoomId, sides: Collection[SideId], height_mm: float, from_mm: float = 0.0,
+    what: str = "tiles",
+) -> Job:  # fmt: skip
+    """Tiles over the whole length of these walls, up to a height above the floor: not coated.
+
+    Tiles of that name which cover such a wall already get the new height.
+    """
+    _stands(from_mm, height_mm)
+    room, after = room_of(job, room_id), job
+    for side_id in sides:
+        number, index = side_place(room, side_id)
+        side, curve = ring_of(room, number)[index], curves_of(ring_of(room, number))[index]
+        if not side.has_wall:
+            continue
+        for old in (side.treatment or room.walls).exclusions:
+            if old.what == what and _spans(old, curve.length) and side.treatment is not None:
+                after = remove_exclusion(after, room_id, old.id)
+        after = _covered(after, room, side, curve, (0.0, curve.length), (from_mm, height_mm), what)
+    return _fitted(job, after, what)
+
+
+def _spans(exclusion: Exclusion, length_mm: float) -> bool:
+    us = [u for u, _, _ in exclusion.outline]
+    return min(us) <= SAME_MM and max(us) >= length_mm - SAME_MM
+
+
+def _stands(from_mm: float, height_mm: float) -> None:
+    finite(from_mm=from_mm)
+    longer_than_nothing(height_mm=height_mm)
+    if from_mm < 0 or height_mm - from_mm < SAME_MM:
+        raise InputError("The upper edge lies above the lower one: type the heights again.")
+
+
+def _covered(
+    job: Job, room: Room, side: Side, curve: Curve, stretch: tuple[float, float],
+    heights_mm: tuple[float, float], what: str,
+) -> Job:  # fmt: skip
+    """The job with a stretch of a side left out between two heights above the floor, up to its ceiling at
+    most; the very job where its ceiling is lower than all of it."""
+    u0, u1 = stretch
+    floor = floor_height(room, *_beside(curve, (u0 + u1) / 2.0))
+    s, _ = room_place(job, room.id)
+    ceiling = max(
+        ceiling_height(job.storeys[s], room, *_beside(curve, u0 + (u1 - u0) * k / _LOOKED)) for k in range(_LOOKED + 1)
+    )
+    low, high = floor + heights_mm[0], min(floor + heights_mm[1], ceiling)
+    if high - low < SAME_MM:
+        return job
+    outline = ((u0, low, 0.0), (u1, low, 0.0), (u1, high, 0.0), (u0, high, 0.0))
+    name = new_exclusion_id(room_of(job, room.id))
+    return add_exclusion(job, room.id, side.id, Exclusion(id=name, outline=outline, what=what))
+
+
+def _beside(curve: Curve, along_mm: float) -> Point:
+    """A place just inside of a wall."""
+    (x, y), (dx, dy) = curve.at(along_mm), curve.direction(along_mm)
+    return x - dy * _BESIDE_MM, y + dx * _BESIDE_MM
+
+
+def _fitted(before: Job, after: Job, what: str) -> Job:
+    """The job after, where anything was left out in it."""
+    if after is before:
+        raise InputError(f"The ceiling is lower there than the {what} begin: type lower heights.")
+    return after
+
+
+def bulkhead(job: Job, room_id: RoomId, side_id: SideId, out_mm: float, down_mm: float) -> Job:
+    """A bulkhead, or boxing, under the ceiling along the whole of a straight side: so far out from the wall
+    and so far down from the ceiling at the middle of it.
+
+    Raises InputError where it would reach the floor or does not fit into the room.
+    """
+    longer_than_nothing(width_mm=out_mm, depth_mm=down_mm)
+    curve = straight(job, room_id, side_id, "A bulkhead")[1]
+    above, below = _heights_at(job, room_id, curve, curve.length / 2.0)
+    room = room_of(job, room_id)
+    if above - down_mm <= below + SAME_MM:
+        raise InputError(
+            f"The ceiling is only {fmt2((above - below) / 1000.0)} m above the floor there: "
+            "make the bulkhead less deep."
+        )
+    # planes stand on the drawn ceiling, of which the build-up is taken off
+    plane = Plane(z_mm=above - down_mm + room.ceiling_build_up_mm)
+    outline = strip_along(room, side_id, out_mm, 0.0, curve.length)
+    region = Region(id=RegionId("new"), op="lower", outline=outline, planes=(plane,), what="bulkhead")
+    return with_region(job, room_id, "ceiling", region)
+
+
+def stair_soffit(
+    job: Job, room_id: RoomId, side_id: SideId, low_end_mm: float, towards: Literal["start", "end"],
+    width_mm: float, run_mm: float, low_mm: float, high_mm: float | None = None,
+) -> Job:  # fmt: skip
+    """The soffit under a stair along a straight side. Its low end lies so far along the side, ``low_mm``
+    above the floor; from there it rises over its run towards the side's start or end, up to ``high_mm``
+    above the floor, or to the ceiling. What would run through the wall is cut off.
+
+    Raises InputError where it does not rise or does not fit into the room.
+    """
+    longer_than_nothing(width_mm=width_mm, run_mm=run_mm)
+    finite(low_end_mm=low_end_mm, low_mm=low_mm, high_mm=high_mm)
+    curve = straight(job, room_id, side_id, "A stair soffit")[1]
+    room = room_of(job, room_id)
+    foot = min(max(low_end_mm, 0.0), curve.length)
+    sign = 1.0 if towards == "end" else -1.0
+    head = min(max(foot + sign * run_mm, 0.0), curve.length)
+    if abs(head - foot) < SAME_MM:
+        raise InputError("There is no wall left on that side: let the soffit rise the other way.")
+    above, below = _heights_at(job, room_id, curve, (foot + head) / 2.0)
+    high = above - below if high_mm is None else high_mm
+    if low_mm < 0 or high - low_mm < SAME_MM:
+        raise InputError(
+            f"The soffit rises from {fmt2(low_mm / 1000.0)} to {fmt2(high / 1000.0)} m, which "
+            "is not upwards: type its heights again."
+        )
+    slope = sign * (high - low_mm) / run_mm
+    x, y = curve.at(foot)
+    plane = Plane(
+        z_mm=below + low_mm + room.ceiling_build_up_mm,
+        slope_x=slope * curve.dx,
+        slope_y=slope * curve.dy,
+        at_x_mm=x,
+        at_y_mm=y,
+    )
+    outline = strip_along(room, side_id, width_mm, min(foot, head), max(foot, head))
+    region = Region(id=RegionId("new"), op="lower", outline=outline, planes=(plane,), what="stair soffit")
+    return with_region(job, room_id, "ceiling", region)
+
+
+def _heights_at(job: Job, room_id: RoomId, curve: Curve, along_mm: float) -> tuple[float, float]:
+    """(ceiling, floor), finished, above the datum beside a place on a side, mm."""
+    s, r = room_place(job, room_id)
+    storey = job.storeys[s]
+    (x, y), (dx, dy) = curve.at(along_mm), curve.direction(along_mm)
+    px, py = x - dy * _BESIDE_MM, y + dx * _BESIDE_MM
+    return ceiling_height(storey, storey.rooms[r], px, py), floor_height(storey.rooms[r], px, py)
+
+
+_FAR_MM = 1e6
+"""Longer than any room."""
+
+_LEAST_SLOPE = math.tan(math.radians(1.0))
+"""A ceiling less steep than this is level for a dormer."""
+
+
+def dwarf_wall(
+    job: Job, room_id: RoomId, start: Point, end: Point, thickness_mm: float, height_mm: float,
+    coat_top: bool = True,
+) -> Job:  # fmt: skip
+    """A wall that ends below the ceiling, along a line through its middle, so thick and so high above the
+    floor; its sides are coated, its top too unless it is capped.
+
+    Raises InputError where it would reach the ceiling or stand outside the room.
+    """
+    longer_than_nothing(thickness_mm=thickness_mm, height_mm=height_mm)
+    line = Curve(*start, *end)
+    finite(length=line.length)
+    if line.length < SAME_MM:
+        raise InputError("A dwarf wall is longer than nothing: click where it begins and where it ends.")
+    s, r = room_place(job, room_id)
+    storey, room = job.storeys[s], job.storeys[s].rooms[r]
+    x, y = line.at(line.length / 2.0)
+    floor = floor_height(room, x, y)
+    if floor + height_mm >= ceiling_height(storey, room, x, y) - SAME_MM:
+        raise InputError("A wall of this height reaches the ceiling: type less, or draw it as a pier.")
+    region = Region(
+        id=RegionId("new"),
+        op="raise",
+        outline=_about(line, thickness_mm / 2.0, 0.0, line.length),
+        planes=(Plane(z_mm=floor + height_mm - room.floor_build_up_mm),),
+        what="dwarf wall",
+        coat_sides=True,
+        coat_face=coat_top,
+    )
+    return with_region(job, room_id, "floor", region)
+
+
+def _about(line: Curve, half_mm: float, from_mm: float, to_mm: float) -> Ring:
+    """A rectangle about a stretch of a line."""
+    (ax, ay), (bx, by) = line.at(from_mm), line.at(to_mm)
+    ox, oy = -line.dy * half_mm, line.dx * half_mm
+    return tuple(
+        (x, y, 0.0) for x, y in ((ax - ox, ay - oy), (bx - ox, by - oy), (bx + ox, by + oy), (ax + ox, ay + oy))
+    )
+
+
+def dormer(job: Job, room_id: RoomId, at: Point, width_mm: float, height_mm: float, set_back_mm: float = 0.0) -> Job:
+    """A dormer with a level ceiling in the slope over a point: so wide about that point, its ceiling
+    ``height_mm`` above the datum, its front so far in from the wall at the eaves (at that wall for 0). It
+    reaches back to where the slope is as high as its ceiling.
+
+    Raises InputError where the ceiling is level, or is not low enough at the front or high enough behind.
+    """
+    longer_than_nothing(width_mm=width_mm, height_mm=height_mm)
+    finite(set_back_mm=set_back_mm)
+    s, r = room_place(job, room_id)
+    storey, room = job.storeys[s], job.storeys[s].rooms[r]
+    planes = room.ceiling.planes if room.ceiling is not None else ()
+    plane = min(planes, key=lambda p: p.at(*at), default=Plane(z_mm=storey.height_mm))
+    steep = math.hypot(plane.slope_x, plane.slope_y)
+    if steep < _LEAST_SLOPE:
+        raise InputError(
+            "The ceiling is level here and a dormer stands in a slope: click a slope, or set "
+            "the slopes of the room first."
+        )
+    ux, uy = plane.slope_x / steep, plane.slope_y / steep
+    front = max(set_back_mm, 0.0) - _to_eaves(room, at, (ux, uy))
+    back = (height_mm - plane.at(*at)) / steep
+    if back - front < SAME_MM:
+        there = plane.at(at[0] + ux * front, at[1] + uy * front)
+        raise InputError(
+            f"The slope is {fmt2(there / 1000.0)} m high at the front of the dormer: its "
+            "ceiling lies above that; type a larger height."
+        )
+    top = min(p.at(at[0] + ux * back, at[1] + uy * back) for p in planes)
+    if top < height_mm - SAME_MM:
+        raise InputError(f"The ceiling behind the dormer is only {fmt2(top / 1000.0)} m high: type less than that.")
+    line = Curve(at[0], at[1], at[0] + ux * _FAR_MM, at[1] + uy * _FAR_MM)
+    region = Region(
+        id=RegionId("new"),
+        op="raise",
+        outline=_about(line, width_mm / 2.0, front, back),
+        planes=(Plane(z_mm=height_mm),),
+        what="dormer",
+    )
+    return with_region(job, room_id, "ceiling", region)
+
+
+def _to_eaves(room: Room, at: Point, up: Point) -> float:
+    """How far down the slope the wall lies from a point, mm. Raises InputError outside the room."""
+    down = Curve(at[0], at[1], at[0] - up[0] * _FAR_MM, at[1] - up[1] * _FAR_MM)
+    found = [t for curve in curves_of(room.outline) for t, _ in meet(down, curve)]
+    if not found:
+        raise InputError("This is in no room: click inside a room.")
+    return min(found)
+
+
+replace = msgspec.structs.replace
+
+
+def box_corner(
+    job: Job, room_id: RoomId, side_id: SideId, along_mm: float, other_mm: float,
+    height_mm: float | None = None,
+) -> Job:  # fmt: skip
+    """Boxing (round pipes) in the corner at the start of a side: so far along that side and so far along
+    the one before it, up to the ceiling, or to a height above the floor.
+
+    Raises InputError for a corner that points into the room, and where a wall is too short or an
+    opening is in the way.
+    """
+    longer_than_nothing(width_mm=along_mm, depth_mm=other_mm)
+    room = room_of(job, room_id)
+    number, index = side_place(room, side_id)
+    ring = ring_of(room, number)
+    before = ring[index - 1]
+    here, last = (straight(job, room_id, name, "Boxing")[1] for name in (side_id, before.id))
+    _inner_corner(last, here)
+    for curve, length in ((here, along_mm), (last, other_mm)):
+        if length > curve.length - SAME_MM:
+            raise InputError(
+                f"The wall is {fmt2(curve.length / 1000.0)} m long and the boxing "
+                f"{fmt2(length / 1000.0)} m: make it smaller."
+            )
+    if height_mm is not None:
+        return _low_box(job, room, here, last, along_mm, other_mm, height_mm)
+    nothing_between(job, room_id, side_id, 0.0, along_mm)
+    nothing_between(job, room_id, before.id, last.length - other_mm, last.length)
+    return _notched(job, room, number, index, along_mm, other_mm)
+
+
+def _inner_corner(last: Curve, here: Curve) -> None:
+    across, along = last.dx * here.dy - last.dy * here.dx, last.dx * here.dx + last.dy * here.dy
+    turn = math.degrees(math.atan2(across, along))
+    if turn <= FLAT_DEG:
+        raise InputError("Boxing stands in an inner corner, and this one juts into the room: click another.")
+
+
+def _low_box(job: Job, room: Room, here: Curve, last: Curve, along_mm: float, other_mm: float, height_mm: float) -> Job:
+    longer_than_nothing(height_mm=height_mm)
+    x, y = here.x0, here.y0
+    floor = floor_height(room, x, y)
+    points = (
+        (x, y),
+        here.at(along_mm),
+        (x + here.dx * along_mm - last.dx * other_mm, y + here.dy * along_mm - last.dy * other_mm),
+        last.at(last.length - other_mm),
+    )
+    region = Region(
+        id=RegionId("new"),
+        op="raise",
+        outline=tuple((px, py, 0.0) for px, py in points),
+        planes=(Plane(z_mm=floor + height_mm - room.floor_build_up_mm),),
+        what="boxing",
+        coat_sides=True,
+        coat_face=True,
+    )
+    return with_region(job, room.id, "floor", region)
+
+
+def _notched(job: Job, room: Room, number: int, index: int, along_mm: float, other_mm: float) -> Job:
+    ring = ring_of(room, number)
+    curves = curves_of(ring)
+    side, before, here, last = ring[index], ring[index - 1], curves[index], curves[index - 1]
+    taken = [str(s.id) for s in room.sides]
+    one = SideId(fresh_id(taken, side.id))
+    two = SideId(fresh_id([*taken, one], side.id))
+    fx, fy = last.at(last.length - other_mm)
+    gx, gy = here.at(along_mm)
+    face = _new_side(room, side, one, fx, fy, (0.0, along_mm))
+    cheek = _new_side(
+        room, before, two, fx + here.dx * along_mm, fy + here.dy * along_mm, (last.length - other_mm, last.length)
+    )
+    rest = _kept(replace(side, x_mm=gx, y_mm=gy), -along_mm, here.length - along_mm)
+    cut = _kept(before, 0.0, last.length - other_mm)
+    new = list(ring)
+    new[index - 1], new[index] = cut, rest
+    # a ring that starts at this corner starts at the boxing then
+    new[index:index] = [face, cheek]
+    boxed = _with_borders(with_ring(room, number, tuple(new)), {side.id: one, before.id: two})
+
+    def moved(opening: Opening) -> Opening:
+        if opening.side != side.id:
+            return opening
+        return changed(opening, offset_mm=opening.offset_mm - along_mm)
+
+    return with_outline(job, exchanged(job, boxed, moved), room.id, "boxing")
+
+
+def _new_side(room: Room, like: Side, name: SideId, x: float, y: float, stretch: tuple[float, float]) -> Side:
+    """A side that stands before a stretch of another, parallel to it: coated as that is, the same behind it.
+    Its place is that of its finished face, so it has no kind of wall."""
+    own = like.treatment
+    treatment = None if own is None else WallTreatment(coat=own.coat, substrate=own.substrate, bands=own.bands)
+    return Side(id=name, x_mm=x, y_mm=y, treatment=treatment, behind=tuple(_said_of(like, stretch)), source="typed")
+
+
+def _said_of(side: Side, stretch: tuple[float, float]) -> Iterable[Behind]:
+    """What was said to be behind the whole of a stretch."""
+    for said in side.behind:
+        reaches = said.to_mm is None or said.to_mm >= stretch[1] - SAME_MM
+        if reaches and said.from_mm <= stretch[0] + SAME_MM:
+            yield replace(said, from_mm=0.0, to_mm=None)
+            return
+
+
+def _kept(side: Side, by_mm: float, length_mm: float) -> Side:
+    """What is on a side moved along it, and cut to its new length."""
+    side = shifted(side, lambda u: u + by_mm)
+    behind = tuple(
+        replace(b, from_mm=max(b.from_mm, 0.0), to_mm=None if b.to_mm is None else min(b.to_mm, length_mm))
+        for b in side.behind
+        if b.from_mm < length_mm - SAME_MM and (b.to_mm is None or b.to_mm > SAME_MM)
+    )
+    treatment = side.treatment
+    if treatment is not None and treatment.exclusions:
+        cut = tuple(e for old in treatment.exclusions for e in _cut_exclusion(old, length_mm))
+        treatment = changed(treatment, exclusions=cut)
+    return changed(side, behind=behind, treatment=treatment)
+
+
+def _cut_exclusion(exclusion: Exclusion, length_mm: float) -> list[Exclusion]:
+    """A rectangle cut to a face's length, and none where nothing is left; other outlines as they are, for
+    the check to speak of."""
+    us = [u for u, _, _ in exclusion.outline]
+    if min(us) >= length_mm - SAME_MM or max(us) <= SAME_MM:
+        return []
+    if len({round(u, 3) for u in us}) != 2 or len(us) != 4 or any(b for _, _, b in exclusion.outline):
+        return [exclusion]
+    outline = tuple((min(max(u, 0.0), length_mm), z, b) for u, z, b in exclusion.outline)
+    return [exclusion if outline == exclusion.outline else replace(exclusion, outline=outline)]
+
+
+def _with_borders(room: Room, beside: dict[SideId, SideId]) -> Room:
+    """Ceiling borders along a wall run on along what stands before it."""
+
+    def of(borders: tuple[Border, ...]) -> tuple[Border, ...]:
+        return tuple(
+            changed(b, sides=(*b.sides, *(new for old, new in beside.items() if old in b.sides))) for b in borders
+        )
+
+    ceiling = room.ceiling_treatment
+    return changed(room, ceiling_treatment=changed(ceiling, left_on=of(ceiling.left_on), only=of(ceiling.only)))
+
+
+def chimney_breast(job: Job, room_id: RoomId, side_id: SideId, from_mm: float, width_mm: float, depth_mm: float) -> Job:
+    """A chimney breast from so far along a straight side, so wide and so deep, with the alcoves that are
+    left beside it. At an end of the side it has one alcove only.
+
+    Raises InputError where the wall is too short or an opening is in the way.
+    """
+    longer_than_nothing(width_mm=width_mm, depth_mm=depth_mm)
+    finite(from_mm=from_mm)
+    curve = straight(job, room_id, side_id, "A chimney breast")[1]
+    if width_mm > curve.length - SAME_MM:
+        raise InputError(
+            f"The wall is {fmt2(curve.length / 1000.0)} m long and the breast "
+            f"{fmt2(width_mm / 1000.0)} m wide: make it narrower."
+        )
+    start = min(max(from_mm, 0.0), curve.length - width_mm)
+    nothing_between(job, room_id, side_id, start, start + width_mm)
+    if start <= SAME_MM:
+        return box_corner(job, room_id, side_id, width_mm, depth_mm)
+    room = room_of(job, room_id)
+    number, index = side_place(room, side_id)
+    ring = ring_of(room, number)
+    if start + width_mm >= curve.length - SAME_MM:
+        return box_corner(job, room_id, ring[(index + 1) % len(ring)].id, depth_mm, width_mm)
+    return _breast(job, room, number, side_id, (start, start + width_mm), depth_mm)
+
+
+def _breast(job: Job, room: Room, number: int, side_id: SideId, stretch: tuple[float, float], depth_mm: float) -> Job:
+    curve = straight(job, room.id, side_id, "A chimney breast")[1]
+    parted = job
+    for along in reversed(stretch):
+        parted = insert_corner(parted, room.id, side_id, *curve.at(along))
+
+    def stood(old: Room) -> Room:
+        ring = ring_of(old, number)
+        index = side_place(old, side_id)[1]
+        first, front, rest = ring[index], ring[index + 1], ring[(index + 2) % len(ring)]
+        taken = [str(s.id) for s in old.sides]
+        one = SideId(fresh_id(taken, side_id))
+        two = SideId(fresh_id([*taken, one], side_id))
+        nx, ny = -curve.dy * depth_mm, curve.dx * depth_mm
+        cheek = _new_side(old, front, one, front.x_mm, front.y_mm, (0.0, stretch[1] - stretch[0]))
+        other = replace(cheek, id=two, x_mm=rest.x_mm + nx, y_mm=rest.y_mm + ny)
+        # it stands where it was typed to stand, and runs the whole of its width
+        moved = replace(front, x_mm=front.x_mm + nx, y_mm=front.y_mm + ny, wall_type=None, source="typed")
+        after = index + 2
+        sides = (*ring[:index], first, cheek, moved, other, *ring[after:])
+        return with_ring(_cheeked(old, front.id, (one, two)), number, sides)
+
+    return with_outline(job, with_room(parted, room.id, stood), room.id, "chimney breast")
+
+
+def _cheeked(room: Room, front: SideId, cheeks: tuple[SideId, SideId]) -> Room:
+    """Ceiling borders along a wall run round the breast before it."""
+
+    def of(borders: tuple[Border, ...]) -> tuple[Border, ...]:
+        return tuple(replace(b, sides=(*b.sides, *cheeks)) if front in b.sides else b for b in borders)
+
+    ceiling = room.ceiling_treatment
+    treatment = changed(ceiling, left_on=of(ceiling.left_on), only=of(ceiling.only))
+    return changed(room, ceiling_treatment=treatment)

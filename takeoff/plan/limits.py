@@ -1,0 +1,318 @@
+"""What a job can hold: the range of every number, how many of a thing, and what may not be empty.
+
+Looked at once where a job is read, and by the check.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from typing import Any, NamedTuple
+
+import msgspec
+
+from takeoff.errors import Finding, InputError, Where
+from takeoff.findings import RULES, noticed
+from takeoff.plan.model import (
+    Band,
+    Behind,
+    Border,
+    CeilingTreatment,
+    DrawingRef,
+    Exclusion,
+    Field,
+    Job,
+    Opening,
+    PlacedPicture,
+    Plane,
+    Region,
+    Reveal,
+    Ring,
+    Rooflight,
+    Room,
+    Side,
+    Storey,
+    Strip,
+    WallTreatment,
+    WallType,
+)
+from takeoff.plan.read_on_site import CrossCheck, Join, ReadDiagonal, Readings, ReadOpening, ReadSide, SetTogether
+
+
+class Limit(NamedTuple):
+    """The range that a number may have; ``over``: it must be more than the lower end."""
+
+    low: float
+    high: float
+    over: bool = False
+
+
+# Far outside any building, so that nothing real is refused (common practice, no source).
+# 10,000 km from the origin, mm: national grids and world zones put buildings up to so far out
+_PLACE = Limit(-1e10, 1e10)
+_HEIGHT = Limit(-50_000.0, 50_000.0)  # mm
+_LEVEL = Limit(-1e7, 1e7)  # mm; models give levels above the sea
+_LENGTH = Limit(0.0, 1e6)  # mm
+_SIZE = Limit(0.0, 50_000.0)  # mm
+_SOME = Limit(0.0, 50_000.0, over=True)  # mm
+_SLOPE = Limit(-100.0, 100.0)  # rise over run: 89.4°
+_BULGE = Limit(-1000.0, 1000.0)  # nearly a whole circle
+_TIMES = Limit(1, 10_000)
+_FINISH = Limit(-1000.0, 1000.0)  # mm
+_READ = Limit(0.0, 1e6, over=True)  # mm
+_NUMBER = Limit(0, 1000)
+
+LIMITS: dict[type, dict[str, Limit]] = {
+    Plane: {"z_mm": _HEIGHT, "slope_x": _SLOPE, "slope_y": _SLOPE, "at_x_mm": _PLACE, "at_y_mm": _PLACE},
+    Band: {"from_mm": _SIZE, "to_mm": _SOME},
+    WallTreatment: {"start_mm": _LENGTH, "end_mm": _LENGTH},
+    Border: {"width_mm": _SOME},
+    Behind: {"from_mm": _LENGTH, "to_mm": _LENGTH, "thickness_mm": _SIZE},
+    Side: {"x_mm": _PLACE, "y_mm": _PLACE, "bulge": _BULGE, "open_from_mm": _HEIGHT, "open_to_mm": _HEIGHT},
+    Room: {
+        "times": _TIMES, "floor_build_up_mm": _FINISH, "ceiling_build_up_mm": _FINISH,
+        "printed_area_m2": Limit(0.0, 1e9),
+    },
+    Strip: {"depth_mm": _SIZE},
+    Reveal: {"splay_deg": Limit(0.0, 85.0)},
+    Opening: {
+        "offset_mm": Limit(-1e6, 1e6), "width_mm": _SOME, "sill_mm": _HEIGHT, "head_mm": _HEIGHT,
+        "rise_mm": _SIZE,
+    },
+    Rooflight: {"depth_mm": _SIZE},
+    WallType: {"finish_a_mm": _FINISH, "finish_b_mm": _FINISH},
+    ReadOpening: {
+        "from_mm": _LENGTH, "to_mm": _READ, "sill_mm": _HEIGHT, "head_mm": _HEIGHT, "reveal_mm": _SIZE,
+    },
+    ReadSide: {"length_mm": _READ, "run_mm": _READ, "turn_deg": Limit(-180.0, 180.0), "height_mm": _SOME},
+    ReadDiagonal: {"a": _NUMBER, "b": _NUMBER, "length_mm": _READ},
+    Readings: {"middle_mm": _SOME},
+    Join: {"thickness_mm": _SIZE, "opening": _NUMBER, "beyond_opening": _NUMBER},
+    CrossCheck: {"corner": _NUMBER, "beyond_corner": _NUMBER, "length_mm": _READ},
+    Storey: {"level_mm": _LEVEL, "height_mm": _SOME, "times": _TIMES},
+    DrawingRef: {"unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6)},
+    PlacedPicture: {
+        "mm_per_px": Limit(0.0, 1e6, over=True), "width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6),
+    },
+}  # fmt: skip
+
+_RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
+
+MOST: dict[type, dict[str, int]] = {
+    Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000},
+    Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
+    Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
+    Field: {"planes": 200, "regions": 1_000},
+    Region: {"planes": 200, "outline": 5_000},
+    Side: {"behind": 1_000},
+    WallTreatment: {"bands": 100, "exclusions": 1_000},
+    CeilingTreatment: {"left_on": 1_000, "only": 1_000, "exclusions": 1_000},
+    Exclusion: {"outline": 5_000},
+    Rooflight: {"outline": 5_000},
+    Readings: {"sides": 500, "diagonals": 2_000},
+    ReadSide: {"openings": 200},
+    SetTogether: {"joins": 5_000, "checks": 5_000},
+}
+"""So many of a thing is more than any building has, and more than can be measured in a day
+(common practice, no source)."""
+
+MOST_TIMES = 10_000
+"""One room may be built so often, its storey's repeats counted."""
+
+MOST_VERTICES = 5_000
+"""Of one ring, and sides of one ring of a room."""
+
+
+# Which fields of a record hold other records.
+_HOLDS: dict[type, tuple[str, ...]] = {
+    Job: ("drawing", "storeys", "wall_types"),
+    DrawingRef: ("picture",),
+    Storey: ("rooms", "openings", "rooflights", "set_together"),
+    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),
+    Readings: ("sides", "diagonals"),
+    ReadSide: ("openings",),
+    SetTogether: ("joins", "checks"),
+    Field: ("planes", "regions"),
+    Region: ("planes",),
+    Side: ("treatment", "behind"),
+    WallTreatment: ("bands", "exclusions"),
+    CeilingTreatment: ("left_on", "only", "exclusions"),
+    Opening: ("reveal", "reveal_beyond"),
+    Reveal: ("start", "end", "head", "sill"),
+}
+
+
+class Fault(NamedTuple):
+    """What cannot be in a job: ``path`` of the field, what the ledger calls it and the facts for its sentence."""
+
+    key: str
+    where: Where
+    facts: dict[str, Any]
+
+
+def unsound_numbers(job: Job) -> list[Finding]:
+    """An error for each number that is not finite or outside its range, and for each list that is longer
+    than any building needs; none for a sound job."""
+    return [noticed(fault.key, fault.where, **fault.facts) for fault in _walk(job, "", Where())]
+
+
+def refuse_unsound(job: Job, name: str, known: Job | None = None) -> None:
+    """Raises InputError for the first thing in a job, read from the file ``name``, with which nothing can be
+    measured: a number that no building has, lists without end, rings and fields that hold nothing, two
+    things of one id. Its sentence names the file and the field.
+
+    ``known``: a job that was sound; rooms and openings that both share are not looked at again.
+    """
+    shared = {id(piece) for storey in known.storeys for piece in (*storey.rooms, *storey.openings)} if known else set()
+    for fault in _walk(job, "", Where(), shared):
+        raise InputError(f"{name}: {RULES[fault.key].sentence.format(**fault.facts)}")
+    for said in (*_built_too_often(job), *_hollow(job), *_same_ids(job)):
+        raise InputError(f"{name}: {said}")
+
+
+def _walk(value: Any, path: str, where: Where, known: Collection[int] = ()) -> Iterator[Fault]:
+    if isinstance(value, tuple):
+        for index, item in enumerate(value):
+            if isinstance(item, msgspec.Struct | tuple) and id(item) not in known:
+                yield from _walk(item, f"{path}[{index}]", where, known)
+        return
+    kind = type(value)
+    where = _place(value, where)
+    for name, most in MOST.get(kind, {}).items():
+        if (count := len(getattr(value, name))) > most:
+            yield _too_many(f"{path}.{name}", count, most, where)
+            return
+    for name, limit in LIMITS.get(kind, {}).items():
+        number = getattr(value, name)
+        if number is not None and not _within(number, limit):
+            yield _fault(f"{path}.{name}", number, limit, where)
+    if kind in _RINGS:
+        yield from _ring(getattr(value, _RINGS[kind]), f"{path}.{_RINGS[kind]}", where)
+    elif kind is Storey:
+        for index, ring in enumerate(value.building):
+            yield from _ring(ring, f"{path}.building[{index}]", where)
+    elif kind is Room:
+        for index, sides in enumerate(value.inner):
+            if len(sides) > MOST_VERTICES:
+                yield _too_many(f"{path}.inner[{index}]", len(sides), MOST_VERTICES, where)
+                return
+    for name in _HOLDS.get(kind, ()):
+        held = getattr(value, name)
+        if held is not None:
+            yield from _walk(held, f"{path}.{name}", where, known)
+
+
+def _within(number: float, limit: Limit) -> bool:
+    # A comparison with NaN is false, so that NaN is never within.
+    return (limit.low < number if limit.over else limit.low <= number) and number <= limit.high
+
+
+def _ring(ring: Ring, path: str, where: Where) -> Iterator[Fault]:
+    if len(ring) > MOST_VERTICES:
+        yield _too_many(path, len(ring), MOST_VERTICES, where)
+        return
+    for index, vertex in enumerate(ring):
+        for part, limit in zip(range(3), (_PLACE, _PLACE, _BULGE), strict=True):
+            if not _within(vertex[part], limit):
+                yield _fault(f"{path}[{index}][{part}]", vertex[part], limit, where)
+
+
+def _place(value: Any, where: Where) -> Where:
+    if isinstance(value, Storey):
+        return Where(storey=value.id)
+    if isinstance(value, Room):
+        return Where(storey=where.storey, room=value.id)
+    if isinstance(value, Opening | Rooflight):
+        return Where(storey=where.storey, room=value.room, opening=value.id)
+    if isinstance(value, Side | Region):
+        return Where(storey=where.storey, room=where.room, surface=value.id)
+    return where
+
+
+def _fault(path: str, number: float, limit: Limit, where: Where) -> Fault:
+    path = path.removeprefix(".")
+    if not math.isfinite(number):
+        return Fault("number-not-finite", where, {"path": path})
+    low = f"{'more than' if limit.over else 'from'} {limit.low:.15g}"
+    high = f"{', at most' if limit.over else ' to'} {limit.high:.15g}"
+    return Fault("number-absurd", where, {"path": path, "number": f"{number:.15g}", "range": low + high})
+
+
+def _too_many(path: str, count: int, most: int, where: Where) -> Fault:
+    return Fault("too-many", where, {"path": path.removeprefix("."), "count": f"{count:,}", "most": f"{most:,}"})
+
+
+def _built_too_often(job: Job) -> Iterator[str]:
+    """Rooms that stand in the building more often than ``MOST_TIMES``, their storey's repeats counted."""
+    for s, storey in enumerate(job.storeys):
+        for r, room in enumerate(storey.rooms):
+            if (times := storey.times * room.times) > MOST_TIMES:
+                path = f"storeys[{s}].rooms[{r}].times"
+                yield (
+                    f"{path} is {room.times}, and its storey stands {storey.times} times: {times:,} such rooms are "
+                    f"more than the {MOST_TIMES:,} that a building may have; check both."
+                )
+
+
+def _hollow(job: Job) -> Iterator[str]:
+    """Rings that bound nothing and fields without a height, each as a sentence with its path."""
+    for s, storey in enumerate(job.storeys):
+        rings: list[tuple[str, Sequence[object], int]] = [
+            (f"building[{k}]", ring, 3) for k, ring in enumerate(storey.building)
+        ]
+        rings += [(f"rooflights[{k}].outline", light.outline, 2) for k, light in enumerate(storey.rooflights)]
+        for r, room in enumerate(storey.rooms):
+            rings += [(f"rooms[{r}].{path}", held, least) for path, held, least in _bounding(room)]
+        for path, held, least in rings:
+            if len(held) < least:
+                what = "planes: give its height" if path.endswith("planes") else "corners: draw it again"
+                yield f"storeys[{s}].{path} holds {len(held) or 'no'} {what}."
+
+
+def _bounding(room: Room) -> Iterator[tuple[str, Sequence[object], int]]:
+    """Path, what is held, and how many there must be at least. A curved ring has two corners."""
+    yield "outline", room.outline, 2
+    for k, ring in enumerate(room.inner):
+        yield f"inner[{k}]", ring, 2
+    for what, field in (("ceiling", room.ceiling), ("floor", room.floor)):
+        if field is not None:
+            yield f"{what}.planes", field.planes, 1
+            for k, region in enumerate(field.regions):
+                yield f"{what}.regions[{k}].planes", region.planes, 1
+                yield f"{what}.regions[{k}].outline", region.outline, 2
+    held = [("walls", room.walls.exclusions), ("ceiling_treatment", room.ceiling_treatment.exclusions)]
+    for r, ring in enumerate(room.rings):
+        at = "outline" if r == 0 else f"inner[{r - 1}]"
+        held += [
+            (f"{at}[{k}].treatment", s.treatment.exclusions) for k, s in enumerate(ring) if s.treatment is not None
+        ]
+    for path, exclusions in held:
+        for k, exclusion in enumerate(exclusions):
+            yield f"{path}.exclusions[{k}].outline", exclusion.outline, 2
+
+
+def _same_ids(job: Job) -> Iterator[str]:
+    """Storeys, rooms and openings of the job, and sides of one room, that share an id."""
+    storeys = [(f"storeys[{s}]", storey) for s, storey in enumerate(job.storeys)]
+    rooms = [(f"{at}.rooms[{r}]", room) for at, storey in storeys for r, room in enumerate(storey.rooms)]
+    openings = [
+        (f"{at}.openings[{o}]", str(opening.id)) for at, storey in storeys for o, opening in enumerate(storey.openings)
+    ]
+    openings += [
+        (f"{at}.rooflights[{o}]", str(light.id)) for at, storey in storeys for o, light in enumerate(storey.rooflights)
+    ]
+    yield from _twice((at, storey.id) for at, storey in storeys)
+    yield from _twice((at, room.id) for at, room in rooms)
+    yield from _twice(openings)
+    for at, room in rooms:
+        names = ("outline", *(f"inner[{k}]" for k in range(len(room.inner))))
+        rings = zip(names, room.rings, strict=True)
+        yield from _twice((f"{at}.{name}[{k}]", side.id) for name, ring in rings for k, side in enumerate(ring))
+
+
+def _twice(named: Iterable[tuple[str, str]]) -> Iterator[str]:
+    seen: dict[str, str] = {}
+    for path, own in named:
+        if own in seen:
+            yield f"{path}.id is “{own:.60}”, as {seen[own]}.id is: give each an id of its own."
+        seen.setdefault(own, path)

@@ -1,0 +1,34 @@
+"""How a sentence about a plan says places and sizes."""
+
+from __future__ import annotations
+
+from takeoff.errors import Where
+from takeoff.plan.model import Room, Storey
+from takeoff.units.printing import dim3, fmt2, printed
+
+
+def mm(length_mm: float) -> str:
+    """A length in whole mm where it is whole, else to 0.1 mm."""
+    text = f"{printed(length_mm, 1):f}"
+    return text.removesuffix(".0") + " mm"
+
+
+def m2(area_mm2: float) -> str:
+    """An area given in mm², printed in m²."""
+    area = area_mm2 / 1e6
+    return (fmt2(area) if area >= 0.1 else dim3(area)) + " m²"
+
+
+def at(x_mm: float, y_mm: float) -> str:
+    """A place in plan, for the end of a sentence."""
+    return f"at x {printed(x_mm, 0):f}, y {printed(y_mm, 0):f}"
+
+
+def spot(storey: Storey, room: Room, x_mm: float, y_mm: float, surface: str | None = None) -> Where:
+    """A point in a room."""
+    return Where(storey=storey.id, room=room.id, surface=surface, x_mm=x_mm, y_mm=y_mm)
+
+
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """ "1 room", "2 rooms"; ``many`` where the plural is not made with an s."""
+    return f"{count} {one if count == 1 else many or one + 's'}"

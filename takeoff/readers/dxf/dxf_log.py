@@ -1,0 +1,153 @@
+"""What was noticed while reading, collected by kind and told in one sentence per kind."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from ezdxf.lldxf.const import DXFError
+
+from takeoff.errors import Finding, InputError, Where
+from takeoff.files.from_outside import LONGEST_NAME, clean, undecodable
+from takeoff.findings import noticed
+
+PARSER_FAULTS = (
+    DXFError,
+    ValueError,
+    LookupError,
+    TypeError,
+    AttributeError,
+    ArithmeticError,
+    RecursionError,
+    AssertionError,
+)
+"""What ezdxf raises on damaged data: its own family, and the plain errors that escape from its
+number and structure parsing (struct.error is a ValueError's cousin and is met when loading)."""
+
+MOST_DRAWN = 1_000_000
+"""Sides and points that the entities of a drawing may come to, those of its blocks once each. A sheet of a
+whole tower with its hatches has some 300,000."""
+NAMES_SHOWN = 6
+LONGEST_FAULT = 120
+
+
+class Log:
+    """Collects what happened; ``findings`` tells it once everything was read."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self.repairs: list[Finding] = []
+        self.unread: Counter[str] = Counter()
+        self.unread_at: str | None = None
+        self.faults: dict[str, str] = {}
+        self.not_lines: Counter[str] = Counter()
+        self.chords: Counter[str] = Counter()
+        self.dropped_of: Counter[str] = Counter()
+        self.dropped_at: Where | None = None
+        self.missing: Counter[str] = Counter()
+        self.cycles: set[str] = set()
+        self.too_deep: set[str] = set()
+        self.too_many: dict[str, int] = {}
+        self.xrefs: dict[str, tuple[str, Where]] = {}
+        self.tilted: Counter[str] = Counter()
+        self.recoded = 0
+        self.drawn = 0
+        self.invisible = 0
+        self.wide = 0
+
+    def spend(self, points: int) -> None:
+        """Counts what the drawing comes to. Raises InputError where that is more than can be measured."""
+        self.drawn += points
+        if self.drawn > MOST_DRAWN:
+            raise InputError(
+                f"{self.name} comes to more than {MOST_DRAWN:,} lines, more than can be measured: erase what is no "
+                "plan (hatches, terrain, solids) and open it again."
+            )
+
+    def fault(self, kind: str, handle: str, error: BaseException) -> None:
+        """An entity that cannot be read because of what ``error`` says."""
+        kind = self.name_in(kind)
+        self.unread[kind] += 1
+        self.faults.setdefault(kind, clean(f"{type(error).__name__}: {error}", LONGEST_FAULT).replace("\n", " "))
+        self.unread_at = self.unread_at or handle
+
+    def drop(self, kind: str, handle: str, layer: str) -> None:
+        """A piece with coordinates that are no places."""
+        self.dropped_of[kind] += 1
+        if self.dropped_at is None:
+            self.dropped_at = Where(layer=self.name_in(layer) or None, handle=handle or None)
+
+    def name_in(self, text: object) -> str:
+        """A name that the file gives, as it is kept and shown."""
+        return self.words_in(str(text), LONGEST_NAME)
+
+    def words_in(self, text: str, longest: int) -> str:
+        """Words of the file, cleaned; those that were not in the encoding that it names are counted."""
+        if undecodable(text):
+            self.recoded += 1
+        return clean(text, longest)
+
+    def findings(self) -> list[Finding]:
+        """All that was noticed, repairs first; an empty list if nothing was."""
+        return [*self.repairs, *self._lost(), *self._blocks(), *self._notes()]
+
+    def _lost(self) -> list[Finding]:
+        found = []
+        if self.unread:
+            reasons = "; ".join(self.faults.values())
+            at = Where(handle=self.unread_at)
+            found.append(noticed("entity-not-read", at, file=self.name, entities=listed(self.unread), reasons=reasons))
+        if self.dropped_at is not None:
+            at = self.dropped_at
+            parts = (f"layer {at.layer}" if at.layer else "", f"handle {at.handle}" if at.handle else "")
+            place = " ".join(p for p in parts if p) or "an unnamed layer"
+            found.append(
+                noticed("coordinates-dropped", at, file=self.name, entities=listed(self.dropped_of), place=place)
+            )
+        return found
+
+    def _blocks(self) -> list[Finding]:
+        found = [
+            noticed("xref-not-read", where, file=self.name, path=path or name, name=name)
+            for name, (path, where) in self.xrefs.items()
+        ]
+        if self.missing:
+            found.append(noticed("block-missing", file=self.name, blocks=listed(self.missing)))
+        if self.cycles:
+            found.append(noticed("block-cycle", file=self.name, blocks=names(self.cycles)))
+        if self.too_deep:
+            found.append(noticed("block-depth", file=self.name, blocks=names(self.too_deep)))
+        if self.too_many:
+            most = max(self.too_many.values())
+            found.append(noticed("block-limit", file=self.name, blocks=names(self.too_many), pieces=most))
+        return found
+
+    def _notes(self) -> list[Finding]:
+        found = []
+        if self.not_lines:
+            found.append(noticed("content-not-read", file=self.name, entities=listed(self.not_lines)))
+        if self.chords:
+            found.append(noticed("curve-by-chords", entities=listed(self.chords)))
+        if self.tilted:
+            found.append(noticed("not-in-plan", entities=listed(self.tilted)))
+        if self.recoded:
+            found.append(noticed("text-encoding", count=self.recoded))
+        if self.wide:
+            found.append(noticed("wide-lines", count=self.wide))
+        if self.invisible:
+            found.append(noticed("invisible", count=self.invisible))
+        return found
+
+
+def listed(counts: Counter[str]) -> str:
+    """Counts as words: ``3 ELLIPSE, 1 SPLINE``, the most frequent first, shortened."""
+    parts = [f"{n} {name}" for name, n in counts.most_common(NAMES_SHOWN)]
+    more = len(counts) - len(parts)
+    return ", ".join(parts) + (f" and {more} other kinds" if more > 0 else "")
+
+
+def names(of: Any) -> str:
+    """Some names in order, shortened."""
+    all_names = sorted(of)
+    more = len(all_names) - NAMES_SHOWN
+    return ", ".join(all_names[:NAMES_SHOWN]) + (f" and {more} more" if more > 0 else "")

@@ -1,0 +1,217 @@
+"""The reader: looks at what stands in the file, and reads it in a process of its own.
+
+The geometry library is native and can crash or hang on damaged files; in a process of its own that
+ends as one sentence, and a window stays responsive meanwhile.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import importlib.util
+import io
+import multiprocessing
+import os
+import traceback
+import zipfile
+import zlib
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from pathlib import Path
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, InputError
+from takeoff.files.from_outside import name_of, too_large, whole_file
+from takeoff.files.own_process import limit_memory
+
+Progress = Callable[[float, str], None]
+Result = tuple[tuple[Drawing, ...], tuple[Finding, ...]]
+
+LARGEST_BYTES = 500 * 1024 * 1024
+"""Above this a model needs more memory than a site laptop has (common practice, no source)."""
+SMALLER = "export only the storeys that are to be measured, or leave out the building's services"
+HEAD_BYTES = 65536
+TAIL_BYTES = 4096
+STEP = b"ISO-10303-21"
+STEP_END = b"END-ISO-10303-21"
+ZIP = b"PK\x03\x04"
+ENCRYPTED_FLAG = 0x1
+OTHER_KINDS = (
+    (b"%PDF", "a PDF"),
+    (b"AC10", "a DWG"),
+    (b"AutoCAD Binary DXF", "a DXF"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"<?xml", "an XML file"),
+    (b"{", "a JSON file"),
+    (b"\x89HDF", "an HDF file"),
+)
+STILL_S = 60.0
+"""A healthy element takes well under a second; after this long without a sign the file is given up."""
+STILL_PER_MB_S = 2.0
+"""The library says nothing while it parses; it reads more than 5 MB a second."""
+LOOK_S = 0.1
+MEMORY_BYTES = 1_900_000_000
+MEMORY_PER_BYTE = 15
+"""Parsed entities take up to this many times their text."""
+
+
+def read(path: Path, progress: Progress | None = None) -> tuple[tuple[Drawing, ...], tuple[Finding, ...]]:
+    """One drawing per storey, lowest first, in mm (``unit`` is the file's), and what was noticed.
+
+    Each drawing is a cut 1.2 m above its storey through walls, columns, glazing, doors and windows,
+    with labels and claims (see the package). Raises InputError, one sentence, for what is no IFC
+    model, damaged, too large, or without shapes; whatever ``progress`` raises ends the reading.
+    """
+    name = name_of(Path(path))
+    data, digest = checked(Path(path))
+    if importlib.util.find_spec("ifcopenshell") is None:
+        raise InputError(
+            f"{name} is an IFC model, and the library that reads those is not installed: run "
+            'pip install "takeoff[ifc]" and open it again.'
+        )
+    tell = progress or (lambda share, what: None)
+    if multiprocessing.current_process().daemon:
+        # Such a process may have none of its own: it is itself the one that shields its parent.
+        from takeoff.readers.ifc.modelling import model_drawings
+
+        return model_drawings(data, name, digest, tell)
+    outcome = _apart(data, name, digest, tell)
+    if isinstance(outcome, str):
+        raise InputError(outcome)
+    return outcome
+
+
+def _apart(data: bytes, name: str, digest: str, progress: Progress) -> Result | str:
+    context = multiprocessing.get_context("spawn")
+    ours, theirs = context.Pipe()
+    limit = MEMORY_BYTES + MEMORY_PER_BYTE * len(data)
+    process = context.Process(target=_work, args=(theirs, name, digest, limit), daemon=True)
+    process.start()
+    theirs.close()
+    try:
+        return _outcome(process, ours, data, name, progress)
+    finally:
+        if process.is_alive():
+            process.kill()
+        process.join()
+        ours.close()
+
+
+def _outcome(process: BaseProcess, ours: Connection, data: bytes, name: str, progress: Progress) -> Result | str:
+    """What the process says in the end; it is told the data, since that may be unpacked from a zip."""
+    patience = STILL_S + STILL_PER_MB_S * len(data) / 1e6
+    waited = 0.0
+    share, what = 0.0, f"Reading {name}"
+    try:
+        ours.send_bytes(data)
+        while True:
+            progress(share, what)
+            if not ours.poll(LOOK_S):
+                waited += LOOK_S
+                if waited > patience:
+                    return (
+                        f"{name} could not be read: nothing came of it for {patience:.0f} s, so it is "
+                        "damaged or holds a shape that never ends; export it again."
+                    )
+                continue
+            waited = 0.0
+            message = ours.recv()
+            if message[0] != "share":
+                outcome: Result | str = message[1]
+                return outcome
+            share, what = message[1], message[2]
+    except (EOFError, OSError):
+        process.join(STILL_S)
+        reason = "ran out of memory" if process.exitcode == OUT_OF_MEMORY else "broke down"
+        return (
+            f"{name} could not be read: the reading of its shapes {reason} in a damaged or excessive "
+            "part; export it again, with nothing but walls, openings and spaces."
+        )
+
+
+OUT_OF_MEMORY = 75
+FAULTS = (ArithmeticError, AttributeError, LookupError, RuntimeError, TypeError, ValueError)
+"""What values of a kind that no sound file holds lead to."""
+
+
+def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
+    """Runs in the process of its own: reads, and sends what came of it."""
+    limit_memory(limit)
+    _hush()
+    from takeoff.readers.ifc.modelling import model_drawings
+
+    data = theirs.recv_bytes()
+
+    def tell(share: float, what: str) -> None:
+        theirs.send(("share", share, what))
+
+    try:
+        theirs.send(("done", model_drawings(data, name, digest, tell)))
+    except InputError as error:
+        theirs.send(("refused", str(error)))
+    except MemoryError:
+        os._exit(OUT_OF_MEMORY)
+    except FAULTS as error:
+        # A damaged file can break a rule that nothing here foresaw: the sentence says where.
+        frames = [f for f in traceback.extract_tb(error.__traceback__) if "takeoff" in f.filename]
+        at = f"{Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else "an unknown place"
+        sentence = f"{name} could not be read: it breaks a rule of IFC ({type(error).__name__} at {at}); "
+        theirs.send(("refused", sentence + "export it again."))
+
+
+def _hush() -> None:
+    """Sends what the native library would print to nowhere."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    os.dup2(nowhere, 2)
+
+
+def checked(path: Path) -> tuple[bytes, str]:
+    """(the bytes of the model, SHA-256 of the file), a zipped one unpacked.
+
+    Raises InputError, one sentence, for a file that is missing, empty, too large, encrypted, cut
+    off or no IFC model.
+    """
+    name = name_of(path)
+    data = whole_file(path, "IFC file", LARGEST_BYTES, SMALLER)
+    digest = hashlib.sha256(data).hexdigest()
+    if data.startswith(ZIP):
+        data = _unzipped(name, data)
+    _refuse_others(name, data)
+    return data, digest
+
+
+def _unzipped(name: str, data: bytes) -> bytes:
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            models = [i for i in archive.infolist() if i.filename.lower().endswith(".ifc")]
+            if len(models) != 1:
+                what = "no IFC model" if not models else f"{len(models)} IFC models"
+                raise InputError(f"{name} is a zip archive with {what} in it: unpack it and open one model.")
+            if models[0].flag_bits & ENCRYPTED_FLAG:
+                raise InputError(f"{name} is encrypted: unpack it with its password and open the model.")
+            if models[0].file_size > LARGEST_BYTES:
+                raise too_large(name, models[0].file_size, LARGEST_BYTES, SMALLER)
+            # One byte more than allowed is asked for, since the size in an archive can be untrue.
+            with archive.open(models[0]) as packed:
+                found = packed.read(LARGEST_BYTES + 1)
+    except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError, OSError, RuntimeError, ValueError) as error:
+        raise InputError(f"{name} is a damaged zip archive: get the file again.") from error
+    if len(found) > LARGEST_BYTES:
+        raise too_large(name, len(found), LARGEST_BYTES, SMALLER)
+    return found
+
+
+def _refuse_others(name: str, data: bytes) -> None:
+    head = data[:HEAD_BYTES].lstrip(b"\xef\xbb\xbf \t\r\n\x00")
+    if not head.startswith(STEP):
+        for mark, kind in OTHER_KINDS:
+            if head.startswith(mark):
+                raise InputError(f"{name} is {kind}, not an IFC model: export the model and open that.")
+        raise InputError(f"{name} is no IFC model (it does not begin with {STEP.decode()}): export it again.")
+    if b"IFC" not in head.upper():
+        raise InputError(f"{name} is a STEP file of another kind, not an IFC model: export the model and open that.")
+    tail = data[-TAIL_BYTES:].rstrip(b"\x00\x1a \t\r\n;")
+    if not tail.endswith(STEP_END):
+        raise InputError(f"{name} is cut off (it has no end mark), so parts are missing: get the file again.")

@@ -1,0 +1,251 @@
+"""The linework of a page: pieces by pen become segments, arcs and loops on layers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from takeoff.drawing.model import Floats, LineSource, Linework, Loop
+from takeoff.geometry.facets import Run, faceted_runs
+from takeoff.geometry.glyphs import written
+from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, pieces
+from takeoff.readers.pdf.paper import Paper, boxes_of, clipped, inside
+from takeoff.readers.pdf.pdf_messages import Content
+from takeoff.readers.pdf.pdf_pens import PenRow
+
+MEET_MM = 0.002
+"""Ends closer than this on paper close a path: coordinates are kept in 32 bits."""
+HAIR_MM = 0.4
+"""Filled strips this thin and at least SLENDER times as long are lines, drawn as shapes."""
+SLENDER = 5.0
+LETTER_MM = 6.0
+LETTER_SIDES = 6
+"""Filled shapes smaller than a capital on a title, with curves or many sides, are letters."""
+BACKGROUND_SHARE = 0.6
+LINE, SOLID, UNSEEN = 0, 1, 2
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What a page's paths came to, with the counts that its findings tell."""
+
+    lines: Linework
+    loops: tuple[Loop, ...]
+    sources: tuple[LineSource, ...]
+    chorded: int
+    unseen: int
+    cut: int
+    hairs: int
+    letters: int
+    stroked: int
+    runs: tuple[Run, ...]
+    unclear: tuple[Run, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Paths:
+    """Per subpath: its paint, layer, linetype (1: dashed), whether it closes, and whether it is filled."""
+
+    paint: Ints
+    layer: Ints
+    dashed: Ints
+    closed: Bools
+    filled: Bools
+
+    def __len__(self) -> int:
+        return len(self.paint)
+
+
+def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_layer: int) -> Drawn:
+    """All that is seen of a page's paths. A page without paths gives empty linework."""
+    path = np.frombuffer(content.path, np.int32).astype(np.int64)
+    found = pieces(
+        _moved(content.sides, paper),
+        np.frombuffer(content.curve, np.int32).astype(np.int64),
+        path,
+        _moved(content.controls, paper),
+    )
+    paths = _paths(content, pens)
+    unseen = np.bincount(path, minlength=len(paths)) > 0
+    unseen &= (paths.paint == UNSEEN) | _background(found, paths, paper)
+    found = _only(found, ~unseen[found.path])
+    found, paths, hairs = _hairs(found, paths)
+    paths, letters = _letters(found, paths, letters_layer)
+    paths, written_out = _stroked(found, paths, letters_layer)
+    found, runs, unclear = _curved(found, paths)
+    boxes = _seen(content, paper)
+    whole = inside(found, boxes[found.path])
+    partly = np.bincount(found.path[~whole], minlength=len(paths)) > 0
+    shown = clipped(found, boxes[found.path])
+    sources, of_path = _sources(paths)
+    loops = _loops(_only(found, ~partly[found.path]), paths)
+    return Drawn(
+        _lines(shown, paths, of_path),
+        loops,
+        sources,
+        found.chorded,
+        int(unseen.sum()),
+        int(partly.sum()),
+        hairs,
+        letters,
+        written_out,
+        runs,
+        unclear,
+    )
+
+
+def _moved(data: bytes, paper: Paper) -> Floats:
+    points = np.frombuffer(data, np.float64).reshape(-1, 2)
+    return paper.points(points).reshape(-1, 4)
+
+
+def _only(p: Pieces, chosen: Bools) -> Pieces:
+    return Pieces(p.xyxyb[chosen], p.path[chosen], p.chorded)
+
+
+def _paths(content: Content, pens: tuple[PenRow, ...]) -> Paths:
+    pen = np.frombuffer(content.pen, np.int32).astype(np.int64)
+    kinds = {"line": LINE, "solid": SOLID, "unseen": UNSEEN}
+    table = np.array(
+        [(kinds[p.paint], p.layer, int(p.linetype == "DASHED"), int(p.filled)) for p in pens] or [(UNSEEN, 0, 0, 0)]
+    )
+    rows = table[pen] if len(pen) else np.zeros((0, 4), np.int64)
+    closed = np.frombuffer(content.closed, np.uint8).astype(bool)
+    # What is filled is closed, whether the path says so or not.
+    return Paths(rows[:, 0], rows[:, 1], rows[:, 2], closed | (rows[:, 0] == SOLID), rows[:, 3] > 0)
+
+
+def _seen(content: Content, paper: Paper) -> Floats:
+    page = np.array([0.0, 0.0, paper.width_mm, paper.height_mm])
+    clips = paper.boxes(np.array(content.clips)) if content.clips else np.zeros((0, 4))
+    return boxes_of(np.frombuffer(content.clip, np.int32).astype(np.int64), clips, page)
+
+
+def _extents(p: Pieces, count: int) -> tuple[Floats, Floats]:
+    """Lower and upper corner (count, 2) of every subpath; reversed infinities where it is empty."""
+    low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
+    np.minimum.at(low, p.path, np.minimum(p.xyxyb[:, :2], p.xyxyb[:, 2:4]))
+    np.maximum.at(high, p.path, np.maximum(p.xyxyb[:, :2], p.xyxyb[:, 2:4]))
+    return low, high
+
+
+def _background(p: Pieces, paths: Paths, paper: Paper) -> Bools:
+    """Fills that cover most of the sheet: its paper colour, no body."""
+    low, high = _extents(p, len(paths))
+    size = np.where(np.isfinite(high - low), high - low, 0.0)
+    area = size[:, 0] * size[:, 1]
+    few = np.bincount(p.path, minlength=len(paths)) <= 5
+    large = area > BACKGROUND_SHARE * paper.width_mm * paper.height_mm
+    return np.asarray(few & (paths.paint == SOLID) & large, bool)
+
+
+def _hairs(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
+    """Thin filled strips become the line along their middle."""
+    count = np.bincount(p.path, minlength=len(paths))
+    bent = np.bincount(p.path, weights=p.xyxyb[:, 4] != 0.0, minlength=len(paths)) > 0
+    first = np.searchsorted(p.path, np.arange(len(paths)))
+    four = np.flatnonzero((paths.paint == SOLID) & ((count == 4) | (count == 3)) & ~bent)
+    if not len(four):
+        return p, paths, 0
+    a, b, c = (p.xyxyb[first[four] + k, :2] for k in range(3))
+    d = p.xyxyb[first[four] + 2, 2:4]
+    ab, bc = np.hypot(*(b - a).T), np.hypot(*(c - b).T)
+    square = np.hypot(*(a + c - b - d).T) <= 0.1 * np.maximum(ab, bc)
+    short, long = np.minimum(ab, bc), np.maximum(ab, bc)
+    thin = square & (short <= HAIR_MM) & (long >= SLENDER * short)
+    lying = (ab >= bc)[:, None]
+    start = np.where(lying, (a + d) / 2.0, (a + b) / 2.0)[thin]
+    end = np.where(lying, (b + c) / 2.0, (c + d) / 2.0)[thin]
+    rows = four[thin]
+    if not len(rows):
+        return p, paths, 0
+    kept = np.ones(len(p.path), bool)
+    kept[np.isin(p.path, rows)] = False
+    kept[first[rows]] = True
+    xyxyb = p.xyxyb.copy()
+    xyxyb[first[rows], :4] = np.concatenate((start, end), axis=1)
+    paint, closed, filled = paths.paint.copy(), paths.closed.copy(), paths.filled.copy()
+    paint[rows], closed[rows], filled[rows] = LINE, False, False
+    made = Paths(paint, paths.layer, paths.dashed, closed, filled)
+    return _only(Pieces(xyxyb, p.path, p.chorded), kept), made, len(rows)
+
+
+def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
+    """Small filled shapes with curves or many sides go to the layer of letters."""
+    low, high = _extents(p, len(paths))
+    size = np.where(np.isfinite(high - low), high - low, np.inf).max(axis=1)
+    bent = np.bincount(p.path, weights=p.xyxyb[:, 4] != 0.0, minlength=len(paths)) > 0
+    many = np.bincount(p.path, minlength=len(paths)) >= LETTER_SIDES
+    letters = (paths.paint == SOLID) & (size <= LETTER_MM) & (bent | many)
+    layer = np.where(letters, letters_layer, paths.layer)
+    return replace(paths, layer=layer), int(letters.sum())
+
+
+def _stroked(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
+    """Letters drawn as lines go to the layer of letters, whatever pen or layer they have."""
+    line = paths.paint[p.path] == LINE
+    found = written(p.xyxyb[line, :4], p.path[line], len(paths))
+    return replace(paths, layer=np.where(found, letters_layer, paths.layer)), int(found.sum())
+
+
+def _curved(p: Pieces, paths: Paths) -> tuple[Pieces, tuple[Run, ...], tuple[Run, ...]]:
+    """Runs of facets as arcs: within a closed path, or along open ones of one layer."""
+    straight = np.flatnonzero((p.xyxyb[:, 4] == 0.0) & (paths.paint[p.path] == LINE))
+    of = p.path[straight]
+    group = np.where(paths.closed[of], of, -1 - paths.layer[of])
+    # A bent piece between two straight ones parts them: their ends do not meet then.
+    runs = faceted_runs(p.xyxyb[straight, :4], group)
+    sure = [r for r in runs if r.sure]
+    unclear = tuple(r for r in runs if not r.sure)
+    if not sure:
+        return p, (), unclear
+    kept, xyxyb = np.ones(len(p.path), bool), p.xyxyb.copy()
+    for run in sure:
+        rows = straight[run.first : run.last + 1]
+        kept[rows] = False
+        for row, arc in zip((rows[0], rows[len(rows) // 2]), run.arcs, strict=False):
+            kept[row], xyxyb[row] = True, arc
+    return _only(Pieces(xyxyb, p.path, p.chorded), kept), tuple(sure), unclear
+
+
+def _sources(paths: Paths) -> tuple[tuple[LineSource, ...], Ints]:
+    """(the kinds of path there are, the kind of each subpath). The outline of what is filled is a solid,
+    whether a pen draws it too or not."""
+    kinds = (
+        (0, 0, LineSource("PATH")),
+        (0, 1, LineSource("PATH", linetype="DASHED")),
+        (1, 0, LineSource("PATH", role="solid")),
+    )
+    of = np.where((paths.paint == SOLID) | paths.filled, 2, np.where(paths.dashed > 0, 1, 0))
+    return tuple(k[2] for k in kinds), of
+
+
+def _lines(p: Pieces, paths: Paths, source: Ints) -> Linework:
+    there = np.any(p.xyxyb[:, :2] != p.xyxyb[:, 2:4], axis=1)
+    bent = there & (p.xyxyb[:, 4] != 0.0)
+    plain = there & ~bent
+    layer = paths.layer[p.path].astype(np.int32)
+    kind = source[p.path].astype(np.int32)
+    return Linework(p.xyxyb[plain, :4].copy(), layer[plain], kind[plain], p.xyxyb[bent], layer[bent], kind[bent])
+
+
+def _loops(p: Pieces, paths: Paths) -> tuple[Loop, ...]:
+    """Subpaths that close by themselves: at least three pieces, or two with an arc."""
+    if not len(p.path):
+        return ()
+    first = np.flatnonzero(np.concatenate(([True], np.diff(p.path) != 0)))
+    last = np.concatenate((first[1:], [len(p.path)])) - 1
+    owner = p.path[first]
+    meets = np.abs(p.xyxyb[first, :2] - p.xyxyb[last, 2:4]).max(axis=1) <= MEET_MM
+    ring = meets | paths.closed[owner]
+    number = last - first + 1
+    bent = np.maximum.reduceat(p.xyxyb[:, 4] != 0.0, first)
+    ring &= (number >= 3) | ((number == 2) & bent)
+    made = []
+    rows = p.xyxyb[:, [0, 1, 4]].tolist()
+    for i in np.flatnonzero(ring):
+        path = int(owner[i])
+        vertices = tuple((x, y, b) for x, y, b in rows[first[i] : last[i] + 1])
+        made.append(Loop(vertices, int(paths.layer[path]), "solid" if paths.paint[path] == SOLID else "line"))
+    return tuple(made)

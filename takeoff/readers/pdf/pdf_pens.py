@@ -1,0 +1,110 @@
+"""Layers of a PDF: those it names, else one per pen, called by its colour and width."""
+
+from __future__ import annotations
+
+import colorsys
+from collections import defaultdict
+from typing import Literal, NamedTuple
+
+from takeoff.drawing.model import Layer
+from takeoff.readers.pdf.pdf_messages import Pen
+
+MM_PER_POINT = 25.4 / 72.0
+WHITE_FROM = 250
+"""Ink of at least so much in red, green and blue is not seen on white paper."""
+BLACK_TO = 60
+GREY_SPREAD = 24
+HUES = (
+    (15, "red"),
+    (45, "orange"),
+    (70, "yellow"),
+    (165, "green"),
+    (200, "cyan"),
+    (260, "blue"),
+    (290, "violet"),
+    (340, "magenta"),
+    (361, "red"),
+)
+TEXT_LAYER = "text"
+LETTERS_LAYER = "text drawn as shapes"
+Paint = Literal["line", "solid", "unseen"]
+RGB = tuple[int, int, int]
+
+
+class PenRow(NamedTuple):
+    """What one pen paints, on which layer (index), its ink as a linetype, and whether what it draws round
+    is filled in an ink that is seen."""
+
+    paint: Paint
+    layer: int
+    linetype: str
+    filled: bool = False
+
+
+def layers_of(pens: tuple[Pen, ...], hidden: tuple[str, ...] = ()) -> tuple[tuple[Layer, ...], tuple[PenRow, ...]]:
+    """(all layers, the row of each pen). The last two layers are for text, and for letters
+    that are drawn as shapes or lines; white ink is unseen."""
+    names = _names(pens)
+    order: dict[str, int] = {}
+    weights: dict[str, float] = {}
+    rows = []
+    for pen, name in zip(pens, names, strict=True):
+        paint = _paint(pen)
+        layer = order.setdefault(name, len(order)) if paint != "unseen" else 0
+        if paint == "line" and not pen.layer:
+            weights[name] = round(pen.width * MM_PER_POINT, 2)
+        linetype = "DASHED" if pen.dashed and paint == "line" else "CONTINUOUS"
+        rows.append(PenRow(paint, layer, linetype, pen.fill is not None and min(pen.fill) < WHITE_FROM))
+    layers = [Layer(name, "off" if name in hidden else "on", weight_mm=weights.get(name, 0.0)) for name in order]
+    return (*layers, Layer(TEXT_LAYER), Layer(LETTERS_LAYER)), tuple(rows)
+
+
+def _paint(pen: Pen) -> Paint:
+    if pen.stroke is not None and min(pen.stroke) < WHITE_FROM:
+        return "line"
+    return "solid" if pen.fill is not None and min(pen.fill) < WHITE_FROM else "unseen"
+
+
+def _names(pens: tuple[Pen, ...]) -> list[str]:
+    """A name per pen; where two inks would be called the same, with the ink's number."""
+    plain = [_plain_name(pen) for pen in pens]
+    inks: dict[str, set[RGB | None]] = defaultdict(set)
+    for pen, name in zip(pens, plain, strict=True):
+        inks[name].add(_ink(pen))
+    named = []
+    for pen, name in zip(pens, plain, strict=True):
+        ink = _ink(pen)
+        doubtful = len(inks[name]) > 1 and not pen.layer and ink is not None
+        named.append(f"{name} #{bytes(ink).hex()}" if doubtful and ink is not None else name)
+    return named
+
+
+def _ink(pen: Pen) -> RGB | None:
+    return pen.stroke if _paint(pen) == "line" else pen.fill
+
+
+def _plain_name(pen: Pen) -> str:
+    if pen.layer:
+        return pen.layer
+    ink = _ink(pen)
+    colour = colour_name(ink) if ink is not None else "no ink"
+    if _paint(pen) != "line":
+        return f"solid {colour}"
+    width = pen.width * MM_PER_POINT
+    return f"{colour} {width:.2f} mm" if width >= 0.005 else f"{colour} hairline"
+
+
+def colour_name(rgb: RGB) -> str:
+    """A plain word for an ink.
+
+    >>> colour_name((0, 0, 0)), colour_name((200, 30, 30)), colour_name((128, 128, 128))
+    ('black', 'red', 'grey')
+    """
+    if max(rgb) <= BLACK_TO:
+        return "black"
+    if min(rgb) >= WHITE_FROM:
+        return "white"
+    if max(rgb) - min(rgb) <= GREY_SPREAD:
+        return "grey"
+    hue = colorsys.rgb_to_hsv(*(c / 255.0 for c in rgb))[0] * 360.0
+    return next(name for limit, name in HUES if hue < limit)

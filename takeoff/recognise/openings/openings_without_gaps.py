@@ -1,0 +1,331 @@
+"""Openings where no gap in a wall shows them: pairs of lines across walls that are drawn through and glass
+between them, doors and windows drawn over walls, and doors that are drawn off every wall."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
+from takeoff.geometry.runs import components, straight_runs
+from takeoff.recognise.openings.opening_hosts import Candidate
+from takeoff.recognise.walls.enclosed_faces import Faces
+from takeoff.recognise.walls.opening_evidence import Evidence
+from takeoff.recognise.walls.room_spaces import edge_lengths
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+WIDTH_MM = (350.0, 6000.0)
+"""Openings in walls are this wide (common practice, no source)."""
+HINGE_MM = 120.0
+JAMB_PAST = 1.2
+SQUARE = 0.97
+"""A piece of wall is a rectangle when it fills this part of the smallest one round it."""
+
+
+class _Box(NamedTuple):
+    """A straight piece of wall: centre, unit direction of its first axis, both sizes."""
+
+    centre: Floats
+    axis: Floats
+    size: tuple[float, float]
+
+
+def _boxes(polygons: NDArray[np.object_]) -> list[_Box | None]:
+    rotated = shapely.oriented_envelope(polygons)
+    full = shapely.area(polygons) >= SQUARE * shapely.area(rotated)
+    boxes: list[_Box | None] = []
+    for fits, shape in zip(full, rotated, strict=True):
+        xy = shapely.get_coordinates(shape)
+        if not fits or len(xy) < 5:
+            boxes.append(None)
+            continue
+        u, v = xy[1] - xy[0], xy[2] - xy[1]
+        a, b = float(np.hypot(*u)), float(np.hypot(*v))
+        boxes.append(_Box(xy[:4].mean(axis=0), u / a, (a, b)))
+    return boxes
+
+
+def jamb_openings(faces: Faces, evidence: Evidence, skip: set[int]) -> list[Candidate]:
+    """Candidates in the bodies of walls.
+
+    A rectangle of wall between two lines across it is asked about (an opening or a pier); with
+    lines along the wall between them, or glazing, it is a window; with a door's linework, a door.
+    ``skip``: faces that are accounted for already.
+    """
+    bodies = [f for f in np.flatnonzero(faces.body).tolist() if f not in skip]
+    if not bodies:
+        return []
+    box_of = dict(zip(bodies, _boxes(faces.polygons[bodies]), strict=True))
+    shared = _shared(faces)
+    drawn = _Drawn(evidence)
+    reach = _run_lengths(faces)
+    stacks = _stacks(faces, box_of, shared)
+    found: list[Candidate] = []
+    for stack in stacks:
+        candidate = _candidate(faces, stack, shared, drawn, reach)
+        if candidate is not None:
+            found.append(candidate)
+    return found
+
+
+def _run_lengths(faces: Faces) -> Floats:
+    """For each edge the length of the straight run it is part of; inf for a run without ends."""
+    runs = straight_runs(faces.graph.xy, faces.graph.edges)
+    span = faces.graph.xy[runs.ends[:, 1]] - faces.graph.xy[runs.ends[:, 0]]
+    length = np.hypot(span[:, 0], span[:, 1])
+    length[(runs.ends < 0).any(axis=1)] = np.inf
+    return np.asarray(length[runs.of_edge])
+
+
+def _shared(faces: Faces) -> dict[int, dict[int, list[int]]]:
+    """face → neighbour (-1 outside) → the edges between them"""
+    shared: dict[int, dict[int, list[int]]] = {}
+    for e, (a, b) in enumerate(zip(faces.left.tolist(), faces.right.tolist(), strict=True)):
+        for own, other in ((a, b), (b, a)):
+            if own >= 0 and own != other and faces.body[own]:
+                shared.setdefault(own, {}).setdefault(other, []).append(e)
+    return shared
+
+
+def _stacks(faces: Faces, box_of: dict[int, _Box | None], shared: dict[int, dict[int, list[int]]]) -> list[list[int]]:
+    """Rectangles, those side by side across a wall (frames and panes of a window) together."""
+    length = edge_lengths(faces)
+    done: set[int] = set()
+    stacks = []
+    for f, box in box_of.items():
+        if box is None or f in done:
+            continue
+        stack, todo = [], [f]
+        done.add(f)
+        while todo:
+            own = todo.pop()
+            stack.append(own)
+            for other, edges in shared.get(own, {}).items():
+                next_box = box_of.get(other)
+                if next_box is None or other in done:
+                    continue
+                border = float(length[edges].sum())
+                long_a, long_b = max(box_of[own].size), max(next_box.size)  # type: ignore[union-attr]
+                if border > 0.97 * max(long_a, long_b) and border > 1.02 * min(next_box.size):
+                    done.add(other)
+                    todo.append(other)
+        stacks.append(stack)
+    return stacks
+
+
+def _candidate(
+    faces: Faces, stack: list[int], shared: dict[int, dict[int, list[int]]], drawn: _Drawn, reach: Floats
+) -> Candidate | None:
+    whole = shapely.union_all(faces.polygons[stack])
+    if whole.geom_type != "Polygon":
+        return None
+    box = _boxes(np.array([whole], dtype=object))[0]
+    if box is None:
+        return None
+    members = set(stack)
+    edges: list[tuple[int, int]] = [
+        (e, other) for f in stack for other, es in shared.get(f, {}).items() if other not in members for e in es
+    ]
+    across = _wall_axis(faces, edges, box, reach)
+    if across is None:
+        return None
+    along_axis, width, thickness = across
+    if not WIDTH_MM[0] <= width <= WIDTH_MM[1]:
+        return None
+    normal = np.array([-along_axis[1], along_axis[0]])
+    lines = [
+        (
+            *(box.centre + s * normal * thickness / 2 - along_axis * width / 2),
+            *(box.centre + s * normal * thickness / 2 + along_axis * width / 2),
+        )
+        for s in (-1, 1)
+    ]
+    return _judged(stack, np.array(lines, float), whole, thickness, drawn)
+
+
+def _wall_axis(
+    faces: Faces, edges: list[tuple[int, int]], box: _Box, reach: Floats
+) -> tuple[Floats, float, float] | None:
+    """(direction of the wall, width along it, thickness), when two opposite borders of the
+    rectangle lie against wall and the two others against space or outside."""
+    xy, graph_edges = faces.graph.xy, faces.graph.edges
+    other_axis = np.array([-box.axis[1], box.axis[0]])
+    held = {(axis, sign): [0.0, 0.0] for axis in (0, 1) for sign in (-1, 1)}
+    for e, other in edges:
+        p, q = xy[graph_edges[e]]
+        d, middle = q - p, (p + q) / 2 - box.centre
+        length = float(np.hypot(*d))
+        normal_axis = 0 if abs(float(d @ box.axis)) < 0.5 * length else 1
+        along = float(middle @ (box.axis if normal_axis == 0 else other_axis))
+        # What stands between two closed gaps is a pier: only wall makes a jamb. A jamb line stops
+        # at the wall's faces; what runs on is the face of a wall that joins here.
+        solid = other >= 0 and bool(faces.body[other])
+        solid = solid and reach[e] <= JAMB_PAST * box.size[1 - normal_axis]
+        held[(normal_axis, 1 if along > 0 else -1)][0 if solid else 1] += length
+    for axis, direction in ((0, box.axis), (1, other_axis)):
+        ends_solid = all(held[(axis, s)][0] > 0.9 * box.size[1 - axis] for s in (-1, 1))
+        faces_free = all(held[(1 - axis, s)][1] > 0.9 * box.size[axis] for s in (-1, 1))
+        if ends_solid and faces_free:
+            return direction, box.size[axis], box.size[1 - axis]
+    return None
+
+
+class _Drawn:
+    """Spatial indices of what shows doors and windows."""
+
+    def __init__(self, evidence: Evidence) -> None:
+        self.doors = shapely.STRtree(shapely.linestrings(evidence.door_lines.reshape(-1, 2, 2)))
+        self.glass = shapely.STRtree(shapely.linestrings(evidence.glass_lines.reshape(-1, 2, 2)))
+        self.hinges = shapely.STRtree(shapely.points(evidence.swings.hinge))
+
+    def door(self, whole: shapely.Polygon, inner: shapely.Polygon) -> bool:
+        return bool(
+            len(self.doors.query(inner, predicate="intersects"))
+            or len(self.hinges.query(whole, predicate="dwithin", distance=HINGE_MM))
+        )
+
+    def glazed(self, inner: shapely.Polygon) -> bool:
+        return bool(len(self.glass.query(inner, predicate="intersects")))
+
+
+def _judged(stack: list[int], lines: Floats, whole: shapely.Polygon, thickness: float, drawn: _Drawn) -> Candidate:
+    inner = whole.buffer(-1.0)
+    if drawn.door(whole, inner):
+        return Candidate(lines, "door", "sure", thickness, ("jamb lines across the wall and a door between",))
+    if drawn.glazed(inner):
+        why = ("jamb lines across the wall and glazing between",)
+        return Candidate(lines, "window", "sure", thickness, why)
+    if len(stack) > 1:
+        why = (f"jamb lines across the wall and {len(stack) - 1} line(s) along it between them",)
+        return Candidate(lines, "window", "sure", thickness, why)
+    return Candidate(
+        lines, "open", "question", thickness, ("two lines across the wall: an opening, or a pier beside one",)
+    )
+
+
+TOGETHER_MM = 60.0
+"""Lines of one window lie within this of each other."""
+DEEPEST_MM = 700.0
+"""A window is no deeper than a thick wall."""
+REACH_MM = 380.0
+"""From the middle of a window or a leaf to the face of its wall."""
+WINDOW_WIDTH_MM = (300.0, 6000.0)
+NEAR_MM = 250.0
+BESIDE_MM = 10.0
+"""The middle of a window lies in its wall, but for this."""
+
+
+def loose_openings(
+    evidence: Evidence, found: list[Candidate], bodies: NDArray[np.object_] | None = None
+) -> tuple[list[Candidate], list[Candidate]]:
+    """(windows, doors) drawn where no candidate *found* before accounts for them. ``bodies``: those
+    of the walls where they are drawn with two lines; glass that stands in front of one is no window."""
+    quads = [shapely.buffer(shapely.multipoints(c.lines.reshape(-1, 2)).convex_hull, NEAR_MM) for c in found]
+    taken = shapely.STRtree(quads)
+    windows = _windows(evidence.glass_lines, taken)
+    if bodies is not None and windows:
+        middle = shapely.points([(c.lines[0, :2] + c.lines[0, 2:]) / 2 for c in windows])
+        at, _ = shapely.STRtree(bodies).query(middle, predicate="dwithin", distance=BESIDE_MM)
+        windows = [windows[k] for k in np.unique(at).tolist()]
+    return windows, _doors(evidence, taken)
+
+
+def _free(points: Floats, taken: shapely.STRtree) -> NDArray[np.bool_]:
+    free = np.ones(len(points), bool)
+    if len(points) and len(taken.geometries):
+        at, _ = taken.query(shapely.points(points), predicate="within")
+        free[at] = False
+    return free
+
+
+def _windows(glass: Floats, taken: shapely.STRtree) -> list[Candidate]:
+    if not len(glass):
+        return []
+    glass = glass[_free((glass[:, :2] + glass[:, 2:]) / 2, taken)]
+    if not len(glass):
+        return []
+    drawn = shapely.linestrings(glass.reshape(-1, 2, 2))
+    a, b = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=TOGETHER_MM)
+    label = components(len(drawn), a, b)
+    windows = []
+    for group in np.unique(label):
+        shape = shapely.oriented_envelope(shapely.multilinestrings(list(drawn[label == group])))
+        line = _long_axis(shape)
+        if line is not None:
+            why = ("glazing drawn over the wall",)
+            windows.append(Candidate(line[None, :], "window", "sure", 0.0, why, reach_mm=REACH_MM))
+    return windows
+
+
+def _long_axis(shape: shapely.Geometry) -> Floats | None:
+    """[x0, y0, x1, y1] down the middle of a window's rectangle, if it has a window's size."""
+    xy = shapely.get_coordinates(shape)
+    if len(xy) == 2:
+        line = np.concatenate([xy[0], xy[1]])
+    elif len(xy) == 5:
+        u, v = xy[1] - xy[0], xy[2] - xy[1]
+        if np.hypot(*u) < np.hypot(*v):
+            xy = np.roll(xy[:4], -1, axis=0)
+            u, v = v, u
+        if np.hypot(*v) > DEEPEST_MM:
+            return None
+        line = (
+            np.concatenate([xy[0] + v / 2, xy[0] + v / 2 + u])
+            if len(xy) == 5
+            else np.concatenate([(xy[0] + xy[3]) / 2, (xy[1] + xy[2]) / 2])
+        )
+    else:
+        return None
+    width = float(np.hypot(*(line[2:] - line[:2])))
+    return line if WINDOW_WIDTH_MM[0] <= width <= WINDOW_WIDTH_MM[1] else None
+
+
+def _doors(evidence: Evidence, taken: shapely.STRtree) -> list[Candidate]:
+    """A swing on a wall that runs through; which end of the arc is the closed one shows where a
+    wall runs."""
+    swings = evidence.swings
+    free = _free(swings.hinge, taken)
+    doors = []
+    for row in np.flatnonzero(free).tolist():
+        lines = np.array([(*swings.hinge[row], *end) for end in swings.ends[row]])
+        doors.append(
+            Candidate(lines, "door", "check", 0.0, ("a door's swing on a wall that runs through",), reach_mm=REACH_MM)
+        )
+    return doors
+
+
+FRAME_MM = 150.0
+"""The parts of one door's drawing lie within this of each other."""
+LEAST_DOOR_MM = 500.0
+NEAR_OPENING_MM = 300.0
+
+
+def doors_off_walls(evidence: Evidence, found: list[Candidate], origin: tuple[float, float]) -> list[Finding]:
+    """A finding for every door that is drawn where no gap and no wall was found."""
+    lines = evidence.leaves
+    if not len(lines):
+        return []
+    taken = [shapely.multipoints(c.lines.reshape(-1, 2)).convex_hull.buffer(NEAR_OPENING_MM) for c in found]
+    drawn = shapely.linestrings(lines.reshape(-1, 2, 2))
+    a, b = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=FRAME_MM)
+    _, label = np.unique(components(len(drawn), a, b), return_inverse=True)
+    used = np.zeros(label.max() + 1, bool)
+    if taken:
+        at, _ = shapely.STRtree(taken).query(drawn, predicate="intersects")
+        used[label[at]] = True
+    low, high = np.full((len(used), 2), np.inf), np.full((len(used), 2), -np.inf)
+    for ends in (lines[:, :2], lines[:, 2:]):
+        np.minimum.at(low, label, ends)
+        np.maximum.at(high, label, ends)
+    size = (high - low).max(axis=1)
+    findings = []
+    for group in np.flatnonzero(~used & (size >= LEAST_DOOR_MM)).tolist():
+        x, y = ((low[group] + high[group]) / 2 + np.array(origin)).tolist()
+        findings.append(noticed("door-off-wall", Where(x_mm=x, y_mm=y), x=x, y=y, width_mm=size[group]))
+    return findings

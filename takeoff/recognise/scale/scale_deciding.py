@@ -1,0 +1,177 @@
+"""The scale of a sheet is decided from everything it shows; the title block is one witness."""
+
+from __future__ import annotations
+
+import math
+
+import msgspec
+
+from takeoff.drawing.model import Dimension, Drawing
+from takeoff.errors import Finding, Severity, Where
+from takeoff.findings import noticed
+from takeoff.geometry.perspective import scale_from_known_length
+from takeoff.recognise.scale.paper_figures import on_own_layer
+from takeoff.recognise.scale.scale_evidence import Sheet, gather, nothing_to_scale
+from takeoff.recognise.scale.scale_words import do_not_scale, name_of, parse_scale
+from takeoff.recognise.units import in_mm
+from takeoff.recognise.units.unit_evidence import Evidence
+from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings, says
+
+__all__ = ["decide_scale", "parse_scale", "scale_from_known_length"]
+
+MARGIN = 1.5
+"""By how much the best scale must lead the next where strong evidence speaks for it."""
+MARGIN_WEAK = 3.0
+"""And where only hints do."""
+SPEAKS = 1.0
+SAME_SHARE = 0.01
+"""Scales closer than this are no rivals."""
+FIGURES_RULE = 4
+"""So many figures that agree on one scale overrule a title block that says another."""
+FIGURES_SHARE = 0.6
+FITS_SHARE = 0.005
+PROVES = ("dimensions", "printed areas")
+"""Evidence that tells which of several written scales is the plan's."""
+
+
+def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
+    """A drawing in mm on paper, in mm real size; ``unit_mm`` is the scale, and how that came.
+
+    Dimensions found on the way go to a layer of their own.
+    One finding lists the evidence: a note where it agrees, a check where strong evidence
+    contradicts, an error where it does not suffice (the best guess is used then). ``override``
+    is a scale as people write it, or a ratio such as ``scale_from_known_length`` gives; it wins,
+    and the finding says what it overruled. Raises InputError for an override that is no scale.
+    """
+    sheet = gather(drawing)
+    totals = {c: sum(e.scores[c] for e in _weighed(sheet)) for c in sheet.candidates}
+    best = max(totals, key=lambda c: totals[c])
+    if override is not None:
+        ratio = parse_scale(override)
+        found = _chosen(drawing, ratio, best, sheet, totals)
+    else:
+        ratio = sheet.candidates[best]
+        found = _decided(drawing, best, sheet, totals)
+    own = tuple(f for f in sheet.found if _says(f.dimension, ratio))
+    scaled = in_mm(on_own_layer(drawing, own), f"mm at {name_of(ratio)}", ratio)
+    return scaled, (found, *_remarks(drawing, sheet, ratio), *_forbidden(drawing, ratio))
+
+
+def _weighed(sheet: Sheet) -> list[Evidence]:
+    """The evidence; a written scale that many figures contradict counts for little, since a print
+    that was fitted to its page keeps its title block."""
+    figures = next((e for e in sheet.evidence if e.kind == "dimensions"), None)
+    if figures is None or len(sheet.figures) < FIGURES_RULE:
+        return sheet.evidence
+    shares = {c: _fitting(sheet, r) / len(sheet.figures) for c, r in sheet.candidates.items()}
+    top = max(shares.values())
+    made = []
+    for e in sheet.evidence:
+        if e.kind == "written scale" and top >= FIGURES_SHARE:
+            e = e._replace(scores={c: v * (1.0 if shares[c] >= top / 2.0 else 0.3) for c, v in e.scores.items()})
+        elif e.kind == "dimensions":
+            # 2 % is as near as a drawn unit needs; between 1:106 and 1:108 it has to be nearer.
+            e = e._replace(scores={c: v + 3.0 * (shares[c] - top) for c, v in e.scores.items()})
+        made.append(e)
+    return made
+
+
+def _fitting(sheet: Sheet, ratio: float) -> int:
+    """How many figures say their length within half a percent at this scale."""
+    return sum(_says(d, ratio) for d in sheet.figures)
+
+
+def _says(d: Dimension, ratio: float) -> bool:
+    length = d.length * ratio
+    said = [s for r in readings(d.text) if (s := says(r, length, WRITING_UNITS)) is not None]
+    return any(abs(mm - length) <= max(FITS_SHARE * length, half) for mm, half, _ in said)
+
+
+def _lead(totals: dict[str, float], sheet: Sheet, best: str) -> float:
+    own = sheet.candidates[best]
+    return totals[best] - max(v for c, v in totals.items() if abs(sheet.candidates[c] / own - 1.0) > SAME_SHARE)
+
+
+def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:
+    lead = _lead(totals, sheet, best)
+    evidence = _weighed(sheet)
+    backed = any(e.strong and e.scores[best] >= SPEAKS for e in evidence)
+    if lead < (MARGIN if backed else MARGIN_WEAK):
+        return _undecided(drawing, best, sheet, totals)
+    more = ""
+    against = _against(sheet, best)
+    ratios = {name_of(w.ratio) for w in sheet.written}
+    several = len(ratios) > 1 and not any(e.strong and e.kind in PROVES and e.scores[best] >= SPEAKS for e in evidence)
+    if several:
+        more += f" It names several scales ({', '.join(sorted(ratios))}): check one length that you know."
+    if against:
+        more += f" Against it: {against}. Check one length that you know."
+    severity: Severity = "check" if against or several or nothing_to_scale(drawing) else "note"
+    if nothing_to_scale(drawing):
+        more += " The sheet says that something on it is not to scale."
+    why = _for(evidence, sheet, best)
+    return noticed("scale-decided", severity=severity, file=drawing.name, scale=best, why=why, more=more)
+
+
+def _undecided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:
+    ranked = sorted(totals, key=lambda c: -totals[c])
+    rivals = [c for c in ranked[1:] if totals[best] - totals[c] < MARGIN_WEAK][:3]
+    told = [e.tells(sheet.candidates[best]) for e in sheet.evidence if e.kind != "usual"]
+    shown = "; ".join(told) or "nothing on it tells more"
+    others = f" It could as well be {', '.join(rivals)}." if rivals else ""
+    return noticed("scale-undecided", file=drawing.name, scale=best, shown=shown, others=others)
+
+
+def _chosen(drawing: Drawing, ratio: float, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:
+    same = abs(sheet.candidates[best] / ratio - 1.0) <= SAME_SHARE
+    backed = any(e.strong and e.scores[best] >= SPEAKS for e in sheet.evidence)
+    if same or not backed or _lead(totals, sheet, best) < MARGIN:
+        return noticed("scale-chosen", file=drawing.name, scale=name_of(ratio))
+    why = _for(sheet.evidence, sheet, best)
+    return noticed("scale-chosen/overruled", file=drawing.name, scale=name_of(ratio), best=best, why=why)
+
+
+def _for(evidence: list[Evidence], sheet: Sheet, name: str) -> str:
+    tell = [e.tells(sheet.candidates[name]) for e in evidence if e.scores[name] > 0.0]
+    return "; ".join(tell) or "nothing else fits better"
+
+
+def _against(sheet: Sheet, best: str) -> str:
+    """Strong evidence that speaks for another scale instead."""
+    parts = []
+    for e in sheet.evidence:
+        other = max(e.scores, key=lambda c: e.scores[c])
+        if e.strong and e.scores[other] - e.scores[best] >= MARGIN and e.scores[other] >= SPEAKS:
+            parts.append(f"at {other}, {e.tells(sheet.candidates[other])}")
+    return "; ".join(parts)
+
+
+def _remarks(drawing: Drawing, sheet: Sheet, ratio: float) -> list[Finding]:
+    """The paper that the scale speaks of, and figures that do not fit what was decided."""
+    found = [noticed("paper-differs", file=drawing.name, remark=r) for r in sheet.remarks]
+    fit, all_figures = _fitting(sheet, ratio), len(sheet.figures)
+    if all_figures >= FIGURES_RULE and fit < FIGURES_SHARE * all_figures:
+        found.append(noticed("figures-differ", file=drawing.name, scale=name_of(ratio), fit=fit, count=all_figures))
+    return found
+
+
+def _forbidden(drawing: Drawing, ratio: float) -> list[Finding]:
+    """The note that forbids to measure off the sheet, with its place in mm."""
+    notes = [v for v in drawing.labels if do_not_scale(v.text)]
+    if not notes:
+        return []
+    at = notes[0]
+    place = Where(x_mm=at.x * ratio, y_mm=at.y * ratio) if math.isfinite(at.x * ratio) else Where()
+    return [noticed("do-not-scale", place, file=drawing.name, said=at.text)]
+
+
+def findings_at_scale(findings: tuple[Finding, ...], drawing: Drawing) -> tuple[Finding, ...]:
+    """A reader's findings, whose places are in mm on paper, with their places in mm real size."""
+    k = drawing.unit_mm
+    made = []
+    for f in findings:
+        w = f.where
+        if w.x_mm is not None and w.y_mm is not None:
+            f = msgspec.structs.replace(f, where=msgspec.structs.replace(w, x_mm=w.x_mm * k, y_mm=w.y_mm * k))
+        made.append(f)
+    return tuple(made)

@@ -1,0 +1,175 @@
+"""The unit of a drawing is decided from everything it shows, never believed from its header."""
+
+from __future__ import annotations
+
+import msgspec
+
+from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Linework, Loop, Symbol
+from takeoff.errors import Finding, InputError, Severity, Where
+from takeoff.findings import noticed
+from takeoff.recognise.units.unit_evidence import Evidence, gather, units_for
+from takeoff.recognise.units.written_dimensions import check_dimensions, writing_units, written_mm
+from takeoff.units.lengths import UNIT_MM
+
+MARGIN = 1.5
+"""By how much the best unit must lead the next where strong evidence speaks for it."""
+MARGIN_WEAK = 3.0
+"""And where only hints do."""
+SPEAKS = 1.0
+"""From this score on, a piece of evidence speaks for a unit."""
+SAME_UNIT_SHARE = 0.01
+"""Units closer than this (international and survey feet) are no rivals."""
+
+
+def decide(drawing: Drawing, override: str | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
+    """The drawing with every coordinate in mm, ``unit`` and ``unit_mm`` set, and how that came.
+
+    One finding lists the evidence: a note where it agrees, a check where the declared unit or
+    strong evidence contradicts, an error where it does not suffice (the best guess is used then).
+    ``override`` wins, and the finding says what it overruled. Written dimensions that differ
+    from what is drawn follow as findings. Raises InputError for an unknown override.
+    """
+    units = units_for(drawing.declared_unit)
+    evidence = gather(drawing, units)
+    totals = {u: sum(e.scores[u] for e in evidence) for u in units}
+    best = max(units, key=lambda u: totals[u])
+    if override is not None:
+        unit = _named(override, drawing.name)
+        found = _overruled(drawing, unit, best, evidence, totals, units)
+    else:
+        unit = best
+        found = _decided(drawing, best, evidence, totals, units)
+    scaled = in_mm(drawing, unit, UNIT_MM[unit])
+    writing = writing_units(scaled.dimensions, 1.0)
+    scaled = msgspec.structs.replace(scaled, dimensions=tuple(_figured(d, writing) for d in scaled.dimensions))
+    names = tuple(layer.name for layer in scaled.layers)
+    return scaled, (found, *check_dimensions(scaled.dimensions, writing, names))
+
+
+def _named(override: str, name: str) -> str:
+    unit = override.strip().lower()
+    if unit not in UNIT_MM:
+        raise InputError(f"{override!r} is no unit for {name}: choose one of mm, cm, dm, m, in or ft.")
+    return unit
+
+
+def _lead(totals: dict[str, float], units: dict[str, float], best: str) -> float:
+    rivals = [totals[u] for u in units if abs(units[u] / units[best] - 1.0) > SAME_UNIT_SHARE]
+    return totals[best] - max(rivals)
+
+
+def _decided(
+    drawing: Drawing, best: str, evidence: list[Evidence], totals: dict[str, float], units: dict[str, float]
+) -> Finding:
+    lead = _lead(totals, units, best)
+    backed = any(e.strong and e.scores[best] >= SPEAKS for e in evidence)
+    declared = drawing.declared_unit
+    if lead < (MARGIN if backed or declared == best else MARGIN_WEAK):
+        return _undecided(drawing, best, evidence, units)
+    against = _against(evidence, best, units)
+    wrong = declared not in ("", best)
+    more = ""
+    if wrong:
+        more += f" It declares {declared}, which is not so: look at one length to be sure."
+    elif not declared:
+        more += " It declares no unit."
+    if against:
+        more += f" Against it: {against}."
+    severity: Severity = "check" if wrong or against else "note"
+    why = _for(evidence, best, units)
+    return noticed("unit-decided", severity=severity, file=drawing.name, unit=best, why=why, more=more)
+
+
+def _undecided(drawing: Drawing, best: str, evidence: list[Evidence], units: dict[str, float]) -> Finding:
+    header = f"declares {drawing.declared_unit}" if drawing.declared_unit else "has no unit"
+    told = [e.tells(units[best]) for e in evidence if e.kind != "declared"]
+    shown = "; ".join(told) or "nothing else tells it"
+    return noticed("unit-undecided", file=drawing.name, header=header, unit=best, shown=shown)
+
+
+def _overruled(
+    drawing: Drawing, unit: str, best: str, evidence: list[Evidence], totals: dict[str, float], units: dict[str, float]
+) -> Finding:
+    same = unit in units and abs(units[unit] / units[best] - 1.0) <= SAME_UNIT_SHARE
+    if same or _lead(totals, units, best) < MARGIN:
+        return noticed("unit-chosen", file=drawing.name, unit=unit)
+    why = _for(evidence, best, units)
+    return noticed("unit-chosen/overruled", file=drawing.name, unit=unit, best=best, why=why)
+
+
+def _for(evidence: list[Evidence], unit: str, units: dict[str, float]) -> str:
+    tell = [e.tells(units[unit]) for e in evidence if e.scores[unit] > 0.0]
+    return "; ".join(tell) or "nothing else fits better"
+
+
+def _against(evidence: list[Evidence], unit: str, units: dict[str, float]) -> str:
+    """Strong evidence that speaks for another unit instead."""
+    parts = []
+    for e in evidence:
+        other = max(e.scores, key=lambda u: e.scores[u])
+        if e.strong and e.scores[other] - e.scores[unit] >= MARGIN and e.scores[other] >= SPEAKS:
+            parts.append(f"read in {other}, {e.tells(units[other])}")
+    return "; ".join(parts)
+
+
+def _figured(d: Dimension, writing: tuple[str, ...]) -> Dimension:
+    """The dimension with the length its words say, in mm (None where they say none)."""
+    said = written_mm(d, d.length, writing)
+    return msgspec.structs.replace(d, written=None if said is None else said[0])
+
+
+def in_mm(drawing: Drawing, unit: str, unit_mm: float) -> Drawing:
+    """The drawing with every coordinate times ``unit_mm``. Values of claims are left alone: their
+    names carry their own units."""
+    k = unit_mm
+    done = {"unit": unit, "unit_mm": k}
+    if k == 1.0:
+        return msgspec.structs.replace(drawing, **done)
+    lines = drawing.lines
+    arcs = lines.arcs.copy()
+    arcs[:, :4] *= k
+    return msgspec.structs.replace(
+        drawing,
+        **done,
+        lines=Linework(
+            lines.segments * k, lines.segment_layer, lines.segment_source, arcs, lines.arc_layer, lines.arc_source
+        ),
+        loops=tuple(_loop(v, k) for v in drawing.loops),
+        labels=tuple(_label(v, k) for v in drawing.labels),
+        symbols=tuple(_symbol(v, k) for v in drawing.symbols),
+        dimensions=tuple(_dimension(v, k) for v in drawing.dimensions),
+        claims=tuple(_claim(v, k) for v in drawing.claims),
+    )
+
+
+def findings_in_mm(findings: tuple[Finding, ...], unit_mm: float) -> tuple[Finding, ...]:
+    """A reader's findings, whose places are in drawing units, with their places in mm."""
+    return tuple(msgspec.structs.replace(f, where=_where(f.where, unit_mm)) for f in findings)
+
+
+def _where(w: Where, k: float) -> Where:
+    return msgspec.structs.replace(
+        w, x_mm=None if w.x_mm is None else w.x_mm * k, y_mm=None if w.y_mm is None else w.y_mm * k
+    )
+
+
+def _loop(v: Loop, k: float) -> Loop:
+    return Loop(tuple((x * k, y * k, b) for x, y, b in v.vertices), v.layer, v.role, v.handle)
+
+
+def _label(v: Label, k: float) -> Label:
+    return msgspec.structs.replace(v, x=v.x * k, y=v.y * k, height=v.height * k)
+
+
+def _symbol(v: Symbol, k: float) -> Symbol:
+    b = v.box
+    box = None if b is None else (b[0] * k, b[1] * k, b[2] * k, b[3] * k)
+    return msgspec.structs.replace(v, x=v.x * k, y=v.y * k, box=box)
+
+
+def _dimension(v: Dimension, k: float) -> Dimension:
+    return msgspec.structs.replace(v, x0=v.x0 * k, y0=v.y0 * k, x1=v.x1 * k, y1=v.y1 * k, length=v.length * k)
+
+
+def _claim(v: Claim, k: float) -> Claim:
+    return msgspec.structs.replace(v, ring=tuple((x * k, y * k, b) for x, y, b in v.ring))

@@ -1,0 +1,266 @@
+"""Which closed gaps are believed, what each is, and why."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal, NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.recognise.walls.gap_closures import REACH_MM, Bridge
+from takeoff.recognise.walls.opening_evidence import Evidence
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+PLAIN_REACH_MM = 1600.0
+"""A gap with nothing drawn in it is closed up to this width; a wider one joins two spaces."""
+SLIT_MM = 60.0
+"""Wall ends this near to what they look at are meant to meet; the slit is no opening."""
+JOINT_MM = 250.0
+SHORT_OF_GLASS_MM = 400.0
+THICK_PLAIN_MM = 420.0
+"""What is thicker and looks at no other wall end is rather the side of a short piece of wall."""
+PLAIN_LINE_REACH_MM = 1250.0
+"""The same where walls are single lines, which show less of what they are."""
+WIDEST_DOOR_MM = 6000.0
+NEAR_MM = 200.0
+"""A hinge or a symbol this near to a gap belongs to it."""
+BESIDE_MM = 60.0
+LEAF_COVER = 0.5
+FACE_PART = 0.02
+COVER = 0.6
+"""Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
+COVER_WIDE = 0.85
+JOINT, MULLIONS = "a joint in a glazed front", "a row of mullions"
+OF_FRONTS = (JOINT, MULLIONS)
+"""Why the gaps within a glazed front are closed."""
+
+
+class Gap(NamedTuple):
+    """A bridge that is kept: ``kind`` and whether anything drawn shows it."""
+
+    bridge: Bridge
+    kind: Literal["door", "window", "open"]
+    confirmed: bool
+    why: tuple[str, ...]
+    symbol: int
+    quad: shapely.Polygon
+
+
+def quad_of(bridge: Bridge) -> shapely.Polygon:
+    """The strip between the two faces; a thin one round a single line."""
+    if len(bridge.lines) == 2:
+        (ax, ay, bx, by), (cx, cy, dx, dy) = bridge.lines
+        return shapely.Polygon([(ax, ay), (bx, by), (dx, dy), (cx, cy)])
+    x0, y0, x1, y1 = bridge.lines[0]
+    return shapely.LineString([(x0, y0), (x1, y1)]).buffer(BESIDE_MM, cap_style="flat")
+
+
+def _inside(bridge: Bridge, quad: shapely.Polygon) -> shapely.Polygon:
+    """The strip without its border: a leaf that stands open along a wall's face lies in no gap."""
+    if len(bridge.lines) == 1:
+        return quad
+    first, last = bridge.lines
+    drawn_in = (last - first) * FACE_PART
+    return quad_of(bridge._replace(lines=np.array([first + drawn_in, last - drawn_in])))
+
+
+def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines: bool) -> list[Gap]:
+    """The gaps to close, confirmed ones first, none crossing another.
+
+    ``plain``: lines of no known role, which show a window where they run along a gap;
+    ``single_lines``: walls are drawn as single lines, so that plain gaps between such are closed
+    too.
+    """
+    if not bridges:
+        return []
+    quads = [quad_of(b) for b in bridges]
+    tree = shapely.STRtree(quads)
+    notes: list[dict[str, list[str]]] = [{"door": [], "window": []} for _ in bridges]
+    symbol = [-1] * len(bridges)
+    _swing_notes(bridges, tree, evidence, notes)
+    _symbol_notes(bridges, quads, tree, evidence, notes, symbol)
+    inner = [_inside(b, q) for b, q in zip(bridges, quads, strict=True)]
+    glass = _cover(bridges, inner, tree, evidence.glass_lines)
+    doors = _cover(bridges, inner, tree, evidence.door_lines)
+    sketched = _cover(bridges, inner, tree, plain)
+    gaps = []
+    for k, bridge in enumerate(bridges):
+        if doors[k] >= (LEAF_COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
+            notes[k]["door"].append("door linework in the gap")
+        if glass[k] >= (COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
+            notes[k]["window"].append("glazing drawn along the gap")
+        gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines)
+        if gap is not None:
+            gaps.append(gap)
+    return _uncrossed(gaps)
+
+
+def _decide(
+    bridge: Bridge,
+    quad: shapely.Polygon,
+    notes: dict[str, list[str]],
+    symbol: int,
+    glass: float,
+    sketched: float,
+    single_lines: bool,
+) -> Gap | None:
+    width = bridge.width_mm
+    if width <= SLIT_MM:
+        return Gap(bridge, "open", True, ("a slit between wall ends",), symbol, quad)
+    if notes["door"] and width <= WIDEST_DOOR_MM:
+        return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
+    if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
+        return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
+    if bridge.pier or (bridge.thickness_mm == 0 and not single_lines):
+        return None
+    if bridge.thickness_mm > THICK_PLAIN_MM and bridge.key[1] < 0:
+        return None
+    if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
+        return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
+    if width <= (PLAIN_REACH_MM if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
+        return Gap(bridge, "open", False, ("a plain gap in the wall",), symbol, quad)
+    return None
+
+
+def front_gaps(bridges: list[Bridge]) -> list[Gap]:
+    """Between the pieces of a glazed front: joints, and the bays of a row of mullions."""
+    gaps = []
+    for bridge in bridges:
+        joint = bridge.width_mm <= JOINT_MM
+        if joint or (bridge.key[1] >= 0 and bridge.width_mm <= REACH_MM):
+            why = (JOINT,) if joint else (MULLIONS,)
+            gaps.append(Gap(bridge, "window", True, why, -1, quad_of(bridge)))
+    return _uncrossed(gaps)
+
+
+def wall_to_front_gaps(bridges: list[Bridge]) -> list[Gap]:
+    """From wall ends to the glazed front that they run against."""
+    why = ("a wall that ends short of a glazed front",)
+    return _uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges if b.width_mm <= SHORT_OF_GLASS_MM])
+
+
+def _swing_notes(
+    bridges: list[Bridge], tree: shapely.STRtree, evidence: Evidence, notes: list[dict[str, list[str]]]
+) -> None:
+    """A leaf hangs at one end of its gap and shuts at the other; two leaves shut in the middle."""
+    swings = evidence.swings
+    if not len(swings.hinge):
+        return
+    at, k = tree.query(shapely.points(swings.hinge), predicate="dwithin", distance=NEAR_MM)
+    single: set[int] = set()
+    halves: list[tuple[int, int, int]] = []
+    for row, b in zip(at.tolist(), k.tolist(), strict=True):
+        ends = _gap_ends(bridges[b])
+        hinge = swings.hinge[row]
+        own = int(np.argmin([_distance(end, hinge) for end in ends]))
+        if _distance(ends[own], hinge) > NEAR_MM:
+            continue
+        tips = swings.ends[row]
+        if min(_distance(ends[1 - own], tip) for tip in tips) <= NEAR_MM:
+            single.add(row)
+            notes[b]["door"].append("a door's swing at the gap")
+        elif min(_distance((ends[0] + ends[1]) / 2, tip) for tip in tips) <= NEAR_MM:
+            halves.append((row, b, own))
+    hung: dict[int, set[int]] = {}
+    for row, b, own in halves:
+        if row not in single:
+            hung.setdefault(b, set()).add(own)
+    for b, leaves in hung.items():
+        if leaves == {0, 1}:
+            notes[b]["door"].append("a pair of doors swings at the gap")
+
+
+def _gap_ends(bridge: Bridge) -> Floats:
+    """(2, 2, 2): the two jambs of a gap as lines; points where the wall is a single line."""
+    if len(bridge.lines) == 2:
+        return np.array([bridge.lines[:, :2], bridge.lines[:, 2:]])
+    return np.array([[bridge.lines[0, :2]] * 2, [bridge.lines[0, 2:]] * 2])
+
+
+def _distance(line: Floats, point: Floats) -> float:
+    """From a point to a line between two ends."""
+    (px, py), (qx, qy) = line.tolist()
+    x, y = point.tolist()
+    dx, dy = qx - px, qy - py
+    length2 = dx * dx + dy * dy
+    t = 0.0 if length2 == 0 else min(1.0, max(0.0, ((x - px) * dx + (y - py) * dy) / length2))
+    return math.hypot(px + t * dx - x, py + t * dy - y)
+
+
+def _symbol_notes(
+    bridges: list[Bridge],
+    quads: list[shapely.Polygon],
+    tree: shapely.STRtree,
+    evidence: Evidence,
+    notes: list[dict[str, list[str]]],
+    symbol: list[int],
+) -> None:
+    if not len(evidence.symbols):
+        return
+    boxes = shapely.box(*evidence.symbols.T)
+    at, k = tree.query(boxes, predicate="intersects")
+    for row, b in zip(at.tolist(), k.tolist(), strict=True):
+        x0, y0, x1, y1 = evidence.symbols[row]
+        size = max(x1 - x0, y1 - y0)
+        if 0.5 * bridges[b].width_mm <= size <= 2.2 * bridges[b].width_mm + 2 * NEAR_MM:
+            shared = quads[b].intersection(boxes[row]).area
+            if shared >= 0.4 * quads[b].area:
+                notes[b][evidence.symbol_kind[row]].append("a symbol in the gap")
+                symbol[b] = evidence.symbol_row[row]
+
+
+def _cover(bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, lines: Floats) -> Floats:
+    """For each gap which part of its width lines run along, inside its strip."""
+    cover = np.zeros(len(bridges))
+    if not len(lines):
+        return cover
+    drawn = shapely.linestrings(lines.reshape(-1, 2, 2))
+    row, k = tree.query(drawn, predicate="intersects")
+    if not len(k):
+        return cover
+    order = np.argsort(k, kind="stable")
+    row, k = row[order], k[order]
+    starts = np.flatnonzero(np.append(True, k[1:] != k[:-1]))
+    for start, stop in zip(starts, np.append(starts[1:], len(k)), strict=True):
+        b = int(k[start])
+        inside = shapely.intersection(drawn[row[start:stop]], quads[b])
+        cover[b] = _covered(bridges[b], inside)
+    return cover
+
+
+def _covered(bridge: Bridge, pieces: NDArray[np.object_]) -> float:
+    x0, y0, x1, y1 = bridge.lines[0]
+    d = np.array([x1 - x0, y1 - y0])
+    length = float(np.hypot(*d))
+    spans = []
+    for piece in shapely.get_parts(pieces):
+        xy = shapely.get_coordinates(piece)
+        t = (xy - (x0, y0)) @ d / length
+        if len(t) > 1 and t.max() - t.min() > 0.7 * piece.length:
+            spans.append((max(t.min(), 0.0), min(t.max(), length)))
+    spans.sort()
+    total, reached = 0.0, 0.0
+    for lo, hi in spans:
+        total += max(0.0, hi - max(lo, reached))
+        reached = max(reached, hi)
+    return total / length
+
+
+def _uncrossed(gaps: list[Gap]) -> list[Gap]:
+    gaps = sorted(gaps, key=lambda g: (not g.confirmed, g.bridge.width_mm))
+    if len(gaps) < 2:
+        return gaps
+    lines = [shapely.multilinestrings(g.bridge.lines.reshape(-1, 2, 2)) for g in gaps]
+    a, b = shapely.STRtree(lines).query(lines, predicate="crosses")
+    rivals: dict[int, list[int]] = {}
+    for i, j in zip(a.tolist(), b.tolist(), strict=True):
+        rivals.setdefault(i, []).append(j)
+    kept: set[int] = set()
+    for i in range(len(gaps)):
+        if not any(j in kept for j in rivals.get(i, ())):
+            kept.add(i)
+    return [gaps[i] for i in sorted(kept)]

@@ -1,0 +1,346 @@
+"""Which layers draw walls, columns, glazing and doors where no layer's name says so.
+
+What looks like walls is tried, not believed: a choice of layers counts by the named rooms that it walls
+in, and by printed areas that are theirs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+import msgspec
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
+from takeoff.geometry.noding import cluster
+from takeoff.geometry.runs import components
+from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
+from takeoff.recognise.walls.layer_roles import LayerGuess, Role
+from takeoff.recognise.walls.line_weights import agrees
+from takeoff.recognise.walls.opening_evidence import LEAF_MM
+from takeoff.recognise.walls.wall_reading import Reading
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+PAIR_MM = (50.0, 520.0)
+"""The two faces of a wall lie so far apart (common practice, no source)."""
+PARALLEL_SINE = 0.02
+LONG_MM = 250.0
+"""Shorter lines show no pairs."""
+SAMPLES = (0.2, 0.5, 0.8)
+COLUMN_MM, COLUMN_ASPECT = (140.0, 1300.0), 2.5
+MULLION_MM, MULLION_ASPECT = (15.0, 400.0), 12.0
+COLUMNS_PART = 0.85
+"""A layer of columns has hardly anything else."""
+JOIN_MM = 5.0
+TOUCH_MM = 60.0
+ACROSS, LONG_AXIS_MM, AXES_PART = 0.7, 6000.0, 0.7
+"""Axes run across so much of a plan's shorter way, are no shorter than that, and make up so much of
+their layer."""
+QUARTER_DEG = (75.0, 105.0)
+SWINGS_PART = 0.6
+"""A layer of doors has mostly quarter circles of a leaf's size among its arcs."""
+FEWEST_SWINGS = 3
+
+
+class Likeness(NamedTuple):
+    """Per layer of the drawing (n,): ``total_mm`` drawn; ``paired_mm``: of that with one line
+    beside it at a wall's distance, on one side; ``axes``: its lines run across the plan;
+    ``columns``, ``doors``, ``mullions``: what it has hardly anything but."""
+
+    total_mm: Floats
+    paired_mm: Floats
+    axes: Bools
+    columns: Bools
+    doors: Bools
+    mullions: Bools
+
+
+def likeness(lines: Lines, layers: int) -> Likeness:
+    """How each of so many layers looks; zeros for those without usable lines."""
+    usable = ~lines.dashed & ~lines.hatch & ~lines.hidden
+    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
+    total = np.bincount(lines.layer[usable], length[usable], minlength=layers).astype(np.float64)
+    paired = np.zeros(layers)
+    for layer in np.unique(lines.layer[usable & (length >= LONG_MM)]).tolist():
+        own = usable & (length >= LONG_MM) & (lines.layer == layer)
+        paired[layer] = float((_paired_part(lines.xy[own]) * length[own]).sum())
+    columns, mullions = np.zeros(layers, bool), np.zeros(layers, bool)
+    for layer in np.flatnonzero(total).tolist():
+        own = lines.xy[usable & (lines.layer == layer)]
+        columns[layer] = _closed_part(own, COLUMN_MM, COLUMN_ASPECT) >= COLUMNS_PART
+        mullions[layer] = _closed_part(own, MULLION_MM, MULLION_ASPECT) >= COLUMNS_PART
+    axes = _axes(lines, usable, length, total)
+    return Likeness(total, paired, axes, columns, _doors(lines, layers), mullions & ~columns)
+
+
+def like_columns(lines: Lines, layer: int) -> bool:
+    """Whether a layer has hardly anything but small closed shapes as columns are, two or more of them."""
+    own = lines.xy[(lines.layer == layer) & ~lines.dashed & ~lines.hatch & ~lines.hidden]
+    return len(own) >= 8 and _closed_part(own, COLUMN_MM, COLUMN_ASPECT) >= COLUMNS_PART
+
+
+def touching_part(lines: Lines, walls: Floats) -> float:
+    """Which part of these lines is in pieces that come near to one of the walls (m, 4); 0 to 1."""
+    if not len(lines.xy) or not len(walls):
+        return 0.0
+    group = _pieces(lines.xy)
+    tree = shapely.STRtree(shapely.linestrings(walls.reshape(-1, 2, 2)))
+    near, _ = tree.query(shapely.linestrings(lines.xy.reshape(-1, 2, 2)), predicate="dwithin", distance=TOUCH_MM)
+    touching = np.isin(group, group[np.unique(near)])
+    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
+    return float(length[touching].sum() / max(float(length.sum()), 1e-9))
+
+
+def _pieces(xy: Floats) -> Ints:
+    """For each line the number of the piece of linework, joined end to end, that it is in."""
+    node = cluster(np.concatenate([xy[:, :2], xy[:, 2:]]), JOIN_MM)
+    a, b = node[: len(xy)], node[len(xy) :]
+    return components(2 * len(xy), a, b)[a]
+
+
+def _axes(lines: Lines, usable: Bools, length: Floats, total: Floats) -> Bools:
+    """Layers whose linework is mostly single lines that run across much of the plan."""
+    if not usable.any():
+        return np.zeros(len(total), bool)
+    ends = np.concatenate([lines.xy[usable, :2], lines.xy[usable, 2:]])
+    across = float((np.percentile(ends, 95, axis=0) - np.percentile(ends, 5, axis=0)).min())
+    long = usable & (length >= max(ACROSS * across, LONG_AXIS_MM))
+    run_across = np.bincount(lines.layer[long], length[long], minlength=len(total))
+    return np.asarray(run_across > AXES_PART * np.maximum(total, 1.0))
+
+
+def _paired_part(xy: Floats) -> Floats:
+    """For each line the part of it that has a parallel one at a wall's distance on one side only:
+    treads, tiles and hatching have such on both."""
+    d = xy[:, 2:] - xy[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    unit = d / length[:, None]
+    tree = shapely.STRtree(shapely.linestrings(xy.reshape(-1, 2, 2)))
+    part = np.zeros(len(xy))
+    for t in SAMPLES:
+        at = xy[:, :2] + d * t
+        i, j = tree.query(shapely.points(at), predicate="dwithin", distance=PAIR_MM[1])
+        sine = np.abs(unit[i, 0] * unit[j, 1] - unit[i, 1] * unit[j, 0])
+        off = at[i] - xy[j, :2]
+        along = (off * unit[j]).sum(axis=1)
+        across = unit[i, 0] * -off[:, 1] + unit[i, 1] * off[:, 0]
+        fits = (sine < PARALLEL_SINE) & (along >= 0) & (along <= length[j]) & (np.abs(across) >= PAIR_MM[0])
+        left, right = np.zeros(len(xy), bool), np.zeros(len(xy), bool)
+        left[i[fits & (across > 0)]] = True
+        right[i[fits & (across < 0)]] = True
+        part += (left ^ right) / len(SAMPLES)
+    return part
+
+
+def _closed_part(xy: Floats, size_mm: tuple[float, float], aspect: float) -> float:
+    """Which part of these lines are closed shapes of such a size, no slimmer than that."""
+    ends = np.concatenate([xy[:, :2], xy[:, 2:]])
+    node = cluster(ends, JOIN_MM)
+    a, b = node[: len(xy)], node[len(xy) :]
+    group = components(len(ends), a, b)
+    low, high = np.full((len(ends), 2), np.inf), np.full((len(ends), 2), -np.inf)
+    for own in (a, b):
+        np.minimum.at(low, group[own], ends[own])
+        np.maximum.at(high, group[own], ends[own])
+    size = high - low
+    degree = np.bincount(np.concatenate([a, b]), minlength=len(ends))
+    open_ends = np.bincount(group[np.flatnonzero(degree == 1)], minlength=len(ends))
+    with np.errstate(invalid="ignore"):
+        small = (size.min(axis=1) >= size_mm[0]) & (size.max(axis=1) <= size_mm[1])
+        small &= (size.max(axis=1) <= aspect * size.min(axis=1)) & (open_ends == 0)
+    length = np.hypot(*(xy[:, 2:] - xy[:, :2]).T)
+    return float(length[small[group[a]]].sum() / max(float(length.sum()), 1e-9))
+
+
+def _doors(lines: Lines, layers: int) -> Bools:
+    """Layers whose arcs are mostly door swings."""
+    doors = np.zeros(layers, bool)
+    if not len(lines.arcs):
+        return doors
+    sweep = np.degrees(4 * np.arctan(np.abs(lines.arcs[:, 4])))
+    radius = np.abs(arc_centres(lines.arcs) - (lines.arcs[:, 0] + 1j * lines.arcs[:, 1]))
+    swing = (sweep >= QUARTER_DEG[0]) & (sweep <= QUARTER_DEG[1])
+    swing &= (radius >= LEAF_MM[0]) & (radius <= LEAF_MM[1])
+    arcs = np.bincount(lines.arc_layer, minlength=layers)
+    swings = np.bincount(lines.arc_layer[swing], minlength=layers)
+    straight = np.bincount(lines.layer[lines.arc < 0], minlength=layers)
+    return np.asarray((swings >= FEWEST_SWINGS) & (swings >= SWINGS_PART * arcs) & (straight <= 8 * swings))
+
+
+Read = Callable[[Lines], Reading]
+
+LEAST_PAIRED_MM = 6000.0
+"""Less of it at a wall's distance is no layer of walls."""
+MOST_TRIED = 5
+WALLED = 0.85
+SMALLEST_MM2 = 1.0e6
+MOST_GLASS = 0.7
+"""What is bounded by more glass is rather a table or a mat."""
+TOUCHING = 0.6
+"""So much of a layer of glazing is drawn in pieces that touch walls; furniture stands free."""
+DOUBTED = 0.5
+"""What a room counts that was only closed by taking lines for no wall, or shapes for piers."""
+UNNAMED = 0.1
+"""What an unnamed space counts against a choice: furniture is that."""
+BETTER = 1.02
+"""A further layer must wall in so many more rooms."""
+FEWEST_ROOMS = 2
+CLEARLY, ENOUGH = 1.05, 0.98
+"""So much more than without layers a choice must be worth; and no choice is tried where nearly all
+that is written in rooms is walled in without."""
+WALLS = "pairs of its lines lie as far apart as the faces of walls"
+GLASS = "its lines close rooms that walls leave open"
+COLUMNS = "it has small closed shapes only"
+DOORS = "its arcs are door swings"
+_LAYERS = (WALLS, GLASS, COLUMNS, DOORS)
+
+
+def infer(
+    lines: Lines, guesses: tuple[LayerGuess, ...], read: Read, plain: Reading | None
+) -> tuple[tuple[LayerGuess, ...], Reading | None]:
+    """(the guesses with roles for layers whose names say nothing, what is then read).
+
+    Nothing is inferred, and the reading is None, where some layer's name says that it has walls,
+    where all lines are on one layer, or where no choice of layers walls in clearly more rooms than
+    the ``plain`` reading, which knows nothing of layers.
+    """
+    unknown = {k for k, g in enumerate(guesses) if g.role == "unknown"}
+    usable = ~lines.dashed & ~lines.hatch & ~lines.hidden
+    drawn = set(np.unique(lines.layer[usable]).tolist()) & unknown
+    known_worth = _worth(plain) if plain is not None else 0.0
+    if is_role(lines, "wall").any() or len(drawn) < 2 or (plain is not None and known_worth >= ENOUGH * _most(plain)):
+        return guesses, None
+    seen = likeness(lines, len(guesses))
+    first: dict[int, tuple[str, Role]] = {k: (COLUMNS, "column") for k in drawn if seen.columns[k]}
+    first |= {k: (DOORS, "door") for k in drawn if seen.doors[k]}
+    known = _with(guesses, first)
+    best: _Choice | None = None
+    for layers in _walls_tried(seen, drawn - set(first)):
+        best = _better(best, lines, _with(known, dict.fromkeys(layers, (WALLS, "wall"))), read)
+    if best is not None:
+        best = _with_more(best, lines, seen, read)
+    if best is None or best.worth < max(FEWEST_ROOMS, known_worth * CLEARLY):
+        return guesses, None
+    return best.guesses, best.reading
+
+
+class _Choice(NamedTuple):
+    guesses: tuple[LayerGuess, ...]
+    reading: Reading
+    worth: float
+
+
+def _better(best: _Choice | None, lines: Lines, tried: tuple[LayerGuess, ...], read: Read) -> _Choice:
+    """The better of two choices; what was there first stays unless the other is clearly better."""
+    reading = read(_relabelled(lines, tried))
+    worth = _worth(reading)
+    if best is not None and worth <= best.worth + max((BETTER - 1.0) * abs(best.worth), 0.5):
+        return best
+    return _Choice(tried, reading, worth)
+
+
+def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choice:
+    """The choice with those further layers that wall in more rooms: as glazing, if its lines touch
+    walls, or as walls."""
+    rest = [
+        k
+        for k, g in enumerate(best.guesses)
+        if g.role == "unknown" and seen.total_mm[k] >= LEAST_PAIRED_MM and not seen.axes[k]
+    ]
+    rest.sort(key=lambda k: -float(seen.paired_mm[k] / seen.total_mm[k]))
+    walls = _relabelled(lines, best.guesses)
+    walls = walls.pick(is_role(walls, "wall", "column"))
+    for layer in rest[:MOST_TRIED]:
+        before = best
+        if seen.mullions[layer] or touching_part(lines.pick(lines.layer == layer), walls.xy) >= TOUCHING:
+            best = _better(best, lines, _with(best.guesses, {layer: (GLASS, "glazing")}), read)
+        if best is before and seen.paired_mm[layer] >= LEAST_PAIRED_MM:
+            best = _better(best, lines, _with(best.guesses, {layer: (WALLS, "wall")}), read)
+    return best
+
+
+def _walls_tried(seen: Likeness, unknown: set[int]) -> Iterator[tuple[int, ...]]:
+    """The layer with most pairs, the next, and both together, and so on."""
+    ranked = sorted(
+        (k for k in unknown if seen.paired_mm[k] >= LEAST_PAIRED_MM and not seen.axes[k]),
+        key=lambda k: -float(seen.paired_mm[k]),
+    )[:MOST_TRIED]
+    for k in ranked:
+        yield (k,)
+    for count in range(2, len(ranked) + 1):
+        yield tuple(ranked[:count])
+
+
+def _with(guesses: tuple[LayerGuess, ...], roles: dict[int, tuple[str, Role]]) -> tuple[LayerGuess, ...]:
+    return tuple(
+        msgspec.structs.replace(g, why=roles[k][0], role=roles[k][1]) if k in roles else g
+        for k, g in enumerate(guesses)
+    )
+
+
+def _relabelled(lines: Lines, guesses: tuple[LayerGuess, ...]) -> Lines:
+    """The lines with the roles of these guesses, where they had none yet."""
+    roles = np.array([g.role for g in guesses], dtype="U12")
+    role, arc_role = lines.role.copy(), lines.arc_role.copy()
+    blank = role == "unknown"
+    role[blank] = roles[lines.layer[blank]]
+    blank = arc_role == "unknown"
+    arc_role[blank] = roles[lines.arc_layer[blank]]
+    return lines._replace(role=role, arc_role=arc_role)
+
+
+def _worth(reading: Reading) -> float:
+    """Rooms that a reading walls in, once more for each whose printed area is its own; spaces
+    without a name count a little against it. Without words, the spaces that are walled in."""
+    kinds = [w.words.kind for w in reading.words]
+    worth = 0.0
+    for space in reading.spaces:
+        walled = space.support >= WALLED and space.polygon.area >= SMALLEST_MM2
+        walled = walled and space.glazed <= MOST_GLASS
+        if not kinds:
+            worth += 1.0 if walled else -UNNAMED
+        elif any(kinds[w] in ("name", "area") for w in space.words):
+            worth += (0.0 if not walled else DOUBTED if space.joined else 1.0) + (
+                1.0 if agrees(reading, space) else 0.0
+            )
+        else:
+            worth -= UNNAMED
+    return worth
+
+
+def _most(reading: Reading) -> float:
+    """What a reading would be worth if each place with words of a room were one."""
+    kinds = [w.words.kind for w in reading.words]
+    return float(max(kinds.count("name"), kinds.count("area")) + kinds.count("area")) or float("inf")
+
+
+def columns_unsaid(lines: Lines, guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
+    """Says so where walls have layers and another one, whose name says nothing, has shapes like columns
+    only: they are not measured as such."""
+    if not is_role(lines, "wall").any():
+        return ()
+    found = []
+    for layer, guess in enumerate(guesses):
+        if guess.role == "unknown" and like_columns(lines, layer):
+            found.append(noticed("columns-unsaid", Where(layer=guess.name), layer=guess.name))
+    return tuple(found)
+
+
+def inferred_finding(guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
+    """Says which layers were taken for walls without their names saying so."""
+    taken = [g for g in guesses if g.why in _LAYERS]
+    if not taken:
+        return ()
+    words: dict[str, str] = {"wall": "walls", "column": "columns", "glazing": "glazing", "door": "doors"}
+    parts = []
+    for role, plural in words.items():
+        names = [f"“{g.name}”" for g in taken if g.role == role]
+        if names:
+            parts.append(f"{', '.join(names)} for {plural}")
+    return (noticed("layers-inferred", Where(layer=taken[0].name), taken="; ".join(parts)),)

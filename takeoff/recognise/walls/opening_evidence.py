@@ -1,0 +1,297 @@
+"""What shows that a gap in a wall is a door or a window: swings, leaves, glass, symbols; among lines whose
+layers say nothing, panes from one wall end to the one opposite.
+
+A wall stops at two short lines that face each other, its faces are not drawn across, and what runs
+between them from one to the other is glass or a frame (common practice of drawing, no source)."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.drawing.model import Drawing
+from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
+from takeoff.recognise.walls.layer_roles import by_name
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+LEAF_MM = (450.0, 1600.0)
+"""A door leaf is this wide (common practice, no source)."""
+SWING_DEG = (28.0, 185.0)
+"""How far a leaf is drawn open."""
+LEAF_SLACK_MM = 80.0
+"""A leaf has a thickness, and is drawn a little off its swing's centre or end."""
+
+
+class Swings(NamedTuple):
+    """Door swings: ``hinge`` (n, 2), ``closed`` (n, 2, 2) both ends of the arc (either can be the
+    closed position), ``radius`` (n,), the arc's row ``arc`` (n,)."""
+
+    hinge: Floats
+    ends: Floats
+    radius: Floats
+    arc: Ints
+
+
+class Evidence(NamedTuple):
+    """Door and window marks near the origin. ``door_lines``, ``glass_lines``: (n, 4); ``leaves``:
+    the straight ones among the door lines; ``symbols``: boxes (n, 4); ``symbol_kind`` (n,) of
+    "door" or "window"; ``symbol_row``: which symbol of the drawing each is."""
+
+    swings: Swings
+    door_lines: Floats
+    glass_lines: Floats
+    symbols: Floats
+    symbol_kind: tuple[str, ...]
+    symbol_row: tuple[int, ...]
+    leaves: Floats
+
+
+def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
+    """(door swings, which lines draw them: arc chords and leaves).
+
+    On a door layer an arc of a leaf's size is enough; elsewhere it needs a leaf from its centre
+    to one of its ends, or two arcs that meet as a pair of leaves do.
+    """
+    arcs = lines.arcs
+    drawn = np.zeros(len(lines.xy), bool)
+    if not len(arcs):
+        return Swings(np.zeros((0, 2)), np.zeros((0, 2, 2)), np.zeros(0), np.zeros(0, np.int64)), drawn
+    sweep = np.degrees(4 * np.arctan(np.abs(arcs[:, 4])))
+    centre = arc_centres(arcs)
+    radius = np.abs(centre - (arcs[:, 0] + 1j * arcs[:, 1]))
+    fits = (sweep >= SWING_DEG[0]) & (sweep <= SWING_DEG[1])
+    fits &= (radius >= LEAF_MM[0]) & (radius <= LEAF_MM[1])
+    rows = np.flatnonzero(fits)
+    alive = lines.arc_role[rows] == "door"
+    doubtful = rows[~alive]
+    leaf_of = _leaves(lines, arcs, doubtful, centre, radius)
+    alive[~alive] = [bool(len(leaf)) for leaf in leaf_of]
+    for leaf in leaf_of:
+        drawn[leaf] = True
+    rows = rows[alive]
+    drawn |= np.isin(lines.arc, rows)
+    hinge = np.stack([centre[rows].real, centre[rows].imag], axis=1)
+    return Swings(hinge, arcs[rows, :4].reshape(-1, 2, 2), radius[rows], rows), drawn
+
+
+def _leaves(lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats) -> list[Ints]:
+    """For each arc the lines that draw its leaf: near the line from its centre to an end, and
+    along it or across its thickness; on wall layers only lines as long as the leaf are."""
+    straight = np.flatnonzero(lines.arc < 0)
+    of_wall = is_role(lines, "wall", "column")
+    if not len(rows) or not len(straight):
+        return [np.zeros(0, np.int64) for _ in rows]
+    found: list[Ints] = []
+    tree = shapely.STRtree(shapely.linestrings(lines.xy[straight].reshape(-1, 2, 2)))
+    for row in rows:
+        c = np.array([centre[row].real, centre[row].imag])
+        best = np.zeros(0, np.int64)
+        for end in (arcs[row, :2], arcs[row, 2:4]):
+            corridor = shapely.buffer(shapely.linestrings([c, end]), LEAF_SLACK_MM)
+            near = straight[tree.query(corridor, predicate="contains")]
+            d = lines.xy[near, 2:] - lines.xy[near, :2]
+            length = np.hypot(d[:, 0], d[:, 1])
+            along = np.abs(d @ (end - c)) / radius[row]
+            fits = np.where(of_wall[near], length > 0.8 * radius[row], length < LEAF_SLACK_MM)
+            fits |= (along > 0.97 * length) & ~of_wall[near]
+            near, length = near[fits], length[fits]
+            if len(near) and length.max() > 0.8 * radius[row] and len(near) > len(best):
+                best = near
+        found.append(best)
+    return found
+
+
+def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
+    """All that speaks for doors and windows in the drawing."""
+    door = is_role(lines, "door")
+    glass = is_role(lines, "glazing")
+    boxes, kinds, rows = [], [], []
+    x, y = lines.origin
+    for row, symbol in enumerate(drawing.symbols):
+        role = by_name(symbol.name)[0]
+        if role not in ("door", "glazing"):
+            role = by_name(drawing.layers[symbol.layer].name)[0] if drawing.layers else "unknown"
+        if role in ("door", "glazing") and symbol.box is not None:
+            x0, y0, x1, y1 = symbol.box
+            boxes.append((x0 - x, y0 - y, x1 - x, y1 - y))
+            kinds.append("door" if role == "door" else "window")
+            rows.append(row)
+    return Evidence(
+        found,
+        lines.xy[door],
+        lines.xy[glass],
+        np.array(boxes, float).reshape(-1, 4),
+        tuple(kinds),
+        tuple(rows),
+        lines.xy[door & (lines.arc < 0)],
+    )
+
+
+PANE_MM = (300.0, 6000.0)
+END_MM = (60.0, 650.0)
+"""Between these lies the thickness of a wall that a window sits in."""
+TOUCH_MM = 3.0
+OPPOSITE_MM = 15.0
+"""Wall ends that face each other are off by less."""
+SQUARE_COS = 0.05
+FACE_MM = 2.0
+"""A line this near to the corners of both wall ends is the wall's face, drawn across."""
+WALL_SHARE = 0.6
+"""Two lines alone that are so much of the ends' width apart are a thinner wall between piers."""
+
+
+APART_MM = (5.0, 350.0)
+"""Panes and frames of one window lie this far apart."""
+FEWEST_FREE = 3
+JAMB_MM, DEEP_MM = 30.0, 500.0
+"""Where no line is drawn across a wall's end, its faces stop this near to the panes' ends, and within
+so much of them across."""
+
+
+class _Spans(NamedTuple):
+    """Lines that run from one short line to another: their row, those two, and how far their ends lie
+    from the nearest corner of each."""
+
+    row: Ints
+    ends: Ints
+    corner: Floats
+
+
+def with_windows(lines: Lines) -> Lines:
+    """The lines, with those that draw windows given the role of glazing; a drawing whose layers say what
+    walls or glazing is stays as it is."""
+    if is_role(lines, "wall", "glazing").any():
+        return lines
+    usable = np.flatnonzero(is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0))
+    xy = lines.xy[usable]
+    panes = usable[np.union1d(_panes(xy), _free_panes(xy))] if len(usable) else usable
+    if not len(panes):
+        return lines
+    role = lines.role.copy()
+    role[panes] = "glazing"
+    return lines._replace(role=role)
+
+
+def _panes(xy: Floats) -> Ints:
+    """Rows of the lines that run from wall end to wall end where no two faces do."""
+    found = _spans(xy)
+    panes: list[int] = []
+    pair = found.ends.min(axis=1) * (len(xy) + 1) + found.ends.max(axis=1)
+    for key in np.unique(pair):
+        own = np.flatnonzero(pair == key)
+        faces = found.corner[own] <= FACE_MM
+        if (
+            (~faces).any()
+            and faces.sum() < 2
+            and _facing(xy, found.ends[own[0]])
+            and not _wall(xy[found.row[own]], xy[found.ends[own[0], 0]])
+        ):
+            panes += found.row[own].tolist()
+    return np.array(sorted(panes), np.int64)
+
+
+def _spans(xy: Floats) -> _Spans:
+    d = xy[:, 2:] - xy[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    unit = d / np.maximum(length, 1e-9)[:, None]
+    ends = np.flatnonzero((length >= END_MM[0]) & (length <= END_MM[1]))
+    rows = np.flatnonzero((length >= PANE_MM[0]) & (length <= PANE_MM[1]))
+    none = _Spans(np.zeros(0, np.int64), np.zeros((0, 2), np.int64), np.zeros(0))
+    if not len(ends) or not len(rows):
+        return none
+    tree = shapely.STRtree(shapely.linestrings(xy[ends].reshape(-1, 2, 2)))
+    met: list[dict[int, int]] = []
+    for side in (slice(0, 2), slice(2, 4)):
+        at, k = tree.query(shapely.points(xy[rows][:, side]), predicate="dwithin", distance=TOUCH_MM)
+        square = np.abs((unit[rows[at]] * unit[ends[k]]).sum(axis=1)) <= SQUARE_COS
+        met.append(dict(zip(at[square].tolist(), ends[k[square]].tolist(), strict=True)))
+    both = sorted(set(met[0]) & set(met[1]))
+    if not both:
+        return none
+    pairs = np.array([(met[0][i], met[1][i]) for i in both], np.int64)
+    row = rows[both]
+    corner = np.maximum(_to_corner(xy[row, :2], xy[pairs[:, 0]]), _to_corner(xy[row, 2:], xy[pairs[:, 1]]))
+    return _Spans(row, pairs, corner)
+
+
+def _to_corner(point: Floats, line: Floats) -> Floats:
+    first, second = point - line[:, :2], point - line[:, 2:]
+    return np.asarray(np.minimum(np.hypot(first[:, 0], first[:, 1]), np.hypot(second[:, 0], second[:, 1])))
+
+
+def _wall(lines: Floats, end: Floats) -> bool:
+    """Whether two lines from pier to pier are the faces of a wall."""
+    if len(lines) != 2:
+        return False
+    d = end[2:] - end[:2]
+    width = float(np.hypot(*d))
+    across = (lines[:, :2] - end[:2]) @ d / width
+    return bool(abs(across[1] - across[0]) >= WALL_SHARE * width)
+
+
+def _facing(xy: Floats, ends: Ints) -> bool:
+    """Whether two short lines lie opposite each other and are of one length."""
+    a, b = xy[ends[0]].reshape(2, 2), xy[ends[1]].reshape(2, 2)
+    d = a[1] - a[0]
+    u = d / np.hypot(*d)
+    spans = [np.sort((line - a[0]) @ u) for line in (a, b)]
+    return bool(np.abs(spans[0] - spans[1]).max() <= OPPOSITE_MM)
+
+
+def _free_panes(xy: Floats) -> Ints:
+    """Rows of three or more like lines side by side between faces of walls that stop at their ends."""
+    d = xy[:, 2:] - xy[:, :2]
+    turned = (d[:, 0] < 0) | ((d[:, 0] == 0) & (d[:, 1] < 0))
+    ends = np.where(turned[:, None], np.roll(xy, 2, axis=1), xy)
+    length = np.hypot(d[:, 0], d[:, 1])
+    rows = np.flatnonzero((length >= PANE_MM[0]) & (length <= PANE_MM[1]))
+    if len(rows) < FEWEST_FREE:
+        return np.zeros(0, np.int64)
+    own = ends[rows]
+    middle = shapely.points((own[:, :2] + own[:, 2:]) / 2.0)
+    a, b = shapely.STRtree(middle).query(middle, predicate="dwithin", distance=APART_MM[1])
+    unit = (own[:, 2:] - own[:, :2]) / length[rows][:, None]
+    first, last = own[b, :2] - own[a, :2], own[b, 2:] - own[a, 2:]
+    aside = np.abs(first[:, 0] * unit[a, 1] - first[:, 1] * unit[a, 0])
+    alike = (a != b) & (np.abs((first * unit[a]).sum(axis=1)) <= OPPOSITE_MM)
+    alike &= (np.abs((last * unit[a]).sum(axis=1)) <= OPPOSITE_MM) & (aside >= APART_MM[0])
+    mates: dict[int, list[int]] = {}
+    for i, j in zip(a[alike].tolist(), b[alike].tolist(), strict=True):
+        mates.setdefault(i, []).append(j)
+    tips = shapely.STRtree(shapely.points(np.concatenate([ends[:, :2], ends[:, 2:]])))
+    found: set[int] = set()
+    for i, others in mates.items():
+        group = [i, *others]
+        if len(group) >= FEWEST_FREE and all(
+            _stops(ends, tips, own[group], unit[i], set(rows[group].tolist()), side) for side in (0, 1)
+        ):
+            found |= set(rows[group].tolist())
+    return np.array(sorted(found), np.int64)
+
+
+def _stops(ends: Floats, tips: shapely.STRtree, group: Floats, along: Floats, own: set[int], side: int) -> bool:
+    """Whether faces of a wall stop on both sides of the panes' ends: lines along them whose own ends lie
+    level with these."""
+    at = group[:, 2 * side : 2 * side + 2]
+    across = np.array([-along[1], along[0]])
+    offs = at @ across
+    near = tips.query(shapely.Point(at.mean(axis=0)).buffer(DEEP_MM), predicate="contains") % len(ends)
+    sides: set[bool] = set()
+    for row in np.unique(near).tolist():
+        line = ends[row].reshape(2, 2)
+        d = line[1] - line[0]
+        if row in own or abs(float(d @ across)) > SQUARE_COS * float(np.hypot(*d)):
+            continue
+        # A face that goes away from the panes ends where they begin.
+        tip = line[1 - side]
+        if abs(float((tip - at.mean(axis=0)) @ along)) <= JAMB_MM:
+            off = float(tip @ across)
+            if off <= offs.min() or off >= offs.max():
+                sides.add(off >= offs.max())
+    return len(sides) == 2

@@ -1,0 +1,357 @@
+"""Spaces joined where nothing parts them, and told apart from frames and furniture; of what stands free
+inside one, piers stay, and furniture and arrows become floor again."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.recognise.walls.believed_gaps import Gap
+from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+SMALLEST_M2 = 0.4
+"""A smaller space is a shaft or a casing and no room (common practice, no source)."""
+NICHE_M2 = 3.0
+"""An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
+PANE = 0.8
+"""The border of a pane or a mullion is glazing in this part, the rest joints."""
+WALLED = 0.5
+"""Where this part of the spaces' borders lies along wall bodies, walls are drawn with two lines."""
+
+
+class Space(NamedTuple):
+    """One space: its polygon near the origin (holes are piers and walls that stand free), the
+    faces it is made of, how much of its border is wall, gap or glass (0 to 1), the unconfirmed
+    gaps that close it, what was decided on the way, and how much of its border is bare glass."""
+
+    polygon: shapely.Polygon
+    faces: tuple[int, ...]
+    support: float
+    doubtful_gaps: tuple[int, ...]
+    joined: tuple[str, ...]
+    words: tuple[int, ...]
+    glazed: float
+
+
+class _Groups:
+    """Union–find over faces, with the reasons why faces were joined."""
+
+    def __init__(self, count: int) -> None:
+        self.parent = list(range(count))
+        self.members = [[k] for k in range(count)]
+        self.reasons: dict[int, list[str]] = {}
+
+    def find(self, i: int) -> int:
+        while self.parent[i] != i:
+            self.parent[i] = self.parent[self.parent[i]]
+            i = self.parent[i]
+        return i
+
+    def join(self, i: int, j: int, reason: str) -> None:
+        a, b = self.find(i), self.find(j)
+        notes = [*self.reasons.pop(a, []), *([] if a == b else self.reasons.pop(b, [])), reason]
+        self.reasons[a] = notes
+        if a != b:
+            self.parent[b] = a
+            self.members[a] += self.members[b]
+
+
+def edge_lengths(faces: Faces) -> Floats:
+    xy, e = faces.graph.xy, faces.graph.edges
+    return np.asarray(np.hypot(*(xy[e[:, 1]] - xy[e[:, 0]]).T))
+
+
+def panes(faces: Faces, glass: Bools, share: float = PANE) -> Bools:
+    """Bodies that are panes and mullions: this share of their border is glazing."""
+    length = edge_lengths(faces)
+    glazing = np.zeros(len(faces.polygons) + 1)
+    for own in (faces.left, faces.right):
+        np.add.at(glazing, own[glass], length[glass])
+    return np.asarray(faces.body & (glazing[:-1] > share * faces.perimeter))
+
+
+def supports(faces: Faces, glass: Bools, group: Ints | None = None, without: Bools | None = None) -> Floats:
+    """For each face, or each group of faces, the part of its border along wall bodies (but those
+    left out), gaps in walls, or glass."""
+    length = edge_lengths(faces)
+    group = np.arange(len(faces.polygons)) if group is None else group
+    group = np.append(group, -1)
+    solid = np.append(faces.body | (faces.gap >= 0), False)
+    if without is not None:
+        solid[:-1] &= ~without
+    held_mm, border_mm = np.zeros(len(group)), np.zeros(len(group))
+    for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
+        rim = group[own] != group[other]
+        held = rim & (solid[other] | glass | (faces.graph.source >= BRIDGED))
+        np.add.at(held_mm, group[own[held]], length[held])
+        np.add.at(border_mm, group[own[rim]], length[rim])
+    return np.asarray(held_mm[:-1] / np.maximum(border_mm[:-1], 1e-9))
+
+
+def find_spaces(
+    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool
+) -> tuple[list[Space], bool]:
+    """(spaces, whether walls are drawn with two lines).
+
+    ``words`` (w, 2): room words; ``glass`` (edges,): glazing that bounds; ``wall_layers``: lines
+    are known to be walls by their layer, so that a single line parts two rooms.
+    """
+    count = len(faces.polygons)
+    if not count:
+        return [], False
+    space = ~faces.body & (faces.gap < 0)
+    support = supports(faces, glass)
+    large = space & (faces.area > 3e6)
+    double = bool(large.any()) and float(np.median(support[large])) > WALLED
+    inside = _words_inside(faces, words)
+    groups = _Groups(count)
+    frame = _frames(faces, space, support)
+    _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, support)
+    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, bool(len(words)))
+    group = np.array([groups.find(f) for f in range(count)])
+    support = supports(faces, glass, group)
+    glazed = support - supports(faces, np.zeros_like(glass), group, panes(faces, glass))
+    return _collect(faces, groups, space & ~frame, inside, (support, glazed), gaps), double
+
+
+def _words_inside(faces: Faces, words: Floats) -> dict[int, list[int]]:
+    inside: dict[int, list[int]] = {}
+    if len(words):
+        tree = shapely.STRtree(faces.polygons)
+        at, face = tree.query(shapely.points(words), predicate="within")
+        for word, f in zip(at.tolist(), face.tolist(), strict=True):
+            inside.setdefault(f, []).append(word)
+    return inside
+
+
+def _frames(faces: Faces, space: Bools, support: Floats) -> Bools:
+    """Spaces that only surround the plan: sheet frames, plots. Nothing lies beyond most of their
+    border, and other spaces lie within."""
+    length = edge_lengths(faces)
+    free = np.zeros(len(faces.polygons) + 1)
+    for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
+        np.add.at(free, own[other < 0], length[other < 0])
+    outer = shapely.length(shapely.get_exterior_ring(faces.polygons))
+    lonely = space & (free[:-1] > 0.8 * outer) & (shapely.get_num_interior_rings(faces.polygons) > 0)
+    frame = np.zeros(len(faces.polygons), bool)
+    for f in np.flatnonzero(lonely):
+        hull = shapely.Polygon(shapely.get_exterior_ring(faces.polygons[f])).area
+        frame[f] = hull - faces.area[f] > 4e6
+    return frame
+
+
+def _join_over_lines(
+    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], plain_lines: bool, support: Floats
+) -> None:
+    """Furniture and other closed lines inside a room are the room's; where walls have two lines,
+    a plain line between two spaces is no wall unless both are named."""
+    left, right = faces.left, faces.right
+    between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
+    between &= space[left] & space[right]
+    length = edge_lengths(faces)
+    shared: dict[tuple[int, int], float] = {}
+    for a, b, d in zip(left[between].tolist(), right[between].tolist(), length[between].tolist(), strict=True):
+        key = (min(a, b), max(a, b))
+        shared[key] = shared.get(key, 0.0) + d
+    outer = shapely.length(shapely.get_exterior_ring(faces.polygons))
+    for (a, b), d in shared.items():
+        small, big = (a, b) if faces.area[a] < faces.area[b] else (b, a)
+        island = d > 0.99 * outer[small] and small not in inside
+        if island:
+            groups.join(big, small, "")
+        elif plain_lines and not (a in inside and b in inside):
+            groups.join(big, small, "a plain line across it is taken for no wall")
+
+
+def _join_over_gaps(
+    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], gaps: list[Gap], labelled: bool
+) -> None:
+    """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and
+    is small or has no door of its own."""
+    edges = _edges_of_gaps(faces)
+    fill: dict[int, list[int]] = {}
+    for f in np.flatnonzero(faces.gap >= 0).tolist():
+        fill.setdefault(int(faces.gap[f]), []).append(f)
+    doors: dict[int, int] = {}
+    for k, pairs in edges.items():
+        if gaps[k].confirmed and gaps[k].kind == "door":
+            for f in {f for pair in pairs for f in pair}:
+                doors[f] = doors.get(f, 0) + 1
+    for k, gap in enumerate(gaps):
+        if gap.confirmed or gap.kind != "open":
+            continue
+        near = {groups.find(f) for pair in edges.get(k, ()) for f in pair if f >= 0 and space[f]}
+        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups, gap.bridge.on_line):
+            for f in fill.get(k, ()):
+                groups.join(next(iter(near)), f, "")
+        elif len(near) == 2 and labelled:
+            parts = sorted(_part(groups, g, faces, inside, doors) for g in near)
+            area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
+            if not named and (area <= NICHE_M2 * 1e6 or ways == 0):
+                for f in (*near, *fill.get(k, ())):
+                    groups.join(min(near), f, "a niche behind a plain gap is taken as part of it")
+
+
+def _part(
+    groups: _Groups, group: int, faces: Faces, inside: dict[int, list[int]], doors: dict[int, int]
+) -> tuple[float, bool, int]:
+    """(area mm², whether a word lies in it, doors) of a group of faces."""
+    own = groups.members[group]
+    return (float(faces.area[own].sum()), any(f in inside for f in own), sum(doors.get(f, 0) for f in own))
+
+
+def _edges_of_gaps(faces: Faces) -> dict[int, list[tuple[int, int]]]:
+    """For each gap the faces (-1: none) beside each piece of its bridges."""
+    found: dict[int, list[tuple[int, int]]] = {}
+    bridged = np.flatnonzero(faces.graph.source >= BRIDGED)
+    number = (faces.graph.source[bridged] - BRIDGED).tolist()
+    for k, a, b in zip(number, faces.left[bridged].tolist(), faces.right[bridged].tolist(), strict=True):
+        found.setdefault(k, []).append((a, b))
+    return found
+
+
+def _open_both(faces: Faces, pairs: list[tuple[int, int]], k: int, group: int, groups: _Groups, on_line: bool) -> bool:
+    """Whether the same space lies on every side of a gap, or wall behind a face that is drawn."""
+    for pair in pairs:
+        other = [f for f in pair if f < 0 or (faces.gap[f] != k and not (on_line and faces.body[f]))]
+        if any(f < 0 or groups.find(f) != group for f in other):
+            return False
+    return True
+
+
+def _collect(
+    faces: Faces,
+    groups: _Groups,
+    space: Bools,
+    inside: dict[int, list[int]],
+    shares: tuple[Floats, Floats],
+    gaps: list[Gap],
+) -> list[Space]:
+    members: dict[int, list[int]] = {}
+    for f in range(len(space)):
+        root = groups.find(f)
+        if space[f] or root != f:
+            members.setdefault(root, []).append(f)
+    closing = _closing_gaps(faces, gaps)
+    spaces = []
+    for root, own in members.items():
+        words = tuple(w for f in own for w in inside.get(f, ()))
+        polygon = faces.polygons[own[0]] if len(own) == 1 else _union(faces, own)
+        if polygon.area < SMALLEST_M2 * 1e6:
+            continue
+        reasons = tuple(dict.fromkeys(r for r in groups.reasons.get(root, ()) if r))
+        doubtful = tuple(
+            sorted({k for f in own for k in closing.get(f, ()) if not {int(g) for g in faces.gap[own]} & {k}})
+        )
+        spaces.append(
+            Space(polygon, tuple(own), float(shares[0][root]), doubtful, reasons, words, float(shares[1][root]))
+        )
+    return spaces
+
+
+def _union(faces: Faces, own: list[int]) -> shapely.Polygon:
+    return max(shapely.get_parts(shapely.union_all(faces.polygons[own])), key=lambda p: float(p.area))
+
+
+def _closing_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
+    """For each face the unconfirmed gaps whose bridges are in its border."""
+    closing: dict[int, set[int]] = {}
+    for e in np.flatnonzero(faces.graph.source >= BRIDGED).tolist():
+        k = int(faces.graph.source[e]) - BRIDGED
+        if not gaps[k].confirmed:
+            for f in (int(faces.left[e]), int(faces.right[e])):
+                closing.setdefault(f, set()).add(k)
+    return closing
+
+
+SPECK_MM2 = 5e3
+ARROW_MM2, ARROW_FILL = 2e5, 0.55
+"""The head of an arrow is small and fills half of the rectangle round it."""
+PIER_MM = (120.0, 1000.0)
+"""Square and round piers, where no layer says what they are (common practice, no source)."""
+PIER_ASPECT = 2.0
+SCREEN_MM, SCREEN_ASPECT = 350.0, 3.0
+"""A free-standing wall is no thicker, and longer than this many times its thickness."""
+ROUND_FILL = 0.75
+SCREEN_FILL = 0.97
+PIER_DOUBT = "what stands free in it is taken for piers"
+
+
+def settle(spaces: list[Space], faces: Faces, words: Floats, wall_layers: bool) -> list[Space]:
+    """The spaces with only such inner rings as are walls or piers, and with the words that then
+    lie in them. ``wall_layers``: the layers say that what is drawn is walls or columns."""
+    holed = [k for k, s in enumerate(spaces) if len(s.polygon.interiors)]
+    found = list(spaces)
+    if holed:
+        in_space = np.zeros(len(faces.polygons), bool)
+        for space in spaces:
+            in_space[list(space.faces)] = True
+        inner = shapely.STRtree(shapely.point_on_surface(faces.polygons))
+        for k in holed:
+            found[k] = _settled(found[k], faces, inner, in_space, words, wall_layers)
+    return _with_words(found, words)
+
+
+def _settled(
+    space: Space, faces: Faces, inner: shapely.STRtree, in_space: NDArray[np.bool_], words: Floats, wall_layers: bool
+) -> Space:
+    kept, guessed = [], False
+    for ring in space.polygon.interiors:
+        island = shapely.Polygon(ring)
+        if _is_speck(island):
+            continue
+        if wall_layers:
+            kept.append(ring)
+            continue
+        within = inner.query(island, predicate="contains")
+        if in_space[within].any():
+            kept.append(ring)
+        elif _pier_like(island) and len(within) == 1 and not _written_on(island, words):
+            kept.append(ring)
+            guessed = True
+    if len(kept) == len(space.polygon.interiors) and not guessed:
+        return space
+    joined = (*space.joined, PIER_DOUBT) if guessed else space.joined
+    return space._replace(polygon=shapely.Polygon(space.polygon.exterior, kept), joined=joined)
+
+
+def _is_speck(island: shapely.Polygon) -> bool:
+    """Slivers, and the heads of arrows."""
+    size = float(island.area)
+    return size < SPECK_MM2 or (size < ARROW_MM2 and size < ARROW_FILL * float(shapely.oriented_envelope(island).area))
+
+
+def _written_on(island: shapely.Polygon, words: Floats) -> bool:
+    return bool(len(words)) and bool(shapely.contains_xy(island, words[:, 0], words[:, 1]).any())
+
+
+def _pier_like(island: shapely.Polygon) -> bool:
+    box = shapely.oriented_envelope(island)
+    xy = shapely.get_coordinates(box)
+    if len(xy) < 5:
+        return False
+    thin, long = sorted((float(np.hypot(*(xy[1] - xy[0]))), float(np.hypot(*(xy[2] - xy[1])))))
+    fill = float(island.area) / float(box.area)
+    pier = PIER_MM[0] <= thin and long <= PIER_MM[1] and long <= PIER_ASPECT * thin and fill > ROUND_FILL
+    return pier or (thin <= SCREEN_MM and long >= SCREEN_ASPECT * thin and fill > SCREEN_FILL)
+
+
+def _with_words(spaces: list[Space], words: Floats) -> list[Space]:
+    """Words that lay on an island now lie in the space around it."""
+    taken = {w for s in spaces for w in s.words}
+    free = [w for w in range(len(words)) if w not in taken]
+    if not free or not spaces:
+        return spaces
+    tree = shapely.STRtree([s.polygon for s in spaces])
+    at, k = tree.query(shapely.points(words[free]), predicate="within")
+    more: dict[int, list[int]] = {}
+    for word, space in zip(at.tolist(), k.tolist(), strict=True):
+        more.setdefault(space, []).append(free[word])
+    return [s._replace(words=(*s.words, *more[k])) if k in more else s for k, s in enumerate(spaces)]

@@ -1,0 +1,165 @@
+"""One reading of the linework: given which lines are walls, what they enclose."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.geometry.noding import Graph, node
+from takeoff.geometry.runs import straight_runs
+from takeoff.recognise.names.placed_words import Placed, of_rooms, places
+from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
+from takeoff.recognise.walls.bounding_lines import Lines, is_role
+from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
+from takeoff.recognise.walls.furniture import with_fittings
+from takeoff.recognise.walls.gap_closures import Bridge, line_bridges, round_bridges, wall_bridges
+from takeoff.recognise.walls.opening_evidence import Evidence
+from takeoff.recognise.walls.room_spaces import Space, find_spaces, settle
+from takeoff.recognise.walls.wall_ends import THINNEST_MM, Caps, drawn_caps, loose_ends, prune, undrawn_caps
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+BESIDE_GAP_MM = 150.0
+"""Frames and sills of a window stand out of the wall by less than this."""
+THINNEST_GLASS_MM = 4.0
+
+
+class Reading(NamedTuple):
+    """One way to read the linework: which lines are walls, and what they enclose. ``glass``: the
+    edges of the faces' graph that are glazing."""
+
+    walls: Bools
+    lines: Lines
+    faces: Faces
+    gaps: list[Gap]
+    spaces: list[Space]
+    double: bool
+    wall_layers: bool
+    words: list[Placed]
+    glass: Bools
+
+
+def read_walls(
+    lines: Lines, walls: Bools, by_layer: bool, evidence: Evidence, words: list[Placed], loops: NDArray[np.object_]
+) -> Reading:
+    """What these walls enclose once the gaps in them are closed; glazing bounds a space where no
+    wall or closed gap does."""
+    glass = is_role(lines, "glazing") & ~lines.dashed & ~lines.hatch & ~lines.hidden & ~walls
+    own = np.concatenate([np.flatnonzero(walls), np.flatnonzero(glass)])
+    picked = lines.pick(own)
+    is_glass = np.arange(len(own)) >= walls.sum()
+    graph = node(picked.xy)
+    spoken = of_rooms(words)
+    graph, gaps = close_gaps(graph, picked, is_glass, evidence, lines.xy[_plain(lines, walls)], by_layer)
+    graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
+    graph, gaps = _close_glass(graph, is_glass, gaps)
+    faces = classify(graph, gaps, places(spoken), loops)
+    glazing = _glass_edges(graph, is_glass)
+    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer)
+    spaces = settle(spaces, faces, places(spoken), by_layer)
+    if double and not by_layer:
+        spaces = with_fittings(spaces, faces, spoken)
+    spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
+    return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing)
+
+
+def _plain(lines: Lines, walls: Bools) -> Bools:
+    return ~walls & is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch
+
+
+def _glass_edges(graph: Graph, is_glass: Bools) -> Bools:
+    """Which edges are glazing; a stub is where it does not join wall to wall."""
+    known = (graph.source >= 0) & (graph.source < BRIDGED)
+    glass = np.zeros(len(graph.edges), bool)
+    glass[known] = is_glass[graph.source[known]]
+    stub = graph.source < 0
+    if glass.any() and stub.any():
+        of_wall = np.zeros(len(graph.xy), bool)
+        of_wall[graph.edges[~glass & ~stub]] = True
+        glass |= stub & ~of_wall[graph.edges].all(axis=1)
+    return glass
+
+
+def close_gaps(
+    graph: Graph, lines: Lines, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool
+) -> tuple[Graph, list[Gap]]:
+    """(the graph of these lines with the missing end lines of walls drawn in, the gaps to close)"""
+    wall = ~_glass_edges(graph, is_glass)
+    alive = np.flatnonzero(wall)[prune(graph.xy, graph.edges[wall])]
+    if not len(alive):
+        return graph, []
+    edges = graph.edges[alive]
+    loose = loose_ends(graph.xy, edges, straight_runs(graph.xy, edges))
+    ends, _ = undrawn_caps(graph.xy, loose)
+    source = np.concatenate([graph.source[alive], np.full(len(ends), -1)])
+    walls = Graph(graph.xy, np.concatenate([edges, ends]), source)
+    runs = straight_runs(walls.xy, walls.edges)
+    caps = drawn_caps(walls.xy, walls.edges, runs, THINNEST_MM)
+    single = loose_ends(walls.xy, walls.edges, runs)
+    columns = (source >= 0) & is_role(lines, "column")[np.maximum(source, 0)]
+    bridges = wall_bridges(walls, runs, caps, of_column=columns) + line_bridges(walls, runs, single)
+    bridges += round_bridges(walls, caps, lines)
+    whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
+    return whole, judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
+
+
+def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Graph:
+    """Glazing inside closed gaps, or drawn along a wall, bounds nothing; stubs stay, since one may
+    lead from a partition to the bridge along which the glass is drawn."""
+    glass = _glass_edges(graph, is_glass) & (graph.source >= 0)
+    if not glass.any():
+        return graph
+    middle = shapely.points(graph.xy[graph.edges[glass]].mean(axis=1))
+    drop = np.zeros(len(middle), bool)
+    zones = [g.quad.buffer(BESIDE_GAP_MM, cap_style="flat", join_style="mitre") for g in gaps if g.kind != "open"]
+    if zones:
+        at, _ = shapely.STRtree(zones).query(middle, predicate="within")
+        drop[at] = True
+    keep = np.ones(len(graph.edges), bool)
+    keep[np.flatnonzero(glass)[drop]] = False
+    return Graph(graph.xy, graph.edges[keep], graph.source[keep])
+
+
+def _close_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> tuple[Graph, list[Gap]]:
+    """Gaps between panes and mullions closed as well, then those from wall ends to the front."""
+    glass = _glass_edges(graph, is_glass)
+    if not glass.any():
+        return graph, gaps
+    front = front_gaps(_looking(graph, glass, THINNEST_GLASS_MM) + _mullions_looking(graph, glass))
+    graph = with_bridges(graph, front, len(gaps))
+    glass = _glass_edges(graph, is_glass) | (graph.source >= BRIDGED + len(gaps))
+    gaps = gaps + front
+    walls = _looking(graph, ~glass, THINNEST_MM)
+    if not walls:
+        return graph, gaps
+    tree = shapely.STRtree(shapely.linestrings(graph.xy[graph.edges[glass]]))
+    ends = shapely.points([b.lines[0, 2:] for b in walls])
+    at, _ = tree.query(ends, predicate="dwithin", distance=1.0)
+    short = wall_to_front_gaps([walls[k] for k in np.unique(at).tolist()])
+    return with_bridges(graph, short, len(gaps)), gaps + short
+
+
+def _mullions_looking(graph: Graph, glass: Bools) -> list[Bridge]:
+    """What mullions look at that stand against a wall, so that one line is drawn for both."""
+    runs = straight_runs(graph.xy, graph.edges)
+    caps = drawn_caps(graph.xy, graph.edges, runs, THINNEST_MM)
+    of_glass = np.zeros(len(runs.ends), bool)
+    of_glass[runs.of_edge[glass]] = True
+    chosen = of_glass[caps.run]
+    of_front = Caps(caps.a[chosen], caps.b[chosen], caps.out[chosen], caps.run[chosen])
+    return wall_bridges(graph, runs, of_front)
+
+
+def _looking(graph: Graph, own: Bools, thinnest_mm: float) -> list[Bridge]:
+    """What the ends of some of the linework look at among all of it."""
+    edges = graph.edges[own]
+    runs = straight_runs(graph.xy, edges)
+    of_run = np.full(len(graph.edges), -1)
+    of_run[own] = runs.of_edge
+    known = runs._replace(of_edge=of_run)
+    caps = drawn_caps(graph.xy, edges, runs, thinnest_mm)
+    return wall_bridges(graph, known, caps) + line_bridges(graph, known, loose_ends(graph.xy, edges, runs))

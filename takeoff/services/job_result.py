@@ -1,0 +1,353 @@
+"""A job measured: its quantities, its order and what is still open, and the result of it as JSON.
+
+Figures are unrounded, with the printed value beside every line of dims. Areas m², lengths m unless the name
+ends in ``_mm``. Room figures are for one room; ``totals`` count ``times``. These types are the published schema
+of ``takeoff-result/1``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import Finding, OutputError, Where
+from takeoff.findings import noticed, once
+from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
+from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
+from takeoff.plan.settled import open_findings
+from takeoff.plan.shape import vertices
+from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
+from takeoff.storage.jobs import json_schema
+from takeoff.supply.order import Order
+from takeoff.units.printing import printed
+
+_NAMES = {
+    "wall_net_m2": "walls",
+    "reveal_m2": "reveals",
+    "coated_m2": "what there is to coat",
+    "external_corner_m": "external corners",
+}
+"""What is said of an opening that was not taken in."""
+
+SCHEMA: Literal["takeoff-result/1"] = "takeoff-result/1"
+
+
+class ResultBehind(msgspec.Struct, frozen=True):
+    """What is behind a stretch of a face; ``class`` as in the job."""
+
+    from_mm: float
+    to_mm: float
+    cls: BehindClass = msgspec.field(name="class")
+    thickness_mm: float | None = None
+
+
+class ResultFace(msgspec.Struct, frozen=True):
+    """One wall face."""
+
+    id: str
+    length_m: float
+    gross_m2: float
+    net_m2: float
+    behind: tuple[ResultBehind, ...]
+
+
+class ResultOpening(msgspec.Struct, frozen=True):
+    """An opening of the room that is its host. ``reveal_mm``: the deepest strip on the host side."""
+
+    id: str
+    kind: Literal["window", "door", "open", "rooflight"]
+    confidence: Confidence
+    width_mm: float
+    sill_mm: float | None
+    head_mm: float | None
+    reveal_mm: float
+
+
+class ResultDim(msgspec.Struct, frozen=True):
+    """times × dims = product; ``printed`` is the product as sheets print it."""
+
+    quantity: str
+    times: float
+    dims_m: tuple[float, ...]
+    product: float
+    printed: float
+    what: str
+    where: str
+
+
+class ResultRoom(msgspec.Struct, frozen=True):
+    """One room. ``outline_mm``: rings of [x, y, bulge], the outer first."""
+
+    id: str
+    name: str
+    storey: str
+    times: int
+    confidence: Confidence
+    outline_mm: tuple[Ring, ...]
+    height_min_mm: float
+    height_max_mm: float
+    floor_m2: float
+    perimeter_m: float
+    ceiling_m2: float
+    wall_gross_m2: float
+    openings_m2: float
+    excluded_m2: float
+    not_coated_m2: float
+    wall_net_m2: float
+    drop_m2: float
+    reveal_m2: float
+    coated_m2: float
+    external_corner_m: float
+    external_corner_by_kind_m: dict[str, float]
+    internal_corner_m: dict[str, float]
+    coat_edge_m: float
+    floor_edge_m: float
+    frame_joint_m: float
+    bead_pieces: tuple[BeadPiece, ...]
+    openings: tuple[ResultOpening, ...]
+    faces: tuple[ResultFace, ...]
+    dims: tuple[ResultDim, ...]
+
+
+class ResultMaterial(msgspec.Struct, frozen=True):
+    """One line of the order: ``packs`` in all, ``pack`` in words; ``cost`` null where a price is missing."""
+
+    item: str
+    need: float
+    unit: str
+    packs: int
+    pack: str
+    cost: float | None
+
+
+class Result(msgspec.Struct, frozen=True):
+    """The whole result. ``source``: the file that was measured; ``unit``: its unit."""
+
+    schema: Literal["takeoff-result/1"]
+    source: str
+    unit: str
+    rooms: tuple[ResultRoom, ...]
+    totals: dict[str, float]
+    materials: tuple[ResultMaterial, ...]
+    findings: tuple[Finding, ...]
+
+
+def result(job: Job, takeoff: Takeoff, order: Order, findings: Iterable[Finding], source: str) -> Result:
+    """The result of a measured job; rooms in the takeoff's order. Pure: nothing is measured here."""
+    storeys = {storey.id: storey for storey in job.storeys}
+    rooms = {(storey.id, room.id): room for storey in job.storeys for room in storey.rooms}
+    return Result(
+        schema=SCHEMA,
+        source=source,
+        unit=job.drawing.unit if job.drawing else "mm",
+        rooms=tuple(
+            _room(figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
+            for figures in takeoff.rooms
+        ),
+        totals=dict(takeoff.totals),
+        materials=_materials(order),
+        findings=(*findings, *(_not_measured(effect) for effect in takeoff.unsure)),
+    )
+
+
+def encode(value: Result) -> bytes:
+    """The result as indented JSON in UTF-8. Raises OutputError where a figure is no number."""
+    _refuse_no_number(msgspec.to_builtins(value), "result")
+    return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"
+
+
+def schema() -> dict[str, object]:
+    """The JSON Schema of a result."""
+    return json_schema(Result, SCHEMA)
+
+
+def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
+    # every figure that both types name the same is passed on as it is
+    same = {
+        name: getattr(figures, name)
+        for name in ResultRoom.__struct_fields__
+        if name in RoomTakeoff.__struct_fields__ and name not in ("faces", "dims")
+    }
+    return ResultRoom(
+        id=figures.room,
+        outline_mm=tuple(_ring(sides) for sides in room.rings),
+        openings=tuple(_openings(storey, room)),
+        faces=tuple(_face(face) for face in figures.faces),
+        dims=tuple(_dim(dim) for dim in figures.dims),
+        **same,
+    )
+
+
+def _ring(sides: tuple[Side, ...]) -> Ring:
+    return vertices(sides)
+
+
+def _openings(storey: Storey, room: Room) -> Iterable[ResultOpening]:
+    for opening in storey.openings:
+        if opening.room == room.id:
+            yield _opening(opening)
+    for rooflight in storey.rooflights:
+        if rooflight.room == room.id:
+            yield _rooflight(rooflight)
+
+
+def _opening(opening: Opening) -> ResultOpening:
+    return ResultOpening(
+        opening.id,
+        opening.kind,
+        opening.confidence,
+        opening.width_mm,
+        opening.sill_mm,
+        opening.head_mm,
+        _deepest_mm(opening.reveal),
+    )
+
+
+def _rooflight(rooflight: Rooflight) -> ResultOpening:
+    xs = [vertex[0] for vertex in rooflight.outline]
+    return ResultOpening(
+        rooflight.id, "rooflight", rooflight.confidence, max(xs) - min(xs), None, None, rooflight.depth_mm
+    )
+
+
+def _deepest_mm(reveal: Reveal) -> float:
+    return max(strip.depth_mm for strip in (reveal.start, reveal.end, reveal.head, reveal.sill))
+
+
+def _face(face: Face) -> ResultFace:
+    behind = tuple(ResultBehind(b.from_mm, b.to_mm, b.cls, b.thickness_mm) for b in face.behind)
+    return ResultFace(face.id, face.length_m, face.gross_m2, face.net_m2, behind)
+
+
+def _dim(dim: Dim) -> ResultDim:
+    return ResultDim(dim.quantity, dim.times, dim.dims, dim.product, float(printed(dim.product)), dim.what, dim.where)
+
+
+def _not_measured(effect: OpeningEffect) -> Finding:
+    """What an opening that is not sure would change if it were taken in."""
+    changes = [
+        f"{_NAMES[key]} {printed(effect.change[key]):+f} {key.rpartition('_')[2].replace('2', '²')}"
+        for key in _NAMES
+        if effect.change.get(key)
+    ]
+    sureness = "to be checked" if effect.confidence == "check" else "in question"
+    reasons = f" ({'; '.join(effect.evidence)})" if effect.evidence else ""
+    return noticed(
+        "opening-not-measured",
+        Where(room=effect.room, opening=effect.opening),
+        opening=effect.opening,
+        sureness=sureness,
+        reasons=reasons,
+        changes=", ".join(changes) or "nothing",
+    )
+
+
+def _materials(order: Order) -> tuple[ResultMaterial, ...]:
+    return tuple(
+        ResultMaterial(
+            line.item,
+            line.need,
+            line.unit,
+            sum(count for _, count in line.packs),
+            line.pack,
+            None if line.cost is None else float(line.cost),
+        )
+        for line in order.lines
+    )
+
+
+def _refuse_no_number(value: object, place: str) -> None:
+    """NaN and infinity would be written as null: say where they are instead."""
+    if isinstance(value, float) and not math.isfinite(value):
+        raise OutputError(f"The figure {place} is not a number: nothing was written; check the findings.")
+    if isinstance(value, dict):
+        for key, item in value.items():
+            _refuse_no_number(item, f"{place}.{key}")
+    elif isinstance(value, list | tuple):
+        for index, item in enumerate(value):
+            _refuse_no_number(item, f"{place}[{index}]")
+
+
+class Measured(msgspec.Struct, frozen=True):
+    """A measured job: its quantities, what to order, and every finding once."""
+
+    job: Job
+    takeoff: Takeoff
+    order: Order
+    findings: tuple[Finding, ...]
+    source: str
+
+    @property
+    def has_errors(self) -> bool:
+        """Whether a finding says that the result is wrong or incomplete until it is mended."""
+        return any(finding.severity == "error" for finding in self.findings)
+
+
+def billed_by(opened: Opened, convention: str) -> Opened:
+    """The opened job with another measuring convention for its bill. Raises InputError, naming
+    those that exist, for one that is not known."""
+    from takeoff.measure.conventions import load
+
+    job = msgspec.structs.replace(opened.job, convention=load(convention).id)
+    return msgspec.structs.replace(opened, job=job)
+
+
+def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
+    """Quantities, order and findings of an opened job.
+
+    A job without a room gives empty quantities and a finding of severity error. Raises InputError
+    where the coating system or the measuring convention that the job names does not exist, and for a job
+    with a number that no building has.
+    """
+    from takeoff.measure import measure
+    from takeoff.measure.conventions import load as convention
+    from takeoff.plan.limits import refuse_unsound
+    from takeoff.supply.materials import materials
+    from takeoff.supply.systems import load
+
+    tell = progress or silent
+    refuse_unsound(opened.job, opened.path.name)
+    tell(READING_SHARE + 0.2, "Measuring")
+    system = load(opened.job.system)
+    convention(opened.job.convention)
+    takeoff = measure(opened.job)
+    tell(0.95, "Ordering")
+    order = materials(takeoff, system)
+    told = opened.findings
+    if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
+        name = opened.path.name
+        none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
+        told = (*told, none)
+    return Measured(opened.job, takeoff, order, still_open(opened.job, told, takeoff, order), opened.path.name)
+
+
+def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order | None = None) -> tuple[Finding, ...]:
+    """Everything that was noticed of a job and is not settled: each fault once, the grave ones first.
+
+    ``told``: by reading, recognition and the job's check. This is what command, window and sheets
+    show, all of them.
+    """
+    return open_findings(job, once((*told, *(order.findings if order else ())), takeoff.findings))
+
+
+def result_json(measured: Measured) -> bytes:
+    """The result of a measured job as JSON. Raises OutputError where a figure is no number."""
+    return encode(result(measured.job, measured.takeoff, measured.order, measured.findings, measured.source))
+
+
+def job_json(job: Job) -> bytes:
+    """The job as a job file. Raises OutputError for one that would not read back the same."""
+    from takeoff.storage import jobs
+
+    return jobs.dump(job)
+
+
+def schema_json(kind: Literal["job", "result"]) -> bytes:
+    """The published JSON Schema of a job or of a result."""
+    from takeoff.storage.jobs import job_schema
+
+    value = job_schema() if kind == "job" else schema()
+    return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"

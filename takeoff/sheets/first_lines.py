@@ -1,0 +1,264 @@
+"""The sentences on the first page: what is coated and what is not, what was assumed, what is to check or to confirm."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from decimal import Decimal
+
+from takeoff.errors import Finding
+from takeoff.measure.takeoff import RoomTakeoff, Takeoff
+from takeoff.plan.model import Job, Opening, Room, WallTreatment
+from takeoff.sheets.model import Line
+from takeoff.units.printing import fmt2, printed
+
+_STEP_M = 0.1
+"""The change of height whose effect is told: 100 mm."""
+
+_END_MM = 1.0
+"""Stretches this close to the ends of their face, and heads this close to a ceiling, reach them."""
+
+
+def first_page_lines(
+    job: Job,
+    takeoff: Takeoff,
+    findings: Sequence[Finding],
+    height_effect_m2: float | None,
+    not_coated: str = "",
+    to_confirm: str = "",
+) -> tuple[Line, ...]:
+    """Coated, Not coated, Assumed and To check; an empty takeoff gives only what is to check.
+
+    ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
+
+    ``height_effect_m2``: what 100 mm more height adds to the walls of rooms with assumed
+    heights; None works it out from the takeoff.
+    """
+    lines = []
+    if takeoff.rooms:
+        lines.append(Line("Coated", coated_text(takeoff)))
+        if not_coated:
+            lines.append(Line("Not coated", not_coated))
+        assumed = assumed_text(job, takeoff, height_effect_m2)
+        if assumed:
+            lines.append(Line("Assumed", assumed))
+    check = to_check_text(takeoff, findings)
+    if check:
+        lines.append(Line("To check", check, urgent=True, audience=("team",)))
+    if to_confirm:
+        lines.append(Line("To confirm", to_confirm, urgent=True, audience=("client",)))
+    return tuple(lines)
+
+
+def coated_text(takeoff: Takeoff) -> str:
+    """ "All walls, all ceilings, sides and tops of openings (reveals)."; says what is only partly coated."""
+    parts = []
+    whole, some = _walls_coated(takeoff.rooms)
+    if whole:
+        parts.append("all walls")
+    elif some:
+        parts.append("walls as the band on the plan shows")
+    with_ceiling = [room for room in takeoff.rooms if room.ceiling_m2 > 0]
+    if with_ceiling:
+        every = len(with_ceiling) == len(takeoff.rooms)
+        parts.append("all ceilings" if every else f"ceilings of {len(with_ceiling)} of {len(takeoff.rooms)} rooms")
+    if any(room.drop_m2 > 0 for room in takeoff.rooms):
+        parts.append("sides of beams, boxing and low walls")
+    if any(room.reveal_m2 > 0 for room in takeoff.rooms):
+        parts.append("sides and tops of openings (reveals)")
+    text = ", ".join(parts) if parts else "nothing"
+    return text[0].upper() + text[1:] + "."
+
+
+def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None) -> str:
+    """What nobody gave: heights with what 100 mm would change, then openings and reveals; "" if nothing."""
+    parts = []
+    assumed = [storey for storey in job.storeys if storey.height_source == "assumed"]
+    if assumed:
+        heights = sorted({fmt2(storey.height_mm / 1000) for storey in assumed})
+        effect = height_effect(job, takeoff) if height_effect_m2 is None else height_effect_m2
+        parts.append(
+            f"walls {' and '.join(heights)} m high; each 100 mm more or less changes the walls by "
+            f"{printed(effect, 1)} m²"
+        )
+    openings = [opening for storey in job.storeys for opening in storey.openings]
+    parts += _assumed_openings(openings)
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
+
+
+def to_check_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
+    """How many findings are to be mended or looked at, and what unsure openings would change; "" if none."""
+    parts = []
+    errors = sum(1 for finding in findings if finding.severity == "error")
+    checks = sum(1 for finding in findings if finding.severity == "check")
+    if errors:
+        parts.append(f"{counted(errors, 'finding')} to mend before these figures hold")
+    if checks:
+        parts.append(f"{counted(checks, 'finding')} to look at")
+    unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
+    if unsure:
+        parts.append(f"{counted(len(unsure), 'room')} not sure (marked ?)")
+    if takeoff.unsure:
+        change = sum((printed(e.change.get("coated_m2", 0.0)) for e in takeoff.unsure), Decimal(0))
+        parts.append(
+            f"{counted(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off: "
+            f"taken off, {'they' if len(takeoff.unsure) > 1 else 'it'} would change the coat by "
+            f"{signed(change)} m²"
+        )
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
+
+
+def height_effect(job: Job, takeoff: Takeoff) -> float:
+    """m² of wall that 100 mm more height adds, over all rooms that take their storey's assumed height.
+
+    Counts the stretches of each face that carry coat: gaps that reach the ceiling carry none and
+    are taken to rise with it. Rooms with a ceiling of their own do not follow the storey's height.
+    Times count.
+    """
+    measured = {(room.storey, room.room): room for room in takeoff.rooms}
+    total = 0.0
+    for storey in job.storeys:
+        if storey.height_source != "assumed":
+            continue
+        for room in storey.rooms:
+            found = measured.get((storey.id, room.id))
+            if found and room.ceiling is None:
+                total += _coated_length_m(found) * _STEP_M * room.times * storey.times
+    return total
+
+
+def signed(value: Decimal) -> str:
+    """ "+1.20", "−0.30", "0.00"."""
+    return f"{'+' if value > 0 else '−' if value < 0 else ''}{abs(value)}"
+
+
+def _coated_length_m(room: RoomTakeoff) -> float:
+    return sum(b - a for face in room.faces for a, b in face.coated_mm) / 1000.0
+
+
+def _walls_coated(rooms: Sequence[RoomTakeoff]) -> tuple[bool, bool]:
+    """Whether every wall face is coated over its whole length, and whether any is at all."""
+    faces = [face for room in rooms for face in room.faces if face.gross_m2 > 0]
+    lengths = [sum(b - a for a, b in face.coated_mm) for face in faces]
+    whole = all(done >= face.length_m * 1000.0 - _END_MM for done, face in zip(lengths, faces, strict=True))
+    return bool(faces) and whole, any(lengths)
+
+
+def _assumed_openings(openings: Sequence[Opening]) -> list[str]:
+    windows = [o for o in openings if o.kind == "window"]
+    heads = [o for o in openings if o.kind != "window" and o.head_source == "assumed"]
+    sills = [o for o in windows if "assumed" in (o.sill_source, o.head_source)]
+    reveals = [o for o in openings if _assumed_depth(o)]
+    parts = []
+    if sills:
+        parts.append(f"sill or head of {counted(len(sills), 'window')}")
+    if heads:
+        parts.append(f"head of {counted(len(heads), 'door')}")
+    if reveals:
+        parts.append(f"reveal depth of {counted(len(reveals), 'opening')}")
+    return parts
+
+
+def _assumed_depth(opening: Opening) -> bool:
+    strips = (opening.reveal.start, opening.reveal.end, opening.reveal.head, opening.reveal.sill)
+    return any(strip.depth_source == "assumed" and strip.coat for strip in strips)
+
+
+def counted(number: int, noun: str) -> str:
+    """ "1 door", "3 doors"."""
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+_LEAST_M2 = 0.005
+"""Less than this prints as nothing."""
+
+_MOST_NAMED = 4
+"""More rooms or openings than this are counted and not named."""
+
+_ALWAYS = "floors, doors, window frames and glass"
+"""What no coat of a room side covers (common practice, no source)."""
+
+Labels = Mapping[tuple[str, str], str]
+
+
+def not_coated_text(job: Job, takeoff: Takeoff, labels: Labels) -> str:
+    """What is not in the figures: rooms, walls, ceilings, what stays on them, sills; never empty.
+
+    "Not G4 Store; ceiling of G3 WC; 4.38 m² behind skirting, tiles; window sills; floors, …"
+    """
+    bare = [room for room in takeoff.rooms if room.coated_m2 < _LEAST_M2]
+    rest = [room for room in takeoff.rooms if room.coated_m2 >= _LEAST_M2]
+    parts = [_named("", bare, labels)] if bare else []
+    walls = sum(room.not_coated_m2 * room.times for room in rest)
+    if walls >= _LEAST_M2:
+        parts.append(f"{fmt2(walls)} m² of wall without a band on the plan")
+    ceilings = [room for room in rest if room.ceiling_m2 < _LEAST_M2]
+    if ceilings:
+        parts.append(_named("ceiling of " if len(ceilings) == 1 else "ceilings of ", ceilings, labels))
+    left_on = sum(room.excluded_m2 * room.times for room in rest)
+    if left_on >= _LEAST_M2:
+        what = ", ".join(_left_on(job)) or "what is left on the walls"
+        parts.append(f"{fmt2(left_on)} m² behind {what}")
+    if any(o.kind == "window" and not o.reveal.sill.coat for s in job.storeys for o in s.openings):
+        parts.append("window sills")
+    text = "; ".join([*parts, _ALWAYS])
+    return text[0].upper() + text[1:] + "."
+
+
+def to_confirm_text(
+    takeoff: Takeoff, findings: Sequence[Finding], labels: Labels, opening: Callable[[str, str], str]
+) -> str:
+    """The open questions in words a client can answer; "" if there are none.
+
+    ``findings`` are those about the plan and its measuring; ``opening`` names an opening by room
+    and id.
+    """
+    parts = []
+    errors = sum(1 for finding in findings if finding.severity == "error")
+    if errors:
+        parts.append(f"{counted(errors, 'point')} to settle before these figures hold")
+    unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
+    if unsure:
+        parts.append(f"{counted(len(unsure), 'room')} to confirm (marked ?){_listed(unsure, labels)}")
+    if takeoff.unsure:
+        change = sum((printed(e.change.get("coated_m2", 0.0)) for e in takeoff.unsure), printed(0.0))
+        names = [opening(effect.room, effect.opening) for effect in takeoff.unsure]
+        named = f": {', '.join(names)}" if len(names) <= _MOST_NAMED else ""
+        one = len(takeoff.unsure) == 1
+        parts.append(
+            f"{counted(len(names), 'opening')} to confirm (marked ?){named}; a change of "
+            f"{signed(change)} m² if {'it is one' if one else 'all of them are'}"
+        )
+    checks = sum(1 for finding in findings if finding.severity == "check")
+    if checks:
+        parts.append(f"{counted(checks, 'point')} of the measuring still to be looked at")
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
+
+
+def _named(words: str, rooms: Sequence[RoomTakeoff], labels: Labels) -> str:
+    if len(rooms) > _MOST_NAMED:
+        return f"{words}{len(rooms)} rooms"
+    return words + ", ".join(labels[room.storey, room.room] for room in rooms)
+
+
+def _listed(rooms: Sequence[RoomTakeoff], labels: Labels) -> str:
+    return f": {_named('', rooms, labels)}" if len(rooms) <= _MOST_NAMED else ""
+
+
+def _left_on(job: Job) -> list[str]:
+    """What stays on walls and ceilings, in the job's own words, each once."""
+    found: dict[str, None] = {}
+    for storey in job.storeys:
+        for room in storey.rooms:
+            for treatment in _treatments(room):
+                found |= {band.what: None for band in treatment.bands if band.what}
+                found |= {tiles.what: None for tiles in treatment.exclusions if tiles.what}
+    return list(found)
+
+
+def _treatments(room: Room) -> list[WallTreatment]:
+    sides = room.sides
+    own = [side.treatment for side in sides if side.treatment]
+    return [room.walls, *own]

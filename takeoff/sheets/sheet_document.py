@@ -1,0 +1,260 @@
+"""From a measured job to what its sheets say: the one place where wording and rounding are decided."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+from pathlib import PurePath
+
+from takeoff.errors import Finding, OutputError
+from takeoff.measure.takeoff import Takeoff
+from takeoff.plan.model import DrawingRef, Job, Storey
+from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
+from takeoff.sheets.model import Document, Headline, StoreySheet, Table
+from takeoff.sheets.plans import plan_of
+from takeoff.sheets.printed_figures import room_figures, together
+from takeoff.sheets.sheet_tables import (
+    Places,
+    RoomRow,
+    bill_tables,
+    dims_table,
+    finding_tables,
+    order_tables,
+    packs_headline,
+    price_tables,
+    schedule,
+    summary,
+    totals_tables,
+)
+from takeoff.sheets.texts import Texts, load
+from takeoff.sheets.wall_names import edge_words, opening_names, place_words
+from takeoff.supply.order import At, Order
+from takeoff.units.printing import printed
+
+
+def build(
+    job: Job,
+    takeoff: Takeoff,
+    order: Order | None = None,
+    findings: Sequence[Finding] = (),
+    *,
+    date: str = "",
+    firm: str = "",
+    reference: str = "",
+    height_effect_m2: float | None = None,
+) -> Document:
+    """Everything that the sheets of a job say, ready to be written in any format.
+
+    ``findings`` are all that are still open, of measuring and ordering too. ``date`` is
+    printed as given. A job without rooms gives sheets that say so. Raises OutputError when a
+    figure is not a number.
+    """
+    texts = load()
+    labels = room_labels(job, texts)
+    rows = _room_rows(job, takeoff, labels, texts)
+    found = tuple(findings)
+    places = Places(job, labels, texts)
+    about_plan = [finding for finding in found if not order or finding not in order.findings]
+    totals = together((row.factor, row.figures) for row in rows)
+    return Document(
+        title=texts.words["title"],
+        team_title=texts.words["team_title"],
+        job=_job_name(job, texts),
+        reference=reference or job.details.reference or _reference(job, texts),
+        date=date,
+        source=_source_text(job, texts),
+        addressed=_addressed(job, texts),
+        headlines=_headlines(totals, order, texts),
+        lines=first_page_lines(
+            job,
+            takeoff,
+            found,
+            height_effect_m2,
+            not_coated_text(job, takeoff, labels),
+            to_confirm_text(takeoff, about_plan, labels, places.of_opening),
+        ),
+        storeys=_storey_sheets(job, takeoff, rows, labels, texts),
+        summary=_summary(job, rows, texts),
+        totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
+        order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
+        dims=tuple(_dims(job, row, texts) for row in rows),
+        findings=finding_tables(found, takeoff, places, texts),
+        cautions_title=texts.cautions_title,
+        cautions=texts.cautions,
+        firm=firm or job.details.contractor,
+        foot=texts.words["foot"],
+        agree=texts.words["agree"],
+        words=texts.words | texts.key | {"conditions": texts.conditions_title},
+        conditions=texts.conditions,
+        sign=texts.sign,
+    )
+
+
+def _job_name(job: Job, texts: Texts) -> str:
+    """The job's name; one that is only its drawing's file name is made readable."""
+    drawing = job.drawing.name if job.drawing else ""
+    if job.name and job.name in (drawing, PurePath(drawing).stem):
+        name = PurePath(drawing).stem.replace("_", " ").strip()
+        return name[:1].upper() + name[1:]
+    return job.name or texts.words["unnamed_job"]
+
+
+def _addressed(job: Job, texts: Texts) -> str:
+    """ "For A. Client. Site: 3 Long Lane."; "" where nobody said."""
+    parts = []
+    if job.details.client:
+        parts.append(texts.words["for_client"].format(client=job.details.client.rstrip(".")))
+    if job.details.site:
+        parts.append(texts.words["at_site"].format(site=job.details.site.rstrip(".")))
+    return " ".join(parts)
+
+
+def _reference(job: Job, texts: Texts) -> str:
+    """ "Drawing TH-01, revision A"; "" where the drawing has no number."""
+    if job.drawing is None or not job.drawing.number:
+        return ""
+    return f"{texts.words['drawing']} {job.drawing.number}{_revision(job.drawing, texts)}"
+
+
+def _revision(drawing: DrawingRef, texts: Texts) -> str:
+    return f", {texts.words['revision']} {drawing.revision}" if drawing.revision else ""
+
+
+def _piece_places(rows: Sequence[RoomRow], several: bool) -> Callable[[At], str]:
+    """Words for the edges of bead: room, edge, and which of several alike rooms."""
+    known = {(row.room.storey, row.room.room): row for row in rows}
+
+    def words(at: At) -> str:
+        row = known[at.storey, at.room]
+        parts = [row.storey] if several else []
+        parts.append(f"{row.label} ({at.copy})" if at.copy else row.label)
+        parts.append(edge_words(at.kind, row.places(at.edge)))
+        return ", ".join(part for part in parts if part)
+
+    return words
+
+
+def room_labels(job: Job, texts: Texts) -> dict[tuple[str, str], str]:
+    """A name for every room by (storey, room), never empty and unique within its storey."""
+    numbers = {(str(s.id), str(r.id)): r.number for s in job.storeys for r in s.rooms}
+    names = {(str(s.id), str(r.id)): r.name for s in job.storeys for r in s.rooms}
+    labels: dict[tuple[str, str], str] = {}
+    taken: set[tuple[str, str]] = set()
+    for key, name in names.items():
+        number = numbers.get(key, "")
+        first = " ".join(" ".join((number, name)).split()) or _unnamed(key[1], texts)
+        label, again = first, 2
+        while (key[0], label) in taken:
+            label, again = f"{first} ({again})", again + 1
+        taken.add((key[0], label))
+        labels[key] = label
+    return labels
+
+
+def _unnamed(room: str, texts: Texts) -> str:
+    """ "Room 3" for the room that recognition calls r3."""
+    number = room.removeprefix("r")
+    return f"{texts.words['unnamed_room']} {number if number.isdecimal() else room}"
+
+
+def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts) -> tuple[RoomRow, ...]:
+    """Times come from the job, where room and storey have them apart."""
+    storeys = {str(storey.id): storey for storey in job.storeys}
+    rooms = {(str(storey.id), str(room.id)): room for storey in job.storeys for room in storey.rooms}
+    names = {storey: opening_names(of.openings, of.rooms) for storey, of in storeys.items()}
+    own: dict[str, dict[str, str]] = {storey: {} for storey in storeys}
+    for (at, room_id), label in labels.items():
+        own[at][room_id] = label
+    rows = []
+    for found in takeoff.rooms:
+        key = (found.storey, found.room)
+        if key not in rooms:
+            raise OutputError(f"Room {found.room} was measured and is not in the job: measure the job again.")
+        room, storey = rooms[key], storeys[found.storey]
+        rows.append(
+            RoomRow(
+                room=found,
+                label=labels[key],
+                figures=room_figures(found),
+                storey=_storey_name(storey, texts),
+                times=room.times,
+                storey_times=storey.times,
+                places=place_words(room, storey.openings, storey.rooflights, own[found.storey], names[found.storey]),
+            )
+        )
+    return tuple(rows)
+
+
+def _storey_sheets(
+    job: Job, takeoff: Takeoff, rows: Sequence[RoomRow], labels: dict[tuple[str, str], str], texts: Texts
+) -> tuple[StoreySheet, ...]:
+    sheets = []
+    for storey in job.storeys:
+        own = [row for row in rows if row.room.storey == storey.id]
+        title = _storey_name(storey, texts)
+        figures = {row.room.room: f"{printed(row.figures['coated_m2'], 1)} m² {texts.words['to_coat']}" for row in own}
+        plan = plan_of(
+            storey,
+            {row.room.room: row.room for row in own},
+            {room: label for (at, room), label in labels.items() if at == storey.id},
+            figures,
+            title,
+        )
+        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey)))
+    return tuple(sheets)
+
+
+def _schedule(own: Sequence[RoomRow], rows: Sequence[RoomRow], texts: Texts, storey: Storey) -> Table:
+    title = texts.words["schedule"] + (f": {storey.name}" if storey.name else "")
+    return schedule(own, rows, texts, str(storey.id), title)
+
+
+def _dims(job: Job, row: RoomRow, texts: Texts) -> Table:
+    subject = f"{row.storey}, {row.label}" if len(job.storeys) > 1 else row.label
+    return dims_table(row, texts, f"{texts.tables['dims']}: {subject}", subject)
+
+
+def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
+    if len(job.storeys) < 2 and all(storey.times == 1 for storey in job.storeys):
+        return None
+    return summary(
+        [(_storey_name(s, texts), s.times, [row for row in rows if row.room.storey == s.id]) for s in job.storeys],
+        texts,
+    )
+
+
+def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts) -> tuple[Headline, ...]:
+    nought = Decimal("0.00")
+    words = texts.words
+    heads = [
+        Headline(
+            f"{printed(totals.get('coated_m2', nought), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
+        ),
+        Headline(f"{printed(totals.get('bead_m', nought), 1)} m", words["bead"]),
+    ]
+    packs = packs_headline(order, texts)
+    return (*heads, packs) if packs else tuple(heads)
+
+
+def _source_text(job: Job, texts: Texts) -> str:
+    words = texts.words
+    drawing = job.drawing
+    if drawing is None:
+        text = words["typed"]
+    else:
+        name = drawing.number or drawing.name
+        file = f" ({drawing.name})" if drawing.number and drawing.name else ""
+        text = f"{words['measured_from']} {name}{_revision(drawing, texts)}{file}."
+    return f"{text} {words['assumed_short']}" if _assumes(job) else text
+
+
+def _assumes(job: Job) -> bool:
+    return any(
+        storey.height_source == "assumed"
+        or any("assumed" in (o.sill_source, o.head_source, o.width_source) for o in storey.openings)
+        for storey in job.storeys
+    )
+
+
+def _storey_name(storey: Storey, texts: Texts) -> str:
+    return storey.name or texts.words["unnamed_storey"]

@@ -1,0 +1,608 @@
+"""What the tables of a job say: rooms and totals, dims, the bill, prices, the order, assumptions and findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+
+import msgspec
+
+from takeoff.errors import Finding, Where
+from takeoff.measure.billing import NET, bill_room
+from takeoff.measure.conventions import Billed, Convention, load
+from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, RoomTakeoff, Takeoff
+from takeoff.plan.model import Job
+from takeoff.sheets.model import EVERYBODY, Cell, Column, Headline, RowKind, Table
+from takeoff.sheets.printed_figures import Figures, Group, room_groups, sum_of, together
+from takeoff.sheets.texts import Texts
+from takeoff.sheets.wall_names import opening_names, wall_letters
+from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine
+from takeoff.units.printing import money, printed
+
+_CLIENT = (("wall_net_m2", "walls"), ("ceiling_m2", "ceiling"), ("reveal_m2", "reveals"), ("drop_m2", "drops"))
+_TEAM = (
+    ("bead_m", "bead"),
+    ("external_corner_m", "external"),
+    ("internal_corner_m", "internal"),
+    ("coat_edge_m", "coat_edge"),
+    ("floor_edge_m", "floor_edge"),
+    ("frame_joint_m", "frame_joint"),
+)
+
+
+class RoomRow(msgspec.Struct, frozen=True):
+    """A measured room with its printed figures (for one) and how often it stands in its storey.
+
+    ``places`` puts the takeoff's names of surfaces and corners into words.
+    """
+
+    room: RoomTakeoff
+    label: str
+    figures: Figures
+    storey: str
+    times: int = 1
+    storey_times: int = 1
+    places: Callable[[str], str] = str
+
+    @property
+    def factor(self) -> int:
+        """How often the room stands in the whole job."""
+        return self.times * self.storey_times
+
+
+def schedule(rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, storey: str, title: str) -> Table:
+    """Rooms of one storey: walls, ceiling, reveals, drops if there are any, and what there is to coat.
+
+    Columns are those that any room of ``every`` needs, so that all storeys have the same.
+    Figures are for one room; the last row sums them times the rooms' own times, for one storey.
+    """
+    keys = _client_keys(every)
+    times = any(row.times != 1 for row in every)
+    columns = (*_name_columns(texts, "room", times), *_figure_columns(keys, texts, "m²"))
+    body = tuple(_line(row.label, row.times, row.figures, keys, times) for row in rows)
+    totals = together((row.times, row.figures) for row in rows)
+    return Table(
+        id=f"rooms-{storey}",
+        audience=EVERYBODY,
+        title=title,
+        columns=columns,
+        rows=body,
+        total=_line(texts.words["together"], None, totals, keys, times) if rows else None,
+        note=texts.words["times_note"] if times else "",
+        empty=texts.words["no_rooms"],
+    )
+
+
+def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts) -> Table:
+    """One row per storey (name, times, rooms), figures for one storey; the last row is the job."""
+    keys = _client_keys([row for _, _, rows in storeys for row in rows])
+    times = any(count != 1 for _, count, _ in storeys)
+    sums = [(name, count, together((r.times, r.figures) for r in rows)) for name, count, rows in storeys]
+    totals = together((count, figures) for _, count, figures in sums)
+    return Table(
+        id="storeys",
+        audience=EVERYBODY,
+        title=texts.words["summary"],
+        columns=(*_name_columns(texts, "storey", times), *_figure_columns(keys, texts, "m²")),
+        rows=tuple(_line(name, count, figures, keys, times) for name, count, figures in sums),
+        total=_line(texts.words["together"], None, totals, keys, times),
+        note=texts.words["times_note"] if times else "",
+        empty=texts.words["no_rooms"],
+    )
+
+
+def totals_tables(rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
+    """Areas of the whole job, its corners and edges by kind, and the same lengths room by room."""
+    totals = together((row.factor, row.figures) for row in rows)
+    if not rows:
+        return (_areas(totals, texts),)
+    return _areas(totals, texts), _corners(totals, texts), _by_room(rows, totals, texts)
+
+
+def _areas(totals: Figures, texts: Texts) -> Table:
+    names = texts.quantities
+    rows: list[tuple[str, int, RowKind]] = [("floor_m2", 1, "line"), ("wall_gross_m2", 1, "line")]
+    rows += [(key, -1, "line") for key in ("openings_m2", "excluded_m2", "not_coated_m2")]
+    rows.append(("wall_net_m2", 1, "total"))
+    rows += [(key, 1, "line") for key in ("ceiling_m2", "drop_m2", "reveal_m2")]
+    # Adding nought keeps a deduction of nothing from printing as −0.00.
+    cells = [(names[key], sign * totals[key] + 0, kind) for key, sign, kind in rows if key in totals]
+    return Table(
+        id="areas",
+        title=texts.tables["areas"],
+        columns=_quantity_columns(texts, "area", "m²"),
+        rows=tuple((name, value) for name, value, _ in cells),
+        kinds=tuple(kind for _, _, kind in cells),
+        total=(names["coated_m2"], totals["coated_m2"]) if totals else None,
+        empty=texts.tables["no_totals"],
+    )
+
+
+def _corners(totals: Figures, texts: Texts) -> Table:
+    families = (
+        ("external_corner_by_kind_m", EXTERNAL_KINDS, texts.external_kinds, "external_corner_m"),
+        ("internal_corner_m", INTERNAL_KINDS, texts.internal_kinds, "internal_corner_m"),
+    )
+    cells: list[tuple[str, Decimal, RowKind]] = []
+    for family, kinds, words, parent in families:
+        name = texts.quantities[parent]
+        for kind in kinds:
+            cells.append((f"{name} {words[kind]}", totals.get(f"{family}.{kind}", sum_of(())), "line"))
+        cells.append((name, totals[parent], "total"))
+    singles = ("bead_m", "coat_edge_m", "floor_edge_m", "frame_joint_m", "perimeter_m")
+    cells += [(texts.quantities[key], totals[key], "line") for key in singles]
+    return Table(
+        id="corners",
+        title=texts.tables["corners"],
+        columns=_quantity_columns(texts, "length", "m"),
+        rows=tuple((name, value) for name, value, _ in cells),
+        kinds=tuple(kind for _, _, kind in cells),
+    )
+
+
+def _by_room(rows: Sequence[RoomRow], totals: Figures, texts: Texts) -> Table:
+    keys = tuple(key for key, _ in _TEAM)
+    times = any(row.factor != 1 for row in rows)
+    several = len({row.storey for row in rows}) > 1
+    figures = tuple(Column(texts.heads[head], "m", "figure") for _, head in _TEAM)
+    columns = (*_name_columns(texts, "room", times, 2.9), *figures)
+    body = tuple(
+        _line(f"{row.storey}, {row.label}" if several else row.label, row.factor, row.figures, keys, times)
+        for row in rows
+    )
+    return Table(
+        id="lengths-by-room",
+        title=texts.tables["lengths"],
+        columns=columns,
+        rows=body,
+        total=_line(texts.words["together"], None, totals, keys, times),
+        note=texts.words["times_note"] if times else "",
+    )
+
+
+def _client_keys(rows: Sequence[RoomRow]) -> tuple[str, ...]:
+    keys = [key for key, _ in _CLIENT if key != "drop_m2" or any(row.figures[key] for row in rows)]
+    return (*keys, "coated_m2")
+
+
+def _name_columns(texts: Texts, head: str, times: bool, share: float = 2.6) -> tuple[Column, ...]:
+    name = Column(texts.words[head], share=share)
+    return (name, Column(texts.words["times"], kind="count", share=0.4)) if times else (name,)
+
+
+def _figure_columns(keys: Sequence[str], texts: Texts, unit: str) -> tuple[Column, ...]:
+    heads = dict(_CLIENT) | {"coated_m2": "to_coat_head"}
+    return tuple(Column(texts.words[heads[key]], unit, "figure") for key in keys)
+
+
+def _quantity_columns(texts: Texts, head: str, unit: str) -> tuple[Column, ...]:
+    return Column(texts.heads["quantity"], share=3), Column(texts.heads[head], unit, "figure")
+
+
+def _line(name: str, count: int | None, figures: Figures, keys: Sequence[str], times: bool) -> tuple[Cell, ...]:
+    cells = tuple(figures.get(key, sum_of(())) for key in keys)
+    return (name, count, *cells) if times else (name, *cells)
+
+
+_DEDUCTIONS = ("openings_m2", "excluded_m2", "not_coated_m2")
+_COATED = ("wall_net_m2", "ceiling_m2", "drop_m2", "reveal_m2")
+_SINGLES = ("coat_edge_m", "floor_edge_m", "frame_joint_m", "bead_m")
+
+Lines = list[tuple[RowKind, tuple[Cell, ...]]]
+
+
+def dims_table(row: RoomRow, texts: Texts, title: str, subject: str) -> Table:
+    """The workings of one room. Every quantity ends with the sum of its printed lines.
+
+    A quantity of one line is its own total. Walls end with gross less deductions, areas with
+    what there is to coat. Quantities of nought are left out.
+    """
+    groups = room_groups(row.room, row.places)
+    lines: Lines = []
+    for key in ("floor_m2", "perimeter_m", "wall_gross_m2", *_DEDUCTIONS):
+        _add_group(lines, groups[key], texts)
+    _add_result(lines, "wall_net_m2", row.figures, ("wall_gross_m2",), _DEDUCTIONS, texts)
+    for key in ("ceiling_m2", "drop_m2", "reveal_m2"):
+        _add_group(lines, groups[key], texts)
+    _add_result(lines, "coated_m2", row.figures, _COATED, (), texts)
+    for key, group in groups.items():
+        if "." in key:
+            _add_group(lines, group, texts)
+    for key in _SINGLES:
+        _add_group(lines, groups[key], texts)
+    return Table(
+        id=f"dims-{row.room.storey}-{row.room.room}",
+        title=title,
+        subject=subject,
+        ditto=1,
+        columns=(
+            Column(texts.heads["quantity"], share=2.8),
+            Column(texts.heads["working"], share=2.2),
+            Column(texts.heads["result"], kind="figure", share=0.8),
+            Column(texts.heads["what"], share=2.9),
+        ),
+        rows=tuple(cells for _, cells in lines),
+        kinds=tuple(kind for kind, _ in lines),
+    )
+
+
+def _add_group(lines: Lines, group: Group, texts: Texts) -> None:
+    title = _title(group.quantity, texts)
+    if len(group.lines) == 1:
+        only = group.lines[0]
+        lines.append(("total", (title, f"{only.text} =", only.result, only.what)))
+        return
+    for line in group.lines:
+        lines.append(("line", (title, f"{line.text} =", line.result, line.what)))
+    if group.lines:
+        lines.append(("total", (title, None, group.total, None)))
+
+
+def _add_result(
+    lines: Lines, key: str, figures: Figures, plus: Sequence[str], minus: Sequence[str], texts: Texts
+) -> None:
+    terms = [(1, figures[name]) for name in plus] + [(-1, figures[name]) for name in minus]
+    result = sum((sign * value for sign, value in terms), Decimal("0.00"))
+    chain = _chain([(sign, value) for sign, value in terms if value])
+    lines.append(("total", (_title(key, texts), f"{chain} =", result, None)))
+
+
+def _chain(terms: Sequence[tuple[int, Decimal]]) -> str:
+    """ "43.20 − 3.28"; "0.00" for no terms."""
+    text = "".join(f" {'+' if sign > 0 else '−'} {value}" for sign, value in terms)
+    return text.removeprefix(" + ").strip() or "0.00"
+
+
+def _title(quantity: str, texts: Texts) -> str:
+    """ "Internal corners wall to wall m": the quantity with its kind and unit."""
+    family, _, kind = quantity.partition(".")
+    unit = "m²" if family.endswith("_m2") else "m"
+    if not kind:
+        return f"{texts.quantities[family]} {unit}"
+    internal = family == "internal_corner_m"
+    kinds = texts.internal_kinds if internal else texts.external_kinds
+    name = texts.quantities["internal_corner_m" if internal else "external_corner_m"]
+    return f"{name} {kinds.get(kind, kind)} {unit}"
+
+
+def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
+    """The table of the job's convention; none where the job is billed net, as it is ordered.
+
+    Figures are for all alike rooms together. Raises InputError for a convention that is not known.
+    """
+    if job.convention == NET or not rows:
+        return ()
+    convention = load(job.convention)
+    several = len({row.storey for row in rows}) > 1
+    lines = [_bill_line(row, bill_room(convention, row.room), several) for row in rows]
+    together = texts.words["together"]
+    figures = [tuple(cell for cell in line[1:] if isinstance(cell, Decimal)) for line in lines]
+    return (
+        Table(
+            id="bill",
+            title=texts.tables["bill"].format(name=convention.name),
+            columns=_bill_columns(texts),
+            rows=tuple(lines),
+            total=(together, *(sum(column, Decimal(0)) for column in zip(*figures, strict=True))),
+            note=_note(convention, texts),
+            audience=EVERYBODY,
+        ),
+    )
+
+
+def _bill_columns(texts: Texts) -> tuple[Column, ...]:
+    heads = texts.heads
+    return (
+        Column(texts.words["room"], share=2.4),
+        Column(heads["billed_walls"], "m²", "figure", share=1.2),
+        Column(heads["billed_off"], "m²", "figure", share=1.2),
+        Column(heads["billed_reveals"], "m²", "figure", share=1.2),
+        Column(heads["billed_narrow"], "m", "figure", share=1.2),
+    )
+
+
+def _bill_line(row: RoomRow, billed: Billed, several: bool) -> tuple[Cell, ...]:
+    name = f"{row.storey}, {row.label}" if several else row.label
+    if row.factor != 1:
+        name = f"{name} × {row.factor}"
+    narrow = sum(length for _, length in billed.reveal_lengths)
+    amounts = (billed.wall_m2, billed.deducted_m2, billed.reveal_m2, narrow)
+    return (name, *(printed(amount) * row.factor for amount in amounts))
+
+
+def _note(convention: Convention, texts: Texts) -> str:
+    year = f", {convention.year}" if convention.year else ""
+    return texts.words["bill_note"].format(rule=f"{convention.name}{year}", source=convention.source)
+
+
+_OVERHEAD = ("ceiling_m2", "drop_m2")
+
+
+def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
+    """The table of prices; none where the job has no price or no room.
+
+    Coat is priced by what the job's convention bills: walls and reveals as billed by area, ceilings
+    and drops as coated. Raises InputError for a convention that is not known.
+    """
+    details = job.details
+    if not rows or not (details.price_coat_m2 or details.price_bead_m):
+        return ()
+    totals = together((row.factor, row.figures) for row in rows)
+    lines = []
+    if details.price_coat_m2:
+        coat = (
+            totals["coated_m2"]
+            if job.convention == NET
+            else _billed_m2(job, rows) + sum((totals[key] for key in _OVERHEAD), Decimal(0))
+        )
+        lines.append(_price_line(texts.words["price_coat"], coat, "m²", details.price_coat_m2))
+    if details.price_bead_m:
+        lines.append(_price_line(texts.words["price_bead"], totals["bead_m"], "m", details.price_bead_m))
+    amounts = [line[-1] for line in lines if isinstance(line[-1], Decimal)]
+    total: tuple[Cell, ...] = (texts.words["together"], None, None, None, sum(amounts, Decimal(0)))
+    return (
+        Table(
+            id="price",
+            title=texts.tables["price"],
+            columns=_price_columns(texts, details.currency),
+            rows=tuple(lines),
+            total=total,
+            note="" if job.convention == NET else texts.words["price_note"],
+            audience=("client",),
+        ),
+    )
+
+
+def _billed_m2(job: Job, rows: Sequence[RoomRow]) -> Decimal:
+    """Walls and reveals by area as the convention bills them, each room printed, then summed."""
+    convention = load(job.convention)
+    billed = [(row, bill_room(convention, row.room)) for row in rows]
+    return sum(((printed(b.wall_m2) + printed(b.reveal_m2)) * row.factor for row, b in billed), Decimal(0))
+
+
+def _price_line(what: str, quantity: Decimal, unit: str, price: str) -> tuple[Cell, ...]:
+    each = Decimal(price)
+    places = max(2, len(price.partition(".")[2]))
+    return what, quantity, unit, money(each, places), money(quantity * each)
+
+
+def _price_columns(texts: Texts, currency: str) -> tuple[Column, ...]:
+    heads = texts.heads
+    return (
+        Column(heads["item"], share=2.6),
+        Column(heads["quantity"], "", "figure", share=1.0),
+        Column(heads["unit"], share=0.6),
+        Column(heads["price"], currency, "figure", share=1.1),
+        Column(heads["amount"], currency, "money", share=1.2),
+    )
+
+
+_COAT = "coat"
+"""The order line that is the coat itself, for the headline."""
+
+
+def order_tables(order: Order | None, texts: Texts, place: Callable[[At], str] | None = None) -> tuple[Table, ...]:
+    """Materials, one cutting list per bead profile, the workings; empty when nothing was ordered.
+
+    ``place`` puts the edge of a piece of bead into words; without it the order's own stand.
+    """
+    if order is None:
+        return ()
+    tables = [_materials(order, texts), *(_cutting(cutting, texts, place) for cutting in order.beads)]
+    if order.workings:
+        tables.append(_workings(order, texts))
+    return tuple(tables)
+
+
+def packs_headline(order: Order | None, texts: Texts) -> Headline | None:
+    """ "11 packs" of the coat, with what a pack is under it; None where no coat is ordered."""
+    lines = order.lines if order else ()
+    coat = next((line for line in lines if line.id == _COAT), lines[0] if lines else None)
+    if coat is None or not coat.packs:
+        return None
+    count = sum(number for _, number in coat.packs)
+    sizes = " + ".join(name for name, _ in coat.packs)
+    return Headline(f"{count} {texts.words['packs' if count != 1 else 'pack']}", f"{coat.item}, {sizes}")
+
+
+def _materials(order: Order, texts: Texts) -> Table:
+    priced = any(line.cost is not None for line in order.lines)
+    heads = texts.heads
+    columns = [
+        Column(heads["item"], share=2.6),
+        Column(heads["need"], "", "figure"),
+        Column(heads["unit"], share=0.7),
+        Column(heads["packs"], "", "count", share=0.7),
+        Column(heads["pack"], share=2.4),
+    ]
+    if priced:
+        columns.append(Column(heads["cost"], order.currency, "money"))
+    total: tuple[Cell, ...] | None = None
+    if order.cost is not None:
+        costs = sum((money(line.cost) for line in order.lines if line.cost is not None), Decimal("0.00"))
+        total = (texts.words["together"], None, None, None, None, costs)
+    return Table(
+        id="materials",
+        title=f"{texts.tables['materials']}, {order.system_name or order.system}",
+        columns=tuple(columns),
+        rows=tuple(_material(line, priced) for line in order.lines),
+        total=total if priced else None,
+        empty=texts.tables["no_materials"],
+    )
+
+
+def _material(line: OrderLine, priced: bool) -> tuple[Cell, ...]:
+    count = sum(number for _, number in line.packs)
+    cells: tuple[Cell, ...] = (line.item, printed(line.need), line.unit, count, line.pack)
+    return (*cells, None if line.cost is None else money(line.cost)) if priced else cells
+
+
+def _workings(order: Order, texts: Texts) -> Table:
+    """Grouped by order line; each group ends with the sum of what is printed."""
+    lines: list[tuple[RowKind, tuple[Cell, ...]]] = []
+    for item in order.lines:
+        own = [w for w in order.workings if w.item == item.id]
+        if not own:
+            continue
+        lines.append(("group", (item.item, None, None, None)))
+        for w in own:
+            what = f"{w.what} ({w.rule})" if w.rule else w.what
+            lines.append(("line", (f"{w.text} =", printed(w.amount), w.unit, what)))
+    return Table(
+        id="materials-workings",
+        title=texts.tables["workings"],
+        columns=(
+            Column(texts.heads["working"], share=3.2),
+            Column(texts.heads["result"], kind="figure", share=0.9),
+            Column(texts.heads["unit"], share=0.7),
+            Column(texts.heads["for"], share=3.0),
+        ),
+        rows=tuple(cells for _, cells in lines),
+        kinds=tuple(kind for kind, _ in lines),
+    )
+
+
+def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | None) -> Table:
+    """A row per piece to cut, bar after bar."""
+    bought = ", ".join(f"{count} × {name}" for name, count in cutting.bought)
+    said = [part[0].upper() + part[1:].rstrip(".") for part in (bought, cutting.status) if part]
+    rows: list[tuple[Cell, ...]] = []
+    for number, bar in enumerate(cutting.bars, 1):
+        rows += [(number, bar.stock, bar.offcut_mm, *_piece(cut, place)) for cut in bar.cuts]
+    rows += [(1, cutting.name, None, *_piece(cut, place)) for cut in cutting.coil_cuts]
+    return Table(
+        id=f"bead-{cutting.profile}",
+        title=f"{texts.tables['bead']}: {cutting.name}",
+        ditto=3,
+        columns=(
+            Column(texts.heads["bar"], kind="count", share=0.5),
+            Column(texts.heads["stock"], share=1.2),
+            Column(texts.heads["rest"], "mm", "count", share=0.8),
+            Column(texts.heads["cuts"], "mm", "count", share=0.8),
+            Column(texts.heads["for"], share=4.4),
+        ),
+        rows=tuple(rows),
+        note=". ".join(said) + ".",
+        empty=texts.tables["no_bead"],
+    )
+
+
+def _piece(cut: Cut, place: Callable[[At], str] | None) -> tuple[Cell, Cell]:
+    """(mm, "Living, window 1, head (part 1 of 2)")."""
+    words = place(cut.at) if place and cut.at else cut.where
+    return cut.length_mm, words + (f" (part {cut.part})" if cut.part else "")
+
+
+_ORDER = ("error", "check", "note")
+
+
+class Places:
+    """Names of storeys, rooms and openings, to say where a finding is."""
+
+    def __init__(self, job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> None:
+        self._several = len(job.storeys) > 1
+        unnamed = texts.words["storey"]
+        self._storeys = {str(s.id): s.name or (f"{unnamed} {s.id}" if self._several else "") for s in job.storeys}
+        self._rooms = labels
+        self._openings = {
+            str(key): name.text for s in job.storeys for key, name in opening_names(s.openings, s.rooms).items()
+        }
+        self._walls = {(str(s.id), str(r.id)): wall_letters(r) for s in job.storeys for r in s.rooms}
+        self._homes = {str(r.id): str(s.id) for s in job.storeys for r in s.rooms}
+
+    def of_opening(self, room: str, opening: str) -> str:
+        """ "Living, window 1"; the opening's id where it is not known."""
+        return self.text(Where(storey=self._homes.get(room), room=room, opening=opening))
+
+    def text(self, where: Where) -> str:
+        """ "Ground floor, Living, window w1, at x 1200, y 300 mm"; "" when the place is not known."""
+        parts = []
+        if where.storey and self._several:
+            parts.append(self._storeys.get(where.storey, where.storey))
+        if where.room:
+            parts.append(self._rooms.get((where.storey or "", where.room), where.room))
+        if where.opening:
+            parts.append(self._openings.get(where.opening, where.opening))
+        if where.surface:
+            letter = self._walls.get((where.storey or "", where.room or ""), {}).get(where.surface)
+            parts.append(f"wall {letter}" if letter else f"surface {where.surface}")
+        if where.x_mm is not None and where.y_mm is not None:
+            parts.append(f"at x {printed(where.x_mm, 0)}, y {printed(where.y_mm, 0)} mm")
+        if where.layer:
+            parts.append(f"layer {where.layer}")
+        if where.handle:
+            parts.append(f"entity {where.handle}")
+        if where.page is not None:
+            parts.append(f"page {where.page}")
+        if not parts and where.storey:
+            parts.append(self._storeys.get(where.storey, where.storey))
+        return ", ".join(parts)
+
+
+def finding_tables(findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts) -> tuple[Table, ...]:
+    """Unsure openings (if any), assumptions, then findings: those to mend first."""
+    tables = [_assumptions(findings, places, texts), _findings(findings, places, texts)]
+    if takeoff.unsure:
+        tables.insert(0, _unsure(takeoff, places, texts))
+    return tuple(tables)
+
+
+def _assumptions(findings: Sequence[Finding], places: Places, texts: Texts) -> Table:
+    rows = _gathered([f for f in findings if f.severity == "assumed"], places)
+    return Table(
+        id="assumptions",
+        title=texts.tables["assumptions"],
+        columns=(Column(texts.heads["assumed"], share=3), Column(texts.heads["place"], share=2)),
+        rows=tuple((text, place) for _, text, place in rows),
+        empty=texts.tables["no_assumptions"],
+    )
+
+
+def _findings(findings: Sequence[Finding], places: Places, texts: Texts) -> Table:
+    ordered = [f for kind in _ORDER for f in findings if f.severity == kind]
+    return Table(
+        id="findings",
+        title=texts.tables["findings"],
+        columns=(
+            Column(texts.heads["severity"], share=0.6),
+            Column(texts.heads["finding"], share=3.2),
+            Column(texts.heads["place"], share=2),
+        ),
+        rows=tuple((texts.severities[kind], text, place) for kind, text, place in _gathered(ordered, places)),
+        empty=texts.tables["no_findings"],
+    )
+
+
+def _gathered(findings: Sequence[Finding], places: Places) -> list[tuple[str, str, str]]:
+    """(severity, text, places): the same sentence about several places stands once."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for finding in findings:
+        listed = found.setdefault((finding.severity, finding.text), [])
+        place = places.text(finding.where)
+        if place and place not in listed:
+            listed.append(place)
+    return [(kind, text, "; ".join(listed)) for (kind, text), listed in found.items()]
+
+
+def _unsure(takeoff: Takeoff, places: Places, texts: Texts) -> Table:
+    rooms = {room.room: room.storey for room in takeoff.rooms}
+    rows = tuple(
+        (
+            places.text(Where(storey=rooms.get(e.room), room=e.room, opening=e.opening)),
+            texts.confidence[e.confidence],
+            printed(e.change.get("coated_m2", 0.0)),
+            "; ".join(e.evidence),
+        )
+        for e in takeoff.unsure
+    )
+    return Table(
+        id="unsure",
+        title=texts.tables["unsure"],
+        columns=(
+            Column(texts.heads["opening"], share=2),
+            Column(texts.heads["severity"], share=1.4),
+            Column(texts.heads["change"], "m²", "figure", share=1.7),
+            Column(texts.heads["why"], share=2.6),
+        ),
+        rows=rows,
+    )

@@ -1,0 +1,291 @@
+"""Fields of the pages: lengths, angles and texts typed as people write them, choices, buttons, rows of a form."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction, QKeyEvent
+from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
+
+from takeoff.errors import InputError
+from takeoff.ui.panels.page_parts import label
+from takeoff.ui.tools.entry import MM_FROM, degrees, length_mm
+from takeoff.units.printing import dim3
+
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+LENGTH_PX = 64
+_MIXED = "mixed"
+
+
+def length_text(mm: float | None) -> str:
+    """ "0.55", "1.205": a length in m as a field shows it, two places at least; "" for none."""
+    if mm is None:
+        return ""
+    text = dim3(mm / 1000.0)
+    return text[:-1] if text.endswith("0") else text
+
+
+class TypedField(QLineEdit):
+    """A line that is told when Enter is pressed or the field is left; Escape takes back what was typed.
+
+    Subclasses say what they show (``put_back``) and what becomes of a text (``take``).
+    """
+
+    refused = Signal(str)
+    """Why what was typed cannot be taken."""
+    done = Signal()
+    """Enter was pressed, and what was typed is taken; or Escape, and it is put back."""
+
+    def __init__(self, name: str, tip: str) -> None:
+        super().__init__()
+        self.setAccessibleName(name)
+        self.setToolTip(tip)
+        self.editingFinished.connect(self._finish)
+
+    @property
+    def is_typed_into(self) -> bool:
+        """Whether something is just being typed, which nothing may write over."""
+        return self.hasFocus() and self.isModified()
+
+    def put_back(self) -> None:
+        """Show what the job has again."""
+        raise NotImplementedError
+
+    def take(self, text: str) -> None:
+        """A text was typed. Raises InputError for one that cannot be taken: it is refused and put back."""
+        raise NotImplementedError
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Escape takes back what was typed."""
+        if event.key() == Qt.Key.Key_Escape and self.isModified():
+            self.put_back()
+            self.done.emit()
+            return
+        super().keyPressEvent(event)
+        if event.key() in (Qt.Key.Key_Escape, *ENTER):
+            self.done.emit()
+
+    def narrow(self) -> None:
+        """As wide as a length, and figures at the right."""
+        self.setProperty("part", "length")
+        self.setFixedWidth(LENGTH_PX)
+        self.setAlignment(Qt.AlignmentFlag.AlignRight)
+
+    def _finish(self) -> None:
+        if not self.isModified():
+            return
+        try:
+            self.take(self.text())
+        except InputError as error:
+            self.put_back()
+            self.refused.emit(str(error))
+
+
+class LengthField(TypedField):
+    """A length: typed in m, mm or feet and inches. ``optional``: it may be emptied, which tells None."""
+
+    typed = Signal(object)
+    """mm, or None for an emptied optional field."""
+
+    def __init__(self, name: str, optional: bool = False, mm_from: float = MM_FROM) -> None:
+        super().__init__(name, f"{name}: metres, or with a unit, such as 0.9, 900 mm or 2'11\"")
+        self._optional, self._mm_from = optional, mm_from
+        self._mm: float | None = None
+        self._mixed = False
+        self.narrow()
+        if optional:
+            self.setPlaceholderText("none")
+
+    @property
+    def mm(self) -> float | None:
+        """The length that stands in the field, mm; None for none."""
+        return self._mm
+
+    def show_mm(self, mm: float | None, mixed: bool = False) -> None:
+        """Show a length; ``mixed``: what is chosen has several. Never over what is being typed."""
+        if mixed != self._mixed:
+            self._mixed = mixed
+            self.setPlaceholderText(_MIXED if mixed else "none" if self._optional else "")
+        self._mm = None if mixed else mm
+        if not self.is_typed_into:
+            self.put_back()
+
+    def show_all(self, lengths: Sequence[float | None]) -> None:
+        """Show what several things have in common."""
+        several = len({None if mm is None else round(mm, 3) for mm in lengths}) > 1
+        self.show_mm(lengths[0] if lengths and not several else None, several)
+
+    def put_back(self) -> None:
+        """Show the length again."""
+        text = length_text(self._mm)
+        if self.text() != text:
+            self.setText(text)
+        self.setModified(False)
+
+    def take(self, text: str) -> None:
+        """Tell the length; an emptied field that must have one shows its own again."""
+        mm = length_mm(text.strip(), self._mm_from) if text.strip() else None
+        if mm is not None or self._optional:
+            self._mm, self._mixed = mm, False
+        self.put_back()
+        if mm is not None or self._optional:
+            self.typed.emit(mm)
+
+
+class ChoiceField(QComboBox):
+    """One of a few words. ``picked`` tells the key, by the user's hand only."""
+
+    picked = Signal(str)
+
+    def __init__(self, name: str, choices: Sequence[tuple[str, str]]) -> None:
+        super().__init__()
+        self.setAccessibleName(name)
+        self.setToolTip(name)
+        self.setMinimumContentsLength(4)
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        for key, words in choices:
+            self.addItem(words, key)
+        self.activated.connect(self._tell)
+
+    def show_key(self, key: str | None) -> None:
+        """Show a choice; None where what is chosen has several."""
+        index = self.findData(key) if key is not None else -1
+        self.setPlaceholderText("" if key is not None else _MIXED)
+        if index != self.currentIndex():
+            self.setCurrentIndex(index)
+
+    def wheelEvent(self, event: object) -> None:  # noqa: N802 - Qt's name
+        """The wheel scrolls the page and never changes a choice that it happens to pass over."""
+        ignore = getattr(event, "ignore", None)
+        if ignore is not None:
+            ignore()
+
+    def _tell(self, index: int) -> None:
+        key = self.itemData(index)
+        if isinstance(key, str):
+            self.picked.emit(key)
+
+
+class Form(QGridLayout):
+    """Rows of words and fields, two pairs to a row where they are short."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setContentsMargins(0, 0, 0, 0)
+        self.setHorizontalSpacing(6)
+        self.setVerticalSpacing(5)
+        self.setColumnStretch(1, 1)
+
+    def pair(self, *parts: tuple[str, QWidget]) -> tuple[QLabel, ...]:
+        """A row of one or two words with their fields; one field has the whole width."""
+        row, made = self.rowCount(), []
+        for number, (words, field) in enumerate(parts):
+            name = label(words, "name")
+            name.setBuddy(field)
+            made.append(name)
+            self.addWidget(name, row, 2 * number)
+            span = 3 if len(parts) == 1 else 1
+            self.addWidget(field, row, 2 * number + 1, 1, span)
+        return tuple(made)
+
+    def wide(self, widget: QWidget) -> None:
+        """A row of one widget."""
+        self.addWidget(widget, self.rowCount(), 0, 1, 4)
+
+
+def buttons(*made: QPushButton) -> QWidget:
+    """Buttons side by side."""
+    row = QWidget()
+    layout = QHBoxLayout(row)
+    layout.setContentsMargins(0, 2, 0, 2)
+    layout.setSpacing(6)
+    for button in made:
+        layout.addWidget(button)
+    layout.addStretch(1)
+    return row
+
+
+def small_button(words: str, tip: str) -> QPushButton:
+    """A button that takes no more room than its word."""
+    made = QPushButton(words)
+    made.setProperty("part", "small")
+    made.setToolTip(tip)
+    made.setAccessibleName(tip)
+    return made
+
+
+class DegreesField(TypedField):
+    """An angle that may be left empty."""
+
+    typed = Signal(object)
+    """Degrees, or None for an emptied field."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name, f"{name}: degrees, such as 45")
+        self.degrees: float | None = None
+        self.setPlaceholderText("none")
+        self.narrow()
+
+    def show_degrees(self, value: float | None) -> None:
+        """Show an angle; None for none."""
+        self.degrees = value
+        self.put_back()
+
+    def put_back(self) -> None:
+        """Show the angle again."""
+        self.setText("" if self.degrees is None else f"{self.degrees:g}°")
+        self.setModified(False)
+
+    def take(self, text: str) -> None:
+        """Tell the angle."""
+        self.show_degrees(degrees(text.strip()) if text.strip() else None)
+        self.typed.emit(self.degrees)
+
+
+class TextField(TypedField):
+    """Shows a text of the job and never changes what is just being typed."""
+
+    typed = Signal(str, str)
+    """(the field's key, its text)"""
+
+    def __init__(self, key: str, name: str, tip: str = "", placeholder: str = "") -> None:
+        super().__init__(name, tip or name)
+        self.key = key
+        self._text = ""
+        self.setPlaceholderText(placeholder)
+
+    def show_text(self, text: str) -> None:
+        """Show what the job has."""
+        self._text = text
+        if not self.is_typed_into and self.text() != text:
+            self.setText(text)
+            self.setCursorPosition(0)
+
+    def put_back(self) -> None:
+        """What was typed was refused, or taken back: the job's own text again."""
+        self.setText(self._text)
+        self.setModified(False)
+
+    def take(self, text: str) -> None:
+        """Tell the text."""
+        self.setModified(False)
+        self.typed.emit(self.key, text)
+
+
+class ActionButton(QPushButton):
+    """Shows a word of its own; its tip and its shortcut are the action's."""
+
+    def __init__(self, action: QAction, word: str) -> None:
+        super().__init__(word)
+        self._action = action
+        self.setProperty("part", "small")
+        self.setAccessibleName(action.text().rstrip("…"))
+        keys = action.shortcut().toString()
+        self.setToolTip(f"{action.toolTip()} ({keys})" if keys else action.toolTip())
+        self.clicked.connect(action.trigger)
+        action.changed.connect(self._follow)
+        self._follow()
+
+    def _follow(self) -> None:
+        self.setEnabled(self._action.isEnabled())

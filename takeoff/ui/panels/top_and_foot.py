@@ -1,0 +1,119 @@
+"""Top: the job's name, revision and storey, whether it is saved, find, sheets. Foot: the running totals."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QWidget
+
+from takeoff.ui.document import Document
+from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.views.job_steps import running_totals
+from takeoff.views.naming import storey_name
+from takeoff.views.table_lines import order_sentence
+
+
+class TopBar(QWidget):
+    """``sheets`` says that the sheets are wanted; the field belongs to ``finder.Finder``."""
+
+    sheets = Signal()
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self.setProperty("part", "top")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFixedHeight(54)
+        self.job, self.revision, self.saved = label("", "job"), label("", "grey"), label("", "grey")
+        self.storeys = QComboBox()
+        self.storeys.setAccessibleName("Storey")
+        self.storeys.setToolTip("The storey that the plan shows")
+        self.storeys.activated.connect(self._storey_picked)
+        self.field = QLineEdit()
+        self.field.setPlaceholderText("Find")
+        self.field.setAccessibleName("Find a room, a figure or an action")
+        self.field.setClearButtonEnabled(True)
+        self.field.setFixedWidth(190)
+        self.button = QPushButton("Sheets")
+        self.button.setProperty("part", "main")
+        self.button.clicked.connect(self.sheets)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(18, 0, 18, 0)
+        layout.setSpacing(14)
+        left: tuple[QWidget, ...] = (self.job, self.revision, self.storeys)
+        right: tuple[QWidget, ...] = (self.saved, self.field, self.button)
+        for widget in left:
+            layout.addWidget(widget)
+        layout.addStretch(1)
+        for widget in right:
+            layout.addWidget(widget)
+        document.opened.connect(self.refresh)
+        document.changed.connect(self.refresh)
+        document.storey_changed.connect(self._storey_shown)
+        document.saved_changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the job's name, its storeys and whether it is saved."""
+        job = self._document.job
+        set_text(self.job, job.name or "Unnamed job")
+        revision = job.drawing.revision if job.drawing else ""
+        single = storey_name(job.storeys[0]) if len(job.storeys) == 1 else ""
+        set_text(self.revision, " · ".join(p for p in (revision and f"Revision {revision}", single) if p))
+        names = [(storey_name(s), str(s.id)) for s in job.storeys]
+        shown = [(self.storeys.itemText(k), self.storeys.itemData(k)) for k in range(self.storeys.count())]
+        if names != shown:
+            self.storeys.clear()
+            for name, storey_id in names:
+                self.storeys.addItem(name, storey_id)
+        self.storeys.setVisible(len(names) > 1)
+        storey = self._document.storey
+        self._storey_shown(str(storey.id) if storey else "")
+        self.button.setEnabled(any(s.rooms for s in job.storeys))
+        set_text(self.saved, self._saved_words())
+
+    def _saved_words(self) -> str:
+        if not self._document.stack.isClean():
+            return "Not saved"
+        return "Saved" if self._document.path else ""
+
+    def _storey_shown(self, storey_id: str) -> None:
+        self.storeys.setCurrentIndex(self.storeys.findData(storey_id))
+
+    def _storey_picked(self, index: int) -> None:
+        self._document.show_storey(str(self.storeys.itemData(index)))
+
+
+class TotalsPanel(QWidget):
+    """What there is to coat, bead, inner corners and packs; at the right what the last edit changed."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__()
+        self._document = document
+        self.setProperty("part", "foot")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFixedHeight(42)
+        self.figures: list[QLabel] = [label("", "total") for _ in range(4)]
+        self.note = label("", "grey", wrap=True, right=True)
+        # a long sentence takes what room there is and never widens the window
+        self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(18, 0, 18, 0)
+        layout.setSpacing(26)
+        for figure in self.figures:
+            layout.addWidget(figure)
+        layout.addWidget(self.note, 1)
+        document.opened.connect(self.refresh)
+        document.changed.connect(self.refresh)
+        document.considered_changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the totals as they are."""
+        said = running_totals(self._document.state, self._document.considered)
+        for number, figure in enumerate(self.figures):
+            set_text(figure, said[number] if number < len(said) else "")
+        self.figures[-1].setToolTip(order_sentence(self._document.considered).replace(", ", "\n"))
+
+    def say(self, text: str) -> None:
+        """A short word at the right: coordinates, what a tool wants next, why an edit was refused."""
+        set_text(self.note, text)

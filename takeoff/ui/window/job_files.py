@@ -1,0 +1,316 @@
+"""Opening, saving and writing sheets, with questions and long work in their places."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import QProgressDialog, QWidget
+
+from takeoff.errors import TakeoffError
+from takeoff.files.atomic import write_bytes
+from takeoff.plan.model import Job
+from takeoff.services.job_result import job_json
+from takeoff.services.opening import Answers, Opened, kind_of, open_file, open_for_window, sample_job
+from takeoff.storage import jobfile, layer_profiles
+from takeoff.storage.content import Content
+from takeoff.storage.state_folder import state_folder
+from takeoff.ui import messages
+from takeoff.ui.document import NO_MEMORY, Document
+from takeoff.ui.settings import Settings
+from takeoff.ui.tasks import Process
+from takeoff.ui.window.holding import Claim, Holding
+from takeoff.ui.window.recovery_copies import Keeping
+
+OPEN_KINDS = (
+    "Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif "
+    "*.tiff *.json);;All files (*)"
+)
+DAMAGED = "job-file-damaged"
+"""The finding of a job file of which a part is lost."""
+SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
+
+_SHOW_AFTER_MS = 400
+"""Work shorter than this shows no progress."""
+_TICK_MS = 500
+_SILENT_S = 2.0
+"""After so long without news the bar says only that the work goes on."""
+
+
+class Files(QObject):
+    """What a user does with files. ``in_order``: drawings are read here and now, for tests."""
+
+    taken = Signal(object)
+    """The Opened that the window shows now."""
+    stopped = Signal()
+    """The user stopped long work: everything is as it was."""
+
+    def __init__(self, window: QWidget, document: Document, settings: Settings, in_order: bool) -> None:
+        super().__init__(window)
+        self._window, self._document, self._settings = window, document, settings
+        self._in_order = in_order
+        self.keeping = Keeping(window, document, settings.path.parent / "recovery")
+        self.holding = Holding(window)
+        self._reading: Process | None = None
+        self._then: Callable[[Any], None] = _nothing
+        self._words, self._begun, self._moved, self._part = "", 0.0, 0.0, 0.0
+        self._clock = QTimer(self)
+        self._clock.setInterval(_TICK_MS)
+        self._clock.timeout.connect(self._tick)
+        self._progress: QProgressDialog | None = None
+
+    @property
+    def in_order(self) -> bool:
+        """Whether nothing runs beside the window."""
+        return self._in_order
+
+    @property
+    def busy(self) -> bool:
+        """Whether a drawing is being read."""
+        return self._reading is not None
+
+    def start_with(self, path: Path | None) -> None:
+        """What a start opens: work that a crash left, if it is taken back, else the given file, the last
+        one, or the sample job."""
+        if self.keeping.offer_back():
+            taken = self._document.path
+            self.holding.hold(taken, self.holding.claim(taken) if taken is not None else None)
+            return
+        if path is not None:
+            self.open(path)
+        else:
+            last = next((Path(name) for name in self._settings.value.recent if Path(name).is_file()), None)
+            if last is None:
+                self.open_sample()
+            else:
+                self.open(last)
+
+    def rescue(self) -> Path | None:
+        """The recovery copy of the job, when the program itself has failed; the next start offers it."""
+        if self._document.stack.isClean():
+            return None
+        return self.keeping.flush() or self._settings.path.parent / "recovery"
+
+    # -- opening
+
+    def ask_and_open(self) -> None:
+        """Ask for a file and open it."""
+        path = messages.current().file_to_open(self._window, "Open a drawing or a job", OPEN_KINDS)
+        if path is not None:
+            self.open(path)
+
+    def open_dropped(self, name: str) -> None:
+        """Open a file that was dropped on the window."""
+        self.open(Path(name))
+
+    def start_empty(self) -> bool:
+        """An empty job, where the open one may be left; whether it is there."""
+        if self._reading is not None or not self.may_leave():
+            return False
+        self._document.open(Job())
+        self.keeping.begin(Content(Job()))
+        self.holding.hold(None)
+        return True
+
+    def open_sample(self) -> None:
+        """Open the sample job."""
+        path = sample_job()
+        if path is None:
+            self._tell("The sample job is missing from this installation: install the program again.")
+        elif self.may_leave():
+            self._open_here(path, remember=False)
+
+    def open(self, path: Path) -> None:
+        """Open a job at once, a drawing beside the window. What is wrong is said in one sentence."""
+        if self._reading is not None or not self.may_leave():
+            return
+        try:
+            kind = kind_of(path)
+        except TakeoffError as error:
+            self._tell(str(error))
+            return
+        if kind == "job":
+            self._open_here(path)
+        else:
+            self.open_with(path, Answers())
+
+    def open_with(self, path: Path, answers: Answers) -> None:
+        """Open a drawing with what the user says of it, and with what was remembered of layers."""
+        known, lost = layer_profiles.load(state_folder())
+
+        def take(opened: Opened) -> None:
+            self.take(msgspec.structs.replace(opened, findings=(*lost, *opened.findings)))
+
+        answers = msgspec.structs.replace(answers, profiles=known)
+        self.work(f"Reading {path.name}", open_for_window, (path, answers), take)
+
+    def _open_here(self, path: Path, remember: bool = True) -> None:
+        claim = self.holding.claim(path) if remember else Claim()
+        if claim is None:
+            return
+        try:
+            opened = open_file(path)
+            self.take(opened, remember, claim)
+        except (TakeoffError, MemoryError) as error:
+            self.holding.give_back(claim)
+            self._tell(str(error) if isinstance(error, TakeoffError) else NO_MEMORY)
+            return
+        for finding in opened.findings:
+            if finding.code == DAMAGED:
+                self._tell(f"{finding.text} It is saved under another name, so that the damaged file stays.")
+
+    def work(
+        self, words: str, work: Callable[..., Any], arguments: tuple[Any, ...], then: Callable[[Any], None]
+    ) -> None:
+        """Do long work beside the window, with its progress and a way to stop it, and give its result to
+        ``then``. ``work`` is importable by name and takes what to tell progress to last. What goes wrong
+        is said; what is stopped leaves everything as it was."""
+        if self._reading is not None:
+            return
+        if self._in_order:
+            self._guarded(lambda: then(work(*arguments, _silent)))
+            return
+        self._progress = QProgressDialog(words, "Stop", 0, 100, self._window)
+        self._progress.setWindowModality(Qt.WindowModality.WindowModal)
+        self._progress.setMinimumDuration(_SHOW_AFTER_MS)
+        self._progress.setAutoClose(False)
+        self._progress.setAutoReset(False)
+        self._words, self._begun, self._moved, self._part = words, time.monotonic(), 0.0, 0.0
+        self._clock.start()
+        self._then = then
+        self._reading = Process(work, arguments, self)
+        self._reading.progress.connect(self._show_progress)
+        self._reading.done.connect(self._done)
+        self._reading.failed.connect(self._failed)
+        self._reading.cancelled.connect(self._stopped)
+        self._progress.canceled.connect(self._reading.cancel)
+
+    def _show_progress(self, part: float, text: str) -> None:
+        if part > self._part:
+            self._part, self._moved = part, time.monotonic()
+        self._words = text[:1].upper() + text[1:]
+        self._tick()
+
+    def _tick(self) -> None:
+        """The time that has gone by, and a bar that moves even while a library reads without a word."""
+        if self._progress is None:
+            return
+        now = time.monotonic()
+        self._progress.setLabelText(f"{self._words}\n{now - self._begun:.0f} s")
+        silent = now - self._moved > _SILENT_S
+        self._progress.setRange(0, 0 if silent else 100)
+        if not silent:
+            self._progress.setValue(min(99, int(self._part * 100)))
+
+    def _done(self, result: object) -> None:
+        then = self._then
+        self._end_reading()
+        self._guarded(lambda: then(result))
+
+    def _failed(self, sentence: str) -> None:
+        self._end_reading()
+        self._tell(sentence)
+
+    def _stopped(self) -> None:
+        self._end_reading()
+        self.stopped.emit()
+
+    def _guarded(self, work: Callable[[], None]) -> None:
+        try:
+            work()
+        except TakeoffError as error:
+            self._tell(str(error))
+        except MemoryError:
+            self._tell(NO_MEMORY)
+
+    def _end_reading(self) -> None:
+        self._then = _nothing
+        self._clock.stop()
+        if self._progress is not None:
+            self._progress.close()
+            self._progress.deleteLater()
+            self._progress = None
+        if self._reading is not None:
+            self._reading.deleteLater()
+            self._reading = None
+
+    def take(self, opened: Opened, remember: bool = True, claim: Claim | None = None) -> None:
+        """Show what was opened. Raises TakeoffError where it cannot be measured; the old job stays."""
+        damaged = any(finding.code == DAMAGED for finding in opened.findings)
+        path = opened.path if opened.kind == "job" and remember and not damaged else None
+        self._document.open(opened.job, opened.drawing, opened.findings, path)
+        self.keeping.begin(opened.stored or Content(opened.job, opened.drawing, opened.findings))
+        self.holding.hold(path, claim)
+        if remember:
+            self._settings.opened(opened.path)
+        self.taken.emit(opened)
+
+    def stop(self) -> None:
+        """Stop reading, without a word."""
+        if self._reading is not None:
+            self._reading.cancel()
+
+    # -- saving
+
+    def may_leave(self) -> bool:
+        """Whether the job may be left: it is saved, or the user says so."""
+        if self._document.stack.isClean():
+            return True
+        answer = messages.current().ask(
+            self._window,
+            f"Save the changes to {self._document.job.name or 'this job'}?",
+            (("save", "Save"), ("discard", "Do not save"), ("stay", "Go on working")),
+        )
+        return self.save() if answer == "save" else answer == "discard"
+
+    def save(self) -> bool:
+        """Save to the job's file, or ask for one. Whether it was saved."""
+        return self._write_asking(self._document.path) if self._document.path else self.save_as()
+
+    def save_as(self) -> bool:
+        """Ask where to, and save. Whether it was saved."""
+        name = f"{self._document.job.name or 'job'}{jobfile.EXTENSION}"
+        path = messages.current().file_to_save(self._window, "Save the job", SAVE_KINDS, name)
+        return self._write_asking(path) if path is not None else False
+
+    def _write_asking(self, path: Path) -> bool:
+        """Save there, unless it would go over another's work and the user thinks better of it."""
+        go = self.holding.may_write(path)
+        if go == "as":
+            return self.save_as()
+        return self._write(path) if go == "write" else False
+
+    def _write(self, path: Path) -> bool:
+        try:
+            if path.suffix == ".json":
+                write_bytes(path, job_json(self._document.job))
+            else:
+                jobfile.save(path, self.keeping.content())
+        except TakeoffError as error:
+            self._tell(f"{error} The job is still here as it was, unsaved.")
+            return False
+        self.holding.written(path)
+        self._document.saved(path)
+        photos = len(self._document.job.photos)
+        if photos and path.suffix == ".json":
+            what = "a photo without its picture" if photos == 1 else f"{photos} photos without pictures"
+            self._tell(
+                f"{path.name} holds {what}, since JSON has no room for them: save the job as {jobfile.EXTENSION} too."
+            )
+        self._settings.opened(path)
+        return True
+
+    def _tell(self, sentence: str) -> None:
+        messages.current().tell(self._window, sentence)
+
+
+def _silent(part: float, text: str) -> None:
+    del part, text
+
+
+def _nothing(result: object) -> None:
+    del result

@@ -1,0 +1,321 @@
+"""What a drawing leaves open: its unit or scale when it is opened, and what recognition proposed of it.
+
+Each choice with what it would mean in lengths that a builder knows; proposals in the order in which a person
+should look at them: open questions, what is to check, then what is sure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import median
+from typing import Literal
+
+import msgspec
+
+from takeoff.drawing.model import Drawing
+from takeoff.errors import Finding, InputError
+from takeoff.geometry.rings import ring_area
+from takeoff.plan.model import Confidence, Job, Opening, Room, Storey
+from takeoff.recognise.scale.scale_evidence import written_scales
+from takeoff.recognise.scale.scale_words import METRIC, name_of, parse_scale
+from takeoff.recognise.units.unit_evidence import CANDIDATES, extent
+from takeoff.units.lengths import UNIT_MM
+from takeoff.units.printing import fmt2, printed
+from takeoff.views.naming import KIND_NAMES, labels, storey_name
+
+UNIT_WORDS = {
+    "mm": "millimetres",
+    "cm": "centimetres",
+    "dm": "decimetres",
+    "m": "metres",
+    "in": "inches",
+    "ft": "feet",
+    "yd": "yards",
+}
+USUAL_SCALES = (20.0, 50.0, 100.0, 200.0)
+"""What plans of buildings are printed at (common practice, no source)."""
+MOST_WRITTEN = 4
+SAME_SHARE = 0.005
+FEWEST_WAYS = 2
+LARGE_M, SMALL_M2 = 100.0, 10.0
+NEAR = (0.55, 1.8)
+"""Where no usual scale is so near to the one that was taken, others so near are offered too."""
+_WAYS = (("door", "doors"), ("open", "ways through walls"), ("window", "windows"))
+
+_CODES: dict[str, tuple[str, ...]] = {
+    "unit": ("unit-undecided", "unit-decided", "unit-chosen"),
+    "scale": ("scale-undecided", "scale-decided", "scale-chosen"),
+}
+
+
+class Choice(msgspec.Struct, frozen=True):
+    """An answer: ``key`` is what a command's option would be given, ``means`` how large things would be."""
+
+    key: str
+    words: str
+    means: str
+    taken: bool = False
+
+
+class Question(msgspec.Struct, frozen=True):
+    """In which unit, or at which scale. ``doubtful``: the drawing does not settle it, or contradicts
+    itself; ``why``: what it shows."""
+
+    kind: Literal["unit", "scale"]
+    title: str
+    taken: str
+    why: str
+    doubtful: bool
+    choices: tuple[Choice, ...]
+
+
+def question(drawing: Drawing, job: Job, findings: Sequence[Finding]) -> Question | None:
+    """The question of a drawing in mm as it was read; None for a picture, a building model, and
+    a drawing without lines."""
+    if drawing.picture is not None or not len(drawing.lines) or drawing.unit == "unknown":
+        return None
+    kind: Literal["unit", "scale"] = "scale" if is_sheet(drawing) else "unit"
+    told = next((f for f in findings if f.code in _CODES[kind]), None)
+    if is_model(drawing):
+        return None
+    shown = sizes(drawing, job)
+    choices = _scales(drawing, shown) if kind == "scale" else _units(drawing, shown)
+    taken = next((c.words for c in choices if c.taken), drawing.unit)
+    title = "At which scale is it drawn?" if kind == "scale" else "In which unit is it drawn?"
+    doubtful = told is not None and told.severity in ("error", "check")
+    return Question(kind, title, taken, told.text if told else "", doubtful, choices)
+
+
+def is_sheet(drawing: Drawing) -> bool:
+    """Whether a drawing is a page of paper, with a scale, and not a model, with a unit."""
+    return any(claim.kind == "sheet" for claim in drawing.claims)
+
+
+def is_model(drawing: Drawing) -> bool:
+    """Whether a drawing was cut from a building model, which knows its unit and what its parts are."""
+    kinds = {claim.kind for claim in drawing.claims}
+    return drawing.picture is None and bool(kinds) and not kinds & {"header", "sheet"}
+
+
+def pages_of(drawing: Drawing) -> int:
+    """How many pages the PDF has that a drawing was read from; 0 where it is none."""
+    values = next((dict(c.values) for c in drawing.claims if c.kind == "sheet"), {})
+    return int(values.get("pages", 0.0))
+
+
+def scale_by_length(drawing: Drawing, drawn_mm: float, said_mm: float) -> float:
+    """The scale of a page at which a stretch that is now ``drawn_mm`` long is ``said_mm`` long. Raises
+    InputError where it would be no scale."""
+    return parse_scale(drawing.unit_mm * _ratio(drawn_mm, said_mm))
+
+
+def unit_by_length(drawing: Drawing, drawn_mm: float, said_mm: float) -> str:
+    """The unit in which a stretch that is now ``drawn_mm`` long is ``said_mm`` long. Raises InputError
+    where no unit makes it so."""
+    wanted = drawing.unit_mm * _ratio(drawn_mm, said_mm)
+    best = min(CANDIDATES, key=lambda unit: abs(UNIT_MM[unit] / wanted - 1.0))
+    if abs(UNIT_MM[best] / wanted - 1.0) > UNIT_SHARE:
+        raise InputError(
+            f"With that length one unit of the drawing is {wanted:.4g} mm, which no unit is: pick the two "
+            "points again, or choose the unit from the list."
+        )
+    return best
+
+
+UNIT_SHARE = 0.08
+"""A length that was taped is off by less, and no two units are so near to each other."""
+
+
+def _ratio(drawn_mm: float, said_mm: float) -> float:
+    if not 0.0 < drawn_mm < 1e9:
+        raise InputError("The two points of the known length are one: pick two that lie far apart.")
+    if not 0.0 < said_mm < 1e9:
+        raise InputError("The known length must be above zero: type what is written beside it.")
+    return said_mm / drawn_mm
+
+
+def _units(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
+    names = [*CANDIDATES, *([drawing.unit] if drawing.unit not in CANDIDATES else [])]
+    return tuple(
+        Choice(name, UNIT_WORDS.get(name, name), meaning(shown, UNIT_MM[name] / drawing.unit_mm), name == drawing.unit)
+        for name in names
+        if name in UNIT_MM
+    )
+
+
+def _scales(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
+    now = drawing.unit_mm
+    written = [w.ratio for w in written_scales(_on_paper(drawing))[0]][:MOST_WRITTEN]
+    ratios: list[float] = []
+    far = not any(NEAR[0] <= r / now <= NEAR[1] for r in USUAL_SCALES)
+    near = [float(r) for r in METRIC if far and NEAR[0] <= r / now <= NEAR[1]]
+    for ratio in (*written, *USUAL_SCALES, *near, now):
+        if all(abs(ratio / known - 1.0) > SAME_SHARE for known in ratios):
+            ratios.append(ratio)
+    return tuple(
+        Choice(
+            f"{ratio:g}",
+            name_of(ratio) + (", as is written" if ratio in written else ""),
+            meaning(shown, ratio / now),
+            abs(ratio / now - 1.0) <= SAME_SHARE,
+        )
+        for ratio in sorted(ratios)
+    )
+
+
+def _on_paper(drawing: Drawing) -> Drawing:
+    """The labels where they are on the paper, which is all that written scales are read from."""
+    k = drawing.unit_mm
+    labels = tuple(msgspec.structs.replace(v, x=v.x / k, y=v.y / k, height=v.height / k) for v in drawing.labels)
+    return msgspec.structs.replace(drawing, labels=labels)
+
+
+class Sizes(msgspec.Struct, frozen=True):
+    """What a builder can tell a wrong unit by, in mm and mm²; None for what is not there. ``ways``:
+    what ``way_mm`` is the usual width of."""
+
+    wide_mm: float
+    high_mm: float
+    way_mm: float | None = None
+    ways: str = ""
+    room_mm2: float | None = None
+
+
+def sizes(drawing: Drawing, job: Job) -> Sizes:
+    """How large a drawing, its usual door and its largest room are, as it was read."""
+    shown = extent(drawing)
+    rooms = [
+        abs(ring_area([(s.x_mm, s.y_mm, s.bulge) for s in room.outline]))
+        for storey in job.storeys
+        for room in storey.rooms
+    ]
+    way, words = _way(job, shown.swing_mm)
+    return Sizes(shown.wide_mm, shown.high_mm, way, words, max(rooms, default=None))
+
+
+def _way(job: Job, swing_mm: float | None) -> tuple[float | None, str]:
+    for kind, words in _WAYS:
+        widths = [o.width_mm for storey in job.storeys for o in storey.openings if o.kind == kind]
+        if len(widths) >= FEWEST_WAYS:
+            return median(widths), words
+    return swing_mm, "door swings" if swing_mm is not None else ""
+
+
+def meaning(shown: Sizes, factor: float) -> str:
+    """ "10.8 × 15.9 m in all; doors 0.90 m; largest room 24 m²": how large things would be if all
+    were ``factor`` times as long."""
+    parts = [f"{_metres(shown.wide_mm * factor)} × {_metres(shown.high_mm * factor)} m in all"]
+    if shown.way_mm is not None:
+        parts.append(f"{shown.ways} {_metres(shown.way_mm * factor, 2)} m")
+    if shown.room_mm2 is not None:
+        area = shown.room_mm2 * factor * factor / 1e6
+        parts.append(f"largest room {_figure(area, 0 if area >= SMALL_M2 else 1)} m²")
+    return "; ".join(parts)
+
+
+def _metres(mm: float, places: int = 1) -> str:
+    metres = mm / 1000.0
+    return _figure(metres, places if metres < LARGE_M else 0)
+
+
+def _figure(value: float, places: int) -> str:
+    least = 10.0**-places
+    return f"{printed(value, places):,}" if value >= least else f"under {printed(least, places)}"
+
+
+CONFIDENCE_WORDS: dict[Confidence, str] = {"question": "open question", "check": "to check", "sure": "sure"}
+_ORDER: dict[Confidence, int] = {"question": 0, "check": 1, "sure": 2}
+
+
+class Proposal(msgspec.Struct, frozen=True):
+    """A room or an opening with what speaks for and against it. ``effect``: what saying "right" changes."""
+
+    kind: Literal["room", "opening", "rooflight"]
+    id: str
+    room: str
+    storey: str
+    title: str
+    place: str
+    confidence: Confidence
+    evidence: tuple[str, ...]
+    effect: str
+
+    @property
+    def refusal(self) -> str:
+        """What its second button says."""
+        return {"room": "Not a room", "opening": "No opening", "rooflight": "No rooflight"}[self.kind]
+
+
+def proposals(job: Job, sure_too: bool = False) -> tuple[Proposal, ...]:
+    """Every proposal that is not sure, open questions first, rooms before openings, storey by storey;
+    ``sure_too``: after them those that are. What was drawn by hand carries no evidence and is not asked
+    about."""
+    names = labels(job)
+    found = [p for storey in job.storeys for p in _of_storey(job, storey, names)]
+    kept = [p for p in found if p.confidence != "sure" or (sure_too and p.evidence)]
+    return tuple(sorted(kept, key=lambda p: _ORDER[p.confidence]))
+
+
+def _of_storey(job: Job, storey: Storey, names: dict[tuple[str, str], str]) -> list[Proposal]:
+    place = storey_name(storey) if len(job.storeys) > 1 else ""
+    key = str(storey.id)
+    rooms = [_room(room, key, names[key, str(room.id)], place) for room in storey.rooms]
+    openings = [_opening(o, key, names.get((key, str(o.room)), str(o.room)), place) for o in storey.openings]
+    lights = [
+        Proposal(
+            "rooflight",
+            str(o.id),
+            str(o.room),
+            key,
+            f"Rooflight {o.mark}".strip(),
+            _in(names.get((key, str(o.room)), str(o.room)), place),
+            o.confidence,
+            o.evidence,
+            "It is cut out of the ceiling once it is right.",
+        )
+        for o in storey.rooflights
+    ]
+    return [*rooms, *openings, *lights]
+
+
+def _room(room: Room, storey: str, name: str, place: str) -> Proposal:
+    return Proposal(
+        "room",
+        str(room.id),
+        str(room.id),
+        storey,
+        name,
+        place,
+        room.confidence,
+        room.evidence,
+        "It is measured as it stands." if room.confidence != "sure" else "",
+    )
+
+
+def _opening(opening: Opening, storey: str, room: str, place: str) -> Proposal:
+    size = f"{fmt2(opening.width_mm / 1000.0)} m wide"
+    title = " ".join(part for part in (KIND_NAMES[opening.kind], opening.mark) if part) + f", {size}"
+    effect = "It is not measured until you say that it is right." if opening.confidence != "sure" else ""
+    return Proposal(
+        "opening",
+        str(opening.id),
+        str(opening.room),
+        storey,
+        title,
+        _in(room, place),
+        opening.confidence,
+        opening.evidence,
+        effect,
+    )
+
+
+def _in(room: str, place: str) -> str:
+    return f"in {room}" + (f", {place}" if place else "")
+
+
+def counts(job: Job) -> tuple[int, int]:
+    """(rooms, openings and rooflights) that are not sure."""
+    rooms = sum(room.confidence != "sure" for storey in job.storeys for room in storey.rooms)
+    ways = sum(o.confidence != "sure" for storey in job.storeys for o in storey.openings)
+    ways += sum(o.confidence != "sure" for storey in job.storeys for o in storey.rooflights)
+    return rooms, ways

@@ -1,0 +1,204 @@
+"""Rooms set together: what can be joined, in words, and how well the joins fit."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.plan.model import Room, RoomId, SideId, Storey
+from takeoff.plan.read_on_site import CrossCheck, Join, ReadOpening, SetTogether
+from takeoff.plan.readings import keyed
+from takeoff.plan.readings.joined_rooms import parted_openings, place_together
+from takeoff.plan.readings.walked_outline import corner_name, side_ids, side_name
+from takeoff.units.printing import fmt2, printed
+from takeoff.views.naming import KIND_NAMES
+from takeoff.views.site_sheet import replace
+
+_ALIKE_MM = 40.0
+"""Openings of the same kind whose widths differ by less may be one (common practice, no source)."""
+
+
+class Place(msgspec.Struct, frozen=True):
+    """A wall of a room, or an opening in one, that another room may share. ``key``: "s2" or "s2:0"."""
+
+    key: str
+    words: str
+    width_mm: float
+    kind: Literal["wall", "window", "door", "open"]
+
+
+class Fit(msgspec.Struct, frozen=True):
+    """How joins fit: each in words with what it is off; or ``fault``, why they cannot be taken."""
+
+    lines: tuple[tuple[str, str], ...] = ()
+    fault: str = ""
+
+
+def rooms_to_join(storey: Storey | None) -> tuple[tuple[str, str], ...]:
+    """(id, name) of the rooms of a storey that were read on site."""
+    if storey is None:
+        return ()
+    return tuple((str(room.id), room.name or str(room.id)) for room in storey.rooms if room.readings is not None)
+
+
+def room_named(storey: Storey, room_id: str) -> Room | None:
+    """The storey's room of that id."""
+    return next((room for room in storey.rooms if room.id == room_id), None)
+
+
+def places(room: Room) -> tuple[Place, ...]:
+    """Openings first, since they hold a room in both directions; then walls."""
+    if room.readings is None:
+        return ()
+    sides, names = room.readings.sides, side_ids(room.readings.sides)
+    openings, walls = [], []
+    lengths = _lengths(room)
+    for k, (side, name) in enumerate(zip(sides, names, strict=True)):
+        called = side_name(k, len(sides))
+        walls.append(
+            Place(str(name), f"Wall {called}, {fmt2(lengths.get(name, 0.0) / 1000.0)}", lengths.get(name, 0.0), "wall")
+        )
+        openings += [_opening_place(f"{name}:{n}", called, one) for n, one in enumerate(side.openings)]
+    return (*openings, *walls)
+
+
+def _opening_place(key: str, side: str, opening: ReadOpening) -> Place:
+    width = opening.to_mm - opening.from_mm
+    return Place(key, f"{_kind_word(opening)} in {side}, {fmt2(width / 1000.0)}", width, opening.kind)
+
+
+def partner(place: Place, others: tuple[Place, ...]) -> str:
+    """The key of the place that most likely is the same seen from the other room; "" for no places."""
+    alike = [
+        other
+        for other in others
+        if other.kind == place.kind and (place.kind == "wall" or abs(other.width_mm - place.width_mm) <= _ALIKE_MM)
+    ]
+    pool = alike or list(others)
+    return min(pool, key=lambda other: abs(other.width_mm - place.width_mm)).key if pool else ""
+
+
+def join_of(room: str, key: str, beyond: str, beyond_key: str, thickness: str) -> Join:
+    """The join that was keyed. Raises InputError for a thickness that is none, or unlike places."""
+    side, _, number = key.partition(":")
+    beyond_side, _, beyond_number = beyond_key.partition(":")
+    if not side or not beyond_side:
+        raise InputError("Choose a wall or an opening in both rooms.")
+    thick = keyed.small_length(thickness)
+    if thick is None:
+        raise InputError("Type the thickness of the wall between the rooms, for example 0.1.")
+    if bool(number) != bool(beyond_number):
+        raise InputError("An opening is joined to an opening, a wall to a wall: choose alike in both rooms.")
+    return Join(
+        room=RoomId(room),
+        side=SideId(side),
+        beyond=RoomId(beyond),
+        beyond_side=SideId(beyond_side),
+        thickness_mm=thick,
+        opening=int(number) if number else None,
+        beyond_opening=int(beyond_number) if beyond_number else None,
+    )
+
+
+def check_of(room: str, corner: str, beyond: str, beyond_corner: str, length: str) -> CrossCheck:
+    """The check dimension that was keyed. Raises InputError where a corner or the length is none."""
+    mm = keyed.length(length)
+    if mm is None:
+        raise InputError("Type the length that was read from corner to corner.")
+    if room == beyond:
+        raise InputError("A check dimension runs from one room to another: choose two rooms.")
+    return CrossCheck(
+        room=RoomId(room),
+        corner=_corner(corner),
+        beyond=RoomId(beyond),
+        beyond_corner=_corner(beyond_corner),
+        length_mm=mm,
+    )
+
+
+def with_join(joined: SetTogether, join: Join) -> SetTogether:
+    """The joins with one more; one between the same places is replaced."""
+
+    def same(other: Join) -> bool:
+        return (other.room, other.side, other.opening, other.beyond) == (
+            join.room,
+            join.side,
+            join.opening,
+            join.beyond,
+        )
+
+    return replace(joined, joins=(*(other for other in joined.joins if not same(other)), join))
+
+
+def without_join(joined: SetTogether, number: int) -> SetTogether:
+    """The joins without one."""
+    return replace(joined, joins=joined.joins[:number] + joined.joins[number + 1 :])
+
+
+def with_check(joined: SetTogether, check: CrossCheck) -> SetTogether:
+    """The checks with one more."""
+    return replace(joined, checks=(*joined.checks, check))
+
+
+def without_check(joined: SetTogether, number: int) -> SetTogether:
+    """The checks without one."""
+    return replace(joined, checks=joined.checks[:number] + joined.checks[number + 1 :])
+
+
+def fit(storey: Storey, joined: SetTogether) -> Fit:
+    """How the joins fit; a sentence where they cannot be taken."""
+    if not joined.joins:
+        return Fit(fault="Nothing joins the rooms yet: choose a door or a wall that two of them share.")
+    try:
+        _, placing = place_together(parted_openings(storey, joined), joined)
+    except InputError as error:
+        return Fit(fault=str(error))
+    return Fit(tuple((what, f"{printed(off, 0)} mm") for what, off in placing.lines))
+
+
+def join_words(storey: Storey, join: Join) -> str:
+    """ "Kitchen, door in B–C = Hall, door in A–B; wall 0.10 m"."""
+    ends = ((join.room, join.side, join.opening), (join.beyond, join.beyond_side, join.beyond_opening))
+    said = " = ".join(_end_words(storey, *end) for end in ends)
+    return f"{said}; wall {fmt2(join.thickness_mm / 1000.0)} m"
+
+
+def check_words(storey: Storey, check: CrossCheck) -> str:
+    """ "Kitchen A to Hall C: 5.02 m"."""
+    ends = ((check.room, check.corner), (check.beyond, check.beyond_corner))
+    said = " to ".join(f"{_name(storey, room)} {corner_name(corner)}" for room, corner in ends)
+    return f"{said}: {fmt2(check.length_mm / 1000.0)} m"
+
+
+def _end_words(storey: Storey, room_id: RoomId, side: SideId, number: int | None) -> str:
+    room = room_named(storey, room_id)
+    key = str(side) if number is None else f"{side}:{number}"
+    place = next((p for p in places(room) if p.key == key), None) if room is not None else None
+    what = place.words.rpartition(",")[0] if place else "gone"
+    return f"{_name(storey, room_id)}, {what[:1].lower()}{what[1:]}"
+
+
+def _name(storey: Storey, room_id: RoomId) -> str:
+    room = room_named(storey, str(room_id))
+    return (room.name or str(room.id)) if room is not None else str(room_id)
+
+
+def _kind_word(opening: ReadOpening) -> str:
+    return KIND_NAMES[opening.kind]
+
+
+def _lengths(room: Room) -> dict[SideId, float]:
+    ring = room.outline
+    return {
+        side.id: ((side.x_mm - after.x_mm) ** 2 + (side.y_mm - after.y_mm) ** 2) ** 0.5
+        for side, after in zip(ring, (*ring[1:], ring[0]), strict=True)
+    }
+
+
+def _corner(text: str) -> int:
+    letter = text.strip().upper()
+    if len(letter) != 1 or not "A" <= letter <= "Z":
+        raise InputError(f"“{text}” is no corner: type its letter.")
+    return ord(letter) - ord("A")

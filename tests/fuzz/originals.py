@@ -1,0 +1,121 @@
+"""What the mutants of each kind are made from: sample plans, the tests' makers, and real plans where they are."""
+
+from __future__ import annotations
+
+import random
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import NamedTuple
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "readers"))
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+
+import dxf_changes
+import ifc_changes
+import job_changes
+import pdf_changes
+import picture_changes
+import test_dxf_mutants
+import test_ifc_mutants
+import test_pdf_mutants
+import test_picture_mutants
+
+TREE = Path(__file__).resolve().parents[2]
+Change = Callable[[bytes, random.Random], bytes]
+LARGEST_ORIGINAL = 3_000_000
+LARGEST_MUTANT = 25_000_000
+"""Larger ones are made anew: what is tried is the file, not the disk."""
+
+
+class Kind(NamedTuple):
+    """The suffix of its files, what they are made from, and how one is changed."""
+
+    suffix: str
+    originals: Callable[[Path], list[bytes]]
+    changed: Change
+
+
+def shared(*patterns: str) -> list[bytes]:
+    """Real plans beside the tree; none where they are absent."""
+    folder = next((p / "shared" / "plans" for p in TREE.parents if (p / "shared" / "plans").is_dir()), None)
+    found = [] if folder is None else [p for pattern in patterns for p in sorted(folder.rglob(pattern))]
+    return [p.read_bytes() for p in found if p.stat().st_size < LARGEST_ORIGINAL]
+
+
+def dxf(folder: Path) -> list[bytes]:
+    del folder
+    return [*test_dxf_mutants.plans(), *shared("*.dxf")]
+
+
+def ifc(folder: Path) -> list[bytes]:
+    del folder
+    small = [text.encode() for text in test_ifc_mutants.originals()[:3]]
+    # A real model takes seconds: the small ones are tried more often.
+    return [*small * 4, *shared("*.ifc")]
+
+
+def pdf(folder: Path) -> list[bytes]:
+    return [*test_pdf_mutants.everything(folder), *shared("*.pdf")]
+
+
+def picture(folder: Path) -> list[bytes]:
+    del folder
+    return test_picture_mutants.everything()
+
+
+def job(folder: Path) -> list[bytes]:
+    """The sample job, and what is read from the sample plans."""
+    del folder
+    from takeoff.services.job_result import job_json
+    from takeoff.services.opening import open_file
+
+    samples = TREE / "sample_plans"
+    read = [job_json(open_file(p).job) for p in sorted(samples.glob("*.dxf"))[:2]]
+    return [*(p.read_bytes() for p in sorted(samples.glob("*.job.json"))), *read]
+
+
+def container(folder: Path) -> list[bytes]:
+    """The sample job as the window saves it, and a drawing with the job proposed from it."""
+    from takeoff.services.opening import open_file
+    from takeoff.storage import jobfile
+    from takeoff.storage.content import Content
+
+    made = []
+    for path in (TREE / "sample_plans" / "terrace.job.json", TREE / "sample_plans" / "flat_feet.dxf"):
+        opened = open_file(path)
+        saved = folder / "original.takeoff"
+        jobfile.save(saved, Content(opened.job, opened.drawing, opened.findings))
+        made.append(saved.read_bytes())
+    return made
+
+
+KINDS = {
+    "dxf": Kind(".dxf", dxf, dxf_changes.changed),
+    "ifc": Kind(".ifc", ifc, ifc_changes.changed),
+    "pdf": Kind(".pdf", pdf, pdf_changes.changed),
+    "picture": Kind(".png", picture, picture_changes.changed),
+    "job": Kind(".json", job, job_changes.changed),
+    "container": Kind(".takeoff", container, job_changes.container_changed),
+}
+
+
+def mutant(kind: str, originals: list[bytes], seed: int, number: int) -> bytes:
+    """The mutant of this number; the same again for the same seed and the same originals."""
+    rng = random.Random(f"{kind} {seed} {number}")
+    while True:
+        made = KINDS[kind].changed(rng.choice(originals), rng)
+        if len(made) <= LARGEST_MUTANT:
+            return made
+
+
+def write_originals(kind: str, folder: Path) -> None:
+    """All originals of a kind as files, in their order."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for number, data in enumerate(KINDS[kind].originals(folder)):
+        (folder / f"{number:03d}.original").write_bytes(data)
+
+
+def read_originals(folder: Path) -> list[bytes]:
+    return [p.read_bytes() for p in sorted(folder.glob("*.original"))]

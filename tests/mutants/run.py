@@ -1,0 +1,196 @@
+"""Breaks one line of the program at a time and says whether the tests notice.
+
+    python tests/mutants/run.py [--only TEXT] [--named] [--list]
+
+``mutants.txt`` holds the breakages. Each stands as
+
+    @ takeoff/measure tests/measure/test_x.py::test_y
+    - the line as it stands, without its indent
+    + what it becomes
+
+The first path is a file or a folder of the program, in which the line must stand exactly once; a line
+``~ def name`` between says in which function to look. The second names the test that kills the
+breakage. A breakage that does not apply is an error and never passed over: the list is kept with the
+program. Each is applied to a copy of the tree; its test is run, and where that passes, all tests of
+its folder (but with ``--named``). Takes some minutes; ends with 1 where one survives or does not apply.
+"""
+
+from __future__ import annotations
+
+import argparse
+import compileall
+import os
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+TREE = Path(__file__).resolve().parents[2]
+LIST = Path(__file__).with_name("mutants.txt")
+COPIED = ("takeoff", "tests", "resources", "sample_plans", "pyproject.toml")
+LONGEST_CPU_S = 240
+PASSED, FAILED, BROKEN = 0, 1, 2
+"""What pytest ends with: all passed, some failed, or it could not even begin."""
+
+
+class Mutant(NamedTuple):
+    """One breakage; ``at`` is its line in the list."""
+
+    at: int
+    where: str
+    test: str
+    within: str
+    line: str
+    becomes: str
+
+
+class DoesNotApply(Exception):
+    """A breakage whose line is not in the program, or stands there more than once."""
+
+
+def mutants(text: str) -> Iterator[Mutant]:
+    """The breakages of a list; raises ValueError where one is not written as it should be."""
+    head: tuple[str, str] | None = None
+    within = line = ""
+    for at, row in enumerate(text.splitlines(), 1):
+        sign, rest = row[:1], row[2:]
+        if sign == "@":
+            where, _, test = rest.partition(" ")
+            head, within, line = (where, test.strip()), "", ""
+        elif sign == "~":
+            within = rest
+        elif sign == "-":
+            line = rest
+        elif sign == "+":
+            if head is None or not line or not head[1]:
+                raise ValueError(f"line {at}: a breakage needs its place, its test and the line as it stands")
+            yield Mutant(at, *head, within, line, rest)
+            within = line = ""
+        elif row.strip() and sign != "#":
+            raise ValueError(f"line {at}: “{row}” is no part of a breakage")
+
+
+def applied(mutant: Mutant, tree: Path) -> tuple[Path, str]:
+    """The file that a breakage changes and its new text. Raises DoesNotApply."""
+    place = tree / mutant.where
+    files = sorted(place.rglob("*.py")) if place.is_dir() else [place]
+    found = []
+    for file in files:
+        if file.is_file():
+            lines = file.read_text(encoding="utf-8").splitlines(keepends=True)
+            found += [(file, lines, k) for k in _places(lines, mutant)]
+    if len(found) != 1:
+        raise DoesNotApply(f"stands {len(found)} times in {mutant.where}: {mutant.line}")
+    file, lines, k = found[0]
+    indent = lines[k][: len(lines[k]) - len(lines[k].lstrip())]
+    lines[k] = f"{indent}{mutant.becomes}\n"
+    return file, "".join(lines)
+
+
+def _places(lines: list[str], mutant: Mutant) -> Iterator[int]:
+    inside = not mutant.within
+    depth = 0
+    for k, row in enumerate(lines):
+        text = row.strip()
+        indent = len(row) - len(row.lstrip())
+        if mutant.within and text.startswith((mutant.within + "(", mutant.within + ":")):
+            inside, depth = True, indent
+        elif mutant.within and inside and text and indent <= depth and not text.startswith((")", "]")):
+            inside = False
+        if inside and text == mutant.line:
+            yield k
+
+
+def run_tests(tree: Path, target: str) -> int:
+    """What pytest ends with for some tests of a tree, in a process of its own; a run without end fails."""
+    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", target]
+    # loading what only few tests need takes longer than most of them
+    environment = {**os.environ, "PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
+    environment |= {"PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "QT_QPA_PLATFORM": "offscreen"}
+    if target.startswith("tests/ui"):
+        command += ["-p", "pytestqt.plugin"]
+    done = subprocess.run(
+        command, cwd=tree, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, preexec_fn=_limit,
+        check=False,
+    )  # fmt: skip
+    if done.returncode in (PASSED, FAILED, BROKEN):
+        return done.returncode
+    if done.returncode < 0:
+        return FAILED
+    sys.exit(f"{target} could not be run:\n{done.stdout.decode()[-2000:]}")
+
+
+def _limit() -> None:
+    resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_CPU_S, LONGEST_CPU_S))
+
+
+def fate(mutant: Mutant, tree: Path, named_only: bool) -> str:
+    """*killed*, *killed by another* test of the folder, or *survived*. Raises DoesNotApply."""
+    file, text = applied(mutant, tree)
+    before = file.read_text(encoding="utf-8")
+    for compiled in (file.parent / "__pycache__").glob(f"{file.stem}.*.pyc"):
+        compiled.unlink()
+    file.write_text(text, encoding="utf-8")
+    try:
+        if run_tests(tree, mutant.test) != PASSED:
+            return "killed"
+        folder = str(Path(mutant.test.partition("::")[0]).parent)
+        if not named_only and run_tests(tree, folder) != PASSED:
+            return "killed by another"
+        return "survived"
+    finally:
+        file.write_text(before, encoding="utf-8")
+
+
+def copy_of_tree(folder: Path) -> Path:
+    """A copy of the tree to break, compiled."""
+    for name in COPIED:
+        source = TREE / name
+        if source.is_dir():
+            shutil.copytree(source, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
+        else:
+            shutil.copy(source, folder / name)
+    shared = TREE.parent / "shared"
+    if shared.exists():
+        (folder.parent / "shared").symlink_to(shared)
+    compileall.compile_dir(folder / "takeoff", quiet=1)
+    return folder
+
+
+def main() -> int:
+    """0 where every breakage was killed by the test it names."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--only", default="", help="breakages whose place, test or line holds this")
+    parser.add_argument("--named", action="store_true", help="run only the tests that are named")
+    parser.add_argument("--list", action="store_true", help="only say which breakages apply")
+    given = parser.parse_args()
+    chosen = [m for m in mutants(LIST.read_text(encoding="utf-8")) if given.only in " ".join(map(str, m[1:]))]
+    fates: Counter[str] = Counter()
+    with tempfile.TemporaryDirectory() as temporary:
+        tree = TREE if given.list else copy_of_tree(Path(temporary) / "tree")
+        for target in [] if given.list else dict.fromkeys(m.test for m in chosen):
+            if run_tests(tree, target) != PASSED:
+                sys.exit(f"{target} fails without any breakage: mend it first.")
+        for mutant in chosen:
+            begun = time.monotonic()
+            try:
+                found = "applies" if applied(mutant, tree) and given.list else fate(mutant, tree, given.named)
+            except DoesNotApply as error:
+                found = "does not apply"
+                print(f"line {mutant.at}: {error}", flush=True)
+            fates[found] += 1
+            if not given.list:
+                took = time.monotonic() - begun
+                print(f"{found:18} {took:5.1f} s  line {mutant.at}: {mutant.where}: {mutant.line}", flush=True)
+    print(f"{len(chosen)} breakages: " + ", ".join(f"{n} {what}" for what, n in fates.most_common()))
+    return 0 if set(fates) <= {"killed", "applies"} else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,76 @@
+"""Drawings of more lines, or more crossings of lines, than a building has end in a sentence, soon."""
+
+from __future__ import annotations
+
+import time
+
+import numpy as np
+import pytest
+
+from takeoff.drawing.model import Drawing, Layer, Linework
+from takeoff.recognise import propose
+from takeoff.recognise.one_room import room_at
+from takeoff.recognise.walls.bounding_lines import crowded, tangled
+
+SECONDS = 20.0
+
+
+def drawn(segments: np.ndarray, layer: str = "0") -> Drawing:
+    return Drawing("plan", (Layer(layer),), Linework(segments), unit="mm")
+
+
+def crossing(count: int) -> np.ndarray:
+    r = np.random.default_rng(1)
+    x = r.random((count, 2)) * 20_000.0
+    return np.stack([x[:, 0], np.zeros(count), x[:, 1], np.full(count, 20_000.0)], axis=1)
+
+
+def walk(count: int) -> np.ndarray:
+    points = np.cumsum(np.random.default_rng(2).random((count + 1, 2)) * 200.0 - 100.0, axis=0)
+    return np.concatenate([points[:-1], points[1:]], axis=1)
+
+
+@pytest.mark.parametrize("layer", ["0", "A-WALL"])
+@pytest.mark.parametrize("segments", [crossing(20_000), walk(400_000)], ids=["crossing", "long"])
+def test_lines_beyond_counting_are_told_and_soon(segments: np.ndarray, layer: str) -> None:
+    start = time.process_time()
+    job, found = propose(drawn(segments, layer))
+    assert job.storeys == ()
+    told = [f for f in found if f.code == "lines-beyond-counting"]
+    assert len(told) == 1
+    assert "no rooms were sought" in told[0].text
+    assert time.process_time() - start < SECONDS
+
+
+def test_walls_by_layer_are_still_found_among_lines_beyond_counting() -> None:
+    room = np.array([(0, 0, 4000, 0), (4000, 0, 4000, 3000), (4000, 3000, 0, 3000), (0, 3000, 0, 0)], float)
+    lines = np.concatenate([room, crossing(20_000)])
+    on = np.concatenate([np.zeros(4, np.int32), np.ones(20_000, np.int32)])
+    drawing = Drawing("plan", (Layer("A-WALL"), Layer("0")), Linework(lines, on), unit="mm")
+    job, found = propose(drawing)
+    assert [len(s.rooms) for s in job.storeys] == [1]
+    assert any("only those on layers of walls were tried" in f.text for f in found)
+
+
+def test_no_room_is_filled_by_hand_among_lines_beyond_counting() -> None:
+    assert room_at(drawn(crossing(20_000)), 10_000.0, 10_000.0) is None
+
+
+def test_a_large_plan_is_none_of_them() -> None:
+    """Ten thousand walls of 4 m, each of two lines, that touch at their ends."""
+    x, y = (v.ravel() * 4000.0 for v in np.meshgrid(np.arange(70.0), np.arange(70.0)))
+    across = [np.stack([x, y + t, x + 4000.0, y + t], axis=1) for t in (0.0, 120.0)]
+    along = [np.stack([x + t, y, x + t, y + 4000.0], axis=1) for t in (0.0, 120.0)]
+    walls = np.concatenate([*across, *along])
+    assert not tangled(walls)
+    assert not crowded(walls)
+
+
+def test_coordinates_that_are_all_but_nothing_are_nothing() -> None:
+    tiny = 1e-320
+    room = np.array(
+        [(tiny, tiny, 4000, -tiny), (4000, tiny, 4000, 3000), (4000, 3000, -tiny, 3000), (tiny, 3000, tiny, tiny)]
+    )
+    shifts = np.arange(30)[:, None, None] * tiny
+    job, _ = propose(drawn((room[None] + shifts).reshape(-1, 4), "A-WALL"))
+    assert [len(s.rooms) for s in job.storeys] == [1]

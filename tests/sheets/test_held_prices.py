@@ -1,0 +1,57 @@
+"""What is billed and priced where walls are bare, ceilings drop and rooms stand several times."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import msgspec
+from test_bill_table import bill_of, job, sheets
+from test_price_table import price_of, priced
+
+from takeoff.plan.model import Field, Job, Plane, Region, WallTreatment
+
+replace = msgspec.structs.replace
+
+
+def with_room(of: Job, **given: object) -> Job:
+    storey = of.storeys[0]
+    return replace(of, storeys=(replace(storey, rooms=(replace(storey.rooms[0], **given),)),))
+
+
+def boxed(of: Job) -> Job:
+    """A boxing of 5.00 × 0.50 m along one wall, 0.30 m below the ceiling of 2.50 m."""
+    ring = ((0, 0, 0), (5000, 0, 0), (5000, 500, 0), (0, 500, 0))
+    region = Region(id="b", op="lower", outline=ring, planes=(Plane(z_mm=2200),))
+    return with_room(of, ceiling=Field(planes=(Plane(z_mm=2500),), regions=(region,)))
+
+
+def bare(of: Job) -> Job:
+    """The wall of 4.00 m with window c, 1.60 × 1.60 m, is not coated."""
+    outline = of.storeys[0].rooms[0].outline
+    return with_room(of, outline=(outline[0], replace(outline[1], treatment=WallTreatment(coat=False)), *outline[2:]))
+
+
+def test_drops_are_priced_with_the_ceiling() -> None:
+    table = price_of(replace(priced(boxed(job()), price_coat_m2="10"), convention="uk-smm7"))
+    # the boxing takes 0.30 m off the wall of 5.00 m and twice 0.50 × 0.30 m off its neighbours: 1.80 m²;
+    # walls 34.07 − 1.80, ceiling 20.00, drop 5.00 × 0.30
+    assert table.rows[0][1] == Decimal("34.07") - Decimal("1.80") + Decimal("20.00") + Decimal("1.50")
+
+
+def test_a_bare_wall_is_not_billed() -> None:
+    table = bill_of(sheets(replace(bare(job()), convention="uk-nrm2")))
+    # 34.07 less the wall of 4.00 × 2.50 m, of which 1.60 × 1.60 m had been deducted as an opening
+    assert table.total is not None
+    assert table.total[1] == Decimal("34.07") - Decimal("10.00") + Decimal("2.56")
+
+
+def test_the_net_price_counts_what_is_coated_alone() -> None:
+    table = price_of(priced(bare(job()), price_coat_m2="10"))
+    # walls 33.71 − (10.00 − 2.56) and reveals 4.55 less those of window c, 4 × 1.60 × 0.20
+    assert table.rows[0][1] == Decimal("33.71") - Decimal("7.44") + Decimal("4.55") - Decimal("1.28") + Decimal("20")
+
+
+def test_a_storey_that_stands_twice_doubles_the_price() -> None:
+    of = priced(job(times=3), price_coat_m2="10")
+    twice = replace(of, storeys=(replace(of.storeys[0], times=2),))
+    assert price_of(twice).rows[0][1] == 6 * Decimal("58.26")

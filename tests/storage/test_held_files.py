@@ -1,0 +1,73 @@
+"""Whose lock it is, and which salvaged parts may be believed."""
+
+from __future__ import annotations
+
+import os
+import platform
+import zipfile
+from pathlib import Path
+
+import msgspec
+import numpy as np
+import pytest
+from stored_content import full_content, kitchen_job
+from test_lock import ended_process, left_by
+
+from takeoff.storage.jobfile import recover, save
+from takeoff.storage.lock import holder, lock_path, take
+from takeoff.storage.processes import Owner, this_process
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    path = tmp_path / "kitchen.takeoff"
+    save(path, full_content())
+    return path
+
+
+def test_a_lock_of_another_computer_counts_though_no_such_process_runs_here(path: Path) -> None:
+    left_by(Owner(pid=ended_process(), host="site-laptop", since_s=0.0), path)
+    assert take(path).mine is None
+    assert "on the computer “site-laptop”" in holder(path)
+
+
+def test_a_lock_of_another_computer_with_our_own_number_is_not_ours(path: Path) -> None:
+    left_by(Owner(pid=os.getpid(), host="site-laptop", since_s=0.0), path)
+    assert "site-laptop" in holder(path)
+
+
+def test_our_own_lock_is_held_by_nobody_else(path: Path) -> None:
+    lock = take(path)
+    assert lock.held
+    assert holder(path) == ""
+
+
+def test_another_process_on_this_computer_holds_the_job_only_while_it_runs(path: Path) -> None:
+    other = msgspec.structs.replace(this_process(), pid=os.getpid() + 1, host=platform.node())
+    left_by(other, path)
+    assert "in another window" in holder(path, alive=lambda _: True)
+    assert holder(path, alive=lambda _: False) == ""
+    assert lock_path(path).exists()
+
+
+def test_a_coordinate_that_was_changed_in_a_file_without_directory_is_not_believed(path: Path) -> None:
+    segments = full_content().drawing.lines.segments
+    wrong = segments.copy()
+    wrong[0, 0] += 100.0
+    data = path.read_bytes()
+    data = data[: data.index(b"PK\x01\x02")]  # the directory is gone, each part has its own header
+    assert data.count(segments.tobytes()) == 1
+    path.write_bytes(data.replace(segments.tobytes(), wrong.tobytes()))
+    assert not zipfile.is_zipfile(path)
+    content, findings = recover(path)
+    assert content.job == kitchen_job()
+    assert content.drawing is None
+    assert any("the drawing as it was read" in f.text for f in findings)
+
+
+def test_the_same_file_with_nothing_changed_keeps_its_drawing(path: Path) -> None:
+    data = path.read_bytes()
+    path.write_bytes(data[: data.index(b"PK\x01\x02")])
+    content, _ = recover(path)
+    assert content.drawing is not None
+    assert np.array_equal(content.drawing.lines.segments, full_content().drawing.lines.segments)

@@ -1,0 +1,69 @@
+"""What is needed for a room that stands several times, and of bead that is there already."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import msgspec
+import pytest
+
+from takeoff.measure import measure
+from takeoff.measure.takeoff import BeadPiece
+from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip
+from takeoff.supply.cutting import cut
+from takeoff.supply.needs import quantities
+from takeoff.supply.systems import BeadProfile, Stock
+
+L_SHAPE = ((0, 0), (5000, 0), (5000, 2000), (3000, 2000), (3000, 4000), (0, 4000))
+
+
+def house(**given: str) -> Job:
+    """An L-shaped room that stands three times, with a window of 1.20 × 1.20 m whose sill is not coated."""
+    strip = Strip(depth_mm=150)
+    reveal = Reveal(start=strip, end=strip, head=strip, sill=Strip(depth_mm=150, coat=False))
+    window = Opening(id="w", kind="window", room="R", side="s0", offset_mm=1000, width_mm=1200, sill_mm=900,
+                     head_mm=2100, reveal=reveal)  # fmt: skip
+    outline = tuple(Side(id=f"s{k}", x_mm=x, y_mm=y) for k, (x, y) in enumerate(L_SHAPE))
+    room = Room(id="R", outline=outline, times=3)
+    return Job(storeys=(Storey(id="g", rooms=(room,), openings=(window,)),), **given)
+
+
+def test_coat_edges_are_feathered_in_every_one_of_three_rooms() -> None:
+    found = quantities(measure(house()))
+    # along the sill and at the feet of both jambs
+    assert found.feather_m == pytest.approx(3 * (1.2 + 2 * 0.15))
+    assert quantities(measure(house(coat_edge_default="trim"))).feather_m == 0.0
+
+
+def test_only_new_bead_is_bedded() -> None:
+    found = quantities(measure(house()))
+    assert found.length_m["new_bead"] == pytest.approx(3 * (2.4 + 3 * 1.2))
+    there = quantities(measure(house(bead_default="existing")))
+    assert there.length_m["new_bead"] == 0.0
+    assert there.length_m["coat_edge"] == pytest.approx(3 * 1.5)
+
+
+def test_area_is_that_of_three_rooms_by_what_is_coated() -> None:
+    found = quantities(measure(house()))
+    # walls 43.2 − 1.44 and the reveals 3.6 × 0.15 on plaster, ceilings of 16 m² on plasterboard
+    assert found.area_m2 == pytest.approx({"plaster": 3 * (43.2 - 1.44 + 0.54), "plasterboard": 3 * 16.0})
+
+
+def profile(*prices: Decimal | None) -> BeadProfile:
+    lengths = (2400.0, 3000.0)
+    stock = tuple(Stock(f"{mm:.0f} mm bar", mm, price) for mm, price in zip(lengths, prices, strict=True))
+    return BeadProfile(id="square", name="Bead", stock=stock)
+
+
+def test_pieces_are_cut_to_the_nearest_millimetre() -> None:
+    pieces = [BeadPiece(length_mm=mm, profile="square", where="there") for mm in (1234.6, 1000.4)]
+    found = cut(profile(None, None), pieces)
+    assert sorted(one.length_mm for bar in found.bars for one in bar.cuts) == [1000, 1235]
+
+
+def test_with_one_price_missing_the_length_is_made_least() -> None:
+    pieces = [BeadPiece(length_mm=2300.0, profile="square", where="there")]
+    assert cut(profile(Decimal("3.00"), None), pieces).aim == "length"
+    priced = cut(profile(Decimal("3.00"), Decimal("2.00")), pieces)
+    assert (priced.aim, priced.cost, priced.bought) == ("cost", Decimal("2.00"), (("3000 mm bar", 1),))
+    assert msgspec.structs.asdict(priced)["proved"]
