@@ -6,6 +6,7 @@ Looked at once where a job is read, and by the check.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
@@ -102,7 +103,7 @@ MOST: dict[type, dict[str, int]] = {
     Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000},
     Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
     Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
-    Field: {"planes": 200, "regions": 1_000},
+    Field: {"planes": 200, "regions": 300},
     Region: {"planes": 200, "outline": 5_000},
     Side: {"behind": 1_000},
     WallTreatment: {"bands": 100, "exclusions": 1_000},
@@ -118,6 +119,9 @@ MOST: dict[type, dict[str, int]] = {
 
 MOST_TIMES = 10_000
 """One room may be built so often, its storey's repeats counted."""
+
+MOST_IN_A_WALL = 500
+"""Openings of one wall."""
 
 MOST_VERTICES = 5_000
 """Of one ring, and sides of one ring of a room."""
@@ -166,7 +170,7 @@ def refuse_unsound(job: Job, name: str, known: Job | None = None) -> None:
     shared = {id(piece) for storey in known.storeys for piece in (*storey.rooms, *storey.openings)} if known else set()
     for fault in _walk(job, "", Where(), shared):
         raise InputError(f"{name}: {RULES[fault.key].sentence.format(**fault.facts)}")
-    for said in (*_built_too_often(job), *_hollow(job), *_same_ids(job)):
+    for said in (*_built_too_often(job), *_crowded_walls(job), *_hollow(job), *_same_ids(job)):
         raise InputError(f"{name}: {said}")
 
 
@@ -251,6 +255,17 @@ def _built_too_often(job: Job) -> Iterator[str]:
                 yield (
                     f"{path} is {room.times}, and its storey stands {storey.times} times: {times:,} such rooms are "
                     f"more than the {MOST_TIMES:,} that a building may have; check both."
+                )
+
+
+def _crowded_walls(job: Job) -> Iterator[str]:
+    """Walls that hold more openings than ``MOST_IN_A_WALL``: each is compared with every other."""
+    for s, storey in enumerate(job.storeys):
+        for (room, side), count in Counter((o.room, o.side) for o in storey.openings).items():
+            if count > MOST_IN_A_WALL:
+                yield (
+                    f"storeys[{s}].openings holds {count:,} for side {side} of room {room}, and one wall has at most "
+                    f"{MOST_IN_A_WALL:,}: take out those that are drawn twice."
                 )
 
 

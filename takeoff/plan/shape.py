@@ -114,7 +114,17 @@ def _around(regions: Sequence[Region], x: float, y: float) -> list[Region]:
     """The regions round a point, the largest first: each stands in the field of those around it."""
     found = []
     for region in regions:
+        if not region.planes or _clear_of(region.outline, x, y):
+            continue
         curves = ring_curves(region.outline)
-        if region.planes and inside(curves, x, y):
+        if inside(curves, x, y):
             found.append((abs(curves_area(curves)), region))
     return [region for _, region in sorted(found, key=lambda pair: -pair[0])]
+
+
+def _clear_of(ring: Ring, x: float, y: float) -> bool:
+    """Whether a point lies beyond the corners of a ring without arcs: most do, and curves are dear."""
+    if any(bulge for _, _, bulge in ring):
+        return False
+    xs, ys = [vertex[0] for vertex in ring], [vertex[1] for vertex in ring]
+    return not (min(xs) <= x <= max(xs) and min(ys) <= y <= max(ys))

@@ -13,7 +13,8 @@ import pytest
 from stored_content import full_content, kitchen_job
 from test_lock import ended_process, left_by
 
-from takeoff.storage.jobfile import recover, save
+from takeoff.storage import container
+from takeoff.storage.jobfile import DamagedFile, load, recover, save
 from takeoff.storage.lock import holder, lock_path, take
 from takeoff.storage.processes import Owner, this_process
 
@@ -71,3 +72,11 @@ def test_the_same_file_with_nothing_changed_keeps_its_drawing(path: Path) -> Non
     content, _ = recover(path)
     assert content.drawing is not None
     assert np.array_equal(content.drawing.lines.segments, full_content().drawing.lines.segments)
+
+
+def test_a_part_that_the_file_names_and_does_not_hold_is_missed(path: Path) -> None:
+    with zipfile.ZipFile(path) as archive:
+        parts = {name: archive.read(name) for name in archive.namelist() if name != "view.json"}
+    path.write_bytes(container.write(parts))
+    with pytest.raises(DamagedFile, match=r"view\.json"):
+        load(path)

@@ -12,7 +12,7 @@ from takeoff.measure.takeoff import BeadPiece
 from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip
 from takeoff.supply.cutting import cut
 from takeoff.supply.needs import quantities
-from takeoff.supply.systems import BeadProfile, Stock
+from takeoff.supply.systems import BeadProfile, Stock, load, profile_for_angle
 
 L_SHAPE = ((0, 0), (5000, 0), (5000, 2000), (3000, 2000), (3000, 4000), (0, 4000))
 
@@ -67,3 +67,10 @@ def test_with_one_price_missing_the_length_is_made_least() -> None:
     priced = cut(profile(Decimal("3.00"), Decimal("2.00")), pieces)
     assert (priced.aim, priced.cost, priced.bought) == ("cost", Decimal("2.00"), (("3000 mm bar", 1),))
     assert msgspec.structs.asdict(priced)["proved"]
+
+
+def test_a_corner_at_the_edge_of_a_profiles_range_takes_that_profile() -> None:
+    system = load("demo-lime-foam")
+    first = system.beads[0]
+    assert profile_for_angle(system, first.angle_from_deg) is first
+    assert profile_for_angle(system, first.angle_to_deg) is first
