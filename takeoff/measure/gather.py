@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from takeoff.geometry.arrangement import TooMany
@@ -11,6 +11,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import FLAT_DEG
+from takeoff.measure.around import Seen, coated_spans, returning
 from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
 from takeoff.measure.face import (
     EXCLUDED,
@@ -19,6 +20,7 @@ from takeoff.measure.face import (
     OPEN,
     U_MM,
     BandLines,
+    Border,
     Borders,
     Outline,
     Rules,
@@ -28,10 +30,10 @@ from takeoff.measure.face import (
     bounded,
     cut,
 )
-from takeoff.measure.reveals import FaceOpening, Strips, bare_borders, outline, strip_edges, strips_of
-from takeoff.measure.space import Space
+from takeoff.measure.reveals import Strips, bare_borders, between, outline, strip_edges, strips_of
+from takeoff.measure.space import Space, from_drawn
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
-from takeoff.plan.model import WallTreatment
+from takeoff.plan.model import Side, WallTreatment
 from takeoff.plan.surface_ids import reveal_name, strip_name
 
 
@@ -45,7 +47,7 @@ class FaceFacts(NamedTuple):
     carrier: Curve
     slabs: tuple[Slab, ...]
     shapes: tuple[Shape, ...]
-    openings: tuple[FaceOpening, ...]
+    openings: tuple[Seen, ...]
     strips: tuple[Strips, ...]
     inner: Borders
     bands: tuple[BandLines, ...]
@@ -72,7 +74,7 @@ class Facts(NamedTuple):
     edges: list[Line3]
 
 
-Hosted = dict[tuple[int, int], tuple[FaceOpening, ...]]
+Hosted = dict[tuple[int, int], tuple[Seen, ...]]
 """(room, side number) → openings of that face, u along the finished side"""
 
 
@@ -97,7 +99,7 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     side = side_at(space, room, number)
     treatment = side.treatment or space.rooms[room].room.walls
     length = face.carrier.length
-    rules = _rules(treatment, length)
+    rules = _rules(treatment, length, _outlines(space, room, side, treatment, face.carrier))
     openings = hosted.get((room, number), ())
     shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
     try:
@@ -105,17 +107,9 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     except TooMany as error:
         raise TooMany(f"its wall {side.id} {error}") from error
     slabs = cut(face.patches, shapes, rules)
-    into = tuple(BandLines(True, b.from_mm, b.to_mm) for b in treatment.bands if b.edge == "bottom" and b.into_reveals)
+    into = returning(treatment)
     strips = tuple(
-        strips_of(
-            o,
-            s,
-            slabs,
-            face.carrier,
-            rules.bands,
-            into,
-            any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans),
-        )
+        strips_of(o, s, slabs, face.carrier, into, any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans))
         for o, s in zip(openings, shapes, strict=True)
     )
     return FaceFacts(
@@ -152,17 +146,21 @@ def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:
     return FaceFacts(key, name, shown, substrate, face.carrier, slabs, (), (), (), borders(slabs), (), rules)
 
 
-def _rules(t: WallTreatment, length: float) -> Rules:
-    spans: tuple[tuple[float, float], ...]
-    if not t.coat:
-        spans = ()
-    elif t.start_mm is None and t.end_mm is None:
-        spans = ((0.0, length),)
-    else:
-        a, b = min(t.start_mm or 0.0, length), max(0.0, length - (t.end_mm or 0.0))
-        spans = ((0.0, length),) if a >= b else tuple(s for s in ((0.0, a), (b, length)) if s[1] - s[0] > U_MM)
+def _rules(t: WallTreatment, length: float, outlines: tuple[Outline, ...]) -> Rules:
     bands = tuple(BandLines(b.edge == "bottom", b.from_mm, b.to_mm) for b in t.bands)
-    return Rules(spans, bands, tuple(Outline(monotone(ring_curves(e.outline))) for e in t.exclusions))
+    return Rules(coated_spans(t, length), bands, outlines)
+
+
+def _outlines(space: Space, room: int, side: Side, t: WallTreatment, finished: Curve) -> tuple[Outline, ...]:
+    """What is left out of a face, moved from the drawn side to the finished one."""
+    if not t.exclusions:
+        return ()
+    shape, shift, scale = space.rooms[room], 0.0, 1.0
+    if any(s is side for s in shape.room.sides):
+        shift, scale = from_drawn(side, shape.origin, finished)
+    return tuple(
+        Outline(monotone(ring_curves([(u * scale + shift, z, b) for u, z, b in e.outline]))) for e in t.exclusions
+    )
 
 
 # Edges ---------------------------------------------------------------------------------------
@@ -172,7 +170,7 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
     """A meeting as corners and borders, over the lengths where each holds."""
     if m.one.kind == "none" or m.two.kind == "none":
         return []
-    ts = sorted({t for s in (m.one, m.two) for c in s.classes for t in c[:2]})
+    ts = sorted({t for s in (m.one, m.two) for c in s.classes for t in (*c[:2], *_bands_in(faces, s, c))})
     out = []
     for a, b in zip(ts, ts[1:], strict=False):  # noqa: RUF007 (plain and short)
         if b - a <= U_MM:
@@ -181,7 +179,7 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
         one, two = _class_in(m.one.classes, middle), _class_in(m.two.classes, middle)
         if one is None or two is None:
             continue
-        verdict = _verdict(space, faces, m, one, two)
+        verdict = _verdict(space, faces, m, one, two, middle)
         if verdict is not None:
             cls, kind, angle = verdict
             rooms = [r for r in (_room(space, m.one), _room(space, m.two)) if r >= 0]
@@ -219,7 +217,7 @@ def _sort(faces: dict[FaceKey, FaceFacts], skin: Skin) -> str:
 
 
 def _verdict(
-    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int], at: float
 ) -> tuple[str, str, float] | None:
     classes = {one[0], two[0]}
     if classes == {NET}:
@@ -227,7 +225,7 @@ def _verdict(
         sorts = {_sort(faces, m.one), _sort(faces, m.two)}
         return None if cls is None else (cls, _kind(cls, sorts), m.angle_deg)
     if OPEN in classes:
-        return _beside_opening(space, faces, m, one, two)
+        return _beside_opening(space, faces, m, one, two, at)
     if NET not in classes:
         return None
     return ("floor_edge" if FLOOR in classes else "coat_edge"), "room", m.angle_deg
@@ -254,7 +252,7 @@ def _kind(cls: str, sorts: set[str]) -> str:
 
 
 def _beside_opening(
-    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int], at: float
 ) -> tuple[str, str, float] | None:
     """Where an opening lies in one of the surfaces right up to the line: its strip runs on from
     there, square to its surface, and makes the corner with the other one."""
@@ -263,8 +261,9 @@ def _beside_opening(
     skin, hit, other = (m.one, one, two[0]) if one[0] == OPEN else (m.two, two, one[0])
     if other == FLOOR or _cut_off(faces, skin, hit[1]):
         return None
-    coated, depth = _strip_state(space, faces, skin, hit[1])
-    angle = m.angle_deg + 90.0
+    coated, depth = _strip_state(space, faces, skin, hit[1], at)
+    # beyond a whole turn the strip would come out of the wall again: a knife's edge
+    angle = min(m.angle_deg + 90.0, 360.0)
     if coated and other == NET:
         cls = _by_angle(angle)
         return None if cls is None else (cls, "opening" if cls == "external" else "reveal", angle)
@@ -280,7 +279,17 @@ def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:
     return skin.key is not None and skin.part == "head" and faces[skin.key].strips[number].cut
 
 
-def _strip_state(space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> tuple[bool, float]:
+def _bands_in(faces: dict[FaceKey, FaceFacts], skin: Skin, classed: Classed) -> list[float]:
+    """The heights at which a band returned into an opening ends, where the opening's jamb lies in a corner."""
+    if classed[2] != OPEN or skin.key is None:
+        return []
+    kept = faces[skin.key].strips[classed[3]].kept.get(skin.part, ())
+    return [z for span in kept for z in span if classed[0] < z < classed[1]]
+
+
+def _strip_state(
+    space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int, at: float
+) -> tuple[bool, float]:
     if skin.key is None:
         cell = space.cells[skin.cell]
         light = space.rooms[cell.room].rooflights[number]
@@ -289,18 +298,33 @@ def _strip_state(space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, numb
     part = skin.part
     if s.opening.opening.shape == "round":
         part = "head"
-    return s.coated[part], s.depth[part]
+    banded = any(low < at < high for low, high in s.kept.get(part, ()))
+    return s.coated[part] and not banded, s.depth[part]
 
 
-def _inner_edges(f: FaceFacts) -> list[Line3]:
-    """Arrises of a face's openings, the coat's own edges, and the borders of the strips."""
-    room = f.key[1]
-    out = []
-    for b in f.inner.openings:
+def _by_bands(s: Strips, b: Border) -> Iterator[tuple[Border, bool]]:
+    """A border with an opening in pieces: whether the strip there is left on, where a band returns into it."""
+    kept = s.kept.get(b.part, ())
+    if not kept:
+        yield b, False
+        return
+    for low, high in between(b.z0, b.z1, kept):
+        yield b._replace(z0=low, z1=high, length=high - low), False
+    for low, high in kept:
+        low, high = max(low, b.z0), min(high, b.z1)
+        if high - low > U_MM:
+            yield b._replace(z0=low, z1=high, length=high - low), True
+
+
+def _arrises(f: FaceFacts) -> list[Line3]:
+    """The borders of a face's coat with its openings."""
+    room, out = f.key[1], []
+    for b, kept in (piece for whole in f.inner.openings for piece in _by_bands(f.strips[whole.number], whole)):
         s = f.strips[b.number]
         rnd = s.opening.opening.shape == "round"
         part = "head" if rnd else b.part
-        cls = "external" if s.coated[part] else ("coat_edge" if s.depth[part] > 0.0 else "frame_joint")
+        coated = s.coated[part] and not kept
+        cls = "external" if coated else ("coat_edge" if s.depth[part] > 0.0 else "frame_joint")
         splayed = part in ("start", "end") or isinstance(f.shapes[b.number].top, Bow)
         angle = 270.0 - (s.opening.reveal.splay_deg if splayed else 0.0)
         shape = f.shapes[b.number]
@@ -311,6 +335,12 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
         )
         names = (f.name, strip_name(reveal_here(s), part))
         out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course))
+    return out
+
+
+def _inner_edges(f: FaceFacts) -> list[Line3]:
+    """Arrises of a face's openings, the coat's own edges, and the borders of the strips."""
+    room, out = f.key[1], _arrises(f)
     for u0, z0, u1, z1, length in f.inner.coat_edge:
         out.append(
             Line3(
@@ -329,7 +359,7 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
             for e in strip_edges(s, shape):
                 parts = tuple(strip_name(reveal_here(s), p) for p in e.parts)
                 out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, ()))
-        bare = bare_borders(s, shape, f.slabs, f.carrier.length) if s.opening.owns else 0.0
+        bare = bare_borders(s, shape, f.slabs, f.carrier.length)
         if bare > U_MM:
             names = (f.name, strip_name(reveal_here(s), "border"))
             out.append(Line3(room, "coat_edge", "reveal", names, bare, 270.0, False, ()))

@@ -12,7 +12,7 @@ import numpy as np
 from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around
 from takeoff.measure.engine import group_figures, hosts_of
 from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, OpeningEffect, RoomTakeoff, Takeoff
-from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey
+from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey, WallType
 
 NUMERIC = (
     "floor_m2",
@@ -83,7 +83,7 @@ class Memory:
         for storey in job.storeys:
             known = self._storeys.get(storey.id)
             if known is None or not known.still_holds(storey):
-                known = _StoreyMemory(storey)
+                known = _StoreyMemory(storey, job.wall_types)
             known.update(job, storey)
             kept[str(storey.id)] = known
             rooms += [known.taken[r.id] for r in storey.rooms]
@@ -102,9 +102,9 @@ class _Effect(NamedTuple):
 
 
 class _StoreyMemory:
-    def __init__(self, storey: Storey) -> None:
+    def __init__(self, storey: Storey, wall_types: Sequence[WallType]) -> None:
         self.storey = msgspec.structs.replace(storey, rooms=(), openings=())
-        self.index = SideIndex()
+        self.index = SideIndex(wall_types)
         self.taken: dict[str, RoomTakeoff] = {}
         self.effects: dict[str, _Effect] = {}
         self.unsure: list[OpeningEffect] = []
@@ -138,8 +138,9 @@ class _StoreyMemory:
             gone = old.keys() - self.rooms.keys()
         gone_openings, new_openings = _differing(self.storey.openings, storey.openings)
         hosts = {str(o.room) for o in (*gone_openings, *new_openings)}
-        # Only a moved outline or a changed opening can be seen from the rooms beside.
-        moved = hosts | {str(i) for i in gone} | {str(r.id) for r in changed if not _same_outline(old.get(r.id), r)}
+        # Only a moved outline, another treatment (of the strips of an open way) or a changed opening can be
+        # seen from the rooms beside.
+        moved = hosts | {str(i) for i in gone} | {str(r.id) for r in changed if not _looks_the_same(old.get(r.id), r)}
         beside = self._beside(moved)
         for r in changed:
             if str(r.id) in moved:
@@ -264,8 +265,8 @@ class _StoreyMemory:
         return OpeningEffect(o.id, o.room, o.confidence, o.evidence, {k: v for k, v in change.items() if abs(v) > 1e-9})
 
 
-def _same_outline(a: Room | None, b: Room) -> bool:
-    return a is not None and a.outline is b.outline and a.inner is b.inner
+def _looks_the_same(a: Room | None, b: Room) -> bool:
+    return a is not None and a.outline is b.outline and a.inner is b.inner and a.walls == b.walls
 
 
 def _differing(old: Sequence[Opening], new: Sequence[Opening]) -> tuple[list[Opening], list[Opening]]:
