@@ -99,7 +99,10 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     side = side_at(space, room, number)
     treatment = side.treatment or space.rooms[room].room.walls
     length = face.carrier.length
-    rules = _rules(treatment, length, _outlines(space, room, side, treatment, face.carrier))
+    placed = (0.0, 1.0)
+    if treatment.exclusions or treatment.parts_mm:
+        placed = _placed(space, room, side, face.carrier)
+    rules = _rules(treatment, length, *placed)
     openings = hosted.get((room, number), ())
     shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
     try:
@@ -146,21 +149,19 @@ def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:
     return FaceFacts(key, name, shown, substrate, face.carrier, slabs, (), (), (), borders(slabs), (), rules)
 
 
-def _rules(t: WallTreatment, length: float, outlines: tuple[Outline, ...]) -> Rules:
+def _rules(t: WallTreatment, length: float, shift: float, scale: float) -> Rules:
+    """What is to be coated on a face; its drawn side's start lies at ``shift`` along it, and its lengths scale."""
     bands = tuple(BandLines(b.edge == "bottom", b.from_mm, b.to_mm) for b in t.bands)
-    return Rules(coated_spans(t, length), bands, outlines)
-
-
-def _outlines(space: Space, room: int, side: Side, t: WallTreatment, finished: Curve) -> tuple[Outline, ...]:
-    """What is left out of a face, moved from the drawn side to the finished one."""
-    if not t.exclusions:
-        return ()
-    shape, shift, scale = space.rooms[room], 0.0, 1.0
-    if any(s is side for s in shape.room.sides):
-        shift, scale = from_drawn(side, shape.origin, finished)
-    return tuple(
+    outlines = tuple(
         Outline(monotone(ring_curves([(u * scale + shift, z, b) for u, z, b in e.outline]))) for e in t.exclusions
     )
+    return Rules(coated_spans(t, length, shift, scale), bands, outlines)
+
+
+def _placed(space: Space, room: int, side: Side, finished: Curve) -> tuple[float, float]:
+    """Where the drawn side's start lies along the finished one, and how lengths scale; a jog is no drawn side."""
+    shape = space.rooms[room]
+    return from_drawn(side, shape.origin, finished) if any(s is side for s in shape.room.sides) else (0.0, 1.0)
 
 
 # Edges ---------------------------------------------------------------------------------------
