@@ -66,6 +66,7 @@ BARE = WallTreatment(coat=False)
 
 def two_rooms(one: WallTreatment, two: WallTreatment, wall_mm: float = 100, **side: Any) -> tuple[Room, Room]:
     """A to the left, B to the right of one wall."""
+
     def ceiling(walls: WallTreatment) -> CeilingTreatment:
         return CeilingTreatment(coat=walls.coat)
 
@@ -225,3 +226,77 @@ def test_a_window_half_in_front_of_a_step_keeps_the_half_of_its_sill_strip_that_
     r = only(Room(id="R", outline=rect(0, 0, 4000, 3000), floor=floor), window)
     sill = next(x for x in r.surfaces if x.id == "w.sill")
     assert sill.net_m2 == pytest.approx(0.5 * 0.2)
+
+
+def test_skirting_returned_into_a_doorway_whose_jamb_lies_in_a_corner_is_no_end_of_coat_twice() -> None:
+    """A door 0.9 × 2.0 with its jamb in the corner of a 4 × 3 m room, skirting 0.12 kept and returned, reveals 0.1.
+
+    Over the skirting 14.0 − 0.9, and across both reveals 2 × 0.1. The jamb in the corner runs straight on from the
+    wall beside it, skirting and all, so that nothing ends there.
+    """
+    kept = WallTreatment(bands=(Band(edge="bottom", to_mm=120, into_reveals=True),))
+    strip = Strip(depth_mm=100)
+    d = door(room="R", side="s0", offset_mm=0, reveal=Reveal(start=strip, end=strip, head=strip))
+    r = only(Room(id="R", outline=rect(0, 0, 4000, 3000), walls=kept), d)
+    assert r.coat_edge_m == pytest.approx(13.1 + 0.2)
+    assert r.reveal_m2 == pytest.approx((0.9 + 2 * 1.88) * 0.1)
+
+
+def test_skirting_returned_from_one_room_ends_the_coat_of_the_other_at_its_arris() -> None:
+    """Skirting 0.12 in A alone, returned through the doorway: beside it B's coat ends over 0.12 at both jambs."""
+    kept = WallTreatment(bands=(Band(edge="bottom", to_mm=120, into_reveals=True),))
+    a, b = take(*two_rooms(kept, WallTreatment()), openings=(way(),)).rooms
+    assert b.coat_edge_m == pytest.approx(2 * 0.12)
+    assert b.external_corner_m == pytest.approx(2 * 1.88 + 0.9)
+    # over A's skirting, and across its returns through the wall
+    assert a.coat_edge_m == pytest.approx(13.1 + 2 * 0.1)
+
+
+def test_a_doorway_through_a_leaning_wall_is_as_deep_as_the_wall_is_there() -> None:
+    """The wall is 100 thick at its foot and 90.77 thicker 4 m on: in the middle of the doorway, 1.45 m on, 132.9."""
+    lean = 4000 * math.tan(math.radians(1.3))
+    a = Room(id="A", outline=rect(0, 0, 3000, 4000))
+    corners = ((3100, 0), (6100, 0), (6100, 4000), (3100 + lean, 4000))
+    b = Room(id="B", outline=tuple(Side(id=f"s{i}", x_mm=x, y_mm=y) for i, (x, y) in enumerate(corners)))
+    first, _ = take(a, b, openings=(way(),)).rooms
+    assert first.reveal_m2 == pytest.approx(4.9 * (0.1 + 1.45 * math.tan(math.radians(1.3))))
+    behind = first.faces[1].behind
+    assert [(s.cls, s.room) for s in behind] == [("same", "B")]
+    assert behind[0].thickness_mm == pytest.approx(100 + lean / 2)
+
+
+def test_a_step_in_front_of_half_a_window_ends_its_coated_sill_at_the_floor() -> None:
+    """The sill strip runs on level into the top of the step, which is floor: its end there, 0.2 m, is masked."""
+
+    def edges(step_mm: float) -> float:
+        step = Region(
+            id="p", op="raise", outline=((0, 0, 0), (1500, 0, 0), (1500, 1000, 0), (0, 1000, 0)),
+            planes=(Plane(z_mm=step_mm),),
+        )  # fmt: skip
+        s = Strip(depth_mm=200)
+        window = Opening(
+            id="w", kind="window", room="R", side="s0", offset_mm=1000, width_mm=1000, sill_mm=900, head_mm=2100,
+            reveal=Reveal(start=s, end=s, head=s, sill=s),
+        )  # fmt: skip
+        floor = Field(planes=(Plane(z_mm=0),), regions=(step,))
+        return only(Room(id="R", outline=rect(0, 0, 4000, 3000), floor=floor), window).floor_edge_m
+
+    # at the height of the sill: half a metre of wall less that stands on the step, the jamb's foot and the sill's
+    # end more
+    assert edges(900) == pytest.approx(edges(800) - 0.5 + 0.2 + 0.2)
+
+
+def test_a_ceiling_band_does_not_reach_through_a_wing_wall() -> None:
+    """A niche 0.5 m wide and 2.0 m deep beside a wing wall 0.1 m thick, with a band of 0.8 m along the niche's
+    far wall: it covers the niche, and nothing of the room on the other side of the wing wall."""
+    corners = (
+        (0, 0), (500, 0), (500, 2000), (600, 2000), (600, 0), (3000, 0), (3000, 3000), (-1000, 3000), (-1000, 2000),
+        (0, 2000),
+    )  # fmt: skip
+    outline = tuple(Side(id=f"s{i}", x_mm=x, y_mm=y) for i, (x, y) in enumerate(corners))
+    band = CeilingTreatment(only=(Border(width_mm=800, sides=("s9",), what="band"),))
+    r = only(Room(id="R", outline=outline, ceiling_treatment=band))
+    assert r.ceiling_m2 == pytest.approx(0.5 * 2.0)
+    # its end towards the room
+    ends = [e.length_m for e in r.edges if e.cls == "coat_edge" and set(e.surfaces) == {"ceiling"}]
+    assert sum(ends) == pytest.approx(0.5)
