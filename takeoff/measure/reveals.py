@@ -10,7 +10,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Line, Profile
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
 from takeoff.measure.around import Seen
-from takeoff.measure.face import NET, OPEN, U_MM, Patch, Shape, Slab, slab_beside, spans_at
+from takeoff.measure.face import EXCLUDED, NET, OPEN, U_MM, Patch, Shape, Slab, slab_beside, spans_at
 from takeoff.plan.model import Band, Reveal, Strip
 
 PARTS = ("start", "head", "end", "sill")
@@ -271,10 +271,11 @@ def _ends_at_bands(s: Strips, jamb: str) -> list[StripEdge]:
     return [StripEdge(cls, "reveal", (jamb, "floor"), s.depth[jamb], 90.0) for cls in borders]
 
 
-def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) -> float:
-    """Length of coated strip whose face beside it is not coated (mm): a coat edge. Where the
-    opening lies at the end of its face, what adjoins there is judged with the corner."""
-    total = 0.0
+def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) -> tuple[float, float]:
+    """Lengths of coated strip whose face beside it is not coated (mm), which are coat edges: beside
+    what is kept, and beside what is bare. Where the opening lies at the end of its face, what adjoins
+    there is judged with the corner."""
+    total = kept = 0.0
     for part, u, forward in (("start", shape.u0, False), ("end", shape.u1, True)):
         if not s.coated[part] or u <= U_MM or u >= length - U_MM:
             continue
@@ -283,15 +284,18 @@ def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) 
         if beside is None or across is None:
             continue
         covered = [(a, b) for a, b, cls, _ in spans_at(beside, u) if cls in (NET, OPEN)]
+        left_on = [(a, b) for a, b, cls, _ in spans_at(beside, u) if cls == EXCLUDED]
         for a, b, cls, number in spans_at(across, u):
             if cls == OPEN and number == shape.number:
                 for low, high in between(a, b, s.kept[part]):
                     total += (high - low) - sum(max(0.0, min(high, d) - max(low, c)) for c, d in covered)
+                    kept += sum(max(0.0, min(high, d) - max(low, c)) for c, d in left_on)
     rnd = s.opening.opening.shape == "round"
     for part in ("head", "sill"):
         if s.coated["head" if rnd else part]:
-            total += _bare_level(shape, slabs, part)
-    return total
+            every, of_kept = _bare_level(shape, slabs, part)
+            total, kept = total + every, kept + of_kept
+    return kept, total - kept
 
 
 def between(low: float, high: float, kept: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -304,8 +308,9 @@ def between(low: float, high: float, kept: Sequence[tuple[float, float]]) -> lis
     return [*found, (low, high)] if high - low > U_MM else found
 
 
-def _bare_level(shape: Shape, slabs: Sequence[Slab], part: str) -> float:
-    total = 0.0
+def _bare_level(shape: Shape, slabs: Sequence[Slab], part: str) -> tuple[float, float]:
+    """(every, of it beside what is kept)"""
+    total = kept = 0.0
     for slab in slabs:
         for i, p in enumerate(slab.pieces):
             if p.cls != OPEN or p.number != shape.number:
@@ -318,4 +323,5 @@ def _bare_level(shape: Shape, slabs: Sequence[Slab], part: str) -> float:
             ):
                 f = p.hi if part == "head" else p.lo
                 total += f.length(slab.u0, slab.u1)
-    return total
+                kept += f.length(slab.u0, slab.u1) if slab.pieces[j].cls == EXCLUDED else 0.0
+    return total, kept
