@@ -36,7 +36,7 @@ JOG_MM = 50.0
 """Pieces of a front that stand no further before each other are one run (common practice, no source)."""
 GAP_MM = 1500.0
 """A recess in a front that is no wider does not part its run (common practice, no source)."""
-MOST_NAMED = 3
+MOST_NAMED = 4
 
 Course = tuple[tuple[float, float], ...]
 

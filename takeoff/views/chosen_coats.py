@@ -98,7 +98,7 @@ def _length(room: Room, side: SideId) -> float:
 def _coat(coat: WallTreatment) -> Coat:
     if not coat.coat:
         return "none"
-    return "whole" if coat.start_mm is None and coat.end_mm is None else "part"
+    return "whole" if coat.is_whole else "part"
 
 
 def _band(coats: Sequence[WallTreatment], edge: str, what: str) -> Shared:

@@ -121,12 +121,15 @@ def test_coat_that_rests_on_the_drawing_says_what_it_is_worth(terrace: Job) -> N
     (told,) = outside_as_drawn(job, measure(job))
     assert (told.severity, told.code) == ("check", "outside-as-drawn")
     assert told.text == (
-        "4 straight runs of the outline of GROUND FLOOR, 26.00 m of wall, are outside only as drawn. Coated are "
-        "82.0 m² if all of it is outside, 0.0 m² if none is: say what stands there."
+        "4 straight runs of the outline of GROUND FLOOR (lower, right, upper and left), 26.00 m of wall, "
+        "are outside only as drawn. Coated are 82.0 m² if all of it is outside, 0.0 m² if none is: say what stands "
+        "there."
     )
     job = recoated(answered(job, "left", "right"), RULE, {str(r.id) for r in job.storeys[0].rooms})
     (told,) = outside_as_drawn(job, measure(job))
-    assert told.text.startswith("2 straight runs of the outline of GROUND FLOOR, 9.50 m of wall, are outside")
+    assert told.text.startswith(
+        "2 straight runs of the outline of GROUND FLOOR (lower and upper), 9.50 m of wall, are outside"
+    )
     assert "31.0 m² if all" in told.text
     job = answered(job, "lower", "upper", cls="outside")
     assert outside_as_drawn(job, measure(job)) == ()
@@ -141,8 +144,8 @@ def test_coat_by_hand_on_a_wall_that_is_outside_as_drawn_is_told_without_a_worth
     job = edits.coat_sides(ALONE, {RoomId("Kitchen"): (SideId("s2"),)}, False)
     (told,) = outside_as_drawn(job, measure(job))
     assert told.text == (
-        "4 straight runs of the outline of Ground, 18.00 m of wall, are outside only as drawn, and the coat keeps to "
-        "it: say what stands there."
+        "4 straight runs of the outline of Ground (lower, right, upper and left), 18.00 m of wall, "
+        "are outside only as drawn, and the coat keeps to it: say what stands there."
     )
 
 
@@ -324,5 +327,5 @@ def test_ceilings_under_the_roof_are_coated_and_no_others() -> None:
 
 
 def test_run_words_for_many_rooms() -> None:
-    run = Run("g", "left", 8400.0, ("a", "b", "c", "d", "e"), (), ())
-    assert run.words == "Left run, 8.40 m, beside a, b, c and 2 more"
+    run = Run("g", "left", 8400.0, ("a", "b", "c", "d", "e", "f"), (), ())
+    assert run.words == "Left run, 8.40 m, beside a, b, c, d and 2 more"

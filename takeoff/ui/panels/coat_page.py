@@ -12,6 +12,7 @@ from takeoff.plan import edits
 from takeoff.plan.edits.coat_edits import Bead, Finish
 from takeoff.plan.model import BehindClass, Job, RoomId
 from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.asking_panel import AskingPanel
 from takeoff.ui.panels.coat_editors import OutlineLine
 from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text, stacked
@@ -19,11 +20,13 @@ from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.units.printing import fmt2
 from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
+from takeoff.views.coat_questions import above_questions, claim_words, run_questions
 from takeoff.views.outside_walls import Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
     ("outside", "Outside", "Open air lies behind"),
-    ("same", "Heated", "A heated room lies behind"),
+    ("unheated", "Unheated", "An unheated space lies behind"),
+    ("heated", "Heated", "A heated room lies behind"),
     ("neighbour", "Neighbour", "The neighbour's lies behind"),
 )
 
@@ -248,6 +251,8 @@ def chosen_rooms(document: Document) -> tuple[str, ...]:
 USUAL_MM = 600.0
 """Return and ceiling band that are offered first (common practice, no source)."""
 
+PARTLY = (("part", "Coat that part"), ("whole", "Coat the whole wall"))
+
 SCOPES = (("job", "In the whole job"), ("storey", "On this storey"), ("rooms", "In the chosen rooms"))
 
 
@@ -267,6 +272,11 @@ class CoatPage(QWidget):
         self.scope = ChoiceField("Where outside walls are coated", SCOPES)
         self.outside = QPushButton("Coat outside walls")
         self.everything = small_button("Everything", "Coat all walls and ceilings there")
+        self.partly = ChoiceField("Walls that are outside over a part", PARTLY)
+        self.claims = label("", "grey", wrap=True)
+        self.say = small_button("Say what stands there…", "Answer run by run what stands beyond the drawing's outline")
+        self.roof = small_button("Ceilings under the roof", "Coat the ceilings under a roof, no others; asks first")
+        self.asking = AskingPanel(document)
         self.asked = UnknownWalls(document)
         self.rooms = RoomCoats(document)
         self.bead = ChoiceField("Bead on external corners that were not picked", BEADS)
@@ -274,6 +284,8 @@ class CoatPage(QWidget):
         self._build()
         self.outside.clicked.connect(self._coat_outside)
         self.everything.clicked.connect(self._coat_everything)
+        self.say.clicked.connect(self._ask_runs)
+        self.roof.clicked.connect(self._coat_under_roof)
         self.bead.picked.connect(self._set_bead)
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
@@ -290,6 +302,7 @@ class CoatPage(QWidget):
         rule, usual = Form(), Form()
         rule.pair(("Returns", self.returns), ("Ceiling", self.band))
         rule.pair(("Where", self.scope))
+        rule.pair(("Part outside", self.partly))
         usual.pair(("Corners", self.bead))
         usual.pair(("Coat edge", self.finish))
         down = scrolled(self, FORM_PX, takes_keys=True)
@@ -300,6 +313,10 @@ class CoatPage(QWidget):
             label("Outside walls only", "heading"),
             rule,
             buttons(self.outside, self.everything),
+            buttons(self.roof),
+            self.asking,
+            self.claims,
+            buttons(self.say),
             self.asked,
             hair(),
             self.rooms,
@@ -314,6 +331,7 @@ class CoatPage(QWidget):
         rule = rule_of(self.document.state)
         self.returns.show_mm(rule.return_mm if rule else USUAL_MM)
         self.band.show_mm(rule.band_mm if rule else USUAL_MM)
+        self.partly.show_key("whole" if rule and rule.whole_walls else "part")
         self.scope.show_key("job")
         self.refresh()
 
@@ -322,10 +340,17 @@ class CoatPage(QWidget):
         job = self.document.job
         words = coat_words(self.document.state)
         set_text(self.says, f"Now: {words}.")
+        self._show_claims()
         self.asked.refresh()
         self.rooms.refresh()
         self.bead.show_key(job.bead_default)
         self.finish.show_key(job.coat_edge_default)
+
+    def _show_claims(self) -> None:
+        claims = claim_words(self.document.state)
+        set_text(self.claims, claims)
+        for widget in (self.claims, self.say):
+            widget.setVisible(bool(claims) and self.asking.current is None)
 
     def showEvent(self, event: object) -> None:  # noqa: N802 - Qt's name
         """What changed while another page was shown."""
@@ -342,12 +367,33 @@ class CoatPage(QWidget):
 
     # -- what the user does
 
-    def _coat_outside(self) -> None:
-        rooms, state = self.scoped(), self.document.state
+    def _rooms(self) -> tuple[bool, tuple[str, ...] | None]:
+        """Whether any room is meant, and which (None: all); says so where none is."""
+        rooms = self.scoped()
         if rooms == ():
             self.document.refused.emit("No room is chosen: click one, or coat the whole job.")
-            return
-        rule = OutsideRule(self.returns.mm or 0.0, self.band.mm)
+        return rooms != (), rooms
+
+    def _coat_outside(self) -> None:
+        meant, rooms = self._rooms()
+        if meant:
+            self.asking.begin(lambda: run_questions(self.document.state, rooms), lambda: self._put_on(rooms))
+
+    def _ask_runs(self) -> None:
+        self.asking.begin(lambda: run_questions(self.document.state), self.refresh)
+
+    def _coat_under_roof(self) -> None:
+        meant, rooms = self._rooms()
+        if meant:
+            names = None if rooms is None else [RoomId(name) for name in rooms]
+            self.asking.begin(lambda: above_questions(self.document.state, rooms), lambda: self._put_on_ceilings(names))
+
+    def _put_on_ceilings(self, rooms: Collection[RoomId] | None) -> None:
+        self.document.apply("Coat ceilings under the roof", lambda job: edits.coat_ceilings_under_roof(job, rooms))
+
+    def _put_on(self, rooms: tuple[str, ...] | None) -> None:
+        state = self.document.state
+        rule = OutsideRule(self.returns.mm or 0.0, self.band.mm, self.partly.currentData() == "whole")
         self.document.apply(
             f"Coat outside walls, returns {fmt2(rule.return_mm / 1000.0)} m",
             lambda job: coat_outside(state, job, rule, rooms),
