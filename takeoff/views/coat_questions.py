@@ -28,10 +28,10 @@ RUN_ANSWERS: tuple[tuple[BehindClass, str], ...] = (
     ("neighbour", "Neighbour"),
 )
 ABOVE_ANSWERS: tuple[tuple[AboveClass, str], ...] = (
-    ("roof", "Roof or cold loft"),
+    ("roof", "Roof, cold loft"),
     ("heated", "Heated"),
     ("neighbour", "Neighbour"),
-    ("same", "Room of this job"),
+    ("same", "A room here"),
 )
 _LIKELY = {"same": "Rooms of the next storey lie over them.", "roof": "Their ceilings slope or have rooflights."}
 

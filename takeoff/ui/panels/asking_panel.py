@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QGridLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QGridLayout, QWidget
 
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import small_button
@@ -35,7 +35,7 @@ class AskingPanel(QWidget):
         self.setAccessibleName("What is asked before the coat is put on")
         self.count, self.title = label("", "grey"), label("", "heading", wrap=True)
         self.says = label("", "grey", wrap=True)
-        self.answers = tuple(QPushButton() for _ in _KEYS)
+        self.answers = tuple(small_button("", "") for _ in _KEYS)
         self.leave = small_button("Esc  Leave it open", "Go on without an answer: it stays to check")
         self.stop = small_button("Stop", "Ask no more and leave the coat as it is; what was answered stays")
         self._group = QButtonGroup(self)
@@ -130,5 +130,6 @@ class AskingPanel(QWidget):
             for number, (button, (_, words)) in enumerate(zip(self.answers, question.answers, strict=True), 1):
                 button.setText(f"{number}  {words}")
                 button.setAccessibleName(f"{words}: {question.words}")
+                button.setToolTip(f"{words} (key {number})")
             self.setFocus()
         self.shown.emit(question)

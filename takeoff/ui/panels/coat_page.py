@@ -52,7 +52,8 @@ class UnknownWalls(QWidget):
             self._group.addButton(button)
         self._group.buttonClicked.connect(self._answered)
         down = stacked(self, (0, 2, 0, 2), 4)
-        for widget in (self.heading, self.note, self.table, buttons(*self.buttons.values())):
+        made = tuple(self.buttons.values())
+        for widget in (self.heading, self.note, self.table, buttons(*made[:2]), buttons(*made[2:])):
             down.addWidget(widget)
 
     def refresh(self) -> None:
@@ -289,6 +290,7 @@ class CoatPage(QWidget):
         self.bead.picked.connect(self._set_bead)
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
+        self.asking.shown.connect(self._show_claims)
         for field in (self.returns, self.band):
             field.refused.connect(document.refused)
         document.opened.connect(self._anew)
