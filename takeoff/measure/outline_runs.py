@@ -91,10 +91,12 @@ class Run(msgspec.Struct, frozen=True):
             lengths[wall.cls] += wall.length_mm  # type: ignore[assignment]
         return max(lengths, key=lambda cls: lengths[cls])
 
-    @property
-    def words(self) -> str:
-        """ "Lower run, 8.40 m, beside Kitchen and Hall"."""
-        return f"{self.name.capitalize()} run, {fmt2(self.length_mm / 1000.0)} m, beside {listed(self.beside)}"
+    def words(self, beside: Sequence[str] = ()) -> str:
+        """ "Lower run, 8.40 m, beside Kitchen and Hall", "Upper run 2, …". ``beside``: its rooms as they are
+        called there."""
+        side, _, number = self.name.rpartition(" ") if self.name[-1].isdigit() else (self.name, "", "")
+        called = f"{side.capitalize()} run {number}".strip()
+        return f"{called}, {fmt2(self.length_mm / 1000.0)} m, beside {listed(beside or self.beside)}"
 
     def stretches(self) -> Stretches:
         """The stretches of walls that an answer is written to."""

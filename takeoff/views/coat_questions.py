@@ -71,8 +71,7 @@ def claim_words(state: State) -> str:
 def _of_run(state: State, storey: Storey, run: Run) -> Question:
     names = labels(state.job)
     beside = dict.fromkeys(names[run.storey, str(wall.room)] for wall in run.walls)
-    length = fmt2(run.length_mm / 1000.0)
-    words = f"{run.name.capitalize()} run, {length} m, beside {listed(tuple(beside))}"
+    words = run.words(tuple(beside))
     several = f"{storey_name(storey)}. " if len(state.job.storeys) > 1 else ""
     says = f"{several}The drawing ends there. What stands beyond {fmt2(run.claimed_mm / 1000.0)} m of wall?"
     stretches = tuple(Stretch(str(w.room), str(w.side), w.from_mm, w.to_mm) for w in run.walls)

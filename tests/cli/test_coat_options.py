@@ -40,7 +40,9 @@ def test_job_that_is_written_keeps_its_claims_and_can_be_answered(tmp_path) -> N
     assert command(["job", str(TERRACE), *RULE, "-o", str(job)]) == 0
     assert len(claims(run(tmp_path, file=job))) == 1
     # the coat was put on by a rule, which goes on to hold
-    result = run(tmp_path, *NEIGHBOURS, "--beyond", "Ground floor: lower=outside", "--beyond", "upper=outside", file=job)
+    result = run(
+        tmp_path, *NEIGHBOURS, "--beyond", "Ground floor: lower=outside", "--beyond", "upper=outside", file=job
+    )
     assert claims(result) == []
     assert result["totals"]["coated_m2"] == pytest.approx(31.0, abs=0.05)
 

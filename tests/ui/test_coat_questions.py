@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from takeoff.measure.outline_runs import outline_runs
+from takeoff.ui.document import Ref
 from takeoff.views.cards import side_card
 
 TERRACE = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
@@ -95,6 +96,21 @@ def test_ceilings_under_the_roof_are_one_action(window, page, tmp_path) -> None:
     assert window.document.state.totals["ceiling_m2"] == Decimal("0.00")
     assert {room.above for room in window.document.job.storeys[0].rooms} == {"heated"}
     assert_as_command(window, tmp_path)
+
+
+def test_what_lies_above_a_room_can_be_said_anew(window, page) -> None:
+    QTest.mouseClick(page.roof, LEFT)
+    key(page, Qt.Key.Key_2)
+    window.document.choose((Ref("room", "r1"),))
+    above = page.rooms.above
+    assert above.currentData() == "heated"
+    index = above.findData("roof")
+    above.setCurrentIndex(index)
+    above.activated.emit(index)
+    assert window.document.job.storeys[0].rooms[0].above == "roof"
+    QTest.mouseClick(page.roof, LEFT)
+    # kitchen 4.80 × 3.30
+    assert window.document.state.totals["ceiling_m2"] == Decimal("15.84")
 
 
 def test_card_of_a_wall_says_that_outside_is_to_check(window, page) -> None:

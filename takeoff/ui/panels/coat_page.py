@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QCheckBox, QLabel, 
 from takeoff.measure.outside_rule import OutsideRule
 from takeoff.plan import edits
 from takeoff.plan.edits.coat_edits import Bead, Finish
-from takeoff.plan.model import BehindClass, Job, RoomId
+from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.asking_panel import AskingPanel
 from takeoff.ui.panels.coat_editors import OutlineLine
@@ -20,7 +20,7 @@ from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.units.printing import fmt2
 from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
-from takeoff.views.coat_questions import above_questions, claim_words, run_questions
+from takeoff.views.coat_questions import ABOVE_ANSWERS, above_questions, claim_words, run_questions
 from takeoff.views.outside_walls import Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
@@ -30,6 +30,8 @@ ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
     ("neighbour", "Neighbour", "The neighbour's lies behind"),
 )
 
+
+ABOVE: tuple[tuple[AboveClass, str], ...] = (("unknown", "Not said"), *ABOVE_ANSWERS)
 
 _HEAD_PX, _ROWS = 32, 6
 """The list is as high as its rows, up to so many; more are scrolled."""
@@ -131,10 +133,12 @@ class RoomCoats(QWidget):
                 "Ceiling coated only so far from the walls",
             )
         )
+        self.above = ChoiceField("What lies above the ceiling", ABOVE)
         form = Form()
         self._words: tuple[QLabel, ...] = (
             *form.pair(("Skirting", self.skirting), ("Coving", self.coving)),
             *form.pair(("Band", self.band)),
+            *form.pair(("Above", self.above)),
         )
         down = stacked(self, (0, 2, 0, 2), 5)
         for widget in (self.title, self.hint):
@@ -153,6 +157,7 @@ class RoomCoats(QWidget):
         self.skirting.typed.connect(self._set_skirting)
         self.coving.typed.connect(self._set_coving)
         self.band.typed.connect(self._set_band)
+        self.above.picked.connect(self._set_above)
         for field in (self.skirting, self.coving, self.band):
             field.refused.connect(document.refused)
         for box in (self.walls, self.ceiling, self.reveals):
@@ -164,7 +169,8 @@ class RoomCoats(QWidget):
         set_text(self.title, view.title if view else "Room by room")
         set_text(self.hint, "" if view else "Choose one or several rooms on the plan to set what of them is coated.")
         self.hint.setVisible(view is None)
-        for widget in (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, *self._words):
+        fields = (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, self.above)
+        for widget in (*fields, *self._words):
             widget.setVisible(view is not None)
         outlines = view.outlines if view is not None else ()
         if outlines != self._shown:
@@ -186,6 +192,7 @@ class RoomCoats(QWidget):
                 else Qt.CheckState.Unchecked
             )
         self.reveals.setEnabled(view.has_reveals)
+        self.above.show_key(view.above)
         for field, value in ((self.skirting, view.skirting), (self.coving, view.coving), (self.band, view.band)):
             field.show_mm(value.mm, value.mixed)
 
@@ -232,6 +239,9 @@ class RoomCoats(QWidget):
 
     def _set_coving(self, mm: float | None) -> None:
         self._edit("Leave the coving on", lambda job, rooms: edits.set_coving(job, rooms, mm))
+
+    def _set_above(self, above: AboveClass) -> None:
+        self._edit(f"Above: {dict(ABOVE)[above].lower()}", lambda job, rooms: edits.answer_above(job, rooms, above))
 
     def _set_band(self, mm: float | None) -> None:
         def banded(job: Job, rooms: Collection[RoomId]) -> Job:
