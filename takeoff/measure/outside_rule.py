@@ -163,8 +163,9 @@ def _none_outside(job: Job, storey: Storey, runs: Sequence[Run], rule: OutsideRu
 def rule_of(job: Job, outside: Outside) -> OutsideRule | None:
     """The rule by which outside walls are coated everywhere; None where it is not one and the same,
     where a wall inside is coated over its length, and where nothing is outside or nothing inside."""
-    found = [rule for whole in (False, True) if (rule := _rule(job, outside, whole)) is not None]
-    return found[0] if found else None
+    rule = _rule(job, outside, False)
+    partly = any(parts for walls in outside.values() for parts in walls.values())
+    return _rule(job, outside, True) if rule is None and partly else rule
 
 
 def _rule(job: Job, outside: Outside, whole: bool) -> OutsideRule | None:

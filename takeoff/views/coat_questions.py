@@ -12,7 +12,6 @@ from takeoff.measure.outline_runs import Run, listed, open_runs, outline_runs
 from takeoff.plan import edits
 from takeoff.plan.above_ceilings import Ceilings, unsaid_ceilings
 from takeoff.plan.model import AboveClass, BehindClass, Job, Storey
-from takeoff.plan.said import counted
 from takeoff.plan.shape import vertex_rings
 from takeoff.sheets.curved import facets
 from takeoff.units.printing import fmt2
@@ -60,12 +59,10 @@ def run_questions(state: State, rooms: Collection[str] | None = None) -> tuple[Q
 
 
 def claim_words(state: State) -> str:
-    """ "Outside only as drawn, to check: 4 runs, 26.00 m of wall."; "" where all is said."""
-    runs = open_runs(state.job)
-    if not runs:
-        return ""
-    length = fmt2(sum(run.claimed_mm for run in runs) / 1000.0)
-    return f"Outside only as drawn, to check: {counted(len(runs), 'run')}, {length} m of wall."
+    """ "Outside only as drawn, to check: 26.00 m of wall."; "" where all is said."""
+    claimed = [b for room in state.takeoff.rooms for face in room.faces for b in face.behind if b.claimed]
+    length = fmt2(sum(b.to_mm - b.from_mm for b in claimed) / 1000.0)
+    return f"Outside only as drawn, to check: {length} m of wall." if claimed else ""
 
 
 def _of_run(state: State, storey: Storey, run: Run) -> Question:
