@@ -38,7 +38,7 @@ class Strips(NamedTuple):
     foot: dict[str, float]
     """The height of the floor at each jamb that stands on it."""
     sill_ends: int
-    """How often the sill runs on into floor of its height: at a step of the floor before it."""
+    """How often the sill ends at a step of the floor before it."""
 
 
 class StripEdge(NamedTuple):
@@ -179,7 +179,7 @@ def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, in
             cut = True
         here, low = "", mine[0].lo.at(um)
         if mine[0] is slab.pieces[0]:
-            here = "floor" if abs(low - shape.bottom.at(um)) <= TOUCH_MM else ""
+            here = "floor"
         elif abs(low - shape.bottom.at(um)) <= U_MM:
             here = "sill"
             sill += shape.bottom.length(slab.u0, slab.u1)
