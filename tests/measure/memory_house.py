@@ -42,13 +42,12 @@ def room(name: str, x: float, y: float, wide: float = 4000, deep: float = 3000, 
 
 
 def house() -> Job:
-    """Below: hall and kitchen with an open way between, a store with a pier and a return, a porch run into the hall.
+    """Below: hall and kitchen with an open way between, a store with a pier, a porch run into the hall.
     Above: two rooms under a slope, a rooflight in each, one of them not sure."""
     pier = [(6000.0, 4500.0), (6000.0, 4800.0), (6500.0, 4800.0), (6500.0, 4500.0)]
     hall, kitchen = room("hall", 0, 0), room("kitchen", 4100, 0)
     store = room("store", 4100, 3100, pier=pier)
     porch = room("porch", 0, -2000, deep=2000)
-    store = sided(store, 1, treatment=WallTreatment(start_mm=600))
     hall = sided(hall, 0, kind="open", open_to_mm=2100)
     porch = sided(porch, 2, kind="open", open_to_mm=2100)
     ground = Storey(
@@ -63,8 +62,9 @@ def house() -> Job:
         ),
     )  # fmt: skip
     loft = replace(room("loft", 0, 0), ceiling=Field(planes=(Plane(z_mm=1500, slope_x=0.25),)))
+    box = sided(room("box", 4100, 0), 0, treatment=WallTreatment(end_mm=600))  # its coat ends on the wall
     attic = Storey(
-        id="attic", level_mm=2700, rooms=(sided(loft, 3, wall_type="board"), room("box", 4100, 0)),
+        id="attic", level_mm=2700, rooms=(sided(loft, 3, wall_type="board"), box),
         openings=(
             Opening(id="gable", kind="window", room="loft", side="s0", offset_mm=2000, width_mm=800, sill_mm=900,
                     head_mm=1900, reveal=COATED),
