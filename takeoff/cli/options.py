@@ -13,6 +13,7 @@ from takeoff.units.lengths import DEPTH, HEAD, SILL, STOREY_HEIGHT, Size, size_m
 
 if TYPE_CHECKING:
     from takeoff.recognise.presets import Settings
+    from takeoff.services.coating import CoatSaid
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -88,6 +89,19 @@ def said_of_layers(
     return tuple(said)
 
 
+def answers(
+    context: click.Context | None, option: click.Parameter | None, texts: tuple[str, ...]
+) -> tuple[tuple[str, str], ...]:
+    """(what it is said of, the answer) of each "NAME=WHAT"; an answer alone is said of all."""
+    said = []
+    for text in texts:
+        name, _, answer = text.rpartition("=")
+        if not answer.strip():
+            raise click.BadParameter(f"“{text}” gives no answer: write it as left=neighbour.", context, option)
+        said.append((name.strip(), answer.strip()))
+    return tuple(said)
+
+
 _DRAWING_OPTIONS = (
     click.option(
         "--storey-height",
@@ -128,11 +142,54 @@ _DRAWING_OPTIONS = (
 )
 
 
+_COAT_OPTIONS = (
+    click.option(
+        "--outside-walls",
+        "return_mm",
+        callback=depth,
+        metavar="RETURN",
+        help="Coat outside walls only, and this length of the walls that meet them.",
+    ),
+    click.option("--ceiling-band", "band_mm", callback=depth, metavar="MM", help="With it: a band of ceiling."),
+    click.option("--whole-walls", is_flag=True, help="With it: walls that are outside over a part are coated whole."),
+    click.option(
+        "--beyond",
+        callback=answers,
+        multiple=True,
+        metavar="RUN=WHAT",
+        help="What stands beyond a run of the outline: lower=outside, left=neighbour, unheated, heated; or "
+        "“Ground floor: left=neighbour”. May be given often.",
+    ),
+    click.option(
+        "--above",
+        callback=answers,
+        multiple=True,
+        metavar="WHERE=WHAT",
+        help="What lies above the ceilings of a storey or room: Kitchen=roof, heated, neighbour, same; roof "
+        "alone for all. May be given often.",
+    ),
+    click.option("--roof-ceilings", is_flag=True, help="Coat the ceilings under a roof, no others."),
+)
+
+
 def drawing_options(command: Command) -> Command:
-    """The command with the options that say what a drawing leaves open."""
-    for option in reversed(_DRAWING_OPTIONS):
+    """The command with the options that say what a drawing leaves open, and what of it is coated."""
+    for option in reversed((*_DRAWING_OPTIONS, *_COAT_OPTIONS)):
         command = option(command)
     return command
+
+
+def coat_from(given: dict[str, Any]) -> CoatSaid:
+    """What was said of the coat, taken out of what was given. Raises click's usage error for a part of the
+    rule without the rule."""
+    from takeoff.measure.outside_rule import OutsideRule
+    from takeoff.services.coating import CoatSaid
+
+    return_mm, band_mm, whole = (given.pop(name) for name in ("return_mm", "band_mm", "whole_walls"))
+    if return_mm is None and (band_mm is not None or whole):
+        raise click.UsageError("--ceiling-band and --whole-walls go with --outside-walls: give its return too.")
+    rule = None if return_mm is None else OutsideRule(return_mm, band_mm, whole)
+    return CoatSaid(given.pop("beyond"), given.pop("above"), rule, given.pop("roof_ceilings"))
 
 
 def settings_from(given: dict[str, Any]) -> Settings:

@@ -37,12 +37,13 @@ SCHEMA: Literal["takeoff-result/1"] = "takeoff-result/1"
 
 
 class ResultBehind(msgspec.Struct, frozen=True):
-    """What is behind a stretch of a face; ``class`` as in the job."""
+    """What is behind a stretch of a face; ``class`` as in the job. ``claimed``: *outside* only as drawn."""
 
     from_mm: float
     to_mm: float
     cls: BehindClass = msgspec.field(name="class")
     thickness_mm: float | None = None
+    claimed: bool = False
 
 
 class ResultFace(msgspec.Struct, frozen=True):
@@ -254,7 +255,7 @@ def _deepest_mm(reveal: Reveal) -> float:
 
 
 def _face(face: Face) -> ResultFace:
-    behind = tuple(ResultBehind(b.from_mm, b.to_mm, b.cls, b.thickness_mm) for b in face.behind)
+    behind = tuple(ResultBehind(b.from_mm, b.to_mm, b.cls, b.thickness_mm, b.claimed) for b in face.behind)
     return ResultFace(face.id, face.length_m, face.gross_m2, face.net_m2, behind)
 
 

@@ -153,7 +153,7 @@ def test_keys_are_those_agreed_in_their_order() -> None:
         "reveal_mm",
     ]
     assert list(made["rooms"][0]["faces"][0]) == ["id", "length_m", "gross_m2", "net_m2", "behind"]
-    assert list(made["rooms"][0]["faces"][0]["behind"][0]) == ["from_mm", "to_mm", "class", "thickness_mm"]
+    assert list(made["rooms"][0]["faces"][0]["behind"][0]) == ["from_mm", "to_mm", "class", "thickness_mm", "claimed"]
     assert list(made["materials"][0]) == ["item", "need", "unit", "packs", "pack", "cost"]
     assert list(made["findings"][0]) == ["code", "severity", "text", "where"]
 

@@ -53,7 +53,8 @@ BEHIND: tuple[tuple[str, str], ...] = (
     ("", "As drawn"),
     ("outside", "Outside"),
     ("unheated", "An unheated space"),
-    ("same", "A heated room"),
+    ("heated", "A heated space"),
+    ("same", "Another room here"),
     ("neighbour", "A neighbour's"),
     ("part", "Several"),
 )
