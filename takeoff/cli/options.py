@@ -146,11 +146,11 @@ _COAT_OPTIONS = (
     click.option(
         "--outside-walls",
         "return_mm",
-        callback=depth,
+        callback=size(DEPTH),
         metavar="RETURN",
         help="Coat outside walls only, and this length of the walls that meet them.",
     ),
-    click.option("--ceiling-band", "band_mm", callback=depth, metavar="MM", help="With it: a band of ceiling."),
+    click.option("--ceiling-band", "band_mm", callback=size(DEPTH), metavar="MM", help="With it: a band of ceiling."),
     click.option("--whole-walls", is_flag=True, help="With it: walls that are outside over a part are coated whole."),
     click.option(
         "--beyond",
