@@ -97,8 +97,8 @@ class Importing(QObject):
             space.plan.fit()
             return
         space.document.show_storey(proposal.storey)
-        room = "" if proposal.kind == "room" else proposal.room
-        space.document.choose((Ref(proposal.kind, proposal.id, room),))
+        whole = proposal.kind == "room"
+        space.document.choose(tuple(Ref(proposal.kind, name, "" if whole else room) for name, room in proposal.members))
         space.pages.show_page(PAGE)
         space.plan.zoom_to_chosen()
         if proposal.kind != "room":
