@@ -69,6 +69,8 @@ def test_alike_openings_are_one_step_and_lit_up_together(asking) -> None:
     assert page.title.text() == "3 doorways, 1.18 to 1.21 m wide"
     assert page.place.text() == "in outside walls"
     assert {ref.id for ref in asking.document.choice} == {"a", "b", "c"}
+    assert set(asking.plan.lit.traced.sought) == {"a", "b", "c"}
+    assert len(asking.plan.lit) == 6  # an outline and a ring about each
     assert all(button.isVisibleTo(page) for button in page.answers.values())
 
 
@@ -123,6 +125,12 @@ def test_right_and_no_openings_speak_of_the_whole_group(asking, qtbot) -> None:
     page = group_shown(asking)
     qtbot.mouseClick(page.refuse, Qt.MouseButton.LeftButton)
     assert set(openings(asking)) == {"d"}
+
+
+def test_light_goes_out_with_the_page(asking) -> None:
+    group_shown(asking)
+    asking.space.show_step("rooms")
+    assert len(asking.plan.lit) == 0
 
 
 def test_letters_do_what_they_do_elsewhere_where_no_opening_is_shown(asking, qtbot) -> None:

@@ -19,14 +19,14 @@ from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, steps
 _NOTHING = "Nothing is left to check. What was drawn or set by hand is not asked about."
 _KEYS = "On this page: arrow keys for the next and the one before, Enter where it is right."
 _OPENING_KEYS = "W window, D door, O doorway, N nothing. Tab for the next, Enter where it is right."
-_ANSWERS: tuple[tuple[Answer, str, str, Qt.Key], ...] = (
-    ("window", "Window", "W", Qt.Key.Key_W),
-    ("door", "Door", "D", Qt.Key.Key_D),
-    ("open", "Doorway", "O", Qt.Key.Key_O),
-    ("nothing", "Nothing", "N", Qt.Key.Key_N),
+_ANSWERS: tuple[tuple[Answer, str, Qt.Key], ...] = (
+    ("window", "Window", Qt.Key.Key_W),
+    ("door", "Door", Qt.Key.Key_D),
+    ("open", "Doorway", Qt.Key.Key_O),
+    ("nothing", "Nothing", Qt.Key.Key_N),
 )
 """What an opening can be said to be: the answer, its word, its key."""
-_ANSWER_OF = {key: answer for answer, _, _, key in _ANSWERS}
+_ANSWER_OF = {key: answer for answer, _, key in _ANSWERS}
 _NAMES: dict[Answer, str] = {
     "window": "They are windows",
     "door": "They are doors",
@@ -61,7 +61,7 @@ class ProposalsPage(QWidget):
         self.skip = QPushButton("Skip")
         self.back, self.forward = QPushButton("‹ Before"), QPushButton("Next ›")
         self.sure_too = QCheckBox("Also what is sure")
-        self.answers = {answer: QPushButton(f"{word}  {letter}") for answer, word, letter, _ in _ANSWERS[:3]}
+        self.answers = {answer: QPushButton(word) for answer, word, _ in _ANSWERS[:3]}
         self._evidence = QVBoxLayout()
         self._build()
         document.opened.connect(self.start_anew)
@@ -82,6 +82,7 @@ class ProposalsPage(QWidget):
         ):
             button.clicked.connect(do)
         for answer, button in self.answers.items():
+            button.setProperty("part", "chip")
             button.setToolTip(f"{_NAMES[answer]}: measured as such; what nobody gave takes the usual sizes, assumed")
             button.clicked.connect(partial(self.answer, answer))
         self.sure_too.toggled.connect(self._start_over)
