@@ -189,7 +189,10 @@ class Side(Value, frozen=True):
 
 
 class CornerPick(Value, frozen=True):
-    """A choice made by hand for one corner or coat edge, named by its id in the result."""
+    """A choice made by hand for one corner or coat edge, named by its id in the result.
+
+    ``finish`` is heeded where the coat ends open, on a surface that goes on.
+    """
 
     corner: str
     bead: Literal["new", "existing", "none"] | None = None
@@ -348,8 +351,21 @@ class WallType(Value, frozen=True):
     finish_b_mm: float = 0.0
 
 
+class CameFrom(Value, frozen=True):
+    """The drawing that a storey was found in: its file, what it calls itself, the page of a PDF."""
+
+    name: str
+    number: str = ""
+    revision: str = ""
+    page: int | None = None
+
+
 class Storey(Value, frozen=True):
-    """One storey: its rooms and openings in one plan, heights above its own datum."""
+    """One storey: its rooms and openings in one plan, heights above its own datum.
+
+    ``came_from``: set where it was found in a drawing; None where it was drawn or read by hand, and in
+    jobs of before, whose storeys are all of the job's drawing.
+    """
 
     id: StoreyId
     name: str = ""
@@ -366,6 +382,7 @@ class Storey(Value, frozen=True):
     """*drawn*: it shows where the drawing ends, and what stands there is still to be said. None: *drawn*
     where the job has a drawing, else *typed*."""
     set_together: SetTogether | None = None
+    came_from: CameFrom | None = None
 
     @property
     def title(self) -> str:
@@ -462,8 +479,22 @@ class Settled(Value, frozen=True):
     how: Literal["accepted", "confirmed", "corrected"] = "accepted"
 
 
+class Unsettled(Value, frozen=True):
+    """An error of reading the drawing, or of finding its rooms, that the job alone cannot find again.
+
+    It goes when its drawing is read with another answer; some may be accepted (``settled``).
+    """
+
+    code: str
+    text: str
+    where: Where = Where()
+
+
 class Job(Value, frozen=True):
-    """A whole job. ``bead_default``: what an external corner gets unless picked by hand."""
+    """A whole job. ``bead_default``: what an external corner gets unless picked by hand.
+
+    ``unsettled``: what opening its drawing left wrong; while one is open, nothing is for a client.
+    """
 
     schema: Literal["takeoff-job/1"] = "takeoff-job/1"
     name: str = ""
@@ -475,5 +506,6 @@ class Job(Value, frozen=True):
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
     settled: tuple[Settled, ...] = ()
+    unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()
     photos: tuple[Photo, ...] = ()

@@ -12,7 +12,7 @@ from takeoff.sheets.model import Cell, Column, Table
 from takeoff.sheets.picture import Measure, Picture
 
 MARGIN_MM = 15.0
-FOOT_MM = 25.0
+FOOT_MM = 27.5
 """Height above the paper's lower edge where the foot begins."""
 TOP_MM = 15.0
 
@@ -29,11 +29,13 @@ RuleItem = tuple[float, float, float, float, float, str]
 
 
 class Page(msgspec.Struct):
-    """What stands on one sheet of paper; ``client`` pages carry the place to agree."""
+    """What stands on one sheet of paper; ``client`` pages carry the place to agree. ``across``: a word
+    over the whole of it."""
 
     width_mm: float
     height_mm: float
     client: bool = False
+    across: str = ""
     texts: list[TextItem] = msgspec.field(default_factory=list)
     rules: list[RuleItem] = msgspec.field(default_factory=list)
     pictures: list[tuple[float, float, Picture]] = msgspec.field(default_factory=list)

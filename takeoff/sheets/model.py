@@ -176,6 +176,8 @@ class Document(msgspec.Struct, frozen=True):
 
     ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
     agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
+    ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
+    were measured and how many rooms were read on site, for every sheet.
     """
 
     title: str
@@ -201,6 +203,13 @@ class Document(msgspec.Struct, frozen=True):
     conditions: tuple[Line, ...] = ()
     sign: tuple[str, ...] = ()
     addressed: str = ""
+    draft: str = ""
+    origin: str = ""
+
+    @property
+    def draft_words(self) -> str:
+        """ "DRAFT, not for a client: …"; "" for sheets that hold."""
+        return self.words["draft_reason"].format(reason=self.draft.rstrip(".")) if self.draft else ""
 
     def tables(self) -> tuple[Table, ...]:
         """Every table in the order in which the sheets show them."""
