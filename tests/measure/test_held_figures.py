@@ -210,3 +210,22 @@ def test_a_head_above_the_ceiling_has_no_strip_and_is_said() -> None:
     assert room.openings_m2 == pytest.approx(1.2 * 1.5)
     assert room.reveal_m2 == pytest.approx(2 * 1.5 * 0.15)
     assert [f.code for f in room.findings] == ["opening-cut-by-ceiling"]
+
+
+@pytest.mark.parametrize("ceiling", [None, Field(planes=(Plane(z_mm=2400, slope_y=0.1),))])
+def test_strips_of_an_opening_in_a_wall_that_is_left_out_stay_bare(ceiling: Field | None) -> None:
+    beside = opening("b", "window", "s1", 1000, 800, 900, 2100, 150, "jambs head sill")
+    room = measure(job_of(sides(box(5000, 4000), treated={1: BARE}), beside, ceiling=ceiling)).rooms[0]
+    assert room.reveal_m2 == 0
+    assert arrises(room, "b") == {}
+    coated = measure(job_of(sides(box(5000, 4000)), beside, ceiling=ceiling)).rooms[0]
+    assert coated.reveal_m2 == pytest.approx((2 * 0.8 + 2 * 1.2) * 0.15)
+
+
+@pytest.mark.parametrize(("kind", "joint"), [("door", 2 * 2.1 + 1.0), ("open", 0.0)])
+@pytest.mark.parametrize("ceiling", [None, Field(planes=(Plane(z_mm=2400, slope_y=0.1),))])
+def test_an_open_way_has_no_frame_to_join(kind: str, joint: float, ceiling: Field | None) -> None:
+    way = opening("o", kind, "s0", 1000, 1000, 0, 2100, 100)
+    room = measure(job_of(sides(box(5000, 4000)), way, ceiling=ceiling)).rooms[0]
+    assert room.frame_joint_m == pytest.approx(joint)
+    assert room.reveal_m2 == pytest.approx((2 * 2.1 + 1.0) * 0.1)
