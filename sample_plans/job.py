@@ -49,6 +49,7 @@ def job() -> Job:
         rooms=tuple(_ground_room(r) for r in GROUND.rooms),
         openings=tuple(_opening(GROUND, h) for h in GROUND.holes),
         building=(_building(GROUND),),
+        building_source="typed",
     )
     attic = Storey(
         id=StoreyId("attic"),
@@ -69,6 +70,7 @@ def job() -> Job:
             ),
         ),
         building=(_building(ATTIC_B),),
+        building_source="typed",
     )
     return Job(
         name="Terrace house, invented example",

@@ -25,6 +25,15 @@ RULES: dict[str, Rule] = {
     "picked-corner-gone": check(
         "{called}: the corner {corner} that was picked by hand is no longer there: pick it again where it is now."
     ),
+    "outside-as-drawn": check(
+        "{runs} of the outline of {storey}, {length} m of wall, {are} outside only as drawn. Coated are {all} m² if "
+        "all of it is outside, {none} m² if none is: say what stands there.",
+        "answering",
+    ),
+    "outside-as-drawn/by-hand": check(
+        "{runs} of the outline of {storey}, {length} m of wall, {are} outside only as drawn, and the coat keeps to "
+        "it: say what stands there."
+    ),
     "open-side-leads-nowhere/measured": check(
         "{called}: side {side} is open but no other room begins there: make it a wall, or draw the room beyond."
     ),

@@ -2,20 +2,23 @@
 on the other side.
 
 A room on the other side within wall distance says *same dwelling* and gives the thickness; the
-building's outline says *outside*; nothing drawn says *not known*, until the user decides.
+building's outline says *outside*, which is a claim where it was taken from a drawing's linework; nothing
+drawn says *not known*, until the user decides.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import ring_curves
 from takeoff.measure.takeoff import BehindStretch
-from takeoff.plan.model import Opening, Reveal, Ring, Room, Side, Storey, Strip
+from takeoff.plan.model import BehindClass, Opening, Reveal, Ring, Room, Side, Storey, Strip
+from takeoff.plan.read_on_site import BUDGET
 from takeoff.plan.shape import curves_of
 
 WALL_DISTANCE_MM = 700.0
@@ -75,6 +78,8 @@ class SideIndex:
         self.rooms: dict[str, list[WallSide]] = {}
         self.seen: dict[str, list[Sight]] = {}
         """What each room was last seen to have behind it, until something near it moves."""
+        self.drawn = False
+        """Whether an outline of unsaid source is that of a drawing."""
         self._building: tuple[Ring, ...] | None = None
         self._outside: Outside | None = None
 
@@ -104,10 +109,11 @@ class SideIndex:
                 for cell in _cells(w.curve.box, 0.0):
                     self.cells[cell].pop(w.key, None)
 
-    def outside(self, building: tuple[Ring, ...]) -> Outside:
+    def outside(self, storey: Storey) -> Outside:
         """The building's outline by place, made once for as long as it stays the same value."""
-        if self._building is not building or self._outside is None:
-            self._building, self._outside = building, Outside(building)
+        if self._building is not storey.building or self._outside is None:
+            claimed = (storey.building_source or ("drawn" if self.drawn else "typed")) == "drawn"
+            self._building, self._outside = storey.building, Outside(storey.building, claimed)
         return self._outside
 
     def _forget(self, room_id: str) -> None:
@@ -215,9 +221,11 @@ def _round(w: WallSide, other: WallSide) -> Facing | None:
 
 
 class Outside:
-    """The building's outline by place, to look out at from a wall."""
+    """The building's outline by place, to look out at from a wall. ``claimed``: nobody has confirmed yet
+    that what lies beyond it is outside."""
 
-    def __init__(self, building: Sequence[Ring]) -> None:
+    def __init__(self, building: Sequence[Ring], claimed: bool = False) -> None:
+        self.claimed = claimed
         self.curves = [e for ring in building for e in ring_curves(ring)]
         self.cells: dict[tuple[int, int], list[int]] = {}
         for k, e in enumerate(self.curves):
@@ -256,25 +264,47 @@ def behind_of(w: WallSide, views: Sequence[Facing], building: Outside) -> tuple[
     return tuple(sorted(out, key=lambda s: s.from_mm))
 
 
-def _outer(c: Curve, a: float, b: float, building: Outside) -> list[BehindStretch]:
+def free_of(length_mm: float, views: Sequence[Facing]) -> list[tuple[float, float]]:
+    """The stretches of a wall of that length that look at no other room."""
+    free = [(0.0, length_mm)]
+    for f in views:
+        free = [piece for a, b in free for piece in _without(a, b, f.u0, f.u1)]
+    return free
+
+
+class LookOut(NamedTuple):
+    """A stretch of a wall (u0 to u1), how far out the building's outline lies and which side of it; None
+    where it lies nowhere."""
+
+    u0: float
+    u1: float
+    gap: float | None
+    outline: Curve | None
+
+
+def look_out(c: Curve, a: float, b: float, building: Outside) -> list[LookOut]:
+    """A stretch of a wall by what of the building's outline it looks at, square to its face."""
     walls = building.near(c)
     if not walls:
-        return [BehindStretch(a, b, "unknown")]
+        return [LookOut(a, b, None, None)]
     # Looked at in the middle of every stretch between the building's own corners.
     cuts = sorted({a, b, *(u for e in walls for u in _feet(c, e) if a < u < b)})
+    return [LookOut(u0, u1, *_out_at(c, (u0 + u1) / 2.0, walls)) for u0, u1 in pairwise(cuts)]
+
+
+def _outer(c: Curve, a: float, b: float, building: Outside) -> list[BehindStretch]:
     out: list[BehindStretch] = []
-    for u0, u1 in zip(cuts, cuts[1:], strict=False):  # noqa: RUF007 (plain and short)
-        gap = _distance_out(c, (u0 + u1) / 2.0, walls)
-        cls = "unknown" if gap is None else "outside"
+    for u0, u1, gap, _ in look_out(c, a, b, building):
+        cls: BehindClass = "unknown" if gap is None else "outside"
         last = out[-1] if out else None
         same_gap = last is not None and (
             last.thickness_mm is gap
             or (last.thickness_mm is not None and gap is not None and abs(last.thickness_mm - gap) <= ALONG_MM)
         )
         if last is not None and last.cls == cls and same_gap:
-            out[-1] = BehindStretch(last.from_mm, u1, last.cls, last.thickness_mm)
+            out[-1] = BehindStretch(last.from_mm, u1, last.cls, last.thickness_mm, claimed=last.claimed)
         else:
-            out.append(BehindStretch(u0, u1, cls, gap))  # type: ignore[arg-type]
+            out.append(BehindStretch(u0, u1, cls, gap, claimed=building.claimed and gap is not None))
     return out
 
 
@@ -286,13 +316,26 @@ def _feet(c: Curve, e: Curve) -> list[float]:
     return [u] if -ALONG_MM <= off <= OUTER_DISTANCE_MM else []
 
 
-def _distance_out(c: Curve, u: float, walls: Sequence[Curve]) -> float | None:
-    """How far out the building's outline lies, looking square to the face; None if nowhere."""
+def _out_at(c: Curve, u: float, walls: Sequence[Curve]) -> tuple[float | None, Curve | None]:
+    """How far out the building's outline lies, looking square to the face, and which side of it."""
     x, y = c.at(u)
     dx, dy = c.direction(u)
     ray = Curve(x, y, x + dy * OUTER_DISTANCE_MM, y - dx * OUTER_DISTANCE_MM)
-    hits = [t for e in walls for t, _ in meet(ray, e)]
-    return min(hits) if hits else None
+    hits = [(t, k) for k, e in enumerate(walls) for t, _ in meet(ray, e)]
+    if not hits:
+        return None, None
+    gap, number = min(hits)
+    return gap, walls[number]
+
+
+NOWHERE = Outside(())
+"""Nothing is known of what lies around."""
+
+
+def is_set_down(room: Room) -> bool:
+    """Whether a room was measured on site or typed by its sizes: it stands where it was set down, which says
+    nothing of what lies outside its walls."""
+    return room.readings is not None or BUDGET in room.evidence or any(side.source == "site" for side in room.sides)
 
 
 def around(room: Room, storey: Storey, index: SideIndex, by_side: Mapping[SideKey, list[Opening]]) -> Around:
@@ -300,7 +343,7 @@ def around(room: Room, storey: Storey, index: SideIndex, by_side: Mapping[SideKe
     sights = index.seen.get(room.id)
     if sights is None:
         sights = []
-        outside = index.outside(storey.building)
+        outside = NOWHERE if is_set_down(room) else index.outside(storey)
         for w in index.rooms[room.id]:
             views = facing(w, index)
             sights.append(Sight(w, views, behind_of(w, views, outside)))

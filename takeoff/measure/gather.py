@@ -156,13 +156,25 @@ def _rules(t: WallTreatment, length: float) -> Rules:
     spans: tuple[tuple[float, float], ...]
     if not t.coat:
         spans = ()
-    elif t.start_mm is None and t.end_mm is None:
+    elif t.is_whole:
         spans = ((0.0, length),)
     else:
         a, b = min(t.start_mm or 0.0, length), max(0.0, length - (t.end_mm or 0.0))
-        spans = ((0.0, length),) if a >= b else tuple(s for s in ((0.0, a), (b, length)) if s[1] - s[0] > U_MM)
+        parts = [(max(0.0, p), length if q is None else min(q, length)) for p, q in t.parts_mm]
+        spans = _united(((0.0, a), *parts, (b, length)))
     bands = tuple(BandLines(b.edge == "bottom", b.from_mm, b.to_mm) for b in t.bands)
     return Rules(spans, bands, tuple(Outline(monotone(ring_curves(e.outline))) for e in t.exclusions))
+
+
+def _united(stretches: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Stretches in order, those that meet or overlap as one; what has no length is left away."""
+    out: list[tuple[float, float]] = []
+    for a, b in sorted(s for s in stretches if s[1] - s[0] > U_MM):
+        if out and a <= out[-1][1] + U_MM:
+            out[-1] = (out[-1][0], max(b, out[-1][1]))
+        else:
+            out.append((a, b))
+    return tuple(out)
 
 
 # Edges ---------------------------------------------------------------------------------------

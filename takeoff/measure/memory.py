@@ -9,7 +9,7 @@ from typing import NamedTuple
 import msgspec
 import numpy as np
 
-from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around
+from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around, is_set_down
 from takeoff.measure.engine import group_figures, hosts_of
 from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey
@@ -73,7 +73,7 @@ class Memory:
 
     def measure(self, job: Job) -> Takeoff:
         """As the function measure(), remembering what it found."""
-        ground = (job.wall_types, job.bead_default, job.coat_edge_default)
+        ground = (job.wall_types, job.bead_default, job.coat_edge_default, job.drawing is None)
         if ground != self._ground:
             self._storeys, self._ground = {}, ground
         kept = {}
@@ -83,7 +83,7 @@ class Memory:
         for storey in job.storeys:
             known = self._storeys.get(storey.id)
             if known is None or not known.still_holds(storey):
-                known = _StoreyMemory(storey)
+                known = _StoreyMemory(storey, drawn=job.drawing is not None)
             known.update(job, storey)
             kept[str(storey.id)] = known
             rooms += [known.taken[r.id] for r in storey.rooms]
@@ -102,9 +102,10 @@ class _Effect(NamedTuple):
 
 
 class _StoreyMemory:
-    def __init__(self, storey: Storey) -> None:
+    def __init__(self, storey: Storey, drawn: bool) -> None:
         self.storey = msgspec.structs.replace(storey, rooms=(), openings=())
         self.index = SideIndex()
+        self.index.drawn = drawn
         self.taken: dict[str, RoomTakeoff] = {}
         self.effects: dict[str, _Effect] = {}
         self.unsure: list[OpeningEffect] = []
@@ -122,7 +123,7 @@ class _StoreyMemory:
         return (
             old.height_mm == storey.height_mm
             and old.times == storey.times
-            and old.building == storey.building
+            and (old.building, old.building_source) == (storey.building, storey.building_source)
             and old.rooflights == storey.rooflights
         )
 
@@ -265,7 +266,9 @@ class _StoreyMemory:
 
 
 def _same_outline(a: Room | None, b: Room) -> bool:
-    return a is not None and a.outline is b.outline and a.inner is b.inner
+    if a is None or a.outline is not b.outline or a.inner is not b.inner:
+        return False
+    return is_set_down(a) == is_set_down(b)
 
 
 def _differing(old: Sequence[Opening], new: Sequence[Opening]) -> tuple[list[Opening], list[Opening]]:

@@ -118,6 +118,7 @@ def plain_room(job: Job, storey: Storey, room: Room, walls: list[WallSide], view
             or treatment.exclusions
             or treatment.start_mm is not None
             or treatment.end_mm is not None
+            or treatment.parts_mm
         ):
             return None
         seen = by_side.get(w.side.id, ())

@@ -80,7 +80,8 @@ class BeadPiece(msgspec.Struct, frozen=True):
 
 
 class BehindStretch(msgspec.Struct, frozen=True):
-    """What lies behind u from_mm to to_mm of a face; ``room``/``side`` where another room does."""
+    """What lies behind u from_mm to to_mm of a face; ``room``/``side`` where another room does.
+    ``claimed``: *outside* only since the drawing ends there, which nobody has confirmed."""
 
     from_mm: float
     to_mm: float
@@ -88,6 +89,7 @@ class BehindStretch(msgspec.Struct, frozen=True):
     thickness_mm: float | None = None
     room: str | None = None
     side: str | None = None
+    claimed: bool = False
 
 
 class Face(msgspec.Struct, frozen=True):

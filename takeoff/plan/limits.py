@@ -106,7 +106,7 @@ MOST: dict[type, dict[str, int]] = {
     Field: {"planes": 200, "regions": 300},
     Region: {"planes": 200, "outline": 5_000},
     Side: {"behind": 1_000},
-    WallTreatment: {"bands": 100, "exclusions": 1_000},
+    WallTreatment: {"bands": 100, "exclusions": 1_000, "parts_mm": 1_000},
     CeilingTreatment: {"left_on": 1_000, "only": 1_000, "exclusions": 1_000},
     Exclusion: {"outline": 5_000},
     Rooflight: {"outline": 5_000},
@@ -195,6 +195,11 @@ def _walk(value: Any, path: str, where: Where, known: Collection[int] = ()) -> I
     elif kind is Storey:
         for index, ring in enumerate(value.building):
             yield from _ring(ring, f"{path}.building[{index}]", where)
+    elif kind is WallTreatment:
+        for index, part in enumerate(value.parts_mm):
+            for place in part:
+                if place is not None and not _within(place, _LENGTH):
+                    yield _fault(f"{path}.parts_mm[{index}]", place, _LENGTH, where)
     elif kind is Room:
         for index, sides in enumerate(value.inner):
             if len(sides) > MOST_VERTICES:

@@ -93,19 +93,30 @@ class Exclusion(Value, frozen=True):
     source: Source = "typed"
 
 
+Part = tuple[float, float | None]
+"""A stretch of a side, from and to, mm from its start; to None: to its end."""
+
+
 class WallTreatment(Value, frozen=True):
     """What happens to a wall face. Default: coated whole.
 
     ``start_mm`` / ``end_mm``: coated only within this distance of the side's start or end
-    (returns); both None means over its whole length.
+    (returns); ``parts_mm``: and over these stretches, from and to, mm from its start, to None meaning
+    the side's end. None of the three: over its whole length.
     """
 
     coat: bool = True
     substrate: str = "plaster"
     start_mm: float | None = None
     end_mm: float | None = None
+    parts_mm: tuple[Part, ...] = ()
     bands: tuple[Band, ...] = ()
     exclusions: tuple[Exclusion, ...] = ()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether it is coated over its whole length."""
+        return self.coat and self.start_mm is None and self.end_mm is None and not self.parts_mm
 
 
 class Border(Value, frozen=True):
@@ -130,7 +141,11 @@ class CeilingTreatment(Value, frozen=True):
     exclusions: tuple[Exclusion, ...] = ()
 
 
-BehindClass = Literal["outside", "unheated", "neighbour", "same", "unknown"]
+BehindClass = Literal["outside", "unheated", "heated", "neighbour", "same", "unknown"]
+"""*heated*: a heated space that is none of the job's rooms; *same*: another room of the job."""
+
+AboveClass = Literal["roof", "heated", "neighbour", "same", "unknown"]
+"""What lies above a ceiling: a roof or a cold loft, a heated space, another's, a room of the job."""
 
 
 class Behind(Value, frozen=True):
@@ -187,7 +202,8 @@ class Room(Value, frozen=True):
 
     ``ceiling`` None: flat at the storey's height. ``floor`` None: flat at the datum.
     ``floor_build_up_mm`` and ``ceiling_build_up_mm`` are added to the drawn floor and taken off
-    the drawn ceiling. ``readings``: what its outline was adjusted from, where it was read on site.
+    the drawn ceiling. ``above``: what lies above the ceiling, as ``above_source`` has it.
+    ``readings``: what its outline was adjusted from, where it was read on site.
     """
 
     id: RoomId
@@ -200,6 +216,8 @@ class Room(Value, frozen=True):
     floor: Field | None = None
     floor_build_up_mm: float = 0.0
     ceiling_build_up_mm: float = 0.0
+    above: AboveClass = "unknown"
+    above_source: Source = "typed"
     walls: WallTreatment = WallTreatment()
     ceiling_treatment: CeilingTreatment = CeilingTreatment()
     corners: tuple[CornerPick, ...] = ()
@@ -324,6 +342,9 @@ class Storey(Value, frozen=True):
     rooflights: tuple[Rooflight, ...] = ()
     building: tuple[Ring, ...] = ()
     """The building's outline in plan, where it is known; beyond it is outside."""
+    building_source: Source | None = None
+    """*drawn*: it shows where the drawing ends, and what stands there is still to be said. None: *drawn*
+    where the job has a drawing, else *typed*."""
     set_together: SetTogether | None = None
 
     @property

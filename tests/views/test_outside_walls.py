@@ -4,11 +4,12 @@ import msgspec
 import pytest
 
 from takeoff.measure import Memory
+from takeoff.measure.outside_rule import OutsideRule
 from takeoff.plan import edits
 from takeoff.plan.model import Behind, Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.views.board import State, stand
 from takeoff.views.opening_types import new_opening, opening_types, opening_view
-from takeoff.views.outside_walls import OutsideRule, answered, coat_outside, coat_words, outside_sides, unknown_walls
+from takeoff.views.outside_walls import answered, coat_outside, coat_words, outside_sides, unknown_walls
 
 replace = msgspec.structs.replace
 
@@ -96,7 +97,7 @@ def test_wall_that_turns_out_to_be_outside_is_coated_by_the_rule() -> None:
     # both long walls and four returns
     assert str(after.rooms["g", "r1"].figures["wall_net_m2"]) == "29.76"
     assert unknown_walls(after) == ()
-    assert outside_sides(after)[RoomId("r1")] == ("s0", "s2")
+    assert outside_sides(after)[RoomId("r1")] == {"s0": (), "s2": ()}
     kept = state(answered(coated, coated.job, (wall,), "neighbour"))
     assert str(kept.rooms["g", "r1"].figures["wall_net_m2"]) == "14.88"
 

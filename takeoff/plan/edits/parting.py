@@ -375,6 +375,7 @@ def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], 
         ceiling=_joined_field(one.ceiling, other.ceiling, before.height_mm, other, "ceiling"),
         floor=_joined_field(one.floor, other.floor, 0.0, other, "floor"),
         ceiling_treatment=_joined_ceiling(one, other, names),
+        above=one.above if one.above == other.above else "unknown",
     )  # fmt: skip
     moved = tuple(
         replace(o, room=room_id, side=names[o.side])
@@ -505,7 +506,10 @@ def _alike(a: Side, b: Side) -> bool:
         return (side.kind, side.open_from_mm, side.open_to_mm, side.wall_type, side.wall_face, side.treatment)
 
     plain = a.treatment is None or not (
-        a.treatment.exclusions or a.treatment.start_mm is not None or a.treatment.end_mm is not None
+        a.treatment.exclusions
+        or a.treatment.parts_mm
+        or a.treatment.start_mm is not None
+        or a.treatment.end_mm is not None
     )
     return plain and what(a) == what(b)
 

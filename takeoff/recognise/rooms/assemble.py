@@ -85,6 +85,7 @@ def _storeys(
                 rooms=tuple(r for r in rooms if r.id in own),
                 openings=tuple(o for o in openings if o.room in own),
                 building=as_rings(plan.hulls, reading.lines.origin),
+                building_source="drawn" if plan.hulls else None,
             )
         )
     return storeys

@@ -7,6 +7,7 @@ from collections.abc import Callable, Collection
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QCheckBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.measure.outside_rule import OutsideRule
 from takeoff.plan import edits
 from takeoff.plan.edits.coat_edits import Bead, Finish
 from takeoff.plan.model import BehindClass, Job, RoomId
@@ -18,7 +19,7 @@ from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
 from takeoff.ui.tools.entry import THICK_MM_FROM
 from takeoff.units.printing import fmt2
 from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
-from takeoff.views.outside_walls import OutsideRule, Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
+from takeoff.views.outside_walls import Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
     ("outside", "Outside", "Open air lies behind"),
