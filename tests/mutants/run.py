@@ -10,9 +10,10 @@
 
 The first path is a file or a folder of the program, in which the line must stand exactly once; a line
 ``~ def name`` between says in which function to look. The second names the test that kills the
-breakage. A breakage that does not apply is an error and never passed over: the list is kept with the
-program. Each is applied to a copy of the tree; its test is run, and where that passes, all tests of
-its folder (but with ``--named``). Takes some minutes; ends with 1 where one survives or does not apply.
+breakage. A breakage that does not apply, or makes no program at all, is an error and never passed
+over: the list is kept with the program. Each is applied to a copy of the tree; its test is run, and
+where that passes, all tests of its folder (but with ``--named``). What is told ends with the test
+that failed first. Takes some minutes; ends with 1 where one survives or does not apply.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from __future__ import annotations
 import argparse
 import compileall
 import os
+import re
 import resource
 import shutil
 import subprocess
@@ -35,8 +37,8 @@ TREE = Path(__file__).resolve().parents[2]
 LIST = Path(__file__).with_name("mutants.txt")
 COPIED = ("takeoff", "tests", "resources", "sample_plans", "pyproject.toml")
 LONGEST_CPU_S = 240
-PASSED, FAILED, BROKEN = 0, 1, 2
-"""What pytest ends with: all passed, some failed, or it could not even begin."""
+PASSED, FAILED, BROKEN, MISSING, NOTHING = 0, 1, 2, 4, 5
+"""What pytest ends with: all passed, some failed, it could not even begin, no such test, no test at all."""
 
 
 class Mutant(NamedTuple):
@@ -90,7 +92,12 @@ def applied(mutant: Mutant, tree: Path) -> tuple[Path, str]:
     file, lines, k = found[0]
     indent = lines[k][: len(lines[k]) - len(lines[k].lstrip())]
     lines[k] = f"{indent}{mutant.becomes}\n"
-    return file, "".join(lines)
+    broken = "".join(lines)
+    try:
+        compile(broken, str(file), "exec")
+    except SyntaxError as error:
+        raise DoesNotApply(f"is no program any more: {mutant.becomes}") from error
+    return file, broken
 
 
 def _places(lines: list[str], mutant: Mutant) -> Iterator[int]:
@@ -107,8 +114,9 @@ def _places(lines: list[str], mutant: Mutant) -> Iterator[int]:
             yield k
 
 
-def run_tests(tree: Path, target: str) -> int:
-    """What pytest ends with for some tests of a tree, in a process of its own; a run without end fails."""
+def run_tests(tree: Path, target: str) -> tuple[int, str]:
+    """What pytest ends with for some tests of a tree, in a process of its own, and the test that failed
+    first; a run without end fails. Raises DoesNotApply where there is no such test."""
     command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", target]
     # loading what only few tests need takes longer than most of them
     environment = {**os.environ, "PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
@@ -119,10 +127,13 @@ def run_tests(tree: Path, target: str) -> int:
         command, cwd=tree, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, preexec_fn=_limit,
         check=False,
     )  # fmt: skip
+    first = re.search(r"^(?:FAILED|ERROR) (\S+?)(?:\[|\s|$)", done.stdout.decode(errors="replace"), re.MULTILINE)
     if done.returncode in (PASSED, FAILED, BROKEN):
-        return done.returncode
+        return done.returncode, first[1] if first else ""
     if done.returncode < 0:
-        return FAILED
+        return FAILED, "a run without end"
+    if done.returncode in (MISSING, NOTHING):
+        raise DoesNotApply(f"there is no test {target}")
     sys.exit(f"{target} could not be run:\n{done.stdout.decode()[-2000:]}")
 
 
@@ -130,20 +141,21 @@ def _limit() -> None:
     resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_CPU_S, LONGEST_CPU_S))
 
 
-def fate(mutant: Mutant, tree: Path, named_only: bool) -> str:
-    """*killed*, *killed by another* test of the folder, or *survived*. Raises DoesNotApply."""
+def fate(mutant: Mutant, tree: Path, named_only: bool) -> tuple[str, str]:
+    """*killed*, *killed by another* test of the folder, or *survived*, and by which test. Raises DoesNotApply."""
     file, text = applied(mutant, tree)
     before = file.read_text(encoding="utf-8")
     for compiled in (file.parent / "__pycache__").glob(f"{file.stem}.*.pyc"):
         compiled.unlink()
     file.write_text(text, encoding="utf-8")
     try:
-        if run_tests(tree, mutant.test) != PASSED:
-            return "killed"
-        folder = str(Path(mutant.test.partition("::")[0]).parent)
-        if not named_only and run_tests(tree, folder) != PASSED:
-            return "killed by another"
-        return "survived"
+        code, killer = run_tests(tree, mutant.test)
+        if code != PASSED:
+            return "killed", killer
+        if named_only:
+            return "survived", ""
+        code, killer = run_tests(tree, str(Path(mutant.test.partition("::")[0]).parent))
+        return ("killed by another", killer) if code != PASSED else ("survived", "")
     finally:
         file.write_text(before, encoding="utf-8")
 
@@ -174,20 +186,25 @@ def main() -> int:
     fates: Counter[str] = Counter()
     with tempfile.TemporaryDirectory() as temporary:
         tree = TREE if given.list else copy_of_tree(Path(temporary) / "tree")
-        for target in [] if given.list else dict.fromkeys(m.test for m in chosen):
-            if run_tests(tree, target) != PASSED:
+        for target in [] if given.list else dict.fromkeys(m.test.partition("::")[0] for m in chosen):
+            if run_tests(tree, target)[0] != PASSED:
                 sys.exit(f"{target} fails without any breakage: mend it first.")
         for mutant in chosen:
-            begun = time.monotonic()
+            begun, killer = time.monotonic(), ""
             try:
-                found = "applies" if applied(mutant, tree) and given.list else fate(mutant, tree, given.named)
+                if given.list:
+                    applied(mutant, tree)
+                    found = "applies"
+                else:
+                    found, killer = fate(mutant, tree, given.named)
             except DoesNotApply as error:
                 found = "does not apply"
                 print(f"line {mutant.at}: {error}", flush=True)
             fates[found] += 1
             if not given.list:
                 took = time.monotonic() - begun
-                print(f"{found:18} {took:5.1f} s  line {mutant.at}: {mutant.where}: {mutant.line}", flush=True)
+                by = f"  ({killer})" if killer else ""
+                print(f"{found:18} {took:5.1f} s  line {mutant.at}: {mutant.where}: {mutant.line}{by}", flush=True)
     print(f"{len(chosen)} breakages: " + ", ".join(f"{n} {what}" for what, n in fates.most_common()))
     return 0 if set(fates) <= {"killed", "applies"} else 1
 

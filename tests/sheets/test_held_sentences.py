@@ -10,9 +10,10 @@ from test_bill_table import job, sheets
 from test_held_prices import bare, with_room
 
 from takeoff.errors import Finding
+from takeoff.measure import measure
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import Exclusion, Job, Strip, WallTreatment
-from takeoff.sheets.first_lines import to_check_text, to_confirm_text
+from takeoff.plan.model import Exclusion, Field, Job, Plane, Strip, WallTreatment
+from takeoff.sheets.first_lines import assumed_text, height_effect, to_check_text, to_confirm_text
 
 replace = msgspec.structs.replace
 
@@ -59,3 +60,22 @@ def test_errors_and_checks_are_counted_apart_for_the_team_and_for_the_client() -
     assert to_confirm_text(nothing, findings, {}, lambda *_: "") == (
         "2 points to settle before these figures hold; 1 point of the measuring still to be looked at."
     )
+
+
+def effect(of: Job, source: str) -> float:
+    of = replace(of, storeys=(replace(of.storeys[0], height_source=source),))
+    return height_effect(of, measure(of))
+
+
+def test_an_assumed_height_counts_in_rooms_that_follow_their_storey_alone() -> None:
+    assert effect(job(), "assumed") == pytest.approx(18.0 * 0.1)
+    assert [effect(job(), source) for source in ("typed", "figured", "site")] == [0, 0, 0]
+    own = with_room(job(), ceiling=Field(planes=(Plane(z_mm=2500),)))
+    assert effect(own, "assumed") == 0
+
+
+def test_assumed_heads_of_doors_and_of_windows_are_counted_apart() -> None:
+    storey = job().storeys[0]  # three windows, two doors
+    guessed = tuple(replace(o, head_source="assumed", sill_source="typed") for o in storey.openings)
+    of = replace(job(), storeys=(replace(storey, openings=guessed),))
+    assert assumed_text(of, measure(of)) == "Sill or head of 3 windows; head of 2 doors."
