@@ -24,21 +24,24 @@ import os
 import re
 import resource
 import shutil
-import subprocess
 import sys
 import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, NoReturn
+
+import pytest
 
 TREE = Path(__file__).resolve().parents[2]
 LIST = Path(__file__).with_name("mutants.txt")
 COPIED = ("takeoff", "tests", "resources", "sample_plans", "pyproject.toml")
+LOADED = ("numpy", "shapely", "msgspec", "scipy.optimize", "scipy.sparse.csgraph", "hypothesis", "ezdxf", "reportlab")
 LONGEST_CPU_S = 240
-PASSED, FAILED, BROKEN, MISSING, NOTHING = 0, 1, 2, 4, 5
-"""What pytest ends with: all passed, some failed, it could not even begin, no such test, no test at all."""
+PASSED, FAILED, BROKEN, UNKNOWN, MISSING, NOTHING = 0, 1, 2, 3, 4, 5
+"""What pytest ends with: passed, failed, could not begin, nobody knows, no such test, no test at all."""
 
 
 class Mutant(NamedTuple):
@@ -117,28 +120,42 @@ def _places(lines: list[str], mutant: Mutant) -> Iterator[int]:
 def run_tests(tree: Path, target: str) -> tuple[int, str]:
     """What pytest ends with for some tests of a tree, in a process of its own, and the test that failed
     first; a run without end fails. Raises DoesNotApply where there is no such test."""
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", target]
-    # loading what only few tests need takes longer than most of them
-    environment = {**os.environ, "PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
-    environment |= {"PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "QT_QPA_PLATFORM": "offscreen"}
-    if target.startswith("tests/ui"):
-        command += ["-p", "pytestqt.plugin"]
-    done = subprocess.run(
-        command, cwd=tree, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, preexec_fn=_limit,
-        check=False,
-    )  # fmt: skip
-    first = re.search(r"^(?:FAILED|ERROR) (\S+?)(?:\[|\s|$)", done.stdout.decode(errors="replace"), re.MULTILINE)
-    if done.returncode in (PASSED, FAILED, BROKEN):
-        return done.returncode, first[1] if first else ""
-    if done.returncode < 0:
+    with tempfile.TemporaryFile() as output:
+        child = os.fork()
+        if child == 0:
+            _test_in_this_process(tree, target, output.fileno())
+        code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+        output.seek(0)
+        said = output.read().decode(errors="replace")
+    first = re.search(r"^(?:FAILED|ERROR) (\S+?)(?:\[|\s|$)", said, re.MULTILINE)
+    if code in (PASSED, FAILED, BROKEN):
+        return code, first[1] if first else ""
+    if code < 0:
         return FAILED, "a run without end"
-    if done.returncode in (MISSING, NOTHING):
+    if code in (MISSING, NOTHING):
         raise DoesNotApply(f"there is no test {target}")
-    sys.exit(f"{target} could not be run:\n{done.stdout.decode()[-2000:]}")
+    sys.exit(f"{target} could not be run:\n{said[-2000:]}")
 
 
-def _limit() -> None:
-    resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_CPU_S, LONGEST_CPU_S))
+def _test_in_this_process(tree: Path, target: str, output: int) -> NoReturn:
+    """Ends the process with what pytest ends with. Forked from one that has loaded what takes long, and
+    nothing of the program."""
+    code = UNKNOWN
+    try:
+        os.dup2(output, 1)
+        os.dup2(output, 2)
+        resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_CPU_S, LONGEST_CPU_S))
+        os.chdir(tree)
+        sys.path[:] = [str(tree), *(p for p in sys.path if not Path(p or ".").resolve().is_relative_to(TREE))]
+        sys.dont_write_bytecode = True
+        # a plugin that only few tests need takes longer than most of them
+        os.environ |= {"PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
+        os.environ |= {"PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "QT_QPA_PLATFORM": "offscreen"}
+        qt = ["-p", "pytestqt.plugin"] if target.startswith("tests/ui") else []
+        code = int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *qt, target]))
+        sys.stdout.flush()
+    finally:
+        os._exit(code)
 
 
 def fate(mutant: Mutant, tree: Path, named_only: bool) -> tuple[str, str]:
@@ -184,6 +201,8 @@ def main() -> int:
     given = parser.parse_args()
     chosen = [m for m in mutants(LIST.read_text(encoding="utf-8")) if given.only in " ".join(map(str, m[1:]))]
     fates: Counter[str] = Counter()
+    for name in () if given.list else LOADED:
+        import_module(name)
     with tempfile.TemporaryDirectory() as temporary:
         tree = TREE if given.list else copy_of_tree(Path(temporary) / "tree")
         for target in [] if given.list else dict.fromkeys(m.test.partition("::")[0] for m in chosen):
