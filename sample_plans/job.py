@@ -31,6 +31,7 @@ from takeoff.plan.model import (
     Storey,
     StoreyId,
     Strip,
+    Swing,
     WallTreatment,
 )
 
@@ -213,6 +214,21 @@ def _opening(plan: Plan, hole: Hole) -> Opening:
         width_source="drawn",
         sill_source="site",
         head_source="site",
+        swings=() if hole.kind == "window" else (_swing(sketch, number, hole),),
+    )
+
+
+def _swing(sketch: Sketch, number: int, hole: Hole) -> Swing:
+    """How a door's leaf hangs, as its host side sees it: the room lies to the left of the side."""
+    ring = (*sketch.outline, sketch.outline[0])
+    (ax, ay), (bx, by) = ring[number][:2], ring[number + 1][:2]
+    upwards = (bx - ax) + (by - ay) > 0
+    # along x the side that runs upwards has higher y on its left, along y lower x
+    left_is_high = upwards if hole.along == "x" else not upwards
+    return Swing(
+        hinge="start" if (hole.hinge == "low") == upwards else "end",
+        into="host" if (hole.swing == "high") == left_is_high else "beyond",
+        leaf_mm=float(hole.width),
     )
 
 

@@ -34,6 +34,7 @@ from takeoff.plan.model import (
     Side,
     Storey,
     Strip,
+    Swing,
     WallTreatment,
     WallType,
 )
@@ -75,6 +76,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
         "printed_area_m2": Limit(0.0, 1e9),
     },
     Strip: {"depth_mm": _SIZE},
+    Swing: {"leaf_mm": _SIZE},
     Reveal: {"splay_deg": Limit(0.0, 85.0)},
     Opening: {
         "offset_mm": Limit(-1e6, 1e6), "width_mm": _SOME, "sill_mm": _HEIGHT, "head_mm": _HEIGHT,
@@ -100,7 +102,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
 
 MOST: dict[type, dict[str, int]] = {
-    Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000},
+    Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000, "unsettled": 10_000},
     Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
     Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
     Field: {"planes": 200, "regions": 300},
@@ -141,7 +143,7 @@ _HOLDS: dict[type, tuple[str, ...]] = {
     Side: ("treatment", "behind"),
     WallTreatment: ("bands", "exclusions"),
     CeilingTreatment: ("left_on", "only", "exclusions"),
-    Opening: ("reveal", "reveal_beyond"),
+    Opening: ("reveal", "reveal_beyond", "swings"),
     Reveal: ("start", "end", "head", "sill"),
 }
 

@@ -264,6 +264,24 @@ class Reveal(Value, frozen=True):
     splay_deg: float = 0.0
 
 
+class Swing(Value, frozen=True):
+    """A leaf of a door as it was read: the jamb that it hangs on, and into which room it opens.
+
+    *start* and *end* follow the host side's direction. ``leaf_mm``: how wide it is; 0 where nobody
+    said, and the leaves share the opening.
+    """
+
+    hinge: Literal["start", "end"]
+    into: Literal["host", "beyond"] = "host"
+    leaf_mm: float = 0.0
+
+    @property
+    def turned(self) -> Swing:
+        """The same leaf as the room on the wall's other side has it."""
+        hinge: Literal["start", "end"] = "end" if self.hinge == "start" else "start"
+        return Swing(hinge=hinge, into="beyond" if self.into == "host" else "host", leaf_mm=self.leaf_mm)
+
+
 class Opening(Value, frozen=True):
     """A window, a door, or an open way through a wall: one object with a host side.
 
@@ -271,7 +289,8 @@ class Opening(Value, frozen=True):
     curved side along the arc). Sill and head are above the storey's datum. ``shape`` *round*
     is a circle between sill and head; *segmental* has ``rise_mm`` below the head.
     ``reveal`` belongs to the host room, ``reveal_beyond`` to the room behind the wall; of an
-    *open* way only ``reveal`` counts: its strips span the wall.
+    *open* way only ``reveal`` counts: its strips span the wall. ``swings``: a door's leaves, where
+    they were read.
     ``confidence``: only *sure* openings are measured, others are listed with what they change.
     """
 
@@ -293,6 +312,7 @@ class Opening(Value, frozen=True):
     head_source: Source = "typed"
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
+    swings: tuple[Swing, ...] = ()
 
     @property
     def title(self) -> str:
@@ -442,8 +462,22 @@ class Settled(Value, frozen=True):
     how: Literal["accepted", "confirmed", "corrected"] = "accepted"
 
 
+class Unsettled(Value, frozen=True):
+    """An error of reading the drawing, or of finding its rooms, that the job alone cannot find again.
+
+    It goes when its drawing is read with another answer; some may be accepted (``settled``).
+    """
+
+    code: str
+    text: str
+    where: Where = Where()
+
+
 class Job(Value, frozen=True):
-    """A whole job. ``bead_default``: what an external corner gets unless picked by hand."""
+    """A whole job. ``bead_default``: what an external corner gets unless picked by hand.
+
+    ``unsettled``: what opening its drawing left wrong; while one is open, nothing is for a client.
+    """
 
     schema: Literal["takeoff-job/1"] = "takeoff-job/1"
     name: str = ""
@@ -455,5 +489,6 @@ class Job(Value, frozen=True):
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
     settled: tuple[Settled, ...] = ()
+    unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()
     photos: tuple[Photo, ...] = ()

@@ -12,7 +12,7 @@ from shapely import Polygon
 
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.rings import curves_area, inside, ring_curves
-from takeoff.plan.model import Field, Region, Ring, Room, Side, SideId, Storey
+from takeoff.plan.model import Field, Job, Opening, Region, Ring, Rooflight, Room, Side, SideId, Storey
 
 CHORDS = 32
 """Chords per arc of the polygons here. They only tell what overlaps; no quantity comes from them."""
@@ -120,6 +120,15 @@ def _around(regions: Sequence[Region], x: float, y: float) -> list[Region]:
         if inside(curves, x, y):
             found.append((abs(curves_area(curves)), region))
     return [region for _, region in sorted(found, key=lambda pair: -pair[0])]
+
+
+def in_question(job: Job) -> tuple[Opening | Rooflight, ...]:
+    """The openings and rooflights that are not measured until somebody takes them in, storey by storey."""
+    every: list[Opening | Rooflight] = []
+    for storey in job.storeys:
+        every += storey.openings
+        every += storey.rooflights
+    return tuple(one for one in every if one.confidence != "sure")
 
 
 def _clear_of(ring: Ring, x: float, y: float) -> bool:

@@ -14,11 +14,11 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, OutputError, Where
-from takeoff.findings import noticed, once
+from takeoff.findings import fault_of, noticed, once
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
-from takeoff.plan.settled import open_findings
-from takeoff.plan.shape import vertices
+from takeoff.plan.settled import open_findings, unsettled_findings
+from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
 from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
@@ -124,7 +124,11 @@ class ResultMaterial(msgspec.Struct, frozen=True):
 
 
 class Result(msgspec.Struct, frozen=True):
-    """The whole result. ``source``: the file that was measured; ``unit``: its unit."""
+    """The whole result. ``source``: the file that was measured; ``unit``: its unit.
+
+    ``totals_if_all_taken_in``: the same with every opening in question measured too; null where none is.
+    ``draft``: why nothing of this is for a client yet; "" where nothing is to be mended.
+    """
 
     schema: Literal["takeoff-result/1"]
     source: str
@@ -133,23 +137,28 @@ class Result(msgspec.Struct, frozen=True):
     totals: dict[str, float]
     materials: tuple[ResultMaterial, ...]
     findings: tuple[Finding, ...]
+    totals_if_all_taken_in: dict[str, float] | None = None
+    draft: str = ""
 
 
-def result(job: Job, takeoff: Takeoff, order: Order, findings: Iterable[Finding], source: str) -> Result:
+def result(measured: Measured) -> Result:
     """The result of a measured job; rooms in the takeoff's order. Pure: nothing is measured here."""
+    job, takeoff = measured.job, measured.takeoff
     storeys = {storey.id: storey for storey in job.storeys}
     rooms = {(storey.id, room.id): room for storey in job.storeys for room in storey.rooms}
     return Result(
         schema=SCHEMA,
-        source=source,
+        source=measured.source,
         unit=job.drawing.unit if job.drawing else "mm",
         rooms=tuple(
             _room(figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
             for figures in takeoff.rooms
         ),
         totals=dict(takeoff.totals),
-        materials=_materials(order),
-        findings=(*findings, *(_not_measured(effect) for effect in takeoff.unsure)),
+        materials=_materials(measured.order),
+        findings=(*measured.findings, *(_not_measured(effect) for effect in takeoff.unsure)),
+        totals_if_all_taken_in=dict(measured.if_taken_in.totals) if measured.if_taken_in else None,
+        draft=measured.draft,
     )
 
 
@@ -272,18 +281,52 @@ def _refuse_no_number(value: object, place: str) -> None:
 
 
 class Measured(msgspec.Struct, frozen=True):
-    """A measured job: its quantities, what to order, and every finding once."""
+    """A measured job: its quantities, what to order, and every finding once.
+
+    ``if_taken_in``: its quantities with every opening in question measured too; None where none is.
+    """
 
     job: Job
     takeoff: Takeoff
     order: Order
     findings: tuple[Finding, ...]
     source: str
+    if_taken_in: Takeoff | None = None
 
     @property
     def has_errors(self) -> bool:
         """Whether a finding says that the result is wrong or incomplete until it is mended."""
         return any(finding.severity == "error" for finding in self.findings)
+
+    @property
+    def draft(self) -> str:
+        """Why the sheets are a draft, in words; "" where nothing is to be mended."""
+        return draft_of(self.findings)
+
+
+def draft_of(findings: Iterable[Finding]) -> str:
+    """Why sheets with these findings are a draft: the first error and how many more; "" without one."""
+    errors = [finding for finding in findings if finding.severity == "error"]
+    if not errors:
+        return ""
+    more = len(errors) - 1
+    return fault_of(errors[0]) + (f"; {more} more to mend" if more else "")
+
+
+def if_all_taken_in(job: Job) -> Takeoff | None:
+    """The job measured with every opening in question taken in, all of them together, since what they
+    change may overlap; None for a job without one."""
+    from takeoff.measure import measure
+
+    if not in_question(job):
+        return None
+
+    def taken_in(storey: Storey) -> Storey:
+        openings = tuple(msgspec.structs.replace(o, confidence="sure") for o in storey.openings)
+        lights = tuple(msgspec.structs.replace(light, confidence="sure") for light in storey.rooflights)
+        return msgspec.structs.replace(storey, openings=openings, rooflights=lights)
+
+    return measure(msgspec.structs.replace(job, storeys=tuple(taken_in(storey) for storey in job.storeys)))
 
 
 def billed_by(opened: Opened, convention: str) -> Opened:
@@ -322,21 +365,23 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
         name = opened.path.name
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
         told = (*told, none)
-    return Measured(opened.job, takeoff, order, still_open(opened.job, told, takeoff, order), opened.path.name)
+    found = still_open(opened.job, told, takeoff, order)
+    return Measured(opened.job, takeoff, order, found, opened.path.name, if_all_taken_in(opened.job))
 
 
 def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order | None = None) -> tuple[Finding, ...]:
     """Everything that was noticed of a job and is not settled: each fault once, the grave ones first.
 
-    ``told``: by reading, recognition and the job's check. This is what command, window and sheets
-    show, all of them.
+    ``told``: by reading, recognition and the job's check; what the job brought with it is added. This is
+    what command, window and sheets show, all of them.
     """
-    return open_findings(job, once((*told, *(order.findings if order else ())), takeoff.findings))
+    every = (*told, *unsettled_findings(job), *(order.findings if order else ()))
+    return open_findings(job, once(every, takeoff.findings))
 
 
 def result_json(measured: Measured) -> bytes:
     """The result of a measured job as JSON. Raises OutputError where a figure is no number."""
-    return encode(result(measured.job, measured.takeoff, measured.order, measured.findings, measured.source))
+    return encode(result(measured))
 
 
 def job_json(job: Job) -> bytes:

@@ -12,6 +12,7 @@ from takeoff.errors import Finding, InputError
 from takeoff.geometry.curves import Point
 from takeoff.plan import edits
 from takeoff.plan.model import DrawingRef, Job, Opening, Room, Storey, StoreyId
+from takeoff.plan.settled import unsettled_findings, with_unsettled
 from takeoff.plan.shape import curves_of, holds
 from takeoff.recognise.again import again
 from takeoff.recognise.presets import Settings
@@ -47,6 +48,9 @@ def merged(before: Proposed, mine: Job, now: Proposed) -> tuple[Job, tuple[Findi
     job, told = again(before.job, mine, now.job)
     ref = mine.drawing or DrawingRef(name=now.drawing.name)
     ref = msgspec.structs.replace(ref, layer_roles=now.roles)
+    # what was wrong with the file or its size stays, what came of looking for rooms is told anew
+    stay = tuple(f for f in unsettled_findings(mine) if f not in before.found)
+    job = with_unsettled(job, (*stay, *now.found))
     return msgspec.structs.replace(job, drawing=ref), (*told, *now.found)
 
 

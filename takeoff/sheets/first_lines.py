@@ -25,10 +25,13 @@ def first_page_lines(
     height_effect_m2: float | None,
     not_coated: str = "",
     to_confirm: str = "",
+    two_totals: tuple[Line, ...] = (),
+    change_m2: Decimal | None = None,
 ) -> tuple[Line, ...]:
     """Coated, Not coated, Assumed and To check; an empty takeoff gives only what is to check.
 
     ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
+    ``two_totals``: a line where openings in question make a second one, ``change_m2`` apart.
 
     ``height_effect_m2``: what 100 mm more height adds to the walls of rooms with assumed
     heights; None works it out from the takeoff.
@@ -41,7 +44,8 @@ def first_page_lines(
         assumed = assumed_text(job, takeoff, height_effect_m2)
         if assumed:
             lines.append(Line("Assumed", assumed))
-    check = to_check_text(takeoff, findings)
+    lines += two_totals
+    check = to_check_text(takeoff, findings, change_m2)
     if check:
         lines.append(Line("To check", check, urgent=True, audience=("team",)))
     if to_confirm:
@@ -86,7 +90,12 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
     return text[0].upper() + text[1:] + "." if text else ""
 
 
-def to_check_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
+def summed_change_m2(takeoff: Takeoff) -> Decimal:
+    """What the openings in question change, each taken in by itself, in all."""
+    return sum((printed(effect.change.get("coated_m2", 0.0)) for effect in takeoff.unsure), Decimal(0))
+
+
+def to_check_text(takeoff: Takeoff, findings: Sequence[Finding], change_m2: Decimal | None = None) -> str:
     """How many findings are to be mended or looked at, and what unsure openings would change; "" if none."""
     parts = []
     errors = sum(1 for finding in findings if finding.severity == "error")
@@ -99,7 +108,7 @@ def to_check_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
     if unsure:
         parts.append(f"{counted(len(unsure), 'room')} not sure (marked ?)")
     if takeoff.unsure:
-        change = sum((printed(e.change.get("coated_m2", 0.0)) for e in takeoff.unsure), Decimal(0))
+        change = summed_change_m2(takeoff) if change_m2 is None else change_m2
         parts.append(
             f"{counted(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off: "
             f"taken off, {'they' if len(takeoff.unsure) > 1 else 'it'} would change the coat by "
@@ -207,12 +216,16 @@ def not_coated_text(job: Job, takeoff: Takeoff, labels: Labels) -> str:
 
 
 def to_confirm_text(
-    takeoff: Takeoff, findings: Sequence[Finding], labels: Labels, opening: Callable[[str, str], str]
+    takeoff: Takeoff,
+    findings: Sequence[Finding],
+    labels: Labels,
+    opening: Callable[[str, str], str],
+    change_m2: Decimal | None = None,
 ) -> str:
     """The open questions in words a client can answer; "" if there are none.
 
     ``findings`` are those about the plan and its measuring; ``opening`` names an opening by room
-    and id.
+    and id. ``change_m2``: what all openings in question change together; None adds up what each does.
     """
     parts = []
     errors = sum(1 for finding in findings if finding.severity == "error")
@@ -222,7 +235,7 @@ def to_confirm_text(
     if unsure:
         parts.append(f"{counted(len(unsure), 'room')} to confirm (marked ?){_listed(unsure, labels)}")
     if takeoff.unsure:
-        change = sum((printed(e.change.get("coated_m2", 0.0)) for e in takeoff.unsure), printed(0.0))
+        change = summed_change_m2(takeoff) if change_m2 is None else change_m2
         names = [opening(effect.room, effect.opening) for effect in takeoff.unsure]
         named = f": {', '.join(names)}" if len(names) <= _MOST_NAMED else ""
         one = len(takeoff.unsure) == 1

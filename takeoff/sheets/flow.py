@@ -29,11 +29,13 @@ RuleItem = tuple[float, float, float, float, float, str]
 
 
 class Page(msgspec.Struct):
-    """What stands on one sheet of paper; ``client`` pages carry the place to agree."""
+    """What stands on one sheet of paper; ``client`` pages carry the place to agree. ``across``: a word
+    over the whole of it."""
 
     width_mm: float
     height_mm: float
     client: bool = False
+    across: str = ""
     texts: list[TextItem] = msgspec.field(default_factory=list)
     rules: list[RuleItem] = msgspec.field(default_factory=list)
     pictures: list[tuple[float, float, Picture]] = msgspec.field(default_factory=list)

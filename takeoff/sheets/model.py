@@ -11,7 +11,7 @@ from typing import Literal, TypeVar
 
 import msgspec
 
-from takeoff.plan.model import Ring, Vertex
+from takeoff.plan.model import Ring, Swing, Vertex
 
 Cell = str | int | Decimal | None
 Rows = tuple[tuple[Cell, ...], ...]
@@ -101,7 +101,8 @@ class PlanOpening(msgspec.Struct, frozen=True):
 
     ``face`` runs along the host face between the jambs, ``far`` along the other side of the
     wall; ``frame`` are the two lines between which a frame stands. ``sure`` is false for
-    openings that were not measured. ``label``: its mark or number, for the team.
+    openings that were not measured. ``label``: its mark or number, for the team. ``swings``: a
+    door's leaves, where they were read.
     """
 
     id: str
@@ -112,6 +113,7 @@ class PlanOpening(msgspec.Struct, frozen=True):
     strips: tuple[Strip, ...] = ()
     sure: bool = True
     label: str = ""
+    swings: tuple[Swing, ...] = ()
 
 
 class Arris(msgspec.Struct, frozen=True):
@@ -174,6 +176,7 @@ class Document(msgspec.Struct, frozen=True):
 
     ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
     agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
+    ``draft``: why nothing of this is for a client yet; "" for sheets that hold.
     """
 
     title: str
@@ -199,6 +202,12 @@ class Document(msgspec.Struct, frozen=True):
     conditions: tuple[Line, ...] = ()
     sign: tuple[str, ...] = ()
     addressed: str = ""
+    draft: str = ""
+
+    @property
+    def draft_words(self) -> str:
+        """ "DRAFT, not for a client: …"; "" for sheets that hold."""
+        return self.words["draft_reason"].format(reason=self.draft.rstrip(".")) if self.draft else ""
 
     def tables(self) -> tuple[Table, ...]:
         """Every table in the order in which the sheets show them."""

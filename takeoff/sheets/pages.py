@@ -488,12 +488,19 @@ def _places_to_sign(flow: Flow, document: Document) -> None:
 def _foot(page: Page, document: Document, number: int, count: int, measure: Measure) -> None:
     left, right = 15.0, page.width_mm - 15.0
     size, words = palette.SMALLEST_PT, document.words
-    page.rules.append((left, 19.2, right, 19.2, 0.35, palette.INK))
+    if document.draft:
+        _draft_foot(page, document, measure)
+        up = _DRAFT_UP_MM
+    else:
+        up = 0.0
+    page.rules.append((left, 19.2 + up, right, 19.2 + up, 0.35, palette.INK))
     pages = f"{words['page']} {number} {words['of']} {count}"
     wide = measure(pages, palette.SEMIBOLD, size)
     firm = cut(document.firm or document.job, right - left - wide - 8.0, palette.SEMIBOLD, size, measure)
-    page.texts.append((left, 14.9, firm, palette.SEMIBOLD, size, palette.INK))
-    page.texts.append((right - wide, 14.9, pages, palette.SEMIBOLD, size, palette.INK))
+    page.texts.append((left, 14.9 + up, firm, palette.SEMIBOLD, size, palette.INK))
+    page.texts.append((right - wide, 14.9 + up, pages, palette.SEMIBOLD, size, palette.INK))
+    if document.draft:
+        return
     room = right - left - (_AGREE_MM if page.client and document.agree else 0.0)
     foot = cut(document.foot, room, palette.REGULAR, size, measure)
     page.texts.append((left, 10.6, foot, palette.REGULAR, size, palette.GREY))
@@ -502,3 +509,18 @@ def _foot(page: Page, document: Document, number: int, count: int, measure: Meas
         start = right - _AGREE_MM + 8.0
         page.texts.append((start, 10.6, document.agree, palette.REGULAR, size, palette.GREY))
         page.rules.append((start + agree + 1.5, 10.2, right, 10.2, 0.2, palette.GREY))
+
+
+_DRAFT_UP_MM = 2.8
+"""A draft's foot stands so much higher: two lines say why it is one."""
+
+
+def _draft_foot(page: Page, document: Document, measure: Measure) -> None:
+    """The word across the page, and at its foot why, in two lines at most."""
+    page.across = document.words["draft"]
+    size, left, width = palette.SMALLEST_PT, 15.0, page.width_mm - 30.0
+    lines = wrap(document.draft_words, width, palette.SEMIBOLD, size, measure)
+    if len(lines) > 2:
+        lines = [lines[0], cut(" ".join(lines[1:]), width, palette.SEMIBOLD, size, measure)]
+    for k, line in enumerate(lines):
+        page.texts.append((left, 13.9 - 3.6 * k, line, palette.SEMIBOLD, size, palette.URGENT))

@@ -9,8 +9,9 @@ from pathlib import PurePath
 from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import DrawingRef, Job, Storey
+from takeoff.plan.shape import in_question
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
-from takeoff.sheets.model import Document, Headline, StoreySheet, Table
+from takeoff.sheets.model import Document, Headline, Line, StoreySheet, Table
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
 from takeoff.sheets.sheet_tables import (
@@ -31,6 +32,8 @@ from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
 from takeoff.units.printing import printed
 
+NOUGHT = Decimal("0.00")
+
 
 def build(
     job: Job,
@@ -42,12 +45,15 @@ def build(
     firm: str = "",
     reference: str = "",
     height_effect_m2: float | None = None,
+    draft: str = "",
+    if_taken_in: Takeoff | None = None,
 ) -> Document:
     """Everything that the sheets of a job say, ready to be written in any format.
 
-    ``findings`` are all that are still open, of measuring and ordering too. ``date`` is
-    printed as given. A job without rooms gives sheets that say so. Raises OutputError when a
-    figure is not a number.
+    ``findings`` are all that are still open, of measuring and ordering too. ``date`` is printed as
+    given. ``draft``: why the sheets are one, "" for sheets that hold; a draft is not signed.
+    ``if_taken_in``: the job measured with every opening in question taken in. A job without rooms
+    gives sheets that say so. Raises OutputError when a figure is not a number.
     """
     texts = load()
     labels = room_labels(job, texts)
@@ -56,6 +62,8 @@ def build(
     places = Places(job, labels, texts)
     about_plan = [finding for finding in found if not order or finding not in order.findings]
     totals = together((row.factor, row.figures) for row in rows)
+    other = _if_taken_in(job, if_taken_in)
+    change_m2 = None if other is None else other.get("coated_m2", NOUGHT) - totals.get("coated_m2", NOUGHT)
     return Document(
         title=texts.words["title"],
         team_title=texts.words["team_title"],
@@ -71,7 +79,9 @@ def build(
             found,
             height_effect_m2,
             not_coated_text(job, takeoff, labels),
-            to_confirm_text(takeoff, about_plan, labels, places.of_opening),
+            to_confirm_text(takeoff, about_plan, labels, places.of_opening, change_m2),
+            _two_totals(job, totals, other, texts),
+            change_m2,
         ),
         storeys=_storey_sheets(job, takeoff, rows, labels, texts),
         summary=_summary(job, rows, texts),
@@ -83,10 +93,11 @@ def build(
         cautions=texts.cautions,
         firm=firm or job.details.contractor,
         foot=texts.words["foot"],
-        agree=texts.words["agree"],
+        agree="" if draft else texts.words["agree"],
         words=texts.words | texts.key | {"conditions": texts.conditions_title},
         conditions=texts.conditions,
-        sign=texts.sign,
+        sign=() if draft else texts.sign,
+        draft=draft,
     )
 
 
@@ -224,16 +235,39 @@ def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
 
 
 def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts) -> tuple[Headline, ...]:
-    nought = Decimal("0.00")
     words = texts.words
     heads = [
         Headline(
-            f"{printed(totals.get('coated_m2', nought), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
+            f"{printed(totals.get('coated_m2', NOUGHT), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
         ),
-        Headline(f"{printed(totals.get('bead_m', nought), 1)} m", words["bead"]),
+        Headline(f"{printed(totals.get('bead_m', NOUGHT), 1)} m", words["bead"]),
     ]
     packs = packs_headline(order, texts)
     return (*heads, packs) if packs else tuple(heads)
+
+
+def _if_taken_in(job: Job, if_taken_in: Takeoff | None) -> dict[str, Decimal] | None:
+    """The printed totals with every opening in question taken in; None where none is."""
+    if if_taken_in is None:
+        return None
+    times = {(str(s.id), str(r.id)): r.times * s.times for s in job.storeys for r in s.rooms}
+    return together((times[room.storey, room.room], room_figures(room)) for room in if_taken_in.rooms)
+
+
+def _two_totals(
+    job: Job, totals: dict[str, Decimal], other: dict[str, Decimal] | None, texts: Texts
+) -> tuple[Line, ...]:
+    """What there is to coat as measured, and with every opening in question taken in; () without one."""
+    if other is None:
+        return ()
+    said = {
+        f"{name}_{key}": printed(of.get(f"{key}_{unit}", NOUGHT), 1)
+        for name, of in (("now", totals), ("then", other))
+        for key, unit in (("coated", "m2"), ("bead", "m"))
+    }
+    count = len(in_question(job))
+    words = texts.words["two_totals_one" if count == 1 else "two_totals_many"].format(count=count, **said)
+    return (Line(texts.words["two_totals"], words, urgent=True),)
 
 
 def _source_text(job: Job, texts: Texts) -> str:

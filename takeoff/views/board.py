@@ -17,7 +17,7 @@ from takeoff.measure import Memory
 from takeoff.measure.outside_rule import outside_as_drawn
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured, still_open
+from takeoff.services.job_result import Measured, if_all_taken_in, still_open
 from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.order import Order
 
@@ -128,4 +128,4 @@ def measured_of(state: State, read: tuple[Finding, ...], source: str) -> Measure
     order = materials(state.takeoff, load(state.job.system))
     told = (*read, *check(state.job), *outside_as_drawn(state.job, state.takeoff))
     found = still_open(state.job, told, state.takeoff, order)
-    return Measured(state.job, state.takeoff, order, found, source)
+    return Measured(state.job, state.takeoff, order, found, source, if_all_taken_in(state.job))

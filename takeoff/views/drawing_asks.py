@@ -194,8 +194,10 @@ def sizes(drawing: Drawing, job: Job) -> Sizes:
 
 
 def _way(job: Job, swing_mm: float | None) -> tuple[float | None, str]:
+    # what an unsure opening is was proposed from its width among others: it tells nothing of the unit
+    openings = [(o.kind if o.confidence == "sure" else "open", o) for s in job.storeys for o in s.openings]
     for kind, words in _WAYS:
-        widths = [o.width_mm for storey in job.storeys for o in storey.openings if o.kind == kind]
+        widths = [o.width_mm for known, o in openings if known == kind]
         if len(widths) >= FEWEST_WAYS:
             return median(widths), words
     return swing_mm, "door swings" if swing_mm is not None else ""

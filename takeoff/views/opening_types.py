@@ -11,6 +11,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, Reveal, Room, RoomId, SideId, Storey, Strip
 from takeoff.plan.surface_ids import reveal_of, strip_of
+from takeoff.plan.usual_sizes import WINDOW_REVEAL_MM
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import fmt2, printed
 from takeoff.views.board import State
@@ -18,9 +19,6 @@ from takeoff.views.naming import labels, texts
 
 Kind = Literal["window", "door", "open"]
 Shape = Literal["flat", "segmental", "semicircular", "round"]
-
-USUAL_REVEAL_MM = 150.0
-"""Depth of a window's reveal where the job has none yet (common practice, no source)."""
 
 
 class OpeningType(msgspec.Struct, frozen=True):
@@ -109,7 +107,7 @@ def _usual_reveal(job: Job, kind: Kind) -> Reveal:
     depths = [o.reveal.start for s in job.storeys for o in s.openings if o.kind == "window"]
     strip = next(
         (Strip(depth_mm=one.depth_mm, depth_source=one.depth_source) for one in depths),
-        Strip(depth_mm=USUAL_REVEAL_MM, depth_source="assumed"),
+        Strip(depth_mm=WINDOW_REVEAL_MM, depth_source="assumed"),
     )
     return Reveal(start=strip, end=strip, head=strip, sill=msgspec.structs.replace(strip, coat=False))
 

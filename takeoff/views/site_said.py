@@ -11,14 +11,8 @@ from takeoff.plan.model import Job, Room, RoomId, StoreyId
 from takeoff.plan.readings import keyed
 from takeoff.plan.readings.put_rooms import BudgetOpening, is_budget, put_budget_room
 from takeoff.plan.readings.walked_outline import Line, Outline, outline_of
-from takeoff.plan.readings.walked_room import (
-    DOOR_HEAD_MM,
-    WINDOW_HEAD_MM,
-    WINDOW_REVEAL_MM,
-    WINDOW_SILL_MM,
-    ceiling_proposed,
-    stands_as_read,
-)
+from takeoff.plan.readings.walked_room import ceiling_proposed, stands_as_read
+from takeoff.plan.usual_sizes import DOOR_HEAD_MM, WINDOW_HEAD_MM, WINDOW_REVEAL_MM, WINDOW_SILL_MM
 from takeoff.units.printing import dim3, fmt2, printed
 from takeoff.views.site_sheet import USUAL_KIND, Cells, Fault, Read, Sheet, kind_of
 

@@ -264,7 +264,7 @@ def test_two_lines_across_a_wall_are_a_question() -> None:
     sheet = Sheet().box(-300, -300, 4300, 3300).box(0, 0, 4000, 3000).word("Bed", 2000, 1500)
     sheet.line(1000, -300, 1000, 0).line(2200, -300, 2200, 0)
     (opening,) = propose(sheet.drawing())[0].storeys[0].openings
-    assert (opening.kind, opening.confidence, opening.width_mm) == ("open", "question", pytest.approx(1200))
+    assert (opening.kind, opening.confidence, opening.width_mm) == ("window", "question", pytest.approx(1200))
 
 
 def test_a_mark_and_a_size_beside_a_door_are_its_own() -> None:

@@ -26,10 +26,10 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.services.job_result import encode, result, schema
+from takeoff.services.job_result import Measured, encode, result, schema
 from takeoff.supply.order import Order, OrderLine
 
-TOP_KEYS = ["schema", "source", "unit", "rooms", "totals", "materials", "findings"]
+TOP_KEYS = ["schema", "source", "unit", "rooms", "totals", "materials", "findings", "totals_if_all_taken_in", "draft"]
 ROOM_KEYS = [
     "id",
     "name",
@@ -119,7 +119,7 @@ def order() -> Order:
 
 def as_json(value: Takeoff) -> dict[str, Any]:
     finding = Finding("look", "check", "Look here.", Where(room="r1", x_mm=1.5))
-    decoded: dict[str, Any] = json.loads(encode(result(square_job(), value, order(), [finding], "box.dxf")))
+    decoded: dict[str, Any] = json.loads(encode(result(Measured(square_job(), value, order(), (finding,), "box.dxf"))))
     return decoded
 
 

@@ -17,7 +17,7 @@ from takeoff.measure.takeoff import (
     Surface,
     Takeoff,
 )
-from takeoff.plan.model import DrawingRef, Field, Job, Opening, Plane, Region, Reveal, Room, Side, Storey, Strip
+from takeoff.plan.model import DrawingRef, Field, Job, Opening, Plane, Region, Reveal, Room, Side, Storey, Strip, Swing
 from takeoff.supply.order import Bar, Cut, CuttingList, Order, OrderLine, Working
 
 HEIGHT = 2.4
@@ -63,7 +63,7 @@ def door(key: str, host: str, side: str, offset: float, width: float = 800.0, **
         sill_mm=0,
         head_mm=2040,
         reveal=Reveal(Strip(0, False), Strip(0, False), Strip(0, False)),
-        **more,
+        **{"swings": (Swing(hinge="start"),), **more},
     )
 
 

@@ -12,7 +12,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from takeoff.errors import OutputError
+from takeoff.findings import noticed
 from takeoff.plan import edits
+from takeoff.plan.settled import with_unsettled
 from takeoff.services import preview
 from takeoff.ui.window.sheets_part import SheetsPart, image_of
 
@@ -253,3 +255,39 @@ def test_pages_of_the_wide_window_are_not_wider_than_a_line_can_be_read(sample, 
 
 def test_folder_of_the_sample_stays_as_it_was(sample) -> None:
     assert not list((Path(__file__).parents[2] / "sample_plans").glob(".*.lock"))
+
+
+def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets(
+    sample, qtbot, told, tmp_path: Path
+) -> None:
+    lost = noticed("block-missing", file="house.dxf", blocks="SINK")
+    sample.document.open(with_unsettled(sample.document.job, (lost,)))
+    part = shown(sample, qtbot)
+    page = part.page
+    assert page.write_button.text() == "Write the draft…"
+    assert page.print_button.text() == "Print the draft…"
+    assert page.draft.isVisible()
+    assert "house.dxf: blocks are inserted that the file does not contain" in page.draft.text()
+    assert "DRAFT, not for a client" in text_of(part.sheets.pdf)
+    told.paths = [tmp_path]
+    qtbot.mouseClick(page.write_button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: (tmp_path / "job.json").is_file())
+    assert "DRAFT, not for a client" in text_of((tmp_path / "scope.pdf").read_bytes())
+    assert told.sentences[-1].startswith("Written as a draft into")
+
+    sample.steps.button("settle").click()
+    settle = sample.sides.page("settle")
+    row = next(widget for widget in settle.widgets() if widget.row.group == "error")
+    qtbot.mouseClick(row.buttons["accept"], Qt.MouseButton.LeftButton)
+    part = shown(sample, qtbot)
+    qtbot.waitUntil(lambda: "DRAFT" not in text_of(part.sheets.pdf))
+    assert page.write_button.text() == "Write…"
+    assert not page.draft.isVisible()
+
+
+def test_guessed_scale_is_not_for_accepting(sample) -> None:
+    guessed = noticed("unit-undecided", file="house.dxf", header="says nothing", unit="mm", shown="it is small")
+    sample.document.open(with_unsettled(sample.document.job, (guessed,)))
+    sample.steps.button("settle").click()
+    row = next(w for w in sample.sides.page("settle").widgets() if w.row.group == "error")
+    assert "accept" not in row.buttons

@@ -47,6 +47,7 @@ from takeoff.plan.edits.lookup import new_room_id, opening_of, room_of, side_cur
 from takeoff.plan.edits.opening_edits import (
     add_opening,
     add_rooflight,
+    answer_openings,
     coat_reveals,
     fitted,
     in_wall,
@@ -128,6 +129,7 @@ __all__ = [
     "all_sides",
     "answer_above",
     "answer_behind",
+    "answer_openings",
     "answer_walls",
     "bend_side",
     "ceiling_through",

@@ -7,9 +7,10 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job
+from takeoff.services.job_result import draft_of
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, TextField
-from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled
+from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled, set_text
 
 READERS = (("client", "Client's scope"), ("team", "Team's sheets"))
 PAPERS = (("A4", "A4"), ("A3", "A3"))
@@ -45,7 +46,8 @@ class SheetsPage(QWidget):
         self.paper.show_key("A4")
         self.reader.picked.connect(self._picked)
         self.paper.picked.connect(self._picked)
-        self.write_button, self.print_button = QPushButton("Write…"), QPushButton("Print…")
+        self.write_button, self.print_button = QPushButton(), QPushButton()
+        self.draft = label("", "urgent", wrap=True)
         self.write_button.setProperty("part", "main")
         self.write_button.setToolTip("Both PDFs, the tables as XLSX and CSV, and the job, into a folder")
         self.print_button.setToolTip("Print the sheets that are shown")
@@ -55,6 +57,7 @@ class SheetsPage(QWidget):
         self._build()
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
+        document.considered_changed.connect(self.refresh)
         self.refresh()
 
     def _build(self) -> None:
@@ -65,6 +68,7 @@ class SheetsPage(QWidget):
             _beside(self.reader, self.paper, first=2),
             2,
             _beside(self.write_button, self.print_button),
+            self.draft,
             8,
             label("On the sheets", "heading"),
         )
@@ -102,6 +106,11 @@ class SheetsPage(QWidget):
             self.fields[key].show_text(text)
         for key in ("number", "revision"):
             self.fields[key].setEnabled(job.drawing is not None)
+        reason = draft_of(self._document.findings)
+        set_text(self.draft, f"Only as a draft, until this is mended: {reason}." if reason else "")
+        self.draft.setVisible(bool(reason))
+        self.write_button.setText("Write the draft…" if reason else "Write…")
+        self.print_button.setText("Print the draft…" if reason else "Print…")
         has_rooms = any(storey.rooms for storey in job.storeys)
         self.write_button.setEnabled(has_rooms)
         self.print_button.setEnabled(has_rooms)
