@@ -28,8 +28,9 @@ from takeoff.measure.face import (
     bounded,
     cut,
 )
-from takeoff.measure.reveals import FaceOpening, Strips, bare_borders, outline, strip_edges, strips_of
+from takeoff.measure.reveals import FaceOpening, StripEdge, Strips, bare_borders, outline, strip_edges, strips_of
 from takeoff.measure.space import Space
+from takeoff.measure.takeoff import Ends
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
 from takeoff.plan.model import WallTreatment
 from takeoff.plan.surface_ids import reveal_name, strip_name
@@ -63,6 +64,7 @@ class Line3(NamedTuple):
     angle_deg: float
     curved: bool
     course: tuple[tuple[float, float, float], ...]
+    ends: Ends = ""
 
 
 class Facts(NamedTuple):
@@ -195,10 +197,10 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
             continue
         verdict = _verdict(space, faces, m, one, two)
         if verdict is not None:
-            cls, kind, angle = verdict
+            cls, kind, angle, ends = verdict
             rooms = [r for r in (_room(space, m.one), _room(space, m.two)) if r >= 0]
             names = (_name(space, faces, m.one), _name(space, faces, m.two))
-            out.append(Line3(min(rooms), cls, kind, names, m.length(a, b), angle, m.curved, m.course(a, b)))
+            out.append(Line3(min(rooms), cls, kind, names, m.length(a, b), angle, m.curved, m.course(a, b), ends))
     return out
 
 
@@ -230,19 +232,42 @@ def _sort(faces: dict[FaceKey, FaceFacts], skin: Skin) -> str:
     return "ceiling" if skin.kind == "ceiling" else "top"
 
 
+Verdict = tuple[str, str, float, Ends]
+"""class, kind, angle of the void in degrees, what the coat ends at"""
+
+
 def _verdict(
     space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
-) -> tuple[str, str, float] | None:
+) -> Verdict | None:
     classes = {one[0], two[0]}
     if classes == {NET}:
         cls = _by_angle(m.angle_deg)
         sorts = {_sort(faces, m.one), _sort(faces, m.two)}
-        return None if cls is None else (cls, _kind(cls, sorts), m.angle_deg)
+        return None if cls is None else (cls, _kind(cls, sorts), m.angle_deg, "")
     if OPEN in classes:
         return _beside_opening(space, faces, m, one, two)
     if NET not in classes:
         return None
-    return ("floor_edge" if FLOOR in classes else "coat_edge"), "room", m.angle_deg
+    if FLOOR in classes:
+        return "floor_edge", "room", m.angle_deg, ""
+    return "coat_edge", "room", m.angle_deg, beside(two[0] if one[0] == NET else one[0], m.angle_deg)
+
+
+def beside(cls: int, angle_deg: float) -> Ends:
+    """What a coat ends at beside a surface of that class, at that angle of the void."""
+    if cls == EXCLUDED:
+        return "against"
+    return "corner" if _by_angle(angle_deg) else "open"
+
+
+def beside_strip(part: str, angle_deg: float = 270.0) -> Ends:
+    """What a coat ends at beside a strip of a reveal that is not coated: a sill has its board."""
+    return "against" if part == "sill" else beside(NOT_COATED, angle_deg)
+
+
+def joint_of(kind: str) -> Ends:
+    """What a coat meets in an opening of that kind: doors have linings, all others count as frames."""
+    return "lining" if kind == "door" else "frame"
 
 
 def _by_angle(angle: float) -> str | None:
@@ -267,7 +292,7 @@ def _kind(cls: str, sorts: set[str]) -> str:
 
 def _beside_opening(
     space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
-) -> tuple[str, str, float] | None:
+) -> Verdict | None:
     """Where an opening lies in one of the surfaces right up to the line: its strip runs on from
     there, square to its surface, and makes the corner with the other one."""
     if one[0] == OPEN and two[0] == OPEN:
@@ -279,12 +304,15 @@ def _beside_opening(
     angle = m.angle_deg + 90.0
     if coated and other == NET:
         cls = _by_angle(angle)
-        return None if cls is None else (cls, "opening" if cls == "external" else "reveal", angle)
+        return None if cls is None else (cls, "opening" if cls == "external" else "reveal", angle, "")
     if coated:
-        return "coat_edge", "reveal", angle
+        return "coat_edge", "reveal", angle, beside(other, angle)
     if other != NET:
         return None
-    return ("coat_edge" if depth > 0.0 else "frame_joint"), "opening", angle
+    if depth > 0.0:
+        return "coat_edge", "opening", angle, beside_strip(_part(faces, skin, hit[1]), angle)
+    kind = "window" if skin.key is None else faces[skin.key].strips[hit[1]].opening.opening.kind
+    return "frame_joint", "opening", angle, joint_of(kind)
 
 
 def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:
@@ -297,11 +325,14 @@ def _strip_state(space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, numb
         cell = space.cells[skin.cell]
         light = space.rooms[cell.room].rooflights[number]
         return light.coat and light.depth_mm > 0.0, light.depth_mm
-    s = faces[skin.key].strips[number]
-    part = skin.part
-    if s.opening.opening.shape == "round":
-        part = "head"
+    s, part = faces[skin.key].strips[number], _part(faces, skin, number)
     return s.coated[part], s.depth[part]
+
+
+def _part(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> str:
+    """The strip of an opening that lies at a skin's border; a round one has but its head."""
+    rnd = skin.key is not None and faces[skin.key].strips[number].opening.opening.shape == "round"
+    return "head" if rnd else skin.part
 
 
 def _inner_edges(f: FaceFacts) -> list[Line3]:
@@ -313,8 +344,11 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
         rnd = s.opening.opening.shape == "round"
         part = "head" if rnd else b.part
         cls = "external" if s.coated[part] else ("coat_edge" if s.depth[part] > 0.0 else "frame_joint")
+        ends: Ends = "" if s.coated[part] else joint_of(s.opening.opening.kind)
         splayed = part in ("start", "end") or isinstance(f.shapes[b.number].top, Bow)
         angle = 270.0 - (s.opening.reveal.splay_deg if splayed else 0.0)
+        if cls == "coat_edge":
+            ends = beside_strip(part, angle)
         shape = f.shapes[b.number]
         bent = isinstance(shape.top if part == "head" else shape.bottom, Bow) and (b.part in ("head", "sill"))
         curved = bent or (f.carrier.bulge != 0.0 and b.part in ("head", "sill"))
@@ -322,30 +356,31 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
             f.carrier, b.u0, b.z0, b.u1, b.z1, (shape.top if b.part == "head" else shape.bottom) if bent else None
         )
         names = (f.name, strip_name(reveal_here(s), part))
-        out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course))
-    for u0, z0, u1, z1, length in f.inner.coat_edge:
-        out.append(
-            Line3(
-                room,
-                "coat_edge",
-                "face",
-                (f.name,),
-                length,
-                180.0,
-                f.carrier.bulge != 0.0 and u0 != u1,
-                _course(f.carrier, u0, z0, u1, z1, None),
-            )
-        )
+        out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course, ends))
+    for b in f.inner.coat_edge:
+        bent = f.carrier.bulge != 0.0 and b.u0 != b.u1
+        course = _course(f.carrier, b.u0, b.z0, b.u1, b.z1, None)
+        out.append(Line3(room, "coat_edge", "face", (f.name,), b.length, 180.0, bent, course, beside(b.number, 180.0)))
     for s, shape in zip(f.strips, f.shapes, strict=True):
         if s.opening.owns:
             for e in strip_edges(s, shape):
                 parts = tuple(strip_name(reveal_here(s), p) for p in e.parts)
-                out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, ()))
-        bare = bare_borders(s, shape, f.slabs, f.carrier.length) if s.opening.owns else 0.0
-        if bare > U_MM:
-            names = (f.name, strip_name(reveal_here(s), "border"))
-            out.append(Line3(room, "coat_edge", "reveal", names, bare, 270.0, False, ()))
+                out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, (), _strip_ends(s, e)))
+        bare = bare_borders(s, shape, f.slabs, f.carrier.length) if s.opening.owns else (0.0, 0.0)
+        names = (f.name, strip_name(reveal_here(s), "border"))
+        for length, what in zip(bare, (EXCLUDED, NOT_COATED), strict=True):
+            if length > U_MM:
+                out.append(Line3(room, "coat_edge", "reveal", names, length, 270.0, False, (), beside(what, 270.0)))
     return out
+
+
+def _strip_ends(s: Strips, e: StripEdge) -> Ends:
+    """What the coat of a strip ends at: the frame, a band on the floor, the board of a sill, or a bare strip."""
+    if e.cls == "frame_joint":
+        return joint_of(s.opening.opening.kind)
+    if e.cls != "coat_edge":
+        return ""
+    return "against" if "floor" in e.parts else beside_strip(next(p for p in e.parts if not s.coated.get(p)), 90.0)
 
 
 def reveal_here(s: Strips) -> str:

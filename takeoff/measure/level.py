@@ -168,5 +168,5 @@ def _light(space: Space, room: int, number: int) -> Light:
                 edges.append(Line3(room, cls, kind, (name, name), light.depth_mm, 180.0 - turn, False, ()))
         total = math.fsum(girth)
         if total > U_MM:
-            edges.append(Line3(room, "frame_joint", "frame", (name, "frame"), total, 0.0, False, ()))
+            edges.append(Line3(room, "frame_joint", "frame", (name, "frame"), total, 0.0, False, (), "frame"))
     return Light(light.id, girth, light.depth_mm, coat, tuple(edges))

@@ -11,7 +11,7 @@ import numpy as np
 
 from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around, is_set_down
 from takeoff.measure.engine import group_figures, hosts_of
-from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, OpeningEffect, RoomTakeoff, Takeoff
+from takeoff.measure.takeoff import FAMILIES, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey
 
 NUMERIC = (
@@ -37,18 +37,12 @@ NUMERIC = (
 def numbers(r: RoomTakeoff) -> dict[str, float]:
     """Every numeric figure of a room by its key; nested ones as "internal_corner_m.drop"."""
     out: dict[str, float] = {key: getattr(r, key) for key in NUMERIC}
-    for k, v in r.external_corner_by_kind_m.items():
-        out[f"external_corner_by_kind_m.{k}"] = v
-    for k, v in r.internal_corner_m.items():
-        out[f"internal_corner_m.{k}"] = v
+    for family in FAMILIES:
+        out |= {f"{family}.{kind}": value for kind, value in getattr(r, family).items()}
     return out
 
 
-KEYS = (
-    *NUMERIC,
-    *(f"external_corner_by_kind_m.{k}" for k in EXTERNAL_KINDS),
-    *(f"internal_corner_m.{k}" for k in INTERNAL_KINDS),
-)
+KEYS = (*NUMERIC, *(f"{name}.{kind}" for name, family in FAMILIES.items() for kind in family.kinds))
 
 
 def measure(job: Job, memory: Memory | None = None) -> Takeoff:

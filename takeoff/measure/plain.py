@@ -21,13 +21,16 @@ from takeoff.geometry.profiles import monotone, strips_between
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
 from takeoff.measure.around import Around, WallSide
 from takeoff.measure.dims import M, edge_lines, line, net_lines, profile_of
+from takeoff.measure.face import NOT_COATED
+from takeoff.measure.figures import by_kind
+from takeoff.measure.gather import beside, beside_strip, joint_of
 from takeoff.measure.takeoff import (
-    EXTERNAL_KINDS,
-    INTERNAL_KINDS,
+    FAMILIES,
     BeadPiece,
     BehindStretch,
     Dim,
     Edge,
+    Ends,
     Face,
     Hole,
     RoomTakeoff,
@@ -79,6 +82,7 @@ class _Book:
         angle: float,
         line_: tuple[tuple[float, float, float], ...] = (),
         nth: int = 0,
+        ends: Ends = "",
     ) -> None:
         names = (one, two) if one <= two else (two, one)
         external = cls == "external"
@@ -94,7 +98,8 @@ class _Book:
                 False,
                 self.bead if external else "none",
                 profile_of(angle, False) if external else "",
-                self.finish if cls == "coat_edge" else "",
+                self.finish if ends == "open" else "",
+                ends,
             )
         )
 
@@ -224,7 +229,7 @@ def _ring_corners(book: _Book, ring: list[_Wall]) -> bool:
             elif angle > 180.0 + FLAT_DEG:
                 book.enter("external", "room", a.name, b.name, height, angle, course)
         elif a.coat != b.coat:
-            book.enter("coat_edge", "room", a.name, b.name, height, angle, course)
+            book.enter("coat_edge", "room", a.name, b.name, height, angle, course, 0, beside(NOT_COATED, angle))
     return True
 
 
@@ -250,12 +255,13 @@ def _wall(book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch
     if w.coat:
         _floor_edge(book, w, last, length, nth)
         top = (_at(w, 0.0, book.high), _at(w, length, book.high))
-        cls, kind = ("internal", "wall_ceiling") if ceiling_coat else ("coat_edge", "room")
-        book.enter(cls, kind, "ceiling", w.name, length, 90.0, top)
+        if ceiling_coat:
+            book.enter("internal", "wall_ceiling", "ceiling", w.name, length, 90.0, top)
+        else:
+            book.enter("coat_edge", "room", "ceiling", w.name, length, 90.0, top, 0, "corner")
     elif ceiling_coat:
-        book.enter(
-            "coat_edge", "room", "ceiling", w.name, length, 90.0, (_at(w, 0.0, book.high), _at(w, length, book.high))
-        )
+        top = (_at(w, 0.0, book.high), _at(w, length, book.high))
+        book.enter("coat_edge", "room", "ceiling", w.name, length, 90.0, top, 0, "corner")
     net = gross - cut if w.coat else 0.0
     bare = 0.0 if w.coat else gross - cut
     if bare:
@@ -312,7 +318,8 @@ def _opening(
         strip = strip_name(name, part)
         if w.coat:
             cls = "external" if coat else "coat_edge" if s.depth_mm > 0.0 else "frame_joint"
-            book.enter(cls, "opening", w.name, strip, length, SQUARE, (_at(w, ua, za), _at(w, ub, zb)))
+            ends: Ends = "" if coat else beside_strip(part) if s.depth_mm > 0.0 else joint_of(o.kind)
+            book.enter(cls, "opening", w.name, strip, length, SQUARE, (_at(w, ua, za), _at(w, ub, zb)), 0, ends)
         if not owns or s.depth_mm <= 0.0:
             continue
         area = length * s.depth_mm / 1e6
@@ -324,7 +331,8 @@ def _opening(
             key = (word, length, s.depth_mm)
             sizes[key] = sizes.get(key, 0) + 1
             if o.kind != "open":
-                book.enter("frame_joint", "frame", strip, strip_name(name, "frame"), length, 0.0)
+                frame = strip_name(name, "frame")
+                book.enter("frame_joint", "frame", strip, frame, length, 0.0, ends=joint_of(o.kind))
     for (word, length, depth), n in sizes.items():
         book.strip_dims.append(line("reveal_m2", float(n), (length / M, depth / M), f"{word}, {what}", name))
     if owns:
@@ -342,9 +350,9 @@ def _strip_corners(book: _Book, name: str, reveal: Reveal, coated: dict[str, boo
                 depth = min(s.depth_mm, t.depth_mm)
                 book.enter("internal", "reveal", one, two, depth, 90.0)
             elif coated[jamb]:
-                book.enter("coat_edge", "reveal", one, two, s.depth_mm, 90.0)
+                book.enter("coat_edge", "reveal", one, two, s.depth_mm, 90.0, ends=beside_strip(other, 90.0))
             elif coated[other]:
-                book.enter("coat_edge", "reveal", one, two, t.depth_mm, 90.0)
+                book.enter("coat_edge", "reveal", one, two, t.depth_mm, 90.0, ends=beside_strip(jamb, 90.0))
 
 
 def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: bool) -> None:
@@ -386,19 +394,8 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         net[s.kind] += s.net_m2
         if s.kind == "wall":
             gross, cut, bare = gross + s.gross_m2, cut + s.openings_m2, bare + s.not_coated_m2
-    by = {"coat_edge": 0.0, "floor_edge": 0.0, "frame_joint": 0.0}
-    internal = dict.fromkeys(INTERNAL_KINDS, 0.0)
-    external = dict.fromkeys(EXTERNAL_KINDS, 0.0)
-    bead = []
-    for e in book.edges:
-        if e.cls == "external":
-            external[e.kind] += e.length_m
-            if e.bead == "new":
-                bead.append(BeadPiece(e.length_m * M, e.profile, e.id))
-        elif e.cls == "internal":
-            internal[e.kind] += e.length_m
-        else:
-            by[e.cls] += e.length_m
+    kinds = {name: by_kind(book.edges, family) for name, family in FAMILIES.items()}
+    bead = [BeadPiece(e.length_m * M, e.profile, e.id) for e in book.edges if e.bead == "new"]
     wall_dims = [d for d in book.dims if d.quantity != "ceiling_m2"]
     ceiling_dims = [d for d in book.dims if d.quantity == "ceiling_m2"]
     edges = tuple(book.edges)
@@ -421,12 +418,10 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         drop_m2=0.0,
         reveal_m2=net["reveal"],
         coated_m2=net["wall"] + net["ceiling"] + net["reveal"],
-        external_corner_m=math.fsum(external.values()),
-        external_corner_by_kind_m=external,
-        internal_corner_m=internal,
-        coat_edge_m=by["coat_edge"],
-        floor_edge_m=by["floor_edge"],
-        frame_joint_m=by["frame_joint"],
+        external_corner_m=math.fsum(kinds["external_corner_by_kind_m"].values()),
+        coat_edge_m=sum(e.length_m for e in edges if e.cls == "coat_edge"),
+        floor_edge_m=sum(e.length_m for e in edges if e.cls == "floor_edge"),
+        frame_joint_m=sum(e.length_m for e in edges if e.cls == "frame_joint"),
         bead_m=math.fsum(p.length_mm for p in bead) / M,
         bead_pieces=tuple(bead),
         faces=tuple(book.faces),
@@ -434,4 +429,8 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         edges=edges,
         dims=(*wall_dims, *net_lines(wall_dims), *ceiling_dims, *book.strip_dims, *edge_lines(edges)),
         holes=tuple(book.holes),
+        external_corner_by_kind_m=kinds["external_corner_by_kind_m"],
+        internal_corner_m=kinds["internal_corner_m"],
+        coat_edge_by_kind_m=kinds["coat_edge_by_kind_m"],
+        frame_joint_by_kind_m=kinds["frame_joint_by_kind_m"],
     )

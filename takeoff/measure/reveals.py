@@ -9,7 +9,7 @@ from typing import NamedTuple
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Line, Profile
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
-from takeoff.measure.face import NET, OPEN, U_MM, BandLines, Patch, Shape, Slab, slab_beside, spans_at
+from takeoff.measure.face import EXCLUDED, NET, OPEN, U_MM, BandLines, Patch, Shape, Slab, slab_beside, spans_at
 from takeoff.plan.model import Opening, Reveal, Strip
 
 PARTS = ("start", "head", "end", "sill")
@@ -244,10 +244,11 @@ def _jamb_foot(s: Strips, jamb: str) -> list[StripEdge]:
     return []
 
 
-def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) -> float:
-    """Length of coated strip whose face beside it is not coated (mm): a coat edge. Where the
-    opening lies at the end of its face, what adjoins there is judged with the corner."""
-    total = 0.0
+def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) -> tuple[float, float]:
+    """Lengths of coated strip whose face beside it is not coated (mm), which are coat edges: beside
+    what is kept, and beside what is bare. Where the opening lies at the end of its face, what adjoins
+    there is judged with the corner."""
+    total = kept = 0.0
     for part, u, forward in (("start", shape.u0, False), ("end", shape.u1, True)):
         if not s.coated[part] or u <= U_MM or u >= length - U_MM:
             continue
@@ -260,14 +261,17 @@ def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) 
             if cls == OPEN and number == shape.number:
                 foot = a + s.banded[part]
                 total += (b - foot) - sum(max(0.0, min(b, d) - max(foot, c)) for c, d in covered)
+                kept += sum(max(0.0, min(b, d) - max(foot, c)) for c, d, k, _ in spans_at(beside, u) if k == EXCLUDED)
     for part in ("head", "sill"):
         if s.coated[part]:
-            total += _bare_level(shape, slabs, part)
-    return total
+            every, of_kept = _bare_level(shape, slabs, part)
+            total, kept = total + every, kept + of_kept
+    return kept, total - kept
 
 
-def _bare_level(shape: Shape, slabs: Sequence[Slab], part: str) -> float:
-    total = 0.0
+def _bare_level(shape: Shape, slabs: Sequence[Slab], part: str) -> tuple[float, float]:
+    """(every, of it beside what is kept)"""
+    total = kept = 0.0
     for slab in slabs:
         for i, p in enumerate(slab.pieces):
             if p.cls != OPEN or p.number != shape.number:
@@ -280,4 +284,5 @@ def _bare_level(shape: Shape, slabs: Sequence[Slab], part: str) -> float:
             ):
                 f = p.hi if part == "head" else p.lo
                 total += f.length(slab.u0, slab.u1)
-    return total
+                kept += f.length(slab.u0, slab.u1) if slab.pieces[j].cls == EXCLUDED else 0.0
+    return total, kept

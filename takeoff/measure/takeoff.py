@@ -5,7 +5,7 @@ Every room figure is for one room; totals multiply by ``room.times × storey.tim
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import msgspec
 
@@ -15,9 +15,31 @@ from takeoff.plan.surface_ids import EdgeId
 
 SurfaceKind = Literal["wall", "ceiling", "drop", "top", "reveal"]
 EdgeClass = Literal["external", "internal", "coat_edge", "floor_edge", "frame_joint"]
+Ends = Literal["", "open", "against", "corner", "frame", "lining"]
+"""What a coat ends at. A coat edge: *open*, on a surface that goes on in the same plane; *against* what is
+kept or masked (skirting, coving, tiles, units, a sill's board); in a *corner* with a surface left bare.
+A frame joint: a window's *frame* (a rooflight's too), or the *lining* of a door."""
 
 INTERNAL_KINDS = ("wall_wall", "wall_ceiling", "ceiling", "drop", "reveal")
 EXTERNAL_KINDS = ("room", "opening", "drop", "ceiling", "low")
+COAT_EDGE_KINDS = ("open", "against", "corner")
+FRAME_JOINT_KINDS = ("frame", "lining")
+
+
+class Family(NamedTuple):
+    """A figure that is given by kind: of which edges, their kinds, and the figure of all together."""
+
+    cls: EdgeClass
+    kinds: tuple[str, ...]
+    whole: str
+
+
+FAMILIES = {
+    "external_corner_by_kind_m": Family("external", EXTERNAL_KINDS, "external_corner_m"),
+    "internal_corner_m": Family("internal", INTERNAL_KINDS, "internal_corner_m"),
+    "coat_edge_by_kind_m": Family("coat_edge", COAT_EDGE_KINDS, "coat_edge_m"),
+    "frame_joint_by_kind_m": Family("frame_joint", FRAME_JOINT_KINDS, "frame_joint_m"),
+}
 
 Point3 = tuple[float, float, float]
 
@@ -56,6 +78,7 @@ class Edge(msgspec.Struct, frozen=True):
 
     ``line``: its course in storey coordinates (x, y, z mm), for pictures only: curves are
     given by a few points, the length is exact. ``angle_deg`` is the angle of the void.
+    ``ends``: what a coat edge or a frame joint ends at; ``finish``: of open ends alone.
     """
 
     id: EdgeId
@@ -69,6 +92,12 @@ class Edge(msgspec.Struct, frozen=True):
     bead: Literal["new", "existing", "none"] = "none"
     profile: str = ""
     finish: str = ""
+    ends: Ends = ""
+
+    @property
+    def family_kind(self) -> str:
+        """By what its length is kept: of coat edges and frame joints, what the coat ends at."""
+        return self.ends or self.kind
 
 
 class BeadPiece(msgspec.Struct, frozen=True):
@@ -138,8 +167,10 @@ class RoomTakeoff(msgspec.Struct, frozen=True):
     external_corner_by_kind_m: dict[str, float]
     internal_corner_m: dict[str, float]
     coat_edge_m: float
+    coat_edge_by_kind_m: dict[str, float]
     floor_edge_m: float
     frame_joint_m: float
+    frame_joint_by_kind_m: dict[str, float]
     bead_m: float
     bead_pieces: tuple[BeadPiece, ...]
     faces: tuple[Face, ...]

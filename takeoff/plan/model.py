@@ -189,7 +189,10 @@ class Side(Value, frozen=True):
 
 
 class CornerPick(Value, frozen=True):
-    """A choice made by hand for one corner or coat edge, named by its id in the result."""
+    """A choice made by hand for one corner or coat edge, named by its id in the result.
+
+    ``finish`` is heeded where the coat ends open, on a surface that goes on.
+    """
 
     corner: str
     bead: Literal["new", "existing", "none"] | None = None

@@ -104,8 +104,10 @@ class ResultRoom(msgspec.Struct, frozen=True):
     external_corner_by_kind_m: dict[str, float]
     internal_corner_m: dict[str, float]
     coat_edge_m: float
+    coat_edge_by_kind_m: dict[str, float]
     floor_edge_m: float
     frame_joint_m: float
+    frame_joint_by_kind_m: dict[str, float]
     bead_pieces: tuple[BeadPiece, ...]
     openings: tuple[ResultOpening, ...]
     faces: tuple[ResultFace, ...]

@@ -10,7 +10,7 @@ import msgspec
 from takeoff.errors import Finding, Where
 from takeoff.measure.billing import NET, bill_room
 from takeoff.measure.conventions import Billed, Convention, load
-from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, RoomTakeoff, Takeoff
+from takeoff.measure.takeoff import FAMILIES, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
 from takeoff.sheets.model import EVERYBODY, Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.printed_figures import Figures, Group, room_groups, sum_of, together
@@ -25,6 +25,7 @@ _TEAM = (
     ("external_corner_m", "external"),
     ("internal_corner_m", "internal"),
     ("coat_edge_m", "coat_edge"),
+    ("coat_edge_by_kind_m.open", "open_end"),
     ("floor_edge_m", "floor_edge"),
     ("frame_joint_m", "frame_joint"),
 )
@@ -119,18 +120,13 @@ def _areas(totals: Figures, texts: Texts) -> Table:
 
 
 def _corners(totals: Figures, texts: Texts) -> Table:
-    families = (
-        ("external_corner_by_kind_m", EXTERNAL_KINDS, texts.external_kinds, "external_corner_m"),
-        ("internal_corner_m", INTERNAL_KINDS, texts.internal_kinds, "internal_corner_m"),
-    )
     cells: list[tuple[str, Decimal, RowKind]] = []
-    for family, kinds, words, parent in families:
-        name = texts.quantities[parent]
-        for kind in kinds:
-            cells.append((f"{name} {words[kind]}", totals.get(f"{family}.{kind}", sum_of(())), "line"))
-        cells.append((name, totals[parent], "total"))
-    singles = ("bead_m", "coat_edge_m", "floor_edge_m", "frame_joint_m", "perimeter_m")
-    cells += [(texts.quantities[key], totals[key], "line") for key in singles]
+    for key, family in FAMILIES.items():
+        name, words = texts.quantities[family.whole], texts.kinds[key]
+        for kind in family.kinds:
+            cells.append((f"{name} {words[kind]}", totals.get(f"{key}.{kind}", sum_of(())), "line"))
+        cells.append((name, totals[family.whole], "total"))
+    cells += [(texts.quantities[key], totals[key], "line") for key in ("bead_m", "floor_edge_m", "perimeter_m")]
     return Table(
         id="corners",
         title=texts.tables["corners"],
@@ -186,7 +182,7 @@ def _line(name: str, count: int | None, figures: Figures, keys: Sequence[str], t
 
 _DEDUCTIONS = ("openings_m2", "excluded_m2", "not_coated_m2")
 _COATED = ("wall_net_m2", "ceiling_m2", "drop_m2", "reveal_m2")
-_SINGLES = ("coat_edge_m", "floor_edge_m", "frame_joint_m", "bead_m")
+_SINGLES = ("floor_edge_m", "bead_m")
 
 Lines = list[tuple[RowKind, tuple[Cell, ...]]]
 
@@ -259,10 +255,7 @@ def _title(quantity: str, texts: Texts) -> str:
     unit = "m²" if family.endswith("_m2") else "m"
     if not kind:
         return f"{texts.quantities[family]} {unit}"
-    internal = family == "internal_corner_m"
-    kinds = texts.internal_kinds if internal else texts.external_kinds
-    name = texts.quantities["internal_corner_m" if internal else "external_corner_m"]
-    return f"{name} {kinds.get(kind, kind)} {unit}"
+    return f"{texts.quantities[FAMILIES[family].whole]} {texts.kinds[family].get(kind, kind)} {unit}"
 
 
 def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:

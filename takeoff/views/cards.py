@@ -14,7 +14,8 @@ import msgspec
 
 from takeoff.errors import Finding
 from takeoff.measure.dims import KIND_WORDS, edge_lines
-from takeoff.measure.takeoff import Face, RoomTakeoff
+from takeoff.measure.figures import by_kind
+from takeoff.measure.takeoff import FAMILIES, Face, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.sheets.printed_figures import AREAS, LENGTHS, Group, Working, room_figures, room_groups
 from takeoff.sheets.wall_names import opening_names, place_words, wall_letters
@@ -28,9 +29,11 @@ _AREAS = (("ceiling_m2", "Ceiling"), ("drop_m2", "Drops"), ("reveal_m2", "Reveal
 _LENGTHS = (
     ("bead_m", "Bead"),
     ("internal_corner_m", "Inner corners"),
-    ("coat_edge_m", "Coat edge"),
+    ("coat_edge_by_kind_m.open", "Open ends"),
+    ("coat_edge_by_kind_m.against", "Ends against kept"),
+    ("coat_edge_by_kind_m.corner", "Ends in corners"),
     ("floor_edge_m", "Floor edge"),
-    ("frame_joint_m", "Frame joints"),
+    ("frame_joint_by_kind_m", "Frame joints"),
 )
 
 
@@ -253,15 +256,9 @@ def _narrowed(taken: RoomTakeoff, own: Callable[[str], bool], holes: Iterable[st
     pieces = tuple(p for p in taken.bead_pieces if p.where in ids)
     values = {key: math.fsum(d.product for d in dims if d.quantity == key) for key in (*AREAS, *LENGTHS)}
     values["bead_m"] = math.fsum(p.length_mm for p in pieces) / 1000.0
-    by_kind = {
-        family: {
-            kind: math.fsum(e.length_m for e in edges if (e.cls, e.kind) == (cls, kind))
-            for kind in getattr(taken, family)
-        }
-        for family, cls in (("external_corner_by_kind_m", "external"), ("internal_corner_m", "internal"))
-    }
+    kinds = {name: by_kind(edges, family) for name, family in FAMILIES.items()}
     return msgspec.structs.replace(
-        taken, edges=edges, dims=tuple(dims), bead_pieces=pieces, floor_m2=0.0, **values, **by_kind
+        taken, edges=edges, dims=tuple(dims), bead_pieces=pieces, floor_m2=0.0, **values, **kinds
     )
 
 

@@ -54,8 +54,10 @@ ROOM_KEYS = [
     "external_corner_by_kind_m",
     "internal_corner_m",
     "coat_edge_m",
+    "coat_edge_by_kind_m",
     "floor_edge_m",
     "frame_joint_m",
+    "frame_joint_by_kind_m",
     "bead_pieces",
     "openings",
     "faces",
@@ -83,12 +85,14 @@ def square_job() -> Job:
 
 
 def square_takeoff(**changed: Any) -> Takeoff:
-    figures = dict.fromkeys((name for name in ROOM_KEYS if name.endswith(("_m2", "_m"))), 0.0)
+    figures: dict[str, Any] = dict.fromkeys((name for name in ROOM_KEYS if name.endswith(("_m2", "_m"))), 0.0)
     figures |= {
         "wall_gross_m2": 33.6,
         "wall_net_m2": 33.6,
         "external_corner_by_kind_m": {"room": 0.0},
         "internal_corner_m": {"wall_wall": 9.6},
+        "coat_edge_by_kind_m": {"open": 0.0},
+        "frame_joint_by_kind_m": {"frame": 0.0},
         "floor_m2": 12.0,
     }
     face = Face("r1/s1", 4.0, 9.6, 9.6, (BehindStretch(0.0, 4000.0, "outside", 300.0),))

@@ -423,7 +423,7 @@ def set_bead_default(job: Job, bead: Bead) -> Job:
 
 
 def set_coat_edge_default(job: Job, finish: Finish) -> Job:
-    """How every coat edge ends that was not picked by hand."""
+    """How every open end of coat is finished that was not picked by hand."""
     return changed(job, coat_edge_default=finish)
 
 

@@ -270,7 +270,7 @@ class CoatPage(QWidget):
         self.asked = UnknownWalls(document)
         self.rooms = RoomCoats(document)
         self.bead = ChoiceField("Bead on external corners that were not picked", BEADS)
-        self.finish = ChoiceField("Coat edges that were not picked", FINISHES)
+        self.finish = ChoiceField("Open ends of coat that were not picked", FINISHES)
         self._build()
         self.outside.clicked.connect(self._coat_outside)
         self.everything.clicked.connect(self._coat_everything)
@@ -291,7 +291,7 @@ class CoatPage(QWidget):
         rule.pair(("Returns", self.returns), ("Ceiling", self.band))
         rule.pair(("Where", self.scope))
         usual.pair(("Corners", self.bead))
-        usual.pair(("Coat edge", self.finish))
+        usual.pair(("Open ends", self.finish))
         down = scrolled(self, FORM_PX, takes_keys=True)
         fill(
             down,
@@ -369,7 +369,7 @@ class CoatPage(QWidget):
 
     def _set_finish(self, finish: Finish) -> None:
         self.document.apply(
-            f"Coat edges {dict(FINISHES)[finish].lower()} unless picked",
+            f"Open ends {dict(FINISHES)[finish].lower()} unless picked",
             lambda job: edits.set_coat_edge_default(job, finish),
         )
 

@@ -112,6 +112,7 @@ class Coats(QObject):
         return (
             group("externals", "all external corners", "external", ("Shift+X",)),
             group("arrises", "all corners round openings", "opening", ()),
+            group("open-ends", "all open ends of coat", "open", ()),
             group("coat-edges", "all coat edges", "coat_edge", ()),
         )
 
