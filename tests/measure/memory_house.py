@@ -28,6 +28,8 @@ Edit = Callable[[Job], Job]
 Corners = list[tuple[float, float]]
 
 BARE = WallTreatment(coat=False)
+RETURNED = WallTreatment(start_mm=600)
+"""Coated 600 mm from its start, so that the coat has an open end."""
 STRIP = Strip(depth_mm=120)
 COATED = Reveal(start=STRIP, end=STRIP, head=STRIP)
 THROUGH = Reveal(start=Strip(), end=Strip(coat=False), head=Strip())
@@ -63,7 +65,7 @@ def house() -> Job:
     )  # fmt: skip
     loft = replace(room("loft", 0, 0), ceiling=Field(planes=(Plane(z_mm=1500, slope_x=0.25),)))
     attic = Storey(
-        id="attic", level_mm=2700, rooms=(sided(loft, 3, wall_type="board"), room("box", 4100, 0)),
+        id="attic", level_mm=2700, rooms=(sided(loft, 3, wall_type="board"), sided(room("box", 4100, 0), 1, treatment=RETURNED)),
         openings=(
             Opening(id="gable", kind="window", room="loft", side="s0", offset_mm=2000, width_mm=800, sill_mm=900,
                     head_mm=1900, reveal=COATED),
