@@ -229,3 +229,17 @@ def test_an_open_way_has_no_frame_to_join(kind: str, joint: float, ceiling: Fiel
     room = measure(job_of(sides(box(5000, 4000)), way, ceiling=ceiling)).rooms[0]
     assert room.frame_joint_m == pytest.approx(joint)
     assert room.reveal_m2 == pytest.approx((2 * 2.1 + 1.0) * 0.1)
+
+
+def test_an_open_end_of_coat_is_finished_as_the_job_says_or_as_it_was_picked_and_other_edges_are_not() -> None:
+    tiles = Exclusion(id="t", outline=((1000, 900, 0), (2200, 900, 0), (2200, 1500, 0), (1000, 1500, 0)))
+    walls = {0: WallTreatment(exclusions=(tiles,)), 2: WallTreatment(start_mm=600)}
+    job = msgspec.structs.replace(job_of(sides(box(5000, 4000), treated=walls)), coat_edge_default="trim")
+    edges = [e for e in measure(job).rooms[0].edges if e.cls == "coat_edge"]
+    (end,) = [e for e in edges if e.ends == "open"]  # down the wall where the coat stops, 600 mm from its start
+    assert (end.length_m, end.finish) == (pytest.approx(2.4), "trim")
+    assert {e.finish for e in edges if e.ends != "open"} == {""}
+    storey = job.storeys[0]
+    picked = msgspec.structs.replace(storey.rooms[0], corners=(CornerPick(corner=end.id, finish="stop"),))
+    again = measure(msgspec.structs.replace(job, storeys=(msgspec.structs.replace(storey, rooms=(picked,)),)))
+    assert [e.finish for e in again.rooms[0].edges if e.ends == "open"] == ["stop"]
