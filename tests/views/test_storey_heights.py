@@ -8,10 +8,10 @@ import pytest
 
 from takeoff.measure import Memory
 from takeoff.plan import edits
-from takeoff.plan.model import Job, RoomId, SideId, StoreyId
+from takeoff.plan.model import Job, RoomId, SideId, Storey, StoreyId
 from takeoff.storage.jobs import load
 from takeoff.views.board import stand
-from takeoff.views.storey_heights import RoomView, corner_words, room_view, storey_view
+from takeoff.views.storey_heights import RoomView, corner_words, room_view, storey_lines, storey_view
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 G1 = RoomId("G1")
@@ -112,3 +112,22 @@ def test_heights_at_corners_say_what_they_make(job):
 
 def test_room_that_is_gone_has_no_heights(job):
     assert room_view(stand(job, Memory()), "nowhere") is None
+
+
+def test_storeys_are_listed_from_the_top_with_level_height_and_how_often_they_are_built():
+    levels = (-2600.0, 0.0, 2700.0)
+    storeys = tuple(
+        Storey(id=StoreyId(f"s{k}"), level_mm=mm, height_mm=2400, times=k) for k, mm in enumerate(levels, 1)
+    )
+    assert [(line.id, line.says) for line in storey_lines(Job(storeys=storeys))] == [
+        ("s3", "+2.70 m, 2.40 m high, no room, built 3 times"),
+        ("s2", "±0.00 m, 2.40 m high, no room, built 2 times"),
+        ("s1", "-2.60 m, 2.40 m high, no room"),
+    ]
+
+
+def test_only_a_level_ceiling_of_its_own_stands_in_the_field_for_one(job):
+    assert view(job, "G5").own_mm == 2450.0
+    assert view(job, "G1").own_mm is None  # it follows its storey
+    assert view(job, "A2").own_mm is None  # one slope
+    assert view(job, "A1").own_mm is None  # two slopes and a level piece
