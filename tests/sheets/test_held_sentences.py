@@ -12,8 +12,9 @@ from test_held_prices import bare, with_room
 from takeoff.errors import Finding
 from takeoff.measure import measure
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import Exclusion, Field, Job, Plane, Strip, WallTreatment
+from takeoff.plan.model import Exclusion, Field, Job, Plane, Region, Room, Side, Strip, WallTreatment
 from takeoff.sheets.first_lines import assumed_text, height_effect, to_check_text, to_confirm_text
+from takeoff.sheets.wall_names import place_words, wall_letters
 
 replace = msgspec.structs.replace
 
@@ -79,3 +80,18 @@ def test_assumed_heads_of_doors_and_of_windows_are_counted_apart() -> None:
     guessed = tuple(replace(o, head_source="assumed", sill_source="typed") for o in storey.openings)
     of = replace(job(), storeys=(replace(storey, openings=guessed),))
     assert assumed_text(of, measure(of)) == "Sill or head of 3 windows; head of 2 doors."
+
+
+def test_walls_after_z_have_two_letters() -> None:
+    sides = tuple(Side(id=f"s{k}", x_mm=k, y_mm=k * k) for k in range(54))
+    letters = wall_letters(Room(id="R", outline=sides))
+    assert [letters[f"s{k}"] for k in (0, 25, 26, 27, 51, 52, 53)] == ["A", "Z", "AA", "AB", "AZ", "BA", "BB"]
+
+
+def test_the_underside_of_a_boxing_is_its_soffit_and_of_a_dormer_its_ceiling() -> None:
+    ring = ((0, 0, 0), (1000, 0, 0), (1000, 500, 0), (0, 500, 0))
+    boxing = Region(id="b", op="lower", outline=ring, planes=(Plane(z_mm=2200),), what="boxing")
+    dormer = replace(boxing, id="d", op="raise", planes=(Plane(z_mm=2800),), what="dormer")
+    of = with_room(job(), ceiling=Field(planes=(Plane(z_mm=2500),), regions=(boxing, dormer)))
+    words = place_words(of.storeys[0].rooms[0], ())
+    assert (words("b.face"), words("d.face"), words("b.drop1")) == ("boxing soffit", "dormer ceiling", "boxing side")

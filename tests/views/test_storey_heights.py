@@ -8,10 +8,10 @@ import pytest
 
 from takeoff.measure import Memory
 from takeoff.plan import edits
-from takeoff.plan.model import Job, RoomId, SideId, Storey, StoreyId
+from takeoff.plan.model import Field, Job, Plane, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.storage.jobs import load
 from takeoff.views.board import stand
-from takeoff.views.storey_heights import RoomView, corner_words, room_view, storey_lines, storey_view
+from takeoff.views.storey_heights import RoomView, corner_words, room_view, slopes_of, storey_lines, storey_view
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 G1 = RoomId("G1")
@@ -131,3 +131,25 @@ def test_only_a_level_ceiling_of_its_own_stands_in_the_field_for_one(job):
     assert view(job, "G1").own_mm is None  # it follows its storey
     assert view(job, "A2").own_mm is None  # one slope
     assert view(job, "A1").own_mm is None  # two slopes and a level piece
+
+
+def sloped(corners: list[tuple[float, float]], *planes: Plane) -> Room:
+    outline = tuple(Side(id=SideId(f"s{k}"), x_mm=x, y_mm=y) for k, (x, y) in enumerate(corners))
+    return Room(id=RoomId("r"), outline=outline, ceiling=Field(planes=planes))
+
+
+def test_slopes_from_two_walls_at_a_corner_are_no_roof_of_two_slopes():
+    corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)]
+    left, right = Plane(z_mm=1500, slope_x=0.5), Plane(z_mm=3500, slope_x=-0.5)
+    found = slopes_of(sloped(corners, left, right))
+    assert found is not None
+    assert found.form == "two"
+    assert slopes_of(sloped(corners, left, Plane(z_mm=1500, slope_y=0.5))) is None
+
+
+def test_a_slope_rises_from_the_lower_of_two_walls_that_stand_one_behind_the_other():
+    # the room is 2 m wide below y = 2000 and 4 m above: its left wall stands at x = 2000, then at x = 0
+    corners = [(2000, 2000), (2000, 0), (4000, 0), (4000, 4000), (0, 4000), (0, 2000)]
+    found = slopes_of(sloped(corners, Plane(z_mm=1500, slope_x=0.5)))
+    assert found is not None
+    assert (found.side, found.eaves_mm) == ("s4", 1500.0)
