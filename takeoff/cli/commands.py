@@ -13,7 +13,7 @@ import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options
-from takeoff.cli.options import drawing_options, settings_from
+from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
 
 if TYPE_CHECKING:
@@ -170,6 +170,7 @@ def schema(kind: Literal["job", "result"]) -> int:
 
 def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
     """The opened file, with what was remembered of layers; what is said of them now is remembered."""
+    from takeoff.services.coating import coated_as_said
     from takeoff.services.layers import remember
     from takeoff.services.opening import open_file
     from takeoff.storage import layer_profiles
@@ -177,11 +178,13 @@ def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
     said, anew = given.pop("said"), given.pop("anew")
+    coat = coat_from(given)
     settings = settings_from(given)
     profiles, lost = ((), ()) if anew else layer_profiles.load(state_folder())
     opened = open_file(file, settings, unit, tell, scale, page_number, said, profiles)
     if said and not anew and opened.raw is not None and opened.drawing is not None and opened.job.drawing:
         remember(state_folder(), opened.drawing, opened.job.drawing.layer_roles)
+    opened = coated_as_said(opened, coat)
     return msgspec.structs.replace(opened, findings=(*lost, *opened.findings)) if lost else opened
 
 

@@ -36,7 +36,7 @@ JOG_MM = 50.0
 """Pieces of a front that stand no further before each other are one run (common practice, no source)."""
 GAP_MM = 1500.0
 """A recess in a front that is no wider does not part its run (common practice, no source)."""
-MOST_NAMED = 3
+MOST_NAMED = 4
 
 Course = tuple[tuple[float, float], ...]
 
@@ -91,10 +91,12 @@ class Run(msgspec.Struct, frozen=True):
             lengths[wall.cls] += wall.length_mm  # type: ignore[assignment]
         return max(lengths, key=lambda cls: lengths[cls])
 
-    @property
-    def words(self) -> str:
-        """ "Lower run, 8.40 m, beside Kitchen and Hall"."""
-        return f"{self.name.capitalize()} run, {fmt2(self.length_mm / 1000.0)} m, beside {listed(self.beside)}"
+    def words(self, beside: Sequence[str] = ()) -> str:
+        """ "Lower run, 8.40 m, beside Kitchen and Hall", "Upper run 2, …". ``beside``: its rooms as they are
+        called there."""
+        side, _, number = self.name.rpartition(" ") if self.name[-1].isdigit() else (self.name, "", "")
+        called = f"{side.capitalize()} run {number}".strip()
+        return f"{called}, {fmt2(self.length_mm / 1000.0)} m, beside {listed(beside or self.beside)}"
 
     def stretches(self) -> Stretches:
         """The stretches of walls that an answer is written to."""

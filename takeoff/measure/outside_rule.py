@@ -11,7 +11,7 @@ import msgspec
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.measure.memory import measure
-from takeoff.measure.outline_runs import Run, open_runs
+from takeoff.measure.outline_runs import Run, listed, open_runs
 from takeoff.measure.takeoff import BehindStretch, Face, RoomTakeoff, Takeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Part, Room, RoomId, SideId, Storey, WallTreatment
@@ -46,7 +46,8 @@ class OutsideRule(msgspec.Struct, frozen=True):
         said += f", returns {fmt2(self.return_mm / 1000.0)} m" if self.return_mm else ", no returns"
         if self.band_mm:
             said += f", ceiling band {fmt2(self.band_mm / 1000.0)} m"
-        return said + (", ceilings" if self.band_mm is None else "")
+        said += ", ceilings" if self.band_mm is None else ""
+        return said + (", walls partly outside coated whole" if self.whole_walls else "")
 
 
 def run_together(behind: Sequence[BehindStretch]) -> list[BehindStretch]:
@@ -119,6 +120,7 @@ def outside_as_drawn(job: Job, takeoff: Takeoff) -> tuple[Finding, ...]:
         facts: dict[str, Any] = {
             "runs": counted(len(runs), "straight run"),
             "storey": storey.title,
+            "names": listed([run.name for run in runs]),
             "length": fmt2(math.fsum(run.claimed_mm for run in runs) / 1000.0),
             "are": "is" if len(runs) == 1 else "are",
         }
@@ -161,8 +163,9 @@ def _none_outside(job: Job, storey: Storey, runs: Sequence[Run], rule: OutsideRu
 def rule_of(job: Job, outside: Outside) -> OutsideRule | None:
     """The rule by which outside walls are coated everywhere; None where it is not one and the same,
     where a wall inside is coated over its length, and where nothing is outside or nothing inside."""
-    found = [rule for whole in (False, True) if (rule := _rule(job, outside, whole)) is not None]
-    return found[0] if found else None
+    rule = _rule(job, outside, False)
+    partly = any(parts for walls in outside.values() for parts in walls.values())
+    return _rule(job, outside, True) if rule is None and partly else rule
 
 
 def _rule(job: Job, outside: Outside, whole: bool) -> OutsideRule | None:

@@ -6,13 +6,17 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
 from takeoff.errors import Finding
-from takeoff.measure.takeoff import RoomTakeoff, Takeoff
+from takeoff.measure.outside_rule import outside_parts
+from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
 from takeoff.sheets.model import Line
 from takeoff.units.printing import fmt2, printed
 
 _STEP_M = 0.1
 """The change of height whose effect is told: 100 mm."""
+
+_AS_DRAWN = "outside-as-drawn"
+"""Told in its own words to the client: he knows what stands there."""
 
 _END_MM = 1.0
 """Stretches this close to the ends of their face, and heads this close to a ceiling, reach them."""
@@ -61,6 +65,7 @@ def coated_text(takeoff: Takeoff) -> str:
         parts.append("all walls")
     elif some:
         parts.append("walls as the band on the plan shows")
+        parts += _partly_outside(takeoff.rooms)
     with_ceiling = [room for room in takeoff.rooms if room.ceiling_m2 > 0]
     if with_ceiling:
         every = len(with_ceiling) == len(takeoff.rooms)
@@ -71,6 +76,24 @@ def coated_text(takeoff: Takeoff) -> str:
         parts.append("sides and tops of openings (reveals)")
     text = ", ".join(parts) if parts else "nothing"
     return text[0].upper() + text[1:] + "."
+
+
+def _partly_outside(rooms: Sequence[RoomTakeoff]) -> list[str]:
+    """How walls that are outside over a part of their length are coated: over that part, or whole."""
+    faces = [face for room in rooms for face in room.faces if outside_parts(face) and face.coated_mm]
+    whole = sum(1 for face in faces if _reaches_over(face))
+    parts = []
+    if len(faces) > whole:
+        parts.append(f"{counted(len(faces) - whole, 'wall')} over {'its' if len(faces) - whole == 1 else 'their'} "
+                     "outside part only")  # fmt: skip
+    if whole:
+        parts.append(f"{counted(whole, 'wall')} outside over a part, coated whole")
+    return parts
+
+
+def _reaches_over(face: Face) -> bool:
+    """Whether one stretch of coat goes from end to end of a face."""
+    return len(face.coated_mm) == 1 and face.coated_mm[0][1] - face.coated_mm[0][0] >= face.length_m * 1000 - _END_MM
 
 
 def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None) -> str:
@@ -243,7 +266,8 @@ def to_confirm_text(
             f"{counted(len(names), 'opening')} to confirm (marked ?){named}; a change of "
             f"{signed(change)} m² if {'it is one' if one else 'all of them are'}"
         )
-    checks = sum(1 for finding in findings if finding.severity == "check")
+    parts += [finding.text.rstrip(".") for finding in findings if finding.code == _AS_DRAWN]
+    checks = sum(1 for finding in findings if finding.severity == "check" and finding.code != _AS_DRAWN)
     if checks:
         parts.append(f"{counted(checks, 'point')} of the measuring still to be looked at")
     text = "; ".join(parts)

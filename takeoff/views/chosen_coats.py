@@ -98,7 +98,7 @@ def _length(room: Room, side: SideId) -> float:
 def _coat(coat: WallTreatment) -> Coat:
     if not coat.coat:
         return "none"
-    return "whole" if coat.start_mm is None and coat.end_mm is None else "part"
+    return "whole" if coat.is_whole else "part"
 
 
 def _band(coats: Sequence[WallTreatment], edge: str, what: str) -> Shared:
@@ -169,6 +169,8 @@ class RoomsView(msgspec.Struct, frozen=True):
     skirting: Shared
     coving: Shared
     band: Shared
+    above: str | None
+    """What lies above their ceilings; None where not the same for all."""
     outlines: tuple[Outline, ...]
     """Parts of the ceilings that are left out."""
 
@@ -196,6 +198,7 @@ def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
         _band(coats, "bottom", "skirting"),
         _band(coats, "top", "coving"),
         _shared(r.ceiling_treatment.only[0].width_mm if r.ceiling_treatment.only else None for r in found),
+        _same([room.above for room in found]),
         tuple(_of_ceiling(r, e) for r in found for e in r.ceiling_treatment.exclusions),
     )
 

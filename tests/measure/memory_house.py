@@ -28,8 +28,6 @@ Edit = Callable[[Job], Job]
 Corners = list[tuple[float, float]]
 
 BARE = WallTreatment(coat=False)
-RETURNED = WallTreatment(start_mm=600)
-"""Coated 600 mm from its start, so that the coat has an open end."""
 STRIP = Strip(depth_mm=120)
 COATED = Reveal(start=STRIP, end=STRIP, head=STRIP)
 THROUGH = Reveal(start=Strip(), end=Strip(coat=False), head=Strip())
@@ -64,7 +62,7 @@ def house() -> Job:
         ),
     )  # fmt: skip
     loft = replace(room("loft", 0, 0), ceiling=Field(planes=(Plane(z_mm=1500, slope_x=0.25),)))
-    box = sided(room("box", 4100, 0), 1, treatment=RETURNED)
+    box = sided(room("box", 4100, 0), 0, treatment=WallTreatment(end_mm=600))  # its coat ends on the wall
     attic = Storey(
         id="attic", level_mm=2700, rooms=(sided(loft, 3, wall_type="board"), box),
         openings=(

@@ -108,7 +108,7 @@ def test_answers_after_the_coat_give_the_same_as_before_it(terrace: Job) -> None
 
 
 def test_runs_of_the_terrace_say_where_they_are(terrace: Job) -> None:
-    assert [run.words for run in outline_runs(terrace)] == [
+    assert [run.words() for run in outline_runs(terrace)] == [
         "Lower run, 5.20 m, beside Hall and Living room",
         "Right run, 9.00 m, beside Kitchen, Store and Living room",
         "Upper run, 5.20 m, beside Kitchen",
@@ -121,12 +121,15 @@ def test_coat_that_rests_on_the_drawing_says_what_it_is_worth(terrace: Job) -> N
     (told,) = outside_as_drawn(job, measure(job))
     assert (told.severity, told.code) == ("check", "outside-as-drawn")
     assert told.text == (
-        "4 straight runs of the outline of GROUND FLOOR, 26.00 m of wall, are outside only as drawn. Coated are "
-        "82.0 m² if all of it is outside, 0.0 m² if none is: say what stands there."
+        "4 straight runs of the outline of GROUND FLOOR (lower, right, upper and left), 26.00 m of wall, "
+        "are outside only as drawn. Coated are 82.0 m² if all of it is outside, 0.0 m² if none is: say what stands "
+        "there."
     )
     job = recoated(answered(job, "left", "right"), RULE, {str(r.id) for r in job.storeys[0].rooms})
     (told,) = outside_as_drawn(job, measure(job))
-    assert told.text.startswith("2 straight runs of the outline of GROUND FLOOR, 9.50 m of wall, are outside")
+    assert told.text.startswith(
+        "2 straight runs of the outline of GROUND FLOOR (lower and upper), 9.50 m of wall, are outside"
+    )
     assert "31.0 m² if all" in told.text
     job = answered(job, "lower", "upper", cls="outside")
     assert outside_as_drawn(job, measure(job)) == ()
@@ -141,8 +144,8 @@ def test_coat_by_hand_on_a_wall_that_is_outside_as_drawn_is_told_without_a_worth
     job = edits.coat_sides(ALONE, {RoomId("Kitchen"): (SideId("s2"),)}, False)
     (told,) = outside_as_drawn(job, measure(job))
     assert told.text == (
-        "4 straight runs of the outline of Ground, 18.00 m of wall, are outside only as drawn, and the coat keeps to "
-        "it: say what stands there."
+        "4 straight runs of the outline of Ground (lower, right, upper and left), 18.00 m of wall, "
+        "are outside only as drawn, and the coat keeps to it: say what stands there."
     )
 
 
@@ -310,6 +313,18 @@ def test_coated_part_to_the_end_grows_with_its_wall_and_is_parted_with_it() -> N
     assert measure(parted).totals["wall_net_m2"] == pytest.approx(measure(job).totals["wall_net_m2"])
 
 
+def test_coated_part_that_its_wall_has_lost_is_told_and_measured_to_the_end() -> None:
+    kept = WallTreatment(parts_mm=((1000.0, 4500.0),))
+    job = edits.set_wall_treatment(ALONE, RoomId("Kitchen"), kept, SideId("s0"))
+    job = edits.move_side(job, RoomId("Kitchen"), SideId("s1"), -1000.0)
+    assert measure(job).rooms[0].faces[0].coated_mm == ((1000.0, 4000.0),)
+    (told,) = [f for f in check(job) if f.code == "coated-part-outside-side"]
+    assert told.text == (
+        "A wall of Kitchen is coated from 1000 mm to 4500 mm, but is 4000 mm long: what sticks out is cut off; say "
+        "again what of it is coated."
+    )
+
+
 def test_part_and_returns_that_meet_are_one_stretch() -> None:
     both = WallTreatment(start_mm=600.0, parts_mm=((500.0, 1500.0), (4000.0, 4500.0)), end_mm=300.0)
     job = edits.set_wall_treatment(ALONE, RoomId("Kitchen"), both, SideId("s0"))
@@ -332,5 +347,6 @@ def test_ceilings_under_the_roof_are_coated_and_no_others() -> None:
 
 
 def test_run_words_for_many_rooms() -> None:
-    run = Run("g", "left", 8400.0, ("a", "b", "c", "d", "e"), (), ())
-    assert run.words == "Left run, 8.40 m, beside a, b, c and 2 more"
+    run = Run("g", "left", 8400.0, ("a", "b", "c", "d", "e", "f"), (), ())
+    assert run.words() == "Left run, 8.40 m, beside a, b, c, d and 2 more"
+    assert replace(run, name="lower left 2").words(("Hall",)) == "Lower left run 2, 8.40 m, beside Hall"

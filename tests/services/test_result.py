@@ -29,7 +29,18 @@ from takeoff.plan.model import (
 from takeoff.services.job_result import Measured, encode, result, schema
 from takeoff.supply.order import Order, OrderLine
 
-TOP_KEYS = ["schema", "source", "unit", "rooms", "totals", "materials", "findings", "totals_if_all_taken_in", "draft"]
+TOP_KEYS = [
+    "schema",
+    "source",
+    "unit",
+    "rooms",
+    "totals",
+    "materials",
+    "findings",
+    "totals_if_all_taken_in",
+    "draft",
+    "sources",
+]
 ROOM_KEYS = [
     "id",
     "name",
@@ -62,6 +73,7 @@ ROOM_KEYS = [
     "openings",
     "faces",
     "dims",
+    "source",
 ]
 
 
@@ -141,7 +153,7 @@ def test_keys_are_those_agreed_in_their_order() -> None:
         "reveal_mm",
     ]
     assert list(made["rooms"][0]["faces"][0]) == ["id", "length_m", "gross_m2", "net_m2", "behind"]
-    assert list(made["rooms"][0]["faces"][0]["behind"][0]) == ["from_mm", "to_mm", "class", "thickness_mm"]
+    assert list(made["rooms"][0]["faces"][0]["behind"][0]) == ["from_mm", "to_mm", "class", "thickness_mm", "claimed"]
     assert list(made["materials"][0]) == ["item", "need", "unit", "packs", "pack", "cost"]
     assert list(made["findings"][0]) == ["code", "severity", "text", "where"]
 

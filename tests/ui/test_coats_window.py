@@ -152,7 +152,7 @@ def test_walls_that_nobody_knows_are_listed_and_answered(sample, doc, page, tmp_
     assert doc.stack.undoText() == "Behind wall C upper: outside"
     # the next one is marked and shown
     assert doc.choice == (Ref("side", "G2-5", "G2"),)
-    click(asked.buttons["same"])
+    click(asked.buttons["heated"])
     assert asked.heading.text() == "Not known: 2 walls"
     assert side_of(doc, "G2", "G2-5").behind[0].cls == "same"
     assert_as_command(sample, tmp_path)
