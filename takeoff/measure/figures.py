@@ -403,6 +403,11 @@ def _findings(
         name = side_at(facts.space, r, side).id
         at = msgspec.structs.replace(here, surface=name)
         found.append(noticed("open-side-leads-nowhere/measured", at, called=called, side=name))
+    for thin in dict.fromkeys(t for t in facts.up.thin if t.room == number):
+        beyond = facts.space.rooms[thin.beyond].room
+        at = msgspec.structs.replace(here, surface=side_at(facts.space, number, thin.side).id)
+        key = f"half-wall-without-thickness/{'hangs' if thin.hangs else 'stands'}"
+        found.append(noticed(key, at, called=called, beyond=beyond.name or beyond.number or beyond.id))
     return tuple(found)
 
 

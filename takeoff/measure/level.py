@@ -145,14 +145,29 @@ def rooflights(space: Space, room: int) -> list[Light]:
     return [_light(space, room, n) for n in range(len(space.rooms[room].rooflights))]
 
 
+def _girth(space: Space, room: int, number: int, sides: int) -> tuple[float, ...]:
+    """The length of each side of a rooflight along the ceiling as it is, plane by plane, mm; what lies outside of
+    the room is cut off. Nothing for one that lies outside altogether."""
+    pieces: list[list[float]] = [[] for _ in range(sides)]
+    inside = {n for n, c in enumerate(space.cells) if c.room == room and c.rooflight == number}
+    for e in space.plan.edges:
+        if (e.left in inside) == (e.right in inside):
+            continue
+        for index, *_ in e.uses:
+            ref = space.refs[index]
+            if ref.kind == "rooflight" and ref.room == room and ref.item == number:
+                cell = space.cells[e.left if e.left in inside else e.right]
+                pieces[ref.side].append(profile_on(cell.ceiling, e.curve).length(0.0, e.curve.length))
+    return tuple(math.fsum(found) for found in pieces) if inside else ()
+
+
 def _light(space: Space, room: int, number: int) -> Light:
     shape = space.rooms[room]
     light = shape.rooflights[number]
-    cell = next((c for c in space.cells if c.room == room and c.rooflight == number), None)
     ring = local_ring(light.outline, shape.origin)
-    if cell is None:
+    girth = _girth(space, room, number, len(ring))
+    if not girth:
         return Light(light.id, (), 0.0, False, ())
-    girth = tuple(profile_on(cell.ceiling, c).length(0.0, c.length) for c in ring)
     coat = light.coat and light.depth_mm > 0.0
     edges = []
     if coat:

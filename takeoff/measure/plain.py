@@ -19,7 +19,7 @@ from typing import NamedTuple
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import monotone, strips_between
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
-from takeoff.measure.around import Around, WallSide
+from takeoff.measure.around import Around, Seen, WallSide
 from takeoff.measure.dims import M, edge_lines, line, net_lines, profile_of
 from takeoff.measure.face import NOT_COATED
 from takeoff.measure.figures import by_kind
@@ -36,10 +36,8 @@ from takeoff.measure.takeoff import (
     RoomTakeoff,
     Surface,
 )
-from takeoff.plan.model import CeilingTreatment, Field, Job, Opening, Reveal, Room, Storey, WallTreatment
+from takeoff.plan.model import CeilingTreatment, Field, Job, Reveal, Room, Storey, WallTreatment
 from takeoff.plan.surface_ids import edge_name, reveal_name, strip_name
-
-Seen = tuple[Opening, float, float, Reveal, bool, bool]
 
 SQUARE = 270.0
 
@@ -162,9 +160,10 @@ def _plain_treatment(room: Room) -> bool:
 
 def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: float) -> bool:
     last = 0.0
-    for o, u0, u1, reveal, _, _ in seen:
+    for o, u0, u1, reveal, _, _, _, bands in seen:
         if (
-            u0 - last <= TOUCH_MM
+            bands
+            or u0 - last <= TOUCH_MM
             or u1 <= u0
             or o.shape != "flat"
             or reveal.splay_deg
@@ -239,14 +238,15 @@ def _wall(book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch
     cut = 0.0
     book.dims.append(line("wall_gross_m2", 1.0, (length / M, height / M), "wall", w.name))
     nth, last = 0, 0.0
-    for o, u0, u1, reveal, owns, host in w.openings:
+    for seen in w.openings:
+        o, u0, u1 = seen.opening, seen.u0, seen.u1
         sill = o.sill_mm if o.sill_mm > book.low + TOUCH_MM else book.low
         wide, tall = u1 - u0, o.head_mm - sill
         cut += wide * tall / 1e6
-        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6, reveal_name(o.id, not host)))
+        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6, reveal_name(o.id, not seen.host)))
         what = f"{'open way' if o.kind == 'open' else o.kind} {o.mark or o.id}"
         book.dims.append(line("openings_m2", 1.0, (wide / M, tall / M), what, w.name))
-        _opening(book, w, o, u0, u1, sill, reveal, owns, host, what)
+        _opening(book, w, seen, sill, what)
         if sill == book.low:
             if w.coat:
                 _floor_edge(book, w, last, u0, nth)
@@ -287,20 +287,12 @@ def _floor_edge(book: _Book, w: _Wall, u0: float, u1: float, nth: int) -> None:
     book.enter("floor_edge", "room", "floor", w.name, u1 - u0, 90.0, (_at(w, u0, book.low), _at(w, u1, book.low)), nth)
 
 
-def _opening(
-    book: _Book,
-    w: _Wall,
-    o: Opening,
-    u0: float,
-    u1: float,
-    sill: float,
-    reveal: Reveal,
-    owns: bool,
-    host: bool,
-    what: str,
-) -> None:
+def _opening(book: _Book, w: _Wall, seen: Seen, sill: float, what: str) -> None:
     """The arrises of one opening, its strips, and their borders."""
-    name = reveal_name(o.id, not host)
+    o, u0, u1, reveal, owns = seen.opening, seen.u0, seen.u1, seen.reveal, seen.owns
+    around_it = w.coat if owns else seen.coat
+    bare = 0.0
+    name = reveal_name(o.id, not seen.host)
     stands = sill == book.low
     tall, wide = o.head_mm - sill, u1 - u0
     parts = (
@@ -312,7 +304,7 @@ def _opening(
     coated = {}
     sizes: dict[tuple[str, float, float], int] = {}
     for part, length, s, ua, za, ub, zb in parts:
-        coat = coated[part] = s.coat and w.coat and s.depth_mm > 0.0 and length > 0.0
+        coat = coated[part] = s.coat and around_it and s.depth_mm > 0.0 and length > 0.0
         if not length:
             continue
         strip = strip_name(name, part)
@@ -320,6 +312,8 @@ def _opening(
             cls = "external" if coat else "coat_edge" if s.depth_mm > 0.0 else "frame_joint"
             ends: Ends = "" if coat else beside_strip(part) if s.depth_mm > 0.0 else joint_of(o.kind)
             book.enter(cls, "opening", w.name, strip, length, SQUARE, (_at(w, ua, za), _at(w, ub, zb)), 0, ends)
+        elif coat:
+            bare += length
         if not owns or s.depth_mm <= 0.0:
             continue
         area = length * s.depth_mm / 1e6
@@ -337,6 +331,9 @@ def _opening(
         book.strip_dims.append(line("reveal_m2", float(n), (length / M, depth / M), f"{word}, {what}", name))
     if owns:
         _strip_corners(book, name, reveal, coated, stands)
+    if bare:
+        ends = beside(NOT_COATED, SQUARE)
+        book.enter("coat_edge", "reveal", w.name, strip_name(name, "border"), bare, SQUARE, ends=ends)
 
 
 def _strip_corners(book: _Book, name: str, reveal: Reveal, coated: dict[str, bool], stands: bool) -> None:
