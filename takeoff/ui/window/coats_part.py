@@ -41,7 +41,7 @@ class Coats(QObject):
         space.pages.register("coat", self._make_page)
         # choosing rooms, and walls that are asked about, leaves the page where it is
         space.stays.add(("coat", "room"))
-        space.acts.add((*self._rows(), *self._group_rows()))
+        space.acts.add((*self._rows(), *self._asking_rows(), *self._group_rows()))
         space.frame.tool_row.add(space.acts.q("coat-by-click"), space.acts.q("pick-corners"), words=("Coat", "Corners"))
         space.frame.strip.coat_clicked.connect(self._toggle)
 
@@ -59,24 +59,6 @@ class Coats(QObject):
                 partial(space.show_step, "coat"),
                 ("Ctrl+6",),
                 tip="Outside walls by one rule, walls not known, chosen rooms",
-            ),
-            Action(
-                "ask-outline",
-                "Coat",
-                "Say what stands beyond the outline",
-                lambda: self._page().ask_runs(),
-                (),
-                lambda: bool(claim_words(self._document.state)),
-                tip="Run by run: outside, unheated, heated, neighbour; one key each",
-            ),
-            Action(
-                "ceilings-under-roof",
-                "Coat",
-                "Coat ceilings under the roof",
-                lambda: self._page().coat_under_roof(),
-                (),
-                space.has_rooms,
-                tip="Those and no others; what lies above is asked first",
             ),
             Action(
                 "coat-by-click",
@@ -119,6 +101,28 @@ class Coats(QObject):
                 lambda: view.tool is self.picking,
                 "Corners by click, with Shift more, or by a box: then bead, finish",
                 group=2,
+            ),
+        )
+
+    def _asking_rows(self) -> tuple[Action, ...]:
+        return (
+            Action(
+                "ask-outline",
+                "Coat",
+                "Say what stands beyond the outline",
+                lambda: self._page().ask_runs(),
+                (),
+                lambda: bool(claim_words(self._document.state)),
+                tip="Run by run: outside, unheated, heated, neighbour; one key each",
+            ),
+            Action(
+                "ceilings-under-roof",
+                "Coat",
+                "Coat ceilings under the roof",
+                lambda: self._page().coat_under_roof(),
+                (),
+                self._space.has_rooms,
+                tip="Those and no others; what lies above is asked first",
             ),
         )
 
