@@ -14,6 +14,7 @@ _NUMBERS = {
 
 _NAMES = {
     "no-storeys": check("the job has no storeys: nothing can be measured."),
+    "storey-height-odd": check("the height of {storey} is {height}: was {meant} meant? Set it, or accept it."),
     "no-rooms": check("{storey} has no rooms: draw or find some."),
     "id-empty": error("a {what} has no id: give it one of its own."),
     "id-twice": error("the id “{id}” names more than one {what}: give each its own."),

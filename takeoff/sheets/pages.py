@@ -488,9 +488,8 @@ def _places_to_sign(flow: Flow, document: Document) -> None:
 def _foot(page: Page, document: Document, number: int, count: int, measure: Measure) -> None:
     left, right = 15.0, page.width_mm - 15.0
     size, words = palette.SMALLEST_PT, document.words
-    if document.draft:
-        _draft_foot(page, document, measure)
-    rule_y, firm_y = _DRAFT_RULE_AND_FIRM_MM if document.draft else _RULE_AND_FIRM_MM
+    higher = bool(document.draft) and _draft_foot(page, document, measure) > 1
+    rule_y, firm_y = _DRAFT_RULE_AND_FIRM_MM if higher else _RULE_AND_FIRM_MM
     page.rules.append((left, rule_y, right, rule_y, 0.35, palette.INK))
     pages = f"{words['page']} {number} {words['of']} {count}"
     wide = measure(pages, palette.SEMIBOLD, size)
@@ -514,15 +513,18 @@ def _foot(page: Page, document: Document, number: int, count: int, measure: Meas
 _RULE_AND_FIRM_MM, _FOOT_LINE_MM, _ORIGIN_MM = (21.7, 17.6), 14.1, 10.6
 """Heights of the foot's rule and of its lines, from above to below."""
 _DRAFT_RULE_AND_FIRM_MM, _DRAFT_STEP_MM = (24.6, 20.8), 3.4
-"""A draft's foot stands higher: two lines in it say why it is one."""
+"""A draft's foot stands higher where two lines in it say why it is one."""
 
 
-def _draft_foot(page: Page, document: Document, measure: Measure) -> None:
-    """The word across the page, and at its foot why, in two lines at most."""
+def _draft_foot(page: Page, document: Document, measure: Measure) -> int:
+    """The word across the page, and at its foot why, in so many lines: two at most."""
     page.across = document.words["draft"]
     size, left, width = palette.SMALLEST_PT, 15.0, page.width_mm - 30.0
     lines = wrap(document.draft_words, width, palette.SEMIBOLD, size, measure)
     if len(lines) > 2:
         lines = [lines[0], cut(" ".join(lines[1:]), width, palette.SEMIBOLD, size, measure)]
     for k, line in enumerate(lines):
-        page.texts.append((left, _ORIGIN_MM + _DRAFT_STEP_MM * (2 - k), line, palette.SEMIBOLD, size, palette.URGENT))
+        page.texts.append(
+            (left, _ORIGIN_MM + _DRAFT_STEP_MM * (len(lines) - k), line, palette.SEMIBOLD, size, palette.URGENT)
+        )
+    return len(lines)

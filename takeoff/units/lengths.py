@@ -6,6 +6,7 @@ The only table of unit factors in the program. Numbers are read as fractions, so
 
 from __future__ import annotations
 
+import math
 import re
 from fractions import Fraction
 from typing import NamedTuple
@@ -140,22 +141,31 @@ def size_mm(text: str, size: Size = LENGTH) -> float:
     most = size.most_mm if size.most_mm is None or not has_unit else LONGEST_MM
     if value < size.low_mm or (most is not None and value > most):
         meant = _meant(abs(value), size)
-        raise InputError(f"“{text}” would be {_shown(value)}: " + (f"did you mean {meant}?" if meant else "give more."))
+        raise InputError(
+            f"“{text}” would be {length_text(value)}: " + (f"did you mean {meant}?" if meant else "give more.")
+        )
     return value
+
+
+def meant_by(value_mm: float, size: Size) -> str:
+    """What may have been meant by a length that such a thing cannot be; "" for one that it can be."""
+    fits = size.low_mm <= value_mm <= (size.high_mm if size.most_mm is None else size.most_mm)
+    return "" if fits else _meant(abs(value_mm), size)
 
 
 def _meant(value_mm: float, size: Size) -> str:
     """What a slip of the point or the unit would have been, among what such things mostly are."""
-    if value_mm <= 0.0:
+    if value_mm <= 0.0 or not math.isfinite(value_mm):
         return ""
     while value_mm < size.usual_mm:
         value_mm *= 10.0
     while value_mm >= 10.0 * size.usual_mm:
         value_mm /= 10.0
-    return _shown(value_mm)
+    return length_text(value_mm)
 
 
-def _shown(value_mm: float) -> str:
+def length_text(value_mm: float) -> str:
+    """ "2.4 m", "150 mm": a length in a sentence, metres from one metre on."""
     return f"{value_mm / 1000.0:.6g} m" if abs(value_mm) >= 1000.0 else f"{value_mm:.6g} mm"
 
 

@@ -477,3 +477,13 @@ def test_every_sentence_of_the_check_stands_in_the_ledger_and_ends_in_a_full_sto
         # what follows "no longer set together" is a whole sentence of its own
         assert found.text.endswith(".") or key == "together-open"
         assert all(f"({name})" in found.text for name in rule.facts)
+
+
+@pytest.mark.parametrize(("height_mm", "odd"), [(2.4, True), (24000.0, True), (2400.0, False), (6000.0, False)])
+def test_storey_height_that_no_storey_has_is_asked_about(height_mm: float, odd: bool) -> None:
+    from takeoff.plan.model import Job, Storey, StoreyId
+
+    storey = Storey(id=StoreyId("g"), name="Ground", height_mm=height_mm, height_source="typed")
+    told = [f for f in check(Job(storeys=(storey,))) if f.code == "storey-height-odd"]
+    assert bool(told) is odd
+    assert all("was 2.4 m meant?" in finding.text for finding in told)

@@ -289,8 +289,8 @@ def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets
     sample.document.open(with_unsettled(sample.document.job, (lost,)))
     part = shown(sample, qtbot)
     page = part.page
-    assert page.write_button.text() == "Write the draft…"
-    assert page.print_button.text() == "Print the draft…"
+    assert page.write_button.text() == "Write draft…"
+    assert page.print_button.text() == "Print draft…"
     assert page.draft.isVisible()
     assert "house.dxf: blocks are inserted that the file does not contain" in page.draft.text()
     assert "DRAFT, not for a client" in text_of(part.sheets.pdf)

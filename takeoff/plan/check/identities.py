@@ -8,6 +8,7 @@ from itertools import chain
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.plan.model import Job, Opening, Rooflight, Room, Storey, WallTreatment
+from takeoff.units.lengths import STOREY_HEIGHT, length_text, meant_by
 
 
 def unsound_names(job: Job) -> list[Finding]:
@@ -23,6 +24,10 @@ def unsound_names(job: Job) -> list[Finding]:
     for storey in job.storeys:
         if not storey.rooms:
             found.append(noticed("no-rooms", Where(storey=storey.id), storey=storey.title))
+        meant = meant_by(storey.height_mm, STOREY_HEIGHT)
+        if meant:
+            height, where = length_text(storey.height_mm), Where(storey=storey.id)
+            found.append(noticed("storey-height-odd", where, storey=storey.title, height=height, meant=meant))
         for room in storey.rooms:
             found += _in_room(storey, room, wall_types)
         found += _hosts(storey)
