@@ -351,8 +351,21 @@ class WallType(Value, frozen=True):
     finish_b_mm: float = 0.0
 
 
+class CameFrom(Value, frozen=True):
+    """The drawing that a storey was found in: its file, what it calls itself, the page of a PDF."""
+
+    name: str
+    number: str = ""
+    revision: str = ""
+    page: int | None = None
+
+
 class Storey(Value, frozen=True):
-    """One storey: its rooms and openings in one plan, heights above its own datum."""
+    """One storey: its rooms and openings in one plan, heights above its own datum.
+
+    ``came_from``: set where it was found in a drawing; None where it was drawn or read by hand, and in
+    jobs of before, whose storeys are all of the job's drawing.
+    """
 
     id: StoreyId
     name: str = ""
@@ -369,6 +382,7 @@ class Storey(Value, frozen=True):
     """*drawn*: it shows where the drawing ends, and what stands there is still to be said. None: *drawn*
     where the job has a drawing, else *typed*."""
     set_together: SetTogether | None = None
+    came_from: CameFrom | None = None
 
     @property
     def title(self) -> str:

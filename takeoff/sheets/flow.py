@@ -12,7 +12,7 @@ from takeoff.sheets.model import Cell, Column, Table
 from takeoff.sheets.picture import Measure, Picture
 
 MARGIN_MM = 15.0
-FOOT_MM = 25.0
+FOOT_MM = 27.5
 """Height above the paper's lower edge where the foot begins."""
 TOP_MM = 15.0
 

@@ -176,7 +176,8 @@ class Document(msgspec.Struct, frozen=True):
 
     ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
     agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
-    ``draft``: why nothing of this is for a client yet; "" for sheets that hold.
+    ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
+    were measured and how many rooms were read on site, for every sheet.
     """
 
     title: str
@@ -203,6 +204,7 @@ class Document(msgspec.Struct, frozen=True):
     sign: tuple[str, ...] = ()
     addressed: str = ""
     draft: str = ""
+    origin: str = ""
 
     @property
     def draft_words(self) -> str:
