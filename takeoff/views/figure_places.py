@@ -49,7 +49,8 @@ class OnFace(msgspec.Struct, frozen=True):
 
 class Traced(msgspec.Struct, frozen=True):
     """Everything that a figure comes from. ``areas`` (each of rings by even-odd) and ``courses`` in plan
-    mm, ``points`` of upright edges, ``openings`` by id; ``room`` "" for a figure of several rooms."""
+    mm, ``points`` of upright edges, ``openings`` by id, and those that are ``sought``
+    with a ring about them that is seen at any zoom; ``room`` "" for a figure of several rooms."""
 
     room: str = ""
     stretches: tuple[Stretch, ...] = ()
@@ -58,11 +59,13 @@ class Traced(msgspec.Struct, frozen=True):
     points: tuple[tuple[float, float], ...] = ()
     openings: tuple[str, ...] = ()
     faces: tuple[OnFace, ...] = ()
+    sought: tuple[str, ...] = ()
 
     @property
     def is_empty(self) -> bool:
         """Whether there is no place to show."""
-        return not (self.stretches or self.areas or self.courses or self.points or self.openings or self.faces)
+        places = (self.stretches, self.areas, self.courses, self.points, self.openings, self.faces, self.sought)
+        return not any(places)
 
 
 FAMILIES: dict[str, tuple[str, ...]] = {

@@ -170,6 +170,14 @@ def test_outline_of_an_older_file_is_a_claim_where_the_job_has_a_drawing() -> No
     assert not any(b.claimed for f in memory.measure(without).rooms[0].faces for b in f.behind)
 
 
+@pytest.mark.parametrize("source", ["typed", "site"])
+def test_room_with_a_side_read_on_site_was_set_down_and_learns_nothing_of_outside(source: str) -> None:
+    room = ALONE.storeys[0].rooms[0]
+    read = replace(room, outline=(replace(room.outline[0], source=source), *room.outline[1:]))
+    taken = measure(replace(ALONE, storeys=(replace(ALONE.storeys[0], rooms=(read,)),)))
+    assert {b.cls for f in taken.rooms[0].faces for b in f.behind} == {"unknown" if source == "site" else "outside"}
+
+
 def test_room_read_on_site_learns_nothing_of_outside_from_where_it_was_set_down() -> None:
     read = Readings(sides=tuple(ReadSide(length_mm=5000.0) for _ in range(4)))
     room = replace(ALONE.storeys[0].rooms[0], readings=read)

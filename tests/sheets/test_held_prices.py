@@ -55,3 +55,18 @@ def test_a_storey_that_stands_twice_doubles_the_price() -> None:
     of = priced(job(times=3), price_coat_m2="10")
     twice = replace(of, storeys=(replace(of.storeys[0], times=2),))
     assert price_of(twice).rows[0][1] == 6 * Decimal("58.26")
+
+
+def test_alike_rooms_and_storeys_count_in_a_price_by_a_convention_too() -> None:
+    of = replace(priced(job(times=3), price_coat_m2="10"), convention="uk-smm7")
+    # walls as billed 34.07 and ceiling 20.00, thrice
+    assert price_of(of).rows[0][1] == Decimal("162.21")
+    twice = replace(of, storeys=(replace(of.storeys[0], times=2),))
+    assert price_of(twice).rows[0][1] == Decimal("324.42")
+
+
+def test_a_price_is_shown_with_all_the_decimals_it_was_given() -> None:
+    table = price_of(priced(job(), price_coat_m2="10.125", price_bead_m="9.5"))
+    assert [str(row[3]) for row in table.rows] == ["10.125", "9.50"]
+    # 58.26 m² × 10.125 = 589.8825
+    assert table.rows[0][4] == Decimal("589.88")
