@@ -36,6 +36,8 @@ class RoomShape(NamedTuple):
     floor: tuple[Level, ...]
     rooflights: tuple[Rooflight, ...]
     origin: Point
+    filled: bool = False
+    """Whether linings fill some of it: a slot narrower than the two of its sides."""
 
 
 class Ref(NamedTuple):
@@ -107,13 +109,14 @@ def shape_of(
 
     ``finish_mm``: by side id, how far the finished face stands inside the drawn line.
     """
-    rings, sides = [], []
+    rings, sides, filled = [], [], False
     for ring in room.rings:
         curves = ring_curves([(s.x_mm - origin[0], s.y_mm - origin[1], s.bulge) for s in ring])
         inset = [finish_mm.get(s.id, 0.0) for s in ring]
         kept = list(ring)
         if any(inset):
-            moved = offset_ring(curves, inset)
+            drawn, moved = curves, offset_ring(curves, inset)
+            filled = filled or not keeps_its_shape([drawn], [moved])
             curves = ring_curves([(x, y, b) for x, y, b, _ in moved])
             kept = [_jog(ring, moved, k) if i < 0 else ring[i] for k, (_, _, _, i) in enumerate(moved)]
         rings.append(tuple(curves))
@@ -128,6 +131,7 @@ def shape_of(
         levels(floor, origin, room.floor_build_up_mm),
         tuple(rooflights),
         origin,
+        filled,
     )
 
 
