@@ -17,7 +17,7 @@ from takeoff.recognise.names.placed_words import Placed, SheetWords, of_rooms, p
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
-from takeoff.recognise.walls.bounding_lines import Lines, crowded, is_role, prepare, tangled, with_faces
+from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.furniture import free_shapes, with_doubts
 from takeoff.recognise.walls.inferred_layers import columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
@@ -107,7 +107,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = prepare(drawing, guesses)
     usable = layered.xy[shown_lines(layered)]
-    beyond = tangled(usable) or crowded(usable)
+    beyond = laborious(usable)
     lines = layered if beyond else with_windows(layered)
     sheet = sheet_words(drawing)
     words = placed(drawing, lines.origin, guesses, sheet.rows)
