@@ -10,7 +10,7 @@ import pytest
 from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.recognise import propose
 from takeoff.recognise.one_room import room_at
-from takeoff.recognise.walls.bounding_lines import crowded, tangled
+from takeoff.recognise.walls.bounding_lines import crowded, laborious, tangled
 
 
 def drawn(segments: np.ndarray, layer: str = "0") -> Drawing:
@@ -66,6 +66,24 @@ def test_a_large_plan_is_none_of_them() -> None:
     walls = np.concatenate([*across, *along])
     assert not tangled(walls)
     assert not crowded(walls)
+
+
+def test_a_heap_of_lines_is_too_much_to_be_tried_one_choice_after_the_other() -> None:
+    r = np.random.default_rng(3)
+    start = r.random((30_000, 2)) * 40_000.0
+    lines = np.concatenate([start, start + r.random((30_000, 2)) * 1400.0 - 700.0], axis=1)
+    assert laborious(lines)
+    assert not tangled(lines)  # where layers say that they are walls, they are tried once
+    x, y = (v.ravel() * 4000.0 for v in np.meshgrid(np.arange(100.0), np.arange(50.0)))
+    sides = [(0, 0, 3900, 0), (3900, 0, 3900, 3900), (3900, 3900, 0, 3900), (0, 3900, 0, 0)]
+    assert not laborious(np.concatenate([np.stack([x + a, y + b, x + c, y + d], axis=1) for a, b, c, d in sides]))
+
+
+def test_a_grille_of_many_bars_is_no_window_and_soon_seen() -> None:
+    bars = np.array([(0.0, 10.0 * k, 2000.0, 10.0 * k) for k in range(6000)])
+    start = time.process_time()
+    propose(drawn(bars))
+    assert time.process_time() - start < SECONDS
 
 
 def test_coordinates_that_are_all_but_nothing_are_nothing() -> None:
