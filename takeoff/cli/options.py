@@ -168,6 +168,15 @@ _COAT_OPTIONS = (
         help="What lies above the ceilings of a storey or room: Kitchen=roof, heated, neighbour, same; roof "
         "alone for all. May be given often.",
     ),
+    click.option(
+        "--stair",
+        "stairs",
+        callback=answers,
+        multiple=True,
+        metavar="ROOM=WHAT",
+        help="What the ceiling of a room with a stair does above it: Hall=goes-on, well (the stair's outline is left "
+        "out) or none; goes-on alone for all. May be given often.",
+    ),
     click.option("--roof-ceilings", is_flag=True, help="Coat the ceilings under a roof, no others."),
 )
 
@@ -189,7 +198,7 @@ def coat_from(given: dict[str, Any]) -> CoatSaid:
     if return_mm is None and (band_mm is not None or whole):
         raise click.UsageError("--ceiling-band and --whole-walls go with --outside-walls: give its return too.")
     rule = None if return_mm is None else OutsideRule(return_mm, band_mm, whole)
-    return CoatSaid(given.pop("beyond"), given.pop("above"), rule, given.pop("roof_ceilings"))
+    return CoatSaid(given.pop("beyond"), given.pop("above"), given.pop("stairs"), rule, given.pop("roof_ceilings"))
 
 
 def settings_from(given: dict[str, Any]) -> Settings:

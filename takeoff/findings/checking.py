@@ -156,6 +156,23 @@ _TREATMENTS = {
     "exclusion-sticks-out": check("{exclusion} sticks out by {area}, which is cut off: check its outline."),
 }
 
+_STAIRS = {
+    "stair-drawn": check(
+        "the ceiling of {room}, {area}, has a stair drawn under it and is measured whole: does it go on above the "
+        "stair?"
+    ),
+    "stair-drawn/left-out": check(
+        "the ceiling of {room}, {area}, has a stair drawn under it and is not measured: does it go on above the stair?"
+    ),
+    "stair-drawn/well": check(
+        "the ceiling of {room}, {area}, is measured whole, but a stair is drawn in it and in {over} above: does it go "
+        "on above the stair?"
+    ),
+    "opening-in-other-storey": check(
+        "in {room} {openings} in the height of {storey}: check what is beyond, and sill and head."
+    ),
+}
+
 _ASSUMED = {
     "assumed-storey-height": assumed("the height of {storey}, {height}, is assumed for {rooms}: measure it."),
     "assumed-ceiling": assumed("the ceiling of {rooms} on {storey} is assumed ({values}): measure it."),
@@ -210,5 +227,5 @@ _READ_ON_SITE = {
 }
 
 RULES: dict[str, Rule] = {
-    **_NUMBERS, **_NAMES, **_SHAPES, **_OPENINGS, **_TREATMENTS, **_ASSUMED, **_READ_ON_SITE,
+    **_NUMBERS, **_NAMES, **_SHAPES, **_OPENINGS, **_TREATMENTS, **_STAIRS, **_ASSUMED, **_READ_ON_SITE,
 }  # fmt: skip

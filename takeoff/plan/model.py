@@ -204,13 +204,28 @@ class CornerPick(Value, frozen=True):
     finish: Literal["feather", "trim", "stop"] | None = None
 
 
+StairAnswer = Literal["goes-on", "well", "none"]
+"""What a person says of the ceiling of a room with a stair: it goes on above the stair; it does, but for the
+well over the stair; there is none."""
+
+
+class Stair(Value, frozen=True):
+    """A stair that was seen in a room: its outline in plan. ``well``: a room of the next storey lies over the
+    room, with a stair too, so that its ceiling may not be there. ``answer``: "" until somebody says."""
+
+    outline: Ring = ()
+    well: bool = False
+    answer: Literal[StairAnswer, ""] = ""
+
+
 class Room(Value, frozen=True):
     """One room: rings of sides (outer anticlockwise, inner ones clockwise) between two fields.
 
     ``ceiling`` None: flat at the storey's height. ``floor`` None: flat at the datum.
     ``floor_build_up_mm`` and ``ceiling_build_up_mm`` are added to the drawn floor and taken off
     the drawn ceiling. ``above``: what lies above the ceiling, as ``above_source`` has it.
-    ``readings``: what its outline was adjusted from, where it was read on site.
+    ``readings``: what its outline was adjusted from, where it was read on site. ``stair``: one that was
+    seen in it.
     """
 
     id: RoomId
@@ -232,6 +247,7 @@ class Room(Value, frozen=True):
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
     readings: Readings | None = None
+    stair: Stair | None = None
 
     @property
     def rings(self) -> tuple[tuple[Side, ...], ...]:

@@ -25,6 +25,7 @@ def moved_room(room: Room, pose: Pose) -> Room:
         ceiling=_field(room.ceiling, pose),
         floor=_field(room.floor, pose),
         ceiling_treatment=_ceiling(room.ceiling_treatment, pose),
+        stair=room.stair and replace(room.stair, outline=moved_ring(room.stair.outline, pose)),
     )
 
 

@@ -38,6 +38,7 @@ _ROOM_VALUES = (
     "above_source",
     "walls",
     "ceiling_treatment",
+    "stair",
 )
 _STOREY_VALUES = ("name", "level_mm", "height_mm", "height_source", "times", "rooflights", "set_together")
 _JOB_VALUES = ("name", "wall_types", "system", "convention", "bead_default", "coat_edge_default")

@@ -17,6 +17,7 @@ from takeoff.recognise.names.placed_words import Placed, SheetWords, of_rooms, p
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
+from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.furniture import free_shapes, with_doubts
 from takeoff.recognise.walls.inferred_layers import columns_unsaid, infer, inferred_finding
@@ -72,6 +73,7 @@ def proposal(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress
     seen = look(drawing, settings, tell)
     tell(0.6, "Naming rooms and openings")
     job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words, seen.sheet)
+    job = with_stairs(job, seen.lines)
     more = (*overhead(drawing, seen.guesses, job), *left_out(drawing, seen.guesses))
     return Proposal(job, (*found, *more, *inferred_finding(seen.guesses), *seen.unsaid), seen.guesses)
 
@@ -79,7 +81,7 @@ def proposal(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress
 class Seen(NamedTuple):
     """What was read of a drawing before it is made into rooms: what its walls enclose (None where no
     lines are left to read), the evidence for openings, the words with their places, and what each
-    layer was taken for, and which layers were left out that may be columns."""
+    layer was taken for, which layers were left out that may be columns, and every line as layers have it."""
 
     reading: Reading | None
     evidence: Evidence
@@ -87,6 +89,7 @@ class Seen(NamedTuple):
     guesses: tuple[LayerGuess, ...]
     unsaid: tuple[Finding, ...]
     sheet: SheetWords
+    lines: Lines
 
 
 class Prepared(NamedTuple):
@@ -152,7 +155,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         unsaid = (noticed("lines-beyond-counting", lines=int(shown_lines(ready.layered).sum()), done=tried),)
     else:
         unsaid = columns_unsaid(ready.layered, guesses)
-    return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet)
+    return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet, ready.layered)
 
 
 def _heavy(reading: Reading) -> bool:

@@ -12,11 +12,12 @@ from takeoff.measure.outline_runs import Run, outline_runs
 from takeoff.measure.outside_rule import OutsideRule, coat_by, outside_walls, recoated, rule_of
 from takeoff.plan import edits
 from takeoff.plan.check import check
-from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId
+from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId, StairAnswer
 from takeoff.services.opening import Opened
 
 BEYOND: tuple[BehindClass, ...] = ("outside", "unheated", "heated", "neighbour")
 ABOVE: tuple[AboveClass, ...] = tuple(cls for cls in get_args(AboveClass) if cls != "unknown")
+STAIRS: tuple[StairAnswer, ...] = get_args(StairAnswer)
 
 T = TypeVar("T", bound=str)
 
@@ -26,10 +27,12 @@ Answers = tuple[tuple[str, str], ...]
 
 class CoatSaid(msgspec.Struct, frozen=True):
     """``beyond``: runs of outlines, "left" or "Ground floor: left"; ``above``: storeys or rooms, "" for all.
-    ``rule``: coat outside walls by it; ``under_roof``: of the ceilings only those under a roof."""
+    ``stairs``: rooms with a stair, and what their ceilings do above it. ``rule``: coat outside walls
+    by it; ``under_roof``: of the ceilings only those under a roof."""
 
     beyond: Answers = ()
     above: Answers = ()
+    stairs: Answers = ()
     rule: OutsideRule | None = None
     under_roof: bool = False
 
@@ -47,6 +50,9 @@ def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
             job = edits.answer_walls(job, run.stretches(), _one_of(BEYOND, answer))
     for name, answer in said.above:
         job = edits.answer_above(job, _rooms_called(job, name), _one_of(ABOVE, answer))
+    for name, answer in said.stairs:
+        for room in _stairs_called(job, name):
+            job = edits.answer_stair(job, room, _one_of(STAIRS, answer))
     if said.rule is not None:
         job = coat_by(job, said.rule, outside_walls(measure(job).rooms))
     elif known is not None:
@@ -82,6 +88,16 @@ def _rooms_called(job: Job, name: str) -> list[RoomId]:
     ]
     if not found:
         raise InputError(f"The job has no storey and no room “{name}”: name one that it has.")
+    return found
+
+
+def _stairs_called(job: Job, name: str) -> list[RoomId]:
+    """The rooms of that name, or of the storey of that name, that have a stair; all of them for ""."""
+    called = _rooms_called(job, name)
+    with_stair = {room.id for storey in job.storeys for room in storey.rooms if room.stair is not None}
+    found = [room for room in called if room in with_stair]
+    if not found:
+        raise InputError(f"No stair was seen in “{name or 'any room'}”, so nothing was answered.")
     return found
 
 

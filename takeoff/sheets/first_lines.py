@@ -15,8 +15,8 @@ from takeoff.units.printing import fmt2, printed
 _STEP_M = 0.1
 """The change of height whose effect is told: 100 mm."""
 
-_AS_DRAWN = "outside-as-drawn"
-"""Told in its own words to the client: he knows what stands there."""
+_IN_WORDS = ("outside-as-drawn", "stair-drawn")
+"""Told in their own words to the client: he knows what stands there."""
 
 _END_MM = 1.0
 """Stretches this close to the ends of their face, and heads this close to a ceiling, reach them."""
@@ -266,8 +266,8 @@ def to_confirm_text(
             f"{counted(len(names), 'opening')} to confirm (marked ?){named}; a change of "
             f"{signed(change)} m² if {'it is one' if one else 'all of them are'}"
         )
-    parts += [finding.text.rstrip(".") for finding in findings if finding.code == _AS_DRAWN]
-    checks = sum(1 for finding in findings if finding.severity == "check" and finding.code != _AS_DRAWN)
+    parts += [finding.text.rstrip(".") for finding in findings if finding.code in _IN_WORDS]
+    checks = sum(1 for finding in findings if finding.severity == "check" and finding.code not in _IN_WORDS)
     if checks:
         parts.append(f"{counted(checks, 'point')} of the measuring still to be looked at")
     text = "; ".join(parts)

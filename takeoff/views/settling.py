@@ -12,7 +12,7 @@ from takeoff.errors import Finding, Where
 from takeoff.findings import may_accept
 from takeoff.measure.takeoff import OpeningEffect
 from takeoff.plan.assumptions import Assumed, assumptions
-from takeoff.plan.model import Job, Opening, Rooflight, Settled, Storey
+from takeoff.plan.model import Job, Opening, Rooflight, Settled, StairAnswer, Storey
 from takeoff.sheets.first_lines import height_effect
 from takeoff.units.printing import printed
 from takeoff.views.board import State
@@ -28,7 +28,14 @@ GROUPS: tuple[tuple[Group, str], ...] = (
 )
 """In the order in which they are listed, with their names."""
 
-Accept = Literal["", "finding", "room", "opening"]
+Accept = Literal["", "finding", "room", "opening", "stair"]
+
+STAIR_ANSWERS: tuple[tuple[StairAnswer, str, str], ...] = (
+    ("goes-on", "It goes on", "The ceiling goes on above the stair: coat it whole"),
+    ("well", "Part is the well", "The ceiling is coated but for the outline of the stair"),
+    ("none", "No ceiling here", "There is no ceiling: none is coated"),
+)
+"""What can be said of the ceiling above a stair: the answer, its button's words, and what it does."""
 
 _ROOM_CODES = frozenset({"room-to-check", "room-check", "room-question"})
 _OPENING_CODES = frozenset({"openings-check", "openings-question"})
@@ -152,6 +159,8 @@ def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names) ->
             if known is not None:
                 found[key] = msgspec.structs.replace(known, findings=(*known.findings, finding))
                 continue
+        if finding.code == "stair-drawn" and finding.where.room:
+            key, thing, accept = f"stair:{finding.where.room}", finding.where.room, "stair"
         found[key] = Row(
             key,
             finding.severity,

@@ -67,3 +67,23 @@ def test_what_cannot_be_answered_is_one_sentence_and_nothing_is_written(tmp_path
     assert command(["measure", str(TERRACE), "-o", str(tmp_path / "out"), *options]) == 2
     assert sentence in " ".join(capsys.readouterr().err.split())
     assert not (tmp_path / "out").exists()
+
+
+STAIRWELL = TERRACE.with_name("stairwell.dxf")
+
+
+@pytest.mark.parametrize(
+    ("said", "ceiling_m2"), [((), 0.0), (("--stair", "goes-on"), 11.862), (("--stair", "Stairwell=well"), 8.430)]
+)
+def test_ceiling_above_a_stair_is_measured_when_it_is_said_to_be_there(tmp_path, said, ceiling_m2) -> None:
+    # 9.6 + half a circle of 1.2, less the flight of 1.1 × 3.12; 3.6 is the lobby's and 11.862 the upper part's
+    result = run(tmp_path, *said, file=STAIRWELL)
+    assert result["totals"]["ceiling_m2"] == pytest.approx(11.862 + 3.6 + ceiling_m2, abs=0.001)
+    told = [f["text"] for f in result["findings"] if f["code"] == "stair-drawn"]
+    assert len(told) == (0 if said else 1)
+
+
+def test_stair_of_a_room_without_one_is_refused(tmp_path, capsys) -> None:
+    job = str(tmp_path / "r.json")
+    assert command(["measure", str(STAIRWELL), "--json", job, "--stair", "Lobby=none"]) != 0
+    assert "No stair was seen in “Lobby”, so nothing was answered." in " ".join(capsys.readouterr().err.split())

@@ -8,6 +8,7 @@ from takeoff.plan.check.identities import unplaced_picture, unsound_names
 from takeoff.plan.check.opening_faults import openings_drawn_twice, unsound_openings
 from takeoff.plan.check.overlaps import rooms_against_each_other
 from takeoff.plan.check.site_faults import unsound_readings
+from takeoff.plan.check.stair_questions import openings_in_other_storeys, stairs_unanswered
 from takeoff.plan.check.treatments import unsound_treatments
 from takeoff.plan.limits import unsound_numbers
 from takeoff.plan.model import Job, Storey
@@ -31,6 +32,8 @@ def check(job: Job) -> tuple[Finding, ...]:
     found += unplaced_picture(job)
     for storey in job.storeys:
         found += _storey(storey)
+    found += stairs_unanswered(job)
+    found += openings_in_other_storeys(job)
     return tuple(found)
 
 

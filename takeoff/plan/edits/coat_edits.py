@@ -12,6 +12,7 @@ from takeoff.plan.edits.lookup import (
     at_place,
     changed,
     finite,
+    fresh_id,
     ring_of,
     room_of,
     side_curve,
@@ -37,6 +38,7 @@ from takeoff.plan.model import (
     RoomId,
     Side,
     SideId,
+    StairAnswer,
     WallTreatment,
 )
 from takeoff.plan.room_faults import SAME_MM
@@ -296,6 +298,36 @@ def coat_ceilings_under_roof(job: Job, rooms: Collection[RoomId] | None = None) 
         if room.above != "unknown" and (rooms is None or room.id in rooms):
             job = coat_ceilings(job, (room.id,), room.above == "roof")
     return job
+
+
+STAIR_WELL = "stair well"
+"""What the well over a stair is called where it is left out of a ceiling."""
+
+
+def answer_stair(job: Job, room_id: RoomId, answer: StairAnswer) -> Job:
+    """What the ceiling of a room with a stair does above it. *goes-on*: coated whole; *well*: coated but for
+    the outline of the stair; *none*: not coated. Another answer takes the place of an earlier one.
+
+    Raises InputError where no stair was seen in the room, or its outline is not known and only a part of the
+    ceiling should go.
+    """
+    stair = room_of(job, room_id).stair
+    if stair is None:
+        raise InputError(f"No stair was seen in “{room_of(job, room_id).title}”: nothing was answered.")
+    if answer == "well" and not stair.outline:
+        raise InputError("The outline of the stair is not known: draw the well as a part of the ceiling left out.")
+
+    def answered(room: Room) -> Room:
+        old = room.ceiling_treatment
+        kept = tuple(one for one in old.exclusions if one.what != STAIR_WELL)
+        if answer == "well":
+            name = fresh_id([one.id for one in (*kept, *room.walls.exclusions)], "stair")
+            kept = (*kept, Exclusion(id=name, outline=stair.outline, what=STAIR_WELL, source="drawn"))
+        coat = answer != "none"
+        ceiling = changed(old, coat=coat, only=() if coat else old.only, exclusions=kept)
+        return changed(room, stair=replace(stair, answer=answer), ceiling_treatment=ceiling)
+
+    return with_room(job, room_id, answered)
 
 
 def coat_ceilings(job: Job, rooms: Collection[RoomId], coat: bool) -> Job:

@@ -47,6 +47,7 @@ from takeoff.plan.model import (
     RoomId,
     Side,
     SideId,
+    Stair,
     Vertex,
 )
 from takeoff.plan.room_faults import SAME_MM
@@ -275,7 +276,14 @@ def _part(room: Room, outline: tuple[Side, ...], room_id: RoomId, name: str) -> 
         number=room.number if room_id == room.id else "",
         ceiling=_field_in(room.ceiling, shape), floor=_field_in(room.floor, shape),
         ceiling_treatment=_ceiling_in(room.ceiling_treatment, shape, kept),
+        stair=_stair_in(room.stair, shape),
     )  # fmt: skip
+
+
+def _stair_in(stair: Stair | None, shape: BaseGeometry) -> Stair | None:
+    """The stair, for the part of a room in which its middle lies."""
+    away = stair is not None and bool(stair.outline) and not shape.intersects(ring_polygon(stair.outline).centroid)
+    return None if away else stair
 
 
 def _field_in(field: Field | None, shape: BaseGeometry) -> Field | None:
@@ -414,6 +422,7 @@ def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], 
         floor=_joined_field(one.floor, other.floor, 0.0, other, "floor", gap),
         ceiling_treatment=_joined_ceiling(one, other, names, gap),
         above=one.above if one.above == other.above else "unknown",
+        stair=one.stair or other.stair,
     )  # fmt: skip
     moved = tuple(
         replace(o, room=room_id, side=names[o.side])

@@ -12,7 +12,21 @@ import shapely
 from msgspec.structs import replace
 
 from takeoff.errors import Finding
-from takeoff.plan.model import Confidence, Field, Plane, Region, RegionId, Ring, Room, RoomId, Side, Storey, StoreyId
+from takeoff.plan.model import (
+    CeilingTreatment,
+    Confidence,
+    Field,
+    Plane,
+    Region,
+    RegionId,
+    Ring,
+    Room,
+    RoomId,
+    Side,
+    Stair,
+    Storey,
+    StoreyId,
+)
 from takeoff.recognise.modelled.model_claims import Floats, Model, Origin, Part, Space
 from takeoff.recognise.modelled.model_doubts import doubts_about, floor_area_m2, wells
 from takeoff.recognise.modelled.model_openings import Placed, place_openings
@@ -160,8 +174,10 @@ def _rooms(
                 ceiling=None if enclosed else ceiling_of(space.ceiling, model.origin, space.top_mm),
                 floor=floor_of(space.floor, model.origin, space.floor_mm),
                 printed_area_m2=None if pieced else floor_area_m2(space),
+                ceiling_treatment=CeilingTreatment(coat=space.guid not in going_on),
                 confidence=confidence,
                 evidence=(source, *pieced, *doubts),
+                stair=Stair(well=True) if space.guid in going_on else None,
             )
         )
     return rooms

@@ -50,7 +50,7 @@ def free_shapes(lines: Lines, walls: Bools, words: Floats) -> Bools:
     xy = lines.xy[rows]
     crossed = _crossed(xy)
     drop[rows[crossed]] = True
-    drop[rows[_treads(xy)]] = True
+    drop[rows[flights(xy) >= 0]] = True
     group, low, high, closed = _pieces(xy)
     with_cross = np.zeros(len(low), bool)
     with_cross[group[crossed]] = True
@@ -154,14 +154,15 @@ def _crossed(xy: Floats) -> Bools:
     return found
 
 
-def _treads(xy: Floats) -> Bools:
-    """Lines of one length side by side at the going of a stair, four or more of them."""
+def flights(xy: Floats) -> Ints:
+    """The number of the flight that each line is a tread of, -1 for none: lines of one length side by side
+    at the going of a stair, four or more of them."""
     d = xy[:, 2:] - xy[:, :2]
     length = np.hypot(d[:, 0], d[:, 1])
     wide = np.flatnonzero((length >= 500.0) & (length <= LARGEST_MM))
-    treads = np.zeros(len(xy), bool)
+    flight = np.full(len(xy), -1)
     if len(wide) < FEWEST_TREADS:
-        return treads
+        return flight
     middle = (xy[wide, :2] + xy[wide, 2:]) / 2
     unit = d[wide] / length[wide][:, None]
     points = shapely.points(middle)
@@ -173,8 +174,8 @@ def _treads(xy: Floats) -> Bools:
     fits = (sine < 0.02) & (along <= TREAD_OFF_MM) & (across >= TREAD_MM[0]) & (across <= TREAD_MM[1])
     fits &= np.abs(length[wide[i]] - length[wide[j]]) <= TREAD_OFF_MM
     group = components(len(wide), i[fits], j[fits])
-    treads[wide] = np.bincount(group, minlength=len(wide))[group] >= FEWEST_TREADS
-    return treads
+    flight[wide] = np.where(np.bincount(group, minlength=len(wide))[group] >= FEWEST_TREADS, group, -1)
+    return flight
 
 
 def _holding(low: Floats, high: Floats, words: Floats) -> Bools:

@@ -1,0 +1,50 @@
+"""Rooms with stairs that lie over one another: one well through two storeys."""
+
+from __future__ import annotations
+
+from shapely import Polygon
+from shapely.affinity import translate
+
+from takeoff.plan.model import Job, Room, Storey
+from takeoff.plan.shape import ring_polygon, sound_polygon
+
+ALIKE = 0.5
+"""Rooms that lie over each other on this part of the smaller may be one well (common practice, no source)."""
+
+
+def next_above(job: Job, storey: Storey) -> Storey | None:
+    """The storey above: the next higher one, or the next in the job where no level is known."""
+    order = sorted(range(len(job.storeys)), key=lambda k: (job.storeys[k].level_mm, k))
+    at = next((n for n, k in enumerate(order) if job.storeys[k].id == storey.id), len(order))
+    return job.storeys[order[at + 1]] if at + 1 < len(order) else None
+
+
+def stair_over(job: Job, storey: Storey, room: Room) -> Room | None:
+    """The room of the next storey with a stair that lies over this one with a stair; None where there is
+    none. Plans that lie apart on one sheet are laid over each other by their stairs."""
+    above = next_above(job, storey)
+    if room.stair is None or above is None:
+        return None
+    own = sound_polygon(room)
+    for other in above.rooms:
+        if other.stair is None:
+            continue
+        theirs = sound_polygon(other)
+        if _over(own, theirs):
+            return other
+        low, high = room.stair.outline, other.stair.outline
+        if low and high and not _one_ground(storey, above):
+            a, b = ring_polygon(low).centroid, ring_polygon(high).centroid
+            if _over(own, translate(theirs, a.x - b.x, a.y - b.y)):
+                return other
+    return None
+
+
+def _over(own: Polygon, other: Polygon) -> bool:
+    return bool(own.intersection(other).area > ALIKE * min(own.area, other.area) > 0.0)
+
+
+def _one_ground(storey: Storey, above: Storey) -> bool:
+    """Whether any room of one lies over a room of the other as they are drawn."""
+    lower = [sound_polygon(room) for room in storey.rooms]
+    return any(sound_polygon(room).intersection(low).area > 0.0 for room in above.rooms for low in lower)
