@@ -9,12 +9,13 @@ import pytest
 from test_bill_table import job, sheets
 from test_held_prices import bare, with_room
 
-from takeoff.errors import Finding
+from takeoff.errors import Finding, Where
 from takeoff.measure import measure
 from takeoff.measure.takeoff import BeadPiece, Dim, Edge, Takeoff
 from takeoff.plan.model import Exclusion, Field, Job, Plane, Region, Room, Side, Strip, WallTreatment
 from takeoff.sheets.first_lines import assumed_text, height_effect, to_check_text, to_confirm_text
 from takeoff.sheets.printed_figures import room_groups
+from takeoff.sheets.sheet_document import build
 from takeoff.sheets.wall_names import place_words, wall_letters
 
 replace = msgspec.structs.replace
@@ -124,3 +125,10 @@ def test_bead_of_one_length_is_gathered_by_the_kind_of_its_corners() -> None:
     pieces = tuple(BeadPiece(1200.0, "wide" if edge.kind == "opening" else "square", edge.id) for edge in edges)
     found = lines_of("bead_m", edges=edges, bead_pieces=pieces, bead_m=3.6)
     assert found == [("1.200", Decimal("1.20")), ("2 × 1.200", Decimal("2.40"))]
+
+
+def test_a_place_of_which_the_same_is_said_twice_is_named_once() -> None:
+    findings = tuple(Finding(code, "check", "Look here.", Where(room="R")) for code in ("one", "other"))
+    tables = build(job(), measure(job()), findings=findings).findings
+    rows = next(table for table in tables if table.id == "findings").rows
+    assert ("check", "Look here.", "R") in rows
