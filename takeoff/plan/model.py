@@ -120,11 +120,15 @@ class WallTreatment(Value, frozen=True):
 
 
 class Border(Value, frozen=True):
-    """A strip of ceiling along walls, measured on the slope; no sides named means all of them."""
+    """A strip of ceiling along walls, measured on the slope; no sides named means all of them.
+
+    ``along_parts``: along a wall that is coated over stretches of it (``parts_mm``) only along these.
+    """
 
     width_mm: float
     sides: tuple[SideId, ...] = ()
     what: str = "coving"
+    along_parts: bool = False
 
 
 class CeilingTreatment(Value, frozen=True):
@@ -440,6 +444,7 @@ class Details(Value, frozen=True):
     """What the sheets say besides what is measured, as typed; empty means that they say nothing.
 
     ``date`` empty: the day on which they are written. Prices are per m² and per m, in ``currency``.
+    ``price_narrow_m``: of what the convention counts by length; empty: its area at the price of the coat.
     """
 
     client: str = ""
@@ -450,6 +455,7 @@ class Details(Value, frozen=True):
     currency: str = ""
     price_coat_m2: Price = ""
     price_bead_m: Price = ""
+    price_narrow_m: Price = ""
 
 
 class Photo(Value, frozen=True):
