@@ -37,7 +37,7 @@ ROOMS = int(os.environ.get("TAKEOFF_CURVES", "120"))
 CHORDS = 4000
 NEAR = 2e-5
 LONG_MM, WIDE_MM, HIGH_MM = 5000.0, 4000.0, 2400.0
-BESIDE_MM = 1e-3
+BESIDE_MM = 1e-5
 """A border is beside what comes so close to it."""
 
 
@@ -121,7 +121,7 @@ def test_curved_openings_in_part_coated_walls(number: int) -> None:
     at_corners = sum(LineString([(u, 0), (u, HIGH_MM)]).difference(coat.buffer(BESIDE_MM)).length for u in (0, LONG_MM))
     under_ceiling = LineString([(0, HIGH_MM), (LONG_MM, HIGH_MM)]).difference(coat.buffer(BESIDE_MM)).length
     expected = (girth - arris) + (within + at_corners + under_ceiling) / 1000
-    assert room.coat_edge_m == pytest.approx(expected, rel=NEAR, abs=2e-4)
+    assert room.coat_edge_m == pytest.approx(expected, rel=NEAR, abs=3e-4)
 
 
 SLOPES = ((0.0, 0.0), (0.4, 0.0), (0.0, -0.7), (0.3, 0.5), (1.0, 0.0))
