@@ -31,6 +31,7 @@ from takeoff.plan.model import (
     Storey,
     StoreyId,
     Strip,
+    Swing,
     WallTreatment,
 )
 
@@ -49,6 +50,7 @@ def job() -> Job:
         rooms=tuple(_ground_room(r) for r in GROUND.rooms),
         openings=tuple(_opening(GROUND, h) for h in GROUND.holes),
         building=(_building(GROUND),),
+        building_source="typed",
     )
     attic = Storey(
         id=StoreyId("attic"),
@@ -69,6 +71,7 @@ def job() -> Job:
             ),
         ),
         building=(_building(ATTIC_B),),
+        building_source="typed",
     )
     return Job(
         name="Terrace house, invented example",
@@ -211,6 +214,21 @@ def _opening(plan: Plan, hole: Hole) -> Opening:
         width_source="drawn",
         sill_source="site",
         head_source="site",
+        swings=() if hole.kind == "window" else (_swing(sketch, number, hole),),
+    )
+
+
+def _swing(sketch: Sketch, number: int, hole: Hole) -> Swing:
+    """How a door's leaf hangs, as its host side sees it: the room lies to the left of the side."""
+    ring = (*sketch.outline, sketch.outline[0])
+    (ax, ay), (bx, by) = ring[number][:2], ring[number + 1][:2]
+    upwards = (bx - ax) + (by - ay) > 0
+    # along x the side that runs upwards has higher y on its left, along y lower x
+    left_is_high = upwards if hole.along == "x" else not upwards
+    return Swing(
+        hinge="start" if (hole.hinge == "low") == upwards else "end",
+        into="host" if (hole.swing == "high") == left_is_high else "beyond",
+        leaf_mm=float(hole.width),
     )
 
 

@@ -13,7 +13,7 @@ import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options
-from takeoff.cli.options import drawing_options, settings_from
+from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
 
 if TYPE_CHECKING:
@@ -68,6 +68,11 @@ def takeoff() -> None:
     metavar="YYYY-MM-DD",
     help="Date on the sheets; the job's own, else today, if not given.",
 )
+@click.option(
+    "--draft",
+    is_flag=True,
+    help="Write the client's scope and tables although something is to be mended: DRAFT stands across every page.",
+)
 def measure(
     file: Path,
     folder: Path | None,
@@ -75,18 +80,22 @@ def measure(
     page: Literal["A4", "A3"],
     date: datetime.date | None,
     convention: str | None,
+    draft: bool,
     **given: Any,
 ) -> int:
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it."""
-    from takeoff.cli.summary import print_summary
+    from takeoff.cli.summary import print_summary, withheld
     from takeoff.services.writing import document
 
     measured = _measured(file, given, convention)[1]
-    sheets = document(measured, date.isoformat() if date else "")
-    written = _write(measured, sheets, folder, json_file, page)
+    sheets = document(measured, date.isoformat() if date else "", draft)
+    older = folder is not None and _has_scope(folder)
+    written = _write(measured, sheets, folder, json_file, page, draft)
     if json_file != "-":
         print_summary(measured, sheets, written)
+    if folder is not None and measured.has_errors and not draft:
+        click.echo(withheld(older), err=json_file == "-")
     return 1 if measured.has_errors else 0
 
 
@@ -161,6 +170,7 @@ def schema(kind: Literal["job", "result"]) -> int:
 
 def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
     """The opened file, with what was remembered of layers; what is said of them now is remembered."""
+    from takeoff.services.coating import coated_as_said
     from takeoff.services.layers import remember
     from takeoff.services.opening import open_file
     from takeoff.storage import layer_profiles
@@ -168,11 +178,13 @@ def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
     said, anew = given.pop("said"), given.pop("anew")
+    coat = coat_from(given)
     settings = settings_from(given)
     profiles, lost = ((), ()) if anew else layer_profiles.load(state_folder())
     opened = open_file(file, settings, unit, tell, scale, page_number, said, profiles)
     if said and not anew and opened.raw is not None and opened.drawing is not None and opened.job.drawing:
         remember(state_folder(), opened.drawing, opened.job.drawing.layer_roles)
+    opened = coated_as_said(opened, coat)
     return msgspec.structs.replace(opened, findings=(*lost, *opened.findings)) if lost else opened
 
 
@@ -186,8 +198,19 @@ def _measured(file: Path, given: dict[str, Any], convention: str | None = None) 
         return opened, measure_job(opened, tell)
 
 
+def _has_scope(folder: Path) -> bool:
+    from takeoff.services.writing import CLIENT_NAME
+
+    return (folder / CLIENT_NAME).exists()
+
+
 def _write(
-    measured: Measured, sheets: Document, folder: Path | None, json_file: str | None, page: Literal["A4", "A3"]
+    measured: Measured,
+    sheets: Document,
+    folder: Path | None,
+    json_file: str | None,
+    page: Literal["A4", "A3"],
+    draft: bool,
 ) -> tuple[Path, ...]:
     """Write what was asked for: all of it, or nothing where a part cannot be written."""
     from takeoff.files.atomic import writing
@@ -201,7 +224,7 @@ def _write(
             together.enter_context(writing(Path(json_file))).write_bytes(data)
             written = (Path(json_file),)
         if folder is not None:
-            written = (*write_everything(measured, sheets, folder, page), *written)
+            written = (*write_everything(measured, sheets, folder, page, draft), *written)
     if json_file == "-":
         sys.stdout.buffer.write(data)
     return written

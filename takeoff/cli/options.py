@@ -9,41 +9,32 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from takeoff.errors import InputError
-from takeoff.units.lengths import parse_length
+from takeoff.units.lengths import DEPTH, HEAD, SILL, STOREY_HEIGHT, Size, size_mm
 
 if TYPE_CHECKING:
     from takeoff.recognise.presets import Settings
+    from takeoff.services.coating import CoatSaid
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 UNITS = ("mm", "cm", "dm", "m", "in", "ft", "yd", "us_ft")
 
-LONGEST_MM = 100_000.0
-"""No storey, opening or reveal is a hundred metres high, wide or deep; such a number has a wrong unit."""
-
-SHORTEST_MM = 1.0
-"""Heights below this are no heights; depths and sills may be nought."""
+Read = Callable[[click.Context | None, click.Parameter | None, str | None], float | None]
 
 
-def length(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
-    """A height in mm from "2400", "2.4 m" or "8'"; click's usage error where it cannot be one."""
-    return None if text is None else _length_mm(context, option, text, SHORTEST_MM)
+def size(kind: Size) -> Read:
+    """Reads a length of that kind in mm from "2400", "2.4" or "8'"; click's usage error where it cannot be
+    one. Bare numbers are read as in the window."""
 
+    def read(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
+        if text is None:
+            return None
+        try:
+            return size_mm(text, kind)
+        except InputError as error:
+            raise click.BadParameter(str(error), context, option) from error
 
-def depth(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
-    """As ``length``, and nought is allowed."""
-    return None if text is None else _length_mm(context, option, text, 0.0)
-
-
-def _length_mm(context: click.Context | None, option: click.Parameter | None, text: str, least_mm: float) -> float:
-    try:
-        length_mm = parse_length(text, "mm")
-    except InputError as error:
-        raise click.BadParameter(str(error), context, option) from error
-    if not least_mm <= length_mm <= LONGEST_MM:
-        sentence = f"“{text}” is {length_mm:g} mm, which cannot be: give its unit too, such as 2.4 m."
-        raise click.BadParameter(sentence, context, option)
-    return length_mm
+    return read
 
 
 def date(context: click.Context | None, option: click.Parameter | None, text: str | None) -> datetime.date | None:
@@ -98,19 +89,32 @@ def said_of_layers(
     return tuple(said)
 
 
+def answers(
+    context: click.Context | None, option: click.Parameter | None, texts: tuple[str, ...]
+) -> tuple[tuple[str, str], ...]:
+    """(what it is said of, the answer) of each "NAME=WHAT"; an answer alone is said of all."""
+    said = []
+    for text in texts:
+        name, _, answer = text.rpartition("=")
+        if not answer.strip():
+            raise click.BadParameter(f"“{text}” gives no answer: write it as left=neighbour.", context, option)
+        said.append((name.strip(), answer.strip()))
+    return tuple(said)
+
+
 _DRAWING_OPTIONS = (
     click.option(
         "--storey-height",
         "storey_height_mm",
-        callback=length,
+        callback=size(STOREY_HEIGHT),
         metavar="MM",
-        help="Floor to ceiling; 2400 is assumed if not given. Lengths may carry a unit: 2.4 m, 8'.",
+        help="Floor to ceiling; 2400 is assumed if not given. 2.4, 2.4 m and 8' are read too.",
     ),
     click.option("--unit", type=click.Choice(UNITS), help="Unit of the drawing, whatever it says itself."),
-    click.option("--door-head", "door_head_mm", callback=length, metavar="MM", help="Height of door heads."),
-    click.option("--window-sill", "window_sill_mm", callback=depth, metavar="MM", help="Height of window sills."),
-    click.option("--window-head", "window_head_mm", callback=length, metavar="MM", help="Height of window heads."),
-    click.option("--reveal", "reveal_mm", callback=depth, metavar="MM", help="Depth of window reveals."),
+    click.option("--door-head", "door_head_mm", callback=size(HEAD), metavar="MM", help="Height of door heads."),
+    click.option("--window-sill", "window_sill_mm", callback=size(SILL), metavar="MM", help="Height of window sills."),
+    click.option("--window-head", "window_head_mm", callback=size(HEAD), metavar="MM", help="Height of window heads."),
+    click.option("--reveal", "reveal_mm", callback=size(DEPTH), metavar="MM", help="Depth of window reveals."),
     click.option(
         "--scale",
         metavar="1:N",
@@ -138,11 +142,54 @@ _DRAWING_OPTIONS = (
 )
 
 
+_COAT_OPTIONS = (
+    click.option(
+        "--outside-walls",
+        "return_mm",
+        callback=size(DEPTH),
+        metavar="RETURN",
+        help="Coat outside walls only, and this length of the walls that meet them.",
+    ),
+    click.option("--ceiling-band", "band_mm", callback=size(DEPTH), metavar="MM", help="With it: a band of ceiling."),
+    click.option("--whole-walls", is_flag=True, help="With it: walls that are outside over a part are coated whole."),
+    click.option(
+        "--beyond",
+        callback=answers,
+        multiple=True,
+        metavar="RUN=WHAT",
+        help="What stands beyond a run of the outline: lower=outside, left=neighbour, unheated, heated; or "
+        "“Ground floor: left=neighbour”. May be given often.",
+    ),
+    click.option(
+        "--above",
+        callback=answers,
+        multiple=True,
+        metavar="WHERE=WHAT",
+        help="What lies above the ceilings of a storey or room: Kitchen=roof, heated, neighbour, same; roof "
+        "alone for all. May be given often.",
+    ),
+    click.option("--roof-ceilings", is_flag=True, help="Coat the ceilings under a roof, no others."),
+)
+
+
 def drawing_options(command: Command) -> Command:
-    """The command with the options that say what a drawing leaves open."""
-    for option in reversed(_DRAWING_OPTIONS):
+    """The command with the options that say what a drawing leaves open, and what of it is coated."""
+    for option in reversed((*_DRAWING_OPTIONS, *_COAT_OPTIONS)):
         command = option(command)
     return command
+
+
+def coat_from(given: dict[str, Any]) -> CoatSaid:
+    """What was said of the coat, taken out of what was given. Raises click's usage error for a part of the
+    rule without the rule."""
+    from takeoff.measure.outside_rule import OutsideRule
+    from takeoff.services.coating import CoatSaid
+
+    return_mm, band_mm, whole = (given.pop(name) for name in ("return_mm", "band_mm", "whole_walls"))
+    if return_mm is None and (band_mm is not None or whole):
+        raise click.UsageError("--ceiling-band and --whole-walls go with --outside-walls: give its return too.")
+    rule = None if return_mm is None else OutsideRule(return_mm, band_mm, whole)
+    return CoatSaid(given.pop("beyond"), given.pop("above"), rule, given.pop("roof_ceilings"))
 
 
 def settings_from(given: dict[str, Any]) -> Settings:

@@ -103,17 +103,29 @@ def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...
         _print_part(text_table(storey.schedule, _width()))
     if sheets.summary:
         _print_part(text_table(sheets.summary, _width()))
+    from takeoff.views.opening_types import unsure_in_groups
+
     _print_part("\n".join(f"{headline.figure}  {headline.words}" for headline in sheets.headlines))
+    for line in sheets.lines:
+        if line.label == sheets.words["two_totals"]:
+            _print_part(textwrap.fill(line.text, _width()))
     for table in sheets.order[:1]:
         _print_part(text_table(table, _width()))
     for table in sheets.findings:
         if table.id == "unsure":
-            _print_part(text_table(table, _width()))
+            _print_part(text_table(unsure_in_groups(table, measured.job, measured.takeoff), _width()))
     print_findings(measured, every=False)
     if written:
         click.echo("\nWritten:")
         for folder, paths in groupby(written, key=lambda path: path.parent):
             _print_written(folder, tuple(path.name for path in paths))
+
+
+def withheld(older: bool) -> str:
+    """Why nothing was written for the client, and what to do; ``older``: a scope of before is there."""
+    there = " (the scope.pdf there is an older one)" if older else ""
+    words = f"Nothing was written for the client{there}: mend what is listed first, or add --draft for a draft."
+    return "\n" + textwrap.fill(words, _width())
 
 
 def _print_written(folder: Path, names: tuple[str, ...]) -> None:

@@ -7,6 +7,7 @@ A stage that notices something says only the code, the place and the facts; the 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Protocol
 
 from takeoff.errors import Finding, Severity, Where
 from takeoff.findings import checking, measuring, ordering, reading, recognising, storing
@@ -27,6 +28,22 @@ GRAVE = {"error": 0, "check": 1, "assumed": 2, "note": 3}
 NOWHERE = Where()
 
 
+class Told(Protocol):
+    """What a job keeps of a finding."""
+
+    @property
+    def code(self) -> str:
+        """The finding's code."""
+
+    @property
+    def text(self) -> str:
+        """Its sentence."""
+
+    @property
+    def where(self) -> Where:
+        """Its place."""
+
+
 def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, **facts: object) -> Finding:
     """The finding of that key: its sentence with these facts in it.
 
@@ -38,6 +55,29 @@ def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, 
     if severity is not None and severity not in rule.severities:
         raise KeyError(f"{key} is never of severity {severity}")
     return Finding(key.partition("/")[0], severity or rule.severities[0], filled(key, rule, facts), where)
+
+
+def told_before(one: Told, severity: Severity) -> Finding:
+    """A finding as a job keeps it: in the words in which it was noticed."""
+    return Finding(one.code, severity, one.text, one.where)
+
+
+def may_accept(finding: Finding) -> bool:
+    """Whether the user may say that it is fine as it is: any but an error, and those errors of which a
+    person can tell by looking that nothing is missing."""
+    rules = [rule for key, rule in RULES.items() if key.partition("/")[0] == finding.code]
+    return finding.severity != "error" or any(
+        rule.settled_by == "accepting" and "error" in rule.severities for rule in rules
+    )
+
+
+def fault_of(finding: Finding) -> str:
+    """What is wrong, without what to do about it: the beginning of its sentence, as far as the colon."""
+    first, *rest = finding.text.split(": ")
+    of_file = any(
+        rule.sentence.startswith("{file}: ") for key, rule in RULES.items() if key.partition("/")[0] == finding.code
+    )
+    return f"{first}: {rest[0]}" if of_file and len(rest) > 1 else first.rstrip(".")
 
 
 def once(told: Iterable[Finding], measured: Iterable[Finding] = ()) -> tuple[Finding, ...]:

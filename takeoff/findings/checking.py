@@ -136,6 +136,10 @@ _TREATMENTS = {
         "side {side} of {room} is coated for {coated} from its {end}, but is {length} long: all of it is coated; "
         "check the return."
     ),
+    "coated-part-outside-side": check(
+        "a wall of {room} is coated from {start} to {end}, but is {length} long: what sticks out is cut off; say "
+        "again what of it is coated."
+    ),
     "open-range-on-wall": check(
         "side {side} of {room} is a wall, yet has an open range: make it open or take the range out."
     ),

@@ -11,7 +11,8 @@ _DXF: dict[str, Rule] = {
     ),
     "dxf-recovered-in-part": error(
         "{file} is badly damaged ({reason}) and only parts of it could be read: save it again in its program and "
-        "open that."
+        "open that.",
+        "accepting",
     ),
     "dxf-repaired": note("{file}: {count} faults repaired: {kinds}."),
     "dxf-repaired/values": note("{file}: {count} faulty values were repaired or skipped, first: {first}."),
@@ -33,7 +34,8 @@ _DXF: dict[str, Rule] = {
         "or a polygon: they are measured as drawn."
     ),
     "entity-not-read": error(
-        "{file}: {entities} could not be read ({reasons}): save the drawing again in its program and open it again."
+        "{file}: {entities} could not be read ({reasons}): save the drawing again in its program and open it again.",
+        "accepting",
     ),
     "coordinates-dropped": error(
         "{file}: {entities} with coordinates that are no numbers or beyond the Earth left out, the first on {place}: "
@@ -43,14 +45,16 @@ _DXF: dict[str, Rule] = {
         '{file}: what the drawing takes from "{path}" (external reference {name}) is in that file and was not read: '
         "bind it, or open that file too."
     ),
-    "block-missing": error("{file}: blocks are inserted that the file does not contain: {blocks}."),
+    "block-missing": error("{file}: blocks are inserted that the file does not contain: {blocks}.", "accepting"),
     "block-cycle": check("{file}: blocks contain themselves ({blocks}): each was placed once."),
     "block-depth": error(
-        "{file}: blocks are nested too deep to follow ({blocks} left out): explode them in the drawing's program."
+        "{file}: blocks are nested too deep to follow ({blocks} left out): explode them in the drawing's program.",
+        "accepting",
     ),
     "block-limit": error(
         "{file}: inserts of {blocks} would make {pieces:,} pieces, more than this program places: they are left out. "
-        "Erase what is no plan and open it again."
+        "Erase what is no plan and open it again.",
+        "accepting",
     ),
     "content-not-read": check(
         "{file} also holds {entities}, which carry no readable linework: if walls are among them, explode them in the "
@@ -124,11 +128,13 @@ _IFC: dict[str, Rule] = {
     "storeys-empty": note("Storeys with nothing to measure were left out: {storeys}."),
     "storey-without-spaces": error(
         "Storeys with doors but without a space are missing from the rooms: {storeys}; draw their rooms, or export "
-        "the model with its spaces."
+        "the model with its spaces.",
+        "accepting",
     ),
     "space-without-shape": error(
         "Spaces of {file} have no shape that can be measured and are missing from the rooms: {spaces}; draw them, or "
-        "export the model again."
+        "export the model again.",
+        "accepting",
     ),
     "shapes-missing": check(
         "Elements of {file} have no shape that can be made and were left out: {kinds}; look for walls and openings "

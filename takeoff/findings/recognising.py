@@ -42,7 +42,8 @@ _SIZE: dict[str, Rule] = {
     ),
     "plan-at-other-scale": error(
         "{file}: the plan with {rooms} of the rooms says {says}, but the sheet was read at {read_at}, so they are "
-        "{times:.3g} times as long as drawn: open the sheet with --scale {says} for them, and leave them out here."
+        "{times:.3g} times as long as drawn: open the sheet with --scale {says} for them, and leave them out here.",
+        "accepting",
     ),
     "title-block": note("The title block says: {said}."),
 }

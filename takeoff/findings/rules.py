@@ -41,9 +41,10 @@ def filled(key: str, rule: Rule, facts: Mapping[str, object]) -> str:
     return text if rule.sentence.startswith(AS_CALLED) else text[:1].upper() + text[1:]
 
 
-def error(sentence: str) -> Rule:
-    """The result is wrong or incomplete until it is mended."""
-    return Rule(("error",), sentence, "mending")
+def error(sentence: str, settled_by: SettledBy = "mending") -> Rule:
+    """The result is wrong or incomplete until it is mended; *accepting*: or until the user has looked at
+    it and says that nothing is missing."""
+    return Rule(("error",), sentence, settled_by)
 
 
 def check(sentence: str, settled_by: SettledBy = "accepting") -> Rule:

@@ -10,7 +10,7 @@ from takeoff.measure.face import EXCLUDED, NOT_COATED, OPEN, Slab
 from takeoff.measure.gather import FaceFacts, reveal_here
 from takeoff.measure.level import Light, Piece
 from takeoff.measure.reveals import PARTS
-from takeoff.measure.takeoff import Dim, Edge
+from takeoff.measure.takeoff import Dim, Edge, Ends
 
 M = 1000.0
 
@@ -29,10 +29,10 @@ def line(quantity: str, times: float, dims: Sequence[float], what: str, where: s
 def face_lines(f: FaceFacts) -> list[Dim]:
     """A face's gross area, then what is taken off it, each as length × mean height."""
     if f.kind != "wall":
-        return [line("drop_m2", 1.0, (w / M, h / M), "drop face", f.name) for w, h in _spread(f.slabs, {0})]
+        return [line("drop_m2", 1.0, (w / M, h / M), "drop face", f.name) for w, h in spread(f.slabs, {0})]
     found = [
         line("wall_gross_m2", 1.0, (w / M, h / M), "wall", f.name)
-        for w, h in _spread(f.slabs, {0, OPEN, EXCLUDED, NOT_COATED})
+        for w, h in spread(f.slabs, {0, OPEN, EXCLUDED, NOT_COATED})
     ]
     for s, shape in zip(f.strips, f.shapes, strict=True):
         area = hole_area(f, shape.number)
@@ -45,7 +45,7 @@ def face_lines(f: FaceFacts) -> list[Dim]:
                 )
             )
     for cls, quantity, what in ((EXCLUDED, "excluded_m2", "left on"), (NOT_COATED, "not_coated_m2", "not coated")):
-        found += [line(quantity, 1.0, (w / M, h / M), what, f.name) for w, h in _spread(f.slabs, {cls})]
+        found += [line(quantity, 1.0, (w / M, h / M), what, f.name) for w, h in spread(f.slabs, {cls})]
     return found
 
 
@@ -59,7 +59,7 @@ def hole_area(f: FaceFacts, number: int) -> float:
     )
 
 
-def _spread(slabs: Sequence[Slab], classes: set[int]) -> list[tuple[float, float]]:
+def spread(slabs: Sequence[Slab], classes: set[int]) -> list[tuple[float, float]]:
     """The part of a face in some classes as (length, mean height)."""
     edges = []
     for slab in slabs:
@@ -135,19 +135,19 @@ _EDGE_QUANTITY = {
 
 def edge_lines(edges: Sequence[Edge]) -> list[Dim]:
     """Corners and borders, equal lengths of one kind together."""
-    sizes: dict[tuple[str, str, float], list[Edge]] = {}
+    sizes: dict[tuple[str, str, Ends, float], list[Edge]] = {}
     for e in edges:
         quantity = _EDGE_QUANTITY.get(e.cls) or f"internal_corner_m.{e.kind}"
-        sizes.setdefault((quantity, e.kind, round(e.length_m, 9)), []).append(e)
+        sizes.setdefault((quantity, e.kind, e.ends, round(e.length_m, 9)), []).append(e)
     return [
         line(
             quantity,
             float(len(group)),
             (group[0].length_m,),
-            _edge_words(group[0].cls, kind),
+            _edge_words(group[0].cls, kind, ends),
             ", ".join(e.id for e in group),
         )
-        for (quantity, kind, _), group in sizes.items()
+        for (quantity, kind, ends, _), group in sizes.items()
     ]
 
 
@@ -164,17 +164,27 @@ _WORDS = {
     ("external", "low"): "edge of a low wall",
     ("floor_edge", "room"): "along the floor",
     ("floor_edge", "reveal"): "foot of a jamb",
-    ("coat_edge", "face"): "end of the coat on a surface",
-    ("coat_edge", "room"): "against a surface left bare",
-    ("coat_edge", "opening"): "against a reveal left bare",
-    ("coat_edge", "reveal"): "end of the coat in a reveal",
-    ("frame_joint", "frame"): "strip against the frame",
-    ("frame_joint", "opening"): "wall against the frame",
+    ("frame_joint", "frame"): "strip against the",
+    ("frame_joint", "opening"): "wall against the",
+}
+
+_COAT_EDGES = {
+    "face": "on a surface",
+    "room": "beside another surface",
+    "opening": "beside a reveal",
+    "reveal": "in a reveal",
+}
+_ENDS: dict[str, str] = {
+    "open": "open end",
+    "against": "against what is kept",
+    "corner": "in a corner with a bare surface",
 }
 
 
-def _edge_words(cls: str, kind: str) -> str:
-    return _WORDS[(cls, kind)]
+def _edge_words(cls: str, kind: str, ends: Ends) -> str:
+    if cls == "coat_edge":
+        return f"{_ENDS[ends]}, {_COAT_EDGES[kind]}"
+    return f"{_WORDS[cls, kind]} {ends}" if cls == "frame_joint" else _WORDS[cls, kind]
 
 
 def profile_of(angle_deg: float, curved: bool) -> str:

@@ -229,16 +229,17 @@ class Border(NamedTuple):
 
 
 class Borders(NamedTuple):
-    """Borders inside a face: against openings, and the coat's own edge (mm and its stretches)."""
+    """Borders inside a face: against openings, and the coat's own edges."""
 
     openings: tuple[Border, ...]
-    coat_edge: tuple[tuple[float, float, float, float, float], ...]
+    coat_edge: tuple[Border, ...]
+    """``number`` is the class of what the coat ends beside, ``part`` is empty."""
 
 
 def borders(slabs: Sequence[Slab]) -> Borders:
     """Every border of net coat inside a face; its outer rim is judged with what adjoins it."""
     openings: list[Border] = []
-    edges: list[tuple[float, float, float, float, float]] = []
+    edges: list[Border] = []
     for slab in slabs:
         _upright_neighbours(slab, openings, edges)
     for left, right in itertools.pairwise(slabs):
@@ -247,9 +248,7 @@ def borders(slabs: Sequence[Slab]) -> Borders:
     return Borders(tuple(openings), tuple(edges))
 
 
-def _upright_neighbours(
-    slab: Slab, openings: list[Border], edges: list[tuple[float, float, float, float, float]]
-) -> None:
+def _upright_neighbours(slab: Slab, openings: list[Border], edges: list[Border]) -> None:
     for low, high in zip(slab.pieces, slab.pieces[1:], strict=False):
         if low.patch != high.patch or (low.cls == NET) == (high.cls == NET):
             continue
@@ -259,12 +258,10 @@ def _upright_neighbours(
         if other.cls == OPEN:
             openings.append(Border(other.number, part, u0, f.at(u0), u1, f.at(u1), length))
         else:
-            edges.append((u0, f.at(u0), u1, f.at(u1), length))
+            edges.append(Border(other.cls, "", u0, f.at(u0), u1, f.at(u1), length))
 
 
-def _along_cut(
-    left: Slab, right: Slab, openings: list[Border], edges: list[tuple[float, float, float, float, float]]
-) -> None:
+def _along_cut(left: Slab, right: Slab, openings: list[Border], edges: list[Border]) -> None:
     u = right.u0
     for z0, z1, a, b in _side_by_side(spans_at(left, u), spans_at(right, u)):
         if a is None or b is None or (a[0] == NET) == (b[0] == NET):
@@ -273,7 +270,7 @@ def _along_cut(
         if other[0] == OPEN:
             openings.append(Border(other[1], part, u, z0, u, z1, z1 - z0))
         else:
-            edges.append((u, z0, u, z1, z1 - z0))
+            edges.append(Border(other[0], "", u, z0, u, z1, z1 - z0))
 
 
 Span = tuple[float, float, int, int]

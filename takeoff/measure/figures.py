@@ -12,6 +12,7 @@ from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.curves import Point
 from takeoff.geometry.tolerances import TOUCH_MM
+from takeoff.measure.coated_parts import drop_parts, level_parts, wall_parts
 from takeoff.measure.dims import (
     M,
     edge_lines,
@@ -28,13 +29,14 @@ from takeoff.measure.gather import FaceFacts, Facts, Line3, face_areas, reveal_h
 from takeoff.measure.level import Light, Piece, ceiling_pieces, floor_area, raised_tops, rooflights
 from takeoff.measure.reveals import PARTS, strip
 from takeoff.measure.takeoff import (
-    EXTERNAL_KINDS,
-    INTERNAL_KINDS,
+    FAMILIES,
     BeadPiece,
     BehindStretch,
+    CoatedPart,
     Dim,
     Edge,
     Face,
+    Family,
     Hole,
     RoomTakeoff,
     Surface,
@@ -97,7 +99,7 @@ def _assembled(
             ("reveal", ("reveal",)),
         )
     }
-    external = _by_kind(edges, "external", EXTERNAL_KINDS)
+    kinds = {name: by_kind(edges, family) for name, family in FAMILIES.items()}
     bead = tuple(BeadPiece(e.length_m * M, e.profile, e.id) for e in edges if e.cls == "external" and e.bead == "new")
     return RoomTakeoff(
         room=room.id,
@@ -118,9 +120,7 @@ def _assembled(
         drop_m2=net["drop"],
         reveal_m2=net["reveal"],
         coated_m2=math.fsum(net.values()),
-        external_corner_m=math.fsum(external.values()),
-        external_corner_by_kind_m=external,
-        internal_corner_m=_by_kind(edges, "internal", INTERNAL_KINDS),
+        external_corner_m=math.fsum(kinds["external_corner_by_kind_m"].values()),
         coat_edge_m=_total(edges, "coat_edge"),
         floor_edge_m=_total(edges, "floor_edge"),
         frame_joint_m=_total(edges, "frame_joint"),
@@ -132,6 +132,11 @@ def _assembled(
         dims=_dims(parts, edges),
         findings=_findings(facts, number, storey, room, parts, edges),
         holes=_holes(parts),
+        coated_parts=_coated_parts(facts, number, parts),
+        external_corner_by_kind_m=kinds["external_corner_by_kind_m"],
+        internal_corner_m=kinds["internal_corner_m"],
+        coat_edge_by_kind_m=kinds["coat_edge_by_kind_m"],
+        frame_joint_by_kind_m=kinds["frame_joint_by_kind_m"],
     )
 
 
@@ -158,11 +163,12 @@ def _perimeter(facts: Facts, number: int) -> float:
     )
 
 
-def _by_kind(edges: Sequence[Edge], cls: str, kinds: Sequence[str]) -> dict[str, float]:
-    out = dict.fromkeys(kinds, 0.0)
+def by_kind(edges: Sequence[Edge], family: Family) -> dict[str, float]:
+    """Lengths of the edges of a family by kind, m; every kind is there."""
+    out = dict.fromkeys(family.kinds, 0.0)
     for e in edges:
-        if e.cls == cls:
-            out[e.kind] += e.length_m
+        if e.cls == family.cls:
+            out[e.family_kind] += e.length_m
     return out
 
 
@@ -277,6 +283,16 @@ def _holes(parts: RoomParts) -> tuple[Hole, ...]:
     )
 
 
+def _coated_parts(facts: Facts, number: int, parts: RoomParts) -> tuple[CoatedPart, ...]:
+    walls = [f for f in parts.faces if f.kind == "wall"]
+    return (
+        *wall_parts(facts.space.rooms[number].rings, walls),
+        *level_parts(parts.ceilings),
+        *drop_parts(f for f in parts.faces if f.kind != "wall"),
+        *level_parts(parts.tops),
+    )
+
+
 def _coated(slabs: Sequence[Slab]) -> tuple[tuple[float, float], ...]:
     out: list[tuple[float, float]] = []
     for slab in slabs:
@@ -329,7 +345,7 @@ def _edge(
     if cls == "external":
         bead = (pick.bead if pick else None) or job.bead_default
         profile = (pick.profile if pick else None) or profile_of(e.angle_deg, e.curved)
-    if cls == "coat_edge":
+    if e.ends == "open":
         finish = (pick.finish if pick else None) or job.coat_edge_default
     return Edge(
         name,
@@ -343,6 +359,7 @@ def _edge(
         bead,  # type: ignore[arg-type]
         profile,
         finish,
+        e.ends,
     )
 
 
@@ -361,7 +378,7 @@ def _joined(lines: Sequence[Line3]) -> list[Line3]:
 
 
 def _chain(a: Line3, b: Line3) -> Line3 | None:
-    if a.curved or b.curved or len(a.course) != 2 or len(b.course) != 2:
+    if a.ends != b.ends or a.curved or b.curved or len(a.course) != 2 or len(b.course) != 2:
         return None
     for p, q in (
         (a.course, b.course),
@@ -399,6 +416,11 @@ def _findings(
         name = side_at(facts.space, r, side).id
         at = msgspec.structs.replace(here, surface=name)
         found.append(noticed("open-side-leads-nowhere/measured", at, called=called, side=name))
+    for thin in dict.fromkeys(t for t in facts.up.thin if t.room == number):
+        beyond = facts.space.rooms[thin.beyond].room
+        at = msgspec.structs.replace(here, surface=side_at(facts.space, number, thin.side).id)
+        key = f"half-wall-without-thickness/{'hangs' if thin.hangs else 'stands'}"
+        found.append(noticed(key, at, called=called, beyond=beyond.name or beyond.number or beyond.id))
     return tuple(found)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from takeoff.geometry.arrangement import TooMany
@@ -11,6 +11,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import FLAT_DEG
+from takeoff.measure.around import Seen, coated_spans, returning
 from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
 from takeoff.measure.face import (
     EXCLUDED,
@@ -19,6 +20,7 @@ from takeoff.measure.face import (
     OPEN,
     U_MM,
     BandLines,
+    Border,
     Borders,
     Outline,
     Rules,
@@ -28,10 +30,11 @@ from takeoff.measure.face import (
     bounded,
     cut,
 )
-from takeoff.measure.reveals import FaceOpening, Strips, bare_borders, outline, strip_edges, strips_of
-from takeoff.measure.space import Space
+from takeoff.measure.reveals import StripEdge, Strips, bare_borders, between, outline, strip_edges, strips_of
+from takeoff.measure.space import Space, from_drawn
+from takeoff.measure.takeoff import Ends
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
-from takeoff.plan.model import WallTreatment
+from takeoff.plan.model import Side, WallTreatment
 from takeoff.plan.surface_ids import reveal_name, strip_name
 
 
@@ -45,7 +48,7 @@ class FaceFacts(NamedTuple):
     carrier: Curve
     slabs: tuple[Slab, ...]
     shapes: tuple[Shape, ...]
-    openings: tuple[FaceOpening, ...]
+    openings: tuple[Seen, ...]
     strips: tuple[Strips, ...]
     inner: Borders
     bands: tuple[BandLines, ...]
@@ -63,6 +66,7 @@ class Line3(NamedTuple):
     angle_deg: float
     curved: bool
     course: tuple[tuple[float, float, float], ...]
+    ends: Ends = ""
 
 
 class Facts(NamedTuple):
@@ -72,7 +76,7 @@ class Facts(NamedTuple):
     edges: list[Line3]
 
 
-Hosted = dict[tuple[int, int], tuple[FaceOpening, ...]]
+Hosted = dict[tuple[int, int], tuple[Seen, ...]]
 """(room, side number) → openings of that face, u along the finished side"""
 
 
@@ -97,7 +101,10 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     side = side_at(space, room, number)
     treatment = side.treatment or space.rooms[room].room.walls
     length = face.carrier.length
-    rules = _rules(treatment, length)
+    placed = (0.0, 1.0)
+    if treatment.exclusions or treatment.parts_mm:
+        placed = _placed(space, room, side, face.carrier)
+    rules = _rules(treatment, length, *placed)
     openings = hosted.get((room, number), ())
     shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
     try:
@@ -105,17 +112,9 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     except TooMany as error:
         raise TooMany(f"its wall {side.id} {error}") from error
     slabs = cut(face.patches, shapes, rules)
-    into = tuple(BandLines(True, b.from_mm, b.to_mm) for b in treatment.bands if b.edge == "bottom" and b.into_reveals)
+    into = returning(treatment)
     strips = tuple(
-        strips_of(
-            o,
-            s,
-            slabs,
-            face.carrier,
-            rules.bands,
-            into,
-            any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans),
-        )
+        strips_of(o, s, slabs, face.carrier, into, any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans))
         for o, s in zip(openings, shapes, strict=True)
     )
     return FaceFacts(
@@ -152,17 +151,19 @@ def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:
     return FaceFacts(key, name, shown, substrate, face.carrier, slabs, (), (), (), borders(slabs), (), rules)
 
 
-def _rules(t: WallTreatment, length: float) -> Rules:
-    spans: tuple[tuple[float, float], ...]
-    if not t.coat:
-        spans = ()
-    elif t.start_mm is None and t.end_mm is None:
-        spans = ((0.0, length),)
-    else:
-        a, b = min(t.start_mm or 0.0, length), max(0.0, length - (t.end_mm or 0.0))
-        spans = ((0.0, length),) if a >= b else tuple(s for s in ((0.0, a), (b, length)) if s[1] - s[0] > U_MM)
+def _rules(t: WallTreatment, length: float, shift: float, scale: float) -> Rules:
+    """What is to be coated on a face; its drawn side's start lies at ``shift`` along it, and its lengths scale."""
     bands = tuple(BandLines(b.edge == "bottom", b.from_mm, b.to_mm) for b in t.bands)
-    return Rules(spans, bands, tuple(Outline(monotone(ring_curves(e.outline))) for e in t.exclusions))
+    outlines = tuple(
+        Outline(monotone(ring_curves([(u * scale + shift, z, b) for u, z, b in e.outline]))) for e in t.exclusions
+    )
+    return Rules(coated_spans(t, length, shift, scale), bands, outlines)
+
+
+def _placed(space: Space, room: int, side: Side, finished: Curve) -> tuple[float, float]:
+    """Where the drawn side's start lies along the finished one, and how lengths scale; a jog is no drawn side."""
+    shape = space.rooms[room]
+    return from_drawn(side, shape.origin, finished) if any(s is side for s in shape.room.sides) else (0.0, 1.0)
 
 
 # Edges ---------------------------------------------------------------------------------------
@@ -172,7 +173,7 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
     """A meeting as corners and borders, over the lengths where each holds."""
     if m.one.kind == "none" or m.two.kind == "none":
         return []
-    ts = sorted({t for s in (m.one, m.two) for c in s.classes for t in c[:2]})
+    ts = sorted({t for s in (m.one, m.two) for c in s.classes for t in (*c[:2], *_bands_in(faces, s, c))})
     out = []
     for a, b in zip(ts, ts[1:], strict=False):  # noqa: RUF007 (plain and short)
         if b - a <= U_MM:
@@ -181,12 +182,12 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
         one, two = _class_in(m.one.classes, middle), _class_in(m.two.classes, middle)
         if one is None or two is None:
             continue
-        verdict = _verdict(space, faces, m, one, two)
+        verdict = _verdict(space, faces, m, one, two, middle)
         if verdict is not None:
-            cls, kind, angle = verdict
+            cls, kind, angle, ends = verdict
             rooms = [r for r in (_room(space, m.one), _room(space, m.two)) if r >= 0]
             names = (_name(space, faces, m.one), _name(space, faces, m.two))
-            out.append(Line3(min(rooms), cls, kind, names, m.length(a, b), angle, m.curved, m.course(a, b)))
+            out.append(Line3(min(rooms), cls, kind, names, m.length(a, b), angle, m.curved, m.course(a, b), ends))
     return out
 
 
@@ -218,19 +219,42 @@ def _sort(faces: dict[FaceKey, FaceFacts], skin: Skin) -> str:
     return "ceiling" if skin.kind == "ceiling" else "top"
 
 
+Verdict = tuple[str, str, float, Ends]
+"""class, kind, angle of the void in degrees, what the coat ends at"""
+
+
 def _verdict(
-    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
-) -> tuple[str, str, float] | None:
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int], at: float
+) -> Verdict | None:
     classes = {one[0], two[0]}
     if classes == {NET}:
         cls = _by_angle(m.angle_deg)
         sorts = {_sort(faces, m.one), _sort(faces, m.two)}
-        return None if cls is None else (cls, _kind(cls, sorts), m.angle_deg)
+        return None if cls is None else (cls, _kind(cls, sorts), m.angle_deg, "")
     if OPEN in classes:
-        return _beside_opening(space, faces, m, one, two)
+        return _beside_opening(space, faces, m, one, two, at)
     if NET not in classes:
         return None
-    return ("floor_edge" if FLOOR in classes else "coat_edge"), "room", m.angle_deg
+    if FLOOR in classes:
+        return "floor_edge", "room", m.angle_deg, ""
+    return "coat_edge", "room", m.angle_deg, beside(two[0] if one[0] == NET else one[0], m.angle_deg)
+
+
+def beside(cls: int, angle_deg: float) -> Ends:
+    """What a coat ends at beside a surface of that class, at that angle of the void."""
+    if cls == EXCLUDED:
+        return "against"
+    return "corner" if _by_angle(angle_deg) else "open"
+
+
+def beside_strip(part: str, angle_deg: float = 270.0) -> Ends:
+    """What a coat ends at beside a strip of a reveal that is not coated: a sill has its board."""
+    return "against" if part == "sill" else beside(NOT_COATED, angle_deg)
+
+
+def joint_of(kind: str) -> Ends:
+    """What a coat meets in an opening of that kind: doors have linings, all others count as frames."""
+    return "lining" if kind == "door" else "frame"
 
 
 def _by_angle(angle: float) -> str | None:
@@ -254,8 +278,8 @@ def _kind(cls: str, sorts: set[str]) -> str:
 
 
 def _beside_opening(
-    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
-) -> tuple[str, str, float] | None:
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int], at: float
+) -> Verdict | None:
     """Where an opening lies in one of the surfaces right up to the line: its strip runs on from
     there, square to its surface, and makes the corner with the other one."""
     if one[0] == OPEN and two[0] == OPEN:
@@ -263,16 +287,22 @@ def _beside_opening(
     skin, hit, other = (m.one, one, two[0]) if one[0] == OPEN else (m.two, two, one[0])
     if other == FLOOR or _cut_off(faces, skin, hit[1]):
         return None
-    coated, depth = _strip_state(space, faces, skin, hit[1])
-    angle = m.angle_deg + 90.0
+    coated, depth = _strip_state(space, faces, skin, hit[1], at)
+    # beyond a whole turn the strip would come out of the wall again: a knife's edge
+    angle = min(m.angle_deg + 90.0, 360.0)
     if coated and other == NET:
         cls = _by_angle(angle)
-        return None if cls is None else (cls, "opening" if cls == "external" else "reveal", angle)
+        return None if cls is None else (cls, "opening" if cls == "external" else "reveal", angle, "")
     if coated:
-        return "coat_edge", "reveal", angle
+        return "coat_edge", "reveal", angle, beside(other, angle)
     if other != NET:
         return None
-    return ("coat_edge" if depth > 0.0 else "frame_joint"), "opening", angle
+    if depth > 0.0:
+        part = _part(faces, skin, hit[1])
+        kept = skin.key is not None and _returned(faces[skin.key].strips[hit[1]], part, at)
+        return "coat_edge", "opening", angle, "against" if kept else beside_strip(part, angle)
+    kind = "window" if skin.key is None else faces[skin.key].strips[hit[1]].opening.opening.kind
+    return "frame_joint", "opening", angle, joint_of(kind)
 
 
 def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:
@@ -280,29 +310,64 @@ def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:
     return skin.key is not None and skin.part == "head" and faces[skin.key].strips[number].cut
 
 
-def _strip_state(space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> tuple[bool, float]:
+def _bands_in(faces: dict[FaceKey, FaceFacts], skin: Skin, classed: Classed) -> list[float]:
+    """The heights at which a band returned into an opening ends, where the opening's jamb lies in a corner."""
+    if classed[2] != OPEN or skin.key is None:
+        return []
+    kept = faces[skin.key].strips[classed[3]].kept.get(skin.part, ())
+    return [z for span in kept for z in span if classed[0] < z < classed[1]]
+
+
+def _strip_state(
+    space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int, at: float
+) -> tuple[bool, float]:
     if skin.key is None:
         cell = space.cells[skin.cell]
         light = space.rooms[cell.room].rooflights[number]
         return light.coat and light.depth_mm > 0.0, light.depth_mm
-    s = faces[skin.key].strips[number]
-    part = skin.part
-    if s.opening.opening.shape == "round":
-        part = "head"
-    return s.coated[part], s.depth[part]
+    s, part = faces[skin.key].strips[number], _part(faces, skin, number)
+    return s.coated[part] and not _returned(s, part, at), s.depth[part]
 
 
-def _inner_edges(f: FaceFacts) -> list[Line3]:
-    """Arrises of a face's openings, the coat's own edges, and the borders of the strips."""
-    room = f.key[1]
-    out = []
-    for b in f.inner.openings:
+def _returned(s: Strips, part: str, at: float) -> bool:
+    """Whether a band returns into the reveal at that height."""
+    return any(low < at < high for low, high in s.kept.get(part, ()))
+
+
+def _part(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> str:
+    """The strip of an opening that lies at a skin's border; a round one has but its head."""
+    rnd = skin.key is not None and faces[skin.key].strips[number].opening.opening.shape == "round"
+    return "head" if rnd else skin.part
+
+
+def _by_bands(s: Strips, b: Border) -> Iterator[tuple[Border, bool]]:
+    """A border with an opening in pieces: whether the strip there is left on, where a band returns into it."""
+    kept = s.kept.get(b.part, ())
+    if not kept:
+        yield b, False
+        return
+    for low, high in between(b.z0, b.z1, kept):
+        yield b._replace(z0=low, z1=high, length=high - low), False
+    for low, high in kept:
+        low, high = max(low, b.z0), min(high, b.z1)
+        if high - low > U_MM:
+            yield b._replace(z0=low, z1=high, length=high - low), True
+
+
+def _arrises(f: FaceFacts) -> list[Line3]:
+    """The borders of a face's coat with its openings."""
+    room, out = f.key[1], []
+    for b, kept in (piece for whole in f.inner.openings for piece in _by_bands(f.strips[whole.number], whole)):
         s = f.strips[b.number]
         rnd = s.opening.opening.shape == "round"
         part = "head" if rnd else b.part
-        cls = "external" if s.coated[part] else ("coat_edge" if s.depth[part] > 0.0 else "frame_joint")
+        coated = s.coated[part] and not kept
+        cls = "external" if coated else ("coat_edge" if s.depth[part] > 0.0 else "frame_joint")
+        ends: Ends = "" if coated else joint_of(s.opening.opening.kind)
         splayed = part in ("start", "end") or isinstance(f.shapes[b.number].top, Bow)
         angle = 270.0 - (s.opening.reveal.splay_deg if splayed else 0.0)
+        if cls == "coat_edge":
+            ends = "against" if kept else beside_strip(part, angle)
         shape = f.shapes[b.number]
         bent = isinstance(shape.top if part == "head" else shape.bottom, Bow) and (b.part in ("head", "sill"))
         curved = bent or (f.carrier.bulge != 0.0 and b.part in ("head", "sill"))
@@ -310,30 +375,37 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
             f.carrier, b.u0, b.z0, b.u1, b.z1, (shape.top if b.part == "head" else shape.bottom) if bent else None
         )
         names = (f.name, strip_name(reveal_here(s), part))
-        out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course))
-    for u0, z0, u1, z1, length in f.inner.coat_edge:
-        out.append(
-            Line3(
-                room,
-                "coat_edge",
-                "face",
-                (f.name,),
-                length,
-                180.0,
-                f.carrier.bulge != 0.0 and u0 != u1,
-                _course(f.carrier, u0, z0, u1, z1, None),
-            )
-        )
+        out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course, ends))
+    return out
+
+
+def _inner_edges(f: FaceFacts) -> list[Line3]:
+    """Arrises of a face's openings, the coat's own edges, and the borders of the strips."""
+    room, out = f.key[1], _arrises(f)
+    for b in f.inner.coat_edge:
+        bent = f.carrier.bulge != 0.0 and b.u0 != b.u1
+        course = _course(f.carrier, b.u0, b.z0, b.u1, b.z1, None)
+        out.append(Line3(room, "coat_edge", "face", (f.name,), b.length, 180.0, bent, course, beside(b.number, 180.0)))
     for s, shape in zip(f.strips, f.shapes, strict=True):
         if s.opening.owns:
             for e in strip_edges(s, shape):
                 parts = tuple(strip_name(reveal_here(s), p) for p in e.parts)
-                out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, ()))
-        bare = bare_borders(s, shape, f.slabs, f.carrier.length) if s.opening.owns else 0.0
-        if bare > U_MM:
-            names = (f.name, strip_name(reveal_here(s), "border"))
-            out.append(Line3(room, "coat_edge", "reveal", names, bare, 270.0, False, ()))
+                out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, (), _strip_ends(s, e)))
+        bare = bare_borders(s, shape, f.slabs, f.carrier.length)
+        names = (f.name, strip_name(reveal_here(s), "border"))
+        for length, what in zip(bare, (EXCLUDED, NOT_COATED), strict=True):
+            if length > U_MM:
+                out.append(Line3(room, "coat_edge", "reveal", names, length, 270.0, False, (), beside(what, 270.0)))
     return out
+
+
+def _strip_ends(s: Strips, e: StripEdge) -> Ends:
+    """What the coat of a strip ends at: the frame, a band on the floor, the board of a sill, or a bare strip."""
+    if e.cls == "frame_joint":
+        return joint_of(s.opening.opening.kind)
+    if e.cls != "coat_edge":
+        return ""
+    return "against" if "floor" in e.parts else beside_strip(next(p for p in e.parts if not s.coated.get(p)), 90.0)
 
 
 def reveal_here(s: Strips) -> str:

@@ -9,10 +9,10 @@ from typing import NamedTuple
 import msgspec
 import numpy as np
 
-from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around
+from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around, is_set_down
 from takeoff.measure.engine import group_figures, hosts_of
-from takeoff.measure.takeoff import EXTERNAL_KINDS, INTERNAL_KINDS, OpeningEffect, RoomTakeoff, Takeoff
-from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey
+from takeoff.measure.takeoff import FAMILIES, OpeningEffect, RoomTakeoff, Takeoff
+from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey, WallType
 
 NUMERIC = (
     "floor_m2",
@@ -37,18 +37,12 @@ NUMERIC = (
 def numbers(r: RoomTakeoff) -> dict[str, float]:
     """Every numeric figure of a room by its key; nested ones as "internal_corner_m.drop"."""
     out: dict[str, float] = {key: getattr(r, key) for key in NUMERIC}
-    for k, v in r.external_corner_by_kind_m.items():
-        out[f"external_corner_by_kind_m.{k}"] = v
-    for k, v in r.internal_corner_m.items():
-        out[f"internal_corner_m.{k}"] = v
+    for family in FAMILIES:
+        out |= {f"{family}.{kind}": value for kind, value in getattr(r, family).items()}
     return out
 
 
-KEYS = (
-    *NUMERIC,
-    *(f"external_corner_by_kind_m.{k}" for k in EXTERNAL_KINDS),
-    *(f"internal_corner_m.{k}" for k in INTERNAL_KINDS),
-)
+KEYS = (*NUMERIC, *(f"{name}.{kind}" for name, family in FAMILIES.items() for kind in family.kinds))
 
 
 def measure(job: Job, memory: Memory | None = None) -> Takeoff:
@@ -73,7 +67,7 @@ class Memory:
 
     def measure(self, job: Job) -> Takeoff:
         """As the function measure(), remembering what it found."""
-        ground = (job.wall_types, job.bead_default, job.coat_edge_default)
+        ground = (job.wall_types, job.bead_default, job.coat_edge_default, job.drawing is None)
         if ground != self._ground:
             self._storeys, self._ground = {}, ground
         kept = {}
@@ -83,7 +77,7 @@ class Memory:
         for storey in job.storeys:
             known = self._storeys.get(storey.id)
             if known is None or not known.still_holds(storey):
-                known = _StoreyMemory(storey)
+                known = _StoreyMemory(storey, job.wall_types, drawn=job.drawing is not None)
             known.update(job, storey)
             kept[str(storey.id)] = known
             rooms += [known.taken[r.id] for r in storey.rooms]
@@ -102,9 +96,10 @@ class _Effect(NamedTuple):
 
 
 class _StoreyMemory:
-    def __init__(self, storey: Storey) -> None:
+    def __init__(self, storey: Storey, wall_types: Sequence[WallType], drawn: bool) -> None:
         self.storey = msgspec.structs.replace(storey, rooms=(), openings=())
-        self.index = SideIndex()
+        self.index = SideIndex(wall_types)
+        self.index.drawn = drawn
         self.taken: dict[str, RoomTakeoff] = {}
         self.effects: dict[str, _Effect] = {}
         self.unsure: list[OpeningEffect] = []
@@ -122,7 +117,7 @@ class _StoreyMemory:
         return (
             old.height_mm == storey.height_mm
             and old.times == storey.times
-            and old.building == storey.building
+            and (old.building, old.building_source) == (storey.building, storey.building_source)
             and old.rooflights == storey.rooflights
         )
 
@@ -138,8 +133,9 @@ class _StoreyMemory:
             gone = old.keys() - self.rooms.keys()
         gone_openings, new_openings = _differing(self.storey.openings, storey.openings)
         hosts = {str(o.room) for o in (*gone_openings, *new_openings)}
-        # Only a moved outline or a changed opening can be seen from the rooms beside.
-        moved = hosts | {str(i) for i in gone} | {str(r.id) for r in changed if not _same_outline(old.get(r.id), r)}
+        # Only a moved outline, another treatment (of the strips of an open way) or a changed opening can be
+        # seen from the rooms beside.
+        moved = hosts | {str(i) for i in gone} | {str(r.id) for r in changed if not _looks_the_same(old.get(r.id), r)}
         beside = self._beside(moved)
         for r in changed:
             if str(r.id) in moved:
@@ -264,8 +260,10 @@ class _StoreyMemory:
         return OpeningEffect(o.id, o.room, o.confidence, o.evidence, {k: v for k, v in change.items() if abs(v) > 1e-9})
 
 
-def _same_outline(a: Room | None, b: Room) -> bool:
-    return a is not None and a.outline is b.outline and a.inner is b.inner
+def _looks_the_same(a: Room | None, b: Room) -> bool:
+    if a is None or a.outline is not b.outline or a.inner is not b.inner or a.walls != b.walls:
+        return False
+    return is_set_down(a) == is_set_down(b)
 
 
 def _differing(old: Sequence[Opening], new: Sequence[Opening]) -> tuple[list[Opening], list[Opening]]:

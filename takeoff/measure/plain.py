@@ -16,27 +16,32 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+import msgspec
+
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.profiles import monotone, strips_between
+from takeoff.geometry.profiles import monotone, strip_widths, strips_between
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
-from takeoff.measure.around import Around, WallSide
+from takeoff.measure.around import Around, Seen, WallSide
+from takeoff.measure.coated_parts import Stretch, Walk, strip_part, widths
 from takeoff.measure.dims import M, edge_lines, line, net_lines, profile_of
+from takeoff.measure.face import NOT_COATED
+from takeoff.measure.figures import by_kind
+from takeoff.measure.gather import beside, beside_strip, joint_of
 from takeoff.measure.takeoff import (
-    EXTERNAL_KINDS,
-    INTERNAL_KINDS,
+    FAMILIES,
     BeadPiece,
     BehindStretch,
+    CoatedPart,
     Dim,
     Edge,
+    Ends,
     Face,
     Hole,
     RoomTakeoff,
     Surface,
 )
-from takeoff.plan.model import CeilingTreatment, Field, Job, Opening, Reveal, Room, Storey, WallTreatment
+from takeoff.plan.model import CeilingTreatment, Field, Job, Reveal, Room, Storey, WallTreatment
 from takeoff.plan.surface_ids import edge_name, reveal_name, strip_name
-
-Seen = tuple[Opening, float, float, Reveal, bool, bool]
 
 SQUARE = 270.0
 
@@ -68,6 +73,7 @@ class _Book:
         self.strip_dims: list[Dim] = []
         self.faces: list[Face] = []
         self.holes: list[Hole] = []
+        self.parts: list[CoatedPart] = []
 
     def enter(
         self,
@@ -79,6 +85,7 @@ class _Book:
         angle: float,
         line_: tuple[tuple[float, float, float], ...] = (),
         nth: int = 0,
+        ends: Ends = "",
     ) -> None:
         names = (one, two) if one <= two else (two, one)
         external = cls == "external"
@@ -94,7 +101,8 @@ class _Book:
                 False,
                 self.bead if external else "none",
                 profile_of(angle, False) if external else "",
-                self.finish if cls == "coat_edge" else "",
+                self.finish if ends == "open" else "",
+                ends,
             )
         )
 
@@ -118,6 +126,7 @@ def plain_room(job: Job, storey: Storey, room: Room, walls: list[WallSide], view
             or treatment.exclusions
             or treatment.start_mm is not None
             or treatment.end_mm is not None
+            or treatment.parts_mm
         ):
             return None
         seen = by_side.get(w.side.id, ())
@@ -156,9 +165,10 @@ def _plain_treatment(room: Room) -> bool:
 
 def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: float) -> bool:
     last = 0.0
-    for o, u0, u1, reveal, _, _ in seen:
+    for o, u0, u1, reveal, _, _, _, bands in seen:
         if (
-            u0 - last <= TOUCH_MM
+            bands
+            or u0 - last <= TOUCH_MM
             or u1 <= u0
             or o.shape != "flat"
             or reveal.splay_deg
@@ -185,10 +195,15 @@ def _taken(
         area += _ring_area(ring)
         if not _ring_corners(book, ring):
             return None
+        _wall_parts(book, ring)
         for w in ring:
             _wall(book, w, ceiling_coat, behind.get(w.name, ()))
     if area <= 0.0:
         return None
+    holes: dict[str, list[Hole]] = {}
+    for hole in book.holes:
+        holes.setdefault(hole.face, []).append(hole)
+    book.parts = [msgspec.structs.replace(p, holes=tuple(holes.get(p.surface, ()))) for p in book.parts]
     _ceiling(book, room, walls, area, ceiling_coat)
     return _summed(book, storey, room, walls, area)
 
@@ -223,8 +238,23 @@ def _ring_corners(book: _Book, ring: list[_Wall]) -> bool:
             elif angle > 180.0 + FLAT_DEG:
                 book.enter("external", "room", a.name, b.name, height, angle, course)
         elif a.coat != b.coat:
-            book.enter("coat_edge", "room", a.name, b.name, height, angle, course)
+            book.enter("coat_edge", "room", a.name, b.name, height, angle, course, 0, beside(NOT_COATED, angle))
     return True
+
+
+def _wall_parts(book: _Book, ring: list[_Wall]) -> None:
+    """Each coated wall as one part; its openings are entered when the wall is."""
+    height = book.height
+    walks = [
+        Walk(w.length, (Stretch(0.0, w.length, w.length * height),) if w.coat else (), _turns(ring[i - 1], w))
+        for i, w in enumerate(ring)
+    ]
+    for w, wide in zip(ring, widths(walks), strict=True):
+        book.parts += [CoatedPart(w.name, "wall", w.length * height / 1e6, width / M) for width in wide]
+
+
+def _turns(a: _Wall, b: _Wall) -> bool:
+    return abs(math.degrees(math.atan2(a.dx * b.dy - a.dy * b.dx, a.dx * b.dx + a.dy * b.dy))) > FLAT_DEG
 
 
 def _wall(book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch, ...]) -> None:
@@ -233,14 +263,15 @@ def _wall(book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch
     cut = 0.0
     book.dims.append(line("wall_gross_m2", 1.0, (length / M, height / M), "wall", w.name))
     nth, last = 0, 0.0
-    for o, u0, u1, reveal, owns, host in w.openings:
+    for seen in w.openings:
+        o, u0, u1 = seen.opening, seen.u0, seen.u1
         sill = o.sill_mm if o.sill_mm > book.low + TOUCH_MM else book.low
         wide, tall = u1 - u0, o.head_mm - sill
         cut += wide * tall / 1e6
-        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6, reveal_name(o.id, not host)))
+        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6, reveal_name(o.id, not seen.host)))
         what = f"{'open way' if o.kind == 'open' else o.kind} {o.mark or o.id}"
         book.dims.append(line("openings_m2", 1.0, (wide / M, tall / M), what, w.name))
-        _opening(book, w, o, u0, u1, sill, reveal, owns, host, what)
+        _opening(book, w, seen, sill, what)
         if sill == book.low:
             if w.coat:
                 _floor_edge(book, w, last, u0, nth)
@@ -249,12 +280,13 @@ def _wall(book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch
     if w.coat:
         _floor_edge(book, w, last, length, nth)
         top = (_at(w, 0.0, book.high), _at(w, length, book.high))
-        cls, kind = ("internal", "wall_ceiling") if ceiling_coat else ("coat_edge", "room")
-        book.enter(cls, kind, "ceiling", w.name, length, 90.0, top)
+        if ceiling_coat:
+            book.enter("internal", "wall_ceiling", "ceiling", w.name, length, 90.0, top)
+        else:
+            book.enter("coat_edge", "room", "ceiling", w.name, length, 90.0, top, 0, "corner")
     elif ceiling_coat:
-        book.enter(
-            "coat_edge", "room", "ceiling", w.name, length, 90.0, (_at(w, 0.0, book.high), _at(w, length, book.high))
-        )
+        top = (_at(w, 0.0, book.high), _at(w, length, book.high))
+        book.enter("coat_edge", "room", "ceiling", w.name, length, 90.0, top, 0, "corner")
     net = gross - cut if w.coat else 0.0
     bare = 0.0 if w.coat else gross - cut
     if bare:
@@ -280,20 +312,12 @@ def _floor_edge(book: _Book, w: _Wall, u0: float, u1: float, nth: int) -> None:
     book.enter("floor_edge", "room", "floor", w.name, u1 - u0, 90.0, (_at(w, u0, book.low), _at(w, u1, book.low)), nth)
 
 
-def _opening(
-    book: _Book,
-    w: _Wall,
-    o: Opening,
-    u0: float,
-    u1: float,
-    sill: float,
-    reveal: Reveal,
-    owns: bool,
-    host: bool,
-    what: str,
-) -> None:
+def _opening(book: _Book, w: _Wall, seen: Seen, sill: float, what: str) -> None:
     """The arrises of one opening, its strips, and their borders."""
-    name = reveal_name(o.id, not host)
+    o, u0, u1, reveal, owns = seen.opening, seen.u0, seen.u1, seen.reveal, seen.owns
+    around_it = w.coat if owns else seen.coat
+    bare = 0.0
+    name = reveal_name(o.id, not seen.host)
     stands = sill == book.low
     tall, wide = o.head_mm - sill, u1 - u0
     parts = (
@@ -305,13 +329,16 @@ def _opening(
     coated = {}
     sizes: dict[tuple[str, float, float], int] = {}
     for part, length, s, ua, za, ub, zb in parts:
-        coat = coated[part] = s.coat and w.coat and s.depth_mm > 0.0 and length > 0.0
+        coat = coated[part] = s.coat and around_it and s.depth_mm > 0.0 and length > 0.0
         if not length:
             continue
         strip = strip_name(name, part)
         if w.coat:
             cls = "external" if coat else "coat_edge" if s.depth_mm > 0.0 else "frame_joint"
-            book.enter(cls, "opening", w.name, strip, length, SQUARE, (_at(w, ua, za), _at(w, ub, zb)))
+            ends: Ends = "" if coat else beside_strip(part) if s.depth_mm > 0.0 else joint_of(o.kind)
+            book.enter(cls, "opening", w.name, strip, length, SQUARE, (_at(w, ua, za), _at(w, ub, zb)), 0, ends)
+        elif coat:
+            bare += length
         if not owns or s.depth_mm <= 0.0:
             continue
         area = length * s.depth_mm / 1e6
@@ -323,11 +350,15 @@ def _opening(
             key = (word, length, s.depth_mm)
             sizes[key] = sizes.get(key, 0) + 1
             if o.kind != "open":
-                book.enter("frame_joint", "frame", strip, strip_name(name, "frame"), length, 0.0)
+                frame = strip_name(name, "frame")
+                book.enter("frame_joint", "frame", strip, frame, length, 0.0, ends=joint_of(o.kind))
     for (word, length, depth), n in sizes.items():
         book.strip_dims.append(line("reveal_m2", float(n), (length / M, depth / M), f"{word}, {what}", name))
     if owns:
         _strip_corners(book, name, reveal, coated, stands)
+    if bare:
+        ends = beside(NOT_COATED, SQUARE)
+        book.enter("coat_edge", "reveal", w.name, strip_name(name, "border"), bare, SQUARE, ends=ends)
 
 
 def _strip_corners(book: _Book, name: str, reveal: Reveal, coated: dict[str, bool], stands: bool) -> None:
@@ -341,9 +372,9 @@ def _strip_corners(book: _Book, name: str, reveal: Reveal, coated: dict[str, boo
                 depth = min(s.depth_mm, t.depth_mm)
                 book.enter("internal", "reveal", one, two, depth, 90.0)
             elif coated[jamb]:
-                book.enter("coat_edge", "reveal", one, two, s.depth_mm, 90.0)
+                book.enter("coat_edge", "reveal", one, two, s.depth_mm, 90.0, ends=beside_strip(other, 90.0))
             elif coated[other]:
-                book.enter("coat_edge", "reveal", one, two, t.depth_mm, 90.0)
+                book.enter("coat_edge", "reveal", one, two, t.depth_mm, 90.0, ends=beside_strip(jamb, 90.0))
 
 
 def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: bool) -> None:
@@ -372,9 +403,12 @@ def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: boo
         along = (w.dx * base.dx + w.dy * base.dy) * w.length
         across = (w.dy * base.dx - w.dx * base.dy) * w.length
         curves.append(Curve(x0, y0, x0 + (0.0 if abs(along) < 1e-3 else along), y0 + across))
-    book.dims += [
-        line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling")
-        for wide, mean in strips_between(monotone(curves))
+    outline = monotone(curves)
+    strips = strips_between(outline)
+    book.dims += [line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling") for wide, mean in strips]
+    book.parts += [
+        strip_part("ceiling", "ceiling", wide * mean, narrow)
+        for (wide, mean), narrow in zip(strips, strip_widths(outline), strict=True)
     ]
 
 
@@ -385,19 +419,8 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         net[s.kind] += s.net_m2
         if s.kind == "wall":
             gross, cut, bare = gross + s.gross_m2, cut + s.openings_m2, bare + s.not_coated_m2
-    by = {"coat_edge": 0.0, "floor_edge": 0.0, "frame_joint": 0.0}
-    internal = dict.fromkeys(INTERNAL_KINDS, 0.0)
-    external = dict.fromkeys(EXTERNAL_KINDS, 0.0)
-    bead = []
-    for e in book.edges:
-        if e.cls == "external":
-            external[e.kind] += e.length_m
-            if e.bead == "new":
-                bead.append(BeadPiece(e.length_m * M, e.profile, e.id))
-        elif e.cls == "internal":
-            internal[e.kind] += e.length_m
-        else:
-            by[e.cls] += e.length_m
+    kinds = {name: by_kind(book.edges, family) for name, family in FAMILIES.items()}
+    bead = [BeadPiece(e.length_m * M, e.profile, e.id) for e in book.edges if e.bead == "new"]
     wall_dims = [d for d in book.dims if d.quantity != "ceiling_m2"]
     ceiling_dims = [d for d in book.dims if d.quantity == "ceiling_m2"]
     edges = tuple(book.edges)
@@ -420,12 +443,10 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         drop_m2=0.0,
         reveal_m2=net["reveal"],
         coated_m2=net["wall"] + net["ceiling"] + net["reveal"],
-        external_corner_m=math.fsum(external.values()),
-        external_corner_by_kind_m=external,
-        internal_corner_m=internal,
-        coat_edge_m=by["coat_edge"],
-        floor_edge_m=by["floor_edge"],
-        frame_joint_m=by["frame_joint"],
+        external_corner_m=math.fsum(kinds["external_corner_by_kind_m"].values()),
+        coat_edge_m=sum(e.length_m for e in edges if e.cls == "coat_edge"),
+        floor_edge_m=sum(e.length_m for e in edges if e.cls == "floor_edge"),
+        frame_joint_m=sum(e.length_m for e in edges if e.cls == "frame_joint"),
         bead_m=math.fsum(p.length_mm for p in bead) / M,
         bead_pieces=tuple(bead),
         faces=tuple(book.faces),
@@ -433,4 +454,9 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         edges=edges,
         dims=(*wall_dims, *net_lines(wall_dims), *ceiling_dims, *book.strip_dims, *edge_lines(edges)),
         holes=tuple(book.holes),
+        coated_parts=tuple(book.parts),
+        external_corner_by_kind_m=kinds["external_corner_by_kind_m"],
+        internal_corner_m=kinds["internal_corner_m"],
+        coat_edge_by_kind_m=kinds["coat_edge_by_kind_m"],
+        frame_joint_by_kind_m=kinds["frame_joint_by_kind_m"],
     )

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from takeoff.geometry.arrangement import Arrangement
 from takeoff.geometry.curves import Curve, Point
-from takeoff.geometry.offset import offset_ring
+from takeoff.geometry.offset import keeps_its_shape, offset_ring, strips_along
 from takeoff.geometry.rings import curves_area, ring_curves
 from takeoff.geometry.tolerances import HEIGHT_MM
 from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN
@@ -35,7 +35,7 @@ class RoomShape(NamedTuple):
 
 
 class Ref(NamedTuple):
-    """What an input curve is: *side*, *ceiling* or *floor* region side, *fold*, *treatment*."""
+    """What an input curve is: *side*, *ceiling* or *floor* region side, *fold*, *treatment*, *rooflight*."""
 
     kind: str
     room: int
@@ -127,6 +127,16 @@ def shape_of(
     )
 
 
+def from_drawn(side: Side, origin: Point, finished: Curve) -> tuple[float, float]:
+    """Where the drawn side's start lies along the finished side, and how lengths scale to it: what is placed on
+    a face (openings, what is left out) is measured along the drawn side from its drawn start."""
+    x, y = side.x_mm - origin[0], side.y_mm - origin[1]
+    t, off = finished.where(x, y)
+    if finished.bulge == 0.0 or off == 0.0:
+        return t, 1.0
+    return t, finished.radius / math.hypot(x - finished.cx, y - finished.cy)
+
+
 def _jog(ring: Sequence[Side], moved: Sequence[tuple[float, float, float, int]], k: int) -> Side:
     """The short return where two finishes of different thickness meet, as a side of its own."""
     after = ring[moved[(k + 1) % len(moved)][3]]
@@ -148,12 +158,27 @@ def build(rooms: Sequence[RoomShape], origin: Point) -> Space:
     return space
 
 
+class _BorderRings(NamedTuple):
+    """A border of a ceiling: all that lies outside of the ring ``inner``; where that ring would shrink too far
+    (−1), all that lies within the ring of a strip and joins the side that the strip runs along."""
+
+    inner: int
+    strips: tuple[tuple[int, int], ...]
+    """(ring, number of the side)"""
+    cells: frozenset[int] = frozenset()
+    """The cells that the strips cover, once the plan is cut up."""
+
+    def covers(self, number: int, winding: dict[int, int]) -> bool:
+        """Whether a cell of the room lies in the border."""
+        return winding.get(self.inner, 0) <= 0 if self.inner >= 0 else number in self.cells
+
+
 class _RoomRings(NamedTuple):
     outline: int
-    ceiling: tuple[tuple[int, float, Level], ...]
-    floor: tuple[tuple[int, float, Level], ...]
-    left_on: tuple[int, ...]
-    only: tuple[int, ...]
+    ceiling: tuple[tuple[int, Level], ...]
+    floor: tuple[tuple[int, Level], ...]
+    left_on: tuple[_BorderRings, ...]
+    only: tuple[_BorderRings, ...]
     exclusions: tuple[int, ...]
     rooflights: tuple[int, ...]
 
@@ -175,14 +200,16 @@ def _room_rings(g: _Rings, shape: RoomShape, r: int) -> _RoomRings:
         floor,
         tuple(_border_ring(g, shape, r, b) for b in treatment.left_on),
         tuple(_border_ring(g, shape, r, b) for b in treatment.only),
-        tuple(_plain_ring(g, shape, e.outline, r) for e in treatment.exclusions),
-        tuple(_plain_ring(g, shape, light.outline, r) for light in shape.rooflights),
+        tuple(_plain_ring(g, shape, e.outline, Ref("treatment", r, -1, -1)) for e in treatment.exclusions),
+        tuple(
+            _plain_ring(g, shape, light.outline, Ref("rooflight", r, n, -1)) for n, light in enumerate(shape.rooflights)
+        ),
     )
 
 
 def _region_rings(
     g: _Rings, shape: RoomShape, kind: str, r: int, box: tuple[float, float, float, float]
-) -> tuple[tuple[int, float, Level], ...]:
+) -> tuple[tuple[int, Level], ...]:
     steps = shape.ceiling if kind == "ceiling" else shape.floor
     found = []
     for item, level in enumerate(steps[1:]):
@@ -191,32 +218,46 @@ def _region_rings(
         curves = local_ring(level.region.outline, shape.origin)
         for n, c in enumerate(curves):
             g.add(c, ring, Ref(kind, r, item, n))
-        found.append((ring, abs(curves_area(curves)), level))
+        found.append((ring, level))
     for c in folds(steps, box, kind == "ceiling"):
         g.add(c, -1, Ref("fold", r, -1, -1))
     return tuple(found)
 
 
-def _plain_ring(g: _Rings, shape: RoomShape, outline: Ring, r: int) -> int:
+def _plain_ring(g: _Rings, shape: RoomShape, outline: Ring, ref: Ref) -> int:
     ring = g.ring()
-    for c in local_ring(outline, shape.origin):
-        g.add(c, ring, Ref("treatment", r, -1, -1))
+    for n, c in enumerate(local_ring(outline, shape.origin)):
+        g.add(c, ring, ref._replace(side=n))
     return ring
 
 
-def _border_ring(g: _Rings, shape: RoomShape, r: int, border: Border) -> int:
+def _border_ring(g: _Rings, shape: RoomShape, r: int, border: Border) -> _BorderRings:
     """The inner line of a ceiling border: within it is ceiling, between it and the walls border."""
-    ring = g.ring()
-    for curves, sides in zip(shape.rings, shape.sides, strict=True):
-        widths = [
+    widths = [
+        [
             _on_plan(border.width_mm, shape, c) if not border.sides or s.id in border.sides else 0.0
             for c, s in zip(curves, sides, strict=True)
         ]
-        moved = offset_ring(curves, widths)
-        for c in ring_curves([(x, y, b) for x, y, b, _ in moved]):
+        for curves, sides in zip(shape.rings, shape.sides, strict=True)
+    ]
+    moved = [offset_ring(curves, wide) for curves, wide in zip(shape.rings, widths, strict=True)]
+    ref = Ref("treatment", r, -1, -1)
+    if keeps_its_shape(shape.rings, moved):
+        return _BorderRings(_put(g, [[(x, y, b) for x, y, b, _ in ring] for ring in moved], ref), ())
+    strips, first = [], 0
+    for curves, wide in zip(shape.rings, widths, strict=True):
+        strips += [(_put(g, [ring], ref), first + i) for i, ring in strips_along(curves, wide)]
+        first += len(curves)
+    return _BorderRings(-1, tuple(strips))
+
+
+def _put(g: _Rings, rings: Sequence[Ring | list[tuple[float, float, float]]], ref: Ref) -> int:
+    number = g.ring()
+    for ring in rings:
+        for c in ring_curves(ring):
             if c.length > 0.0:
-                g.add(c, ring, Ref("treatment", r, -1, -1))
-    return ring
+                g.add(c, number, ref)
+    return number
 
 
 def _on_plan(width_mm: float, shape: RoomShape, c: Curve) -> float:
@@ -240,6 +281,7 @@ def _box(curves: Sequence[Curve]) -> tuple[float, float, float, float]:
 
 def _arrange(g: _Rings, rooms: Sequence[RoomShape], room_rings: Sequence[_RoomRings], origin: Point) -> Space:
     plan = Arrangement(g.curves, g.rings)
+    room_rings = [_with_strips(plan, g.refs, r, rings) for r, rings in enumerate(room_rings)]
     cells = [NOWHERE]
     for number in range(1, len(plan.cells)):
         winding = plan.winding[number]
@@ -247,13 +289,45 @@ def _arrange(g: _Rings, rooms: Sequence[RoomShape], room_rings: Sequence[_RoomRi
         if inside:
             r = inside[0]
             points = plan.cell_points(number)
-            cells.append(_cell(rooms[r], r, room_rings[r], winding, points))
+            cells.append(_cell(rooms[r], r, room_rings[r], number, winding, points))
         else:
             cells.append(NOWHERE)
     return Space(tuple(rooms), origin, tuple(g.curves), tuple(g.refs), plan, tuple(cells))
 
 
-def _cell(shape: RoomShape, r: int, rings: _RoomRings, winding: dict[int, int], points: list[Point]) -> Cell:
+def _with_strips(plan: Arrangement, refs: Sequence[Ref], r: int, rings: _RoomRings) -> _RoomRings:
+    """The rings of a room with the cells that its borders made of strips cover."""
+    if all(b.inner >= 0 for b in (*rings.left_on, *rings.only)):
+        return rings
+    left_on, only = (
+        tuple(b._replace(cells=_strip_cells(plan, refs, r, rings.outline, b)) for b in borders)
+        for borders in (rings.left_on, rings.only)
+    )
+    return rings._replace(left_on=left_on, only=only)
+
+
+def _strip_cells(plan: Arrangement, refs: Sequence[Ref], r: int, outline: int, border: _BorderRings) -> frozenset[int]:
+    """The cells of a room within the strips of a border, as far as each joins the side that it runs along: what
+    lies beyond a wall that is thinner than the strip is wide is none of it."""
+    covered: set[int] = set()
+    for ring, side in border.strips:
+        within = {n for n, w in enumerate(plan.winding) if w.get(ring, 0) > 0 and w.get(outline, 0) > 0}
+        along = [
+            e
+            for e in plan.edges
+            if any(refs[index][:2] == ("side", r) and refs[index].side == side for index, *_ in e.uses)
+        ]
+        front = {cell for e in along for cell in (e.left, e.right)} & within
+        while front:
+            covered |= front
+            beside = {n for e in plan.edges if {e.left, e.right} & front for n in (e.left, e.right)}
+            front = (beside & within) - covered
+    return frozenset(covered)
+
+
+def _cell(
+    shape: RoomShape, r: int, rings: _RoomRings, number: int, winding: dict[int, int], points: list[Point]
+) -> Cell:
     # Planes are affine and their order is the same all over a cell, so the mean of its corners
     # decides even where that mean lies outside a bent cell.
     x = sum(p[0] for p in points) / len(points)
@@ -262,29 +336,31 @@ def _cell(shape: RoomShape, r: int, rings: _RoomRings, winding: dict[int, int], 
     floor, f_owner = governing(_chain(shape.floor[0], rings.floor, winding), x, y, False)
     room = r if ceiling.at(x, y) - floor.at(x, y) > HEIGHT_MM else -1
     light = next((i for i, ring in enumerate(rings.rooflights) if winding.get(ring, 0) > 0), -1)
-    cls = OPEN if light >= 0 else _ceiling_class(shape, rings, winding, c_owner)
+    cls = OPEN if light >= 0 else _ceiling_class(shape, rings, number, winding, c_owner)
     # The floor itself is never coated, nor the bottom of a sunken part; a raised top can be.
     coated = bool(f_owner is not None and f_owner.coat_face and f_owner.op != "lower")
     return Cell(room, ceiling, c_owner, cls, light, floor, f_owner, coated)
 
 
-def _chain(base: Level, regions: Sequence[tuple[int, float, Level]], winding: dict[int, int]) -> list[Level]:
-    here = [(area, level) for ring, area, level in regions if winding.get(ring, 0) > 0]
-    here.sort(key=lambda pair: -pair[0])
-    return [base, *(level for _, level in here)]
+def _chain(base: Level, regions: Sequence[tuple[int, Level]], winding: dict[int, int]) -> list[Level]:
+    here = [level for ring, level in regions if winding.get(ring, 0) > 0]
+    here.sort(key=lambda level: -level.area)
+    return [base, *here]
 
 
-def _ceiling_class(shape: RoomShape, rings: _RoomRings, winding: dict[int, int], owner: Region | None) -> int:
+def _ceiling_class(
+    shape: RoomShape, rings: _RoomRings, number: int, winding: dict[int, int], owner: Region | None
+) -> int:
     treatment = shape.room.ceiling_treatment
     if any(winding.get(ring, 0) > 0 for ring in rings.exclusions):
         return EXCLUDED
-    if any(winding.get(ring, 0) <= 0 for ring in rings.left_on):
+    if any(border.covers(number, winding) for border in rings.left_on):
         return EXCLUDED
     if owner is not None and owner.coat_face is not None:
         return NET if owner.coat_face else NOT_COATED
     if not treatment.coat:
         return NOT_COATED
-    if rings.only and all(winding.get(ring, 0) > 0 for ring in rings.only):
+    if rings.only and not any(border.covers(number, winding) for border in rings.only):
         return NOT_COATED
     return NET
 

@@ -5,7 +5,7 @@ Every room figure is for one room; totals multiply by ``room.times × storey.tim
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import msgspec
 
@@ -15,9 +15,31 @@ from takeoff.plan.surface_ids import EdgeId
 
 SurfaceKind = Literal["wall", "ceiling", "drop", "top", "reveal"]
 EdgeClass = Literal["external", "internal", "coat_edge", "floor_edge", "frame_joint"]
+Ends = Literal["", "open", "against", "corner", "frame", "lining"]
+"""What a coat ends at. A coat edge: *open*, on a surface that goes on in the same plane; *against* what is
+kept or masked (skirting, coving, tiles, units, a sill's board); in a *corner* with a surface left bare.
+A frame joint: a window's *frame* (a rooflight's too), or the *lining* of a door."""
 
 INTERNAL_KINDS = ("wall_wall", "wall_ceiling", "ceiling", "drop", "reveal")
 EXTERNAL_KINDS = ("room", "opening", "drop", "ceiling", "low")
+COAT_EDGE_KINDS = ("open", "against", "corner")
+FRAME_JOINT_KINDS = ("frame", "lining")
+
+
+class Family(NamedTuple):
+    """A figure that is given by kind: of which edges, their kinds, and the figure of all together."""
+
+    cls: EdgeClass
+    kinds: tuple[str, ...]
+    whole: str
+
+
+FAMILIES = {
+    "external_corner_by_kind_m": Family("external", EXTERNAL_KINDS, "external_corner_m"),
+    "internal_corner_m": Family("internal", INTERNAL_KINDS, "internal_corner_m"),
+    "coat_edge_by_kind_m": Family("coat_edge", COAT_EDGE_KINDS, "coat_edge_m"),
+    "frame_joint_by_kind_m": Family("frame_joint", FRAME_JOINT_KINDS, "frame_joint_m"),
+}
 
 Point3 = tuple[float, float, float]
 
@@ -56,6 +78,7 @@ class Edge(msgspec.Struct, frozen=True):
 
     ``line``: its course in storey coordinates (x, y, z mm), for pictures only: curves are
     given by a few points, the length is exact. ``angle_deg`` is the angle of the void.
+    ``ends``: what a coat edge or a frame joint ends at; ``finish``: of open ends alone.
     """
 
     id: EdgeId
@@ -69,6 +92,12 @@ class Edge(msgspec.Struct, frozen=True):
     bead: Literal["new", "existing", "none"] = "none"
     profile: str = ""
     finish: str = ""
+    ends: Ends = ""
+
+    @property
+    def family_kind(self) -> str:
+        """By what its length is kept: of coat edges and frame joints, what the coat ends at."""
+        return self.ends or self.kind
 
 
 class BeadPiece(msgspec.Struct, frozen=True):
@@ -80,7 +109,8 @@ class BeadPiece(msgspec.Struct, frozen=True):
 
 
 class BehindStretch(msgspec.Struct, frozen=True):
-    """What lies behind u from_mm to to_mm of a face; ``room``/``side`` where another room does."""
+    """What lies behind u from_mm to to_mm of a face; ``room``/``side`` where another room does.
+    ``claimed``: *outside* only since the drawing ends there, which nobody has confirmed."""
 
     from_mm: float
     to_mm: float
@@ -88,6 +118,7 @@ class BehindStretch(msgspec.Struct, frozen=True):
     thickness_mm: float | None = None
     room: str | None = None
     side: str | None = None
+    claimed: bool = False
 
 
 class Face(msgspec.Struct, frozen=True):
@@ -109,6 +140,21 @@ class Hole(msgspec.Struct, frozen=True):
     face: str
     area_m2: float
     strips: str
+
+
+class CoatedPart(msgspec.Struct, frozen=True):
+    """A stretch of wall that is to be coated, or a coated piece of ceiling, drop or top, as a bill goes by it.
+
+    ``area_m2``: of a wall with its openings and what is left on, else what is coated. ``width_m``: how wide
+    it is at its narrower. ``holes``: what each opening takes off within it; ``left_on``: (width m, area m²).
+    """
+
+    surface: str
+    kind: SurfaceKind
+    area_m2: float
+    width_m: float
+    holes: tuple[Hole, ...] = ()
+    left_on: tuple[tuple[float, float], ...] = ()
 
 
 class RoomTakeoff(msgspec.Struct, frozen=True):
@@ -136,8 +182,10 @@ class RoomTakeoff(msgspec.Struct, frozen=True):
     external_corner_by_kind_m: dict[str, float]
     internal_corner_m: dict[str, float]
     coat_edge_m: float
+    coat_edge_by_kind_m: dict[str, float]
     floor_edge_m: float
     frame_joint_m: float
+    frame_joint_by_kind_m: dict[str, float]
     bead_m: float
     bead_pieces: tuple[BeadPiece, ...]
     faces: tuple[Face, ...]
@@ -146,6 +194,7 @@ class RoomTakeoff(msgspec.Struct, frozen=True):
     dims: tuple[Dim, ...]
     findings: tuple[Finding, ...] = ()
     holes: tuple[Hole, ...] = ()
+    coated_parts: tuple[CoatedPart, ...] = ()
 
 
 class OpeningEffect(msgspec.Struct, frozen=True):

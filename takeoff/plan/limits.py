@@ -6,6 +6,7 @@ Looked at once where a job is read, and by the check.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
@@ -17,6 +18,7 @@ from takeoff.plan.model import (
     Band,
     Behind,
     Border,
+    CameFrom,
     CeilingTreatment,
     DrawingRef,
     Exclusion,
@@ -33,6 +35,7 @@ from takeoff.plan.model import (
     Side,
     Storey,
     Strip,
+    Swing,
     WallTreatment,
     WallType,
 )
@@ -74,6 +77,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
         "printed_area_m2": Limit(0.0, 1e9),
     },
     Strip: {"depth_mm": _SIZE},
+    Swing: {"leaf_mm": _SIZE},
     Reveal: {"splay_deg": Limit(0.0, 85.0)},
     Opening: {
         "offset_mm": Limit(-1e6, 1e6), "width_mm": _SOME, "sill_mm": _HEIGHT, "head_mm": _HEIGHT,
@@ -91,6 +95,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
     CrossCheck: {"corner": _NUMBER, "beyond_corner": _NUMBER, "length_mm": _READ},
     Storey: {"level_mm": _LEVEL, "height_mm": _SOME, "times": _TIMES},
     DrawingRef: {"unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6)},
+    CameFrom: {"page": Limit(1, 1e6)},
     PlacedPicture: {
         "mm_per_px": Limit(0.0, 1e6, over=True), "width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6),
     },
@@ -99,13 +104,13 @@ LIMITS: dict[type, dict[str, Limit]] = {
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
 
 MOST: dict[type, dict[str, int]] = {
-    Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000},
+    Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000, "unsettled": 10_000},
     Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
     Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
-    Field: {"planes": 200, "regions": 1_000},
+    Field: {"planes": 200, "regions": 300},
     Region: {"planes": 200, "outline": 5_000},
     Side: {"behind": 1_000},
-    WallTreatment: {"bands": 100, "exclusions": 1_000},
+    WallTreatment: {"bands": 100, "exclusions": 1_000, "parts_mm": 1_000},
     CeilingTreatment: {"left_on": 1_000, "only": 1_000, "exclusions": 1_000},
     Exclusion: {"outline": 5_000},
     Rooflight: {"outline": 5_000},
@@ -119,6 +124,9 @@ MOST: dict[type, dict[str, int]] = {
 MOST_TIMES = 10_000
 """One room may be built so often, its storey's repeats counted."""
 
+MOST_IN_A_WALL = 500
+"""Openings of one wall."""
+
 MOST_VERTICES = 5_000
 """Of one ring, and sides of one ring of a room."""
 
@@ -127,7 +135,7 @@ MOST_VERTICES = 5_000
 _HOLDS: dict[type, tuple[str, ...]] = {
     Job: ("drawing", "storeys", "wall_types"),
     DrawingRef: ("picture",),
-    Storey: ("rooms", "openings", "rooflights", "set_together"),
+    Storey: ("rooms", "openings", "rooflights", "set_together", "came_from"),
     Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),
     Readings: ("sides", "diagonals"),
     ReadSide: ("openings",),
@@ -137,7 +145,7 @@ _HOLDS: dict[type, tuple[str, ...]] = {
     Side: ("treatment", "behind"),
     WallTreatment: ("bands", "exclusions"),
     CeilingTreatment: ("left_on", "only", "exclusions"),
-    Opening: ("reveal", "reveal_beyond"),
+    Opening: ("reveal", "reveal_beyond", "swings"),
     Reveal: ("start", "end", "head", "sill"),
 }
 
@@ -166,7 +174,7 @@ def refuse_unsound(job: Job, name: str, known: Job | None = None) -> None:
     shared = {id(piece) for storey in known.storeys for piece in (*storey.rooms, *storey.openings)} if known else set()
     for fault in _walk(job, "", Where(), shared):
         raise InputError(f"{name}: {RULES[fault.key].sentence.format(**fault.facts)}")
-    for said in (*_built_too_often(job), *_hollow(job), *_same_ids(job)):
+    for said in (*_built_too_often(job), *_crowded_walls(job), *_hollow(job), *_same_ids(job)):
         raise InputError(f"{name}: {said}")
 
 
@@ -191,6 +199,11 @@ def _walk(value: Any, path: str, where: Where, known: Collection[int] = ()) -> I
     elif kind is Storey:
         for index, ring in enumerate(value.building):
             yield from _ring(ring, f"{path}.building[{index}]", where)
+    elif kind is WallTreatment:
+        for index, part in enumerate(value.parts_mm):
+            for place in part:
+                if place is not None and not _within(place, _LENGTH):
+                    yield _fault(f"{path}.parts_mm[{index}]", place, _LENGTH, where)
     elif kind is Room:
         for index, sides in enumerate(value.inner):
             if len(sides) > MOST_VERTICES:
@@ -251,6 +264,17 @@ def _built_too_often(job: Job) -> Iterator[str]:
                 yield (
                     f"{path} is {room.times}, and its storey stands {storey.times} times: {times:,} such rooms are "
                     f"more than the {MOST_TIMES:,} that a building may have; check both."
+                )
+
+
+def _crowded_walls(job: Job) -> Iterator[str]:
+    """Walls that hold more openings than ``MOST_IN_A_WALL``: each is compared with every other."""
+    for s, storey in enumerate(job.storeys):
+        for (room, side), count in Counter((o.room, o.side) for o in storey.openings).items():
+            if count > MOST_IN_A_WALL:
+                yield (
+                    f"storeys[{s}].openings holds {count:,} for side {side} of room {room}, and one wall has at most "
+                    f"{MOST_IN_A_WALL:,}: take out those that are drawn twice."
                 )
 
 

@@ -93,19 +93,30 @@ class Exclusion(Value, frozen=True):
     source: Source = "typed"
 
 
+Part = tuple[float, float | None]
+"""A stretch of a side, from and to, mm from its start; to None: to its end."""
+
+
 class WallTreatment(Value, frozen=True):
     """What happens to a wall face. Default: coated whole.
 
     ``start_mm`` / ``end_mm``: coated only within this distance of the side's start or end
-    (returns); both None means over its whole length.
+    (returns); ``parts_mm``: and over these stretches, from and to, mm from its start, to None meaning
+    the side's end. None of the three: over its whole length.
     """
 
     coat: bool = True
     substrate: str = "plaster"
     start_mm: float | None = None
     end_mm: float | None = None
+    parts_mm: tuple[Part, ...] = ()
     bands: tuple[Band, ...] = ()
     exclusions: tuple[Exclusion, ...] = ()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether it is coated over its whole length."""
+        return self.coat and self.start_mm is None and self.end_mm is None and not self.parts_mm
 
 
 class Border(Value, frozen=True):
@@ -130,7 +141,11 @@ class CeilingTreatment(Value, frozen=True):
     exclusions: tuple[Exclusion, ...] = ()
 
 
-BehindClass = Literal["outside", "unheated", "neighbour", "same", "unknown"]
+BehindClass = Literal["outside", "unheated", "heated", "neighbour", "same", "unknown"]
+"""*heated*: a heated space that is none of the job's rooms; *same*: another room of the job."""
+
+AboveClass = Literal["roof", "heated", "neighbour", "same", "unknown"]
+"""What lies above a ceiling: a roof or a cold loft, a heated space, another's, a room of the job."""
 
 
 class Behind(Value, frozen=True):
@@ -174,7 +189,10 @@ class Side(Value, frozen=True):
 
 
 class CornerPick(Value, frozen=True):
-    """A choice made by hand for one corner or coat edge, named by its id in the result."""
+    """A choice made by hand for one corner or coat edge, named by its id in the result.
+
+    ``finish`` is heeded where the coat ends open, on a surface that goes on.
+    """
 
     corner: str
     bead: Literal["new", "existing", "none"] | None = None
@@ -187,7 +205,8 @@ class Room(Value, frozen=True):
 
     ``ceiling`` None: flat at the storey's height. ``floor`` None: flat at the datum.
     ``floor_build_up_mm`` and ``ceiling_build_up_mm`` are added to the drawn floor and taken off
-    the drawn ceiling. ``readings``: what its outline was adjusted from, where it was read on site.
+    the drawn ceiling. ``above``: what lies above the ceiling, as ``above_source`` has it.
+    ``readings``: what its outline was adjusted from, where it was read on site.
     """
 
     id: RoomId
@@ -200,6 +219,8 @@ class Room(Value, frozen=True):
     floor: Field | None = None
     floor_build_up_mm: float = 0.0
     ceiling_build_up_mm: float = 0.0
+    above: AboveClass = "unknown"
+    above_source: Source = "typed"
     walls: WallTreatment = WallTreatment()
     ceiling_treatment: CeilingTreatment = CeilingTreatment()
     corners: tuple[CornerPick, ...] = ()
@@ -246,6 +267,24 @@ class Reveal(Value, frozen=True):
     splay_deg: float = 0.0
 
 
+class Swing(Value, frozen=True):
+    """A leaf of a door as it was read: the jamb that it hangs on, and into which room it opens.
+
+    *start* and *end* follow the host side's direction. ``leaf_mm``: how wide it is; 0 where nobody
+    said, and the leaves share the opening.
+    """
+
+    hinge: Literal["start", "end"]
+    into: Literal["host", "beyond"] = "host"
+    leaf_mm: float = 0.0
+
+    @property
+    def turned(self) -> Swing:
+        """The same leaf as the room on the wall's other side has it."""
+        hinge: Literal["start", "end"] = "end" if self.hinge == "start" else "start"
+        return Swing(hinge=hinge, into="beyond" if self.into == "host" else "host", leaf_mm=self.leaf_mm)
+
+
 class Opening(Value, frozen=True):
     """A window, a door, or an open way through a wall: one object with a host side.
 
@@ -253,7 +292,8 @@ class Opening(Value, frozen=True):
     curved side along the arc). Sill and head are above the storey's datum. ``shape`` *round*
     is a circle between sill and head; *segmental* has ``rise_mm`` below the head.
     ``reveal`` belongs to the host room, ``reveal_beyond`` to the room behind the wall; of an
-    *open* way only ``reveal`` counts: its strips span the wall.
+    *open* way only ``reveal`` counts: its strips span the wall. ``swings``: a door's leaves, where
+    they were read.
     ``confidence``: only *sure* openings are measured, others are listed with what they change.
     """
 
@@ -275,6 +315,7 @@ class Opening(Value, frozen=True):
     head_source: Source = "typed"
     confidence: Confidence = "sure"
     evidence: tuple[str, ...] = ()
+    swings: tuple[Swing, ...] = ()
 
     @property
     def title(self) -> str:
@@ -310,8 +351,21 @@ class WallType(Value, frozen=True):
     finish_b_mm: float = 0.0
 
 
+class CameFrom(Value, frozen=True):
+    """The drawing that a storey was found in: its file, what it calls itself, the page of a PDF."""
+
+    name: str
+    number: str = ""
+    revision: str = ""
+    page: int | None = None
+
+
 class Storey(Value, frozen=True):
-    """One storey: its rooms and openings in one plan, heights above its own datum."""
+    """One storey: its rooms and openings in one plan, heights above its own datum.
+
+    ``came_from``: set where it was found in a drawing; None where it was drawn or read by hand, and in
+    jobs of before, whose storeys are all of the job's drawing.
+    """
 
     id: StoreyId
     name: str = ""
@@ -324,7 +378,11 @@ class Storey(Value, frozen=True):
     rooflights: tuple[Rooflight, ...] = ()
     building: tuple[Ring, ...] = ()
     """The building's outline in plan, where it is known; beyond it is outside."""
+    building_source: Source | None = None
+    """*drawn*: it shows where the drawing ends, and what stands there is still to be said. None: *drawn*
+    where the job has a drawing, else *typed*."""
     set_together: SetTogether | None = None
+    came_from: CameFrom | None = None
 
     @property
     def title(self) -> str:
@@ -382,6 +440,7 @@ class Details(Value, frozen=True):
     """What the sheets say besides what is measured, as typed; empty means that they say nothing.
 
     ``date`` empty: the day on which they are written. Prices are per m² and per m, in ``currency``.
+    ``price_narrow_m``: of what the convention counts by length; empty: its area at the price of the coat.
     """
 
     client: str = ""
@@ -392,6 +451,7 @@ class Details(Value, frozen=True):
     currency: str = ""
     price_coat_m2: Price = ""
     price_bead_m: Price = ""
+    price_narrow_m: Price = ""
 
 
 class Photo(Value, frozen=True):
@@ -421,8 +481,22 @@ class Settled(Value, frozen=True):
     how: Literal["accepted", "confirmed", "corrected"] = "accepted"
 
 
+class Unsettled(Value, frozen=True):
+    """An error of reading the drawing, or of finding its rooms, that the job alone cannot find again.
+
+    It goes when its drawing is read with another answer; some may be accepted (``settled``).
+    """
+
+    code: str
+    text: str
+    where: Where = Where()
+
+
 class Job(Value, frozen=True):
-    """A whole job. ``bead_default``: what an external corner gets unless picked by hand."""
+    """A whole job. ``bead_default``: what an external corner gets unless picked by hand.
+
+    ``unsettled``: what opening its drawing left wrong; while one is open, nothing is for a client.
+    """
 
     schema: Literal["takeoff-job/1"] = "takeoff-job/1"
     name: str = ""
@@ -434,5 +508,6 @@ class Job(Value, frozen=True):
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
     settled: tuple[Settled, ...] = ()
+    unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()
     photos: tuple[Photo, ...] = ()

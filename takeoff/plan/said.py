@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from takeoff.errors import Where
 from takeoff.plan.model import Room, Storey
 from takeoff.units.printing import dim3, fmt2, printed
@@ -27,6 +29,15 @@ def at(x_mm: float, y_mm: float) -> str:
 def spot(storey: Storey, room: Room, x_mm: float, y_mm: float, surface: str | None = None) -> Where:
     """A point in a room."""
     return Where(storey=storey.id, room=room.id, surface=surface, x_mm=x_mm, y_mm=y_mm)
+
+
+_ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
+"""Sides of the plan by eighths of a turn from the right, anticlockwise."""
+
+
+def bearing(dx: float, dy: float) -> str:
+    """The side of the plan towards which a direction looks: "upper", "lower right"."""
+    return _ALONG[round(math.atan2(dy, dx) / (math.pi / 4)) % 8]
 
 
 def counted(count: int, one: str, many: str | None = None) -> str:

@@ -1,15 +1,42 @@
-"""Which findings are still open: those that the user has settled are told no more."""
+"""Which findings are still open: those that the user has settled are told no more, and those that the job
+alone cannot find again go with it until they are answered.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
+import msgspec
+
 from takeoff.errors import Finding, Where
-from takeoff.plan.model import Job, Settled
+from takeoff.findings import may_accept, told_before
+from takeoff.plan.model import Job, Settled, Unsettled
+
+NO_ROOM = "no-room-found"
+FOUND_AGAIN = frozenset({NO_ROOM, "picture-to-trace", "page-is-picture"})
+"""Errors of opening a drawing that a job shows by itself: it has no room, or its picture has no scale."""
+
+
+def with_unsettled(job: Job, told: Iterable[Finding]) -> Job:
+    """The job with the errors among what opening its drawing has told, in place of those it had."""
+    return msgspec.structs.replace(
+        job,
+        unsettled=tuple(
+            Unsettled(code=f.code, text=f.text, where=f.where)
+            for f in dict.fromkeys(told)
+            if f.severity == "error" and f.code not in FOUND_AGAIN
+        ),
+    )
+
+
+def unsettled_findings(job: Job) -> tuple[Finding, ...]:
+    """The errors that the job brought with it, as they were told when its drawing was opened."""
+    return tuple(told_before(one, "error") for one in job.unsettled)
 
 
 def open_findings(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings that are neither settled nor about a room or opening that is gone. Errors stay.
+    """The findings that are neither settled nor about a room or opening that is gone. Errors stay unless
+    the ledger lets them be accepted.
 
     A finding is settled by what it tells and where: with another figure in its sentence it is open again.
     """
@@ -19,8 +46,10 @@ def open_findings(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:
     openings |= {str(light.id) for storey in job.storeys for light in storey.rooflights}
 
     def is_open(finding: Finding) -> bool:
+        if finding.code == NO_ROOM and rooms:
+            return False  # its rooms were drawn by hand
         if finding.severity == "error":
-            return True
+            return _identity(finding) not in settled or not may_accept(finding)
         where = finding.where
         if (where.room and where.room not in rooms) or (where.opening and where.opening not in openings):
             return False

@@ -12,7 +12,7 @@ from shapely import Polygon
 
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.rings import curves_area, inside, ring_curves
-from takeoff.plan.model import Field, Region, Ring, Room, Side, SideId, Storey
+from takeoff.plan.model import Field, Job, Opening, Region, Ring, Rooflight, Room, Side, SideId, Storey
 
 CHORDS = 32
 """Chords per arc of the polygons here. They only tell what overlaps; no quantity comes from them."""
@@ -114,7 +114,26 @@ def _around(regions: Sequence[Region], x: float, y: float) -> list[Region]:
     """The regions round a point, the largest first: each stands in the field of those around it."""
     found = []
     for region in regions:
+        if not region.planes or _clear_of(region.outline, x, y):
+            continue
         curves = ring_curves(region.outline)
-        if region.planes and inside(curves, x, y):
+        if inside(curves, x, y):
             found.append((abs(curves_area(curves)), region))
     return [region for _, region in sorted(found, key=lambda pair: -pair[0])]
+
+
+def in_question(job: Job) -> tuple[Opening | Rooflight, ...]:
+    """The openings and rooflights that are not measured until somebody takes them in, storey by storey."""
+    every: list[Opening | Rooflight] = []
+    for storey in job.storeys:
+        every += storey.openings
+        every += storey.rooflights
+    return tuple(one for one in every if one.confidence != "sure")
+
+
+def _clear_of(ring: Ring, x: float, y: float) -> bool:
+    """Whether a point lies beyond the corners of a ring without arcs: most do, and curves are dear."""
+    if any(bulge for _, _, bulge in ring):
+        return False
+    xs, ys = [vertex[0] for vertex in ring], [vertex[1] for vertex in ring]
+    return not (min(xs) <= x <= max(xs) and min(ys) <= y <= max(ys))

@@ -34,6 +34,8 @@ _ROOM_VALUES = (
     "floor",
     "floor_build_up_mm",
     "ceiling_build_up_mm",
+    "above",
+    "above_source",
     "walls",
     "ceiling_treatment",
 )

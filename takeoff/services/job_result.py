@@ -14,11 +14,12 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, OutputError, Where
-from takeoff.findings import noticed, once
+from takeoff.findings import fault_of, noticed, once
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
-from takeoff.plan.settled import open_findings
-from takeoff.plan.shape import vertices
+from takeoff.plan.provenance import RoomSource, origin_of, room_source
+from takeoff.plan.settled import open_findings, unsettled_findings
+from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
 from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
@@ -36,12 +37,13 @@ SCHEMA: Literal["takeoff-result/1"] = "takeoff-result/1"
 
 
 class ResultBehind(msgspec.Struct, frozen=True):
-    """What is behind a stretch of a face; ``class`` as in the job."""
+    """What is behind a stretch of a face; ``class`` as in the job. ``claimed``: *outside* only as drawn."""
 
     from_mm: float
     to_mm: float
     cls: BehindClass = msgspec.field(name="class")
     thickness_mm: float | None = None
+    claimed: bool = False
 
 
 class ResultFace(msgspec.Struct, frozen=True):
@@ -104,12 +106,27 @@ class ResultRoom(msgspec.Struct, frozen=True):
     external_corner_by_kind_m: dict[str, float]
     internal_corner_m: dict[str, float]
     coat_edge_m: float
+    coat_edge_by_kind_m: dict[str, float]
     floor_edge_m: float
     frame_joint_m: float
+    frame_joint_by_kind_m: dict[str, float]
     bead_pieces: tuple[BeadPiece, ...]
     openings: tuple[ResultOpening, ...]
     faces: tuple[ResultFace, ...]
     dims: tuple[ResultDim, ...]
+    source: RoomSource
+
+
+class ResultSource(msgspec.Struct, frozen=True):
+    """Where a storey is from: its drawing ("" for none), and which of its rooms were read on site."""
+
+    storey: str
+    name: str
+    drawing: str
+    number: str
+    revision: str
+    page: int | None
+    read_on_site: tuple[str, ...]
 
 
 class ResultMaterial(msgspec.Struct, frozen=True):
@@ -124,7 +141,11 @@ class ResultMaterial(msgspec.Struct, frozen=True):
 
 
 class Result(msgspec.Struct, frozen=True):
-    """The whole result. ``source``: the file that was measured; ``unit``: its unit."""
+    """The whole result. ``source``: the file that was measured; ``unit``: its unit.
+
+    ``totals_if_all_taken_in``: the same with every opening in question measured too; null where none is.
+    ``draft``: why nothing of this is for a client yet; "" where nothing is to be mended.
+    """
 
     schema: Literal["takeoff-result/1"]
     source: str
@@ -133,23 +154,30 @@ class Result(msgspec.Struct, frozen=True):
     totals: dict[str, float]
     materials: tuple[ResultMaterial, ...]
     findings: tuple[Finding, ...]
+    totals_if_all_taken_in: dict[str, float] | None = None
+    draft: str = ""
+    sources: tuple[ResultSource, ...] = ()
 
 
-def result(job: Job, takeoff: Takeoff, order: Order, findings: Iterable[Finding], source: str) -> Result:
+def result(measured: Measured) -> Result:
     """The result of a measured job; rooms in the takeoff's order. Pure: nothing is measured here."""
+    job, takeoff = measured.job, measured.takeoff
     storeys = {storey.id: storey for storey in job.storeys}
     rooms = {(storey.id, room.id): room for storey in job.storeys for room in storey.rooms}
     return Result(
         schema=SCHEMA,
-        source=source,
+        source=measured.source,
         unit=job.drawing.unit if job.drawing else "mm",
         rooms=tuple(
-            _room(figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
+            _room(job, figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
             for figures in takeoff.rooms
         ),
         totals=dict(takeoff.totals),
-        materials=_materials(order),
-        findings=(*findings, *(_not_measured(effect) for effect in takeoff.unsure)),
+        materials=_materials(measured.order),
+        findings=(*measured.findings, *(_not_measured(effect) for effect in takeoff.unsure)),
+        totals_if_all_taken_in=dict(measured.if_taken_in.totals) if measured.if_taken_in else None,
+        draft=measured.draft,
+        sources=tuple(_source(job, storey) for storey in job.storeys),
     )
 
 
@@ -164,7 +192,7 @@ def schema() -> dict[str, object]:
     return json_schema(Result, SCHEMA)
 
 
-def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
+def _room(job: Job, figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
     # every figure that both types name the same is passed on as it is
     same = {
         name: getattr(figures, name)
@@ -177,8 +205,17 @@ def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
         openings=tuple(_openings(storey, room)),
         faces=tuple(_face(face) for face in figures.faces),
         dims=tuple(_dim(dim) for dim in figures.dims),
+        source=room_source(job, storey, room),
         **same,
     )
+
+
+def _source(job: Job, storey: Storey) -> ResultSource:
+    origin = origin_of(job, storey)
+    read = tuple(str(room.id) for room in storey.rooms if room_source(job, storey, room) == "site")
+    if origin is None:
+        return ResultSource(storey.id, storey.name, "", "", "", None, read)
+    return ResultSource(storey.id, storey.name, origin.name, origin.number, origin.revision, origin.page, read)
 
 
 def _ring(sides: tuple[Side, ...]) -> Ring:
@@ -218,7 +255,7 @@ def _deepest_mm(reveal: Reveal) -> float:
 
 
 def _face(face: Face) -> ResultFace:
-    behind = tuple(ResultBehind(b.from_mm, b.to_mm, b.cls, b.thickness_mm) for b in face.behind)
+    behind = tuple(ResultBehind(b.from_mm, b.to_mm, b.cls, b.thickness_mm, b.claimed) for b in face.behind)
     return ResultFace(face.id, face.length_m, face.gross_m2, face.net_m2, behind)
 
 
@@ -272,18 +309,52 @@ def _refuse_no_number(value: object, place: str) -> None:
 
 
 class Measured(msgspec.Struct, frozen=True):
-    """A measured job: its quantities, what to order, and every finding once."""
+    """A measured job: its quantities, what to order, and every finding once.
+
+    ``if_taken_in``: its quantities with every opening in question measured too; None where none is.
+    """
 
     job: Job
     takeoff: Takeoff
     order: Order
     findings: tuple[Finding, ...]
     source: str
+    if_taken_in: Takeoff | None = None
 
     @property
     def has_errors(self) -> bool:
         """Whether a finding says that the result is wrong or incomplete until it is mended."""
         return any(finding.severity == "error" for finding in self.findings)
+
+    @property
+    def draft(self) -> str:
+        """Why the sheets are a draft, in words; "" where nothing is to be mended."""
+        return draft_of(self.findings)
+
+
+def draft_of(findings: Iterable[Finding]) -> str:
+    """Why sheets with these findings are a draft: the first error and how many more; "" without one."""
+    errors = [finding for finding in findings if finding.severity == "error"]
+    if not errors:
+        return ""
+    more = len(errors) - 1
+    return fault_of(errors[0]) + (f"; {more} more to mend" if more else "")
+
+
+def if_all_taken_in(job: Job) -> Takeoff | None:
+    """The job measured with every opening in question taken in, all of them together, since what they
+    change may overlap; None for a job without one."""
+    from takeoff.measure import measure
+
+    if not in_question(job):
+        return None
+
+    def taken_in(storey: Storey) -> Storey:
+        openings = tuple(msgspec.structs.replace(o, confidence="sure") for o in storey.openings)
+        lights = tuple(msgspec.structs.replace(light, confidence="sure") for light in storey.rooflights)
+        return msgspec.structs.replace(storey, openings=openings, rooflights=lights)
+
+    return measure(msgspec.structs.replace(job, storeys=tuple(taken_in(storey) for storey in job.storeys)))
 
 
 def billed_by(opened: Opened, convention: str) -> Opened:
@@ -304,6 +375,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     """
     from takeoff.measure import measure
     from takeoff.measure.conventions import load as convention
+    from takeoff.measure.outside_rule import outside_as_drawn
     from takeoff.plan.limits import refuse_unsound
     from takeoff.supply.materials import materials
     from takeoff.supply.systems import load
@@ -316,26 +388,28 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
-    told = opened.findings
+    told = (*opened.findings, *outside_as_drawn(opened.job, takeoff))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
         name = opened.path.name
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
         told = (*told, none)
-    return Measured(opened.job, takeoff, order, still_open(opened.job, told, takeoff, order), opened.path.name)
+    found = still_open(opened.job, told, takeoff, order)
+    return Measured(opened.job, takeoff, order, found, opened.path.name, if_all_taken_in(opened.job))
 
 
 def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order | None = None) -> tuple[Finding, ...]:
     """Everything that was noticed of a job and is not settled: each fault once, the grave ones first.
 
-    ``told``: by reading, recognition and the job's check. This is what command, window and sheets
-    show, all of them.
+    ``told``: by reading, recognition and the job's check; what the job brought with it is added. This is
+    what command, window and sheets show, all of them.
     """
-    return open_findings(job, once((*told, *(order.findings if order else ())), takeoff.findings))
+    every = (*told, *unsettled_findings(job), *(order.findings if order else ()))
+    return open_findings(job, once(every, takeoff.findings))
 
 
 def result_json(measured: Measured) -> bytes:
     """The result of a measured job as JSON. Raises OutputError where a figure is no number."""
-    return encode(result(measured.job, measured.takeoff, measured.order, measured.findings, measured.source))
+    return encode(result(measured))
 
 
 def job_json(job: Job) -> bytes:

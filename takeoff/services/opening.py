@@ -16,6 +16,8 @@ from takeoff.errors import Finding, InputError
 from takeoff.files.paths import resource
 from takeoff.findings import noticed
 from takeoff.plan.model import DrawingRef, Job
+from takeoff.plan.provenance import with_origin
+from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
 from takeoff.services.layers import Said, sorted_out
@@ -261,9 +263,9 @@ def _drawing_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answe
         drawing, answers.settings, answers.said, answers.profiles, answers.lenient
     )
     job, found, guesses = proposal(drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
-    job = _with_source(job, drawing, path, settings)
-    findings = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered, *found, *check(job))
-    return Opened(path, "drawing", job, findings, drawing, raw=raw, read=read, guesses=guesses, found=found)
+    told = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered, *found)
+    job = with_unsettled(_with_source(job, drawing, path, settings), told)
+    return Opened(path, "drawing", job, (*told, *check(job)), drawing, raw=raw, read=read, guesses=guesses, found=found)
 
 
 def _open_pdf(path: Path, answers: Answers, tell: Progress) -> Opened:
@@ -284,6 +286,7 @@ def page_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answers: 
     job, found = _with_source(page.job, page.drawing, path, page.settings), page.findings
     if answers.unit:
         found = (*found, noticed("option-without-effect/unit-of-sheet", named=path.name))
+    job = with_unsettled(job, found)
     return Opened(
         path,
         "drawing",
@@ -317,8 +320,9 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
         options = " and ".join(in_vain)
         found = (*found, noticed("option-without-effect/model", options=options, named=path.name))
     first = drawings[0] if drawings else None
-    findings = (*read_findings, *found, *check(job))
-    return Opened(path, "drawing", job, findings, first, None, drawings)
+    told = (*read_findings, *found)
+    job = with_unsettled(job, told)
+    return Opened(path, "drawing", job, (*told, *check(job)), first, None, drawings)
 
 
 def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:
@@ -343,7 +347,7 @@ def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> 
         page=int(sheet["page"]) if "page" in sheet else None,
         layer_roles=settings.layer_roles,
     )
-    return msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem)
+    return with_origin(msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem), ref)
 
 
 def silent(part: float, text: str) -> None:

@@ -27,33 +27,55 @@ XLSX_NAME = "takeoff.xlsx"
 RESULT_NAME = "result.json"
 JOB_NAME = "job.json"
 
+ASKED_FOR = "made before the job is settled, to be looked at only"
+"""What a draft says that was asked for with nothing to mend."""
 
-def document(measured: Measured, date: str = "") -> Document:
-    """What the sheets say. ``date`` is printed as given; without it the job's own, else today."""
+
+def document(measured: Measured, date: str = "", draft: bool = False) -> Document:
+    """What the sheets say. ``date`` is printed as given; without it the job's own, else today.
+
+    With something to mend it is a draft, and without anything where ``draft`` asks for one.
+    """
     from takeoff.sheets.sheet_document import build
 
     date = date or measured.job.details.date or datetime.date.today().isoformat()
-    return build(measured.job, measured.takeoff, measured.order, measured.findings, date=date)
+    reason = measured.draft or (ASKED_FOR if draft else "")
+    return build(
+        measured.job,
+        measured.takeoff,
+        measured.order,
+        measured.findings,
+        date=date,
+        draft=reason,
+        if_taken_in=measured.if_taken_in,
+    )
 
 
-def write_everything(measured: Measured, sheets: Document, folder: Path, page: Page = "A4") -> tuple[Path, ...]:
+def write_everything(
+    measured: Measured, sheets: Document, folder: Path, page: Page = "A4", draft: bool = False
+) -> tuple[Path, ...]:
     """Write PDFs for client and team, XLSX, CSV tables, result and job into ``folder``.
 
-    The folder is made where it is missing. Files of the same names are replaced, others are left
+    With something to mend nothing is written for a client, neither his PDF nor his tables, unless a
+    ``draft`` is wanted. The folder is made where it is missing. Files of the same names are replaced, others are left
     alone. Returns the files in the order in which a user wants them. Raises OutputError; then
     nothing new is there and nothing is lost.
     """
     from takeoff.sheets import csv_tables, pdf, xlsx
 
+    for_client = draft or not measured.has_errors
+    if not for_client:
+        sheets = sheets.seen_by("team")
     with all_or_nothing(folder) as beside:
-        pdf.write(sheets, beside / CLIENT_NAME, page, "client")
+        if for_client:
+            pdf.write(sheets, beside / CLIENT_NAME, page, "client")
         pdf.write(sheets, beside / TEAM_NAME, page, "team")
         xlsx.write(sheets, beside / XLSX_NAME)
         tables = csv_tables.write(sheets, beside)
         write_bytes(beside / RESULT_NAME, result_json(measured))
         write_bytes(beside / JOB_NAME, jobs.dump(measured.job))
     names = [
-        CLIENT_NAME,
+        *([CLIENT_NAME] if for_client else []),
         TEAM_NAME,
         XLSX_NAME,
         *(table.relative_to(beside).as_posix() for table in tables),

@@ -21,15 +21,17 @@ def write(document: Document, folder: Path) -> tuple[Path, ...]:
     written = []
     for table in flat_tables(document):
         path = folder / f"{_file_name(table.id)}.csv"
-        write_bytes(path, table_bytes(table))
+        write_bytes(path, table_bytes(table, document.draft_words))
         written.append(path)
     return tuple(written)
 
 
-def table_bytes(table: Table) -> bytes:
-    """The table as CSV: a line of heads (if any has one), the rows, the total."""
+def table_bytes(table: Table, draft: str = "") -> bytes:
+    """The table as CSV: a line of heads (if any has one), the rows, the total. ``draft`` stands above."""
     stream = io.StringIO(newline="")
     writer = csv.writer(stream, lineterminator="\r\n")
+    if draft:
+        writer.writerow([safe_text(draft)])
     if any(column.title for column in table.columns):
         writer.writerow([safe_text(column.title) for column in table.columns])
     for row in table.rows:

@@ -123,6 +123,9 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
             Shape((leaf,), closed=False, stroke=ink, width_mm=0.3),
             Shape((swing,), closed=False, stroke=ink, width_mm=0.15),
         ], 4.2
+    if mark == "door_shut":
+        jambs = tuple(((x, 0.6, 0.0), (x, 3.4, 0.0)) for x in (0.2, 5.8))
+        return [Shape((*jambs, ((0.2, 2.0, 0.0), (5.8, 2.0, 0.0))), closed=False, stroke=ink, width_mm=0.3)], 6.0
     if mark == "open_side":
         return [Shape((line,), closed=False, stroke=palette.CORNER, width_mm=0.2, dash_mm=(0.5, 1.0))], 10.0
     if mark == "overhead":
@@ -161,6 +164,7 @@ MARKS = (
     "wall_nominal",
     "window",
     "door",
+    "door_shut",
     "open_side",
     "overhead",
     "rooflight",
@@ -265,7 +269,8 @@ def _marks(plan: Plan, bands: dict[str, BaseGeometry], words: Words, labelled: b
         "wall": bool(plan.walls) and not plan.nominal,
         "wall_nominal": bool(plan.walls) and plan.nominal,
         "window": "window" in kinds,
-        "door": "door" in kinds,
+        "door": any(opening.swings for opening in sure if opening.kind == "door"),
+        "door_shut": any(not opening.swings for opening in sure if opening.kind == "door"),
         "open_side": any(room.open_sides for room in plan.rooms),
         "overhead": bool(plan.overhead),
         "rooflight": bool(plan.rooflights),

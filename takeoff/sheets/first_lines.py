@@ -6,13 +6,17 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
 from takeoff.errors import Finding
-from takeoff.measure.takeoff import RoomTakeoff, Takeoff
+from takeoff.measure.outside_rule import outside_parts
+from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
 from takeoff.sheets.model import Line
 from takeoff.units.printing import fmt2, printed
 
 _STEP_M = 0.1
 """The change of height whose effect is told: 100 mm."""
+
+_AS_DRAWN = "outside-as-drawn"
+"""Told in its own words to the client: he knows what stands there."""
 
 _END_MM = 1.0
 """Stretches this close to the ends of their face, and heads this close to a ceiling, reach them."""
@@ -25,10 +29,13 @@ def first_page_lines(
     height_effect_m2: float | None,
     not_coated: str = "",
     to_confirm: str = "",
+    two_totals: tuple[Line, ...] = (),
+    change_m2: Decimal | None = None,
 ) -> tuple[Line, ...]:
     """Coated, Not coated, Assumed and To check; an empty takeoff gives only what is to check.
 
     ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
+    ``two_totals``: a line where openings in question make a second one, ``change_m2`` apart.
 
     ``height_effect_m2``: what 100 mm more height adds to the walls of rooms with assumed
     heights; None works it out from the takeoff.
@@ -41,7 +48,8 @@ def first_page_lines(
         assumed = assumed_text(job, takeoff, height_effect_m2)
         if assumed:
             lines.append(Line("Assumed", assumed))
-    check = to_check_text(takeoff, findings)
+    lines += two_totals
+    check = to_check_text(takeoff, findings, change_m2)
     if check:
         lines.append(Line("To check", check, urgent=True, audience=("team",)))
     if to_confirm:
@@ -57,6 +65,7 @@ def coated_text(takeoff: Takeoff) -> str:
         parts.append("all walls")
     elif some:
         parts.append("walls as the band on the plan shows")
+        parts += _partly_outside(takeoff.rooms)
     with_ceiling = [room for room in takeoff.rooms if room.ceiling_m2 > 0]
     if with_ceiling:
         every = len(with_ceiling) == len(takeoff.rooms)
@@ -67,6 +76,24 @@ def coated_text(takeoff: Takeoff) -> str:
         parts.append("sides and tops of openings (reveals)")
     text = ", ".join(parts) if parts else "nothing"
     return text[0].upper() + text[1:] + "."
+
+
+def _partly_outside(rooms: Sequence[RoomTakeoff]) -> list[str]:
+    """How walls that are outside over a part of their length are coated: over that part, or whole."""
+    faces = [face for room in rooms for face in room.faces if outside_parts(face) and face.coated_mm]
+    whole = sum(1 for face in faces if _reaches_over(face))
+    parts = []
+    if len(faces) > whole:
+        parts.append(f"{counted(len(faces) - whole, 'wall')} over {'its' if len(faces) - whole == 1 else 'their'} "
+                     "outside part only")  # fmt: skip
+    if whole:
+        parts.append(f"{counted(whole, 'wall')} outside over a part, coated whole")
+    return parts
+
+
+def _reaches_over(face: Face) -> bool:
+    """Whether one stretch of coat goes from end to end of a face."""
+    return len(face.coated_mm) == 1 and face.coated_mm[0][1] - face.coated_mm[0][0] >= face.length_m * 1000 - _END_MM
 
 
 def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None) -> str:
@@ -86,7 +113,12 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
     return text[0].upper() + text[1:] + "." if text else ""
 
 
-def to_check_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
+def summed_change_m2(takeoff: Takeoff) -> Decimal:
+    """What the openings in question change, each taken in by itself, in all."""
+    return sum((printed(effect.change.get("coated_m2", 0.0)) for effect in takeoff.unsure), Decimal(0))
+
+
+def to_check_text(takeoff: Takeoff, findings: Sequence[Finding], change_m2: Decimal | None = None) -> str:
     """How many findings are to be mended or looked at, and what unsure openings would change; "" if none."""
     parts = []
     errors = sum(1 for finding in findings if finding.severity == "error")
@@ -99,7 +131,7 @@ def to_check_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
     if unsure:
         parts.append(f"{counted(len(unsure), 'room')} not sure (marked ?)")
     if takeoff.unsure:
-        change = sum((printed(e.change.get("coated_m2", 0.0)) for e in takeoff.unsure), Decimal(0))
+        change = summed_change_m2(takeoff) if change_m2 is None else change_m2
         parts.append(
             f"{counted(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off: "
             f"taken off, {'they' if len(takeoff.unsure) > 1 else 'it'} would change the coat by "
@@ -207,12 +239,16 @@ def not_coated_text(job: Job, takeoff: Takeoff, labels: Labels) -> str:
 
 
 def to_confirm_text(
-    takeoff: Takeoff, findings: Sequence[Finding], labels: Labels, opening: Callable[[str, str], str]
+    takeoff: Takeoff,
+    findings: Sequence[Finding],
+    labels: Labels,
+    opening: Callable[[str, str], str],
+    change_m2: Decimal | None = None,
 ) -> str:
     """The open questions in words a client can answer; "" if there are none.
 
     ``findings`` are those about the plan and its measuring; ``opening`` names an opening by room
-    and id.
+    and id. ``change_m2``: what all openings in question change together; None adds up what each does.
     """
     parts = []
     errors = sum(1 for finding in findings if finding.severity == "error")
@@ -222,7 +258,7 @@ def to_confirm_text(
     if unsure:
         parts.append(f"{counted(len(unsure), 'room')} to confirm (marked ?){_listed(unsure, labels)}")
     if takeoff.unsure:
-        change = sum((printed(e.change.get("coated_m2", 0.0)) for e in takeoff.unsure), printed(0.0))
+        change = summed_change_m2(takeoff) if change_m2 is None else change_m2
         names = [opening(effect.room, effect.opening) for effect in takeoff.unsure]
         named = f": {', '.join(names)}" if len(names) <= _MOST_NAMED else ""
         one = len(takeoff.unsure) == 1
@@ -230,7 +266,8 @@ def to_confirm_text(
             f"{counted(len(names), 'opening')} to confirm (marked ?){named}; a change of "
             f"{signed(change)} m² if {'it is one' if one else 'all of them are'}"
         )
-    checks = sum(1 for finding in findings if finding.severity == "check")
+    parts += [finding.text.rstrip(".") for finding in findings if finding.code == _AS_DRAWN]
+    checks = sum(1 for finding in findings if finding.severity == "check" and finding.code != _AS_DRAWN)
     if checks:
         parts.append(f"{counted(checks, 'point')} of the measuring still to be looked at")
     text = "; ".join(parts)

@@ -45,7 +45,7 @@ def plain(text: str) -> str:
 
 
 def _first(document: Document) -> Table:
-    """What the first page says above its plan."""
+    """What the first page says above its plan; without the client's conditions it is no scope."""
     rows = [
         (document.title, document.job),
         ("", document.reference),
@@ -56,7 +56,7 @@ def _first(document: Document) -> Table:
         *((line.label, line.text) for line in document.lines),
     ]
     return Table(
-        id="scope",
+        id="scope" if document.conditions else "first",
         title=document.title,
         columns=(Column("", share=1), Column("", share=4)),
         rows=tuple(row for row in rows if row[1]),

@@ -135,6 +135,27 @@ def _paint(canvas: Canvas, page: Page, face: Typeface) -> None:
         paint_picture(canvas, x, y, picture, face)
     _paint_rules(canvas, page.rules)
     _paint_texts(canvas, page.texts, face)
+    if page.across:
+        _paint_across(canvas, page, face)
+
+
+_ACROSS_PART, _ACROSS_ALPHA = 0.62, 0.13
+"""How much of the diagonal the word takes, and how much of what is under it it hides."""
+
+
+def _paint_across(canvas: Canvas, page: Page, face: Typeface) -> None:
+    """A word from the lower left to the upper right, over everything and seen through."""
+    wide, high = page.width_mm * _MM, page.height_mm * _MM
+    one_pt = face.measure(page.across, palette.SEMIBOLD, 1.0) * _MM
+    size = math.hypot(wide, high) * _ACROSS_PART / one_pt
+    canvas.saveState()
+    canvas.translate(wide / 2, high / 2)
+    canvas.rotate(math.degrees(math.atan2(high, wide)))
+    canvas.setFillColor(HexColor(palette.URGENT))
+    canvas.setFillAlpha(_ACROSS_ALPHA)
+    canvas.setFont(face.name(palette.SEMIBOLD), size)
+    canvas.drawCentredString(0, -size * 0.35, face.clean(page.across))
+    canvas.restoreState()
 
 
 def _paint_rules(canvas: Canvas, rules: list[RuleItem]) -> None:

@@ -27,9 +27,6 @@ QUARTER_LEFT = math.tan(math.pi / 8)
 _LOST_DEG = 20.0
 """Walls within this of the hatch's own direction are hatched the other way."""
 
-_DOUBLE_LEAF_MM = 1300.0
-"""Doors wider than this are drawn with two leaves (common practice, no source)."""
-
 _JOIN_MM = 0.01
 """Courses whose ends come this near run on into each other."""
 
@@ -177,7 +174,7 @@ def window_shapes(openings: Sequence[PlanOpening], sheet: Sheet) -> list[Shape]:
 
 
 def door_shapes(openings: Sequence[PlanOpening], sheet: Sheet) -> list[Shape]:
-    """Leaves and swings of doors, drawn into their host room."""
+    """Leaves and swings of doors as they were read; a door whose swing nobody read has a line from jamb to jamb."""
     leaves: list[Course] = []
     swings: list[Course] = []
     for opening in openings:
@@ -185,30 +182,30 @@ def door_shapes(openings: Sequence[PlanOpening], sheet: Sheet) -> list[Shape]:
             for leaf, swing in door_leaves(opening):
                 leaves.append(sheet.path(leaf))
                 swings.append(sheet.path(swing))
-    if not leaves:
-        return []
-    return [
-        Shape(tuple(swings), closed=False, stroke=palette.INK, width_mm=0.15),
-        Shape(tuple(leaves), closed=False, stroke=palette.INK, width_mm=0.3),
-    ]
+            if not opening.swings:
+                leaves.append(sheet.path(_middle(opening.face, opening.far)))
+    arcs = [Shape(tuple(swings), closed=False, stroke=palette.INK, width_mm=0.15)] if swings else []
+    return [*arcs, Shape(tuple(leaves), closed=False, stroke=palette.INK, width_mm=0.3)] if leaves else []
 
 
 def door_leaves(opening: PlanOpening) -> list[tuple[Course, Course]]:
-    """(leaf, swing) in plan mm: one, or two for a wide door."""
-    a, b = opening.face[0][:2], opening.face[1][:2]
-    width = math.dist(a, b)
-    if width == 0:
-        return []
-    dx, dy = (b[0] - a[0]) / width, (b[1] - a[1]) / width
-    double = width > _DOUBLE_LEAF_MM
-    leaf = width / 2 if double else width
-    ends = [(a, (a[0] + dx * leaf, a[1] + dy * leaf), -QUARTER_LEFT)]
-    if double:
-        ends.append((b, (b[0] - dx * leaf, b[1] - dy * leaf), QUARTER_LEFT))
+    """(leaf, swing) in plan mm of every leaf that was read, a quarter open; none where none was."""
     drawn: list[tuple[Course, Course]] = []
-    for hinge, closed, bulge in ends:
-        tip = (hinge[0] - dy * leaf, hinge[1] + dx * leaf)
-        drawn.append((((*hinge, 0.0), (*tip, 0.0)), ((*tip, bulge), (*closed, 0.0))))
+    for swing in opening.swings:
+        (ax, ay, _), (bx, by, _) = opening.face if swing.into == "host" else opening.far
+        width = math.dist((ax, ay), (bx, by))
+        if width == 0:
+            continue
+        leaf = min(swing.leaf_mm or width / len(opening.swings), width)
+        # rooms lie to the left of their sides: a leaf opens to the left into its host, to the right beyond
+        open_way = 1.0 if swing.into == "host" else -1.0
+        dx, dy = (bx - ax) / width, (by - ay) / width
+        inwards = 1.0 if swing.hinge == "start" else -1.0
+        x, y = (ax, ay) if swing.hinge == "start" else (bx, by)
+        tip = x - dy * leaf * open_way, y + dx * leaf * open_way
+        shut = x + dx * leaf * inwards, y + dy * leaf * inwards
+        bulge = -QUARTER_LEFT * inwards * open_way
+        drawn.append((((x, y, 0.0), (*tip, 0.0)), ((*tip, bulge), (*shut, 0.0))))
     return drawn
 
 

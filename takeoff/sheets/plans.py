@@ -132,6 +132,7 @@ def opening_of(opening: Opening, side: Curve, face: Face | None, body: BaseGeome
         strips=tuple(strips),
         sure=opening.confidence == "sure",
         label=label,
+        swings=opening.swings,
     )
 
 

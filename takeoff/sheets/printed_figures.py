@@ -12,14 +12,15 @@ from decimal import Decimal
 
 import msgspec
 
-from takeoff.measure.takeoff import BeadPiece, Dim, RoomTakeoff
+from takeoff.measure.takeoff import FAMILIES, BeadPiece, Dim, RoomTakeoff
 from takeoff.sheets.wall_names import edge_words
 from takeoff.units.printing import dim3, printed, times_text
 
 AREAS = ("wall_gross_m2", "openings_m2", "excluded_m2", "not_coated_m2", "ceiling_m2", "drop_m2", "reveal_m2")
-LENGTHS = ("perimeter_m", "coat_edge_m", "floor_edge_m", "frame_joint_m", "bead_m")
-BY_KIND = ("external_corner_by_kind_m", "internal_corner_m")
-_PARENT = {"external_corner_by_kind_m": "external_corner_m", "internal_corner_m": "internal_corner_m"}
+LENGTHS = ("perimeter_m", "floor_edge_m", "bead_m")
+
+_NAMES = {family.whole: name for name, family in FAMILIES.items() if name != family.whole}
+"""By which figure the lines of a whole are told apart by kind."""
 
 _PLACE_SAYS_ALL = (
     "floor_m2",
@@ -87,8 +88,8 @@ def room_figures(room: RoomTakeoff) -> dict[str, Decimal]:
         figures["wall_gross_m2"] - figures["openings_m2"] - figures["excluded_m2"] - figures["not_coated_m2"]
     )
     figures["coated_m2"] = figures["wall_net_m2"] + figures["ceiling_m2"] + figures["drop_m2"] + figures["reveal_m2"]
-    for family, parent in _PARENT.items():
-        figures[parent] = sum_of(v for k, v in figures.items() if k.startswith(family + "."))
+    for name, family in FAMILIES.items():
+        figures[family.whole] = sum_of(v for k, v in figures.items() if k.startswith(name + "."))
     return figures
 
 
@@ -108,27 +109,22 @@ def sum_of(values: Iterable[Decimal]) -> Decimal:
 
 def _values(room: RoomTakeoff) -> dict[str, float]:
     values = {key: float(getattr(room, key)) for key in ("floor_m2", *AREAS, *LENGTHS)}
-    for family in BY_KIND:
+    for family in FAMILIES:
         values |= {f"{family}.{kind}": value for kind, value in getattr(room, family).items()}
     return values
 
 
 def _lines_by_quantity(room: RoomTakeoff) -> dict[str, list[Dim]]:
-    """Dims by the quantity they add to; external corners by the kind of the corners they stand for."""
-    kinds = _external_kinds(room)
+    """Dims by the quantity they add to; corners and edges by the kind of those they stand for."""
+    kinds = {str(e.id): e.family_kind for e in room.edges}
     lines: dict[str, list[Dim]] = {}
     for dim in room.dims:
         key = dim.quantity
-        if key == _PARENT["external_corner_by_kind_m"]:
-            key = f"external_corner_by_kind_m.{kinds.get(dim.where.split(', ')[0], '')}"
+        if key in _NAMES:
+            key = f"{_NAMES[key]}.{kinds.get(dim.where.split(', ')[0], '')}"
         lines.setdefault(key, []).append(dim)
     lines.setdefault("bead_m", _bead_dims(room))
     return lines
-
-
-def _external_kinds(room: RoomTakeoff) -> dict[str, str]:
-    """Kinds of external corners by id."""
-    return {str(e.id): e.kind for e in room.edges if e.cls == "external"}
 
 
 def _merged(dims: Sequence[Dim]) -> list[Dim]:
@@ -153,7 +149,7 @@ def _merged(dims: Sequence[Dim]) -> list[Dim]:
 
 def _bead_dims(room: RoomTakeoff) -> list[Dim]:
     """Pieces of bead as lines, gathered as the corners they stand on, so that both print alike."""
-    kinds = _external_kinds(room)
+    kinds = {str(e.id): e.kind for e in room.edges if e.cls == "external"}
     pieces: dict[tuple[str, float], list[BeadPiece]] = {}
     for piece in room.bead_pieces:
         kind = kinds.get(piece.where, "")

@@ -8,9 +8,11 @@ from pathlib import PurePath
 
 from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import DrawingRef, Job, Storey
+from takeoff.plan.model import CameFrom, DrawingRef, Job, Storey
+from takeoff.plan.provenance import origin_of, room_source
+from takeoff.plan.shape import in_question
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
-from takeoff.sheets.model import Document, Headline, StoreySheet, Table
+from takeoff.sheets.model import Document, Headline, Line, StoreySheet, Table
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
 from takeoff.sheets.sheet_tables import (
@@ -31,6 +33,8 @@ from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
 from takeoff.units.printing import printed
 
+NOUGHT = Decimal("0.00")
+
 
 def build(
     job: Job,
@@ -42,12 +46,15 @@ def build(
     firm: str = "",
     reference: str = "",
     height_effect_m2: float | None = None,
+    draft: str = "",
+    if_taken_in: Takeoff | None = None,
 ) -> Document:
     """Everything that the sheets of a job say, ready to be written in any format.
 
-    ``findings`` are all that are still open, of measuring and ordering too. ``date`` is
-    printed as given. A job without rooms gives sheets that say so. Raises OutputError when a
-    figure is not a number.
+    ``findings`` are all that are still open, of measuring and ordering too. ``date`` is printed as
+    given. ``draft``: why the sheets are one, "" for sheets that hold; a draft is not signed.
+    ``if_taken_in``: the job measured with every opening in question taken in. A job without rooms
+    gives sheets that say so. Raises OutputError when a figure is not a number.
     """
     texts = load()
     labels = room_labels(job, texts)
@@ -56,13 +63,16 @@ def build(
     places = Places(job, labels, texts)
     about_plan = [finding for finding in found if not order or finding not in order.findings]
     totals = together((row.factor, row.figures) for row in rows)
+    other = _if_taken_in(job, if_taken_in)
+    change_m2 = None if other is None else other.get("coated_m2", NOUGHT) - totals.get("coated_m2", NOUGHT)
     return Document(
         title=texts.words["title"],
         team_title=texts.words["team_title"],
         job=_job_name(job, texts),
         reference=reference or job.details.reference or _reference(job, texts),
         date=date,
-        source=_source_text(job, texts),
+        source=_source_text(job, labels, texts),
+        origin=_origin(job, texts),
         addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts),
         lines=first_page_lines(
@@ -71,7 +81,9 @@ def build(
             found,
             height_effect_m2,
             not_coated_text(job, takeoff, labels),
-            to_confirm_text(takeoff, about_plan, labels, places.of_opening),
+            to_confirm_text(takeoff, about_plan, labels, places.of_opening, change_m2),
+            _two_totals(job, totals, other, texts),
+            change_m2,
         ),
         storeys=_storey_sheets(job, takeoff, rows, labels, texts),
         summary=_summary(job, rows, texts),
@@ -83,10 +95,11 @@ def build(
         cautions=texts.cautions,
         firm=firm or job.details.contractor,
         foot=texts.words["foot"],
-        agree=texts.words["agree"],
+        agree="" if draft else texts.words["agree"],
         words=texts.words | texts.key | {"conditions": texts.conditions_title},
         conditions=texts.conditions,
-        sign=texts.sign,
+        sign=() if draft else texts.sign,
+        draft=draft,
     )
 
 
@@ -116,7 +129,7 @@ def _reference(job: Job, texts: Texts) -> str:
     return f"{texts.words['drawing']} {job.drawing.number}{_revision(job.drawing, texts)}"
 
 
-def _revision(drawing: DrawingRef, texts: Texts) -> str:
+def _revision(drawing: CameFrom | DrawingRef, texts: Texts) -> str:
     return f", {texts.words['revision']} {drawing.revision}" if drawing.revision else ""
 
 
@@ -200,7 +213,10 @@ def _storey_sheets(
             figures,
             title,
         )
-        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey)))
+        lines: tuple[Line, ...] = ()
+        if len(job.storeys) > 1:
+            lines = (Line(texts.words["source"], _storey_source(job, storey, labels, texts)),)
+        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey), lines))
     return tuple(sheets)
 
 
@@ -224,28 +240,99 @@ def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
 
 
 def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts) -> tuple[Headline, ...]:
-    nought = Decimal("0.00")
     words = texts.words
     heads = [
         Headline(
-            f"{printed(totals.get('coated_m2', nought), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
+            f"{printed(totals.get('coated_m2', NOUGHT), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
         ),
-        Headline(f"{printed(totals.get('bead_m', nought), 1)} m", words["bead"]),
+        Headline(f"{printed(totals.get('bead_m', NOUGHT), 1)} m", words["bead"]),
     ]
     packs = packs_headline(order, texts)
     return (*heads, packs) if packs else tuple(heads)
 
 
-def _source_text(job: Job, texts: Texts) -> str:
-    words = texts.words
-    drawing = job.drawing
-    if drawing is None:
-        text = words["typed"]
+def _if_taken_in(job: Job, if_taken_in: Takeoff | None) -> dict[str, Decimal] | None:
+    """The printed totals with every opening in question taken in; None where none is."""
+    if if_taken_in is None:
+        return None
+    times = {(str(s.id), str(r.id)): r.times * s.times for s in job.storeys for r in s.rooms}
+    return together((times[room.storey, room.room], room_figures(room)) for room in if_taken_in.rooms)
+
+
+def _two_totals(
+    job: Job, totals: dict[str, Decimal], other: dict[str, Decimal] | None, texts: Texts
+) -> tuple[Line, ...]:
+    """What there is to coat as measured, and with every opening in question taken in; () without one."""
+    if other is None:
+        return ()
+    said = {
+        f"{name}_{key}": printed(of.get(f"{key}_{unit}", NOUGHT), 1)
+        for name, of in (("now", totals), ("then", other))
+        for key, unit in (("coated", "m2"), ("bead", "m"))
+    }
+    count = len(in_question(job))
+    words = texts.words["two_totals_one" if count == 1 else "two_totals_many"].format(count=count, **said)
+    return (Line(texts.words["two_totals"], words, urgent=True),)
+
+
+_MOST_NAMED = 6
+"""More rooms than these are counted and not named."""
+
+
+def _source_text(job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> str:
+    """Which drawing was measured, storey by storey where they differ, and what was read on site."""
+    said = [_storey_source(job, storey, labels, texts) for storey in job.storeys]
+    if len(set(said)) > 1:
+        parts = [f"{_storey_name(s, texts)}: {text}" for s, text in zip(job.storeys, said, strict=True)]
+        text = " ".join(parts)
     else:
-        name = drawing.number or drawing.name
-        file = f" ({drawing.name})" if drawing.number and drawing.name else ""
-        text = f"{words['measured_from']} {name}{_revision(drawing, texts)}{file}."
-    return f"{text} {words['assumed_short']}" if _assumes(job) else text
+        text = said[0] if said else _of_drawing(job.drawing, texts)
+    return f"{text} {texts.words['assumed_short']}" if _assumes(job) else text
+
+
+def _storey_source(job: Job, storey: Storey, labels: dict[tuple[str, str], str], texts: Texts) -> str:
+    """ "Measured from drawing TH-01, revision A (house.dxf), page 2. Read on site: Hall." of a storey."""
+    sources = {str(room.id): room_source(job, storey, room) for room in storey.rooms}
+    parts = []
+    if not sources or set(sources.values()) & {"drawing", "typed"}:
+        parts.append(_of_drawing(origin_of(job, storey), texts))
+    for source in ("site", "budget"):
+        rooms = [labels[str(storey.id), room] for room, own in sources.items() if own == source]
+        if rooms:
+            named = len(rooms) <= _MOST_NAMED and len(rooms) < len(sources)
+            which = ", ".join(rooms) if named else texts.words["all_rooms" if len(rooms) == len(sources) else "rooms"]
+            parts.append(texts.words[f"source_{source}"].format(rooms=which.format(count=len(rooms))))
+    return " ".join(parts)
+
+
+def _of_drawing(origin: CameFrom | DrawingRef | None, texts: Texts) -> str:
+    words = texts.words
+    return f"{words['measured_from']} {_drawing_words(origin, texts)}." if origin else words["typed"]
+
+
+def _drawing_words(origin: CameFrom | DrawingRef, texts: Texts) -> str:
+    """ "TH-01, revision A (house.dxf), page 2"."""
+    file = f" ({origin.name})" if origin.number and origin.name else ""
+    page = f", {texts.words['page'].lower()} {origin.page}" if origin.page else ""
+    return f"{origin.number or origin.name}{_revision(origin, texts)}{file}{page}"
+
+
+def _origin(job: Job, texts: Texts) -> str:
+    """The same in short, for the foot of every sheet: the drawings, and how many rooms were read on site."""
+    found: dict[str, None] = {}
+    read = 0
+    for storey in job.storeys:
+        origin = origin_of(job, storey)
+        sources = [room_source(job, storey, room) for room in storey.rooms]
+        if origin is not None and ("drawing" in sources or not sources):
+            found[_drawing_words(origin, texts)] = None
+        elif "typed" in sources or "budget" in sources:
+            found[texts.words["typed_short"]] = None
+        read += sources.count("site")
+    parts = list(found)
+    if read:
+        parts.append(texts.words["read_short_one" if read == 1 else "read_short_many"].format(count=read))
+    return f"{texts.words['source']}: {'; '.join(parts)}." if parts else ""
 
 
 def _assumes(job: Job) -> bool:

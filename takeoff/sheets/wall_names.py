@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 
 import msgspec
 
 from takeoff.plan.model import Opening, OpeningId, Rooflight, Room, Side
+from takeoff.plan.said import bearing
 from takeoff.plan.surface_ids import reveal_of, strip_of
-
-_ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
-"""Sides of the plan by eighths of a turn from the right, anticlockwise."""
 
 _KINDS = {"window": "window", "door": "door", "open": "open way"}
 
@@ -235,5 +232,4 @@ def _letters(number: int) -> str:
 
 def _bearing(side: Side, after: Side) -> str:
     """On which side of the room the wall lies: to the right of a side that runs anticlockwise."""
-    angle = math.atan2(-(after.x_mm - side.x_mm), after.y_mm - side.y_mm)
-    return _ALONG[round(angle / (math.pi / 4)) % 8]
+    return bearing(after.y_mm - side.y_mm, -(after.x_mm - side.x_mm))

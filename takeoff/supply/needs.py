@@ -24,16 +24,18 @@ EDGE_WORDS = {
     "reveal": "corners within reveals",
     "new_bead": "new bead",
     "coat_edge": "coat edges",
+    "corner_end": "coat edges in corners",
     "floor_edge": "floor edges",
     "frame_joint": "frame joints",
+    "lining_joint": "joints with door linings",
 }
 
 FEATHERED = ("", "feather")
-"""Finishes of a coat edge that take a feathered strip; nothing chosen counts as feathered."""
+"""Finishes of an open end that take a feathered strip; nothing chosen counts as feathered."""
 
 
 class Quantities(msgspec.Struct, frozen=True):
-    """What is multiplied: net area by substrate, length by kind of edge, feathered coat edge."""
+    """What is multiplied: net area by substrate, length by kind of edge, feathered open ends."""
 
     area_m2: dict[str, float]
     length_m: dict[str, float]
@@ -65,14 +67,16 @@ def _edges(room: RoomTakeoff) -> Iterator[tuple[str, float]]:
             yield kind, metres
     yield "new_bead", room.bead_m
     yield "coat_edge", room.coat_edge_m
+    yield "corner_end", room.coat_edge_by_kind_m["corner"]
     yield "floor_edge", room.floor_edge_m
-    yield "frame_joint", room.frame_joint_m
+    yield "frame_joint", room.frame_joint_by_kind_m["frame"]
+    yield "lining_joint", room.frame_joint_by_kind_m["lining"]
 
 
 def _feathered(room: RoomTakeoff) -> float:
-    """The room's coat edges less those that are trimmed or stopped by choice."""
-    hard = sum(e.length_m for e in room.edges if e.cls == "coat_edge" and e.finish not in FEATHERED)
-    return max(0.0, room.coat_edge_m - hard)
+    """The room's open ends of coat less those that are trimmed or stopped by choice."""
+    hard = sum(e.length_m for e in room.edges if e.ends == "open" and e.finish not in FEATHERED)
+    return max(0.0, room.coat_edge_by_kind_m["open"] - hard)
 
 
 def substrate_of(system: CoatingSystem, substrate: str) -> Substrate:
@@ -105,12 +109,12 @@ def _strips(
     """Strips feathered out: what, metres, litres in place per metre.
 
     Common practice, no source: a wedge, so half of height × width. At a bead that stands proud
-    of the coat there is one on each face; at a coat edge one that runs out from the full coat.
+    of the coat there is one on each face; at an open end one that runs out from the full coat.
     """
     for profile in system.beads:
         yield f"feathered to {profile.name}", bead_m.get(profile.id, 0.0), bead_strip_l_per_m(system, profile)
     edge = system.coat.thickness_mm * system.coat.edge_feather_mm / 2 / 1000
-    yield "feathered at coat edges", found.feather_m, edge
+    yield "feathered at open ends of coat", found.feather_m, edge
 
 
 def bead_strip_l_per_m(system: CoatingSystem, profile: BeadProfile) -> float:
@@ -141,7 +145,8 @@ def edge_workings(use: EdgeUse, found: Quantities) -> Iterator[Working]:
     rates: PerMetre = use.per_m
     unit = use.product.unit
     for key, words in EDGE_WORDS.items():
-        metres, rate = found.length_m[key], float(getattr(rates, key))
+        given = getattr(rates, key)
+        metres, rate = found.length_m[key], float(rates.frame_joint if given is None else given)
         if metres * rate > 0:
             parts = ((metres, "m"), (rate, f"{unit}/m"), (1 + use.loss_percent / 100, ""))
             yield _line(use.id, words, parts, unit, use.rule)

@@ -117,7 +117,11 @@ class BeadProfile(Record, frozen=True):
 
 
 class PerMetre(Record, frozen=True):
-    """Consumption per metre of each kind of edge, in the product's unit; absent means none."""
+    """Consumption per metre of each kind of edge, in the product's unit; absent means none.
+
+    ``coat_edge``: every one; ``corner_end``: more where coat ends in a corner with a bare surface.
+    ``frame_joint``: at windows; ``lining_joint``: at doors, absent means as at windows.
+    """
 
     wall_wall: Rate = 0.0
     wall_ceiling: Rate = 0.0
@@ -126,8 +130,10 @@ class PerMetre(Record, frozen=True):
     reveal: Rate = 0.0
     new_bead: Rate = 0.0
     coat_edge: Rate = 0.0
+    corner_end: Rate = 0.0
     floor_edge: Rate = 0.0
     frame_joint: Rate = 0.0
+    lining_joint: Rate | None = None
 
 
 class EdgeUse(Record, frozen=True):

@@ -14,9 +14,10 @@ import msgspec
 
 from takeoff.errors import Finding
 from takeoff.measure import Memory
+from takeoff.measure.outside_rule import outside_as_drawn
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured, still_open
+from takeoff.services.job_result import Measured, if_all_taken_in, still_open
 from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.order import Order
 
@@ -102,7 +103,7 @@ def consider(state: State) -> Considered:
     from takeoff.supply.materials import materials
     from takeoff.supply.systems import load
 
-    findings = check(state.job)
+    findings = (*check(state.job), *outside_as_drawn(state.job, state.takeoff))
     try:
         order = materials(state.takeoff, load(state.job.system))
     except TakeoffError as error:
@@ -125,5 +126,6 @@ def measured_of(state: State, read: tuple[Finding, ...], source: str) -> Measure
     from takeoff.supply.systems import load
 
     order = materials(state.takeoff, load(state.job.system))
-    found = still_open(state.job, (*read, *check(state.job)), state.takeoff, order)
-    return Measured(state.job, state.takeoff, order, found, source)
+    told = (*read, *check(state.job), *outside_as_drawn(state.job, state.takeoff))
+    found = still_open(state.job, told, state.takeoff, order)
+    return Measured(state.job, state.takeoff, order, found, source, if_all_taken_in(state.job))

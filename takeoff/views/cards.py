@@ -14,7 +14,9 @@ import msgspec
 
 from takeoff.errors import Finding
 from takeoff.measure.dims import KIND_WORDS, edge_lines
-from takeoff.measure.takeoff import Face, RoomTakeoff
+from takeoff.measure.figures import by_kind
+from takeoff.measure.outside_rule import outside_parts
+from takeoff.measure.takeoff import FAMILIES, Face, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.sheets.printed_figures import AREAS, LENGTHS, Group, Working, room_figures, room_groups
 from takeoff.sheets.wall_names import opening_names, place_words, wall_letters
@@ -28,9 +30,11 @@ _AREAS = (("ceiling_m2", "Ceiling"), ("drop_m2", "Drops"), ("reveal_m2", "Reveal
 _LENGTHS = (
     ("bead_m", "Bead"),
     ("internal_corner_m", "Inner corners"),
-    ("coat_edge_m", "Coat edge"),
+    ("coat_edge_by_kind_m.open", "Open ends"),
+    ("coat_edge_by_kind_m.against", "Ends against kept"),
+    ("coat_edge_by_kind_m.corner", "Ends in corners"),
     ("floor_edge_m", "Floor edge"),
-    ("frame_joint_m", "Frame joints"),
+    ("frame_joint_by_kind_m", "Frame joints"),
 )
 
 
@@ -142,6 +146,7 @@ def _about(storey: Storey, room: Room, state: State) -> str:
 _BEHIND = {
     "outside": "outside",
     "unheated": "an unheated room",
+    "heated": "a heated space",
     "neighbour": "the neighbour's",
     "same": "the same dwelling",
     "unknown": "not known",
@@ -159,6 +164,8 @@ def side_card(state: State, room_id: str, side_id: str, findings: Sequence[Findi
         return None
     part = _narrowed(board.taken, lambda name: name == side_id)
     about = f"{fmt2(face.length_m)} m long. Behind it: {behind_words(state, place[0], face)}."
+    if partly := partly_words(face):
+        about += f" {partly}"
     letter = wall_letters(place[1]).get(side_id, "")
     own = [f for f in findings if f.where.surface == side_id]
     return _part_card(state, place, part, f"wall {letter}", about, own)
@@ -179,12 +186,26 @@ def opening_card(state: State, opening_id: str, findings: Sequence[Finding]) -> 
     return _part_card(state, place, part, name, f"{opening_words(opening)}.", own)
 
 
+def partly_words(face: Face) -> str:
+    """How a wall that is outside over a part is coated: "Outside over a part: coated from 2.00 to 5.00 m."; ""
+    for any other."""
+    if not outside_parts(face):
+        return ""
+    ends = [f"{fmt2(a / 1000.0)} to {fmt2(b / 1000.0)} m" for a, b in face.coated_mm]
+    if not ends:
+        return "Outside over a part: not coated."
+    whole = len(ends) == 1 and face.coated_mm[0][1] - face.coated_mm[0][0] >= face.length_m * 1000.0 - _END_MM
+    return f"Outside over a part: coated {'whole' if whole else 'from ' + ' and '.join(ends)}."
+
+
 def behind_words(state: State, storey: Storey, face: Face) -> str:
     """What lies behind a face, stretch by stretch: "outside", "0.00 to 2.10 m Kitchen, the rest outside"."""
     names = labels(state.job)
     said: list[tuple[float, float, str]] = []
     for b in face.behind:
         words = names.get((str(storey.id), b.room or ""), "") or _BEHIND[b.cls]
+        if b.claimed:
+            words += ", to check"
         if b.thickness_mm:
             words += f" ({b.thickness_mm:.0f} mm of wall)"
         if said and said[-1][2] == words:
@@ -253,15 +274,9 @@ def _narrowed(taken: RoomTakeoff, own: Callable[[str], bool], holes: Iterable[st
     pieces = tuple(p for p in taken.bead_pieces if p.where in ids)
     values = {key: math.fsum(d.product for d in dims if d.quantity == key) for key in (*AREAS, *LENGTHS)}
     values["bead_m"] = math.fsum(p.length_mm for p in pieces) / 1000.0
-    by_kind = {
-        family: {
-            kind: math.fsum(e.length_m for e in edges if (e.cls, e.kind) == (cls, kind))
-            for kind in getattr(taken, family)
-        }
-        for family, cls in (("external_corner_by_kind_m", "external"), ("internal_corner_m", "internal"))
-    }
+    kinds = {name: by_kind(edges, family) for name, family in FAMILIES.items()}
     return msgspec.structs.replace(
-        taken, edges=edges, dims=tuple(dims), bead_pieces=pieces, floor_m2=0.0, **values, **by_kind
+        taken, edges=edges, dims=tuple(dims), bead_pieces=pieces, floor_m2=0.0, **values, **kinds
     )
 
 

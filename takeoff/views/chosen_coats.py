@@ -98,7 +98,7 @@ def _length(room: Room, side: SideId) -> float:
 def _coat(coat: WallTreatment) -> Coat:
     if not coat.coat:
         return "none"
-    return "whole" if coat.start_mm is None and coat.end_mm is None else "part"
+    return "whole" if coat.is_whole else "part"
 
 
 def _band(coats: Sequence[WallTreatment], edge: str, what: str) -> Shared:
@@ -169,6 +169,8 @@ class RoomsView(msgspec.Struct, frozen=True):
     skirting: Shared
     coving: Shared
     band: Shared
+    above: str | None
+    """What lies above their ceilings; None where not the same for all."""
     outlines: tuple[Outline, ...]
     """Parts of the ceilings that are left out."""
 
@@ -196,6 +198,7 @@ def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
         _band(coats, "bottom", "skirting"),
         _band(coats, "top", "coving"),
         _shared(r.ceiling_treatment.only[0].width_mm if r.ceiling_treatment.only else None for r in found),
+        _same([room.above for room in found]),
         tuple(_of_ceiling(r, e) for r in found for e in r.ceiling_treatment.exclusions),
     )
 
@@ -246,12 +249,13 @@ def _same(keys: Sequence[T]) -> T | None:
     return keys[0] if len(set(keys)) == 1 else None
 
 
-Group = Literal["external", "room", "opening", "coat_edge", "internal"]
+Group = Literal["external", "room", "opening", "open", "coat_edge", "internal"]
 GROUPS: tuple[tuple[Group, str], ...] = (
     ("external", "External corners"),
     ("room", "Wall corners only"),
     ("opening", "Round openings only"),
-    ("coat_edge", "Coat edges"),
+    ("open", "Open ends of coat"),
+    ("coat_edge", "All coat edges"),
     ("internal", "Internal corners"),
 )
 
@@ -270,6 +274,9 @@ _KINDS = {
     ("internal", "ceiling"): "of the ceiling",
     ("internal", "drop"): "at a drop",
     ("internal", "reveal"): "in a reveal",
+    ("coat_edge", "open"): "with an open end",
+    ("coat_edge", "against"): "against what is kept",
+    ("coat_edge", "corner"): "in a corner with a bare surface",
 }
 
 NamedCorner = tuple[str, str]
@@ -301,7 +308,7 @@ def corners_view(state: State, chosen: Sequence[NamedCorner]) -> CornersView | N
     for edge in edges:
         kinds.setdefault(_corner_name(edge), []).append(edge)
     beads = {edge.bead for edge in edges if edge.cls == "external"}
-    finishes = {edge.finish for edge in edges if edge.cls == "coat_edge"}
+    finishes = {edge.finish for edge in edges if edge.ends == "open"}
     picks = {
         (str(room.id), pick.corner) for storey in state.job.storeys for room in storey.rooms for pick in room.corners
     }
@@ -334,7 +341,7 @@ def _corners_about(kinds: dict[str, list[Edge]]) -> str:
 
 
 def _corner_name(edge: Edge) -> str:
-    return f"{_CLASSES.get(edge.cls, edge.cls)} {_KINDS.get((edge.cls, edge.kind), '')}".strip()
+    return f"{_CLASSES.get(edge.cls, edge.cls)} {_KINDS.get((edge.cls, edge.family_kind), '')}".strip()
 
 
 def _one(found: Collection[str]) -> str | None:
@@ -349,7 +356,7 @@ def corner_group(state: State, rooms: Collection[str], group: Group) -> tuple[Na
 def _is_in(edge: Edge, group: Group) -> bool:
     if group in ("room", "opening"):
         return edge.cls == "external" and edge.kind == group
-    return edge.cls == group
+    return edge.ends == "open" if group == "open" else edge.cls == group
 
 
 def _edges(state: State, rooms: Collection[str]) -> Iterator[tuple[str, Edge]]:

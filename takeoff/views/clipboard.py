@@ -131,6 +131,7 @@ def _turned(opening: Opening, name: OpeningId, room: Room, side: str, from_mm: f
         width_mm=to_mm - from_mm,
         reveal=reveal,
         reveal_beyond=beyond,
+        swings=tuple(swing.turned for swing in opening.swings),
     )
 
 

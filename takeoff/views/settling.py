@@ -9,6 +9,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import may_accept
 from takeoff.measure.takeoff import OpeningEffect
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, Storey
@@ -143,7 +144,7 @@ def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names) ->
     for number, finding in enumerate(findings):
         if finding.code in codes or finding.code in _OPENING_CODES:
             continue
-        accept: Accept = "" if finding.severity == "error" else "finding"
+        accept: Accept = "finding" if may_accept(finding) else ""
         key, thing = f"{finding.code}:{number}", ""
         if finding.code in _ROOM_CODES and finding.where.room:
             key, thing, accept = f"room:{finding.where.room}", finding.where.room, "room"

@@ -118,6 +118,9 @@ ITEMS: tuple[Item, ...] = (
     Item("bead_m", "Bead", "m", "New bead on outer corners"),
     Item("internal_corner_m", "Inner corners", "m", "Corners to be filled or caulked smooth"),
     Item("coat_edge_m", "Coat edge", "m", "Where the coat ends on or beside a bare surface"),
+    Item(
+        "coat_edge_by_kind_m.open", "Open ends", "m", "Coat that ends on a surface that goes on: feathered or stopped"
+    ),
     Item("floor_edge_m", "Floor edge", "m", "Coat down to the floor, to be masked"),
     Item("frame_joint_m", "Frame joints", "m", "Coat against frames, to be sealed"),
     Item("floor_m2", "Floor", "m²", "Floor area, never coated"),

@@ -173,7 +173,7 @@ def test_answer_about_a_stretch_leaves_the_rest_as_it_was_said():
         ("neighbour", 0.0, 1000.0),
         ("outside", 1000.0, 2000.0),
         ("neighbour", 2000.0, 3000.0),
-        ("outside", 3000.0, 5000.0),
+        ("outside", 3000.0, None),
     ]
     assert edits.answer_behind(after, R1, S0, ((1000.0, 2000.0),), "outside") == after
 

@@ -98,7 +98,8 @@ EDITS: dict[str, tuple[Any, ...]] = {
     "set_wall_treatment": (R1, WallTreatment(coat=False)),
 }
 ELSEWHERE = {
-    "moved_ring", "across", "add_storey", "add_wall_type", "all_sides", "answer_behind", "ceiling_through",
+    "moved_ring", "across", "add_storey", "add_wall_type", "all_sides", "answer_above", "answer_behind", "answer_walls",
+    "ceiling_through", "coat_ceilings_under_roof",
     "close_side",
     "coat_ceilings", "coat_outside_walls", "coat_reveals", "coat_sides", "copied_rooms", "copy_storey",
     "corner_by_lengths", "corner_heights", "cut_rooms", "draw_room", "drop_storey", "duplicate_storey",
@@ -107,8 +108,8 @@ ELSEWHERE = {
     "open_side", "opening_of", "outward_for_length", "pasted_rooms", "photo_of", 
     "pin_photo", "place_opening", "remove_exclusion", "remove_photo", "remove_pier", "remove_region",
     "remove_storey", "rename_job", "rename_storey", "room_of", "set_band", "set_bead_default",
-    "set_ceiling_band", "set_coat_edge_default", "set_coving", "set_details", "set_drawing_number",
-    "set_opening_kind", "set_opening_shape", "set_returns", 
+    "set_ceiling_band", "set_coat_edge_default", "set_convention", "set_coving", "set_details", "set_drawing_number",
+    "answer_openings", "set_opening_kind", "set_opening_shape", "set_returns",
     "set_storey_build_ups", "set_storey_height", "set_storey_level", "set_storey_times", 
     "side_curve", "split_room", "storey_of", "unpick_corners", "with_new_room",
 }  # fmt: skip

@@ -4,8 +4,8 @@
 
 Beside each ``plan.dxf`` stands ``plan.truth.json`` with ``rooms`` or ``spaces`` (each with
 ``area_m2`` or ``geom_area_m2``, and where known ``label_point_mm``, ``label`` or ``printed``, or an
-``outline_mm``) and ``openings`` (``cls`` and ``width_m``). A true room counts as found when the
-proposed room at its label point, or the one that prints its label, or for want of both the one
+``outline_mm``) and ``openings`` (``cls`` or ``kind``, and ``width_m`` or ``width_mm``). A true room counts as
+found when the proposed room at its label point, or the one that prints its label, or for want of both the one
 nearest in area, has its area within half a percent; an outline must overlap to 95 percent
 (intersection over union). An open plan counts as found, as often as it has labels, when one
 proposed room carries all of them.
@@ -77,7 +77,7 @@ def score_plan(path: Path) -> Score:
     good = {id(r) for r, _, ok in matched if ok and r is not None}
     sure = [r for r in rooms if r.confidence == "sure"]
     listed = truth.get("openings", [])
-    widths = [(kind_of(o), o["width_m"] * 1000) for o in listed if isinstance(o, dict)]
+    widths = [(kind_of(o), width_of(o)) for o in listed if isinstance(o, dict)]
     return Score(
         path.stem,
         len(true),
@@ -89,6 +89,11 @@ def score_plan(path: Path) -> Score:
         len(widths),
         match_openings(widths, job),
     )
+
+
+def width_of(opening: dict[str, Any]) -> float:
+    """mm, whichever unit the truth has it in"""
+    return float(opening["width_mm"] if "width_mm" in opening else opening["width_m"] * 1000)
 
 
 def kind_of(opening: dict[str, Any]) -> str:

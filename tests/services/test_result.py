@@ -26,10 +26,21 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.services.job_result import encode, result, schema
+from takeoff.services.job_result import Measured, encode, result, schema
 from takeoff.supply.order import Order, OrderLine
 
-TOP_KEYS = ["schema", "source", "unit", "rooms", "totals", "materials", "findings"]
+TOP_KEYS = [
+    "schema",
+    "source",
+    "unit",
+    "rooms",
+    "totals",
+    "materials",
+    "findings",
+    "totals_if_all_taken_in",
+    "draft",
+    "sources",
+]
 ROOM_KEYS = [
     "id",
     "name",
@@ -54,12 +65,15 @@ ROOM_KEYS = [
     "external_corner_by_kind_m",
     "internal_corner_m",
     "coat_edge_m",
+    "coat_edge_by_kind_m",
     "floor_edge_m",
     "frame_joint_m",
+    "frame_joint_by_kind_m",
     "bead_pieces",
     "openings",
     "faces",
     "dims",
+    "source",
 ]
 
 
@@ -83,12 +97,14 @@ def square_job() -> Job:
 
 
 def square_takeoff(**changed: Any) -> Takeoff:
-    figures = dict.fromkeys((name for name in ROOM_KEYS if name.endswith(("_m2", "_m"))), 0.0)
+    figures: dict[str, Any] = dict.fromkeys((name for name in ROOM_KEYS if name.endswith(("_m2", "_m"))), 0.0)
     figures |= {
         "wall_gross_m2": 33.6,
         "wall_net_m2": 33.6,
         "external_corner_by_kind_m": {"room": 0.0},
         "internal_corner_m": {"wall_wall": 9.6},
+        "coat_edge_by_kind_m": {"open": 0.0},
+        "frame_joint_by_kind_m": {"frame": 0.0},
         "floor_m2": 12.0,
     }
     face = Face("r1/s1", 4.0, 9.6, 9.6, (BehindStretch(0.0, 4000.0, "outside", 300.0),))
@@ -119,7 +135,7 @@ def order() -> Order:
 
 def as_json(value: Takeoff) -> dict[str, Any]:
     finding = Finding("look", "check", "Look here.", Where(room="r1", x_mm=1.5))
-    decoded: dict[str, Any] = json.loads(encode(result(square_job(), value, order(), [finding], "box.dxf")))
+    decoded: dict[str, Any] = json.loads(encode(result(Measured(square_job(), value, order(), (finding,), "box.dxf"))))
     return decoded
 
 
@@ -137,7 +153,7 @@ def test_keys_are_those_agreed_in_their_order() -> None:
         "reveal_mm",
     ]
     assert list(made["rooms"][0]["faces"][0]) == ["id", "length_m", "gross_m2", "net_m2", "behind"]
-    assert list(made["rooms"][0]["faces"][0]["behind"][0]) == ["from_mm", "to_mm", "class", "thickness_mm"]
+    assert list(made["rooms"][0]["faces"][0]["behind"][0]) == ["from_mm", "to_mm", "class", "thickness_mm", "claimed"]
     assert list(made["materials"][0]) == ["item", "need", "unit", "packs", "pack", "cost"]
     assert list(made["findings"][0]) == ["code", "severity", "text", "where"]
 

@@ -17,7 +17,7 @@ from takeoff.measure.takeoff import (
     Surface,
     Takeoff,
 )
-from takeoff.plan.model import DrawingRef, Field, Job, Opening, Plane, Region, Reveal, Room, Side, Storey, Strip
+from takeoff.plan.model import DrawingRef, Field, Job, Opening, Plane, Region, Reveal, Room, Side, Storey, Strip, Swing
 from takeoff.supply.order import Bar, Cut, CuttingList, Order, OrderLine, Working
 
 HEIGHT = 2.4
@@ -63,7 +63,7 @@ def door(key: str, host: str, side: str, offset: float, width: float = 800.0, **
         sill_mm=0,
         head_mm=2040,
         reveal=Reveal(Strip(0, False), Strip(0, False), Strip(0, False)),
-        **more,
+        **{"swings": (Swing(hinge="start"),), **more},
     )
 
 
@@ -220,8 +220,10 @@ def measured(
             "reveal": 0.0,
         },
         coat_edge_m=1.234,
+        coat_edge_by_kind_m={"open": 0.0, "against": 1.234, "corner": 0.0},
         floor_edge_m=sum(lengths) / 1000,
         frame_joint_m=joint,
+        frame_joint_by_kind_m={"frame": joint, "lining": 0.0},
         bead_m=external,
         bead_pieces=tuple(BeadPiece(o.width_mm, "corner", o.id) for o in own),
         faces=tuple(faces),

@@ -13,9 +13,12 @@ import pytest
 from stored_content import full_content, kitchen_job
 from test_lock import ended_process, left_by
 
-from takeoff.storage.jobfile import recover, save
+from takeoff.storage import container
+from takeoff.storage.jobfile import DamagedFile, load, recover, save
 from takeoff.storage.lock import holder, lock_path, take
+from takeoff.storage.offers import ABOUT, offers
 from takeoff.storage.processes import Owner, this_process
+from takeoff.storage.recovery import COPY, Recovery
 
 
 @pytest.fixture
@@ -71,3 +74,29 @@ def test_the_same_file_with_nothing_changed_keeps_its_drawing(path: Path) -> Non
     content, _ = recover(path)
     assert content.drawing is not None
     assert np.array_equal(content.drawing.lines.segments, full_content().drawing.lines.segments)
+
+
+def test_a_part_that_the_file_names_and_does_not_hold_is_missed(path: Path) -> None:
+    with zipfile.ZipFile(path) as archive:
+        parts = {name: archive.read(name) for name in archive.namelist() if name != "view.json"}
+    path.write_bytes(container.write(parts))
+    with pytest.raises(DamagedFile, match=r"view\.json"):
+        load(path)
+
+
+@pytest.mark.parametrize(("base", "trusted"), [("", True), ("../kitchen.takeoff", False), ("/etc/passwd", False)])
+def test_a_copy_of_unsaved_work_that_points_out_of_its_folder_is_not_believed(
+    path: Path, tmp_path: Path, base: str, trusted: bool
+) -> None:
+    folder = tmp_path / "recovery"
+    recovery = Recovery(folder)
+    recovery.note(full_content(), None)
+    recovery.flush()
+    (copy,) = folder.glob(f"*/{COPY}")
+    parts = dict(container.read(copy).held)
+    about = msgspec.json.decode(parts[ABOUT])
+    parts[ABOUT] = msgspec.json.encode(about | {"base": base})
+    copy.write_bytes(container.write(parts))
+    found, findings = offers(folder, alive=lambda _: False)
+    assert len(found) == (1 if trusted else 0)
+    assert ["points outside its own folder" in f.text for f in findings] == ([] if trusted else [True])

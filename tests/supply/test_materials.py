@@ -82,7 +82,9 @@ def room(**changed: object) -> RoomTakeoff:
         "not_coated_m2": 0.0, "wall_net_m2": 39.924, "drop_m2": 0.0, "reveal_m2": 1.038,
         "coated_m2": 56.962, "external_corner_m": 10.98, "external_corner_by_kind_m": {},
         "internal_corner_m": {"wall_wall": 12.0, "wall_ceiling": 18.0, "reveal": 0.5},
-        "coat_edge_m": 1.5, "floor_edge_m": 17.3, "frame_joint_m": 8.58, "bead_m": 10.98,
+        "coat_edge_m": 1.5, "coat_edge_by_kind_m": {"open": 0.0, "against": 1.5, "corner": 0.0},
+        "floor_edge_m": 17.3, "frame_joint_m": 8.58, "frame_joint_by_kind_m": {"frame": 3.6, "lining": 4.98},
+        "bead_m": 10.98,
         "bead_pieces": tuple(
             BeadPiece(length, "square", where)
             for length, where in (
@@ -197,6 +199,8 @@ def test_takeoff_without_rooms_gives_an_empty_order() -> None:
 def test_room_that_is_not_coated_orders_nothing() -> None:
     bare = room(
         surfaces=(), coated_m2=0.0, internal_corner_m={}, coat_edge_m=0.0, floor_edge_m=0.0,
+        coat_edge_by_kind_m=dict.fromkeys(("open", "against", "corner"), 0.0),
+        frame_joint_by_kind_m=dict.fromkeys(("frame", "lining"), 0.0),
         frame_joint_m=0.0, bead_m=0.0, bead_pieces=(),
     )  # fmt: skip
     assert order(bare).lines == ()
@@ -214,14 +218,39 @@ def test_bead_lower_than_the_coat_takes_no_strip() -> None:
     assert line(order(room(), system=low), "coat").need == line(order(room()), "coat").need
 
 
-def test_coat_edges_take_a_feathered_strip_unless_they_are_stopped() -> None:
+def test_only_open_ends_take_a_feathered_strip_unless_they_are_stopped() -> None:
     feathering = msgspec.structs.replace(PLAIN, coat=msgspec.structs.replace(PLAIN.coat, edge_feather_mm=100.0))
-    stopped = Edge("e", "coat_edge", "sill", 1.2, 180.0, ("w",), finish="stop")
+    stopped = Edge("e", "coat_edge", "face", 1.2, 180.0, ("w",), finish="stop", ends="open")
+    open_ends = {"coat_edge_m": 3.0, "coat_edge_by_kind_m": {"open": 1.5, "against": 1.0, "corner": 0.5}}
     plain = line(order(room()), "coat").need
-    all_of_it = line(order(room(), system=feathering), "coat").need - plain
-    jamb_feet = line(order(room(edges=(stopped,)), system=feathering), "coat").need - plain
+    all_of_it = line(order(room(**open_ends), system=feathering), "coat").need - plain
+    not_stopped = line(order(room(**open_ends, edges=(stopped,)), system=feathering), "coat").need - plain
     assert all_of_it == pytest.approx(1.5 * 0.05 * 1.1)  # 1 mm × 100 mm ÷ 2 = 0.05 L/m
-    assert jamb_feet == pytest.approx(0.3 * 0.05 * 1.1)
+    assert not_stopped == pytest.approx(0.3 * 0.05 * 1.1)
+    # room A as it is has none: its 1.5 m lie against the board of the sill
+    assert line(order(room(), system=feathering), "coat").need == plain
+
+
+def test_ends_in_corners_take_caulk_and_linings_a_sealing_of_their_own() -> None:
+    def needs(caulk: PerMetre, sealant: PerMetre) -> tuple[float, float]:
+        uses = tuple(
+            msgspec.structs.replace(use, per_m={"caulk": caulk, "sealant": sealant}.get(use.id, use.per_m))
+            for use in PLAIN.by_edge
+        )
+        kinds = {"open": 1.0, "against": 2.0, "corner": 4.0}
+        made = order(
+            room(coat_edge_m=7.0, coat_edge_by_kind_m=kinds), system=msgspec.structs.replace(PLAIN, by_edge=uses)
+        )
+        return line(made, "caulk").need, line(made, "sealant").need
+
+    as_before = needs(PerMetre(wall_ceiling=20), PerMetre(frame_joint=30))
+    # 18 m of wall to ceiling; 3.6 m at the window and 4.98 m at the door, all sealed alike
+    assert as_before == pytest.approx((18 * 20, 8.58 * 30))
+    # 4 m of ends in corners more; the door's lining at 10 ml/m, or at nothing
+    assert needs(PerMetre(wall_ceiling=20, corner_end=5), PerMetre(frame_joint=30, lining_joint=10)) == pytest.approx(
+        (18 * 20 + 4 * 5, 3.6 * 30 + 4.98 * 10)
+    )
+    assert needs(PerMetre(wall_ceiling=20), PerMetre(frame_joint=30, lining_joint=0))[1] == pytest.approx(3.6 * 30)
 
 
 def test_curved_corner_takes_coil_and_is_never_cut_from_a_bar() -> None:

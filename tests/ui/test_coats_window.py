@@ -152,7 +152,7 @@ def test_walls_that_nobody_knows_are_listed_and_answered(sample, doc, page, tmp_
     assert doc.stack.undoText() == "Behind wall C upper: outside"
     # the next one is marked and shown
     assert doc.choice == (Ref("side", "G2-5", "G2"),)
-    click(asked.buttons["same"])
+    click(asked.buttons["heated"])
     assert asked.heading.text() == "Not known: 2 walls"
     assert side_of(doc, "G2", "G2-5").behind[0].cls == "same"
     assert_as_command(sample, tmp_path)
@@ -217,8 +217,12 @@ def test_job_says_what_corners_get_that_were_not_picked(sample, doc, page) -> No
     assert doc.state.totals["bead_m"] == 0
     pick(page.bead, "new")
     assert doc.state.totals["bead_m"] > 20
+    doc.choose((Ref("room", "G2"),))
+    type_into(page.rooms.band, "0.5")
     pick(page.finish, "stop")
-    assert {e.finish for e in doc.state.room("G2").taken.edges if e.cls == "coat_edge"} == {"stop"}
+    edges = [e for e in doc.state.room("G2").taken.edges if e.cls == "coat_edge"]
+    # the ceiling band ends open and is stopped; along coving and board of the sill there is nothing to choose
+    assert {(e.ends, e.finish) for e in edges} == {("open", "stop"), ("against", "")}
 
 
 # -- faces
@@ -358,11 +362,23 @@ def test_all_external_corners_of_the_room_at_once(sample, doc, hands, corners) -
     assert len(doc.choice) == 5
     pick(corners.group, "coat_edge")
     click(corners.of_room)
+    # all of it lies against the coving or the board of a sill, so nothing is finished
+    assert not corners.finish.isVisible()
+    assert not corners.bead.isVisible()
+
+
+def test_open_ends_of_the_room_are_finished_by_hand(sample, doc, corners) -> None:
+    doc.apply("Band", lambda job: edits.set_ceiling_band(job, RoomId("G5"), 500.0))
+    doc.choose((Ref("room", "G5"),))
+    corners.choose_group("external", ("G5",))
+    pick(corners.group, "open")
+    click(corners.of_room)
     assert corners.finish.isVisible()
     assert not corners.bead.isVisible()
     pick(corners.finish, "trim")
-    edges = doc.state.room("G2").taken.edges
-    assert {e.finish for e in edges if e.cls == "coat_edge"} == {"trim"}
+    edges = [e for e in doc.state.room("G5").taken.edges if e.cls == "coat_edge"]
+    assert {e.finish for e in edges if e.ends == "open"} == {"trim"}
+    assert {e.finish for e in edges if e.ends != "open"} <= {""}
 
 
 def test_corner_that_goes_with_its_opening_is_let_go_of(sample, doc, corners, hands) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 import shapely
 from shapely.geometry import box
 
+from takeoff.plan.model import Swing
 from takeoff.sheets.model import PlanOpening
 from takeoff.ui.canvas.label_spots import free_boxes, swings
 
@@ -44,7 +46,9 @@ def test_cupboard_that_its_door_fills_leaves_what_is_beside_the_swing() -> None:
         sure=True,
         face=((100.0, 0.0, 0.0), (800.0, 0.0, 0.0)),
         far=((100.0, -100.0, 0.0), (800.0, -100.0, 0.0)),
+        swings=(Swing(hinge="start"),),
     )
+    assert swings([msgspec.structs.replace(door, swings=())]).is_empty
     covered = swings([door])
     assert covered.contains(shapely.points(300.0, 300.0))
     assert not covered.contains(shapely.points(780.0, 680.0))

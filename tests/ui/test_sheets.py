@@ -12,7 +12,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from takeoff.errors import OutputError
+from takeoff.findings import noticed
 from takeoff.plan import edits
+from takeoff.plan.settled import with_unsettled
 from takeoff.services import preview
 from takeoff.ui.window.sheets_part import SheetsPart, image_of
 
@@ -30,6 +32,16 @@ def shown(window, qtbot) -> SheetsPart:
         window.acts.do("sheets")
     qtbot.waitUntil(lambda: part.sheets is not None and part.panel.view.is_sharp(part.panel.view.page))
     return part
+
+
+def pick(field, key: str) -> None:
+    """Choose from a list by its keys, as a hand does."""
+    field.setFocus()
+    field.showPopup()
+    QTest.keyClick(field.view(), Qt.Key.Key_Home)
+    for _ in range(field.findData(key)):
+        QTest.keyClick(field.view(), Qt.Key.Key_Down)
+    QTest.keyClick(field.view(), Qt.Key.Key_Return)
 
 
 def type_into(window, key: str, text: str) -> None:
@@ -110,6 +122,21 @@ def test_client_and_firm_typed_at_the_side_stand_on_the_page_at_once(sample, qtb
     assert sample.document.stack.undoText() == "Set currency"
     sample.acts.do("undo")
     assert part.page.fields["currency"].text() == ""
+
+
+def test_narrow_work_is_priced_by_the_metre_typed_at_the_side(sample, qtbot) -> None:
+    part = shown(sample, qtbot)
+    pick(part.page.bill, "uk-smm7")
+    assert sample.document.job.convention == "uk-smm7"
+    type_into(sample, "price_coat_m2", "41.50")
+    qtbot.waitUntil(lambda: "Narrow work, length × width" in text_of(part.sheets.pdf))
+    type_into(sample, "price_narrow_m", "12,25")
+    qtbot.waitUntil(lambda: "Narrow work, by length" in text_of(part.sheets.pdf))
+    words = text_of(part.sheets.pdf)
+    assert "12.25" in words
+    assert "memory" not in words
+    assert sample.document.job.details.price_narrow_m == "12.25"
+    assert sample.document.stack.undoText() == "Set narrow work, per m"
 
 
 def test_price_that_is_none_is_refused_and_the_old_one_stays(sample, qtbot) -> None:
@@ -253,3 +280,39 @@ def test_pages_of_the_wide_window_are_not_wider_than_a_line_can_be_read(sample, 
 
 def test_folder_of_the_sample_stays_as_it_was(sample) -> None:
     assert not list((Path(__file__).parents[2] / "sample_plans").glob(".*.lock"))
+
+
+def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets(
+    sample, qtbot, told, tmp_path: Path
+) -> None:
+    lost = noticed("block-missing", file="house.dxf", blocks="SINK")
+    sample.document.open(with_unsettled(sample.document.job, (lost,)))
+    part = shown(sample, qtbot)
+    page = part.page
+    assert page.write_button.text() == "Write the draft…"
+    assert page.print_button.text() == "Print the draft…"
+    assert page.draft.isVisible()
+    assert "house.dxf: blocks are inserted that the file does not contain" in page.draft.text()
+    assert "DRAFT, not for a client" in text_of(part.sheets.pdf)
+    told.paths = [tmp_path]
+    qtbot.mouseClick(page.write_button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: (tmp_path / "job.json").is_file())
+    assert "DRAFT, not for a client" in text_of((tmp_path / "scope.pdf").read_bytes())
+    assert told.sentences[-1].startswith("Written as a draft into")
+
+    sample.steps.button("settle").click()
+    settle = sample.sides.page("settle")
+    row = next(widget for widget in settle.widgets() if widget.row.group == "error")
+    qtbot.mouseClick(row.buttons["accept"], Qt.MouseButton.LeftButton)
+    part = shown(sample, qtbot)
+    qtbot.waitUntil(lambda: "DRAFT" not in text_of(part.sheets.pdf))
+    assert page.write_button.text() == "Write…"
+    assert not page.draft.isVisible()
+
+
+def test_guessed_scale_is_not_for_accepting(sample) -> None:
+    guessed = noticed("unit-undecided", file="house.dxf", header="says nothing", unit="mm", shown="it is small")
+    sample.document.open(with_unsettled(sample.document.job, (guessed,)))
+    sample.steps.button("settle").click()
+    row = next(w for w in sample.sides.page("settle").widgets() if w.row.group == "error")
+    assert "accept" not in row.buttons

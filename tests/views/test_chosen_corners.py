@@ -10,16 +10,14 @@ from takeoff.views.chosen_coats import corner_group, corners_view
 L_SHAPE = ((0, 0), (5000, 0), (5000, 2000), (3000, 2000), (3000, 4000), (0, 4000))
 
 
-def state(picks: tuple[CornerPick, ...] = (), bare: int | None = None) -> State:
+def state(picks: tuple[CornerPick, ...] = (), bare: int | None = None, part: int | None = None) -> State:
     """An L-shaped room, 2.40 m high, with a window of 1.20 × 1.20 m whose sill is not coated."""
     strip, bare_sill = Strip(depth_mm=150), Strip(depth_mm=150, coat=False)
     reveal = Reveal(start=strip, end=strip, head=strip, sill=bare_sill)
     window = Opening(id="w", kind="window", room="R", side="s0", offset_mm=1000, width_mm=1200, sill_mm=900,
                      head_mm=2100, reveal=reveal)  # fmt: skip
-    outline = tuple(
-        Side(id=f"s{k}", x_mm=x, y_mm=y, treatment=WallTreatment(coat=False) if k == bare else None)
-        for k, (x, y) in enumerate(L_SHAPE)
-    )
+    treated = {bare: WallTreatment(coat=False), part: WallTreatment(start_mm=600)}
+    outline = tuple(Side(id=f"s{k}", x_mm=x, y_mm=y, treatment=treated.get(k)) for k, (x, y) in enumerate(L_SHAPE))
     room = Room(id="R", name="Hall", outline=outline, corners=picks)
     return stand(Job(storeys=(Storey(id="g", rooms=(room,), openings=(window,)),)), Memory())
 
@@ -60,11 +58,21 @@ def test_corners_of_several_kinds_are_told_kind_by_kind() -> None:
     ]
 
 
-def test_ends_of_coat_have_a_finish_and_no_bead() -> None:
+def test_open_ends_of_coat_have_a_finish_and_no_bead() -> None:
+    of = state(part=0)
+    said = corners_view(of, corner_group(of, ["R"], "open"))
+    assert said is not None
+    assert (said.title, said.about) == ("Coat edge with an open end", "2.40 m")
+    assert (said.has_bead, said.has_finish, said.bead, said.finish) == (False, True, None, "feather")
+
+
+def test_coat_against_the_board_of_a_sill_has_no_finish() -> None:
     of = state()
+    assert corner_group(of, ["R"], "open") == ()
     said = corners_view(of, corner_group(of, ["R"], "coat_edge"))
     assert said is not None
-    assert (said.has_bead, said.has_finish, said.bead, said.finish) == (False, True, None, "feather")
+    assert said.title == "3 × coat edge against what is kept"
+    assert (said.has_bead, said.has_finish, said.bead, said.finish) == (False, False, None, None)
 
 
 def test_a_pick_shows_and_two_kinds_of_bead_together_show_none() -> None:

@@ -62,6 +62,6 @@ def test_job_without_rooms_has_no_line() -> None:
 
 def test_order_is_said_in_a_sentence(state) -> None:
     assert order_sentence(None) == "The order is being worked out."
-    assert "8 packs of Demo frame sealant" in order_sentence(consider(state))
+    assert "6 packs of Demo frame sealant" in order_sentence(consider(state))
     nothing = consider(stand(Job(), Memory()))
     assert order_sentence(nothing) == "Nothing to order: nothing is coated yet."

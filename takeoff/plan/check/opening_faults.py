@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from itertools import islice
 from typing import NamedTuple
 
 from shapely import Point, STRtree
@@ -18,6 +19,10 @@ from takeoff.plan.shape import ceiling_height, floor_height
 
 _INWARD_MM = 0.5
 """How far inside the room its heights are taken: on the side itself a region may end."""
+
+_MOST_PAIRS = 50
+"""Openings of one wall that lie over one another are told up to so many pairs: a thousand in one place
+make half a million."""
 
 
 def unsound_openings(storey: Storey, rooms: Sequence[Laid]) -> list[Finding]:
@@ -113,6 +118,11 @@ def _inside_of(curve: Curve, share: float, opening: Opening) -> tuple[float, flo
 
 
 def _over_each_other(storey: Storey, openings: Sequence[Opening]) -> Iterator[Finding]:
+    """The openings of one wall that lie over one another, pair by pair, as many as anybody reads."""
+    return islice(_pairs_over_each_other(storey, openings), _MOST_PAIRS)
+
+
+def _pairs_over_each_other(storey: Storey, openings: Sequence[Opening]) -> Iterator[Finding]:
     ordered = sorted(openings, key=lambda o: (o.offset_mm, o.id))
     for number, opening in enumerate(ordered):
         for other in ordered[number + 1 :]:

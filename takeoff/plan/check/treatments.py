@@ -25,6 +25,7 @@ def unsound_treatments(laid: Laid) -> list[Finding]:
         if side.treatment is not None:
             found += _wall(laid, side.treatment, [curve], side.id)
             found += _returns(laid, side.treatment, curve, side.id)
+            found += _parts(laid, side.treatment, curve, side.id)
         found += _open_range(laid, side, curve)
         found += _behind(laid, side.behind, curve, side.id)
     if laid.room.walls.bands or laid.room.walls.exclusions:
@@ -83,6 +84,15 @@ def _returns(laid: Laid, treatment: WallTreatment, curve: Curve, side: str) -> I
                 end=end,
                 length=mm(curve.length),
             )
+
+
+def _parts(laid: Laid, treatment: WallTreatment, curve: Curve, side: str) -> Iterator[Finding]:
+    where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
+    for start, to in treatment.parts_mm:
+        end = curve.length if to is None else to
+        if end <= start or end > curve.length + SAME_MM:
+            ends = {"start": mm(start), "end": mm(end), "length": mm(curve.length)}
+            yield noticed("coated-part-outside-side", where, None, room=laid.room.title, **ends)
 
 
 def _open_range(laid: Laid, side: Side, curve: Curve) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ from takeoff.plan.edits.lookup import (
     finite,
     ring_of,
     room_of,
+    side_curve,
     side_place,
     unused,
     with_ring,
@@ -21,6 +22,7 @@ from takeoff.plan.edits.lookup import (
     with_side,
 )
 from takeoff.plan.model import (
+    AboveClass,
     Band,
     Behind,
     BehindClass,
@@ -30,12 +32,14 @@ from takeoff.plan.model import (
     Exclusion,
     Job,
     OpeningId,
+    Part,
     Room,
     RoomId,
     Side,
     SideId,
     WallTreatment,
 )
+from takeoff.plan.room_faults import SAME_MM
 from takeoff.plan.surface_ids import SurfaceId, reveal_name, strip_name, strip_of, surfaces_of, with_surfaces
 
 replace = msgspec.structs.replace
@@ -114,16 +118,24 @@ def _exclusions(room: Room) -> list[Exclusion]:
     return found
 
 
+Faces = Mapping[RoomId, Collection[SideId]]
+"""Wall faces by room."""
+
+Parts = Mapping[RoomId, Mapping[SideId, Sequence[Part]]]
+"""Stretches of wall faces by room."""
+
+
 def coat_outside_walls(
     job: Job, return_mm: float, ceiling_band_mm: float | None = None,
-    outside: Mapping[RoomId, Collection[SideId]] | None = None, rooms: Collection[RoomId] | None = None,
+    outside: Faces | None = None, rooms: Collection[RoomId] | None = None, parts: Parts | None = None,
 ) -> Job:  # fmt: skip
     """Coat outside walls only, with returns along the walls that meet them and a ceiling band.
 
     ``return_mm``: how far the coat runs on along walls that meet an outside wall; 0: not at all.
     ``ceiling_band_mm``: the same on the ceiling; None leaves ceilings as they are. ``outside``: the
     sides that are (as measuring found them); without it, those of which any stretch was decided to
-    be outside or unheated. A side that is so over a part is coated whole. ``rooms``: only these.
+    be outside or unheated. ``parts``: those of them that are coated over these stretches only; the others
+    are coated whole. Walls that meet an end that is not coated get no return there. ``rooms``: only these.
     Bands, exclusions and substrates stay. A room without such a side is not coated.
     """
     finite(return_mm=return_mm, ceiling_band_mm=ceiling_band_mm)
@@ -135,7 +147,8 @@ def coat_outside_walls(
         if rooms is not None and room.id not in rooms:
             continue
         chosen = _decided(room) if outside is None else set(outside.get(room.id, ()))
-        coated = _coated_room(room, chosen, return_mm, ceiling_band_mm)
+        stretches = {side: tuple(found) for side, found in (parts or {}).get(room.id, {}).items() if found}
+        coated = _coated_room(room, chosen, stretches, return_mm, ceiling_band_mm)
         job = with_room(job, room.id, lambda _, coated=coated: coated)  # type: ignore[misc]
     return job
 
@@ -145,15 +158,21 @@ def _decided(room: Room) -> set[SideId]:
     return {side.id for side in sides if any(b.cls in ("outside", "unheated") for b in side.behind)}
 
 
-def _coated_room(room: Room, outside: set[SideId], return_mm: float, ceiling_band_mm: float | None) -> Room:
+def _coated_room(
+    room: Room, outside: set[SideId], parts: Mapping[SideId, tuple[Part, ...]], return_mm: float,
+    ceiling_band_mm: float | None,
+) -> Room:  # fmt: skip
+    to_start = {side for side in outside if side not in parts or any(a <= 0 for a, _ in parts[side])}
+    to_end = {side for side in outside if side not in parts or any(b is None for _, b in parts[side])}
     coated = room
     for number in range(1 + len(room.inner)):
         ring = ring_of(room, number)
-        sides = tuple(
-            _coated_side(room, side, outside, ring[index - 1].id, ring[(index + 1) % len(ring)].id, return_mm)
-            for index, side in enumerate(ring)
-        )
-        coated = with_ring(coated, number, sides)
+        sides = []
+        for index, side in enumerate(ring):
+            before, after = ring[index - 1].id, ring[(index + 1) % len(ring)].id
+            returns = (return_mm if before in to_end else 0.0, return_mm if after in to_start else 0.0)
+            sides.append(_coated_side(room, side, side.id in outside, parts.get(side.id, ()), returns))
+        coated = with_ring(coated, number, tuple(sides))
     if ceiling_band_mm is None:
         return coated
     present = tuple(s.id for s in room.sides if s.id in outside)
@@ -161,25 +180,20 @@ def _coated_room(room: Room, outside: set[SideId], return_mm: float, ceiling_ban
     return changed(coated, ceiling_treatment=changed(room.ceiling_treatment, coat=bool(band), only=band))
 
 
-def _coated_side(room: Room, side: Side, outside: set[SideId], before: SideId, after: SideId, return_mm: float) -> Side:
+def _coated_side(room: Room, side: Side, outside: bool, parts: tuple[Part, ...], returns: tuple[float, float]) -> Side:
     if side.kind == "open" and side.open_from_mm is None and side.open_to_mm is None:
         return side
     base = side.treatment or room.walls
-    if side.id in outside:
-        return changed(side, treatment=changed(base, coat=True, start_mm=None, end_mm=None))
-    start = return_mm if return_mm and before in outside else None
-    end = return_mm if return_mm and after in outside else None
-    coat = start is not None or end is not None
-    return changed(side, treatment=changed(base, coat=coat, start_mm=start, end_mm=end))
-
-
-Faces = Mapping[RoomId, Collection[SideId]]
-"""Wall faces by room."""
+    if outside and not parts:
+        return changed(side, treatment=changed(base, coat=True, start_mm=None, end_mm=None, parts_mm=()))
+    start, end = (length or None for length in returns)
+    coat = outside or start is not None or end is not None
+    return changed(side, treatment=changed(base, coat=coat, start_mm=start, end_mm=end, parts_mm=parts))
 
 
 def coat_sides(job: Job, faces: Faces, coat: bool) -> Job:
     """These faces coated over their whole length, or not at all; bands and outlines stay."""
-    return _each(job, faces, lambda t: changed(t, coat=coat, start_mm=None, end_mm=None))
+    return _each(job, faces, lambda t: changed(t, coat=coat, start_mm=None, end_mm=None, parts_mm=()))
 
 
 def set_returns(job: Job, faces: Faces, start_mm: float | None, end_mm: float | None) -> Job:
@@ -192,7 +206,7 @@ def set_returns(job: Job, faces: Faces, start_mm: float | None, end_mm: float | 
         raise InputError("A return is not shorter than nothing: type its length.")
     start, end = start_mm or None, end_mm or None
     coat = start is not None or end is not None
-    return _each(job, faces, lambda t: changed(t, coat=coat, start_mm=start, end_mm=end))
+    return _each(job, faces, lambda t: changed(t, coat=coat, start_mm=start, end_mm=end, parts_mm=()))
 
 
 def set_band(
@@ -223,13 +237,16 @@ def answer_behind(
     job: Job, room_id: RoomId, side_id: SideId, stretches: Sequence[tuple[float, float]], cls: BehindClass
 ) -> Job:
     """What lies behind those stretches of a side (mm from its start), as the user says; what was said of
-    them before goes, what was said of the rest stays."""
+    them before goes, what was said of the rest stays. A stretch to the side's end goes with that end: the
+    answer follows when the wall grows. Raises InputError for a side that is not there."""
     for start, end in stretches:
         finite(from_mm=start, to_mm=end)
+    length = side_curve(job, room_id, side_id)[1].length
+    reach = [(a, float("inf") if b >= length - SAME_MM else b) for a, b in stretches]
 
     def answered(side: Side) -> Side:
-        kept = [piece for old in side.behind for piece in _outside_of(old, stretches)]
-        new = (Behind(cls=cls, from_mm=start, to_mm=end) for start, end in stretches)
+        kept = [piece for old in side.behind for piece in _outside_of(old, reach)]
+        new = (Behind(cls=cls, from_mm=a, to_mm=None if b == float("inf") else b) for a, b in reach)
         return changed(side, behind=tuple(sorted((*kept, *new), key=lambda b: b.from_mm)))
 
     return with_side(job, room_id, side_id, answered)
@@ -243,6 +260,39 @@ def _outside_of(old: Behind, stretches: Sequence[tuple[float, float]]) -> list[B
     if pieces == [(old.from_mm, float("inf") if old.to_mm is None else old.to_mm)]:
         return [old]
     return [replace(old, from_mm=a, to_mm=None if b == float("inf") else b) for a, b in pieces]
+
+
+def answer_walls(job: Job, walls: Walls, cls: BehindClass) -> Job:
+    """``answer_behind`` for several walls, as those that look at one stretch of the building's outline.
+
+    Walls that are no longer there are passed over; raises InputError where none is left, so that nothing
+    that was said is lost unseen.
+    """
+    there = {(room.id, side.id) for storey in job.storeys for room in storey.rooms for side in room.sides}
+    left = {wall: stretches for wall, stretches in walls.items() if wall in there}
+    if not left:
+        raise InputError("The wall that was answered for is gone: nothing was changed; answer for the walls there now.")
+    for (room_id, side_id), stretches in left.items():
+        job = answer_behind(job, room_id, side_id, stretches, cls)
+    return job
+
+
+Walls = Mapping[tuple[RoomId, SideId], Sequence[tuple[float, float]]]
+"""Stretches of walls (mm from their start) by room and side."""
+
+
+def answer_above(job: Job, rooms: Collection[RoomId], above: AboveClass) -> Job:
+    """What lies above the ceilings of these rooms, as the user says."""
+    return _rooms(job, rooms, lambda room: changed(room, above=above, above_source="typed"))
+
+
+def coat_ceilings_under_roof(job: Job, rooms: Collection[RoomId] | None = None) -> Job:
+    """The ceilings that lie under a roof coated whole, the others (of these rooms only) not at all; those
+    of which nobody has said what lies above stay as they are."""
+    for room in [room for storey in job.storeys for room in storey.rooms]:
+        if room.above != "unknown" and (rooms is None or room.id in rooms):
+            job = coat_ceilings(job, (room.id,), room.above == "roof")
+    return job
 
 
 def coat_ceilings(job: Job, rooms: Collection[RoomId], coat: bool) -> Job:
@@ -373,7 +423,7 @@ def set_bead_default(job: Job, bead: Bead) -> Job:
 
 
 def set_coat_edge_default(job: Job, finish: Finish) -> Job:
-    """How every coat edge ends that was not picked by hand."""
+    """How every open end of coat is finished that was not picked by hand."""
     return changed(job, coat_edge_default=finish)
 
 

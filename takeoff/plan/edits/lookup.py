@@ -10,7 +10,19 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
-from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, Side, SideId, Storey, StoreyId
+from takeoff.plan.model import (
+    Job,
+    Opening,
+    OpeningId,
+    Rooflight,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    Storey,
+    StoreyId,
+    WallTreatment,
+)
 from takeoff.plan.shape import curves_of
 
 
@@ -237,14 +249,14 @@ def exchanged(job: Job, room: Room, change: Change | None = None, added: tuple[O
 
 
 def shifted(side: Side, place: Callable[[float], float]) -> Side:
-    """The side with what is behind it, and what is left out on it, at other places along it.
+    """The side with what is behind it, and what of it is coated or left out, at other places along it.
 
     Exclusions keep their shape and move with their middle.
     """
     behind = tuple(
         changed(b, from_mm=place(b.from_mm), to_mm=None if b.to_mm is None else place(b.to_mm)) for b in side.behind
     )
-    treatment = side.treatment
+    treatment = with_parts(side.treatment, place)
     if treatment is not None and treatment.exclusions:
         moved = []
         for exclusion in treatment.exclusions:
@@ -255,6 +267,17 @@ def shifted(side: Side, place: Callable[[float], float]) -> Side:
             moved.append(changed(exclusion, outline=outline))
         treatment = changed(treatment, exclusions=tuple(moved))
     return changed(side, behind=behind, treatment=treatment)
+
+
+def with_parts(treatment: WallTreatment | None, place: Callable[[float], float]) -> WallTreatment | None:
+    """A treatment with the stretches that it coats at other places; one from the very start still begins there."""
+    if treatment is None or not treatment.parts_mm:
+        return treatment
+    parts = tuple(
+        (0.0 if a == 0 else max(0.0, place(a)), None if b is None else max(0.0, place(b)))
+        for a, b in treatment.parts_mm
+    )
+    return changed(treatment, parts_mm=parts)
 
 
 def whole_times(times: int) -> None:

@@ -37,6 +37,7 @@ from takeoff.plan.model import (
     Source,
     Strip,
 )
+from takeoff.plan.usual_sizes import Kind, of_kind
 from takeoff.units.printing import fmt2
 
 replace = msgspec.structs.replace
@@ -232,9 +233,23 @@ def _through(here: Curve, other: Curve, opening: Opening) -> tuple[float, float]
     return None if crosswise or high <= 0.0 or low >= here.length else (low, high)
 
 
-def set_opening_kind(job: Job, opening_id: OpeningId, kind: Literal["window", "door", "open"]) -> Job:
-    """A window, a door, or an open way; sizes and reveals stay."""
-    return with_opening(job, opening_id, lambda opening: changed(opening, kind=kind))
+def set_opening_kind(job: Job, opening_id: OpeningId, kind: Kind) -> Job:
+    """A window, a door, or an open way. Sizes and depths that nobody gave take the usual ones of that kind and
+    are assumed; those that were typed, read on site, figured or drawn stay."""
+    return with_opening(job, opening_id, lambda opening: of_kind(opening, kind))
+
+
+Answer = Literal["window", "door", "open", "nothing"]
+
+
+def answer_openings(job: Job, opening_ids: Collection[OpeningId], answer: Answer) -> Job:
+    """These openings are all of that kind and sure from now on, or are none and go."""
+    for opening_id in opening_ids:
+        if answer == "nothing":
+            job = remove_opening(job, opening_id)
+        else:
+            job = set_opening_confidence(set_opening_kind(job, opening_id, answer), opening_id, "sure")
+    return job
 
 
 def set_opening_shape(

@@ -599,7 +599,11 @@ def _new_side(room: Room, like: Side, name: SideId, x: float, y: float, stretch:
     """A side that stands before a stretch of another, parallel to it: coated as that is, the same behind it.
     Its place is that of its finished face, so it has no kind of wall."""
     own = like.treatment
-    treatment = None if own is None else WallTreatment(coat=own.coat, substrate=own.substrate, bands=own.bands)
+    middle = sum(stretch) / 2.0
+    within = own is None or not own.parts_mm or any(a <= middle and (b is None or middle <= b) for a, b in own.parts_mm)
+    treatment = None
+    if own is not None:
+        treatment = WallTreatment(coat=own.coat and within, substrate=own.substrate, bands=own.bands)
     return Side(id=name, x_mm=x, y_mm=y, treatment=treatment, behind=tuple(_said_of(like, stretch)), source="typed")
 
 
@@ -621,6 +625,14 @@ def _kept(side: Side, by_mm: float, length_mm: float) -> Side:
         if b.from_mm < length_mm - SAME_MM and (b.to_mm is None or b.to_mm > SAME_MM)
     )
     treatment = side.treatment
+    if treatment is not None and treatment.parts_mm:
+        parts = tuple(
+            (a, None if b is None else min(b, length_mm))
+            for a, b in treatment.parts_mm
+            if a < length_mm - SAME_MM and (b is None or b > SAME_MM)
+        )
+        bare = not parts and treatment.start_mm is None and treatment.end_mm is None
+        treatment = changed(treatment, parts_mm=parts, coat=treatment.coat and not bare)
     if treatment is not None and treatment.exclusions:
         cut = tuple(e for old in treatment.exclusions for e in _cut_exclusion(old, length_mm))
         treatment = changed(treatment, exclusions=cut)

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, TypeVar
 
 import msgspec
+from shapely import unary_union
 from shapely.geometry.base import BaseGeometry
 
 from takeoff.errors import InputError
@@ -30,7 +31,7 @@ from takeoff.plan.edits.lookup import (
     storey_holding,
 )
 from takeoff.plan.edits.room_edits import add_room, remove_room
-from takeoff.plan.edits.side_edits import delete_corner, facing_sides, freed, insert_corner
+from takeoff.plan.edits.side_edits import Facing, delete_corner, facing_sides, freed, insert_corner
 from takeoff.plan.model import (
     Border,
     CeilingTreatment,
@@ -59,6 +60,20 @@ AT_CORNER_MM = 1.0
 
 _LEAST_MM2 = 1e4
 """A part smaller than a hand is none: a line along a side, or one that only touches a corner."""
+
+
+JOG_MM = 5.0
+"""Two rooms that are joined make one wall where their sides are so little out of line (common practice, no
+source: it goes under the coat)."""
+
+_SAME_WAY, _ASLANT = 0.99, 0.7
+"""Cosines: within 8° of one another; more than 45° off."""
+
+_OVERLAP_MM = 1e-4
+"""Pieces that are put together overlap by this, so that none is left between them."""
+
+Parted = TypeVar("Parted", Region, Exclusion)
+"""What has an outline that a line can part."""
 
 
 class Cut(NamedTuple):
@@ -343,10 +358,31 @@ def join_rooms(job: Job, room_id: RoomId, other_id: RoomId) -> Job:
             "choose rooms with a wall or an open side between them."
         )
     shared = [f for f in facing if f.apart <= SAME_MM]
-    taken = shared or [max(facing, key=lambda f: f.one_to - f.one_from)]
+    taken = shared or [_to_its_ends(one, other, max(facing, key=lambda f: f.one_to - f.one_from))]
     job, gone_one = freed(job, room_id, [(f.one, f.one_from, f.one_to) for f in taken])
     job, gone_other = freed(job, other_id, [(f.other, f.other_from, f.other_to) for f in taken])
     return _united(job, room_id, other_id, gone_one, gone_other)
+
+
+def _to_its_ends(one: Room, other: Room, f: Facing) -> Facing:
+    """The stretch of a wall between two rooms drawn out to the corners where a side of the one goes straight on
+    into a side of the other: a wall that meets them aslant is longer on one face than on the other."""
+    mine, theirs = curves_of(one.outline), curves_of(other.outline)
+    i = next(k for k, side in enumerate(one.outline) if side.id == f.one)
+    j = next(k for k, side in enumerate(other.outline) if side.id == f.other)
+    # outlines run anticlockwise, so the start of the one's side lies across from the end of the other's
+    if _goes_on(mine[i - 1], theirs[(j + 1) % len(theirs)]):
+        f = f._replace(one_from=0.0, other_to=theirs[j].length)
+    if _goes_on(theirs[j - 1], mine[(i + 1) % len(mine)]):
+        f = f._replace(one_to=mine[i].length, other_from=0.0)
+    return f
+
+
+def _goes_on(before: Curve, after: Curve) -> bool:
+    """Whether one straight side runs on, over a gap, into another."""
+    if before.bulge or after.bulge or before.dx * after.dx + before.dy * after.dy < _SAME_WAY:
+        return False
+    return all(before.where(x, y)[1] <= SAME_MM for x, y in ((after.x0, after.y0), (after.x1, after.y1)))
 
 
 def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], gone_other: set[SideId]) -> Job:
@@ -370,11 +406,14 @@ def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], 
     piers = tuple(tuple(_taken_over(s, names, one, other) for s in ring) for ring in other.inner)
     s, _ = room_place(job, room_id)
     before = job.storeys[s]
+    whole = ring_polygon(vertices(rings[outer]))
+    gap = whole.difference(ring_polygon(vertices(one.outline))).difference(ring_polygon(vertices(other.outline)))
     room = replace(
         one, outline=rings[outer], inner=(*one.inner, *piers, *holes), printed_area_m2=None, readings=None,
-        ceiling=_joined_field(one.ceiling, other.ceiling, before.height_mm, other, "ceiling"),
-        floor=_joined_field(one.floor, other.floor, 0.0, other, "floor"),
-        ceiling_treatment=_joined_ceiling(one, other, names),
+        ceiling=_joined_field(one.ceiling, other.ceiling, before.height_mm, other, "ceiling", gap),
+        floor=_joined_field(one.floor, other.floor, 0.0, other, "floor", gap),
+        ceiling_treatment=_joined_ceiling(one, other, names, gap),
+        above=one.above if one.above == other.above else "unknown",
     )  # fmt: skip
     moved = tuple(
         replace(o, room=room_id, side=names[o.side])
@@ -420,9 +459,10 @@ def _rings(pieces: list[tuple[Side, Side]], taken: list[SideId]) -> list[tuple[S
             found = min(left, key=lambda p: math.dist(end, (p[0].x_mm, p[0].y_mm)), default=None)
             off = math.inf if found is None else math.dist(end, (found[0].x_mm, found[0].y_mm))
             if off > SAME_MM and min(off, to_first) > SAME_MM:
-                jamb = Side(id=SideId(fresh_id(taken, "jamb")), x_mm=end[0], y_mm=end[1])
+                after = ring[0][0] if to_first <= off or found is None else found[0]
+                jamb = _between(ring[-1][0], after, SideId(fresh_id(taken, "jamb")), end)
                 taken.append(jamb.id)
-                ring.append((jamb, ring[0][0] if to_first <= off or found is None else found[0]))
+                ring.append((jamb, after))
             if to_first <= off or found is None:
                 break
             left.remove(found)
@@ -431,12 +471,52 @@ def _rings(pieces: list[tuple[Side, Side]], taken: list[SideId]) -> list[tuple[S
     return rings
 
 
-def _joined_field(own: Field | None, theirs: Field | None, level_mm: float, other: Room, what: str) -> Field | None:
-    """The first room's field, with the second's as a region of its own where it differs."""
-    if own == theirs:
+def _between(before: Side, after: Side, name: SideId, at: Point) -> Side:
+    """The end of the wall that goes: it is made and coated as the sides at both its ends, where they are alike."""
+    if _alike(before, after):
+        return replace(before, id=name, x_mm=at[0], y_mm=at[1], bulge=0.0, behind=())
+    return Side(id=name, x_mm=at[0], y_mm=at[1])
+
+
+def _bridged(one: Ring, other: Ring, gap: BaseGeometry) -> Ring | None:
+    """Two pieces of an outline that a wall parted as one again, over the gap that the wall leaves; None where
+    they do not become one."""
+    pieces = [ring_polygon(one), ring_polygon(other)]
+    over = unary_union(pieces).convex_hull.intersection(gap.buffer(_OVERLAP_MM, join_style="mitre"))
+    whole = unary_union([*pieces, over]).simplify(_OVERLAP_MM)
+    if whole.geom_type != "Polygon" or whole.interiors:
+        return None
+    ring: list[Vertex] = [(x, y, 0.0) for x, y in list(whole.exterior.normalize().coords)[:-1]]
+    return tuple(ring)
+
+
+def _rejoined(
+    own: tuple[Parted, ...], theirs: tuple[Parted, ...], gap: BaseGeometry
+) -> tuple[tuple[Parted, ...], tuple[Parted, ...]]:
+    """The first room's parts, those that the second has a piece of made whole, and the second's other parts."""
+    rest = list(theirs)
+    mine = []
+    for part in own:
+        twin = next((t for t in rest if replace(t, outline=part.outline) == part), None)
+        ring = None if twin is None else _bridged(part.outline, twin.outline, gap)
+        if twin is not None and ring is not None:
+            rest.remove(twin)
+            part = replace(part, outline=ring)
+        mine.append(part)
+    return tuple(mine), tuple(rest)
+
+
+def _joined_field(
+    own: Field | None, theirs: Field | None, level_mm: float, other: Room, what: str, gap: BaseGeometry
+) -> Field | None:
+    """The first room's field, with the second's as a region of its own where it differs. Regions that were one
+    before a line parted them are one again."""
+    if own == theirs and (own is None or not own.regions):
         return own
     flat = Field(planes=(Plane(z_mm=level_mm),))
     base, added = own or flat, theirs or flat
+    mine, rest = _rejoined(base.regions, added.regions, gap)
+    base, added = replace(base, regions=mine), replace(added, regions=rest)
     taken = [str(region.id) for region in base.regions]
     regions = []
     if base.planes != added.planes:
@@ -460,9 +540,10 @@ def _joined_field(own: Field | None, theirs: Field | None, level_mm: float, othe
     return replace(base, regions=(*base.regions, *regions))
 
 
-def _joined_ceiling(one: Room, other: Room, names: dict[SideId, SideId]) -> CeilingTreatment:
+def _joined_ceiling(one: Room, other: Room, names: dict[SideId, SideId], gap: BaseGeometry) -> CeilingTreatment:
     own, theirs = one.ceiling_treatment, other.ceiling_treatment
-    exclusions = [*own.exclusions, *(replace(e, id=f"{other.id}/{e.id}") for e in theirs.exclusions)]
+    mine_out, rest = _rejoined(own.exclusions, theirs.exclusions, gap)
+    exclusions = [*mine_out, *(replace(e, id=f"{other.id}/{e.id}") for e in rest)]
     if own.coat != theirs.coat:
         bare = one if theirs.coat else other
         exclusions.append(
@@ -493,11 +574,29 @@ def _without_straight_corners(job: Job, room_id: RoomId) -> Job:
         ring = room_of(job, room_id).outline
         a, b = ring[k - 1], ring[k]
         ca, cb = curves_of(ring)[k - 1], curves_of(ring)[k]
-        if len(ring) > 3 and _alike(a, b) and _runs_on(ca, cb):
+        if len(ring) > 3 and ((_alike(a, b) and _runs_on(ca, cb)) or _is_jog(job, room_id, k)):
             job = delete_corner(job, room_id, b.id)
         else:
             k += 1
     return job
+
+
+def _is_jog(job: Job, room_id: RoomId, k: int) -> bool:
+    """Whether a side is a step so short that nobody sets it out, between two that run the same way, with
+    nothing on it: two corners, each with its bead, where there is one wall."""
+    room = room_of(job, room_id)
+    curves = curves_of(room.outline)
+    before, step, after = curves[k - 1], curves[k], curves[(k + 1) % len(curves)]
+    held = any(o.room == room_id and o.side == room.outline[k].id for s in job.storeys for o in s.openings)
+    return not (
+        held
+        or before.bulge
+        or step.bulge
+        or after.bulge
+        or step.length > JOG_MM
+        or before.dx * after.dx + before.dy * after.dy < _SAME_WAY
+        or abs(before.dx * step.dx + before.dy * step.dy) > _ASLANT
+    )
 
 
 def _alike(a: Side, b: Side) -> bool:
@@ -505,7 +604,10 @@ def _alike(a: Side, b: Side) -> bool:
         return (side.kind, side.open_from_mm, side.open_to_mm, side.wall_type, side.wall_face, side.treatment)
 
     plain = a.treatment is None or not (
-        a.treatment.exclusions or a.treatment.start_mm is not None or a.treatment.end_mm is not None
+        a.treatment.exclusions
+        or a.treatment.parts_mm
+        or a.treatment.start_mm is not None
+        or a.treatment.end_mm is not None
     )
     return plain and what(a) == what(b)
 

@@ -232,6 +232,7 @@ def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
         system=job.system,
         convention=job.convention,
         wall_types=tuple(kind for kind in job.wall_types if kind.id in types),
+        unsettled=job.unsettled,
     )
 
 
@@ -267,6 +268,9 @@ def pasted_rooms(
         openings=(*storey.openings, *openings),
         rooflights=(*storey.rooflights, *lights),
     )
+    # rooms of another job bring along what was wrong with the drawing that they came from
+    brought = tuple(one for one in copied.unsettled if one not in job.unsettled)
+    job = replace(job, unsettled=(*job.unsettled, *brought)) if brought else job
     return changed_storey(job, place, storey), tuple(room.id for room in new)
 
 

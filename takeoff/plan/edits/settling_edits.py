@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 import msgspec
 
 from takeoff.errors import Finding, InputError, Where
+from takeoff.findings import may_accept
 from takeoff.plan.assumptions import Assumed, assumptions, field_of
 from takeoff.plan.edits.height_edits import set_storey_height
 from takeoff.plan.edits.lookup import changed, finite, with_opening, with_room
@@ -18,11 +19,11 @@ replace = msgspec.structs.replace
 
 
 def accept_findings(job: Job, findings: Iterable[Finding]) -> Job:
-    """The job with these findings accepted as they are. Raises InputError for an error, which must be
+    """The job with these findings accepted as they are. Raises InputError for an error that must be
     mended."""
     new = []
     for finding in findings:
-        if finding.severity == "error":
+        if not may_accept(finding):
             raise InputError(f"This must be mended and cannot be accepted: {finding.text}")
         new.append(Settled(code=finding.code, text=finding.text, where=finding.where))
     return _kept(job, new)

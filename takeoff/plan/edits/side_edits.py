@@ -7,7 +7,7 @@ start of its side moves, its distance from the end that did not move is kept.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Literal, NamedTuple
 
 import msgspec
@@ -26,6 +26,7 @@ from takeoff.plan.edits.lookup import (
     room_place,
     shifted,
     side_place,
+    with_parts,
     with_ring,
     with_room,
     with_side,
@@ -36,6 +37,7 @@ from takeoff.plan.model import (
     Exclusion,
     Job,
     Opening,
+    Part,
     Room,
     RoomId,
     Side,
@@ -162,7 +164,11 @@ def delete_corner(job: Job, room_id: RoomId, side_id: SideId) -> Job:
         replace(b, from_mm=b.from_mm + length, to_mm=None if b.to_mm is None else b.to_mm + length) for b in gone.behind
     )
     own = tuple(b if b.to_mm is not None else replace(b, to_mm=length) for b in before.behind)
-    joined = replace(before, bulge=_joined_bulge(curves[index - 1], curves[index]), behind=own + behind)
+    coat = before.treatment
+    if coat is not None and coat.parts_mm:
+        coat = replace(coat, parts_mm=tuple((a, length if b is None else b) for a, b in coat.parts_mm))
+    bulge = _joined_bulge(curves[index - 1], curves[index])
+    joined = replace(before, bulge=bulge, behind=own + behind, treatment=coat)
     ring = tuple(joined if side is before else side for side in sides if side is not gone)
 
     def rehosted(opening: Opening) -> Opening:
@@ -218,7 +224,7 @@ def _start_moved_by(old: Curve, new: Curve) -> float:
 
 def _shifted(side: Side, by: float) -> Side:
     behind = tuple(_shifted_stretch(b, by) for b in side.behind)
-    treatment = side.treatment
+    treatment = with_parts(side.treatment, lambda u: u + by)
     if treatment is not None and treatment.exclusions:
         moved = tuple(_shifted_outline(e, by) for e in treatment.exclusions)
         treatment = changed(treatment, exclusions=moved)
@@ -261,23 +267,35 @@ def _parted_behind(behind: tuple[Behind, ...], cut: float) -> tuple[tuple[Behind
 
 
 def _parted_treatment(whole: WallTreatment, length: float, cut: float) -> tuple[WallTreatment, WallTreatment]:
-    """Returns and exclusions parted at ``cut``; an exclusion goes with the part that holds its start."""
+    """Coated stretches and exclusions parted at ``cut``; an exclusion goes with the part that holds its start."""
     near = tuple(e for e in whole.exclusions if min(v[0] for v in e.outline) < cut)
     far = tuple(_shifted_outline(e, -cut) for e in whole.exclusions if e not in near)
     first, second = replace(whole, exclusions=near), replace(whole, exclusions=far)
-    if whole.start_mm is None and whole.end_mm is None:
+    if whole.is_whole:
         return first, second
     start, end = whole.start_mm or 0.0, whole.end_mm or 0.0
+    parts = [(a, length if b is None else b) for a, b in whole.parts_mm]
+    before = [(a, min(b, cut)) for a, b in parts if a < cut]
+    after = [
+        (max(a, cut) - cut, None if to is None else b - cut)
+        for (a, b), (_, to) in zip(parts, whole.parts_mm, strict=True)
+        if b > cut
+    ]
     return (
-        _returned(first, min(start, cut), end - (length - cut)),
-        _returned(second, start - cut, min(end, length - cut)),
+        _stretches(first, cut, min(start, cut), end - (length - cut), before),
+        _stretches(second, length - cut, start - cut, min(end, length - cut), after),
     )
 
 
-def _returned(treatment: WallTreatment, start: float, end: float) -> WallTreatment:
-    start_mm, end_mm = (length if length > 0 else None for length in (start, end))
-    coat = treatment.coat and (start_mm is not None or end_mm is not None)
-    return replace(treatment, coat=coat, start_mm=start_mm, end_mm=end_mm)
+def _stretches(
+    treatment: WallTreatment, length: float, start: float, end: float, parts: Sequence[Part]
+) -> WallTreatment:
+    """A treatment coated over these returns and stretches of a side; over all of it where they reach that far."""
+    start_mm, end_mm = (mm if mm > 0 else None for mm in (start, end))
+    if any(a <= 0.0 and (b is None or b >= length) for a, b in parts):
+        return replace(treatment, start_mm=None, end_mm=None, parts_mm=())
+    coat = treatment.coat and (start_mm is not None or end_mm is not None or bool(parts))
+    return replace(treatment, coat=coat, start_mm=start_mm, end_mm=end_mm, parts_mm=tuple(parts))
 
 
 def set_side_kind(

@@ -154,7 +154,8 @@ def joined_openings(storey: Storey, joined: SetTogether) -> tuple[Opening, ...]:
         other = opening_read(storey, join.beyond, join.beyond_side, join.beyond_opening)
         if host is not None and other is not None:
             del found[other.id]
-            found[host.id] = replace(host, reveal_beyond=turned(other.reveal))
+            swings = host.swings or tuple(swing.turned for swing in other.swings)
+            found[host.id] = replace(host, reveal_beyond=turned(other.reveal), swings=swings)
     return tuple(found.values())
 
 
@@ -182,7 +183,8 @@ def parted_openings(storey: Storey, joined: SetTogether) -> Storey:
             name = own.id if own.id not in taken else OpeningId(fresh_id(taken, str(own.id)))
             reveal = turned(host.reveal_beyond) if host.reveal_beyond is not None else own.reveal
             alone = tuple(replace(o, reveal_beyond=None) if o.id == host.id else o for o in storey.openings)
-            storey = replace(storey, openings=(*alone, replace(own, id=name, reveal=reveal)))
+            swings = tuple(swing.turned for swing in host.swings)
+            storey = replace(storey, openings=(*alone, replace(own, id=name, reveal=reveal, swings=swings)))
     return storey
 
 

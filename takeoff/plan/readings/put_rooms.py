@@ -31,7 +31,6 @@ from takeoff.plan.read_on_site import BUDGET, Join, Readings, ReadOpening
 from takeoff.plan.readings.joined_rooms import set_together_again
 from takeoff.plan.readings.walked_outline import Outline, outline_of, side_ids
 from takeoff.plan.readings.walked_room import (
-    WINDOW_HEAD_MM,
     Placed,
     add_openings,
     host_opening,
@@ -46,6 +45,7 @@ from takeoff.plan.readings.walked_room import (
     turned,
     with_some_storey,
 )
+from takeoff.plan.usual_sizes import WINDOW_HEAD_MM
 
 CLEAR_MM = 50.0
 """Openings of a budget room stand at least this far from corners and from each other, so that no
@@ -293,6 +293,7 @@ def _with_settings(old: Opening, new: Opening) -> Opening:
         head_mm=_known(old.head_mm, old.head_source, new.head_mm, new.head_source),
         head_source=old.head_source if new.head_source == "assumed" else new.head_source,
         reveal=_reveal(old.reveal, new.reveal),
+        swings=old.swings,
     )
 
 

@@ -30,11 +30,9 @@ from takeoff.plan.model import (
 from takeoff.plan.read_on_site import Join, Readings, ReadOpening
 from takeoff.plan.readings.ceiling import CeilingProposal, ceiling_from_heights
 from takeoff.plan.readings.walked_outline import Outline, length_of, side_ids, way_round
+from takeoff.plan.usual_sizes import DOOR_HEAD_MM, WINDOW_HEAD_MM, WINDOW_REVEAL_MM, WINDOW_SILL_MM
 
 replace = msgspec.structs.replace
-
-# What is assumed of an opening where nothing was read (common practice, no source).
-WINDOW_SILL_MM, WINDOW_HEAD_MM, DOOR_HEAD_MM, WINDOW_REVEAL_MM = 900.0, 2100.0, 2040.0, 150.0
 
 APART_MM = 1000.0
 """A new room is put down this far to the right of all others."""

@@ -200,6 +200,7 @@ def _storeys(model: Model, outlines: Sequence[Outline], rooms: Sequence[Room], p
                 openings=tuple(placed.openings[k]),
                 rooflights=tuple(placed.rooflights[k]),
                 building=building_of([outlines[n] for n in own], model.walls[k], holes, model.origin),
+                building_source="drawn",
             )
         )
     return tuple(found)

@@ -14,6 +14,7 @@ from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
 from takeoff.recognise.names.title_block import told
 from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
+from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
 from takeoff.recognise.openings.openings_without_gaps import doors_off_walls, jamb_openings, loose_openings
 from takeoff.recognise.presets import Settings
@@ -57,7 +58,13 @@ def assemble(
     openings, _, entered = host_openings(proposed, rooms, reading.lines.origin, settings)
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
-    openings = marked(openings, rooms, words, reading.lines.origin)
+    origin = reading.lines.origin
+    buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
+    # a written height means another head once it is known whether there is a sill
+    openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
+    openings = kinds_proposed(openings, rooms, buildings, settings)
+    openings = marked(openings, rooms, [w for w in words if w.words.kind == "size"], origin)
+    openings = with_swings(openings, rooms, evidence.swings, origin)
     openings, unlike = scheduled(openings, rooms, sheet.schedule)
     storeys = _storeys(found, rooms, openings, reading, settings, block.title)
     findings += _lost_labels(reading, found) + _apart(storeys, found)
@@ -85,6 +92,7 @@ def _storeys(
                 rooms=tuple(r for r in rooms if r.id in own),
                 openings=tuple(o for o in openings if o.room in own),
                 building=as_rings(plan.hulls, reading.lines.origin),
+                building_source="drawn" if plan.hulls else None,
             )
         )
     return storeys

@@ -34,6 +34,7 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
+PLAIN_GAP = "a plain gap in the wall"
 JOINT, MULLIONS = "a joint in a glazed front", "a row of mullions"
 OF_FRONTS = (JOINT, MULLIONS)
 """Why the gaps within a glazed front are closed."""
@@ -122,7 +123,7 @@ def _decide(
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
     if width <= (PLAIN_REACH_MM if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
-        return Gap(bridge, "open", False, ("a plain gap in the wall",), symbol, quad)
+        return Gap(bridge, "open", False, (PLAIN_GAP,), symbol, quad)
     return None
 
 

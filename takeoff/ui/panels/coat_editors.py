@@ -14,7 +14,7 @@ from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.page_parts import empty, fill, label, set_text, stacked
-from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.units.lengths import DEPTH
 from takeoff.views.chosen_coats import (
     BEADS,
     FINISHES,
@@ -53,7 +53,8 @@ BEHIND: tuple[tuple[str, str], ...] = (
     ("", "As drawn"),
     ("outside", "Outside"),
     ("unheated", "An unheated space"),
-    ("same", "A heated room"),
+    ("heated", "A heated space"),
+    ("same", "Another room here"),
     ("neighbour", "A neighbour's"),
     ("part", "Several"),
 )
@@ -77,7 +78,7 @@ class FaceEditor(Editor):
         self.behind = ChoiceField("What lies behind the wall", BEHIND)
         self.left, self.right = (LengthField(f"Coated so far from the {end} corner", True) for end in ("left", "right"))
         self.skirting, self.coving, self.dado_from, self.dado_to = (
-            LengthField(name, True, THICK_MM_FROM)
+            LengthField(name, True, DEPTH)
             for name in (
                 "Skirting that stays on, its height",
                 "Coving that stays on, its depth down the wall",
@@ -323,14 +324,14 @@ class CornerEditor(Editor):
         super().__init__(document)
         self.title, self.about = label("", "heading", wrap=True), label("", "dims", wrap=True)
         self.bead = ChoiceField("Bead of the chosen corners", BEADS)
-        self.finish = ChoiceField("How the chosen coat edges end", FINISHES)
+        self.finish = ChoiceField("How the chosen open ends of coat are finished", FINISHES)
         self.as_job = small_button("As the job", "As the job says of all: take the choice by hand back")
         self.group = ChoiceField("Which corners to choose", GROUPS)
         self.of_room = small_button("In the room", "Choose all of these in the room")
         self.of_storey = small_button("Storey", "Choose all of these on the storey that is shown")
         form = Form()
         (self._bead_word,) = form.pair(("Bead", self.bead))
-        (self._finish_word,) = form.pair(("Coat edge", self.finish))
+        (self._finish_word,) = form.pair(("Open end", self.finish))
         form.pair(("Choose", self.group))
         fill(self.down, self.title, self.about, form, buttons(self.of_room, self.of_storey, self.as_job))
         self.bead.picked.connect(self._set_bead)

@@ -7,25 +7,31 @@ from collections.abc import Callable, Collection
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QCheckBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.measure.outside_rule import OutsideRule
 from takeoff.plan import edits
 from takeoff.plan.edits.coat_edits import Bead, Finish
-from takeoff.plan.model import BehindClass, Job, RoomId
+from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId
 from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.asking_panel import AskingPanel
 from takeoff.ui.panels.coat_editors import OutlineLine
 from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text, stacked
 from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
-from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.units.lengths import DEPTH
 from takeoff.units.printing import fmt2
 from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
-from takeoff.views.outside_walls import OutsideRule, Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
+from takeoff.views.coat_questions import ABOVE_ANSWERS, above_questions, claim_words, run_questions
+from takeoff.views.outside_walls import Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
     ("outside", "Outside", "Open air lies behind"),
-    ("same", "Heated", "A heated room lies behind"),
+    ("unheated", "Unheated", "An unheated space lies behind"),
+    ("heated", "Heated", "A heated room lies behind"),
     ("neighbour", "Neighbour", "The neighbour's lies behind"),
 )
 
+
+ABOVE: tuple[tuple[AboveClass, str], ...] = (("unknown", "Not said"), *ABOVE_ANSWERS)
 
 _HEAD_PX, _ROWS = 32, 6
 """The list is as high as its rows, up to so many; more are scrolled."""
@@ -48,7 +54,8 @@ class UnknownWalls(QWidget):
             self._group.addButton(button)
         self._group.buttonClicked.connect(self._answered)
         down = stacked(self, (0, 2, 0, 2), 4)
-        for widget in (self.heading, self.note, self.table, buttons(*self.buttons.values())):
+        made = tuple(self.buttons.values())
+        for widget in (self.heading, self.note, self.table, buttons(*made[:2]), buttons(*made[2:])):
             down.addWidget(widget)
 
     def refresh(self) -> None:
@@ -119,17 +126,19 @@ class RoomCoats(QWidget):
             QCheckBox(words) for words in ("Walls", "Ceiling", "Reveals, jambs and head")
         )
         self.skirting, self.coving, self.band = (
-            LengthField(name, True, THICK_MM_FROM)
+            LengthField(name, True, DEPTH)
             for name in (
                 "Skirting that stays on, its height",
                 "Coving that stays on, down the wall and out",
                 "Ceiling coated only so far from the walls",
             )
         )
+        self.above = ChoiceField("What lies above the ceiling", ABOVE)
         form = Form()
         self._words: tuple[QLabel, ...] = (
             *form.pair(("Skirting", self.skirting), ("Coving", self.coving)),
             *form.pair(("Band", self.band)),
+            *form.pair(("Above", self.above)),
         )
         down = stacked(self, (0, 2, 0, 2), 5)
         for widget in (self.title, self.hint):
@@ -148,6 +157,7 @@ class RoomCoats(QWidget):
         self.skirting.typed.connect(self._set_skirting)
         self.coving.typed.connect(self._set_coving)
         self.band.typed.connect(self._set_band)
+        self.above.picked.connect(self._set_above)
         for field in (self.skirting, self.coving, self.band):
             field.refused.connect(document.refused)
         for box in (self.walls, self.ceiling, self.reveals):
@@ -159,7 +169,8 @@ class RoomCoats(QWidget):
         set_text(self.title, view.title if view else "Room by room")
         set_text(self.hint, "" if view else "Choose one or several rooms on the plan to set what of them is coated.")
         self.hint.setVisible(view is None)
-        for widget in (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, *self._words):
+        fields = (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, self.above)
+        for widget in (*fields, *self._words):
             widget.setVisible(view is not None)
         outlines = view.outlines if view is not None else ()
         if outlines != self._shown:
@@ -181,6 +192,7 @@ class RoomCoats(QWidget):
                 else Qt.CheckState.Unchecked
             )
         self.reveals.setEnabled(view.has_reveals)
+        self.above.show_key(view.above)
         for field, value in ((self.skirting, view.skirting), (self.coving, view.coving), (self.band, view.band)):
             field.show_mm(value.mm, value.mixed)
 
@@ -228,6 +240,9 @@ class RoomCoats(QWidget):
     def _set_coving(self, mm: float | None) -> None:
         self._edit("Leave the coving on", lambda job, rooms: edits.set_coving(job, rooms, mm))
 
+    def _set_above(self, above: AboveClass) -> None:
+        self._edit(f"Above: {dict(ABOVE)[above].lower()}", lambda job, rooms: edits.answer_above(job, rooms, above))
+
     def _set_band(self, mm: float | None) -> None:
         def banded(job: Job, rooms: Collection[RoomId]) -> Job:
             if mm is None:
@@ -247,6 +262,8 @@ def chosen_rooms(document: Document) -> tuple[str, ...]:
 USUAL_MM = 600.0
 """Return and ceiling band that are offered first (common practice, no source)."""
 
+PARTLY = (("part", "Coat that part"), ("whole", "Coat the whole wall"))
+
 SCOPES = (("job", "In the whole job"), ("storey", "On this storey"), ("rooms", "In the chosen rooms"))
 
 
@@ -259,23 +276,29 @@ class CoatPage(QWidget):
         super().__init__()
         self.document = document
         self.says = label("", "grey", wrap=True)
-        self.returns = LengthField("Returns along the walls that meet an outside wall", True, THICK_MM_FROM)
-        self.band = LengthField(
-            "Band of ceiling along outside walls; none leaves ceilings as they are", True, THICK_MM_FROM
-        )
+        self.returns = LengthField("Returns along the walls that meet an outside wall", True, DEPTH)
+        self.band = LengthField("Band of ceiling along outside walls; none leaves ceilings as they are", True, DEPTH)
         self.scope = ChoiceField("Where outside walls are coated", SCOPES)
         self.outside = QPushButton("Coat outside walls")
         self.everything = small_button("Everything", "Coat all walls and ceilings there")
+        self.partly = ChoiceField("Walls that are outside over a part", PARTLY)
+        self.claims = label("", "grey", wrap=True)
+        self.say = small_button("Say what stands there…", "Answer run by run what stands beyond the drawing's outline")
+        self.roof = small_button("Ceilings under the roof", "Coat the ceilings under a roof, no others; asks first")
+        self.asking = AskingPanel(document)
         self.asked = UnknownWalls(document)
         self.rooms = RoomCoats(document)
         self.bead = ChoiceField("Bead on external corners that were not picked", BEADS)
-        self.finish = ChoiceField("Coat edges that were not picked", FINISHES)
+        self.finish = ChoiceField("Open ends of coat that were not picked", FINISHES)
         self._build()
         self.outside.clicked.connect(self._coat_outside)
         self.everything.clicked.connect(self._coat_everything)
+        self.say.clicked.connect(self._ask_runs)
+        self.roof.clicked.connect(self._coat_under_roof)
         self.bead.picked.connect(self._set_bead)
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
+        self.asking.shown.connect(self._show_claims)
         for field in (self.returns, self.band):
             field.refused.connect(document.refused)
         document.opened.connect(self._anew)
@@ -289,8 +312,9 @@ class CoatPage(QWidget):
         rule, usual = Form(), Form()
         rule.pair(("Returns", self.returns), ("Ceiling", self.band))
         rule.pair(("Where", self.scope))
+        rule.pair(("Part outside", self.partly))
         usual.pair(("Corners", self.bead))
-        usual.pair(("Coat edge", self.finish))
+        usual.pair(("Open ends", self.finish))
         down = scrolled(self, FORM_PX, takes_keys=True)
         fill(
             down,
@@ -299,6 +323,10 @@ class CoatPage(QWidget):
             label("Outside walls only", "heading"),
             rule,
             buttons(self.outside, self.everything),
+            buttons(self.roof),
+            self.asking,
+            self.claims,
+            buttons(self.say),
             self.asked,
             hair(),
             self.rooms,
@@ -313,6 +341,7 @@ class CoatPage(QWidget):
         rule = rule_of(self.document.state)
         self.returns.show_mm(rule.return_mm if rule else USUAL_MM)
         self.band.show_mm(rule.band_mm if rule else USUAL_MM)
+        self.partly.show_key("whole" if rule and rule.whole_walls else "part")
         self.scope.show_key("job")
         self.refresh()
 
@@ -321,10 +350,17 @@ class CoatPage(QWidget):
         job = self.document.job
         words = coat_words(self.document.state)
         set_text(self.says, f"Now: {words}.")
+        self._show_claims()
         self.asked.refresh()
         self.rooms.refresh()
         self.bead.show_key(job.bead_default)
         self.finish.show_key(job.coat_edge_default)
+
+    def _show_claims(self) -> None:
+        claims = claim_words(self.document.state)
+        set_text(self.claims, claims)
+        for widget in (self.claims, self.say):
+            widget.setVisible(bool(claims) and self.asking.current is None)
 
     def showEvent(self, event: object) -> None:  # noqa: N802 - Qt's name
         """What changed while another page was shown."""
@@ -341,12 +377,33 @@ class CoatPage(QWidget):
 
     # -- what the user does
 
-    def _coat_outside(self) -> None:
-        rooms, state = self.scoped(), self.document.state
+    def _rooms(self) -> tuple[bool, tuple[str, ...] | None]:
+        """Whether any room is meant, and which (None: all); says so where none is."""
+        rooms = self.scoped()
         if rooms == ():
             self.document.refused.emit("No room is chosen: click one, or coat the whole job.")
-            return
-        rule = OutsideRule(self.returns.mm or 0.0, self.band.mm)
+        return rooms != (), rooms
+
+    def _coat_outside(self) -> None:
+        meant, rooms = self._rooms()
+        if meant:
+            self.asking.begin(lambda: run_questions(self.document.state, rooms), lambda: self._put_on(rooms))
+
+    def _ask_runs(self) -> None:
+        self.asking.begin(lambda: run_questions(self.document.state), self.refresh)
+
+    def _coat_under_roof(self) -> None:
+        meant, rooms = self._rooms()
+        if meant:
+            names = None if rooms is None else [RoomId(name) for name in rooms]
+            self.asking.begin(lambda: above_questions(self.document.state, rooms), lambda: self._put_on_ceilings(names))
+
+    def _put_on_ceilings(self, rooms: Collection[RoomId] | None) -> None:
+        self.document.apply("Coat ceilings under the roof", lambda job: edits.coat_ceilings_under_roof(job, rooms))
+
+    def _put_on(self, rooms: tuple[str, ...] | None) -> None:
+        state = self.document.state
+        rule = OutsideRule(self.returns.mm or 0.0, self.band.mm, self.partly.currentData() == "whole")
         self.document.apply(
             f"Coat outside walls, returns {fmt2(rule.return_mm / 1000.0)} m",
             lambda job: coat_outside(state, job, rule, rooms),
@@ -368,7 +425,7 @@ class CoatPage(QWidget):
 
     def _set_finish(self, finish: Finish) -> None:
         self.document.apply(
-            f"Coat edges {dict(FINISHES)[finish].lower()} unless picked",
+            f"Open ends {dict(FINISHES)[finish].lower()} unless picked",
             lambda job: edits.set_coat_edge_default(job, finish),
         )
 

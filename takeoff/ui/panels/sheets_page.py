@@ -5,11 +5,14 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.measure.billing import NET
+from takeoff.measure.conventions import convention_ids, load
 from takeoff.plan import edits
 from takeoff.plan.model import Job
+from takeoff.services.job_result import draft_of
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, TextField
-from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled
+from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled, set_text
 
 READERS = (("client", "Client's scope"), ("team", "Team's sheets"))
 PAPERS = (("A4", "A4"), ("A3", "A3"))
@@ -23,6 +26,11 @@ DETAILS = (
 )
 PRICES = (
     ("price_coat_m2", "Coat, per m²", "What a square metre of coat costs the client"),
+    (
+        "price_narrow_m",
+        "Narrow work, per m",
+        "Of what the bill counts by length; empty: its area at the price of the coat",
+    ),
     ("price_bead_m", "Bead, per m", "What a metre of new bead costs the client"),
     ("currency", "Currency", "As it stands over the amounts, such as EUR"),
 )
@@ -45,16 +53,24 @@ class SheetsPage(QWidget):
         self.paper.show_key("A4")
         self.reader.picked.connect(self._picked)
         self.paper.picked.connect(self._picked)
-        self.write_button, self.print_button = QPushButton("Write…"), QPushButton("Print…")
+        self.write_button, self.print_button = QPushButton(), QPushButton()
+        self.draft = label("", "urgent", wrap=True)
         self.write_button.setProperty("part", "main")
         self.write_button.setToolTip("Both PDFs, the tables as XLSX and CSV, and the job, into a folder")
         self.print_button.setToolTip("Print the sheets that are shown")
         self.write_button.clicked.connect(self.to_write)
         self.print_button.clicked.connect(self.to_print)
+        self.bill = ChoiceField(
+            "How walls are measured for the bill; the order stays net",
+            [(name, load(name).name) for name in sorted(convention_ids(), key=lambda name: (name != NET, name))],
+        )
+        self.bill.setMinimumContentsLength(9)
+        self.bill.picked.connect(self._bill_by)
         self.fields: dict[str, TextField] = {}
         self._build()
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
+        document.considered_changed.connect(self.refresh)
         self.refresh()
 
     def _build(self) -> None:
@@ -65,6 +81,7 @@ class SheetsPage(QWidget):
             _beside(self.reader, self.paper, first=2),
             2,
             _beside(self.write_button, self.print_button),
+            self.draft,
             8,
             label("On the sheets", "heading"),
         )
@@ -77,6 +94,9 @@ class SheetsPage(QWidget):
         self._field(down, "revision", "Revision", "Of the drawing", "None")
         down.addSpacing(8)
         down.addWidget(label("Price, for the client alone", "heading"))
+        billed = label("Measured for the bill by", "grey")
+        billed.setBuddy(self.bill)
+        fill(down, billed, self.bill)
         for key, words, tip in PRICES:
             self._field(down, key, words, tip, "None")
         down.addStretch(1)
@@ -102,6 +122,12 @@ class SheetsPage(QWidget):
             self.fields[key].show_text(text)
         for key in ("number", "revision"):
             self.fields[key].setEnabled(job.drawing is not None)
+        reason = draft_of(self._document.findings)
+        set_text(self.draft, f"Only as a draft, until this is mended: {reason}." if reason else "")
+        self.draft.setVisible(bool(reason))
+        self.write_button.setText("Write the draft…" if reason else "Write…")
+        self.print_button.setText("Print the draft…" if reason else "Print…")
+        self.bill.show_key(job.convention)
         has_rooms = any(storey.rooms for storey in job.storeys)
         self.write_button.setEnabled(has_rooms)
         self.print_button.setEnabled(has_rooms)
@@ -122,6 +148,9 @@ class SheetsPage(QWidget):
         name = "Name the job" if key == "name" else f"Set {words[:1].lower()}{words[1:]}"
         if not self._document.apply(name, edit):
             self.fields[key].put_back()
+
+    def _bill_by(self, key: str) -> None:
+        self._document.apply("Bill by another convention", lambda job: edits.set_convention(job, key))
 
     def _picked(self, key: str) -> None:
         del key

@@ -15,6 +15,8 @@ from takeoff.ui.tools.pick_corners import CoatByClick, PickCorners, toggle_coat
 from takeoff.ui.tools.quick_rooms import LeaveCeilingOut
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.chosen_coats import Group, corner_group
+from takeoff.views.coat_questions import Question
+from takeoff.views.figure_places import Traced
 
 
 def add(space: Workspace) -> None:
@@ -112,12 +114,14 @@ class Coats(QObject):
         return (
             group("externals", "all external corners", "external", ("Shift+X",)),
             group("arrises", "all corners round openings", "opening", ()),
+            group("open-ends", "all open ends of coat", "open", ()),
             group("coat-edges", "all coat edges", "coat_edge", ()),
         )
 
     def _make_page(self) -> QWidget:
         page = CoatPage(self._document)
         page.unknown_clicked.connect(self._go_to)
+        page.asking.shown.connect(self._light)
         return page
 
     def _go_to(self, ref: object) -> None:
@@ -125,6 +129,14 @@ class Coats(QObject):
         if isinstance(ref, Ref):
             self._space.choose_ref(ref)
             self._space.plan.zoom_to_chosen()
+
+    def _light(self, question: object) -> None:
+        """Light up what is asked about, on its storey."""
+        if isinstance(question, Question):
+            self._document.show_storey(question.storey)
+            self._space.plan.light(question.lit)
+        else:
+            self._space.plan.light(Traced())
 
     def _choose(self, group: Group) -> None:
         found = corner_group(self._document.state, chosen_rooms(self._document), group)

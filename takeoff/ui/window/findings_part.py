@@ -5,7 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from takeoff.errors import Finding
+from takeoff.findings import told_before
+from takeoff.plan.model import Settled
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.settle_page import OPEN, SettlePage
@@ -43,7 +44,11 @@ class Going(QObject):
             space.pages.show_page(page)
             space.plan.zoom_to_chosen()
         else:
-            first = row.findings[0] if row.findings else Finding("settled", "note", row.text, row.where)
+            first = (
+                row.findings[0]
+                if row.findings
+                else told_before(Settled(code="settled", text=row.text, where=row.where), "note")
+            )
             space.go_to(first)
 
     def next(self) -> None:

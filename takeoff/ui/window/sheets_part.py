@@ -252,10 +252,11 @@ def _written(state: State, read: tuple[Finding, ...], source: str, folder: Path,
 
     try:
         measured = measured_of(state, read, source)
-        written = write_everything(measured, document(measured), folder, paper)
+        written = write_everything(measured, document(measured), folder, paper, draft=measured.has_errors)
     except TakeoffError as error:
         return str(error)
-    return f"Written into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."
+    how = "Written as a draft" if measured.has_errors else "Written"
+    return f"{how} into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."
 
 
 # -- printing, page by page beside the window, at the very scale that stands on the sheets

@@ -1,0 +1,97 @@
+"""What the command says of the coat: what stands beyond the outline and above ceilings, and what is coated."""
+
+from __future__ import annotations
+
+from typing import TypeVar, get_args
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.measure import measure
+from takeoff.measure.outline_runs import Run, outline_runs
+from takeoff.measure.outside_rule import OutsideRule, coat_by, outside_walls, recoated, rule_of
+from takeoff.plan import edits
+from takeoff.plan.check import check
+from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId
+from takeoff.services.opening import Opened
+
+BEYOND: tuple[BehindClass, ...] = ("outside", "unheated", "heated", "neighbour")
+ABOVE: tuple[AboveClass, ...] = tuple(cls for cls in get_args(AboveClass) if cls != "unknown")
+
+T = TypeVar("T", bound=str)
+
+Answers = tuple[tuple[str, str], ...]
+"""(what it is said of, the answer)"""
+
+
+class CoatSaid(msgspec.Struct, frozen=True):
+    """``beyond``: runs of outlines, "left" or "Ground floor: left"; ``above``: storeys or rooms, "" for all.
+    ``rule``: coat outside walls by it; ``under_roof``: of the ceilings only those under a roof."""
+
+    beyond: Answers = ()
+    above: Answers = ()
+    rule: OutsideRule | None = None
+    under_roof: bool = False
+
+
+def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
+    """The opened job with what was said, and its check made anew. Where outside walls are coated by a rule
+    already, what is said of runs changes the coat. Raises InputError for a run, storey or room that is not
+    there, and for an answer that is none."""
+    if said == CoatSaid():
+        return opened
+    before = job = opened.job
+    known = rule_of(job, outside_walls(measure(job).rooms)) if said.beyond and said.rule is None else None
+    for name, answer in said.beyond:
+        for run in _runs_called(job, name):
+            job = edits.answer_walls(job, run.stretches(), _one_of(BEYOND, answer))
+    for name, answer in said.above:
+        job = edits.answer_above(job, _rooms_called(job, name), _one_of(ABOVE, answer))
+    if said.rule is not None:
+        job = coat_by(job, said.rule, outside_walls(measure(job).rooms))
+    elif known is not None:
+        job = recoated(job, known, {str(room.id) for storey in job.storeys for room in storey.rooms})
+    if said.under_roof:
+        job = edits.coat_ceilings_under_roof(job)
+    gone = set(check(before))
+    kept = tuple(finding for finding in opened.findings if finding not in gone)
+    return msgspec.structs.replace(opened, job=job, findings=(*kept, *check(job)))
+
+
+def _runs_called(job: Job, name: str) -> list[Run]:
+    """The runs of that name, on every storey that has one, or on the one that is named before a colon."""
+    wanted = _plain(name)
+    titles = {str(storey.id): _plain(storey.title) for storey in job.storeys}
+    runs = outline_runs(job)
+    found = [run for run in runs if wanted in (run.name, f"{titles[run.storey]}: {run.name}")]
+    if not found:
+        names = ", ".join(dict.fromkeys(run.name for run in runs))
+        there = f"its runs are {names}" if names else "no wall looks at an outline"
+        raise InputError(f"The outline has no run “{name}”, so nothing was answered: {there}.")
+    return found
+
+
+def _rooms_called(job: Job, name: str) -> list[RoomId]:
+    """The rooms of that name, or all of the storey of that name; every room for ""."""
+    wanted = _plain(name)
+    found = [
+        room.id
+        for storey in job.storeys
+        for room in storey.rooms
+        if wanted in ("", _plain(storey.title), _plain(room.title), _plain(room.name), _plain(room.number))
+    ]
+    if not found:
+        raise InputError(f"The job has no storey and no room “{name}”: name one that it has.")
+    return found
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+def _one_of(known: tuple[T, ...], answer: str) -> T:
+    wanted = _plain(answer)
+    for one in known:
+        if one == wanted:
+            return one
+    raise InputError(f"“{answer}” is no answer: say one of {', '.join(known)}.")
