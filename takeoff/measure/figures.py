@@ -12,6 +12,7 @@ from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.curves import Point
 from takeoff.geometry.tolerances import TOUCH_MM
+from takeoff.measure.coated_parts import drop_parts, level_parts, wall_parts
 from takeoff.measure.dims import (
     M,
     edge_lines,
@@ -31,6 +32,7 @@ from takeoff.measure.takeoff import (
     FAMILIES,
     BeadPiece,
     BehindStretch,
+    CoatedPart,
     Dim,
     Edge,
     Face,
@@ -130,6 +132,7 @@ def _assembled(
         dims=_dims(parts, edges),
         findings=_findings(facts, number, storey, room, parts, edges),
         holes=_holes(parts),
+        coated_parts=_coated_parts(facts, number, parts),
         external_corner_by_kind_m=kinds["external_corner_by_kind_m"],
         internal_corner_m=kinds["internal_corner_m"],
         coat_edge_by_kind_m=kinds["coat_edge_by_kind_m"],
@@ -277,6 +280,16 @@ def _holes(parts: RoomParts) -> tuple[Hole, ...]:
         for f in parts.faces
         for s, shape in zip(f.strips, f.shapes, strict=True)
         if (area := hole_area(f, shape.number)) > 0.0
+    )
+
+
+def _coated_parts(facts: Facts, number: int, parts: RoomParts) -> tuple[CoatedPart, ...]:
+    walls = [f for f in parts.faces if f.kind == "wall"]
+    return (
+        *wall_parts(facts.space.rooms[number].rings, walls),
+        *level_parts(parts.ceilings),
+        *drop_parts(f for f in parts.faces if f.kind != "wall"),
+        *level_parts(parts.tops),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.profiles import Stretch, monotone, strips_between
+from takeoff.geometry.profiles import Stretch, monotone, strip_widths, strips_between
 from takeoff.geometry.tolerances import FLAT_DEG, SNAP_MM
 from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN, U_MM
 from takeoff.measure.fields import Sheet, profile_on
@@ -26,6 +26,8 @@ class Piece(NamedTuple):
     factor: float
     areas: Areas
     strips: dict[int, tuple[tuple[float, float], ...]]
+    narrow: tuple[float, ...]
+    """How wide the coated part is at each of its strips, mm in plan."""
 
 
 class Light(NamedTuple):
@@ -107,8 +109,9 @@ def _piece(
         members.setdefault(cls, set()).add(number)
     gross = math.fsum(by.values())
     areas = Areas(gross, by[OPEN], by[EXCLUDED], by[NOT_COATED], by[NET])
-    strips = {cls: tuple(strips_between(_outline(space, group))) for cls, group in members.items()}
-    return Piece(name, kind, region, factor, areas, strips)
+    outlines = {cls: _outline(space, group) for cls, group in members.items()}
+    strips = {cls: tuple(strips_between(outline)) for cls, outline in outlines.items()}
+    return Piece(name, kind, region, factor, areas, strips, tuple(strip_widths(outlines.get(NET, ()))))
 
 
 def _outline(space: Space, cells: set[int]) -> tuple[Stretch, ...]:

@@ -16,10 +16,13 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+import msgspec
+
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.profiles import monotone, strips_between
+from takeoff.geometry.profiles import monotone, strip_widths, strips_between
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
 from takeoff.measure.around import Around, Seen, WallSide
+from takeoff.measure.coated_parts import Stretch, Walk, strip_part, widths
 from takeoff.measure.dims import M, edge_lines, line, net_lines, profile_of
 from takeoff.measure.face import NOT_COATED
 from takeoff.measure.figures import by_kind
@@ -28,6 +31,7 @@ from takeoff.measure.takeoff import (
     FAMILIES,
     BeadPiece,
     BehindStretch,
+    CoatedPart,
     Dim,
     Edge,
     Ends,
@@ -69,6 +73,7 @@ class _Book:
         self.strip_dims: list[Dim] = []
         self.faces: list[Face] = []
         self.holes: list[Hole] = []
+        self.parts: list[CoatedPart] = []
 
     def enter(
         self,
@@ -190,10 +195,15 @@ def _taken(
         area += _ring_area(ring)
         if not _ring_corners(book, ring):
             return None
+        _wall_parts(book, ring)
         for w in ring:
             _wall(book, w, ceiling_coat, behind.get(w.name, ()))
     if area <= 0.0:
         return None
+    holes: dict[str, list[Hole]] = {}
+    for hole in book.holes:
+        holes.setdefault(hole.face, []).append(hole)
+    book.parts = [msgspec.structs.replace(p, holes=tuple(holes.get(p.surface, ()))) for p in book.parts]
     _ceiling(book, room, walls, area, ceiling_coat)
     return _summed(book, storey, room, walls, area)
 
@@ -230,6 +240,21 @@ def _ring_corners(book: _Book, ring: list[_Wall]) -> bool:
         elif a.coat != b.coat:
             book.enter("coat_edge", "room", a.name, b.name, height, angle, course, 0, beside(NOT_COATED, angle))
     return True
+
+
+def _wall_parts(book: _Book, ring: list[_Wall]) -> None:
+    """Each coated wall as one part; its openings are entered when the wall is."""
+    height = book.height
+    walks = [
+        Walk(w.length, (Stretch(0.0, w.length, w.length * height),) if w.coat else (), _turns(ring[i - 1], w))
+        for i, w in enumerate(ring)
+    ]
+    for w, wide in zip(ring, widths(walks), strict=True):
+        book.parts += [CoatedPart(w.name, "wall", w.length * height / 1e6, width / M) for width in wide]
+
+
+def _turns(a: _Wall, b: _Wall) -> bool:
+    return abs(math.degrees(math.atan2(a.dx * b.dy - a.dy * b.dx, a.dx * b.dx + a.dy * b.dy))) > FLAT_DEG
 
 
 def _wall(book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch, ...]) -> None:
@@ -378,9 +403,12 @@ def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: boo
         along = (w.dx * base.dx + w.dy * base.dy) * w.length
         across = (w.dy * base.dx - w.dx * base.dy) * w.length
         curves.append(Curve(x0, y0, x0 + (0.0 if abs(along) < 1e-3 else along), y0 + across))
-    book.dims += [
-        line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling")
-        for wide, mean in strips_between(monotone(curves))
+    outline = monotone(curves)
+    strips = strips_between(outline)
+    book.dims += [line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling") for wide, mean in strips]
+    book.parts += [
+        strip_part("ceiling", "ceiling", wide * mean, narrow)
+        for (wide, mean), narrow in zip(strips, strip_widths(outline), strict=True)
     ]
 
 
@@ -426,6 +454,7 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         edges=edges,
         dims=(*wall_dims, *net_lines(wall_dims), *ceiling_dims, *book.strip_dims, *edge_lines(edges)),
         holes=tuple(book.holes),
+        coated_parts=tuple(book.parts),
         external_corner_by_kind_m=kinds["external_corner_by_kind_m"],
         internal_corner_m=kinds["internal_corner_m"],
         coat_edge_by_kind_m=kinds["coat_edge_by_kind_m"],

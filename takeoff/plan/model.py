@@ -440,6 +440,7 @@ class Details(Value, frozen=True):
     """What the sheets say besides what is measured, as typed; empty means that they say nothing.
 
     ``date`` empty: the day on which they are written. Prices are per m² and per m, in ``currency``.
+    ``price_narrow_m``: of what the convention counts by length; empty: its area at the price of the coat.
     """
 
     client: str = ""
@@ -450,6 +451,7 @@ class Details(Value, frozen=True):
     currency: str = ""
     price_coat_m2: Price = ""
     price_bead_m: Price = ""
+    price_narrow_m: Price = ""
 
 
 class Photo(Value, frozen=True):

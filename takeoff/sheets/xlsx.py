@@ -33,7 +33,7 @@ _SHEETS = (
     ("scope", ("scope",)),
     ("draft", ("first",)),
     ("rooms", ("storeys", "rooms")),
-    ("totals", ("price", "bill", "areas", "corners", "lengths-by-room")),
+    ("totals", ("price", "bill", "bill-narrow", "areas", "corners", "lengths-by-room")),
     ("materials", ("materials", "materials-workings", "bead-")),
     ("dims", ("dims",)),
     ("findings", ("unsure", "assumptions", "findings")),
@@ -119,8 +119,8 @@ def _table(sheet: Any, table: Table, row: int, looks: _Looks) -> int:
     if table.total is not None:
         _row(sheet, row, table.total, table.columns, True, looks)
         row += 1
-    if table.note:
-        sheet.write_string(row, 0, plain(table.note), looks.get(italic=True))
+    if table.full_note:
+        sheet.write_string(row, 0, plain(table.full_note), looks.get(italic=True))
         row += 1
     return row
 

@@ -14,6 +14,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.measure.dims import KIND_WORDS
 from takeoff.measure.elevations import Elevation, FlatRing, elevations
 from takeoff.measure.laid_out import LaidOut, PlanRing, laid_out
+from takeoff.measure.takeoff import FAMILIES as KEPT_BY_KIND
 from takeoff.measure.takeoff import Dim, Edge, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.plan.shape import curves_by_id
@@ -70,7 +71,7 @@ class Traced(msgspec.Struct, frozen=True):
 
 FAMILIES: dict[str, tuple[str, ...]] = {
     "coated_m2": ("wall_net_m2", "ceiling_m2", "drop_m2", "reveal_m2"),
-    "external_corner_m": ("external_corner_by_kind_m",),
+    **{family.whole: (name,) for name, family in KEPT_BY_KIND.items()},
 }
 """Figures that are sums of others."""
 
@@ -86,7 +87,7 @@ def trace_figure(state: State, room_id: str, key: str) -> Traced:
         line.of
         for name, group in groups.items()
         for line in group.lines
-        if line.of is not None and name.split(".")[0] in wanted
+        if line.of is not None and (name in wanted or name.split(".")[0] in wanted)
     ]
     if key in ("floor_m2", "perimeter_m"):
         dims = [Dim(key, 1.0, (), 0.0, "")]

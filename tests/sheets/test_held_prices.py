@@ -31,11 +31,17 @@ def bare(of: Job) -> Job:
     return with_room(of, outline=(outline[0], replace(outline[1], treatment=WallTreatment(coat=False)), *outline[2:]))
 
 
-def test_drops_are_priced_with_the_ceiling() -> None:
+def test_drops_are_priced_with_the_bill() -> None:
     table = price_of(replace(priced(boxed(job()), price_coat_m2="10"), convention="uk-smm7"))
     # the boxing takes 0.30 m off the wall of 5.00 m and twice 0.50 × 0.30 m off its neighbours: 1.80 m²;
     # walls 34.07 − 1.80, ceiling 20.00, drop 5.00 × 0.30
-    assert table.rows[0][1] == Decimal("34.07") - Decimal("1.80") + Decimal("20.00") + Decimal("1.50")
+    assert table.rows[0][1] == Decimal("34.07") - Decimal("1.80") + Decimal("20.00")
+    # the drop is no wider than 300 mm, so it counts by length as the reveals of 4.55 m² do
+    assert table.rows[1][:2] == ("Narrow work, length × width", Decimal("1.50") + Decimal("4.55"))
+    # a convention that counts nothing by length has it among the rest: walls 37.40 − 1.80, reveals 4.55
+    table = price_of(replace(priced(boxed(job()), price_coat_m2="10"), convention="de-vob"))
+    assert table.rows[0][1] == Decimal("37.40") - Decimal("1.80") + Decimal("20.00") + Decimal("1.50") + Decimal("4.55")
+    assert len(table.rows) == 1
 
 
 def test_a_bare_wall_is_not_billed() -> None:
