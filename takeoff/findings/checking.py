@@ -158,15 +158,16 @@ _TREATMENTS = {
 
 _STAIRS = {
     "stair-drawn": check(
-        "the ceiling of {room}, {area}, has a stair drawn under it and is measured whole: does it go on above the "
-        "stair?"
+        "the ceiling of {room}, {area}, has a stair drawn under it and is measured whole: say whether it goes on "
+        "above the stair."
     ),
     "stair-drawn/left-out": check(
-        "the ceiling of {room}, {area}, has a stair drawn under it and is not measured: does it go on above the stair?"
+        "the ceiling of {room}, {area}, has a stair drawn under it and is not measured: say whether it goes on above "
+        "the stair."
     ),
     "stair-drawn/well": check(
-        "the ceiling of {room}, {area}, is measured whole, but a stair is drawn in it and in {over} above: does it go "
-        "on above the stair?"
+        "the ceiling of {room}, {area}, is measured whole, but a stair is drawn under it and in {over} above: say "
+        "whether it goes on."
     ),
     "opening-in-other-storey": check(
         "in {room} {openings} in the height of {storey}: check what is beyond, and sill and head."

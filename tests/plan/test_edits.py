@@ -98,7 +98,8 @@ EDITS: dict[str, tuple[Any, ...]] = {
     "set_wall_treatment": (R1, WallTreatment(coat=False)),
 }
 ELSEWHERE = {
-    "moved_ring", "across", "add_storey", "add_wall_type", "all_sides", "answer_above", "answer_behind", "answer_walls",
+    "moved_ring", "across", "add_storey", "add_wall_type", "all_sides", "answer_above",
+    "answer_stair", "answer_behind", "answer_walls",
     "ceiling_through", "coat_ceilings_under_roof",
     "close_side",
     "coat_ceilings", "coat_outside_walls", "coat_reveals", "coat_sides", "copied_rooms", "copy_storey",

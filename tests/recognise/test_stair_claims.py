@@ -46,8 +46,8 @@ def test_ceiling_below_a_stair_that_goes_on_is_not_coated_unasked(stairwell) -> 
     assert set(stair.outline) == {(0, 600, 0), (1100, 600, 0), (1100, 3720, 0), (0, 3720, 0)}
     assert ceilings(stairwell) == pytest.approx([0.0, 11.862, 3.6], abs=0.001)
     assert stair_checks(stairwell) == [
-        "The ceiling of Stairwell, 11.86 m², has a stair drawn under it and is not measured: does it go on above "
-        "the stair?"
+        "The ceiling of Stairwell, 11.86 m², has a stair drawn under it and is not measured: say whether it goes on "
+        "above the stair."
     ]
     # the stair comes up into the upper part and ends there
     assert all(room.stair is None for room in stairwell.storeys[1].rooms)
