@@ -431,7 +431,7 @@ def _findings(
     for thin in dict.fromkeys(t for t in facts.up.thin if t.room == number):
         beyond = facts.space.rooms[thin.beyond].room
         at = msgspec.structs.replace(here, surface=side_at(facts.space, number, thin.side).id)
-        key = f"half-wall-without-thickness/{'hangs' if thin.hangs else 'stands'}"
+        key = "half-wall-without-thickness/hangs" if thin.hangs else "half-wall-without-thickness/stands"
         found.append(noticed(key, at, called=called, beyond=beyond.name or beyond.number or beyond.id))
     return tuple(found)
 
