@@ -154,7 +154,7 @@ def test_walls_that_nobody_knows_are_listed_and_answered(sample, doc, page, tmp_
     assert doc.choice == (Ref("side", "G2-5", "G2"),)
     click(asked.buttons["heated"])
     assert asked.heading.text() == "Not known: 2 walls"
-    assert side_of(doc, "G2", "G2-5").behind[0].cls == "same"
+    assert side_of(doc, "G2", "G2-5").behind[0].cls == "heated"
     assert_as_command(sample, tmp_path)
 
 
