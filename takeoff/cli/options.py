@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from takeoff.errors import InputError
-from takeoff.units.lengths import parse_length
+from takeoff.units.lengths import DEPTH, HEAD, SILL, STOREY_HEIGHT, Size, size_mm
 
 if TYPE_CHECKING:
     from takeoff.recognise.presets import Settings
@@ -19,32 +19,22 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 
 UNITS = ("mm", "cm", "dm", "m", "in", "ft", "yd", "us_ft")
 
-LONGEST_MM = 100_000.0
-"""No storey, opening or reveal is a hundred metres high, wide or deep; such a number has a wrong unit."""
-
-SHORTEST_MM = 1.0
-"""Heights below this are no heights; depths and sills may be nought."""
+Read = Callable[[click.Context | None, click.Parameter | None, str | None], float | None]
 
 
-def length(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
-    """A height in mm from "2400", "2.4 m" or "8'"; click's usage error where it cannot be one."""
-    return None if text is None else _length_mm(context, option, text, SHORTEST_MM)
+def size(kind: Size) -> Read:
+    """Reads a length of that kind in mm from "2400", "2.4" or "8'"; click's usage error where it cannot be
+    one. Bare numbers are read as in the window."""
 
+    def read(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
+        if text is None:
+            return None
+        try:
+            return size_mm(text, kind)
+        except InputError as error:
+            raise click.BadParameter(str(error), context, option) from error
 
-def depth(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
-    """As ``length``, and nought is allowed."""
-    return None if text is None else _length_mm(context, option, text, 0.0)
-
-
-def _length_mm(context: click.Context | None, option: click.Parameter | None, text: str, least_mm: float) -> float:
-    try:
-        length_mm = parse_length(text, "mm")
-    except InputError as error:
-        raise click.BadParameter(str(error), context, option) from error
-    if not least_mm <= length_mm <= LONGEST_MM:
-        sentence = f"“{text}” is {length_mm:g} mm, which cannot be: give its unit too, such as 2.4 m."
-        raise click.BadParameter(sentence, context, option)
-    return length_mm
+    return read
 
 
 def date(context: click.Context | None, option: click.Parameter | None, text: str | None) -> datetime.date | None:
@@ -116,15 +106,15 @@ _DRAWING_OPTIONS = (
     click.option(
         "--storey-height",
         "storey_height_mm",
-        callback=length,
+        callback=size(STOREY_HEIGHT),
         metavar="MM",
-        help="Floor to ceiling; 2400 is assumed if not given. Lengths may carry a unit: 2.4 m, 8'.",
+        help="Floor to ceiling; 2400 is assumed if not given. 2.4, 2.4 m and 8' are read too.",
     ),
     click.option("--unit", type=click.Choice(UNITS), help="Unit of the drawing, whatever it says itself."),
-    click.option("--door-head", "door_head_mm", callback=length, metavar="MM", help="Height of door heads."),
-    click.option("--window-sill", "window_sill_mm", callback=depth, metavar="MM", help="Height of window sills."),
-    click.option("--window-head", "window_head_mm", callback=length, metavar="MM", help="Height of window heads."),
-    click.option("--reveal", "reveal_mm", callback=depth, metavar="MM", help="Depth of window reveals."),
+    click.option("--door-head", "door_head_mm", callback=size(HEAD), metavar="MM", help="Height of door heads."),
+    click.option("--window-sill", "window_sill_mm", callback=size(SILL), metavar="MM", help="Height of window sills."),
+    click.option("--window-head", "window_head_mm", callback=size(HEAD), metavar="MM", help="Height of window heads."),
+    click.option("--reveal", "reveal_mm", callback=size(DEPTH), metavar="MM", help="Depth of window reveals."),
     click.option(
         "--scale",
         metavar="1:N",
@@ -156,11 +146,11 @@ _COAT_OPTIONS = (
     click.option(
         "--outside-walls",
         "return_mm",
-        callback=depth,
+        callback=size(DEPTH),
         metavar="RETURN",
         help="Coat outside walls only, and this length of the walls that meet them.",
     ),
-    click.option("--ceiling-band", "band_mm", callback=depth, metavar="MM", help="With it: a band of ceiling."),
+    click.option("--ceiling-band", "band_mm", callback=size(DEPTH), metavar="MM", help="With it: a band of ceiling."),
     click.option("--whole-walls", is_flag=True, help="With it: walls that are outside over a part are coated whole."),
     click.option(
         "--beyond",

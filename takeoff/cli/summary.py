@@ -103,6 +103,8 @@ def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...
         _print_part(text_table(storey.schedule, _width()))
     if sheets.summary:
         _print_part(text_table(sheets.summary, _width()))
+    from takeoff.views.opening_types import unsure_in_groups
+
     _print_part("\n".join(f"{headline.figure}  {headline.words}" for headline in sheets.headlines))
     for line in sheets.lines:
         if line.label == sheets.words["two_totals"]:
@@ -111,7 +113,7 @@ def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...
         _print_part(text_table(table, _width()))
     for table in sheets.findings:
         if table.id == "unsure":
-            _print_part(text_table(table, _width()))
+            _print_part(text_table(unsure_in_groups(table, measured.job, measured.takeoff), _width()))
     print_findings(measured, every=False)
     if written:
         click.echo("\nWritten:")

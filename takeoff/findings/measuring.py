@@ -25,6 +25,14 @@ RULES: dict[str, Rule] = {
     "picked-corner-gone": check(
         "{called}: the corner {corner} that was picked by hand is no longer there: pick it again where it is now."
     ),
+    "half-wall-without-thickness/stands": check(
+        "{called}: the half-height wall to {beyond} has no thickness, so its top and edges are missing: draw it as a "
+        "dwarf wall, a raised part of the floor."
+    ),
+    "half-wall-without-thickness/hangs": check(
+        "{called}: the wall over the opening to {beyond} has no thickness, so its underside and edges are missing: "
+        "draw it as a beam, a lowered part of the ceiling."
+    ),
     "outside-as-drawn": check(
         "{runs} of the outline of {storey} ({names}), {length} m of wall, {are} outside only as drawn. Coated are "
         "{all} m² if all of it is outside, {none} m² if none is: say what stands there.",

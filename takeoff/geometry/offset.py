@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import combinations
 
-from takeoff.geometry.curves import Curve, Point, crossings
+from takeoff.geometry.curves import Curve, Point, crossings, meet
+from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import ANGLE_RAD, SNAP_MM
+
+Vertices = list[tuple[float, float, float]]
 
 
 def offset_ring(sides: Sequence[Curve], distances_mm: Sequence[float]) -> list[tuple[float, float, float, int]]:
     """The ring moved to the left of each side by its distance: [x, y, bulge, side index].
 
     Corners are mitred. Where two sides run on in one line but move by different distances a
-    short side joins them (index −1). An arc that is offset past its centre is left out; a ring
-    that shrinks too far crosses itself, which the caller sees by its negative winding.
+    short side joins them (index −1). An arc that is offset past its centre is left out; whether a ring
+    shrank too far is told by ``keeps_its_shape``.
     No sides give an empty list.
     """
     moved = [_shift(c, d) for c, d in zip(sides, distances_mm, strict=True)]
@@ -35,6 +39,57 @@ def offset_ring(sides: Sequence[Curve], distances_mm: Sequence[float]) -> list[t
             out.append((*corners[k][0], 0.0, -1))
         out.append((*start, _bulge(here, start, end), i))
     return out
+
+
+def keeps_its_shape(
+    rings: Sequence[Sequence[Curve]], moved: Sequence[Sequence[tuple[float, float, float, int]]]
+) -> bool:
+    """Whether offset rings still run as the ones they came from: every side there, none turned round, and no two
+    crossing or touching but at their own corners. Otherwise they moved too far, and enclose nothing that counts."""
+    pieces = []
+    for r, (sides, ring) in enumerate(zip(rings, moved, strict=True)):
+        curves = ring_curves([(x, y, b) for x, y, b, _ in ring])
+        if sum(i >= 0 for *_, i in ring) < len(sides) or any(
+            i >= 0 and not _runs_as(c, sides[i]) for c, (*_, i) in zip(curves, ring, strict=True)
+        ):
+            return False
+        pieces += [(c, r, k, len(curves)) for k, c in enumerate(curves)]
+    return not any(
+        meet(a, b)
+        for (a, ra, ka, n), (b, rb, kb, _) in combinations(pieces, 2)
+        if ra != rb or (kb - ka) % n not in (1, n - 1)
+    )
+
+
+def _runs_as(moved: Curve, side: Curve) -> bool:
+    if side.bulge == 0.0:
+        return moved.length > SNAP_MM and moved.dx * side.dx + moved.dy * side.dy > 0.0
+    return moved.length / moved.radius < side.length / side.radius + math.pi
+
+
+def strips_along(sides: Sequence[Curve], distances_mm: Sequence[float]) -> list[tuple[int, Vertices]]:
+    """For each side of a ring that has a distance: (its index, a ring round all that lies within that distance to
+    its left, square to it). Mitred where a corner opens; elsewhere strips of neighbours lie over each other.
+    No sides give an empty list."""
+    moved = [_shift(c, d) for c, d in zip(sides, distances_mm, strict=True)]
+    found: list[tuple[int, Vertices]] = []
+    for i, (c, d) in enumerate(zip(sides, distances_mm, strict=True)):
+        here, before, after = moved[i], moved[i - 1], moved[(i + 1) % len(moved)]
+        if d <= 0.0:
+            continue
+        if here is None:  # further than an arc's centre: all of its sector
+            found.append((i, [(c.x0, c.y0, c.bulge), (c.x1, c.y1, 0.0), (c.cx, c.cy, 0.0)]))
+            continue
+        start, end = (here.x0, here.y0), (here.x1, here.y1)
+        mitre = [] if before is None else _corner(before, here)
+        if len(mitre) == 1 and here.where(*mitre[0])[0] < -SNAP_MM:
+            start = mitre[0]
+        mitre = [] if after is None else _corner(here, after)
+        if len(mitre) == 1 and here.where(*mitre[0])[0] > here.length + SNAP_MM:
+            end = mitre[0]
+        far = -_bulge(here, start, end)
+        found.append((i, [(c.x0, c.y0, c.bulge), (c.x1, c.y1, 0.0), (*end, far), (*start, 0.0)]))
+    return found
 
 
 def _shift(c: Curve, d: float) -> Curve | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from typing import NamedTuple
 
 import numpy as np
 
@@ -172,12 +173,52 @@ def _halves(c: Curve) -> list[Stretch]:
 def strips_between(outline: Iterable[Stretch]) -> list[tuple[float, float]]:
     """An area as strips (width, mean height) in order of x, which add up to it exactly; strips
     between the same two lines are joined. An empty outline gives none."""
+    return [(s.width, s.mean) for s in _strips(outline)]
+
+
+class _Strip(NamedTuple):
+    """A strip from u0 to u1 between two profiles."""
+
+    u0: float
+    u1: float
+    lo: Profile
+    hi: Profile
+    width: float
+    mean: float
+
+
+def strip_widths(outline: Iterable[Stretch]) -> list[float]:
+    """How wide the area is at each of its strips at the narrower: the strip's mean height, or, where that
+    is less, how far the area goes on from side to side at its middle height."""
+    strips = _strips(outline)
+    found = []
+    for k, s in enumerate(strips):
+        um = (s.u0 + s.u1) / 2.0
+        middle = (s.lo.at(um) + s.hi.at(um)) / 2.0
+        across = s.width + _goes_on(s.u0, middle, strips[k - 1 :: -1] if k else (), False)
+        across += _goes_on(s.u1, middle, strips[k + 1 :], True)
+        found.append(min(s.mean, across))
+    return found
+
+
+def _goes_on(u: float, height: float, strips: Iterable[_Strip], forward: bool) -> float:
+    """How far the area goes on from u at a height, over strips in order away from there."""
+    total = 0.0
+    for s in strips:
+        near, far = (s.u0, s.u1) if forward else (s.u1, s.u0)
+        um = (s.u0 + s.u1) / 2.0
+        if abs(near - u) <= UPRIGHT_MM and s.lo.at(um) < height < s.hi.at(um):
+            total, u = total + s.width, far
+    return total
+
+
+def _strips(outline: Iterable[Stretch]) -> list[_Strip]:
     edges = list(outline)
     us: list[float] = []
     for u in sorted(u for a, b, _ in edges for u in (a, b)):
         if not us or u - us[-1] > UPRIGHT_MM:
             us.append(u)
-    out: list[tuple[float, float]] = []
+    out: list[_Strip] = []
     last: tuple[Profile, Profile] | None = None
     for i in range(len(us) - 1):
         u0, u1 = us[i], us[i + 1]
@@ -187,10 +228,10 @@ def strips_between(outline: Iterable[Stretch]) -> list[tuple[float, float]]:
         for lo, hi in pairs:
             area = hi.under(u0, u1) - lo.under(u0, u1)
             if len(pairs) == 1 and last is not None and _alike(last[0], lo) and _alike(last[1], hi):
-                width, mean = out[-1]
-                out[-1] = (width + u1 - u0, (width * mean + area) / (width + u1 - u0))
+                before, width = out[-1], out[-1].width + u1 - u0
+                out[-1] = before._replace(u1=u1, width=width, mean=(before.width * before.mean + area) / width)
             else:
-                out.append((u1 - u0, area / (u1 - u0)))
+                out.append(_Strip(u0, u1, lo, hi, u1 - u0, area / (u1 - u0)))
             last = (lo, hi) if len(pairs) == 1 else None
     return out
 

@@ -16,8 +16,22 @@ from typing import NamedTuple
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import ring_curves
+from takeoff.geometry.tolerances import SNAP_MM
+from takeoff.measure.face import U_MM
 from takeoff.measure.takeoff import BehindStretch
-from takeoff.plan.model import BehindClass, Opening, Reveal, Ring, Room, Side, Storey, Strip
+from takeoff.plan.model import (
+    Band,
+    BehindClass,
+    Opening,
+    Reveal,
+    Ring,
+    Room,
+    Side,
+    Storey,
+    Strip,
+    WallTreatment,
+    WallType,
+)
 from takeoff.plan.read_on_site import BUDGET
 from takeoff.plan.shape import curves_of
 
@@ -26,7 +40,9 @@ WALL_DISTANCE_MM = 700.0
 OUTER_DISTANCE_MM = 1200.0
 """The thickest outer wall, lining and all (common practice, no source)."""
 ALONG_MM = 1.0
-PARALLEL = 0.9998
+PARALLEL = 0.99619
+"""Cosine of 5°: faces that lean so little against each other belong to one wall, as the walls of rooms
+read on site do (common practice, no source)."""
 MOST_NEAR = 3000
 """Sides in one field of the grid: more are rooms drawn over each other by the hundred."""
 GRID_MM = 4000.0
@@ -43,13 +59,29 @@ class WallSide(NamedTuple):
     curve: Curve
 
 
+class Seen(NamedTuple):
+    """An opening as one face sees it: u0 to u1 along the drawn side, and its reveal on this side.
+
+    ``owns``: the strips' area is this room's; ``host``: the opening is hosted here. Strips that are another
+    room's (an open way is counted once) are coated if ``coat``, less ``bands``, as its wall is.
+    """
+
+    opening: Opening
+    u0: float
+    u1: float
+    reveal: Reveal
+    owns: bool
+    host: bool
+    coat: bool = True
+    bands: tuple[Band, ...] = ()
+
+
 class Around(NamedTuple):
     """What one room needs to know of its storey; compared by value to tell whether to remeasure."""
 
     behind: tuple[tuple[str, tuple[BehindStretch, ...]], ...]
-    openings: tuple[tuple[str, tuple[tuple[Opening, float, float, Reveal, bool, bool], ...]], ...]
-    """By side id: opening, u0, u1, its reveal on this side, whether this room owns the strips,
-    whether it is the host."""
+    openings: tuple[tuple[str, tuple[Seen, ...]], ...]
+    """By side id."""
 
 
 def wall_sides(room: Room) -> list[WallSide]:
@@ -70,9 +102,12 @@ class Sight(NamedTuple):
 
 
 class SideIndex:
-    """Sides of a storey by place; rooms come and go as they are edited."""
+    """Sides of a storey by place; rooms come and go as they are edited. ``wall_types``: the job's."""
 
-    def __init__(self) -> None:
+    def __init__(self, wall_types: Sequence[WallType] = ()) -> None:
+        self.wall_types = {w.id: w for w in wall_types}
+        self.treatments: dict[str, WallTreatment] = {}
+        """What happens to the walls of each room that have no treatment of their own."""
         self.cells: dict[tuple[int, int], dict[SideKey, WallSide]] = {}
         self.wide: dict[SideKey, WallSide] = {}
         self.rooms: dict[str, list[WallSide]] = {}
@@ -87,6 +122,7 @@ class SideIndex:
         """Add a room, in place of the one with its id. Raises InputError where hundreds lie over each other."""
         self.drop(room.id)
         self.rooms[room.id] = wall_sides(room)
+        self.treatments[room.id] = room.walls
         self._forget(room.id)
         for w in self.rooms[room.id]:
             if _spread(w.curve.box, 0.0) > WIDE_CELLS:
@@ -108,6 +144,15 @@ class SideIndex:
             if self.wide.pop(w.key, None) is None:
                 for cell in _cells(w.curve.box, 0.0):
                     self.cells[cell].pop(w.key, None)
+
+    def finish_mm(self, side: Side) -> float:
+        """How far the finished face of a side stands inside its drawn line."""
+        kind = self.wall_types.get(side.wall_type) if side.wall_type is not None else None
+        return 0.0 if kind is None else finish_of(kind, side)
+
+    def treatment(self, w: WallSide) -> WallTreatment:
+        """What happens to the face of a side."""
+        return w.side.treatment or self.treatments[w.key[0]]
 
     def outside(self, storey: Storey) -> Outside:
         """The building's outline by place, made once for as long as it stays the same value."""
@@ -145,6 +190,11 @@ class SideIndex:
         yield from self.wide.values()
 
 
+def finish_of(kind: WallType, side: Side) -> float:
+    """What stands on a side of this wall type between its drawn line and its finished face, mm."""
+    return kind.finish_a_mm if side.wall_face == "a" else kind.finish_b_mm
+
+
 def _spread(box: tuple[float, float, float, float], reach: float) -> float:
     """About how many cells a box covers."""
     return ((box[2] - box[0] + 2.0 * reach) / GRID_MM + 1.0) * ((box[3] - box[1] + 2.0 * reach) / GRID_MM + 1.0)
@@ -159,12 +209,22 @@ def _cells(box: tuple[float, float, float, float], reach: float) -> Iterable[tup
 
 
 class Facing(NamedTuple):
-    """A stretch of this side (u0 to u1) that looks at another side through a wall."""
+    """A stretch of this side (u0 to u1) that looks at another side through a wall.
+
+    ``distance``: in its middle; faces that lean against each other come ``lean`` mm apart for each mm from
+    ``at`` on.
+    """
 
     u0: float
     u1: float
     distance: float
     other: WallSide
+    lean: float = 0.0
+    at: float = 0.0
+
+    def gap(self, u: float) -> float:
+        """How thick the wall is at a place along this side, mm between the drawn lines."""
+        return self.distance + self.lean * (u - self.at) if self.lean else self.distance
 
 
 def facing(w: WallSide, index: SideIndex) -> list[Facing]:
@@ -199,12 +259,20 @@ def _straight(w: WallSide, other: WallSide) -> Facing | None:
     # Outwards is to the right, since a room lies to the left of its sides.
     nx, ny = c.dy, -c.dx
     gap = (o.x0 - c.x0) * nx + (o.y0 - c.y0) * ny
-    if not 0.0 < gap <= WALL_DISTANCE_MM:
-        return None
     ua = (o.x1 - c.x0) * c.dx + (o.y1 - c.y0) * c.dy
     ub = (o.x0 - c.x0) * c.dx + (o.y0 - c.y0) * c.dy
     u0, u1 = max(0.0, ua), min(c.length, ub)
-    return Facing(u0, u1, gap, other) if u1 - u0 > ALONG_MM else None
+    if u1 - u0 <= ALONG_MM:
+        return None
+    far = (o.x1 - c.x0) * nx + (o.y1 - c.y0) * ny
+    if abs(far - gap) <= SNAP_MM:
+        return Facing(u0, u1, gap, other) if 0.0 < gap <= WALL_DISTANCE_MM else None
+    # Leaning faces are one wall where they are one wall's thickness apart.
+    lean = (gap - far) / (ub - ua)
+    ends = sorted(ub + (g - gap) / lean for g in (0.0, WALL_DISTANCE_MM))
+    u0, u1 = max(u0, ends[0]), min(u1, ends[1])
+    middle = (u0 + u1) / 2.0
+    return Facing(u0, u1, gap + lean * (middle - ub), other, lean, middle) if u1 - u0 > ALONG_MM else None
 
 
 def _round(w: WallSide, other: WallSide) -> Facing | None:
@@ -350,10 +418,10 @@ def around(room: Room, storey: Storey, index: SideIndex, by_side: Mapping[SideKe
         index.seen[room.id] = sights
     openings = []
     for w, views, _ in sights:
-        seen = [_hosted(o, views) for o in by_side.get(w.key, ())]
+        seen = [_hosted(o, w, views, index) for o in by_side.get(w.key, ())]
         for f in views:
             for o in by_side.get(f.other.key, ()):
-                through = _through(o, w, f)
+                through = _through(o, w, f, index)
                 if through is not None:
                     seen.append(through)
         if seen:
@@ -362,17 +430,19 @@ def around(room: Room, storey: Storey, index: SideIndex, by_side: Mapping[SideKe
     return Around(tuple(behind), tuple(openings))
 
 
-Seen = tuple[Opening, float, float, Reveal, bool, bool]
-
-
-def _hosted(o: Opening, views: Sequence[Facing]) -> Seen:
+def _hosted(o: Opening, w: WallSide, views: Sequence[Facing], index: SideIndex) -> Seen:
     u0, u1 = o.offset_mm, o.offset_mm + o.width_mm
-    reveal = o.reveal
-    if o.kind == "open":
-        middle = (u0 + u1) / 2.0
-        wall = next((f.distance for f in views if f.u0 <= middle <= f.u1), None)
-        reveal = _spanning(reveal, wall)
-    return o, u0, u1, reveal, True, True
+    if o.kind != "open":
+        return Seen(o, u0, u1, o.reveal, True, True)
+    middle = (u0 + u1) / 2.0
+    f = next((f for f in views if f.u0 <= middle <= f.u1), None)
+    wall = None if f is None else f.gap(middle) + _finishes(w, f, index)
+    return Seen(o, u0, u1, _spanning(o.reveal, wall), True, True)
+
+
+def _finishes(w: WallSide, f: Facing, index: SideIndex) -> float:
+    """By how much a wall is thicker, finished on both faces, than it is drawn, mm."""
+    return index.finish_mm(w.side) + index.finish_mm(f.other.side)
 
 
 def _spanning(reveal: Reveal, wall_mm: float | None) -> Reveal:
@@ -392,17 +462,59 @@ def _spanning(reveal: Reveal, wall_mm: float | None) -> Reveal:
     )
 
 
-def _through(o: Opening, w: WallSide, f: Facing) -> Seen | None:
+def _through(o: Opening, w: WallSide, f: Facing, index: SideIndex) -> Seen | None:
     """An opening hosted by the side behind, as this side sees it."""
     other = f.other.curve
-    a = w.curve.where(*other.at(min(max(o.offset_mm, 0.0), other.length)))[0]
-    b = w.curve.where(*other.at(min(max(o.offset_mm + o.width_mm, 0.0), other.length)))[0]
+    from_mm, to_mm = (min(max(u, 0.0), other.length) for u in (o.offset_mm, o.offset_mm + o.width_mm))
+    a, b = (w.curve.where(*other.at(u))[0] for u in (from_mm, to_mm))
     u0, u1 = min(a, b), max(a, b)
     middle = (u0 + u1) / 2.0
     if not f.u0 <= middle <= f.u1:
         return None
-    if o.kind == "open":
-        r = _spanning(o.reveal, f.distance)
-        turned = Reveal(start=r.end, end=r.start, head=r.head, sill=r.sill)
-        return o, u0, u1, turned, False, False
-    return o, u0, u1, o.reveal_beyond or Reveal(), True, False
+    if f.lean:
+        # It is as wide on this face, round where its middle comes through.
+        u0, u1 = middle - (to_mm - from_mm) / 2.0, middle + (to_mm - from_mm) / 2.0
+    if o.kind != "open":
+        return Seen(o, u0, u1, o.reveal_beyond or Reveal(), True, False)
+    r = _spanning(o.reveal, f.gap(middle) + _finishes(w, f, index))
+    turned = Reveal(start=r.end, end=r.start, head=r.head, sill=r.sill)
+    treatment = index.treatment(f.other)
+    coat = coated_along(treatment, other.length, o.offset_mm, o.offset_mm + o.width_mm)
+    return Seen(o, u0, u1, turned, False, False, coat, returning(treatment))
+
+
+def returning(t: WallTreatment) -> tuple[Band, ...]:
+    """The bands at the foot of a wall that return into the openings that stand there."""
+    return tuple(b for b in t.bands if b.edge == "bottom" and b.into_reveals)
+
+
+def coated_spans(
+    t: WallTreatment, length: float, shift: float = 0.0, scale: float = 1.0
+) -> tuple[tuple[float, float], ...]:
+    """The stretches of a finished face that are coated: all of it, its returns (from its own corners), parts (from
+    the drawn side's start, which lies at ``shift``), or none."""
+    if not t.coat:
+        return ()
+    if t.is_whole:
+        return ((0.0, length),)
+    a, b = min(t.start_mm or 0.0, length), max(0.0, length - (t.end_mm or 0.0))
+    parts = [
+        (max(0.0, p * scale + shift), length if q is None else min(q * scale + shift, length)) for p, q in t.parts_mm
+    ]
+    return _united(((0.0, a), *parts, (b, length)))
+
+
+def _united(stretches: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Stretches in order, those that meet or overlap as one; what has no length is left away."""
+    out: list[tuple[float, float]] = []
+    for a, b in sorted(s for s in stretches if s[1] - s[0] > U_MM):
+        if out and a <= out[-1][1] + U_MM:
+            out[-1] = (out[-1][0], max(b, out[-1][1]))
+        else:
+            out.append((a, b))
+    return tuple(out)
+
+
+def coated_along(t: WallTreatment, length: float, u0: float, u1: float) -> bool:
+    """Whether a face is coated anywhere over a stretch; strips of an opening in bare wall stay bare with it."""
+    return any(a < u1 - U_MM and b > u0 + U_MM for a, b in coated_spans(t, length))

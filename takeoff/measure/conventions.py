@@ -40,10 +40,12 @@ class Rule(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
 class Convention(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A measuring convention as its file gives it.
 
-    ``openings``: steps by size, smallest first. ``by_length_up_to_mm``: reveals apart that are no
-    wider count by length (0: never). ``least_width_mm``: narrower ones count as this wide.
+    ``openings``: steps by size, smallest first. ``by_length_up_to_mm``: reveals apart, stretches of wall,
+    pieces of ceiling and drops that are no wider count by length (0: never).
+    ``least_width_mm``: narrower ones count as this wide.
     ``through_up_to_mm``: bands left on that are no wider are measured through.
-    ``face``: whether the structure or the finished face is measured.
+    ``face``: whether the structure or the finished face is measured. ``known`` says where the steps come
+    from, ``year_known`` the edition, ``by_length_known`` the width that counts by length.
     """
 
     id: str
@@ -51,6 +53,7 @@ class Convention(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
     year: str
     source: str
     known: Known
+    year_known: Known = "restated"
     openings: tuple[Rule, ...]
     by_length_up_to_mm: float = 0.0
     by_length_known: Known = "restated"
@@ -60,6 +63,19 @@ class Convention(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
     rounding_places: int = 2
     height_stages_m: tuple[float, ...] = ()
     notes: tuple[str, ...] = ()
+
+    @property
+    def from_memory(self) -> tuple[str, ...]:
+        """What of it is only from memory, in words."""
+        parts = (
+            (self.year_known, "the edition"),
+            (self.known, "the steps for openings"),
+            (self.by_length_known if self.by_length_up_to_mm else "published", "the width that counts by length"),
+        )
+        return tuple(words for known, words in parts if known == "memory")
+
+
+Item = Literal["walls", "ceilings", "drops", "reveals"]
 
 
 class RevealGirth(msgspec.Struct, frozen=True):
@@ -90,29 +106,67 @@ class BandLeft(msgspec.Struct, frozen=True):
     area_m2: float
 
 
+class NarrowPart(msgspec.Struct, frozen=True):
+    """A part that counts by length, gross: its width, and what lies in it."""
+
+    item: Item
+    width_m: float
+    area_m2: float
+    openings: tuple[BillOpening, ...] = ()
+    bands: tuple[BandLeft, ...] = ()
+
+
 class BillRoom(msgspec.Struct, frozen=True):
-    """The walls of one room, to be billed. ``excluded_m2``: other parts that are not coated."""
+    """One room, to be billed. ``excluded_m2``: other parts of its walls that are not coated.
+
+    ``ceiling_m2`` and ``drop_m2``: as coated. ``apart``: what has reveals and lies in no wall that is
+    billed, such as a rooflight in a ceiling.
+    """
 
     wall_gross_m2: float
     openings: tuple[BillOpening, ...] = ()
     bands: tuple[BandLeft, ...] = ()
     excluded_m2: float = 0.0
+    narrow: tuple[NarrowPart, ...] = ()
+    ceiling_m2: float = 0.0
+    drop_m2: float = 0.0
+    apart: tuple[BillOpening, ...] = ()
+
+
+class NarrowWork(msgspec.Struct, frozen=True):
+    """Work of one kind and width that counts by length."""
+
+    item: Item
+    width_m: float
+    length_m: float
+
+    @property
+    def area_m2(self) -> float:
+        """Length × width."""
+        return self.length_m * self.width_m
 
 
 class Billed(msgspec.Struct, frozen=True):
     """What a convention bills of one room, unrounded. ``wall_m2`` includes ``added_reveal_m2``.
 
-    ``reveal_m2``: reveals apart, by area; ``reveal_lengths``: (width m, length m) of those that
-    count by length, widest first. ``dims``: the working of each.
+    ``ceiling_m2``, ``drop_m2``: as coated, but for what counts by length. ``reveal_m2``: reveals apart, by
+    area. ``narrow``: what counts by length, by kind of work, widest first. ``dims``: the working of each.
     """
 
     convention: str
     wall_m2: float
     deducted_m2: float
     added_reveal_m2: float
+    ceiling_m2: float
+    drop_m2: float
     reveal_m2: float
-    reveal_lengths: tuple[tuple[float, float], ...]
+    narrow: tuple[NarrowWork, ...]
     dims: tuple[Dim, ...]
+
+    @property
+    def reveal_lengths(self) -> tuple[tuple[float, float], ...]:
+        """(width m, length m) of the reveals that count by length, widest first."""
+        return tuple((n.width_m, n.length_m) for n in self.narrow if n.item == "reveals")
 
 
 def convention_ids() -> tuple[str, ...]:
@@ -152,45 +206,92 @@ def decode(data: bytes, convention_id: str) -> Convention:
 
 
 def bill(convention: Convention, room: BillRoom) -> Billed:
-    """What is billed of one room's walls and reveals; no openings bill the gross area."""
+    """What is billed of one room; no openings bill the gross area of its walls."""
     dims = [_dim("wall_m2", 1, room.wall_gross_m2, "walls, gross")]
-    lengths: dict[float, float] = {}
+    lengths: dict[tuple[Item, float], float] = {}
     for opening in room.openings:
-        rule = _rule_for(convention, opening.area_m2)
-        share = rule.deduct_with_reveal if opening.reveals else rule.deduct_without_reveal
-        if share:
-            dims.append(_dim("wall_m2", -share, opening.area_m2, opening.what))
-        for strip in opening.reveals if rule.reveals != "none" else ():
-            what = f"reveals of {opening.what}"
-            if rule.reveals == "added":
-                dims.append(Dim("wall_m2", 1, (strip.length_m, strip.width_m), strip.area_m2, what))
-            elif _by_length(convention, strip):
-                lengths[strip.width_m] = lengths.get(strip.width_m, 0.0) + strip.length_m
-                dims.append(Dim("reveal_m", 1, (strip.length_m,), strip.length_m, what))
-            else:
-                width = max(strip.width_m, convention.least_width_mm / 1000.0)
-                dims.append(Dim("reveal_m2", 1, (strip.length_m, width), strip.length_m * width, what))
-    dims += _left_out(convention, room)
+        dims += [_dim("wall_m2", -share, opening.area_m2, opening.what) for share in _shares(convention, opening)]
+        dims += _reveals(convention, opening, _rule_for(convention, opening.area_m2).reveals, lengths)
+    dims += [_dim("wall_m2", -1, b.area_m2, b.what) for b in room.bands if not _measured_through(convention, b)]
+    if room.excluded_m2:
+        dims.append(_dim("wall_m2", -1, room.excluded_m2, "parts not coated"))
+    for part in room.narrow:
+        dims += _narrow(convention, part, lengths)
+    for opening in room.apart:
+        dims += _reveals(convention, opening, "apart", lengths)
+    dims += [_dim("ceiling_m2", 1, room.ceiling_m2, "ceilings")] if room.ceiling_m2 else []
+    dims += [_dim("drop_m2", 1, room.drop_m2, "drops")] if room.drop_m2 else []
     return _summed(convention, room, dims, lengths)
 
 
-def _summed(convention: Convention, room: BillRoom, dims: list[Dim], lengths: dict[float, float]) -> Billed:
+def _shares(convention: Convention, opening: BillOpening) -> list[float]:
+    """The share of an opening that is deducted; none where it is not."""
+    rule = _rule_for(convention, opening.area_m2)
+    share = rule.deduct_with_reveal if opening.reveals else rule.deduct_without_reveal
+    return [share] if share else []
+
+
+def _reveals(
+    convention: Convention, opening: BillOpening, how: str, lengths: dict[tuple[Item, float], float]
+) -> list[Dim]:
+    what = f"reveals of {opening.what}"
+    dims = []
+    for strip in opening.reveals if how != "none" else ():
+        if how == "added":
+            dims.append(Dim("wall_m2", 1, (strip.length_m, strip.width_m), strip.area_m2, what, _ADDED))
+        elif by_length(convention, strip.width_m):
+            lengths["reveals", strip.width_m] = lengths.get(("reveals", strip.width_m), 0.0) + strip.length_m
+            dims.append(Dim("reveal_m", 1, (strip.length_m,), strip.length_m, what))
+        else:
+            width = max(strip.width_m, convention.least_width_mm / 1000.0)
+            dims.append(Dim("reveal_m2", 1, (strip.length_m, width), strip.length_m * width, what))
+    return dims
+
+
+_ADDED = "added"
+"""Where the dims of reveals stand that are added to the wall."""
+
+
+def _narrow(convention: Convention, part: NarrowPart, lengths: dict[tuple[Item, float], float]) -> list[Dim]:
+    """A part by its length: what is deducted from its area shortens it."""
+    area, dims = part.area_m2, []
+    for opening in part.openings:
+        area -= sum(share * opening.area_m2 for share in _shares(convention, opening))
+        dims += _reveals(convention, opening, _rule_for(convention, opening.area_m2).reveals, lengths)
+    area -= sum(b.area_m2 for b in part.bands if not _measured_through(convention, b))
+    length = area / part.width_m
+    lengths[part.item, part.width_m] = lengths.get((part.item, part.width_m), 0.0) + length
+    return [*dims, Dim(f"{_QUANTITY[part.item]}_m", 1, (length,), length, f"{part.item}, narrow")]
+
+
+_QUANTITY = {"walls": "wall", "ceilings": "ceiling", "drops": "drop"}
+
+
+def _summed(
+    convention: Convention, room: BillRoom, dims: list[Dim], lengths: dict[tuple[Item, float], float]
+) -> Billed:
     wall = sum(d.product for d in dims if d.quantity == "wall_m2")
-    added = sum(
-        strip.area_m2
-        for opening in room.openings
-        for strip in opening.reveals
-        if _rule_for(convention, opening.area_m2).reveals == "added"
-    )
+    added = sum(d.product for d in dims if d.where == _ADDED)
     return Billed(
         convention=convention.id,
         wall_m2=wall,
         deducted_m2=room.wall_gross_m2 + added - wall,
         added_reveal_m2=added,
+        ceiling_m2=room.ceiling_m2,
+        drop_m2=room.drop_m2,
         reveal_m2=sum(d.product for d in dims if d.quantity == "reveal_m2"),
-        reveal_lengths=tuple(sorted(lengths.items(), reverse=True)),
+        narrow=tuple(
+            NarrowWork(item, width, length)
+            for item in ITEMS
+            for (of, width), length in sorted(lengths.items(), key=lambda found: -found[0][1])
+            if of == item
+        ),
         dims=tuple(dims),
     )
+
+
+ITEMS: tuple[Item, ...] = ("walls", "ceilings", "drops", "reveals")
+"""The kinds of work that count by length, in the order in which they are listed."""
 
 
 _SIZE_TOLERANCE_M2 = 1e-9
@@ -210,16 +311,13 @@ def _rule_for(convention: Convention, area_m2: float) -> Rule:
 _WIDTH_TOLERANCE_M = 1e-9
 
 
-def _by_length(convention: Convention, strip: RevealGirth) -> bool:
-    return strip.width_m <= convention.by_length_up_to_mm / 1000.0 + _WIDTH_TOLERANCE_M
+def by_length(convention: Convention, width_m: float) -> bool:
+    """Whether work of that width counts by length."""
+    return width_m <= convention.by_length_up_to_mm / 1000.0 + _WIDTH_TOLERANCE_M
 
 
-def _left_out(convention: Convention, room: BillRoom) -> list[Dim]:
-    through = convention.through_up_to_mm / 1000.0 + _WIDTH_TOLERANCE_M
-    dims = [_dim("wall_m2", -1, b.area_m2, b.what) for b in room.bands if b.width_m > through]
-    if room.excluded_m2:
-        dims.append(_dim("wall_m2", -1, room.excluded_m2, "parts not coated"))
-    return dims
+def _measured_through(convention: Convention, band: BandLeft) -> bool:
+    return band.width_m <= convention.through_up_to_mm / 1000.0 + _WIDTH_TOLERANCE_M
 
 
 def _dim(quantity: str, times: float, amount: float, what: str) -> Dim:

@@ -29,10 +29,10 @@ def line(quantity: str, times: float, dims: Sequence[float], what: str, where: s
 def face_lines(f: FaceFacts) -> list[Dim]:
     """A face's gross area, then what is taken off it, each as length × mean height."""
     if f.kind != "wall":
-        return [line("drop_m2", 1.0, (w / M, h / M), "drop face", f.name) for w, h in _spread(f.slabs, {0})]
+        return [line("drop_m2", 1.0, (w / M, h / M), "drop face", f.name) for w, h in spread(f.slabs, {0})]
     found = [
         line("wall_gross_m2", 1.0, (w / M, h / M), "wall", f.name)
-        for w, h in _spread(f.slabs, {0, OPEN, EXCLUDED, NOT_COATED})
+        for w, h in spread(f.slabs, {0, OPEN, EXCLUDED, NOT_COATED})
     ]
     for s, shape in zip(f.strips, f.shapes, strict=True):
         area = hole_area(f, shape.number)
@@ -45,7 +45,7 @@ def face_lines(f: FaceFacts) -> list[Dim]:
                 )
             )
     for cls, quantity, what in ((EXCLUDED, "excluded_m2", "left on"), (NOT_COATED, "not_coated_m2", "not coated")):
-        found += [line(quantity, 1.0, (w / M, h / M), what, f.name) for w, h in _spread(f.slabs, {cls})]
+        found += [line(quantity, 1.0, (w / M, h / M), what, f.name) for w, h in spread(f.slabs, {cls})]
     return found
 
 
@@ -59,7 +59,7 @@ def hole_area(f: FaceFacts, number: int) -> float:
     )
 
 
-def _spread(slabs: Sequence[Slab], classes: set[int]) -> list[tuple[float, float]]:
+def spread(slabs: Sequence[Slab], classes: set[int]) -> list[tuple[float, float]]:
     """The part of a face in some classes as (length, mean height)."""
     edges = []
     for slab in slabs:

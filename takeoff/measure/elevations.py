@@ -60,7 +60,7 @@ def facts_near(job: Job, storey: Storey, room: Room) -> Facts:
     names = {other.id for other in near}
     openings = tuple(o for o in storey.openings if o.room in names)
     part = msgspec.structs.replace(storey, rooms=tuple(near), openings=openings)
-    index = SideIndex()
+    index = SideIndex(job.wall_types)
     for other in near:
         index.put(other)
     known: dict[str, list[str]] = {}

@@ -7,13 +7,12 @@ from collections.abc import Sequence
 
 from takeoff.errors import InputError
 from takeoff.geometry.arrangement import TooMany
-from takeoff.geometry.curves import Curve, Point
-from takeoff.measure.around import Around, SideIndex
+from takeoff.geometry.curves import Point
+from takeoff.measure.around import Around, SideIndex, finish_of
 from takeoff.measure.figures import room_figures
 from takeoff.measure.gather import Facts, Hosted, gather
 from takeoff.measure.plain import plain_room
-from takeoff.measure.reveals import FaceOpening
-from takeoff.measure.space import RoomShape, build, shape_of
+from takeoff.measure.space import RoomShape, build, from_drawn, shape_of
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import Job, Opening, Rooflight, Room, Storey
 
@@ -99,14 +98,14 @@ def _finishes(job: Job, room: Room) -> dict[str, float]:
         for s in ring:
             kind = types.get(s.wall_type) if s.wall_type is not None else None
             if kind is not None:
-                found[str(s.id)] = kind.finish_a_mm if s.wall_face == "a" else kind.finish_b_mm
+                found[str(s.id)] = finish_of(kind, s)
     return found
 
 
 def _hosted(number: int, room: Room, shape: RoomShape, view: Around, origin: Point) -> Hosted:
     """A room's openings by side number, with u moved from the drawn to the finished side."""
     by_side = dict(view.openings)
-    drawn = {s.id: s for s in room.sides}
+    drawn = {s.id for s in room.sides}
     found: Hosted = {}
     flat = [
         (s, c)
@@ -117,18 +116,6 @@ def _hosted(number: int, room: Room, shape: RoomShape, view: Around, origin: Poi
         seen = by_side.get(side.id)
         if not seen or side.id not in drawn:
             continue
-        shift, scale = _shift(drawn[side.id].x_mm - origin[0], drawn[side.id].y_mm - origin[1], curve)
-        found[(number, k)] = tuple(
-            FaceOpening(o, u0 * scale + shift, u1 * scale + shift, reveal, owns, host)
-            for o, u0, u1, reveal, owns, host in seen
-        )
+        shift, scale = from_drawn(side, origin, curve)
+        found[(number, k)] = tuple(o._replace(u0=o.u0 * scale + shift, u1=o.u1 * scale + shift) for o in seen)
     return found
-
-
-def _shift(x: float, y: float, finished: Curve) -> tuple[float, float]:
-    """Where the drawn side's start lies along the finished side, and how lengths scale to it."""
-    t, off = finished.where(x, y)
-    if finished.bulge == 0.0 or off == 0.0:
-        return t, 1.0
-    drawn_radius = math.hypot(x - finished.cx, y - finished.cy)
-    return t, finished.radius / drawn_radius

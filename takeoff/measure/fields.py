@@ -9,6 +9,7 @@ from typing import NamedTuple
 from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.profiles import Line, Profile, Wave
+from takeoff.geometry.rings import curves_area, ring_curves
 from takeoff.geometry.tolerances import HEIGHT_MM
 from takeoff.plan.model import Field, Plane, Region
 
@@ -48,17 +49,24 @@ def profile_on(s: Sheet, c: Curve) -> Profile:
 
 
 class Level(NamedTuple):
-    """One step of a field: the base (region None) or a region, with its own planes."""
+    """One step of a field: the base (region None) or a region, with its own planes; ``area`` of its outline in
+    plan, mm²: of those around a point the smaller stands within the larger, however they are listed."""
 
     region: Region | None
     op: str
     sheets: tuple[Sheet, ...]
+    area: float
 
 
 def levels(field: Field, origin: Point, lift_mm: float) -> tuple[Level, ...]:
     """The base of a field, then its regions in the order given."""
-    base = Level(None, "set", tuple(sheet(p, origin, lift_mm) for p in field.planes))
-    return (base, *(Level(r, r.op, tuple(sheet(p, origin, lift_mm) for p in r.planes)) for r in field.regions))
+    base = Level(None, "set", tuple(sheet(p, origin, lift_mm) for p in field.planes), math.inf)
+    return (base, *(_level(r, origin, lift_mm) for r in field.regions))
+
+
+def _level(r: Region, origin: Point, lift_mm: float) -> Level:
+    ring = ring_curves([(x - origin[0], y - origin[1], b) for x, y, b in r.outline])
+    return Level(r, r.op, tuple(sheet(p, origin, lift_mm) for p in r.planes), abs(curves_area(ring)))
 
 
 def governing(chain: Sequence[Level], x: float, y: float, lowest: bool) -> tuple[Sheet, Region | None]:
@@ -90,14 +98,15 @@ def folds(levels_: Sequence[Level], box: tuple[float, float, float, float], lowe
                 found += _fold(s, own[b], rivals, box, sign)
         if level.op == "set":
             continue
-        for other in levels_[:i]:
-            found += _between(level, other, box, sign)
+        for k, other in enumerate(levels_):
+            if other.area > level.area or (other.area == level.area and k < i):
+                found += _between(level, other, box, sign)
     return found
 
 
 def _bounded(levels_: Sequence[Level]) -> None:
     tried, before = 0, 0
-    for level in levels_:
+    for level in sorted(levels_, key=lambda one: -one.area):
         own = len(level.sheets)
         tried += own * own * own // 2
         if level.op != "set":

@@ -10,8 +10,10 @@ import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.geometry.arrangement import Edge as PlanEdge
 from takeoff.geometry.curves import Point
 from takeoff.geometry.tolerances import TOUCH_MM
+from takeoff.measure.coated_parts import drop_parts, level_parts, wall_parts
 from takeoff.measure.dims import (
     M,
     edge_lines,
@@ -27,10 +29,12 @@ from takeoff.measure.face import NET, Outline, Slab
 from takeoff.measure.gather import FaceFacts, Facts, Line3, face_areas, reveal_here
 from takeoff.measure.level import Light, Piece, ceiling_pieces, floor_area, raised_tops, rooflights
 from takeoff.measure.reveals import PARTS, strip
+from takeoff.measure.space import Space
 from takeoff.measure.takeoff import (
     FAMILIES,
     BeadPiece,
     BehindStretch,
+    CoatedPart,
     Dim,
     Edge,
     Face,
@@ -130,6 +134,7 @@ def _assembled(
         dims=_dims(parts, edges),
         findings=_findings(facts, number, storey, room, parts, edges),
         holes=_holes(parts),
+        coated_parts=_coated_parts(facts, number, parts),
         external_corner_by_kind_m=kinds["external_corner_by_kind_m"],
         internal_corner_m=kinds["internal_corner_m"],
         coat_edge_by_kind_m=kinds["coat_edge_by_kind_m"],
@@ -148,7 +153,10 @@ def _heights(facts: Facts, number: int) -> tuple[float, float]:
 
 
 def _perimeter(facts: Facts, number: int) -> float:
-    shape = facts.space.rooms[number]
+    space = facts.space
+    shape = space.rooms[number]
+    if shape.filled:
+        return math.fsum(e.curve.length for e in space.plan.edges if _is_wall_of(space, number, e)) / M
     return (
         math.fsum(
             c.length
@@ -158,6 +166,13 @@ def _perimeter(facts: Facts, number: int) -> float:
         )
         / M
     )
+
+
+def _is_wall_of(space: Space, number: int, e: PlanEdge) -> bool:
+    """Whether a piece of the plan's linework is a wall of the room, with its void on one side alone."""
+    refs = (space.refs[index] for index, *_ in e.uses)
+    walls = any(r.kind == "side" and r.room == number and side_at(space, number, r.side).kind == "wall" for r in refs)
+    return walls and (space.cells[e.left].room == number) != (space.cells[e.right].room == number)
 
 
 def by_kind(edges: Sequence[Edge], family: Family) -> dict[str, float]:
@@ -277,6 +292,16 @@ def _holes(parts: RoomParts) -> tuple[Hole, ...]:
         for f in parts.faces
         for s, shape in zip(f.strips, f.shapes, strict=True)
         if (area := hole_area(f, shape.number)) > 0.0
+    )
+
+
+def _coated_parts(facts: Facts, number: int, parts: RoomParts) -> tuple[CoatedPart, ...]:
+    walls = [f for f in parts.faces if f.kind == "wall"]
+    return (
+        *wall_parts(facts.space.rooms[number].rings, walls),
+        *level_parts(parts.ceilings),
+        *drop_parts(f for f in parts.faces if f.kind != "wall"),
+        *level_parts(parts.tops),
     )
 
 
@@ -403,6 +428,11 @@ def _findings(
         name = side_at(facts.space, r, side).id
         at = msgspec.structs.replace(here, surface=name)
         found.append(noticed("open-side-leads-nowhere/measured", at, called=called, side=name))
+    for thin in dict.fromkeys(t for t in facts.up.thin if t.room == number):
+        beyond = facts.space.rooms[thin.beyond].room
+        at = msgspec.structs.replace(here, surface=side_at(facts.space, number, thin.side).id)
+        key = f"half-wall-without-thickness/{'hangs' if thin.hangs else 'stands'}"
+        found.append(noticed(key, at, called=called, beyond=beyond.name or beyond.number or beyond.id))
     return tuple(found)
 
 

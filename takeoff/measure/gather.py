@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
-from takeoff.geometry.tolerances import FLAT_DEG
+from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
+from takeoff.measure.around import Seen, coated_spans, returning
 from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
 from takeoff.measure.face import (
     EXCLUDED,
@@ -19,6 +20,7 @@ from takeoff.measure.face import (
     OPEN,
     U_MM,
     BandLines,
+    Border,
     Borders,
     Outline,
     Rules,
@@ -28,11 +30,11 @@ from takeoff.measure.face import (
     bounded,
     cut,
 )
-from takeoff.measure.reveals import FaceOpening, StripEdge, Strips, bare_borders, outline, strip_edges, strips_of
-from takeoff.measure.space import Space
+from takeoff.measure.reveals import StripEdge, Strips, bare_borders, between, outline, strip_edges, strips_of
+from takeoff.measure.space import Space, from_drawn
 from takeoff.measure.takeoff import Ends
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
-from takeoff.plan.model import WallTreatment
+from takeoff.plan.model import Side, WallTreatment
 from takeoff.plan.surface_ids import reveal_name, strip_name
 
 
@@ -46,7 +48,7 @@ class FaceFacts(NamedTuple):
     carrier: Curve
     slabs: tuple[Slab, ...]
     shapes: tuple[Shape, ...]
-    openings: tuple[FaceOpening, ...]
+    openings: tuple[Seen, ...]
     strips: tuple[Strips, ...]
     inner: Borders
     bands: tuple[BandLines, ...]
@@ -74,7 +76,7 @@ class Facts(NamedTuple):
     edges: list[Line3]
 
 
-Hosted = dict[tuple[int, int], tuple[FaceOpening, ...]]
+Hosted = dict[tuple[int, int], tuple[Seen, ...]]
 """(room, side number) → openings of that face, u along the finished side"""
 
 
@@ -99,7 +101,10 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     side = side_at(space, room, number)
     treatment = side.treatment or space.rooms[room].room.walls
     length = face.carrier.length
-    rules = _rules(treatment, length)
+    placed = (0.0, 1.0)
+    if treatment.exclusions or treatment.parts_mm:
+        placed = _placed(space, room, side, face.carrier)
+    rules = _rules(treatment, length, *placed)
     openings = hosted.get((room, number), ())
     shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
     try:
@@ -107,17 +112,9 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     except TooMany as error:
         raise TooMany(f"its wall {side.id} {error}") from error
     slabs = cut(face.patches, shapes, rules)
-    into = tuple(BandLines(True, b.from_mm, b.to_mm) for b in treatment.bands if b.edge == "bottom" and b.into_reveals)
+    into = returning(treatment)
     strips = tuple(
-        strips_of(
-            o,
-            s,
-            slabs,
-            face.carrier,
-            rules.bands,
-            into,
-            any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans),
-        )
+        strips_of(o, s, slabs, face.carrier, into, any(a < s.u1 - U_MM and b > s.u0 + U_MM for a, b in rules.spans))
         for o, s in zip(openings, shapes, strict=True)
     )
     return FaceFacts(
@@ -154,29 +151,19 @@ def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:
     return FaceFacts(key, name, shown, substrate, face.carrier, slabs, (), (), (), borders(slabs), (), rules)
 
 
-def _rules(t: WallTreatment, length: float) -> Rules:
-    spans: tuple[tuple[float, float], ...]
-    if not t.coat:
-        spans = ()
-    elif t.is_whole:
-        spans = ((0.0, length),)
-    else:
-        a, b = min(t.start_mm or 0.0, length), max(0.0, length - (t.end_mm or 0.0))
-        parts = [(max(0.0, p), length if q is None else min(q, length)) for p, q in t.parts_mm]
-        spans = _united(((0.0, a), *parts, (b, length)))
+def _rules(t: WallTreatment, length: float, shift: float, scale: float) -> Rules:
+    """What is to be coated on a face; its drawn side's start lies at ``shift`` along it, and its lengths scale."""
     bands = tuple(BandLines(b.edge == "bottom", b.from_mm, b.to_mm) for b in t.bands)
-    return Rules(spans, bands, tuple(Outline(monotone(ring_curves(e.outline))) for e in t.exclusions))
+    outlines = tuple(
+        Outline(monotone(ring_curves([(u * scale + shift, z, b) for u, z, b in e.outline]))) for e in t.exclusions
+    )
+    return Rules(coated_spans(t, length, shift, scale), bands, outlines)
 
 
-def _united(stretches: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
-    """Stretches in order, those that meet or overlap as one; what has no length is left away."""
-    out: list[tuple[float, float]] = []
-    for a, b in sorted(s for s in stretches if s[1] - s[0] > U_MM):
-        if out and a <= out[-1][1] + U_MM:
-            out[-1] = (out[-1][0], max(b, out[-1][1]))
-        else:
-            out.append((a, b))
-    return tuple(out)
+def _placed(space: Space, room: int, side: Side, finished: Curve) -> tuple[float, float]:
+    """Where the drawn side's start lies along the finished one, and how lengths scale; a jog is no drawn side."""
+    shape = space.rooms[room]
+    return from_drawn(side, shape.origin, finished) if any(s is side for s in shape.room.sides) else (0.0, 1.0)
 
 
 # Edges ---------------------------------------------------------------------------------------
@@ -186,7 +173,7 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
     """A meeting as corners and borders, over the lengths where each holds."""
     if m.one.kind == "none" or m.two.kind == "none":
         return []
-    ts = sorted({t for s in (m.one, m.two) for c in s.classes for t in c[:2]})
+    ts = sorted({t for s in (m.one, m.two) for c in s.classes for t in (*c[:2], *_bands_in(faces, s, c))})
     out = []
     for a, b in zip(ts, ts[1:], strict=False):  # noqa: RUF007 (plain and short)
         if b - a <= U_MM:
@@ -195,7 +182,7 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
         one, two = _class_in(m.one.classes, middle), _class_in(m.two.classes, middle)
         if one is None or two is None:
             continue
-        verdict = _verdict(space, faces, m, one, two)
+        verdict = _verdict(space, faces, m, one, two, middle)
         if verdict is not None:
             cls, kind, angle, ends = verdict
             rooms = [r for r in (_room(space, m.one), _room(space, m.two)) if r >= 0]
@@ -237,7 +224,7 @@ Verdict = tuple[str, str, float, Ends]
 
 
 def _verdict(
-    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int], at: float
 ) -> Verdict | None:
     classes = {one[0], two[0]}
     if classes == {NET}:
@@ -245,7 +232,7 @@ def _verdict(
         sorts = {_sort(faces, m.one), _sort(faces, m.two)}
         return None if cls is None else (cls, _kind(cls, sorts), m.angle_deg, "")
     if OPEN in classes:
-        return _beside_opening(space, faces, m, one, two)
+        return _beside_opening(space, faces, m, one, two, at)
     if NET not in classes:
         return None
     if FLOOR in classes:
@@ -291,7 +278,7 @@ def _kind(cls: str, sorts: set[str]) -> str:
 
 
 def _beside_opening(
-    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int]
+    space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting, one: tuple[int, int], two: tuple[int, int], at: float
 ) -> Verdict | None:
     """Where an opening lies in one of the surfaces right up to the line: its strip runs on from
     there, square to its surface, and makes the corner with the other one."""
@@ -300,8 +287,16 @@ def _beside_opening(
     skin, hit, other = (m.one, one, two[0]) if one[0] == OPEN else (m.two, two, one[0])
     if other == FLOOR or _cut_off(faces, skin, hit[1]):
         return None
-    coated, depth = _strip_state(space, faces, skin, hit[1])
-    angle = m.angle_deg + 90.0
+    coated, depth = _strip_state(space, faces, skin, hit[1], at)
+    kind = "window" if skin.key is None else faces[skin.key].strips[hit[1]].opening.opening.kind
+    if m.upright and not _at_jamb(faces, skin, hit[1], m.course(0.0, 0.0)[0]):
+        # the side of a step runs on into the opening, where it is floor, or up to the frame in the face
+        past: Verdict = (
+            ("floor_edge", "room", 180.0, "") if depth > 0.0 else ("frame_joint", "opening", 90.0, joint_of(kind))
+        )
+        return past if other == NET else None
+    # beyond a whole turn the strip would come out of the wall again: a knife's edge
+    angle = min(m.angle_deg + 90.0, 360.0)
     if coated and other == NET:
         cls = _by_angle(angle)
         return None if cls is None else (cls, "opening" if cls == "external" else "reveal", angle, "")
@@ -310,9 +305,18 @@ def _beside_opening(
     if other != NET:
         return None
     if depth > 0.0:
-        return "coat_edge", "opening", angle, beside_strip(_part(faces, skin, hit[1]), angle)
-    kind = "window" if skin.key is None else faces[skin.key].strips[hit[1]].opening.opening.kind
+        part = _part(faces, skin, hit[1])
+        kept = skin.key is not None and _returned(faces[skin.key].strips[hit[1]], part, at)
+        return "coat_edge", "opening", angle, "against" if kept else beside_strip(part, angle)
     return "frame_joint", "opening", angle, joint_of(kind)
+
+
+def _at_jamb(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int, at: tuple[float, float, float]) -> bool:
+    """Whether an opening begins or ends at an upright line, rather than going on past it."""
+    if skin.key is None:
+        return True
+    shape, u = faces[skin.key].shapes[number], faces[skin.key].carrier.where(at[0], at[1])[0]
+    return min(abs(u - shape.u0), abs(u - shape.u1)) <= TOUCH_MM
 
 
 def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:
@@ -320,13 +324,28 @@ def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:
     return skin.key is not None and skin.part == "head" and faces[skin.key].strips[number].cut
 
 
-def _strip_state(space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> tuple[bool, float]:
+def _bands_in(faces: dict[FaceKey, FaceFacts], skin: Skin, classed: Classed) -> list[float]:
+    """The heights at which a band returned into an opening ends, where the opening's jamb lies in a corner."""
+    if classed[2] != OPEN or skin.key is None:
+        return []
+    kept = faces[skin.key].strips[classed[3]].kept.get(skin.part, ())
+    return [z for span in kept for z in span if classed[0] < z < classed[1]]
+
+
+def _strip_state(
+    space: Space, faces: dict[FaceKey, FaceFacts], skin: Skin, number: int, at: float
+) -> tuple[bool, float]:
     if skin.key is None:
         cell = space.cells[skin.cell]
         light = space.rooms[cell.room].rooflights[number]
         return light.coat and light.depth_mm > 0.0, light.depth_mm
     s, part = faces[skin.key].strips[number], _part(faces, skin, number)
-    return s.coated[part], s.depth[part]
+    return s.coated[part] and not _returned(s, part, at), s.depth[part]
+
+
+def _returned(s: Strips, part: str, at: float) -> bool:
+    """Whether a band returns into the reveal at that height."""
+    return any(low < at < high for low, high in s.kept.get(part, ()))
 
 
 def _part(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> str:
@@ -335,20 +354,34 @@ def _part(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> str:
     return "head" if rnd else skin.part
 
 
-def _inner_edges(f: FaceFacts) -> list[Line3]:
-    """Arrises of a face's openings, the coat's own edges, and the borders of the strips."""
-    room = f.key[1]
-    out = []
-    for b in f.inner.openings:
+def _by_bands(s: Strips, b: Border) -> Iterator[tuple[Border, bool]]:
+    """A border with an opening in pieces: whether the strip there is left on, where a band returns into it."""
+    kept = s.kept.get(b.part, ())
+    if not kept:
+        yield b, False
+        return
+    for low, high in between(b.z0, b.z1, kept):
+        yield b._replace(z0=low, z1=high, length=high - low), False
+    for low, high in kept:
+        low, high = max(low, b.z0), min(high, b.z1)
+        if high - low > U_MM:
+            yield b._replace(z0=low, z1=high, length=high - low), True
+
+
+def _arrises(f: FaceFacts) -> list[Line3]:
+    """The borders of a face's coat with its openings."""
+    room, out = f.key[1], []
+    for b, kept in (piece for whole in f.inner.openings for piece in _by_bands(f.strips[whole.number], whole)):
         s = f.strips[b.number]
         rnd = s.opening.opening.shape == "round"
         part = "head" if rnd else b.part
-        cls = "external" if s.coated[part] else ("coat_edge" if s.depth[part] > 0.0 else "frame_joint")
-        ends: Ends = "" if s.coated[part] else joint_of(s.opening.opening.kind)
+        coated = s.coated[part] and not kept
+        cls = "external" if coated else ("coat_edge" if s.depth[part] > 0.0 else "frame_joint")
+        ends: Ends = "" if coated else joint_of(s.opening.opening.kind)
         splayed = part in ("start", "end") or isinstance(f.shapes[b.number].top, Bow)
         angle = 270.0 - (s.opening.reveal.splay_deg if splayed else 0.0)
         if cls == "coat_edge":
-            ends = beside_strip(part, angle)
+            ends = "against" if kept else beside_strip(part, angle)
         shape = f.shapes[b.number]
         bent = isinstance(shape.top if part == "head" else shape.bottom, Bow) and (b.part in ("head", "sill"))
         curved = bent or (f.carrier.bulge != 0.0 and b.part in ("head", "sill"))
@@ -357,6 +390,12 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
         )
         names = (f.name, strip_name(reveal_here(s), part))
         out.append(Line3(room, cls, "opening", names, b.length, angle, curved, course, ends))
+    return out
+
+
+def _inner_edges(f: FaceFacts) -> list[Line3]:
+    """Arrises of a face's openings, the coat's own edges, and the borders of the strips."""
+    room, out = f.key[1], _arrises(f)
     for b in f.inner.coat_edge:
         bent = f.carrier.bulge != 0.0 and b.u0 != b.u1
         course = _course(f.carrier, b.u0, b.z0, b.u1, b.z1, None)
@@ -366,7 +405,7 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
             for e in strip_edges(s, shape):
                 parts = tuple(strip_name(reveal_here(s), p) for p in e.parts)
                 out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, (), _strip_ends(s, e)))
-        bare = bare_borders(s, shape, f.slabs, f.carrier.length) if s.opening.owns else (0.0, 0.0)
+        bare = bare_borders(s, shape, f.slabs, f.carrier.length)
         names = (f.name, strip_name(reveal_here(s), "border"))
         for length, what in zip(bare, (EXCLUDED, NOT_COATED), strict=True):
             if length > U_MM:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.profiles import Stretch, monotone, strips_between
+from takeoff.geometry.profiles import Stretch, monotone, strip_widths, strips_between
 from takeoff.geometry.tolerances import FLAT_DEG, SNAP_MM
 from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN, U_MM
 from takeoff.measure.fields import Sheet, profile_on
@@ -26,6 +26,8 @@ class Piece(NamedTuple):
     factor: float
     areas: Areas
     strips: dict[int, tuple[tuple[float, float], ...]]
+    narrow: tuple[float, ...]
+    """How wide the coated part is at each of its strips, mm in plan."""
 
 
 class Light(NamedTuple):
@@ -107,8 +109,9 @@ def _piece(
         members.setdefault(cls, set()).add(number)
     gross = math.fsum(by.values())
     areas = Areas(gross, by[OPEN], by[EXCLUDED], by[NOT_COATED], by[NET])
-    strips = {cls: tuple(strips_between(_outline(space, group))) for cls, group in members.items()}
-    return Piece(name, kind, region, factor, areas, strips)
+    outlines = {cls: _outline(space, group) for cls, group in members.items()}
+    strips = {cls: tuple(strips_between(outline)) for cls, outline in outlines.items()}
+    return Piece(name, kind, region, factor, areas, strips, tuple(strip_widths(outlines.get(NET, ()))))
 
 
 def _outline(space: Space, cells: set[int]) -> tuple[Stretch, ...]:
@@ -145,14 +148,29 @@ def rooflights(space: Space, room: int) -> list[Light]:
     return [_light(space, room, n) for n in range(len(space.rooms[room].rooflights))]
 
 
+def _girth(space: Space, room: int, number: int, sides: int) -> tuple[float, ...]:
+    """The length of each side of a rooflight along the ceiling as it is, plane by plane, mm; what lies outside of
+    the room is cut off. Nothing for one that lies outside altogether."""
+    pieces: list[list[float]] = [[] for _ in range(sides)]
+    inside = {n for n, c in enumerate(space.cells) if c.room == room and c.rooflight == number}
+    for e in space.plan.edges:
+        if (e.left in inside) == (e.right in inside):
+            continue
+        for index, *_ in e.uses:
+            ref = space.refs[index]
+            if ref.kind == "rooflight" and ref.room == room and ref.item == number:
+                cell = space.cells[e.left if e.left in inside else e.right]
+                pieces[ref.side].append(profile_on(cell.ceiling, e.curve).length(0.0, e.curve.length))
+    return tuple(math.fsum(found) for found in pieces) if inside else ()
+
+
 def _light(space: Space, room: int, number: int) -> Light:
     shape = space.rooms[room]
     light = shape.rooflights[number]
-    cell = next((c for c in space.cells if c.room == room and c.rooflight == number), None)
     ring = local_ring(light.outline, shape.origin)
-    if cell is None:
+    girth = _girth(space, room, number, len(ring))
+    if not girth:
         return Light(light.id, (), 0.0, False, ())
-    girth = tuple(profile_on(cell.ceiling, c).length(0.0, c.length) for c in ring)
     coat = light.coat and light.depth_mm > 0.0
     edges = []
     if coat:

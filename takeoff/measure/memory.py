@@ -12,7 +12,7 @@ import numpy as np
 from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around, is_set_down
 from takeoff.measure.engine import group_figures, hosts_of
 from takeoff.measure.takeoff import FAMILIES, OpeningEffect, RoomTakeoff, Takeoff
-from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey
+from takeoff.plan.model import Job, Opening, Rooflight, Room, RoomId, SideId, Storey, WallType
 
 NUMERIC = (
     "floor_m2",
@@ -77,7 +77,7 @@ class Memory:
         for storey in job.storeys:
             known = self._storeys.get(storey.id)
             if known is None or not known.still_holds(storey):
-                known = _StoreyMemory(storey, drawn=job.drawing is not None)
+                known = _StoreyMemory(storey, job.wall_types, drawn=job.drawing is not None)
             known.update(job, storey)
             kept[str(storey.id)] = known
             rooms += [known.taken[r.id] for r in storey.rooms]
@@ -96,9 +96,9 @@ class _Effect(NamedTuple):
 
 
 class _StoreyMemory:
-    def __init__(self, storey: Storey, drawn: bool) -> None:
+    def __init__(self, storey: Storey, wall_types: Sequence[WallType], drawn: bool) -> None:
         self.storey = msgspec.structs.replace(storey, rooms=(), openings=())
-        self.index = SideIndex()
+        self.index = SideIndex(wall_types)
         self.index.drawn = drawn
         self.taken: dict[str, RoomTakeoff] = {}
         self.effects: dict[str, _Effect] = {}
@@ -133,8 +133,9 @@ class _StoreyMemory:
             gone = old.keys() - self.rooms.keys()
         gone_openings, new_openings = _differing(self.storey.openings, storey.openings)
         hosts = {str(o.room) for o in (*gone_openings, *new_openings)}
-        # Only a moved outline or a changed opening can be seen from the rooms beside.
-        moved = hosts | {str(i) for i in gone} | {str(r.id) for r in changed if not _same_outline(old.get(r.id), r)}
+        # Only a moved outline, another treatment (of the strips of an open way) or a changed opening can be
+        # seen from the rooms beside.
+        moved = hosts | {str(i) for i in gone} | {str(r.id) for r in changed if not _looks_the_same(old.get(r.id), r)}
         beside = self._beside(moved)
         for r in changed:
             if str(r.id) in moved:
@@ -259,8 +260,8 @@ class _StoreyMemory:
         return OpeningEffect(o.id, o.room, o.confidence, o.evidence, {k: v for k, v in change.items() if abs(v) > 1e-9})
 
 
-def _same_outline(a: Room | None, b: Room) -> bool:
-    if a is None or a.outline is not b.outline or a.inner is not b.inner:
+def _looks_the_same(a: Room | None, b: Room) -> bool:
+    if a is None or a.outline is not b.outline or a.inner is not b.inner or a.walls != b.walls:
         return False
     return is_set_down(a) == is_set_down(b)
 

@@ -16,10 +16,13 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+import msgspec
+
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.profiles import monotone, strips_between
+from takeoff.geometry.profiles import monotone, strip_widths, strips_between
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
-from takeoff.measure.around import Around, WallSide
+from takeoff.measure.around import Around, Seen, WallSide
+from takeoff.measure.coated_parts import Stretch, Walk, strip_part, widths
 from takeoff.measure.dims import M, edge_lines, line, net_lines, profile_of
 from takeoff.measure.face import NOT_COATED
 from takeoff.measure.figures import by_kind
@@ -28,6 +31,7 @@ from takeoff.measure.takeoff import (
     FAMILIES,
     BeadPiece,
     BehindStretch,
+    CoatedPart,
     Dim,
     Edge,
     Ends,
@@ -36,10 +40,8 @@ from takeoff.measure.takeoff import (
     RoomTakeoff,
     Surface,
 )
-from takeoff.plan.model import CeilingTreatment, Field, Job, Opening, Reveal, Room, Storey, WallTreatment
+from takeoff.plan.model import CeilingTreatment, Field, Job, Reveal, Room, Storey, WallTreatment
 from takeoff.plan.surface_ids import edge_name, reveal_name, strip_name
-
-Seen = tuple[Opening, float, float, Reveal, bool, bool]
 
 SQUARE = 270.0
 
@@ -71,6 +73,7 @@ class _Book:
         self.strip_dims: list[Dim] = []
         self.faces: list[Face] = []
         self.holes: list[Hole] = []
+        self.parts: list[CoatedPart] = []
 
     def enter(
         self,
@@ -162,9 +165,10 @@ def _plain_treatment(room: Room) -> bool:
 
 def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: float) -> bool:
     last = 0.0
-    for o, u0, u1, reveal, _, _ in seen:
+    for o, u0, u1, reveal, _, _, _, bands in seen:
         if (
-            u0 - last <= TOUCH_MM
+            bands
+            or u0 - last <= TOUCH_MM
             or u1 <= u0
             or o.shape != "flat"
             or reveal.splay_deg
@@ -191,10 +195,15 @@ def _taken(
         area += _ring_area(ring)
         if not _ring_corners(book, ring):
             return None
+        _wall_parts(book, ring)
         for w in ring:
             _wall(book, w, ceiling_coat, behind.get(w.name, ()))
     if area <= 0.0:
         return None
+    holes: dict[str, list[Hole]] = {}
+    for hole in book.holes:
+        holes.setdefault(hole.face, []).append(hole)
+    book.parts = [msgspec.structs.replace(p, holes=tuple(holes.get(p.surface, ()))) for p in book.parts]
     _ceiling(book, room, walls, area, ceiling_coat)
     return _summed(book, storey, room, walls, area)
 
@@ -233,20 +242,36 @@ def _ring_corners(book: _Book, ring: list[_Wall]) -> bool:
     return True
 
 
+def _wall_parts(book: _Book, ring: list[_Wall]) -> None:
+    """Each coated wall as one part; its openings are entered when the wall is."""
+    height = book.height
+    walks = [
+        Walk(w.length, (Stretch(0.0, w.length, w.length * height),) if w.coat else (), _turns(ring[i - 1], w))
+        for i, w in enumerate(ring)
+    ]
+    for w, wide in zip(ring, widths(walks), strict=True):
+        book.parts += [CoatedPart(w.name, "wall", w.length * height / 1e6, width / M) for width in wide]
+
+
+def _turns(a: _Wall, b: _Wall) -> bool:
+    return abs(math.degrees(math.atan2(a.dx * b.dy - a.dy * b.dx, a.dx * b.dx + a.dy * b.dy))) > FLAT_DEG
+
+
 def _wall(book: _Book, w: _Wall, ceiling_coat: bool, behind: tuple[BehindStretch, ...]) -> None:
     length, height = w.length, book.height
     gross = length * height / 1e6
     cut = 0.0
     book.dims.append(line("wall_gross_m2", 1.0, (length / M, height / M), "wall", w.name))
     nth, last = 0, 0.0
-    for o, u0, u1, reveal, owns, host in w.openings:
+    for seen in w.openings:
+        o, u0, u1 = seen.opening, seen.u0, seen.u1
         sill = o.sill_mm if o.sill_mm > book.low + TOUCH_MM else book.low
         wide, tall = u1 - u0, o.head_mm - sill
         cut += wide * tall / 1e6
-        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6, reveal_name(o.id, not host)))
+        book.holes.append(Hole(o.id, w.name, wide * tall / 1e6, reveal_name(o.id, not seen.host)))
         what = f"{'open way' if o.kind == 'open' else o.kind} {o.mark or o.id}"
         book.dims.append(line("openings_m2", 1.0, (wide / M, tall / M), what, w.name))
-        _opening(book, w, o, u0, u1, sill, reveal, owns, host, what)
+        _opening(book, w, seen, sill, what)
         if sill == book.low:
             if w.coat:
                 _floor_edge(book, w, last, u0, nth)
@@ -287,20 +312,12 @@ def _floor_edge(book: _Book, w: _Wall, u0: float, u1: float, nth: int) -> None:
     book.enter("floor_edge", "room", "floor", w.name, u1 - u0, 90.0, (_at(w, u0, book.low), _at(w, u1, book.low)), nth)
 
 
-def _opening(
-    book: _Book,
-    w: _Wall,
-    o: Opening,
-    u0: float,
-    u1: float,
-    sill: float,
-    reveal: Reveal,
-    owns: bool,
-    host: bool,
-    what: str,
-) -> None:
+def _opening(book: _Book, w: _Wall, seen: Seen, sill: float, what: str) -> None:
     """The arrises of one opening, its strips, and their borders."""
-    name = reveal_name(o.id, not host)
+    o, u0, u1, reveal, owns = seen.opening, seen.u0, seen.u1, seen.reveal, seen.owns
+    around_it = w.coat if owns else seen.coat
+    bare = 0.0
+    name = reveal_name(o.id, not seen.host)
     stands = sill == book.low
     tall, wide = o.head_mm - sill, u1 - u0
     parts = (
@@ -312,7 +329,7 @@ def _opening(
     coated = {}
     sizes: dict[tuple[str, float, float], int] = {}
     for part, length, s, ua, za, ub, zb in parts:
-        coat = coated[part] = s.coat and w.coat and s.depth_mm > 0.0 and length > 0.0
+        coat = coated[part] = s.coat and around_it and s.depth_mm > 0.0 and length > 0.0
         if not length:
             continue
         strip = strip_name(name, part)
@@ -320,6 +337,8 @@ def _opening(
             cls = "external" if coat else "coat_edge" if s.depth_mm > 0.0 else "frame_joint"
             ends: Ends = "" if coat else beside_strip(part) if s.depth_mm > 0.0 else joint_of(o.kind)
             book.enter(cls, "opening", w.name, strip, length, SQUARE, (_at(w, ua, za), _at(w, ub, zb)), 0, ends)
+        elif coat:
+            bare += length
         if not owns or s.depth_mm <= 0.0:
             continue
         area = length * s.depth_mm / 1e6
@@ -337,6 +356,9 @@ def _opening(
         book.strip_dims.append(line("reveal_m2", float(n), (length / M, depth / M), f"{word}, {what}", name))
     if owns:
         _strip_corners(book, name, reveal, coated, stands)
+    if bare:
+        ends = beside(NOT_COATED, SQUARE)
+        book.enter("coat_edge", "reveal", w.name, strip_name(name, "border"), bare, SQUARE, ends=ends)
 
 
 def _strip_corners(book: _Book, name: str, reveal: Reveal, coated: dict[str, bool], stands: bool) -> None:
@@ -381,9 +403,12 @@ def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: boo
         along = (w.dx * base.dx + w.dy * base.dy) * w.length
         across = (w.dy * base.dx - w.dx * base.dy) * w.length
         curves.append(Curve(x0, y0, x0 + (0.0 if abs(along) < 1e-3 else along), y0 + across))
-    book.dims += [
-        line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling")
-        for wide, mean in strips_between(monotone(curves))
+    outline = monotone(curves)
+    strips = strips_between(outline)
+    book.dims += [line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling") for wide, mean in strips]
+    book.parts += [
+        strip_part("ceiling", "ceiling", wide * mean, narrow)
+        for (wide, mean), narrow in zip(strips, strip_widths(outline), strict=True)
     ]
 
 
@@ -429,6 +454,7 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         edges=edges,
         dims=(*wall_dims, *net_lines(wall_dims), *ceiling_dims, *book.strip_dims, *edge_lines(edges)),
         holes=tuple(book.holes),
+        coated_parts=tuple(book.parts),
         external_corner_by_kind_m=kinds["external_corner_by_kind_m"],
         internal_corner_m=kinds["internal_corner_m"],
         coat_edge_by_kind_m=kinds["coat_edge_by_kind_m"],

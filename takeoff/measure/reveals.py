@@ -9,43 +9,36 @@ from typing import NamedTuple
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Line, Profile
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
-from takeoff.measure.face import EXCLUDED, NET, OPEN, U_MM, BandLines, Patch, Shape, Slab, slab_beside, spans_at
-from takeoff.plan.model import Opening, Reveal, Strip
+from takeoff.measure.around import Seen
+from takeoff.measure.face import EXCLUDED, NET, OPEN, U_MM, Patch, Shape, Slab, slab_beside, spans_at
+from takeoff.plan.model import Band, Reveal, Strip
 
 PARTS = ("start", "head", "end", "sill")
 
 
-class FaceOpening(NamedTuple):
-    """An opening as one face sees it: u0 to u1 along it, and the strips on this side.
-
-    ``owns``: the strips' area is this room's (an open way is counted once, by its host).
-    """
-
-    opening: Opening
-    u0: float
-    u1: float
-    reveal: Reveal
-    owns: bool
-    host: bool
-
-
 class Strips(NamedTuple):
     """The strips of one opening on one face: per part its seen length along the face (mm), its
-    depth along the splay (mm), whether it is coated, and how much of it stays under a band."""
+    depth along the splay (mm), whether it is coated, and how much of it stays under a band. ``opening``: with u
+    along the finished face."""
 
-    opening: FaceOpening
+    opening: Seen
     length: dict[str, float]
     frame: dict[str, float]
     depth: dict[str, float]
     coated: dict[str, bool]
     banded: dict[str, float]
     mean: dict[str, float]
-    stands: dict[str, bool]
     cut: bool
     under_head: dict[str, bool]
     """Whether a jamb reaches the head; one that the ceiling cuts short has no corner with it."""
     along: dict[str, float]
     """How far each strip runs along the jamb it meets, mm: a level strip follows the splay."""
+    kept: dict[str, tuple[tuple[float, float], ...]]
+    """The heights of a jamb, above the datum, over which a band returns into the reveal."""
+    foot: dict[str, float]
+    """The height of the floor at each jamb that stands on it."""
+    sill_ends: int
+    """How often the sill ends at a step of the floor before it."""
 
 
 class StripEdge(NamedTuple):
@@ -64,7 +57,7 @@ def strip(reveal: Reveal, part: str) -> Strip:
     return found
 
 
-def outline(number: int, o: FaceOpening, patches: Sequence[Patch], length: float) -> Shape:
+def outline(number: int, o: Seen, patches: Sequence[Patch], length: float) -> Shape:
     """An opening's outline in a face, cut to the face's length, and drawn onto a floor, corner
     or ceiling that it touches."""
     op = o.opening
@@ -96,28 +89,23 @@ def _touching(own: Profile, other: Profile, u0: float, u1: float) -> Profile:
 
 
 def strips_of(
-    o: FaceOpening,
-    shape: Shape,
-    slabs: Sequence[Slab],
-    carrier: Curve,
-    bands: Sequence[BandLines],
-    into_reveals: Sequence[BandLines],
-    coat: bool,
+    o: Seen, shape: Shape, slabs: Sequence[Slab], carrier: Curve, into_reveals: Sequence[Band], coat: bool
 ) -> Strips:
     """The strips of an opening as far as the face shows them. ``coat``: the face around it is
-    coated; strips of an opening in a face that is left out stay uncoated with it."""
-    start = _jamb(shape, slab_beside(slabs, shape.u0, True), shape.u0)
-    end = _jamb(shape, slab_beside(slabs, shape.u1, False), shape.u1)
-    head, sill, cut, stands = _levels(shape, slabs)
-    rnd = o.opening.shape == "round"
-    length = {
-        "start": start[0],
-        "end": end[0],
-        "head": head + (sill if rnd else 0.0),
-        "sill": 0.0 if rnd or stands else sill,
+    coated; strips of an opening in a face that is left out stay uncoated with it. Of the face that
+    an open way only comes through at, its host decides both."""
+    if not o.owns:
+        coat, into_reveals = o.coat, o.bands
+    jambs = {
+        "start": _jamb(shape, slab_beside(slabs, shape.u0, True), shape.u0),
+        "end": _jamb(shape, slab_beside(slabs, shape.u1, False), shape.u1),
     }
-    on_floor = {"start": start[1], "end": end[1], "head": False, "sill": stands}
-    depth, frame, mean, coated, banded = {}, {}, {}, {}, {}
+    head, sill, cut, sill_ends = _levels(shape, slabs)
+    rnd = o.opening.shape == "round"
+    length = {part: jamb.height for part, jamb in jambs.items()}
+    length |= {"head": head + (sill if rnd else 0.0), "sill": 0.0 if rnd else sill}
+    foot = {part: jamb.foot for part, jamb in jambs.items() if jamb.foot is not None}
+    depth, frame, mean, coated = {}, {}, {}, {}
     for part in PARTS:
         s = strip(o.reveal, part)
         jamb = part in ("start", "end")
@@ -127,37 +115,59 @@ def strips_of(
             else s.depth_mm
         )
         coated[part] = s.coat and coat and s.depth_mm > 0.0 and length[part] > U_MM
-        frame[part] = _at_frame(o, part, length[part], s.depth_mm, carrier, shape)
+        corners = 2 - (len(foot) if part == "sill" else 0)
+        frame[part] = _at_frame(o, part, length[part], s.depth_mm, carrier, shape, corners)
         mean[part] = (length[part] + frame[part]) / 2.0
-        banded[part] = (
-            sum(max(0.0, min(b.end, length[part]) - b.start) for b in into_reveals) if jamb and on_floor[part] else 0.0
-        )
     slant = 1.0 / math.cos(math.radians(o.reveal.splay_deg))
     along = {part: strip(o.reveal, part).depth_mm * slant for part in PARTS}
-    return Strips(
-        o, length, frame, depth, coated, banded, mean, on_floor, cut, {"start": start[2], "end": end[2]}, along
-    )
+    kept = {part: _kept(jamb, into_reveals) for part, jamb in jambs.items()}
+    banded = {part: sum(b - a for a, b in kept.get(part, ())) for part in PARTS}
+    under_head = {part: jamb.reaches for part, jamb in jambs.items()}
+    return Strips(o, length, frame, depth, coated, banded, mean, cut, under_head, along, kept, foot, sill_ends)
 
 
-def _jamb(shape: Shape, slab: Slab | None, u: float) -> tuple[float, bool, bool]:
-    """(seen height, stands on the floor of the face, reaches the head) of a jamb."""
+class _Jamb(NamedTuple):
+    """The seen height of a jamb, the height of the floor that it stands on (None for none), and whether it
+    reaches the head."""
+
+    height: float
+    foot: float | None
+    reaches: bool
+
+
+def _kept(jamb: _Jamb, bands: Sequence[Band]) -> tuple[tuple[float, float], ...]:
+    """The heights over which bands return into a reveal, overlapping ones as one."""
+    found: list[tuple[float, float]] = []
+    if jamb.foot is None:
+        return ()
+    for b in sorted(bands, key=lambda b: b.from_mm):
+        low, high = jamb.foot + b.from_mm, jamb.foot + min(b.to_mm, jamb.height)
+        if found and low <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], high))
+        elif high > low:
+            found.append((low, high))
+    return tuple(found)
+
+
+def _jamb(shape: Shape, slab: Slab | None, u: float) -> _Jamb:
     if slab is None:
-        return 0.0, False, False
-    total, stands, reaches = 0.0, False, False
+        return _Jamb(0.0, None, False)
+    total, foot, reaches = 0.0, None, False
     um = (slab.u0 + slab.u1) / 2.0
     for p in slab.pieces:
         if p.cls == OPEN and p.number == shape.number:
             lo, hi = p.lo.at(u), p.hi.at(u)
             total += hi - lo
-            stands = stands or p is slab.pieces[0]
+            if p is slab.pieces[0]:
+                foot = lo
             reaches = abs(p.hi.at(um) - shape.top.at(um)) <= U_MM
-    return total, stands, reaches
+    return _Jamb(total, foot, reaches)
 
 
-def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, bool]:
-    """Seen length of head and sill, whether the ceiling cuts it, whether it stands on the floor."""
+def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, int]:
+    """Seen length of head and sill, whether the ceiling cuts it, and how often its sill runs on into floor."""
     head = sill = 0.0
-    cut = stands = False
+    cut, ends, before = False, 0, ""
     for slab in slabs:
         um = (slab.u0 + slab.u1) / 2.0
         mine = [p for p in slab.pieces if p.cls == OPEN and p.number == shape.number]
@@ -167,16 +177,20 @@ def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, bo
             head += shape.top.length(slab.u0, slab.u1)
         elif mine[-1] is slab.pieces[-1]:
             cut = True
+        here, low = "", mine[0].lo.at(um)
         if mine[0] is slab.pieces[0]:
-            stands = True
-        elif abs(mine[0].lo.at(um) - shape.bottom.at(um)) <= U_MM:
+            here = "floor"
+        elif abs(low - shape.bottom.at(um)) <= U_MM:
+            here = "sill"
             sill += shape.bottom.length(slab.u0, slab.u1)
-    return head, sill, cut, stands
+        ends += {before, here} == {"sill", "floor"}
+        before = here
+    return head, sill, cut, ends
 
 
-def _at_frame(o: FaceOpening, part: str, length: float, depth: float, carrier: Curve, shape: Shape) -> float:
-    """Length of a strip where it meets the frame: shorter by the splay, a ring sector's other
-    arc in a curved wall."""
+def _at_frame(o: Seen, part: str, length: float, depth: float, carrier: Curve, shape: Shape, corners: int) -> float:
+    """Length of a strip where it meets the frame: shorter by the splay at each of its ``corners`` with a jamb,
+    a ring sector's other arc in a curved wall."""
     if part in ("start", "end"):
         return length
     ratio = 1.0
@@ -187,7 +201,7 @@ def _at_frame(o: FaceOpening, part: str, length: float, depth: float, carrier: C
     if isinstance(shape.top, Bow) and part == "head":
         radius = shape.top.radius
         return length * max(0.0, radius - narrowing) / radius * ratio
-    return max(0.0, length - 2.0 * narrowing) * ratio if length > U_MM else 0.0
+    return max(0.0, length - corners * narrowing) * ratio if length > U_MM else 0.0
 
 
 def strip_edges(s: Strips, shape: Shape) -> list[StripEdge]:
@@ -203,6 +217,9 @@ def strip_edges(s: Strips, shape: Shape) -> list[StripEdge]:
         if s.length[jamb] > U_MM:
             found += _jamb_head(s, jamb, shape)
             found += _jamb_foot(s, jamb)
+    if s.coated["sill"]:
+        end = StripEdge("floor_edge", "reveal", ("sill", "floor"), s.depth["sill"], 180.0)
+        found += [end] * s.sill_ends
     return found
 
 
@@ -229,11 +246,8 @@ def _jamb_head(s: Strips, jamb: str, shape: Shape) -> list[StripEdge]:
 
 def _jamb_foot(s: Strips, jamb: str) -> list[StripEdge]:
     depth = s.depth[jamb]
-    if s.stands[jamb]:
-        if not s.coated[jamb]:
-            return []
-        cls = "coat_edge" if s.banded[jamb] > 0.0 else "floor_edge"
-        return [StripEdge(cls, "reveal", (jamb, "floor"), depth, 90.0)]
+    if jamb in s.foot:
+        return _ends_at_bands(s, jamb) if s.coated[jamb] else []
     if s.coated[jamb] and s.coated["sill"]:
         both = min(depth, s.along["sill"])
         return [StripEdge("internal", "reveal", (jamb, "sill"), both, 90.0)]
@@ -242,6 +256,19 @@ def _jamb_foot(s: Strips, jamb: str) -> list[StripEdge]:
     if s.coated["sill"]:
         return [StripEdge("coat_edge", "reveal", (jamb, "sill"), s.along["sill"], 90.0)]
     return []
+
+
+def _ends_at_bands(s: Strips, jamb: str) -> list[StripEdge]:
+    """What a coated jamb that stands on the floor ends at: the floor, or the bands that return into it."""
+    kept = s.kept[jamb]
+    floor = [] if kept and kept[0][0] <= s.foot[jamb] + U_MM else ["floor_edge"]
+    borders = floor + [
+        "coat_edge"
+        for low, high in kept
+        for z in (low, high)
+        if s.foot[jamb] + U_MM < z < s.foot[jamb] + s.length[jamb] - U_MM
+    ]
+    return [StripEdge(cls, "reveal", (jamb, "floor"), s.depth[jamb], 90.0) for cls in borders]
 
 
 def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) -> tuple[float, float]:
@@ -257,16 +284,28 @@ def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) 
         if beside is None or across is None:
             continue
         covered = [(a, b) for a, b, cls, _ in spans_at(beside, u) if cls in (NET, OPEN)]
+        left_on = [(a, b) for a, b, cls, _ in spans_at(beside, u) if cls == EXCLUDED]
         for a, b, cls, number in spans_at(across, u):
             if cls == OPEN and number == shape.number:
-                foot = a + s.banded[part]
-                total += (b - foot) - sum(max(0.0, min(b, d) - max(foot, c)) for c, d in covered)
-                kept += sum(max(0.0, min(b, d) - max(foot, c)) for c, d, k, _ in spans_at(beside, u) if k == EXCLUDED)
+                for low, high in between(a, b, s.kept[part]):
+                    total += (high - low) - sum(max(0.0, min(high, d) - max(low, c)) for c, d in covered)
+                    kept += sum(max(0.0, min(high, d) - max(low, c)) for c, d in left_on)
+    rnd = s.opening.opening.shape == "round"
     for part in ("head", "sill"):
-        if s.coated[part]:
+        if s.coated["head" if rnd else part]:
             every, of_kept = _bare_level(shape, slabs, part)
             total, kept = total + every, kept + of_kept
     return kept, total - kept
+
+
+def between(low: float, high: float, kept: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """A stretch of height less some others, in order."""
+    found = []
+    for a, b in kept:
+        if a - low > U_MM:
+            found.append((low, min(a, high)))
+        low = max(low, b)
+    return [*found, (low, high)] if high - low > U_MM else found
 
 
 def _bare_level(shape: Shape, slabs: Sequence[Slab], part: str) -> tuple[float, float]:

@@ -142,6 +142,21 @@ class Hole(msgspec.Struct, frozen=True):
     strips: str
 
 
+class CoatedPart(msgspec.Struct, frozen=True):
+    """A stretch of wall that is to be coated, or a coated piece of ceiling, drop or top, as a bill goes by it.
+
+    ``area_m2``: of a wall with its openings and what is left on, else what is coated. ``width_m``: how wide
+    it is at its narrower. ``holes``: what each opening takes off within it; ``left_on``: (width m, area m²).
+    """
+
+    surface: str
+    kind: SurfaceKind
+    area_m2: float
+    width_m: float
+    holes: tuple[Hole, ...] = ()
+    left_on: tuple[tuple[float, float], ...] = ()
+
+
 class RoomTakeoff(msgspec.Struct, frozen=True):
     """The figures of one room."""
 
@@ -179,6 +194,7 @@ class RoomTakeoff(msgspec.Struct, frozen=True):
     dims: tuple[Dim, ...]
     findings: tuple[Finding, ...] = ()
     holes: tuple[Hole, ...] = ()
+    coated_parts: tuple[CoatedPart, ...] = ()
 
 
 class OpeningEffect(msgspec.Struct, frozen=True):

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from takeoff.geometry.arrangement import Edge
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Line, crossings_between
-from takeoff.geometry.tolerances import HEIGHT_MM, SNAP_MM
+from takeoff.geometry.tolerances import HEIGHT_MM, SNAP_MM, TOUCH_MM
 from takeoff.measure.face import Patch
 from takeoff.measure.fields import Sheet, profile_on
 from takeoff.measure.space import NOWHERE, Cell, Space
@@ -55,11 +55,22 @@ class Upright(NamedTuple):
     patches: list[Patch]
 
 
+class Thin(NamedTuple):
+    """A wall below (or above) an opening from room to room that both rooms have a face of and that stands on one
+    line: nothing between the faces, so neither a top (or underside) nor its two edges."""
+
+    room: int
+    side: int
+    beyond: int
+    hangs: bool
+
+
 class Uprights(NamedTuple):
     faces: dict[FaceKey, Upright]
     stretches: list[Stretch]
     by_edge: dict[int, list[Stretch]]
     dead_ends: list[tuple[int, int]]
+    thin: list[Thin]
 
 
 def side_at(space: Space, room: int, number: int) -> Side:
@@ -73,7 +84,7 @@ def side_at(space: Space, room: int, number: int) -> Side:
 
 def uprights(space: Space) -> Uprights:
     """Every upright surface of a space, and the stretches that its edges are made of."""
-    out = Uprights({}, [], {}, [])
+    out = Uprights({}, [], {}, [], [])
     for number, e in enumerate(space.plan.edges):
         left, right = space.cells[e.left], space.cells[e.right]
         if left.room < 0 and right.room < 0:
@@ -89,7 +100,17 @@ def uprights(space: Space) -> Uprights:
             stretch = _stretch(space, out, number, (t0, t1), gap, ghost)
             out.stretches.append(stretch)
             out.by_edge.setdefault(number, []).append(stretch)
+            if side_left[0] >= 0 and side_right[0] >= 0 and gap is not None:
+                out.thin.extend(_thin(stretch, e, side_left, side_right[0], gap))
     return out
+
+
+def _thin(s: Stretch, e: Edge, side: tuple[int, int], beyond: int, gap: Range) -> Iterable[Thin]:
+    tm = (s.t0 + s.t1) / 2.0
+    if max(height(s.left.floor, e, tm), height(s.right.floor, e, tm)) < gap[0] - TOUCH_MM:
+        yield Thin(*side, beyond, False)
+    if min(height(s.left.ceiling, e, tm), height(s.right.ceiling, e, tm)) > gap[1] + TOUCH_MM:
+        yield Thin(*side, beyond, True)
 
 
 def _side_use(space: Space, e: Edge, cell: Cell, same: bool) -> tuple[int, int]:
@@ -222,14 +243,18 @@ def _face_key(
 ) -> tuple[FaceKey, Curve, float, float]:
     """The face a patch belongs to, its carrier, and u = at + step·t along the edge."""
     jump = "floor" if bounds[0] == cell.floor else "ceiling"
-    best = None
+    best, smallest = None, math.inf
     for index, same, ta, _ in e.uses:
         ref = space.refs[index]
         if ref.kind == "side" and ref.room == cell.room and same == looks_left:
             best = (("side", ref.room, -1, ref.side, True), index, same, ta)
             break
-        if ref.kind == jump and ref.room == cell.room and best is None:
-            best = ((jump, ref.room, ref.item, ref.side, same == looks_left), index, same, ta)
+        if ref.kind == jump and ref.room == cell.room:
+            # Where the outlines of regions run along each other the jump is the inner one's.
+            steps = space.rooms[ref.room].ceiling if jump == "ceiling" else space.rooms[ref.room].floor
+            if steps[ref.item + 1].area < smallest:
+                best = ((jump, ref.room, ref.item, ref.side, same == looks_left), index, same, ta)
+                smallest = steps[ref.item + 1].area
     if best is None:
         # A jump that no region of this kind explains (a region of the joined room): named by
         # the linework that carries it.

@@ -18,6 +18,7 @@ from takeoff.plan.model import (
     Band,
     Behind,
     Border,
+    CameFrom,
     CeilingTreatment,
     DrawingRef,
     Exclusion,
@@ -94,6 +95,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
     CrossCheck: {"corner": _NUMBER, "beyond_corner": _NUMBER, "length_mm": _READ},
     Storey: {"level_mm": _LEVEL, "height_mm": _SOME, "times": _TIMES},
     DrawingRef: {"unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6)},
+    CameFrom: {"page": Limit(1, 1e6)},
     PlacedPicture: {
         "mm_per_px": Limit(0.0, 1e6, over=True), "width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6),
     },
@@ -133,7 +135,7 @@ MOST_VERTICES = 5_000
 _HOLDS: dict[type, tuple[str, ...]] = {
     Job: ("drawing", "storeys", "wall_types"),
     DrawingRef: ("picture",),
-    Storey: ("rooms", "openings", "rooflights", "set_together"),
+    Storey: ("rooms", "openings", "rooflights", "set_together", "came_from"),
     Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),
     Readings: ("sides", "diagonals"),
     ReadSide: ("openings",),

@@ -120,11 +120,15 @@ class WallTreatment(Value, frozen=True):
 
 
 class Border(Value, frozen=True):
-    """A strip of ceiling along walls, measured on the slope; no sides named means all of them."""
+    """A strip of ceiling along walls, measured on the slope; no sides named means all of them.
+
+    ``along_parts``: along a wall that is coated over stretches of it (``parts_mm``) only along these.
+    """
 
     width_mm: float
     sides: tuple[SideId, ...] = ()
     what: str = "coving"
+    along_parts: bool = False
 
 
 class CeilingTreatment(Value, frozen=True):
@@ -367,8 +371,21 @@ class WallType(Value, frozen=True):
     finish_b_mm: float = 0.0
 
 
+class CameFrom(Value, frozen=True):
+    """The drawing that a storey was found in: its file, what it calls itself, the page of a PDF."""
+
+    name: str
+    number: str = ""
+    revision: str = ""
+    page: int | None = None
+
+
 class Storey(Value, frozen=True):
-    """One storey: its rooms and openings in one plan, heights above its own datum."""
+    """One storey: its rooms and openings in one plan, heights above its own datum.
+
+    ``came_from``: set where it was found in a drawing; None where it was drawn or read by hand, and in
+    jobs of before, whose storeys are all of the job's drawing.
+    """
 
     id: StoreyId
     name: str = ""
@@ -385,6 +402,7 @@ class Storey(Value, frozen=True):
     """*drawn*: it shows where the drawing ends, and what stands there is still to be said. None: *drawn*
     where the job has a drawing, else *typed*."""
     set_together: SetTogether | None = None
+    came_from: CameFrom | None = None
 
     @property
     def title(self) -> str:
@@ -442,6 +460,7 @@ class Details(Value, frozen=True):
     """What the sheets say besides what is measured, as typed; empty means that they say nothing.
 
     ``date`` empty: the day on which they are written. Prices are per m² and per m, in ``currency``.
+    ``price_narrow_m``: of what the convention counts by length; empty: its area at the price of the coat.
     """
 
     client: str = ""
@@ -452,6 +471,7 @@ class Details(Value, frozen=True):
     currency: str = ""
     price_coat_m2: Price = ""
     price_bead_m: Price = ""
+    price_narrow_m: Price = ""
 
 
 class Photo(Value, frozen=True):

@@ -26,9 +26,6 @@ SPREAD = 1.15
 """In a group each width is at most so many times the next smaller one, and the widest so many times the
 narrowest (common practice, no source)."""
 
-_IN_WALLS: dict[WallSort, str] = {"outside": "in outside walls", "inside": "in inside walls", "": ""}
-KIND_WORDS: dict[Kind, str] = {"window": "window", "door": "door", "open": "doorway without a leaf"}
-
 
 class OpeningGroup(msgspec.Struct, frozen=True):
     """Openings of one storey that are alike and wait for an answer, the narrowest first."""
@@ -48,13 +45,21 @@ class OpeningGroup(msgspec.Struct, frozen=True):
     def words(self) -> str:
         """ "7 openings, 1.18 to 1.21 m wide, in outside walls"."""
         count = len(self.openings)
-        least, most = (fmt2(o.width_mm / 1000.0) for o in (self.openings[0], self.openings[-1]))
-        parts = [
-            "1 opening" if count == 1 else f"{count} openings",
-            f"{least} m wide" if least == most else f"{least} to {most} m wide",
-            _IN_WALLS[self.wall] if count > 1 else _IN_WALLS[self.wall].replace("in ", "in an ").removesuffix("s"),
-        ]
+        parts = ("1 opening" if count == 1 else f"{count} openings", self.widths, self.walls)
         return ", ".join(part for part in parts if part)
+
+    @property
+    def widths(self) -> str:
+        """ "1.18 to 1.21 m wide"."""
+        least, most = (fmt2(o.width_mm / 1000.0) for o in (self.openings[0], self.openings[-1]))
+        return f"{least} m wide" if least == most else f"{least} to {most} m wide"
+
+    @property
+    def walls(self) -> str:
+        """ "in outside walls"; "" where nothing is known of them."""
+        if not self.wall:
+            return ""
+        return f"in {self.wall} walls" if len(self.openings) > 1 else f"in an {self.wall} wall"
 
     @property
     def reasons(self) -> tuple[str, ...]:

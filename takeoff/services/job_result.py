@@ -17,6 +17,7 @@ from takeoff.errors import Finding, OutputError, Where
 from takeoff.findings import fault_of, noticed, once
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
+from takeoff.plan.provenance import RoomSource, origin_of, room_source
 from takeoff.plan.settled import open_findings, unsettled_findings
 from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
@@ -113,6 +114,19 @@ class ResultRoom(msgspec.Struct, frozen=True):
     openings: tuple[ResultOpening, ...]
     faces: tuple[ResultFace, ...]
     dims: tuple[ResultDim, ...]
+    source: RoomSource
+
+
+class ResultSource(msgspec.Struct, frozen=True):
+    """Where a storey is from: its drawing ("" for none), and which of its rooms were read on site."""
+
+    storey: str
+    name: str
+    drawing: str
+    number: str
+    revision: str
+    page: int | None
+    read_on_site: tuple[str, ...]
 
 
 class ResultMaterial(msgspec.Struct, frozen=True):
@@ -142,6 +156,7 @@ class Result(msgspec.Struct, frozen=True):
     findings: tuple[Finding, ...]
     totals_if_all_taken_in: dict[str, float] | None = None
     draft: str = ""
+    sources: tuple[ResultSource, ...] = ()
 
 
 def result(measured: Measured) -> Result:
@@ -154,7 +169,7 @@ def result(measured: Measured) -> Result:
         source=measured.source,
         unit=job.drawing.unit if job.drawing else "mm",
         rooms=tuple(
-            _room(figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
+            _room(job, figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
             for figures in takeoff.rooms
         ),
         totals=dict(takeoff.totals),
@@ -162,6 +177,7 @@ def result(measured: Measured) -> Result:
         findings=(*measured.findings, *(_not_measured(effect) for effect in takeoff.unsure)),
         totals_if_all_taken_in=dict(measured.if_taken_in.totals) if measured.if_taken_in else None,
         draft=measured.draft,
+        sources=tuple(_source(job, storey) for storey in job.storeys),
     )
 
 
@@ -176,7 +192,7 @@ def schema() -> dict[str, object]:
     return json_schema(Result, SCHEMA)
 
 
-def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
+def _room(job: Job, figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
     # every figure that both types name the same is passed on as it is
     same = {
         name: getattr(figures, name)
@@ -189,8 +205,17 @@ def _room(figures: RoomTakeoff, storey: Storey, room: Room) -> ResultRoom:
         openings=tuple(_openings(storey, room)),
         faces=tuple(_face(face) for face in figures.faces),
         dims=tuple(_dim(dim) for dim in figures.dims),
+        source=room_source(job, storey, room),
         **same,
     )
+
+
+def _source(job: Job, storey: Storey) -> ResultSource:
+    origin = origin_of(job, storey)
+    read = tuple(str(room.id) for room in storey.rooms if room_source(job, storey, room) == "site")
+    if origin is None:
+        return ResultSource(storey.id, storey.name, "", "", "", None, read)
+    return ResultSource(storey.id, storey.name, origin.name, origin.number, origin.revision, origin.page, read)
 
 
 def _ring(sides: tuple[Side, ...]) -> Ring:

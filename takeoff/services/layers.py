@@ -23,7 +23,7 @@ from takeoff.recognise.walls.layer_roles import (
     layer_profile,
     role_named,
 )
-from takeoff.recognise.walls.line_styles import Part, Way, parted, parts, said_of
+from takeoff.recognise.walls.line_styles import Part, Way, parted, parts, refuse_absent, said_of
 from takeoff.storage import layer_profiles
 
 __all__ = ["TO_CHOOSE", "WORDS", "role_named"]
@@ -68,6 +68,8 @@ def sorted_out(
     What is said now goes before what was remembered. Raises InputError for a role that is none and,
     unless ``lenient``, for a layer that is not there.
     """
+    if not lenient:
+        refuse_absent(settings.layers, drawing)
     drawing = parted(drawing)
     said = (*settings.layer_roles, *said)
     found = best_profile(profiles, guess(drawing, settings.layers))

@@ -16,6 +16,7 @@ from takeoff.errors import Finding, InputError
 from takeoff.files.paths import resource
 from takeoff.findings import noticed
 from takeoff.plan.model import DrawingRef, Job
+from takeoff.plan.provenance import with_origin
 from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
@@ -346,7 +347,7 @@ def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> 
         page=int(sheet["page"]) if "page" in sheet else None,
         layer_roles=settings.layer_roles,
     )
-    return msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem)
+    return with_origin(msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem), ref)
 
 
 def silent(part: float, text: str) -> None:

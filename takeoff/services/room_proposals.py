@@ -12,6 +12,7 @@ from takeoff.errors import Finding, InputError
 from takeoff.geometry.curves import Point
 from takeoff.plan import edits
 from takeoff.plan.model import DrawingRef, Job, Opening, Room, Storey, StoreyId
+from takeoff.plan.provenance import with_origin
 from takeoff.plan.settled import unsettled_findings, with_unsettled
 from takeoff.plan.shape import curves_of, holds
 from takeoff.recognise.again import again
@@ -51,7 +52,8 @@ def merged(before: Proposed, mine: Job, now: Proposed) -> tuple[Job, tuple[Findi
     # what was wrong with the file or its size stays, what came of looking for rooms is told anew
     stay = tuple(f for f in unsettled_findings(mine) if f not in before.found)
     job = with_unsettled(job, (*stay, *now.found))
-    return msgspec.structs.replace(job, drawing=ref), (*told, *now.found)
+    job = with_origin(msgspec.structs.replace(job, drawing=ref), ref, {storey.id for storey in now.job.storeys})
+    return job, (*told, *now.found)
 
 
 def apart_from_rooms(findings: tuple[Finding, ...], before: Proposed) -> tuple[Finding, ...]:

@@ -12,7 +12,7 @@ from takeoff.sheets.model import Cell, Column, Table
 from takeoff.sheets.picture import Measure, Picture
 
 MARGIN_MM = 15.0
-FOOT_MM = 25.0
+FOOT_MM = 27.5
 """Height above the paper's lower edge where the foot begins."""
 TOP_MM = 15.0
 
@@ -238,7 +238,7 @@ class TableSetter:
 
     def height(self) -> float:
         """Height of the whole table with head and note, without a title."""
-        note = ROW_MM if self.table.note else 0.0
+        note = ROW_MM if self.table.full_note else 0.0
         return self.head_mm + sum(height for _, height, _ in self.rows()) + note
 
     def set(self, titled: bool = True) -> None:
@@ -256,16 +256,16 @@ class TableSetter:
             flow.y -= 1.0
         self._head()
         self._body(laid)
-        if table.note:
+        if table.full_note:
             flow.y -= 0.8
-            flow.paragraph(table.note, size=palette.SMALLEST_PT, colour=palette.GREY, width=self.width)
+            flow.paragraph(table.full_note, size=palette.SMALLEST_PT, colour=palette.GREY, width=self.width)
 
     def _body(self, laid: list[Laid]) -> None:
         k, above = 0, None
         while k < len(laid):
             count = _kept(laid, k)
             # The note below a table does not stand on a page of its own.
-            note = ROW_MM if self.table.note and k + count == len(laid) else 0.0
+            note = ROW_MM if self.table.full_note and k + count == len(laid) else 0.0
             if self.flow.left_mm() < sum(height for _, height, _ in laid[k : k + count]) + note:
                 self._turn()
                 above = None

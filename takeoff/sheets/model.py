@@ -52,7 +52,7 @@ class Table(msgspec.Struct, frozen=True):
     or a total within the table; empty means that all are lines. ``empty`` is printed instead of
     a table without rows. ``subject``: whose table it is, where several have the same columns.
     ``ditto``: so many first columns say again and again what they say above, and need not be printed.
-    ``audience``: who reads it.
+    ``audience``: who reads it. ``team_note``: what the note adds for the team alone.
     """
 
     id: str
@@ -66,6 +66,12 @@ class Table(msgspec.Struct, frozen=True):
     subject: str = ""
     ditto: int = 0
     audience: tuple[Audience, ...] = ("team",)
+    team_note: str = ""
+
+    @property
+    def full_note(self) -> str:
+        """The note with what it adds for the team, as it is printed."""
+        return f"{self.note} {self.team_note}".strip()
 
     def kind_of(self, row: int) -> RowKind:
         """What the given row is."""
@@ -176,7 +182,8 @@ class Document(msgspec.Struct, frozen=True):
 
     ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
     agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
-    ``draft``: why nothing of this is for a client yet; "" for sheets that hold.
+    ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
+    were measured and how many rooms were read on site, for every sheet.
     """
 
     title: str
@@ -203,6 +210,7 @@ class Document(msgspec.Struct, frozen=True):
     sign: tuple[str, ...] = ()
     addressed: str = ""
     draft: str = ""
+    origin: str = ""
 
     @property
     def draft_words(self) -> str:
@@ -238,7 +246,13 @@ Part = TypeVar("Part", Table, Line)
 
 
 def _own(parts: tuple[Part, ...], reader: Audience) -> tuple[Part, ...]:
-    return tuple(part for part in parts if reader in part.audience)
+    own = tuple(part for part in parts if reader in part.audience)
+    if reader == "team":
+        return own
+    return tuple(
+        msgspec.structs.replace(part, team_note="") if isinstance(part, Table) and part.team_note else part
+        for part in own
+    )
 
 
 def _without_marks(sheet: StoreySheet) -> StoreySheet:

@@ -455,7 +455,7 @@ def note_missing(pages: list[Page], words: str, missing: str) -> None:
     """Say on the last page that characters were replaced."""
     page = pages[-1]
     text = f"{words} {missing}."
-    page.texts.append((15.0, FOOT_MM - 3.6, text, palette.REGULAR, palette.SMALLEST_PT, palette.GREY))
+    page.texts.append((15.0, FOOT_MM - 2.2, text, palette.REGULAR, palette.SMALLEST_PT, palette.GREY))
 
 
 def _sentences(flow: Flow, title: str, lines: tuple[Line, ...]) -> None:
@@ -490,29 +490,31 @@ def _foot(page: Page, document: Document, number: int, count: int, measure: Meas
     size, words = palette.SMALLEST_PT, document.words
     if document.draft:
         _draft_foot(page, document, measure)
-        up = _DRAFT_UP_MM
-    else:
-        up = 0.0
-    page.rules.append((left, 19.2 + up, right, 19.2 + up, 0.35, palette.INK))
+    rule_y, firm_y = _DRAFT_RULE_AND_FIRM_MM if document.draft else _RULE_AND_FIRM_MM
+    page.rules.append((left, rule_y, right, rule_y, 0.35, palette.INK))
     pages = f"{words['page']} {number} {words['of']} {count}"
     wide = measure(pages, palette.SEMIBOLD, size)
     firm = cut(document.firm or document.job, right - left - wide - 8.0, palette.SEMIBOLD, size, measure)
-    page.texts.append((left, 14.9 + up, firm, palette.SEMIBOLD, size, palette.INK))
-    page.texts.append((right - wide, 14.9 + up, pages, palette.SEMIBOLD, size, palette.INK))
+    page.texts.append((left, firm_y, firm, palette.SEMIBOLD, size, palette.INK))
+    page.texts.append((right - wide, firm_y, pages, palette.SEMIBOLD, size, palette.INK))
+    origin = cut(document.origin, right - left, palette.REGULAR, size, measure)
+    page.texts.append((left, _ORIGIN_MM, origin, palette.REGULAR, size, palette.GREY))
     if document.draft:
         return
     room = right - left - (_AGREE_MM if page.client and document.agree else 0.0)
     foot = cut(document.foot, room, palette.REGULAR, size, measure)
-    page.texts.append((left, 10.6, foot, palette.REGULAR, size, palette.GREY))
+    page.texts.append((left, _FOOT_LINE_MM, foot, palette.REGULAR, size, palette.GREY))
     if page.client and document.agree:
         agree = measure(document.agree, palette.REGULAR, size)
         start = right - _AGREE_MM + 8.0
-        page.texts.append((start, 10.6, document.agree, palette.REGULAR, size, palette.GREY))
-        page.rules.append((start + agree + 1.5, 10.2, right, 10.2, 0.2, palette.GREY))
+        page.texts.append((start, _FOOT_LINE_MM, document.agree, palette.REGULAR, size, palette.GREY))
+        page.rules.append((start + agree + 1.5, _FOOT_LINE_MM - 0.4, right, _FOOT_LINE_MM - 0.4, 0.2, palette.GREY))
 
 
-_DRAFT_UP_MM = 2.8
-"""A draft's foot stands so much higher: two lines say why it is one."""
+_RULE_AND_FIRM_MM, _FOOT_LINE_MM, _ORIGIN_MM = (21.7, 17.6), 14.1, 10.6
+"""Heights of the foot's rule and of its lines, from above to below."""
+_DRAFT_RULE_AND_FIRM_MM, _DRAFT_STEP_MM = (24.6, 20.8), 3.4
+"""A draft's foot stands higher: two lines in it say why it is one."""
 
 
 def _draft_foot(page: Page, document: Document, measure: Measure) -> None:
@@ -523,4 +525,4 @@ def _draft_foot(page: Page, document: Document, measure: Measure) -> None:
     if len(lines) > 2:
         lines = [lines[0], cut(" ".join(lines[1:]), width, palette.SEMIBOLD, size, measure)]
     for k, line in enumerate(lines):
-        page.texts.append((left, 13.9 - 3.6 * k, line, palette.SEMIBOLD, size, palette.URGENT))
+        page.texts.append((left, _ORIGIN_MM + _DRAFT_STEP_MM * (2 - k), line, palette.SEMIBOLD, size, palette.URGENT))

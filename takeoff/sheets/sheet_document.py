@@ -8,7 +8,8 @@ from pathlib import PurePath
 
 from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import DrawingRef, Job, Storey
+from takeoff.plan.model import CameFrom, DrawingRef, Job, Storey
+from takeoff.plan.provenance import origin_of, room_source
 from takeoff.plan.shape import in_question
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
 from takeoff.sheets.model import Document, Headline, Line, StoreySheet, Table
@@ -70,7 +71,8 @@ def build(
         job=_job_name(job, texts),
         reference=reference or job.details.reference or _reference(job, texts),
         date=date,
-        source=_source_text(job, texts),
+        source=_source_text(job, labels, texts),
+        origin=_origin(job, texts),
         addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts),
         lines=first_page_lines(
@@ -127,7 +129,7 @@ def _reference(job: Job, texts: Texts) -> str:
     return f"{texts.words['drawing']} {job.drawing.number}{_revision(job.drawing, texts)}"
 
 
-def _revision(drawing: DrawingRef, texts: Texts) -> str:
+def _revision(drawing: CameFrom | DrawingRef, texts: Texts) -> str:
     return f", {texts.words['revision']} {drawing.revision}" if drawing.revision else ""
 
 
@@ -211,7 +213,10 @@ def _storey_sheets(
             figures,
             title,
         )
-        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey)))
+        lines: tuple[Line, ...] = ()
+        if len(job.storeys) > 1:
+            lines = (Line(texts.words["source"], _storey_source(job, storey, labels, texts)),)
+        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey), lines))
     return tuple(sheets)
 
 
@@ -270,16 +275,64 @@ def _two_totals(
     return (Line(texts.words["two_totals"], words, urgent=True),)
 
 
-def _source_text(job: Job, texts: Texts) -> str:
-    words = texts.words
-    drawing = job.drawing
-    if drawing is None:
-        text = words["typed"]
+_MOST_NAMED = 6
+"""More rooms than these are counted and not named."""
+
+
+def _source_text(job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> str:
+    """Which drawing was measured, storey by storey where they differ, and what was read on site."""
+    said = [_storey_source(job, storey, labels, texts) for storey in job.storeys]
+    if len(set(said)) > 1:
+        parts = [f"{_storey_name(s, texts)}: {text}" for s, text in zip(job.storeys, said, strict=True)]
+        text = " ".join(parts)
     else:
-        name = drawing.number or drawing.name
-        file = f" ({drawing.name})" if drawing.number and drawing.name else ""
-        text = f"{words['measured_from']} {name}{_revision(drawing, texts)}{file}."
-    return f"{text} {words['assumed_short']}" if _assumes(job) else text
+        text = said[0] if said else _of_drawing(job.drawing, texts)
+    return f"{text} {texts.words['assumed_short']}" if _assumes(job) else text
+
+
+def _storey_source(job: Job, storey: Storey, labels: dict[tuple[str, str], str], texts: Texts) -> str:
+    """ "Measured from drawing TH-01, revision A (house.dxf), page 2. Read on site: Hall." of a storey."""
+    sources = {str(room.id): room_source(job, storey, room) for room in storey.rooms}
+    parts = []
+    if not sources or set(sources.values()) & {"drawing", "typed"}:
+        parts.append(_of_drawing(origin_of(job, storey), texts))
+    for source in ("site", "budget"):
+        rooms = [labels[str(storey.id), room] for room, own in sources.items() if own == source]
+        if rooms:
+            named = len(rooms) <= _MOST_NAMED and len(rooms) < len(sources)
+            which = ", ".join(rooms) if named else texts.words["all_rooms" if len(rooms) == len(sources) else "rooms"]
+            parts.append(texts.words[f"source_{source}"].format(rooms=which.format(count=len(rooms))))
+    return " ".join(parts)
+
+
+def _of_drawing(origin: CameFrom | DrawingRef | None, texts: Texts) -> str:
+    words = texts.words
+    return f"{words['measured_from']} {_drawing_words(origin, texts)}." if origin else words["typed"]
+
+
+def _drawing_words(origin: CameFrom | DrawingRef, texts: Texts) -> str:
+    """ "TH-01, revision A (house.dxf), page 2"."""
+    file = f" ({origin.name})" if origin.number and origin.name else ""
+    page = f", {texts.words['page'].lower()} {origin.page}" if origin.page else ""
+    return f"{origin.number or origin.name}{_revision(origin, texts)}{file}{page}"
+
+
+def _origin(job: Job, texts: Texts) -> str:
+    """The same in short, for the foot of every sheet: the drawings, and how many rooms were read on site."""
+    found: dict[str, None] = {}
+    read = 0
+    for storey in job.storeys:
+        origin = origin_of(job, storey)
+        sources = [room_source(job, storey, room) for room in storey.rooms]
+        if origin is not None and ("drawing" in sources or not sources):
+            found[_drawing_words(origin, texts)] = None
+        elif "typed" in sources or "budget" in sources:
+            found[texts.words["typed_short"]] = None
+        read += sources.count("site")
+    parts = list(found)
+    if read:
+        parts.append(texts.words["read_short_one" if read == 1 else "read_short_many"].format(count=read))
+    return f"{texts.words['source']}: {'; '.join(parts)}." if parts else ""
 
 
 def _assumes(job: Job) -> bool:

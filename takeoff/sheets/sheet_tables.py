@@ -9,7 +9,7 @@ import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.measure.billing import NET, bill_room
-from takeoff.measure.conventions import Billed, Convention, load
+from takeoff.measure.conventions import Convention, NarrowWork, load
 from takeoff.measure.takeoff import FAMILIES, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
 from takeoff.sheets.model import EVERYBODY, Cell, Column, Headline, RowKind, Table
@@ -259,48 +259,105 @@ def _title(quantity: str, texts: Texts) -> str:
 
 
 def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
-    """The table of the job's convention; none where the job is billed net, as it is ordered.
+    """The table of the job's convention, and of what it counts by length, if anything; none where the job
+    is billed net, as it is ordered.
 
-    Figures are for all alike rooms together. Raises InputError for a convention that is not known.
+    Figures are for all alike rooms together. What is from memory is said to the team alone. Raises
+    InputError for a convention that is not known.
     """
     if job.convention == NET or not rows:
         return ()
     convention = load(job.convention)
+    bills = _bills(convention, rows)
+    keys = _bill_keys(bills)
+    recalled = " and ".join(filter(None, (", ".join(convention.from_memory[:-1]), *convention.from_memory[-1:])))
+    bill = Table(
+        id="bill",
+        title=texts.tables["bill"].format(name=convention.name),
+        columns=(Column(texts.words["room"], share=2.4), *(_bill_column(key, texts) for key in keys)),
+        rows=tuple((of.name, *(of.figures[key] for key in keys)) for of in bills),
+        total=(texts.words["together"], *(_sum_of_bills(bills, key) for key in keys)),
+        note=_note(convention, texts),
+        team_note=texts.words["bill_from_memory"].format(what=recalled) if recalled else "",
+        audience=EVERYBODY,
+    )
+    return (bill, *_narrow_tables(bills, texts))
+
+
+class _Bill(msgspec.Struct, frozen=True):
+    """What is billed of a row of alike rooms: its printed figures, and what counts by length."""
+
+    name: str
+    factor: int
+    figures: dict[str, Decimal]
+    narrow: tuple[tuple[NarrowWork, Decimal, Decimal], ...]
+
+
+_BY_AREA = ("walls", "ceilings", "drops", "reveals")
+
+
+def _bills(convention: Convention, rows: Sequence[RoomRow]) -> tuple[_Bill, ...]:
+    """Each room printed, then times how often it stands."""
     several = len({row.storey for row in rows}) > 1
-    lines = [_bill_line(row, bill_room(convention, row.room), several) for row in rows]
-    together = texts.words["together"]
-    figures = [tuple(cell for cell in line[1:] if isinstance(cell, Decimal)) for line in lines]
+    found = []
+    for row in rows:
+        name = f"{row.storey}, {row.label}" if several else row.label
+        billed, factor = bill_room(convention, row.room), row.factor
+        narrow = tuple((n, printed(n.length_m) * factor, printed(n.area_m2) * factor) for n in billed.narrow)
+        amounts = {
+            "walls": billed.wall_m2,
+            "off": billed.deducted_m2,
+            "ceilings": billed.ceiling_m2,
+            "drops": billed.drop_m2,
+            "reveals": billed.reveal_m2,
+        }
+        figures = {key: printed(amount) * factor for key, amount in amounts.items()}
+        figures |= {"narrow_m": sum_of(m for _, m, _ in narrow), "narrow_m2": sum_of(m2 for _, _, m2 in narrow)}
+        found.append(_Bill(f"{name} × {factor}" if factor != 1 else name, factor, figures, narrow))
+    return tuple(found)
+
+
+def _bill_keys(bills: Sequence[_Bill]) -> tuple[str, ...]:
+    """The columns of a bill: walls and what is taken off them always, others where any room has them."""
+    keys = ("walls", "off", "ceilings", "drops", "reveals", "narrow_m", "narrow_m2")
+    return tuple(key for key in keys if key in ("walls", "off") or any(of.figures[key] for of in bills))
+
+
+def _bill_column(key: str, texts: Texts) -> Column:
+    return Column(texts.heads[f"billed_{key}"], "m" if key == "narrow_m" else "m²", "figure", share=1.2)
+
+
+def _sum_of_bills(bills: Sequence[_Bill], key: str) -> Decimal:
+    return sum_of(of.figures[key] for of in bills)
+
+
+def _narrow_tables(bills: Sequence[_Bill], texts: Texts) -> tuple[Table, ...]:
+    """What counts by length, room by room; none where nothing does."""
+    rows = tuple(
+        (of.name, texts.billed[work.item], printed(work.width_m, 3), length, area)
+        for of in bills
+        for work, length, area in of.narrow
+    )
+    if not rows:
+        return ()
+    heads = texts.heads
+    total = (texts.words["together"], None, None, *(_sum_of_bills(bills, key) for key in ("narrow_m", "narrow_m2")))
     return (
         Table(
-            id="bill",
-            title=texts.tables["bill"].format(name=convention.name),
-            columns=_bill_columns(texts),
-            rows=tuple(lines),
-            total=(together, *(sum(column, Decimal(0)) for column in zip(*figures, strict=True))),
-            note=_note(convention, texts),
+            id="bill-narrow",
+            title=texts.tables["bill_narrow"],
+            columns=(
+                Column(texts.words["room"], share=2.4),
+                Column(heads["item"], share=1.4),
+                Column(heads["width"], "m", "figure", places=3),
+                Column(heads["length"], "m", "figure"),
+                Column(heads["area"], "m²", "figure"),
+            ),
+            rows=rows,
+            total=total,
             audience=EVERYBODY,
         ),
     )
-
-
-def _bill_columns(texts: Texts) -> tuple[Column, ...]:
-    heads = texts.heads
-    return (
-        Column(texts.words["room"], share=2.4),
-        Column(heads["billed_walls"], "m²", "figure", share=1.2),
-        Column(heads["billed_off"], "m²", "figure", share=1.2),
-        Column(heads["billed_reveals"], "m²", "figure", share=1.2),
-        Column(heads["billed_narrow"], "m", "figure", share=1.2),
-    )
-
-
-def _bill_line(row: RoomRow, billed: Billed, several: bool) -> tuple[Cell, ...]:
-    name = f"{row.storey}, {row.label}" if several else row.label
-    if row.factor != 1:
-        name = f"{name} × {row.factor}"
-    narrow = sum(length for _, length in billed.reveal_lengths)
-    amounts = (billed.wall_m2, billed.deducted_m2, billed.reveal_m2, narrow)
-    return (name, *(printed(amount) * row.factor for amount in amounts))
 
 
 def _note(convention: Convention, texts: Texts) -> str:
@@ -308,31 +365,35 @@ def _note(convention: Convention, texts: Texts) -> str:
     return texts.words["bill_note"].format(rule=f"{convention.name}{year}", source=convention.source)
 
 
-_OVERHEAD = ("ceiling_m2", "drop_m2")
-
-
 def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
     """The table of prices; none where the job has no price or no room.
 
-    Coat is priced by what the job's convention bills: walls and reveals as billed by area, ceilings
-    and drops as coated. Raises InputError for a convention that is not known.
+    Coat is priced by what the job's convention bills, each quantity the total of a column of the bill. What
+    it counts by length has a price per metre, or until that is set its area at the price of the coat.
+    Raises InputError for a convention that is not known.
     """
     details = job.details
-    if not rows or not (details.price_coat_m2 or details.price_bead_m):
+    if not rows or not (details.price_coat_m2 or details.price_bead_m or details.price_narrow_m):
         return ()
     totals = together((row.factor, row.figures) for row in rows)
-    lines = []
+    by_bill = job.convention != NET
+    bills = _bills(load(job.convention), rows) if by_bill else ()
+    words, lines = texts.words, []
     if details.price_coat_m2:
-        coat = (
-            totals["coated_m2"]
-            if job.convention == NET
-            else _billed_m2(job, rows) + sum((totals[key] for key in _OVERHEAD), Decimal(0))
-        )
-        lines.append(_price_line(texts.words["price_coat"], coat, "m²", details.price_coat_m2))
+        coat = sum_of(_sum_of_bills(bills, key) for key in _BY_AREA) if by_bill else totals["coated_m2"]
+        lines.append(_price_line(words["price_coat"], coat, "m²", details.price_coat_m2))
+    narrow = _sum_of_bills(bills, "narrow_m")
+    if narrow and details.price_narrow_m:
+        lines.append(_price_line(words["price_narrow"], narrow, "m", details.price_narrow_m))
+    elif narrow and details.price_coat_m2:
+        area = _sum_of_bills(bills, "narrow_m2")
+        lines.append(_price_line(words["price_narrow_area"], area, "m²", details.price_coat_m2))
     if details.price_bead_m:
-        lines.append(_price_line(texts.words["price_bead"], totals["bead_m"], "m", details.price_bead_m))
+        lines.append(_price_line(words["price_bead"], totals["bead_m"], "m", details.price_bead_m))
+    if not lines:
+        return ()
     amounts = [line[-1] for line in lines if isinstance(line[-1], Decimal)]
-    total: tuple[Cell, ...] = (texts.words["together"], None, None, None, sum(amounts, Decimal(0)))
+    total: tuple[Cell, ...] = (words["together"], None, None, None, sum(amounts, Decimal(0)))
     return (
         Table(
             id="price",
@@ -340,17 +401,10 @@ def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table
             columns=_price_columns(texts, details.currency),
             rows=tuple(lines),
             total=total,
-            note="" if job.convention == NET else texts.words["price_note"],
+            note=words["price_note"] if by_bill else "",
             audience=("client",),
         ),
     )
-
-
-def _billed_m2(job: Job, rows: Sequence[RoomRow]) -> Decimal:
-    """Walls and reveals by area as the convention bills them, each room printed, then summed."""
-    convention = load(job.convention)
-    billed = [(row, bill_room(convention, row.room)) for row in rows]
-    return sum(((printed(b.wall_m2) + printed(b.reveal_m2)) * row.factor for row, b in billed), Decimal(0))
 
 
 def _price_line(what: str, quantity: Decimal, unit: str, price: str) -> tuple[Cell, ...]:

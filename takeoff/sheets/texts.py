@@ -15,6 +15,7 @@ class Texts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     key: dict[str, str]
     quantities: dict[str, str]
     kinds: dict[str, dict[str, str]]
+    billed: dict[str, str]
     tables: dict[str, str]
     heads: dict[str, str]
     severities: dict[str, str]

@@ -21,6 +21,9 @@ _WRITTEN = datetime.datetime(1980, 1, 1)
 _LONGEST_TEXT = 32767
 """Characters that a cell may hold."""
 
+_LONGEST_FOOT = 120
+"""Characters of a printed foot, which may hold 255 with its marks."""
+
 _NARROWEST, _WIDEST = 7.0, 60.0
 """Column widths, in characters."""
 
@@ -30,7 +33,7 @@ _SHEETS = (
     ("scope", ("scope",)),
     ("draft", ("first",)),
     ("rooms", ("storeys", "rooms")),
-    ("totals", ("price", "bill", "areas", "corners", "lengths-by-room")),
+    ("totals", ("price", "bill", "bill-narrow", "areas", "corners", "lengths-by-room")),
     ("materials", ("materials", "materials-workings", "bead-")),
     ("dims", ("dims",)),
     ("findings", ("unsure", "assumptions", "findings")),
@@ -54,7 +57,7 @@ def xlsx_bytes(document: Document) -> bytes:
     for key, ids in _SHEETS:
         own = [table for table in tables if any(_belongs(table.id, name) for name in ids)]
         if own:
-            _fill(book.add_worksheet(document.words[f"sheet_{key}"]), own, looks, document.draft_words)
+            _fill(book.add_worksheet(document.words[f"sheet_{key}"]), own, looks, document.draft_words, document.origin)
     book.close()
     return stream.getvalue()
 
@@ -77,9 +80,9 @@ def _belongs(table_id: str, name: str) -> bool:
     return table_id.startswith(name) if name.endswith("-") else table_id == name
 
 
-def _fill(sheet: Any, tables: list[Table], looks: _Looks, draft: str) -> None:
+def _fill(sheet: Any, tables: list[Table], looks: _Looks, draft: str, origin: str) -> None:
     """The tables of one worksheet under each other; a single one keeps its heads in view. ``draft``: what
-    stands above them, "" for nothing."""
+    stands above them, "" for nothing; ``origin`` at the foot where it is printed."""
     row = 0
     if draft:
         sheet.write_string(row, 0, plain(draft), looks.get(bold=True, font_size=13, font_color=palette.URGENT))
@@ -93,6 +96,8 @@ def _fill(sheet: Any, tables: list[Table], looks: _Looks, draft: str) -> None:
         sheet.freeze_panes(above + 2, 0)
     for k, width in enumerate(_widths(tables)):
         sheet.set_column(k, k, width)
+    if origin:
+        sheet.set_footer("&L" + plain(origin)[:_LONGEST_FOOT].replace("&", "&&"))
     sheet.set_landscape()
     sheet.fit_to_pages(1, 0)
 
@@ -114,8 +119,8 @@ def _table(sheet: Any, table: Table, row: int, looks: _Looks) -> int:
     if table.total is not None:
         _row(sheet, row, table.total, table.columns, True, looks)
         row += 1
-    if table.note:
-        sheet.write_string(row, 0, plain(table.note), looks.get(italic=True))
+    if table.full_note:
+        sheet.write_string(row, 0, plain(table.full_note), looks.get(italic=True))
         row += 1
     return row
 

@@ -10,6 +10,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
+from takeoff.measure.dims import profile_of
 from takeoff.measure.takeoff import BeadPiece, Edge, RoomTakeoff, Takeoff
 from takeoff.supply.cutting import cut
 from takeoff.supply.needs import Quantities, area_workings, base_workings, coat_workings, edge_workings, quantities
@@ -141,8 +142,8 @@ def _bead_working(one: CuttingList) -> str:
 def _pieces(takeoff: Takeoff, system: CoatingSystem) -> tuple[dict[str, list[BeadPiece]], tuple[Finding, ...]]:
     """The pieces by profile, each as often as its room, with findings for what does not fit.
 
-    A piece keeps its profile if the system has it. Otherwise the angle of the corner that it goes on
-    decides, else the system's first straight profile.
+    A piece keeps its profile if the system has it, and makes it for the angle of the corner or a person chose
+    it. Otherwise the angle decides, else the system's first straight profile.
     """
     pieces: dict[str, list[BeadPiece]] = {profile.id: [] for profile in system.beads}
     findings: dict[Finding, None] = {}
@@ -186,9 +187,13 @@ def _profile(
     named = next((one for one in system.beads if one.id == piece.profile), None)
     curved = edge is not None and edge.curved
     where = Where(storey=room.storey, room=room.room)
+    fits = profile_for_angle(system, edge.angle_deg, curved) if edge is not None else None
     if named is not None and (named.coil or not curved):
-        return named, None
-    taken = profile_for_angle(system, edge.angle_deg, curved) if edge is not None else None
+        if edge is None or fits is None or not _only_by_angle(piece, edge) or _holds(named, edge):
+            return named, None
+        why = f"is not made for a corner of {edge.angle_deg:.0f}°"
+        return fits, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=fits.name)
+    taken = fits
     if taken is None:
         taken = next((one for one in system.beads if one.coil == curved), None)
     if taken is None:
@@ -198,6 +203,15 @@ def _profile(
         return taken, None
     why = "is straight and the corner is curved" if named is not None else f"is not in {system.name}"
     return taken, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=taken.name)
+
+
+def _only_by_angle(piece: BeadPiece, edge: Edge) -> bool:
+    """Whether a piece has the profile that its angle alone gives: measuring knows no system's ranges."""
+    return piece.profile == profile_of(edge.angle_deg, edge.curved)
+
+
+def _holds(profile: BeadProfile, edge: Edge) -> bool:
+    return profile.angle_from_deg <= edge.angle_deg <= profile.angle_to_deg
 
 
 def _system_findings(system: CoatingSystem, lines: Sequence[OrderLine]) -> Iterator[Finding]:

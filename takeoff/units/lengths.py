@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from typing import NamedTuple
 
 from takeoff.errors import InputError
 
@@ -86,6 +87,76 @@ def parse_length(text: str, default_unit: str = "m") -> float:
     if value is None:
         value = _one_length(body, text, _unit_named(default_unit, text))
     return _finite(-value if negative else value, text)
+
+
+class Size(NamedTuple):
+    """What a length of some kind can be, in mm (common practice, no source).
+
+    A bare number is metres while it is then below ``high_mm``, else mm: the same wherever it is typed.
+    ``low_mm`` to ``most_mm`` is what such a thing can be; None: no end. ``usual_mm`` to ten times as much
+    is what it mostly is, which is what a slip of the keys is held against.
+    """
+
+    usual_mm: float
+    low_mm: float
+    high_mm: float
+    most_mm: float | None = None
+
+
+LENGTH = Size(1000.0, -1e12, 50_000.0)
+"""Along walls, on plans and on site, and levels: no wall is 50 m long, none is read to be 49 mm."""
+STOREY_HEIGHT = Size(2000.0, 500.0, 15_000.0, 15_000.0)
+CEILING_HEIGHT = Size(2000.0, 0.0, 15_000.0, 15_000.0)
+"""At some place, where it may come down to the floor."""
+HEAD = Size(1500.0, 300.0, 15_000.0, 15_000.0)
+SILL = Size(300.0, 0.0, 10_000.0, 15_000.0)
+OPENING_SIZE = Size(300.0, 50.0, 15_000.0, 15_000.0)
+"""Width or height of an opening."""
+DEPTH = Size(50.0, 0.0, 5000.0, 15_000.0)
+"""Of reveals, returns, bands, skirting and coving; thicknesses and rises."""
+PART = Size(100.0, 0.0, 5000.0, 50_000.0)
+"""Sides of beams, boxing, steps and other parts of a room."""
+
+LONGEST_MM = 100_000.0
+"""Written with its unit a thing may be more than it mostly can be, but not a hundred metres."""
+
+_BARE = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+
+
+def size_mm(text: str, size: Size = LENGTH) -> float:
+    """The length in mm that ``text`` says of a thing of that size; see there for bare numbers.
+
+    Raises InputError for what cannot be read, and for what the thing cannot be, with what may be meant.
+
+    >>> size_mm("2.4", STOREY_HEIGHT), size_mm("2400", STOREY_HEIGHT), size_mm("120", DEPTH)
+    (2400.0, 2400.0, 120.0)
+    """
+    cleaned = text.strip()
+    value = parse_length(cleaned, "m")
+    has_unit = any(mark.isalpha() for mark in cleaned) or not set(cleaned) <= set("0123456789+-., \u00a0\u202f\u2009")
+    # a comma before three digits is a decimal one only in metres: "3,450" stays 3.45 m
+    if _BARE.fullmatch(cleaned) and cleaned[-4:-3] != "," and abs(value) >= size.high_mm:
+        value = parse_length(cleaned, "mm")
+    most = size.most_mm if size.most_mm is None or not has_unit else LONGEST_MM
+    if value < size.low_mm or (most is not None and value > most):
+        meant = _meant(abs(value), size)
+        raise InputError(f"“{text}” would be {_shown(value)}: " + (f"did you mean {meant}?" if meant else "give more."))
+    return value
+
+
+def _meant(value_mm: float, size: Size) -> str:
+    """What a slip of the point or the unit would have been, among what such things mostly are."""
+    if value_mm <= 0.0:
+        return ""
+    while value_mm < size.usual_mm:
+        value_mm *= 10.0
+    while value_mm >= 10.0 * size.usual_mm:
+        value_mm /= 10.0
+    return _shown(value_mm)
+
+
+def _shown(value_mm: float) -> str:
+    return f"{value_mm / 1000.0:.6g} m" if abs(value_mm) >= 1000.0 else f"{value_mm:.6g} mm"
 
 
 def _feet_and_inches(body: str, text: str) -> Fraction | None:

@@ -16,6 +16,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.geometry.rings import ring_area
 from takeoff.plan.model import Confidence, Job, Opening, Room, Storey
+from takeoff.plan.opening_groups import OpeningGroup, opening_groups
 from takeoff.recognise.scale.scale_evidence import written_scales
 from takeoff.recognise.scale.scale_words import METRIC, name_of, parse_scale
 from takeoff.recognise.units.unit_evidence import CANDIDATES, extent
@@ -230,7 +231,8 @@ _ORDER: dict[Confidence, int] = {"question": 0, "check": 1, "sure": 2}
 
 
 class Proposal(msgspec.Struct, frozen=True):
-    """A room or an opening with what speaks for and against it. ``effect``: what saying "right" changes."""
+    """A room, an opening or a group of alike openings, with what speaks for and against it. ``effect``: what
+    saying "right" changes; ``group``: (id, room) of each opening of a group, () for one thing alone."""
 
     kind: Literal["room", "opening", "rooflight"]
     id: str
@@ -241,10 +243,18 @@ class Proposal(msgspec.Struct, frozen=True):
     confidence: Confidence
     evidence: tuple[str, ...]
     effect: str
+    group: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def members(self) -> tuple[tuple[str, str], ...]:
+        """(id, room) of all that it speaks of."""
+        return self.group or ((self.id, self.room),)
 
     @property
     def refusal(self) -> str:
         """What its second button says."""
+        if self.group:
+            return "No openings"
         return {"room": "Not a room", "opening": "No opening", "rooflight": "No rooflight"}[self.kind]
 
 
@@ -256,6 +266,43 @@ def proposals(job: Job, sure_too: bool = False) -> tuple[Proposal, ...]:
     found = [p for storey in job.storeys for p in _of_storey(job, storey, names)]
     kept = [p for p in found if p.confidence != "sure" or (sure_too and p.evidence)]
     return tuple(sorted(kept, key=lambda p: _ORDER[p.confidence]))
+
+
+_PLURALS = {"window": "windows", "door": "doors", "open": "doorways"}
+
+
+def steps(job: Job, sure_too: bool = False) -> tuple[Proposal, ...]:
+    """The proposals with unsure openings that are alike as one, where its first one would stand."""
+    found = proposals(job, sure_too)
+    group_of = {str(name): g for g in opening_groups(job) if len(g.openings) > 1 for name in g.ids}
+    several = len(job.storeys) > 1
+    places = {str(s.id): storey_name(s) if several else "" for s in job.storeys}
+    kept: list[Proposal] = []
+    done: set[int] = set()
+    for proposal in found:
+        group = group_of.get(proposal.id) if proposal.kind == "opening" else None
+        if group is None:
+            kept.append(proposal)
+        elif id(group) not in done:
+            done.add(id(group))
+            kept.append(_grouped(group, places[group.storey]))
+    return tuple(kept)
+
+
+def _grouped(group: OpeningGroup, place: str) -> Proposal:
+    first = group.openings[0]
+    return Proposal(
+        "opening",
+        str(first.id),
+        str(first.room),
+        group.storey,
+        f"{len(group.openings)} {_PLURALS[group.kind]}, {group.widths}",
+        ", ".join(part for part in (group.walls, place) if part),
+        group.confidence,
+        group.reasons,
+        "They are not measured until you say what they are.",
+        tuple((str(o.id), str(o.room)) for o in group.openings),
+    )
 
 
 def _of_storey(job: Job, storey: Storey, names: dict[tuple[str, str], str]) -> list[Proposal]:

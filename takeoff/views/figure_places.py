@@ -14,6 +14,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.measure.dims import KIND_WORDS
 from takeoff.measure.elevations import Elevation, FlatRing, elevations
 from takeoff.measure.laid_out import LaidOut, PlanRing, laid_out
+from takeoff.measure.takeoff import FAMILIES as KEPT_BY_KIND
 from takeoff.measure.takeoff import Dim, Edge, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.plan.shape import curves_by_id
@@ -49,7 +50,8 @@ class OnFace(msgspec.Struct, frozen=True):
 
 class Traced(msgspec.Struct, frozen=True):
     """Everything that a figure comes from. ``areas`` (each of rings by even-odd) and ``courses`` in plan
-    mm, ``points`` of upright edges, ``openings`` by id; ``room`` "" for a figure of several rooms."""
+    mm, ``points`` of upright edges, ``openings`` by id, and those that are ``sought``
+    with a ring about them that is seen at any zoom; ``room`` "" for a figure of several rooms."""
 
     room: str = ""
     stretches: tuple[Stretch, ...] = ()
@@ -58,16 +60,18 @@ class Traced(msgspec.Struct, frozen=True):
     points: tuple[tuple[float, float], ...] = ()
     openings: tuple[str, ...] = ()
     faces: tuple[OnFace, ...] = ()
+    sought: tuple[str, ...] = ()
 
     @property
     def is_empty(self) -> bool:
         """Whether there is no place to show."""
-        return not (self.stretches or self.areas or self.courses or self.points or self.openings or self.faces)
+        places = (self.stretches, self.areas, self.courses, self.points, self.openings, self.faces, self.sought)
+        return not any(places)
 
 
 FAMILIES: dict[str, tuple[str, ...]] = {
     "coated_m2": ("wall_net_m2", "ceiling_m2", "drop_m2", "reveal_m2"),
-    "external_corner_m": ("external_corner_by_kind_m",),
+    **{family.whole: (name,) for name, family in KEPT_BY_KIND.items()},
 }
 """Figures that are sums of others."""
 
@@ -83,7 +87,7 @@ def trace_figure(state: State, room_id: str, key: str) -> Traced:
         line.of
         for name, group in groups.items()
         for line in group.lines
-        if line.of is not None and name.split(".")[0] in wanted
+        if line.of is not None and (name in wanted or name.split(".")[0] in wanted)
     ]
     if key in ("floor_m2", "perimeter_m"):
         dims = [Dim(key, 1.0, (), 0.0, "")]

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from typing import Literal
 
 import msgspec
 
 from takeoff.geometry.curves import Curve
+from takeoff.measure.takeoff import Takeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, Reveal, Room, RoomId, SideId, Storey, Strip
+from takeoff.plan.opening_groups import OpeningGroup, opening_groups
 from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.plan.usual_sizes import WINDOW_REVEAL_MM
+from takeoff.sheets.model import Cell, Table
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import fmt2, printed
 from takeoff.views.board import State
-from takeoff.views.naming import labels, texts
+from takeoff.views.naming import labels, storey_name, texts
 
 Kind = Literal["window", "door", "open"]
 Shape = Literal["flat", "segmental", "semicircular", "round"]
@@ -223,3 +227,37 @@ def _question(state: State, opening: Opening) -> str:
 def unsure_openings(state: State) -> tuple[str, ...]:
     """The ids of openings that are to be checked or in question, in the plan's order."""
     return tuple(str(o.id) for s in state.job.storeys for o in s.openings if o.confidence != "sure")
+
+
+_PLURALS: dict[Kind, str] = {"window": "windows", "door": "doors", "open": "doorways"}
+_TOGETHER = "Alike openings stand together. The table “unsure” of the spreadsheet lists each, with why."
+
+
+def unsure_in_groups(table: Table, job: Job, takeoff: Takeoff) -> Table:
+    """The table of unsure openings, a row each in the order of ``takeoff.unsure``, with alike ones in one row
+    where the first of them stood: how many, how wide, as what, and together what they would change. The same
+    table where none are alike."""
+    group_of = {str(name): group for group in opening_groups(job) for name in group.ids}
+    if all(len(group.openings) == 1 for group in group_of.values()):
+        return table
+    row_of = {effect.opening: row[:3] for effect, row in zip(takeoff.unsure, table.rows, strict=True)}
+    storeys = {str(s.id): f"{storey_name(s)}, " if len(job.storeys) > 1 else "" for s in job.storeys}
+    rows: list[tuple[Cell, ...]] = []
+    told: set[str] = set()
+    for effect in takeoff.unsure:
+        group = group_of.get(effect.opening)
+        if group is None:
+            rows.append(row_of[effect.opening])
+        elif effect.opening not in told:
+            told |= {str(name) for name in group.ids}
+            rows.append(_group_row(group, storeys[group.storey], [row_of[str(name)] for name in group.ids]))
+    return msgspec.structs.replace(table, columns=table.columns[:3], rows=tuple(rows), note=_TOGETHER)
+
+
+def _group_row(group: OpeningGroup, storey: str, rows: Sequence[tuple[Cell, ...]]) -> tuple[Cell, ...]:
+    if len(rows) == 1:
+        place, doubt, change = rows[0]
+        return f"{place}, {group.widths}", f"{texts().opening_kinds[group.kind]}, {doubt}", change
+    walls = f", {group.walls}" if group.walls else ""
+    change = sum((row[2] for row in rows if isinstance(row[2], Decimal)), Decimal(0))
+    return f"{storey}{len(rows)} openings, {group.widths}{walls}", f"{_PLURALS[group.kind]}, {rows[0][1]}", change

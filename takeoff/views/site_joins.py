@@ -86,7 +86,7 @@ def join_of(room: str, key: str, beyond: str, beyond_key: str, thickness: str) -
     beyond_side, _, beyond_number = beyond_key.partition(":")
     if not side or not beyond_side:
         raise InputError("Choose a wall or an opening in both rooms.")
-    thick = keyed.small_length(thickness)
+    thick = keyed.depth(thickness)
     if thick is None:
         raise InputError("Type the thickness of the wall between the rooms, for example 0.1.")
     if bool(number) != bool(beyond_number):

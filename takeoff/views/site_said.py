@@ -13,6 +13,7 @@ from takeoff.plan.readings.put_rooms import BudgetOpening, is_budget, put_budget
 from takeoff.plan.readings.walked_outline import Line, Outline, outline_of
 from takeoff.plan.readings.walked_room import ceiling_proposed, stands_as_read
 from takeoff.plan.usual_sizes import DOOR_HEAD_MM, WINDOW_HEAD_MM, WINDOW_REVEAL_MM, WINDOW_SILL_MM
+from takeoff.units.lengths import LENGTH, OPENING_SIZE, STOREY_HEIGHT, Size
 from takeoff.units.printing import dim3, fmt2, printed
 from takeoff.views.site_sheet import USUAL_KIND, Cells, Fault, Read, Sheet, kind_of
 
@@ -222,16 +223,16 @@ def read_budget(sheet: BudgetSheet) -> Budget:
     cells = Cells()
     take = cells.take
     sizes = [
-        take(part, 0.0, _budget_length, getattr(sheet, part), f"the {part} of the room")
-        for part in ("length", "width", "height")
+        take(part, 0.0, _budget_length, getattr(sheet, part), f"the {part} of the room", size)
+        for part, size in (("length", LENGTH), ("width", LENGTH), ("height", STOREY_HEIGHT))
     ]
     openings = tuple(
         BudgetOpening(
             count=take(f"count:{n}", 1, _count, line.count),
-            width_mm=take(f"wide:{n}", 0.0, _budget_length, line.width, "the width of the opening"),
-            height_mm=take(f"tall:{n}", 0.0, _budget_length, line.height, "the height of the opening"),
+            width_mm=take(f"wide:{n}", 0.0, _budget_length, line.width, "the width of the opening", OPENING_SIZE),
+            height_mm=take(f"tall:{n}", 0.0, _budget_length, line.height, "the height of the opening", OPENING_SIZE),
             kind=take(f"kind:{n}", USUAL_KIND, kind_of, line.kind),
-            reveal_mm=take(f"reveal:{n}", None, keyed.small_length, line.reveal),
+            reveal_mm=take(f"reveal:{n}", None, keyed.depth, line.reveal),
         )
         for n, line in enumerate(sheet.openings)
         if not line.is_empty
@@ -239,8 +240,8 @@ def read_budget(sheet: BudgetSheet) -> Budget:
     return Budget(sizes[0], sizes[1], sizes[2], openings, tuple(cells.faults))
 
 
-def _budget_length(text: str, what: str) -> float:
-    value = keyed.length(text)
+def _budget_length(text: str, what: str, size: Size) -> float:
+    value = keyed.length(text, size=size)
     if value is None:
         raise InputError(f"Type {what}.")
     return value

@@ -268,9 +268,17 @@ class Cells:
         """A length of a room."""
         return self.take(cell, None, keyed.length, text, self.unit)
 
+    def height(self, cell: str, text: str) -> float | None:
+        """From floor to ceiling."""
+        return self.take(cell, None, keyed.height, text, self.unit)
+
     def small(self, cell: str, text: str) -> float | None:
-        """A sill, a head, a reveal."""
+        """A sill or a head."""
         return self.take(cell, None, keyed.small_length, text, self.unit)
+
+    def depth(self, cell: str, text: str) -> float | None:
+        """A reveal."""
+        return self.take(cell, None, keyed.depth, text, self.unit)
 
 
 def read(sheet: Sheet) -> Read:
@@ -279,7 +287,7 @@ def read(sheet: Sheet) -> Read:
     readings = Readings(
         sides=tuple(_side(cells, k, side, way) for k, side in enumerate(sheet.sides)),
         diagonals=_diagonals(cells, sheet),
-        middle_mm=cells.length("middle", sheet.middle),
+        middle_mm=cells.height("middle", sheet.middle),
         unit=sheet.unit,
     )
     return Read(readings, outline_of(readings), tuple(cells.faults))
@@ -296,7 +304,7 @@ def _side(cells: Cells, k: int, side: SideCells, way: int) -> ReadSide:
         run_mm=end,
         turn_deg=deg,
         turn=turn,
-        height_mm=cells.length(f"height:{k}", side.height),
+        height_mm=cells.height(f"height:{k}", side.height),
         openings=openings,
     )
     cells.faults += _too_long(k, made)
@@ -314,7 +322,7 @@ def _opening(cells: Cells, key: str, pair: tuple[float, float], keyed_of: Openin
         kind=kind,
         sill_mm=sill,
         head_mm=head,
-        reveal_mm=cells.small(f"reveal:{key}", keyed_of.reveal),
+        reveal_mm=cells.depth(f"reveal:{key}", keyed_of.reveal),
     )
 
 

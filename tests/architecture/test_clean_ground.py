@@ -11,7 +11,7 @@ HEAVY = ("ezdxf", "scipy", "reportlab", "xlsxwriter", "shapely", "numpy", "rich"
 def loaded_after(statement: str) -> set[str]:
     program = f"import sys; {statement}; print(' '.join(sys.modules))"
     done = subprocess.run(
-        [sys.executable, "-W", "error", "-c", program], capture_output=True, text=True, timeout=60, check=True
+        [sys.executable, "-W", "error", "-c", program], capture_output=True, text=True, timeout=300, check=True
     )
     return set(done.stdout.split())
 

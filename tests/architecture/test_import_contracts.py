@@ -45,7 +45,7 @@ def lint_imports(folder: Path) -> subprocess.CompletedProcess[str]:
         cwd=folder,
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=300,
         check=False,
         env={**os.environ, "PYTHONPATH": str(folder), "PYTHONIOENCODING": "utf-8", "COLUMNS": "200"},
     )

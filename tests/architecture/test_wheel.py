@@ -42,7 +42,7 @@ def test_installed_program_finds_its_resources_without_a_checkout(unpacked: Path
         cwd=unpacked,
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=True,
         env={"PYTHONPATH": str(unpacked), "PATH": ""},
     )
@@ -58,7 +58,7 @@ def test_checkout_finds_its_resources_beside_the_package() -> None:
         cwd=CHECKOUT,
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=True,
         env={"PYTHONPATH": str(CHECKOUT), "PATH": ""},
     )

@@ -1,4 +1,4 @@
-"""Options read lengths as people write them; a bare number is mm."""
+"""Options read lengths as people write them, bare numbers as the window does."""
 
 from __future__ import annotations
 
@@ -7,13 +7,17 @@ import datetime
 import click
 import pytest
 
-from takeoff.cli.options import date, depth, layers, length, settings_from
+from takeoff.cli.options import date, layers, settings_from, size
+from takeoff.units.lengths import SILL, STOREY_HEIGHT
+
+length, depth = size(STOREY_HEIGHT), size(SILL)
 
 
 @pytest.mark.parametrize(
     ("text", "mm"),
     [
         ("2400", 2400.0),
+        ("2.4", 2400.0),
         ("2400 mm", 2400.0),
         ("2.4 m", 2400.0),
         ("240cm", 240.0 * 10),
@@ -22,14 +26,21 @@ from takeoff.cli.options import date, depth, layers, length, settings_from
         ("94.5 in", 2400.3),
     ],
 )
-def test_lengths_are_read_in_mm_unless_they_say_otherwise(text: str, mm: float) -> None:
+def test_lengths_are_read_as_people_write_them(text: str, mm: float) -> None:
     assert length(None, None, text) == pytest.approx(mm, rel=1e-12)
 
 
-@pytest.mark.parametrize("text", ["", "tall", "0", "-2400", "2400 m", "nan", "inf", "1e9", "2400 cubits"])
+@pytest.mark.parametrize(
+    "text", ["", "tall", "0", "-2400", "2400 m", "nan", "inf", "1e9", "2400 cubits", "24000", "2.4 mm"]
+)
 def test_lengths_that_cannot_be_are_refused(text: str) -> None:
     with pytest.raises(click.BadParameter):
         length(None, None, text)
+
+
+def test_a_height_that_cannot_be_is_answered_with_what_is_meant() -> None:
+    with pytest.raises(click.BadParameter, match=r"“24000” would be 24 m: did you mean 2\.4 m\?"):
+        length(None, None, "24000")
 
 
 def test_a_reveal_or_a_sill_may_be_nought() -> None:

@@ -43,7 +43,7 @@ def test_a_terminal_sees_what_is_done_and_standard_output_stays_clean() -> None:
         [sys.executable, "-c", PROGRAM],
         stdout=subprocess.PIPE,
         stderr=theirs,
-        timeout=60,
+        timeout=300,
         check=True,
         env={**os.environ, "TERM": "xterm", "COLUMNS": "100"},
     )

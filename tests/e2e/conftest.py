@@ -29,7 +29,7 @@ def takeoff() -> Takeoff:
             capture_output=True,
             text=True,
             encoding="utf-8",
-            timeout=120,
+            timeout=300,
             check=False,
             stdin=subprocess.DEVNULL,
             env={**os.environ, "PYTHONIOENCODING": "utf-8", **environment},

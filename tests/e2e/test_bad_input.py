@@ -166,3 +166,41 @@ def test_options_that_cannot_be(
 ) -> None:
     out = tmp_path / "out"
     refuse(takeoff("measure", samples / "terrace_ground.dxf", *arguments, "-o", out), out, *words)
+
+
+@pytest.mark.parametrize(
+    ("option", "text", "meant"),
+    [
+        ("--storey-height", "24000", "2.4 m"),
+        ("--storey-height", "2.4 mm", "2.4 m"),
+        ("--door-head", "20400", "2.04 m"),
+        ("--window-sill", "90000", "900 mm"),
+        ("--reveal", "15500", "155 mm"),
+    ],
+)
+def test_length_that_cannot_be_is_answered_with_what_is_meant(
+    takeoff: Takeoff, samples: Path, tmp_path: Path, option: str, text: str, meant: str
+) -> None:
+    out = tmp_path / "out"
+    done = takeoff("measure", samples / "terrace_ground.dxf", option, text, "-o", out)
+    refuse(done, out, f"“{text}” would be .*: did you mean {meant}")
+
+
+def test_bare_height_in_metres_is_the_same_as_in_millimetres(takeoff: Takeoff, samples: Path, tmp_path: Path) -> None:
+    said = []
+    for number, height in enumerate(("2.4", "2400", "2.4 m")):
+        file = tmp_path / f"{number}.json"
+        takeoff("measure", samples / "terrace_ground.dxf", "--storey-height", height, "--json", file)
+        said.append(json.loads(file.read_text(encoding="utf-8"))["totals"])
+    assert said[0] == said[1] == said[2]
+    assert said[0]["wall_gross_m2"] > 100.0
+
+
+def test_layer_and_kind_that_do_not_exist_are_named(takeoff: Takeoff, samples: Path, tmp_path: Path) -> None:
+    out, plan = tmp_path / "out", samples / "terrace_ground.dxf"
+    refuse(takeoff("measure", plan, "--layers", "NOWHERE", "-o", out), out, "NOWHERE")
+    refuse(takeoff("measure", plan, "--layer", "NOWHERE=walls", "--anew", "-o", out), out, "NOWHERE")
+    text = (samples / "terrace.job.json").read_text(encoding="utf-8")
+    path = tmp_path / "hatch.job.json"
+    path.write_text(re.sub(r'"kind": ?"window"', '"kind": "hatchway"', text), encoding="utf-8")
+    refuse(takeoff("measure", path, "-o", out), out, "hatch.job.json", "hatchway")

@@ -213,7 +213,7 @@ def test_a_reader_that_stops_early_is_no_failure(samples: Path) -> None:
         assert process.stderr is not None
         process.stdout.close()
         complaint = process.stderr.read()
-        process.wait(timeout=60)
+        process.wait(timeout=300)
     assert complaint == b""
     assert process.returncode == 0
 
@@ -238,7 +238,7 @@ def test_interrupted_run_ends_with_a_sentence_and_leaves_nothing(samples: Path, 
         time.sleep(0.1)
         os.kill(process.pid, signal.SIGINT)
         complaint = process.stderr.read()
-        process.wait(timeout=60)
+        process.wait(timeout=300)
     assert process.returncode == 130
     assert complaint == b"takeoff: stopped before it was done; no file was left half written.\n"
     assert not out.exists()

@@ -7,8 +7,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing, Layer, Linework
+from takeoff.plan.moved import moved_light, moved_room
 from takeoff.storage import jobfile, jobs
 from takeoff.storage.content import Content
 
@@ -54,3 +56,31 @@ def test_a_newer_job_file_is_refused_in_one_sentence(
     assert done.returncode != 0
     assert "newer version" in " ".join(done.stderr.split())
     assert "Traceback" not in done.stderr
+
+
+def test_a_house_on_the_national_grid_measures_as_it_does_at_the_origin(
+    takeoff: Callable, samples: Path, tmp_path: Path
+) -> None:
+    """530 km east and 180 km north: no number of it is absurd, and no figure moves."""
+    job = jobs.load((samples / "terrace.job.json").read_bytes(), "terrace.job.json")
+    east, north = 530e6, 180e6
+    storeys = [
+        replace(
+            storey,
+            rooms=tuple(moved_room(room, (east, north, 0.0)) for room in storey.rooms),
+            rooflights=tuple(moved_light(light, (east, north, 0.0)) for light in storey.rooflights),
+            building=tuple(tuple((x + east, y + north, b) for x, y, b in ring) for ring in storey.building),
+        )
+        for storey in job.storeys
+    ]
+    far = replace(job, storeys=tuple(storeys))
+    path = tmp_path / "far.job.json"
+    path.write_bytes(jobs.dump(far))
+    here = takeoff("measure", samples / "terrace.job.json", "--json", "-")
+    there = takeoff("measure", path, "--json", "-")
+    assert (here.returncode, there.returncode) == (0, 0), there.stderr
+    before, after = json.loads(here.stdout), json.loads(there.stdout)
+    assert [f["code"] for f in after["findings"]] == [f["code"] for f in before["findings"]]
+    assert "number-absurd" not in there.stdout
+    for key, value in before["totals"].items():
+        assert after["totals"][key] == pytest.approx(value, rel=1e-9), key

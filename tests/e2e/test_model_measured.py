@@ -19,7 +19,7 @@ def house(tmp_path: Path) -> Path:
     """The invented house of the reader's tests."""
     path = tmp_path / "house.ifc"
     program = "import sys; from ifc_making import house; open(sys.argv[1], 'w').write(house().text())"
-    subprocess.run([sys.executable, "-c", program, str(path)], cwd=READERS, check=True, timeout=60)
+    subprocess.run([sys.executable, "-c", program, str(path)], cwd=READERS, check=True, timeout=300)
     return path
 
 

@@ -125,7 +125,7 @@ def test_first_start_to_scope_on_a_real_screen(tmp_path: Path, scale: str) -> No
         ],
         capture_output=True,
         text=True,
-        timeout=150,
+        timeout=300,
         check=False,
         env={**environment, "QT_SCALE_FACTOR": scale},
     )

@@ -62,8 +62,9 @@ def house() -> Job:
         ),
     )  # fmt: skip
     loft = replace(room("loft", 0, 0), ceiling=Field(planes=(Plane(z_mm=1500, slope_x=0.25),)))
+    box = sided(room("box", 4100, 0), 0, treatment=WallTreatment(end_mm=600))  # its coat ends on the wall
     attic = Storey(
-        id="attic", level_mm=2700, rooms=(sided(loft, 3, wall_type="board"), room("box", 4100, 0)),
+        id="attic", level_mm=2700, rooms=(sided(loft, 3, wall_type="board"), box),
         openings=(
             Opening(id="gable", kind="window", room="loft", side="s0", offset_mm=2000, width_mm=800, sill_mm=900,
                     head_mm=1900, reveal=COATED),

@@ -24,14 +24,6 @@ def test_every_convention_loads_and_says_where_it_comes_from():
         assert convention.known in ("published", "restated", "memory", "practice")
 
 
-def test_what_is_from_memory_says_so():
-    for name in convention_ids():
-        convention = load(name)
-        said = " ".join((convention.year, convention.source, *convention.notes))
-        if "memory" in (convention.known, convention.by_length_known):
-            assert "from memory" in said
-
-
 def test_an_unknown_convention_is_refused_with_those_that_exist():
     with pytest.raises(InputError, match=r"choose one of .*net"):
         load("nobody's")

@@ -210,3 +210,36 @@ def test_a_head_above_the_ceiling_has_no_strip_and_is_said() -> None:
     assert room.openings_m2 == pytest.approx(1.2 * 1.5)
     assert room.reveal_m2 == pytest.approx(2 * 1.5 * 0.15)
     assert [f.code for f in room.findings] == ["opening-cut-by-ceiling"]
+
+
+@pytest.mark.parametrize("ceiling", [None, Field(planes=(Plane(z_mm=2400, slope_y=0.1),))])
+def test_strips_of_an_opening_in_a_wall_that_is_left_out_stay_bare(ceiling: Field | None) -> None:
+    beside = opening("b", "window", "s1", 1000, 800, 900, 2100, 150, "jambs head sill")
+    room = measure(job_of(sides(box(5000, 4000), treated={1: BARE}), beside, ceiling=ceiling)).rooms[0]
+    assert room.reveal_m2 == 0
+    assert arrises(room, "b") == {}
+    coated = measure(job_of(sides(box(5000, 4000)), beside, ceiling=ceiling)).rooms[0]
+    assert coated.reveal_m2 == pytest.approx((2 * 0.8 + 2 * 1.2) * 0.15)
+
+
+@pytest.mark.parametrize(("kind", "joint"), [("door", 2 * 2.1 + 1.0), ("open", 0.0)])
+@pytest.mark.parametrize("ceiling", [None, Field(planes=(Plane(z_mm=2400, slope_y=0.1),))])
+def test_an_open_way_has_no_frame_to_join(kind: str, joint: float, ceiling: Field | None) -> None:
+    way = opening("o", kind, "s0", 1000, 1000, 0, 2100, 100)
+    room = measure(job_of(sides(box(5000, 4000)), way, ceiling=ceiling)).rooms[0]
+    assert room.frame_joint_m == pytest.approx(joint)
+    assert room.reveal_m2 == pytest.approx((2 * 2.1 + 1.0) * 0.1)
+
+
+def test_an_open_end_of_coat_is_finished_as_the_job_says_or_as_it_was_picked_and_other_edges_are_not() -> None:
+    tiles = Exclusion(id="t", outline=((1000, 900, 0), (2200, 900, 0), (2200, 1500, 0), (1000, 1500, 0)))
+    walls = {0: WallTreatment(exclusions=(tiles,)), 2: WallTreatment(start_mm=600)}
+    job = msgspec.structs.replace(job_of(sides(box(5000, 4000), treated=walls)), coat_edge_default="trim")
+    edges = [e for e in measure(job).rooms[0].edges if e.cls == "coat_edge"]
+    (end,) = [e for e in edges if e.ends == "open"]  # down the wall where the coat stops, 600 mm from its start
+    assert (end.length_m, end.finish) == (pytest.approx(2.4), "trim")
+    assert {e.finish for e in edges if e.ends != "open"} == {""}
+    storey = job.storeys[0]
+    picked = msgspec.structs.replace(storey.rooms[0], corners=(CornerPick(corner=end.id, finish="stop"),))
+    again = measure(msgspec.structs.replace(job, storeys=(msgspec.structs.replace(storey, rooms=(picked,)),)))
+    assert [e.finish for e in again.rooms[0].edges if e.ends == "open"] == ["stop"]

@@ -9,7 +9,7 @@ import pytest
 
 from takeoff.measure import Memory, measure
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip
+from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip, WallTreatment, WallType
 
 replace = msgspec.structs.replace
 GRID = 3
@@ -106,3 +106,23 @@ def test_of_rooms_drawn_over_each_other_the_same_lies_behind_whichever_was_drawn
     first = replace(one.rooms[1], outline=tuple(replace(side) for side in one.rooms[1].outline))
     again = Job(storeys=(replace(one, rooms=(one.rooms[0], first, *one.rooms[2:], over)),))
     alike(memory.measure(again), measure(again))
+
+
+def test_another_treatment_of_a_host_reaches_the_room_beyond_its_doorway() -> None:
+    memory, job = Memory(), house()
+    memory.measure(job)
+    storey = job.storeys[0]
+    rooms = (replace(storey.rooms[0], walls=WallTreatment(coat=False)), *storey.rooms[1:])
+    bare = replace(job, storeys=(replace(storey, rooms=rooms),))
+    alike(memory.measure(bare), measure(bare))
+
+
+def test_another_wall_type_of_the_far_room_reaches_the_strips_of_the_doorway() -> None:
+    memory, job = Memory(), replace(house(), wall_types=(WallType(id="lined", finish_a_mm=15),))
+    was = memory.measure(job).rooms[0].reveal_m2
+    storey = job.storeys[0]
+    far = storey.rooms[1]
+    lined = replace(far, outline=(*far.outline[:3], replace(far.outline[3], wall_type="lined")))
+    after = replace(job, storeys=(replace(storey, rooms=(storey.rooms[0], lined, *storey.rooms[2:])),))
+    alike(memory.measure(after), measure(after))
+    assert memory.measure(after).rooms[0].reveal_m2 == pytest.approx(was * 115 / 100)

@@ -5,11 +5,12 @@ from __future__ import annotations
 import random
 
 import pytest
-from memory_house import EDITS, house
+from memory_house import EDITS, Edit, house, in_room, in_storey, replace
 
 from takeoff.measure import Memory, measure
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import Job
+from takeoff.plan.model import DrawingRef, Job
+from takeoff.plan.read_on_site import BUDGET
 
 
 def alike(memory: Memory, job: Job) -> Takeoff:
@@ -58,3 +59,19 @@ def test_the_far_side_of_an_open_way_is_measured_anew_when_its_room_moves() -> N
     # the wall is 240 mm thick now and 100 mm before: one jamb of 2.1 m and the head of 1.0 m are coated
     grown = next(r for r in moved if r.room == "hall").reveal_m2 - hall.reveal_m2
     assert grown == pytest.approx((2.1 + 1.0) * 0.14)
+
+
+@pytest.mark.parametrize(
+    "edit",
+    [
+        lambda job: replace(job, drawing=DrawingRef(name="house.dxf")),
+        in_storey("ground", lambda storey: replace(storey, building_source="drawn")),
+        in_room("ground", "store", lambda room: replace(room, evidence=(BUDGET,))),
+    ],
+    ids=["from a drawing", "said to be drawn", "room set down by its sizes"],
+)
+def test_whose_word_the_outline_of_a_building_is_counts_for_what_lies_behind_its_walls(edit: Edit) -> None:
+    memory, known = Memory(), EDITS["building known"](house())
+    first = alike(memory, known)
+    assert first != alike(memory, edit(known))
+    alike(memory, known)

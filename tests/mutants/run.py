@@ -10,9 +10,10 @@
 
 The first path is a file or a folder of the program, in which the line must stand exactly once; a line
 ``~ def name`` between says in which function to look. The second names the test that kills the
-breakage. A breakage that does not apply is an error and never passed over: the list is kept with the
-program. Each is applied to a copy of the tree; its test is run, and where that passes, all tests of
-its folder (but with ``--named``). Takes some minutes; ends with 1 where one survives or does not apply.
+breakage. A breakage that does not apply, or makes no program at all, is an error and never passed
+over: the list is kept with the program. Each is applied to a copy of the tree; its test is run, and
+where that passes, all tests of its folder (but with ``--named``). What is told ends with the test
+that failed first. Takes some minutes; ends with 1 where one survives or does not apply.
 """
 
 from __future__ import annotations
@@ -20,23 +21,27 @@ from __future__ import annotations
 import argparse
 import compileall
 import os
+import re
 import resource
 import shutil
-import subprocess
 import sys
 import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, NoReturn
+
+import pytest
 
 TREE = Path(__file__).resolve().parents[2]
 LIST = Path(__file__).with_name("mutants.txt")
 COPIED = ("takeoff", "tests", "resources", "sample_plans", "pyproject.toml")
+LOADED = ("numpy", "shapely", "msgspec", "scipy.optimize", "scipy.sparse.csgraph", "hypothesis", "ezdxf", "reportlab")
 LONGEST_CPU_S = 240
-PASSED, FAILED, BROKEN = 0, 1, 2
-"""What pytest ends with: all passed, some failed, or it could not even begin."""
+PASSED, FAILED, BROKEN, UNKNOWN, MISSING, NOTHING = 0, 1, 2, 3, 4, 5
+"""What pytest ends with: passed, failed, could not begin, nobody knows, no such test, no test at all."""
 
 
 class Mutant(NamedTuple):
@@ -90,7 +95,12 @@ def applied(mutant: Mutant, tree: Path) -> tuple[Path, str]:
     file, lines, k = found[0]
     indent = lines[k][: len(lines[k]) - len(lines[k].lstrip())]
     lines[k] = f"{indent}{mutant.becomes}\n"
-    return file, "".join(lines)
+    broken = "".join(lines)
+    try:
+        compile(broken, str(file), "exec")
+    except SyntaxError as error:
+        raise DoesNotApply(f"is no program any more: {mutant.becomes}") from error
+    return file, broken
 
 
 def _places(lines: list[str], mutant: Mutant) -> Iterator[int]:
@@ -107,43 +117,62 @@ def _places(lines: list[str], mutant: Mutant) -> Iterator[int]:
             yield k
 
 
-def run_tests(tree: Path, target: str) -> int:
-    """What pytest ends with for some tests of a tree, in a process of its own; a run without end fails."""
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", target]
-    # loading what only few tests need takes longer than most of them
-    environment = {**os.environ, "PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
-    environment |= {"PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "QT_QPA_PLATFORM": "offscreen"}
-    if target.startswith("tests/ui"):
-        command += ["-p", "pytestqt.plugin"]
-    done = subprocess.run(
-        command, cwd=tree, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, preexec_fn=_limit,
-        check=False,
-    )  # fmt: skip
-    if done.returncode in (PASSED, FAILED, BROKEN):
-        return done.returncode
-    if done.returncode < 0:
-        return FAILED
-    sys.exit(f"{target} could not be run:\n{done.stdout.decode()[-2000:]}")
+def run_tests(tree: Path, target: str) -> tuple[int, str]:
+    """What pytest ends with for some tests of a tree, in a process of its own, and the test that failed
+    first; a run without end fails. Raises DoesNotApply where there is no such test."""
+    with tempfile.TemporaryFile() as output:
+        child = os.fork()
+        if child == 0:
+            _test_in_this_process(tree, target, output.fileno())
+        code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+        output.seek(0)
+        said = output.read().decode(errors="replace")
+    first = re.search(r"^(?:FAILED|ERROR) (\S+?)(?:\[|\s|$)", said, re.MULTILINE)
+    if code in (PASSED, FAILED, BROKEN):
+        return code, first[1] if first else ""
+    if code < 0:
+        return FAILED, "a run without end"
+    if code in (MISSING, NOTHING):
+        raise DoesNotApply(f"there is no test {target}")
+    sys.exit(f"{target} could not be run:\n{said[-2000:]}")
 
 
-def _limit() -> None:
-    resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_CPU_S, LONGEST_CPU_S))
+def _test_in_this_process(tree: Path, target: str, output: int) -> NoReturn:
+    """Ends the process with what pytest ends with. Forked from one that has loaded what takes long, and
+    nothing of the program."""
+    code = UNKNOWN
+    try:
+        os.dup2(output, 1)
+        os.dup2(output, 2)
+        resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_CPU_S, LONGEST_CPU_S))
+        os.chdir(tree)
+        sys.path[:] = [str(tree), *(p for p in sys.path if not Path(p or ".").resolve().is_relative_to(TREE))]
+        sys.dont_write_bytecode = True
+        # a plugin that only few tests need takes longer than most of them
+        os.environ |= {"PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
+        os.environ |= {"PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "QT_QPA_PLATFORM": "offscreen"}
+        qt = ["-p", "pytestqt.plugin"] if target.startswith("tests/ui") else []
+        code = int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *qt, target]))
+        sys.stdout.flush()
+    finally:
+        os._exit(code)
 
 
-def fate(mutant: Mutant, tree: Path, named_only: bool) -> str:
-    """*killed*, *killed by another* test of the folder, or *survived*. Raises DoesNotApply."""
+def fate(mutant: Mutant, tree: Path, named_only: bool) -> tuple[str, str]:
+    """*killed*, *killed by another* test of the folder, or *survived*, and by which test. Raises DoesNotApply."""
     file, text = applied(mutant, tree)
     before = file.read_text(encoding="utf-8")
     for compiled in (file.parent / "__pycache__").glob(f"{file.stem}.*.pyc"):
         compiled.unlink()
     file.write_text(text, encoding="utf-8")
     try:
-        if run_tests(tree, mutant.test) != PASSED:
-            return "killed"
-        folder = str(Path(mutant.test.partition("::")[0]).parent)
-        if not named_only and run_tests(tree, folder) != PASSED:
-            return "killed by another"
-        return "survived"
+        code, killer = run_tests(tree, mutant.test)
+        if code != PASSED:
+            return "killed", killer
+        if named_only:
+            return "survived", ""
+        code, killer = run_tests(tree, str(Path(mutant.test.partition("::")[0]).parent))
+        return ("killed by another", killer) if code != PASSED else ("survived", "")
     finally:
         file.write_text(before, encoding="utf-8")
 
@@ -172,22 +201,29 @@ def main() -> int:
     given = parser.parse_args()
     chosen = [m for m in mutants(LIST.read_text(encoding="utf-8")) if given.only in " ".join(map(str, m[1:]))]
     fates: Counter[str] = Counter()
+    for name in () if given.list else LOADED:
+        import_module(name)
     with tempfile.TemporaryDirectory() as temporary:
         tree = TREE if given.list else copy_of_tree(Path(temporary) / "tree")
-        for target in [] if given.list else dict.fromkeys(m.test for m in chosen):
-            if run_tests(tree, target) != PASSED:
+        for target in [] if given.list else dict.fromkeys(m.test.partition("::")[0] for m in chosen):
+            if run_tests(tree, target)[0] != PASSED:
                 sys.exit(f"{target} fails without any breakage: mend it first.")
         for mutant in chosen:
-            begun = time.monotonic()
+            begun, killer = time.monotonic(), ""
             try:
-                found = "applies" if applied(mutant, tree) and given.list else fate(mutant, tree, given.named)
+                if given.list:
+                    applied(mutant, tree)
+                    found = "applies"
+                else:
+                    found, killer = fate(mutant, tree, given.named)
             except DoesNotApply as error:
                 found = "does not apply"
                 print(f"line {mutant.at}: {error}", flush=True)
             fates[found] += 1
             if not given.list:
                 took = time.monotonic() - begun
-                print(f"{found:18} {took:5.1f} s  line {mutant.at}: {mutant.where}: {mutant.line}", flush=True)
+                by = f"  ({killer})" if killer else ""
+                print(f"{found:18} {took:5.1f} s  line {mutant.at}: {mutant.where}: {mutant.line}{by}", flush=True)
     print(f"{len(chosen)} breakages: " + ", ".join(f"{n} {what}" for what, n in fates.most_common()))
     return 0 if set(fates) <= {"killed", "applies"} else 1
 

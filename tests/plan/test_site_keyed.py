@@ -40,6 +40,7 @@ def test_what_is_no_length_of_a_room_is_refused(text):
 @pytest.mark.parametrize(("text", "mm"), [("0", 0.0), ("150", 150.0), ("0.15", 150.0), ("10", 10.0), ("", None)])
 def test_sills_and_reveals_may_be_nought_and_are_millimetres_from_ten_on(text, mm):
     assert keyed.small_length(text) == mm
+    assert keyed.depth(text) == mm
 
 
 @pytest.mark.parametrize(

@@ -176,7 +176,7 @@ def test_library_is_not_loaded_here(tmp_path: Path) -> None:
     script = tmp_path / "script.py"
     script.write_text(program)
     done = subprocess.run(
-        [sys.executable, "-W", "error", str(script)], capture_output=True, text=True, timeout=120, check=True
+        [sys.executable, "-W", "error", str(script)], capture_output=True, text=True, timeout=300, check=True
     )
     assert done.stdout.strip() == "False"
 

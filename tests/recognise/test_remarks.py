@@ -98,3 +98,12 @@ def test_levels_of_finished_floors_are_read(text: str, mm: float | None) -> None
 def test_a_remark_in_a_room_neither_names_it_nor_makes_a_room_sure() -> None:
     sheet: Sheet = two_rooms().word("ridge over", 1500, 2500, "A-ANNO-NOTE")
     assert sorted(r.name for r in rooms(propose(sheet.drawing())[0])) == ["Hall", "Kitchen"]
+
+
+def test_a_name_in_many_words_gives_way_to_a_short_one_and_an_area_each_keeps_small_ones() -> None:
+    long = Named("Store for chairs of the hall")
+    assert names_among([long, Named("Studio")]) == ("Studio",)
+    assert names_among([long]) == (long.text,)
+    pair = [Named("Living", height=150), Named("Nook", height=90)]
+    assert names_among(pair, areas=1) == ("Living",)
+    assert names_among(pair, areas=2) == ("Living", "Nook")

@@ -276,3 +276,33 @@ def test_a_mark_and_a_size_beside_a_door_are_its_own() -> None:
 def test_no_room_is_made_of_walls_that_are_to_be_demolished() -> None:
     sheet = two_rooms().line(2000, 0, 2000, 3000, "A-WALL-DEMO").box(10000, 0, 13000, 3000, layer="Abbruch")
     assert sorted(r.name for r in rooms(propose(sheet.drawing())[0])) == ["Hall", "Kitchen"]
+
+
+def one_room(*words: tuple[str, float]) -> Room:
+    """The room of 4.00 × 3.00 m in which these words stand at these heights of the sheet."""
+    sheet = Sheet().box(-300, -300, 4300, 3300).box(0, 0, 4000, 3000)
+    for text, y in words:
+        sheet.word(text, 2000, y)
+    (room,) = rooms(propose(sheet.drawing())[0])
+    return room
+
+
+def test_names_of_an_open_plan_are_read_from_the_top_and_make_it_one_to_check() -> None:
+    room = one_room(("Dining", 800), ("Living", 2400))
+    assert (room.name, room.confidence) == ("Living / Dining", "check")
+    room = one_room(("Living", 2400), ("Dining", 1600), ("12.0 m²", 800))
+    assert (room.name, room.confidence) == ("Living / Dining", "sure")
+
+
+@pytest.mark.parametrize(
+    ("printed", "confidence"),
+    [("12.00 m²", "sure"), ("12.05 m²", "sure"), ("12.20 m²", "check"), ("11.80 m²", "check")],
+)
+def test_an_area_printed_half_a_percent_off_leaves_a_room_sure_and_more_does_not(printed: str, confidence: str) -> None:
+    room = one_room(("Bad", 2000), (printed, 1000))
+    assert (room.confidence, room.printed_area_m2) == (confidence, float(printed.split()[0]))
+
+
+def test_two_ceiling_heights_in_one_room_are_believed_neither() -> None:
+    assert one_room(("Bad", 2400), ("CH 2.60", 800)).ceiling is not None
+    assert one_room(("Bad", 2400), ("CH 2.60", 800), ("CH 2.40", 1600)).ceiling is None

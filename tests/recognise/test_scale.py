@@ -246,3 +246,21 @@ def test_a_note_that_forbids_scaling_is_a_finding_where_it_stands() -> None:
     assert do_not_scale("DO NOT SCALE OFF DRAWINGS")
     assert not_to_scale("N.T.S.")
     assert not not_to_scale("do not scale")
+
+
+FIVE = ("3450", "2450", "6000", "1885", "4000")
+
+
+@pytest.mark.parametrize(("figures", "code"), [(3, "scale-undecided"), (4, "scale-decided")])
+def test_four_figures_that_agree_overrule_a_title_block_and_three_only_raise_the_question(
+    figures: int, code: str
+) -> None:
+    drawing, found = decide_scale(sheet(120, ("Scale 1:100",), FIVE[:figures]))
+    assert drawing.unit_mm == 120.0
+    assert found[0].code == code
+
+
+def test_figures_tell_a_print_one_percent_too_small_from_its_title_block() -> None:
+    drawing, found = decide_scale(sheet(101, ("Scale 1:100",), FIVE))
+    assert drawing.unit_mm == pytest.approx(101.0, rel=1e-3)
+    assert (found[0].code, found[0].severity) == ("scale-decided", "check")

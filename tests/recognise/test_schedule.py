@@ -98,3 +98,23 @@ def test_heights_in_a_doors_block_are_its_own() -> None:
 )
 def test_heads_of_columns_and_their_units(text: str, head: tuple[str, str] | None) -> None:
     assert head_of(text) == head
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "size"),
+    [
+        ("0.9", "2,1", Size(900, 2100)),  # below 12: metres
+        ("90", "210", Size(900, 2100)),  # below 400: centimetres
+        ("900", "2100", Size(900, 2100)),
+    ],
+)
+def test_bare_numbers_are_metres_centimetres_or_millimetres_by_their_size(width: str, height: str, size: Size) -> None:
+    sheet = table(two_rooms(), ("Mark", "Width", "Height"), ("D1", width, height))
+    assert schedule(sheet.drawing()).by_mark == {"D1": size}
+
+
+def test_a_length_that_no_opening_has_is_not_read_but_a_low_sill_is() -> None:
+    heads = ("Mark", "Width (mm)", "Height (mm)", "Sill (mm)")
+    sheet = table(two_rooms(), heads, ("W1", "120", "1400", "120"), ("W2", "14000", "1400", "850"))
+    # no width below 150 mm or above 12 m; a sill may stand 120 mm high
+    assert schedule(sheet.drawing()).by_mark == {"W1": Size(None, 1400, 120), "W2": Size(None, 1400, 850)}

@@ -267,3 +267,24 @@ def test_real_drawings_are_decided_with_their_evidence(file: str, unit: str, evi
     assert found[0].severity == "note"
     for words in evidence:
         assert words in found[0].text
+
+
+@pytest.mark.parametrize(
+    ("words", "numbers"),
+    [
+        ("3.450", [3.45, 3450.0]),  # three places, or thousands
+        ("3,450", [3.45, 3450.0]),
+        ("3 450", [3450.0]),
+        ("1.234.567", [1234567.0]),
+        ("3.45", [3.45]),
+    ],
+)
+def test_figures_in_groups_of_three_are_thousands_or_places(words: str, numbers: list[float]) -> None:
+    assert [r.number for r in readings(words)] == numbers
+
+
+def test_grouped_thousands_of_centimetres_are_read_as_such() -> None:
+    # 34.50 m drawn in cm beside a figure in cm: as 3.450 it would fit no unit
+    d, found = decide(plan(100, dimensions=tuple(dimension(3450, "3.450", x) for x in (0, 1, 2))), "cm")
+    assert not [f for f in found if f.code in ("dimension-differs", "dimensions-fit-no-unit")]
+    assert d.dimensions[0].length == pytest.approx(34500)

@@ -62,3 +62,8 @@ def test_names_numbers_and_notes_are_told_apart(text: str, kinds: list[str]) -> 
 
 def test_a_name_passes_as_it_is_written() -> None:
     assert read("Küche / Essen") == (Words("name", "Küche / Essen"),)
+
+
+@pytest.mark.parametrize(("text", "mm"), [("h 16 m", None), ("H: 1700", None), ("h 15 m", 15000), ("CH 1.80", 1800)])
+def test_a_ceiling_is_between_1_8_and_15_m_high(text: str, mm: float | None) -> None:
+    assert height_in(text) == mm

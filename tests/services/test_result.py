@@ -29,7 +29,18 @@ from takeoff.plan.model import (
 from takeoff.services.job_result import Measured, encode, result, schema
 from takeoff.supply.order import Order, OrderLine
 
-TOP_KEYS = ["schema", "source", "unit", "rooms", "totals", "materials", "findings", "totals_if_all_taken_in", "draft"]
+TOP_KEYS = [
+    "schema",
+    "source",
+    "unit",
+    "rooms",
+    "totals",
+    "materials",
+    "findings",
+    "totals_if_all_taken_in",
+    "draft",
+    "sources",
+]
 ROOM_KEYS = [
     "id",
     "name",
@@ -62,6 +73,7 @@ ROOM_KEYS = [
     "openings",
     "faces",
     "dims",
+    "source",
 ]
 
 

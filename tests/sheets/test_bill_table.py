@@ -6,6 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import msgspec
+import pypdfium2
 import pytest
 
 from takeoff.errors import InputError
@@ -15,6 +16,7 @@ from takeoff.services.job_result import billed_by, measure_job
 from takeoff.services.opening import Opened
 from takeoff.services.writing import document
 from takeoff.sheets.model import Document, Table
+from takeoff.sheets.pdf import pdf_bytes
 
 # One room under every rule: 5.00 × 4.00 × 2.50 with five openings; source of the figures: the
 # project's check values, recomputed there ("UK NRM2 34.07, SMM7 34.07, VOB 37.40").
@@ -64,6 +66,13 @@ def bill_of(made: Document) -> Table:
     return table
 
 
+def figure_of(table: Table, head: str) -> Decimal:
+    """The total under a head of the bill; nought where it has no such column."""
+    assert table.total is not None
+    found = [cell for column, cell in zip(table.columns, table.total, strict=True) if column.head == head]
+    return Decimal(str(found[0])) if found else Decimal(0)
+
+
 def test_room_of_the_check_values_is_net_as_worked_there() -> None:
     r = measure(job()).rooms[0]
     assert r.wall_gross_m2 == pytest.approx(45.0)
@@ -80,8 +89,9 @@ def test_bill_follows_the_convention_and_the_order_does_not(convention: str, wal
     net, billed = job(), msgspec.structs.replace(job(), convention=convention)
     table = bill_of(sheets(billed))
     assert table.total is not None
-    assert table.total[1] == Decimal(walls)
-    assert table.total[4] == Decimal(narrow)
+    assert figure_of(table, "Walls billed") == Decimal(walls)
+    assert figure_of(table, "Ceilings") == Decimal("20.00")
+    assert figure_of(table, "Narrow work") == Decimal(narrow)
     orders = [measure_job(Opened(Path("j"), "job", j, ())).order for j in (net, billed)]
     assert orders[0] == orders[1]
 
@@ -93,7 +103,24 @@ def test_net_job_has_no_bill_of_its_own() -> None:
 def test_bill_is_for_all_alike_rooms_and_both_readers_see_it() -> None:
     made = sheets(msgspec.structs.replace(job(times=3), convention="uk-nrm2"))
     assert bill_of(made).rows[0][1] == 3 * Decimal("34.07")
-    assert bill_of(made.seen_by("client")) == bill_of(made.seen_by("team"))
+    client, team = bill_of(made.seen_by("client")), bill_of(made.seen_by("team"))
+    assert (client.columns, client.rows, client.total) == (team.columns, team.rows, team.total)
+
+
+def test_team_alone_reads_what_is_from_memory() -> None:
+    made = sheets(msgspec.structs.replace(job(), convention="uk-nrm2"))
+    assert "the steps for openings and the width that counts by length" in bill_of(made.seen_by("team")).full_note
+    for of in made.seen_by("client").tables():
+        assert "memory" not in of.full_note
+    pages = pdf_bytes(made, audience="client")
+    assert "memory" not in words_of(pages)
+    assert "From memory" in words_of(pdf_bytes(made, audience="team"))
+
+
+def words_of(pdf: bytes) -> str:
+    """All that a PDF says, in one line."""
+    document_ = pypdfium2.PdfDocument(pdf)
+    return " ".join(" ".join(page.get_textpage().get_text_bounded().split()) for page in document_)
 
 
 def test_unknown_convention_is_refused_with_those_that_exist() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
 import msgspec
@@ -13,7 +13,7 @@ from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened
+from takeoff.services.opening import Opened, open_file
 from takeoff.services.writing import document
 from takeoff.sheets.flat import flat_tables
 from takeoff.sheets.model import Table
@@ -47,11 +47,67 @@ def test_three_alike_rooms_cost_three_times_as_much() -> None:
     assert table.total[-1] == Decimal("1747.80")
 
 
-def test_price_follows_the_convention_of_the_bill_and_says_what_it_leaves_out() -> None:
-    # walls as billed by UK SMM7 34.07, reveals by length and so not priced by area, ceiling 20.00
-    table = price_of(msgspec.structs.replace(priced(job(), price_coat_m2="10"), convention="uk-smm7"))
-    assert table.rows[0][1] == Decimal("54.07")
-    assert "by length" in table.note
+def test_price_follows_the_convention_of_the_bill() -> None:
+    # walls as billed by UK SMM7 34.07, ceiling 20.00; reveals by length, and until a metre of them has a price
+    # by their area: 20.20 × 0.20 + 5.10 × 0.10
+    of = msgspec.structs.replace(priced(job(), price_coat_m2="10"), convention="uk-smm7")
+    assert [row[:4] for row in price_of(of).rows] == [
+        ("Coat on walls, ceilings and reveals", Decimal("54.07"), "m²", Decimal("10.00")),
+        ("Narrow work, length × width", Decimal("4.55"), "m²", Decimal("10.00")),
+    ]
+    by_metre = price_of(edits.set_details(of, price_narrow_m="3,5"))
+    assert by_metre.rows[1] == (
+        "Narrow work, by length", Decimal("25.30"), "m", Decimal("3.50"), Decimal("88.55"),
+    )  # fmt: skip
+    alone = price_of(edits.set_details(of, price_coat_m2="", price_narrow_m="3.5"))
+    assert [row[0] for row in alone.rows] == ["Narrow work, by length"]
+
+
+def samples() -> list[Job]:
+    """Every sample: jobs as they are, drawings as they are opened."""
+    folder = Path(__file__).parents[2] / "sample_plans"
+    paths = [*sorted(folder.glob("*.dxf")), *sorted(folder.glob("*.job.json"))]
+    assert len(paths) > 5
+    return [open_file(path).job for path in paths]
+
+
+def test_price_is_rebuilt_from_the_bill_with_a_calculator_on_every_sample() -> None:
+    cent = Decimal("0.01")
+    for sample in samples():
+        for convention in ("uk-nrm2", "uk-smm7", "de-vob", "at-b2210", "net"):
+            for rates in (("41.5", ""), ("41.5", "12.25")):
+                of = priced(sample, price_coat_m2=rates[0], price_narrow_m=rates[1])
+                made = sheets(msgspec.structs.replace(of, convention=convention)).seen_by("client")
+                (price,) = [t for t in made.totals if t.id == "price"]
+                bill = next((t for t in made.totals if t.id == "bill"), None)
+                if bill is None:
+                    (last,) = [t.total for t in [made.summary or made.storeys[0].schedule]]
+                    assert last is not None
+                    expected = (Decimal(str(last[-1])) * Decimal(rates[0])).quantize(cent, ROUND_HALF_UP)
+                else:
+                    sums = {head: sum(Decimal(str(row[k])) for row in bill.rows) for k, head in heads(bill)}
+                    area = sum(
+                        v for head, v in sums.items() if head in ("Walls billed", "Ceilings", "Drops", "Reveals")
+                    )
+                    expected = (area * Decimal(rates[0])).quantize(cent, ROUND_HALF_UP)
+                    key, rate = ("Narrow work", rates[1]) if rates[1] else ("Narrow area", rates[0])
+                    expected += (sums.get(key, Decimal(0)) * Decimal(rate)).quantize(cent, ROUND_HALF_UP)
+                assert price.total is not None
+                assert price.total[-1] == expected
+
+
+def heads(bill: Table) -> list[tuple[int, str]]:
+    """(place, head) of the columns of figures."""
+    return [(k, column.head) for k, column in enumerate(bill.columns) if k]
+
+
+def test_narrow_work_of_the_bill_is_broken_down_by_width() -> None:
+    made = sheets(msgspec.structs.replace(job(), convention="uk-smm7"))
+    (table,) = [t for t in made.totals if t.id == "bill-narrow"]
+    assert [row[1:] for row in table.rows] == [
+        ("Reveals", Decimal("0.200"), Decimal("20.20"), Decimal("4.04")),
+        ("Reveals", Decimal("0.100"), Decimal("5.10"), Decimal("0.51")),
+    ]
 
 
 def test_team_sees_no_price_and_a_job_without_prices_has_no_table() -> None:

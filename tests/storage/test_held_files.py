@@ -16,7 +16,9 @@ from test_lock import ended_process, left_by
 from takeoff.storage import container
 from takeoff.storage.jobfile import DamagedFile, load, recover, save
 from takeoff.storage.lock import holder, lock_path, take
+from takeoff.storage.offers import ABOUT, offers
 from takeoff.storage.processes import Owner, this_process
+from takeoff.storage.recovery import COPY, Recovery
 
 
 @pytest.fixture
@@ -80,3 +82,21 @@ def test_a_part_that_the_file_names_and_does_not_hold_is_missed(path: Path) -> N
     path.write_bytes(container.write(parts))
     with pytest.raises(DamagedFile, match=r"view\.json"):
         load(path)
+
+
+@pytest.mark.parametrize(("base", "trusted"), [("", True), ("../kitchen.takeoff", False), ("/etc/passwd", False)])
+def test_a_copy_of_unsaved_work_that_points_out_of_its_folder_is_not_believed(
+    path: Path, tmp_path: Path, base: str, trusted: bool
+) -> None:
+    folder = tmp_path / "recovery"
+    recovery = Recovery(folder)
+    recovery.note(full_content(), None)
+    recovery.flush()
+    (copy,) = folder.glob(f"*/{COPY}")
+    parts = dict(container.read(copy).held)
+    about = msgspec.json.decode(parts[ABOUT])
+    parts[ABOUT] = msgspec.json.encode(about | {"base": base})
+    copy.write_bytes(container.write(parts))
+    found, findings = offers(folder, alive=lambda _: False)
+    assert len(found) == (1 if trusted else 0)
+    assert ["points outside its own folder" in f.text for f in findings] == ([] if trusted else [True])

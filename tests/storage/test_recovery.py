@@ -69,13 +69,14 @@ def edited(width_mm: float) -> Content:
 
 
 def test_work_never_saved_is_offered_back_whole(recovery: Recovery, folder: Path) -> None:
+    before = time.time()
     recovery.note(full_content(), None)
     recovery.flush()
     (offer,) = offered(folder)
     assert offer.path is None
     assert offer.newer_by_s is None
     assert offer.name == "Demo kitchen"
-    assert abs(offer.written_s - time.time()) < 60
+    assert before <= offer.written_s <= time.time()
     assert "of which there is no file" in offer.sentence
     assert_same(restore(offer), full_content())
 
@@ -91,7 +92,7 @@ def test_work_beyond_the_saved_file_is_offered_with_how_much_newer_it_is(
     recovery.flush()
     (offer,) = offered(folder)
     assert offer.path == path
-    assert offer.newer_by_s == pytest.approx(3 * 3600 + 60, abs=60)
+    assert offer.newer_by_s == pytest.approx(offer.written_s - three_hours_ago)
     assert "3 hours newer than its file" in offer.sentence
     assert restore(offer).job == kitchen_job(1100.0)
 
@@ -180,7 +181,7 @@ def test_work_of_a_killed_program_is_offered_to_the_next(folder: Path) -> None:
         "r = Recovery(Path(sys.argv[1])); r.note(Content(Job(name='lost?')), None); r.flush(); "
         "os.kill(os.getpid(), signal.SIGTERM)"
     )
-    subprocess.run([sys.executable, "-c", program, str(folder)], check=False, timeout=60)
+    subprocess.run([sys.executable, "-c", program, str(folder)], check=False, timeout=300)
     (offer,), findings = offers(folder)
     assert findings == ()
     assert restore(offer).job.name == "lost?"

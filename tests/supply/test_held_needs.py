@@ -8,11 +8,13 @@ import msgspec
 import pytest
 
 from takeoff.measure import measure
-from takeoff.measure.takeoff import BeadPiece
+from takeoff.measure.dims import profile_of
+from takeoff.measure.takeoff import BeadPiece, Edge, Takeoff
 from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip, WallTreatment
 from takeoff.supply.cutting import cut
+from takeoff.supply.materials import materials
 from takeoff.supply.needs import quantities
-from takeoff.supply.systems import BeadProfile, Stock, load, profile_for_angle
+from takeoff.supply.systems import BeadProfile, Stock, available, load, profile_for_angle
 
 L_SHAPE = ((0, 0), (5000, 0), (5000, 2000), (3000, 2000), (3000, 4000), (0, 4000))
 
@@ -78,3 +80,20 @@ def test_a_corner_at_the_edge_of_a_profiles_range_takes_that_profile() -> None:
     first = system.beads[0]
     assert profile_for_angle(system, first.angle_from_deg) is first
     assert profile_for_angle(system, first.angle_to_deg) is first
+
+
+@pytest.mark.parametrize("name", available())
+def test_every_corner_from_185_to_360_degrees_is_ordered_in_a_profile_made_for_it(name: str) -> None:
+    """Measuring names profiles by the angle alone; a system whose profiles part elsewhere orders its own."""
+    system = load(name)
+    made = {one.id: one for one in system.beads}
+    stands = measure(house()).rooms[0]
+    for angle in (185.0 + k for k in range(176)):
+        for curved in (False, True):
+            profile = profile_of(angle, curved)
+            edge = Edge("e", "external", "opening", 0.226, angle, ("w", "r"), curved=curved, bead="new")
+            room = msgspec.structs.replace(stands, edges=(edge,), bead_pieces=(BeadPiece(226.0, profile, "e"),))
+            (taken,) = [one for one in materials(Takeoff((room,), {}, (), ()), system).beads if one.need_mm]
+            ordered = made[taken.profile]
+            assert ordered.coil == curved
+            assert ordered.angle_from_deg <= angle <= ordered.angle_to_deg

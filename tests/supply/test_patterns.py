@@ -127,4 +127,4 @@ def test_more_work_gives_no_worse_answer_and_bound() -> None:
 @pytest.mark.parametrize("module", ["takeoff.supply.materials", "takeoff.supply.patterns"])
 def test_scipy_is_not_loaded_before_it_is_needed(module: str) -> None:
     code = f"import sys, {module}; sys.exit('scipy' in sys.modules)"
-    assert subprocess.run([sys.executable, "-c", code], check=False, timeout=60).returncode == 0
+    assert subprocess.run([sys.executable, "-c", code], check=False, timeout=300).returncode == 0

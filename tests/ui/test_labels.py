@@ -5,10 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 from pathlib import Path
 
+import msgspec
 import pytest
 import shapely
 from PySide6.QtCore import QRectF
 
+from takeoff.plan.edits.lookup import with_opening
+from takeoff.plan.model import Job, Opening, OpeningId, Swing
 from takeoff.ui.canvas.callouts import places
 from takeoff.ui.canvas.label_spots import swings
 from takeoff.ui.canvas.pieces import Words
@@ -59,7 +62,16 @@ def test_every_room_of_the_sample_is_named_on_a_small_screen(sample) -> None:
         assert label.shown, label.words.name
 
 
+def _with_the_stores_door_swinging_in(job: Job) -> Job:
+    def swung(opening: Opening) -> Opening:
+        leaf = Swing(hinge="end", into="host", leaf_mm=700.0)
+        return msgspec.structs.replace(opening, swings=(leaf,)) if opening.id == "D5" else opening
+
+    return with_opening(job, OpeningId("D5"), swung)
+
+
 def test_cupboard_is_named_beside_the_building_with_a_line_to_it(sample) -> None:
+    sample.document.apply("Turn the door", _with_the_stores_door_swinging_in)
     store = labels_of(sample)["G4 Store"]
     assert store.shown == ("G4 Store",)
     assert not store.has_room

@@ -89,7 +89,7 @@ def test_drawing_to_scope_on_a_real_screen(tmp_path: Path) -> None:
         ],
         capture_output=True,
         text=True,
-        timeout=90,
+        timeout=300,
         check=False,
         env=environment,
     )

@@ -220,11 +220,32 @@ def test_sizes_are_typed_on_the_card_and_the_figures_follow(sample, doc, tmp_pat
     type_into(form.height_field, "1300 mm")
     type_into(form.sill, "0.85")
     one = opening(sample)
-    assert (one.width_mm, one.sill_mm, one.head_mm, one.offset_mm) == (1600.0, 850.0, 2200.0, 650.0)
-    # 1.60 + 2 × 1.35 by 0.15, where there were 1.80 + 2 × 1.20
-    assert doc.state.totals["reveal_m2"] - before == pytest.approx(Decimal("0.01"), abs=Decimal("0.011"))
-    assert form.takes.text().startswith("It takes 2.16 m² off the wall, 0.65 m² of reveal")
+    assert (one.width_mm, one.sill_mm, one.head_mm, one.offset_mm) == (1600.0, 850.0, 2150.0, 650.0)
+    # 1.60 + 2 × 1.30 by 0.15, where there were 1.80 + 2 × 1.20
+    assert doc.state.totals["reveal_m2"] - before == pytest.approx(Decimal(0), abs=Decimal("0.011"))
+    assert form.takes.text().startswith("It takes 2.08 m² off the wall, 0.63 m² of reveal")
     assert_as_command(sample, tmp_path)
+
+
+def test_height_that_was_typed_stays_when_the_sill_is_typed_after_it(sample, doc) -> None:
+    doc.apply("Lower it", lambda job: edits.set_opening_size(job, W1, sill_mm=0.0, head_mm=2100.0))
+    doc.choose((Ref("opening", "W1", "G2"),))
+    form = editor(sample)
+    type_into(form.height_field, "1.3")
+    type_into(form.sill, "0.9")
+    # with the head left at 1.30 it would be 0.40 high
+    assert (opening(sample).sill_mm, opening(sample).head_mm) == (900.0, 2200.0)
+    # a head that is typed stays then
+    type_into(form.head, "2.10")
+    type_into(form.sill, "800")
+    assert (opening(sample).sill_mm, opening(sample).head_mm) == (800.0, 2100.0)
+
+
+def test_sill_alone_leaves_the_head(sample, doc) -> None:
+    doc.choose((Ref("opening", "W1", "G2"),))
+    head = opening(sample).head_mm
+    type_into(editor(sample).sill, "0.8")
+    assert (opening(sample).sill_mm, opening(sample).head_mm) == (800.0, head)
 
 
 def test_typed_distances_to_left_and_right(sample, doc) -> None:

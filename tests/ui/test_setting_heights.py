@@ -244,3 +244,25 @@ def test_page_fits_its_column_whatever_the_room(doc, page) -> None:
         doc.choose((Ref("room", room),))
         inner = page._scroll.widget()
         assert inner.minimumSizeHint().width() <= page._scroll.viewport().width()
+
+
+@pytest.mark.parametrize("text", ["2.4", "2400", "2,4", "2.4 m"])
+def test_height_means_the_same_as_at_the_command(doc, page, text: str) -> None:
+    from takeoff.cli.options import size
+    from takeoff.units.lengths import STOREY_HEIGHT
+
+    type_into(page.storey_height, "2.75")
+    type_into(page.storey_height, text)
+    assert doc.storey.height_mm == size(STOREY_HEIGHT)(None, None, text) == 2400.0
+
+
+@pytest.mark.parametrize("text", ["24000", "24", "240", "2.4 mm"])
+def test_height_that_cannot_be_is_refused_with_what_is_meant(doc, page, text: str) -> None:
+    told: list[str] = []
+    doc.refused.connect(told.append)
+    page.storey_height.refused.connect(told.append)
+    before = doc.job
+    type_into(page.storey_height, text)
+    assert doc.job is before
+    assert any(f"“{text}” would be " in said and said.endswith("did you mean 2.4 m?") for said in told)
+    assert page.storey_height.text() == f"{doc.storey.height_mm / 1000.0:.2f}"

@@ -34,6 +34,16 @@ def shown(window, qtbot) -> SheetsPart:
     return part
 
 
+def pick(field, key: str) -> None:
+    """Choose from a list by its keys, as a hand does."""
+    field.setFocus()
+    field.showPopup()
+    QTest.keyClick(field.view(), Qt.Key.Key_Home)
+    for _ in range(field.findData(key)):
+        QTest.keyClick(field.view(), Qt.Key.Key_Down)
+    QTest.keyClick(field.view(), Qt.Key.Key_Return)
+
+
 def type_into(window, key: str, text: str) -> None:
     field = part_of(window).page.fields[key]
     field.setFocus()
@@ -112,6 +122,21 @@ def test_client_and_firm_typed_at_the_side_stand_on_the_page_at_once(sample, qtb
     assert sample.document.stack.undoText() == "Set currency"
     sample.acts.do("undo")
     assert part.page.fields["currency"].text() == ""
+
+
+def test_narrow_work_is_priced_by_the_metre_typed_at_the_side(sample, qtbot) -> None:
+    part = shown(sample, qtbot)
+    pick(part.page.bill, "uk-smm7")
+    assert sample.document.job.convention == "uk-smm7"
+    type_into(sample, "price_coat_m2", "41.50")
+    qtbot.waitUntil(lambda: "Narrow work, length × width" in text_of(part.sheets.pdf))
+    type_into(sample, "price_narrow_m", "12,25")
+    qtbot.waitUntil(lambda: "Narrow work, by length" in text_of(part.sheets.pdf))
+    words = text_of(part.sheets.pdf)
+    assert "12.25" in words
+    assert "memory" not in words
+    assert sample.document.job.details.price_narrow_m == "12.25"
+    assert sample.document.stack.undoText() == "Set narrow work, per m"
 
 
 def test_price_that_is_none_is_refused_and_the_old_one_stays(sample, qtbot) -> None:

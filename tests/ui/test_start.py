@@ -35,7 +35,7 @@ print([name for name in {HEAVY!r} if name in sys.modules])
 
 def test_frame_stands_before_anything_of_a_job_is_loaded(tmp_path) -> None:
     done = subprocess.run(
-        [sys.executable, "-c", START], capture_output=True, text=True, timeout=60, check=False, cwd=tmp_path
+        [sys.executable, "-c", START], capture_output=True, text=True, timeout=300, check=False, cwd=tmp_path
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.splitlines() == ["[]", "[]"]

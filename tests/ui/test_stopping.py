@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import time
 from pathlib import Path
 
 import pytest
@@ -13,10 +12,8 @@ from takeoff.ui.window.main_window import MainWindow
 
 CHECKOUT = Path(__file__).parents[2]
 LINES = 40_000
-AT_ONCE_S = 30.0
-"""Very generous, for a machine that does many other things too."""
-BUSY_S = 1.0
-"""For so long of its own time the window may be at one thing while a drawing is read beside it."""
+TURNS = 50
+"""So often at least the window gets its turn while a drawing is read beside it, however slow the computer is."""
 
 
 @pytest.fixture(scope="module")
@@ -46,11 +43,11 @@ def test_reading_is_stopped_at_once_and_leaves_everything_as_it_was(beside, qtbo
     process = beside.files._reading
     with qtbot.waitSignal(process.progress, timeout=30_000):
         pass
-    pid = process._process.pid
-    begun = time.monotonic()
+    pid, ended = process._process.pid, []
+    process.done.connect(ended.append)
     with qtbot.waitSignal(beside.files.stopped, timeout=60_000):
         beside.files._progress.canceled.emit()
-    assert time.monotonic() - begun < AT_ONCE_S
+    assert ended == []  # it was not read to its end first
     assert not beside.files.busy
     assert not os.path.exists(f"/proc/{pid}")
     assert beside.document.job is job
@@ -67,10 +64,9 @@ def test_progress_says_what_is_done_and_for_how_long(beside, qtbot, large) -> No
 
 def test_window_answers_while_a_drawing_is_read(beside, qtbot, large) -> None:
     beside.files.open(large)
-    longest, until = 0.0, time.monotonic() + 1.5
-    while time.monotonic() < until:
-        begun = time.thread_time()
+    turns = 0
+    while beside.files.busy and turns < TURNS:
         qtbot.wait(1)
-        longest = max(longest, time.thread_time() - begun)
+        turns += 1
     beside.files.stop()
-    assert longest < BUSY_S
+    assert turns == TURNS

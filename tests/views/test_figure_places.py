@@ -12,6 +12,7 @@ from takeoff.services.opening import open_file
 from takeoff.sheets.printed_figures import room_groups
 from takeoff.views.board import State, stand
 from takeoff.views.figure_places import Traced, together, trace_dims, trace_figure
+from takeoff.views.table_lines import ITEMS
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 
@@ -40,6 +41,24 @@ def test_every_line_of_the_sample_leads_somewhere(state) -> None:
             for line in group.lines:
                 if line.of is not None:
                     assert not trace_dims(state, room, [line.of]).is_empty, (room, key, line)
+
+
+@pytest.mark.parametrize("item", ITEMS, ids=lambda item: item.key)
+def test_every_figure_of_the_table_leads_somewhere(state, item) -> None:
+    for _, room in state.rooms:
+        found = trace_figure(state, room, item.key)
+        assert not (found.is_empty and state.room(room).figures[item.key]), room
+
+
+def test_a_kind_of_coat_edge_lights_its_own_edges_alone(state) -> None:
+    # the WC ends against what is kept and in corners; both together are all of its coat edge
+    kinds = [trace_figure(state, "G3", f"coat_edge_by_kind_m.{kind}") for kind in ("open", "against", "corner")]
+    assert [k.is_empty for k in kinds] == [True, False, False]
+    assert kinds[1] != kinds[2]
+    both = together(kinds)
+    whole = trace_figure(state, "G3", "coat_edge_m")
+    assert set(both.courses) == set(whole.courses)
+    assert set(both.points) == set(whole.points)
 
 
 def test_walls_of_a_room_are_its_coated_stretches_and_faces(state) -> None:

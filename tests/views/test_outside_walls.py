@@ -161,3 +161,19 @@ def test_opening_that_is_asked_about_says_why_and_what_it_changes() -> None:
 @pytest.mark.parametrize("opening_id", ["none", ""])
 def test_unknown_opening_has_no_view(opening_id: str) -> None:
     assert opening_view(state(ALONE), opening_id) is None
+
+
+def test_walls_that_are_all_outside_and_wholly_coated_are_simply_walls() -> None:
+    every = job(room("r1", 0.0, 5000.0, dict.fromkeys(("s0", "s1", "s2", "s3"), "outside")))
+    assert coat_words(state(every)) == "walls and ceilings"
+
+
+@pytest.mark.parametrize(("wide_mm", "asked"), [(100.0, False), (450.0, False), (500.0, True)])
+def test_the_end_of_a_wall_between_two_rooms_behind_is_not_asked_about_but_a_longer_piece_is(
+    wide_mm: float, asked: bool
+) -> None:
+    one = room("r1", 0.0, 5000.0, dict.fromkeys(("s1", "s2", "s3"), "outside"))
+    rooms_behind = (Behind("same", 0.0, 2000.0), Behind("same", 2000.0 + wide_mm, None))
+    long = replace(one, outline=(replace(one.outline[0], behind=rooms_behind), *one.outline[1:]))
+    found = unknown_walls(state(job(long)))
+    assert [wall.stretches for wall in found] == ([((2000.0, 2000.0 + wide_mm),)] if asked else [])

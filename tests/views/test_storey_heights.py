@@ -8,10 +8,10 @@ import pytest
 
 from takeoff.measure import Memory
 from takeoff.plan import edits
-from takeoff.plan.model import Job, RoomId, SideId, StoreyId
+from takeoff.plan.model import Field, Job, Plane, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.storage.jobs import load
 from takeoff.views.board import stand
-from takeoff.views.storey_heights import RoomView, corner_words, room_view, storey_view
+from takeoff.views.storey_heights import RoomView, corner_words, room_view, slopes_of, storey_lines, storey_view
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 G1 = RoomId("G1")
@@ -112,3 +112,44 @@ def test_heights_at_corners_say_what_they_make(job):
 
 def test_room_that_is_gone_has_no_heights(job):
     assert room_view(stand(job, Memory()), "nowhere") is None
+
+
+def test_storeys_are_listed_from_the_top_with_level_height_and_how_often_they_are_built():
+    levels = (-2600.0, 0.0, 2700.0)
+    storeys = tuple(
+        Storey(id=StoreyId(f"s{k}"), level_mm=mm, height_mm=2400, times=k) for k, mm in enumerate(levels, 1)
+    )
+    assert [(line.id, line.says) for line in storey_lines(Job(storeys=storeys))] == [
+        ("s3", "+2.70 m, 2.40 m high, no room, built 3 times"),
+        ("s2", "±0.00 m, 2.40 m high, no room, built 2 times"),
+        ("s1", "-2.60 m, 2.40 m high, no room"),
+    ]
+
+
+def test_only_a_level_ceiling_of_its_own_stands_in_the_field_for_one(job):
+    assert view(job, "G5").own_mm == 2450.0
+    assert view(job, "G1").own_mm is None  # it follows its storey
+    assert view(job, "A2").own_mm is None  # one slope
+    assert view(job, "A1").own_mm is None  # two slopes and a level piece
+
+
+def sloped(corners: list[tuple[float, float]], *planes: Plane) -> Room:
+    outline = tuple(Side(id=SideId(f"s{k}"), x_mm=x, y_mm=y) for k, (x, y) in enumerate(corners))
+    return Room(id=RoomId("r"), outline=outline, ceiling=Field(planes=planes))
+
+
+def test_slopes_from_two_walls_at_a_corner_are_no_roof_of_two_slopes():
+    corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)]
+    left, right = Plane(z_mm=1500, slope_x=0.5), Plane(z_mm=3500, slope_x=-0.5)
+    found = slopes_of(sloped(corners, left, right))
+    assert found is not None
+    assert found.form == "two"
+    assert slopes_of(sloped(corners, left, Plane(z_mm=1500, slope_y=0.5))) is None
+
+
+def test_a_slope_rises_from_the_lower_of_two_walls_that_stand_one_behind_the_other():
+    # the room is 2 m wide below y = 2000 and 4 m above: its left wall stands at x = 2000, then at x = 0
+    corners = [(2000, 2000), (2000, 0), (4000, 0), (4000, 4000), (0, 4000), (0, 2000)]
+    found = slopes_of(sloped(corners, Plane(z_mm=1500, slope_x=0.5)))
+    assert found is not None
+    assert (found.side, found.eaves_mm) == ("s4", 1500.0)

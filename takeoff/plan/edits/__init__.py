@@ -70,6 +70,7 @@ from takeoff.plan.edits.paper_edits import (
     pin_photo,
     remove_photo,
     rename_job,
+    set_convention,
     set_details,
     set_drawing_number,
 )
@@ -193,6 +194,7 @@ __all__ = [
     "set_ceiling_band",
     "set_ceiling_treatment",
     "set_coat_edge_default",
+    "set_convention",
     "set_corner_heights",
     "set_coving",
     "set_details",

@@ -25,12 +25,17 @@ def rename_job(job: Job, name: str) -> Job:
 
 
 def set_details(job: Job, **texts: str) -> Job:
-    """Client, site, contractor, reference, date, currency and the two prices, each where given.
+    """Client, site, contractor, reference, date, currency and the three prices, each where given.
 
     Raises InputError for a price that is none and for a text far too long.
     """
     fields = {name: price_text(text) if name.startswith("price_") else _text(text) for name, text in texts.items()}
     return changed(job, details=changed(job.details, **fields))
+
+
+def set_convention(job: Job, convention: str) -> Job:
+    """The measuring convention of the bill, by its id; the order stays net."""
+    return changed(job, convention=convention)
 
 
 def set_drawing_number(job: Job, number: str | None = None, revision: str | None = None) -> Job:

@@ -8,14 +8,10 @@ from typing import Literal
 from takeoff.errors import InputError
 from takeoff.plan.read_on_site import ReadDiagonal, ReadSide
 from takeoff.plan.readings.walked_outline import MOST_CORNERS, corner_name
-from takeoff.units.lengths import parse_length
+from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, LENGTH, SILL, Size, parse_length, size_mm
 from takeoff.units.printing import printed
 
 Unit = Literal["m", "ft"]
-
-METRES_END = 50.0
-"""A bare number of metres from here on is taken for millimetres: no wall of a room is so long, and
-nobody reads a wall of 4 cm (common practice, no source)."""
 
 LONGEST_MM = 200_000.0
 """A longer side is a slip of the keys."""
@@ -28,26 +24,36 @@ _TURN = re.compile(r"(?P<way>[lr]|left|right)?\s*(?P<rest>s|sq|square|\?|\d+(?:[
 TurnKind = Literal["about", "square", "read", "free"]
 
 
-def length(text: str, unit: Unit = "m") -> float | None:
-    """mm above nought; None for an empty cell. Bare numbers of 50 and more are mm. Raises InputError."""
+def height(text: str, unit: Unit = "m") -> float | None:
+    """As ``length``, from floor to ceiling somewhere."""
+    return length(text, unit, CEILING_HEIGHT)
+
+
+def length(text: str, unit: Unit = "m", size: Size = LENGTH) -> float | None:
+    """mm above nought; None for an empty cell. Bare numbers are read as everywhere. Raises InputError."""
     if not text.strip():
         return None
-    value = _one(text.strip(), unit)
+    value = _one(text.strip(), unit, size)
     if not 0.0 < value <= LONGEST_MM:
         raise InputError(f"“{text}” is no length of a room: type it like 3.45, 3450 or 11'4\".")
     return value
 
 
-def small_length(text: str, unit: Unit = "m") -> float | None:
-    """As ``length``, for sills and reveals, where 0 is a length too and bare numbers from 10 are mm."""
+def depth(text: str, unit: Unit = "m") -> float | None:
+    """As ``length``, for reveals and thicknesses, where 0 is one too."""
+    return small_length(text, unit, DEPTH)
+
+
+def small_length(text: str, unit: Unit = "m", size: Size = SILL) -> float | None:
+    """As ``length``, for sills and what else may be 0. Raises InputError for what the thing cannot be."""
     cleaned = text.strip()
     if not cleaned:
         return None
     bare = _BARE.fullmatch(cleaned)
-    if unit == "m" and bare and float(cleaned.replace(",", ".")) >= 10.0:
-        return parse_length(cleaned, "mm")
     if bare and float(cleaned.replace(",", ".")) == 0.0:
         return 0.0
+    if unit == "m":
+        return size_mm(cleaned, size)
     return length(cleaned, unit)
 
 
@@ -57,7 +63,7 @@ def shown(mm: float | None, unit: Unit = "m") -> str:
     if mm is None:
         return ""
     if unit == "m":
-        return _plain(mm / 1000.0, 6) if mm < METRES_END * 1000.0 else _plain(mm, 3)
+        return _plain(mm / 1000.0, 6) if mm < LENGTH.high_mm else _plain(mm, 3)
     feet = int(mm / 304.8 + 1e-9)
     inches = _plain((mm - feet * 304.8) / 25.4, 5)
     text = f"{feet}'{inches}\"" if feet else f'{inches}"'
@@ -151,11 +157,8 @@ def _is_nought(part: str) -> bool:
     return bool(_BARE.fullmatch(part)) and float(part.replace(",", ".")) == 0.0
 
 
-def _one(part: str, unit: Unit) -> float:
-    bare = _BARE.fullmatch(part)
-    if unit == "m" and bare and float(part.replace(",", ".")) >= METRES_END:
-        return parse_length(part, "mm")
-    return parse_length(part, unit)
+def _one(part: str, unit: Unit, size: Size = LENGTH) -> float:
+    return size_mm(part, size) if unit == "m" else parse_length(part, unit)
 
 
 def _plain(value: float, places: int) -> str:

@@ -379,6 +379,15 @@ def _listed_layers(names: list[str]) -> str:
     )
 
 
+def refuse_absent(layers: tuple[str, ...], drawing: Drawing) -> None:
+    """Raises InputError for the first of these layers that the drawing does not have."""
+    there = {layer.name.casefold() for layer in drawing.layers}
+    for name in layers:
+        if name.casefold() not in there:
+            names = [layer.name for layer in drawing.layers]
+            raise InputError(f"{drawing.name} has no layer “{name}”: it has {_listed(names)}.")
+
+
 def said_of(
     said: tuple[tuple[str, str], ...], drawing: Drawing, parts: tuple[Part, ...]
 ) -> tuple[tuple[str, Role], ...]:

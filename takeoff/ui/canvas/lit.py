@@ -22,7 +22,8 @@ Z_LIT = 55.0
 _INSET_MM = 20.0
 """The outline of a lit stretch stays this far within its band."""
 
-_DOT_PX = 13.0
+_DOT_PX, _RING_PX = 13.0, 32.0
+"""About an upright edge, and about an opening with its question mark."""
 _FILL_ALPHA = 46
 _DASH = (1.6, 0.8)
 
@@ -69,11 +70,15 @@ class LitItems:
         for course in traced.courses:
             self._course(course)
         hosts = {str(o.id): o for o in storey.openings}
-        for name in traced.openings:
+        for name in (*traced.openings, *traced.sought):
             opening = hosts.get(name)
             curve = curves.get(str(opening.room), {}).get(str(opening.side)) if opening else None
             if opening is not None and curve is not None and curve.length > 0:
-                self._area((tuple(opening_corners(opening, curve)),))
+                corners = tuple(opening_corners(opening, curve))
+                self._area((corners,))
+                if name in traced.sought:
+                    middle = (sum(axis) / len(corners) for axis in zip(*corners, strict=True))
+                    self._dot((next(middle), next(middle)), _RING_PX)
         for point in traced.points:
             self._dot(point)
 
@@ -110,12 +115,12 @@ class LitItems:
         self._items.append(item)
         return item
 
-    def _dot(self, point: tuple[float, float]) -> None:
+    def _dot(self, point: tuple[float, float], wide_px: float = _DOT_PX) -> None:
         """A ring about an upright edge, of one size at any zoom."""
         at = pivot(self._scene, Z_LIT)
         at.setPos(self._at(point))
-        ring = QGraphicsEllipseItem(QRectF(-_DOT_PX / 2, -_DOT_PX / 2, _DOT_PX, _DOT_PX), at)
-        ring.setPen(pen_of(self._theme, "chosen", 0.4, (0.8, 0.4)))
+        ring = QGraphicsEllipseItem(QRectF(-wide_px / 2, -wide_px / 2, wide_px, wide_px), at)
+        ring.setPen(pen_of(self._theme, "chosen", *((0.4, (0.8, 0.4)) if wide_px == _DOT_PX else (0.7, ()))))
         self._items.append(at)
 
     def _at(self, point: tuple[float, float]) -> QPointF:

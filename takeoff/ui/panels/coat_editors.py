@@ -14,7 +14,7 @@ from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.page_parts import empty, fill, label, set_text, stacked
-from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.units.lengths import DEPTH
 from takeoff.views.chosen_coats import (
     BEADS,
     FINISHES,
@@ -78,7 +78,7 @@ class FaceEditor(Editor):
         self.behind = ChoiceField("What lies behind the wall", BEHIND)
         self.left, self.right = (LengthField(f"Coated so far from the {end} corner", True) for end in ("left", "right"))
         self.skirting, self.coving, self.dado_from, self.dado_to = (
-            LengthField(name, True, THICK_MM_FROM)
+            LengthField(name, True, DEPTH)
             for name in (
                 "Skirting that stays on, its height",
                 "Coving that stays on, its depth down the wall",

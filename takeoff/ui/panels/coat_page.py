@@ -17,7 +17,7 @@ from takeoff.ui.panels.coat_editors import OutlineLine
 from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text, stacked
 from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
-from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.units.lengths import DEPTH
 from takeoff.units.printing import fmt2
 from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
 from takeoff.views.coat_questions import ABOVE_ANSWERS, above_questions, claim_words, run_questions
@@ -126,7 +126,7 @@ class RoomCoats(QWidget):
             QCheckBox(words) for words in ("Walls", "Ceiling", "Reveals, jambs and head")
         )
         self.skirting, self.coving, self.band = (
-            LengthField(name, True, THICK_MM_FROM)
+            LengthField(name, True, DEPTH)
             for name in (
                 "Skirting that stays on, its height",
                 "Coving that stays on, down the wall and out",
@@ -276,10 +276,8 @@ class CoatPage(QWidget):
         super().__init__()
         self.document = document
         self.says = label("", "grey", wrap=True)
-        self.returns = LengthField("Returns along the walls that meet an outside wall", True, THICK_MM_FROM)
-        self.band = LengthField(
-            "Band of ceiling along outside walls; none leaves ceilings as they are", True, THICK_MM_FROM
-        )
+        self.returns = LengthField("Returns along the walls that meet an outside wall", True, DEPTH)
+        self.band = LengthField("Band of ceiling along outside walls; none leaves ceilings as they are", True, DEPTH)
         self.scope = ChoiceField("Where outside walls are coated", SCOPES)
         self.outside = QPushButton("Coat outside walls")
         self.everything = small_button("Everything", "Coat all walls and ceilings there")
@@ -295,8 +293,8 @@ class CoatPage(QWidget):
         self._build()
         self.outside.clicked.connect(self._coat_outside)
         self.everything.clicked.connect(self._coat_everything)
-        self.say.clicked.connect(self._ask_runs)
-        self.roof.clicked.connect(self._coat_under_roof)
+        self.say.clicked.connect(self.ask_runs)
+        self.roof.clicked.connect(self.coat_under_roof)
         self.bead.picked.connect(self._set_bead)
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
@@ -391,10 +389,12 @@ class CoatPage(QWidget):
         if meant:
             self.asking.begin(lambda: run_questions(self.document.state, rooms), lambda: self._put_on(rooms))
 
-    def _ask_runs(self) -> None:
+    def ask_runs(self) -> None:
+        """Ask what stands beyond each run that is outside only as drawn, and leave the coat to its rule."""
         self.asking.begin(lambda: run_questions(self.document.state), self.refresh)
 
-    def _coat_under_roof(self) -> None:
+    def coat_under_roof(self) -> None:
+        """Coat the ceilings under a roof, no others; what nobody has said of them is asked first."""
         meant, rooms = self._rooms()
         if meant:
             names = None if rooms is None else [RoomId(name) for name in rooms]

@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLine
 
 from takeoff.errors import InputError
 from takeoff.ui.panels.page_parts import label
-from takeoff.ui.tools.entry import MM_FROM, degrees, length_mm
+from takeoff.ui.tools.entry import degrees
+from takeoff.units.lengths import LENGTH, Size, size_mm
 from takeoff.units.printing import dim3
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -83,14 +84,15 @@ class TypedField(QLineEdit):
 
 
 class LengthField(TypedField):
-    """A length: typed in m, mm or feet and inches. ``optional``: it may be emptied, which tells None."""
+    """A length: typed in m, mm or feet and inches. ``optional``: it may be emptied, which tells None.
+    ``size``: what it can be; anything else is refused."""
 
     typed = Signal(object)
     """mm, or None for an emptied optional field."""
 
-    def __init__(self, name: str, optional: bool = False, mm_from: float = MM_FROM) -> None:
+    def __init__(self, name: str, optional: bool = False, size: Size = LENGTH) -> None:
         super().__init__(name, f"{name}: metres, or with a unit, such as 0.9, 900 mm or 2'11\"")
-        self._optional, self._mm_from = optional, mm_from
+        self._optional, self._size = optional, size
         self._mm: float | None = None
         self._mixed = False
         self.narrow()
@@ -125,7 +127,7 @@ class LengthField(TypedField):
 
     def take(self, text: str) -> None:
         """Tell the length; an emptied field that must have one shows its own again."""
-        mm = length_mm(text.strip(), self._mm_from) if text.strip() else None
+        mm = size_mm(text.strip(), self._size) if text.strip() else None
         if mm is not None or self._optional:
             self._mm, self._mixed = mm, False
         self.put_back()

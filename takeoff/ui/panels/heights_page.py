@@ -17,7 +17,7 @@ from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, DegreesField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
 from takeoff.ui.panels.parts_page import PartLines
-from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, STOREY_HEIGHT
 from takeoff.units.printing import fmt2
 from takeoff.views.naming import place_of
 from takeoff.views.quick_parts import parts_in
@@ -39,11 +39,11 @@ class SlopesForm(QWidget):
         self._walls: tuple[WallView, ...] = ()
         self.form = ChoiceField("Form of the ceiling", FORMS)
         self.wall = ChoiceField("Wall at the eaves, from which the slope rises", ())
-        self.eaves = LengthField("Height of the ceiling at the eaves")
-        self.other = LengthField("Height at the eaves across, where it is another", optional=True)
+        self.eaves = LengthField("Height of the ceiling at the eaves", size=CEILING_HEIGHT)
+        self.other = LengthField("Height at the eaves across, where it is another", True, CEILING_HEIGHT)
         self.pitch = DegreesField("Pitch of the slope")
-        self.top = LengthField("Height at the ridge, or at the far end of one slope", optional=True)
-        self.flat = LengthField("Height of a level piece that cuts the slopes off", optional=True)
+        self.top = LengthField("Height at the ridge, or at the far end of one slope", True, CEILING_HEIGHT)
+        self.flat = LengthField("Height of a level piece that cuts the slopes off", True, CEILING_HEIGHT)
         self.set_button = QPushButton("Set the slopes")
         self.set_button.setToolTip("Make the room's ceiling of these slopes")
         rows = Form()
@@ -144,13 +144,13 @@ class HeightsPage(QWidget):
         """Heights at corners that were typed one after another, for the others to follow."""
         self._building_room = QWidget()
         self.storey_title, self.storey_says = label("", "heading"), label("", "grey", wrap=True)
-        self.storey_height = LengthField("Height of the storey's rooms, floor to ceiling")
+        self.storey_height = LengthField("Height of the storey's rooms, floor to ceiling", size=STOREY_HEIGHT)
         self.title, self.says = label("", "heading"), label("", "grey", wrap=True)
         self.finished, self.told = label("", "grey", wrap=True), label("", "grey", wrap=True)
-        self.room_height = LengthField("Height of this room; none: as the storey", optional=True)
+        self.room_height = LengthField("Height of this room; none: as the storey", True, STOREY_HEIGHT)
         self.floor = LengthField("Level of the room's floor above the storey's")
-        self.screed = LengthField("What is added to the floor: screed, boards", mm_from=THICK_MM_FROM)
-        self.lining = LengthField("What is taken off under the ceiling: lining, battens", mm_from=THICK_MM_FROM)
+        self.screed = LengthField("What is added to the floor: screed, boards", size=DEPTH)
+        self.lining = LengthField("What is taken off under the ceiling: lining, battens", size=DEPTH)
         self.everywhere = small_button("All rooms of the storey", "Give every room of the storey these build-ups")
         self.slopes = SlopesForm()
         self.others = ChoiceField("What the corners do that are not typed", OTHERS)
@@ -291,7 +291,7 @@ class HeightsPage(QWidget):
         holder.setLayout(form)
         pairs: list[tuple[str, QWidget]] = []
         for corner in view.corners[:_MOST_CORNERS]:
-            field = LengthField(f"Height of the ceiling at the corner of walls {corner.name}")
+            field = LengthField(f"Height of the ceiling at the corner of walls {corner.name}", size=CEILING_HEIGHT)
             field.typed.connect(self._corner_typed(corner.side))
             field.refused.connect(self._document.refused)
             self.corners[corner.side] = field

@@ -15,7 +15,7 @@ from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
 from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
-from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.units.lengths import DEPTH, HEAD, LENGTH, OPENING_SIZE, SILL
 from takeoff.views.naming import KIND_NAMES
 from takeoff.views.opening_types import OpeningView, opening_view, unsure_openings
 
@@ -29,7 +29,7 @@ class StripRow:
     def __init__(self, form: RevealForm, part: Part, grid: QGridLayout, row: int) -> None:
         self._form, self._part = form, part
         self.word = label(WORDS[part], "name")
-        self.depth = LengthField(f"Depth of the {WORDS[part].lower()}", mm_from=THICK_MM_FROM)
+        self.depth = LengthField(f"Depth of the {WORDS[part].lower()}", size=DEPTH)
         self.coat = QCheckBox("coated")
         self.coat.setAccessibleName(f"{WORDS[part]} coated")
         self.coat.setToolTip(f"Whether the {WORDS[part].lower()} is coated")
@@ -68,7 +68,7 @@ class RevealForm(QWidget):
         self._document = document
         self._openings: tuple[Opening, ...] = ()
         self.side = ChoiceField("On which side of the wall", (("here", "In this room"), ("beyond", "")))
-        self.all = LengthField("Depth of every strip of the reveal", mm_from=THICK_MM_FROM)
+        self.all = LengthField("Depth of every strip of the reveal", size=DEPTH)
         self.note = label("", "dims", wrap=True)
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)
@@ -140,9 +140,6 @@ class RevealForm(QWidget):
 KINDS = tuple(KIND_NAMES.items())
 SHAPES = (("flat", "Flat head"), ("segmental", "Segmental arch"), ("semicircular", "Half round"), ("round", "Round"))
 
-WIDE_MM_FROM = 20.0
-"""A bare number from here is mm: no opening is 20 m wide, none 19 mm (common practice, no source)."""
-
 
 class OpeningEditor(Editor):
     """What one sets on openings. ``another`` asks to place more like the one that is chosen."""
@@ -153,6 +150,8 @@ class OpeningEditor(Editor):
     def __init__(self, document: Document) -> None:
         super().__init__(document)
         self._view: OpeningView | None = None
+        self._heights_typed: set[OpeningId] = set()
+        document.opened.connect(self._heights_typed.clear)
         self.place = label("", "grey", wrap=True)
         self.takes = label("", "dims", wrap=True)
         self.question = label("", "name", wrap=True)
@@ -162,20 +161,17 @@ class OpeningEditor(Editor):
         self.what = ChoiceField("Kind of opening", KINDS)
         self.mark = QLineEdit()
         self.width_field, self.height_field, self.sill, self.head, self.left, self.right = (
-            LengthField(name, mm_from=WIDE_MM_FROM)
-            for name in (
-                "Width",
-                "Height",
-                "Sill above the floor",
-                "Head above the floor",
-                "To the wall's left corner, seen from inside",
-                "To the wall's right corner, seen from inside",
+            LengthField(name, size=size)
+            for name, size in (
+                ("Width", OPENING_SIZE),
+                ("Height", OPENING_SIZE),
+                ("Sill above the floor", SILL),
+                ("Head above the floor", HEAD),
+                ("To the wall's left corner, seen from inside", LENGTH),
+                ("To the wall's right corner, seen from inside", LENGTH),
             )
         )
-        self.shape, self.rise = (
-            ChoiceField("Form of the head", SHAPES),
-            LengthField("Rise of the arch", mm_from=THICK_MM_FROM),
-        )
+        self.shape, self.rise = (ChoiceField("Form of the head", SHAPES), LengthField("Rise of the arch", size=DEPTH))
         self.reveals = RevealForm(document)
         self.remove = small_button("Delete", "Delete the opening (Del)")
         self.more = small_button("Another", "Place another one of this type")
@@ -300,12 +296,21 @@ class OpeningEditor(Editor):
         self.each("Set the width of {}", edits.set_opening_size, width_mm=mm)
 
     def _set_height(self, mm: float) -> None:
+        self._heights_typed |= {o.id for o in self.openings()}
         self.each("Set the height of {}", edits.set_opening_size, height_mm=mm)
 
     def _set_sill(self, mm: float) -> None:
-        self.each("Set the sill of {}", edits.set_opening_size, sill_mm=mm)
+        """The head stays, unless the height was typed: then the opening moves up or down as it is."""
+
+        def moved(job: Job, opening_id: OpeningId) -> Job:
+            opening = edits.opening_of(job, opening_id)
+            height = opening.head_mm - opening.sill_mm if opening_id in self._heights_typed else None
+            return edits.set_opening_size(job, opening_id, sill_mm=mm, height_mm=height)
+
+        self.each("Set the sill of {}", moved)
 
     def _set_head(self, mm: float) -> None:
+        self._heights_typed -= {o.id for o in self.openings()}
         self.each("Set the head of {}", edits.set_opening_size, head_mm=mm)
 
     def _set_right(self, mm: float) -> None:

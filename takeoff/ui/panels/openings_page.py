@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton, QVBoxLayout
 from takeoff.errors import InputError
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import Form, LengthField, buttons, length_text
-from takeoff.ui.panels.opening_editor import KINDS, WIDE_MM_FROM
+from takeoff.ui.panels.opening_editor import KINDS
 from takeoff.ui.panels.page_parts import label
 from takeoff.ui.panels.step_pages import OpeningsPage
-from takeoff.ui.tools.entry import THICK_MM_FROM, length_mm
+from takeoff.units.lengths import DEPTH, OPENING_SIZE, SILL, size_mm
 from takeoff.views.opening_types import Kind, OpeningType, opening_types
 
 
@@ -25,7 +25,7 @@ def size_of(text: str) -> tuple[float, float]:
     parts = [part for part in text.replace("×", "x").replace("X", "x").replace("*", "x").split("x") if part]
     if len(parts) != 2:
         raise InputError(f"“{text}” is no width and height: type them as 1.20 x 0.90.")
-    width, height = (length_mm(part.strip(), WIDE_MM_FROM) for part in parts)
+    width, height = (size_mm(part.strip(), OPENING_SIZE) for part in parts)
     if width <= 0 or height <= 0:
         raise InputError(f"“{text}” is no size of an opening: width and height are more than nothing.")
     return width, height
@@ -41,8 +41,8 @@ class PlacingPage(OpeningsPage):
         self.types = QComboBox()
         self.what = QComboBox()
         self.size_field = QLineEdit()
-        self.sill = LengthField("Sill above the floor", mm_from=WIDE_MM_FROM)
-        self.reveal = LengthField("Depth of the reveal", mm_from=THICK_MM_FROM)
+        self.sill = LengthField("Sill above the floor", size=SILL)
+        self.reveal = LengthField("Depth of the reveal", size=DEPTH)
         self.button = QPushButton("Place on a wall")
         self._shown: tuple[OpeningType, ...] = ()
         self._chosen: OpeningType | None = None

@@ -11,7 +11,7 @@ from takeoff.plan.model import Room
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text
-from takeoff.ui.tools.entry import THICK_MM_FROM
+from takeoff.units.lengths import PART
 from takeoff.views.naming import labels, place_of
 from takeoff.views.quick_parts import KINDS, InRoom, PartKind, parts_in, without
 
@@ -31,7 +31,7 @@ class PartForm(QWidget):
         form = Form()
         pairs: list[tuple[str, QWidget]] = []
         for dimension in kind.dimensions:
-            field = LengthField(dimension.tip, dimension.optional, THICK_MM_FROM)
+            field = LengthField(dimension.tip, dimension.optional, PART)
             field.show_mm(dimension.usual_mm)
             field.typed.connect(self._typed)
             field.refused.connect(self.refused)

@@ -3,19 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.plan import edits
+from takeoff.plan.edits.opening_edits import Answer
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
 from takeoff.ui.panels.page_parts import empty, fill, label, restyle, set_text, stacked
-from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, proposals
+from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, steps
 
 _NOTHING = "Nothing is left to check. What was drawn or set by hand is not asked about."
 _KEYS = "On this page: arrow keys for the next and the one before, Enter where it is right."
+_OPENING_KEYS = "W window, D door, O doorway, N nothing. Tab for the next, Enter where it is right."
+_ANSWERS: tuple[tuple[Answer, str, Qt.Key], ...] = (
+    ("window", "Window", Qt.Key.Key_W),
+    ("door", "Door", Qt.Key.Key_D),
+    ("open", "Doorway", Qt.Key.Key_O),
+    ("nothing", "Nothing", Qt.Key.Key_N),
+)
+"""What an opening can be said to be: the answer, its word, its key."""
+_ANSWER_OF = {key: answer for answer, _, key in _ANSWERS}
+_NAMES: dict[Answer, str] = {
+    "window": "They are windows",
+    "door": "They are doors",
+    "open": "They are doorways",
+    "nothing": "They are no openings",
+}
+_NAMES_OF_ONE: dict[Answer, str] = {
+    "window": "It is a window",
+    "door": "It is a door",
+    "open": "It is a doorway",
+    "nothing": "It is no opening",
+}
 
 
 class ProposalsPage(QWidget):
@@ -38,6 +61,7 @@ class ProposalsPage(QWidget):
         self.skip = QPushButton("Skip")
         self.back, self.forward = QPushButton("‹ Before"), QPushButton("Next ›")
         self.sure_too = QCheckBox("Also what is sure")
+        self.answers = {answer: QPushButton(word) for answer, word, _ in _ANSWERS[:3]}
         self._evidence = QVBoxLayout()
         self._build()
         document.opened.connect(self.start_anew)
@@ -47,7 +71,7 @@ class ProposalsPage(QWidget):
     def _build(self) -> None:
         self.right.setProperty("part", "main")
         self.right.setToolTip("It is as it is shown (Ctrl+Enter)")
-        self.refuse.setToolTip("Take it away (Ctrl+Backspace); undo brings it back")
+        self.refuse.setToolTip("Take it away (Ctrl+Backspace, an opening by N); undo brings it back")
         self.skip.setToolTip("Look at it later")
         for button, do in (
             (self.right, self.accept),
@@ -57,8 +81,15 @@ class ProposalsPage(QWidget):
             (self.forward, self.next),
         ):
             button.clicked.connect(do)
+        for answer, button in self.answers.items():
+            button.setProperty("part", "chip")
+            button.setToolTip(f"{_NAMES[answer]}: measured as such; what nobody gave takes the usual sizes, assumed")
+            button.clicked.connect(partial(self.answer, answer))
         self.sure_too.toggled.connect(self._start_over)
         self._evidence.setSpacing(4)
+        kinds = QHBoxLayout()
+        for button in self.answers.values():
+            kinds.addWidget(button)
         buttons = QGridLayout()
         buttons.addWidget(self.right, 0, 0, 1, 2)
         buttons.addWidget(self.refuse, 1, 0)
@@ -71,7 +102,7 @@ class ProposalsPage(QWidget):
         down.addWidget(self.count)
         for widget in (self.title, self.place, self.state):
             down.addWidget(widget)
-        fill(down, self._evidence, self.effect, buttons, ways, self.sure_too)
+        fill(down, self._evidence, self.effect, kinds, buttons, ways, self.sure_too)
         self.keys = label(_KEYS, "grey", wrap=True)
         down.addWidget(self.keys)
         down.addStretch(1)
@@ -94,6 +125,14 @@ class ProposalsPage(QWidget):
         if self.current is not None:
             self._settle(self.current, self.current.refusal, _removed)
 
+    def answer(self, answer: Answer) -> None:
+        """All openings that are shown are that, or nothing; one step to undo. Then the next."""
+        current = self.current
+        if current is not None and current.kind == "opening":
+            name = _NAMES[answer] if current.group else _NAMES_OF_ONE[answer]
+            ids = [OpeningId(name) for name, _ in current.members]
+            self._settle(current, name, lambda job, _: edits.answer_openings(job, ids, answer))
+
     def leave(self) -> None:
         """Look at it later, after all others."""
         if self.current is not None:
@@ -109,8 +148,27 @@ class ProposalsPage(QWidget):
         """Look at the one before."""
         self._show(self._neighbour(-1) or self.current)
 
+    def event(self, event: QEvent) -> bool:
+        """The answers' letters are this page's while it has the keys, and so is Tab as long as there is a next."""
+        if isinstance(event, QKeyEvent):
+            bare = event.modifiers() == Qt.KeyboardModifier.NoModifier
+            asked = self.current is not None and self.current.kind == "opening"
+            if event.type() == QEvent.Type.ShortcutOverride and asked and bare and event.key() in _ANSWER_OF:
+                event.accept()
+                return True
+            if event.type() == QEvent.Type.KeyPress and bare and event.key() == Qt.Key.Key_Tab and self.hasFocus():
+                after = self._neighbour(1)
+                if after is not None:
+                    self._show(after)
+                    return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Arrows go on and back, Enter accepts."""
+        """Arrows go on and back, Enter accepts, letters say what an opening is."""
+        answer = _ANSWER_OF.get(Qt.Key(event.key()))
+        if answer is not None and event.modifiers() == Qt.KeyboardModifier.NoModifier:
+            self.answer(answer)
+            return
         keys = {
             Qt.Key.Key_Right: self.next,
             Qt.Key.Key_Down: self.next,
@@ -135,7 +193,7 @@ class ProposalsPage(QWidget):
 
     def rows(self) -> tuple[Proposal, ...]:
         """All that is stepped through, what was skipped last."""
-        found = proposals(self._document.job, self.sure_too.isChecked())
+        found = steps(self._document.job, self.sure_too.isChecked())
         return tuple(sorted(found, key=lambda p: _key(p) in self._skipped))
 
     def refresh(self) -> None:
@@ -169,6 +227,9 @@ class ProposalsPage(QWidget):
     def _fill(self, proposal: Proposal | None, rows: tuple[Proposal, ...]) -> None:
         before, self.current = self.current, proposal
         there = proposal is not None
+        opening = proposal is not None and proposal.kind == "opening"
+        for button in self.answers.values():
+            button.setVisible(opening)
         for widget in (
             self.title,
             self.place,
@@ -197,6 +258,7 @@ class ProposalsPage(QWidget):
         set_text(self.effect, proposal.effect)
         self.effect.setVisible(bool(proposal.effect))
         self.refuse.setText(proposal.refusal)
+        set_text(self.keys, _OPENING_KEYS if opening else _KEYS)
         self.right.setEnabled(proposal.confidence != "sure")
         if before != proposal or not self._evidence.count():
             empty(self._evidence)
@@ -216,10 +278,14 @@ def _key(proposal: Proposal) -> tuple[str, str]:
 def _confirmed(job: Job, proposal: Proposal) -> Job:
     if proposal.kind == "room":
         return edits.set_room_confidence(job, RoomId(proposal.id), "sure")
-    return edits.set_opening_confidence(job, OpeningId(proposal.id), "sure")
+    for name, _ in proposal.members:
+        job = edits.set_opening_confidence(job, OpeningId(name), "sure")
+    return job
 
 
 def _removed(job: Job, proposal: Proposal) -> Job:
     if proposal.kind == "room":
         return edits.remove_room(job, RoomId(proposal.id))
-    return edits.remove_opening(job, OpeningId(proposal.id))
+    for name, _ in proposal.members:
+        job = edits.remove_opening(job, OpeningId(name))
+    return job

@@ -16,7 +16,7 @@ from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
 from takeoff.ui.panels.page_parts import fill, hair, label, scroll_frame, set_text, stacked
-from takeoff.ui.tools.entry import MM_FROM, length_mm
+from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, HEAD, LENGTH, OPENING_SIZE, SILL, STOREY_HEIGHT, Size, size_mm
 from takeoff.units.printing import dim3
 from takeoff.views.settling import GROUPS, STAIR_ANSWERS, Row, counts, one_by_one, rows
 
@@ -132,7 +132,7 @@ class SettleRow(QWidget):
         if self.field is None or self.row.value_mm is None:
             return
         try:
-            value = None if not self.field.isModified() else length_mm(self.field.text(), MM_FROM)
+            value = None if not self.field.isModified() else size_mm(self.field.text(), _size_of(self.row))
         except InputError as error:
             set_text(self._wrong, str(error))
             self._wrong.show()
@@ -171,6 +171,15 @@ class SettleRow(QWidget):
             self.picked.emit(self.row)
         else:
             super().keyPressEvent(event)
+
+
+_SIZES = {"height": STOREY_HEIGHT, "ceiling": CEILING_HEIGHT, "sill": SILL, "head": HEAD, "width": OPENING_SIZE,
+          "reveal": DEPTH}  # fmt: skip
+
+
+def _size_of(row: Row) -> Size:
+    """What the row's value can be."""
+    return _SIZES.get(row.values[0].kind.rpartition("-")[2], LENGTH)
 
 
 def _said(mm: float) -> str:

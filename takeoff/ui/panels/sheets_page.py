@@ -5,6 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.measure.billing import NET
+from takeoff.measure.conventions import convention_ids, load
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.services.job_result import draft_of
@@ -24,6 +26,11 @@ DETAILS = (
 )
 PRICES = (
     ("price_coat_m2", "Coat, per m²", "What a square metre of coat costs the client"),
+    (
+        "price_narrow_m",
+        "Narrow work, per m",
+        "Of what the bill counts by length; empty: its area at the price of the coat",
+    ),
     ("price_bead_m", "Bead, per m", "What a metre of new bead costs the client"),
     ("currency", "Currency", "As it stands over the amounts, such as EUR"),
 )
@@ -53,6 +60,12 @@ class SheetsPage(QWidget):
         self.print_button.setToolTip("Print the sheets that are shown")
         self.write_button.clicked.connect(self.to_write)
         self.print_button.clicked.connect(self.to_print)
+        self.bill = ChoiceField(
+            "How walls are measured for the bill; the order stays net",
+            [(name, load(name).name) for name in sorted(convention_ids(), key=lambda name: (name != NET, name))],
+        )
+        self.bill.setMinimumContentsLength(9)
+        self.bill.picked.connect(self._bill_by)
         self.fields: dict[str, TextField] = {}
         self._build()
         document.opened.connect(self.refresh)
@@ -81,6 +94,9 @@ class SheetsPage(QWidget):
         self._field(down, "revision", "Revision", "Of the drawing", "None")
         down.addSpacing(8)
         down.addWidget(label("Price, for the client alone", "heading"))
+        billed = label("Measured for the bill by", "grey")
+        billed.setBuddy(self.bill)
+        fill(down, billed, self.bill)
         for key, words, tip in PRICES:
             self._field(down, key, words, tip, "None")
         down.addStretch(1)
@@ -111,6 +127,7 @@ class SheetsPage(QWidget):
         self.draft.setVisible(bool(reason))
         self.write_button.setText("Write the draft…" if reason else "Write…")
         self.print_button.setText("Print the draft…" if reason else "Print…")
+        self.bill.show_key(job.convention)
         has_rooms = any(storey.rooms for storey in job.storeys)
         self.write_button.setEnabled(has_rooms)
         self.print_button.setEnabled(has_rooms)
@@ -131,6 +148,9 @@ class SheetsPage(QWidget):
         name = "Name the job" if key == "name" else f"Set {words[:1].lower()}{words[1:]}"
         if not self._document.apply(name, edit):
             self.fields[key].put_back()
+
+    def _bill_by(self, key: str) -> None:
+        self._document.apply("Bill by another convention", lambda job: edits.set_convention(job, key))
 
     def _picked(self, key: str) -> None:
         del key

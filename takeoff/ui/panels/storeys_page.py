@@ -14,6 +14,7 @@ from takeoff.plan.model import Job, Storey
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ActionButton, Form, LengthField, TextField
 from takeoff.ui.panels.page_parts import label, stacked
+from takeoff.units.lengths import STOREY_HEIGHT
 from takeoff.views.storey_heights import storey_lines
 
 MOST_TIMES = 999
@@ -35,7 +36,7 @@ class StoreysPage(QWidget):
         self.list.currentItemChanged.connect(self._chosen)
         self.name = TextField("name", "Name", "What the storey is called")
         self.level = LengthField("Level above the job's nought")
-        self.high = LengthField("Height of its rooms")
+        self.high = LengthField("Height of its rooms", size=STOREY_HEIGHT)
         self.times = TextField(
             "times", "How often it is built", "How often this storey is built: all its figures count so often"
         )

@@ -8,27 +8,20 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.units.lengths import parse_length
+from takeoff.units.lengths import LENGTH, Size, size_mm
 
 _BARE = re.compile(r"[+-]?\d+(?:\.\d+)?")
 _STARTS = set("0123456789.,-+")
 _GOES_ON = set("0123456789.,-+ '\"/½¼¾⅛⅜⅝⅞′″’”°") | set("abcdefghijklmnopqrstuvwyz")
 """What a length is written with once it has begun: units too, so that letters are no shortcuts then."""
 
-MM_FROM = 100.0
-"""A bare number this large is mm, a smaller one m: no wall is 100 m long, none is drawn 99 mm long
-(common practice, no source). The read-out says in metres what was understood."""
-
-THICK_MM_FROM = 5.0
-"""The same for thicknesses and rises: no wall is 5 m thick."""
-
 
 class Slot(msgspec.Struct, frozen=True):
-    """One number to type: its word, and what it is. ``mm_from``: bare numbers from here are mm."""
+    """One number to type: its word, and what it is; ``size``: what a length can be."""
 
     name: str
     what: Literal["length", "angle"] = "length"
-    mm_from: float = MM_FROM
+    size: Size = LENGTH
 
 
 class Entry:
@@ -94,7 +87,7 @@ class Entry:
         if not text:
             return None
         slot = self.slots[number]
-        return degrees(text) if slot.what == "angle" else length_mm(text, slot.mm_from)
+        return degrees(text) if slot.what == "angle" else size_mm(text, slot.size)
 
     def wrong(self) -> str:
         """Why what was typed cannot be read, in a sentence; nothing while it can."""
@@ -104,18 +97,6 @@ class Entry:
         except InputError as error:
             return str(error)
         return ""
-
-
-def length_mm(text: str, mm_from: float = MM_FROM) -> float:
-    """A typed length in mm; bare numbers are m, from ``mm_from`` on mm. Raises InputError.
-
-    >>> length_mm("3.45"), length_mm("3450"), length_mm("11'4 1/2\\"")
-    (3450.0, 3450.0, 3467.1)
-    """
-    bare = text.strip().replace(",", ".") if text.count(",") == 1 and text[-4:-3] != "," else text.strip()
-    if _BARE.fullmatch(bare) and abs(float(bare)) >= mm_from:
-        return parse_length(text, "mm")
-    return parse_length(text, "m")
 
 
 def degrees(text: str) -> float:

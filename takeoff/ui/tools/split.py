@@ -14,9 +14,10 @@ from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import OnSide
 from takeoff.ui.tools.drawing_tool import Edit, HoldingTool, Kit, metres
-from takeoff.ui.tools.entry import THICK_MM_FROM, Entry, Slot
+from takeoff.ui.tools.entry import Entry, Slot
 from takeoff.ui.tools.outline import square_where_near
 from takeoff.ui.tools.tool_preview import WORDS, show_rooms
+from takeoff.units.lengths import DEPTH
 
 USUAL_MM = 100.0
 """The thickness that a new partition begins with (common practice, no source)."""
@@ -42,7 +43,7 @@ class Split(HoldingTool[Point]):
 
     def _fresh_entry(self) -> None:
         begins = (Slot("from the end"),) if self.held is None else ()
-        wall = (Slot("wall", mm_from=THICK_MM_FROM),) if self.kind == "wall" else ()
+        wall = (Slot("wall", size=DEPTH),) if self.kind == "wall" else ()
         self.entry = Entry(*begins, *wall)
 
     # -- mouse and keys

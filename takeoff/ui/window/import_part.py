@@ -13,6 +13,7 @@ from takeoff.ui.window.drawing_reading import Reading
 from takeoff.ui.window.picture_tracing import Tracing
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.drawing_asks import Proposal, counts
+from takeoff.views.figure_places import Traced
 
 PAGE = "proposals"
 _AROUND = 0.4
@@ -33,6 +34,7 @@ class Importing(QObject):
         self._space = space
         self.reading, self.tracing = Reading(space), Tracing(space)
         self._links: dict[str, QPushButton] = {}
+        self._group_lit = False
         space.pages.register("drawing", self._drawing_page)
         space.pages.register(PAGE, self._proposals_page)
         space.pages.shown.connect(self._link)
@@ -94,12 +96,20 @@ class Importing(QObject):
         space = self._space
         if proposal is None:
             space.document.choose(())
+            space.plan.light(Traced())
             space.plan.fit()
             return
         space.document.show_storey(proposal.storey)
-        room = "" if proposal.kind == "room" else proposal.room
-        space.document.choose((Ref(proposal.kind, proposal.id, room),))
+        whole = proposal.kind == "room"
+        space.document.choose(tuple(Ref(proposal.kind, name, "" if whole else room) for name, room in proposal.members))
         space.pages.show_page(PAGE)
+        if proposal.group:
+            # a group is looked for over the whole plan
+            space.plan.fit()
+            space.plan.light(Traced(sought=tuple(name for name, _ in proposal.group)))
+            self._group_lit = True
+            return
+        space.plan.light(Traced())
         space.plan.zoom_to_chosen()
         if proposal.kind != "room":
             space.plan.view.zoom(_AROUND)
@@ -125,7 +135,10 @@ class Importing(QObject):
     # -- the ways there
 
     def _link(self, page_id: str) -> None:
-        """The pages of rooms and openings lead to their proposals."""
+        """The pages of rooms and openings lead to their proposals; what they lit goes out with them."""
+        if page_id != PAGE and self._group_lit:
+            self._group_lit = False
+            self._space.plan.light(Traced())
         self._space.acts.refresh()
         if page_id not in ("rooms", "openings") or page_id in self._links:
             return
