@@ -83,3 +83,9 @@ def test_the_bill_says_how_often_a_room_stands_in_the_whole_job() -> None:
     twice = replace(of, storeys=(replace(of.storeys[0], times=2),))
     row = bill_of(sheets(twice)).rows[0]
     assert row[:2] == ("Hall × 6", 6 * Decimal("34.07"))
+
+
+def test_a_price_by_a_convention_says_that_it_follows_the_bill_and_a_net_one_need_not() -> None:
+    of = priced(job(), price_coat_m2="10")
+    assert price_of(of).note == ""
+    assert "bill" in price_of(replace(of, convention="de-vob")).note
