@@ -312,3 +312,18 @@ def test_a_slot_narrower_than_its_linings_is_filled_by_them() -> None:
     assert r.perimeter_m == pytest.approx(2 * (3.94 + 2.94))
     assert r.wall_gross_m2 == pytest.approx(2 * (3.94 + 2.94) * 2.4)
     assert r.internal_corner_m["wall_wall"] == pytest.approx(4 * 2.4)
+
+
+@pytest.mark.parametrize("offset_mm", [2000, 2150, 2650])
+def test_a_round_window_that_touches_the_top_of_the_tiles_leaves_the_wall_beside_it(offset_mm: float) -> None:
+    """Tiles 5.0 × 0.9 under a round window of 0.7: 5.0 × 1.5 of wall over them, less the window."""
+    tiles = Exclusion(id="t", outline=((-10, 0, 0), (5010, 0, 0), (5010, 900, 0), (-10, 900, 0)), what="tiles")
+    window = Opening(
+        id="w", kind="window", room="R", side="s0", shape="round", offset_mm=offset_mm, width_mm=700, sill_mm=900,
+        head_mm=1600, reveal=Reveal(head=Strip(depth_mm=150)),
+    )  # fmt: skip
+    sides = rect(0, 0, 5000, 4000, s0={"treatment": WallTreatment(exclusions=(tiles,))})
+    r = only(Room(id="R", outline=sides), window)
+    wall = next(s for s in r.surfaces if s.id == "s0")
+    assert wall.net_m2 == pytest.approx(5.0 * 1.5 - math.pi * 0.35**2)
+    assert r.external_corner_m == pytest.approx(math.pi * 0.7)
