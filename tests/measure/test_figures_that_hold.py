@@ -327,3 +327,17 @@ def test_a_round_window_that_touches_the_top_of_the_tiles_leaves_the_wall_beside
     wall = next(s for s in r.surfaces if s.id == "s0")
     assert wall.net_m2 == pytest.approx(5.0 * 1.5 - math.pi * 0.35**2)
     assert r.external_corner_m == pytest.approx(math.pi * 0.7)
+
+
+def test_a_coated_step_that_begins_at_a_jamb_runs_on_into_it() -> None:
+    """A step 150 high up to a door's jamb, both coated: side and jamb lie in one plane, and nothing ends there."""
+
+    def coat_edge(step_to_mm: float) -> float:
+        ring = ((500.0, 0.0, 0.0), (step_to_mm, 0.0, 0.0), (step_to_mm, 1000.0, 0.0), (500.0, 1000.0, 0.0))
+        step = Region(id="p", op="raise", outline=ring, planes=(Plane(z_mm=150),), coat_sides=True, coat_face=True)
+        strip = Strip(depth_mm=100)
+        d = door(room="R", side="s0", offset_mm=2000, reveal=Reveal(start=strip, end=strip, head=strip))
+        floor = Field(planes=(Plane(z_mm=0),), regions=(step,))
+        return only(Room(id="R", outline=rect(0, 0, 4000, 3000), floor=floor), d).coat_edge_m
+
+    assert coat_edge(2000) == pytest.approx(coat_edge(1900)) == 0
