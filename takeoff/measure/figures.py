@@ -10,6 +10,7 @@ import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.geometry.arrangement import Edge as PlanEdge
 from takeoff.geometry.curves import Point
 from takeoff.geometry.tolerances import TOUCH_MM
 from takeoff.measure.coated_parts import drop_parts, level_parts, wall_parts
@@ -28,6 +29,7 @@ from takeoff.measure.face import NET, Outline, Slab
 from takeoff.measure.gather import FaceFacts, Facts, Line3, face_areas, reveal_here
 from takeoff.measure.level import Light, Piece, ceiling_pieces, floor_area, raised_tops, rooflights
 from takeoff.measure.reveals import PARTS, strip
+from takeoff.measure.space import Space
 from takeoff.measure.takeoff import (
     FAMILIES,
     BeadPiece,
@@ -151,7 +153,10 @@ def _heights(facts: Facts, number: int) -> tuple[float, float]:
 
 
 def _perimeter(facts: Facts, number: int) -> float:
-    shape = facts.space.rooms[number]
+    space = facts.space
+    shape = space.rooms[number]
+    if shape.filled:
+        return math.fsum(e.curve.length for e in space.plan.edges if _is_wall_of(space, number, e)) / M
     return (
         math.fsum(
             c.length
@@ -161,6 +166,13 @@ def _perimeter(facts: Facts, number: int) -> float:
         )
         / M
     )
+
+
+def _is_wall_of(space: Space, number: int, e: PlanEdge) -> bool:
+    """Whether a piece of the plan's linework is a wall of the room, with its void on one side alone."""
+    refs = (space.refs[index] for index, *_ in e.uses)
+    walls = any(r.kind == "side" and r.room == number and side_at(space, number, r.side).kind == "wall" for r in refs)
+    return walls and (space.cells[e.left].room == number) != (space.cells[e.right].room == number)
 
 
 def by_kind(edges: Sequence[Edge], family: Family) -> dict[str, float]:

@@ -10,7 +10,7 @@ from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
-from takeoff.geometry.tolerances import FLAT_DEG
+from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
 from takeoff.measure.around import Seen, coated_spans, returning
 from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
 from takeoff.measure.face import (
@@ -288,6 +288,13 @@ def _beside_opening(
     if other == FLOOR or _cut_off(faces, skin, hit[1]):
         return None
     coated, depth = _strip_state(space, faces, skin, hit[1], at)
+    kind = "window" if skin.key is None else faces[skin.key].strips[hit[1]].opening.opening.kind
+    if m.upright and not _at_jamb(faces, skin, hit[1], m.course(0.0, 0.0)[0]):
+        # the side of a step runs on into the opening, where it is floor, or up to the frame in the face
+        past: Verdict = (
+            ("floor_edge", "room", 180.0, "") if depth > 0.0 else ("frame_joint", "opening", 90.0, joint_of(kind))
+        )
+        return past if other == NET else None
     # beyond a whole turn the strip would come out of the wall again: a knife's edge
     angle = min(m.angle_deg + 90.0, 360.0)
     if coated and other == NET:
@@ -301,8 +308,15 @@ def _beside_opening(
         part = _part(faces, skin, hit[1])
         kept = skin.key is not None and _returned(faces[skin.key].strips[hit[1]], part, at)
         return "coat_edge", "opening", angle, "against" if kept else beside_strip(part, angle)
-    kind = "window" if skin.key is None else faces[skin.key].strips[hit[1]].opening.opening.kind
     return "frame_joint", "opening", angle, joint_of(kind)
+
+
+def _at_jamb(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int, at: tuple[float, float, float]) -> bool:
+    """Whether an opening begins or ends at an upright line, rather than going on past it."""
+    if skin.key is None:
+        return True
+    shape, u = faces[skin.key].shapes[number], faces[skin.key].carrier.where(at[0], at[1])[0]
+    return min(abs(u - shape.u0), abs(u - shape.u1)) <= TOUCH_MM
 
 
 def _cut_off(faces: dict[FaceKey, FaceFacts], skin: Skin, number: int) -> bool:

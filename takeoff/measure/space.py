@@ -8,13 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
+
+import msgspec
 
 from takeoff.geometry.arrangement import Arrangement
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.offset import keeps_its_shape, offset_ring, strips_along
 from takeoff.geometry.rings import curves_area, ring_curves
-from takeoff.geometry.tolerances import HEIGHT_MM
+from takeoff.geometry.tolerances import HEIGHT_MM, SNAP_MM
+from takeoff.measure.around import coated_spans
 from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN
 from takeoff.measure.fields import Level, Sheet, folds, governing, levels, meeting
 from takeoff.plan.model import Border, Field, Plane, Region, Ring, Rooflight, Room, Side
@@ -32,6 +36,8 @@ class RoomShape(NamedTuple):
     floor: tuple[Level, ...]
     rooflights: tuple[Rooflight, ...]
     origin: Point
+    filled: bool = False
+    """Whether linings fill some of it: a slot narrower than the two of its sides."""
 
 
 class Ref(NamedTuple):
@@ -103,13 +109,14 @@ def shape_of(
 
     ``finish_mm``: by side id, how far the finished face stands inside the drawn line.
     """
-    rings, sides = [], []
+    rings, sides, filled = [], [], False
     for ring in room.rings:
         curves = ring_curves([(s.x_mm - origin[0], s.y_mm - origin[1], s.bulge) for s in ring])
         inset = [finish_mm.get(s.id, 0.0) for s in ring]
         kept = list(ring)
         if any(inset):
-            moved = offset_ring(curves, inset)
+            drawn, moved = curves, offset_ring(curves, inset)
+            filled = filled or not keeps_its_shape([drawn], [moved])
             curves = ring_curves([(x, y, b) for x, y, b, _ in moved])
             kept = [_jog(ring, moved, k) if i < 0 else ring[i] for k, (_, _, _, i) in enumerate(moved)]
         rings.append(tuple(curves))
@@ -124,6 +131,7 @@ def shape_of(
         levels(floor, origin, room.floor_build_up_mm),
         tuple(rooflights),
         origin,
+        filled,
     )
 
 
@@ -233,22 +241,49 @@ def _plain_ring(g: _Rings, shape: RoomShape, outline: Ring, ref: Ref) -> int:
 
 def _border_ring(g: _Rings, shape: RoomShape, r: int, border: Border) -> _BorderRings:
     """The inner line of a ceiling border: within it is ceiling, between it and the walls border."""
-    widths = [
-        [
-            _on_plan(border.width_mm, shape, c) if not border.sides or s.id in border.sides else 0.0
-            for c, s in zip(curves, sides, strict=True)
-        ]
-        for curves, sides in zip(shape.rings, shape.sides, strict=True)
-    ]
-    moved = [offset_ring(curves, wide) for curves, wide in zip(shape.rings, widths, strict=True)]
-    ref = Ref("treatment", r, -1, -1)
-    if keeps_its_shape(shape.rings, moved):
-        return _BorderRings(_put(g, [[(x, y, b) for x, y, b, _ in ring] for ring in moved], ref), ())
-    strips, first = [], 0
-    for curves, wide in zip(shape.rings, widths, strict=True):
-        strips += [(_put(g, [ring], ref), first + i) for i, ring in strips_along(curves, wide)]
+    pieces, first = [], 0
+    for curves, sides in zip(shape.rings, shape.sides, strict=True):
+        pieces.append(_border_pieces(shape, border, curves, sides, first))
         first += len(curves)
+    rings = [[piece.curve for piece in ring] for ring in pieces]
+    widths = [[piece.width_mm for piece in ring] for ring in pieces]
+    moved = [offset_ring(curves, wide) for curves, wide in zip(rings, widths, strict=True)]
+    ref = Ref("treatment", r, -1, -1)
+    if keeps_its_shape(rings, moved):
+        return _BorderRings(_put(g, [[(x, y, b) for x, y, b, _ in ring] for ring in moved], ref), ())
+    strips = []
+    for ring, along, wide in zip(pieces, rings, widths, strict=True):
+        strips += [(_put(g, [strip], ref), ring[i].side) for i, strip in strips_along(along, wide)]
     return _BorderRings(-1, tuple(strips))
+
+
+class _BorderPiece(NamedTuple):
+    """A stretch of a side, by the side's number in its room, and how wide a border is along it in plan."""
+
+    curve: Curve
+    side: int
+    width_mm: float
+
+
+def _border_pieces(
+    shape: RoomShape, border: Border, curves: Sequence[Curve], sides: Sequence[Side], first: int
+) -> list[_BorderPiece]:
+    """A ring by the width of a border along it, in order; a side along which it runs in parts is parted."""
+    found = []
+    for number, (curve, side) in enumerate(zip(curves, sides, strict=True), first):
+        width = _on_plan(border.width_mm, shape, curve) if not border.sides or side.id in border.sides else 0.0
+        treatment = side.treatment or shape.room.walls
+        if not (width and border.along_parts and treatment.parts_mm):
+            found.append(_BorderPiece(curve, number, width))
+            continue
+        parts = msgspec.structs.replace(treatment, coat=True, start_mm=None, end_mm=None)
+        ends = [0.0]
+        for a, b in coated_spans(parts, curve.length, *from_drawn(side, shape.origin, curve)):
+            ends += [a, b]
+        for k, (a, b) in enumerate(pairwise((*ends, curve.length))):
+            if b - a > SNAP_MM:
+                found.append(_BorderPiece(curve.part(a, b), number, width if k % 2 else 0.0))
+    return found
 
 
 def _put(g: _Rings, rings: Sequence[Ring | list[tuple[float, float, float]]], ref: Ref) -> int:

@@ -120,11 +120,15 @@ class WallTreatment(Value, frozen=True):
 
 
 class Border(Value, frozen=True):
-    """A strip of ceiling along walls, measured on the slope; no sides named means all of them."""
+    """A strip of ceiling along walls, measured on the slope; no sides named means all of them.
+
+    ``along_parts``: along a wall that is coated over stretches of it (``parts_mm``) only along these.
+    """
 
     width_mm: float
     sides: tuple[SideId, ...] = ()
     what: str = "coving"
+    along_parts: bool = False
 
 
 class CeilingTreatment(Value, frozen=True):

@@ -300,3 +300,15 @@ def test_a_ceiling_band_does_not_reach_through_a_wing_wall() -> None:
     # its end towards the room
     ends = [e.length_m for e in r.edges if e.cls == "coat_edge" and set(e.surfaces) == {"ceiling"}]
     assert sum(ends) == pytest.approx(0.5)
+
+
+def test_a_slot_narrower_than_its_linings_is_filled_by_them() -> None:
+    """A room 4 × 3 m lined with 30 all round, with a slot 50 wide and 500 deep in one wall: as without the slot."""
+    lined = WallType(id="w", finish_a_mm=30)
+    corners = ((0, 0), (4000, 0), (4000, 3000), (2050, 3000), (2050, 3500), (2000, 3500), (2000, 3000), (0, 3000))
+    outline = tuple(Side(id=f"s{i}", x_mm=x, y_mm=y, wall_type="w") for i, (x, y) in enumerate(corners))
+    r = only(Room(id="R", outline=outline), wall_types=(lined,))
+    assert r.floor_m2 == pytest.approx(3.94 * 2.94)
+    assert r.perimeter_m == pytest.approx(2 * (3.94 + 2.94))
+    assert r.wall_gross_m2 == pytest.approx(2 * (3.94 + 2.94) * 2.4)
+    assert r.internal_corner_m["wall_wall"] == pytest.approx(4 * 2.4)

@@ -23,6 +23,8 @@ from takeoff.plan import edits
 from takeoff.plan.check import check
 from takeoff.plan.model import (
     Behind,
+    Border,
+    CeilingTreatment,
     DrawingRef,
     Job,
     Ring,
@@ -291,11 +293,14 @@ def test_wall_that_is_outside_over_a_part_is_coated_over_that_part_or_whole_by_c
     taken = measure(after)
     assert taken.totals["wall_net_m2"] == pytest.approx(3.6 * 2.4)
     assert taken.rooms[0].faces[0].coated_mm == ((2000.0, 5000.0),)
+    # the band of ceiling runs along that part: 3 × 0.6
+    assert taken.totals["ceiling_m2"] == pytest.approx(3.0 * 0.6)
     assert rule_of(after, outside_walls(taken.rooms)) == RULE
     whole = replace(RULE, whole_walls=True)
     after = coated(job, whole)
     # the whole wall of 5 m and returns at both ends
     assert measure(after).totals["wall_net_m2"] == pytest.approx(6.2 * 2.4)
+    assert measure(after).totals["ceiling_m2"] == pytest.approx(5.0 * 0.6)
     assert rule_of(after, outside_walls(measure(after).rooms)) == whole
 
 
@@ -323,6 +328,19 @@ def test_coated_part_that_its_wall_has_lost_is_told_and_measured_to_the_end() ->
         "A wall of Kitchen is coated from 1000 mm to 4500 mm, but is 4000 mm long: what sticks out is cut off; say "
         "again what of it is coated."
     )
+
+
+def test_band_along_a_part_in_the_middle_of_a_wall_keeps_to_it() -> None:
+    job = edits.set_wall_treatment(ALONE, RoomId("Kitchen"), WallTreatment(parts_mm=((1000.0, 2500.0),)), SideId("s2"))
+    band = (Border(width_mm=600.0, sides=(SideId("s2"), SideId("s1")), what="band", along_parts=True),)
+    job = edits.set_ceiling_treatment(job, RoomId("Kitchen"), CeilingTreatment(only=band))
+    room = measure(job).rooms[0]
+    # 1.5 m along the upper wall, and all 4 m of the right one
+    assert room.ceiling_m2 == pytest.approx(1.5 * 0.6 + 4.0 * 0.6)
+    # 3.9 m from the right wall hold the strip of the part, and are counted once
+    wide = tuple(replace(b, width_mm=3900.0) for b in band)
+    job = edits.set_ceiling_treatment(job, RoomId("Kitchen"), CeilingTreatment(only=wide))
+    assert measure(job).rooms[0].ceiling_m2 == pytest.approx(3.9 * 4.0)
 
 
 def test_part_and_returns_that_meet_are_one_stretch() -> None:

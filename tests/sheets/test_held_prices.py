@@ -76,3 +76,10 @@ def test_a_price_is_shown_with_all_the_decimals_it_was_given() -> None:
     assert [str(row[3]) for row in table.rows] == ["10.125", "9.50"]
     # 58.26 m² × 10.125 = 589.8825
     assert table.rows[0][4] == Decimal("589.88")
+
+
+def test_the_bill_says_how_often_a_room_stands_in_the_whole_job() -> None:
+    of = replace(job(times=3), convention="uk-nrm2")
+    twice = replace(of, storeys=(replace(of.storeys[0], times=2),))
+    row = bill_of(sheets(twice)).rows[0]
+    assert row[:2] == ("Hall × 6", 6 * Decimal("34.07"))

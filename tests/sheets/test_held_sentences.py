@@ -9,11 +9,13 @@ import pytest
 from test_bill_table import job, sheets
 from test_held_prices import bare, with_room
 
-from takeoff.errors import Finding
+from takeoff.errors import Finding, Where
 from takeoff.measure import measure
-from takeoff.measure.takeoff import Takeoff
+from takeoff.measure.takeoff import BeadPiece, Dim, Edge, Takeoff
 from takeoff.plan.model import Exclusion, Field, Job, Plane, Region, Room, Side, Strip, WallTreatment
 from takeoff.sheets.first_lines import assumed_text, height_effect, to_check_text, to_confirm_text
+from takeoff.sheets.printed_figures import room_groups
+from takeoff.sheets.sheet_document import build
 from takeoff.sheets.wall_names import place_words, wall_letters
 
 replace = msgspec.structs.replace
@@ -95,3 +97,38 @@ def test_the_underside_of_a_boxing_is_its_soffit_and_of_a_dormer_its_ceiling() -
     of = with_room(job(), ceiling=Field(planes=(Plane(z_mm=2500),), regions=(boxing, dormer)))
     words = place_words(of.storeys[0].rooms[0], ())
     assert (words("b.face"), words("d.face"), words("b.drop1")) == ("boxing soffit", "dormer ceiling", "boxing side")
+
+
+def lines_of(quantity: str, *dims: Dim, **given: object) -> list[tuple[str, Decimal]]:
+    """What is printed of a quantity of the job's room, with these lines in place of its own."""
+    room = measure(job()).rooms[0]
+    others = tuple(d for d in room.dims if d.quantity != quantity)
+    changed = replace(room, dims=(*others, *dims), **{quantity: sum(d.product for d in dims)} | given)
+    return [(line.text, line.result) for line in room_groups(changed)[quantity].lines]
+
+
+def test_what_is_taken_off_never_melts_into_a_line_of_the_same_size() -> None:
+    thrice = Dim("floor_m2", 3, (2.0, 3.0), 18.0, "part")
+    less = Dim("floor_m2", -1, (2.0, 3.0), -6.0, "part")
+    assert lines_of("floor_m2", thrice, less) == [
+        ("3 × 2.000 × 3.000", Decimal("18.00")),
+        ("−1 × 2.000 × 3.000", Decimal("-6.00")),
+    ]
+    assert lines_of("floor_m2", thrice, thrice) == [("6 × 2.000 × 3.000", Decimal("36.00"))]
+
+
+def test_bead_of_one_length_is_gathered_by_the_kind_of_its_corners() -> None:
+    edges = tuple(
+        Edge(name, "external", kind, 1.2, 270.0, (), bead="new")
+        for name, kind in (("a", "room"), ("b", "opening"), ("c", "opening"))
+    )
+    pieces = tuple(BeadPiece(1200.0, "wide" if edge.kind == "opening" else "square", edge.id) for edge in edges)
+    found = lines_of("bead_m", edges=edges, bead_pieces=pieces, bead_m=3.6)
+    assert found == [("1.200", Decimal("1.20")), ("2 × 1.200", Decimal("2.40"))]
+
+
+def test_a_place_of_which_the_same_is_said_twice_is_named_once() -> None:
+    findings = tuple(Finding(code, "check", "Look here.", Where(room="R")) for code in ("one", "other"))
+    tables = build(job(), measure(job()), findings=findings).findings
+    rows = next(table for table in tables if table.id == "findings").rows
+    assert ("check", "Look here.", "R") in rows

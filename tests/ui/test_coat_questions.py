@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from takeoff.measure.outline_runs import outline_runs
 from takeoff.ui.document import Ref
 from takeoff.views.cards import side_card
+from takeoff.views.settling import rows
 
 TERRACE = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
 LEFT = Qt.MouseButton.LeftButton
@@ -111,6 +112,22 @@ def test_what_lies_above_a_room_can_be_said_anew(window, page) -> None:
     QTest.mouseClick(page.roof, LEFT)
     # kitchen 4.80 × 3.30
     assert window.document.state.totals["ceiling_m2"] == Decimal("15.84")
+
+
+def test_a_click_on_the_finding_asks_run_by_run(window, page, qtbot) -> None:
+    QTest.mouseClick(page.outside, LEFT)
+    key(page, *([Qt.Key.Key_Escape] * 4))
+    qtbot.waitUntil(lambda: "outside-as-drawn" in [finding.code for finding in window.document.findings])
+    QTest.mouseClick(window.steps.button("settle"), LEFT)
+    settle = window.sides.page("settle")
+    row = next(
+        row
+        for row in rows(window.document.state, window.document.findings)
+        if any(f.code == "outside-as-drawn" for f in row.findings)
+    )
+    settle.picked.emit(row)
+    assert window.sides.current == "coat"
+    assert page.asking.title.text().startswith("Lower run")
 
 
 def test_card_of_a_wall_says_that_outside_is_to_check(window, page) -> None:

@@ -176,7 +176,10 @@ def _coated_room(
     if ceiling_band_mm is None:
         return coated
     present = tuple(s.id for s in room.sides if s.id in outside)
-    band = (Border(width_mm=ceiling_band_mm, sides=present, what="band"),) if present and ceiling_band_mm else ()
+    band: tuple[Border, ...] = ()
+    if present and ceiling_band_mm:
+        along = any(side in parts for side in present)
+        band = (Border(width_mm=ceiling_band_mm, sides=present, what="band", along_parts=along),)
     return changed(coated, ceiling_treatment=changed(room.ceiling_treatment, coat=bool(band), only=band))
 
 

@@ -293,8 +293,8 @@ class CoatPage(QWidget):
         self._build()
         self.outside.clicked.connect(self._coat_outside)
         self.everything.clicked.connect(self._coat_everything)
-        self.say.clicked.connect(self._ask_runs)
-        self.roof.clicked.connect(self._coat_under_roof)
+        self.say.clicked.connect(self.ask_runs)
+        self.roof.clicked.connect(self.coat_under_roof)
         self.bead.picked.connect(self._set_bead)
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
@@ -389,10 +389,12 @@ class CoatPage(QWidget):
         if meant:
             self.asking.begin(lambda: run_questions(self.document.state, rooms), lambda: self._put_on(rooms))
 
-    def _ask_runs(self) -> None:
+    def ask_runs(self) -> None:
+        """Ask what stands beyond each run that is outside only as drawn, and leave the coat to its rule."""
         self.asking.begin(lambda: run_questions(self.document.state), self.refresh)
 
-    def _coat_under_roof(self) -> None:
+    def coat_under_roof(self) -> None:
+        """Coat the ceilings under a roof, no others; what nobody has said of them is asked first."""
         meant, rooms = self._rooms()
         if meant:
             names = None if rooms is None else [RoomId(name) for name in rooms]

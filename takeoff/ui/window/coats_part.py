@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import cast
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -15,7 +16,7 @@ from takeoff.ui.tools.pick_corners import CoatByClick, PickCorners, toggle_coat
 from takeoff.ui.tools.quick_rooms import LeaveCeilingOut
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.chosen_coats import Group, corner_group
-from takeoff.views.coat_questions import Question
+from takeoff.views.coat_questions import Question, claim_words
 from takeoff.views.figure_places import Traced
 
 
@@ -40,7 +41,7 @@ class Coats(QObject):
         space.pages.register("coat", self._make_page)
         # choosing rooms, and walls that are asked about, leaves the page where it is
         space.stays.add(("coat", "room"))
-        space.acts.add((*self._rows(), *self._group_rows()))
+        space.acts.add((*self._rows(), *self._asking_rows(), *self._group_rows()))
         space.frame.tool_row.add(space.acts.q("coat-by-click"), space.acts.q("pick-corners"), words=("Coat", "Corners"))
         space.frame.strip.coat_clicked.connect(self._toggle)
 
@@ -103,6 +104,28 @@ class Coats(QObject):
             ),
         )
 
+    def _asking_rows(self) -> tuple[Action, ...]:
+        return (
+            Action(
+                "ask-outline",
+                "Coat",
+                "Say what stands beyond the outline",
+                lambda: self._page().ask_runs(),
+                (),
+                lambda: bool(claim_words(self._document.state)),
+                tip="Run by run: outside, unheated, heated, neighbour; one key each",
+            ),
+            Action(
+                "ceilings-under-roof",
+                "Coat",
+                "Coat ceilings under the roof",
+                lambda: self._page().coat_under_roof(),
+                (),
+                self._space.has_rooms,
+                tip="Those and no others; what lies above is asked first",
+            ),
+        )
+
     def _group_rows(self) -> tuple[Action, ...]:
         def in_room() -> bool:
             return bool(chosen_rooms(self._document))
@@ -117,6 +140,11 @@ class Coats(QObject):
             group("open-ends", "all open ends of coat", "open", ()),
             group("coat-edges", "all coat edges", "coat_edge", ()),
         )
+
+    def _page(self) -> CoatPage:
+        """The page of the step, brought up."""
+        self._space.show_step("coat")
+        return cast(CoatPage, self._space.pages.page("coat"))
 
     def _make_page(self) -> QWidget:
         page = CoatPage(self._document)

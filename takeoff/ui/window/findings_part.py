@@ -50,6 +50,8 @@ class Going(QObject):
                 else told_before(Settled(code="settled", text=row.text, where=row.where), "note")
             )
             space.go_to(first)
+            if first.code == "outside-as-drawn":
+                space.acts.do("ask-outline")
 
     def next(self) -> None:
         """Bring up the page and go to the first row that is still open."""
