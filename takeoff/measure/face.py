@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from takeoff.geometry.arrangement import TooMany
-from takeoff.geometry.profiles import Line, Profile, crossings_between
+from takeoff.geometry.profiles import Bow, Line, Profile, crossings_between
 
 NET, OPEN, EXCLUDED, NOT_COATED = range(4)
 MOST_PAIRS = 3_000_000
@@ -162,6 +162,14 @@ def _uncrossed(
     for i, p in enumerate(profiles):
         for q in profiles[i + 1 :]:
             us += crossings_between(p, q, u0, u1)
+    # Where a round only touches a level border the two cross nowhere, and in the middle of a slab their order is
+    # not to be seen.
+    us += [
+        b.uc
+        for b in profiles
+        if isinstance(b, Bow) and u0 < b.uc < u1
+        if any(q is not b and abs(q.at(b.uc) - b.at(b.uc)) <= U_MM for q in profiles)
+    ]
     cuts = _distinct(us, u0, u1)
     cuts[-1] = u1
     return list(itertools.pairwise(cuts))

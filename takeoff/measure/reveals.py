@@ -10,7 +10,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Line, Profile
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
 from takeoff.measure.around import Seen
-from takeoff.measure.face import EXCLUDED, NET, OPEN, U_MM, Patch, Shape, Slab, slab_beside, spans_at
+from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN, U_MM, Patch, Shape, Slab, slab_beside, spans_at
 from takeoff.plan.model import Band, Reveal, Strip
 
 PARTS = ("start", "head", "end", "sill")
@@ -273,9 +273,9 @@ def _ends_at_bands(s: Strips, jamb: str) -> list[StripEdge]:
 
 def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) -> tuple[float, float]:
     """Lengths of coated strip whose face beside it is not coated (mm), which are coat edges: beside
-    what is kept, and beside what is bare. Where the opening lies at the end of its face, what adjoins
-    there is judged with the corner."""
-    total = kept = 0.0
+    what is kept, and beside what is bare. Where no face stands beside it (at the end of its own, or where
+    a step begins at its jamb), what adjoins there is judged with the corner."""
+    length_of = {EXCLUDED: 0.0, NOT_COATED: 0.0}
     for part, u, forward in (("start", shape.u0, False), ("end", shape.u1, True)):
         if not s.coated[part] or u <= U_MM or u >= length - U_MM:
             continue
@@ -283,13 +283,13 @@ def bare_borders(s: Strips, shape: Shape, slabs: Sequence[Slab], length: float) 
         across = slab_beside(slabs, u, not forward)
         if beside is None or across is None:
             continue
-        covered = [(a, b) for a, b, cls, _ in spans_at(beside, u) if cls in (NET, OPEN)]
-        left_on = [(a, b) for a, b, cls, _ in spans_at(beside, u) if cls == EXCLUDED]
+        uncoated = [(a, b, cls) for a, b, cls, _ in spans_at(beside, u) if cls in length_of]
         for a, b, cls, number in spans_at(across, u):
             if cls == OPEN and number == shape.number:
                 for low, high in between(a, b, s.kept[part]):
-                    total += (high - low) - sum(max(0.0, min(high, d) - max(low, c)) for c, d in covered)
-                    kept += sum(max(0.0, min(high, d) - max(low, c)) for c, d in left_on)
+                    for c, d, what in uncoated:
+                        length_of[what] += max(0.0, min(high, d) - max(low, c))
+    kept, total = length_of[EXCLUDED], sum(length_of.values())
     rnd = s.opening.opening.shape == "round"
     for part in ("head", "sill"):
         if s.coated["head" if rnd else part]:

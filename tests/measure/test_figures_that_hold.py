@@ -312,3 +312,32 @@ def test_a_slot_narrower_than_its_linings_is_filled_by_them() -> None:
     assert r.perimeter_m == pytest.approx(2 * (3.94 + 2.94))
     assert r.wall_gross_m2 == pytest.approx(2 * (3.94 + 2.94) * 2.4)
     assert r.internal_corner_m["wall_wall"] == pytest.approx(4 * 2.4)
+
+
+@pytest.mark.parametrize("offset_mm", [2000, 2150, 2650])
+def test_a_round_window_that_touches_the_top_of_the_tiles_leaves_the_wall_beside_it(offset_mm: float) -> None:
+    """Tiles 5.0 × 0.9 under a round window of 0.7: 5.0 × 1.5 of wall over them, less the window."""
+    tiles = Exclusion(id="t", outline=((-10, 0, 0), (5010, 0, 0), (5010, 900, 0), (-10, 900, 0)), what="tiles")
+    window = Opening(
+        id="w", kind="window", room="R", side="s0", shape="round", offset_mm=offset_mm, width_mm=700, sill_mm=900,
+        head_mm=1600, reveal=Reveal(head=Strip(depth_mm=150)),
+    )  # fmt: skip
+    sides = rect(0, 0, 5000, 4000, s0={"treatment": WallTreatment(exclusions=(tiles,))})
+    r = only(Room(id="R", outline=sides), window)
+    wall = next(s for s in r.surfaces if s.id == "s0")
+    assert wall.net_m2 == pytest.approx(5.0 * 1.5 - math.pi * 0.35**2)
+    assert r.external_corner_m == pytest.approx(math.pi * 0.7)
+
+
+def test_a_coated_step_that_begins_at_a_jamb_runs_on_into_it() -> None:
+    """A step 150 high up to a door's jamb, both coated: side and jamb lie in one plane, and nothing ends there."""
+
+    def coat_edge(step_to_mm: float) -> float:
+        ring = ((500.0, 0.0, 0.0), (step_to_mm, 0.0, 0.0), (step_to_mm, 1000.0, 0.0), (500.0, 1000.0, 0.0))
+        step = Region(id="p", op="raise", outline=ring, planes=(Plane(z_mm=150),), coat_sides=True, coat_face=True)
+        strip = Strip(depth_mm=100)
+        d = door(room="R", side="s0", offset_mm=2000, reveal=Reveal(start=strip, end=strip, head=strip))
+        floor = Field(planes=(Plane(z_mm=0),), regions=(step,))
+        return only(Room(id="R", outline=rect(0, 0, 4000, 3000), floor=floor), d).coat_edge_m
+
+    assert coat_edge(2000) == pytest.approx(coat_edge(1900)) == 0
