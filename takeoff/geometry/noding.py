@@ -25,9 +25,10 @@ ONE_WAY_SINE = 0.05
 MERGE_MM = 1.5
 """Crossings, feet and free ends this near to each other are one node: where a line is drawn twice a hair
 apart, each would get its own, and the two would never be one."""
-MOST_PAIRS = 4_000_000
+MOST_PAIRS = 2_000_000
 """Lines near each other: a drawing of 100,000 lines has some 500,000 such pairs, hatching of crossed lines millions."""
 _AT_ONCE = 256
+_FEW_PAIRS = 200_000
 TOUCH_MM = 0.01
 """Nearer than this, two points are one point: noise of rotated or far-off coordinates."""
 
@@ -60,20 +61,30 @@ def cluster(xy: Floats, distance_mm: float, weight: Ints | None = None) -> Ints:
 
 def _stand_ins(xy: Floats, weight: Ints, distance_mm: float) -> Ints:
     points = shapely.points(xy)
-    a, b = shapely.STRtree(points).query(points, predicate="dwithin", distance=distance_mm)
-    keep = a != b
-    a, b = a[keep], b[keep]
-    stand = np.arange(len(xy))
-    if not len(a):
-        return stand
+    tree = shapely.STRtree(points)
+    ranked = np.lexsort((np.arange(len(xy)), -weight))
     rank = np.empty(len(xy), np.int64)
-    rank[np.lexsort((np.arange(len(xy)), -weight))] = np.arange(len(xy))
-    order = np.lexsort((rank[b], rank[a]))
-    owner = stand.tolist()
-    for i, j in zip(a[order].tolist(), b[order].tolist(), strict=True):
-        if owner[i] == i and owner[j] == j and rank[i] < rank[j]:
-            owner[j] = i
-    return np.asarray(owner, np.int64)
+    rank[ranked] = np.arange(len(xy))
+    owner = np.arange(len(xy))
+    start, count = 0, _AT_ONCE
+    # Some at a time, the heaviest first: in a heap of points each is near all others, but most are soon taken.
+    while start < len(xy):
+        asked = ranked[start : start + count]
+        asked = asked[owner[asked] == asked]
+        a, b = tree.query(points[asked], predicate="dwithin", distance=distance_mm)
+        start += count
+        if len(a) < _FEW_PAIRS:
+            count *= 2
+        elif count > _AT_ONCE:
+            count //= 2
+        a = asked[a]
+        later = (rank[a] < rank[b]) & (owner[b] == b)
+        a, b = a[later], b[later]
+        order = np.lexsort((rank[b], rank[a]))
+        for i, j in zip(a[order].tolist(), b[order].tolist(), strict=True):
+            if owner[i] == i and owner[j] == j:
+                owner[j] = i
+    return owner
 
 
 def _compact(labels: Ints) -> tuple[Ints, Ints]:

@@ -13,6 +13,8 @@ Ints = NDArray[np.int64]
 
 STRAIGHT_RAD = np.radians(1.0)
 """Edges that meet at less than this bend go straight on."""
+NEARER_MM = (500.0, 3000.0)
+"""How far a ray looks at first."""
 
 
 def components(count: int, a: Ints, b: Ints) -> Ints:
@@ -101,25 +103,34 @@ def first_hits(
     ``start``, ``direction`` (k, 2) with unit directions; ``p``, ``q`` (n, 2) the segments in
     ``tree``; a ray ignores segments whose ``of_run`` is its ``ignore``.
     """
-    far = start + direction * reach_mm[:, None]
-    ray, seg = tree.query(shapely.linestrings(np.stack([start, far], axis=1)), predicate="intersects")
-    if ignore is not None and of_run is not None:
-        keep = of_run[seg] != ignore[ray]
-        ray, seg = ray[keep], seg[keep]
-    s = q[seg] - p[seg]
-    w = p[seg] - start[ray]
-    d = direction[ray]
+    distance, hit = np.full(len(start), np.inf), np.full(len(start), -1)
+    left = np.arange(len(start))
+    # Most rays end soon: those that do not are asked again for farther.
+    for stage in (*NEARER_MM, np.inf):
+        reach = np.minimum(reach_mm[left], stage)
+        far = start[left] + direction[left] * reach[:, None]
+        ray, seg = tree.query(shapely.linestrings(np.stack([start[left], far], axis=1)), predicate="intersects")
+        ray = left[ray]
+        if ignore is not None and of_run is not None:
+            keep = of_run[seg] != ignore[ray]
+            ray, seg = ray[keep], seg[keep]
+        t = _along_rays(start[ray], direction[ray], p[seg], q[seg])
+        order = np.lexsort((t, ray))
+        ray, seg, t = ray[order], seg[order], t[order]
+        first = np.append(True, ray[1:] != ray[:-1])[: len(ray)]
+        # Where a segment lies along a ray, a nearer one may begin beyond this stage.
+        first &= (t < stage) | (reach_mm[ray] <= stage)
+        distance[ray[first]] = np.maximum(t[first], 0.0)
+        hit[ray[first]] = seg[first]
+        left = left[(hit[left] < 0) & (reach_mm[left] > stage)]
+    return distance, hit
+
+
+def _along_rays(start: Floats, d: Floats, p: Floats, q: Floats) -> Floats:
+    """How far along each ray its segment p–q lies; for one along the ray, its first end."""
+    s, w = q - p, p - start
     cross = d[:, 0] * s[:, 1] - d[:, 1] * s[:, 0]
     along = w[:, 0] * d[:, 0] + w[:, 1] * d[:, 1]
     flat = np.abs(cross) < 1e-9 * np.hypot(s[:, 0], s[:, 1])
     with np.errstate(divide="ignore", invalid="ignore"):
-        t = np.where(flat, along, (w[:, 0] * s[:, 1] - w[:, 1] * s[:, 0]) / cross)
-    distance = np.full(len(start), np.inf)
-    hit = np.full(len(start), -1)
-    order = np.lexsort((t, ray))
-    ray, seg, t = ray[order], seg[order], t[order]
-    first = np.ones(len(ray), bool)
-    first[1:] = ray[1:] != ray[:-1]
-    distance[ray[first]] = np.maximum(t[first], 0.0)
-    hit[ray[first]] = seg[first]
-    return distance, hit
+        return np.where(flat, along, (w[:, 0] * s[:, 1] - w[:, 1] * s[:, 0]) / cross)

@@ -17,7 +17,7 @@ from takeoff.recognise.names.placed_words import Placed, SheetWords, of_rooms, p
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
-from takeoff.recognise.walls.bounding_lines import Lines, crowded, is_role, prepare, tangled, with_faces
+from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.furniture import free_shapes, with_doubts
 from takeoff.recognise.walls.inferred_layers import columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
@@ -37,6 +37,9 @@ LEAST_LINES = 3
 """Fewer lines enclose nothing."""
 TRIED = "only those on layers of walls were tried"
 UNTRIED = "no rooms were sought among them"
+UNLIKENED = "what their layers look like was not asked"
+MOST_EDGES = 60_000
+"""Where the lines cut each other into more pieces, one choice of walls is read and no other tried."""
 GOOD, BETTER = 0.8, 0.05
 """A reading that holds this part of the room words is taken at once; a later one must hold this
 much more than an earlier one to be preferred."""
@@ -107,7 +110,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = prepare(drawing, guesses)
     usable = layered.xy[shown_lines(layered)]
-    beyond = tangled(usable) or crowded(usable)
+    beyond = laborious(usable)
     lines = layered if beyond else with_windows(layered)
     sheet = sheet_words(drawing)
     words = placed(drawing, lines.origin, guesses, sheet.rows)
@@ -137,20 +140,23 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     evidence = gather(drawing, lines, found)
     tell(0.2, "Closing walls")
     reading, weighed = _best_reading(ready, evidence, leaf, tell)
-    if not weighed and not ready.beyond:
+    heavy = reading is not None and _heavy(reading)
+    if not weighed and not ready.beyond and not heavy:
         guesses, inferred = infer(ready.layered, guesses, read, reading)
         if inferred is not None:
             reading, lines = inferred, prepare(drawing, guesses)
             evidence = gather(drawing, lines, swings(lines)[0])
-    if ready.beyond:
-        unsaid: tuple[Finding, ...] = (_beyond_counting(ready.layered.xy[shown_lines(ready.layered)], reading),)
+    unsaid: tuple[Finding, ...]
+    if ready.beyond or (heavy and not weighed):
+        tried = UNTRIED if reading is None else TRIED if ready.beyond else UNLIKENED
+        unsaid = (noticed("lines-beyond-counting", lines=int(shown_lines(ready.layered).sum()), done=tried),)
     else:
         unsaid = columns_unsaid(ready.layered, guesses)
     return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet)
 
 
-def _beyond_counting(xy: Floats, reading: Reading | None) -> Finding:
-    return noticed("lines-beyond-counting", lines=len(xy), done=TRIED if reading is not None else UNTRIED)
+def _heavy(reading: Reading) -> bool:
+    return len(reading.faces.graph.edges) > MOST_EDGES
 
 
 def _silent(share: float, what: str) -> None:
@@ -219,7 +225,7 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         score = _score(reading)
         if score > best_score + BETTER:
             best, best_score = reading, score
-        if best_score >= GOOD:
+        if best_score >= GOOD or _heavy(reading):
             break
     return best, False
 

@@ -81,3 +81,17 @@ def test_a_wall_in_three_pieces_is_one_straight_run() -> None:
     assert len(set(runs.of_edge[:3].tolist())) == 1
     assert sorted(runs.ends[runs.of_edge[0]].tolist()) == [0, 3]
     assert runs.of_edge[3] != runs.of_edge[0]
+
+
+def test_of_a_heap_of_points_those_stand_that_would_if_each_pair_were_looked_at() -> None:
+    r = np.random.default_rng(5)
+    points = np.round(np.concatenate([r.random((1500, 2)) * 60.0, r.normal(30.0, 2.0, (1500, 2))]), 1)
+    weight = r.integers(1, 4, len(points))
+    kept, group = np.unique(points, axis=0, return_inverse=True)
+    heavy = np.bincount(group.reshape(-1), weight)
+    expected: list[int] = []
+    for k in np.argsort(-heavy, kind="stable").tolist():
+        if all(np.hypot(*(kept[k] - kept[e])) > 5.0 for e in expected):
+            expected.append(k)
+    stands = np.unique(points[cluster(points, 5.0, weight)], axis=0)
+    assert np.array_equal(stands, kept[sorted(expected)])

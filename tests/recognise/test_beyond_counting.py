@@ -10,7 +10,9 @@ import pytest
 from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.recognise import propose
 from takeoff.recognise.one_room import room_at
-from takeoff.recognise.walls.bounding_lines import crowded, tangled
+from takeoff.recognise.walls.bounding_lines import crowded, is_role, laborious, prepare, tangled
+from takeoff.recognise.walls.layer_roles import guess
+from takeoff.recognise.walls.opening_evidence import with_windows
 
 
 def drawn(segments: np.ndarray, layer: str = "0") -> Drawing:
@@ -66,6 +68,27 @@ def test_a_large_plan_is_none_of_them() -> None:
     walls = np.concatenate([*across, *along])
     assert not tangled(walls)
     assert not crowded(walls)
+
+
+def test_a_heap_of_lines_is_too_much_to_be_tried_one_choice_after_the_other() -> None:
+    r = np.random.default_rng(3)
+    start = r.random((30_000, 2)) * 40_000.0
+    lines = np.concatenate([start, start + r.random((30_000, 2)) * 1400.0 - 700.0], axis=1)
+    assert laborious(lines)
+    assert not tangled(lines)  # where layers say that they are walls, they are tried once
+    x, y = (v.ravel() * 4000.0 for v in np.meshgrid(np.arange(100.0), np.arange(50.0)))
+    sides = [(0, 0, 3900, 0), (3900, 0, 3900, 3900), (3900, 3900, 0, 3900), (0, 3900, 0, 0)]
+    assert not laborious(np.concatenate([np.stack([x + a, y + b, x + c, y + d], axis=1) for a, b, c, d in sides]))
+
+
+@pytest.mark.parametrize(("count", "apart", "panes"), [(4, 40.0, 4), (60, 5.5, 0)], ids=["window", "grille"])
+def test_a_grille_of_many_bars_between_walls_is_no_window(count: int, apart: float, panes: int) -> None:
+    top = apart * count + 50.0
+    bars = [(0.0, apart * k, 2000.0, apart * k) for k in range(count)]
+    faces = [(x, y, x + 3000.0, y) for x in (-3000.0, 2000.0) for y in (-50.0, top)]
+    plan = drawn(np.array(bars + faces))
+    lines = with_windows(prepare(plan, guess(plan)))
+    assert is_role(lines, "glazing").sum() == panes
 
 
 def test_coordinates_that_are_all_but_nothing_are_nothing() -> None:

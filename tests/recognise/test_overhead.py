@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from drawn import Sheet, two_rooms
 from test_rooms_found import codes, rooms
 
+from takeoff.drawing.model import Drawing, Layer, LineSource, Linework
 from takeoff.errors import Finding
+from takeoff.plan.model import Job, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.recognise import propose
+from takeoff.recognise.rooms.overhead import overhead
+from takeoff.recognise.walls.layer_roles import guess
 
 
 def asked(sheet: Sheet) -> list[Finding]:
@@ -46,6 +51,20 @@ def test_one_finding_for_each_room_however_much_is_dashed() -> None:
         sheet.box(x, 1000, x + 400, 1400, layer="A-FLOR-OVHD")
     (finding,) = asked(sheet)
     assert "; and 2 more" in finding.text
+
+
+def test_dashed_lines_in_a_room_of_two_arcs_are_asked_about() -> None:
+    sides = tuple(Side(SideId(f"s{k}"), x, 0.0, 1.0) for k, x in ((1, 6000.0), (2, 0.0)))
+    room = Room(RoomId("r1"), sides, name="Round")
+    job = Job(storeys=(Storey(StoreyId("1"), rooms=(room,)),))
+    lines = [(3000.0, 2000.0, 4500.0, 2000.0), (3000.0, 2900.0, 3000.0, 5000.0), (2500.0, -1000.0, 3500.0, -1000.0)]
+    above = LineSource("LINE", linetype="DASHED")
+    drawing = Drawing("plan", (Layer("A-FLOR-OVHD"),), Linework(np.array(lines)), sources=(above,), unit="mm")
+    (finding,) = overhead(drawing, guess(drawing), job)
+    assert finding.where.room == "r1"
+    for told in ("a line of 1.50 m at 3750, 2000", "a line of 1.00 m at 3000, -1000"):
+        assert told in finding.text
+    assert "3000, 3950" not in finding.text  # the wall bends away from under it
 
 
 def test_continuous_lines_are_not_asked_about() -> None:

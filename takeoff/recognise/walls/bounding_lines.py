@@ -33,10 +33,12 @@ SHORTEST_MM = 0.5
 """Shorter lines are dirt."""
 FARTHEST_MM = 1e9
 """Coordinates beyond a thousand kilometres are damage, not a building."""
-MOST_LINES, MOST_CROSSINGS, MOST_NEAR = 250_000, 150_000, 20_000_000
+MOST_LINES, MOST_CROSSINGS, MOST_NEAR = 100_000, 50_000, 20_000_000
 TOUCHES = 4
 """A floor plan has no more lines, crossings (besides so many touches of each line), and pairs of lines
 within a wall's thickness of each other."""
+MOST_UNSAID = 60_000
+"""Lines and their crossings and touches together, where several choices of them have to be tried as walls."""
 ASKED = 128
 """So many lines of a drawing are asked how many others they cross and lie beside."""
 BESIDE_MM = 700.0
@@ -322,6 +324,11 @@ def tangled(xy: Floats) -> bool:
     """Whether lines (n, 4) are more, or cross each other more often, than those of a building do: to look
     for rooms among them would take hours."""
     return len(xy) > MOST_LINES or crossings(xy) > MOST_CROSSINGS + TOUCHES * len(xy)
+
+
+def laborious(xy: Floats) -> bool:
+    """Whether lines (n, 4) are too many, or meet too often, to try one choice of them after the other."""
+    return len(xy) > MOST_UNSAID or len(xy) + crossings(xy) > MOST_UNSAID or crowded(xy)
 
 
 def crowded(xy: Floats) -> bool:

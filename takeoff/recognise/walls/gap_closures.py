@@ -213,9 +213,11 @@ def line_bridges(graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH
 
 def _opposite(xy: Floats, loose: Loose, reach_mm: float) -> Ints:
     """For each loose end the nearest other one in line with it that looks back at it, or -1."""
-    points = shapely.points(xy[loose.node])
-    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=reach_mm)
-    keep = i != j
+    start = xy[loose.node]
+    # Along the way of each alone: all within reach of each other are too many among ten thousands.
+    ways = shapely.linestrings(np.stack([start, start + loose.out * reach_mm], axis=1))
+    i, j = shapely.STRtree(shapely.points(start)).query(ways, predicate="dwithin", distance=ALIGN_MM + SAME_MM)
+    keep = (i != j) & (np.hypot(*(start[j] - start[i]).T) <= reach_mm)
     i, j = i[keep], j[keep]
     w = xy[loose.node[j]] - xy[loose.node[i]]
     ahead = (w * loose.out[i]).sum(axis=1)

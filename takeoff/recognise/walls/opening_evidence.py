@@ -148,7 +148,8 @@ WALL_SHARE = 0.6
 
 APART_MM = (5.0, 350.0)
 """Panes and frames of one window lie this far apart."""
-FEWEST_FREE = 3
+FEWEST_FREE, MOST_FREE = 3, 40
+"""Fewer lines side by side are no window, and more of them a hatch or a grille."""
 JAMB_MM, DEEP_MM = 30.0, 500.0
 """Where no line is drawn across a wall's end, its faces stop this near to the panes' ends, and within
 so much of them across."""
@@ -268,30 +269,24 @@ def _free_panes(xy: Floats) -> Ints:
     found: set[int] = set()
     for i, others in mates.items():
         group = [i, *others]
-        if len(group) >= FEWEST_FREE and all(
-            _stops(ends, tips, own[group], unit[i], set(rows[group].tolist()), side) for side in (0, 1)
+        if FEWEST_FREE <= len(group) <= MOST_FREE and all(
+            _stops(ends, tips, own[group], unit[i], rows[group], side) for side in (0, 1)
         ):
             found |= set(rows[group].tolist())
     return np.array(sorted(found), np.int64)
 
 
-def _stops(ends: Floats, tips: shapely.STRtree, group: Floats, along: Floats, own: set[int], side: int) -> bool:
+def _stops(ends: Floats, tips: shapely.STRtree, group: Floats, along: Floats, own: Ints, side: int) -> bool:
     """Whether faces of a wall stop on both sides of the panes' ends: lines along them whose own ends lie
     level with these."""
     at = group[:, 2 * side : 2 * side + 2]
     across = np.array([-along[1], along[0]])
     offs = at @ across
     near = tips.query(shapely.Point(at.mean(axis=0)).buffer(DEEP_MM), predicate="contains") % len(ends)
-    sides: set[bool] = set()
-    for row in np.unique(near).tolist():
-        line = ends[row].reshape(2, 2)
-        d = line[1] - line[0]
-        if row in own or abs(float(d @ across)) > SQUARE_COS * float(np.hypot(*d)):
-            continue
-        # A face that goes away from the panes ends where they begin.
-        tip = line[1 - side]
-        if abs(float((tip - at.mean(axis=0)) @ along)) <= JAMB_MM:
-            off = float(tip @ across)
-            if off <= offs.min() or off >= offs.max():
-                sides.add(off >= offs.max())
-    return len(sides) == 2
+    near = np.setdiff1d(near, own)
+    d = ends[near, 2:] - ends[near, :2]
+    near = near[np.abs(d @ across) <= SQUARE_COS * np.hypot(d[:, 0], d[:, 1])]
+    # A face that goes away from the panes ends where they begin.
+    tip = ends[near, 2:] if side == 0 else ends[near, :2]
+    off = tip[np.abs((tip - at.mean(axis=0)) @ along) <= JAMB_MM] @ across
+    return bool((off <= offs.min()).any() and (off >= offs.max()).any())
