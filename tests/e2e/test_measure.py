@@ -175,7 +175,11 @@ def test_job_with_an_impossible_opening_is_done_with_errors(takeoff: Takeoff, sa
     done = takeoff("measure", path, "-o", tmp_path / "out")
     assert done.returncode == 1
     assert "To mend" in done.stdout
-    assert (tmp_path / "out" / "scope.pdf").exists()
+    # nothing goes to a client while an error is open, unless as a draft
+    assert not (tmp_path / "out" / "scope.pdf").exists()
+    assert (tmp_path / "out" / "team.pdf").exists()
+    assert takeoff("measure", path, "-o", tmp_path / "draft", "--draft").returncode == 1
+    assert (tmp_path / "draft" / "scope.pdf").exists()
     assert takeoff("check", path).returncode == 1
 
 
