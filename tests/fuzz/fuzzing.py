@@ -1,7 +1,7 @@
 """Mutants of every kind of file through the whole program, by the thousand. Run by hand.
 
-    python tests/fuzz/run.py --kind dxf --count 3000 --seed 1 --processes 1
-    python tests/fuzz/run.py --kind dxf --seed 1 --only 137          the same one again
+    python tests/fuzz/fuzzing.py --kind dxf --count 3000 --seed 1 --processes 1
+    python tests/fuzz/fuzzing.py --kind dxf --seed 1 --only 137          the same one again
 
 A mutant fails when the program itself fails, ends with another code than 0, 1 or 2, takes over 20 s of
 CPU or 2 GB of memory, refuses a file without its name (a job without the field), or leaves output that
