@@ -15,6 +15,7 @@ SideId = NewType("SideId", str)
 RegionId = NewType("RegionId", str)
 OpeningId = NewType("OpeningId", str)
 WallTypeId = NewType("WallTypeId", str)
+DrawingId = NewType("DrawingId", str)
 
 Vertex = tuple[float, float, float]
 """[x_mm, y_mm, bulge of the side that starts here]"""

@@ -18,6 +18,7 @@ import msgspec
 from takeoff.errors import Where
 from takeoff.geometry.planes import Plane as Plane
 from takeoff.plan.base import Confidence as Confidence
+from takeoff.plan.base import DrawingId as DrawingId
 from takeoff.plan.base import OpeningId as OpeningId
 from takeoff.plan.base import RegionId as RegionId
 from takeoff.plan.base import Ring as Ring
@@ -30,7 +31,7 @@ from takeoff.plan.base import Vertex as Vertex
 from takeoff.plan.base import WallTypeId as WallTypeId
 from takeoff.plan.read_on_site import Readings, SetTogether
 
-SCHEMA = "takeoff-job/1"
+SCHEMA = "takeoff-job/2"
 
 
 class Region(Value, frozen=True):
@@ -371,20 +372,10 @@ class WallType(Value, frozen=True):
     finish_b_mm: float = 0.0
 
 
-class CameFrom(Value, frozen=True):
-    """The drawing that a storey was found in: its file, what it calls itself, the page of a PDF."""
-
-    name: str
-    number: str = ""
-    revision: str = ""
-    page: int | None = None
-
-
 class Storey(Value, frozen=True):
     """One storey: its rooms and openings in one plan, heights above its own datum.
 
-    ``came_from``: set where it was found in a drawing; None where it was drawn or read by hand, and in
-    jobs of before, whose storeys are all of the job's drawing.
+    ``drawing``: which of the job's drawings it was found in; None where it was drawn or read by hand.
     """
 
     id: StoreyId
@@ -400,9 +391,9 @@ class Storey(Value, frozen=True):
     """The building's outline in plan, where it is known; beyond it is outside."""
     building_source: Source | None = None
     """*drawn*: it shows where the drawing ends, and what stands there is still to be said. None: *drawn*
-    where the job has a drawing, else *typed*."""
+    where the storey has a drawing, else *typed*."""
     set_together: SetTogether | None = None
-    came_from: CameFrom | None = None
+    drawing: DrawingId | None = None
 
     @property
     def title(self) -> str:
@@ -434,13 +425,22 @@ class PlacedPicture(Value, frozen=True):
     )
 
 
+class Laid(Value, frozen=True):
+    """How a drawing lies in the plan of its job: its own mm turned about their origin, then moved."""
+
+    turn_deg: float = 0.0
+    dx_mm: float = 0.0
+    dy_mm: float = 0.0
+
+
 class DrawingRef(Value, frozen=True):
-    """The drawing a job was measured from. ``unit_mm``: mm per drawing unit, or the scale of a sheet.
+    """A drawing that a job was measured from. ``unit_mm``: mm per drawing unit, or the scale of a sheet.
 
     ``page``: of a PDF. ``layer_roles``: (layer, what it is for) as the user said. ``picture``: of a
-    scan or a photo that the rooms are traced over.
+    scan or a photo that the rooms are traced over. ``laid``: how it lies over the job's other drawings.
     """
 
+    id: DrawingId
     name: str
     sha256: str = ""
     unit: str = "mm"
@@ -450,6 +450,7 @@ class DrawingRef(Value, frozen=True):
     page: int | None = None
     layer_roles: tuple[tuple[str, str], ...] = ()
     picture: PlacedPicture | None = None
+    laid: Laid = Laid()
 
 
 Price = Annotated[str, msgspec.Meta(pattern=r"^(\d{1,7}(\.\d{1,4})?)?$")]
@@ -502,14 +503,16 @@ class Settled(Value, frozen=True):
 
 
 class Unsettled(Value, frozen=True):
-    """An error of reading the drawing, or of finding its rooms, that the job alone cannot find again.
+    """An error of reading a drawing, or of finding its rooms, that the job alone cannot find again.
 
     It goes when its drawing is read with another answer; some may be accepted (``settled``).
+    ``drawing``: which of the job's drawings it is of.
     """
 
     code: str
     text: str
     where: Where = Where()
+    drawing: DrawingId | None = None
 
 
 class Job(Value, frozen=True):
@@ -518,9 +521,9 @@ class Job(Value, frozen=True):
     ``unsettled``: what opening its drawing left wrong; while one is open, nothing is for a client.
     """
 
-    schema: Literal["takeoff-job/1"] = "takeoff-job/1"
+    schema: Literal["takeoff-job/2"] = "takeoff-job/2"
     name: str = ""
-    drawing: DrawingRef | None = None
+    drawings: tuple[DrawingRef, ...] = ()
     storeys: tuple[Storey, ...] = ()
     wall_types: tuple[WallType, ...] = ()
     system: str = "demo-lime-foam"

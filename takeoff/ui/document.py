@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -13,8 +13,9 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, TakeoffError
 from takeoff.measure import Memory
+from takeoff.plan.job_drawings import drawing_shown
 from takeoff.plan.limits import refuse_unsound
-from takeoff.plan.model import Job, Storey
+from takeoff.plan.model import DrawingId, DrawingRef, Job, Storey
 from takeoff.views.board import Considered, State, all_findings, consider, stand
 
 CONSIDER_MS = 120
@@ -78,7 +79,8 @@ class Document(QObject):
         self._findings: tuple[Finding, ...] | None = None
         self._choice: Choice = ()
         self._storey = ""
-        self.drawing: Drawing | None = None
+        self.drawings: dict[DrawingId, Drawing] = {}
+        """The linework of the job's drawings, by its names for them; also of one whose adding was undone."""
         self.path: Path | None = None
         self.stack = QUndoStack(self)
         self.stack.cleanChanged.connect(self.saved_changed)
@@ -120,8 +122,23 @@ class Document(QObject):
         storeys = self.job.storeys
         return next((s for s in storeys if s.id == self._storey), storeys[0] if storeys else None)
 
+    @property
+    def ref(self) -> DrawingRef | None:
+        """The drawing that lies under the storey that is shown; None where there is none."""
+        return drawing_shown(self.job, self.storey)
+
+    @property
+    def drawing(self) -> Drawing | None:
+        """Its linework; None where it is not in the job."""
+        ref = self.ref
+        return self.drawings.get(ref.id) if ref is not None else None
+
     def open(
-        self, job: Job, drawing: Drawing | None = None, findings: tuple[Finding, ...] = (), path: Path | None = None
+        self,
+        job: Job,
+        drawings: Mapping[DrawingId, Drawing] = {},
+        findings: tuple[Finding, ...] = (),
+        path: Path | None = None,
     ) -> None:
         """Take in another job with a fresh undo stack. Raises TakeoffError; then the old one stays.
 
@@ -132,7 +149,7 @@ class Document(QObject):
         self._memory, self._state = memory, state
         self._considered, self._findings = None, None
         self._read_findings, self._opened_state = findings, state
-        self.drawing, self.path = drawing, path
+        self.drawings, self.path = dict(drawings), path
         self._choice = ()
         self._storey = str(job.storeys[0].id) if job.storeys else ""
         self.stack.clear()
@@ -171,10 +188,11 @@ class Document(QObject):
             self.choose(kept)
         self._quiet.start()
 
-    def read_again(self, drawing: Drawing | None, findings: tuple[Finding, ...]) -> None:
-        """The drawing of the open job, and what was noticed in reading it, are others now; its rooms are
-        changed by an edit of their own."""
-        self.drawing, self._read_findings, self._findings = drawing, findings, None
+    def read_again(self, of: DrawingId, drawing: Drawing, findings: tuple[Finding, ...]) -> None:
+        """The linework of a drawing of the open job, and what was noticed in reading its drawings, are others
+        now; rooms are changed by an edit of their own."""
+        self.drawings[of] = drawing
+        self._read_findings, self._findings = findings, None
         self.considered_changed.emit()
 
     @property

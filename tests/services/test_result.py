@@ -12,6 +12,7 @@ import pytest
 
 from takeoff.errors import Finding, OutputError, Where
 from takeoff.measure.takeoff import BehindStretch, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import (
     DrawingRef,
     Job,
@@ -93,7 +94,7 @@ def square_job() -> Job:
         confidence="check",
     )
     storey = Storey(id=StoreyId("ground"), rooms=(Room(id=RoomId("r1"), name="Box", outline=sides),), openings=(door,))
-    return Job(storeys=(storey,), drawing=DrawingRef(name="box.dxf", unit="ft", unit_mm=304.8))
+    return with_origin(Job(storeys=(storey,)), DrawingRef(id=FIRST, name="box.dxf", unit="ft", unit_mm=304.8))
 
 
 def square_takeoff(**changed: Any) -> Takeoff:

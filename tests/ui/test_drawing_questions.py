@@ -188,7 +188,7 @@ def test_pages_are_shown_small_and_another_is_a_click_away(window, qtbot, tmp_pa
     assert sorted(page.pages.buttons) == [1, 2]
     assert not page.pages.buttons[1].icon().isNull()
     qtbot.mouseClick(page.pages.buttons[1], LEFT)
-    assert window.document.job.drawing.page == 1
+    assert window.document.job.drawings[0].page == 1
     assert page.pages.title.text() == "Page 1 of 2"
     assert page.pages.buttons[1].isChecked()
     assert len(window.document.storey.rooms) == 1

@@ -96,8 +96,10 @@ class StepsPanel(QWidget):
 
 def source_of(document: Document) -> str:
     """What a job was measured from: the drawing's number and revision, or its name."""
-    drawing = document.job.drawing
-    if drawing is None:
+    drawings = document.job.drawings
+    if not drawings:
         return "typed" if document.job.storeys else ""
-    revision = f" rev {drawing.revision}" if drawing.revision else ""
-    return (drawing.number or drawing.name) + revision
+    if len(drawings) > 1:
+        return f"{len(drawings)} drawings"
+    revision = f" rev {drawings[0].revision}" if drawings[0].revision else ""
+    return (drawings[0].number or drawings[0].name) + revision

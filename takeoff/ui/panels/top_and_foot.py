@@ -56,7 +56,8 @@ class TopBar(QWidget):
         """Show the job's name, its storeys and whether it is saved."""
         job = self._document.job
         set_text(self.job, job.name or "Unnamed job")
-        revision = job.drawing.revision if job.drawing else ""
+        ref = self._document.ref
+        revision = ref.revision if ref is not None else ""
         single = storey_name(job.storeys[0]) if len(job.storeys) == 1 else ""
         set_text(self.revision, " · ".join(p for p in (revision and f"Revision {revision}", single) if p))
         names = [(storey_name(s), str(s.id)) for s in job.storeys]

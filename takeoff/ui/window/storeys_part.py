@@ -17,6 +17,7 @@ from takeoff.views.naming import storey_name
 
 BUTTONS = (
     ("add-storey", "Add"),
+    ("add-drawing", "Add a drawing…"),
     ("copy-storey", "Copy"),
     ("remove-storey", "Remove"),
     ("raise-storey", "Up"),
