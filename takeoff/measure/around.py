@@ -20,6 +20,7 @@ from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.measure.face import U_MM
 from takeoff.measure.takeoff import BehindStretch
 from takeoff.plan.model import (
+    BUDGET,
     Band,
     BehindClass,
     Opening,
@@ -32,7 +33,6 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
-from takeoff.plan.read_on_site import BUDGET
 from takeoff.plan.shape import curves_of
 
 WALL_DISTANCE_MM = 700.0
