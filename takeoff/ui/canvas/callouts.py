@@ -8,7 +8,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import QGraphicsEllipseItem, QGraphicsItem, QGraphicsLineItem, QGraphicsScene
 
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.pens import pen_of
 from takeoff.ui.canvas.pieces import Z_WORDS, Words
 from takeoff.ui.canvas.room_labels import LINE_PX, Label, callout_form, form_width, pivot

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import shapely
 
 from takeoff.sheets import palette
-from takeoff.sheets.model import Arris
 from takeoff.sheets.picture import Shape, Sheet
+from takeoff.sheets.sheet_values import Arris
 
 _ARM, _THICK = 1.2, 0.34
 """Of the width of the coat: thick enough to be seen, with arms long enough to be an L and no square."""

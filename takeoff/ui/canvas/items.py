@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from takeoff.sheets.model import Point
 from takeoff.sheets.picture import Shape
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.callouts import Callouts
 from takeoff.ui.canvas.pens import colour_of, hatch_brush, path_of, pen_of
 from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece

@@ -19,7 +19,6 @@ from takeoff.plan.model import Ring, Rooflight, Room, Side, Storey
 from takeoff.sheets import palette
 from takeoff.sheets.corner_marks import corner_marks
 from takeoff.sheets.curved import ring_polygon
-from takeoff.sheets.model import Plan, PlanOpening, PlanRoom, Point
 from takeoff.sheets.picture import (
     Shape,
     Sheet,
@@ -33,6 +32,7 @@ from takeoff.sheets.picture import (
     unsure_shapes,
     window_shapes,
 )
+from takeoff.sheets.sheet_values import Plan, PlanOpening, PlanRoom, Point
 from takeoff.ui.canvas.corner_pads import bead_pads
 from takeoff.ui.canvas.label_spots import Spot, free_boxes, swings
 from takeoff.ui.canvas.plan_memory import Near, PlanMemory

@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from takeoff.geometry.picking import Picking
 from takeoff.plan.model import Storey
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas import chosen
 from takeoff.ui.canvas.corner_spots import NEAR_MM, CornerSpots, edge_of
 from takeoff.ui.canvas.items import Items

@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsRectItem, QGraphicsScene, QGraphicsSimpleTextItem
 
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.label_spots import Spot
 from takeoff.ui.canvas.pieces import Z_WORDS, Words
 from takeoff.ui.themes import Theme, font

@@ -6,7 +6,7 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.scale_bar import ScaleBar
 from takeoff.ui.canvas.tool import IdleTool, Pointer, Tool
 from takeoff.ui.themes import Theme

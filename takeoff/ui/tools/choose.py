@@ -13,7 +13,7 @@ from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGraphicsRectItem
 
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.pens import pen_of
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer

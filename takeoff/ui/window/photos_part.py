@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId, Photo, Room, RoomId, SideId, Storey
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
 from takeoff.ui.canvas.photo_marks import Mark, PhotoMarks
