@@ -168,7 +168,7 @@ def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: flo
     for o, u0, u1, reveal, owns, _, _, bands, feet in seen:
         if (
             bands
-            or not (owns or _on_its_level(o, feet, low))
+            or not (owns or _on_its_level(o.sill_mm, feet, low))
             or u0 - last <= TOUCH_MM
             or u1 <= u0
             or o.shape != "flat"
@@ -182,9 +182,9 @@ def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: flo
     return length - last > TOUCH_MM
 
 
-def _on_its_level(o: Opening, feet: tuple[float | None, float | None], low: float) -> bool:
+def _on_its_level(sill_mm: float, feet: tuple[float | None, float | None], low: float) -> bool:
     """Whether the strips of an open way of another room stand on a floor at this room's level, or on a sill."""
-    stands = o.sill_mm <= low + TOUCH_MM
+    stands = sill_mm <= low + TOUCH_MM
     return all(foot is None or (stands and abs(foot - low) <= TOUCH_MM) for foot in feet)
 
 

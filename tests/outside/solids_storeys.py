@@ -42,7 +42,7 @@ Box = tuple[float, float, float, float]
 """x from, y from, x to, y to, mm"""
 STEP_MM = 50
 Doorways = Literal["level", "between levels", "partly hidden"]
-"""What a storey's doorways stand on: one floor in both rooms, floors of two heights, a step over a part of their width."""
+"""What a storey's doorways stand on: one floor in both rooms, floors of two heights, a step over a part of them."""
 SIDES = ("s0", "s1", "s2", "s3")
 """Below, right, above and left, as they run anticlockwise."""
 OPPOSITE = {"s0": "s2", "s1": "s3", "s2": "s0", "s3": "s1"}
