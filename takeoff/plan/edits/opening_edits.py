@@ -360,6 +360,7 @@ def place_rooflight(
 
     Raises InputError where it would leave its room or lie over another one.
     """
+    _sound_sizes(width_mm, length_mm, depth_mm)
     s, r = room_place(job, room_id)
     storey, room = job.storeys[s], job.storeys[s].rooms[r]
     plane = ceiling_plane(storey, room, *at)
@@ -395,7 +396,7 @@ def set_rooflight(
 ) -> Job:  # fmt: skip
     """Its width across the slope, its length up it, the depth of its shaft and whether that is coated, each where
     given; its middle stays. Raises InputError where it would not stand in its ceiling, or has no width and length."""
-    finite(width_mm=width_mm, length_mm=length_mm, depth_mm=depth_mm)
+    _sound_sizes(width_mm, length_mm, depth_mm)
     light = new = rooflight_of(job, light_id)
     if width_mm is not None or length_mm is not None:
         box = _box_of(light)
@@ -506,11 +507,14 @@ def _is_turned(job: Job, light: Rooflight, box: _Box) -> bool:
     return one > other + ANGLE_RAD
 
 
+def _sound_sizes(width_mm: float | None, length_mm: float | None, depth_mm: float | None) -> None:
+    finite(width_mm=width_mm, length_mm=length_mm, depth_mm=depth_mm)
+    if any(size is not None and size < TOUCH_MM for size in (width_mm, length_mm)) or (depth_mm or 0.0) < 0.0:
+        raise InputError("A rooflight is wider and longer than nothing, and its shaft not less than nothing deep.")
+
+
 def _stands_in_its_ceiling(job: Job, light: Rooflight) -> None:
-    """Raises InputError where a rooflight is of no size, leaves its room or lies over another."""
-    box = _box_of(light)
-    if (box is not None and 2.0 * min(box.half, box.other_half) < TOUCH_MM) or light.depth_mm < 0.0:
-        raise InputError("A rooflight has a width, a length and a shaft of no less than nothing: type it again.")
+    """Raises InputError where a rooflight leaves its room or lies over another."""
     s, r = room_place(job, light.room)
     own = ring_polygon(light.outline)
     if own.difference(polygon(job.storeys[s].rooms[r])).area > own.length * TOUCH_MM / 2.0:
