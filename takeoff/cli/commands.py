@@ -19,7 +19,7 @@ from takeoff.cli.progress import Tell, progress_on_terminal
 if TYPE_CHECKING:
     from takeoff.services.job_result import Measured
     from takeoff.services.opening import Opened
-    from takeoff.sheets.model import Document
+    from takeoff.sheets.sheet_values import Document
 
 FILE = click.Path(path_type=Path)
 
@@ -172,12 +172,12 @@ def schema(kind: Literal["job", "result"]) -> int:
 
 def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -> Opened:
     """The opened files as one job, with what was remembered of layers; what is said of them now is remembered."""
+    from takeoff.files.paths import state_folder
     from takeoff.services.coating import coated_as_said
     from takeoff.services.layers import remember
     from takeoff.services.opening import open_file
     from takeoff.services.several_drawings import all_in_one
     from takeoff.storage import layer_profiles
-    from takeoff.storage.state_folder import state_folder
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
     said, anew = given.pop("said"), given.pop("anew")

@@ -9,9 +9,20 @@ import pypdfium2
 
 from takeoff.plan import edits
 from takeoff.plan.job_drawings import FIRST, origin_of
-from takeoff.plan.model import DrawingId, DrawingRef, Job, Room, RoomId, Side, SideId, Storey, StoreyId
+from takeoff.plan.model import (
+    DrawingId,
+    DrawingRef,
+    Job,
+    Readings,
+    ReadSide,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    Storey,
+    StoreyId,
+)
 from takeoff.plan.provenance import room_source
-from takeoff.plan.read_on_site import Readings, ReadSide
 from takeoff.services.job_result import job_json, measure_job, result_json
 from takeoff.services.opening import Opened, open_file
 from takeoff.services.writing import document, write_everything

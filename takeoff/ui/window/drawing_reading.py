@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QTimer
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, OutputError, TakeoffError
+from takeoff.files.paths import state_folder
 from takeoff.plan.model import DrawingId, Job
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
@@ -25,9 +26,8 @@ from takeoff.services.opening import (
 )
 from takeoff.services.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
 from takeoff.services.several_drawings import OF_LAYING, Added, read_otherwise, with_drawing_of
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.storage import layer_profiles
-from takeoff.storage.state_folder import state_folder
 from takeoff.ui import messages
 from takeoff.ui.panels.drawing_page import DrawingPage
 from takeoff.ui.tools.pick_points import PickPoints
