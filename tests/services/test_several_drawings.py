@@ -26,7 +26,7 @@ from takeoff.storage.content import Content
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 GROUND, FIRST_FLOOR = SAMPLES / "terrace_ground.dxf", SAMPLES / "terrace_first.dxf"
-OF_THE_CEILING = {"internal_corner_m.wall_ceiling"}
+OF_THE_CEILING = {"internal_corner_m.wall_ceiling", "coat_edge_m", "coat_edge_by_kind_m.corner"}
 D2 = DrawingId("d2")
 
 
