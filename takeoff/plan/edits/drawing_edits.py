@@ -28,6 +28,13 @@ def pose_from(before: Laid, after: Laid) -> Pose:
     return after.dx_mm - x, after.dy_mm - y, turn
 
 
+def then_laid(before: Laid, moved: Laid) -> Laid:
+    """How a drawing lies that lay as ``before`` and is then moved in the plan."""
+    x, y = put(pose_of(moved), (before.dx_mm, before.dy_mm))
+    turn = (before.turn_deg + moved.turn_deg + 180.0) % 360.0 - 180.0
+    return Laid(turn_deg=turn, dx_mm=x, dy_mm=y)
+
+
 def own_ids(job: Job, drawing: DrawingId) -> Job:
     """The job with storeys, rooms and openings called after the drawing ("d2/r1"), so that they are the only
     ones of their name beside those of other drawings. Those of a job's first drawing keep their ids."""

@@ -12,7 +12,8 @@ from PySide6.QtCore import QObject, QTimer
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, OutputError, TakeoffError
 from takeoff.files.paths import state_folder
-from takeoff.plan.model import DrawingId, Job
+from takeoff.plan.job_drawings import drawing_called
+from takeoff.plan.model import DrawingId, Job, Laid
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
 from takeoff.services.opening import (
@@ -48,8 +49,10 @@ class Read:
     file does not know (then only its layers can be said otherwise); its rooms as they were proposed, now
     and with other roles of its layers."""
 
-    def __init__(self, opened: Opened | None = None, proposed: Proposed | None = None) -> None:
-        self.opened, self.proposed = opened, proposed
+    def __init__(
+        self, opened: Opened | None = None, proposed: Proposed | None = None, laid: Laid | None = None
+    ) -> None:
+        self.opened, self.proposed, self.laid = opened, proposed, laid
         self.before: dict[layers.Said, tuple[Proposed, tuple[Finding, ...]]] = {}
 
 
@@ -285,17 +288,16 @@ class Reading(QObject):
         self._put(f"Read {opened.path.name} otherwise", opened, lambda job: read_otherwise(job, of, opened))
 
     def _put(self, name: str, opened: Opened, edit: Callable[[Job], Added]) -> None:
-        made: list[Added] = []
-
-        def kept(job: Job) -> Job:
-            made.append(edit(job))
-            return made[-1].job
-
-        if not self._document.apply(name, kept):
+        try:
+            added = edit(self._document.job)
+        except TakeoffError as error:
+            self._space.tell(str(error))
+            return
+        if not self._document.apply(name, lambda job: added.job):
             self.fill()
             return
-        added = made[-1]
-        read = Read(opened, added.proposed)
+        ref = drawing_called(added.job, added.of)
+        read = Read(opened, added.proposed, ref.laid if ref is not None else None)
         self._read[added.of] = read
         before = self._document.read_findings
         findings = (*before, *(f for f in added.findings if f not in before))
@@ -443,6 +445,10 @@ class Reading(QObject):
         del before, after
         for ref in self._document.job.drawings:
             read = self._read.get(ref.id)
+            if read is not None and read.laid not in (None, ref.laid):
+                # it lies otherwise now: what was proposed is found again where it lies, when it is asked for
+                read.proposed, read.laid = None, ref.laid
+                read.before.clear()
             known = read.before.get(ref.layer_roles) if read is not None else None
             if read is not None and known is not None and read.proposed is not None and known[0] is not read.proposed:
                 if self._page is not None:

@@ -56,8 +56,7 @@ class Keeping(QObject):
 
     def content(self) -> Content:
         """All that belongs to the open job, as it stands now."""
-        job, held = self._document.job, self._document.drawings
-        drawings = {ref.id: held[ref.id] for ref in job.drawings if ref.id in held}
+        job, drawings = self._document.job, self._document.drawings
         stored = self._stored or Content(job)
         return msgspec.structs.replace(
             stored, job=job, drawings=drawings, pictures=needed_pictures(job, self.pictures.values())

@@ -23,6 +23,7 @@ BUTTONS = (
     ("raise-storey", "Up"),
     ("lower-storey", "Down"),
     ("copy-storey-bare", "Copy without openings"),
+    ("lay-over", "Lay over…"),
 )
 
 
