@@ -120,6 +120,10 @@ _IFC: dict[str, Rule] = {
     "unit-undecided/model": error(
         "{file} declares no length unit that can be read: it was taken to be in metres; export it again."
     ),
+    "schema-older": check(
+        "{file} is written in the older schema {schema} and was read as IFC 2x3: look whether anything is missing, or "
+        "export it again."
+    ),
     "unit-decided/model": note("{file} says that its lengths are in {unit}."),
     "elements-far-away": check(
         "{count} elements lie more than 20 km from the others and were left out: check their placements."

@@ -77,7 +77,7 @@ def test_layer_names_say_what_they_are_for(name: str, role: str) -> None:
         ("Innerväggar", "wall"),
         ("Väliseinät", "wall"),
         ("Duvarlar", "wall"),
-        ("Стіни", "unknown"),
+        ("Стіни", "wall"),
         ("Стіна", "wall"),
         ("Мебель", "furniture"),
         ("建筑墙体", "wall"),
