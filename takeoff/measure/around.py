@@ -139,7 +139,8 @@ class SideIndex:
                 if len(sides) > MOST_NEAR:
                     raise InputError(
                         f"Around {room.name or room.title} {len(sides)} sides of rooms lie within "
-                        f"{GRID_MM / 1000:.0f} m, too many to look through: take out the rooms that are drawn over each other."
+                        f"{GRID_MM / 1000:.0f} m, too many to look through: take out the rooms that are drawn over "
+                        "each other."
                     )
 
     def drop(self, room_id: str) -> None:

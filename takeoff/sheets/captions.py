@@ -257,12 +257,7 @@ def opening_marks(plan: Plan, sheet: Sheet, taken: Taken, measure: Measure) -> l
 
 
 def wall_marks(
-    letters: tuple[Letter, ...],
-    space: BaseGeometry,
-    band: BaseGeometry,
-    taken: Taken,
-    sheet: Sheet,
-    measure: Measure,
+    letters: tuple[Letter, ...], space: BaseGeometry, band: BaseGeometry, taken: Taken, sheet: Sheet, measure: Measure
 ) -> tuple[list[Caption], list[Course], tuple[Letter, ...]]:
     """Letters within a room beside its walls, clear of the band, the circles around them, and the letters
     that have no room there."""

@@ -179,9 +179,7 @@ def _refuse_openings(job: Job, room: Room, left: Cut, right: Cut) -> None:
                 for start, end in spans
             ):
                 some = "an open way" if opening.kind == "open" else f"a {opening.kind}"
-                raise InputError(
-                    f"The line meets {opening.title if opening.mark else some}: part the room beside it."
-                )
+                raise InputError(f"The line meets {opening.title if opening.mark else some}: part the room beside it.")
 
 
 def _with_corners(job: Job, room_id: RoomId, ends: list[tuple[int, float]]) -> tuple[Job, list[SideId]]:
