@@ -101,7 +101,7 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
     storey = next((s for s in job.storeys if s.id == storey_id), None)
     there = next((r for r in storey.rooms if holds(r, x_mm, y_mm)), None) if storey else None
     if there is not None:
-        raise InputError(f"“{there.name or there.id}” is there already: remove it first to fill it again.")
+        raise InputError(f"“{there.title}” is there already: remove it first to fill it again.")
     ref = drawing_shown(job, storey)
     found = room_at(drawing, x_mm, y_mm, Settings(layer_roles=ref.layer_roles if ref else ()))
     if found is None:
