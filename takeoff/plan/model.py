@@ -361,8 +361,9 @@ class Room(Value, frozen=True):
 
     @property
     def title_unnamed(self) -> str:
-        """What it is called while it has neither number nor name: "room 3" for the id r3."""
-        number = self.id.removeprefix("r")
+        """What it is called while it has neither number nor name: "room 3" for the id r3 (d2/r3 in a second
+        drawing)."""
+        number = self.id.rpartition("/")[2].removeprefix("r")
         return f"room {number if number.isdecimal() else self.id}"
 
 

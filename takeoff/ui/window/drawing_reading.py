@@ -16,15 +16,7 @@ from takeoff.plan.job_drawings import drawing_called
 from takeoff.plan.model import DrawingId, Job, Laid
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
-from takeoff.services.opening import (
-    Answers,
-    Opened,
-    Thumbnail,
-    answered_for_window,
-    kind_of,
-    open_for_window,
-    thumbnails,
-)
+from takeoff.services.opening import Answers, Opened, Thumbnail, answered, kind_of, open_for_window, thumbnails
 from takeoff.services.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
 from takeoff.services.several_drawings import OF_LAYING, Added, read_otherwise, with_drawing_of
 from takeoff.sheets.sheet_values import Point
@@ -216,7 +208,7 @@ class Reading(QObject):
         lean = msgspec.structs.replace(opened, drawings={}, guesses=(), findings=())
         files = self._space.files
         then = partial(self._take_anew, ref.id) if several and ref is not None else files.take
-        files.work(f"Reading {opened.path.name} again", answered_for_window, (lean, answers), then)
+        files.work(f"Reading {opened.path.name} again", answered, (lean, answers), then)
         self._show_question()
 
     def pick_length(self) -> None:
