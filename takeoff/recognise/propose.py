@@ -20,10 +20,9 @@ from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.furniture import free_shapes, with_doubts
-from takeoff.recognise.walls.inferred_layers import columns_unsaid, infer, inferred_finding
+from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.line_weights import by_pens
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_windows
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 

@@ -19,8 +19,14 @@ from takeoff.recognise.openings.opening_marks import marked, scheduled
 from takeoff.recognise.openings.openings_without_gaps import doors_off_walls, jamb_openings, loose_openings
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
-from takeoff.recognise.rooms.making import area_findings, doubted_by_print_only, make_room, polygon_area_m2, written_in
-from takeoff.recognise.rooms.open_plan import open_plan_finding
+from takeoff.recognise.rooms.making import (
+    area_findings,
+    doubted_by_print_only,
+    make_room,
+    open_plan_finding,
+    polygon_area_m2,
+    written_in,
+)
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence

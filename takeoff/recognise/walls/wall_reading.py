@@ -15,10 +15,20 @@ from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_t
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
 from takeoff.recognise.walls.furniture import with_fittings
-from takeoff.recognise.walls.gap_closures import Bridge, line_bridges, round_bridges, wall_bridges
+from takeoff.recognise.walls.gap_closures import (
+    THINNEST_MM,
+    Bridge,
+    Caps,
+    drawn_caps,
+    line_bridges,
+    loose_ends,
+    prune,
+    round_bridges,
+    undrawn_caps,
+    wall_bridges,
+)
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.room_spaces import Space, find_spaces, settle
-from takeoff.recognise.walls.wall_ends import THINNEST_MM, Caps, drawn_caps, loose_ends, prune, undrawn_caps
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
