@@ -1,6 +1,6 @@
 """Storeys with rooms and openings from the spaces of a model, given or enclosed by its walls; their ceilings
-and floors from the plane pieces of the spaces' solids; what to look at in them: borders in walls, stairwells that a model
-cuts into one space per storey, and the file's own quantities against the solids."""
+and floors from the plane pieces of the spaces' solids; what to look at in them: borders in walls, stairwells that
+a model cuts into one space per storey, and the file's own quantities against the solids."""
 
 from __future__ import annotations
 
