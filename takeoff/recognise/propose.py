@@ -43,6 +43,9 @@ MOST_EDGES = 60_000
 GOOD, BETTER = 0.8, 0.05
 """A reading that holds this part of the room words is taken at once; a later one must hold this
 much more than an earlier one to be preferred."""
+SAID = 0.6
+"""Where layers say which lines are walls, so much will do: balconies and titles have no walls round them, and
+among all other lines every word lies in something closed."""
 
 
 def propose(
@@ -227,7 +230,7 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         score = _score(reading)
         if score > best_score + BETTER:
             best, best_score = reading, score
-        if best_score >= GOOD or _heavy(reading):
+        if best_score >= (SAID if best is not None and best.wall_layers else GOOD) or _heavy(reading):
             break
     return best, False
 
