@@ -232,6 +232,9 @@ SAME_MM = 1.0
 """A landing this near to a corner is the corner."""
 NARROWEST_MM = 0.5
 """Nearer things touch."""
+MULLION_MM = 150.0
+"""What is narrower is a mullion of a front, and no post."""
+BACK_COS = math.cos(math.radians(30))
 GRAZING_SINE = 0.35
 """A wall end does not look at lines that run nearly the way it looks (20°)."""
 
@@ -239,15 +242,19 @@ GRAZING_SINE = 0.35
 class Bridge(NamedTuple):
     """A closed gap. ``lines`` (k, 4): one per wall face (k = 2), or one for single lines;
     ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line);
-    ``pier``: what ends here stands free and is too small for a wall; ``on_line``: a line is drawn
-    already where one of the two would be."""
+    ``pier``: what ends here stands free and is too small for a wall, and no wall goes on in line with it;
+    ``drawn``: whether a line is drawn already where each of the two would be; ``in_line``: another wall end
+    stands opposite with both its faces in line; ``deep_mm``: how far the faces of the walls that end here run
+    back, the shortest of them."""
 
     lines: Floats
     width_mm: float
     thickness_mm: float
     key: tuple[int, int]
     pier: bool = False
-    on_line: bool = False
+    drawn: tuple[bool, bool] = (False, False)
+    in_line: bool = False
+    deep_mm: float = math.inf
 
 
 def wall_bridges(
@@ -275,22 +282,48 @@ def wall_bridges(
     if of_column is not None:
         columns = np.bincount(runs.of_edge[of_column], minlength=len(runs.ends)) > 0
         pier |= (caps.run >= 0) & columns[caps.run]
-    on_line = _on_drawn_lines(found, tree)
-    return [
-        b._replace(pier=bool(pier[[k for k in b.key if k >= 0]].any()), on_line=drawn)
-        for b, drawn in zip(found, on_line, strict=True)
-    ]
+    deep = _depths(graph, runs, caps)
+    judged = []
+    for b, drawn in zip(found, _on_drawn_lines(found, tree), strict=True):
+        ends = [k for k in b.key if k >= 0]
+        free = pier[ends]
+        # A post in line with a wall and as thick is a piece of that wall.
+        post = b.in_line and not free.all() and bool((deep[ends][free] > MULLION_MM).all())
+        far = float(deep[ends].min() if not post or not free.any() else deep[ends][~free].min())
+        judged.append(b._replace(pier=bool(free.any()) and not post, drawn=drawn, deep_mm=far))
+    return judged
 
 
-def _on_drawn_lines(bridges: list[Bridge], tree: shapely.STRtree) -> list[bool]:
-    """Whether one of the two lines of a bridge is drawn already: a threshold, or a wall's face."""
+def _depths(graph: Graph, runs: Runs, caps: Caps) -> Floats:
+    """For each wall end how far its faces run back from it, the shorter of the two."""
+    at, edge, angle = half_edges(graph.xy, graph.edges)
+    ends = runs.ends
+    whole = (ends >= 0).all(axis=1)
+    length = np.where(whole, np.hypot(*(graph.xy[ends[:, 1]] - graph.xy[ends[:, 0]]).T), np.inf)
+    order = np.argsort(at, kind="stable")
+    sides = []
+    for node in (caps.a, caps.b):
+        first = np.searchsorted(at[order], node)
+        count = np.searchsorted(at[order], node, side="right") - first
+        owner = np.repeat(np.arange(len(node)), count)
+        half = order[np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(first, count)]
+        way = np.stack([np.cos(angle[half]), np.sin(angle[half])], axis=1)
+        back = (way * -caps.out[owner]).sum(axis=1) > BACK_COS
+        deep = np.zeros(len(node))
+        np.maximum.at(deep, owner[back], length[runs.of_edge[edge[half[back]]]])
+        sides.append(deep)
+    return np.asarray(np.minimum(sides[0], sides[1]))
+
+
+def _on_drawn_lines(bridges: list[Bridge], tree: shapely.STRtree) -> list[tuple[bool, bool]]:
+    """Which of the two lines of a bridge are drawn already: a threshold, a sill, or a wall's face."""
     if not bridges:
         return []
     lines = np.concatenate([b.lines for b in bridges])
     middle = shapely.points((lines[:, :2] + lines[:, 2:]) / 2)
     at, _ = tree.query(middle, predicate="dwithin", distance=SAME_MM)
     drawn = np.isin(np.arange(len(lines)), at).reshape(-1, 2)
-    return [bool(first or second) for first, second in drawn.tolist()]
+    return [(bool(first), bool(second)) for first, second in drawn.tolist()]
 
 
 def _piers(graph: Graph) -> NDArray[np.bool_]:
@@ -349,19 +382,20 @@ def _bridge(
         facing = cap_of_run.get(target_runs.pop(), -1)
         if facing >= 0 and float(caps.out[facing] @ out) > -0.7:
             facing = -1
-    lines, widths = [], []
+    lines, widths, in_line = [], [], facing >= 0
     for node, row in ((int(caps.a[k]), rows[0]), (int(caps.b[k]), rows[1])):
         end = _landing(xy, node, out, graph.edges[row], caps, facing)
         if end is None:
             return None
         x, y = xy[node].tolist()
         lines.append((x, y, *end))
+        in_line &= facing >= 0 and any(math.dist(end, c) <= SAME_MM for c in xy[[caps.a[facing], caps.b[facing]]])
         widths.append((end[0] - x) * float(out[0]) + (end[1] - y) * float(out[1]))
     width = sum(widths) / 2
     if width < NARROWEST_MM:
         return None
     key = (min(k, facing), max(k, facing)) if facing >= 0 else (k, -1)
-    return Bridge(np.array(lines), width, thickness, key)
+    return Bridge(np.array(lines), width, thickness, key, in_line=in_line and lines[0][2:] != lines[1][2:])
 
 
 def _landing(xy: Floats, node: int, out: Floats, edge: Ints, caps: Caps, facing: int) -> tuple[float, float] | None:

@@ -175,20 +175,20 @@ def _join_over_gaps(
 ) -> None:
     """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and
     is small or has no door of its own."""
-    edges = _edges_of_gaps(faces)
+    edges = _edges_of_gaps(faces, gaps)
     fill: dict[int, list[int]] = {}
     for f in np.flatnonzero(faces.gap >= 0).tolist():
         fill.setdefault(int(faces.gap[f]), []).append(f)
     doors: dict[int, int] = {}
     for k, pairs in edges.items():
         if gaps[k].confirmed and gaps[k].kind == "door":
-            for f in {f for pair in pairs for f in pair}:
+            for f in {f for beside in pairs for f in beside.faces}:
                 doors[f] = doors.get(f, 0) + 1
     for k, gap in enumerate(gaps):
         if gap.confirmed or gap.kind != "open":
             continue
-        near = {groups.find(f) for pair in edges.get(k, ()) for f in pair if f >= 0 and space[f]}
-        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups, gap.bridge.on_line):
+        near = {groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]}
+        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups):
             for f in fill.get(k, ()):
                 groups.join(next(iter(near)), f, "")
         elif len(near) == 2 and labelled:
@@ -207,20 +207,39 @@ def _part(
     return (float(faces.area[own].sum()), any(f in inside for f in own), sum(doors.get(f, 0) for f in own))
 
 
-def _edges_of_gaps(faces: Faces) -> dict[int, list[tuple[int, int]]]:
-    """For each gap the faces (-1: none) beside each piece of its bridges."""
-    found: dict[int, list[tuple[int, int]]] = {}
+class _Beside(NamedTuple):
+    """The faces (-1: none) on both sides of a piece of a bridge, and whether a line is drawn there."""
+
+    faces: tuple[int, int]
+    drawn: bool
+
+
+def _edges_of_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, list[_Beside]]:
+    """For each gap what lies beside each piece of its bridges."""
+    found: dict[int, list[_Beside]] = {}
     bridged = np.flatnonzero(faces.graph.source >= BRIDGED)
     number = (faces.graph.source[bridged] - BRIDGED).tolist()
-    for k, a, b in zip(number, faces.left[bridged].tolist(), faces.right[bridged].tolist(), strict=True):
-        found.setdefault(k, []).append((a, b))
+    middle = faces.graph.xy[faces.graph.edges[bridged]].mean(axis=1)
+    for k, a, b, at in zip(
+        number, faces.left[bridged].tolist(), faces.right[bridged].tolist(), middle.tolist(), strict=True
+    ):
+        found.setdefault(k, []).append(_Beside((a, b), is_drawn(gaps[k], at)))
     return found
 
 
-def _open_both(faces: Faces, pairs: list[tuple[int, int]], k: int, group: int, groups: _Groups, on_line: bool) -> bool:
+def is_drawn(gap: Gap, at: tuple[float, float]) -> bool:
+    """Whether a line is drawn where that one of a gap's two lines is that lies nearest to a place."""
+    lines = gap.bridge.lines
+    if len(lines) != 2 or not any(gap.bridge.drawn):
+        return False
+    off = [shapely.LineString(line.reshape(2, 2)).distance(shapely.Point(at)) for line in lines]
+    return gap.bridge.drawn[int(off[1] < off[0])]
+
+
+def _open_both(faces: Faces, around: list[_Beside], k: int, group: int, groups: _Groups) -> bool:
     """Whether the same space lies on every side of a gap, or wall behind a face that is drawn."""
-    for pair in pairs:
-        other = [f for f in pair if f < 0 or (faces.gap[f] != k and not (on_line and faces.body[f]))]
+    for beside in around:
+        other = [f for f in beside.faces if f < 0 or (faces.gap[f] != k and not (beside.drawn and faces.body[f]))]
         if any(f < 0 or groups.find(f) != group for f in other):
             return False
     return True
@@ -261,11 +280,11 @@ def _union(faces: Faces, own: list[int]) -> shapely.Polygon:
 
 
 def _closing_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
-    """For each face the unconfirmed gaps whose bridges are in its border."""
+    """For each face the unconfirmed gaps whose bridges are in its border where no line is drawn."""
     closing: dict[int, set[int]] = {}
     for e in np.flatnonzero(faces.graph.source >= BRIDGED).tolist():
         k = int(faces.graph.source[e]) - BRIDGED
-        if not gaps[k].confirmed:
+        if not gaps[k].confirmed and not is_drawn(gaps[k], faces.graph.xy[faces.graph.edges[e]].mean(axis=0).tolist()):
             for f in (int(faces.left[e]), int(faces.right[e])):
                 closing.setdefault(f, set()).add(k)
     return closing
