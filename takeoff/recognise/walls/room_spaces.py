@@ -20,6 +20,8 @@ SMALLEST_M2 = 0.4
 """A smaller space is a shaft or a casing and no room (common practice, no source)."""
 NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
+PASSAGE_DOORS = 2
+"""With so many doors of its own it is a passage, however small."""
 PANE = 0.8
 """The border of a pane or a mullion is glazing in this part, the rest joints."""
 WALLED = 0.5
@@ -96,12 +98,13 @@ def supports(faces: Faces, glass: Bools, group: Ints | None = None, without: Boo
 
 
 def find_spaces(
-    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool
+    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool, labelled: bool
 ) -> tuple[list[Space], bool]:
     """(spaces, whether walls are drawn with two lines).
 
     ``words`` (w, 2): room words; ``glass`` (edges,): glazing that bounds; ``wall_layers``: lines
-    are known to be walls by their layer, so that a single line parts two rooms.
+    are known to be walls by their layer, so that a single line parts two rooms; ``labelled``: rooms
+    are named where they are rooms.
     """
     count = len(faces.polygons)
     if not count:
@@ -114,7 +117,7 @@ def find_spaces(
     groups = _Groups(count)
     frame = _frames(faces, space, support)
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, support)
-    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, bool(len(words)))
+    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled)
     group = np.array([groups.find(f) for f in range(count)])
     support = supports(faces, glass, group)
     glazed = support - supports(faces, np.zeros_like(glass), group, panes(faces, glass))
@@ -194,7 +197,7 @@ def _join_over_gaps(
         elif len(near) == 2 and labelled:
             parts = sorted(_part(groups, g, faces, inside, doors) for g in near)
             area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
-            if not named and (area <= NICHE_M2 * 1e6 or ways == 0):
+            if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS)):
                 for f in (*near, *fill.get(k, ())):
                     groups.join(min(near), f, "a niche behind a plain gap is taken as part of it")
 
