@@ -19,7 +19,7 @@ from takeoff.cli.progress import Tell, progress_on_terminal
 if TYPE_CHECKING:
     from takeoff.services.job_result import Measured
     from takeoff.services.opening import Opened
-    from takeoff.sheets.model import Document
+    from takeoff.sheets.sheet_values import Document
 
 FILE = click.Path(path_type=Path)
 
@@ -170,11 +170,11 @@ def schema(kind: Literal["job", "result"]) -> int:
 
 def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
     """The opened file, with what was remembered of layers; what is said of them now is remembered."""
+    from takeoff.files.paths import state_folder
     from takeoff.services.coating import coated_as_said
     from takeoff.services.layers import remember
     from takeoff.services.opening import open_file
     from takeoff.storage import layer_profiles
-    from takeoff.storage.state_folder import state_folder
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
     said, anew = given.pop("said"), given.pop("anew")

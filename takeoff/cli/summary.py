@@ -19,7 +19,7 @@ import click
 from takeoff.errors import Finding, Where
 from takeoff.services.job_result import Measured
 from takeoff.services.opening import Opened
-from takeoff.sheets.model import Cell, Column, Document, Table
+from takeoff.sheets.sheet_values import Cell, Column, Document, Table
 
 GAP = "  "
 LEAST_WORDS = 12

@@ -1,10 +1,13 @@
-"""Where the program's own data lies: inside the installed package, or beside it in a checkout."""
+"""Where the program's own data lies, inside the installed package or beside it in a checkout; the user's state."""
 
 from __future__ import annotations
 
+import os
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path, PurePosixPath
+
+import platformdirs
 
 from takeoff.errors import InputError
 
@@ -34,3 +37,16 @@ def _roots() -> tuple[Traversable, Traversable]:
     """The data in the wheel (takeoff/resources) first, then the checkout's."""
     installed = resources.files("takeoff").joinpath("resources")
     return installed, Path(__file__).resolve().parents[2] / "resources"
+
+
+NAME = "takeoff"
+
+
+def state_folder() -> Path:
+    """Where the program keeps what is of this user on this computer: recovery copies, layers remembered.
+
+    The folder need not exist yet: it lies under ``XDG_STATE_HOME`` where that is an absolute path, on any
+    system, else where the system keeps such things.
+    """
+    named = os.environ.get("XDG_STATE_HOME", "")
+    return Path(named) / NAME if Path(named).is_absolute() else platformdirs.user_state_path(NAME, appauthor=False)

@@ -16,10 +16,11 @@ from typing import NamedTuple
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import ring_curves
-from takeoff.geometry.tolerances import SNAP_MM
+from takeoff.geometry.tolerances import SNAP_MM, TOUCH_MM
 from takeoff.measure.face import U_MM
 from takeoff.measure.takeoff import BehindStretch
 from takeoff.plan.model import (
+    BUDGET,
     Band,
     BehindClass,
     Opening,
@@ -32,8 +33,7 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
-from takeoff.plan.read_on_site import BUDGET
-from takeoff.plan.shape import curves_of
+from takeoff.plan.shape import curves_of, floor_height
 
 WALL_DISTANCE_MM = 700.0
 """The thickest wall that two faces can belong to (common practice, no source)."""
@@ -63,7 +63,8 @@ class Seen(NamedTuple):
     """An opening as one face sees it: u0 to u1 along the drawn side, and its reveal on this side.
 
     ``owns``: the strips' area is this room's; ``host``: the opening is hosted here. Strips that are another
-    room's (an open way is counted once) are coated if ``coat``, less ``bands``, as its wall is.
+    room's (an open way is counted once) are coated if ``coat``, less ``bands``, as its wall is; ``feet``: the
+    heights of that room's floor on which its start and its end jamb stand, None for one that stands on a sill.
     """
 
     opening: Opening
@@ -74,6 +75,7 @@ class Seen(NamedTuple):
     host: bool
     coat: bool = True
     bands: tuple[Band, ...] = ()
+    feet: tuple[float | None, float | None] = (None, None)
 
 
 class Around(NamedTuple):
@@ -111,6 +113,8 @@ class SideIndex:
         self.cells: dict[tuple[int, int], dict[SideKey, WallSide]] = {}
         self.wide: dict[SideKey, WallSide] = {}
         self.rooms: dict[str, list[WallSide]] = {}
+        self.plans: dict[str, Room] = {}
+        """The rooms themselves, to ask how high their floors lie."""
         self.seen: dict[str, list[Sight]] = {}
         """What each room was last seen to have behind it, until something near it moves."""
         self.drawn = False
@@ -122,6 +126,7 @@ class SideIndex:
         """Add a room, in place of the one with its id. Raises InputError where hundreds lie over each other."""
         self.drop(room.id)
         self.rooms[room.id] = wall_sides(room)
+        self.plans[room.id] = room
         self.treatments[room.id] = room.walls
         self._forget(room.id)
         for w in self.rooms[room.id]:
@@ -480,7 +485,16 @@ def _through(o: Opening, w: WallSide, f: Facing, index: SideIndex) -> Seen | Non
     turned = Reveal(start=r.end, end=r.start, head=r.head, sill=r.sill)
     treatment = index.treatment(f.other)
     coat = coated_along(treatment, other.length, o.offset_mm, o.offset_mm + o.width_mm)
-    return Seen(o, u0, u1, turned, False, False, coat, returning(treatment))
+    end, start = (_foot(o, f.other, u, index) for u in (from_mm + ALONG_MM, to_mm - ALONG_MM))
+    return Seen(o, u0, u1, turned, False, False, coat, returning(treatment), (start, end))
+
+
+def _foot(o: Opening, w: WallSide, u: float, index: SideIndex) -> float | None:
+    """The height of the floor just before a wall, u along its drawn side, if an opening there stands on it."""
+    (x, y), (dx, dy) = w.curve.at(u), w.curve.direction(u)
+    off = index.finish_mm(w.side) + ALONG_MM
+    floor = floor_height(index.plans[w.key[0]], x - dy * off, y + dx * off)
+    return floor if floor >= o.sill_mm - TOUCH_MM else None
 
 
 def returning(t: WallTreatment) -> tuple[Band, ...]:

@@ -405,6 +405,9 @@ def _inner_edges(f: FaceFacts) -> list[Line3]:
             for e in strip_edges(s, shape):
                 parts = tuple(strip_name(reveal_here(s), p) for p in e.parts)
                 out.append(Line3(room, e.cls, e.kind, parts, e.length, e.angle_deg, False, (), _strip_ends(s, e)))
+        if s.onto_floor > U_MM:
+            over = (strip_name(reveal_here(s), "sill"), strip_name(reveal_here(s), "floor"))
+            out.append(Line3(room, "floor_edge", "reveal", over, s.onto_floor, 180.0, False, ()))
         bare = bare_borders(s, shape, f.slabs, f.carrier.length)
         names = (f.name, strip_name(reveal_here(s), "border"))
         for length, what in zip(bare, (EXCLUDED, NOT_COATED), strict=True):

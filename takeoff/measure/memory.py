@@ -133,8 +133,8 @@ class _StoreyMemory:
             gone = old.keys() - self.rooms.keys()
         gone_openings, new_openings = _differing(self.storey.openings, storey.openings)
         hosts = {str(o.room) for o in (*gone_openings, *new_openings)}
-        # Only a moved outline, another treatment (of the strips of an open way) or a changed opening can be
-        # seen from the rooms beside.
+        # Only a moved outline, another treatment or floor (of the strips of an open way) or a changed opening
+        # can be seen from the rooms beside.
         moved = hosts | {str(i) for i in gone} | {str(r.id) for r in changed if not _looks_the_same(old.get(r.id), r)}
         beside = self._beside(moved)
         for r in changed:
@@ -263,7 +263,9 @@ class _StoreyMemory:
 def _looks_the_same(a: Room | None, b: Room) -> bool:
     if a is None or a.outline is not b.outline or a.inner is not b.inner or a.walls != b.walls:
         return False
-    return is_set_down(a) == is_set_down(b)
+    # the strips of an open way stand on its host's floor
+    floors = a.floor == b.floor and a.floor_build_up_mm == b.floor_build_up_mm
+    return floors and is_set_down(a) == is_set_down(b)
 
 
 def _differing(old: Sequence[Opening], new: Sequence[Opening]) -> tuple[list[Opening], list[Opening]]:

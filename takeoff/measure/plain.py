@@ -165,9 +165,10 @@ def _plain_treatment(room: Room) -> bool:
 
 def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: float) -> bool:
     last = 0.0
-    for o, u0, u1, reveal, _, _, _, bands in seen:
+    for o, u0, u1, reveal, owns, _, _, bands, feet in seen:
         if (
             bands
+            or not (owns or _on_its_level(o.sill_mm, feet, low))
             or u0 - last <= TOUCH_MM
             or u1 <= u0
             or o.shape != "flat"
@@ -179,6 +180,12 @@ def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: flo
             return False
         last = u1
     return length - last > TOUCH_MM
+
+
+def _on_its_level(sill_mm: float, feet: tuple[float | None, float | None], low: float) -> bool:
+    """Whether the strips of an open way of another room stand on a floor at this room's level, or on a sill."""
+    stands = sill_mm <= low + TOUCH_MM
+    return all(foot is None or (stands and abs(foot - low) <= TOUCH_MM) for foot in feet)
 
 
 def _taken(

@@ -39,6 +39,8 @@ class Strips(NamedTuple):
     """The height of the floor at each jamb that stands on it."""
     sill_ends: int
     """How often the sill ends at a step of the floor before it."""
+    onto_floor: float
+    """Of an open way of another room: how long its coated sill runs out onto this room's floor, mm."""
 
 
 class StripEdge(NamedTuple):
@@ -93,14 +95,15 @@ def strips_of(
 ) -> Strips:
     """The strips of an opening as far as the face shows them. ``coat``: the face around it is
     coated; strips of an opening in a face that is left out stay uncoated with it. Of the face that
-    an open way only comes through at, its host decides both."""
+    an open way only comes through at, its host decides both, and on what floor the jambs stand."""
     if not o.owns:
         coat, into_reveals = o.coat, o.bands
     jambs = {
         "start": _jamb(shape, slab_beside(slabs, shape.u0, True), shape.u0),
         "end": _jamb(shape, slab_beside(slabs, shape.u1, False), shape.u1),
     }
-    head, sill, cut, sill_ends = _levels(shape, slabs)
+    feet = {part: jamb.foot for part, jamb in jambs.items()} if o.owns else dict(zip(jambs, o.feet, strict=True))
+    head, sill, cut, sill_ends, level_mm = _levels(shape, slabs)
     rnd = o.opening.shape == "round"
     length = {part: jamb.height for part, jamb in jambs.items()}
     length |= {"head": head + (sill if rnd else 0.0), "sill": 0.0 if rnd else sill}
@@ -115,15 +118,25 @@ def strips_of(
             else s.depth_mm
         )
         coated[part] = s.coat and coat and s.depth_mm > 0.0 and length[part] > U_MM
+        if part == "sill" and not o.owns and None not in o.feet:
+            coated[part] = False  # its host walks over it
         corners = 2 - (len(foot) if part == "sill" else 0)
         frame[part] = _at_frame(o, part, length[part], s.depth_mm, carrier, shape, corners)
         mean[part] = (length[part] + frame[part]) / 2.0
     slant = 1.0 / math.cos(math.radians(o.reveal.splay_deg))
     along = {part: strip(o.reveal, part).depth_mm * slant for part in PARTS}
-    kept = {part: _kept(jamb, into_reveals) for part, jamb in jambs.items()}
+    low = None if o.owns else o.opening.sill_mm
+    tops = {"start": shape.top.at(shape.u0), "end": shape.top.at(shape.u1)}
+    if o.owns:
+        tops = {part: (jamb.foot or 0.0) + jamb.height for part, jamb in jambs.items()}
+    kept = {part: _kept(feet[part], tops[part], into_reveals, low) for part in jambs}
     banded = {part: sum(b - a for a, b in kept.get(part, ())) for part in PARTS}
     under_head = {part: jamb.reaches for part, jamb in jambs.items()}
-    return Strips(o, length, frame, depth, coated, banded, mean, cut, under_head, along, kept, foot, sill_ends)
+    runs_out = not o.owns and None in o.feet and coat and o.reveal.sill.coat and o.reveal.sill.depth_mm > 0.0
+    onto_floor = level_mm if runs_out else 0.0
+    return Strips(
+        o, length, frame, depth, coated, banded, mean, cut, under_head, along, kept, foot, sill_ends, onto_floor
+    )
 
 
 class _Jamb(NamedTuple):
@@ -135,13 +148,18 @@ class _Jamb(NamedTuple):
     reaches: bool
 
 
-def _kept(jamb: _Jamb, bands: Sequence[Band]) -> tuple[tuple[float, float], ...]:
-    """The heights over which bands return into a reveal, overlapping ones as one."""
+def _kept(
+    foot: float | None, top: float, bands: Sequence[Band], below: float | None
+) -> tuple[tuple[float, float], ...]:
+    """The heights over which bands return into a reveal, overlapping ones as one; of an open way from ``below`` up
+    to the floor of its host too, which may fill its foot."""
     found: list[tuple[float, float]] = []
-    if jamb.foot is None:
+    if foot is None:
         return ()
+    if below is not None and foot - below > TOUCH_MM:
+        found.append((below, min(foot, top)))
     for b in sorted(bands, key=lambda b: b.from_mm):
-        low, high = jamb.foot + b.from_mm, jamb.foot + min(b.to_mm, jamb.height)
+        low, high = foot + b.from_mm, min(foot + b.to_mm, top)
         if found and low <= found[-1][1]:
             found[-1] = (found[-1][0], max(found[-1][1], high))
         elif high > low:
@@ -164,9 +182,10 @@ def _jamb(shape: Shape, slab: Slab | None, u: float) -> _Jamb:
     return _Jamb(total, foot, reaches)
 
 
-def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, int]:
-    """Seen length of head and sill, whether the ceiling cuts it, and how often its sill runs on into floor."""
-    head = sill = 0.0
+def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, int, float]:
+    """Seen length of head and sill, whether the ceiling cuts it, how often its sill runs on into floor, and how
+    long the floor before it lies at its height."""
+    head = sill = flush = 0.0
     cut, ends, before = False, 0, ""
     for slab in slabs:
         um = (slab.u0 + slab.u1) / 2.0
@@ -180,12 +199,14 @@ def _levels(shape: Shape, slabs: Sequence[Slab]) -> tuple[float, float, bool, in
         here, low = "", mine[0].lo.at(um)
         if mine[0] is slab.pieces[0]:
             here = "floor"
+            if abs(low - shape.bottom.at(um)) <= U_MM:
+                flush += shape.bottom.length(slab.u0, slab.u1)
         elif abs(low - shape.bottom.at(um)) <= U_MM:
             here = "sill"
             sill += shape.bottom.length(slab.u0, slab.u1)
         ends += {before, here} == {"sill", "floor"}
         before = here
-    return head, sill, cut, ends
+    return head, sill, cut, ends, flush
 
 
 def _at_frame(o: Seen, part: str, length: float, depth: float, carrier: Curve, shape: Shape, corners: int) -> float:

@@ -11,7 +11,7 @@ import msgspec
 from takeoff.errors import OutputError
 from takeoff.services.job_result import Measured
 from takeoff.services.writing import Page, document
-from takeoff.sheets.model import Audience
+from takeoff.sheets.sheet_values import Audience
 
 POINTS_PER_INCH = 72.0
 LARGEST_PX = 6000

@@ -16,7 +16,7 @@ from typing import Literal
 from takeoff.errors import InputError, OutputError
 from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.services.job_result import Measured, result_json
-from takeoff.sheets.model import Document
+from takeoff.sheets.sheet_values import Document
 from takeoff.storage import jobs
 
 Page = Literal["A4", "A3"]

@@ -16,8 +16,8 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
 from takeoff.sheets.curved import course_line, ring_polygon
-from takeoff.sheets.model import Course, Plan, PlanOpening, PlanRoom, Point
 from takeoff.sheets.picture import Caption, Measure, Shape, Sheet, diamond, door_leaves, middle_of, question
+from takeoff.sheets.sheet_values import Course, Plan, PlanOpening, PlanRoom, Point
 
 _NAME_PT = 10.5
 _FIGURE_PT = 9.5

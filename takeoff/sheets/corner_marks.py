@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from takeoff.geometry.curves import Curve
 from takeoff.measure.takeoff import Edge, RoomTakeoff
 from takeoff.plan.model import Side
-from takeoff.sheets.model import Arris, Course, PlanOpening, Point
+from takeoff.sheets.sheet_values import Arris, Course, PlanOpening, Point
 
 _SAME_MM = 3.0
 """A corner's course and the vertex or jamb it stands on may differ by rounding of the takeoff."""

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.sheets.flat import flat_tables, may_run, plain
-from takeoff.sheets.model import Cell, Document, Table
+from takeoff.sheets.sheet_values import Cell, Document, Table
 
 _MARK = "\ufeff"
 

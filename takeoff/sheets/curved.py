@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.rings import ring_curves
 from takeoff.plan.model import Ring, Vertex
-from takeoff.sheets.model import Course, Point
+from takeoff.sheets.sheet_values import Course, Point
 
 _FACET_RAD = math.radians(3)
 """Facets while shapes are cut; they are put back into arcs afterwards."""

@@ -10,7 +10,6 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.sheets import palette
 from takeoff.sheets.captions import Words, captions_of
 from takeoff.sheets.curved import only_areas
-from takeoff.sheets.model import Course, Plan
 from takeoff.sheets.picture import (
     QUARTER_LEFT,
     Caption,
@@ -29,6 +28,7 @@ from takeoff.sheets.picture import (
     unsure_shapes,
     window_shapes,
 )
+from takeoff.sheets.sheet_values import Course, Plan
 
 _WRITTEN = {"length": ("0.60", palette.REGULAR), "letter": ("A", palette.REGULAR), "mark": ("w1", palette.SEMIBOLD)}
 """Marks that are words: a sample and its style."""

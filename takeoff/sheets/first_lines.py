@@ -9,7 +9,7 @@ from takeoff.errors import Finding
 from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
-from takeoff.sheets.model import Line
+from takeoff.sheets.sheet_values import Line
 from takeoff.units.printing import fmt2, printed
 
 _STEP_M = 0.1

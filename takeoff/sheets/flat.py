@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from takeoff.sheets.model import Cell, Column, Document, Line, RowKind, Table
+from takeoff.sheets.sheet_values import Cell, Column, Document, Line, RowKind, Table
 
 DANGEROUS = "=+-@\t\r\n＝＋－＠"
 """A text that starts so could run as a formula when a spreadsheet opens it (also the wide forms)."""

@@ -8,8 +8,8 @@ from decimal import Decimal
 import msgspec
 
 from takeoff.sheets import palette
-from takeoff.sheets.model import Cell, Column, Table
 from takeoff.sheets.picture import Measure, Picture
+from takeoff.sheets.sheet_values import Cell, Column, Table
 
 MARGIN_MM = 15.0
 FOOT_MM = 27.5

@@ -10,8 +10,8 @@ import msgspec
 from takeoff.sheets import palette
 from takeoff.sheets.drawn import MARKS, draw, key_picture, scale_bar
 from takeoff.sheets.flow import FOOT_MM, SIZES_MM, TEXT_PT, TOP_MM, Flow, Page, TableSetter, cut, line_mm, wrap
-from takeoff.sheets.model import Document, Line, Plan, StoreySheet, Table
 from takeoff.sheets.picture import SCALES, Measure, Picture, bounds, fitting_scale, scale_of
+from takeoff.sheets.sheet_values import Document, Line, Plan, StoreySheet, Table
 
 _SMALL_PT = palette.SMALLEST_PT
 _MOST_SPARE_MM = 5.0

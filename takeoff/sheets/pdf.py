@@ -21,9 +21,9 @@ from takeoff.files.atomic import write_bytes
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
 from takeoff.sheets.flow import Page, RuleItem, TextItem
-from takeoff.sheets.model import Audience, Course, Document
 from takeoff.sheets.pages import lay_out, note_missing
 from takeoff.sheets.picture import HATCH_STEP_MM, Picture, Shape
+from takeoff.sheets.sheet_values import Audience, Course, Document
 
 _WEIGHTS = {palette.LIGHT: 300, palette.REGULAR: 400, palette.SEMIBOLD: 600}
 

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.plan.model import Vertex
 from takeoff.sheets import palette
 from takeoff.sheets.curved import area_rings, course_line, only_areas, ring_polygon
-from takeoff.sheets.model import Arris, Course, Plan, PlanOpening, PlanRoom, Point, Strip
+from takeoff.sheets.sheet_values import Arris, Course, Plan, PlanOpening, PlanRoom, Point, Strip
 
 SCALES = (20, 25, 50, 75, 100, 200, 500)
 """Trade scales; 1 : 500 only for what fits nowhere else."""

@@ -16,7 +16,7 @@ from takeoff.plan.model import Opening, Reveal, Ring, Room, Side, Storey, Vertex
 from takeoff.plan.shape import vertex_rings
 from takeoff.sheets.corner_marks import corner_marks
 from takeoff.sheets.curved import arc_centres, area_rings, only_areas, ring_polygon
-from takeoff.sheets.model import Course, Plan, PlanOpening, PlanRoom, Point, Strip
+from takeoff.sheets.sheet_values import Course, Plan, PlanOpening, PlanRoom, Point, Strip
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import fmt2
 

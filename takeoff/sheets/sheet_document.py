@@ -12,7 +12,6 @@ from takeoff.plan.model import CameFrom, DrawingRef, Job, Storey
 from takeoff.plan.provenance import origin_of, room_source
 from takeoff.plan.shape import in_question
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
-from takeoff.sheets.model import Document, Headline, Line, StoreySheet, Table
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
 from takeoff.sheets.sheet_tables import (
@@ -28,6 +27,7 @@ from takeoff.sheets.sheet_tables import (
     summary,
     totals_tables,
 )
+from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, Table
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order

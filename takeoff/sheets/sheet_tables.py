@@ -8,12 +8,11 @@ from decimal import Decimal
 import msgspec
 
 from takeoff.errors import Finding, Where
-from takeoff.measure.billing import NET, bill_room
-from takeoff.measure.conventions import Convention, NarrowWork, load
+from takeoff.measure.conventions import NET, Convention, NarrowWork, bill_room, load
 from takeoff.measure.takeoff import FAMILIES, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
-from takeoff.sheets.model import EVERYBODY, Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.printed_figures import Figures, Group, room_groups, sum_of, together
+from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.texts import Texts
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine

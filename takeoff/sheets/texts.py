@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from takeoff.files.paths import resource
-from takeoff.sheets.model import Line
+from takeoff.sheets.sheet_values import Line
 
 
 class Texts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

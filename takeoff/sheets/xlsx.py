@@ -13,7 +13,7 @@ import xlsxwriter
 from takeoff.files.atomic import write_bytes
 from takeoff.sheets import palette
 from takeoff.sheets.flat import flat_tables, may_run, plain
-from takeoff.sheets.model import Cell, Column, Document, Table
+from takeoff.sheets.sheet_values import Cell, Column, Document, Table
 
 _WRITTEN = datetime.datetime(1980, 1, 1)
 """The workbook's own date: fixed, so that the same document gives the same bytes."""

@@ -21,11 +21,11 @@ import msgspec
 
 from takeoff.errors import OutputError
 from takeoff.files import atomic
+from takeoff.files.paths import state_folder
 from takeoff.plan.model import Job
 from takeoff.storage import container, jobfile
 from takeoff.storage.content import Content, heavy_parts, light_parts
 from takeoff.storage.processes import this_process
-from takeoff.storage.state_folder import state_folder
 
 QUIET_S = 0.5
 """A copy is due when no edit has come for this long …"""

@@ -12,8 +12,7 @@ import msgspec
 
 from takeoff.geometry.curves import Curve
 from takeoff.measure.dims import KIND_WORDS
-from takeoff.measure.elevations import Elevation, FlatRing, elevations
-from takeoff.measure.laid_out import LaidOut, PlanRing, laid_out
+from takeoff.measure.elevations import Elevation, FlatRing, LaidOut, PlanRing, elevations, laid_out
 from takeoff.measure.takeoff import FAMILIES as KEPT_BY_KIND
 from takeoff.measure.takeoff import Dim, Edge, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey

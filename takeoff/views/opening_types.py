@@ -15,7 +15,7 @@ from takeoff.plan.model import Job, Opening, Reveal, Room, RoomId, SideId, Store
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
 from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.plan.usual_sizes import WINDOW_REVEAL_MM
-from takeoff.sheets.model import Cell, Table
+from takeoff.sheets.sheet_values import Cell, Table
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.units.printing import fmt2, printed
 from takeoff.views.board import State

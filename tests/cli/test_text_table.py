@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from takeoff.cli.summary import text_table
-from takeoff.sheets.model import Column, Table
+from takeoff.sheets.sheet_values import Column, Table
 
 COLUMNS = (Column("Room"), Column("Walls", "m²", "figure"), Column("Doors", kind="count"))
 ROOMS = Table(

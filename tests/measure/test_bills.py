@@ -10,8 +10,7 @@ import pytest
 from worked_rooms import WORKED, box, job_of, opening, sides
 
 from takeoff.measure import measure
-from takeoff.measure.billing import bill_room
-from takeoff.measure.conventions import Billed, convention_ids, load
+from takeoff.measure.conventions import Billed, bill_room, convention_ids, load
 from takeoff.measure.takeoff import CoatedPart, RoomTakeoff
 from takeoff.plan.model import Exclusion, Job, Rooflight, WallTreatment
 

@@ -9,8 +9,7 @@ import pytest
 from worked_rooms import WORKED, box, job_of, opening, sides
 
 from takeoff.measure import measure
-from takeoff.measure.billing import bill_room
-from takeoff.measure.conventions import load
+from takeoff.measure.conventions import bill_room, load
 from takeoff.measure.takeoff import Edge, RoomTakeoff
 from takeoff.plan.model import (
     Behind,

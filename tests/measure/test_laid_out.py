@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 
 from takeoff.measure import measure
-from takeoff.measure.laid_out import laid_out
+from takeoff.measure.elevations import laid_out
 from takeoff.plan.model import Field, Job, Plane, Region, RegionId, Room, RoomId, Side, SideId, Storey, StoreyId
 
 CORNERS = ((1000.0, 1000.0), (5000.0, 1000.0), (5000.0, 4000.0), (1000.0, 4000.0))

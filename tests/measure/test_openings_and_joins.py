@@ -8,8 +8,10 @@ from typing import Any
 import pytest
 
 from takeoff.measure import measure
-from takeoff.measure.takeoff import Takeoff
+from takeoff.measure.memory import Memory
+from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import (
+    Band,
     Behind,
     CornerPick,
     Exclusion,
@@ -17,6 +19,7 @@ from takeoff.plan.model import (
     Job,
     Opening,
     Plane,
+    Region,
     Reveal,
     Rooflight,
     Room,
@@ -202,6 +205,58 @@ def test_open_side_that_leads_nowhere_is_reported() -> None:
     r = take(room("R", rect(0, 0, 4000, 3000, s1={"kind": "open"}))).rooms[0]
     assert r.wall_gross_m2 == pytest.approx(11 * 2.4)
     assert [f.code for f in r.findings] == ["open-side-leads-nowhere"]
+
+
+def level_floor(z: float, *regions: Region) -> Field:
+    return Field(planes=(Plane(z_mm=z),), regions=regions)
+
+
+def step(z: float, x: float, y: float, w: float, h: float) -> Region:
+    ring = ((x, y, 0.0), (x + w, y, 0.0), (x + w, y + h, 0.0), (x, y + h, 0.0))
+    return Region(id="step", op="set", outline=ring, planes=(Plane(z_mm=z),))
+
+
+def doorway(beyond: Room, **more: Any) -> tuple[RoomTakeoff, RoomTakeoff]:
+    """A way of 1 × 2 m from R, 4 × 3 m, into a room below it, and both rooms' figures."""
+    skirting = WallTreatment(bands=(Band(edge="bottom", to_mm=120.0, into_reveals=True),))
+    host = room("R", rect(0, 0, 4000, 3000), walls=skirting, **more)
+    way = window(kind="open", sill_mm=0, reveal=Reveal())
+    r, s = take(host, beyond, openings=(way,)).rooms
+    return r, s
+
+
+def test_skirting_in_a_doorway_stands_on_its_hosts_floor_for_the_lower_room_too() -> None:
+    _, s = doorway(room("S", rect(0, -3100, 4000, 3000), floor=level_floor(-200)))
+    assert s.external_corner_m == pytest.approx(2 * (2.0 - 0.12) + 1.0)
+    assert s.coat_edge_m == pytest.approx(2 * 0.12 + 1.0)  # beside the skirting, and at the threshold
+
+
+def test_a_step_of_the_host_that_stands_in_a_doorway_has_no_arris_in_the_room_beyond() -> None:
+    high = level_floor(0.0, step(300.0, 0, 0, 1500, 1000))
+    r, s = doorway(room("S", rect(0, -3100, 4000, 3000)), floor=high)
+    assert r.reveal_m2 == pytest.approx(0.1 * (1.0 + 2 * (2.0 - 0.12) - 0.3))
+    assert s.external_corner_m == pytest.approx(1.0 + 2 * (2.0 - 0.12) - 0.3)
+    assert s.coat_edge_m == pytest.approx(2 * 0.12 + 0.3)
+    assert s.openings_m2 == pytest.approx(2.0)  # of its own face it loses what it sees
+
+
+def test_a_coated_sill_that_runs_out_onto_a_platform_beyond_is_masked_there() -> None:
+    wall = reveal(100, sill=True)
+    hatch = window(kind="open", reveal=wall)
+    high = level_floor(0.0, step(1000.0, 0, -1100, 4000, 1000))
+    _, s = take(
+        room("R", rect(0, 0, 4000, 3000)), room("S", rect(0, -3100, 4000, 3000), floor=high), openings=(hatch,)
+    ).rooms
+    assert s.floor_edge_m == pytest.approx(14.0 - 1.0 + 1.0)  # at the wall, and before the sill
+
+
+def test_the_room_beyond_is_measured_again_when_the_hosts_floor_changes() -> None:
+    way = window(kind="open", sill_mm=0, reveal=Reveal())
+    beyond, kept = room("S", rect(0, -3100, 4000, 3000)), Memory()
+    for floor in (None, level_floor(0.0, step(300.0, 0, 0, 1500, 1000)), None):
+        storey = Storey(id="g", rooms=(room("R", rect(0, 0, 4000, 3000), floor=floor), beyond), openings=(way,))
+        anew = measure(Job(storeys=(storey,)))
+        assert measure(Job(storeys=(storey,)), memory=kept).rooms == anew.rooms
 
 
 def test_rooflight_is_an_opening_in_the_slope_with_a_shaft() -> None:

@@ -27,6 +27,8 @@ from takeoff.plan.model import (
     CeilingTreatment,
     DrawingRef,
     Job,
+    Readings,
+    ReadSide,
     Ring,
     Room,
     RoomId,
@@ -36,7 +38,6 @@ from takeoff.plan.model import (
     StoreyId,
     WallTreatment,
 )
-from takeoff.plan.read_on_site import Readings, ReadSide
 from takeoff.services.opening import open_file
 
 TERRACE = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"

@@ -14,16 +14,19 @@ from itertools import pairwise
 
 import numpy as np
 from solids_reading import Surface, edge_key
-from solids_storeys import SIDES, Plot, Thrown, along, height_at, seen
+from solids_storeys import OPPOSITE, SIDES, Plot, Thrown, along, height_at, seen
 
 from takeoff.plan.model import Border, Opening, Reveal, Room, WallTreatment
 
 DEEP_MM = 3000.0
-OPPOSITE = {"s0": "s2", "s1": "s3", "s2": "s0", "s3": "s1"}
 OUT = {"s0": (1, -1), "s1": (0, 1), "s2": (1, 1), "s3": (0, -1)}
 """By side: the axis that it looks out along, and which way."""
 
 Span = tuple[float, float]
+
+THRESHOLD, FAR_STEP = "threshold", "far step"
+"""Floor in a doorway, which its far face ends at as at a bare sill; and the front of a step beyond it, which hides
+the foot of its strips from the far face only."""
 
 
 @dataclass(frozen=True)
@@ -308,6 +311,8 @@ class Blocks:
 
     def _wall(self, plot: Plot, side: str, at: tuple[float, float], bounds: Span) -> Coded:
         hole = self._hole_at(plot, side, at)
+        if hole is not None and not hole.frame:  # a step of its host's floor ends there, flush with this face
+            return Coded(Surface("floor", THRESHOLD), plot.name, strip=True)
         if hole is not None:  # it has no depth: the frame stands in the face
             return Coded(Surface("frame", str(hole.opening.id)), plot.name, strip=True)
         t = treatment_of(self.rooms[plot.name], side)
@@ -349,12 +354,14 @@ class Blocks:
         o, (across, out) = hole.opening, OUT[hole.side]
         if axis == across:
             assert way == out, "an opening's back looks into its room"
+            if not hole.frame:
+                return Coded(Surface("floor", FAR_STEP), hole.owner, strip=True)
             return Coded(Surface("frame", str(o.id)), hole.owner, strip=True)
         run, z = self._middle(block, across)
         floor = self._floor_before(hole, run)
         if axis == 2:
             if way < 0 and floor > o.sill_mm - 1e-6:
-                return Coded(Surface("floor"), hole.owner, strip=True)
+                return Coded(Surface("floor", THRESHOLD if not hole.frame else ""), hole.owner, strip=True)
             name = "head" if way > 0 else "sill"
         else:
             start = along(hole.plot.drawn, hole.side, 0.0)
@@ -426,6 +433,19 @@ def _add(
         total[min(p, q), max(p, q), t] += mm
 
 
+NO_EDGE = ("", "")
+
+
+def _in_doorway(one: Coded, two: Coded) -> tuple[str, str] | None:
+    """What a doorway's floor makes of an edge that other floors do not; None for all others."""
+    for strip, other in ((one, two), (two, one)):
+        if strip.surface == Surface("floor", FAR_STEP) and other.strip:
+            return NO_EDGE
+        if strip.surface == Surface("floor", THRESHOLD) and other.surface.kind == "wall" and other.surface.coated:
+            return ("coat_edge", "")
+    return None
+
+
 def quantities(thrown: Thrown) -> dict[str, dict[str, float]]:
     """The figures of every room of a storey by name."""
     blocks = Blocks(thrown)
@@ -452,7 +472,9 @@ def quantities(thrown: Thrown) -> dict[str, dict[str, float]]:
         one, two = blocks.codes[p], blocks.codes[q]
         assert one is not None
         assert two is not None
-        key = edge_key(one.surface, two.surface, 90.0 * turn)
+        key = _in_doorway(one, two) or edge_key(one.surface, two.surface, 90.0 * turn)
+        if key == NO_EDGE:
+            continue
         if key is not None:
             owner = one if not one.strip else two
             lengths[owner.room, key[0], key[1]] += mm / 1000

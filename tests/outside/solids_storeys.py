@@ -1,13 +1,17 @@
 """Random storeys of square rooms side by side as plan types, each from a number.
 
 Openings that two rooms share, doorways, linings, steps before openings, skirting and coving, returns, tiles,
-ceiling parts in any order, borders wider than the room, rooms and storeys that stand several times.
+ceiling parts in any order, borders wider than the room, rooms and storeys that stand several times. Families of
+their own: doorways between levels, and doorways of which a step hides a part of the foot.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from random import Random
+from typing import Literal
+
+from msgspec.structs import replace
 
 from takeoff.plan.model import (
     Band,
@@ -37,8 +41,11 @@ from takeoff.plan.model import (
 Box = tuple[float, float, float, float]
 """x from, y from, x to, y to, mm"""
 STEP_MM = 50
+Doorways = Literal["level", "between levels", "partly hidden"]
+"""What a storey's doorways stand on: one floor in both rooms, floors of two heights, a step over a part of them."""
 SIDES = ("s0", "s1", "s2", "s3")
 """Below, right, above and left, as they run anticlockwise."""
+OPPOSITE = {"s0": "s2", "s1": "s3", "s2": "s0", "s3": "s1"}
 
 
 @dataclass
@@ -77,8 +84,45 @@ def grid(rng: Random, low: float, high: float) -> float:
 
 
 def random_storey(number: int) -> Thrown:
-    """The storey with this number."""
-    rng = Random(number)
+    """The storey with this number, its doorways on one level."""
+    return _thrown(Random(number), number, "level")
+
+
+def stepped_storey(number: int, doorways: Doorways) -> Thrown:
+    """The storey with this number of a family: one at least of its doorways is such a one."""
+    for again in range(1000):
+        thrown = _thrown(Random(f"{doorways} {number} {again}"), number, doorways)
+        if any(doorways in found for found in standing(thrown).values()):
+            return thrown
+    raise ValueError(f"no storey {number} with doorways {doorways}")
+
+
+def standing(thrown: Thrown) -> dict[str, set[Doorways]]:
+    """By doorway: what its rooms stand on before it."""
+    rooms = {str(r.id): r for r in thrown.storey.rooms}
+    found: dict[str, set[Doorways]] = {}
+    for o in thrown.storey.openings:
+        if o.kind == "open":
+            plot, side = thrown.plots[o.room], str(o.side)
+            faces = [(plot, side), (thrown.plots[plot.beyond[side][0]], OPPOSITE[side])]
+            low, high = sorted(along(plot.drawn, side, u) for u in (o.offset_mm, o.offset_mm + o.width_mm))
+            feet = [
+                {
+                    z if z >= o.sill_mm else None
+                    for z in (height_at(rooms[p.name].floor, *at, 0.0, False) for at in places)
+                }
+                for p, places in ((p, front(p, s, low, high)) for p, s in faces)
+            ]
+            named: set[Doorways] = set()
+            if feet[0] != feet[1]:
+                named.add("between levels")
+            if any(len(own) > 1 for own in feet):
+                named.add("partly hidden")
+            found[str(o.id)] = named or {"level"}
+    return found
+
+
+def _thrown(rng: Random, number: int, doorways: Doorways) -> Thrown:
     types = tuple(
         WallType(
             id=WallTypeId(f"w{k}"), finish_a_mm=rng.choice((0.0, 10.0, 15.0, 30.0)),
@@ -89,7 +133,7 @@ def random_storey(number: int) -> Thrown:
     height = grid(rng, 2300, 3000)
     plots, walls = _plots(rng, types)
     rooms = {name: _room(rng, plot, walls[name], height) for name, plot in plots.items()}
-    openings = _openings(rng, plots, rooms, height)
+    openings = _openings(rng, plots, rooms, height, doorways)
     storey = Storey(
         id=StoreyId("g"), height_mm=height, height_source="typed", times=rng.choice((1, 1, 2, 3)),
         rooms=tuple(rooms.values()), openings=openings,
@@ -280,7 +324,9 @@ def front(plot: Plot, side: str, low: float, high: float) -> list[tuple[float, f
     return [{"s0": (a, y0 + 1.0), "s1": (x1 - 1.0, a), "s2": (a, y1 - 1.0), "s3": (x0 + 1.0, a)}[side] for a in places]
 
 
-def _openings(rng: Random, plots: dict[str, Plot], rooms: dict[str, Room], height: float) -> tuple[Opening, ...]:
+def _openings(
+    rng: Random, plots: dict[str, Plot], rooms: dict[str, Room], height: float, doorways: Doorways
+) -> tuple[Opening, ...]:
     made: list[Opening] = []
     taken: dict[tuple[str, str], list[tuple[float, float]]] = {}
     flush: set[tuple[str, float, float]] = set()
@@ -295,7 +341,7 @@ def _openings(rng: Random, plots: dict[str, Plot], rooms: dict[str, Room], heigh
         o = _opening(rng, f"o{len(made)}", plot, side, offset, width, height)
         faces = [(plot, side)]
         if side in plot.beyond:
-            faces.append((plots[plot.beyond[side][0]], {"s0": "s2", "s1": "s3", "s2": "s0", "s3": "s1"}[side]))
+            faces.append((plots[plot.beyond[side][0]], OPPOSITE[side]))
         low, high = sorted((along(plot.drawn, side, offset), along(plot.drawn, side, offset + width)))
         if any(b > low - 30 and a < high + 30 for p, s in faces for a, b in taken.get((p.name, s), ())):
             continue
@@ -303,9 +349,12 @@ def _openings(rng: Random, plots: dict[str, Plot], rooms: dict[str, Room], heigh
         corners = {c for (p, s), span in zip(faces, spans, strict=True) for c in _corners(p, s, span)}
         if (o.kind == "open" and len(set(spans)) != len(spans) - 1) or corners & flush:
             continue
-        if o.kind == "open" and not _same_threshold(o, [(rooms[p.name], p, s) for p, s in faces], (low, high)):
+        stepped = doorways != "level"
+        if o.kind == "open" and stepped:
+            o = _bare_threshold(o, rooms[plot.name], front(plot, side, low, high))
+        elif o.kind == "open" and not _same_threshold(o, [(rooms[p.name], p, s) for p, s in faces], (low, high)):
             continue
-        if all(_fits(o, rooms[p.name], p, s, (low, high), height) for p, s in faces):
+        if all(_fits(o, rooms[p.name], p, s, (low, high), height, stepped) for p, s in faces):
             made.append(o)
             flush |= corners
             for p, s in faces:
@@ -319,6 +368,14 @@ def _same_threshold(o: Opening, faces: list[tuple[Room, Plot, str]], span: tuple
         height_at(room.floor, x, y, 0.0, False) == o.sill_mm
         for room, plot, side in faces for x, y in front(plot, side, *span)
     }) == 1  # fmt: skip
+
+
+def _bare_threshold(o: Opening, host: Room, places: list[tuple[float, float]]) -> Opening:
+    """No coat on a sill that its host walks over."""
+    if all(height_at(host.floor, x, y, 0.0, False) < o.sill_mm for x, y in places):
+        return o
+    sill = Strip(depth_mm=o.reveal.sill.depth_mm, coat=False)
+    return replace(o, reveal=replace(o.reveal, sill=sill))
 
 
 def seen(plot: Plot, side: str, span: tuple[float, float]) -> tuple[float, float]:
@@ -336,12 +393,14 @@ def _corners(plot: Plot, side: str, span: tuple[float, float]) -> list[tuple[str
     return [(plot.name, *((at, line) if side in ("s0", "s2") else (line, at))) for at in span if at in ends]
 
 
-def _fits(o: Opening, room: Room, plot: Plot, side: str, span: tuple[float, float], height: float) -> bool:
-    """Whether the void stands before an opening up to its head: a step may hide its foot, unless one walks through
-    (what a step of the far room does to a doorway is a rule of its own); no sill at a coated top or below it."""
+def _fits(
+    o: Opening, room: Room, plot: Plot, side: str, span: tuple[float, float], height: float, stepped: bool
+) -> bool:
+    """Whether the void stands before an opening up to its head: a step may hide its foot, that of a doorway in a
+    ``stepped`` storey only (what it does there is a rule of its own); no sill at a coated top or below it."""
     for x, y in front(plot, side, *span):
         floor = height_at(room.floor, x, y, 0.0, False)
-        if floor > (o.sill_mm if o.kind == "open" else o.head_mm - 300):
+        if floor > (o.sill_mm if o.kind == "open" and not stepped else o.head_mm - 300):
             return False
         if height_at(room.ceiling, x, y, height, True) < o.head_mm:
             return False

@@ -1,7 +1,8 @@
 """Random storeys of several rooms measured by the engine and, independently, as blocks: both must say the same.
 
-40 storeys in the normal run; TAKEOFF_STOREYS=2000 for the long one. To look at one again:
-TAKEOFF_STOREY=1234 pytest tests/outside/test_solids_storeys.py -k one_storey
+40 storeys in the normal run; TAKEOFF_STOREYS=2000 for the long one; of either family of doorways that stand on
+steps half as many. To look at one again: TAKEOFF_STOREY=1234 pytest tests/outside/test_solids_storeys.py -k one_storey,
+with TAKEOFF_DOORWAYS="between levels" one of that family.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ import os
 
 import pytest
 from solids_blocks import quantities
-from solids_storeys import random_storey
+from solids_storeys import Doorways, Thrown, random_storey, stepped_storey
 from test_solids import figures, same
 
 from takeoff.measure import measure
@@ -19,9 +20,8 @@ STOREYS = int(os.environ.get("TAKEOFF_STOREYS", "40"))
 BLOCK = 10
 
 
-def differences(number: int) -> dict[str, tuple[float, float]]:
+def differences(thrown: Thrown) -> dict[str, tuple[float, float]]:
     """Quantities that differ, as (engine, blocks)."""
-    thrown = random_storey(number)
     found = measure(thrown.job)
     expected = quantities(thrown)
     differ = {}
@@ -43,11 +43,19 @@ def differences(number: int) -> dict[str, tuple[float, float]]:
 @pytest.mark.parametrize("first", range(0, STOREYS, BLOCK))
 def test_random_storeys_are_the_same_as_blocks(first: int) -> None:
     for number in range(first, min(first + BLOCK, STOREYS)):
-        assert not differences(number), f"storey {number}"
+        assert not differences(random_storey(number)), f"storey {number}"
+
+
+@pytest.mark.parametrize("first", range(0, STOREYS // 2, BLOCK))
+@pytest.mark.parametrize("doorways", ["between levels", "partly hidden"])
+def test_random_doorways_on_steps_are_the_same_as_blocks(doorways: Doorways, first: int) -> None:
+    for number in range(first, min(first + BLOCK, STOREYS // 2)):
+        assert not differences(stepped_storey(number, doorways)), f"storey {number}"
 
 
 @pytest.mark.skipif("TAKEOFF_STOREY" not in os.environ, reason="no storey named in TAKEOFF_STOREY")
 def test_one_storey() -> None:
-    number = int(os.environ["TAKEOFF_STOREY"])
-    found = differences(number)
-    assert not found, (found, random_storey(number).job)
+    number, doorways = int(os.environ["TAKEOFF_STOREY"]), os.environ.get("TAKEOFF_DOORWAYS", "level")
+    thrown = random_storey(number) if doorways == "level" else stepped_storey(number, doorways)  # type: ignore[arg-type]
+    found = differences(thrown)
+    assert not found, (found, thrown.job)

@@ -16,7 +16,7 @@ from takeoff.plan.edits import height_edits as slopes
 from takeoff.plan.edits import part_edits as parts
 from takeoff.plan.edits.lookup import room_of
 from takeoff.plan.model import Field, Job, Plane, Region, RegionId, RoomId, SideId
-from takeoff.plan.readings.ceiling import ceiling_from_heights
+from takeoff.plan.readings.walked_room import ceiling_from_heights
 
 R1 = RoomId("r1")
 S0, S1, S2, S3 = (SideId(f"s{k}") for k in range(4))

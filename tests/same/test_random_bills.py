@@ -9,8 +9,7 @@ from random_jobs import hard_room, house
 
 from takeoff.errors import TakeoffError
 from takeoff.measure import measure
-from takeoff.measure.billing import bill_room
-from takeoff.measure.conventions import load
+from takeoff.measure.conventions import bill_room, load
 from takeoff.measure.takeoff import FAMILIES, RoomTakeoff
 from takeoff.plan.model import Job
 

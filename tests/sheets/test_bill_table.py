@@ -15,8 +15,8 @@ from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip
 from takeoff.services.job_result import billed_by, measure_job
 from takeoff.services.opening import Opened
 from takeoff.services.writing import document
-from takeoff.sheets.model import Document, Table
 from takeoff.sheets.pdf import pdf_bytes
+from takeoff.sheets.sheet_values import Document, Table
 
 # One room under every rule: 5.00 × 4.00 × 2.50 with five openings; source of the figures: the
 # project's check values, recomputed there ("UK NRM2 34.07, SMM7 34.07, VOB 37.40").

@@ -13,7 +13,7 @@ from takeoff.services.coating import CoatSaid, coated_as_said
 from takeoff.services.job_result import measure_job
 from takeoff.services.opening import Opened, open_file
 from takeoff.services.writing import document
-from takeoff.sheets.model import Document
+from takeoff.sheets.sheet_values import Document
 
 TERRACE = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
 RULE = OutsideRule(600.0, 600.0)

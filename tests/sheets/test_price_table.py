@@ -16,7 +16,7 @@ from takeoff.services.job_result import measure_job
 from takeoff.services.opening import Opened, open_file
 from takeoff.services.writing import document
 from takeoff.sheets.flat import flat_tables
-from takeoff.sheets.model import Table
+from takeoff.sheets.sheet_values import Table
 
 
 def priced(of: Job, **details: str) -> Job:

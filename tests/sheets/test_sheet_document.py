@@ -13,9 +13,9 @@ from takeoff.measure import measure
 from takeoff.measure.takeoff import BeadPiece, Dim, Edge, Takeoff
 from takeoff.plan.model import CeilingTreatment, DrawingRef, Exclusion, Job, Storey, WallTreatment
 from takeoff.sheets.first_lines import assumed_text, coated_text, height_effect, not_coated_text
-from takeoff.sheets.model import Document, Table
 from takeoff.sheets.printed_figures import room_figures, room_groups, working_text
 from takeoff.sheets.sheet_document import build
+from takeoff.sheets.sheet_values import Document, Table
 from takeoff.sheets.wall_names import opening_names, place_words, wall_names
 from takeoff.supply.materials import materials
 from takeoff.supply.systems import load

@@ -15,10 +15,10 @@ from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job, Storey
 from takeoff.sheets import pdf
 from takeoff.sheets.flow import FOOT_MM, MARGIN_MM, Flow, Page, TableSetter, cut, wrap
-from takeoff.sheets.model import Audience, Column, Document, Table
 from takeoff.sheets.pages import lay_out
 from takeoff.sheets.pdf import MISSING, Typeface
 from takeoff.sheets.sheet_document import build
+from takeoff.sheets.sheet_values import Audience, Column, Document, Table
 
 PT_MM = 25.4 / 72
 

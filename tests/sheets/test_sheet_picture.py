@@ -13,11 +13,11 @@ import shapely
 from takeoff.plan.model import Job, Side, Storey
 from takeoff.sheets.curved import area_rings, ring_polygon
 from takeoff.sheets.drawn import draw
-from takeoff.sheets.model import Plan
 from takeoff.sheets.pdf import Typeface
 from takeoff.sheets.picture import SCALES, Caption, Sheet, band_areas, bounds, fitting_scale
 from takeoff.sheets.plans import NOMINAL_MM, plan_of, thickness_at, wall_bodies
 from takeoff.sheets.sheet_document import build
+from takeoff.sheets.sheet_values import Plan
 
 FACE = Typeface()
 

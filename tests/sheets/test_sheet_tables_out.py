@@ -15,8 +15,8 @@ import pytest
 from takeoff.sheets import csv_tables, xlsx
 from takeoff.sheets.csv_tables import safe_text, table_bytes
 from takeoff.sheets.flat import flat_tables, may_run
-from takeoff.sheets.model import Column, Document, Table
 from takeoff.sheets.sheet_document import build
+from takeoff.sheets.sheet_values import Column, Document, Table
 
 NASTY = ("=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", " =1+1", "＝1+1", "=cmd|' /C calc'!A0")
 

@@ -18,13 +18,13 @@ from stored_content import assert_same, full_content, kitchen_drawing, kitchen_j
 
 from takeoff.errors import InputError, OutputError
 from takeoff.files import atomic
+from takeoff.files.paths import state_folder
 from takeoff.storage import jobfile
 from takeoff.storage.content import Content, attachment
 from takeoff.storage.jobfile import DamagedFile, save
 from takeoff.storage.offers import DAY_S, EXPIRE_DAYS, Offer, discard, offers, restore, restore_rest
 from takeoff.storage.processes import Owner
 from takeoff.storage.recovery import COPY, LONGEST_S, OWNER, QUIET_S, Recovery
-from takeoff.storage.state_folder import state_folder
 
 
 class Clock:

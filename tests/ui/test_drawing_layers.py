@@ -8,9 +8,9 @@ import ezdxf
 import pytest
 from PySide6.QtCore import Qt
 
+from takeoff.files.paths import state_folder
 from takeoff.plan import edits
 from takeoff.storage import layer_profiles
-from takeoff.storage.state_folder import state_folder
 from takeoff.ui.panels.drawing_page import DrawingPage
 
 LEFT = Qt.MouseButton.LeftButton

@@ -8,7 +8,7 @@ import shapely
 from shapely.geometry import box
 
 from takeoff.plan.model import Swing
-from takeoff.sheets.model import PlanOpening
+from takeoff.sheets.sheet_values import PlanOpening
 from takeoff.ui.canvas.label_spots import free_boxes, swings
 
 NOTHING = shapely.Polygon()

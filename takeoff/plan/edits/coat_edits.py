@@ -112,12 +112,13 @@ def remove_exclusion(job: Job, room_id: RoomId, exclusion_id: str) -> Job:
     return with_room(job, room_id, stripped)
 
 
-def _exclusions(room: Room) -> list[Exclusion]:
-    found = [*room.walls.exclusions, *room.ceiling_treatment.exclusions]
-    for side in room.sides:
-        if side.treatment is not None:
-            found += side.treatment.exclusions
-    return found
+def wall_exclusions(room: Room) -> tuple[Exclusion, ...]:
+    """What is left out of the room's walls: of all of them, then side by side."""
+    return (*room.walls.exclusions, *(e for s in room.sides if s.treatment is not None for e in s.treatment.exclusions))
+
+
+def _exclusions(room: Room) -> tuple[Exclusion, ...]:
+    return (*wall_exclusions(room), *room.ceiling_treatment.exclusions)
 
 
 Faces = Mapping[RoomId, Collection[SideId]]

@@ -1,4 +1,4 @@
-"""A room and its openings from readings, and which opening of the storey one that was read is."""
+"""A room, its ceiling and its openings from readings, and which opening of the storey one that was read is."""
 
 from __future__ import annotations
 
@@ -9,14 +9,17 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.adjustment import Point
-from takeoff.geometry.planes import Height
+from takeoff.geometry.planes import Height, Through, planes_through
 from takeoff.plan.edits.lookup import all_openings, fresh_id, room_place
 from takeoff.plan.edits.storey_edits import add_storey
 from takeoff.plan.model import (
     Field,
     Job,
+    Join,
     Opening,
     OpeningId,
+    Readings,
+    ReadOpening,
     Reveal,
     Room,
     RoomId,
@@ -27,8 +30,6 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.plan.read_on_site import Join, Readings, ReadOpening
-from takeoff.plan.readings.ceiling import CeilingProposal, ceiling_from_heights
 from takeoff.plan.readings.walked_outline import Outline, length_of, side_ids, way_round
 from takeoff.plan.usual_sizes import DOOR_HEAD_MM, WINDOW_HEAD_MM, WINDOW_REVEAL_MM, WINDOW_SILL_MM
 
@@ -86,6 +87,41 @@ def ring(points: Sequence[Point], sources: Sequence[Source], way: int, names: Se
         Side(id=names[k], x_mm=points[(k + 1) % count][0], y_mm=points[(k + 1) % count][1], source=sources[k])
         for k in order
     )
+
+
+class CeilingProposal(msgspec.Struct, frozen=True):
+    """Planes for the heights (the lowest counts). ``off_mm``: the largest difference to a reading;
+    ``words`` says what was made of them; ``sure``: nothing else fits as well."""
+
+    field: Field
+    off_mm: float
+    words: str
+    sure: bool = True
+
+
+def ceiling_from_heights(corners: Sequence[Height], middle: Height | None = None) -> CeilingProposal | None:
+    """The ceiling of the fewest planes through the heights, as ``planes_through`` finds it; to be looked at where
+    it misses one by more than 10 mm, and where another ceiling would do as well. None for no heights.
+
+    ``corners`` in the order of the outline.
+    """
+    if not corners and middle is None:
+        return None
+    through = planes_through(corners, middle)
+    return CeilingProposal(
+        Field(planes=through.planes, source="site"),
+        through.worst_mm,
+        _ceiling_words(through),
+        through.only and through.fits,
+    )
+
+
+def _ceiling_words(through: Through) -> str:
+    count = len(through.planes)
+    if count > 1:
+        return "two slopes" if count == 2 else f"{count} slopes"
+    plane = through.planes[0]
+    return "one slope" if plane.slope_x or plane.slope_y else "flat"
 
 
 def ceiling_of(readings: Readings, points: Sequence[Point]) -> Field | None:

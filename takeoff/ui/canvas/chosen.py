@@ -13,7 +13,7 @@ from takeoff.measure.takeoff import Edge
 from takeoff.plan.model import Room, Storey
 from takeoff.plan.shape import vertex_rings
 from takeoff.sheets.curved import area_rings, ring_polygon
-from takeoff.sheets.model import Course, Point
+from takeoff.sheets.sheet_values import Course, Point
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.ui.canvas.corner_spots import upright_at
 from takeoff.ui.canvas.items import words_at

@@ -10,8 +10,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from takeoff.sheets.curved import course_line
-from takeoff.sheets.model import PlanOpening, Point
 from takeoff.sheets.picture import door_leaves
+from takeoff.sheets.sheet_values import PlanOpening, Point
 
 _CELLS = 20
 """A room's longer side is looked at in so many steps."""

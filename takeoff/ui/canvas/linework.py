@@ -12,7 +12,7 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
 
 from takeoff.drawing.model import Drawing
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.themes import Theme
 
 Floats = NDArray[np.float64]

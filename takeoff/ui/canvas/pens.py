@@ -11,7 +11,7 @@ from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPen, 
 
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
-from takeoff.sheets.model import Course
+from takeoff.sheets.sheet_values import Course
 from takeoff.ui.themes import Theme
 
 ROLES = {

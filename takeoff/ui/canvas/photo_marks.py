@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsScene, QGraphicsSimpleTextItem
 
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.room_labels import pivot
 from takeoff.ui.document import Ref
 from takeoff.ui.themes import SMALL_PX, Theme, font

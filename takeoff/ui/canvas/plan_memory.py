@@ -16,8 +16,8 @@ import shapely
 from takeoff.geometry.curves import Curve
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import Ring, Room, Side, Storey
-from takeoff.sheets.model import PlanOpening, PlanRoom
 from takeoff.sheets.plans import frame_of, plan_of, room_in_plan
+from takeoff.sheets.sheet_values import PlanOpening, PlanRoom
 from takeoff.views.board import State
 from takeoff.views.naming import labels, to_coat
 

@@ -7,7 +7,7 @@ from typing import Protocol
 import msgspec
 from PySide6.QtCore import Qt
 
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 
 
 class Pointer(msgspec.Struct, frozen=True):

@@ -5,8 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from takeoff.measure.billing import NET
-from takeoff.measure.conventions import convention_ids, load
+from takeoff.measure.conventions import NET, convention_ids, load
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.services.job_result import draft_of

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId, SideId
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.tool import IdleTool, Pointer
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.tools.aiming import Aim, OnSide

@@ -11,13 +11,13 @@ from PySide6.QtCore import QObject, QTimer
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, OutputError, TakeoffError
+from takeoff.files.paths import state_folder
 from takeoff.plan.model import Job
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
 from takeoff.services.opening import Answers, Opened, Thumbnail, answered_for_window, thumbnails
 from takeoff.services.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
-from takeoff.sheets.model import Point
-from takeoff.storage.state_folder import state_folder
+from takeoff.sheets.sheet_values import Point
 from takeoff.ui.panels.drawing_page import DrawingPage
 from takeoff.ui.tools.pick_points import PickPoints
 from takeoff.ui.window.workspace import Workspace

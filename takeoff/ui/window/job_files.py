@@ -13,12 +13,12 @@ from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from takeoff.errors import TakeoffError
 from takeoff.files.atomic import write_bytes
+from takeoff.files.paths import state_folder
 from takeoff.plan.model import Job
 from takeoff.services.job_result import job_json
 from takeoff.services.opening import Answers, Opened, kind_of, open_file, open_for_window, sample_job
 from takeoff.storage import jobfile, layer_profiles
 from takeoff.storage.content import Content
-from takeoff.storage.state_folder import state_folder
 from takeoff.ui import messages
 from takeoff.ui.document import NO_MEMORY, Document
 from takeoff.ui.settings import Settings

@@ -12,7 +12,7 @@ from takeoff.plan.edits.paper_edits import place_picture
 from takeoff.plan.model import PlacedPicture
 from takeoff.services import pictures
 from takeoff.services.pictures import Backdrop
-from takeoff.sheets.model import Point
+from takeoff.sheets.sheet_values import Point
 from takeoff.storage.content import Attachment
 from takeoff.ui.canvas.backdrop import BackdropItem
 from takeoff.ui.panels.drawing_picture import PictureSection

@@ -16,7 +16,7 @@ from takeoff.errors import Finding, TakeoffError
 from takeoff.files.atomic import write_bytes
 from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture, sheets_of
 from takeoff.services.writing import Page
-from takeoff.sheets.model import Audience
+from takeoff.sheets.sheet_values import Audience
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.preview_panel import PreviewPanel
