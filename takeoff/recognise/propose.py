@@ -23,7 +23,7 @@ from takeoff.recognise.walls.furniture import free_shapes, with_doubts
 from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_windows
+from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_windows
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
 Bools = NDArray[np.bool_]
@@ -113,7 +113,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
     drawing = with_faces(standing(drawing, settings.layer_roles))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = prepare(drawing, guesses)
+    layered = with_doors(prepare(drawing, guesses))
     usable = layered.xy[shown_lines(layered)]
     beyond = laborious(usable)
     lines = layered if beyond else with_windows(layered)
@@ -149,7 +149,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     if not weighed and not ready.beyond and not heavy:
         guesses, inferred = infer(ready.layered, guesses, read, reading)
         if inferred is not None:
-            reading, lines = inferred, prepare(drawing, guesses)
+            reading, lines = inferred, with_doors(prepare(drawing, guesses))
             evidence = gather(drawing, lines, swings(lines)[0])
     unsaid: tuple[Finding, ...]
     if ready.beyond or (heavy and not weighed):

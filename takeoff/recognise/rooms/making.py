@@ -24,6 +24,9 @@ CLOSED = 0.9
 """A space is walled in when this part of its border is wall body, glass or a gap in a wall."""
 BARE_GLASS = 0.1
 """An unnamed space with more bare glass than this in its border may be a court or a terrace."""
+WALLED_ROUND = 0.98
+ROOM_M2 = (1.0, 150.0)
+"""Rooms without a word in them are of this size (common practice, no source)."""
 NEARLY = 0.005
 """A printed area that is off by less than this part is reported, but the outline is not doubted."""
 PARTS_AGREE = 0.1
@@ -108,6 +111,7 @@ def _confidence(
     evidence: list[str] = []
     doubts: list[str] = []
     level = 0
+    proven, own = _proven(written, area_m2), _shows_itself(space, double, area_m2)
     if space.support >= CLOSED:
         evidence.append("walls on all sides")
     elif not double and wall_layers:
@@ -118,9 +122,10 @@ def _confidence(
         doubts.append(f"only {space.support:.0%} of its border is wall")
         level = max(level, 1 if space.support > 0.6 and (written.names or written.areas) else 2)
     for k in space.doubtful_gaps:
-        doubts.append(f"closed across {gaps[k].why[0]}, {gaps[k].bridge.width_mm:.0f} mm wide")
-        level = max(level, 1)
-    proven = _proven(written, area_m2)
+        (evidence if proven else doubts).append(
+            f"closed across {gaps[k].why[0]}, {gaps[k].bridge.width_mm:.0f} mm wide"
+        )
+        level = max(level, 0 if proven else 1)
     for reason in space.joined:
         (evidence if proven else doubts).append(reason)
         level = max(level, 0 if proven else 1)
@@ -129,12 +134,14 @@ def _confidence(
         level = max(level, 1)
     if len(written.names) > 1:
         evidence.append("one open plan with several names: " + ", ".join(written.names))
-        level = max(level, 0 if written.areas and wall_layers else 1)
-    elif len(written.numbers) > 1:
+        level = max(level, 0 if proven or (written.areas and wall_layers) else 1)
+    elif len(written.numbers) > 1 and not proven:
         doubts.append("several numbers in it: " + ", ".join(written.numbers))
         level = max(level, 1)
     if written.names or written.numbers:
         evidence.append("named by the text in it")
+    elif own and not labelled and not written.areas:
+        evidence.append("a door leads into it and walls of two lines stand all round it")
     elif labelled and not written.areas:
         doubts.append("nothing in it names it, while other rooms are named")
         level = max(level, 1)
@@ -144,6 +151,19 @@ def _confidence(
     level = max(level, _area_doubt(written, area_m2, evidence, doubts))
     words: tuple[Confidence, ...] = ("sure", "check", "question")
     return words[level], tuple(evidence + doubts)
+
+
+def _shows_itself(space: Space, double: bool, area_m2: float) -> bool:
+    """Whether a space is a room without a word in it: walls of two lines all round, nothing guessed on the way, a
+    door that is drawn, and the size of a room."""
+    return (
+        double
+        and space.support >= WALLED_ROUND
+        and space.doors > 0
+        and not (space.doubtful_gaps or space.joined)
+        and space.glazed <= BARE_GLASS
+        and ROOM_M2[0] <= area_m2 <= ROOM_M2[1]
+    )
 
 
 def _single_lines(written: Written, area_m2: float, evidence: list[str], doubts: list[str]) -> int:

@@ -245,7 +245,7 @@ class Bridge(NamedTuple):
     ``pier``: what ends here stands free and is too small for a wall, and no wall goes on in line with it;
     ``drawn``: whether a line is drawn already where each of the two would be; ``in_line``: another wall end
     stands opposite with both its faces in line; ``deep_mm``: how far the faces of the walls that end here run
-    back, the shortest of them."""
+    back, the shortest of them and the longest."""
 
     lines: Floats
     width_mm: float
@@ -254,7 +254,7 @@ class Bridge(NamedTuple):
     pier: bool = False
     drawn: tuple[bool, bool] = (False, False)
     in_line: bool = False
-    deep_mm: float = math.inf
+    deep_mm: tuple[float, float] = (math.inf, math.inf)
 
 
 def wall_bridges(
@@ -284,18 +284,20 @@ def wall_bridges(
         pier |= (caps.run >= 0) & columns[caps.run]
     deep = _depths(graph, runs, caps)
     judged = []
-    for b, drawn in zip(found, _on_drawn_lines(found, tree), strict=True):
-        ends = [k for k in b.key if k >= 0]
+    for bridge, drawn in zip(found, _on_drawn_lines(found, tree), strict=True):
+        ends = [k for k in bridge.key if k >= 0]
         free = pier[ends]
         # A post in line with a wall and as thick is a piece of that wall.
-        post = b.in_line and not free.all() and bool((deep[ends][free] > MULLION_MM).all())
-        far = float(deep[ends].min() if not post or not free.any() else deep[ends][~free].min())
-        judged.append(b._replace(pier=bool(free.any()) and not post, drawn=drawn, deep_mm=far))
+        post = bridge.in_line and not free.all() and bool((deep[ends][free, 1] > MULLION_MM).all())
+        own = deep[ends][~free] if post else deep[ends]
+        far = (float(own[:, 0].min()), float(own[:, 1].min()))
+        judged.append(bridge._replace(pier=bool(free.any()) and not post, drawn=drawn, deep_mm=far))
     return judged
 
 
 def _depths(graph: Graph, runs: Runs, caps: Caps) -> Floats:
-    """For each wall end how far its faces run back from it, the shorter of the two."""
+    """(n, 2): for each wall end how far its faces run back from it, the shorter one first: where another wall
+    joins, a face ends."""
     at, edge, angle = half_edges(graph.xy, graph.edges)
     ends = runs.ends
     whole = (ends >= 0).all(axis=1)
@@ -312,7 +314,7 @@ def _depths(graph: Graph, runs: Runs, caps: Caps) -> Floats:
         deep = np.zeros(len(node))
         np.maximum.at(deep, owner[back], length[runs.of_edge[edge[half[back]]]])
         sides.append(deep)
-    return np.asarray(np.minimum(sides[0], sides[1]))
+    return np.sort(np.stack(sides, axis=1), axis=1)
 
 
 def _on_drawn_lines(bridges: list[Bridge], tree: shapely.STRtree) -> list[tuple[bool, bool]]:

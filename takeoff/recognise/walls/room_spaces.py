@@ -31,7 +31,8 @@ WALLED = 0.5
 class Space(NamedTuple):
     """One space: its polygon near the origin (holes are piers and walls that stand free), the
     faces it is made of, how much of its border is wall, gap or glass (0 to 1), the unconfirmed
-    gaps that close it, what was decided on the way, and how much of its border is bare glass."""
+    gaps that close it, what was decided on the way, how much of its border is bare glass, and how many doors
+    that are drawn lead into it."""
 
     polygon: shapely.Polygon
     faces: tuple[int, ...]
@@ -40,6 +41,7 @@ class Space(NamedTuple):
     joined: tuple[str, ...]
     words: tuple[int, ...]
     glazed: float
+    doors: int = 0
 
 
 class _Groups:
@@ -262,6 +264,7 @@ def _collect(
         if space[f] or root != f:
             members.setdefault(root, []).append(f)
     closing = _closing_gaps(faces, gaps)
+    doors = _door_gaps(faces, gaps)
     spaces = []
     for root, own in members.items():
         words = tuple(w for f in own for w in inside.get(f, ()))
@@ -273,7 +276,16 @@ def _collect(
             sorted({k for f in own for k in closing.get(f, ()) if not {int(g) for g in faces.gap[own]} & {k}})
         )
         spaces.append(
-            Space(polygon, tuple(own), float(shares[0][root]), doubtful, reasons, words, float(shares[1][root]))
+            Space(
+                polygon,
+                tuple(own),
+                float(shares[0][root]),
+                doubtful,
+                reasons,
+                words,
+                float(shares[1][root]),
+                len({k for f in own for k in doors.get(f, ())}),
+            )
         )
     return spaces
 
@@ -291,6 +303,17 @@ def _closing_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
             for f in (int(faces.left[e]), int(faces.right[e])):
                 closing.setdefault(f, set()).add(k)
     return closing
+
+
+def _door_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
+    """For each face the doors that are drawn in its border."""
+    found: dict[int, set[int]] = {}
+    for e in np.flatnonzero(faces.graph.source >= BRIDGED).tolist():
+        k = int(faces.graph.source[e]) - BRIDGED
+        if gaps[k].confirmed and gaps[k].kind == "door":
+            for f in (int(faces.left[e]), int(faces.right[e])):
+                found.setdefault(f, set()).add(k)
+    return found
 
 
 SPECK_MM2 = 5e3
