@@ -127,7 +127,7 @@ def _decide(
     shallow, deep = bridge.deep_mm
     thick = bridge.thickness_mm
     to_face = bridge.key[1] < 0
-    if to_face and (deep < thick or (thick > THICK_PLAIN_MM and deep < WALL_DEEP * thick)):
+    if to_face and (deep < thick or (thick > THICK_PLAIN_MM and shallow < WALL_DEEP * thick)):
         return None
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
