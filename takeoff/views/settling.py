@@ -9,14 +9,15 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, Where
-from takeoff.findings import may_accept
+from takeoff.findings import settled_by
 from takeoff.measure.takeoff import OpeningEffect
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, StairAnswer, Storey
 from takeoff.sheets.first_lines import height_effect
+from takeoff.sheets.wall_names import Spoken
 from takeoff.units.printing import printed
 from takeoff.views.board import State
-from takeoff.views.naming import labels, storey_name, texts
+from takeoff.views.naming import labels, storey_name
 
 Group = Literal["error", "check", "assumed", "note", "settled"]
 GROUPS: tuple[tuple[Group, str], ...] = (
@@ -36,10 +37,6 @@ STAIR_ANSWERS: tuple[tuple[StairAnswer, str, str], ...] = (
     ("none", "No ceiling here", "There is no ceiling: none is coated"),
 )
 """What can be said of the ceiling above a stair: the answer, its button's words, and what it does."""
-
-_ROOM_CODES = frozenset({"room-to-check", "room-check", "room-question"})
-_OPENING_CODES = frozenset({"openings-check", "openings-question"})
-"""Counts of unsure openings, told one by one here."""
 
 _PLURALS = {"window": "windows", "door": "doors", "open": "open ways"}
 _PARTS = {"sill": "Sill", "head": "Head", "width": "Width", "reveal": "Reveal depth"}
@@ -74,7 +71,7 @@ class _Names:
     """What storeys, rooms and openings are called."""
 
     def __init__(self, job: Job) -> None:
-        self._rooms = labels(job)
+        self._rooms, self._spoken = labels(job), Spoken(job)
         self.storeys = {str(s.id): storey_name(s) for s in job.storeys}
         self._several = len(job.storeys) > 1
         self.openings: dict[str, tuple[Storey, Opening | Rooflight]] = {}
@@ -91,13 +88,9 @@ class _Names:
         return ", ".join(part for part in parts if part)
 
     def opening(self, name: str) -> str:
-        """ "Window W1": an opening by its kind and mark."""
-        known = self.openings.get(name)
-        if known is None:
-            return name
-        opening = known[1]
-        kind = "rooflight" if isinstance(opening, Rooflight) else texts().opening_kinds.get(opening.kind, opening.kind)
-        return f"{kind.capitalize()} {opening.mark or opening.id}"
+        """ "Window W1": an opening by its kind and its mark or number."""
+        said = self._spoken.opening(name)
+        return said[:1].upper() + said[1:]
 
 
 def rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:
@@ -146,20 +139,22 @@ def one_by_one(row: Row, state: State) -> tuple[Row, ...]:
 
 
 def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names) -> list[Row]:
-    """Findings as rows: those about one doubtful room together, sums that are told one by one not."""
+    """Findings as rows: those about one doubtful room together, sums of values and of openings, which are told one by
+    one, not."""
     found: dict[str, Row] = {}
     for number, finding in enumerate(findings):
-        if finding.code in codes or finding.code in _OPENING_CODES:
+        how = settled_by(finding)
+        if finding.code in codes or how == "openings":
             continue
-        accept: Accept = "finding" if may_accept(finding) else ""
+        accept: Accept = "" if how == "mending" else "finding"
         key, thing = f"{finding.code}:{number}", ""
-        if finding.code in _ROOM_CODES and finding.where.room:
+        if how == "room" and finding.where.room:
             key, thing, accept = f"room:{finding.where.room}", finding.where.room, "room"
             known = found.get(key)
             if known is not None:
                 found[key] = msgspec.structs.replace(known, findings=(*known.findings, finding))
                 continue
-        if finding.code == "stair-drawn" and finding.where.room:
+        if how == "stair" and finding.where.room:
             key, thing, accept = f"stair:{finding.where.room}", finding.where.room, "stair"
         found[key] = Row(
             key,
