@@ -1,7 +1,11 @@
-"""What comes from outside: the bytes of a file, and the words in it and in its name, cleaned once."""
+"""What comes from outside: the bytes of a file, the words in it and in its name, cleaned once, and the memory that
+reading a damaged one may take.
+"""
 
 from __future__ import annotations
 
+import contextlib
+import importlib
 import unicodedata
 from pathlib import Path
 
@@ -81,3 +85,15 @@ def _letter(letter: str) -> str:
         return letter
     category = unicodedata.category(letter)
     return letter if category == "Zs" else " " if letter.isspace() else ""
+
+
+def limit_memory(most_bytes: int) -> None:
+    """Lets this process take at most so much address space, where the system can limit it."""
+    try:
+        resource = importlib.import_module("resource")
+    except ImportError:
+        return  # Windows has no such limit; its memory manager refuses in its own way.
+    with contextlib.suppress(ValueError, OSError):
+        _, hard = resource.getrlimit(resource.RLIMIT_AS)
+        limit = most_bytes if hard == resource.RLIM_INFINITY else min(most_bytes, hard)
+        resource.setrlimit(resource.RLIMIT_AS, (limit, hard))

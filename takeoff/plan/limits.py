@@ -20,18 +20,25 @@ from takeoff.plan.model import (
     Border,
     CameFrom,
     CeilingTreatment,
+    CrossCheck,
     DrawingRef,
     Exclusion,
     Field,
     Job,
+    Join,
     Opening,
     PlacedPicture,
     Plane,
+    ReadDiagonal,
+    Readings,
+    ReadOpening,
+    ReadSide,
     Region,
     Reveal,
     Ring,
     Rooflight,
     Room,
+    SetTogether,
     Side,
     Storey,
     Strip,
@@ -39,7 +46,6 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
-from takeoff.plan.read_on_site import CrossCheck, Join, ReadDiagonal, Readings, ReadOpening, ReadSide, SetTogether
 
 
 class Limit(NamedTuple):

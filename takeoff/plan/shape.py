@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from shapely import Polygon
 
 from takeoff.geometry.curves import Curve
+from takeoff.geometry.planes import Plane
 from takeoff.geometry.rings import curves_area, inside, ring_curves
 from takeoff.plan.model import Field, Job, Opening, Region, Ring, Rooflight, Room, Side, SideId, Storey
 
@@ -87,27 +88,35 @@ def _sound(shell: list[tuple[float, float]], holes: list[list[tuple[float, float
 
 def ceiling_height(storey: Storey, room: Room, x_mm: float, y_mm: float) -> float:
     """Height of the finished ceiling above the datum at a point of the room's plan, mm."""
+    return ceiling_plane(storey, room, x_mm, y_mm).at(x_mm, y_mm) - room.ceiling_build_up_mm
+
+
+def ceiling_plane(storey: Storey, room: Room, x_mm: float, y_mm: float) -> Plane:
+    """The plane in which the ceiling lies over a point of the room's plan, as it is drawn (without the build-up)."""
     if room.ceiling is None or not room.ceiling.planes:
-        drawn = storey.height_mm
-    else:
-        drawn = _field_height(room.ceiling, x_mm, y_mm, upper=True)
-    return drawn - room.ceiling_build_up_mm
+        return Plane(z_mm=storey.height_mm)
+    return _field_plane(room.ceiling, x_mm, y_mm, upper=True)
 
 
 def floor_height(room: Room, x_mm: float, y_mm: float) -> float:
     """Height of the finished floor above the datum at a point of the room's plan, mm."""
     if room.floor is None or not room.floor.planes:
         return room.floor_build_up_mm
-    return _field_height(room.floor, x_mm, y_mm, upper=False) + room.floor_build_up_mm
+    return _field_plane(room.floor, x_mm, y_mm, upper=False).at(x_mm, y_mm) + room.floor_build_up_mm
 
 
-def _field_height(field: Field, x: float, y: float, *, upper: bool) -> float:
+def _field_plane(field: Field, x: float, y: float, *, upper: bool) -> Plane:
+    """The plane that governs a field over a point."""
+
+    def height(plane: Plane) -> float:
+        return plane.at(x, y)
+
     combine = min if upper else max
-    z = combine(plane.at(x, y) for plane in field.planes)
+    plane = combine(field.planes, key=height)
     for region in _around(field.regions, x, y):
-        own = combine(plane.at(x, y) for plane in region.planes)
-        z = own if region.op == "set" else (min if region.op == "lower" else max)(z, own)
-    return z
+        own = combine(region.planes, key=height)
+        plane = own if region.op == "set" else (min if region.op == "lower" else max)(plane, own, key=height)
+    return plane
 
 
 def _around(regions: Sequence[Region], x: float, y: float) -> list[Region]:

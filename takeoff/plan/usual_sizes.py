@@ -6,8 +6,7 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.plan.base import Source
-from takeoff.plan.model import Opening, Reveal, Strip
+from takeoff.plan.model import Opening, Reveal, Source, Strip
 
 Kind = Literal["window", "door", "open"]
 

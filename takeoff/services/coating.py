@@ -13,7 +13,7 @@ from takeoff.measure.outside_rule import OutsideRule, coat_by, outside_walls, re
 from takeoff.plan import edits
 from takeoff.plan.check import check
 from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId, StairAnswer
-from takeoff.plan.stairs import stair_of
+from takeoff.plan.storeys_above import stair_of
 from takeoff.services.opening import Opened
 
 BEYOND: tuple[BehindClass, ...] = ("outside", "unheated", "heated", "neighbour")

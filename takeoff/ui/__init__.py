@@ -13,7 +13,7 @@ How it hangs together:
 * Views hear ``changed(before, after)`` (two ``State`` values) and compare with ``is`` or ``==``:
   they update what differs and rebuild nothing. They never edit from within such a signal.
 * What a view shows is decided without Qt: ``views`` for words and figures,
-  ``canvas.pieces`` for the plan's shapes, ``geometry.picking`` for what a click hits.
+  ``canvas.pieces`` for the plan's shapes, ``canvas.targets`` for what a click hits.
 * A tool (``canvas.tool.Tool``) gets plan millimetres, shows previews while dragging and calls
   ``document.apply`` once on release.
 * An action is a row in a table (``actions.Action``); menus, shortcuts and the list of shortcuts

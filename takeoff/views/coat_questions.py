@@ -10,9 +10,9 @@ import msgspec
 from takeoff.geometry.rings import ring_curves
 from takeoff.measure.outline_runs import Run, listed, open_runs, outline_runs
 from takeoff.plan import edits
-from takeoff.plan.above_ceilings import Ceilings, unsaid_ceilings
 from takeoff.plan.model import AboveClass, BehindClass, Job, Storey
 from takeoff.plan.shape import vertex_rings
+from takeoff.plan.storeys_above import Ceilings, unsaid_ceilings
 from takeoff.sheets.curved import facets
 from takeoff.units.printing import fmt2
 from takeoff.views.board import State

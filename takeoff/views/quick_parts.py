@@ -13,12 +13,12 @@ from takeoff.geometry.rings import ring_curves
 from takeoff.plan import edits
 from takeoff.plan.edits import part_edits as parts
 from takeoff.plan.edits.part_edits import OnWall
-from takeoff.plan.model import Exclusion, Job, Region, RegionId, Ring, Room, RoomId, SideId
+from takeoff.plan.model import Job, Region, RegionId, Ring, Room, RoomId, SideId
 from takeoff.plan.shape import curves_by_id, vertex_rings
 from takeoff.units.printing import fmt2
 
-Where = Literal["corner", "wall", "on wall", "walls", "line", "slope"]
-"""What is clicked: a corner, a wall, a place on a wall, two places on walls, two points, a slope."""
+Where = Literal["corner", "wall", "on wall", "walls", "line", "slope", "ceiling"]
+"""What is clicked: a corner, a wall, a place on a wall, two places on walls, two points, a slope, any ceiling."""
 
 Values = Mapping[str, float | None]
 """Typed dimensions by key, mm; a choice is a number too."""
@@ -175,6 +175,18 @@ KINDS: tuple[PartKind, ...] = (
         ),
         Choice("rises", "Rises", "Which way, as one stands before the wall", ("To the left", "To the right")),
     ),
+    PartKind(
+        "rooflight",
+        "Rooflight",
+        "a rooflight",
+        "ceiling",
+        "Click the ceiling where its middle is. Choose it afterwards to set its size, drag it or delete it.",
+        (
+            Dimension("width", "Width", "Width of the opening, across the slope", 780.0),
+            Dimension("length", "Length", "Length of the opening, up the slope", 1180.0),
+            Dimension("depth", "Shaft", "Depth of its shaft, square to the ceiling; 0: none", 300.0),
+        ),
+    ),
 )
 
 
@@ -252,6 +264,10 @@ def _soffit(job: Job, v: Mapping[str, float], at: Place) -> Job:
     )
 
 
+def _rooflight(job: Job, v: Mapping[str, float], at: Place) -> Job:
+    return edits.place_rooflight(job, RoomId(at.room), at.at, v["width"], v["length"], v["depth"])
+
+
 _PLACED: dict[str, Callable[..., Job]] = {
     "boxing": _boxing,
     "breast": _breast,
@@ -261,6 +277,7 @@ _PLACED: dict[str, Callable[..., Job]] = {
     "dwarf": _dwarf,
     "dormer": _dormer,
     "soffit": _soffit,
+    "rooflight": _rooflight,
 }
 
 
@@ -269,7 +286,7 @@ _PLACED: dict[str, Callable[..., Job]] = {
 
 class Change(msgspec.Struct, frozen=True):
     """What an edit of a room makes new in its plan: ``rings`` of the room as it would be, outlines of
-    ``regions``, and ``covered`` stretches of walls (mm along them)."""
+    ``regions`` and rooflights, and ``covered`` stretches of walls (mm along them)."""
 
     rings: tuple[Ring, ...] = ()
     regions: tuple[Ring, ...] = ()
@@ -279,28 +296,27 @@ class Change(msgspec.Struct, frozen=True):
 def change_of(before: Job, after: Job, room_id: str) -> Change:
     """What is new of a room after an edit; nothing where it did not change."""
     old, new = (edits.room_of(job, RoomId(room_id)) for job in (before, after))
+    there = {light.id for storey in before.storeys for light in storey.rooflights}
+    lights = tuple(light.outline for s in after.storeys for light in s.rooflights if light.id not in there)
     if old is new:
-        return Change()
+        return Change(regions=lights)
     known = {region.id for region in _regions(old)}
     rings: tuple[Ring, ...] = ()
     if vertex_rings(old) != vertex_rings(new):
         rings = vertex_rings(new)
     covered = []
-    there, curves = {e.id for e in _exclusions(old)}, curves_by_id(new)
+    excluded, curves = {e.id for e in edits.wall_exclusions(old)}, curves_by_id(new)
     for side in new.sides:
         for exclusion in side.treatment.exclusions if side.treatment is not None else ():
-            if exclusion.id not in there:
+            if exclusion.id not in excluded:
                 us = [u for u, _, _ in exclusion.outline]
                 covered.append((curves[side.id], min(us), max(us)))
-    return Change(rings, tuple(r.outline for r in _regions(new) if r.id not in known), tuple(covered))
+    regions = tuple(r.outline for r in _regions(new) if r.id not in known)
+    return Change(rings, (*regions, *lights), tuple(covered))
 
 
 def _regions(room: Room) -> tuple[Region, ...]:
     return tuple(r for field in (room.ceiling, room.floor) if field is not None for r in field.regions)
-
-
-def _exclusions(room: Room) -> tuple[Exclusion, ...]:
-    return (*room.walls.exclusions, *(e for s in room.sides if s.treatment is not None for e in s.treatment.exclusions))
 
 
 class InRoom(msgspec.Struct, frozen=True):
@@ -327,7 +343,7 @@ def parts_in(room: Room) -> tuple[InRoom, ...]:
                     f"{what}, {_size(region.outline)}" + ("" if overhead else " on the floor"),
                 )
             )
-    for exclusion in _exclusions(room):
+    for exclusion in edits.wall_exclusions(room):
         us, zs = ([v[k] for v in exclusion.outline] for k in (0, 1))
         size = f"{fmt2((max(us) - min(us)) / 1000.0)} × {fmt2((max(zs) - min(zs)) / 1000.0)} m"
         what = exclusion.what or "left out"

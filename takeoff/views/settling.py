@@ -14,7 +14,7 @@ from takeoff.findings import may_accept
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, StairAnswer, Storey
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
-from takeoff.plan.stairs import stair_of
+from takeoff.plan.storeys_above import stair_of
 from takeoff.sheets.first_lines import height_effect
 from takeoff.units.printing import printed
 from takeoff.views.board import State

@@ -7,8 +7,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.plan.model import Room, RoomId, SideId, Storey
-from takeoff.plan.read_on_site import CrossCheck, Join, ReadOpening, SetTogether
+from takeoff.plan.model import CrossCheck, Join, ReadOpening, Room, RoomId, SetTogether, SideId, Storey
 from takeoff.plan.readings import keyed
 from takeoff.plan.readings.joined_rooms import parted_openings, place_together
 from takeoff.plan.readings.walked_outline import corner_name, side_ids, side_name

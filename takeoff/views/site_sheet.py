@@ -12,8 +12,7 @@ from typing import Literal, TypeVar
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.plan.model import Job, Room
-from takeoff.plan.read_on_site import ReadDiagonal, Readings, ReadOpening, ReadSide
+from takeoff.plan.model import Job, ReadDiagonal, Readings, ReadOpening, ReadSide, Room
 from takeoff.plan.readings import keyed
 from takeoff.plan.readings.walked_outline import (
     MOST_CORNERS,

@@ -23,7 +23,7 @@ from PySide6.QtTest import QTest
 from takeoff.ui import messages
 from takeoff.ui.app import Start, application
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.shell import Shell
+from takeoff.ui.app import Shell
 from takeoff.ui.window.tour_part import Tour
 
 drawing, folder = Path(sys.argv[1]), Path(sys.argv[2])

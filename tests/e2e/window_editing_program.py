@@ -22,10 +22,9 @@ from PySide6.QtCore import QObject, QTimer
 from takeoff.plan.model import Job, Room
 from takeoff.storage.content import Content
 from takeoff.ui import messages
-from takeoff.ui.app import Start, application
+from takeoff.ui.app import Shell, Start, application
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.main_window import MainWindow
-from takeoff.ui.window.shell import Shell
 
 EDIT_EVERY_MS = 10
 

@@ -9,8 +9,7 @@ from memory_house import EDITS, Edit, house, in_room, in_storey, replace
 
 from takeoff.measure import Memory, measure
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import DrawingRef, Job
-from takeoff.plan.read_on_site import BUDGET
+from takeoff.plan.model import BUDGET, DrawingRef, Job
 
 
 def alike(memory: Memory, job: Job) -> Takeoff:

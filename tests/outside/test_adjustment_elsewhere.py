@@ -9,7 +9,7 @@ from scipy.optimize import least_squares
 
 from takeoff.geometry.adjustment import Distance, Observation, Turn, adjust, solve
 from takeoff.geometry.poses import Apart, Meet, Pose, put, set_out
-from takeoff.plan.read_on_site import ReadSide
+from takeoff.plan.model import ReadSide
 from takeoff.plan.readings.walked_outline import closing_gap
 
 Course = tuple[float, float]

@@ -1,6 +1,6 @@
 """Readings of small rooms, in mm, walked clockwise unless said."""
 
-from takeoff.plan.read_on_site import ReadDiagonal, Readings, ReadOpening, ReadSide
+from takeoff.plan.model import ReadDiagonal, Readings, ReadOpening, ReadSide
 
 
 def side(length_mm=None, *openings, **given):

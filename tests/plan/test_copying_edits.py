@@ -15,19 +15,23 @@ from takeoff.plan.model import (
     Exclusion,
     Field,
     Job,
+    Join,
     OpeningId,
     Plane,
+    Readings,
+    ReadOpening,
+    ReadSide,
     Region,
     RegionId,
     Reveal,
     Rooflight,
     RoomId,
+    SetTogether,
     StoreyId,
     Strip,
     WallType,
     WallTypeId,
 )
-from takeoff.plan.read_on_site import Join, Readings, ReadOpening, ReadSide, SetTogether
 
 replace = msgspec.structs.replace
 R1, G = RoomId("r1"), StoreyId("g")

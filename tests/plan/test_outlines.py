@@ -21,6 +21,8 @@ from takeoff.plan.model import (
     Job,
     OpeningId,
     Plane,
+    Readings,
+    ReadSide,
     Region,
     RegionId,
     Rooflight,
@@ -28,7 +30,6 @@ from takeoff.plan.model import (
     SideId,
     WallTreatment,
 )
-from takeoff.plan.read_on_site import Readings, ReadSide
 
 replace = msgspec.structs.replace
 R1, R2 = RoomId("r1"), RoomId("r2")

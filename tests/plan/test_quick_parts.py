@@ -13,7 +13,7 @@ from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.check import check
 from takeoff.plan.edits import part_edits as parts
-from takeoff.plan.edits.lookup import opening_of, room_of
+from takeoff.plan.edits.lookup import opening_of, room_of, side_curve
 from takeoff.plan.model import (
     Behind,
     Border,
@@ -36,6 +36,11 @@ S0, S1, S2, S3 = (SideId(f"s{k}") for k in range(4))
 def plain(**given: Any) -> Job:
     """4 × 3 m, 2.4 m high; s0 runs along y = 0, s1 up x = 4000, s2 back, s3 down x = 0."""
     return job(room(box(4000, 3000)), height_mm=2400.0, **given)
+
+
+def on_wall(a_job: Job, room_id: RoomId, side_id: SideId, at: tuple[float, float]) -> parts.OnWall:
+    """The place on that side nearest to a point of the plan."""
+    return parts.OnWall(room_id, side_id, side_curve(a_job, room_id, side_id)[1].where(*at)[0])
 
 
 def taken(a_job: Job) -> RoomTakeoff:
@@ -188,7 +193,7 @@ def test_ceiling_band_along_a_wall_runs_round_its_breast():
 
 
 def test_units_along_a_wall_are_left_out_up_to_their_height():
-    start, end = (parts.place_on_wall(plain(), R1, S0, (x, 0)) for x in (500, 3000))
+    start, end = (on_wall(plain(), R1, S0, (x, 0)) for x in (500, 3000))
     after = parts.fitted_units(plain(), end, start, 900.0)
     assert faces(after)["s0"] == pytest.approx(9.6 - 2.5 * 0.9)
     expect(after, excluded_m2=2.25, wall_net_m2=33.6 - 2.25)
@@ -196,8 +201,8 @@ def test_units_along_a_wall_are_left_out_up_to_their_height():
 
 
 def test_units_round_a_corner_go_the_shorter_way():
-    start = parts.place_on_wall(plain(), R1, S0, (2500, 0))
-    end = parts.place_on_wall(plain(), R1, S1, (4000, 1800))
+    start = on_wall(plain(), R1, S0, (2500, 0))
+    end = on_wall(plain(), R1, S1, (4000, 1800))
     for one, other in ((start, end), (end, start)):
         after = parts.fitted_units(plain(), one, other, 2100.0, 1400.0)
         assert faces(after) == pytest.approx({"s0": 9.6 - 1.5 * 0.7, "s1": 7.2 - 1.8 * 0.7, "s2": 9.6, "s3": 7.2})
@@ -205,17 +210,17 @@ def test_units_round_a_corner_go_the_shorter_way():
 
 def test_units_under_a_window_take_nothing_off_twice():
     before = plain(openings=(window(offset_mm=1000.0, sill_mm=800.0, head_mm=2000.0),))
-    start, end = (parts.place_on_wall(before, R1, S0, (x, 0)) for x in (0, 4000))
+    start, end = (on_wall(before, R1, S0, (x, 0)) for x in (0, 4000))
     after = parts.fitted_units(before, start, end, 900.0)
     # 4 × 0.9 less the 1.2 × 0.1 that is window already
     expect(after, excluded_m2=3.6 - 0.12, wall_net_m2=33.6 - 1.44 - 3.48)
 
 
 def test_units_of_no_width_or_upside_down_are_refused():
-    place = parts.place_on_wall(plain(), R1, S0, (500, 0))
+    place = on_wall(plain(), R1, S0, (500, 0))
     with pytest.raises(InputError, match="wider than nothing"):
         parts.fitted_units(plain(), place, place, 900.0)
-    other = parts.place_on_wall(plain(), R1, S0, (900, 0))
+    other = on_wall(plain(), R1, S0, (900, 0))
     with pytest.raises(InputError, match="upper edge lies above the lower one"):
         parts.fitted_units(plain(), place, other, 900.0, 1000.0)
 
@@ -391,7 +396,7 @@ def test_tiles_stop_at_a_low_ceiling_and_shelves_above_it_are_refused():
     # the wall at x = 0 is 1.0 high
     assert faces(after)["s3"] == 0.0
     assert errors(after) == []
-    start, end = (parts.place_on_wall(under, R1, S3, (0, y)) for y in (500, 2500))
+    start, end = (on_wall(under, R1, S3, (0, y)) for y in (500, 2500))
     with pytest.raises(InputError, match="ceiling is lower there than the units begin"):
         parts.fitted_units(under, start, end, 2000.0, 1400.0)
 

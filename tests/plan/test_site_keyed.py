@@ -3,7 +3,7 @@
 import pytest
 
 from takeoff.errors import InputError
-from takeoff.plan.read_on_site import ReadOpening, ReadSide
+from takeoff.plan.model import ReadOpening, ReadSide
 from takeoff.plan.readings import keyed
 
 

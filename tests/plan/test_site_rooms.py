@@ -11,8 +11,7 @@ from takeoff.errors import InputError
 from takeoff.measure import measure
 from takeoff.plan import edits
 from takeoff.plan.check import check
-from takeoff.plan.model import Band, Job, Opening, RoomId, SideId, WallTreatment
-from takeoff.plan.read_on_site import ReadOpening
+from takeoff.plan.model import Band, Job, Opening, ReadOpening, RoomId, SideId, WallTreatment
 from takeoff.plan.readings import BudgetOpening, put_budget_room, put_room
 
 replace = msgspec.structs.replace

@@ -11,9 +11,8 @@ from takeoff.geometry.poses import put as placed
 from takeoff.measure import measure
 from takeoff.plan import edits
 from takeoff.plan.check import check
-from takeoff.plan.model import Job, Plane, RoomId, SideId
+from takeoff.plan.model import CrossCheck, Job, Join, Plane, ReadOpening, RoomId, SetTogether, SideId
 from takeoff.plan.moved import moved_room
-from takeoff.plan.read_on_site import CrossCheck, Join, ReadOpening, SetTogether
 from takeoff.plan.readings import place_together, put_room, set_together
 from takeoff.storage.jobs import dump, load
 

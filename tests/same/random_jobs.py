@@ -404,7 +404,7 @@ def hard_room(rng: Random, number: int) -> Job:
 
 def read_on_site(rng: Random, number: int) -> Job:
     """One or two rooms made from readings, some of them off by a few millimetres or a centimetre."""
-    model = importlib.import_module("takeoff.plan.read_on_site")
+    model = importlib.import_module("takeoff.plan.model")
     put_room = importlib.import_module("takeoff.plan.readings").put_room
     job = Job()
     for name in ("kitchen", "hall")[: rng.choice((1, 2))]:

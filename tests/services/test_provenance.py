@@ -8,9 +8,20 @@ from pathlib import Path
 import pypdfium2
 
 from takeoff.plan import edits
-from takeoff.plan.model import CameFrom, DrawingRef, Job, Room, RoomId, Side, SideId, Storey, StoreyId
+from takeoff.plan.model import (
+    CameFrom,
+    DrawingRef,
+    Job,
+    Readings,
+    ReadSide,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    Storey,
+    StoreyId,
+)
 from takeoff.plan.provenance import origin_of, room_source
-from takeoff.plan.read_on_site import Readings, ReadSide
 from takeoff.services.job_result import job_json, measure_job, result_json
 from takeoff.services.opening import Opened, open_file
 from takeoff.services.writing import document, write_everything

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from takeoff.measure import measure
 from takeoff.plan import edits
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.history_page import HistoryPage
+from takeoff.ui.panels.step_pages import HistoryPage
 from takeoff.ui.panels.storeys_page import StoreysPage
 
 SHIFT, CONTROL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier

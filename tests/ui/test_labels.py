@@ -12,9 +12,9 @@ from PySide6.QtCore import QRectF
 
 from takeoff.plan.edits.lookup import with_opening
 from takeoff.plan.model import Job, Opening, OpeningId, Swing
-from takeoff.ui.canvas.callouts import places
 from takeoff.ui.canvas.label_spots import swings
 from takeoff.ui.canvas.pieces import Words
+from takeoff.ui.canvas.room_labels import places
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

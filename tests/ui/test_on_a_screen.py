@@ -21,7 +21,7 @@ from PySide6.QtWidgets import QApplication
 from takeoff.ui import messages
 from takeoff.ui.app import Start, application
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.shell import Shell
+from takeoff.ui.app import Shell
 
 drawing, folder = Path(sys.argv[1]), Path(sys.argv[2])
 said = []

@@ -7,9 +7,8 @@ import sys
 from pathlib import Path
 
 from takeoff.plan import edits
-from takeoff.ui.app import Start
+from takeoff.ui.app import Shell, Start
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.shell import Shell
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
@@ -21,7 +20,7 @@ import sys
 from pathlib import Path
 from takeoff.ui.app import Start, application
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.shell import Shell
+from takeoff.ui.app import Shell
 app = application()
 start = Start(Shell(Settings(Path("none.json"))), None)
 start.shell.show()

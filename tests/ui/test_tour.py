@@ -9,10 +9,9 @@ from PySide6.QtCore import QPoint, QRect, Qt
 
 from takeoff.plan.model import Job
 from takeoff.services.opening import open_file
-from takeoff.ui.app import Start
+from takeoff.ui.app import Shell, Start
 from takeoff.ui.panels.first_steps import EmptyPlan
 from takeoff.ui.settings import Settings
-from takeoff.ui.window.shell import Shell
 from takeoff.ui.window.tour_part import Tour
 from takeoff.views.job_steps import STOPS
 

@@ -139,7 +139,8 @@ def test_tall_units_stay_bare_on_their_wall(state):
     from takeoff.plan.edits import part_edits as parts
 
     room = RoomId("G1")
-    start, end = (parts.place_on_wall(state.job, room, SideId("G1-4"), (0.0, y)) for y in (1000.0, 3000.0))
+    curve = edits.side_curve(state.job, room, SideId("G1-4"))[1]
+    start, end = (parts.OnWall(room, SideId("G1-4"), curve.where(0.0, y)[0]) for y in (1000.0, 3000.0))
     fitted = stand(parts.fitted_units(state.job, start, end, 2000.0), Memory())
     areas = [s for s in look(fitted, "G1").picture(View(0.0, 30.0)) if isinstance(s, Area)]
     assert {s.fill for s in areas if s.surface == "G1-4"} >= {"coat", "left_on"}

@@ -3,8 +3,7 @@
 import pytest
 
 from takeoff.errors import InputError
-from takeoff.plan.model import Job, RoomId
-from takeoff.plan.read_on_site import Readings, ReadOpening, ReadSide, SetTogether
+from takeoff.plan.model import Job, Readings, ReadOpening, ReadSide, RoomId, SetTogether
 from takeoff.plan.readings import put_room
 from takeoff.views import site_joins
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from takeoff.errors import Finding
-from takeoff.plan.check.assumed import assumed_values
+from takeoff.plan.assumptions import assumed_values
 from takeoff.plan.check.identities import unplaced_picture, unsound_names
 from takeoff.plan.check.opening_faults import openings_drawn_twice, unsound_openings
-from takeoff.plan.check.overlaps import rooms_against_each_other
+from takeoff.plan.check.rooms_together import openings_in_other_storeys, rooms_against_each_other, stairs_unanswered
 from takeoff.plan.check.site_faults import unsound_readings
-from takeoff.plan.check.stair_questions import openings_in_other_storeys, stairs_unanswered
 from takeoff.plan.check.treatments import unsound_treatments
 from takeoff.plan.limits import unsound_numbers
 from takeoff.plan.model import Job, Storey

@@ -42,7 +42,7 @@ from takeoff.plan.model import (
     WallTreatment,
 )
 from takeoff.plan.room_faults import SAME_MM
-from takeoff.plan.stairs import stair_of
+from takeoff.plan.storeys_above import stair_of
 from takeoff.plan.surface_ids import SurfaceId, reveal_name, strip_name, strip_of, surfaces_of, with_surfaces
 
 replace = msgspec.structs.replace
@@ -113,12 +113,13 @@ def remove_exclusion(job: Job, room_id: RoomId, exclusion_id: str) -> Job:
     return with_room(job, room_id, stripped)
 
 
-def _exclusions(room: Room) -> list[Exclusion]:
-    found = [*room.walls.exclusions, *room.ceiling_treatment.exclusions]
-    for side in room.sides:
-        if side.treatment is not None:
-            found += side.treatment.exclusions
-    return found
+def wall_exclusions(room: Room) -> tuple[Exclusion, ...]:
+    """What is left out of the room's walls: of all of them, then side by side."""
+    return (*room.walls.exclusions, *(e for s in room.sides if s.treatment is not None for e in s.treatment.exclusions))
+
+
+def _exclusions(room: Room) -> tuple[Exclusion, ...]:
+    return (*wall_exclusions(room), *room.ceiling_treatment.exclusions)
 
 
 Faces = Mapping[RoomId, Collection[SideId]]

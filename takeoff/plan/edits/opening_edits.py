@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from typing import Literal
+import math
+from collections.abc import Callable, Collection, Sequence
+from typing import Literal, NamedTuple
 
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.geometry.curves import Curve
-from takeoff.geometry.tolerances import TOUCH_MM
+from takeoff.geometry.curves import Curve, Point
+from takeoff.geometry.tolerances import ANGLE_RAD, TOUCH_MM
 from takeoff.plan.edits.coat_edits import without_picks_of
 from takeoff.plan.edits.lookup import (
     all_openings,
+    at_place,
     changed,
     changed_storey,
     finite,
@@ -30,6 +32,7 @@ from takeoff.plan.model import (
     Opening,
     OpeningId,
     Reveal,
+    Ring,
     Rooflight,
     Room,
     RoomId,
@@ -37,6 +40,7 @@ from takeoff.plan.model import (
     Source,
     Strip,
 )
+from takeoff.plan.shape import ceiling_plane, curves_of, polygon, ring_polygon
 from takeoff.plan.usual_sizes import Kind, of_kind
 from takeoff.units.printing import fmt2
 
@@ -78,18 +82,16 @@ def remove_opening(job: Job, opening_id: OpeningId) -> Job:
 
 
 def set_opening_mark(job: Job, opening_id: OpeningId, mark: str) -> Job:
-    """The mark that the opening has on the drawing ("W3")."""
+    """The mark that the opening or rooflight has on the drawing ("W3")."""
+    if _light_place(job, opening_id) is not None:
+        return _with_rooflight(job, opening_id, lambda light: changed(light, mark=mark))
     return with_opening(job, opening_id, lambda opening: changed(opening, mark=mark))
 
 
 def set_opening_confidence(job: Job, opening_id: OpeningId, confidence: Confidence) -> Job:
     """Accept an opening or a rooflight (*sure*: it is measured) or leave it open."""
-    for s, storey in enumerate(job.storeys):
-        for index, light in enumerate(storey.rooflights):
-            if light.id == opening_id:
-                new = changed(light, confidence=confidence)
-                lights = (*storey.rooflights[:index], new, *storey.rooflights[index + 1 :])
-                return job if new is light else changed_storey(job, s, replace(storey, rooflights=lights))
+    if _light_place(job, opening_id) is not None:
+        return _with_rooflight(job, opening_id, lambda light: changed(light, confidence=confidence))
     return with_opening(job, opening_id, lambda opening: changed(opening, confidence=confidence))
 
 
@@ -99,10 +101,10 @@ PARTS: tuple[Part, ...] = ("start", "end", "head", "sill")
 WALL_MM = 700.0
 """What lies further behind a face than this is not in the same wall; as measuring takes it."""
 
-_LETTERS = {"window": "w", "door": "d", "open": "o"}
+_LETTERS = {"window": "w", "door": "d", "open": "o", "rooflight": "r"}
 
 
-def new_opening_id(job: Job, kind: Literal["window", "door", "open"]) -> OpeningId:
+def new_opening_id(job: Job, kind: Literal["window", "door", "open", "rooflight"]) -> OpeningId:
     """An id that no opening of the job has: "w1", "d2"…"""
     taken = {str(opening.id) for opening in all_openings(job)}
     number = 1
@@ -338,3 +340,186 @@ def coat_reveals(job: Job, strips: Collection[tuple[OpeningId, bool]], coat: boo
     for opening_id, beyond in strips:
         job = set_strips(job, opening_id, parts, coat=coat, beyond=beyond)
     return job
+
+
+# Rooflights: openings in ceilings -----------------------------------------------------------------
+
+
+class LightSize(NamedTuple):
+    """How wide a rooflight is across the slope and how long up it, as measured in the ceiling, mm."""
+
+    width_mm: float
+    length_mm: float
+
+
+def place_rooflight(
+    job: Job, room_id: RoomId, at: Point, width_mm: float, length_mm: float, depth_mm: float = 0.0
+) -> Job:
+    """The job with a rooflight more, its middle over a point. Its length runs up the slope, in a level ceiling
+    square to the room's longest wall; sizes as measured in the ceiling.
+
+    Raises InputError where it would leave its room or lie over another one.
+    """
+    _sound_sizes(width_mm, length_mm, depth_mm)
+    s, r = room_place(job, room_id)
+    storey, room = job.storeys[s], job.storeys[s].rooms[r]
+    plane = ceiling_plane(storey, room, *at)
+    steep = math.hypot(plane.slope_x, plane.slope_y)
+    if steep:
+        up = plane.slope_x / steep, plane.slope_y / steep
+    else:
+        longest = max(curves_of(room.outline), key=lambda curve: curve.length)
+        across = longest.direction(longest.length / 2.0)
+        up = -across[1], across[0]
+    box = _Box(at, (up[1], -up[0]), up, width_mm / 2.0, length_mm / math.hypot(1.0, steep) / 2.0)
+    light = Rooflight(
+        id=new_opening_id(job, "rooflight"), room=room_id, outline=box.ring, depth_mm=depth_mm, source="typed"
+    )
+    _stands_in_its_ceiling(job, light)
+    return add_rooflight(job, light)
+
+
+def rooflight_size(job: Job, light_id: OpeningId) -> LightSize | None:
+    """Its size as measured in the ceiling; None where it is no rectangle. Raises InputError for no such one."""
+    light = rooflight_of(job, light_id)
+    box = _box_of(light)
+    if box is None:
+        return None
+    rises = _rises(job, light, box)
+    one, other = 2.0 * box.half * rises[0], 2.0 * box.other_half * rises[1]
+    return LightSize(other, one) if _is_turned(job, light, box) else LightSize(one, other)
+
+
+def set_rooflight(
+    job: Job, light_id: OpeningId, width_mm: float | None = None, length_mm: float | None = None,
+    depth_mm: float | None = None, coat: bool | None = None,
+) -> Job:  # fmt: skip
+    """Its width across the slope, its length up it, the depth of its shaft and whether that is coated, each where
+    given; its middle stays. Raises InputError where it would not stand in its ceiling, or has no width and length."""
+    _sound_sizes(width_mm, length_mm, depth_mm)
+    light = new = rooflight_of(job, light_id)
+    if width_mm is not None or length_mm is not None:
+        box = _box_of(light)
+        if box is None:
+            raise InputError("This rooflight is no rectangle, so it has no width and length: delete it and place one.")
+        turned, rises = _is_turned(job, light, box), _rises(job, light, box)
+        one, other = (length_mm, width_mm) if turned else (width_mm, length_mm)
+        if one is not None:
+            box = box._replace(half=one / rises[0] / 2.0)
+        if other is not None:
+            box = box._replace(other_half=other / rises[1] / 2.0)
+        new = changed(new, outline=box.ring, source="typed")
+    if depth_mm is not None:
+        new = changed(new, depth_mm=depth_mm, source="typed")
+    if coat is not None:
+        new = changed(new, coat=coat)
+    if new is not light:
+        _stands_in_its_ceiling(job, new)
+    return _with_rooflight(job, light_id, lambda _: new)
+
+
+def move_rooflight(job: Job, light_id: OpeningId, by: Point) -> Job:
+    """The rooflight so far aside in plan, mm. Raises InputError where it would leave its room or lie over another."""
+    finite(x_mm=by[0], y_mm=by[1])
+    light = rooflight_of(job, light_id)
+    moved = changed(light, outline=tuple((x + by[0], y + by[1], bulge) for x, y, bulge in light.outline))
+    _stands_in_its_ceiling(job, moved)
+    return _with_rooflight(job, light_id, lambda _: moved)
+
+
+def rooflight_of(job: Job, light_id: OpeningId) -> Rooflight:
+    """The rooflight of that id. Raises InputError when there is none."""
+    place = _light_place(job, light_id)
+    if place is None:
+        raise InputError(f"The job has no rooflight “{light_id}”: choose one that it has.")
+    return job.storeys[place[0]].rooflights[place[1]]
+
+
+def _light_place(job: Job, light_id: OpeningId) -> tuple[int, int] | None:
+    """(index of the storey, index in it) of a rooflight; None where there is none of that id."""
+    for s, storey in enumerate(job.storeys):
+        for index, light in enumerate(storey.rooflights):
+            if light.id == light_id:
+                return s, index
+    return None
+
+
+def _with_rooflight(job: Job, light_id: OpeningId, change: Callable[[Rooflight], Rooflight]) -> Job:
+    old = rooflight_of(job, light_id)
+    new = change(old)
+    place = _light_place(job, light_id)
+    if new is old or place is None:
+        return job
+    storey = job.storeys[place[0]]
+    return changed_storey(job, place[0], replace(storey, rooflights=at_place(storey.rooflights, place[1], new)))
+
+
+class _Box(NamedTuple):
+    """A rectangle in plan: its middle, the directions of its first two sides, half of their lengths, mm."""
+
+    middle: Point
+    along: Point
+    other: Point
+    half: float
+    other_half: float
+
+    @property
+    def ring(self) -> Ring:
+        """Its corners, in the order in which they were drawn."""
+        (x, y), (ax, ay), (bx, by), a, b = self
+        return tuple(
+            (x + ax * a * i + bx * b * j, y + ay * a * i + by * b * j, 0.0)
+            for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+        )
+
+
+def _box_of(light: Rooflight) -> _Box | None:
+    """The rectangle that a rooflight is in plan; None where it is another shape."""
+    if len(light.outline) != 4 or any(bulge for _, _, bulge in light.outline):
+        return None
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = ((x, y) for x, y, _ in light.outline)
+    one, other = math.hypot(x1 - x0, y1 - y0), math.hypot(x2 - x1, y2 - y1)
+    if min(one, other) <= 0.0 or math.hypot(x0 + x2 - x1 - x3, y0 + y2 - y1 - y3) > TOUCH_MM:
+        return None
+    along, aside = ((x1 - x0) / one, (y1 - y0) / one), ((x2 - x1) / other, (y2 - y1) / other)
+    if abs(along[0] * aside[0] + along[1] * aside[1]) * max(one, other) > TOUCH_MM:
+        return None
+    return _Box(((x0 + x2) / 2.0, (y0 + y2) / 2.0), along, aside, one / 2.0, other / 2.0)
+
+
+def _slope_at(job: Job, light: Rooflight, at: Point) -> Point:
+    s, r = room_place(job, light.room)
+    plane = ceiling_plane(job.storeys[s], job.storeys[s].rooms[r], *at)
+    return plane.slope_x, plane.slope_y
+
+
+def _rises(job: Job, light: Rooflight, box: _Box) -> tuple[float, float]:
+    """How much longer each of its sides is in the ceiling than in plan, by the slope in its middle."""
+    slope = _slope_at(job, light, box.middle)
+    one, other = (math.hypot(1.0, slope[0] * x + slope[1] * y) for x, y in (box.along, box.other))
+    return one, other
+
+
+def _is_turned(job: Job, light: Rooflight, box: _Box) -> bool:
+    """Whether its first side is the one that runs up the slope."""
+    slope = _slope_at(job, light, box.middle)
+    one, other = (abs(slope[0] * x + slope[1] * y) for x, y in (box.along, box.other))
+    return one > other + ANGLE_RAD
+
+
+def _sound_sizes(width_mm: float | None, length_mm: float | None, depth_mm: float | None) -> None:
+    finite(width_mm=width_mm, length_mm=length_mm, depth_mm=depth_mm)
+    if any(size is not None and size < TOUCH_MM for size in (width_mm, length_mm)) or (depth_mm or 0.0) < 0.0:
+        raise InputError("A rooflight is wider and longer than nothing, and its shaft not less than nothing deep.")
+
+
+def _stands_in_its_ceiling(job: Job, light: Rooflight) -> None:
+    """Raises InputError where a rooflight leaves its room or lies over another."""
+    s, r = room_place(job, light.room)
+    own = ring_polygon(light.outline)
+    if own.difference(polygon(job.storeys[s].rooms[r])).area > own.length * TOUCH_MM / 2.0:
+        raise InputError("The rooflight would leave its room: put it further in, or type a smaller size.")
+    for other in job.storeys[s].rooflights:
+        beside = other.room != light.room or other.id == light.id or len(other.outline) < 3
+        if not beside and own.intersection(ring_polygon(other.outline)).area > own.length * TOUCH_MM / 2.0:
+            raise InputError(f"There is a rooflight already ({other.title}): put this one beside it.")

@@ -65,12 +65,6 @@ class OnWall(msgspec.Struct, frozen=True):
     along_mm: float
 
 
-def place_on_wall(job: Job, room_id: RoomId, side_id: SideId, at: Point) -> OnWall:
-    """The place on that side nearest to a point of the plan."""
-    curve = side_curve(job, room_id, side_id)[1]
-    return OnWall(room_id, side_id, min(max(curve.where(*at)[0], 0.0), curve.length))
-
-
 def straight(job: Job, room_id: RoomId, side_id: SideId, what: str) -> tuple[Side, Curve]:
     """A side that is straight. Raises InputError for a curved one."""
     side, curve = side_curve(job, room_id, side_id)

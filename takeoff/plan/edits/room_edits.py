@@ -44,6 +44,7 @@ from takeoff.plan.model import (
     Rooflight,
     Room,
     RoomId,
+    SetTogether,
     Side,
     SideId,
     Source,
@@ -51,7 +52,6 @@ from takeoff.plan.model import (
     StoreyId,
 )
 from takeoff.plan.moved import moved_light, moved_room
-from takeoff.plan.read_on_site import SetTogether
 from takeoff.plan.room_faults import ring_fault
 from takeoff.plan.shape import curves_of
 

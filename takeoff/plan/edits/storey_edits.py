@@ -20,8 +20,7 @@ from takeoff.plan.edits.lookup import (
     whole_times,
     with_storey,
 )
-from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, Storey, StoreyId
-from takeoff.plan.read_on_site import SetTogether
+from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, SetTogether, Storey, StoreyId
 
 replace = msgspec.structs.replace
 

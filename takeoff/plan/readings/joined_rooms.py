@@ -11,9 +11,8 @@ from takeoff.errors import InputError
 from takeoff.geometry.adjustment import Point
 from takeoff.geometry.poses import Apart, Meet, Pose, Tie, put, set_out
 from takeoff.plan.edits.lookup import fresh_id, index_of, room_place, storey_of
-from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, SideId, Storey, StoreyId
+from takeoff.plan.model import Job, Join, Opening, OpeningId, Room, RoomId, SetTogether, SideId, Storey, StoreyId
 from takeoff.plan.moved import STILL, moved_light, moved_room
-from takeoff.plan.read_on_site import Join, SetTogether
 from takeoff.plan.readings.walked_outline import LENGTH_MM, corner_name
 from takeoff.plan.readings.walked_room import (
     from_to,

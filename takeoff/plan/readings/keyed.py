@@ -6,7 +6,7 @@ import re
 from typing import Literal
 
 from takeoff.errors import InputError
-from takeoff.plan.read_on_site import ReadDiagonal, ReadSide
+from takeoff.plan.model import ReadDiagonal, ReadSide
 from takeoff.plan.readings.walked_outline import MOST_CORNERS, corner_name
 from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, LENGTH, SILL, Size, parse_length, size_mm
 from takeoff.units.printing import printed

@@ -13,11 +13,15 @@ from takeoff.errors import InputError
 from takeoff.plan.edits.lookup import all_rooms, finite, room_place
 from takeoff.plan.edits.room_edits import add_room
 from takeoff.plan.model import (
+    BUDGET,
     Field,
     Job,
+    Join,
     Opening,
     OpeningId,
     Plane,
+    Readings,
+    ReadOpening,
     Reveal,
     Room,
     RoomId,
@@ -27,7 +31,6 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.plan.read_on_site import BUDGET, Join, Readings, ReadOpening
 from takeoff.plan.readings.joined_rooms import set_together_again
 from takeoff.plan.readings.walked_outline import Outline, outline_of, side_ids
 from takeoff.plan.readings.walked_room import (

@@ -19,8 +19,7 @@ from takeoff.errors import Finding
 from takeoff.findings import noticed
 from takeoff.geometry.adjustment import NO_CONTROL, Adjusted, Distance, Observation, Point, Turn, adjust
 from takeoff.geometry.rings import ring_area
-from takeoff.plan.base import SideId
-from takeoff.plan.read_on_site import Readings, ReadSide
+from takeoff.plan.model import Readings, ReadSide, SideId
 
 SHORTEST_START_MM = 100.0
 """A side that nobody measured starts at least this long."""

@@ -15,8 +15,11 @@ from takeoff.plan.edits.storey_edits import add_storey
 from takeoff.plan.model import (
     Field,
     Job,
+    Join,
     Opening,
     OpeningId,
+    Readings,
+    ReadOpening,
     Reveal,
     Room,
     RoomId,
@@ -27,7 +30,6 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.plan.read_on_site import Join, Readings, ReadOpening
 from takeoff.plan.readings.walked_outline import Outline, length_of, side_ids, way_round
 from takeoff.plan.usual_sizes import DOOR_HEAD_MM, WINDOW_HEAD_MM, WINDOW_REVEAL_MM, WINDOW_SILL_MM
 

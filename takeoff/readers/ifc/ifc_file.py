@@ -21,8 +21,7 @@ from pathlib import Path
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
-from takeoff.files.from_outside import name_of, too_large, whole_file
-from takeoff.files.own_process import limit_memory
+from takeoff.files.from_outside import limit_memory, name_of, too_large, whole_file
 
 Progress = Callable[[float, str], None]
 Result = tuple[tuple[Drawing, ...], tuple[Finding, ...]]

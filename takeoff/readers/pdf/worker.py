@@ -9,7 +9,7 @@ import traceback
 from typing import BinaryIO
 
 from takeoff.errors import InputError
-from takeoff.files.own_process import limit_memory
+from takeoff.files.from_outside import limit_memory
 from takeoff.readers.pdf.pdf_messages import Broken, Progress, Refused, Reply, receive_request, send
 
 MOST_MEMORY = 1_900_000_000

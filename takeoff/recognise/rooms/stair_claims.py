@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from takeoff.geometry.rings import ring_curves
 from takeoff.plan.model import Job, Ring, Room, Stair, Storey
 from takeoff.plan.shape import sound_polygon
-from takeoff.plan.stairs import next_above, stair_of, stair_over
+from takeoff.plan.storeys_above import next_above, stair_of, stair_over
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, tangled
 from takeoff.recognise.walls.furniture import flights
 from takeoff.recognise.walls.layer_roles import Role

@@ -18,10 +18,9 @@ from PySide6.QtWidgets import (
 
 from takeoff.sheets.picture import Shape
 from takeoff.sheets.sheet_values import Point
-from takeoff.ui.canvas.callouts import Callouts
 from takeoff.ui.canvas.pens import colour_of, hatch_brush, path_of, pen_of
 from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece
-from takeoff.ui.canvas.room_labels import LINE_PX, Label, pivot
+from takeoff.ui.canvas.room_labels import LINE_PX, Callouts, Label, pivot
 from takeoff.ui.themes import Theme, font
 
 _HALF_DIAMOND_PX = 9.0

@@ -6,7 +6,7 @@ a mm of plan. A piece that did not change compares equal, so that its items stay
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 import msgspec
@@ -32,8 +32,7 @@ from takeoff.sheets.picture import (
     unsure_shapes,
     window_shapes,
 )
-from takeoff.sheets.sheet_values import Plan, PlanOpening, PlanRoom, Point
-from takeoff.ui.canvas.corner_pads import bead_pads
+from takeoff.sheets.sheet_values import Arris, Plan, PlanOpening, PlanRoom, Point
 from takeoff.ui.canvas.label_spots import Spot, free_boxes, swings
 from takeoff.ui.canvas.plan_memory import Near, PlanMemory
 from takeoff.views.board import State
@@ -281,3 +280,23 @@ def sides_of(room: Room) -> Iterator[tuple[str, Side, Curve]]:
     for ring in room.rings:
         for side, after in zip(ring, (*ring[1:], *ring[:1]), strict=True):
             yield str(side.id), side, Curve(side.x_mm, side.y_mm, after.x_mm, after.y_mm, side.bulge)
+
+
+_ARM, _THICK = 1.2, 0.34
+"""Of the width of the coat: thick enough to be seen, with arms long enough to be an L and no square."""
+
+
+def bead_pads(beads: Sequence[Arris], sheet: Sheet) -> list[Shape]:
+    """An L in the void about each arris, filled, so that it is an L at any zoom; none for no bead."""
+    arm, thick = sheet.band * _ARM, sheet.band * _THICK
+    paths = []
+    for arris in beads:
+        (x, y), (ax, ay), (bx, by) = sheet.point(arris.at), *arris.arms
+        turn = ax * by - ay * bx
+        line = shapely.linestrings([(x + ax * arm, y + ay * arm), (x, y), (x + bx * arm, y + by * arm)])
+        side = thick if turn > 0 else -thick
+        pad = shapely.buffer(line, side, single_sided=True, join_style="mitre", mitre_limit=3.0)
+        for part in shapely.get_parts(pad):
+            if part.geom_type == "Polygon" and not part.is_empty:
+                paths.append(tuple((float(px), float(py), 0.0) for px, py in part.exterior.coords[:-1]))
+    return [Shape(tuple(paths), fill=palette.BEAD)] if paths else []

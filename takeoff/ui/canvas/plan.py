@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from takeoff.geometry.picking import Picking
 from takeoff.plan.model import Storey
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas import chosen
@@ -13,7 +12,7 @@ from takeoff.ui.canvas.items import Items
 from takeoff.ui.canvas.linework import LineworkLayers
 from takeoff.ui.canvas.lit import LitItems
 from takeoff.ui.canvas.pieces import Board
-from takeoff.ui.canvas.targets import picking_of
+from takeoff.ui.canvas.targets import Picking, picking_of
 from takeoff.ui.canvas.view import PlanView
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.themes import Theme
@@ -45,7 +44,7 @@ class Plan(QObject):
         self._board = Board((0.0, 0.0))
         self.under: tuple[float, float, float, float] | None = None
         """What a picture under the plan covers: shown where there is nothing else."""
-        self._picking: tuple[Storey, Picking[Ref]] | None = None
+        self._picking: tuple[Storey, Picking] | None = None
         self._spots = CornerSpots()
         self._later = QTimer(self)
         self._later.setSingleShot(True)
@@ -97,15 +96,14 @@ class Plan(QObject):
         at = rooms.index(here) + step if here in rooms else (0 if step > 0 else -1)
         self.document.choose((Ref("room", rooms[at % len(rooms)]),))
 
-    def hit(self, at: Point, reach_mm: float) -> Ref | None:
+    def hit(self, at: Point) -> Ref | None:
         """What a click at a plan point means; None beside everything."""
-        picking = self._targets()
-        return picking.at(*at, reach_mm) if picking else None
+        return next(iter(self.hits(at)), None)
 
-    def hits(self, at: Point, reach_mm: float) -> tuple[Ref, ...]:
+    def hits(self, at: Point) -> tuple[Ref, ...]:
         """Everything at a plan point, the best first."""
         picking = self._targets()
-        return picking.all_at(*at, reach_mm) if picking else ()
+        return picking.at(*at) if picking else ()
 
     def within(self, one: Point, other: Point) -> tuple[Ref, ...]:
         """What lies wholly in a box."""
@@ -143,7 +141,7 @@ class Plan(QObject):
             self.lit.show(storey, traced)
         self._choose((), self.document.choice)
 
-    def _targets(self) -> Picking[Ref] | None:
+    def _targets(self) -> Picking | None:
         storey = self.document.storey
         if storey is None:
             return None

@@ -1,18 +1,48 @@
-"""What can be hit on a storey, and where it is: names for the index of ``geometry.picking``."""
+"""What can be hit on a storey, where it is, and what lies under a click."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+import msgspec
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.picking import Picking, Target
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.plan.shape import vertex_rings
 from takeoff.sheets.curved import facets, ring_polygon
 from takeoff.ui.canvas.pieces import BAND_MM, sides_of
 from takeoff.ui.document import Ref
+
+
+class Target(msgspec.Struct, frozen=True):
+    """An area to hit. Of what is hit the highest ``rank`` wins, then the smallest."""
+
+    name: Ref
+    shape: BaseGeometry
+    rank: int
+
+
+class Picking:
+    """Targets in an index; built once, asked often. No targets: nothing is ever hit."""
+
+    def __init__(self, targets: Sequence[Target]) -> None:
+        self._targets = [target for target in targets if not target.shape.is_empty]
+        self._tree = shapely.STRtree([target.shape for target in self._targets])
+
+    def at(self, x_mm: float, y_mm: float) -> tuple[Ref, ...]:
+        """Every target at a point, the best first."""
+        found = self._tree.query(shapely.points(x_mm, y_mm), predicate="intersects")
+        hits = sorted((-self._targets[k].rank, self._targets[k].shape.area, int(k)) for k in found)
+        return tuple(self._targets[k].name for _, _, k in hits)
+
+    def within(self, x0: float, y0: float, x1: float, y1: float) -> tuple[Ref, ...]:
+        """The names of targets that lie wholly in a box, in the order in which they were given."""
+        box = shapely.box(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+        found = sorted(int(k) for k in self._tree.query(box, predicate="contains"))
+        return tuple(self._targets[k].name for k in found)
+
 
 _OPENING_RANK, _SIDE_RANK, _ROOM_RANK = 3, 2, 1
 
@@ -25,12 +55,12 @@ def side_curves(room: Room) -> dict[str, Curve]:
     return {name: curve for name, _, curve in sides_of(room)}
 
 
-def picking_of(storey: Storey) -> Picking[Ref]:
+def picking_of(storey: Storey) -> Picking:
     """The index of a storey: openings before sides, sides before rooms."""
     return Picking([*_room_targets(storey), *_opening_targets(storey)])
 
 
-def _room_targets(storey: Storey) -> Iterator[Target[Ref]]:
+def _room_targets(storey: Storey) -> Iterator[Target]:
     for room in storey.rooms:
         rings = vertex_rings(room)
         space = ring_polygon(rings)
@@ -46,7 +76,7 @@ def _room_targets(storey: Storey) -> Iterator[Target[Ref]]:
         yield Target(Ref("rooflight", str(light.id), str(light.room)), area, _OPENING_RANK)
 
 
-def _opening_targets(storey: Storey) -> Iterator[Target[Ref]]:
+def _opening_targets(storey: Storey) -> Iterator[Target]:
     curves = {room.id: side_curves(room) for room in storey.rooms}
     for opening in storey.openings:
         curve = curves.get(opening.room, {}).get(opening.side)

@@ -1,15 +1,14 @@
-"""The view: y up, zoom to the cursor, pan, and the mouse handed to the current tool in plan mm."""
+"""The view: y up, zoom to the cursor, pan, the mouse handed to the current tool in plan mm, a scale bar over it."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QResizeEvent, QTransform, QWheelEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from takeoff.sheets.sheet_values import Point
-from takeoff.ui.canvas.scale_bar import ScaleBar
 from takeoff.ui.canvas.tool import IdleTool, Pointer, Tool
-from takeoff.ui.themes import Theme
+from takeoff.ui.themes import Theme, font
 
 REACH_PX = 7.0
 """How near a click must come to a line."""
@@ -235,3 +234,53 @@ class PlanView(QGraphicsView):
             self._space = False
             self.viewport().setCursor(self._tool.cursor)
         super().keyReleaseEvent(event)
+
+
+_BAR_LENGTHS_M = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+_BAR_PX, _BAR_WORDS_PX, _BAR_PARTS = 320, 60, 5
+
+
+class ScaleBar(QWidget):
+    """Lies over the view and lets the mouse through."""
+
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._theme, self._px_per_mm = theme, 0.05
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setFixedSize(_BAR_PX + _BAR_WORDS_PX, 20)
+        self.hide()
+
+    @property
+    def metres(self) -> float:
+        """The length that the bar stands for."""
+        fitting = (m for m in _BAR_LENGTHS_M if m * 1000.0 * self._px_per_mm <= _BAR_PX)
+        return max(fitting, default=_BAR_LENGTHS_M[0])
+
+    def set_scale(self, px_per_mm: float) -> None:
+        """Draw for another zoom."""
+        self._px_per_mm = px_per_mm
+        self.update()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        self._theme = theme
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
+        """Five parts, dark and pale in turn, and the length in words."""
+        painter = QPainter(self)
+        length = self.metres * 1000.0 * self._px_per_mm
+        middle = self.height() / 2.0
+        for part in range(_BAR_PARTS):
+            role = "ink" if part % 2 == 0 else "grey"
+            box = QRectF(length * part / _BAR_PARTS, middle - 1.5, length / _BAR_PARTS, 3.0)
+            painter.fillRect(box, self._theme.colour(role))
+        painter.setFont(font(13))
+        painter.setPen(QPen(self._theme.colour("grey")))
+        painter.drawText(QPointF(length + 6.0, middle + 4.5), bar_words(self.metres))
+        painter.end()
+
+
+def bar_words(metres: float) -> str:
+    """ "5 m", "20 cm": the length in words."""
+    return f"{metres:g} m" if metres >= 1 else f"{metres * 100:g} cm"

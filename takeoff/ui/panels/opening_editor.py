@@ -1,4 +1,6 @@
-"""The chosen opening, or several, as they are set: size, place, kind, reveals strip by strip; settled."""
+"""The chosen opening, or several, as they are set: size, place, kind, reveals strip by strip; settled. A chosen
+rooflight: its size, shaft and mark.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.edits.opening_edits import PARTS, Part
-from takeoff.plan.model import Job, Opening, OpeningId, Reveal
+from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Rooflight
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
 from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
@@ -159,7 +161,7 @@ class OpeningEditor(Editor):
         self.refuse_it = small_button("No, leave it out", "It is no opening: take it away")
         self.asked = buttons(self.accept, self.refuse_it)
         self.what = ChoiceField("Kind of opening", KINDS)
-        self.mark = QLineEdit()
+        self.mark = mark_field()
         self.width_field, self.height_field, self.sill, self.head, self.left, self.right = (
             LengthField(name, size=size)
             for name, size in (
@@ -181,11 +183,6 @@ class OpeningEditor(Editor):
         self.refresh()
 
     def _build(self) -> None:
-        self.mark.setAccessibleName("Mark on the drawing")
-        self.mark.setToolTip("The mark that the opening has on the drawing, such as W3")
-        self.mark.setPlaceholderText("none")
-        self.mark.setProperty("part", "length")
-        self.mark.setFixedWidth(LENGTH_PX)
         form = Form()
         form.pair(("Kind", self.what))
         form.pair(("Width", self.width_field), ("Height", self.height_field))
@@ -368,3 +365,116 @@ def _same(keys: Any) -> str | None:
     """What all of them are; None for several."""
     found = set(keys)
     return str(found.pop()) if len(found) == 1 else None
+
+
+class RooflightEditor(Editor):
+    """What one sets on a rooflight, or on several together. It is moved by dragging it on the plan."""
+
+    kind = "rooflight"
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(document)
+        self.question = label("This rooflight is not measured yet.", "name", wrap=True)
+        self.accept = small_button("Yes, measure it", "It is a rooflight: take it in")
+        self.refuse_it = small_button("No, leave it out", "It is no rooflight: take it away")
+        self.asked = buttons(self.accept, self.refuse_it)
+        self.width_field = LengthField("Width of the rooflight, across the slope", size=OPENING_SIZE)
+        self.length_field = LengthField("Length of the rooflight, up the slope", size=OPENING_SIZE)
+        self.shaft = LengthField("Depth of its shaft, square to the ceiling", size=DEPTH)
+        self.mark = mark_field()
+        self.coat = QCheckBox("Shaft coated")
+        self.coat.setToolTip("Whether the shaft is coated")
+        self.note = label("", "grey", wrap=True)
+        self.remove = small_button("Delete", "Delete the rooflight (Del)")
+        form = Form()
+        form.pair(("Width", self.width_field), ("Length", self.length_field))
+        form.pair(("Shaft", self.shaft), ("Mark", self.mark))
+        fill(self.down, self.question, self.asked, form, self.coat, self.note, buttons(self.remove))
+        for field, set_mm in (
+            (self.width_field, self._set_width),
+            (self.length_field, self._set_length),
+            (self.shaft, self._set_shaft),
+        ):
+            field.typed.connect(set_mm)
+            field.refused.connect(self.refuse)
+        self.mark.editingFinished.connect(self._set_mark)
+        self.coat.clicked.connect(self._set_coat)
+        self.accept.clicked.connect(self._accept)
+        self.refuse_it.clicked.connect(self.delete)
+        self.remove.clicked.connect(self.delete)
+        self.refresh()
+
+    def rooflights(self) -> list[Rooflight]:
+        """The rooflights that are chosen."""
+        wanted = {ref.id for ref in self.refs}
+        return [light for storey in self.document.job.storeys for light in storey.rooflights if light.id in wanted]
+
+    def show_refs(self) -> None:
+        """Sizes that all the chosen ones have, the mark of a single one."""
+        chosen = self.rooflights()
+        if not chosen:
+            self.hide()
+            return
+        sizes = [edits.rooflight_size(self.document.job, light.id) for light in chosen]
+        for field, number in ((self.width_field, 0), (self.length_field, 1)):
+            field.show_all([size[number] if size is not None else None for size in sizes])
+            field.setEnabled(None not in sizes)
+        set_text(self.note, "It is no rectangle: its outline stays as it is drawn." if None in sizes else "")
+        self.note.setVisible(None in sizes)
+        self.shaft.show_all([light.depth_mm for light in chosen])
+        if not self.mark.isModified():
+            self.mark.setText(chosen[0].mark if len(chosen) == 1 else "")
+        self.mark.setEnabled(len(chosen) == 1)
+        self.coat.setChecked(all(light.coat for light in chosen))
+        asked = any(light.confidence != "sure" for light in chosen)
+        self.question.setVisible(asked)
+        self.asked.setVisible(asked)
+
+    def delete(self) -> None:
+        """Take the chosen rooflights away."""
+        self._each("Delete", edits.remove_opening)
+
+    def _set_width(self, mm: float) -> None:
+        self._each("Set the width of", lambda job, name: edits.set_rooflight(job, name, width_mm=mm))
+
+    def _set_length(self, mm: float) -> None:
+        self._each("Set the length of", lambda job, name: edits.set_rooflight(job, name, length_mm=mm))
+
+    def _set_shaft(self, mm: float) -> None:
+        self._each("Set the shaft of", lambda job, name: edits.set_rooflight(job, name, depth_mm=mm))
+
+    def _set_mark(self) -> None:
+        if self.mark.isModified():
+            self.mark.setModified(False)
+            text = self.mark.text().strip()
+            self._each("Mark", lambda job, name: edits.set_opening_mark(job, name, text))
+
+    def _set_coat(self) -> None:
+        coat = self.coat.isChecked()
+        words = "Coat the shaft of" if coat else "Leave out the shaft of"
+        self._each(words, lambda job, name: edits.set_rooflight(job, name, coat=coat))
+
+    def _accept(self) -> None:
+        self._each("Take in", lambda job, name: edits.set_opening_confidence(job, name, "sure"))
+
+    def _each(self, words: str, edit: Callable[[Job, OpeningId], Job]) -> None:
+        """One edit for every chosen rooflight, undone together."""
+        names = [light.id for light in self.rooflights()]
+
+        def edited(job: Job) -> Job:
+            for name in names:
+                job = edit(job, name)
+            return job
+
+        self.apply(f"{words} a rooflight" if len(names) == 1 else f"{words} {len(names)} rooflights", edited)
+
+
+def mark_field() -> QLineEdit:
+    """A field for the mark that an opening has on the drawing."""
+    field = QLineEdit()
+    field.setAccessibleName("Mark on the drawing")
+    field.setToolTip("The mark that the opening has on the drawing, such as W3")
+    field.setPlaceholderText("none")
+    field.setProperty("part", "length")
+    field.setFixedWidth(LENGTH_PX)
+    return field

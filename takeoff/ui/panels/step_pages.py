@@ -1,12 +1,12 @@
-"""The pages of the steps: rooms, openings, order, what is to settle. Each a heading and a table."""
+"""Pages of a heading and a table: rooms, openings, order; and every edit by name, to go back to."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtGui import QShowEvent, QUndoStack
+from PySide6.QtWidgets import QUndoView, QVBoxLayout, QWidget
 
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.page_parts import label, set_text
@@ -116,3 +116,22 @@ class OrderPage(TablePage):
         if considered is None:
             return "The order is being worked out."
         return considered.failure or "There is nothing to order: nothing is coated yet."
+
+
+class HistoryPage(QWidget):
+    """Qt's own view of the undo stack, which knows no limit."""
+
+    def __init__(self, stack: QUndoStack) -> None:
+        super().__init__()
+        self.setProperty("part", "page")
+        self.view = QUndoView(stack)
+        self.view.setEmptyLabel("As it was opened")
+        self.view.setAccessibleName("Edits, the last at the foot")
+        self.view.setToolTip("Click an edit to see the job as it was after it")
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(14, 16, 10, 12)
+        layout.addWidget(label("History", "title"))
+        layout.addWidget(
+            label("Click an edit to go back to it; those after it stay until you make another.", "grey", wrap=True)
+        )
+        layout.addWidget(self.view, 1)

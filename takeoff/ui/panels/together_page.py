@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
-from takeoff.plan.read_on_site import SetTogether
+from takeoff.plan.model import SetTogether
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, small_button
 from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text

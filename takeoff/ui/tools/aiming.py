@@ -78,7 +78,7 @@ class Aim:
         storey = self._plan.document.storey
         if storey is None:
             return None
-        ids = [ref.id for ref in self._plan.hits(at, 0.0) if ref.kind == "room"]
+        ids = [ref.id for ref in self._plan.hits(at) if ref.kind == "room"]
         return next((room for room in storey.rooms if ids and room.id == ids[0]), None)
 
     def _near(self, at: Point, reach: float) -> list[OnSide]:

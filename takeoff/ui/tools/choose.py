@@ -90,7 +90,7 @@ class Choose(IdleTool):
 
     def _dragged(self, start: Pointer) -> Drag | None:
         """The drag that takes up what was pressed; held Shift or Ctrl means to choose more."""
-        hit = None if start.shift or start.control else self._plan.hit(start.at, start.reach_mm)
+        hit = None if start.shift or start.control else self._plan.hit(start.at)
         if hit is None:
             return None
         return next((drag for drag in self.drags if drag.begin(hit, start)), None)
@@ -116,7 +116,7 @@ class Choose(IdleTool):
         if marked is not None:
             return (marked,)
         corner = self._plan.corners_at(pointer.at, pointer.reach_mm)
-        hit = None if corner else self._plan.hit(pointer.at, pointer.reach_mm)
+        hit = None if corner else self._plan.hit(pointer.at)
         return corner or ((hit,) if hit is not None else ())
 
     def boxed(self, one: Point, other: Point) -> Choice:
@@ -127,7 +127,7 @@ class Choose(IdleTool):
 
     def double_click(self, pointer: Pointer) -> None:
         """Zoom to what was hit."""
-        if self._plan.hit(pointer.at, pointer.reach_mm) is not None:
+        if self._plan.hit(pointer.at) is not None:
             self._plan.zoom_to_chosen()
 
     def key(self, key: int, text: str, shift: bool, control: bool) -> bool:

@@ -1,4 +1,6 @@
-"""Openings placed in walls by a click or a typed distance, and dragged along their wall or into another."""
+"""Openings placed in walls by a click or a typed distance, and dragged along their wall or into another; rooflights
+dragged in their ceiling.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,7 @@ from PySide6.QtCore import Qt
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.plan import edits
-from takeoff.plan.model import Job, Opening, OpeningId, RoomId, SideId
+from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, RoomId, SideId
 from takeoff.ui.canvas.targets import opening_corners
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
@@ -341,3 +343,69 @@ class SlideOpening:
         self._kit.readout.show_at(
             plan.view.spot(held.pointer.at), plan.theme, fields, said, wrong or self._entry.wrong()
         )
+
+
+class DragRooflight:
+    """What a drag does that begins on a rooflight: it moves by steps, freely with Ctrl. One edit on release; Escape
+    leaves it where it was."""
+
+    def __init__(self, kit: Kit) -> None:
+        self._kit = kit
+        self._preview = Preview(kit.plan)
+        self._light: Rooflight | None = None
+        self._from: Pointer | None = None
+
+    def begin(self, ref: Ref, pointer: Pointer) -> bool:
+        """Take a rooflight up where it was pressed. False for anything else."""
+        storey = self._kit.plan.document.storey
+        lights = storey.rooflights if storey is not None and ref.kind == "rooflight" else ()
+        self._light = next((light for light in lights if light.id == ref.id), None)
+        self._from = pointer
+        return self._light is not None
+
+    def move(self, pointer: Pointer) -> None:
+        """Show where it would be, and why it cannot be there."""
+        self._preview.clear()
+        light, by = self._light, self._by(pointer)
+        if light is None:
+            return
+        wrong = ""
+        try:
+            edits.move_rooflight(self._kit.plan.document.job, light.id, by)
+        except InputError as error:
+            wrong = str(error)
+        self._preview.course([(x + by[0], y + by[1], bulge) for x, y, bulge in light.outline], closed=True, filled=True)
+        plan = self._kit.plan
+        fields = [("across", metres(abs(by[0])), False), ("up", metres(abs(by[1])), False)]
+        self._kit.readout.show_at(plan.view.spot(pointer.at), plan.theme, fields, "Move a rooflight", wrong)
+
+    def drop(self, pointer: Pointer) -> None:
+        """Leave it there."""
+        light, by = self._light, self._by(pointer)
+        self.cancel()
+        if light is not None:
+            document = self._kit.plan.document
+            document.apply("Move a rooflight", lambda job: edits.move_rooflight(job, light.id, by))
+            document.choose((Ref("rooflight", str(light.id), str(light.room)),))
+
+    def cancel(self) -> None:
+        """Leave it where it was."""
+        self._preview.clear()
+        self._kit.readout.hide()
+        self._light = None
+
+    def key(self, key: int, text: str) -> bool:
+        """No key has a meaning while it is dragged."""
+        del key, text
+        return False
+
+    def wants(self, text: str) -> bool:
+        """Nothing is typed."""
+        del text
+        return False
+
+    def _by(self, pointer: Pointer) -> Point:
+        if self._from is None:
+            return 0.0, 0.0
+        dx, dy = pointer.at[0] - self._from.at[0], pointer.at[1] - self._from.at[1]
+        return (dx, dy) if pointer.control else (round(dx / STEP_MM) * STEP_MM, round(dy / STEP_MM) * STEP_MM)

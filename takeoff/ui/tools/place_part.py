@@ -48,7 +48,7 @@ class PlacePart(HoldingTool[Place]):
         wanted = Slot("length") if ends else Slot("from the nearer corner")
         slots = (
             ()
-            if self.kind.where in ("corner", "wall", "slope") or (self.kind.where == "line" and not ends)
+            if self.kind.where in ("corner", "wall", "slope", "ceiling") or (self.kind.where == "line" and not ends)
             else (wanted,)
         )
         self.entry = Entry(*slots)
@@ -100,7 +100,7 @@ class PlacePart(HoldingTool[Place]):
         if where == "corner":
             found = self.aim.corner(wide)
             return None if found is None else Place(str(found[0].id), pointer.at, found[1])
-        if where in ("line", "slope"):
+        if where in ("line", "slope", "ceiling"):
             return self._in_room(pointer)
         on_side = self.aim.side(wide)
         if on_side is None:
@@ -243,6 +243,7 @@ _WANTS = {
     "walls": "point at a wall",
     "line": "point into a room",
     "slope": "point at a slope",
+    "ceiling": "point into a room",
 }
 
 

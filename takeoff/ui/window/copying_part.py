@@ -12,7 +12,7 @@ from takeoff.errors import InputError, TakeoffError
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
 from takeoff.ui.actions import Action
-from takeoff.ui.panels.history_page import HistoryPage
+from takeoff.ui.panels.step_pages import HistoryPage
 from takeoff.ui.tools.paste import Paste, count_words
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views import clipboard

@@ -11,9 +11,9 @@ from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, OpeningId
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Choice
-from takeoff.ui.panels.opening_editor import OpeningEditor
+from takeoff.ui.panels.opening_editor import OpeningEditor, RooflightEditor
 from takeoff.ui.panels.openings_page import PlacingPage
-from takeoff.ui.tools.opening_tools import PlaceOpening, SlideOpening
+from takeoff.ui.tools.opening_tools import DragRooflight, PlaceOpening, SlideOpening
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.opening_types import Kind, OpeningType, opening_types, type_of, unsure_openings
 
@@ -33,12 +33,14 @@ class Openings(QObject):
         kit = space.kit()
         self.tool = PlaceOpening(kit)
         self.slide = SlideOpening(kit)
-        space.choose.drags.append(self.slide)
+        space.choose.drags += [self.slide, DragRooflight(kit)]
         self._page: PlacingPage | None = None
         space.pages.register("openings", self._make_page)
         self.editor = OpeningEditor(space.document)
         self.editor.another.connect(self._place_like)
+        self.lights = RooflightEditor(space.document)
         space.frame.card.add_editor(self.editor)
+        space.frame.card.add_editor(self.lights)
         space.deletes["opening"] = self._delete
         space.deletes["rooflight"] = self._delete
         space.acts.add(self._rows())
@@ -136,7 +138,8 @@ class Openings(QObject):
             self._document.choose((ref,))  # type: ignore[arg-type]
 
     def _delete(self, choice: Choice) -> None:
-        if all(ref.kind == "opening" for ref in choice):
+        """Delete openings, or rooflights. Those on the card give way to the next that is asked about."""
+        if self.editor.refs and choice[0].kind == "opening":
             self.editor.delete()
             return
 
@@ -145,7 +148,8 @@ class Openings(QObject):
                 job = edits.remove_opening(job, OpeningId(ref.id))
             return job
 
-        self._document.apply("Delete a rooflight", without)
+        kind = choice[0].kind
+        self._document.apply(f"Delete a {kind}" if len(choice) == 1 else f"Delete {len(choice)} {kind}s", without)
 
     def _accept_all(self) -> None:
         unsure = unsure_openings(self._document.state)

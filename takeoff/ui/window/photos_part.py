@@ -21,8 +21,7 @@ from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.form_fields import ActionButton
 from takeoff.ui.panels.page_parts import label
-from takeoff.ui.panels.photo_viewer import PhotoViewer
-from takeoff.ui.panels.photos_page import PhotosPage, PhotoTiles, Tile
+from takeoff.ui.panels.photos_page import PhotosPage, PhotoTiles, PhotoViewer, Tile
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.naming import storey_name
 from takeoff.views.pinned_photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos

@@ -61,7 +61,7 @@ class QuickParts(QObject):
                 ("E",),
                 self._space.has_rooms,
                 lambda: view.tool is self.tool,
-                "Boxing, chimney breasts, units, tiles, bulkheads, dwarf walls, dormers, stair soffits",
+                "Boxing, chimney breasts, units, tiles, bulkheads, dwarf walls, dormers, stair soffits, rooflights",
                 group=6,
             ),
             *(row(kind) for kind in KINDS),

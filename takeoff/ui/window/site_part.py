@@ -10,8 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
 from takeoff.plan.edits.lookup import new_room_id
-from takeoff.plan.model import Job, RoomId, StoreyId
-from takeoff.plan.read_on_site import SetTogether
+from takeoff.plan.model import Job, RoomId, SetTogether, StoreyId
 from takeoff.plan.readings import put_room, set_together
 from takeoff.ui import messages
 from takeoff.ui.actions import Action

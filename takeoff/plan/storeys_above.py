@@ -1,14 +1,17 @@
-"""Rooms with stairs, drawn in them or said by their name, and those that lie over one another: one well through
-two storeys."""
+"""What lies above a room: the next storey, a stair (drawn, or said by the room's name) that is one well with its
+own, and ceilings of which nobody has said what is above them, in groups that one answer is likely to fit.
+"""
 
 from __future__ import annotations
 
 import re
 
+import msgspec
+import shapely
 from shapely import Polygon
 from shapely.affinity import translate
 
-from takeoff.plan.model import Job, Room, Stair, Storey
+from takeoff.plan.model import AboveClass, Job, Room, RoomId, Stair, Storey
 from takeoff.plan.shape import ring_polygon, sound_polygon
 
 ALIKE = 0.5
@@ -78,3 +81,45 @@ def _one_ground(storey: Storey, above: Storey) -> bool:
     """Whether any room of one lies over a room of the other as they are drawn."""
     lower = [sound_polygon(room) for room in storey.rooms]
     return any(sound_polygon(room).intersection(low).area > 0.0 for room in above.rooms for low in lower)
+
+
+COVERED = 0.5
+"""A room lies under others where more of it does (common practice, no source)."""
+
+
+class Ceilings(msgspec.Struct, frozen=True):
+    """Rooms of a storey of which nobody has said what lies above, and what the job lets one think: rooms of
+    the next storey lie over them, or their ceilings slope or have rooflights; else *unknown*."""
+
+    storey: str
+    rooms: tuple[RoomId, ...]
+    likely: AboveClass
+
+
+def unsaid_ceilings(job: Job) -> tuple[Ceilings, ...]:
+    """The groups, storey by storey; none where every room has its answer."""
+    found = []
+    for storey in job.storeys:
+        unsaid = [room for room in storey.rooms if room.above == "unknown"]
+        if not unsaid:
+            continue
+        over = shapely.union_all([sound_polygon(room) for room in _rooms_higher(job, storey)])
+        groups: dict[AboveClass, list[RoomId]] = {}
+        for room in unsaid:
+            groups.setdefault(_likely(storey, room, over), []).append(room.id)
+        found += [Ceilings(str(storey.id), tuple(rooms), likely) for likely, rooms in groups.items()]
+    return tuple(found)
+
+
+def _rooms_higher(job: Job, storey: Storey) -> tuple[Room, ...]:
+    """The rooms of the lowest storey above; plans that lie beside each other share no ground with it."""
+    higher = [other for other in job.storeys if other.level_mm > storey.level_mm]
+    return min(higher, key=lambda other: other.level_mm).rooms if higher else ()
+
+
+def _likely(storey: Storey, room: Room, over: shapely.Geometry) -> AboveClass:
+    own = sound_polygon(room)
+    if own.area and own.intersection(over).area > COVERED * own.area:
+        return "same"
+    sloped = room.ceiling is not None and any(plane.slope_x or plane.slope_y for plane in room.ceiling.planes)
+    return "roof" if sloped or any(light.room == room.id for light in storey.rooflights) else "unknown"
