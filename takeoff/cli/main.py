@@ -44,7 +44,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except MemoryError:
-        return _could_not("there is not enough memory for this file: close other programs and try again.")
+        return _could_not("there is not enough memory: close other programs and try again.")
     except Exception as error:  # noqa: BLE001 - the last resort, so that no traceback meets a user
         return _fault(error)
     return code

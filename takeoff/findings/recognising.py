@@ -94,7 +94,7 @@ _ROOMS: dict[str, Rule] = {
         "closed room(s) are proposed; draw the others by hand."
     ),
     "open-plan-parts": note("{names} are one open plan, and no wall stands between them: {how}."),
-    "room-to-check": check("{room} at {x:.0f}, {y:.0f}: {why}: {ask}.", "answering"),
+    "room-to-check": check("{room} at {x:.0f}, {y:.0f}: {why}: {ask}.", "room"),
     "printed-area-differs": check(
         "The plan prints “{printed}” in {room}, but its outline has {area_m2:.3f} m²: check the scale, the unit and "
         "where the room ends."

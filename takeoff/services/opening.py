@@ -13,6 +13,7 @@ import msgspec
 
 from takeoff.drawing.model import Claim, Drawing
 from takeoff.errors import Finding, InputError
+from takeoff.files.from_outside import within_memory
 from takeoff.files.paths import resource
 from takeoff.findings import noticed
 from takeoff.plan.model import DrawingRef, Job
@@ -189,14 +190,15 @@ def open_file(
         raise refuse_picture(path)
     answers = Answers(settings or Settings(), unit, scale, page_number, said, profiles)
     tell = progress or silent
-    if kind == "pdf":
-        return _open_pdf(path, answers, tell)
-    if kind == "job":
-        opened = _open_job(path, settings, unit, said)
-    elif kind == "model":
-        opened = _open_model(path, answers, tell)
-    else:
-        opened = _open_drawing(path, answers, tell)
+    with within_memory(path):
+        if kind == "pdf":
+            return _open_pdf(path, answers, tell)
+        if kind == "job":
+            opened = _open_job(path, settings, unit, said)
+        elif kind == "model":
+            opened = _open_model(path, answers, tell)
+        else:
+            opened = _open_drawing(path, answers, tell)
     vain = in_vain(scale, page_number, path.name)
     return msgspec.structs.replace(opened, findings=(*vain, *opened.findings)) if vain else opened
 
@@ -209,9 +211,9 @@ def answered(opened: Opened, answers: Answers, progress: Progress | None = None)
     tell = progress or silent
     if opened.raw is None:
         raise InputError(f"{opened.path.name} has to be opened again before its unit or layers are changed.")
-    if kind_of_raw(opened.raw) == "pdf":
-        return page_answered(opened.path, opened.raw, opened.read, answers, tell)
-    return _drawing_answered(opened.path, opened.raw, opened.read, answers, tell)
+    again = page_answered if kind_of_raw(opened.raw) == "pdf" else _drawing_answered
+    with within_memory(opened.path):
+        return again(opened.path, opened.raw, opened.read, answers, tell)
 
 
 def kind_of_raw(raw: Drawing) -> Literal["drawing", "pdf"]:
@@ -439,10 +441,11 @@ def open_for_window(path: Path, answers: Answers, progress: Progress) -> Opened:
     """``open_file`` with what a spawned process can be given. Pictures and scanned pages are opened too,
     to be traced. Raises InputError."""
     kind = kind_of(path)
-    if kind == "picture":
-        return _picture_file(path)
-    if kind == "pdf":
-        return _page(path, answers, progress)
+    with within_memory(path):
+        if kind == "picture":
+            return _picture_file(path)
+        if kind == "pdf":
+            return _page(path, answers, progress)
     return open_file(path, answers.settings, answers.unit, progress, said=answers.said, profiles=answers.profiles)
 
 
@@ -499,16 +502,12 @@ def _over_picture(
     return Opened(path, "drawing", job, findings, drawing, Content(job, drawing, findings, (kept,)))
 
 
-def answered_for_window(opened: Opened, answers: Answers, progress: Progress) -> Opened:
-    """``answered`` with what a spawned process can be given."""
-    return answered(opened, answers, progress)
-
-
 def thumbnails(path: Path, first: int, progress: Progress) -> tuple[Thumbnail, ...]:
     """Small pictures of up to 60 pages of a PDF from ``first`` on. Raises InputError."""
     from takeoff.readers import pdf
 
-    shown = pdf.pages(path, LONGEST_THUMBNAIL_PX, first, progress)
+    with within_memory(path):
+        shown = pdf.pages(path, LONGEST_THUMBNAIL_PX, first, progress)
     return tuple(
         Thumbnail(p.page, p.width_px, p.height_px, p.rgb, lines)
         for p, lines in zip(shown.shown, shown.sides, strict=True)

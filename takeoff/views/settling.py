@@ -10,7 +10,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, Where
-from takeoff.findings import may_accept
+from takeoff.findings import settled_by
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, StairAnswer, Storey
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
@@ -48,10 +48,6 @@ OPENING_ANSWERS: tuple[tuple[str, str, str], ...] = (
     ("nothing", "No openings", "None of them is an opening: take them out"),
 )
 """What can be said of openings that are alike: the answer, its button's words, and what it does."""
-
-_ROOM_CODES = frozenset({"room-to-check", "room-check", "room-question"})
-_OPENING_CODES = frozenset({"openings-check", "openings-question"})
-"""Counts of unsure openings, told one by one here."""
 
 _PLURALS = {"window": "windows", "door": "doors", "open": "doorways"}
 _PARTS = {"sill": "Sill", "head": "Head", "width": "Width", "reveal": "Reveal depth"}
@@ -159,21 +155,23 @@ def one_by_one(row: Row, state: State) -> tuple[Row, ...]:
 
 
 def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names, job: Job) -> list[Row]:
-    """Findings as rows: those about one doubtful room together, sums that are told one by one not."""
+    """Findings as rows: those about one doubtful room together, sums of values and of openings, which are told one by
+    one, not."""
     found: dict[str, Row] = {}
     drawn = {room.id for s in job.storeys for room in s.rooms if (stair := stair_of(room)) and stair.outline}
     for number, finding in enumerate(findings):
-        if finding.code in codes or finding.code in _OPENING_CODES:
+        how = settled_by(finding)
+        if finding.code in codes or how == "openings":
             continue
-        accept: Accept = "finding" if may_accept(finding) else ""
+        accept: Accept = "" if how == "mending" else "finding"
         key, thing, answers = f"{finding.code}:{number}", "", STAIR_ANSWERS[:0]
-        if finding.code in _ROOM_CODES and finding.where.room:
+        if how == "room" and finding.where.room:
             key, thing, accept = f"room:{finding.where.room}", finding.where.room, "room"
             known = found.get(key)
             if known is not None:
                 found[key] = msgspec.structs.replace(known, findings=(*known.findings, finding))
                 continue
-        if finding.code == "stair-drawn" and finding.where.room:
+        if how == "stair" and finding.where.room:
             key, thing, accept = f"stair:{finding.where.room}", finding.where.room, "stair"
             answers = tuple(one for one in STAIR_ANSWERS if one[0] != "well" or thing in drawn)
         found[key] = Row(
