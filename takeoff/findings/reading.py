@@ -33,14 +33,16 @@ _DXF: dict[str, Rule] = {
         "{sides} equal sides that turn {turn_deg:.1f}° each at {x:.6g}, {y:.6g} may be a curve of radius {radius:.6g} "
         "or a polygon: they are measured as drawn."
     ),
-    "entity-not-read": error(
+    "entity-not-read": Rule(
+        ("error", "check"),
         "{file}: {entities} could not be read ({reasons}): save the drawing again in its program and open it again.",
-        "accepting",
     ),
-    "coordinates-dropped": error(
+    "coordinates-dropped": Rule(
+        ("error", "check"),
         "{file}: {entities} with coordinates that are no numbers or beyond the Earth left out, the first on {place}: "
-        "mend or erase them."
+        "mend or erase them.",
     ),
+    "without-size": note("{file}: {entities} of no size draw nothing and were left out."),
     "xref-not-read": check(
         '{file}: what the drawing takes from "{path}" (external reference {name}) is in that file and was not read: '
         "bind it, or open that file too."
@@ -117,6 +119,10 @@ _PDF: dict[str, Rule] = {
 _IFC: dict[str, Rule] = {
     "unit-undecided/model": error(
         "{file} declares no length unit that can be read: it was taken to be in metres; export it again."
+    ),
+    "schema-older": check(
+        "{file} is written in the older schema {schema} and was read as IFC 2x3: look whether anything is missing, or "
+        "export it again."
     ),
     "unit-decided/model": note("{file} says that its lengths are in {unit}."),
     "elements-far-away": check(

@@ -138,8 +138,9 @@ class SideIndex:
                 sides[w.key] = w
                 if len(sides) > MOST_NEAR:
                     raise InputError(
-                        f"Around {room.name or room.id} {len(sides)} sides of rooms lie within {GRID_MM / 1000:.0f} m, "
-                        "too many to look through: take out the rooms that are drawn over each other."
+                        f"Around {room.name or room.title} {len(sides)} sides of rooms lie within "
+                        f"{GRID_MM / 1000:.0f} m, too many to look through: take out the rooms that are drawn over "
+                        "each other."
                     )
 
     def drop(self, room_id: str) -> None:

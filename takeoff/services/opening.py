@@ -20,7 +20,7 @@ from takeoff.plan.model import DrawingRef, Job
 from takeoff.plan.provenance import with_origin
 from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.presets import Settings
-from takeoff.recognise.walls.layer_roles import LayerGuess, Profile
+from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, Profile
 from takeoff.services.layers import Said, sorted_out
 from takeoff.services.pictures import placed_of
 from takeoff.storage.content import Attachment, Content, attachment
@@ -128,8 +128,8 @@ READING_SHARE = 0.6
 """Part of the progress bar that reading takes; recognition and measuring share the rest."""
 
 
-LOST_LINES = frozenset({"coordinates-dropped"})
-"""Findings of a reader after which a drawing is not measured."""
+LOST_LINES = frozenset({"coordinates-dropped", "entity-not-read"})
+"""Findings of a reader that tell, layer by layer, what is missing."""
 
 
 class Opened(msgspec.Struct, frozen=True):
@@ -250,7 +250,6 @@ def _open_drawing(path: Path, answers: Answers, tell: Progress) -> Opened:
     from takeoff.readers import dxf
 
     raw, read = dxf.read(path, lambda part, text: tell(part * READING_SHARE, text))
-    _refuse_lost_lines(read)
     return _drawing_answered(path, raw, read, answers, tell)
 
 
@@ -265,7 +264,8 @@ def _drawing_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answe
         drawing, answers.settings, answers.said, answers.profiles, answers.lenient
     )
     job, found, guesses = proposal(drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
-    told = (*findings_in_mm(read, drawing.unit_mm), *unit_findings, *remembered, *found)
+    read_mm = tuple(_by_layer(f, guesses) for f in findings_in_mm(read, drawing.unit_mm))
+    told = (*read_mm, *unit_findings, *remembered, *found)
     job = with_unsettled(_with_source(job, drawing, path, settings), told)
     return Opened(path, "drawing", job, (*told, *check(job)), drawing, raw=raw, read=read, guesses=guesses, found=found)
 
@@ -327,11 +327,13 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
     return Opened(path, "drawing", job, (*told, *check(job)), first, None, drawings)
 
 
-def _refuse_lost_lines(findings: tuple[Finding, ...]) -> None:
-    """A line that lost its place could be a wall: rooms without it would be wrong and look right."""
-    for finding in findings:
-        if finding.code in LOST_LINES:
-            raise InputError(finding.text)
+def _by_layer(finding: Finding, guesses: tuple[LayerGuess, ...]) -> Finding:
+    """What is missing from a layer that nothing of a room is drawn on is to be looked at; anywhere else it
+    may be a wall, and rooms without it would be wrong and look right."""
+    if finding.code not in LOST_LINES or finding.where.layer is None:
+        return finding
+    role = next((g.role for g in guesses if g.name == finding.where.layer), "unknown")
+    return msgspec.structs.replace(finding, severity="check") if role in NO_WALLS else finding
 
 
 def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> Job:

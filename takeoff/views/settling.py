@@ -14,9 +14,10 @@ from takeoff.measure.takeoff import OpeningEffect
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, StairAnswer, Storey
 from takeoff.sheets.first_lines import height_effect
+from takeoff.sheets.wall_names import Spoken
 from takeoff.units.printing import printed
 from takeoff.views.board import State
-from takeoff.views.naming import labels, storey_name, texts
+from takeoff.views.naming import labels, storey_name
 
 Group = Literal["error", "check", "assumed", "note", "settled"]
 GROUPS: tuple[tuple[Group, str], ...] = (
@@ -70,7 +71,7 @@ class _Names:
     """What storeys, rooms and openings are called."""
 
     def __init__(self, job: Job) -> None:
-        self._rooms = labels(job)
+        self._rooms, self._spoken = labels(job), Spoken(job)
         self.storeys = {str(s.id): storey_name(s) for s in job.storeys}
         self._several = len(job.storeys) > 1
         self.openings: dict[str, tuple[Storey, Opening | Rooflight]] = {}
@@ -87,13 +88,9 @@ class _Names:
         return ", ".join(part for part in parts if part)
 
     def opening(self, name: str) -> str:
-        """ "Window W1": an opening by its kind and mark."""
-        known = self.openings.get(name)
-        if known is None:
-            return name
-        opening = known[1]
-        kind = "rooflight" if isinstance(opening, Rooflight) else texts().opening_kinds.get(opening.kind, opening.kind)
-        return f"{kind.capitalize()} {opening.mark or opening.id}"
+        """ "Window W1": an opening by its kind and its mark or number."""
+        said = self._spoken.opening(name)
+        return said[:1].upper() + said[1:]
 
 
 def rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:

@@ -232,3 +232,53 @@ def test_names_that_are_no_text_can_be_written(tmp_path: Path) -> None:
     said = [*(layer.name for layer in drawing.layers), *(s.linetype for s in drawing.sources), *(f.text for f in found)]
     assert all(text.encode() and text.isprintable() for text in said)
     assert "WÄNDE" in said
+
+
+def test_arcs_circles_and_ellipses_of_no_size_draw_nothing_and_are_only_noted(tmp_path: Path) -> None:
+    def draw(doc, m):
+        house(doc, m)
+        m.add_arc((100, 100), 0, 0, 90, dxfattribs={"layer": "A-WALL"})
+        m.add_circle((100, 100), 0)
+
+    d, found = read_made(tmp_path, draw)
+    assert len(d.lines) == 4
+    (told,) = [f for f in found if f.code == "without-size"]
+    assert told.severity == "note"
+    assert "1 ARC, 1 CIRCLE" in told.text
+    assert not {"coordinates-dropped", "entity-not-read"} & set(codes(found))
+
+
+def test_what_is_missing_is_told_layer_by_layer_and_words_are_no_walls(tmp_path: Path) -> None:
+    def draw(doc, m):
+        house(doc, m)
+        m.add_line((7777, 0), (1, 0), dxfattribs={"layer": "TREES"})
+        m.add_line((7777, 0), (1, 0), dxfattribs={"layer": "WALLS"})
+        m.add_text("note", dxfattribs={"layer": "WALLS", "insert": (7777, 0)})
+
+    data = made(tmp_path, draw).read_bytes()
+    _, found = read(written(tmp_path, data.replace(b"7777.0", b"nan")))
+    told = {(f.where.layer, f.severity) for f in found if f.code == "coordinates-dropped"}
+    assert told == {("TREES", "error"), ("WALLS", "error"), (None, "check")}
+
+
+def test_one_insert_off_the_earth_does_not_take_the_others_of_its_block(tmp_path: Path) -> None:
+    def draw(doc, m):
+        house(doc, m)
+        doc.blocks.new("B").add_line((0, 0), (1, 0))
+        m.add_blockref("B", (0, 0))
+        m.add_blockref("B", (0, 0), dxfattribs={"xscale": 1e200, "yscale": 1e200, "layer": "FAR"})
+
+    d, found = read_made(tmp_path, draw)
+    assert len(d.lines) == 5
+    assert [f.where.layer for f in found if f.code == "coordinates-dropped"] == ["FAR"]
+
+
+@pytest.mark.parametrize("written_as", ["12.5 m^2", "12.5 m%%178", "12.5 m\\U+00B2"])
+def test_a_square_metre_is_read_however_it_is_coded(tmp_path: Path, written_as: str) -> None:
+    def draw(doc, m):
+        house(doc, m)
+        m.add_text(written_as)
+        m.add_mtext(written_as)
+
+    d, _ = read_made(tmp_path, draw)
+    assert [w.text for w in d.labels][1:] == ["12.5 m²"] * 2

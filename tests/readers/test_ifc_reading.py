@@ -227,3 +227,39 @@ def test_space_made_of_spaces_counts_by_its_parts_only_where_they_have_shapes() 
     made = {dict(c.words)["number"]: dict(c.words)["made"] for c in claims(drawing, "space")}
     assert made == {"F": "whole", "1": "part", "H": ""}
     assert "space-without-shape" not in codes(findings)
+
+
+@pytest.mark.parametrize("schema", ["IFC2X3", "IFC4", "IFC4X3"])
+def test_stars_for_what_is_not_set_change_nothing(schema: str) -> None:
+    usual = house(schema).text()
+    head, data = usual.split("DATA;")
+    starred = head + "DATA;" + data.replace(",$", ",*").replace("($", "(*").replace("'Kitchen'", "'Kitchen, * (*)'")
+    assert starred.count("*") > usual.count("*") + 100
+    told = lambda share, what: None  # noqa: E731
+    (ground, upper), findings = model_drawings(starred.encode(), "house.ifc", "", told)
+    (sound, sound_upper), _ = model_drawings(usual.encode(), "house.ifc", "", told)
+    assert [c.ring for c in claims(ground, "opening")] == [c.ring for c in claims(sound, "opening")]
+    assert len(claims(ground, "opening")) == 3
+    assert upper.claims == sound_upper.claims
+    assert named(ground, "space", "name", "Kitchen, * (*)").ring == named(sound, "space", "name", "Kitchen").ring
+    assert codes(findings) == ["unit-decided"]
+
+
+def test_an_empty_storey_just_above_a_floor_takes_no_openings_from_it() -> None:
+    (sound, _), _ = drawings_of(house())
+    model = house()
+    model.storey("Finished floor", 100.0)
+    model.storey("Slab", 500.0)
+    (ground, _), findings = drawings_of(model)
+    assert [c.ring for c in claims(ground, "opening")] == [c.ring for c in claims(sound, "opening")]
+    assert len(claims(ground, "opening")) == 3
+    assert "storeys-empty" in codes(findings)
+
+
+def test_an_older_schema_is_read_and_told() -> None:
+    text = house("IFC2X3").text()
+    drawings, findings = model_drawings(
+        text.replace("'IFC2X3'", "'IFC2X_FINAL'").encode(), "house.ifc", "", lambda share, what: None
+    )
+    assert len(claims(drawings[0], "opening")) == 3
+    assert codes(findings) == ["schema-older", "unit-decided"]

@@ -41,6 +41,70 @@ def test_layer_names_say_what_they_are_for(name: str, role: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("name", "role"),
+    [
+        ("house$0$A-WALL", "wall"),
+        ("a$0$b$3$Türen", "door"),
+        ("ground floor|A-GLAZ", "glazing"),
+        ("Wände$0$0", "unknown"),
+        ("Fittings", "furniture"),
+        ("A-Fitting", "furniture"),
+        ("Muratura", "wall"),
+        ("APERTURE", "door"),
+        ("Room - WC", "area"),
+        ("Bath walls", "wall"),
+        ("WC", "furniture"),
+        ("A-ROOM-NAME", "text"),
+        ("A-210-M_Walls", "wall"),
+        ("A-G25-M", "wall"),
+        ("A-(22)-M", "wall"),
+        ("A-(74)-M", "furniture"),
+        ("A-42B---E-", "wall"),
+        ("WALL2", "wall"),
+        ("MUR20", "wall"),
+        ("FENETRES", "glazing"),
+        ("Fenêtre", "glazing"),
+        ("Garde-corps", "stair"),
+        ("CLOTURE", "site"),
+        ("Tabiquería", "wall"),
+        ("SILLAS", "furniture"),
+        ("Alvenaria", "wall"),
+        ("Esquadrias", "glazing"),
+        ("Binnenwanden", "wall"),
+        ("Kozijnen", "glazing"),
+        ("Ścianki działowe", "wall"),
+        ("Příčky", "wall"),
+        ("Innerväggar", "wall"),
+        ("Väliseinät", "wall"),
+        ("Duvarlar", "wall"),
+        ("Стіни", "wall"),
+        ("Стіна", "wall"),
+        ("Мебель", "furniture"),
+        ("建筑墙体", "wall"),
+        ("幕墙", "glazing"),
+        ("WALL-填充", "hatch"),
+        ("間仕切壁", "wall"),
+        ("建具", "door"),
+        ("寸法線", "dimension"),
+        ("벽체", "wall"),
+        ("Balkon", "unknown"),
+        ("fireplace", "unknown"),
+        ("Layer1", "unknown"),
+    ],
+)
+def test_layer_names_of_other_offices_say_what_they_are_for(name: str, role: str) -> None:
+    assert by_name(name)[0] == role
+
+
+@pytest.mark.parametrize(
+    ("name", "status"),
+    [("old$0$A-WALL-DEMO", "demolished"), ("demo|A-WALL", ""), ("撤去壁", "demolished"), ("既存壁", "existing")],
+)
+def test_what_a_reference_is_called_says_nothing_of_its_layers(name: str, status: str) -> None:
+    assert status_by_name(name) == status
+
+
+@pytest.mark.parametrize(
     ("name", "status"),
     [
         ("A-WALL-EXST", "existing"),

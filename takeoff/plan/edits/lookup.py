@@ -142,7 +142,7 @@ def side_place(room: Room, side_id: SideId) -> tuple[int, int]:
         for index, side in enumerate(ring):
             if side.id == side_id:
                 return number, index
-    raise InputError(f"The room “{room.name or room.id}” has no side “{side_id}”: choose one that it has.")
+    raise InputError(f"The room “{room.name or room.title}” has no side “{side_id}”: choose one that it has.")
 
 
 def ring_of(room: Room, number: int) -> tuple[Side, ...]:

@@ -101,8 +101,23 @@ class Flattener:
                 continue
             fitting, total = self._fitting(block, at, total)
             if fitting:
-                parts += placed(block, fitting, top, self.table.linetypes, self.log)
-        return checked(concatenated(parts), self.log)
+                parts += self._on_earth(block, fitting, top)
+        return concatenated(parts)
+
+    def _on_earth(self, block: Shapes, at: list[Placement], top: bool) -> list[Shapes]:
+        """The block where it is placed, without the placements that move it off the Earth (a scale beyond
+        all measure)."""
+        parts = placed(block, at, top, self.table.linetypes, self.log)
+        if all(within_reach(part) for part in parts):
+            return parts
+        kept: list[Shapes] = []
+        for one in at:
+            own = placed(block, [one], top, self.table.linetypes, self.log)
+            if all(within_reach(part) for part in own):
+                kept += own
+            else:
+                self.log.drop("INSERT", one.handle, "" if one.layer == INHERITED else self.table.name(one.layer))
+        return kept
 
     def _read(self, e: Any, g: Gather, inserts: dict[str, list[Placement]]) -> None:
         kind = e.dxftype()
@@ -122,7 +137,7 @@ class Flattener:
             else:
                 self.log.not_lines[self.log.name_in(kind)] += 1
         except PARSER_FAULTS as error:
-            self.log.fault(kind, self.log.name_in(ns.get("handle") or ""), error)
+            self.log.fault(kind, self.log.name_in(ns.get("handle") or ""), error, str(ns.get("layer", "0")))
 
     def _insert(self, e: Any, ns: dict[str, Any], g: Gather, inserts: dict[str, list[Placement]]) -> None:
         name = str(ns.get("name", ""))
@@ -264,14 +279,11 @@ def true_name(doc: Any, block: Any, name: str) -> str:
     return name
 
 
-def checked(shapes: Shapes, log: Log) -> Shapes:
-    """Refuses pieces that placing has moved off the Earth (a scale beyond all measure)."""
+def within_reach(shapes: Shapes) -> bool:
+    """Whether all of it lies on the Earth."""
     with np.errstate(all="ignore"):
         rows = [shapes.segments, shapes.arcs, shapes.loop_xyb]
-        if all(not len(r) or float(np.abs(r).max()) < FARTHEST for r in rows):
-            return shapes
-    log.drop("INSERT", "", "")
-    return Gather(False, lambda _: 0, ("CONTINUOUS",), log).seal(lambda _: "0")
+        return all(not len(r) or float(np.abs(r).max()) < FARTHEST for r in rows)
 
 
 Box = tuple[float, float, float, float]

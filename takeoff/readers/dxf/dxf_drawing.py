@@ -142,8 +142,9 @@ def _bare(doc: Any, log: Log) -> str:
     if log.repairs:
         reasons.append("the file is damaged")
     if log.unread:
-        reasons.append(f"{listed(log.unread)} could not be read")
-    if log.dropped_of:
+        unread = sum((lost.kinds for lost in log.unread.values()), Counter[str]())
+        reasons.append(f"{listed(unread)} could not be read")
+    if log.dropped:
         reasons.append("coordinates are no numbers or beyond the Earth")
     if log.xrefs:
         paths = ", ".join(path or name for name, (path, _) in log.xrefs.items())

@@ -59,6 +59,9 @@ def arc(e: Any, g: Gather) -> None:
     layer = g.layer(ns)
     c, r = ns.get("center", Vec3()), ns.get("radius", 1.0)
     start, end = ns.get("start_angle", 0.0), ns.get("end_angle", 360.0)
+    if r == 0.0:
+        g.log.sizeless["ARC"] += 1
+        return
     frame = frame_of(ns, c.z, g, "ARC")
     source = g.source("ARC", ns, layer)
     if frame is None:
@@ -84,6 +87,9 @@ def circle(e: Any, g: Gather) -> None:
     ns = e.dxf.__dict__
     layer = g.layer(ns)
     c, r = ns.get("center", Vec3()), ns.get("radius", 1.0)
+    if r == 0.0:
+        g.log.sizeless["CIRCLE"] += 1
+        return
     if not r > 0.0:
         raise ValueError(f"a circle of radius {r}")
     frame = frame_of(ns, c.z, g, "CIRCLE")
@@ -150,6 +156,9 @@ def ellipse(e: Any, g: Gather) -> None:
     ns = e.dxf.__dict__
     layer = g.layer(ns)
     c, major = ns.get("center", Vec3()), ns.get("major_axis", Vec3(1, 0, 0))
+    if not major.x and not major.y and not major.z:
+        g.log.sizeless["ELLIPSE"] += 1
+        return
     n = ns.get("extrusion", Vec3(0, 0, 1)).normalize()
     minor = n.cross(major) * ns.get("ratio", 1.0)
     sweep = ellipse_sweep(ns.get("start_param", 0.0), ns.get("end_param", 2.0 * math.pi))

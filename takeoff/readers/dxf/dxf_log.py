@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import Any
+from typing import Any, NamedTuple
 
 from ezdxf.lldxf.const import DXFError
 
-from takeoff.errors import Finding, InputError, Where
+from takeoff.errors import Finding, InputError, Severity, Where
 from takeoff.files.from_outside import LONGEST_NAME, clean, undecodable
 from takeoff.findings import noticed
 
@@ -28,7 +28,19 @@ MOST_DRAWN = 1_000_000
 """Sides and points that the entities of a drawing may come to, those of its blocks once each. A sheet of a
 whole tower with its hatches has some 300,000."""
 NAMES_SHOWN = 6
+LAYERS_TOLD = 12
+"""What was lost on more layers than this is told together."""
 LONGEST_FAULT = 120
+WORDED = frozenset({"TEXT", "MTEXT", "ATTDEF", "ATTRIB", "DIMENSION", "MULTILEADER", "MLEADER"})
+"""Kinds that carry words: without one of them no wall is missing."""
+
+
+class Lost(NamedTuple):
+    """Pieces of one layer that are missing: how many of each kind, why, and the handle of the first."""
+
+    kinds: Counter[str]
+    reasons: dict[str, str]
+    handle: str
 
 
 class Log:
@@ -37,13 +49,11 @@ class Log:
     def __init__(self, name: str) -> None:
         self.name = name
         self.repairs: list[Finding] = []
-        self.unread: Counter[str] = Counter()
-        self.unread_at: str | None = None
-        self.faults: dict[str, str] = {}
+        self.unread: dict[tuple[str, bool], Lost] = {}
         self.not_lines: Counter[str] = Counter()
         self.chords: Counter[str] = Counter()
-        self.dropped_of: Counter[str] = Counter()
-        self.dropped_at: Where | None = None
+        self.dropped: dict[tuple[str, bool], Lost] = {}
+        self.sizeless: Counter[str] = Counter()
         self.missing: Counter[str] = Counter()
         self.cycles: set[str] = set()
         self.too_deep: set[str] = set()
@@ -64,18 +74,20 @@ class Log:
                 "plan (hatches, terrain, solids) and open it again."
             )
 
-    def fault(self, kind: str, handle: str, error: BaseException) -> None:
+    def fault(self, kind: str, handle: str, error: BaseException, layer: str = "") -> None:
         """An entity that cannot be read because of what ``error`` says."""
-        kind = self.name_in(kind)
-        self.unread[kind] += 1
-        self.faults.setdefault(kind, clean(f"{type(error).__name__}: {error}", LONGEST_FAULT).replace("\n", " "))
-        self.unread_at = self.unread_at or handle
+        reason = clean(f"{type(error).__name__}: {error}", LONGEST_FAULT).replace("\n", " ")
+        self._lose(self.unread, kind, handle, layer).reasons.setdefault(kind, reason)
 
     def drop(self, kind: str, handle: str, layer: str) -> None:
         """A piece with coordinates that are no places."""
-        self.dropped_of[kind] += 1
-        if self.dropped_at is None:
-            self.dropped_at = Where(layer=self.name_in(layer) or None, handle=handle or None)
+        self._lose(self.dropped, kind, handle, layer)
+
+    def _lose(self, of: dict[tuple[str, bool], Lost], kind: str, handle: str, layer: str) -> Lost:
+        kind = self.name_in(kind)
+        lost = of.setdefault((self.name_in(layer), kind in WORDED), Lost(Counter(), {}, handle))
+        lost.kinds[kind] += 1
+        return lost
 
     def name_in(self, text: object) -> str:
         """A name that the file gives, as it is kept and shown."""
@@ -92,18 +104,22 @@ class Log:
         return [*self.repairs, *self._lost(), *self._blocks(), *self._notes()]
 
     def _lost(self) -> list[Finding]:
+        """Layer by layer, so that what each is for can tell whether a wall may be missing."""
         found = []
-        if self.unread:
-            reasons = "; ".join(self.faults.values())
-            at = Where(handle=self.unread_at)
-            found.append(noticed("entity-not-read", at, file=self.name, entities=listed(self.unread), reasons=reasons))
-        if self.dropped_at is not None:
-            at = self.dropped_at
-            parts = (f"layer {at.layer}" if at.layer else "", f"handle {at.handle}" if at.handle else "")
+        for (layer, words), lost in _told_apart(self.unread):
+            at = Where(layer=layer or None, handle=lost.handle or None)
+            severity: Severity = "check" if words else "error"
+            told = {"entities": listed(lost.kinds), "reasons": "; ".join(lost.reasons.values())}
+            found.append(noticed("entity-not-read", at, severity, file=self.name, **told))
+        for (layer, words), lost in _told_apart(self.dropped):
+            at = Where(layer=layer or None, handle=lost.handle or None)
+            severity = "check" if words else "error"
+            parts = (f"layer {layer}" if layer else "", f"handle {lost.handle}" if lost.handle else "")
             place = " ".join(p for p in parts if p) or "an unnamed layer"
-            found.append(
-                noticed("coordinates-dropped", at, file=self.name, entities=listed(self.dropped_of), place=place)
-            )
+            told = {"entities": listed(lost.kinds), "place": place}
+            found.append(noticed("coordinates-dropped", at, severity, file=self.name, **told))
+        if self.sizeless:
+            found.append(noticed("without-size", file=self.name, entities=listed(self.sizeless)))
         return found
 
     def _blocks(self) -> list[Finding]:
@@ -137,6 +153,20 @@ class Log:
         if self.invisible:
             found.append(noticed("invisible", count=self.invisible))
         return found
+
+
+def _told_apart(of: dict[tuple[str, bool], Lost]) -> list[tuple[tuple[str, bool], Lost]]:
+    """What was lost by layer; beyond LAYERS_TOLD together, as of no layer."""
+    each = list(of.items())
+    rest = each[LAYERS_TOLD:]
+    if not rest:
+        return each
+    kinds: Counter[str] = Counter()
+    reasons: dict[str, str] = {}
+    for _, lost in rest:
+        kinds.update(lost.kinds)
+        reasons = {**lost.reasons, **reasons}
+    return [*each[:LAYERS_TOLD], (("", all(words for (_, words), _ in rest)), Lost(kinds, reasons, ""))]
 
 
 def listed(counts: Counter[str]) -> str:

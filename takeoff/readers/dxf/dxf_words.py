@@ -21,6 +21,9 @@ CODES = ("\\", "{", "}", "^", "%%", "\t", "\n")
 """Text without any of these is plain already, as most is."""
 RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _RAISED_STACK = re.compile(r"\\S([^;\\]*)\^\s*;")
+_POWER = re.compile(r"\^([0-9])")
+"""A caret before a figure is no control code: 12 m^2."""
+_NUMBERED = re.compile(r"%%(\d{3})")
 _UNICODE = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 
@@ -29,13 +32,14 @@ def plain(raw: str, log: Log, many_lines: bool = False) -> str:
     raw = log.words_in(raw, MOST_LETTERS)
     if not any(mark in raw for mark in CODES):
         return raw.strip()
-    raw = _UNICODE.sub(_letter, raw)
+    raw = _NUMBERED.sub(_numbered, _UNICODE.sub(_letter, raw))
     if many_lines:
         raw = _RAISED_STACK.sub(lambda m: m.group(1).strip().translate(RAISED), raw)
+        raw = _POWER.sub(_raised, raw)
         text = str(fast_plain_mtext(raw, split=False))
         text = plain_text(text) if "%%" in text else text
     else:
-        text = plain_text(raw)
+        text = plain_text(_POWER.sub(_raised, raw))
     # The codes can stand for control characters, which no sheet can show.
     return "\n".join(line.strip() for line in clean(text).split("\n")).strip()
 
@@ -43,6 +47,16 @@ def plain(raw: str, log: Log, many_lines: bool = False) -> str:
 def _letter(m: re.Match[str]) -> str:
     code = int(m.group(1), 16)
     return "�" if 0xD800 <= code < 0xE000 else chr(code)
+
+
+def _raised(m: re.Match[str]) -> str:
+    return m.group(1).translate(RAISED)
+
+
+def _numbered(m: re.Match[str]) -> str:
+    """%%178 is letter 178 of Western European."""
+    code = int(m.group(1))
+    return bytes([code]).decode("cp1252", "replace") if 32 <= code < 256 else m.group()
 
 
 def text_middle(ns: dict[str, Any], text: str) -> tuple[float, float]:

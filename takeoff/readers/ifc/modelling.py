@@ -17,6 +17,8 @@ from takeoff.readers.ifc.storey_drawings import Sheet, drawing_of, sheets
 
 Tell = Callable[[float, str], None]
 SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3")
+OLDER = ("IFC2X_FINAL", "IFC2X2_FINAL", "IFC2X2_ADD1")
+"""Schemas that 2x3 takes up: what bears on rooms, walls and openings is written in them as in that."""
 SCHEMA_LINE = re.compile(rb"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'", re.IGNORECASE)
 HEAD_BYTES = 65536
 OPENED, SHAPED = 0.15, 0.9
@@ -33,8 +35,8 @@ def model_drawings(data: bytes, name: str, digest: str, tell: Tell) -> tuple[tup
     Raises InputError for a model without shapes of walls or spaces.
     """
     tell(0.0, f"Reading {name}")
-    model = _open(data, name)
     found: list[Finding] = []
+    model = _open(data, name, found)
     unit = _unit(model, name, found)
     shaper = Shaper()
     tell(OPENED, "Shaping the model")
@@ -52,11 +54,14 @@ def model_drawings(data: bytes, name: str, digest: str, tell: Tell) -> tuple[tup
     return drawings, tuple(found)
 
 
-def _open(data: bytes, name: str) -> Any:
+def _open(data: bytes, name: str, found: list[Finding]) -> Any:
     import ifcopenshell
 
     said = SCHEMA_LINE.search(data[:HEAD_BYTES])
     schema = said[1].decode("ascii", errors="replace").upper() if said else ""
+    if said and schema in OLDER:
+        found.append(noticed("schema-older", file=name, schema=schema))
+        data, schema = data[: said.start(1)] + b"IFC2X3" + data[said.end(1) :], "IFC2X3"
     if schema and not (schema in SCHEMAS or schema.startswith("IFC4X3")):
         raise InputError(
             f"{name} is written in the schema {schema[:40]}, which is not read: export it as IFC 4 or 2x3."
@@ -64,6 +69,7 @@ def _open(data: bytes, name: str) -> Any:
     if said and schema.startswith("IFC4X3"):
         # WORKAROUND: the library knows 4.3 under its last name only, and its drafts differ little.
         data = data[: said.start(1)] + b"IFC4X3_ADD2" + data[said.end(1) :]
+    data = _unset(data, schema)
     try:
         model = ifcopenshell.file.from_string(data.decode("utf-8", errors="replace"))
         schema = str(model.schema)
@@ -72,6 +78,60 @@ def _open(data: bytes, name: str) -> Any:
     if schema not in SCHEMAS:
         raise InputError(f"{name} is written in the schema {schema[:40]}, which is not read: export it as IFC 4.")
     return model
+
+
+_STATEMENT = re.compile(rb"=\s*(IFC\w+)\s*\(([^';]*(?:'[^']*'[^';]*)*)\)\s*;", re.IGNORECASE)
+_STAR = re.compile(rb"(?<=[,(])(\s*)\*(?=\s*[,)])")
+_PART = re.compile(rb"'[^']*'|[(),]|[^'(),]+")
+DERIVED = ((b"IFCSIUNIT", 1), (b"IFCGEOMETRICREPRESENTATIONSUBCONTEXT", 4), (b"IFCORIENTEDEDGE", 2))
+"""Where sound files have a star, and how many."""
+
+
+def _unset(data: bytes, schema: str) -> bytes:
+    """The model with ``$``, not set, for every ``*`` in a place that the schema does not derive: some
+    programs write so, and the library then finds none of what hangs on such an attribute."""
+    # Most files have only the stars that belong there, and need not be gone through.
+    usual = sum(count * len(re.findall(name + rb"\s*\(", data, re.IGNORECASE)) for name, count in DERIVED)
+    if len(_STAR.findall(data)) <= usual:
+        return data
+    import ifcopenshell
+
+    known = ifcopenshell.schema_by_name("IFC4X3_ADD2" if schema.startswith("IFC4X3") else schema or "IFC4")
+    derived: dict[bytes, tuple[bool, ...]] = {}
+
+    def mended(statement: re.Match[bytes]) -> bytes:
+        if b"*" not in statement[2]:
+            return statement[0]
+        name = statement[1].upper()
+        if name not in derived:
+            derived[name] = _derived(known, name.decode())
+        values = _with_dollars(b"," + statement[2] + b",", derived[name])[1:-1]
+        return (
+            statement[0][: statement.start(2) - statement.start()]
+            + values
+            + statement[0][statement.end(2) - statement.start() :]
+        )
+
+    return _STATEMENT.sub(mended, data)
+
+
+def _derived(known: Any, name: str) -> tuple[bool, ...]:
+    """For each attribute of a class whether the schema derives it; none for a class it lacks."""
+    try:
+        return tuple(known.declaration_by_name(name).as_entity().derived())
+    except (RuntimeError, AttributeError):
+        return ()
+
+
+def _with_dollars(values: bytes, derived: tuple[bool, ...]) -> bytes:
+    """The values of a statement, between commas, with ``$`` for stars that stand for none of ``derived``."""
+    at, depth, made = -1, 0, []
+    for part in _PART.findall(values):
+        depth += (part == b"(") - (part == b")")
+        at += part == b"," and depth == 0
+        belongs = depth == 0 and 0 <= at < len(derived) and derived[at]
+        made.append(b"$" if part.strip() == b"*" and not belongs else part)
+    return b"".join(made)
 
 
 def _unit(model: Any, name: str, found: list[Finding]) -> Units:

@@ -70,7 +70,8 @@ def sheets(model: Any, gathered: Gathered, unit_mm: float) -> tuple[list[Sheet],
         known = made_up(stand)
     by_space = _by_level(known, [(s, s.place.storey, s.mesh.low) for s in gathered.spaces])
     used = [s for s in known if by_space[s]] if gathered.spaces else _walled(known, gathered, invented)
-    by_hole = _by_level(known, [(h, 0, (h.hole.bottom + h.hole.top) / 2.0) for h in gathered.holes])
+    # A storey that is left out holds nothing: what lies in its height belongs to the one below.
+    by_hole = _by_level(used, [(h, 0, (h.hole.bottom + h.hole.top) / 2.0) for h in gathered.holes])
     drawn = []
     for s in used:
         above = [o.level for o in known if o.level > s.level + STOREY_GAP_MM and o.building == s.building]

@@ -20,13 +20,19 @@ LETTER_WIDTH = 0.65
 """Of a letter's height (common practice, no source)."""
 
 _NUMBER = r"(\d{1,3}(?:[ '’,.]\d{3})+(?:[.,]\d{1,3})?|\d+(?:[.,]\d+)?)"
-_METRIC = r"(?:m\s?[²2]|m\^2|m\*\*2|sq\.?\s?m(?:etres?|eters?)?\b|qm\b|кв\.?\s?м\.?|м\s?[²2]|τ\.?\s?μ\.?)"
+_METRIC = (
+    r"(?:m\s?[²2](?![0-9])|m\^2|m\*\*2|m\.?q\b\.?|sq\.?\s?m(?:trs?|ts?|etres?|eters?)?\b|square\s+met(?:er|re)s?|qm\b|"
+    r"кв\.?\s?м\.?|м\s?[²2]|τ\.?\s?μ\.?|㎡|平方?米|平方メートル|평방미터|metri\s+quadr\w+|metros\s+cuadrados|m[eè]tres\s+carr[eé]s|"
+    r"quadratmeter|vierkante\s+meter|m\.?kw\b\.?)"
+)
 _FEET = r"(?:sq\.?\s?(?:ft|feet|foot)\b\.?|s\.?f\.?\b|ft\s?[²2]|square\s+feet)"
 _AREA_WORD = (
-    r"(?:area|fläche|flaeche|fl|surface|surf|superficie|sup|oppervlakte|opp|площадь|"
-    r"nrf|ngf|nuf|bgf|nia|gia|a|f|s)"
+    r"(?:area|fläche|flaeche|fl|surface|surf|superficie|superf|sup|oppervlakte|opp|площадь|площа|pow|powierzchnia|"
+    r"wohnfläche|área|plocha|yta|areal|ala|面积|面積|alan|nrf|ngf|nuf|bgf|nia|gia|wfl|shab|pinta-ala|a|f|s|su)"
 )
 _AREA_UNIT = re.compile(rf"(?:{_AREA_WORD}\s*[:=.]?\s*)?{_NUMBER}\s*({_METRIC}|{_FEET})", re.I)
+_UNIT_FIRST = re.compile(rf"(?<![\w.])(?:mq|m²|qm|㎡|sqm|s\.?q\.?m|м²)\.?\s*[:=]?\s*{_NUMBER}(?![\d.,/x×:])", re.I)
+"""mq. 12,50"""
 _AREA_PREFIX = re.compile(rf"^\s*{_AREA_WORD}\s*[:=]\s*{_NUMBER}\s*$", re.I)
 _HEIGHT = re.compile(
     r"^\s*(?:c\.?h\.?|clg\.?(?:\s*ht\.?)?|ceiling(?:\s+height)?|r\.?h\.?|rh|lrh|lh|lichte\s+(?:höhe|hoehe)|"
@@ -78,8 +84,13 @@ def _figure(text: str) -> tuple[float, float]:
     return float(text), 0.5 * 10.0**-places
 
 
-def area_in(text: str) -> tuple[float, float, tuple[int, int]] | None:
-    """(m², rounding in m², where in the text) of the first printed area, or None."""
+def area_in(text: str, bare: bool = True) -> tuple[float, float, tuple[int, int]] | None:
+    """(m², rounding in m², where in the text) of the first printed area, or None. ``bare``: a figure
+    without a unit after a word for areas ("A = 12.5") is one too.
+
+    >>> area_in("Camera mq 14,20")[0], area_in("12.5 qm")[0], area_in("A = 7", bare=False)
+    (14.2, 12.5, None)
+    """
     match = _AREA_UNIT.search(text)
     if match is not None:
         feet = re.match(_FEET, match[2], re.I) is not None
@@ -87,7 +98,7 @@ def area_in(text: str) -> tuple[float, float, tuple[int, int]] | None:
         value, rounding = _figure(figure)
         factor = SQUARE_FOOT_M2 if feet else 1.0
         return value * factor, rounding * factor, match.span()
-    match = _AREA_PREFIX.match(text)
+    match = _UNIT_FIRST.search(text) or (_AREA_PREFIX.match(text) if bare else None)
     if match is not None:
         value, rounding = _figure(match[1])
         return value, rounding, match.span()

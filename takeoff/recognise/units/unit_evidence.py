@@ -16,9 +16,9 @@ import msgspec
 import numpy as np
 
 from takeoff.drawing.model import Drawing, Floats, Loop
-from takeoff.errors import InputError
+from takeoff.recognise.names.plan_words import area_in
 from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings, says
-from takeoff.units.lengths import UNIT_MM, parse_area
+from takeoff.units.lengths import UNIT_MM
 
 CANDIDATES = ("mm", "cm", "dm", "m", "in", "ft")
 METRIC = ("mm", "cm", "dm", "m")
@@ -41,9 +41,6 @@ _DOOR_NAME = re.compile(
     r"door|t(ü|ue|u)r(?![a-z]{4})|porte|porta|puerta|deur|drzwi|dveř|dver|двер|dør|dörr|ovi(?![a-z])|ajt(ó|o)|"
     r"kap[iı]|u(ș|s|ş)[aă]|врат|θύρα|πόρτα|門|门|ドア|문(?!자)",
     re.IGNORECASE,
-)
-_AREA = re.compile(
-    r"(\d+(?:[ .,]\d+)*)\s*(m²|m2|m\^2|qm|sq\.?\s?m\b|кв\.?\s?м|м²|м2|sq\.?\s?ft\b\.?|sqft|ft²|ft2|sf\b)", re.IGNORECASE
 )
 
 
@@ -164,16 +161,11 @@ def printed_areas(drawing: Drawing) -> list[tuple[float, float, float]]:
     """x, y and m² of every area that a label prints with its unit."""
     found = []
     for label in drawing.labels:
-        match = _AREA.search(label.text)
-        if match is None:
-            continue
-        unit = match[2].lower().replace("кв", "sq").replace("м", "m")
-        try:
-            area = parse_area(f"{match[1]} {unit}")
-        except InputError:
-            continue  # "1,234 sq ft" and the like say no certain area
-        if area > 0.0:
-            found.append((label.x, label.y, area))
+        for line in label.text.splitlines():
+            said = area_in(line, bare=False)
+            if said is not None and said[0] > 0.0:
+                found.append((label.x, label.y, said[0]))
+                break
     return found[:MOST_AREA_LABELS]
 
 

@@ -1,19 +1,23 @@
 """What each layer is for: a guess with its reason, as a table the user can overrule; the trade's words for
 it; and what a user chose for one office's drawings, to be used again on its next one.
 
-Names are read word by word in several languages, with the discipline codes of AIA (A-WALL) and
-the element fields of ISO 13567; both are read from memory of those standards' forms. Values and pure
-functions only; keeping profiles between runs is the caller's task."""
+Names are read word by word in many languages, with the discipline codes of AIA (A-WALL), the element fields
+of ISO 13567 and the numbers of national classifications: all of them data (``resources/layers``), and from
+memory of those standards' forms. Values and pure functions only; keeping profiles between runs is the
+caller's task."""
 
 from __future__ import annotations
 
 import re
+import unicodedata
+from collections.abc import Iterable
 from typing import Literal, cast, get_args
 
 import msgspec
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import InputError
+from takeoff.files.paths import resource
 
 Role = Literal[
     "wall",
@@ -36,96 +40,95 @@ Role = Literal[
     "unknown",
 ]
 
-NAME_WORDS: dict[Role, str] = {
-    "demolished": "demo demolish demolition demolished abbruch abriss demol demolir sloop rivning"
-    " снос демонтаж rozbiorka demolizione derribo démolition démolitions démoli démolir"
-    " démontage demolición demolicion demolição demolicao demoliti demolizioni rückbau"
-    " rueckbau abzubrechen slopen verwijderen verwijderd rivs rives riveval purku"
-    " purettava rozbiórka rozbiórki wyburzenie wyburzenia removed remove",
-    "dimension": "dim dims dimension dimensions bemassung bemaßung masse maße mass maß bem cotes"
-    " cotation cota cotas quote maat maten wymiary размеры размер mitat matt",
-    "text": "text texts txt anno annotation note notes notation label labels beschriftung texte"
-    " texto testo tekst текст iden symb symbol symbols nplt legend rmno roomname room-text"
-    " schriften keyn leader revision revc marks tag tags номера",
-    "hatch": "hatch hatching patt pattern schraffur schraff hachure hachures tratteggio arcering"
-    " штриховка kreskowanie fill",
-    "grid": "grid grids axis axes achse achsen raster axe trame eje ejes asse assi stramien оси ось osie colgrid",
-    "frame": "border title titleblock titlebl ttlb sheet frame rahmen plankopf cartouche cadre"
-    " cajetin squadratura kader рамка штамп vport viewport defpoints xref logo north",
-    "furniture": "furn furniture furnishing moebel möbel mobel mobiliar mobilier muebles mobiliario"
-    " arredo arredi meubilair meubels mebel мебель möblierung mobl equip eqpm equipment"
-    " casework case cswk einrichtung planting plant people fixture flor-fixt appl"
-    " appliance kitchen kueche küche cuisine сантехника sanitary sanitaer sanitär"
-    " sanit toilet plumbing plmb fixt pfix bath wc",
-    "stair": "stair stairs strs staircase treppe treppen escalier escaliers escalera scala scale"
-    " trap trappa лестница schody ramp handrail railing rail hral levl evtr elevator lift",
-    "glazing": "glaz glazing glass glas window windows win wind wndw fenster fen fenetre fenetres"
-    " fenêtre fenêtres ventana ventanas finestra finestre raam ramen fönster fonster"
-    " okno okna окно окна curtain curtainwall cwmg mullion mullions vitrage verglasung"
-    " crystal cristal janela janelas παράθυρα παραθυρο sill ikkuna vindue vindu",
-    "door": "door doors tuer tür türen tueren tur porte portes puerta puertas porta porte deur"
-    " deuren dörr dorr drzwi дверь двери porta portas πόρτα πόρτες πορτες ovi ovet dør oeffnung"
-    " öffnung opening openings",
-    "column": "col cols colm column columns stuetze stütze stützen stuetzen poteau poteaux pilar"
-    " pilares pilastro pilastri kolom kolommen pelare slup słup slupy колонна колонны"
-    " pillar pillars pier piers κολωνα κολώνες pilari",
-    "wall": "wall walls wal wand wände waende wande mauer mauerwerk aussenwand innenwand"
-    " außenwand mur murs muri muro muros parete pareti tabique tabiques cloison cloisons"
-    " muur muren vegg vägg vagg väggar sciana ściana sciany ściany стена стены перегородка"
-    " перегородки partition partitions prtn prht partn tramezzo tramezzi parede paredes"
-    " τοιχος τοίχος τοίχοι τοιχοι seina seinät væg masonry brick drywall tragwand"
-    " maconnerie maçonnerie",
-    "area": "area areas room rooms raum räume raeume space spaces zone zones piece pieces pièce"
-    " pièces local locaux habitacion ambienti vani ruimte ruimtes помещение помещения"
-    " pomieszczenia gross net bgf nrf ngf nuf polyline-rooms gsa",
-    "ceiling": "clng ceiling ceilings decke decken plafond techo soffitto потолок above overhead"
-    " over projection projektion rcp roof dach toit bulkhead beam beams unterzug beamsover",
-    "floor": "flor floor flooring slab boden bodenbelag sol pavimento vloer пол finish tile tiles"
-    " fliesen spcl carpet paving",
-    "service": "elec electrical electric lite light lighting power mech hvac heating heizung"
-    " lueftung lüftung sprinkler fire pipe pipes duct ductwork radiator elektro"
-    " wasser sewer cable data telecom electricite отопление вентиляция",
-    "site": "site property boundary plot grundstueck grundstück parzelle topo survey landscape"
-    " terrain road parking tree trees veg parcelle",
-}
-
-_BY_WORD: dict[str, Role] = {word: role for role, words in reversed(list(NAME_WORDS.items())) for word in words.split()}
-
-_ORDER: tuple[Role, ...] = tuple(NAME_WORDS)
-_LONG_WORD = 4
-"""Words of at least so many letters are also found inside compounds (Aussenwände, roomwalls)."""
-
-_ISO_ELEMENT: tuple[tuple[str, Role], ...] = (
-    ("21", "wall"),
-    ("22", "wall"),
-    ("23", "floor"),
-    ("24", "stair"),
-    ("27", "ceiling"),
-    ("28", "column"),
-    ("31", "glazing"),
-    ("32", "door"),
-    ("35", "ceiling"),
-    ("43", "floor"),
-)
-"""Table 1 of a common element classification as used in ISO 13567 names; from memory."""
-
-
 Status = Literal["", "existing", "new", "demolished"]
+_ORDER: tuple[Role, ...] = (
+    "demolished",
+    "dimension",
+    "text",
+    "hatch",
+    "grid",
+    "frame",
+    "furniture",
+    "stair",
+    "glazing",
+    "door",
+    "column",
+    "wall",
+    "area",
+    "ceiling",
+    "floor",
+    "service",
+    "site",
+)
+"""Of several things that a name says the first counts: a dimension of a wall is a dimension."""
+NO_WALLS: tuple[Role, ...] = ("text", "dimension", "furniture", "hatch", "grid", "frame", "service", "site")
+"""Nothing that bounds a room is drawn on layers of these roles."""
+_LONG_WORD = 5
+"""Words of at least so many letters begin and end compounds (Aussenwände); of shorter ones those that the
+data names (roomwalls)."""
 
-_STATUS_WORDS: dict[Status, str] = {
-    "existing": "exst exist existing bestand bestaand bestaande existant existants existante existantes"
-    " existente existentes esistente esistenti eksisterende befintlig istniejące istniejace"
-    " существующие существующий υφιστάμενο remain retained",
-    "new": "new neu neue neubau nieuw nieuwe nieuwbouw neuf neufs nouveau nouveaux nouvelle nuevo nueva"
-    " nuevos nuovo nuovi nuova novo nova ny nya nybygg nowe nowy projektowane новые новый proposed",
-}
-_STATUS_BY_WORD: dict[str, Status] = {word: status for status, words in _STATUS_WORDS.items() for word in words.split()}
-_AIA_STATUS: dict[str, Status] = {"N": "new", "E": "existing", "D": "demolished"}
-_ISO_STATUS: dict[str, Status] = {"N": "new", "E": "existing", "R": "demolished"}
-"""The status fields of AIA names (a last field of one letter) and of ISO 13567 ones (after agent,
-element and presentation, the eleventh sign); from memory of their forms."""
+
+class _Standards(msgspec.Struct, frozen=True):
+    iso13567: dict[str, dict[str, str]]
+    aia: dict[str, dict[str, str]]
+    elements: dict[str, dict[str, Role]]
+
+
+class _Names(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The data file: words of names by language and role; short ones that begin and end compounds; words for
+    rooms, which show what stands in them where a name says nothing else; signs that are found anywhere in a
+    name (of languages that put no blanks between words); words for what stands and what is new; the letters
+    and numbers of standards."""
+
+    known: str
+    words: dict[str, dict[Role, str]]
+    within: str
+    room_words: str
+    signs: dict[str, dict[Role, str]]
+    status: dict[Status, str]
+    standards: _Standards
+
+
+def _plain(word: str) -> str:
+    """A word without capitals and accents, as it stands where a program could not write them."""
+    parts = unicodedata.normalize("NFD", word.casefold())
+    return unicodedata.normalize("NFC", "".join(c for c in parts if not unicodedata.combining(c)))
+
+
+def _by_word(tables: Iterable[dict[Role, str]]) -> dict[str, Role]:
+    """The role of each word; of a word that languages use for several things, the first in ``_ORDER``."""
+    merged: dict[Role, list[str]] = {role: [] for role in _ORDER}
+    for table in tables:
+        for role, words in table.items():
+            merged[role] += words.split()
+    found: dict[str, Role] = {}
+    for role in _ORDER:
+        for word in merged[role]:
+            found.setdefault(unicodedata.normalize("NFC", word.casefold()), role)
+    for word in list(found):
+        found.setdefault(_plain(word), found[word])
+    return found
+
+
+_NAMES = msgspec.json.decode(resource("layers/names.json").read_bytes(), type=_Names)
+_BY_WORD = _by_word(_NAMES.words.values())
+_PHRASES = {word: role for word, role in _BY_WORD.items() if "-" in word}
+_BY_SIGN = _by_word(_NAMES.signs.values())
+_SHORT = frozenset(_NAMES.within.split())
+_LONG = tuple(sorted((w for w in _BY_WORD if len(w) >= _LONG_WORD or w in _SHORT), key=len, reverse=True))
+_ROOM_WORDS: dict[str, Role] = dict.fromkeys((_plain(w) for w in _NAMES.room_words.split()), "furniture")
+_STATUS_BY_WORD: dict[str, Status] = {w: status for status, words in _NAMES.status.items() for w in words.split()}
+_STANDARDS = _NAMES.standards
+_ELEMENTS = {code: (role, name) for name, table in _STANDARDS.elements.items() for code, role in table.items()}
+_ISO_ELEMENTS = ("21", "22", "23", "24", "27", "28", "31", "32", "35", "43")
+"""Codes that are believed where a name has no more than one of them after its discipline (A-21)."""
+_BOUND = re.compile(r"^.*(?:\$\d+\$|\|)(?=.)")
+"""What a bound or attached reference puts before the names of its own layers."""
 _AIA_FORM = re.compile(r"^[A-Z]{1,2}-[A-Z0-9]{4}(?:-[A-Z0-9]{4}){0,2}-([NED])$")
 _ISO_FORM = re.compile(r"^[A-Z][A-Z0-9_-][0-9_-]{6}[A-Z_-]{2}([NERTOF])")
+_ISO_WHOLE = re.compile(r"^[A-Z][A-Z0-9_-]([A-Z0-9][A-Z0-9_-]{5})([A-Z_-][A-Z0-9_-])")
+_CODE = re.compile(r"(?:^|[-_ ])(?:\((\d{2})(?:\.\d+)?\)|(42[BD]|43C[BC]|43E)|(G2[2-6]|G32|G4)\d{0,2})(?=[-_. )]|$)")
+"""A number in brackets (CI/SfB), or a letter and numbers of a classification of building parts."""
 
 
 LEFT_OUT = "left out by the user"
@@ -142,54 +145,109 @@ class LayerGuess(msgspec.Struct, frozen=True):
     status: Status = ""
 
 
+def own_name(name: str) -> str:
+    """The name that a layer has in the drawing that it comes from: without what binding or attaching
+    that drawing as a reference put before it (``ground$0$A-WALL``, ``ground|A-WALL``)."""
+    return _BOUND.sub("", name)
+
+
+def _words(name: str) -> list[str]:
+    """The words of a name, and those that a capital or a number ends."""
+    words = [w for w in re.split(r"[^\w]+|_", name.casefold()) if w]
+    camel = [w.casefold() for w in re.findall(r"[^\W\d_](?:[^\W\d_A-ZÄÖÜ])+|[A-ZÄÖÜ]+(?![a-z])", name)]
+    letters = [w for word in words for w in re.split(r"\d+", word) if len(w) > 2]
+    return list(dict.fromkeys([*words, *camel, *letters]))
+
+
 def status_by_name(name: str) -> Status:
     """Whether a layer's name says that what is on it stands already, is new, or goes; "" for neither."""
+    name = own_name(name)
     letter = _AIA_FORM.match(name.upper())
     if letter is not None:
-        return _AIA_STATUS[letter[1]]
+        return cast(Status, _STANDARDS.aia["status"][letter[1]])
     letter = _ISO_FORM.match(name.upper())
     if letter is not None and re.search(r"\d\d", name[2:8]):
-        return _ISO_STATUS.get(letter[1], "")
-    words = [w for w in re.split(r"[^\w]+|_", name.lower()) if w]
-    if any(_BY_WORD.get(w) == "demolished" for w in words):
+        return cast(Status, _STANDARDS.iso13567["status"].get(letter[1], ""))
+    words = [w for w in re.split(r"[^\w]+|_", name.casefold()) if w]
+    if any(_BY_WORD.get(w) == "demolished" for w in words) or _signs(name).get("demolished"):
         return "demolished"
-    return next((_STATUS_BY_WORD[w] for w in words if w in _STATUS_BY_WORD), "")
+    said = [_STATUS_BY_WORD[w] for w in words if w in _STATUS_BY_WORD]
+    said += [status for sign, status in _STATUS_BY_WORD.items() if _is_sign(sign) and sign in name]
+    return said[0] if said else ""
+
+
+def _is_sign(word: str) -> bool:
+    """Whether a word is written in signs that stand without blanks between them."""
+    return all("\u3040" <= c <= "\u9fff" for c in word)
 
 
 def by_name(name: str) -> tuple[Role, str]:
     """(role, reason) from the layer's name alone; ("unknown", "") where it says nothing."""
     if status_by_name(name) == "demolished":
         return "demolished", "its name says that what is on it goes"
-    words = [w for w in re.split(r"[^\w]+|_", name.lower()) if w]
-    camel = [w.lower() for w in re.findall(r"[A-ZÄÖÜ]?[a-zäöüß]+|[A-ZÄÖÜ]+(?![a-z])", name)]
-    found = {_BY_WORD[w]: w for w in reversed(words + camel) if w in _BY_WORD}
-    if not found:
-        found = _compounds(words)
+    name = own_name(name)
+    words = _words(name)
+    found = _said(words) or _compounds(words) or {r: w for w in words if (r := _ROOM_WORDS.get(_plain(w)))}
+    found = {**_signs(name), **found}
     for role in _ORDER:
         if role in found:
             return role, f"its name has “{found[role]}”"
-    return _iso_13567(name)
+    return _by_code(name)
 
 
-def _compounds(words: list[str]) -> dict[Role, str]:
+def _said(words: list[str]) -> dict[Role, str]:
     found: dict[Role, str] = {}
     for word in words:
-        for known, role in _BY_WORD.items():
-            if len(known) >= _LONG_WORD and (word.startswith(known) or word.endswith(known)):
-                found.setdefault(role, known)
+        role = _BY_WORD.get(word) or _BY_WORD.get(_plain(word))
+        if role is not None:
+            found.setdefault(role, word)
+    together = f"-{'-'.join(words)}-"
+    for phrase, role in _PHRASES.items():
+        if f"-{phrase}-" in together:
+            found.setdefault(role, phrase)
     return found
 
 
-def _iso_13567(name: str) -> tuple[Role, str]:
-    match = re.match(r"^[A-Z][A-Z0-9_-]?[-_]?[A-Z]?(\d{2})\d{0,3}[-_]*([A-Z]?)", name)
-    if match is None:
-        return "unknown", ""
-    presentation: dict[str, Role] = {"T": "text", "D": "dimension", "H": "hatch", "B": "frame"}
-    if match[2] in presentation:
-        return presentation[match[2]], f"ISO 13567 presentation {match[2]}"
-    for code, role in _ISO_ELEMENT:
-        if match[1] == code:
-            return role, f"ISO 13567 element {code}"
+def _compounds(words: list[str]) -> dict[Role, str]:
+    """What words begin or end with, the longest that is known of each."""
+    found: dict[Role, str] = {}
+    for word in words:
+        plain = _plain(word)
+        if len(word) >= _LONG_WORD and plain not in _ROOM_WORDS:
+            known = next((k for k in _LONG if word.startswith(k) or word.endswith(k) or plain.endswith(k)), None)
+            if known is not None:
+                found.setdefault(_BY_WORD[known], known)
+    return found
+
+
+def _signs(name: str) -> dict[Role, str]:
+    """What signs of Chinese, Japanese and Korean say, the longer first: a curtain wall is no wall."""
+    found: dict[Role, str] = {}
+    if name.isascii():
+        return found
+    left = unicodedata.normalize("NFKC", name)
+    for sign in sorted(_BY_SIGN, key=len, reverse=True):
+        if sign in left:
+            found.setdefault(_BY_SIGN[sign], sign)
+            left = left.replace(sign, " ")
+    return found
+
+
+def _by_code(name: str) -> tuple[Role, str]:
+    """What the letters and numbers of layer standards say where no word does."""
+    upper = name.upper()
+    whole = _ISO_WHOLE.match(upper)
+    presentation = _STANDARDS.iso13567["presentation"]
+    code = _CODE.search(upper)
+    if code is not None:
+        said = _ELEMENTS.get(code[1] or code[2] or code[3])
+        if said is not None:
+            return said[0], f"{code[1] or code[2] or code[3]} of its classification"
+    number = re.match(r"^[A-Z][A-Z0-9_-]?[-_]?[A-Z]?(\d{2})\d{0,3}[-_]*([A-Z]?)", name)
+    if number is not None and number[2] in presentation:
+        return cast(Role, presentation[number[2]]), f"ISO 13567 presentation {number[2]}"
+    if number is not None and (number[1] in _ISO_ELEMENTS or (whole is not None and number[1] in _ELEMENTS)):
+        return _ELEMENTS[number[1]][0], f"ISO 13567 element {number[1]}"
     return "unknown", ""
 
 
