@@ -410,22 +410,6 @@ def refuse_picture(path: Path) -> InputError:
     )
 
 
-def to_trace(path: Path, page_number: int = 1) -> tuple[Drawing, tuple[Finding, ...]]:
-    """A drawing without lines over a picture, or over a page of a scanned PDF, for tracing.
-
-    Raises InputError for what is neither, or cannot be read.
-    """
-    from takeoff.readers import pdf, picture
-
-    kind = kind_of(path)
-    if kind == "picture":
-        return picture.read(path)
-    if kind != "pdf":
-        raise InputError(f"{path.name} is no picture: open a PNG, JPEG, TIFF or scanned PDF to trace it.")
-    page = pdf.render(path, page_number)
-    return picture.from_rgb(path.name, page.sha256, page.width_px, page.height_px, page.dpi)
-
-
 def in_vain(scale: str | None, page_number: int | None, name: str) -> tuple[Finding, ...]:
     """A finding where options for paper were given for what is none."""
     given = [*(["--scale"] if scale is not None else []), *(["--page-number"] if page_number is not None else [])]
