@@ -13,7 +13,7 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.errors import Finding, OutputError, Where
+from takeoff.errors import Finding, InputError, OutputError, Where
 from takeoff.findings import fault_of, noticed, once
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.job_drawings import origin_of
@@ -386,8 +386,11 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     tell = progress or silent
     refuse_unsound(opened.job, opened.path.name)
     tell(READING_SHARE + 0.2, "Measuring")
-    system = load(opened.job.system)
-    convention(opened.job.convention)
+    try:
+        system = load(opened.job.system)
+        convention(opened.job.convention)
+    except InputError as error:
+        raise InputError(f"{opened.path.name}: {error}") from error
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)

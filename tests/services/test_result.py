@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import math
+from pathlib import Path
 from typing import Any
 
 import jsonschema
 import msgspec
 import pytest
 
-from takeoff.errors import Finding, OutputError, Where
+from takeoff.errors import Finding, InputError, OutputError, Where
 from takeoff.measure.takeoff import BehindStretch, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import (
@@ -27,7 +28,8 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.services.job_result import Measured, encode, result, schema
+from takeoff.services.job_result import Measured, encode, measure_job, result, schema
+from takeoff.services.opening import Opened
 from takeoff.supply.order import Order, OrderLine
 
 TOP_KEYS = [
@@ -235,3 +237,10 @@ def test_an_opening_that_is_not_sure_says_what_it_would_change() -> None:
 def test_empty_takeoff_gives_an_empty_result() -> None:
     empty = msgspec.structs.replace(square_takeoff(), rooms=(), totals={})
     assert as_json(empty)["rooms"] == []
+
+
+@pytest.mark.parametrize(("field", "said"), [("system", "There is no coating system"), ("convention", "is not known")])
+def test_a_system_or_convention_that_is_not_there_is_refused_with_the_name_of_the_file(field: str, said: str) -> None:
+    job = msgspec.structs.replace(square_job(), **{field: "none of these"})
+    with pytest.raises(InputError, match=rf"^box\.json: .*{said}"):
+        measure_job(Opened(Path("box.json"), "job", job, ()))
