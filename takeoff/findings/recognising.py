@@ -88,6 +88,10 @@ _ROOMS: dict[str, Rule] = {
         "{count} plans lie apart on this sheet and are taken for storeys: {plans}; check their order, levels and "
         "heights."
     ),
+    "spaces-without-way-in": note(
+        "{spaces} no name and no way in, while other rooms have theirs: {listed}. Taken for masonry, shafts or what "
+        "lies before the house; draw what is a room after all."
+    ),
     "label-in-no-room": check("{labels} in no closed room: {listed}."),
     "open-plan": check(
         "Some {free_m:.0f} m of {total_m:.0f} m of wall enclose no room: this is an open plan, and only its {rooms} "
