@@ -157,6 +157,24 @@ def print_layers(opened: Opened) -> None:
     _print_part(text_table(Table("layers", title, columns, cells), _width()))
 
 
+def print_systems() -> None:
+    """Print the coating systems that are known, which of them new jobs are made with, and where one's own lie."""
+    from takeoff.errors import InputError
+    from takeoff.supply.systems import available, load, own_folder, own_systems, usual_system
+
+    usual = usual_system().id
+    mine = own_systems()
+    for name in (*available(), *mine):
+        try:
+            words = load(name).name
+        except InputError as error:
+            words = f"cannot be used: {error}"
+        click.echo(
+            f"{'*' if name == usual else ' '} {name:24} {words}{'' if name in mine else ', comes with the program'}"
+        )
+    click.echo(f"\n* new jobs are made with it. Your own lie in {own_folder()}")
+
+
 def print_findings(measured: Measured, every: bool) -> None:
     """Print findings by severity, grave ones first; of one kind only a few unless ``every``."""
     findings = measured.findings
