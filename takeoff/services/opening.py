@@ -140,10 +140,9 @@ class Opened(msgspec.Struct, frozen=True):
     job: Job
     findings: tuple[Finding, ...]
     drawing: Drawing | None = None
+    """Of a building model, which has one for each storey, the first."""
     stored: Content | None = None
     """All that the job's file holds, for saving it again; None for a drawing."""
-    drawings: tuple[Drawing, ...] = ()
-    """All drawings of a building model, one per storey; ``drawing`` is then the first of them."""
     raw: Drawing | None = None
     """A drawing or a page as its reader gave it, to be answered for otherwise without reading again."""
     read: tuple[Finding, ...] = ()
@@ -324,7 +323,7 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
     first = drawings[0] if drawings else None
     told = (*read_findings, *found)
     job = with_unsettled(job, told)
-    return Opened(path, "drawing", job, (*told, *check(job)), first, None, drawings)
+    return Opened(path, "drawing", job, (*told, *check(job)), first)
 
 
 def _by_layer(finding: Finding, guesses: tuple[LayerGuess, ...]) -> Finding:

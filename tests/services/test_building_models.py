@@ -46,14 +46,14 @@ def test_zip_with_a_model_is_a_model_and_another_zip_is_refused(tmp_path: Path) 
         kind_of(path)
 
 
-def test_opened_model_is_a_job_with_its_source_and_its_drawings(
+def test_opened_model_is_a_job_with_its_source_and_its_first_drawing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(ifc, "read", lambda path, progress: ((DRAWING,), ()))
     path = tmp_path / "house.ifc"
     path.write_bytes(b"ISO-10303-21;")
     opened = open_file(path, Settings(layers=("A",)), "mm")
-    assert (opened.kind, opened.drawing, opened.drawings) == ("drawing", DRAWING, (DRAWING,))
+    assert (opened.kind, opened.drawing) == ("drawing", DRAWING)
     assert opened.job.drawing is not None
     assert (opened.job.drawing.name, opened.job.drawing.unit_mm) == ("house.ifc", 1000.0)
     (told,) = [f for f in opened.findings if f.code == "option-without-effect"]
