@@ -167,8 +167,18 @@ _STAIRS = {
         "the stair.",
         "stair",
     ),
+    "stair-drawn/named": check(
+        "the ceiling of {room}, {area}, is that of a stair by the room's name and is measured whole: say whether it "
+        "goes on above the stair.",
+        "stair",
+    ),
+    "stair-drawn/named-left-out": check(
+        "the ceiling of {room}, {area}, is that of a stair by the room's name and is not measured: say whether it "
+        "goes on above the stair.",
+        "stair",
+    ),
     "stair-drawn/well": check(
-        "the ceiling of {room}, {area}, is measured whole, but a stair is drawn under it and in {over} above: say "
+        "the ceiling of {room}, {area}, is measured whole, but a stair lies under it and in {over} above: say "
         "whether it goes on.",
         "stair",
     ),
