@@ -42,6 +42,7 @@ COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
 PLAIN_GAP = "a plain gap in the wall"
+OF_OPENINGS = "drawn on a layer that is for doors and windows alike"
 JOINT, MULLIONS = "a joint in a glazed front", "a row of mullions"
 OF_FRONTS = (JOINT, MULLIONS)
 """Why the gaps within a glazed front are closed."""
@@ -94,6 +95,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     inner = [_inside(b, q) for b, q in zip(bridges, quads, strict=True)]
     glass = _cover(bridges, inner, tree, evidence.glass_lines)
     doors = _cover(bridges, inner, tree, evidence.door_lines)
+    either = _cover(bridges, inner, tree, evidence.either_lines)
     sketched = _cover(bridges, inner, tree, plain)
     leaves = _leaves(evidence)
     gaps = []
@@ -102,6 +104,8 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
             notes[k]["door"] += _leaves_beside(bridge, leaves)
         if doors[k] >= (LEAF_COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
             notes[k]["door"].append("door linework in the gap")
+        elif not notes[k]["door"] and either[k] >= COVER and bridge.width_mm <= REACH_MM:
+            notes[k]["door"].append(OF_OPENINGS)
         if glass[k] >= (COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
             notes[k]["window"].append("glazing drawn along the gap")
         gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines)
