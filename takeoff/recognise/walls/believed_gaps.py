@@ -201,8 +201,8 @@ def _swing_notes(
 
 SLID_SIDE_MM, SLID_LENGTH = 150.0, (0.75, 1.3)
 """A leaf that slides runs this near to its wall's faces, and is about as wide as its gap."""
-FOLDED_MM, FOLDED_COVER = 700.0, 0.75
-"""Leaves that fold stand out by less, and cover this part of their gap together."""
+FOLDED_MM, FOLDED_COVER = 700.0, 0.35
+"""Leaves that fold stand out by less, and cover this part of their gap, pushed together as they are."""
 JAMB_MM = 120.0
 LEVEL_COS = 0.995
 
