@@ -13,6 +13,7 @@ from takeoff.plan.model import (
     Behind,
     Border,
     CeilingTreatment,
+    DrawingId,
     DrawingRef,
     Exclusion,
     Field,
@@ -28,6 +29,7 @@ from takeoff.plan.model import (
     RoomId,
     Side,
     SideId,
+    Stair,
     Storey,
     StoreyId,
     Strip,
@@ -51,6 +53,7 @@ def job() -> Job:
         openings=tuple(_opening(GROUND, h) for h in GROUND.holes),
         building=(_building(GROUND),),
         building_source="typed",
+        drawing=DrawingId("d1"),
     )
     attic = Storey(
         id=StoreyId("attic"),
@@ -72,12 +75,17 @@ def job() -> Job:
         ),
         building=(_building(ATTIC_B),),
         building_source="typed",
+        drawing=DrawingId("d2"),
     )
     return Job(
         name="Terrace house, invented example",
         storeys=(ground, attic),
-        drawing=DrawingRef(name="terrace_ground.dxf", number=GROUND.number, revision=GROUND.revision),
+        drawings=(_ref("d1", "terrace_ground.dxf", GROUND), _ref("d2", "terrace_attic_rev_b.dxf", ATTIC_B)),
     )
+
+
+def _ref(name: str, file: str, plan: Plan) -> DrawingRef:
+    return DrawingRef(id=DrawingId(name), name=file, number=plan.number, revision=plan.revision)
 
 
 def _building(plan: Plan) -> tuple[tuple[float, float, float], ...]:
@@ -108,6 +116,13 @@ def _behind(a: tuple[float, float], b: tuple[float, float]) -> tuple[Behind, ...
     return ()
 
 
+def _flight(plan: Plan) -> tuple[tuple[float, float, float], ...]:
+    """The outline of a plan's stair, as its nosing lines have it."""
+    xs, ys = ([float(line[k]) for line in plan.treads for k in pair] for pair in ((0, 2), (1, 3)))
+    x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+    return ((x0, y0, 0.0), (x1, y0, 0.0), (x1, y1, 0.0), (x0, y1, 0.0))
+
+
 SKIRTING = Band(edge="bottom", to_mm=120.0, into_reveals=True)
 COVING = Band(edge="top", to_mm=100.0, what="coving")
 
@@ -127,6 +142,8 @@ def _ground_room(sketch: Sketch) -> Room:
             walls=WallTreatment(bands=(SKIRTING, COVING)),
             ceiling_treatment=CeilingTreatment(left_on=(Border(width_mm=100.0),)),
         )
+    if sketch.name == "Hall":  # its ceiling was asked about: it goes on above the stair
+        return msgspec.structs.replace(room, stair=Stair(outline=_flight(GROUND), answer="goes-on"))
     if sketch.name == "WC":
         return msgspec.structs.replace(
             room,

@@ -13,7 +13,6 @@ from takeoff.cli.commands import takeoff
 from takeoff.errors import TakeoffError
 
 DONE = 0
-DONE_WITH_ERRORS = 1
 COULD_NOT = 2
 INTERRUPTED = 130
 """As shells count a process that was ended by Ctrl-C: 128 + SIGINT."""

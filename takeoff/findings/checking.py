@@ -21,6 +21,9 @@ _NAMES = {
     "wall-type-unknown": error(
         "side {side} of {room} has the wall type “{wall_type}”, which the job does not know: add it or choose another."
     ),
+    "drawing-unknown": error(
+        "{storey} is of the drawing “{drawing}”, which the job does not have: take it out, or add the drawing."
+    ),
     "border-side-unknown": error(
         "a border of the ceiling of {room} runs along the side “{side}”, which the room does not have: "
         "name one that it has."
@@ -167,8 +170,18 @@ _STAIRS = {
         "the stair.",
         "stair",
     ),
+    "stair-drawn/named": check(
+        "the ceiling of {room}, {area}, is that of a stair by the room's name and is measured whole: say whether it "
+        "goes on above the stair.",
+        "stair",
+    ),
+    "stair-drawn/named-left-out": check(
+        "the ceiling of {room}, {area}, is that of a stair by the room's name and is not measured: say whether it "
+        "goes on above the stair.",
+        "stair",
+    ),
     "stair-drawn/well": check(
-        "the ceiling of {room}, {area}, is measured whole, but a stair is drawn under it and in {over} above: say "
+        "the ceiling of {room}, {area}, is measured whole, but a stair lies under it and in {over} above: say "
         "whether it goes on.",
         "stair",
     ),

@@ -9,6 +9,7 @@ import shapely
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
@@ -46,6 +47,7 @@ def assemble(
     """The job and its findings; without a single space a job without storeys, and one finding."""
     block = sheet.block
     ref = DrawingRef(
+        id=FIRST,
         name=drawing.name,
         sha256=drawing.sha256,
         unit=drawing.unit,
@@ -57,7 +59,7 @@ def assemble(
     if reading is not None:
         reading = without_frames(reading, drawing, block.rows)
     if reading is None or not reading.spaces:
-        return Job(name=name, drawing=ref), (noticed("no-room-found"),)
+        return Job(name=name, drawings=(ref,)), (noticed("no-room-found"),)
     found = plans(reading, words)
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
@@ -84,7 +86,7 @@ def assemble(
         findings += _doubts(storey)
     findings += unlike + told(block)
     findings += free_walls(reading) + doors_off_walls(evidence, proposed, reading.lines.origin)
-    return Job(name=name, drawing=ref, storeys=tuple(storeys)), tuple(findings)
+    return with_origin(Job(name=name, storeys=tuple(storeys)), ref), tuple(findings)
 
 
 def _storeys(

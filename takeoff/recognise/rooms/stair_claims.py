@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from takeoff.geometry.rings import ring_curves
 from takeoff.plan.model import Job, Ring, Room, Stair, Storey
 from takeoff.plan.shape import sound_polygon
-from takeoff.plan.storeys_above import next_above, stair_over
+from takeoff.plan.storeys_above import next_above, stair_of, stair_over
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, tangled
 from takeoff.recognise.walls.furniture import flights
 from takeoff.recognise.walls.layer_roles import Role
@@ -51,18 +51,23 @@ def as_wells(job: Job) -> Job:
     reached = set(over.values())
 
     def settled(storey: Storey, room: Room) -> Room:
-        if room.stair is None:
+        stair = stair_of(room)
+        if stair is None or stair.answer:
             return room
         if (storey.id, room.id) in over:
             bare = replace(room.ceiling_treatment, coat=False)
-            return replace(room, stair=replace(room.stair, well=True), ceiling_treatment=bare)
+            made = replace(room, stair=replace(stair, well=True), ceiling_treatment=bare)
+            return room if made == room else made
         if room.id in reached and next_above(job, storey) is None:
             return replace(room, stair=None)
         return room
 
-    return replace(
-        job, storeys=tuple(replace(s, rooms=tuple(settled(s, room) for room in s.rooms)) for s in job.storeys)
-    )
+    def in_storey(storey: Storey) -> Storey:
+        rooms = tuple(settled(storey, room) for room in storey.rooms)
+        same = all(a is b for a, b in zip(rooms, storey.rooms, strict=True))
+        return storey if same else replace(storey, rooms=rooms)
+
+    return replace(job, storeys=tuple(in_storey(storey) for storey in job.storeys))
 
 
 def _treads(lines: Lines, said: bool) -> Floats:
