@@ -85,10 +85,12 @@ def measure(
 ) -> int:
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it."""
-    from takeoff.cli.summary import print_summary, withheld
+    from takeoff.cli.summary import print_question, print_summary, withheld
     from takeoff.services.writing import document
 
-    measured = _measured(file, given, convention)[1]
+    opened, measured = _measured(file, given, convention)
+    if json_file is None and not draft and print_question(opened):
+        return 1
     sheets = document(measured, date.isoformat() if date else "", draft)
     older = folder is not None and _has_scope(folder)
     written = _write(measured, sheets, folder, json_file, page, draft)
