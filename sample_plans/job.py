@@ -28,6 +28,7 @@ from takeoff.plan.model import (
     RoomId,
     Side,
     SideId,
+    Stair,
     Storey,
     StoreyId,
     Strip,
@@ -108,6 +109,13 @@ def _behind(a: tuple[float, float], b: tuple[float, float]) -> tuple[Behind, ...
     return ()
 
 
+def _flight(plan: Plan) -> tuple[tuple[float, float, float], ...]:
+    """The outline of a plan's stair, as its nosing lines have it."""
+    xs, ys = ([float(line[k]) for line in plan.treads for k in pair] for pair in ((0, 2), (1, 3)))
+    x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+    return ((x0, y0, 0.0), (x1, y0, 0.0), (x1, y1, 0.0), (x0, y1, 0.0))
+
+
 SKIRTING = Band(edge="bottom", to_mm=120.0, into_reveals=True)
 COVING = Band(edge="top", to_mm=100.0, what="coving")
 
@@ -127,6 +135,8 @@ def _ground_room(sketch: Sketch) -> Room:
             walls=WallTreatment(bands=(SKIRTING, COVING)),
             ceiling_treatment=CeilingTreatment(left_on=(Border(width_mm=100.0),)),
         )
+    if sketch.name == "Hall":  # its ceiling was asked about: it goes on above the stair
+        return msgspec.structs.replace(room, stair=Stair(outline=_flight(GROUND), answer="goes-on"))
     if sketch.name == "WC":
         return msgspec.structs.replace(
             room,

@@ -15,6 +15,7 @@ from takeoff import __version__
 from takeoff.cli import options
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
+from takeoff.files.from_outside import within_memory
 
 if TYPE_CHECKING:
     from takeoff.services.job_result import Measured
@@ -91,9 +92,10 @@ def measure(
     opened, measured = _measured(file, given, convention)
     if json_file is None and not draft and print_question(opened):
         return 1
-    sheets = document(measured, date.isoformat() if date else "", draft)
-    older = folder is not None and _has_scope(folder)
-    written = _write(measured, sheets, folder, json_file, page, draft)
+    with within_memory(file):
+        sheets = document(measured, date.isoformat() if date else "", draft)
+        older = folder is not None and _has_scope(folder)
+        written = _write(measured, sheets, folder, json_file, page, draft)
     if json_file != "-":
         print_summary(measured, sheets, written)
     if folder is not None and measured.has_errors and not draft:
@@ -193,7 +195,7 @@ def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
 def _measured(file: Path, given: dict[str, Any], convention: str | None = None) -> tuple[Opened, Measured]:
     from takeoff.services.job_result import billed_by, measure_job
 
-    with progress_on_terminal(file) as tell:
+    with within_memory(file), progress_on_terminal(file) as tell:
         opened = _opened(file, given, tell)
         if convention is not None:
             opened = billed_by(opened, convention)

@@ -13,7 +13,6 @@ from takeoff.cli.commands import takeoff
 from takeoff.errors import TakeoffError
 
 DONE = 0
-DONE_WITH_ERRORS = 1
 COULD_NOT = 2
 INTERRUPTED = 130
 """As shells count a process that was ended by Ctrl-C: 128 + SIGINT."""
@@ -44,7 +43,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except MemoryError:
-        return _could_not("there is not enough memory for this file: close other programs and try again.")
+        return _could_not("there is not enough memory: close other programs and try again.")
     except Exception as error:  # noqa: BLE001 - the last resort, so that no traceback meets a user
         return _fault(error)
     return code

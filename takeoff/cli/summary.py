@@ -20,6 +20,7 @@ from takeoff.errors import Finding, Where
 from takeoff.services.job_result import Measured
 from takeoff.services.opening import Opened
 from takeoff.sheets.sheet_values import Cell, Column, Document, Table
+from takeoff.sheets.wall_names import Spoken
 
 GAP = "  "
 LEAST_WORDS = 12
@@ -180,20 +181,20 @@ def print_findings(measured: Measured, every: bool) -> None:
     findings = measured.findings
     if not findings:
         click.echo("\nNo findings.")
-    rooms = {str(room.id): room.name or room.id for storey in measured.job.storeys for room in storey.rooms}
+    names = Spoken(measured.job)
     for severity, group in groupby(findings, key=lambda finding: finding.severity):
         click.echo("\n" + click.style(f"{_SEVERITIES[severity]}:", bold=True))
-        _print_group(tuple(group), rooms, every)
+        _print_group(tuple(group), names, every)
 
 
-def _print_group(group: tuple[Finding, ...], rooms: dict[str, str], every: bool) -> None:
+def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool) -> None:
     counts, shown = Counter(finding.code for finding in group), Counter[str]()
     for finding in group:
         shown[finding.code] += 1
         if every or shown[finding.code] <= SHOWN_OF_A_KIND:
             click.echo(
                 textwrap.fill(
-                    f"{finding.text}{_place(finding.where, rooms)}",
+                    f"{finding.text}{_place(finding.where, names)}",
                     _width(),
                     initial_indent="  - ",
                     subsequent_indent="    ",
@@ -206,13 +207,9 @@ def _print_group(group: tuple[Finding, ...], rooms: dict[str, str], every: bool)
             click.echo(f"    and {more} more of this kind ({finding.code}): takeoff check shows all")
 
 
-def _place(where: Where, rooms: dict[str, str]) -> str:
+def _place(where: Where, names: Spoken) -> str:
     """Where to look, in brackets; "" where the finding is about the whole."""
-    parts = []
-    if where.room:
-        parts.append(f"room {rooms.get(where.room, where.room)}")
-    if where.opening:
-        parts.append(f"opening {where.opening}")
+    parts = [*names.place(where)]
     if where.x_mm is not None and where.y_mm is not None:
         parts.append(f"at x {where.x_mm:.0f}, y {where.y_mm:.0f}")
     if where.layer:

@@ -7,6 +7,7 @@ from __future__ import annotations
 import contextlib
 import importlib
 import unicodedata
+from collections.abc import Iterator
 from pathlib import Path
 
 from takeoff.errors import InputError
@@ -85,6 +86,17 @@ def _letter(letter: str) -> str:
         return letter
     category = unicodedata.category(letter)
     return letter if category == "Zs" else " " if letter.isspace() else ""
+
+
+@contextlib.contextmanager
+def within_memory(path: Path) -> Iterator[None]:
+    """What is done with a file in this block. Raises InputError, which names the file, where memory ends in it."""
+    try:
+        yield
+    except MemoryError as error:
+        raise InputError(
+            f"There is not enough memory for {name_of(path)}: close other programs and try again."
+        ) from error
 
 
 def limit_memory(most_bytes: int) -> None:

@@ -11,7 +11,7 @@ from typing import Protocol
 
 from takeoff.errors import Finding, Severity, Where
 from takeoff.findings import checking, measuring, ordering, reading, recognising
-from takeoff.findings.rules import Rule, filled
+from takeoff.findings.rules import Rule, SettledBy, filled
 
 RULES: dict[str, Rule] = {
     key: rule
@@ -65,10 +65,16 @@ def told_before(one: Told, severity: Severity) -> Finding:
 def may_accept(finding: Finding) -> bool:
     """Whether the user may say that it is fine as it is: any but an error, and those errors of which a
     person can tell by looking that nothing is missing."""
+    return finding.severity != "error" or settled_by(finding) == "accepting"
+
+
+def settled_by(finding: Finding) -> SettledBy:
+    """What makes it go; *accepting* for what is no error and has no question of its own."""
     rules = [rule for key, rule in RULES.items() if key.partition("/")[0] == finding.code]
-    return finding.severity != "error" or any(
-        rule.settled_by == "accepting" and "error" in rule.severities for rule in rules
-    )
+    if finding.severity == "error":
+        may = any(rule.settled_by == "accepting" and "error" in rule.severities for rule in rules)
+        return "accepting" if may else "mending"
+    return next((rule.settled_by for rule in rules if rule.settled_by != "mending"), "accepting")
 
 
 def fault_of(finding: Finding) -> str:

@@ -118,10 +118,10 @@ _OPENINGS = {
         "their area twice: keep one of them."
     ),
     "openings-check": check(
-        "{openings} to be checked on {storey} and not measured: accept or refuse each.", "answering"
+        "{openings} to be checked on {storey} and not measured: accept or refuse each.", "openings"
     ),
     "openings-question": check(
-        "{openings} in question on {storey} and not measured: accept or refuse each.", "answering"
+        "{openings} in question on {storey} and not measured: accept or refuse each.", "openings"
     ),
 }
 
@@ -159,15 +159,28 @@ _TREATMENTS = {
 _STAIRS = {
     "stair-drawn": check(
         "the ceiling of {room}, {area}, has a stair drawn under it and is measured whole: say whether it goes on "
-        "above the stair."
+        "above the stair.",
+        "stair",
     ),
     "stair-drawn/left-out": check(
         "the ceiling of {room}, {area}, has a stair drawn under it and is not measured: say whether it goes on above "
-        "the stair."
+        "the stair.",
+        "stair",
+    ),
+    "stair-drawn/named": check(
+        "the ceiling of {room}, {area}, is that of a stair by the room's name and is measured whole: say whether it "
+        "goes on above the stair.",
+        "stair",
+    ),
+    "stair-drawn/named-left-out": check(
+        "the ceiling of {room}, {area}, is that of a stair by the room's name and is not measured: say whether it "
+        "goes on above the stair.",
+        "stair",
     ),
     "stair-drawn/well": check(
-        "the ceiling of {room}, {area}, is measured whole, but a stair is drawn under it and in {over} above: say "
-        "whether it goes on."
+        "the ceiling of {room}, {area}, is measured whole, but a stair lies under it and in {over} above: say "
+        "whether it goes on.",
+        "stair",
     ),
     "opening-in-other-storey": check(
         "in {room} {openings} in the height of {storey}: check what is beyond, and sill and head."
@@ -191,13 +204,10 @@ _ASSUMED = {
     },
     "assumed-behind": assumed("what is behind {things} on {storey} is assumed: decide it."),
     "budget-room": check(
-        "{room} is a budget room, of length, width and height alone: read it on site before anything is ordered.",
-        "answering",
+        "{room} is a budget room, of length, width and height alone: read it on site before anything is ordered."
     ),
-    "room-check": check("{room} is to be checked{because}: look at its outline and accept or refuse it.", "answering"),
-    "room-question": check(
-        "{room} is an open question{because}: look at its outline and accept or refuse it.", "answering"
-    ),
+    "room-check": check("{room} is to be checked{because}: look at its outline and accept or refuse it.", "room"),
+    "room-question": check("{room} is an open question{because}: look at its outline and accept or refuse it.", "room"),
 }
 
 _READ_ON_SITE = {

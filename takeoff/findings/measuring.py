@@ -35,8 +35,7 @@ RULES: dict[str, Rule] = {
     ),
     "outside-as-drawn": check(
         "{runs} of the outline of {storey} ({names}), {length} m of wall, {are} outside only as drawn. Coated are "
-        "{all} m² if all of it is outside, {none} m² if none is: say what stands there.",
-        "answering",
+        "{all} m² if all of it is outside, {none} m² if none is: say what stands there."
     ),
     "outside-as-drawn/by-hand": check(
         "{runs} of the outline of {storey} ({names}), {length} m of wall, {are} outside only as drawn, and the coat "

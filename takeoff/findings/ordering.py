@@ -59,7 +59,7 @@ _ORDERING = {
 
 _WRITING = {
     "opening-not-measured": check(
-        "Opening {opening} is {sureness}{reasons} and not taken off; taken in it changes {changes}.", "answering"
+        "Opening {opening} is {sureness}{reasons} and not taken off; taken in it changes {changes}.", "openings"
     )
 }
 

@@ -88,13 +88,17 @@ _ROOMS: dict[str, Rule] = {
         "{count} plans lie apart on this sheet and are taken for storeys: {plans}; check their order, levels and "
         "heights."
     ),
+    "spaces-without-way-in": note(
+        "{spaces} no name and no way in, while other rooms have theirs: {listed}. Taken for masonry, shafts or what "
+        "lies before the house; draw what is a room after all."
+    ),
     "label-in-no-room": check("{labels} in no closed room: {listed}."),
     "open-plan": check(
         "Some {free_m:.0f} m of {total_m:.0f} m of wall enclose no room: this is an open plan, and only its {rooms} "
         "closed room(s) are proposed; draw the others by hand."
     ),
     "open-plan-parts": note("{names} are one open plan, and no wall stands between them: {how}."),
-    "room-to-check": check("{room} at {x:.0f}, {y:.0f}: {why}: {ask}.", "answering"),
+    "room-to-check": check("{room} at {x:.0f}, {y:.0f}: {why}: {ask}.", "room"),
     "printed-area-differs": check(
         "The plan prints “{printed}” in {room}, but its outline has {area_m2:.3f} m²: check the scale, the unit and "
         "where the room ends."

@@ -10,9 +10,10 @@ import msgspec
 
 from takeoff.errors import Severity
 
-SettledBy = Literal["accepting", "answering", "mending"]
-"""*accepting*: the user may say that it is fine as it is; *answering*: it goes when the question is
-answered or the value confirmed; *mending*: it stays until the job or the drawing is mended."""
+SettledBy = Literal["accepting", "mending", "room", "openings", "stair"]
+"""*accepting*: the user may say that it is fine as it is; *mending*: it stays until the job or the drawing is
+mended; *room*: when its room is accepted or refused; *openings*: when each opening is; *stair*: when it is said what
+the ceiling does above the stair."""
 
 
 AS_CALLED = ("{file}", "{called}", "{system}", "{bead}")
@@ -54,7 +55,7 @@ def check(sentence: str, settled_by: SettledBy = "accepting") -> Rule:
 
 def assumed(sentence: str) -> Rule:
     """A value nobody gave."""
-    return Rule(("assumed",), sentence, "answering")
+    return Rule(("assumed",), sentence)
 
 
 def note(sentence: str) -> Rule:

@@ -34,11 +34,6 @@ def ring_area(ring: Ring) -> float:
     return curves_area(ring_curves(ring))
 
 
-def ring_length(ring: Ring) -> float:
-    """Length round a ring, mm, arcs exact; 0 for an empty ring."""
-    return sum(c.length for c in ring_curves(ring))
-
-
 def inside(curves: Sequence[Curve], x: float, y: float) -> bool:
     """Whether a point lies within a closed run of curves (even-odd; its border is undecided)."""
     hit = False

@@ -39,6 +39,8 @@ WALL_DISTANCE_MM = 700.0
 """The thickest wall that two faces can belong to (common practice, no source)."""
 OUTER_DISTANCE_MM = 1200.0
 """The thickest outer wall, lining and all (common practice, no source)."""
+CHEEK_MM = 900.0
+"""The deepest breast or recess whose cheeks go with the wall that it stands at (common practice, no source)."""
 ALONG_MM = 1.0
 PARALLEL = 0.99619
 """Cosine of 5°: faces that lean so little against each other belong to one wall, as the walls of rooms
@@ -138,8 +140,9 @@ class SideIndex:
                 sides[w.key] = w
                 if len(sides) > MOST_NEAR:
                     raise InputError(
-                        f"Around {room.name or room.id} {len(sides)} sides of rooms lie within {GRID_MM / 1000:.0f} m, "
-                        "too many to look through: take out the rooms that are drawn over each other."
+                        f"Around {room.name or room.title} {len(sides)} sides of rooms lie within "
+                        f"{GRID_MM / 1000:.0f} m, too many to look through: take out the rooms that are drawn over "
+                        "each other."
                     )
 
     def drop(self, room_id: str) -> None:
@@ -420,7 +423,7 @@ def around(room: Room, storey: Storey, index: SideIndex, by_side: Mapping[SideKe
         for w in index.rooms[room.id]:
             views = facing(w, index)
             sights.append(Sight(w, views, behind_of(w, views, outside)))
-        index.seen[room.id] = sights
+        index.seen[room.id] = sights = _with_cheeks(room, sights)
     openings = []
     for w, views, _ in sights:
         seen = [_hosted(o, w, views, index) for o in by_side.get(w.key, ())]
@@ -433,6 +436,29 @@ def around(room: Room, storey: Storey, index: SideIndex, by_side: Mapping[SideKe
             openings.append((w.side.id, tuple(seen)))
     behind = [(s.wall.side.id, s.behind) for s in sights if s.behind]
     return Around(tuple(behind), tuple(openings))
+
+
+def _with_cheeks(room: Room, sights: Sequence[Sight]) -> list[Sight]:
+    """The sights of a room with the cheeks of its breasts and recesses: a short side of which nothing is known, between
+    two walls behind which the same lies, belongs to their wall."""
+    out, first = list(sights), 0
+    for ring in room.rings:
+        count = len(ring)
+        for k in range(count):
+            wall, _, behind = sight = sights[first + k]
+            before = sights[first + (k - 1) % count].behind[-1:]
+            after = sights[first + (k + 1) % count].behind[:1]
+            if not (0.0 < wall.curve.length <= CHEEK_MM and before and after) or any(
+                b.cls != "unknown" for b in behind
+            ):
+                continue
+            cls = before[0].cls
+            if behind and cls == after[0].cls and cls not in ("unknown", "same"):
+                claimed = before[0].claimed or after[0].claimed
+                both = (BehindStretch(0.0, wall.curve.length, cls, claimed=claimed, cheek=True),)
+                out[first + k] = sight._replace(behind=both)
+        first += count
+    return out
 
 
 def _hosted(o: Opening, w: WallSide, views: Sequence[Facing], index: SideIndex) -> Seen:

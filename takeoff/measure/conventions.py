@@ -164,11 +164,6 @@ class Billed(msgspec.Struct, frozen=True):
     narrow: tuple[NarrowWork, ...]
     dims: tuple[Dim, ...]
 
-    @property
-    def reveal_lengths(self) -> tuple[tuple[float, float], ...]:
-        """(width m, length m) of the reveals that count by length, widest first."""
-        return tuple((n.width_m, n.length_m) for n in self.narrow if n.item == "reveals")
-
 
 def convention_ids() -> tuple[str, ...]:
     """The ids of all conventions that the program knows, sorted."""

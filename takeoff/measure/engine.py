@@ -51,7 +51,7 @@ def group_figures(
 
 
 def _names(group: Sequence[Room]) -> str:
-    return ", ".join(r.name or r.id for r in group)
+    return ", ".join(r.name or r.title for r in group)
 
 
 def _figures_of(

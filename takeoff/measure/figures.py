@@ -411,7 +411,7 @@ def _chain(a: Line3, b: Line3) -> Line3 | None:
 def _findings(
     facts: Facts, number: int, storey: Storey, room: Room, parts: RoomParts, edges: Sequence[Edge]
 ) -> tuple[Finding, ...]:
-    called = room.name or room.id
+    called = room.name or room.number or room.id
     here = Where(storey=storey.id, room=room.id)
     found = []
     for f in parts.faces:
@@ -432,7 +432,7 @@ def _findings(
         beyond = facts.space.rooms[thin.beyond].room
         at = msgspec.structs.replace(here, surface=side_at(facts.space, number, thin.side).id)
         key = "half-wall-without-thickness/hangs" if thin.hangs else "half-wall-without-thickness/stands"
-        found.append(noticed(key, at, called=called, beyond=beyond.name or beyond.number or beyond.id))
+        found.append(noticed(key, at, called=called, beyond=beyond.name or beyond.title))
     return tuple(found)
 
 

@@ -307,6 +307,9 @@ def _beside_opening(
     if depth > 0.0:
         part = _part(faces, skin, hit[1])
         kept = skin.key is not None and _returned(faces[skin.key].strips[hit[1]], part, at)
+        beside_it = m.two if skin is m.one else m.one
+        if kept and _sort(faces, beside_it) == "low" and skin.key and at < faces[skin.key].strips[hit[1]].step(part):
+            return "floor_edge", "room", angle, ""  # two steps that meet in a doorway
         return "coat_edge", "opening", angle, "against" if kept else beside_strip(part, angle)
     return "frame_joint", "opening", angle, joint_of(kind)
 

@@ -69,7 +69,7 @@ def outside_parts(face: Face) -> tuple[Part, ...] | None:
     for number, stretch in enumerate(kinds):
         beside = {kinds[k].cls for k in (number - 1, number + 1) if 0 <= k < len(kinds)}
         end_of_wall = stretch.cls == "unknown" and stretch.to_mm - stretch.from_mm <= CROSS_WALL_MM
-        if stretch.cls not in OUTSIDE and not (end_of_wall and beside & set(OUTSIDE)):
+        if stretch.cheek or (stretch.cls not in OUTSIDE and not (end_of_wall and beside & set(OUTSIDE))):
             continue
         if out and stretch.from_mm - out[-1][1] <= END_MM:
             out[-1] = (out[-1][0], stretch.to_mm)

@@ -42,6 +42,11 @@ class Strips(NamedTuple):
     onto_floor: float
     """Of an open way of another room: how long its coated sill runs out onto this room's floor, mm."""
 
+    def step(self, part: str) -> float:
+        """Up to what height a step of the floor of another room, whose open way it is, stands at a jamb."""
+        foot = self.opening.feet[0 if part == "start" else 1]
+        return -math.inf if self.opening.owns or foot is None else foot
+
 
 class StripEdge(NamedTuple):
     """A border of strips: its class and kind, the parts it lies between, length mm, angle."""

@@ -110,7 +110,8 @@ class BeadPiece(msgspec.Struct, frozen=True):
 
 class BehindStretch(msgspec.Struct, frozen=True):
     """What lies behind u from_mm to to_mm of a face; ``room``/``side`` where another room does.
-    ``claimed``: *outside* only since the drawing ends there, which nobody has confirmed."""
+    ``claimed``: *outside* only since the drawing ends there, which nobody has confirmed. ``cheek``: of a breast or
+    recess, as the walls are between which it stands; by a rule for outside walls it is coated as a return is."""
 
     from_mm: float
     to_mm: float
@@ -119,6 +120,7 @@ class BehindStretch(msgspec.Struct, frozen=True):
     room: str | None = None
     side: str | None = None
     claimed: bool = False
+    cheek: bool = False
 
 
 class Face(msgspec.Struct, frozen=True):

@@ -16,7 +16,7 @@ from takeoff.geometry.profiles import Line, crossings_between
 from takeoff.geometry.tolerances import HEIGHT_MM, SNAP_MM, TOUCH_MM
 from takeoff.measure.face import Patch
 from takeoff.measure.fields import Sheet, profile_on
-from takeoff.measure.space import NOWHERE, Cell, Space
+from takeoff.measure.space import Cell, Space
 from takeoff.plan.model import Region, Side
 
 Range = tuple[float, float]
@@ -271,7 +271,3 @@ def face_region(space: Space, key: FaceKey) -> Region | None:
         return None
     steps = space.rooms[room].ceiling if kind == "ceiling" else space.rooms[room].floor
     return steps[item + 1].region
-
-
-def is_void(cell: Cell) -> bool:
-    return cell is not NOWHERE and cell.room >= 0

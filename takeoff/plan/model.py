@@ -355,8 +355,14 @@ class Room(Value, frozen=True):
 
     @property
     def title(self) -> str:
-        """What it is called: number and name, else its id."""
-        return " ".join(part for part in (self.number, self.name) if part) or f"room {self.id}"
+        """What it is called: number and name, else as its id counts it: "room 3"."""
+        return " ".join(part for part in (self.number, self.name) if part) or self.title_unnamed
+
+    @property
+    def title_unnamed(self) -> str:
+        """What it is called while it has neither number nor name: "room 3" for the id r3."""
+        number = self.id.removeprefix("r")
+        return f"room {number if number.isdecimal() else self.id}"
 
 
 class Strip(Value, frozen=True):

@@ -1,19 +1,46 @@
-"""What lies above a room: the next storey, a stair that is one well with its own, and ceilings of which nobody has
-said what is above them, in groups that one answer is likely to fit.
+"""What lies above a room: the next storey, a stair (drawn, or said by the room's name) that is one well with its
+own, and ceilings of which nobody has said what is above them, in groups that one answer is likely to fit.
 """
 
 from __future__ import annotations
+
+import re
 
 import msgspec
 import shapely
 from shapely import Polygon
 from shapely.affinity import translate
 
-from takeoff.plan.model import AboveClass, Job, Room, RoomId, Storey
+from takeoff.plan.model import AboveClass, Job, Room, RoomId, Stair, Storey
 from takeoff.plan.shape import ring_polygon, sound_polygon
 
 ALIKE = 0.5
 """Rooms that lie over each other on this part of the smaller may be one well (common practice, no source)."""
+
+
+_WORDS = re.compile(
+    r"stairs?|stair(?:cases?|well|way|hall)|treppen?|treppen(?:haus|raum)|stiege|stiegenhaus|escaliers?|escaleras?|"
+    r"escadas?|scala|trap|trappen(?:huis|hal)|trapp[ae]?|trapphus|trappe?ro[mu]m?|schody|schodiště|schodisko|"
+    r"лестница|лестничная|лестницы|сходи|сходова|merdiven|porras|portaikko|lépcső|lépcsőház|scară|scări|σκάλα|"
+    r"κλιμακοστάσιο"
+)
+"""What a room with a stair is called."""
+_BENEATH = re.compile(
+    r"under|below|beneath|unter|sous|bajo|sob|sotto|onder|под|cupboard|store|abstellraum|placard|schrank|kast|armario"
+)
+"""With one of these a name says of a place beneath the stair, whose soffit is its ceiling."""
+
+
+def stair_of(room: Room) -> Stair | None:
+    """The stair that was seen in a room, or one without outline where its name says that it has one; None
+    where there is none."""
+    return room.stair or (Stair() if is_named_as_stair(room) else None)
+
+
+def is_named_as_stair(room: Room) -> bool:
+    """Whether a room's name says that it has a stair; one for what lies beneath a stair does not."""
+    words = re.findall(r"[^\W\d_]+", room.name.casefold())
+    return any(map(_WORDS.fullmatch, words)) and not any(map(_BENEATH.fullmatch, words))
 
 
 def next_above(job: Job, storey: Storey) -> Storey | None:
@@ -27,16 +54,18 @@ def stair_over(job: Job, storey: Storey, room: Room) -> Room | None:
     """The room of the next storey with a stair that lies over this one with a stair; None where there is
     none. Plans that lie apart on one sheet are laid over each other by their stairs."""
     above = next_above(job, storey)
-    if room.stair is None or above is None:
+    stair = stair_of(room)
+    if stair is None or above is None:
         return None
     own = sound_polygon(room)
     for other in above.rooms:
-        if other.stair is None:
+        beyond = stair_of(other)
+        if beyond is None:
             continue
         theirs = sound_polygon(other)
         if _over(own, theirs):
             return other
-        low, high = room.stair.outline, other.stair.outline
+        low, high = stair.outline, beyond.outline
         if low and high and not _one_ground(storey, above):
             a, b = ring_polygon(low).centroid, ring_polygon(high).centroid
             if _over(own, translate(theirs, a.x - b.x, a.y - b.y)):

@@ -116,7 +116,7 @@ def _recognised(part: Drawing, x: float, y: float, settings: Settings) -> FoundR
     # by itself it gets the doors, too, that in a whole plan are its neighbours'
     proposed = candidates(reading, seen.evidence, fronts(reading))
     origin = reading.lines.origin
-    openings, _, _ = host_openings(proposed, [room], origin, settings)
+    openings = host_openings(proposed, [room], origin, settings).openings
     return FoundRoom(room, tuple(marked(openings, [room], seen.words, origin)))
 
 

@@ -20,11 +20,10 @@ from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.furniture import free_shapes, with_doubts
-from takeoff.recognise.walls.inferred_layers import columns_unsaid, infer, inferred_finding
+from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.line_weights import by_pens
-from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_windows
+from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_windows
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
 Bools = NDArray[np.bool_]
@@ -44,6 +43,9 @@ MOST_EDGES = 60_000
 GOOD, BETTER = 0.8, 0.05
 """A reading that holds this part of the room words is taken at once; a later one must hold this
 much more than an earlier one to be preferred."""
+SAID = 0.6
+"""Where layers say which lines are walls, so much will do: balconies and titles have no walls round them, and
+among all other lines every word lies in something closed."""
 
 
 def propose(
@@ -111,7 +113,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
     drawing = with_faces(standing(drawing, settings.layer_roles))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = prepare(drawing, guesses)
+    layered = with_doors(prepare(drawing, guesses))
     usable = layered.xy[shown_lines(layered)]
     beyond = laborious(usable)
     lines = layered if beyond else with_windows(layered)
@@ -147,7 +149,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     if not weighed and not ready.beyond and not heavy:
         guesses, inferred = infer(ready.layered, guesses, read, reading)
         if inferred is not None:
-            reading, lines = inferred, prepare(drawing, guesses)
+            reading, lines = inferred, with_doors(prepare(drawing, guesses))
             evidence = gather(drawing, lines, swings(lines)[0])
     unsaid: tuple[Finding, ...]
     if ready.beyond or (heavy and not weighed):
@@ -228,7 +230,7 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         score = _score(reading)
         if score > best_score + BETTER:
             best, best_score = reading, score
-        if best_score >= GOOD or _heavy(reading):
+        if best_score >= (SAID if best is not None and best.wall_layers else GOOD) or _heavy(reading):
             break
     return best, False
 

@@ -13,6 +13,7 @@ from takeoff.measure.outside_rule import OutsideRule, coat_by, outside_walls, re
 from takeoff.plan import edits
 from takeoff.plan.check import check
 from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId, StairAnswer
+from takeoff.plan.storeys_above import stair_of
 from takeoff.services.opening import Opened
 
 BEYOND: tuple[BehindClass, ...] = ("outside", "unheated", "heated", "neighbour")
@@ -94,7 +95,7 @@ def _rooms_called(job: Job, name: str) -> list[RoomId]:
 def _stairs_called(job: Job, name: str) -> list[RoomId]:
     """The rooms of that name, or of the storey of that name, that have a stair; all of them for ""."""
     called = _rooms_called(job, name)
-    with_stair = {room.id for storey in job.storeys for room in storey.rooms if room.stair is not None}
+    with_stair = {room.id for storey in job.storeys for room in storey.rooms if stair_of(room) is not None}
     found = [room for room in called if room in with_stair]
     if not found:
         raise InputError(f"No stair was seen in “{name or 'any room'}”, so nothing was answered.")

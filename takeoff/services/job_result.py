@@ -21,6 +21,7 @@ from takeoff.plan.provenance import RoomSource, origin_of, room_source
 from takeoff.plan.settled import open_findings, unsettled_findings
 from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
+from takeoff.sheets.wall_names import Spoken
 from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
 from takeoff.units.printing import printed
@@ -162,6 +163,7 @@ class Result(msgspec.Struct, frozen=True):
 def result(measured: Measured) -> Result:
     """The result of a measured job; rooms in the takeoff's order. Pure: nothing is measured here."""
     job, takeoff = measured.job, measured.takeoff
+    names = Spoken(job)
     storeys = {storey.id: storey for storey in job.storeys}
     rooms = {(storey.id, room.id): room for storey in job.storeys for room in storey.rooms}
     return Result(
@@ -174,7 +176,7 @@ def result(measured: Measured) -> Result:
         ),
         totals=dict(takeoff.totals),
         materials=_materials(measured.order),
-        findings=(*measured.findings, *(_not_measured(effect) for effect in takeoff.unsure)),
+        findings=(*measured.findings, *(names.finding(_not_measured(effect)) for effect in takeoff.unsure)),
         totals_if_all_taken_in=dict(measured.if_taken_in.totals) if measured.if_taken_in else None,
         draft=measured.draft,
         sources=tuple(_source(job, storey) for storey in job.storeys),
@@ -404,7 +406,11 @@ def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order
     what command, window and sheets show, all of them.
     """
     every = (*told, *unsettled_findings(job), *(order.findings if order else ()))
-    return open_findings(job, once(every, takeoff.findings))
+    found = open_findings(job, once(every, takeoff.findings))
+    now, before = Spoken(job), Spoken(job, as_found=True)
+    # what was settled stays so when its room is named afterwards
+    stays = set(open_findings(job, (before.finding(one) for one in found)))
+    return open_findings(job, (now.finding(one) for one in found if before.finding(one) in stays))
 
 
 def result_json(measured: Measured) -> bytes:

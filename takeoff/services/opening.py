@@ -13,6 +13,7 @@ import msgspec
 
 from takeoff.drawing.model import Claim, Drawing
 from takeoff.errors import Finding, InputError
+from takeoff.files.from_outside import within_memory
 from takeoff.files.paths import resource
 from takeoff.findings import noticed
 from takeoff.plan.model import DrawingRef, Job
@@ -189,14 +190,15 @@ def open_file(
         raise refuse_picture(path)
     answers = Answers(settings or Settings(), unit, scale, page_number, said, profiles)
     tell = progress or silent
-    if kind == "pdf":
-        return _open_pdf(path, answers, tell)
-    if kind == "job":
-        opened = _open_job(path, settings, unit, said)
-    elif kind == "model":
-        opened = _open_model(path, answers, tell)
-    else:
-        opened = _open_drawing(path, answers, tell)
+    with within_memory(path):
+        if kind == "pdf":
+            return _open_pdf(path, answers, tell)
+        if kind == "job":
+            opened = _open_job(path, settings, unit, said)
+        elif kind == "model":
+            opened = _open_model(path, answers, tell)
+        else:
+            opened = _open_drawing(path, answers, tell)
     vain = in_vain(scale, page_number, path.name)
     return msgspec.structs.replace(opened, findings=(*vain, *opened.findings)) if vain else opened
 
@@ -209,9 +211,9 @@ def answered(opened: Opened, answers: Answers, progress: Progress | None = None)
     tell = progress or silent
     if opened.raw is None:
         raise InputError(f"{opened.path.name} has to be opened again before its unit or layers are changed.")
-    if kind_of_raw(opened.raw) == "pdf":
-        return page_answered(opened.path, opened.raw, opened.read, answers, tell)
-    return _drawing_answered(opened.path, opened.raw, opened.read, answers, tell)
+    again = page_answered if kind_of_raw(opened.raw) == "pdf" else _drawing_answered
+    with within_memory(opened.path):
+        return again(opened.path, opened.raw, opened.read, answers, tell)
 
 
 def kind_of_raw(raw: Drawing) -> Literal["drawing", "pdf"]:
@@ -406,22 +408,6 @@ def refuse_picture(path: Path) -> InputError:
     )
 
 
-def to_trace(path: Path, page_number: int = 1) -> tuple[Drawing, tuple[Finding, ...]]:
-    """A drawing without lines over a picture, or over a page of a scanned PDF, for tracing.
-
-    Raises InputError for what is neither, or cannot be read.
-    """
-    from takeoff.readers import pdf, picture
-
-    kind = kind_of(path)
-    if kind == "picture":
-        return picture.read(path)
-    if kind != "pdf":
-        raise InputError(f"{path.name} is no picture: open a PNG, JPEG, TIFF or scanned PDF to trace it.")
-    page = pdf.render(path, page_number)
-    return picture.from_rgb(path.name, page.sha256, page.width_px, page.height_px, page.dpi)
-
-
 def in_vain(scale: str | None, page_number: int | None, name: str) -> tuple[Finding, ...]:
     """A finding where options for paper were given for what is none."""
     given = [*(["--scale"] if scale is not None else []), *(["--page-number"] if page_number is not None else [])]
@@ -450,10 +436,11 @@ def open_for_window(path: Path, answers: Answers, progress: Progress) -> Opened:
     """``open_file`` with what a spawned process can be given. Pictures and scanned pages are opened too,
     to be traced. Raises InputError."""
     kind = kind_of(path)
-    if kind == "picture":
-        return _picture_file(path)
-    if kind == "pdf":
-        return _page(path, answers, progress)
+    with within_memory(path):
+        if kind == "picture":
+            return _picture_file(path)
+        if kind == "pdf":
+            return _page(path, answers, progress)
     return open_file(path, answers.settings, answers.unit, progress, said=answers.said, profiles=answers.profiles)
 
 
@@ -510,16 +497,12 @@ def _over_picture(
     return Opened(path, "drawing", job, findings, drawing, Content(job, drawing, findings, (kept,)))
 
 
-def answered_for_window(opened: Opened, answers: Answers, progress: Progress) -> Opened:
-    """``answered`` with what a spawned process can be given."""
-    return answered(opened, answers, progress)
-
-
 def thumbnails(path: Path, first: int, progress: Progress) -> tuple[Thumbnail, ...]:
     """Small pictures of up to 60 pages of a PDF from ``first`` on. Raises InputError."""
     from takeoff.readers import pdf
 
-    shown = pdf.pages(path, LONGEST_THUMBNAIL_PX, first, progress)
+    with within_memory(path):
+        shown = pdf.pages(path, LONGEST_THUMBNAIL_PX, first, progress)
     return tuple(
         Thumbnail(p.page, p.width_px, p.height_px, p.rgb, lines)
         for p, lines in zip(shown.shown, shown.sides, strict=True)

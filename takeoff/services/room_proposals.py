@@ -86,7 +86,7 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
     storey = next((s for s in job.storeys if s.id == storey_id), None)
     there = next((r for r in storey.rooms if holds(r, x_mm, y_mm)), None) if storey else None
     if there is not None:
-        raise InputError(f"“{there.name or there.id}” is there already: remove it first to fill it again.")
+        raise InputError(f"“{there.name or there.title}” is there already: remove it first to fill it again.")
     roles = job.drawing.layer_roles if job.drawing else ()
     found = room_at(drawing, x_mm, y_mm, Settings(layer_roles=roles))
     if found is None:

@@ -192,6 +192,9 @@ def _wish(space: BaseGeometry) -> Point:
     return middle.x, middle.y
 
 
+Letter = tuple[Course, str]
+"""A wall's course in plan mm and its letter."""
+
 _OFF_MM = 0.7
 """Space between a wall or its band and the letter beside it."""
 
@@ -211,19 +214,24 @@ class Taken:
         self._squares: dict[tuple[int, int], list[BaseGeometry]] = {}
         for area in areas:
             if not area.is_empty:
-                self._take(area)
+                self.take(area)
 
     def free(self, box: BaseGeometry) -> bool:
         """Whether nothing meets the box; if so it is taken from now on."""
         near = [area for square in _squares(box) for area in self._squares.get(square, ())]
         if near and shapely.intersects(near, box).any():
             return False
-        self._take(box)
+        self.take(box)
         return True
 
-    def _take(self, area: BaseGeometry) -> None:
+    def take(self, area: BaseGeometry) -> None:
+        """From now on there is something written here."""
         for square in _squares(area):
             self._squares.setdefault(square, []).append(area)
+
+    def near(self, box: BaseGeometry) -> BaseGeometry:
+        """All that is written in the squares that a box meets."""
+        return shapely.union_all([area for square in _squares(box) for area in self._squares.get(square, ())])
 
 
 def _squares(area: BaseGeometry) -> list[tuple[int, int]]:
@@ -249,19 +257,13 @@ def opening_marks(plan: Plan, sheet: Sheet, taken: Taken, measure: Measure) -> l
 
 
 def wall_marks(
-    letters: tuple[tuple[Course, str], ...],
-    space: BaseGeometry,
-    band: BaseGeometry,
-    taken: Taken,
-    sheet: Sheet,
-    measure: Measure,
-) -> tuple[list[Caption], list[Course]]:
-    """Letters within a room beside its walls, clear of the band, and the circles around them.
-
-    A wall without room for its letter goes without.
-    """
+    letters: tuple[Letter, ...], space: BaseGeometry, band: BaseGeometry, taken: Taken, sheet: Sheet, measure: Measure
+) -> tuple[list[Caption], list[Course], tuple[Letter, ...]]:
+    """Letters within a room beside its walls, clear of the band, the circles around them, and the letters
+    that have no room there."""
     captions: list[Caption] = []
     circles: list[Course] = []
+    rest: list[Letter] = []
     free = space.difference(band)
     shapely.prepare(free)
     for course, letter in letters:
@@ -275,7 +277,71 @@ def wall_marks(
                 captions += set_block(block, (x, y), measure)[0]
                 circles.append(circle(x, y, radius))
                 break
-    return captions, circles
+        else:
+            rest.append((course, letter))
+    return captions, circles, tuple(rest)
+
+
+_AWAY_MM, _AWAY_STEP_MM, _WAYS = 60.0, 1.5, 32
+"""How far from its wall a letter may stand at the end of a leader, and where it is tried: so many ways round."""
+
+_FEET = (0.5, 0.25, 0.75)
+"""Where along its wall a leader may begin."""
+
+_LEADER_MM = 0.3
+"""Space kept from a leader."""
+
+
+def led_letter(
+    course: Course, letter: str, grounds: Sequence[BaseGeometry], taken: Taken, sheet: Sheet, measure: Measure
+) -> tuple[list[Caption], Course, Course] | None:
+    """A wall's letter at the end of a leader: (its caption, its circle, the leader), as near to the wall as
+    there is room, on the first of the ``grounds`` that has any; where no leader can keep clear of all that is
+    written, one that crosses something. None where all the paper is written on."""
+    curve = Curve(*course[0][:2], *course[1][:2], course[0][2])
+    radius = letter_radius(letter, measure)
+    feet = [_off(curve, share, sheet.band / 2, sheet) for share in _FEET]
+    x, y = feet[0]
+    written = taken.near(shapely.box(x - _AWAY_MM, y - _AWAY_MM, x + _AWAY_MM, y + _AWAY_MM))
+    shapely.prepare(written)
+    for crossing in (False, True):
+        for ground in grounds:
+            for foot in feet:
+                spot = _leader_end(foot, radius + sheet.band, radius, ground, written, crossing)
+                if spot is not None:
+                    away = math.dist(foot, spot)
+                    end = tuple(s - (s - f) * radius / away for s, f in zip(spot, foot, strict=True))
+                    taken.take(shapely.box(spot[0] - radius, spot[1] - radius, spot[0] + radius, spot[1] + radius))
+                    taken.take(shapely.buffer(shapely.linestrings([foot, end]), _LEADER_MM))
+                    block = Block(((letter, palette.REGULAR, palette.SMALLEST_PT, palette.GREY),), number=True)
+                    leader = ((*foot, 0.0), (end[0], end[1], 0.0))
+                    return set_block(block, spot, measure)[0], circle(*spot, radius), leader
+    return None
+
+
+def _leader_end(
+    foot: Point, least_mm: float, radius: float, ground: BaseGeometry, written: BaseGeometry, crossing: bool
+) -> Point | None:
+    """Where on a ground a letter of that radius stands free, nearest to the foot of its leader."""
+    turned = np.linspace(0.0, 2 * math.pi, _WAYS, endpoint=False)
+    steps = np.arange(least_mm, _AWAY_MM, _AWAY_STEP_MM)
+    far, turn = (grid.ravel() for grid in np.meshgrid(steps, turned, indexing="ij"))
+    xs, ys = foot[0] + far * np.cos(turn), foot[1] + far * np.sin(turn)
+    boxes = shapely.box(xs - radius, ys - radius, xs + radius, ys + radius)
+    shapely.prepare(ground)
+    free = shapely.contains(ground, boxes) & ~shapely.intersects(written, boxes)
+    fits = np.flatnonzero(free)
+    if not fits.size:
+        return None
+    lines = shapely.linestrings([[foot, at] for at in zip(xs[fits], ys[fits], strict=True)])
+    if crossing:
+        best = int(fits[np.argmin(shapely.length(shapely.intersection(written, lines)))])
+    else:
+        clear = fits[~shapely.intersects(written, lines)]
+        if not clear.size:
+            return None
+        best = int(clear[0])
+    return float(xs[best]), float(ys[best])
 
 
 def letter_radius(letter: str, measure: Measure) -> float:
@@ -333,7 +399,8 @@ class Words(msgspec.Struct, frozen=True):
     """What is written on a plan.
 
     ``listed``: rooms whose label had no room, each after its number (or "–" where not even that
-    had). ``lengths`` and ``marks``: whether any was written; ``circles`` around walls' letters.
+    had). ``lengths`` and ``marks``: whether any was written; ``circles`` around walls' letters, and the
+    ``leaders`` of those that stand away from their walls.
     """
 
     captions: tuple[Caption, ...]
@@ -342,6 +409,7 @@ class Words(msgspec.Struct, frozen=True):
     lengths: bool
     circles: tuple[Course, ...] = ()
     marks: bool = False
+    leaders: tuple[Course, ...] = ()
 
 
 def captions_of(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, labelled: bool) -> Words:
@@ -377,27 +445,39 @@ def captions_of(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measur
             written.append(box_of(block, at, measure))
             captions += texts
             diamonds += asked
-    named, letters, circles = _team_marks(plan, bands, sheet, measure, [*asked_boxes, *overhead, *written])
+    named, letters, circles, leaders = _team_marks(plan, bands, sheet, measure, [*asked_boxes, *overhead, *written])
     captions += [*named, *letters]
-    return Words(tuple(captions), tuple(diamonds), tuple(listed), any_length, circles, bool(named))
+    return Words(tuple(captions), tuple(diamonds), tuple(listed), any_length, circles, bool(named), leaders)
 
 
 def _team_marks(
     plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, written: list[BaseGeometry]
-) -> tuple[list[Caption], list[Caption], tuple[Course, ...]]:
-    """(marks of openings, letters of walls, their circles), clear of all that is written."""
+) -> tuple[list[Caption], list[Caption], tuple[Course, ...], tuple[Course, ...]]:
+    """(marks of openings, letters of walls, their circles, leaders), clear of all that is written."""
     taken = Taken([*written, *leaf_lines(plan, sheet)])
     named = opening_marks(plan, sheet, taken, measure)
     letters: list[Caption] = []
     circles: list[Course] = []
+    leaders: list[Course] = []
+    homeless: list[tuple[Letter, BaseGeometry]] = []
     for room in plan.rooms:
         if room.letters:
             space = _on_paper(ring_polygon(room.rings), sheet)
             band = _on_paper(bands[room.id], sheet)
-            texts, rings = wall_marks(room.letters, space, band, taken, sheet, measure)
+            texts, rings, rest = wall_marks(room.letters, space, band, taken, sheet, measure)
             letters += texts
             circles += rings
-    return named, letters, tuple(circles)
+            homeless += [(letter, space.difference(band)) for letter in rest]
+    if homeless:
+        page = shapely.box(0.0, 0.0, sheet.width, sheet.height)
+        beside = page.difference(shapely.union_all([_on_paper(band, sheet) for band in bands.values()]))
+    for (course, letter), own in homeless:
+        led = led_letter(course, letter, (own, beside), taken, sheet, measure)
+        if led is not None:
+            letters += led[0]
+            circles.append(led[1])
+            leaders.append(led[2])
+    return named, letters, tuple(circles), tuple(leaders)
 
 
 def _label(

@@ -8,7 +8,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from takeoff.sheets import palette
-from takeoff.sheets.captions import Words, captions_of
+from takeoff.sheets.captions import Words, captions_of, circle
 from takeoff.sheets.curved import only_areas
 from takeoff.sheets.picture import (
     QUARTER_LEFT,
@@ -197,9 +197,18 @@ def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Pic
     )
 
 
+_FOOT_MM = 0.35
+"""Radius of the dot at the foot of a leader."""
+
+
 def _circles(words: Words) -> list[Shape]:
-    """The circles around walls' letters, which tell them from labels."""
-    return [Shape(words.circles, stroke=palette.CORNER, width_mm=0.15)] if words.circles else []
+    """The circles around walls' letters, which tell them from labels, and the leaders to their walls."""
+    shapes = [Shape(words.circles, fill=palette.PAPER, stroke=palette.CORNER, width_mm=0.15)] if words.circles else []
+    if words.leaders:
+        shapes.insert(0, Shape(words.leaders, closed=False, stroke=palette.INK, width_mm=0.15))
+        feet = tuple(circle(*leader[0][:2], _FOOT_MM) for leader in words.leaders)
+        shapes.append(Shape(feet, fill=palette.INK))
+    return shapes
 
 
 def _ground(plan: Plan, sheet: Sheet) -> list[Shape]:

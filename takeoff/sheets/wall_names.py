@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property
 
 import msgspec
 
-from takeoff.plan.model import Opening, OpeningId, Rooflight, Room, Side
+from takeoff.errors import Finding, Where
+from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, Side
 from takeoff.plan.said import bearing
 from takeoff.plan.surface_ids import reveal_of, strip_of
 
 _KINDS = {"window": "window", "door": "door", "open": "open way"}
+_LABELS = {"window": "w", "door": "d", "open": "ow"}
 
 _PARTS = {
     "start": "right jamb",
@@ -26,15 +29,18 @@ _PARTS = {
 _WHOLE = {("right jamb", "left jamb"): "both jambs", ("right jamb", "left jamb", "head"): "jambs and head"}
 _PART_ORDER = tuple(_PARTS.values())
 
-_COPY = re.compile(r"#\d+")
-"""Only tells the takeoff's pieces of one edge apart."""
-
-_CALLED = re.compile(r"\b(window|door|open way) ([^,;:]+)")
-"""An opening as the takeoff's texts call it: its kind, then its mark or id."""
-
 Key = tuple[str, ...]
 Spot = tuple[str, str, str]
 """(sort, name, part): ("wall", "A", ""), ("opening", "window W1", "head"), ("other", "ceiling", "")"""
+
+_COPY = re.compile(r"@\w+|#\d+")
+"""Only tells the takeoff's edges between the same surfaces apart, and the pieces of one edge."""
+
+_NEXT_ROOM: Spot = ("other", "the wall of the next room", "")
+"""A surface of an edge that is none of the room's own."""
+
+_CALLED = re.compile(r"\b(window|door|open way) ([^,;:]+)")
+"""An opening as the takeoff's texts call it: its kind, then its mark or id."""
 
 
 class OpeningName(msgspec.Struct, frozen=True):
@@ -82,7 +88,7 @@ def opening_names(openings: Sequence[Opening], rooms: Sequence[Room]) -> dict[Op
         counted[key] = counted.get(key, 0) + 1
         number = str(counted[key])
         # On the plan a bare number could be that of a room.
-        label = opening.mark or _KINDS[opening.kind][0] + number
+        label = opening.mark or _LABELS[opening.kind] + number
         text = f"{_KINDS[opening.kind]} {opening.mark or number}"
         names[opening.id] = OpeningName(text, label, opening.room, bool(opening.mark))
     return names
@@ -116,18 +122,23 @@ def place_words(
         head, part = (name, "") if name in called else (strip_of(name).opening, strip_of(name).part)
         if reveal_of(name)[1]:
             head, part = reveal_of(name)[0], ""
-        if head not in called or part not in ("", *_PARTS):
+        if head not in called or part not in ("", "floor", *_PARTS):
             return None
         return "opening", called[head], _PARTS.get(part, "")
 
     def worded(where: str) -> str:
-        edges = [[spot(name) for name in text.split("|")] for text in _COPY.sub("", where).split(", ")]
+        edges = [_beside([spot(name) for name in text.split("|")]) for text in _COPY.sub("", where).split(", ")]
         known = [[one for one in edge if one] for edge in edges]
         if known == edges:
             return gathered(known)
         return _CALLED.sub(lambda match: called.get(match[2], match[0]), where)
 
     return worded
+
+
+def _beside(edge: Sequence[Spot | None]) -> Sequence[Spot | None]:
+    """An edge of which one surface is known, with what is no surface of the room told as such."""
+    return [one or _NEXT_ROOM for one in edge] if any(edge) else edge
 
 
 def edge_words(kind: str, place: str) -> str:
@@ -233,3 +244,82 @@ def _letters(number: int) -> str:
 def _bearing(side: Side, after: Side) -> str:
     """On which side of the room the wall lies: to the right of a side that runs anticlockwise."""
     return bearing(after.y_mm - side.y_mm, -(after.x_mm - side.x_mm))
+
+
+_SPOKEN = re.compile(
+    r"(?<![\w.|])(?:(?P<word>[Rr]oom|[Ww]indow|[Dd]oor|[Oo]pen way|[Oo]pening|[Rr]ooflight|[Ss]ide|[Ww]all) )?"
+    r"“?(?P<id>[\w/-]+)”?(?![\w|@])(?P<bare> without a name)?"
+)
+"""A word of a sentence that may be an id, with the word before it that tells of what."""
+
+_READ_ID = re.compile(r"r\d+")
+"""The id of a room that nobody has named."""
+
+
+class Spoken:
+    """Calls rooms, walls and openings in findings by name, number or letter where these say ids.
+
+    ``as_found``: rooms are called as before somebody named them.
+    """
+
+    def __init__(self, job: Job, as_found: bool = False) -> None:
+        self._storeys, self._as_found = job.storeys, as_found
+
+    @cached_property
+    def _rooms(self) -> dict[str, Room]:
+        return {str(room.id): room for storey in self._storeys for room in storey.rooms}
+
+    @cached_property
+    def _openings(self) -> dict[str, str]:
+        """What openings and rooflights are called, by id."""
+        found: dict[str, str] = {}
+        for storey in self._storeys:
+            found |= {str(key): name.text for key, name in opening_names(storey.openings, storey.rooms).items()}
+            counted: dict[str, int] = {}
+            for light in storey.rooflights:
+                counted[light.room] = counted.get(light.room, 0) + 1
+                found[str(light.id)] = f"rooflight {light.mark or counted[light.room]}"
+        return found
+
+    def opening(self, name: str) -> str:
+        """ "window W1", "door 2": an opening or a rooflight; its id where the job has none of it."""
+        return self._openings.get(name, name)
+
+    def finding(self, finding: Finding) -> Finding:
+        """The finding, with its sentence in such words."""
+        where = finding.where
+        text = _SPOKEN.sub(lambda match: self._word(match, where), finding.text)
+        return finding if text == finding.text else msgspec.structs.replace(finding, text=text)
+
+    def place(self, where: Where) -> tuple[str, ...]:
+        """The room, the opening and the wall of a place, those that the job has: ("Kitchen", "window 1")."""
+        room, words = self._rooms.get(where.room or ""), list[str]()
+        if room is not None:
+            words.append(_capital(room.title))
+        if where.opening in self._openings:
+            words.append(self._openings[where.opening])
+        letter = wall_letters(room).get(where.surface or "") if room is not None else None
+        return (*words, f"wall {letter}") if letter else tuple(words)
+
+    def _word(self, match: re.Match[str], where: Where) -> str:
+        word, name = (match["word"] or "").lower(), match["id"]
+        said = ""
+        if word in ("side", "wall") and where.room in self._rooms:
+            letter = wall_letters(self._rooms[where.room]).get(name)
+            said = f"{word} {letter}" if letter else ""
+        elif (word == "room" or name == where.room) and name in self._rooms and _READ_ID.fullmatch(name):
+            room = self._rooms[name]
+            title = room.title_unnamed if self._as_found else room.title
+            said = title + (match["bare"] or "") if title == room.title_unnamed else title
+        elif (word in _OPENING_WORDS or name == where.opening) and name in self._openings:
+            said = self._openings[name]
+        if not said:
+            return match[0]
+        return _capital(said) if match.start() == 0 or match[0][0].isupper() else said
+
+
+_OPENING_WORDS = frozenset({"window", "door", "open way", "opening", "rooflight"})
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -109,7 +109,7 @@ def _work(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]
     except TakeoffError as error:
         said = ("failed", str(error))
     except MemoryError:
-        said = ("failed", "There is not enough memory for this file: close other programs and try again.")
+        said = ("failed", "There is not enough memory for this: close other programs and try again.")
     except Exception as error:  # noqa: BLE001 - the last resort: the window says what the process met
         said = (
             "failed",

@@ -4,19 +4,22 @@ what was settled already. Without Qt."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from typing import Literal
 
 import msgspec
 
 from takeoff.errors import Finding, Where
-from takeoff.findings import may_accept
-from takeoff.measure.takeoff import OpeningEffect
+from takeoff.findings import settled_by
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, StairAnswer, Storey
+from takeoff.plan.opening_groups import OpeningGroup, opening_groups
+from takeoff.plan.storeys_above import stair_of
 from takeoff.sheets.first_lines import height_effect
+from takeoff.sheets.wall_names import Spoken
 from takeoff.units.printing import printed
 from takeoff.views.board import State
-from takeoff.views.naming import labels, storey_name, texts
+from takeoff.views.naming import labels, storey_name
 
 Group = Literal["error", "check", "assumed", "note", "settled"]
 GROUPS: tuple[tuple[Group, str], ...] = (
@@ -28,20 +31,25 @@ GROUPS: tuple[tuple[Group, str], ...] = (
 )
 """In the order in which they are listed, with their names."""
 
-Accept = Literal["", "finding", "room", "opening", "stair"]
+Accept = Literal["", "finding", "room", "opening", "openings", "stair"]
 
 STAIR_ANSWERS: tuple[tuple[StairAnswer, str, str], ...] = (
     ("goes-on", "It goes on", "The ceiling goes on above the stair: coat it whole"),
     ("well", "Part is the well", "The ceiling is coated but for the outline of the stair"),
     ("none", "No ceiling here", "There is no ceiling: none is coated"),
 )
-"""What can be said of the ceiling above a stair: the answer, its button's words, and what it does."""
+"""What can be said of the ceiling above a stair: the answer, its button's words, and what it does. *well* where the
+outline of the stair is known; elsewhere the well is drawn as a part of the ceiling left out."""
 
-_ROOM_CODES = frozenset({"room-to-check", "room-check", "room-question"})
-_OPENING_CODES = frozenset({"openings-check", "openings-question"})
-"""Counts of unsure openings, told one by one here."""
+OPENING_ANSWERS: tuple[tuple[str, str, str], ...] = (
+    ("window", "Windows", "All of them are windows: measure them"),
+    ("door", "Doors", "All of them are doors: measure them"),
+    ("open", "Doorways", "All of them are open from room to room: measure them"),
+    ("nothing", "No openings", "None of them is an opening: take them out"),
+)
+"""What can be said of openings that are alike: the answer, its button's words, and what it does."""
 
-_PLURALS = {"window": "windows", "door": "doors", "open": "open ways"}
+_PLURALS = {"window": "windows", "door": "doors", "open": "doorways"}
 _PARTS = {"sill": "Sill", "head": "Head", "width": "Width", "reveal": "Reveal depth"}
 
 
@@ -49,7 +57,8 @@ class Row(msgspec.Struct, frozen=True):
     """One thing to settle. ``head``: where it is; ``value_mm``: what can be typed over.
 
     ``values`` are the assumed values that it sums up, ``alike`` those of the same kind and size in
-    the rest of the job; ``accept`` says what accepting it means, "" where it must be mended.
+    the rest of the job; ``accept`` says what accepting it means, "" where it must be mended. ``answers``: what
+    can be said of it by one button each; ``members``: (id, room) of alike openings that it asks about together.
     """
 
     key: str
@@ -63,6 +72,8 @@ class Row(msgspec.Struct, frozen=True):
     accept: Accept = ""
     thing: str = ""
     settled: Settled | None = None
+    answers: tuple[tuple[str, str, str], ...] = ()
+    members: tuple[tuple[str, str], ...] = ()
 
     @property
     def value_mm(self) -> float | None:
@@ -74,7 +85,7 @@ class _Names:
     """What storeys, rooms and openings are called."""
 
     def __init__(self, job: Job) -> None:
-        self._rooms = labels(job)
+        self._rooms, self._spoken = labels(job), Spoken(job)
         self.storeys = {str(s.id): storey_name(s) for s in job.storeys}
         self._several = len(job.storeys) > 1
         self.openings: dict[str, tuple[Storey, Opening | Rooflight]] = {}
@@ -91,13 +102,9 @@ class _Names:
         return ", ".join(part for part in parts if part)
 
     def opening(self, name: str) -> str:
-        """ "Window W1": an opening by its kind and mark."""
-        known = self.openings.get(name)
-        if known is None:
-            return name
-        opening = known[1]
-        kind = "rooflight" if isinstance(opening, Rooflight) else texts().opening_kinds.get(opening.kind, opening.kind)
-        return f"{kind.capitalize()} {opening.mark or opening.id}"
+        """ "Window W1": an opening by its kind and its mark or number."""
+        said = self._spoken.opening(name)
+        return said[:1].upper() + said[1:]
 
 
 def rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:
@@ -106,7 +113,7 @@ def rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:
     assumed = assumptions(state.job)
     codes = {value.code for value in assumed}
     listed = [
-        *_of_findings(findings, codes, names),
+        *_of_findings(findings, codes, names, state.job),
         *_of_openings(state, names),
         *_of_values(assumed, names, state),
         *_of_settled(state.job, names),
@@ -124,7 +131,9 @@ def counts(listed: Iterable[Row]) -> dict[Group, int]:
 
 
 def one_by_one(row: Row, state: State) -> tuple[Row, ...]:
-    """A row for each of the values that a row sums up; () for one value alone."""
+    """A row for each of the values or openings that a row sums up; () for one alone."""
+    if row.members:
+        return tuple(_opening_row(name, state, _Names(state.job)) for name, _ in row.members)
     if len(row.values) < 2:
         return ()
     names = _Names(state.job)
@@ -145,22 +154,26 @@ def one_by_one(row: Row, state: State) -> tuple[Row, ...]:
     return tuple(found)
 
 
-def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names) -> list[Row]:
-    """Findings as rows: those about one doubtful room together, sums that are told one by one not."""
+def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names, job: Job) -> list[Row]:
+    """Findings as rows: those about one doubtful room together, sums of values and of openings, which are told one by
+    one, not."""
     found: dict[str, Row] = {}
+    drawn = {room.id for s in job.storeys for room in s.rooms if (stair := stair_of(room)) and stair.outline}
     for number, finding in enumerate(findings):
-        if finding.code in codes or finding.code in _OPENING_CODES:
+        how = settled_by(finding)
+        if finding.code in codes or how == "openings":
             continue
-        accept: Accept = "finding" if may_accept(finding) else ""
-        key, thing = f"{finding.code}:{number}", ""
-        if finding.code in _ROOM_CODES and finding.where.room:
+        accept: Accept = "" if how == "mending" else "finding"
+        key, thing, answers = f"{finding.code}:{number}", "", STAIR_ANSWERS[:0]
+        if how == "room" and finding.where.room:
             key, thing, accept = f"room:{finding.where.room}", finding.where.room, "room"
             known = found.get(key)
             if known is not None:
                 found[key] = msgspec.structs.replace(known, findings=(*known.findings, finding))
                 continue
-        if finding.code == "stair-drawn" and finding.where.room:
+        if how == "stair" and finding.where.room:
             key, thing, accept = f"stair:{finding.where.room}", finding.where.room, "stair"
+            answers = tuple(one for one in STAIR_ANSWERS if one[0] != "well" or thing in drawn)
         found[key] = Row(
             key,
             finding.severity,
@@ -170,27 +183,59 @@ def _of_findings(findings: Sequence[Finding], codes: set[str], names: _Names) ->
             (finding,),
             accept=accept,
             thing=thing,
+            answers=answers,
         )
     return list(found.values())
 
 
 def _of_openings(state: State, names: _Names) -> list[Row]:
-    """A row for each opening that is not measured yet, with what it would change."""
-    effects = {effect.opening: effect for effect in state.takeoff.unsure}
-    found = []
-    for name, (storey, opening) in names.openings.items():
+    """A row for each opening that is not measured yet, alike ones in one where the first of them stands."""
+    group_of = {str(name): g for g in opening_groups(state.job) if len(g.openings) > 1 for name in g.ids}
+    found: dict[str, Row] = {}
+    for name, (_, opening) in names.openings.items():
         if opening.confidence == "sure":
             continue
-        where = Where(storey=str(storey.id), room=str(opening.room), opening=name)
-        reasons = f" ({'; '.join(opening.evidence)})" if opening.evidence else ""
-        text = f"{names.opening(name)} is not measured yet{reasons}.{_change(effects.get(name))}"
-        found.append(Row(f"opening:{name}", "check", names.place(where), text, where, accept="opening", thing=name))
-    return found
+        group = group_of.get(name)
+        row = _opening_row(name, state, names) if group is None else _group_row(group, state, names)
+        found.setdefault(row.key, row)
+    return list(found.values())
 
 
-def _change(effect: OpeningEffect | None) -> str:
-    by = printed(effect.change.get("coated_m2", 0.0)) if effect is not None else None
-    return f" Accepted, it changes what is coated by {by:+f} m².".replace("-", "−") if by else ""
+def _opening_row(name: str, state: State, names: _Names) -> Row:
+    storey, opening = names.openings[name]
+    where = Where(storey=str(storey.id), room=str(opening.room), opening=name)
+    text = f"{names.opening(name)} is not measured yet{_why(opening.evidence)}.{_change(state, (name,))}"
+    return Row(f"opening:{name}", "check", names.place(where), text, where, accept="opening", thing=name)
+
+
+def _group_row(group: OpeningGroup, state: State, names: _Names) -> Row:
+    where = Where(storey=group.storey)
+    members = tuple((str(o.id), str(o.room)) for o in group.openings)
+    text = (
+        f"{group.words}, proposed as {_PLURALS[group.kind]}, are not measured yet{_why(group.reasons)}."
+        f"{_change(state, [name for name, _ in members])}"
+    )
+    return Row(
+        f"openings:{members[0][0]}", "check", names.place(where), text, where, accept="openings",
+        answers=OPENING_ANSWERS, members=members,
+    )  # fmt: skip
+
+
+def _why(evidence: Sequence[str]) -> str:
+    return f" ({'; '.join(evidence)})" if evidence else ""
+
+
+def _change(state: State, openings: Sequence[str]) -> str:
+    """What these openings would change if they were measured, each taken in by itself."""
+    effects = [effect for effect in state.takeoff.unsure if effect.opening in openings]
+    by = sum((printed(effect.change.get("coated_m2", 0.0)) for effect in effects), Decimal(0))
+    return (
+        f" Accepted, {'it changes' if len(openings) == 1 else 'they change'} what is coated by {by:+f} m².".replace(
+            "-", "−"
+        )
+        if by
+        else ""
+    )
 
 
 def _of_values(assumed: Sequence[Assumed], names: _Names, state: State) -> list[Row]:

@@ -63,10 +63,10 @@ def traced(path: Path) -> tuple[int, str]:
     """The same for a picture that is opened to be traced, and kept as a photo."""
     from takeoff.errors import InputError
     from takeoff.readers.picture import read_photo, upright
-    from takeoff.services.opening import to_trace
+    from takeoff.services.opening import Answers, open_for_window, silent
 
     try:
-        to_trace(path)
+        open_for_window(path, Answers(), silent)
         upright(path)
         read_photo(path)
     except InputError as error:

@@ -369,3 +369,45 @@ def test_run_words_for_many_rooms() -> None:
     run = Run("g", "left", 8400.0, ("a", "b", "c", "d", "e", "f"), (), ())
     assert run.words() == "Left run, 8.40 m, beside a, b, c, d and 2 more"
     assert replace(run, name="lower left 2").words(("Hall",)) == "Lower left run 2, 8.40 m, beside Hall"
+
+
+def with_breast(deep_mm: float) -> Job:
+    """A room of 5 × 4 m with a breast 1.4 m wide before its upper wall."""
+    y = 4000.0 - deep_mm
+    corners = ((0, 0), (5000, 0), (5000, 4000), (3200, 4000), (3200, y), (1800, y), (1800, 4000), (0, 4000))
+    room = box_room("Living", 0, 0, 5000, 4000)
+    outline = tuple(Side(id=SideId(f"s{k}"), x_mm=float(a), y_mm=float(b)) for k, (a, b) in enumerate(corners))
+    return drawn(replace(room, outline=outline), outline=ALONE.storeys[0].building[0])
+
+
+def test_cheeks_of_a_breast_go_with_the_wall_it_stands_at() -> None:
+    job = with_breast(450.0)
+    assert {b.cls for face in measure(job).rooms[0].faces for b in face.behind} == {"outside"}
+    (upper,) = [run for run in outline_runs(job) if run.name == "upper"]
+    job = edits.answer_walls(job, upper.stretches(), "neighbour")
+    behind = {face.id: [(b.cls, b.claimed) for b in face.behind] for face in measure(job).rooms[0].faces}
+    assert [behind[name] for name in ("s2", "s3", "s4", "s5", "s6")] == [[("neighbour", False)]] * 5
+    assert behind["s1"] == [("outside", True)]
+    bare = {str(face.id) for face in measure(coated(job)).rooms[0].faces if face.net_m2 == 0.0}
+    assert {"s3", "s4", "s5"} <= bare
+    # outside, a cheek is coated as the return that it is
+    assert measure(coated(with_breast(450.0))).rooms[0].wall_net_m2 == pytest.approx(2.4 * (18.0 + 0.9))
+
+
+def test_what_was_said_of_a_cheek_stays_and_a_deep_one_is_asked_about() -> None:
+    job = with_breast(450.0)
+    said = edits.answer_behind(job, RoomId("Living"), SideId("s3"), ((0.0, 450.0),), "unheated")
+    behind = {face.id: face.behind[0].cls for face in measure(said).rooms[0].faces}
+    assert (behind["s3"], behind["s5"]) == ("unheated", "outside")
+    deep = {face.id: face.behind[0].cls for face in measure(with_breast(1000.0)).rooms[0].faces}
+    assert deep["s3"] == deep["s5"] == "unknown"
+
+
+def test_returns_of_a_short_wall_are_no_finding() -> None:
+    coat = coated(with_breast(450.0))
+    niche = edits.answer_behind(coat, RoomId("Living"), SideId("s3"), ((0.0, 450.0),), "heated")
+    niche = recoated(niche, RULE, {"Living"})
+    (short,) = [s for s in niche.storeys[0].rooms[0].outline if s.id == "s3"]
+    assert short.treatment is not None
+    assert short.treatment.start_mm == 600.0
+    assert "return-longer-than-wall" not in {f.code for f in check(niche)}

@@ -73,8 +73,9 @@ def test_older_german_editions_measure_reveals_only_of_large_openings():
 def test_narrow_reveals_by_length(convention):
     """Widths of 300 mm (SMM7) and 600 mm (NRM2), both from memory."""
     found = billed(convention)
-    assert [width for width, _ in found.reveal_lengths] == [0.20, 0.10]
-    assert [length for _, length in found.reveal_lengths] == pytest.approx([20.20, 5.10])
+    reveals = [narrow for narrow in found.narrow if narrow.item == "reveals"]
+    assert [narrow.width_m for narrow in reveals] == [0.20, 0.10]
+    assert [narrow.length_m for narrow in reveals] == pytest.approx([20.20, 5.10])
     assert found.reveal_m2 == 0
 
 

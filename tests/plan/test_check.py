@@ -466,7 +466,7 @@ def test_what_is_left_out_on_all_walls_of_a_room_is_told_once():
     tiles = Exclusion(id="t", outline=((0, 1000, 0), (9000, 1000, 0), (9000, 1200, 0), (0, 1200, 0)), what="tiles")
     found = only(job(room(box(4000, 3000), walls=WallTreatment(exclusions=(tiles,)))))
     assert (found.code, found.where.surface) == ("exclusion-sticks-out", None)
-    assert found.text == "Tiles on a wall of room r1 sticks out by 1.00 m², which is cut off: check its outline."
+    assert found.text == "Tiles on a wall of room 1 sticks out by 1.00 m², which is cut off: check its outline."
 
 
 def test_every_sentence_of_the_check_stands_in_the_ledger_and_ends_as_a_sentence():

@@ -138,7 +138,7 @@ def test_shared_part_of_a_side_opens_on_both_faces_and_closes_again() -> None:
 
 
 def test_wall_between_or_a_window_in_it_refuses_to_open() -> None:
-    with pytest.raises(InputError, match="A wall of 100 mm stands between room r1 and room r2"):
+    with pytest.raises(InputError, match="A wall of 100 mm stands between room 1 and room 2"):
         edits.open_side(beside(), R1, SideId("s1"))
     rooms = job(room(box(3000, 4000)), openings=(window(side=SideId("s1"), mark="W1"),))
     with pytest.raises(InputError, match="The window W1 stands in this side"):

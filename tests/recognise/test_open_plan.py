@@ -8,7 +8,7 @@ from drawn import Sheet
 from test_rooms_found import rooms
 
 from takeoff.recognise import propose
-from takeoff.recognise.rooms.open_plan import likely_cuts
+from takeoff.recognise.rooms.making import likely_cuts
 
 
 def dumbbell() -> Sheet:

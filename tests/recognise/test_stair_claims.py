@@ -112,3 +112,39 @@ def test_opening_in_the_height_of_another_storey_is_told(sill_mm, told) -> None:
     texts = [f.text for f in check(hall_of_two_storeys(sill_mm)) if f.code == "opening-in-other-storey"]
     wanted = "In Hall 1 opening lies in the height of First: check what is beyond, and sill and head."
     assert texts == ([wanted] if told else [])
+
+
+def named(name: str, **more: object) -> Room:
+    corners = ((0.0, 0.0), (2000.0, 0.0), (2000.0, 3000.0), (0.0, 3000.0))
+    outline = tuple(Side(id=SideId(f"s{k}"), x_mm=x, y_mm=y) for k, (x, y) in enumerate(corners))
+    return Room(id=RoomId(name), name=name, outline=outline, **more)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("name", "asked"),
+    [("Лестница", True), ("TREPPENHAUS", True), ("Hall / stair", True), ("Cage d'escalier", True), ("Scala 2", True),
+     ("Cupboard under stairs", False), ("Abstellraum unter Treppe", False), ("Hall", False), ("Trappings", False)],
+)  # fmt: skip
+def test_room_named_as_a_stair_is_asked_about_without_treads(name, asked) -> None:
+    job = Job(storeys=(Storey(id=StoreyId("g"), rooms=(named(name),)),))
+    told = stair_checks(job)
+    assert told == (
+        [f"The ceiling of {name}, 6.00 m², is that of a stair by the room's name and is measured whole: say whether it "
+         "goes on above the stair."] if asked else []
+    )  # fmt: skip
+    if asked:
+        answered = edits.answer_stair(job, RoomId(name), "none")
+        assert (ceilings(job), ceilings(answered)) == ([6.0], [0.0])
+        assert stair_checks(answered) == []
+
+
+def test_last_of_several_stairs_one_over_another_is_not_asked_about() -> None:
+    below, above = named("Treppe EG"), named("Treppe OG")
+    job = Job(
+        storeys=(Storey(id=StoreyId("g"), rooms=(below,)), Storey(id=StoreyId("u"), level_mm=2700.0, rooms=(above,)))
+    )
+    (text,) = stair_checks(job)
+    assert text == (
+        "The ceiling of Treppe EG, 6.00 m², is measured whole, but a stair lies under it and in Treppe OG above: say "
+        "whether it goes on."
+    )

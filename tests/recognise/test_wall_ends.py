@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from takeoff.geometry.runs import straight_runs
-from takeoff.recognise.walls.wall_ends import THINNEST_MM, drawn_caps
+from takeoff.recognise.walls.gap_closures import THINNEST_MM, drawn_caps
 
 FACES = [(0, 0), (200, 0), (0, 1000), (200, 1000)]
 """A wall of 200 mm that comes from above and stops at the line from the first point to the second."""

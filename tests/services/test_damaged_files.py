@@ -29,7 +29,7 @@ from cpu import cpu_s
 
 from takeoff.errors import InputError
 from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file, to_trace
+from takeoff.services.opening import Answers, open_file, open_for_window, silent
 
 resource = pytest.importorskip("resource", reason="this system tells no memory of processes")
 HOW_MANY = int(os.environ.get("TAKEOFF_MUTANTS", "6"))
@@ -90,7 +90,7 @@ def outcome(path: Path, traced: bool) -> str:
     lines, and opened to be traced instead."""
     try:
         if traced:
-            to_trace(path)
+            open_for_window(path, Answers(), silent)
             return "to trace"
         measured = measure_job(open_file(path))
     except InputError as error:

@@ -6,7 +6,6 @@ import hashlib
 import sys
 from pathlib import Path
 
-import pytest
 from PIL import Image
 from reportlab.pdfgen.canvas import Canvas
 
@@ -14,16 +13,15 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "readers"))
 
 from pdf_making import Sheet, flat
 
-from takeoff.errors import InputError
-from takeoff.services.opening import open_file, to_trace
+from takeoff.services.opening import Answers, open_file, open_for_window, silent
 
 
 def test_a_picture_is_a_drawing_to_trace(tmp_path: Path) -> None:
     Image.new("RGB", (64, 48)).save(tmp_path / "photo.png")
-    drawing, (found,) = to_trace(tmp_path / "photo.png")
+    drawing = open_for_window(tmp_path / "photo.png", Answers(), silent).drawing
+    assert drawing is not None
     assert drawing.picture is not None
     assert (drawing.picture.width_px, drawing.picture.height_px) == (64, 48)
-    assert found.code == "picture-to-trace"
 
 
 def test_a_page_of_a_scanned_pdf_is_rendered_to_trace(tmp_path: Path) -> None:
@@ -32,16 +30,12 @@ def test_a_page_of_a_scanned_pdf_is_rendered_to_trace(tmp_path: Path) -> None:
     canvas = Canvas(str(path), pagesize=(72, 144))
     canvas.drawImage(str(tmp_path / "scan.png"), 0, 0, 72, 144)
     canvas.save()
-    drawing, _ = to_trace(path)
-    assert drawing.picture is not None
-    assert (drawing.picture.width_px, drawing.picture.height_px) == (200, 400)
-    assert drawing.sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
-
-
-def test_what_is_no_picture_is_refused(tmp_path: Path) -> None:
-    (tmp_path / "plan.dxf").write_text("  0\nSECTION\n", encoding="utf-8")
-    with pytest.raises(InputError, match=r"plan.dxf is no picture"):
-        to_trace(tmp_path / "plan.dxf")
+    opened = open_for_window(path, Answers(), silent)
+    assert opened.drawing is not None
+    assert opened.drawing.picture is not None
+    assert (opened.drawing.picture.width_px, opened.drawing.picture.height_px) == (200, 400)
+    assert opened.job.drawing is not None
+    assert opened.job.drawing.sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def flat_at(folder: Path, scale: float, title: str = "") -> Path:

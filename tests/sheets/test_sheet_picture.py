@@ -212,13 +212,43 @@ def test_letters_of_walls_stand_within_the_room_clear_of_the_coat_and_of_each_ot
     drawn = plan(job_of.cottage_storey())
     picture = draw(drawn, 50, FACE.measure)
     letters = [c.text for c in picture.captions if len(c.text) == 1 and c.text.isalpha()]
-    # Four walls in four rooms; the kitchen has eight, some too short for a letter.
-    assert 16 + 4 <= len(letters) <= 16 + 8
+    # Four walls in four rooms; the kitchen has eight: those too short for a letter have it at a leader.
+    walls = [letter for room in drawn.rooms for _, letter in room.letters]
+    assert sorted(letters) == sorted(walls)
     circles = next(shape.paths for shape in picture.shapes if shape.paths and shape.paths[0][0][2] == 1.0)
     assert len(circles) == len(letters)
     middles = [((ring[0][0] + ring[1][0]) / 2, ring[0][1]) for ring in circles]
     apart = [math.dist(a, b) for k, a in enumerate(middles) for b in middles[k + 1 :]]
     assert min(apart) > 3.8
+
+
+def test_walls_of_a_cupboard_have_their_letters_at_leaders() -> None:
+    rooms = (
+        job_of.room("Cupboard", job_of.rectangle(0, 0, 700, 700)),
+        job_of.room("Bedroom", job_of.rectangle(800, 0, 4600, 3600)),
+    )
+    building = tuple((x, y, 0.0) for x, y in ((-300.0, -300.0), (4900.0, -300.0), (4900.0, 3900.0), (-300.0, 3900.0)))
+    drawn = plan(Storey(id="g", height_source="typed", rooms=rooms, building=(building,)))
+    picture = draw(drawn, 100, FACE.measure)
+    letters = [c for c in picture.captions if len(c.text) == 1 and c.text.isalpha()]
+    assert sorted(c.text for c in letters) == sorted("ABCD" * 2)
+    leaders = [s.paths for s in picture.shapes if not s.closed and s.width_mm == 0.15 and len(s.paths[0]) == 2]
+    lines = [shapely.linestrings([v[:2] for v in path]) for path in leaders[0]]
+    assert len(lines) == 4
+    # from the middle of each wall's band, 2 mm wide; the sheet begins 3 mm before the room
+    assert sorted(path[0][:2] for path in leaders[0]) == [(4.0, 6.5), (6.5, 4.0), (6.5, 9.0), (9.0, 6.5)]
+    circles = next(shape.paths for shape in picture.shapes if shape.paths and shape.paths[0][0][2] == 1.0)
+    middles = [((ring[0][0] + ring[1][0]) / 2, ring[0][1]) for ring in circles]
+    assert min(math.dist(a, b) for k, a in enumerate(middles) for b in middles[k + 1 :]) > 3.8
+
+
+def test_leaders_of_letters_meet_nothing_that_is_written_where_there_is_room() -> None:
+    picture = draw(plan(job_of.cottage_storey()), 50, FACE.measure)
+    leaders = [s.paths for s in picture.shapes if not s.closed and s.width_mm == 0.15 and len(s.paths[0]) == 2]
+    lines = [shapely.linestrings([v[:2] for v in path]) for path in leaders[0]]
+    assert lines
+    assert not any(line.intersects(box) for line in lines for box in boxes(picture.captions))
+    assert not any(a.intersects(b) for k, a in enumerate(lines) for b in lines[k + 1 :])
 
 
 def test_garden_wall_far_from_all_rooms_does_not_press_the_plan() -> None:

@@ -99,4 +99,4 @@ def test_a_file_that_memory_is_short_of_leaves_the_job_open(sample, told, monkey
     monkeypatch.setattr(job_files, "open_file", greedy)
     sample.files.open(CHECKOUT / "sample_plans" / "terrace.job.json")
     assert sample.document.state is before
-    assert told.sentences == [NO_MEMORY]
+    assert told.sentences == ["There is not enough memory for terrace.job.json: close other programs and try again."]

@@ -150,6 +150,56 @@ def test_doubtful_opening_is_accepted_from_the_list_and_measured(window, page, q
     assert document.state.totals["openings_m2"] == measured
 
 
+def in_question(document, count: int) -> list[str]:
+    """So many doors of one width, of which nobody is sure any more."""
+    doors = [str(o.id) for o in document.job.storeys[0].openings if o.kind == "door"][:count]
+    for name in doors:
+        document.apply("Width", lambda job, name=name: edits.set_opening_size(job, OpeningId(name), width_mm=820.0))
+        document.apply("Doubt", lambda job, name=name: edits.set_opening_confidence(job, OpeningId(name), "question"))
+    document.consider_now()
+    return doors
+
+
+def test_alike_openings_are_asked_about_in_one_row_and_answered_with_one_button(window, page, qtbot) -> None:
+    document = window.document
+    doors = in_question(document, 3)
+    rows = [row for row in page.widgets() if row.row.accept in ("opening", "openings")]
+    (row,) = rows
+    assert {name for name, _ in row.row.members} == set(doors)
+    assert row.row.text.startswith("3 openings, 0.82 m wide, ")
+    assert "proposed as doors, are not measured yet" in row.row.text
+    assert page.filters["check"].text().startswith("To check")
+    qtbot.mouseClick(row, Qt.MouseButton.LeftButton)
+    assert {ref.id for ref in document.choice} == set(doors)
+    qtbot.mouseClick(row.buttons["open"], Qt.MouseButton.LeftButton)
+    kinds = {o.id: (o.kind, o.confidence) for o in document.job.storeys[0].openings}
+    assert {kinds[name] for name in doors} == {("open", "sure")}
+    assert not [row for row in page.widgets() if row.row.accept in ("opening", "openings")]
+    assert document.stack.undoText() == "3 openings: doorways"
+
+
+def test_one_of_alike_openings_is_answered_by_itself(window, page, qtbot) -> None:
+    doors = in_question(window.document, 3)
+    (row,) = [row for row in page.widgets() if row.row.members]
+    qtbot.mouseClick(row.buttons["each"], Qt.MouseButton.LeftButton)
+    one = next(row for row in page.widgets() if row.row.thing == doors[1])
+    qtbot.mouseClick(one.buttons["remove"], Qt.MouseButton.LeftButton)
+    assert doors[1] not in {o.id for o in window.document.job.storeys[0].openings}
+    assert any(row.row.text.startswith("2 openings, 0.82 m wide") for row in page.widgets())
+
+
+def test_well_is_offered_only_where_the_outline_of_the_stair_is_known(window, page, qtbot) -> None:
+    hall = next(row for row in page.widgets() if row.row.accept == "stair")
+    assert list(hall.buttons) == ["goes-on", "well", "none"]
+    other = next(str(room.id) for room in window.document.job.storeys[0].rooms if str(room.id) != hall.row.thing)
+    window.document.apply("Name", lambda job: edits.rename_room(job, RoomId(other), "Stair"))
+    window.document.consider_now()
+    named = next(row for row in page.widgets() if row.row.thing == other and row.row.accept == "stair")
+    assert list(named.buttons) == ["goes-on", "none"]
+    qtbot.mouseClick(named.buttons["none"], Qt.MouseButton.LeftButton)
+    assert not edits.room_of(window.document.job, RoomId(other)).ceiling_treatment.coat
+
+
 def test_settled_things_are_saved_with_the_job(window, page, qtbot, told, tmp_path) -> None:
     qtbot.mouseClick(row_of(page, "Heads of 6 doors").buttons["confirm"], Qt.MouseButton.LeftButton)
     told.paths.append(tmp_path / "house.takeoff")

@@ -16,7 +16,7 @@ from takeoff.plan.model import Job, Room, Storey
 from takeoff.plan.room_faults import SAME_MM, Laid
 from takeoff.plan.said import at, counted, m2, spot
 from takeoff.plan.shape import ceiling_height, floor_height, sound_polygon
-from takeoff.plan.storeys_above import next_above, stair_over
+from takeoff.plan.storeys_above import is_named_as_stair, next_above, stair_of, stair_over
 
 OVERLAP_MM2 = 1000.0
 """Rooms that share less area than this, or less than a strip of ``SAME_MM``, only touch."""
@@ -87,21 +87,29 @@ def _led_on(curve: Curve, tree: STRtree, number: int) -> bool:
 
 
 def stairs_unanswered(job: Job) -> Iterator[Finding]:
-    """A *check* for each room with a stair of whose ceiling nobody has said what it does above it."""
+    """A *check* for each room with a stair of whose ceiling nobody has said what it does above it. One that
+    only its name says, on the last storey over others with stairs, comes up there and is not asked about."""
     for storey in job.storeys:
+        last = len(job.storeys) > 1 and next_above(job, storey) is None
+        comes_up = last and any(stair_of(room) for other in job.storeys if other is not storey for room in other.rooms)
         for room in storey.rooms:
-            if room.stair is None or room.stair.answer:
+            stair = stair_of(room)
+            if stair is None or stair.answer:
+                continue
+            if room.stair is None and comes_up:
                 continue
             x, y = (room.outline[0].x_mm, room.outline[0].y_mm) if room.outline else (None, None)
             where = Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)
             title, area = room.title, m2(float(sound_polygon(room).area))
             over = stair_over(job, storey, room)
+            named = is_named_as_stair(room) and not stair.outline
             if not room.ceiling_treatment.coat:
-                yield noticed("stair-drawn/left-out", where, room=title, area=area)
+                key = "stair-drawn/named-left-out" if named else "stair-drawn/left-out"
+                yield noticed(key, where, room=title, area=area)
             elif over is not None:
                 yield noticed("stair-drawn/well", where, room=title, area=area, over=over.title)
             else:
-                yield noticed("stair-drawn", where, room=title, area=area)
+                yield noticed("stair-drawn/named" if named else "stair-drawn", where, room=title, area=area)
 
 
 def openings_in_other_storeys(job: Job) -> Iterator[Finding]:

@@ -16,6 +16,9 @@ from takeoff.plan.room_faults import SAME_MM, Laid, ring_fault
 from takeoff.plan.said import m2, mm, spot
 from takeoff.plan.shape import ceiling_height, floor_height, ring_polygon
 
+LONGEST_RETURN_MM = 1500.0
+"""Returns are no longer (common practice, no source): one that is, on a shorter wall, is a slip."""
+
 
 def unsound_treatments(laid: Laid) -> list[Finding]:
     """Errors and checks of the treatments of a room's walls and ceiling; none when all fit."""
@@ -74,7 +77,8 @@ def _bands(laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side:
 def _returns(laid: Laid, treatment: WallTreatment, curve: Curve, side: str) -> Iterator[Finding]:
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
     for length, end in ((treatment.start_mm, "start"), (treatment.end_mm, "end")):
-        if length is not None and length > curve.length + SAME_MM:
+        # a wall shorter than a usual return is coated whole by it, which is no slip
+        if length is not None and length > max(curve.length + SAME_MM, LONGEST_RETURN_MM):
             yield noticed(
                 "return-longer-than-wall",
                 where,

@@ -45,7 +45,7 @@ from takeoff.plan.edits.height_edits import (
     set_storey_level,
     slope_ceiling,
 )
-from takeoff.plan.edits.lookup import new_room_id, opening_of, room_of, side_curve, storey_of
+from takeoff.plan.edits.lookup import new_room_id, opening_of, rooflight_of, room_of, side_curve, storey_of
 from takeoff.plan.edits.opening_edits import (
     add_opening,
     add_rooflight,
@@ -58,7 +58,6 @@ from takeoff.plan.edits.opening_edits import (
     place_opening,
     place_rooflight,
     remove_opening,
-    rooflight_of,
     rooflight_size,
     set_opening_confidence,
     set_opening_kind,

@@ -42,6 +42,7 @@ from takeoff.plan.model import (
     WallTreatment,
 )
 from takeoff.plan.room_faults import SAME_MM
+from takeoff.plan.storeys_above import stair_of
 from takeoff.plan.surface_ids import SurfaceId, reveal_name, strip_name, strip_of, surfaces_of, with_surfaces
 
 replace = msgspec.structs.replace
@@ -312,7 +313,7 @@ def answer_stair(job: Job, room_id: RoomId, answer: StairAnswer) -> Job:
     Raises InputError where no stair was seen in the room, or its outline is not known and only a part of the
     ceiling should go.
     """
-    stair = room_of(job, room_id).stair
+    stair = stair_of(room_of(job, room_id))
     if stair is None:
         raise InputError(f"No stair was seen in “{room_of(job, room_id).title}”: nothing was answered.")
     if answer == "well" and not stair.outline:

@@ -123,7 +123,7 @@ def remove_region(job: Job, room_id: RoomId, region_id: RegionId) -> Job:
     room = room_of(job, room_id)
     ceiling, floor = without(room.ceiling), without(room.floor)
     if ceiling is room.ceiling and floor is room.floor:
-        name = room.name or room.id
+        name = room.name or room.title
         raise InputError(f"The room “{name}” has no region “{region_id}”: choose one that it has.")
     return with_room(job, room_id, lambda r: changed(r, ceiling=ceiling, floor=floor))
 

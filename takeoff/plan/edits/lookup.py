@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from typing import Any, Protocol, TypeVar
+from typing import Any, Literal, Protocol, TypeVar
 
 import msgspec
 
@@ -96,13 +96,33 @@ def changed_storey(job: Job, index: int, storey: Storey) -> Job:
     return msgspec.structs.replace(job, storeys=at_place(job.storeys, index, storey))
 
 
+Within = Literal["rooms", "openings", "rooflights"]
+"""What a storey holds by the id of each."""
+
+
+def _place(job: Job, within: Within, name: str) -> tuple[int, int]:
+    """Storey index and index in it of a room, an opening or a rooflight."""
+    for s, storey in enumerate(job.storeys):
+        for index, one in enumerate(getattr(storey, within)):
+            if one.id == name:
+                return s, index
+    raise InputError(f"The job has no {within[:-1]} “{name}”: choose one that it has.")
+
+
+def _with_one(job: Job, within: Within, name: str, change: Callable[[Any], Any]) -> Job:
+    """The job with one of them changed; the job itself where it is the same object."""
+    s, index = _place(job, within, name)
+    storey = job.storeys[s]
+    old = getattr(storey, within)
+    new = change(old[index])
+    if new is old[index]:
+        return job
+    return changed_storey(job, s, msgspec.structs.replace(storey, **{within: at_place(old, index, new)}))
+
+
 def room_place(job: Job, room_id: RoomId) -> tuple[int, int]:
     """Storey index and room index of a room. Raises InputError when there is none."""
-    for s, storey in enumerate(job.storeys):
-        for r, room in enumerate(storey.rooms):
-            if room.id == room_id:
-                return s, r
-    raise InputError(f"The job has no room “{room_id}”: choose one that it has.")
+    return _place(job, "rooms", room_id)
 
 
 def room_of(job: Job, room_id: RoomId) -> Room:
@@ -113,13 +133,7 @@ def room_of(job: Job, room_id: RoomId) -> Room:
 
 def with_room(job: Job, room_id: RoomId, change: Callable[[Room], Room]) -> Job:
     """The job with one room changed."""
-    s, r = room_place(job, room_id)
-    storey = job.storeys[s]
-    room = change(storey.rooms[r])
-    if room is storey.rooms[r]:
-        return job
-    rooms = at_place(storey.rooms, r, room)
-    return changed_storey(job, s, msgspec.structs.replace(storey, rooms=rooms))
+    return _with_one(job, "rooms", room_id, change)
 
 
 def side_place(room: Room, side_id: SideId) -> tuple[int, int]:
@@ -128,7 +142,7 @@ def side_place(room: Room, side_id: SideId) -> tuple[int, int]:
         for index, side in enumerate(ring):
             if side.id == side_id:
                 return number, index
-    raise InputError(f"The room “{room.name or room.id}” has no side “{side_id}”: choose one that it has.")
+    raise InputError(f"The room “{room.name or room.title}” has no side “{side_id}”: choose one that it has.")
 
 
 def ring_of(room: Room, number: int) -> tuple[Side, ...]:
@@ -158,30 +172,26 @@ def with_side(job: Job, room_id: RoomId, side_id: SideId, change: Callable[[Side
     return with_room(job, room_id, in_room)
 
 
-def opening_place(job: Job, opening_id: OpeningId) -> tuple[int, int]:
-    """Storey index and opening index. Raises InputError when there is none (or a rooflight)."""
-    for s, storey in enumerate(job.storeys):
-        for o, opening in enumerate(storey.openings):
-            if opening.id == opening_id:
-                return s, o
-    raise InputError(f"The job has no opening “{opening_id}”: choose one that it has.")
-
-
 def opening_of(job: Job, opening_id: OpeningId) -> Opening:
-    """The opening of that id. Raises InputError when there is none."""
-    s, o = opening_place(job, opening_id)
+    """The opening of that id. Raises InputError when there is none (or a rooflight)."""
+    s, o = _place(job, "openings", opening_id)
     return job.storeys[s].openings[o]
 
 
 def with_opening(job: Job, opening_id: OpeningId, change: Callable[[Opening], Opening]) -> Job:
     """The job with one opening changed."""
-    s, o = opening_place(job, opening_id)
-    storey = job.storeys[s]
-    opening = change(storey.openings[o])
-    if opening is storey.openings[o]:
-        return job
-    openings = at_place(storey.openings, o, opening)
-    return changed_storey(job, s, msgspec.structs.replace(storey, openings=openings))
+    return _with_one(job, "openings", opening_id, change)
+
+
+def rooflight_of(job: Job, light_id: OpeningId) -> Rooflight:
+    """The rooflight of that id. Raises InputError when there is none."""
+    s, index = _place(job, "rooflights", light_id)
+    return job.storeys[s].rooflights[index]
+
+
+def with_rooflight(job: Job, light_id: OpeningId, change: Callable[[Rooflight], Rooflight]) -> Job:
+    """The job with one rooflight changed."""
+    return _with_one(job, "rooflights", light_id, change)
 
 
 def all_rooms(job: Job) -> list[Room]:

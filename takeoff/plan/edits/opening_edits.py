@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from typing import Literal, NamedTuple
 
 import msgspec
@@ -14,17 +14,18 @@ from takeoff.geometry.tolerances import ANGLE_RAD, TOUCH_MM
 from takeoff.plan.edits.coat_edits import without_picks_of
 from takeoff.plan.edits.lookup import (
     all_openings,
-    at_place,
     changed,
     changed_storey,
     finite,
     opening_of,
+    rooflight_of,
     room_of,
     room_place,
     side_curve,
     side_place,
     unused,
     with_opening,
+    with_rooflight,
 )
 from takeoff.plan.model import (
     Confidence,
@@ -81,17 +82,21 @@ def remove_opening(job: Job, opening_id: OpeningId) -> Job:
     raise InputError(f"The job has no opening “{opening_id}”: choose one that it has.")
 
 
+def _is_rooflight(job: Job, opening_id: OpeningId) -> bool:
+    return any(light.id == opening_id for storey in job.storeys for light in storey.rooflights)
+
+
 def set_opening_mark(job: Job, opening_id: OpeningId, mark: str) -> Job:
     """The mark that the opening or rooflight has on the drawing ("W3")."""
-    if _light_place(job, opening_id) is not None:
-        return _with_rooflight(job, opening_id, lambda light: changed(light, mark=mark))
+    if _is_rooflight(job, opening_id):
+        return with_rooflight(job, opening_id, lambda light: changed(light, mark=mark))
     return with_opening(job, opening_id, lambda opening: changed(opening, mark=mark))
 
 
 def set_opening_confidence(job: Job, opening_id: OpeningId, confidence: Confidence) -> Job:
     """Accept an opening or a rooflight (*sure*: it is measured) or leave it open."""
-    if _light_place(job, opening_id) is not None:
-        return _with_rooflight(job, opening_id, lambda light: changed(light, confidence=confidence))
+    if _is_rooflight(job, opening_id):
+        return with_rooflight(job, opening_id, lambda light: changed(light, confidence=confidence))
     return with_opening(job, opening_id, lambda opening: changed(opening, confidence=confidence))
 
 
@@ -415,7 +420,7 @@ def set_rooflight(
         new = changed(new, coat=coat)
     if new is not light:
         _stands_in_its_ceiling(job, new)
-    return _with_rooflight(job, light_id, lambda _: new)
+    return with_rooflight(job, light_id, lambda _: new)
 
 
 def move_rooflight(job: Job, light_id: OpeningId, by: Point) -> Job:
@@ -424,34 +429,7 @@ def move_rooflight(job: Job, light_id: OpeningId, by: Point) -> Job:
     light = rooflight_of(job, light_id)
     moved = changed(light, outline=tuple((x + by[0], y + by[1], bulge) for x, y, bulge in light.outline))
     _stands_in_its_ceiling(job, moved)
-    return _with_rooflight(job, light_id, lambda _: moved)
-
-
-def rooflight_of(job: Job, light_id: OpeningId) -> Rooflight:
-    """The rooflight of that id. Raises InputError when there is none."""
-    place = _light_place(job, light_id)
-    if place is None:
-        raise InputError(f"The job has no rooflight “{light_id}”: choose one that it has.")
-    return job.storeys[place[0]].rooflights[place[1]]
-
-
-def _light_place(job: Job, light_id: OpeningId) -> tuple[int, int] | None:
-    """(index of the storey, index in it) of a rooflight; None where there is none of that id."""
-    for s, storey in enumerate(job.storeys):
-        for index, light in enumerate(storey.rooflights):
-            if light.id == light_id:
-                return s, index
-    return None
-
-
-def _with_rooflight(job: Job, light_id: OpeningId, change: Callable[[Rooflight], Rooflight]) -> Job:
-    old = rooflight_of(job, light_id)
-    new = change(old)
-    place = _light_place(job, light_id)
-    if new is old or place is None:
-        return job
-    storey = job.storeys[place[0]]
-    return changed_storey(job, place[0], replace(storey, rooflights=at_place(storey.rooflights, place[1], new)))
+    return with_rooflight(job, light_id, lambda _: moved)
 
 
 class _Box(NamedTuple):

@@ -141,7 +141,7 @@ def _cut(room: Room, one: Point, other: Point, left_mm: float) -> Cut:
                 break
             return Cut(before[1:], after[1:])
     raise InputError(
-        f"The line does not part “{room.name or room.id}”: draw it through the room, from one side to another."
+        f"The line does not part “{room.name or room.title}”: draw it through the room, from one side to another."
     )
 
 
@@ -151,7 +151,7 @@ def _refuse_piers(room: Room, one: Point, other: Point, half_mm: float) -> None:
     for sides in room.inner:
         offs = [(s.y_mm - one[1]) * dx - (s.x_mm - one[0]) * dy for s in sides]
         if min(offs) < half_mm and max(offs) > -half_mm:
-            raise InputError(f"The line meets a pier of “{room.name or room.id}”: part the room beside it.")
+            raise InputError(f"The line meets a pier of “{room.name or room.title}”: part the room beside it.")
 
 
 def _refuse_openings(job: Job, room: Room, left: Cut, right: Cut) -> None:
@@ -178,11 +178,8 @@ def _refuse_openings(job: Job, room: Room, left: Cut, right: Cut) -> None:
                 else lo + SNAP_MM < start < hi - SNAP_MM
                 for start, end in spans
             ):
-                raise InputError(
-                    f"The line meets {opening.mark or opening.id}, which is {opening.kind}: part the room beside it."
-                    if opening.kind == "open"
-                    else f"The line meets the {opening.kind} {opening.mark or opening.id}: part the room beside it."
-                )
+                some = "an open way" if opening.kind == "open" else f"a {opening.kind}"
+                raise InputError(f"The line meets {opening.title if opening.mark else some}: part the room beside it.")
 
 
 def _with_corners(job: Job, room_id: RoomId, ends: list[tuple[int, float]]) -> tuple[Job, list[SideId]]:
@@ -362,7 +359,7 @@ def join_rooms(job: Job, room_id: RoomId, other_id: RoomId) -> Job:
     facing = facing_sides(one, other)
     if not facing:
         raise InputError(
-            f"“{one.name or one.id}” and “{other.name or other.id}” do not lie side by side: "
+            f"“{one.name or one.title}” and “{other.name or other.title}” do not lie side by side: "
             "choose rooms with a wall or an open side between them."
         )
     shared = [f for f in facing if f.apart <= SAME_MM]
@@ -409,7 +406,8 @@ def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], 
     holes = tuple(ring for k, ring in enumerate(rings) if k != outer and areas[k] < 0)
     if len(holes) != len(rings) - 1 or areas[outer] <= 0:
         raise InputError(
-            f"“{one.name or one.id}” and “{other.name or other.id}” do not become one outline: mend their sides first."
+            f"“{one.name or one.title}” and “{other.name or other.title}” do not become one outline: "
+            "mend their sides first."
         )
     piers = tuple(tuple(_taken_over(s, names, one, other) for s in ring) for ring in other.inner)
     s, _ = room_place(job, room_id)
@@ -537,7 +535,7 @@ def _joined_field(
                 op="set",
                 outline=vertices(other.outline),
                 planes=added.planes,
-                what=f"{what} of {other.name or other.id}",
+                what=f"{what} of {other.name or other.title}",
                 coat_face=None,
                 source=added.source,
             )

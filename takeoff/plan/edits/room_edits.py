@@ -176,7 +176,8 @@ def add_pier(job: Job, room_id: RoomId, ring: Ring, source: Source = "drawn") ->
     if touches or not within or holds:
         text = "stands against a wall or lies outside it" if not holds else "holds another pier"
         raise InputError(
-            f"The pier {text}: draw it free within “{room.name or room.id}”, or move the room's own corners round it."
+            f"The pier {text}: draw it free within “{room.name or room.title}”, "
+            "or move the room's own corners round it."
         )
     taken = [str(side.id) for side in room.sides]
     sides = []

@@ -155,10 +155,20 @@ class Candidate(NamedTuple):
     reach_mm: float = OFF_FACE_MM
 
 
+class Hosted(NamedTuple):
+    """Openings on their host rooms, candidates that lie in no room's side, the rooms with a way in, and those with
+    any opening that is not in question."""
+
+    openings: list[Opening]
+    homeless: list[Candidate]
+    entered: set[str]
+    opened: set[str]
+
+
 def host_openings(
     candidates: list[Candidate], rooms: list[Room], origin: tuple[float, float], settings: Settings, first_id: int = 1
-) -> tuple[list[Opening], list[Candidate], set[str]]:
-    """(openings on their host rooms, candidates that lie in no room's side, rooms with a way in).
+) -> Hosted:
+    """The openings on the sides of rooms.
 
     An opening between two rooms is hosted once: by the surer, then by the larger room.
     """
@@ -166,6 +176,7 @@ def host_openings(
     openings: list[Opening] = []
     homeless: list[Candidate] = []
     entered: set[str] = set()
+    opened: set[str] = set()
     taken: dict[tuple[str, str], list[tuple[float, float]]] = {}
     order = {"sure": 0, "check": 1, "question": 2}
     ranked = sorted(candidates, key=lambda c: order[c.confidence])
@@ -180,10 +191,12 @@ def host_openings(
             continue
         for p, span in zip(places, spans, strict=True):
             span.append((p.offset_mm, p.offset_mm + p.width_mm))
-            if candidate.kind != "window" and candidate.confidence != "question":
-                entered.add(rooms[p.room].id)
+            if candidate.confidence != "question":
+                opened.add(rooms[p.room].id)
+                if candidate.kind != "window":
+                    entered.add(rooms[p.room].id)
         openings.append(_opening(candidate, place, rooms, settings, first_id + len(openings)))
-    return openings, homeless, entered
+    return Hosted(openings, homeless, entered, opened)
 
 
 def _overlap(place: Place, spans: list[tuple[float, float]]) -> bool:

@@ -10,17 +10,24 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
+from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
 from takeoff.recognise.names.title_block import told
 from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
-from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
+from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, Hosted, host_openings
 from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
 from takeoff.recognise.openings.openings_without_gaps import doors_off_walls, jamb_openings, loose_openings
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
-from takeoff.recognise.rooms.making import area_findings, doubted_by_print_only, make_room, polygon_area_m2, written_in
-from takeoff.recognise.rooms.open_plan import open_plan_finding
+from takeoff.recognise.rooms.making import (
+    area_findings,
+    doubted_by_print_only,
+    make_room,
+    open_plan_finding,
+    polygon_area_m2,
+    written_in,
+)
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
@@ -55,10 +62,15 @@ def assemble(
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
     proposed = candidates(reading, evidence, glazed)
-    openings, _, entered = host_openings(proposed, rooms, reading.lines.origin, settings)
+    origin = reading.lines.origin
+    hosted = host_openings(proposed, rooms, origin, settings)
+    kept = [room for room in rooms if not _no_room(room, rooms, hosted)]
+    if len(kept) < len(rooms):
+        findings = _left_out([r for r in rooms if r not in kept], findings)
+        rooms, hosted = kept, host_openings(proposed, kept, origin, settings)
+    openings, entered = hosted.openings, hosted.entered
     if not reading.words:
         rooms = [_entered(room, room.id in entered) for room in rooms]
-    origin = reading.lines.origin
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -162,6 +174,44 @@ def _entered(room: Room, entered: bool) -> Room:
     return msgspec.structs.replace(
         room, confidence="check", evidence=(*room.evidence, "nothing is written in it and no way in is drawn")
     )
+
+
+SMALL_M2, TINY_M2 = 6.0, 2.5
+"""A space without a name and without any opening is no room up to the first, with windows alone up to the second
+(common practice, no source)."""
+THIN_MM = 1000.0
+"""What is on average thinner than this, and closed all round, is masonry, however long."""
+ENTERED_SHARE = 0.5
+"""Where this part of the rooms has a way in that was read, a room has one."""
+
+
+def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:
+    """Whether a space is masonry, a shaft, a column or what lies before the house: nothing names it and no way in
+    is drawn, while other rooms have theirs."""
+    if room.name or room.number or room.printed_area_m2 is not None or room.id in hosted.entered:
+        return False
+    if len(hosted.entered) < ENTERED_SHARE * (len(rooms) - 1):
+        return False
+    shape = sound_polygon(room)
+    area = float(shape.area)
+    if room.confidence == "question" or area < TINY_M2 * 1e6:
+        return True
+    return room.id not in hosted.opened and (area < SMALL_M2 * 1e6 or 2 * area < THIN_MM * float(shape.length))
+
+
+def _left_out(gone: list[Room], findings: list[Finding]) -> list[Finding]:
+    """The findings without those of spaces that are no rooms, and one that names these."""
+    names = {room.id for room in gone}
+    places = [sound_polygon(room) for room in gone]
+    listed = "; ".join(
+        f"{p.area / 1e6:.1f} m² at {p.centroid.x:.0f}, {p.centroid.y:.0f}"
+        for p in sorted(places, key=lambda p: -float(p.area))[:LISTED]
+    )
+    more = f"; and {len(gone) - LISTED} more" if len(gone) > LISTED else ""
+    where = Where(x_mm=float(places[0].centroid.x), y_mm=float(places[0].centroid.y))
+    count = "1 closed space has" if len(gone) == 1 else f"{len(gone)} closed spaces have"
+    said = noticed("spaces-without-way-in", where, spaces=count, listed=listed + more)
+    return [f for f in findings if f.where.room not in names] + [said]
 
 
 PANE_ON_WALL = 0.3

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from takeoff.geometry.rings import ring_curves
 from takeoff.plan.model import Job, Ring, Room, Stair, Storey
 from takeoff.plan.shape import sound_polygon
-from takeoff.plan.storeys_above import next_above, stair_over
+from takeoff.plan.storeys_above import next_above, stair_of, stair_over
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, tangled
 from takeoff.recognise.walls.furniture import flights
 from takeoff.recognise.walls.layer_roles import Role
@@ -51,11 +51,12 @@ def as_wells(job: Job) -> Job:
     reached = set(over.values())
 
     def settled(storey: Storey, room: Room) -> Room:
-        if room.stair is None:
+        stair = stair_of(room)
+        if stair is None:
             return room
         if (storey.id, room.id) in over:
             bare = replace(room.ceiling_treatment, coat=False)
-            return replace(room, stair=replace(room.stair, well=True), ceiling_treatment=bare)
+            return replace(room, stair=replace(stair, well=True), ceiling_treatment=bare)
         if room.id in reached and next_above(job, storey) is None:
             return replace(room, stair=None)
         return room

@@ -17,12 +17,18 @@ Ints = NDArray[np.int64]
 
 PLAIN_REACH_MM = 1600.0
 """A gap with nothing drawn in it is closed up to this width; a wider one joins two spaces."""
+TO_FACE_REACH_MM = 1250.0
+"""The same from a wall end to the face of a wall across, which shows less."""
+IN_LINE_REACH_MM = 3000.0
+"""The same between two wall ends that face each other in line: there the wall goes on."""
+WALL_DEEP = 1.5
+"""What runs back from its end by so many times its thickness is a wall, and no pier or nib."""
 SLIT_MM = 60.0
 """Wall ends this near to what they look at are meant to meet; the slit is no opening."""
 JOINT_MM = 250.0
 SHORT_OF_GLASS_MM = 400.0
 THICK_PLAIN_MM = 420.0
-"""What is thicker and looks at no other wall end is rather the side of a short piece of wall."""
+"""What is thicker, short, and looks at no other wall end is rather the side of a short piece of wall."""
 PLAIN_LINE_REACH_MM = 1250.0
 """The same where walls are single lines, which show less of what they are."""
 WIDEST_DOOR_MM = 6000.0
@@ -40,6 +46,9 @@ OF_FRONTS = (JOINT, MULLIONS)
 """Why the gaps within a glazed front are closed."""
 
 
+THIN_MM = 1.0
+
+
 class Gap(NamedTuple):
     """A bridge that is kept: ``kind`` and whether anything drawn shows it."""
 
@@ -55,7 +64,9 @@ def quad_of(bridge: Bridge) -> shapely.Polygon:
     """The strip between the two faces; a thin one round a single line."""
     if len(bridge.lines) == 2:
         (ax, ay, bx, by), (cx, cy, dx, dy) = bridge.lines
-        return shapely.Polygon([(ax, ay), (bx, by), (dx, dy), (cx, cy)])
+        strip = shapely.Polygon([(ax, ay), (bx, by), (dx, dy), (cx, cy)])
+        # Faces that run towards each other cross within their gap, and no overlay takes such a strip.
+        return strip if strip.is_valid else strip.convex_hull.buffer(THIN_MM)
     x0, y0, x1, y1 = bridge.lines[0]
     return shapely.LineString([(x0, y0), (x1, y1)]).buffer(BESIDE_MM, cap_style="flat")
 
@@ -118,11 +129,21 @@ def _decide(
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
     if bridge.pier or (bridge.thickness_mm == 0 and not single_lines):
         return None
-    if bridge.thickness_mm > THICK_PLAIN_MM and bridge.key[1] < 0:
+    shallow, deep = bridge.deep_mm
+    thick = bridge.thickness_mm
+    to_face = bridge.key[1] < 0
+    if to_face and (deep < thick or (thick > THICK_PLAIN_MM and shallow < WALL_DEEP * thick)):
         return None
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
-    if width <= (PLAIN_REACH_MM if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
+    reach = (
+        IN_LINE_REACH_MM
+        if bridge.in_line and shallow >= WALL_DEEP * thick
+        else TO_FACE_REACH_MM
+        if to_face
+        else PLAIN_REACH_MM
+    )
+    if width <= (reach if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
         return Gap(bridge, "open", False, (PLAIN_GAP,), symbol, quad)
     return None
 

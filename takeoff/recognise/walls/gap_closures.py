@@ -1,5 +1,5 @@
-"""Gaps in walls closed: from each wall end to the wall end or face that it looks at, in curved walls along
-the circle to the next end on it."""
+"""The ends of walls, drawn with an end line or without one, and the gaps between them closed: from each wall
+end to the wall end or face that it looks at, in curved walls along the circle to the next end on it."""
 
 from __future__ import annotations
 
@@ -10,13 +10,214 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.geometry.noding import Graph
-from takeoff.geometry.runs import Runs, components, first_hits
+from takeoff.geometry.noding import JOIN_MM, Graph
+from takeoff.geometry.runs import Runs, components, first_hits, half_edges
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres
-from takeoff.recognise.walls.wall_ends import Caps, Loose
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+THINNEST_MM, THICKEST_MM = 18.0, 650.0
+"""Between these a pair of lines can be the two faces of a wall (common practice, no source)."""
+SQUARE_SINE = 0.5
+"""A wall's faces leave its end line at 30° or more."""
+STRAIGHT_ON_SINE = 0.995
+"""A threshold goes on from a wall's face within 6° of square to its end line."""
+TAPER_DEG = 15.0
+"""The faces of one wall are parallel to within this."""
+OVERSHOOT_MM = 30.0
+"""A loose end this short past a crossing is an overshoot, not a wall."""
+ONE_WAY_COSINE = 0.9998
+"""Lines drawn twice leave an end within about 1° of each other."""
+PARALLEL_DEG = 4.0
+LOOSE_SHIFT_MM = 120.0
+"""Two faces of one wall stop within this of each other, measured along the wall."""
+
+
+class Caps(NamedTuple):
+    """``a``, ``b`` (n,): nodes at the ends of an end line; ``out`` (n, 2): unit direction in which
+    the wall would go on; ``run`` (n,): the straight run of its line, -1 if it is not drawn."""
+
+    a: Ints
+    b: Ints
+    out: Floats
+    run: Ints
+
+
+class Loose(NamedTuple):
+    """Single lines that stop: ``node`` (n,), unit direction ``out`` (n, 2), ``run`` (n,)."""
+
+    node: Ints
+    out: Floats
+    run: Ints
+
+
+def prune(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
+    """Which edges stay when overshoots, and lines drawn a second time beside others, are cut away."""
+    keep = ~_drawn_again(xy, edges)
+    length = np.hypot(*(xy[edges[:, 1]] - xy[edges[:, 0]]).T)
+    for _ in range(2):
+        degree = np.bincount(edges[keep].ravel(), minlength=len(xy))
+        loose = (degree[edges] == 1).any(axis=1) & (degree[edges] > 2).any(axis=1)
+        drop = keep & loose & (length < OVERSHOOT_MM)
+        if not drop.any():
+            break
+        keep &= ~drop
+    return keep
+
+
+def _drawn_again(xy: Floats, edges: Ints) -> NDArray[np.bool_]:
+    """Edges that stop beside another one which starts where they do and goes the same way."""
+    again = np.zeros(len(edges), bool)
+    if not len(edges):
+        return again
+    degree = np.bincount(edges.ravel(), minlength=len(xy))
+    rows = np.flatnonzero((degree[edges] == 1).sum(axis=1) == 1)
+    turned = degree[edges[rows, 0]] == 1
+    start, stop = np.where(turned, edges[rows, 1], edges[rows, 0]), np.where(turned, edges[rows, 0], edges[rows, 1])
+    at = np.concatenate([edges[:, 0], edges[:, 1]])
+    to = np.concatenate([edges[:, 1], edges[:, 0]])
+    order = np.argsort(at, kind="stable")
+    first = np.searchsorted(at[order], start)
+    count = np.searchsorted(at[order], start, side="right") - first
+    owner = np.repeat(np.arange(len(rows)), count)
+    half = order[np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(first, count)]
+    own, other = xy[stop[owner]] - xy[start[owner]], xy[to[half]] - xy[start[owner]]
+    length = np.maximum(np.hypot(other[:, 0], other[:, 1]), 1e-9)
+    along = (own * other).sum(axis=1) / length
+    aside = np.abs(own[:, 0] * other[:, 1] - own[:, 1] * other[:, 0]) / length
+    beside = (half % len(edges) != rows[owner]) & (aside <= JOIN_MM) & (along > JOIN_MM)
+    again[rows[owner[beside & (along <= length + JOIN_MM)]]] = True
+    return again
+
+
+class _Sides(NamedTuple):
+    """What leaves each run at one of its ends, first to the left, then to the right of the run:
+    ``some`` anything; ``askew`` something not square to it; ``way`` (2, n, 2) the unit direction
+    of the squarest. What goes nearly along the run counts for both sides and as askew: the run
+    then does not end there."""
+
+    some: tuple[Bools, Bools]
+    askew: tuple[Bools, Bools]
+    way: tuple[Floats, Floats]
+
+
+def drawn_caps(xy: Floats, edges: Ints, runs: Runs, thinnest_mm: float) -> Caps:
+    """End lines: runs at wall thickness whose two neighbours leave to the same side, parallel, with
+    nothing on the other side but, at one end, a line straight on from the wall's face (a
+    threshold). The wall would go on as its faces go, which are longer than its end line."""
+    ends = runs.ends
+    whole = np.asarray((ends >= 0).all(axis=1))
+    span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], 0.0)
+    length = np.hypot(span[:, 0], span[:, 1])
+    run = np.flatnonzero(whole & (length >= thinnest_mm) & (length <= THICKEST_MM))
+    unit = span[run] / length[run][:, None]
+    first, last = (_sides_at(xy, edges, runs, run, ends[run, k], unit) for k in (0, 1))
+    fits, ways = [], []
+    for own, other in ((0, 1), (1, 0)):
+        parallel = (first.way[own] * last.way[own]).sum(axis=1) > np.cos(np.radians(TAPER_DEG))
+        fits.append(
+            first.some[own]
+            & last.some[own]
+            & parallel
+            & ~first.askew[other]
+            & ~last.askew[other]
+            & ~(first.some[other] & last.some[other])
+        )
+        ways.append(-(first.way[own] + last.way[own]))
+    chosen = fits[0] ^ fits[1]
+    out = np.where(fits[0][:, None], ways[0], ways[1])[chosen]
+    out /= np.maximum(np.hypot(out[:, 0], out[:, 1]), 1e-9)[:, None]
+    run = run[chosen]
+    return Caps(ends[run, 0], ends[run, 1], out, run)
+
+
+def _sides_at(xy: Floats, edges: Ints, runs: Runs, run: Ints, node: Ints, unit: Floats) -> _Sides:
+    at, edge, angle = half_edges(xy, edges)
+    order = np.argsort(at, kind="stable")
+    start = np.searchsorted(at[order], node)
+    count = np.searchsorted(at[order], node, side="right") - start
+    owner = np.repeat(np.arange(len(run)), count)
+    index = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(start, count)
+    half = order[index]
+    other = runs.of_edge[edge[half]] != run[owner]
+    owner, half = owner[other], half[other]
+    way = _run_direction(xy, runs, edge[half], angle[half])
+    sine = unit[owner, 0] * way[:, 1] - unit[owner, 1] * way[:, 0]
+    some, askew, ways = [], [], []
+    for sign in (1, -1):
+        here, square = np.zeros(len(run), bool), np.zeros((len(run), 2))
+        here[owner[sign * sine > -SQUARE_SINE]] = True
+        bent = np.zeros(len(run), bool)
+        bent[owner[(sign * sine > -SQUARE_SINE) & (sign * sine < STRAIGHT_ON_SINE)]] = True
+        order = np.argsort(sign * sine, kind="stable")
+        square[owner[order]] = way[order]
+        some.append(here)
+        askew.append(bent)
+        ways.append(square)
+    return _Sides((some[0], some[1]), (askew[0], askew[1]), (ways[0], ways[1]))
+
+
+def _run_direction(xy: Floats, runs: Runs, edge: Ints, angle: Floats) -> Floats:
+    """The unit direction of the whole run that a half edge starts, or of the edge alone."""
+    way = np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    ends = runs.ends[runs.of_edge[edge]]
+    whole = np.asarray((ends >= 0).all(axis=1))
+    span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], way)
+    span /= np.maximum(np.hypot(span[:, 0], span[:, 1]), 1e-9)[:, None]
+    return np.where(((span * way).sum(axis=1) < 0)[:, None], -span, span)
+
+
+def loose_ends(xy: Floats, edges: Ints, runs: Runs) -> Loose:
+    """Every node with one edge, or with several on top of each other, looking away from it."""
+    at, edge, angle = half_edges(xy, edges)
+    alone = np.zeros(len(at), bool)
+    alone[_one_per_node(xy, at, angle)] = True
+    out = -np.stack([np.cos(angle[alone]), np.sin(angle[alone])], axis=1)
+    node, run = at[alone], runs.of_edge[edge[alone]]
+    ends = runs.ends[run]
+    other = np.where(ends[:, 0] == node, ends[:, 1], ends[:, 0])
+    along = xy[node] - xy[other]
+    length = np.hypot(along[:, 0], along[:, 1])
+    known = (ends >= 0).all(axis=1) & (length > OVERSHOOT_MM)
+    out[known] = along[known] / length[known][:, None]
+    return Loose(node, out, run)
+
+
+def _one_per_node(xy: Floats, at: Ints, angle: Floats) -> Ints:
+    """A half edge for each node whose half edges all point one way."""
+    way = np.zeros((len(xy), 2))
+    np.add.at(way, at, np.stack([np.cos(angle), np.sin(angle)], axis=1))
+    count = np.bincount(at, minlength=len(xy))
+    one_way = (count > 0) & (np.hypot(way[:, 0], way[:, 1]) >= count * ONE_WAY_COSINE)
+    node, first = np.unique(at, return_index=True)
+    return np.asarray(first[one_way[node]])
+
+
+def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Ints, NDArray[np.bool_]]:
+    """(node pairs (n, 2) of loose ends that are the two faces of one wall, which loose ends are
+    in a pair)"""
+    used = np.zeros(len(loose.node), bool)
+    if len(loose.node) < 2:
+        return np.zeros((0, 2), np.int64), used
+    points = shapely.points(xy[loose.node])
+    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=THICKEST_MM)
+    keep = i < j
+    i, j = i[keep], j[keep]
+    across = xy[loose.node[j]] - xy[loose.node[i]]
+    along = np.abs((across * loose.out[i]).sum(axis=1))
+    apart = np.abs(across[:, 0] * loose.out[i, 1] - across[:, 1] * loose.out[i, 0])
+    same = (loose.out[i] * loose.out[j]).sum(axis=1) > np.cos(np.radians(PARALLEL_DEG))
+    fits = same & (apart >= THINNEST_MM) & (apart <= THICKEST_MM)
+    fits &= along <= np.minimum(LOOSE_SHIFT_MM, apart)
+    pairs = []
+    for k in np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]:
+        if not used[i[k]] and not used[j[k]]:
+            used[i[k]] = used[j[k]] = True
+            pairs.append((loose.node[i[k]], loose.node[j[k]]))
+    return np.asarray(pairs, np.int64).reshape(-1, 2), used
+
 
 REACH_MM = 3000.0
 """A gap with a door or a window in it is closed up to this width."""
@@ -31,6 +232,9 @@ SAME_MM = 1.0
 """A landing this near to a corner is the corner."""
 NARROWEST_MM = 0.5
 """Nearer things touch."""
+MULLION_MM = 150.0
+"""What is narrower is a mullion of a front, and no post."""
+BACK_COS = math.cos(math.radians(30))
 GRAZING_SINE = 0.35
 """A wall end does not look at lines that run nearly the way it looks (20°)."""
 
@@ -38,15 +242,19 @@ GRAZING_SINE = 0.35
 class Bridge(NamedTuple):
     """A closed gap. ``lines`` (k, 4): one per wall face (k = 2), or one for single lines;
     ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line);
-    ``pier``: what ends here stands free and is too small for a wall; ``on_line``: a line is drawn
-    already where one of the two would be."""
+    ``pier``: what ends here stands free and is too small for a wall, and no wall goes on in line with it;
+    ``drawn``: whether a line is drawn already where each of the two would be; ``in_line``: another wall end
+    stands opposite with both its faces in line; ``deep_mm``: how far the faces of the walls that end here run
+    back, the shortest of them and the longest."""
 
     lines: Floats
     width_mm: float
     thickness_mm: float
     key: tuple[int, int]
     pier: bool = False
-    on_line: bool = False
+    drawn: tuple[bool, bool] = (False, False)
+    in_line: bool = False
+    deep_mm: tuple[float, float] = (math.inf, math.inf)
 
 
 def wall_bridges(
@@ -74,22 +282,50 @@ def wall_bridges(
     if of_column is not None:
         columns = np.bincount(runs.of_edge[of_column], minlength=len(runs.ends)) > 0
         pier |= (caps.run >= 0) & columns[caps.run]
-    on_line = _on_drawn_lines(found, tree)
-    return [
-        b._replace(pier=bool(pier[[k for k in b.key if k >= 0]].any()), on_line=drawn)
-        for b, drawn in zip(found, on_line, strict=True)
-    ]
+    deep = _depths(graph, runs, caps)
+    judged = []
+    for bridge, drawn in zip(found, _on_drawn_lines(found, tree), strict=True):
+        ends = [k for k in bridge.key if k >= 0]
+        free = pier[ends]
+        # A post in line with a wall and as thick is a piece of that wall.
+        post = bridge.in_line and not free.all() and bool((deep[ends][free, 1] > MULLION_MM).all())
+        own = deep[ends][~free] if post else deep[ends]
+        far = (float(own[:, 0].min()), float(own[:, 1].min()))
+        judged.append(bridge._replace(pier=bool(free.any()) and not post, drawn=drawn, deep_mm=far))
+    return judged
 
 
-def _on_drawn_lines(bridges: list[Bridge], tree: shapely.STRtree) -> list[bool]:
-    """Whether one of the two lines of a bridge is drawn already: a threshold, or a wall's face."""
+def _depths(graph: Graph, runs: Runs, caps: Caps) -> Floats:
+    """(n, 2): for each wall end how far its faces run back from it, the shorter one first: where another wall
+    joins, a face ends."""
+    at, edge, angle = half_edges(graph.xy, graph.edges)
+    ends = runs.ends
+    whole = (ends >= 0).all(axis=1)
+    length = np.where(whole, np.hypot(*(graph.xy[ends[:, 1]] - graph.xy[ends[:, 0]]).T), np.inf)
+    order = np.argsort(at, kind="stable")
+    sides = []
+    for node in (caps.a, caps.b):
+        first = np.searchsorted(at[order], node)
+        count = np.searchsorted(at[order], node, side="right") - first
+        owner = np.repeat(np.arange(len(node)), count)
+        half = order[np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(first, count)]
+        way = np.stack([np.cos(angle[half]), np.sin(angle[half])], axis=1)
+        back = (way * -caps.out[owner]).sum(axis=1) > BACK_COS
+        deep = np.zeros(len(node))
+        np.maximum.at(deep, owner[back], length[runs.of_edge[edge[half[back]]]])
+        sides.append(deep)
+    return np.sort(np.stack(sides, axis=1), axis=1)
+
+
+def _on_drawn_lines(bridges: list[Bridge], tree: shapely.STRtree) -> list[tuple[bool, bool]]:
+    """Which of the two lines of a bridge are drawn already: a threshold, a sill, or a wall's face."""
     if not bridges:
         return []
     lines = np.concatenate([b.lines for b in bridges])
     middle = shapely.points((lines[:, :2] + lines[:, 2:]) / 2)
     at, _ = tree.query(middle, predicate="dwithin", distance=SAME_MM)
     drawn = np.isin(np.arange(len(lines)), at).reshape(-1, 2)
-    return [bool(first or second) for first, second in drawn.tolist()]
+    return [(bool(first), bool(second)) for first, second in drawn.tolist()]
 
 
 def _piers(graph: Graph) -> NDArray[np.bool_]:
@@ -148,19 +384,20 @@ def _bridge(
         facing = cap_of_run.get(target_runs.pop(), -1)
         if facing >= 0 and float(caps.out[facing] @ out) > -0.7:
             facing = -1
-    lines, widths = [], []
+    lines, widths, in_line = [], [], facing >= 0
     for node, row in ((int(caps.a[k]), rows[0]), (int(caps.b[k]), rows[1])):
         end = _landing(xy, node, out, graph.edges[row], caps, facing)
         if end is None:
             return None
         x, y = xy[node].tolist()
         lines.append((x, y, *end))
+        in_line &= facing >= 0 and any(math.dist(end, c) <= SAME_MM for c in xy[[caps.a[facing], caps.b[facing]]])
         widths.append((end[0] - x) * float(out[0]) + (end[1] - y) * float(out[1]))
     width = sum(widths) / 2
     if width < NARROWEST_MM:
         return None
     key = (min(k, facing), max(k, facing)) if facing >= 0 else (k, -1)
-    return Bridge(np.array(lines), width, thickness, key)
+    return Bridge(np.array(lines), width, thickness, key, in_line=in_line and lines[0][2:] != lines[1][2:])
 
 
 def _landing(xy: Floats, node: int, out: Floats, edge: Ints, caps: Caps, facing: int) -> tuple[float, float] | None:

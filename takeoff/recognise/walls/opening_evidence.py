@@ -80,6 +80,19 @@ def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
     return Swings(hinge, arcs[rows, :4].reshape(-1, 2, 2), radius[rows], rows), drawn
 
 
+def with_doors(lines: Lines) -> Lines:
+    """The lines, with those of door swings on layers of glazing given the role of doors: many drawings have one
+    layer for all that stands in openings."""
+    found, leaf = swings(lines)
+    glass = leaf & is_role(lines, "glazing")
+    if not glass.any():
+        return lines
+    role, arc_role = lines.role.copy(), lines.arc_role.copy()
+    role[glass] = "door"
+    arc_role[found.arc[arc_role[found.arc] == "glazing"]] = "door"
+    return lines._replace(role=role, arc_role=arc_role)
+
+
 def _leaves(lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats) -> list[Ints]:
     """For each arc the lines that draw its leaf: near the line from its centre to an end, and
     along it or across its thickness; on wall layers only lines as long as the leaf are."""

@@ -20,6 +20,8 @@ SMALLEST_M2 = 0.4
 """A smaller space is a shaft or a casing and no room (common practice, no source)."""
 NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
+PASSAGE_DOORS = 2
+"""With so many doors of its own it is a passage, however small."""
 PANE = 0.8
 """The border of a pane or a mullion is glazing in this part, the rest joints."""
 WALLED = 0.5
@@ -29,7 +31,8 @@ WALLED = 0.5
 class Space(NamedTuple):
     """One space: its polygon near the origin (holes are piers and walls that stand free), the
     faces it is made of, how much of its border is wall, gap or glass (0 to 1), the unconfirmed
-    gaps that close it, what was decided on the way, and how much of its border is bare glass."""
+    gaps that close it, what was decided on the way, how much of its border is bare glass, and how many doors
+    that are drawn lead into it."""
 
     polygon: shapely.Polygon
     faces: tuple[int, ...]
@@ -38,6 +41,7 @@ class Space(NamedTuple):
     joined: tuple[str, ...]
     words: tuple[int, ...]
     glazed: float
+    doors: int = 0
 
 
 class _Groups:
@@ -96,12 +100,13 @@ def supports(faces: Faces, glass: Bools, group: Ints | None = None, without: Boo
 
 
 def find_spaces(
-    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool
+    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool, labelled: bool
 ) -> tuple[list[Space], bool]:
     """(spaces, whether walls are drawn with two lines).
 
     ``words`` (w, 2): room words; ``glass`` (edges,): glazing that bounds; ``wall_layers``: lines
-    are known to be walls by their layer, so that a single line parts two rooms.
+    are known to be walls by their layer, so that a single line parts two rooms; ``labelled``: rooms
+    are named where they are rooms.
     """
     count = len(faces.polygons)
     if not count:
@@ -114,7 +119,7 @@ def find_spaces(
     groups = _Groups(count)
     frame = _frames(faces, space, support)
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, support)
-    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, bool(len(words)))
+    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled)
     group = np.array([groups.find(f) for f in range(count)])
     support = supports(faces, glass, group)
     glazed = support - supports(faces, np.zeros_like(glass), group, panes(faces, glass))
@@ -175,26 +180,26 @@ def _join_over_gaps(
 ) -> None:
     """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and
     is small or has no door of its own."""
-    edges = _edges_of_gaps(faces)
+    edges = _edges_of_gaps(faces, gaps)
     fill: dict[int, list[int]] = {}
     for f in np.flatnonzero(faces.gap >= 0).tolist():
         fill.setdefault(int(faces.gap[f]), []).append(f)
     doors: dict[int, int] = {}
     for k, pairs in edges.items():
         if gaps[k].confirmed and gaps[k].kind == "door":
-            for f in {f for pair in pairs for f in pair}:
+            for f in {f for beside in pairs for f in beside.faces}:
                 doors[f] = doors.get(f, 0) + 1
     for k, gap in enumerate(gaps):
         if gap.confirmed or gap.kind != "open":
             continue
-        near = {groups.find(f) for pair in edges.get(k, ()) for f in pair if f >= 0 and space[f]}
-        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups, gap.bridge.on_line):
+        near = {groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]}
+        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups):
             for f in fill.get(k, ()):
                 groups.join(next(iter(near)), f, "")
         elif len(near) == 2 and labelled:
             parts = sorted(_part(groups, g, faces, inside, doors) for g in near)
             area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
-            if not named and (area <= NICHE_M2 * 1e6 or ways == 0):
+            if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS)):
                 for f in (*near, *fill.get(k, ())):
                     groups.join(min(near), f, "a niche behind a plain gap is taken as part of it")
 
@@ -207,20 +212,39 @@ def _part(
     return (float(faces.area[own].sum()), any(f in inside for f in own), sum(doors.get(f, 0) for f in own))
 
 
-def _edges_of_gaps(faces: Faces) -> dict[int, list[tuple[int, int]]]:
-    """For each gap the faces (-1: none) beside each piece of its bridges."""
-    found: dict[int, list[tuple[int, int]]] = {}
+class _Beside(NamedTuple):
+    """The faces (-1: none) on both sides of a piece of a bridge, and whether a line is drawn there."""
+
+    faces: tuple[int, int]
+    drawn: bool
+
+
+def _edges_of_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, list[_Beside]]:
+    """For each gap what lies beside each piece of its bridges."""
+    found: dict[int, list[_Beside]] = {}
     bridged = np.flatnonzero(faces.graph.source >= BRIDGED)
     number = (faces.graph.source[bridged] - BRIDGED).tolist()
-    for k, a, b in zip(number, faces.left[bridged].tolist(), faces.right[bridged].tolist(), strict=True):
-        found.setdefault(k, []).append((a, b))
+    middle = faces.graph.xy[faces.graph.edges[bridged]].mean(axis=1)
+    for k, a, b, at in zip(
+        number, faces.left[bridged].tolist(), faces.right[bridged].tolist(), middle.tolist(), strict=True
+    ):
+        found.setdefault(k, []).append(_Beside((a, b), is_drawn(gaps[k], at)))
     return found
 
 
-def _open_both(faces: Faces, pairs: list[tuple[int, int]], k: int, group: int, groups: _Groups, on_line: bool) -> bool:
+def is_drawn(gap: Gap, at: tuple[float, float]) -> bool:
+    """Whether a line is drawn where that one of a gap's two lines is that lies nearest to a place."""
+    lines = gap.bridge.lines
+    if len(lines) != 2 or not any(gap.bridge.drawn):
+        return False
+    off = [shapely.LineString(line.reshape(2, 2)).distance(shapely.Point(at)) for line in lines]
+    return gap.bridge.drawn[int(off[1] < off[0])]
+
+
+def _open_both(faces: Faces, around: list[_Beside], k: int, group: int, groups: _Groups) -> bool:
     """Whether the same space lies on every side of a gap, or wall behind a face that is drawn."""
-    for pair in pairs:
-        other = [f for f in pair if f < 0 or (faces.gap[f] != k and not (on_line and faces.body[f]))]
+    for beside in around:
+        other = [f for f in beside.faces if f < 0 or (faces.gap[f] != k and not (beside.drawn and faces.body[f]))]
         if any(f < 0 or groups.find(f) != group for f in other):
             return False
     return True
@@ -240,6 +264,7 @@ def _collect(
         if space[f] or root != f:
             members.setdefault(root, []).append(f)
     closing = _closing_gaps(faces, gaps)
+    doors = _door_gaps(faces, gaps)
     spaces = []
     for root, own in members.items():
         words = tuple(w for f in own for w in inside.get(f, ()))
@@ -251,7 +276,16 @@ def _collect(
             sorted({k for f in own for k in closing.get(f, ()) if not {int(g) for g in faces.gap[own]} & {k}})
         )
         spaces.append(
-            Space(polygon, tuple(own), float(shares[0][root]), doubtful, reasons, words, float(shares[1][root]))
+            Space(
+                polygon,
+                tuple(own),
+                float(shares[0][root]),
+                doubtful,
+                reasons,
+                words,
+                float(shares[1][root]),
+                len({k for f in own for k in doors.get(f, ())}),
+            )
         )
     return spaces
 
@@ -261,14 +295,25 @@ def _union(faces: Faces, own: list[int]) -> shapely.Polygon:
 
 
 def _closing_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
-    """For each face the unconfirmed gaps whose bridges are in its border."""
+    """For each face the unconfirmed gaps whose bridges are in its border where no line is drawn."""
     closing: dict[int, set[int]] = {}
     for e in np.flatnonzero(faces.graph.source >= BRIDGED).tolist():
         k = int(faces.graph.source[e]) - BRIDGED
-        if not gaps[k].confirmed:
+        if not gaps[k].confirmed and not is_drawn(gaps[k], faces.graph.xy[faces.graph.edges[e]].mean(axis=0).tolist()):
             for f in (int(faces.left[e]), int(faces.right[e])):
                 closing.setdefault(f, set()).add(k)
     return closing
+
+
+def _door_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
+    """For each face the doors that are drawn in its border."""
+    found: dict[int, set[int]] = {}
+    for e in np.flatnonzero(faces.graph.source >= BRIDGED).tolist():
+        k = int(faces.graph.source[e]) - BRIDGED
+        if gaps[k].confirmed and gaps[k].kind == "door":
+            for f in (int(faces.left[e]), int(faces.right[e])):
+                found.setdefault(f, set()).add(k)
+    return found
 
 
 SPECK_MM2 = 5e3

@@ -10,15 +10,25 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.noding import Graph, node
 from takeoff.geometry.runs import straight_runs
-from takeoff.recognise.names.placed_words import Placed, of_rooms, places
+from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, places
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
 from takeoff.recognise.walls.furniture import with_fittings
-from takeoff.recognise.walls.gap_closures import Bridge, line_bridges, round_bridges, wall_bridges
+from takeoff.recognise.walls.gap_closures import (
+    THINNEST_MM,
+    Bridge,
+    Caps,
+    drawn_caps,
+    line_bridges,
+    loose_ends,
+    prune,
+    round_bridges,
+    undrawn_caps,
+    wall_bridges,
+)
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.room_spaces import Space, find_spaces, settle
-from takeoff.recognise.walls.wall_ends import THINNEST_MM, Caps, drawn_caps, loose_ends, prune, undrawn_caps
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -59,7 +69,8 @@ def read_walls(
     graph, gaps = _close_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
     glazing = _glass_edges(graph, is_glass)
-    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer)
+    labelled = any(w.words.kind in NAMING for w in spoken)
+    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, labelled)
     spaces = settle(spaces, faces, places(spoken), by_layer)
     if double and not by_layer:
         spaces = with_fittings(spaces, faces, spoken)

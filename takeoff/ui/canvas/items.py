@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from takeoff.plan.model import Room
 from takeoff.sheets.picture import Shape
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.pens import colour_of, hatch_brush, path_of, pen_of
@@ -68,6 +69,14 @@ class Items:
     def pieces(self) -> dict[str, Piece]:
         """What is shown now, by id."""
         return {name: shown.piece for name, shown in self._shown.items()}
+
+    def label_at(self, room: Room) -> Point:
+        """Where a room's name stands; in the middle of its corners where none is shown."""
+        piece = self.pieces.get(f"room:{room.id}")
+        if piece is not None and piece.words is not None:
+            return piece.words.at
+        xs, ys = [s.x_mm for s in room.outline], [s.y_mm for s in room.outline]
+        return sum(xs) / len(xs), sum(ys) / len(ys)
 
     def show(self, pieces: Mapping[str, Piece]) -> None:
         """Show exactly these pieces; equal ones are left as they are."""

@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import msgspec
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsScene, QGraphicsSimpleTextItem
 
+from takeoff.geometry.curves import Curve
+from takeoff.plan.model import Room, Storey
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.room_labels import pivot
+from takeoff.ui.canvas.targets import side_curves
 from takeoff.ui.document import Ref
 from takeoff.ui.themes import SMALL_PX, Theme, font
+
+_INWARD_MM = 320.0
+"""From a wall to the mark of a photo pinned to it."""
+_UNDER_LABEL_PX = 36.0
+_ALONG = (0.5, 0.25, 0.75, 0.1, 0.9)
+"""Where along a face its mark may stand, the first place that keeps clear of the room's name."""
+_NEAR_LABEL_MM = 1500.0
 
 Z_PHOTOS = 70.0
 WIDE_PX, HIGH_PX = 20.0, 14.0
@@ -82,3 +92,30 @@ def camera() -> QPainterPath:
     path.addRect(QRectF(-3.5, -HIGH_PX / 2 - 2.0, 7.0, 3.0))
     path.addEllipse(QPointF(0.0, 1.0), 3.8, 3.8)
     return path
+
+
+def mark_at(storey: Storey, ref: Ref, count: int, label_at: Callable[[Room], Point]) -> Mark | None:
+    """The mark of so many photos pinned to a room, a side or an opening of a storey; None where that is gone.
+    It keeps clear of the room's name, which stands at ``label_at``."""
+    room = next((room for room in storey.rooms if room.id == ref.room_id), None)
+    if room is None:
+        return None
+    words = label_at(room)
+    if ref.kind == "room":
+        return Mark(words, ref, count, (0.0, _UNDER_LABEL_PX))
+    opening = next((o for o in storey.openings if o.id == ref.id), None)
+    host = next((r for r in storey.rooms if opening is not None and r.id == opening.room), room)
+    curve = side_curves(host).get(str(opening.side) if opening is not None else ref.id)
+    if curve is None or curve.length <= 0:
+        return None
+    if opening is not None:
+        return Mark(_inside(curve, opening.offset_mm + opening.width_mm / 2.0), ref, count)
+    places = [_inside(curve, curve.length * part) for part in _ALONG]
+    free = [at for at in places if math.dist(at, words) > _NEAR_LABEL_MM]
+    return Mark(free[0] if free else max(places, key=lambda at: math.dist(at, words)), ref, count)
+
+
+def _inside(curve: Curve, along_mm: float) -> Point:
+    """A point beside a side, on the room's side of it."""
+    (x, y), (dx, dy) = curve.at(along_mm), curve.direction(along_mm)
+    return x - dy * _INWARD_MM, y + dx * _INWARD_MM

@@ -11,21 +11,21 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QShowEvent
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
-from takeoff.plan.edits import answer_stair, remove_opening, remove_room
+from takeoff.plan.edits import answer_openings, answer_stair, remove_opening, remove_room
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
 from takeoff.ui.panels.page_parts import fill, hair, label, scroll_frame, set_text, stacked
 from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, HEAD, LENGTH, OPENING_SIZE, SILL, STOREY_HEIGHT, Size, size_mm
 from takeoff.units.printing import dim3
-from takeoff.views.settling import GROUPS, STAIR_ANSWERS, Row, counts, one_by_one, rows
+from takeoff.views.settling import GROUPS, Row, counts, one_by_one, rows
 
 _FIELD_PX = 72
 
 
 class Done(msgspec.Struct, frozen=True):
     """What the user did about a row: confirm, confirm-alike, accept, remove, each (show them one by one)
-    again, or what the ceiling does above a stair. Confirming carries a length where another was typed."""
+    again, or one of the row's own answers. Confirming carries a length where another was typed."""
 
     what: str
     row: Row
@@ -78,9 +78,11 @@ class SettleRow(QWidget):
                 words = f"The same for all {count + 1} like this" if inner else "The same on every storey"
                 tip = f"{count} more are assumed as {_said(row.value_mm)} m"
                 self._button(second, "confirm-alike", words, tip, self.confirm_alike)
-        elif row.accept == "stair":
-            for (key, words, tip), line in zip(STAIR_ANSWERS, (first, first, second), strict=True):
-                self._button(line, key, words, tip, self._tell_stair)
+        elif row.answers:
+            for number, (key, words, tip) in enumerate(row.answers):
+                self._button(first if number < 2 else second, key, words, tip, self._tell_answer)
+            if row.members:
+                self._button(first, "each", "Each…", "Show them one by one, or together again", self._tell_each)
         elif row.accept:
             tips = {
                 "finding": "It may stay as it is",
@@ -152,7 +154,7 @@ class SettleRow(QWidget):
     def _tell_remove(self) -> None:
         self.done.emit(Done("remove", self.row))
 
-    def _tell_stair(self) -> None:
+    def _tell_answer(self) -> None:
         pressed = self.sender()
         answer = next((key for key, button in self.buttons.items() if button is pressed), "")
         self.done.emit(Done(answer, self.row))
@@ -401,11 +403,20 @@ def _edit_of(done: Done) -> tuple[str, Callable[[Job], Job]]:
     if done.what == "again" and row.settled is not None:
         settled = row.settled
         return "Open again", lambda job: settling.open_again(job, settled)
-    for answer, words, _ in STAIR_ANSWERS:
-        if done.what == answer:
-            return f"Ceiling above the stair: {words.lower()}", partial(
-                answer_stair, room_id=RoomId(row.thing), answer=answer
-            )
+    words = next((words.lower() for key, words, _ in row.answers if key == done.what), "")
+    if words and row.accept == "stair":
+        return f"Ceiling above the stair: {words}", partial(
+            answer_stair,
+            room_id=RoomId(row.thing),
+            answer=done.what,  # type: ignore[arg-type]
+        )
+    if words:
+        ids = [OpeningId(name) for name, _ in row.members]
+        return f"{len(ids)} openings: {words}", partial(
+            answer_openings,
+            opening_ids=ids,
+            answer=done.what,  # type: ignore[arg-type]
+        )
     if row.accept == "room":
         return "Accept room", lambda job: settling.accept_room(job, RoomId(row.thing), row.findings)
     if row.accept == "opening":

@@ -263,7 +263,7 @@ class Fill(DrawingTool):
         else:
             said = "click inside the walls"
             if room is not None:
-                said = f"{room.name or room.id} is {'filled' if room.id == self._filled else 'there already'}"
+                said = f"{room.name or room.title} is {'filled' if room.id == self._filled else 'there already'}"
             self.tell((), said)
 
     def next_step(self) -> str:

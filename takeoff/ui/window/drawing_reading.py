@@ -15,7 +15,7 @@ from takeoff.files.paths import state_folder
 from takeoff.plan.model import Job
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
-from takeoff.services.opening import Answers, Opened, Thumbnail, answered_for_window, thumbnails
+from takeoff.services.opening import Answers, Opened, Thumbnail, answered, thumbnails
 from takeoff.services.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.panels.drawing_page import DrawingPage
@@ -181,7 +181,7 @@ class Reading(QObject):
         answers = Answers(unit=None if sheet else key, scale=key if sheet else None, said=said, lenient=True)
         lean = msgspec.structs.replace(opened, drawing=None, guesses=(), findings=())
         files = self._space.files
-        files.work(f"Reading {opened.path.name} again", answered_for_window, (lean, answers), files.take)
+        files.work(f"Reading {opened.path.name} again", answered, (lean, answers), files.take)
         self._show_question()
 
     def pick_length(self) -> None:

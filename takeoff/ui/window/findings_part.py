@@ -35,6 +35,7 @@ class Going(QObject):
             for value in row.values
             if value.thing
         ]
+        refs += [Ref("opening", name, room) for name, room in row.members]
         here = space.document.storey
         if row.where.storey and (here is None or here.id != row.where.storey):
             space.document.show_storey(row.where.storey)

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from takeoff.errors import TakeoffError
 from takeoff.files.atomic import write_bytes
+from takeoff.files.from_outside import within_memory
 from takeoff.files.paths import state_folder
 from takeoff.plan.model import Job
 from takeoff.services.job_result import job_json
@@ -153,11 +154,12 @@ class Files(QObject):
         if claim is None:
             return
         try:
-            opened = open_file(path)
-            self.take(opened, remember, claim)
-        except (TakeoffError, MemoryError) as error:
+            with within_memory(path):
+                opened = open_file(path)
+                self.take(opened, remember, claim)
+        except TakeoffError as error:
             self.holding.give_back(claim)
-            self._tell(str(error) if isinstance(error, TakeoffError) else NO_MEMORY)
+            self._tell(str(error))
             return
         for finding in opened.findings:
             if finding.code == DAMAGED:

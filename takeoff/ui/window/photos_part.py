@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from takeoff.geometry.curves import Curve
 from takeoff.plan import edits
-from takeoff.plan.model import Job, OpeningId, Photo, Room, RoomId, SideId, Storey
-from takeoff.sheets.sheet_values import Point
+from takeoff.plan.model import Job, OpeningId, Photo, RoomId, SideId
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
-from takeoff.ui.canvas.photo_marks import Mark, PhotoMarks
-from takeoff.ui.canvas.targets import side_curves
+from takeoff.ui.canvas.photo_marks import PhotoMarks, mark_at
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.form_fields import ActionButton
@@ -28,12 +24,6 @@ from takeoff.views.pinned_photos import Pinned, TakenPhoto, photo_title, photos_
 
 PAGE = "photos"
 KINDS = "Photos (*.jpg *.jpeg *.png *.tif *.tiff);;All files (*)"
-INWARD_MM = 320.0
-"""From a wall to the mark of a photo pinned to it."""
-UNDER_LABEL_PX = 36.0
-ALONG = (0.5, 0.25, 0.75, 0.1, 0.9)
-"""Where along a face its mark may stand, the first place that keeps clear of the room's name."""
-NEAR_LABEL_MM = 1500.0
 PINS = ("room", "side", "opening")
 
 
@@ -261,39 +251,9 @@ class Photos(QObject):
         for at in pinned(job, job.photos):
             if storey is not None and at.kind is not None and at.storey == storey.id:
                 found[_ref(at)] = found.get(_ref(at), 0) + 1
-        marks = []
-        for ref, count in found.items():
-            place = self._place(storey, ref) if storey is not None else None
-            if place is not None:
-                marks.append(Mark(place[0], ref, count, place[1]))
-        self.marks.show(marks, self._space.plan.view.origin, self._space.theme)
-
-    def _place(self, storey: Storey, ref: Ref) -> tuple[Point, Point] | None:
-        """Where the mark of a thing stands, in mm and by how many px moved."""
-        room = next((room for room in storey.rooms if room.id == ref.room_id), None)
-        if room is None:
-            return None
-        words = self._label_at(room)
-        if ref.kind == "room":
-            return words, (0.0, UNDER_LABEL_PX)
-        opening = next((o for o in storey.openings if o.id == ref.id), None)
-        host = next((r for r in storey.rooms if opening is not None and r.id == opening.room), room)
-        curve = side_curves(host).get(str(opening.side) if opening is not None else ref.id)
-        if curve is None or curve.length <= 0:
-            return None
-        if opening is not None:
-            return _inside(curve, opening.offset_mm + opening.width_mm / 2.0), (0.0, 0.0)
-        places = [_inside(curve, curve.length * part) for part in ALONG]
-        free = [at for at in places if math.dist(at, words) > NEAR_LABEL_MM]
-        return free[0] if free else max(places, key=lambda at: math.dist(at, words)), (0.0, 0.0)
-
-    def _label_at(self, room: Room) -> Point:
-        """Where the room's name stands."""
-        piece = self._space.plan.items.pieces.get(f"room:{room.id}")
-        if piece is not None and piece.words is not None:
-            return piece.words.at
-        xs, ys = [s.x_mm for s in room.outline], [s.y_mm for s in room.outline]
-        return sum(xs) / len(xs), sum(ys) / len(ys)
+        plan = self._space.plan
+        marks = [mark_at(storey, ref, count, plan.items.label_at) for ref, count in found.items()] if storey else []
+        self.marks.show([mark for mark in marks if mark is not None], plan.view.origin, self._space.theme)
 
     # -- small help and listeners
 
@@ -325,12 +285,6 @@ class Photos(QObject):
     def _storey_shown(self, storey_id: str) -> None:
         del storey_id
         self.refresh()
-
-
-def _inside(curve: Curve, along_mm: float) -> Point:
-    """A point beside a side, on the room's side of it."""
-    (x, y), (dx, dy) = curve.at(along_mm), curve.direction(along_mm)
-    return x - dy * INWARD_MM, y + dx * INWARD_MM
 
 
 def _ref(at: Pinned) -> Ref:
