@@ -90,7 +90,7 @@ def measure(
     from takeoff.services.writing import document
 
     opened, measured = _measured(file, given, convention)
-    if json_file is None and not draft and print_question(opened):
+    if json_file is None and not draft and print_question(opened, folder is not None):
         return 1
     with within_memory(file):
         sheets = document(measured, date.isoformat() if date else "", draft)

@@ -97,12 +97,14 @@ _SEVERITIES = {
 }
 
 
-def print_question(opened: Opened) -> bool:
+def print_question(opened: Opened, writing: bool) -> bool:
     """Print what has to be said before anything is measured: the unit or scale of a drawing that does not
-    settle it, each answer with how large things would be. False, and nothing, where nothing is open."""
+    settle it, each answer with how large things would be. False, and nothing, where nothing is open; and
+    with files to be *written* where a page's scale is: the team's sheets of it say that it is a guess."""
     from takeoff.views.drawing_asks import question
 
-    left = next((f for f in opened.findings if f.code in ("unit-undecided", "scale-undecided")), None)
+    codes = ("unit-undecided",) if writing else ("unit-undecided", "scale-undecided")
+    left = next((f for f in opened.findings if f.code in codes), None)
     asked = question(opened.drawing, opened.job, opened.findings) if left and opened.drawing is not None else None
     if left is None or asked is None or opened.raw is None:
         return False

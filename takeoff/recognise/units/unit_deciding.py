@@ -18,6 +18,8 @@ MARGIN_WEAK = 3.0
 """And where only hints do."""
 SPEAKS = 1.0
 """From this score on, a piece of evidence speaks for a unit."""
+SETTLES = 3.0
+"""From this score on nothing else needs to be asked."""
 SAME_UNIT_SHARE = 0.01
 """Units closer than this (international and survey feet) are no rivals."""
 
@@ -60,7 +62,7 @@ def _rooms(
     """The rooms' vote, which is asked for where nothing strong speaks for the unit that leads: seeking rooms
     takes as long as everything else together."""
     best = max(units, key=lambda u: totals[u])
-    if any(e.strong and e.scores[best] >= SPEAKS for e in evidence) and _lead(totals, units, best) >= MARGIN:
+    if any(e.strong and e.scores[best] >= SETTLES for e in evidence) and _lead(totals, units, best) >= MARGIN:
         return None
     if not 0 < len(drawing.lines.segments) <= MOST_SEGMENTS:
         return None
