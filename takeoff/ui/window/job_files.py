@@ -209,8 +209,8 @@ class Files(QObject):
         """Show what was opened. Raises TakeoffError where it cannot be measured; the old job stays."""
         damaged = any(finding.code == DAMAGED for finding in opened.findings)
         path = opened.path if opened.kind == "job" and remember and not damaged else None
-        self._document.open(opened.job, opened.drawing, opened.findings, path)
-        self.keeping.begin(opened.stored or Content(opened.job, opened.drawing, opened.findings))
+        self._document.open(opened.job, opened.drawings, opened.findings, path)
+        self.keeping.begin(opened.stored or Content(opened.job, opened.drawings, opened.findings))
         self.holding.hold(path, claim)
         if remember:
             self._settings.opened(opened.path)
