@@ -93,6 +93,27 @@ _SEVERITIES = {
 }
 
 
+def print_question(opened: Opened, writing: bool) -> bool:
+    """Print what has to be said before anything is measured: the unit or scale of a drawing that does not
+    settle it, each answer with how large things would be. False, and nothing, where nothing is open; and
+    with files to be *written* where a page's scale is: the team's sheets of it say that it is a guess."""
+    from takeoff.views.drawing_asks import question
+
+    codes = ("unit-undecided",) if writing else ("unit-undecided", "scale-undecided")
+    left = next((f for f in opened.findings if f.code in codes), None)
+    asked = question(opened.drawing, opened.job, opened.findings) if left and opened.drawing is not None else None
+    if left is None or asked is None or opened.raw is None:
+        return False
+    click.echo(click.style(asked.title, bold=True))
+    click.echo(textwrap.fill(left.text, _width()))
+    option = "--unit" if asked.kind == "unit" else "--scale"
+    answers = [(f"{option} {'' if asked.kind == 'unit' else '1:'}{c.key}", c.means) for c in asked.choices]
+    wide = max(len(answer) for answer, _ in answers)
+    _print_part("\n".join(f"  {answer.ljust(wide)}  {means}" for answer, means in answers))
+    click.echo("\nNothing is measured until one of them is given; --draft measures by the guess.")
+    return True
+
+
 def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...]) -> None:
     """Print rooms, totals, order, findings and the files that were written."""
     click.echo(click.style(f"{sheets.job or measured.source}", bold=True))
