@@ -86,7 +86,7 @@ def build(
             _two_totals(job, totals, other, texts),
             change_m2,
         ),
-        storeys=_storey_sheets(job, takeoff, rows, labels, texts),
+        storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
         order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
@@ -199,7 +199,7 @@ def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], t
 
 
 def _storey_sheets(
-    job: Job, takeoff: Takeoff, rows: Sequence[RoomRow], labels: dict[tuple[str, str], str], texts: Texts
+    job: Job, rows: Sequence[RoomRow], labels: dict[tuple[str, str], str], texts: Texts
 ) -> tuple[StoreySheet, ...]:
     sheets = []
     for storey in job.storeys:
