@@ -134,6 +134,10 @@ def opening_claim(
     frame = None if body is None else frame_of(hole, body)
     if frame is not None:
         values += [("frame_from_mm", frame[0]), ("frame_to_mm", frame[1])]
+    axes = axes_of(filling) if kind == "door" else None
+    if axes is not None:
+        (ax, ay), (bx, by) = axes
+        values += [("axis_x", ax), ("axis_y", ay), ("opens_x", bx), ("opens_y", by)]
     words = (
         ("guid", guid),
         ("kind", kind),
@@ -145,11 +149,34 @@ def opening_claim(
     return Claim("opening", SOURCE, ring, tuple(values), words)
 
 
+def axes_of(door: Any) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """The directions in plan of a door's own x axis, which runs from its left to its right, and of its own y axis,
+    to which it opens (IfcDoor); None where it does not stand upright or has no place."""
+    from ifcopenshell.util import placement
+
+    across = axis_of(door)
+    if across is None:
+        return None
+    x, y = (float(v) for v in placement.get_local_placement(door.ObjectPlacement)[:2, 1])
+    length = float(np.hypot(x, y))
+    return (across, (x / length, y / length)) if np.isfinite(length) and length > UPRIGHT_SHARE else None
+
+
 def _operation(filling: Any) -> str:
-    for name in ("OperationType", "PartitioningType"):
-        value = getattr(filling, name, None)
-        if isinstance(value, str):
-            return value
+    """How a door or window works: what is said of it, else of its type."""
+    from ifcopenshell.util.element import get_type
+
+    if filling is None:
+        return ""
+    try:
+        whole = (filling, get_type(filling))
+    except ENTITY_FAULTS:
+        whole = (filling, None)
+    for one in whole:
+        for name in ("OperationType", "PartitioningType"):
+            value = getattr(one, name, None)
+            if isinstance(value, str) and value != "NOTDEFINED":
+                return value
     return ""
 
 
