@@ -134,7 +134,7 @@ def opening_claim(
     frame = None if body is None else frame_of(hole, body)
     if frame is not None:
         values += [("frame_from_mm", frame[0]), ("frame_to_mm", frame[1])]
-    axes = axes_of(filling) if kind == "door" else None
+    axes = axes_of(filling, hole, unit_mm) if kind == "door" else None
     if axes is not None:
         (ax, ay), (bx, by) = axes
         values += [("axis_x", ax), ("axis_y", ay), ("opens_x", bx), ("opens_y", by)]
@@ -149,17 +149,24 @@ def opening_claim(
     return Claim("opening", SOURCE, ring, tuple(values), words)
 
 
-def axes_of(door: Any) -> tuple[tuple[float, float], tuple[float, float]] | None:
+def axes_of(door: Any, hole: Hole, unit_mm: float) -> tuple[tuple[float, float], tuple[float, float]] | None:
     """The directions in plan of a door's own x axis, which runs from its left to its right, and of its own y axis,
-    to which it opens (IfcDoor); None where it does not stand upright or has no place."""
+    to which it opens (IfcDoor); None where it does not stand upright, or is not placed at its hole: some programs
+    write all shapes in the place of the whole, whose axes say nothing of a door."""
     from ifcopenshell.util import placement
 
     across = axis_of(door)
     if across is None:
         return None
-    x, y = (float(v) for v in placement.get_local_placement(door.ObjectPlacement)[:2, 1])
+    matrix = placement.get_local_placement(door.ObjectPlacement)
+    x, y = (float(v) for v in matrix[:2, 1])
     length = float(np.hypot(x, y))
-    return (across, (x / length, y / length)) if np.isfinite(length) and length > UPRIGHT_SHARE else None
+    (dx, dy), (ox, oy) = hole.along, hole.origin
+    middle = (ox + (dx * hole.width - dy * hole.depth) / 2.0, oy + (dy * hole.width + dx * hole.depth) / 2.0)
+    off_mm = float(np.hypot(*(matrix[:2, 3] * unit_mm - np.array(middle))))
+    if not np.isfinite(length) or length <= UPRIGHT_SHARE or off_mm > hole.width + hole.depth:
+        return None
+    return across, (x / length, y / length)
 
 
 def _operation(filling: Any) -> str:
