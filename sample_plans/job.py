@@ -13,6 +13,7 @@ from takeoff.plan.model import (
     Behind,
     Border,
     CeilingTreatment,
+    DrawingId,
     DrawingRef,
     Exclusion,
     Field,
@@ -52,6 +53,7 @@ def job() -> Job:
         openings=tuple(_opening(GROUND, h) for h in GROUND.holes),
         building=(_building(GROUND),),
         building_source="typed",
+        drawing=DrawingId("d1"),
     )
     attic = Storey(
         id=StoreyId("attic"),
@@ -73,12 +75,17 @@ def job() -> Job:
         ),
         building=(_building(ATTIC_B),),
         building_source="typed",
+        drawing=DrawingId("d2"),
     )
     return Job(
         name="Terrace house, invented example",
         storeys=(ground, attic),
-        drawing=DrawingRef(name="terrace_ground.dxf", number=GROUND.number, revision=GROUND.revision),
+        drawings=(_ref("d1", "terrace_ground.dxf", GROUND), _ref("d2", "terrace_attic_rev_b.dxf", ATTIC_B)),
     )
+
+
+def _ref(name: str, file: str, plan: Plan) -> DrawingRef:
+    return DrawingRef(id=DrawingId(name), name=file, number=plan.number, revision=plan.revision)
 
 
 def _building(plan: Plan) -> tuple[tuple[float, float, float], ...]:

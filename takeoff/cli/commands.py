@@ -36,7 +36,7 @@ def takeoff() -> None:
 
 
 @takeoff.command()
-@click.argument("file", type=FILE)
+@click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
 @drawing_options
 @click.option(
     "-o",
@@ -75,7 +75,7 @@ def takeoff() -> None:
     help="Write the client's scope and tables although something is to be mended: DRAFT stands across every page.",
 )
 def measure(
-    file: Path,
+    files: tuple[Path, ...],
     folder: Path | None,
     json_file: str | None,
     page: Literal["A4", "A3"],
@@ -85,12 +85,12 @@ def measure(
     **given: Any,
 ) -> int:
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
-    of it."""
+    of it. Several drawings are the storeys of one job, the lowest first; with a job first they are added to it."""
     from takeoff.cli.summary import print_summary, withheld
     from takeoff.services.writing import document
 
-    measured = _measured(file, given, convention)[1]
-    with within_memory(file):
+    measured = _measured(files, given, convention)[1]
+    with within_memory(files[0]):
         sheets = document(measured, date.isoformat() if date else "", draft)
         older = folder is not None and _has_scope(folder)
         written = _write(measured, sheets, folder, json_file, page, draft)
@@ -102,29 +102,31 @@ def measure(
 
 
 @takeoff.command()
-@click.argument("file", type=FILE)
+@click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
 @drawing_options
-def check(file: Path, **given: Any) -> int:
+def check(files: tuple[Path, ...], **given: Any) -> int:
     """List what each layer of FILE is taken for and what was noticed in it, and nothing else."""
     from takeoff.cli.summary import print_findings, print_layers
 
-    opened, measured = _measured(file, given)
-    print_layers(opened)
+    opened, measured = _measured(files, given)
+    for one in (opened, *opened.others):
+        print_layers(one)
     print_findings(measured, every=True)
     return 1 if measured.has_errors else 0
 
 
 @takeoff.command()
-@click.argument("file", type=FILE)
+@click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
 @drawing_options
 @click.option("-o", "--output", "job_file", type=FILE, required=True, metavar="JOB.json", help="The job file to write.")
-def job(file: Path, job_file: Path, **given: Any) -> int:
-    """Save what was found in the drawing FILE as a job, to be edited and measured."""
+def job(files: tuple[Path, ...], job_file: Path, **given: Any) -> int:
+    """Save what was found in the drawing FILE as a job, to be edited and measured. Several drawings are the
+    storeys of one job, the lowest first."""
     from takeoff.cli.summary import print_findings
     from takeoff.files.atomic import write_bytes
     from takeoff.services.job_result import job_json
 
-    measured = _measured(file, given)[1]
+    measured = _measured(files, given)[1]
     write_bytes(job_file, job_json(measured.job))
     print_findings(measured, every=False)
     click.echo(f"Written: {job_file}")
@@ -170,12 +172,13 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
-def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
-    """The opened file, with what was remembered of layers; what is said of them now is remembered."""
+def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -> Opened:
+    """The opened files as one job, with what was remembered of layers; what is said of them now is remembered."""
     from takeoff.files.paths import state_folder
     from takeoff.services.coating import coated_as_said
     from takeoff.services.layers import remember
     from takeoff.services.opening import open_file
+    from takeoff.services.several_drawings import all_in_one
     from takeoff.storage import layer_profiles
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
@@ -183,18 +186,19 @@ def _opened(file: Path, given: dict[str, Any], tell: Tell | None) -> Opened:
     coat = coat_from(given)
     settings = settings_from(given)
     profiles, lost = ((), ()) if anew else layer_profiles.load(state_folder())
-    opened = open_file(file, settings, unit, tell, scale, page_number, said, profiles)
-    if said and not anew and opened.raw is not None and opened.drawing is not None and opened.job.drawing:
-        remember(state_folder(), opened.drawing, opened.job.drawing.layer_roles)
-    opened = coated_as_said(opened, coat)
+    every = [open_file(file, settings, unit, tell, scale, page_number, said, profiles) for file in files]
+    for one in every:
+        if said and not anew and one.raw is not None and one.drawing is not None and one.job.drawings:
+            remember(state_folder(), one.drawing, one.job.drawings[0].layer_roles)
+    opened = coated_as_said(all_in_one(every[0], every[1:]), coat)
     return msgspec.structs.replace(opened, findings=(*lost, *opened.findings)) if lost else opened
 
 
-def _measured(file: Path, given: dict[str, Any], convention: str | None = None) -> tuple[Opened, Measured]:
+def _measured(files: tuple[Path, ...], given: dict[str, Any], convention: str | None = None) -> tuple[Opened, Measured]:
     from takeoff.services.job_result import billed_by, measure_job
 
-    with within_memory(file), progress_on_terminal(file) as tell:
-        opened = _opened(file, given, tell)
+    with within_memory(files[0]), progress_on_terminal(files[0]) as tell:
+        opened = _opened(files, given, tell)
         if convention is not None:
             opened = billed_by(opened, convention)
         return opened, measure_job(opened, tell)

@@ -21,6 +21,9 @@ _NAMES = {
     "wall-type-unknown": error(
         "side {side} of {room} has the wall type “{wall_type}”, which the job does not know: add it or choose another."
     ),
+    "drawing-unknown": error(
+        "{storey} is of the drawing “{drawing}”, which the job does not have: take it out, or add the drawing."
+    ),
     "border-side-unknown": error(
         "a border of the ceiling of {room} runs along the side “{side}”, which the room does not have: "
         "name one that it has."

@@ -46,6 +46,18 @@ _SIZE: dict[str, Rule] = {
         "accepting",
     ),
     "title-block": note("The title block says: {said}."),
+    "storey-laid-over": note("{file} was laid over the storeys of this job: {share} of its walls lie over walls."),
+    "storey-does-not-fit": check(
+        "{file} fits the storeys of this job by only {share} of its walls, so it stays where it was drawn: lay it over "
+        "by two points, or see whether it is of this building."
+    ),
+    "storey-does-not-fit/unit": check(
+        "{file} fits the storeys of this job by only {share} of its walls; {factor} it would fit: look at its unit or "
+        "scale first."
+    ),
+    "storey-drawn-twice": check(
+        "{file} shows the same rooms as {storey}: remove one of them unless the building has both storeys."
+    ),
 }
 _LINES: dict[str, Rule] = {
     "lines-beyond-counting": check(

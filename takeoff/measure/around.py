@@ -119,7 +119,6 @@ class SideIndex:
         """The rooms themselves, to ask how high their floors lie."""
         self.seen: dict[str, list[Sight]] = {}
         """What each room was last seen to have behind it, until something near it moves."""
-        self.drawn = False
         """Whether an outline of unsaid source is that of a drawing."""
         self._building: tuple[Ring, ...] | None = None
         self._outside: Outside | None = None
@@ -165,7 +164,7 @@ class SideIndex:
     def outside(self, storey: Storey) -> Outside:
         """The building's outline by place, made once for as long as it stays the same value."""
         if self._building is not storey.building or self._outside is None:
-            claimed = (storey.building_source or ("drawn" if self.drawn else "typed")) == "drawn"
+            claimed = (storey.building_source or ("drawn" if storey.drawing is not None else "typed")) == "drawn"
             self._building, self._outside = storey.building, Outside(storey.building, claimed)
         return self._outside
 

@@ -67,7 +67,7 @@ class Memory:
 
     def measure(self, job: Job) -> Takeoff:
         """As the function measure(), remembering what it found."""
-        ground = (job.wall_types, job.bead_default, job.coat_edge_default, job.drawing is None)
+        ground = (job.wall_types, job.bead_default, job.coat_edge_default)
         if ground != self._ground:
             self._storeys, self._ground = {}, ground
         kept = {}
@@ -77,7 +77,7 @@ class Memory:
         for storey in job.storeys:
             known = self._storeys.get(storey.id)
             if known is None or not known.still_holds(storey):
-                known = _StoreyMemory(storey, job.wall_types, drawn=job.drawing is not None)
+                known = _StoreyMemory(storey, job.wall_types)
             known.update(job, storey)
             kept[str(storey.id)] = known
             rooms += [known.taken[r.id] for r in storey.rooms]
@@ -96,10 +96,9 @@ class _Effect(NamedTuple):
 
 
 class _StoreyMemory:
-    def __init__(self, storey: Storey, wall_types: Sequence[WallType], drawn: bool) -> None:
+    def __init__(self, storey: Storey, wall_types: Sequence[WallType]) -> None:
         self.storey = msgspec.structs.replace(storey, rooms=(), openings=())
         self.index = SideIndex(wall_types)
-        self.index.drawn = drawn
         self.taken: dict[str, RoomTakeoff] = {}
         self.effects: dict[str, _Effect] = {}
         self.unsure: list[OpeningEffect] = []
@@ -118,6 +117,7 @@ class _StoreyMemory:
             old.height_mm == storey.height_mm
             and old.times == storey.times
             and (old.building, old.building_source) == (storey.building, storey.building_source)
+            and old.drawing == storey.drawing
             and old.rooflights == storey.rooflights
         )
 

@@ -137,7 +137,7 @@ def outline_runs(job: Job) -> tuple[Run, ...]:
     None for a storey without an outline, and none for walls of rooms that were measured on site: those
     stand where they were set down.
     """
-    return tuple(run for storey in job.storeys for run in _runs(storey, job.drawing is not None))
+    return tuple(run for storey in job.storeys for run in _runs(storey))
 
 
 def open_runs(job: Job) -> tuple[Run, ...]:
@@ -145,11 +145,10 @@ def open_runs(job: Job) -> tuple[Run, ...]:
     return tuple(run for run in outline_runs(job) if run.is_open)
 
 
-def _runs(storey: Storey, drawn: bool) -> list[Run]:
+def _runs(storey: Storey) -> list[Run]:
     if not storey.building:
         return []
     index = SideIndex()
-    index.drawn = drawn
     for room in storey.rooms:
         index.put(room)
     outside = index.outside(storey)

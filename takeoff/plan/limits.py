@@ -18,7 +18,6 @@ from takeoff.plan.model import (
     Band,
     Behind,
     Border,
-    CameFrom,
     CeilingTreatment,
     CrossCheck,
     DrawingRef,
@@ -26,6 +25,7 @@ from takeoff.plan.model import (
     Field,
     Job,
     Join,
+    Laid,
     Opening,
     PlacedPicture,
     Plane,
@@ -101,7 +101,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
     CrossCheck: {"corner": _NUMBER, "beyond_corner": _NUMBER, "length_mm": _READ},
     Storey: {"level_mm": _LEVEL, "height_mm": _SOME, "times": _TIMES},
     DrawingRef: {"unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6)},
-    CameFrom: {"page": Limit(1, 1e6)},
+    Laid: {"turn_deg": Limit(-360.0, 360.0), "dx_mm": _PLACE, "dy_mm": _PLACE},
     PlacedPicture: {
         "mm_per_px": Limit(0.0, 1e6, over=True), "width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6),
     },
@@ -110,7 +110,10 @@ LIMITS: dict[type, dict[str, Limit]] = {
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
 
 MOST: dict[type, dict[str, int]] = {
-    Job: {"storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000, "unsettled": 10_000},
+    Job: {
+        "drawings": 200, "storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000,
+        "unsettled": 10_000,
+    },
     Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
     Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
     Field: {"planes": 200, "regions": 300},
@@ -123,7 +126,7 @@ MOST: dict[type, dict[str, int]] = {
     Readings: {"sides": 500, "diagonals": 2_000},
     ReadSide: {"openings": 200},
     SetTogether: {"joins": 5_000, "checks": 5_000},
-}
+}  # fmt: skip
 """So many of a thing is more than any building has, and more than can be measured in a day
 (common practice, no source)."""
 
@@ -139,9 +142,9 @@ MOST_VERTICES = 5_000
 
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
-    Job: ("drawing", "storeys", "wall_types"),
-    DrawingRef: ("picture",),
-    Storey: ("rooms", "openings", "rooflights", "set_together", "came_from"),
+    Job: ("drawings", "storeys", "wall_types"),
+    DrawingRef: ("picture", "laid"),
+    Storey: ("rooms", "openings", "rooflights", "set_together"),
     Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),
     Readings: ("sides", "diagonals"),
     ReadSide: ("openings",),
@@ -331,6 +334,7 @@ def _same_ids(job: Job) -> Iterator[str]:
     openings += [
         (f"{at}.rooflights[{o}]", str(light.id)) for at, storey in storeys for o, light in enumerate(storey.rooflights)
     ]
+    yield from _twice((f"drawings[{k}]", ref.id) for k, ref in enumerate(job.drawings))
     yield from _twice((at, storey.id) for at, storey in storeys)
     yield from _twice((at, room.id) for at, room in rooms)
     yield from _twice(openings)

@@ -19,7 +19,7 @@ import msgspec
 from takeoff.errors import Where
 from takeoff.geometry.planes import Plane as Plane
 
-SCHEMA = "takeoff-job/1"
+SCHEMA = "takeoff-job/2"
 
 Source = Literal["drawn", "figured", "typed", "site", "assumed"]
 Confidence = Literal["sure", "check", "question"]
@@ -30,6 +30,7 @@ SideId = NewType("SideId", str)
 RegionId = NewType("RegionId", str)
 OpeningId = NewType("OpeningId", str)
 WallTypeId = NewType("WallTypeId", str)
+DrawingId = NewType("DrawingId", str)
 
 Vertex = tuple[float, float, float]
 """[x_mm, y_mm, bulge of the side that starts here]"""
@@ -360,8 +361,9 @@ class Room(Value, frozen=True):
 
     @property
     def title_unnamed(self) -> str:
-        """What it is called while it has neither number nor name: "room 3" for the id r3."""
-        number = self.id.removeprefix("r")
+        """What it is called while it has neither number nor name: "room 3" for the id r3 (d2/r3 in a second
+        drawing)."""
+        number = self.id.rpartition("/")[2].removeprefix("r")
         return f"room {number if number.isdecimal() else self.id}"
 
 
@@ -471,20 +473,10 @@ class WallType(Value, frozen=True):
     finish_b_mm: float = 0.0
 
 
-class CameFrom(Value, frozen=True):
-    """The drawing that a storey was found in: its file, what it calls itself, the page of a PDF."""
-
-    name: str
-    number: str = ""
-    revision: str = ""
-    page: int | None = None
-
-
 class Storey(Value, frozen=True):
     """One storey: its rooms and openings in one plan, heights above its own datum.
 
-    ``came_from``: set where it was found in a drawing; None where it was drawn or read by hand, and in
-    jobs of before, whose storeys are all of the job's drawing.
+    ``drawing``: which of the job's drawings it was found in; None where it was drawn or read by hand.
     """
 
     id: StoreyId
@@ -500,9 +492,9 @@ class Storey(Value, frozen=True):
     """The building's outline in plan, where it is known; beyond it is outside."""
     building_source: Source | None = None
     """*drawn*: it shows where the drawing ends, and what stands there is still to be said. None: *drawn*
-    where the job has a drawing, else *typed*."""
+    where the storey has a drawing, else *typed*."""
     set_together: SetTogether | None = None
-    came_from: CameFrom | None = None
+    drawing: DrawingId | None = None
 
     @property
     def title(self) -> str:
@@ -534,13 +526,22 @@ class PlacedPicture(Value, frozen=True):
     )
 
 
+class Laid(Value, frozen=True):
+    """How a drawing lies in the plan of its job: its own mm turned about their origin, then moved."""
+
+    turn_deg: float = 0.0
+    dx_mm: float = 0.0
+    dy_mm: float = 0.0
+
+
 class DrawingRef(Value, frozen=True):
-    """The drawing a job was measured from. ``unit_mm``: mm per drawing unit, or the scale of a sheet.
+    """A drawing that a job was measured from. ``unit_mm``: mm per drawing unit, or the scale of a sheet.
 
     ``page``: of a PDF. ``layer_roles``: (layer, what it is for) as the user said. ``picture``: of a
-    scan or a photo that the rooms are traced over.
+    scan or a photo that the rooms are traced over. ``laid``: how it lies over the job's other drawings.
     """
 
+    id: DrawingId
     name: str
     sha256: str = ""
     unit: str = "mm"
@@ -550,6 +551,7 @@ class DrawingRef(Value, frozen=True):
     page: int | None = None
     layer_roles: tuple[tuple[str, str], ...] = ()
     picture: PlacedPicture | None = None
+    laid: Laid = Laid()
 
 
 Price = Annotated[str, msgspec.Meta(pattern=r"^(\d{1,7}(\.\d{1,4})?)?$")]
@@ -602,14 +604,16 @@ class Settled(Value, frozen=True):
 
 
 class Unsettled(Value, frozen=True):
-    """An error of reading the drawing, or of finding its rooms, that the job alone cannot find again.
+    """An error of reading a drawing, or of finding its rooms, that the job alone cannot find again.
 
     It goes when its drawing is read with another answer; some may be accepted (``settled``).
+    ``drawing``: which of the job's drawings it is of.
     """
 
     code: str
     text: str
     where: Where = Where()
+    drawing: DrawingId | None = None
 
 
 class Job(Value, frozen=True):
@@ -618,9 +622,9 @@ class Job(Value, frozen=True):
     ``unsettled``: what opening its drawing left wrong; while one is open, nothing is for a client.
     """
 
-    schema: Literal["takeoff-job/1"] = "takeoff-job/1"
+    schema: Literal["takeoff-job/2"] = "takeoff-job/2"
     name: str = ""
-    drawing: DrawingRef | None = None
+    drawings: tuple[DrawingRef, ...] = ()
     storeys: tuple[Storey, ...] = ()
     wall_types: tuple[WallType, ...] = ()
     system: str = "demo-lime-foam"

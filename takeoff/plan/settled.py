@@ -10,28 +10,31 @@ import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import may_accept, told_before
-from takeoff.plan.model import Job, Settled, Unsettled
+from takeoff.plan.job_drawings import FIRST
+from takeoff.plan.model import DrawingId, Job, Settled, Unsettled
 
 NO_ROOM = "no-room-found"
 FOUND_AGAIN = frozenset({NO_ROOM, "picture-to-trace", "page-is-picture"})
 """Errors of opening a drawing that a job shows by itself: it has no room, or its picture has no scale."""
 
 
-def with_unsettled(job: Job, told: Iterable[Finding]) -> Job:
-    """The job with the errors among what opening its drawing has told, in place of those it had."""
-    return msgspec.structs.replace(
-        job,
-        unsettled=tuple(
-            Unsettled(code=f.code, text=f.text, where=f.where)
-            for f in dict.fromkeys(told)
-            if f.severity == "error" and f.code not in FOUND_AGAIN
-        ),
+def with_unsettled(job: Job, told: Iterable[Finding], drawing: DrawingId = FIRST) -> Job:
+    """The job with the errors among what opening one of its drawings has told, in place of those it had of it."""
+    others = tuple(one for one in job.unsettled if one.drawing not in (None, drawing))
+    own = tuple(
+        Unsettled(code=f.code, text=f.text, where=f.where, drawing=drawing)
+        for f in dict.fromkeys(told)
+        if f.severity == "error" and f.code not in FOUND_AGAIN
     )
+    return msgspec.structs.replace(job, unsettled=(*others, *own))
 
 
-def unsettled_findings(job: Job) -> tuple[Finding, ...]:
-    """The errors that the job brought with it, as they were told when its drawing was opened."""
-    return tuple(told_before(one, "error") for one in job.unsettled)
+def unsettled_findings(job: Job, drawing: DrawingId | None = None) -> tuple[Finding, ...]:
+    """The errors that the job brought with it, of all its drawings or of one, as they were told when those
+    were opened."""
+    return tuple(
+        told_before(one, "error") for one in job.unsettled if drawing is None or one.drawing in (None, drawing)
+    )
 
 
 def open_findings(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -19,7 +19,7 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
-from takeoff.recognise.walls.furniture import free_shapes, with_doubts
+from takeoff.recognise.walls.furniture import free_shapes, treads, with_doubts
 from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
@@ -139,6 +139,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         tell(0.2, "Closing walls")
         found, leaf = swings(tried)
         walls = shown_lines(tried) & is_role(tried, "wall", "column") & ~leaf
+        walls &= ~treads(tried, walls)
         return read_walls(tried, walls, True, gather(drawing, tried, found), ready.words, ready.loops)
 
     found, leaf = swings(lines)
@@ -222,8 +223,7 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         own = walls & ~leaf
         if ready.beyond and (not by_layer or tangled(lines.xy[own | is_role(lines, "glazing")])):
             continue
-        if not by_layer:
-            own &= ~free_shapes(lines, own, places(of_rooms(words)))
+        own &= ~(treads(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words))))
         reading = read_walls(lines, own, by_layer, evidence, words, loops)
         if not by_layer:
             reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls, walls & ~leaf & ~own))

@@ -13,11 +13,12 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.errors import Finding, OutputError, Where
+from takeoff.errors import Finding, InputError, OutputError, Where
 from takeoff.findings import fault_of, noticed, once
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
+from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
-from takeoff.plan.provenance import RoomSource, origin_of, room_source
+from takeoff.plan.provenance import RoomSource, room_source
 from takeoff.plan.settled import open_findings, unsettled_findings
 from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
@@ -169,7 +170,7 @@ def result(measured: Measured) -> Result:
     return Result(
         schema=SCHEMA,
         source=measured.source,
-        unit=job.drawing.unit if job.drawing else "mm",
+        unit=job.drawings[0].unit if job.drawings else "mm",
         rooms=tuple(
             _room(job, figures, storeys[figures.storey], rooms[figures.storey, figures.room])  # type: ignore[index]
             for figures in takeoff.rooms
@@ -385,8 +386,11 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     tell = progress or silent
     refuse_unsound(opened.job, opened.path.name)
     tell(READING_SHARE + 0.2, "Measuring")
-    system = load(opened.job.system)
-    convention(opened.job.convention)
+    try:
+        system = load(opened.job.system)
+        convention(opened.job.convention)
+    except InputError as error:
+        raise InputError(f"{opened.path.name}: {error}") from error
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
@@ -396,7 +400,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
         told = (*told, none)
     found = still_open(opened.job, told, takeoff, order)
-    return Measured(opened.job, takeoff, order, found, opened.path.name, if_all_taken_in(opened.job))
+    return Measured(opened.job, takeoff, order, found, opened.source, if_all_taken_in(opened.job))
 
 
 def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order | None = None) -> tuple[Finding, ...]:

@@ -16,8 +16,8 @@ from takeoff.errors import Finding, InputError
 from takeoff.files.from_outside import within_memory
 from takeoff.files.paths import resource
 from takeoff.findings import noticed
-from takeoff.plan.model import DrawingRef, Job
-from takeoff.plan.provenance import with_origin
+from takeoff.plan.job_drawings import FIRST, drawing_called, with_origin
+from takeoff.plan.model import DrawingId, DrawingRef, Job
 from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, Profile
@@ -139,11 +139,10 @@ class Opened(msgspec.Struct, frozen=True):
     kind: Literal["drawing", "job"]
     job: Job
     findings: tuple[Finding, ...]
-    drawing: Drawing | None = None
+    drawings: dict[DrawingId, Drawing] = {}
+    """Its drawings as they were read, by the job's names for them."""
     stored: Content | None = None
     """All that the job's file holds, for saving it again; None for a drawing."""
-    drawings: tuple[Drawing, ...] = ()
-    """All drawings of a building model, one per storey; ``drawing`` is then the first of them."""
     raw: Drawing | None = None
     """A drawing or a page as its reader gave it, to be answered for otherwise without reading again."""
     read: tuple[Finding, ...] = ()
@@ -152,6 +151,18 @@ class Opened(msgspec.Struct, frozen=True):
     """What each layer of ``drawing`` was taken for."""
     found: tuple[Finding, ...] = ()
     """Those of the findings that came of looking for rooms."""
+    others: tuple[Opened, ...] = ()
+    """The files that were opened to stand in the same job."""
+
+    @property
+    def source(self) -> str:
+        """The names of its files."""
+        return ", ".join((self.path.name, *(other.path.name for other in self.others)))
+
+    @property
+    def drawing(self) -> Drawing | None:
+        """The drawing that was read, or the first of a job's; None for a job without one."""
+        return next(iter(self.drawings.values()), None)
 
 
 class Answers(msgspec.Struct, frozen=True):
@@ -231,7 +242,7 @@ def _open_job(path: Path, settings: Settings | None, unit: str | None, said: Sai
     if in_vain:
         vain = noticed("option-without-effect/job", options=", ".join(in_vain), named=path.name)
         findings = (vain, *findings)
-    return Opened(path, "job", stored.job, (*findings, *check(stored.job)), stored.drawing, stored)
+    return Opened(path, "job", stored.job, (*findings, *check(stored.job)), stored.drawings, stored)
 
 
 def _stored(path: Path) -> tuple[Content, tuple[Finding, ...]]:
@@ -267,7 +278,9 @@ def _drawing_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answe
     read_mm = tuple(_by_layer(f, guesses) for f in findings_in_mm(read, drawing.unit_mm))
     told = (*read_mm, *unit_findings, *remembered, *found)
     job = with_unsettled(_with_source(job, drawing, path, settings), told)
-    return Opened(path, "drawing", job, (*told, *check(job)), drawing, raw=raw, read=read, guesses=guesses, found=found)
+    return Opened(
+        path, "drawing", job, (*told, *check(job)), {FIRST: drawing}, raw=raw, read=read, guesses=guesses, found=found
+    )
 
 
 def _open_pdf(path: Path, answers: Answers, tell: Progress) -> Opened:
@@ -294,7 +307,7 @@ def page_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answers: 
         "drawing",
         job,
         (*found, *check(job)),
-        page.drawing,
+        {FIRST: page.drawing},
         raw=raw,
         read=read,
         guesses=page.guesses,
@@ -321,10 +334,10 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
     if in_vain:
         options = " and ".join(in_vain)
         found = (*found, noticed("option-without-effect/model", options=options, named=path.name))
-    first = drawings[0] if drawings else None
     told = (*read_findings, *found)
     job = with_unsettled(job, told)
-    return Opened(path, "drawing", job, (*told, *check(job)), first, None, drawings)
+    shown = {FIRST: drawings[0]} if drawings else {}
+    return Opened(path, "drawing", job, (*told, *check(job)), shown)
 
 
 def _by_layer(finding: Finding, guesses: tuple[LayerGuess, ...]) -> Finding:
@@ -339,7 +352,7 @@ def _by_layer(finding: Finding, guesses: tuple[LayerGuess, ...]) -> Finding:
 def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> Job:
     """The job with its drawing named, so that a later revision can be told from this one, and with what
     was said of its page and layers, so that it can be proposed again."""
-    ref = job.drawing or DrawingRef(name=path.name)
+    ref = drawing_called(job, FIRST) or DrawingRef(id=FIRST, name=path.name)
     digest = ref.sha256 or drawing.sha256 or hashlib.sha256(path.read_bytes()).hexdigest()
     sheet = next((dict(claim.values) for claim in drawing.claims if claim.kind == "sheet"), {})
     ref = msgspec.structs.replace(
@@ -351,7 +364,7 @@ def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> 
         page=int(sheet["page"]) if "page" in sheet else None,
         layer_roles=settings.layer_roles,
     )
-    return with_origin(msgspec.structs.replace(job, drawing=ref, name=job.name or path.stem), ref)
+    return with_origin(msgspec.structs.replace(job, name=job.name or path.stem), ref)
 
 
 def silent(part: float, text: str) -> None:
@@ -477,13 +490,13 @@ def _over_picture(
     digest = hashlib.sha256(path.read_bytes()).hexdigest()
     flat = placed_of(drawing.picture)
     drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
-    ref = DrawingRef(
-        name=path.name, sha256=digest, page=page, picture=msgspec.structs.replace(flat, sha256=kept.sha256)
-    )
-    job = Job(name=path.stem, drawing=ref)
+    placed = msgspec.structs.replace(flat, sha256=kept.sha256)
+    ref = DrawingRef(id=FIRST, name=path.name, sha256=digest, page=page, picture=placed)
+    job = Job(name=path.stem, drawings=(ref,))
     # The job's own check says that it has to be placed, until it is.
     findings = tuple(f for f in found if f.code != "picture-to-trace")
-    return Opened(path, "drawing", job, findings, drawing, Content(job, drawing, findings, (kept,)))
+    drawings = {FIRST: drawing}
+    return Opened(path, "drawing", job, findings, drawings, Content(job, drawings, findings, (kept,)))
 
 
 def thumbnails(path: Path, first: int, progress: Progress) -> tuple[Thumbnail, ...]:

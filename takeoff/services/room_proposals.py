@@ -11,49 +11,64 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.geometry.curves import Point
 from takeoff.plan import edits
-from takeoff.plan.model import DrawingRef, Job, Opening, Room, Storey, StoreyId
-from takeoff.plan.provenance import with_origin
+from takeoff.plan.edits.drawing_edits import finding_in_job, own_ids
+from takeoff.plan.job_drawings import FIRST, drawing_called, drawing_shown, with_origin
+from takeoff.plan.model import DrawingId, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.plan.settled import unsettled_findings, with_unsettled
 from takeoff.plan.shape import curves_of, holds
 from takeoff.recognise.again import again
 from takeoff.recognise.presets import Settings
+from takeoff.recognise.rooms.stair_claims import as_wells
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services.layers import Said, sorted_out
 from takeoff.services.opening import Progress
 
+replace = msgspec.structs.replace
+
 
 class Proposed(msgspec.Struct, frozen=True):
     """Rooms as they were proposed from a drawing in mm with these roles of its layers, what recognition
-    found, and what it took each layer for."""
+    found, and what it took each layer for. ``of``: what the drawing is called in its job, after which
+    storeys and rooms of all but the first drawing are called."""
 
     drawing: Drawing
     job: Job
     found: tuple[Finding, ...]
     guesses: tuple[LayerGuess, ...]
     roles: Said
+    of: DrawingId = FIRST
 
 
-def propose_with(drawing: Drawing, roles: Said, progress: Progress | None = None) -> Proposed:
-    """Propose the rooms of a drawing in mm where its layers are for what ``roles`` say. Can run in a
-    process of its own. Raises InputError for a layer that is not there or a role that is none."""
+def propose_with(drawing: Drawing, roles: Said, of: DrawingId = FIRST, progress: Progress | None = None) -> Proposed:
+    """Propose the rooms of a drawing in mm, as it lies in its job, where its layers are for what ``roles``
+    say. Can run in a process of its own. Raises InputError for a layer that is not there or a role that
+    is none."""
     from takeoff.recognise.propose import proposal
 
     drawing, settings, _ = sorted_out(drawing, Settings(), roles)
     job, found, guesses = proposal(drawing, settings, progress)
-    return Proposed(drawing, job, found, guesses, settings.layer_roles)
+    found = tuple(finding_in_job(finding, of) for finding in found)
+    return Proposed(drawing, own_ids(job, of), found, guesses, settings.layer_roles, of)
 
 
 def merged(before: Proposed, mine: Job, now: Proposed) -> tuple[Job, tuple[Finding, ...]]:
     """(the user's job with the rooms that are proposed now, all that recognition and putting together
-    found). What he set is kept, or a finding says what is lost."""
-    job, told = again(before.job, mine, now.job)
-    ref = mine.drawing or DrawingRef(name=now.drawing.name)
-    ref = msgspec.structs.replace(ref, layer_roles=now.roles)
+    found). What he set is kept, or a finding says what is lost; storeys of other drawings stay as they are."""
+    own = [k for k, storey in enumerate(mine.storeys) if storey.drawing == now.of]
+    part = replace(mine, storeys=tuple(mine.storeys[k] for k in own))
+    found, told = again(before.job, part, now.job)
+    ref = drawing_called(mine, now.of) or DrawingRef(id=now.of, name=now.drawing.name)
+    ref = replace(ref, layer_roles=now.roles)
+    at = own[0] if own else len(mine.storeys)
+    others = [storey for storey in mine.storeys if storey.drawing != now.of]
+    storeys = (*others[:at], *found.storeys, *others[at:])
+    job = replace(mine, storeys=storeys, name=found.name if len(mine.drawings) < 2 else mine.name)
     # what was wrong with the file or its size stays, what came of looking for rooms is told anew
-    stay = tuple(f for f in unsettled_findings(mine) if f not in before.found)
-    job = with_unsettled(job, (*stay, *now.found))
-    job = with_origin(msgspec.structs.replace(job, drawing=ref), ref, {storey.id for storey in now.job.storeys})
-    return job, (*told, *now.found)
+    stay = tuple(f for f in unsettled_findings(mine, now.of) if f not in before.found)
+    job = with_unsettled(job, (*stay, *now.found), now.of)
+    job = with_origin(job, ref, {storey.id for storey in now.job.storeys})
+    # stairs are one well with those of other drawings again
+    return (as_wells(job) if len(job.drawings) > 1 else job), (*told, *now.found)
 
 
 def apart_from_rooms(findings: tuple[Finding, ...], before: Proposed) -> tuple[Finding, ...]:
@@ -86,9 +101,9 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
     storey = next((s for s in job.storeys if s.id == storey_id), None)
     there = next((r for r in storey.rooms if holds(r, x_mm, y_mm)), None) if storey else None
     if there is not None:
-        raise InputError(f"“{there.name or there.title}” is there already: remove it first to fill it again.")
-    roles = job.drawing.layer_roles if job.drawing else ()
-    found = room_at(drawing, x_mm, y_mm, Settings(layer_roles=roles))
+        raise InputError(f"“{there.title}” is there already: remove it first to fill it again.")
+    ref = drawing_shown(job, storey)
+    found = room_at(drawing, x_mm, y_mm, Settings(layer_roles=ref.layer_roles if ref else ()))
     if found is None:
         raise InputError("Nothing closed is drawn round this point: click inside a room, or draw its corners by hand.")
     room = msgspec.structs.replace(found.room, id=edits.new_room_id(job))

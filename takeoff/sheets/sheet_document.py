@@ -8,8 +8,9 @@ from pathlib import PurePath
 
 from takeoff.errors import Finding, OutputError
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.model import CameFrom, DrawingRef, Job, Storey
-from takeoff.plan.provenance import origin_of, room_source
+from takeoff.plan.job_drawings import origin_of
+from takeoff.plan.model import DrawingRef, Job, Storey
+from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
 from takeoff.sheets.plans import plan_of
@@ -103,7 +104,7 @@ def build(
 
 def _job_name(job: Job, texts: Texts) -> str:
     """The job's name; one that is only its drawing's file name is made readable."""
-    drawing = job.drawing.name if job.drawing else ""
+    drawing = job.drawings[0].name if job.drawings else ""
     if job.name and job.name in (drawing, PurePath(drawing).stem):
         name = PurePath(drawing).stem.replace("_", " ").strip()
         return name[:1].upper() + name[1:]
@@ -121,13 +122,12 @@ def _addressed(job: Job, texts: Texts) -> str:
 
 
 def _reference(job: Job, texts: Texts) -> str:
-    """ "Drawing TH-01, revision A"; "" where the drawing has no number."""
-    if job.drawing is None or not job.drawing.number:
-        return ""
-    return f"{texts.words['drawing']} {job.drawing.number}{_revision(job.drawing, texts)}"
+    """ "Drawing TH-01, revision A; TH-02"; "" where no drawing has a number."""
+    numbered = dict.fromkeys(f"{ref.number}{_revision(ref, texts)}" for ref in job.drawings if ref.number)
+    return f"{texts.words['drawing']} {'; '.join(numbered)}" if numbered else ""
 
 
-def _revision(drawing: CameFrom | DrawingRef, texts: Texts) -> str:
+def _revision(drawing: DrawingRef, texts: Texts) -> str:
     return f", {texts.words['revision']} {drawing.revision}" if drawing.revision else ""
 
 
@@ -163,8 +163,8 @@ def room_labels(job: Job, texts: Texts) -> dict[tuple[str, str], str]:
 
 
 def _unnamed(room: str, texts: Texts) -> str:
-    """ "Room 3" for the room that recognition calls r3."""
-    number = room.removeprefix("r")
+    """ "Room 3" for the room that recognition calls r3, in a second drawing d2/r3."""
+    number = room.rpartition("/")[2].removeprefix("r")
     return f"{texts.words['unnamed_room']} {number if number.isdecimal() else room}"
 
 
@@ -284,7 +284,7 @@ def _source_text(job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> 
         parts = [f"{_storey_name(s, texts)}: {text}" for s, text in zip(job.storeys, said, strict=True)]
         text = " ".join(parts)
     else:
-        text = said[0] if said else _of_drawing(job.drawing, texts)
+        text = said[0] if said else _of_drawing(job.drawings[0] if job.drawings else None, texts)
     return f"{text} {texts.words['assumed_short']}" if _assumes(job) else text
 
 
@@ -303,12 +303,12 @@ def _storey_source(job: Job, storey: Storey, labels: dict[tuple[str, str], str],
     return " ".join(parts)
 
 
-def _of_drawing(origin: CameFrom | DrawingRef | None, texts: Texts) -> str:
+def _of_drawing(origin: DrawingRef | None, texts: Texts) -> str:
     words = texts.words
     return f"{words['measured_from']} {_drawing_words(origin, texts)}." if origin else words["typed"]
 
 
-def _drawing_words(origin: CameFrom | DrawingRef, texts: Texts) -> str:
+def _drawing_words(origin: DrawingRef, texts: Texts) -> str:
     """ "TH-01, revision A (house.dxf), page 2"."""
     file = f" ({origin.name})" if origin.number and origin.name else ""
     page = f", {texts.words['page'].lower()} {origin.page}" if origin.page else ""

@@ -13,13 +13,13 @@ import msgspec
 from takeoff.drawing import packing
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, OutputError
-from takeoff.plan.model import Job
+from takeoff.plan.model import DrawingId, Job
 from takeoff.storage import jobs
 
 JOB = "job.json"
 FINDINGS = "findings.json"
 VIEW = "view.json"
-DRAWING = "drawing/"
+DRAWINGS = "drawings/"
 PICTURES = "pictures/"
 SOURCE = "source/"
 
@@ -27,7 +27,8 @@ LARGEST_VIEW_BYTES = 1 << 20
 
 _PICTURE = re.compile(rf"{PICTURES}([0-9a-f]{{64}})(\.[a-z0-9]{{1,8}})")
 _SOURCE = re.compile(rf"{SOURCE}[^/\\\0]{{1,200}}")
-_WHOLE = {JOB, FINDINGS, VIEW, *(DRAWING + name for name in packing.PARTS)}
+_DRAWING = re.compile(rf"{DRAWINGS}([A-Za-z0-9_-]{{1,40}})/({'|'.join(map(re.escape, packing.PARTS))})")
+_WHOLE = {JOB, FINDINGS, VIEW}
 
 Read = TypeVar("Read")
 
@@ -53,11 +54,12 @@ class SourceFile(msgspec.Struct, frozen=True):
 
 
 class Content(msgspec.Struct, frozen=True):
-    """Everything in a job file. ``findings``: of reading the drawing, which opening again would not
-    give back; ``view``: what the window remembers, plain JSON values."""
+    """Everything in a job file. ``drawings``: as they were read, by the job's names for them;
+    ``findings``: of reading them, which opening again would not give back; ``view``: what the window
+    remembers, plain JSON values."""
 
     job: Job
-    drawing: Drawing | None = None
+    drawings: dict[DrawingId, Drawing] = {}
     findings: tuple[Finding, ...] = ()
     pictures: tuple[Attachment, ...] = ()
     source: SourceFile | None = None
@@ -65,10 +67,9 @@ class Content(msgspec.Struct, frozen=True):
 
 
 def needed_pictures(job: Job, held: Iterable[Attachment]) -> tuple[Attachment, ...]:
-    """Those of the pictures that a job speaks of, each once: its drawing's and its photos."""
+    """Those of the pictures that a job speaks of, each once: its drawings' and its photos."""
     digests = {photo.sha256 for photo in job.photos}
-    if job.drawing is not None and job.drawing.picture is not None:
-        digests.add(job.drawing.picture.sha256)
+    digests |= {ref.picture.sha256 for ref in job.drawings if ref.picture is not None}
     found: dict[str, Attachment] = {}
     for picture in held:
         if picture.sha256 in digests:
@@ -97,8 +98,8 @@ def light_parts(content: Content) -> dict[str, bytes]:
 def heavy_parts(content: Content) -> dict[str, bytes]:
     """What stays as it is while a job is edited. Raises OutputError where a part has no sound name."""
     parts: dict[str, bytes] = {}
-    if content.drawing is not None:
-        parts |= {DRAWING + name: data for name, data in packing.pack(content.drawing).items()}
+    for key, drawing in content.drawings.items():
+        parts |= {f"{DRAWINGS}{key}/{name}": data for name, data in packing.pack(drawing).items()}
     parts |= {picture.part: picture.data for picture in content.pictures}
     if content.source is not None:
         parts[SOURCE + content.source.name] = content.source.data
@@ -110,7 +111,7 @@ def heavy_parts(content: Content) -> dict[str, bytes]:
 
 def is_known(name: str) -> bool:
     """Whether a part of this name belongs into a job file."""
-    return name in _WHOLE or bool(_PICTURE.fullmatch(name) or _SOURCE.fullmatch(name))
+    return name in _WHOLE or any(kind.fullmatch(name) for kind in (_DRAWING, _PICTURE, _SOURCE))
 
 
 def content_of(
@@ -133,8 +134,14 @@ def content_of(
             forgive(what, error)
             return without
 
-    drawing = {key.removeprefix(DRAWING): data for key, data in parts.items() if key.startswith(DRAWING)}
-    nothing: Drawing | None = None
+    packed: dict[DrawingId, dict[str, bytes]] = {}
+    for key, data in parts.items():
+        if match := _DRAWING.fullmatch(key):
+            packed.setdefault(DrawingId(match[1]), {})[match[2]] = data
+    unpacked = {
+        key: read("the drawing as it was read", lambda drawing=drawing: packing.unpack(drawing), None)  # type: ignore[misc]
+        for key, drawing in packed.items()
+    }
     pictures = (
         read(f"the picture {key}", lambda key=key: _picture(key, parts[key]), None)  # type: ignore[misc]
         for key in parts
@@ -143,7 +150,7 @@ def content_of(
     sources = [SourceFile(key.removeprefix(SOURCE), parts[key]) for key in parts if key.startswith(SOURCE)]
     return Content(
         job=jobs.load(parts[JOB], name),
-        drawing=read("the drawing as it was read", lambda: packing.unpack(drawing), nothing) if drawing else None,
+        drawings={key: drawing for key, drawing in unpacked.items() if drawing is not None},
         findings=read("the findings of reading", lambda: _findings(parts.get(FINDINGS, b"[]")), ()),
         pictures=tuple(picture for picture in pictures if picture is not None),
         source=sources[0] if sources else None,

@@ -10,7 +10,7 @@ import os
 import re
 import time
 import zipfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from pathlib import Path
@@ -22,11 +22,11 @@ from takeoff.files import atomic
 from takeoff.findings import noticed
 from takeoff.plan.model import Job
 from takeoff.storage import container, jobs
-from takeoff.storage.content import JOB, Content, content_of, heavy_parts, is_known, light_parts
+from takeoff.storage.content import DRAWINGS, JOB, Content, content_of, heavy_parts, is_known, light_parts
 
 EXTENSION = ".takeoff"
 FORMAT = "takeoff-file"
-VERSION = 1
+VERSION = 2
 FORMAT_PART = "format.json"
 
 LEFTOVER_S = 60.0
@@ -34,7 +34,16 @@ LEFTOVER_S = 60.0
 
 Migration = Callable[[dict[str, bytes]], dict[str, bytes]]
 
-MIGRATIONS: dict[int, Migration] = {}
+ONE_DRAWING = "drawing/"
+"""Where files of the first version keep theirs."""
+
+
+def _named_drawing(parts: dict[str, bytes]) -> dict[str, bytes]:
+    """From the one drawing of a job to drawings under the job's names for them."""
+    return {re.sub(f"^{ONE_DRAWING}", f"{DRAWINGS}d1/", name): data for name, data in parts.items()}
+
+
+MIGRATIONS: dict[int, Migration] = {1: _named_drawing}
 """For each older version of the file, the step from its parts to those of the next. The job inside
 has a version of its own and migrates by itself."""
 
@@ -117,7 +126,8 @@ def recover(path: Path) -> tuple[Content, tuple[Finding, ...]]:
 
     for what in dict.fromkeys(_in_words(name) for name in _lost(parts, head)):
         lost(what)
-    held = _current(dict(parts.held), head.version if head else VERSION, path.name, forgiving=True)
+    version = head.version if head else _version_by_names(parts.held)
+    held = _current(dict(parts.held), version, path.name, forgiving=True)
     broken = {_in_words(name) for name in _lost(parts, head)}
     held = {name: data for name, data in held.items() if _in_words(name) not in broken or name == JOB}
     content = content_of(held, path.name, lost)
@@ -179,8 +189,17 @@ def _lost(parts: container.Parts, head: Format | None) -> tuple[str, ...]:
     named = head.parts if head else ()
     missing = (name for name in named if name not in parts.held)
     # Between the parts of a damaged file, bytes may look like the start of one that never was.
-    damaged = (name for name in parts.damaged if parts.whole or is_known(name) or name == FORMAT_PART)
+    damaged = (name for name in parts.damaged if parts.whole or _may_be_ours(name))
     return tuple(dict.fromkeys((*damaged, *missing)))
+
+
+def _may_be_ours(name: str) -> bool:
+    return is_known(name) or name == FORMAT_PART or name.startswith(ONE_DRAWING)
+
+
+def _version_by_names(names: Iterable[str]) -> int:
+    """Of a file that has lost what it says of itself."""
+    return 1 if any(name.startswith(ONE_DRAWING) for name in names) else VERSION
 
 
 def _current(parts: dict[str, bytes], version: int, name: str, forgiving: bool = False) -> dict[str, bytes]:
@@ -197,7 +216,7 @@ def _current(parts: dict[str, bytes], version: int, name: str, forgiving: bool =
 
 
 def _in_words(part: str) -> str:
-    if part.startswith("drawing/"):
+    if part.startswith((DRAWINGS, ONE_DRAWING)):
         return "the drawing as it was read (import it again)"
     if part.startswith("pictures/"):
         return f"the picture {re.sub(r'[^0-9a-z.]', '', part.removeprefix('pictures/'))[:12]}…"

@@ -25,7 +25,38 @@ VERSION = int(_VERSION_TEXT)
 Tree = dict[str, Any]
 Migration = Callable[[Tree], Tree]
 
-MIGRATIONS: dict[int, Migration] = {}
+
+def _with_drawings(tree: Tree) -> Tree:
+    """From one drawing per job, with storeys that repeat the name of theirs, to drawings that storeys name."""
+    drawing = tree.pop("drawing", None)
+    drawings = [] if drawing is None else [{"id": "d1", **drawing}]
+    storeys = tree.get("storeys", [])
+    told = any(storey.get("came_from") for storey in storeys)
+    for storey in storeys:
+        own = storey.pop("came_from", None)
+        if storey.get("building") and not storey.get("building_source") and drawing is not None:
+            storey["building_source"] = "drawn"
+        if own is None:
+            if drawing is not None and not told:
+                storey["drawing"] = "d1"
+            continue
+        if drawing is not None and (drawing["name"], drawing.get("page")) == (own["name"], own.get("page")):
+            storey["drawing"] = "d1"
+            continue
+        known = next((ref for ref in drawings if {**own, "id": ref["id"]} == ref), None)
+        if known is None:
+            known = {"id": f"d{len(drawings) + 1}", **own}
+            drawings.append(known)
+        storey["drawing"] = known["id"]
+    if drawings:
+        tree["drawings"] = drawings
+    for unsettled in tree.get("unsettled", ()):
+        if drawing is not None:
+            unsettled["drawing"] = "d1"
+    return tree
+
+
+MIGRATIONS: dict[int, Migration] = {1: _with_drawings}
 """For each older version, the step from it to the next; a step may change the tree it is given.
 The "schema" field is set by the caller."""
 

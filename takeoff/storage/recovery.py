@@ -166,7 +166,8 @@ def _key(path: Path | None) -> str:
 
 def _same_base(one: Content, other: Content) -> bool:
     return (
-        one.drawing is other.drawing
+        one.drawings.keys() == other.drawings.keys()
+        and all(drawing is other.drawings[key] for key, drawing in one.drawings.items())
         and one.source is other.source
         and len(one.pictures) == len(other.pictures)
         and all(a is b for a, b in zip(one.pictures, other.pictures, strict=True))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -10,11 +10,14 @@ import msgspec
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
+from takeoff.drawing.laying import laid as drawing_laid
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, TakeoffError
 from takeoff.measure import Memory
+from takeoff.plan.edits.drawing_edits import pose_from
+from takeoff.plan.job_drawings import drawing_shown
 from takeoff.plan.limits import refuse_unsound
-from takeoff.plan.model import Job, Storey
+from takeoff.plan.model import DrawingId, DrawingRef, Job, Laid, Storey
 from takeoff.views.board import Considered, State, all_findings, consider, stand
 
 CONSIDER_MS = 120
@@ -78,7 +81,8 @@ class Document(QObject):
         self._findings: tuple[Finding, ...] | None = None
         self._choice: Choice = ()
         self._storey = ""
-        self.drawing: Drawing | None = None
+        self._lines: dict[DrawingId, tuple[Laid, Drawing]] = {}
+        # also of a drawing whose adding was undone: it may be made again
         self.path: Path | None = None
         self.stack = QUndoStack(self)
         self.stack.cleanChanged.connect(self.saved_changed)
@@ -120,8 +124,39 @@ class Document(QObject):
         storeys = self.job.storeys
         return next((s for s in storeys if s.id == self._storey), storeys[0] if storeys else None)
 
+    @property
+    def ref(self) -> DrawingRef | None:
+        """The drawing that lies under the storey that is shown; None where there is none."""
+        return drawing_shown(self.job, self.storey)
+
+    @property
+    def drawing(self) -> Drawing | None:
+        """Its linework as it lies in the plan; None where it is not in the job."""
+        ref = self.ref
+        return self._lines_of(ref) if ref is not None else None
+
+    @property
+    def drawings(self) -> dict[DrawingId, Drawing]:
+        """The linework of the job's drawings as they lie in its plan, by the job's names for them."""
+        found = ((ref.id, self._lines_of(ref)) for ref in self.job.drawings)
+        return {of: drawing for of, drawing in found if drawing is not None}
+
+    def _lines_of(self, ref: DrawingRef) -> Drawing | None:
+        known = self._lines.get(ref.id)
+        if known is None:
+            return None
+        laid, drawing = known
+        if laid != ref.laid:
+            drawing = drawing_laid(drawing, pose_from(laid, ref.laid))
+            self._lines[ref.id] = ref.laid, drawing
+        return drawing
+
     def open(
-        self, job: Job, drawing: Drawing | None = None, findings: tuple[Finding, ...] = (), path: Path | None = None
+        self,
+        job: Job,
+        drawings: Mapping[DrawingId, Drawing] = {},
+        findings: tuple[Finding, ...] = (),
+        path: Path | None = None,
     ) -> None:
         """Take in another job with a fresh undo stack. Raises TakeoffError; then the old one stays.
 
@@ -132,7 +167,9 @@ class Document(QObject):
         self._memory, self._state = memory, state
         self._considered, self._findings = None, None
         self._read_findings, self._opened_state = findings, state
-        self.drawing, self.path = drawing, path
+        laid = {ref.id: ref.laid for ref in job.drawings}
+        self._lines = {of: (laid.get(of, Laid()), drawing) for of, drawing in drawings.items()}
+        self.path = path
         self._choice = ()
         self._storey = str(job.storeys[0].id) if job.storeys else ""
         self.stack.clear()
@@ -171,10 +208,12 @@ class Document(QObject):
             self.choose(kept)
         self._quiet.start()
 
-    def read_again(self, drawing: Drawing | None, findings: tuple[Finding, ...]) -> None:
-        """The drawing of the open job, and what was noticed in reading it, are others now; its rooms are
-        changed by an edit of their own."""
-        self.drawing, self._read_findings, self._findings = drawing, findings, None
+    def read_again(self, of: DrawingId, drawing: Drawing, findings: tuple[Finding, ...]) -> None:
+        """The linework of a drawing of the open job, and what was noticed in reading its drawings, are others
+        now; rooms are changed by an edit of their own."""
+        laid = next((ref.laid for ref in self.job.drawings if ref.id == of), Laid())
+        self._lines[of] = laid, drawing
+        self._read_findings, self._findings = findings, None
         self.considered_changed.emit()
 
     @property

@@ -1,7 +1,8 @@
 """Long work beside the window. Workers take and return frozen values and never touch a QObject.
 
 * ``Process``: reading files, in a spawned process that can be stopped; the window stays smooth
-  even while a parser holds the interpreter. The function must be importable by name.
+  even while a parser holds the interpreter. The function must be importable by name. ``ProgressBox``
+  shows how it goes on.
 * ``beside``: work of up to a second or two (order, check), in a thread.
 
 Both give their result back on the window's side, from its event loop.
@@ -14,6 +15,7 @@ import os
 import pickle
 import signal
 import threading
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from multiprocessing.connection import Connection
@@ -21,7 +23,8 @@ from multiprocessing.process import BaseProcess
 from queue import SimpleQueue
 from typing import Any, TypeVar
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from takeoff.errors import TakeoffError
 
@@ -30,10 +33,49 @@ T = TypeVar("T")
 _POLL_MS = 30
 """How often the window looks whether a worker has said something."""
 
+_SHOW_AFTER_MS = 400
+"""Work shorter than this shows no progress."""
+_TICK_MS = 500
+_SILENT_S = 2.0
+"""After so long without news the bar says only that the work goes on."""
+
 _LAST_S = 3.0
 """So long a closing window waits for the piece of work that runs."""
 
 Tell = Callable[[float, str], None]
+
+
+class ProgressBox(QProgressDialog):
+    """What is being done over a window, with a bar, the time that has gone by, and a way to stop it. It shows after
+    a moment; whoever made it closes it."""
+
+    def __init__(self, words: str, window: QWidget) -> None:
+        super().__init__(words, "Stop", 0, 100, window)
+        self.setWindowModality(Qt.WindowModality.WindowModal)
+        self.setMinimumDuration(_SHOW_AFTER_MS)
+        self.setAutoClose(False)
+        self.setAutoReset(False)
+        self._words, self._begun, self._moved, self._part = words, time.monotonic(), 0.0, 0.0
+        self._clock = QTimer(self)
+        self._clock.setInterval(_TICK_MS)
+        self._clock.timeout.connect(self._tick)
+        self._clock.start()
+
+    def hear(self, part: float, text: str) -> None:
+        """Show how much is done (0 to 1), and what is being done."""
+        if part > self._part:
+            self._part, self._moved = part, time.monotonic()
+        self._words = text[:1].upper() + text[1:]
+        self._tick()
+
+    def _tick(self) -> None:
+        """The time that has gone by, and a bar that moves even while a library reads without a word."""
+        now = time.monotonic()
+        self.setLabelText(f"{self._words}\n{now - self._begun:.0f} s")
+        silent = now - self._moved > _SILENT_S
+        self.setRange(0, 0 if silent else 100)
+        if not silent:
+            self.setValue(min(99, int(self._part * 100)))
 
 
 class Process(QObject):

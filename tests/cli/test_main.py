@@ -49,7 +49,7 @@ def test_traceback_of_a_fault_is_there_for_who_asks(
 
 def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
     assert main.run(["schema", "job"]) == 0
-    assert '"takeoff-job/1"' in capsys.readouterr().out
+    assert '"takeoff-job/2"' in capsys.readouterr().out
 
 
 def test_commands_are_those_that_are_documented() -> None:

@@ -16,6 +16,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing, Layer, Linework
+from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.storage import jobfile, lock
 from takeoff.storage.content import Content
@@ -83,10 +84,9 @@ def edits_in(content: Content) -> int:
     """How many edits are in a job; it must then be exactly the job after them, with its drawing."""
     edits = int(content.job.name.removeprefix("edit "))
     assert content.job == job_after(edits), f"the job after {edits} edits is another one"
-    assert content.drawing is not None
-    version = int(content.drawing.name.removeprefix("drawing "))
+    version = int(content.drawings[FIRST].name.removeprefix("drawing "))
     assert version == edits // 100, f"drawing {version} with edit {edits}"
-    assert (content.drawing.lines.segments == float(version)).all()
+    assert (content.drawings[FIRST].lines.segments == float(version)).all()
     return edits
 
 
@@ -97,7 +97,7 @@ def best(job: Path, state: Path) -> tuple[Content, int]:
     assert findings == (), findings
     held += [restore(offer) for offer in offered]
     if not held:
-        return Content(job_after(0), drawing(0)), 0
+        return Content(job_after(0), {FIRST: drawing(0)}), 0
     return max(((content, edits_in(content)) for content in held), key=lambda pair: pair[1])
 
 

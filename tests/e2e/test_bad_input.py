@@ -46,7 +46,7 @@ CONTENTS: dict[str, tuple[bytes, tuple[str, ...]]] = {
     "dwg": (b"AC1032\0\0\0\0" + bytes(500), ("DWG", "DXF")),
     "words": (b"Dear Sir, please find attached the plan.\n" * 50, ("DXF",)),
     "no-linework": (DXF.format(entities="").encode(), ("line",)),
-    "half-a-job": (b'{"schema": "takeoff-job/1", "storeys": [', ("JSON",)),
+    "half-a-job": (b'{"schema": "takeoff-job/2", "storeys": [', ("JSON",)),
     "list": (b"[1, 2, 3]", ("job",)),
     "deep": (b"[" * 100_000, ("job|JSON|nested",)),
 }
@@ -110,7 +110,7 @@ def test_job_with_a_wrong_field_names_its_path(
     takeoff: Takeoff, tmp_path: Path, change: dict[str, object], words: tuple[str, ...]
 ) -> None:
     path, out = tmp_path / "my.job.json", tmp_path / "out"
-    path.write_text(json.dumps({"schema": "takeoff-job/1"} | change))
+    path.write_text(json.dumps({"schema": "takeoff-job/2"} | change))
     refuse(takeoff("measure", path, "-o", out), out, *words)
 
 

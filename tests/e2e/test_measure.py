@@ -185,7 +185,7 @@ def test_job_with_an_impossible_opening_is_done_with_errors(takeoff: Takeoff, sa
 
 def test_job_without_rooms_says_so(takeoff: Takeoff, tmp_path: Path) -> None:
     path = tmp_path / "bare.json"
-    path.write_text('{"schema": "takeoff-job/1"}')
+    path.write_text('{"schema": "takeoff-job/2"}')
     done = takeoff("measure", path)
     assert done.returncode == 1
     assert "no room" in done.stdout

@@ -10,6 +10,7 @@ import pytest
 from msgspec.structs import replace
 
 from takeoff.drawing.model import Drawing, Layer, Linework
+from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.moved import moved_light, moved_room
 from takeoff.storage import jobfile, jobs
 from takeoff.storage.content import Content
@@ -19,7 +20,7 @@ from takeoff.storage.content import Content
 def stored(samples: Path, tmp_path: Path) -> Path:
     job = jobs.load((samples / "terrace.job.json").read_bytes(), "terrace.job.json")
     path = tmp_path / "terrace.takeoff"
-    jobfile.save(path, Content(job, Drawing("terrace.dxf", (Layer("0"),), Linework())))
+    jobfile.save(path, Content(job, {FIRST: Drawing("terrace.dxf", (Layer("0"),), Linework())}))
     return path
 
 

@@ -19,6 +19,7 @@ from editing_program import ROOMS, drawing, edited, job_after, say
 from msgspec.structs import replace
 from PySide6.QtCore import QObject, QTimer
 
+from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import Job, Room
 from takeoff.storage.content import Content
 from takeoff.ui import messages
@@ -106,8 +107,8 @@ def run(job: Path, state: Path, log: int, dice: random.Random) -> int:
     main = start.shell.main
     assert main is not None
     if not main.document.job.name.startswith("edit "):
-        main.document.open(house_after(0), drawing(0))
-        main.files.keeping.begin(Content(house_after(0), drawing(0)))
+        main.document.open(house_after(0), {FIRST: drawing(0)})
+        main.files.keeping.begin(Content(house_after(0), {FIRST: drawing(0)}))
         main.acts.do("save-as")
     Editing(main, log, dice)
     return app.exec()

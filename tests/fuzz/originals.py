@@ -86,7 +86,7 @@ def container(folder: Path) -> list[bytes]:
     for path in (TREE / "sample_plans" / "terrace.job.json", TREE / "sample_plans" / "flat_feet.dxf"):
         opened = open_file(path)
         saved = folder / "original.takeoff"
-        jobfile.save(saved, Content(opened.job, opened.drawing, opened.findings))
+        jobfile.save(saved, Content(opened.job, opened.drawings, opened.findings))
         made.append(saved.read_bytes())
     return made
 

@@ -9,6 +9,7 @@ from memory_house import EDITS, Edit, house, in_room, in_storey, replace
 
 from takeoff.measure import Memory, measure
 from takeoff.measure.takeoff import Takeoff
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import BUDGET, DrawingRef, Job
 
 
@@ -63,7 +64,7 @@ def test_the_far_side_of_an_open_way_is_measured_anew_when_its_room_moves() -> N
 @pytest.mark.parametrize(
     "edit",
     [
-        lambda job: replace(job, drawing=DrawingRef(name="house.dxf")),
+        lambda job: with_origin(job, DrawingRef(id=FIRST, name="house.dxf")),
         in_storey("ground", lambda storey: replace(storey, building_source="drawn")),
         in_room("ground", "store", lambda room: replace(room, evidence=(BUDGET,))),
     ],

@@ -21,6 +21,7 @@ from takeoff.measure.outside_rule import (
 )
 from takeoff.plan import edits
 from takeoff.plan.check import check
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import (
     Behind,
     Border,
@@ -61,7 +62,7 @@ def ring(*corners: tuple[float, float]) -> Ring:
 def drawn(*rooms: Room, outline: Ring) -> Job:
     """A job of one storey from a drawing, 2.4 m high."""
     storey = Storey(id=StoreyId("g"), name="Ground", rooms=rooms, building=(outline,), building_source="drawn")
-    return Job(storeys=(storey,), drawing=DrawingRef(name="drawing.dxf"))
+    return with_origin(Job(storeys=(storey,)), DrawingRef(id=FIRST, name="drawing.dxf"))
 
 
 ALONE = drawn(
@@ -163,12 +164,12 @@ def test_outline_that_somebody_gave_is_no_claim(source: str) -> None:
     assert {b.cls for f in measure(job).rooms[0].faces for b in f.behind} == {"outside"}
 
 
-def test_outline_of_an_older_file_is_a_claim_where_the_job_has_a_drawing() -> None:
+def test_outline_that_says_no_source_is_a_claim_where_the_storey_has_a_drawing() -> None:
     old = replace(ALONE, storeys=(replace(ALONE.storeys[0], building_source=None),))
     assert len(open_runs(old)) == 4
     memory = Memory()
     assert all(b.claimed for f in memory.measure(old).rooms[0].faces for b in f.behind)
-    without = replace(old, drawing=None)
+    without = replace(old, storeys=(replace(old.storeys[0], drawing=None),))
     assert open_runs(without) == ()
     assert not any(b.claimed for f in memory.measure(without).rooms[0].faces for b in f.behind)
 

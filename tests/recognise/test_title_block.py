@@ -41,8 +41,7 @@ def test_a_table_of_captions_and_values_is_a_title_block() -> None:
 def test_the_job_and_its_drawing_take_what_the_title_block_says_and_no_label_is_lost() -> None:
     job, findings = propose(drawn_table().drawing())
     assert job.name == "Invented barn"
-    assert job.drawing is not None
-    assert (job.drawing.number, job.drawing.revision) == ("A-101", "C")
+    assert (job.drawings[0].number, job.drawings[0].revision) == ("A-101", "C")
     assert codes(findings) == ["title-block"]
     assert "date “03.05.2021”" in findings[0].text
 

@@ -53,9 +53,8 @@ def test_opened_model_is_a_job_with_its_source_and_its_drawings(
     path = tmp_path / "house.ifc"
     path.write_bytes(b"ISO-10303-21;")
     opened = open_file(path, Settings(layers=("A",)), "mm")
-    assert (opened.kind, opened.drawing, opened.drawings) == ("drawing", DRAWING, (DRAWING,))
-    assert opened.job.drawing is not None
-    assert (opened.job.drawing.name, opened.job.drawing.unit_mm) == ("house.ifc", 1000.0)
+    assert (opened.kind, opened.drawings) == ("drawing", {"d1": DRAWING})
+    assert (opened.job.drawings[0].name, opened.job.drawings[0].unit_mm) == ("house.ifc", 1000.0)
     (told,) = [f for f in opened.findings if f.code == "option-without-effect"]
     assert "--unit and --layers" in told.text
     (room,) = measure_job(opened).takeoff.rooms

@@ -34,8 +34,7 @@ def test_a_page_of_a_scanned_pdf_is_rendered_to_trace(tmp_path: Path) -> None:
     assert opened.drawing is not None
     assert opened.drawing.picture is not None
     assert (opened.drawing.picture.width_px, opened.drawing.picture.height_px) == (200, 400)
-    assert opened.job.drawing is not None
-    assert opened.job.drawing.sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
+    assert opened.job.drawings[0].sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def flat_at(folder: Path, scale: float, title: str = "") -> Path:

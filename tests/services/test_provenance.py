@@ -8,8 +8,9 @@ from pathlib import Path
 import pypdfium2
 
 from takeoff.plan import edits
+from takeoff.plan.job_drawings import FIRST, origin_of
 from takeoff.plan.model import (
-    CameFrom,
+    DrawingId,
     DrawingRef,
     Job,
     Readings,
@@ -21,7 +22,7 @@ from takeoff.plan.model import (
     Storey,
     StoreyId,
 )
-from takeoff.plan.provenance import origin_of, room_source
+from takeoff.plan.provenance import room_source
 from takeoff.services.job_result import job_json, measure_job, result_json
 from takeoff.services.opening import Opened, open_file
 from takeoff.services.writing import document, write_everything
@@ -38,23 +39,14 @@ def room(name: str, readings: Readings | None = None) -> Room:
 
 def three_storeys() -> Job:
     """A storey of the job's drawing, one of another page, and one that was read on site but for a room."""
-    ref = DrawingRef(name="house.pdf", page=1, number="TH-01", revision="B")
+    house = DrawingRef(id=FIRST, name="house.pdf", page=1, number="TH-01", revision="B")
+    upper = DrawingRef(id=DrawingId("d2"), name="upper.dxf", number="TH-02", revision="A")
     return Job(
         name="House",
-        drawing=ref,
+        drawings=(house, upper),
         storeys=(
-            Storey(
-                id=StoreyId("g"),
-                name="Ground",
-                rooms=(room("Hall"), room("Snug", READ)),
-                came_from=CameFrom(name="house.pdf", page=1),
-            ),
-            Storey(
-                id=StoreyId("f"),
-                name="First",
-                rooms=(room("Bed"),),
-                came_from=CameFrom(name="upper.dxf", number="TH-02", revision="A"),
-            ),
+            Storey(id=StoreyId("g"), name="Ground", rooms=(room("Hall"), room("Snug", READ)), drawing=house.id),
+            Storey(id=StoreyId("f"), name="First", rooms=(room("Bed"),), drawing=upper.id),
             Storey(id=StoreyId("a"), name="Attic", rooms=(room("Den", READ), room("Loft"))),
         ),
     )
@@ -67,9 +59,9 @@ def pages(path: Path) -> list[str]:
 
 def test_storeys_found_in_a_drawing_say_so_and_keep_it_in_the_job(tmp_path: Path) -> None:
     job = open_file(SAMPLES / "terrace_ground.dxf").job
-    assert {storey.came_from for storey in job.storeys} == {
-        CameFrom(name="terrace_ground.dxf", number="TH-01", revision="A")
-    }
+    (ref,) = job.drawings
+    assert (ref.name, ref.number, ref.revision) == ("terrace_ground.dxf", "TH-01", "A")
+    assert {storey.drawing for storey in job.storeys} == {ref.id}
     path = tmp_path / "kept.json"
     path.write_bytes(job_json(job))
     assert open_file(path).job.storeys == job.storeys
@@ -82,9 +74,7 @@ def test_number_typed_later_is_the_storeys_too() -> None:
     assert (origin.number, origin.revision) == ("X-9", "C")
 
 
-def test_jobs_of_before_are_of_their_drawing_and_storeys_added_by_hand_are_not() -> None:
-    old = Job(drawing=DrawingRef(name="old.dxf"), storeys=(Storey(id=StoreyId("g"), rooms=(room("Hall"),)),))
-    assert origin_of(old, old.storeys[0]) == CameFrom(name="old.dxf")
+def test_storeys_added_by_hand_are_of_no_drawing() -> None:
     job = three_storeys()
     assert origin_of(job, job.storeys[2]) is None
     assert [room_source(job, s, r) for s in job.storeys for r in s.rooms] == [
@@ -141,4 +131,4 @@ def test_result_says_it_too() -> None:
 def test_duplicated_storey_is_of_the_same_drawing() -> None:
     job = open_file(SAMPLES / "terrace_ground.dxf").job
     twice = edits.duplicate_storey(job, job.storeys[0].id, StoreyId("up"), "Upper", 2700.0)
-    assert [storey.came_from for storey in twice.storeys] == [job.storeys[0].came_from] * 2
+    assert [storey.drawing for storey in twice.storeys] == [FIRST, FIRST]

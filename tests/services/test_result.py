@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import json
 import math
+from pathlib import Path
 from typing import Any
 
 import jsonschema
 import msgspec
 import pytest
 
-from takeoff.errors import Finding, OutputError, Where
+from takeoff.errors import Finding, InputError, OutputError, Where
 from takeoff.measure.takeoff import BehindStretch, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import (
     DrawingRef,
     Job,
@@ -26,7 +28,8 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.services.job_result import Measured, encode, result, schema
+from takeoff.services.job_result import Measured, encode, measure_job, result, schema
+from takeoff.services.opening import Opened
 from takeoff.supply.order import Order, OrderLine
 
 TOP_KEYS = [
@@ -93,7 +96,7 @@ def square_job() -> Job:
         confidence="check",
     )
     storey = Storey(id=StoreyId("ground"), rooms=(Room(id=RoomId("r1"), name="Box", outline=sides),), openings=(door,))
-    return Job(storeys=(storey,), drawing=DrawingRef(name="box.dxf", unit="ft", unit_mm=304.8))
+    return with_origin(Job(storeys=(storey,)), DrawingRef(id=FIRST, name="box.dxf", unit="ft", unit_mm=304.8))
 
 
 def square_takeoff(**changed: Any) -> Takeoff:
@@ -226,7 +229,7 @@ def test_an_opening_that_is_not_sure_says_what_it_would_change() -> None:
         "code": "opening-not-measured",
         "severity": "check",
         "where": {"room": "r1", "opening": "D1"},
-        "text": "Opening D1 is to be checked (a gap of a door's width) and not taken off; taken in it "
+        "text": "Door 1 is to be checked (a gap of a door's width) and not taken off; taken in it "
         "changes walls -1.84 m², what there is to coat -1.84 m², external corners +4.98 m.",
     }
 
@@ -234,3 +237,10 @@ def test_an_opening_that_is_not_sure_says_what_it_would_change() -> None:
 def test_empty_takeoff_gives_an_empty_result() -> None:
     empty = msgspec.structs.replace(square_takeoff(), rooms=(), totals={})
     assert as_json(empty)["rooms"] == []
+
+
+@pytest.mark.parametrize(("field", "said"), [("system", "There is no coating system"), ("convention", "is not known")])
+def test_a_system_or_convention_that_is_not_there_is_refused_with_the_name_of_the_file(field: str, said: str) -> None:
+    job = msgspec.structs.replace(square_job(), **{field: "none of these"})
+    with pytest.raises(InputError, match=rf"^box\.json: .*{said}"):
+        measure_job(Opened(Path("box.json"), "job", job, ()))

@@ -10,6 +10,7 @@ import pytest
 from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.errors import InputError
 from takeoff.geometry.rings import ring_area
+from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.plan.shape import holds
 from takeoff.services.opening import open_file
@@ -76,7 +77,7 @@ def test_walls_that_come_down_bound_no_room_that_is_filled() -> None:
     rows = np.array([(2000.0, 0.0, 2000.0, 3000.0)])
     both = type(wall.lines)(np.concatenate([wall.lines.segments, rows]), np.array([0, 0, 0, 0, 1], np.int32))
     drawing = Drawing(name="p.dxf", layers=(Layer("A-WALL"), Layer("A-WALL-2")), lines=both, unit="mm")
-    job = Job(drawing=DrawingRef(name="p.dxf", layer_roles=(("A-WALL-2", "demolished"),)))
+    job = Job(drawings=(DrawingRef(id=FIRST, name="p.dxf", layer_roles=(("A-WALL-2", "demolished"),)),))
     filled = fill_room(job, drawing, None, 1000.0, 1500.0)
     assert area_m2(filled.storeys[0].rooms[0]) == pytest.approx(12.0)
     untold = fill_room(Job(), drawing, None, 1000.0, 1500.0)

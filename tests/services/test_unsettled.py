@@ -17,6 +17,7 @@ from takeoff.findings import noticed
 from takeoff.measure import measure
 from takeoff.plan import edits
 from takeoff.plan.edits import settling_edits as settling
+from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId, Unsettled
 from takeoff.plan.settled import unsettled_findings, with_unsettled
 from takeoff.services.job_result import Measured, job_json, measure_job, result_json
@@ -54,7 +55,7 @@ def pages(path: Path) -> list[str]:
 def test_errors_of_reading_come_back_with_the_job_and_other_findings_do_not(tmp_path: Path) -> None:
     note = noticed("invisible", count=3)
     job = terrace(MISSING, note, noticed("no-room-found"))
-    assert job.unsettled == (Unsettled(code="block-missing", text=MISSING.text),)
+    assert job.unsettled == (Unsettled(code="block-missing", text=MISSING.text, drawing=FIRST),)
     again = measured(job, tmp_path)
     assert again.findings[0] == MISSING
     assert again.has_errors

@@ -17,6 +17,7 @@ from takeoff.measure.takeoff import (
     Surface,
     Takeoff,
 )
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import DrawingRef, Field, Job, Opening, Plane, Region, Reveal, Room, Side, Storey, Strip, Swing
 from takeoff.supply.order import Bar, Cut, CuttingList, Order, OrderLine, Working
 
@@ -264,7 +265,7 @@ RETURNS = {"living.b": ((0.0, 600.0),), "kitchen.g": ((0.0, 0.0),), "kitchen.h":
 def cottage(storeys: tuple[Storey, ...] | None = None, name: str = "Larkspur Cottage") -> tuple[Job, Takeoff]:
     """The job and its takeoff; the ground floor alone unless storeys are given."""
     storeys = storeys or (cottage_storey(),)
-    drawing = DrawingRef(name="lc-102.dxf", number="LC-102", revision="A")
+    drawing = DrawingRef(id=FIRST, name="lc-102.dxf", number="LC-102", revision="A")
     rooms = tuple(measured(r, s, RETURNS) for s in storeys for r in s.rooms)
     unsure = tuple(
         OpeningEffect(o.id, o.room, o.confidence, o.evidence, {"coated_m2": -o.width_mm * o.head_mm / 1e6})
@@ -272,7 +273,7 @@ def cottage(storeys: tuple[Storey, ...] | None = None, name: str = "Larkspur Cot
         for o in s.openings
         if o.confidence != "sure"
     )
-    return Job(name=name, drawing=drawing, storeys=storeys), Takeoff(rooms, {}, unsure, ())
+    return with_origin(Job(name=name, storeys=storeys), drawing), Takeoff(rooms, {}, unsure, ())
 
 
 FINDINGS = (

@@ -11,6 +11,7 @@ from test_bill_table import job, sheets
 
 from takeoff.errors import InputError
 from takeoff.plan import edits
+from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.services.job_result import measure_job
 from takeoff.services.opening import Opened, open_file
@@ -140,5 +141,7 @@ def test_day_typed_for_the_job_is_printed_unless_another_is_asked_for() -> None:
 def test_drawing_number_is_typed_only_where_there_is_a_drawing() -> None:
     with pytest.raises(InputError, match="no drawing"):
         edits.set_drawing_number(job(), "TH-01")
-    of = edits.set_drawing_number(msgspec.structs.replace(job(), drawing=DrawingRef(name="x.dxf")), "TH-01", "B")
+    of = edits.set_drawing_number(
+        msgspec.structs.replace(job(), drawings=(DrawingRef(id=FIRST, name="x.dxf"),)), "TH-01", "B"
+    )
     assert sheets(of).reference == "Drawing TH-01, revision B"

@@ -11,6 +11,7 @@ import pytest
 from takeoff.errors import Finding, OutputError, Where
 from takeoff.measure import measure
 from takeoff.measure.takeoff import BeadPiece, Dim, Edge, Takeoff
+from takeoff.plan.job_drawings import FIRST, with_drawing
 from takeoff.plan.model import CeilingTreatment, DrawingRef, Exclusion, Job, Storey, WallTreatment
 from takeoff.sheets.first_lines import assumed_text, coated_text, height_effect, not_coated_text
 from takeoff.sheets.printed_figures import room_figures, room_groups, working_text
@@ -310,8 +311,8 @@ def test_what_is_not_coated_is_told_with_rooms_and_areas() -> None:
 
 def test_name_of_a_drawing_file_is_made_readable_and_its_number_shown() -> None:
     job, takeoff = job_of.cottage()
-    drawing = DrawingRef(name="mill_house_2.dxf", number="MH-2", revision="C")
-    document = build(msgspec.structs.replace(job, name="mill_house_2", drawing=drawing), takeoff)
+    drawing = DrawingRef(id=FIRST, name="mill_house_2.dxf", number="MH-2", revision="C")
+    document = build(with_drawing(msgspec.structs.replace(job, name="mill_house_2"), drawing), takeoff)
     assert document.job == "Mill house 2"
     assert document.reference == "Drawing MH-2, revision C"
     assert document.source.startswith("Measured from drawing MH-2, revision C (mill_house_2.dxf).")

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Layer, LineSource, Linework, Loop, Picture, Symbol
 from takeoff.errors import Finding, Where
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import DrawingRef, Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.storage.content import Content, SourceFile, attachment, heavy_parts
 
@@ -28,7 +29,7 @@ def kitchen_job(window_width_mm: float = 1200.0) -> Job:
         head_mm=2100.0,
     )
     storey = Storey(id=StoreyId("g"), name="Ground", rooms=(room,), openings=(window,))
-    return Job(name="Demo kitchen", drawing=DrawingRef(name="kitchen.dxf"), storeys=(storey,))
+    return with_origin(Job(name="Demo kitchen", storeys=(storey,)), DrawingRef(id=FIRST, name="kitchen.dxf"))
 
 
 def kitchen_drawing() -> Drawing:
@@ -61,7 +62,7 @@ def kitchen_drawing() -> Drawing:
 def full_content() -> Content:
     return Content(
         job=kitchen_job(),
-        drawing=kitchen_drawing(),
+        drawings={FIRST: kitchen_drawing()},
         findings=(Finding("unit-declared", "note", "The drawing says mm.", Where(layer="WALLS")),),
         pictures=(attachment(PICTURE_BYTES, ".JPG"), attachment(b"second", ".png")),
         source=SourceFile("kitchen.dxf", b"0\nSECTION\n0\nENDSEC\n0\nEOF\n"),
@@ -71,6 +72,6 @@ def full_content() -> Content:
 
 def assert_same(one: Content, other: Content) -> None:
     """Equal in everything; of drawings every array and word, byte by byte."""
-    assert replace(one, drawing=None) == replace(other, drawing=None)
+    assert replace(one, drawings={}) == replace(other, drawings={})
     assert heavy_parts(one) == heavy_parts(other)
-    assert (one.drawing is None) == (other.drawing is None)
+    assert one.drawings.keys() == other.drawings.keys()

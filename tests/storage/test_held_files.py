@@ -13,6 +13,7 @@ import pytest
 from stored_content import full_content, kitchen_job
 from test_lock import ended_process, left_by
 
+from takeoff.plan.job_drawings import FIRST
 from takeoff.storage import container
 from takeoff.storage.jobfile import DamagedFile, load, recover, save
 from takeoff.storage.lock import holder, lock_path, take
@@ -54,7 +55,7 @@ def test_another_process_on_this_computer_holds_the_job_only_while_it_runs(path:
 
 
 def test_a_coordinate_that_was_changed_in_a_file_without_directory_is_not_believed(path: Path) -> None:
-    segments = full_content().drawing.lines.segments
+    segments = full_content().drawings[FIRST].lines.segments
     wrong = segments.copy()
     wrong[0, 0] += 100.0
     data = path.read_bytes()
@@ -64,7 +65,7 @@ def test_a_coordinate_that_was_changed_in_a_file_without_directory_is_not_believ
     assert not zipfile.is_zipfile(path)
     content, findings = recover(path)
     assert content.job == kitchen_job()
-    assert content.drawing is None
+    assert content.drawings == {}
     assert any("the drawing as it was read" in f.text for f in findings)
 
 
@@ -72,8 +73,7 @@ def test_the_same_file_with_nothing_changed_keeps_its_drawing(path: Path) -> Non
     data = path.read_bytes()
     path.write_bytes(data[: data.index(b"PK\x01\x02")])
     content, _ = recover(path)
-    assert content.drawing is not None
-    assert np.array_equal(content.drawing.lines.segments, full_content().drawing.lines.segments)
+    assert np.array_equal(content.drawings[FIRST].lines.segments, full_content().drawings[FIRST].lines.segments)
 
 
 def test_a_part_that_the_file_names_and_does_not_hold_is_missed(path: Path) -> None:

@@ -18,6 +18,7 @@ from stored_content import assert_same, full_content, kitchen_drawing, kitchen_j
 
 from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.errors import InputError, OutputError
+from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import Job
 from takeoff.storage import jobfile, jobs
 from takeoff.storage.content import Content, SourceFile
@@ -34,10 +35,9 @@ def test_everything_in_a_job_file_comes_back(path: Path) -> None:
     save(path, content)
     back = load(path)
     assert_same(back, content)
-    assert back.drawing is not None
-    assert back.drawing.lines.segments.tolist() == kitchen_drawing().lines.segments.tolist()
-    assert not back.drawing.lines.segments.flags.writeable
-    assert back.drawing.labels[0].text == "Küche 20,0 m²"
+    assert back.drawings[FIRST].lines.segments.tolist() == kitchen_drawing().lines.segments.tolist()
+    assert not back.drawings[FIRST].lines.segments.flags.writeable
+    assert back.drawings[FIRST].labels[0].text == "Küche 20,0 m²"
     assert [picture.suffix for picture in back.pictures] == [".jpg", ".png"]
 
 
@@ -48,8 +48,8 @@ def test_a_job_alone_and_an_empty_one_come_back(path: Path) -> None:
 
 
 def test_a_drawing_without_lines_comes_back(path: Path) -> None:
-    save(path, Content(Job(), Drawing("empty.dxf", (), Linework())))
-    back = load(path).drawing
+    save(path, Content(Job(), {FIRST: Drawing("empty.dxf", (), Linework())}))
+    back = load(path).drawings[FIRST]
     assert back is not None
     assert back.lines.segments.shape == (0, 4)
     assert back.lines.arcs.shape == (0, 5)
@@ -91,7 +91,10 @@ def test_every_older_version_has_its_sample_and_opens(version: int) -> None:
 
 
 def test_an_old_file_is_brought_up_to_date_step_by_step(monkeypatch: pytest.MonkeyPatch) -> None:
+    to_second = jobfile.MIGRATIONS[1]
+
     def named_anew(parts: dict[str, bytes]) -> dict[str, bytes]:
+        parts = to_second(parts)
         parts["view.json"] = b'{"zoom": 1.0}'
         return parts
 
@@ -107,7 +110,7 @@ def test_an_old_file_is_brought_up_to_date_step_by_step(monkeypatch: pytest.Monk
 
 
 def test_a_version_without_a_way_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(jobfile, "VERSION", 2)
+    monkeypatch.setattr(jobfile, "MIGRATIONS", {})
     with pytest.raises(InputError, match="format 1, from which no way leads to 2"):
         load(sample(1))
 
@@ -137,11 +140,11 @@ def test_a_wall_in_infinity_is_not_saved(old: Path) -> None:
     for bad in (math.nan, math.inf, -math.inf):
         lines = Linework(np.array([[0.0, 0.0, bad, 0.0]]))
         assert "a coordinate in it is no number" in not_saved(
-            old, Content(Job(), Drawing("a.dxf", (Layer("0"),), lines))
+            old, Content(Job(), {FIRST: Drawing("a.dxf", (Layer("0"),), lines)})
         )
         drawing = kitchen_drawing()
         label = replace(drawing.labels[0], x=bad)
-        assert "no number" in not_saved(old, Content(Job(), replace(drawing, labels=(label,))))
+        assert "no number" in not_saved(old, Content(Job(), {FIRST: replace(drawing, labels=(label,))}))
 
 
 def test_a_view_and_a_name_that_cannot_be_kept_are_not_saved(old: Path) -> None:

@@ -70,7 +70,7 @@ def test_a_newer_file_is_refused_in_plain_words(path: Path) -> None:
 
 def test_a_newer_job_in_the_file_is_refused(path: Path) -> None:
     parts = parts_of(path)
-    parts["job.json"] = parts["job.json"].replace(b"takeoff-job/1", b"takeoff-job/99")
+    parts["job.json"] = parts["job.json"].replace(b"takeoff-job/2", b"takeoff-job/99")
     rewrite(path, parts)
     assert "newer version" in refusal(path)
 
@@ -78,8 +78,8 @@ def test_a_newer_job_in_the_file_is_refused(path: Path) -> None:
 @pytest.mark.parametrize(
     ("part", "lost"),
     [
-        ("drawing/segments.npy", "drawing"),
-        ("drawing/words.msgpack", "drawing"),
+        ("drawings/d1/segments.npy", "drawing"),
+        ("drawings/d1/words.msgpack", "drawing"),
         ("view.json", "view"),
         ("findings.json", "findings"),
         ("source/kitchen.dxf", "kitchen.dxf"),
@@ -95,7 +95,7 @@ def test_a_damaged_part_is_named_and_the_rest_recovered(path: Path, part: str, l
     assert lost in findings[0].text
     assert findings[0].severity == "check"
     assert len(content.pictures) == 2
-    assert (content.drawing is None) == (lost == "drawing")
+    assert (not content.drawings) == (lost == "drawing")
 
 
 def test_a_damaged_picture_is_lost_alone(path: Path) -> None:
@@ -110,7 +110,7 @@ def test_a_damaged_list_of_parts_loses_nothing_else(path: Path) -> None:
     spoil(path, "format.json")
     content, findings = recover(path)
     assert content.job == kitchen_job()
-    assert content.drawing is not None
+    assert content.drawings
     assert len(findings) == 1
 
 
@@ -146,7 +146,7 @@ def test_only_the_directory_lost_means_nothing_lost(path: Path) -> None:
     data = path.read_bytes()
     path.write_bytes(data[: data.index(b"PK\x01\x02")])
     content, findings = recover(path)
-    assert content.drawing is not None
+    assert content.drawings
     assert [finding.severity for finding in findings] == ["note"]
     assert "save it again" in findings[0].text
 
@@ -172,7 +172,7 @@ def test_bytes_changed_at_random_end_in_a_sentence_or_in_the_same_job(path: Path
     assert outcomes >= {"recovered", "refused"}
 
 
-STRANGE = ["../../up.json", "/etc/passwd", "C:\\x", "drawing/../x", "pictures/a.jpg", "x"]
+STRANGE = ["../../up.json", "/etc/passwd", "C:\\x", "drawings/../x", "drawings/d1/../x", "pictures/a.jpg", "x"]
 
 
 @pytest.mark.parametrize("name", STRANGE)
@@ -232,12 +232,12 @@ def test_other_zips_and_other_files_are_no_job_files(path: Path) -> None:
 
 def test_an_array_that_claims_more_than_it_holds_is_refused(path: Path) -> None:
     parts = parts_of(path)
-    huge = parts["drawing/segments.npy"].replace(b"(3, 4), }" + b" " * 9, b"(3000000000, 4), }")
-    assert huge != parts["drawing/segments.npy"]
+    huge = parts["drawings/d1/segments.npy"].replace(b"(3, 4), }" + b" " * 9, b"(3000000000, 4), }")
+    assert huge != parts["drawings/d1/segments.npy"]
     for bad in (huge, np_bytes(np.zeros((3, 3))), np_bytes(np.zeros((3, 4), np.float32)), b"", b"\x93NUMPY"):
-        rewrite(path, parts | {"drawing/segments.npy": bad})
+        rewrite(path, parts | {"drawings/d1/segments.npy": bad})
         assert "segments" in refusal(path)
-        assert recover(path)[0].drawing is None
+        assert recover(path)[0].drawings == {}
 
 
 def np_bytes(array: np.ndarray) -> bytes:
@@ -248,7 +248,7 @@ def np_bytes(array: np.ndarray) -> bytes:
 
 def test_pickled_objects_are_never_run(path: Path) -> None:
     bad = np_bytes_of_objects()
-    rewrite(path, parts_of(path) | {"drawing/segments.npy": bad})
+    rewrite(path, parts_of(path) | {"drawings/d1/segments.npy": bad})
     assert "segments" in refusal(path)
 
 
@@ -260,26 +260,26 @@ def np_bytes_of_objects() -> bytes:
 
 def test_lines_on_a_layer_that_is_not_there_are_refused(path: Path) -> None:
     for bad in ([0, 1, 7], [0, 1, -1], [0, 1]):
-        rewrite(path, parts_of(path) | {"drawing/segment_layer.npy": np_bytes(np.array(bad, np.int32))})
+        rewrite(path, parts_of(path) | {"drawings/d1/segment_layer.npy": np_bytes(np.array(bad, np.int32))})
         assert "do not fit its layers" in refusal(path)
 
 
 def test_a_coordinate_that_is_no_number_is_refused_on_opening(path: Path) -> None:
-    rewrite(path, parts_of(path) | {"drawing/arcs.npy": np_bytes(np.full((1, 5), np.nan))})
+    rewrite(path, parts_of(path) | {"drawings/d1/arcs.npy": np_bytes(np.full((1, 5), np.nan))})
     assert "no number" in refusal(path)
     save(path, full_content())
     parts = parts_of(path)
     wrong = struct.pack(">d", 2500.0), struct.pack(">d", float("inf"))
-    words = parts["drawing/words.msgpack"].replace(*wrong)
-    rewrite(path, parts | {"drawing/words.msgpack": words})
+    words = parts["drawings/d1/words.msgpack"].replace(*wrong)
+    rewrite(path, parts | {"drawings/d1/words.msgpack": words})
     assert "no number" in refusal(path)
 
 
 def test_a_missing_part_of_the_drawing_is_said(path: Path) -> None:
     parts = parts_of(path)
-    del parts["drawing/arcs.npy"]
+    del parts["drawings/d1/arcs.npy"]
     head = json.loads(parts["format.json"])
-    head["parts"].remove("drawing/arcs.npy")
+    head["parts"].remove("drawings/d1/arcs.npy")
     rewrite(path, parts | {"format.json": json.dumps(head).encode()})
     assert "arcs.npy" in refusal(path)
 
@@ -308,10 +308,10 @@ def test_the_smallest_file_is_sound(path: Path) -> None:
 )
 def test_an_array_header_that_is_no_python_is_refused_in_plain_words(path: Path, header: bytes) -> None:
     parts = parts_of(path)
-    whole = parts["drawing/segments.npy"]
+    whole = parts["drawings/d1/segments.npy"]
     room = int.from_bytes(whole[8:10], "little")
-    rewrite(path, parts | {"drawing/segments.npy": whole[:10] + header.ljust(room)[:room] + whole[10 + room :]})
+    rewrite(path, parts | {"drawings/d1/segments.npy": whole[:10] + header.ljust(room)[:room] + whole[10 + room :]})
     assert "cannot be read" in refusal(path)
     content, lost = recover(path)
-    assert content.drawing is None
+    assert content.drawings == {}
     assert [f.code for f in lost] == ["job-file-damaged"]

@@ -25,7 +25,7 @@ from takeoff.plan.model import (
 from takeoff.storage import jobs
 from takeoff.storage.jobs import dump, job_schema, load
 
-SCHEMA = '"schema": "takeoff-job/1"'
+SCHEMA = '"schema": "takeoff-job/2"'
 
 
 def small_job() -> Job:
@@ -64,7 +64,7 @@ def test_a_job_reads_back_as_the_same_value():
 
 def test_a_dump_is_the_same_bytes_each_time_and_starts_with_its_format():
     assert dump(small_job()) == dump(small_job())
-    assert dump(small_job()).startswith(b'{\n "schema": "takeoff-job/1",\n "name": "Demo"')
+    assert dump(small_job()).startswith(b'{\n "schema": "takeoff-job/2",\n "name": "Demo"')
 
 
 def test_a_dump_satisfies_the_published_schema():
@@ -138,12 +138,12 @@ def test_nesting_without_end_is_refused():
         (b"{}", "missing"),
         (b'{"schema": 1}', "says 1"),
         (b'{"schema": "other/1"}', "other/1"),
-        (b'{"schema": "takeoff-job/2"}', "newer version"),
+        (b'{"schema": "takeoff-job/3"}', "newer version"),
         (b'{"schema": "takeoff-job/0"}', "no way leads"),
-        (b'{"schema": "takeoff-job/1", "name": "\\ud800"}', "half a character"),
-        (b'{"schema": "takeoff-job/1", "name": ' + b"1" * 5000 + b"}", "thousands of digits"),
-        (b'{"schema": "takeoff-job/1", "drawing": 7}', "drawing: must be a record or null"),
-        (b'{"schema": "takeoff-job/1", "storeys": [{"id": "g", "building": [[[1, 2]]]}]}', "building[0][0]"),
+        (b'{"schema": "takeoff-job/2", "name": "\\ud800"}', "half a character"),
+        (b'{"schema": "takeoff-job/2", "name": ' + b"1" * 5000 + b"}", "thousands of digits"),
+        (b'{"schema": "takeoff-job/2", "drawings": 7}', "drawings: must be a list"),
+        (b'{"schema": "takeoff-job/2", "storeys": [{"id": "g", "building": [[[1, 2]]]}]}', "building[0][0]"),
     ],
 )  # fmt: skip
 def test_what_is_no_job_is_refused_in_one_sentence(data, word):

@@ -19,6 +19,7 @@ from stored_content import assert_same, full_content, kitchen_drawing, kitchen_j
 from takeoff.errors import InputError, OutputError
 from takeoff.files import atomic
 from takeoff.files.paths import state_folder
+from takeoff.plan.job_drawings import FIRST
 from takeoff.storage import jobfile
 from takeoff.storage.content import Content, attachment
 from takeoff.storage.jobfile import DamagedFile, save
@@ -200,7 +201,7 @@ def test_the_drawing_and_pictures_are_written_once_and_the_job_each_time(recover
     recovery.note(replace(content, job=kitchen_job(1300.0)), None)
     recovery.flush()
     assert {p.name: p.stat().st_mtime_ns for p in slot.glob("base-*")} == base
-    other = replace(content, drawing=replace(kitchen_drawing(), name="other.dxf"))
+    other = replace(content, drawings={FIRST: replace(kitchen_drawing(), name="other.dxf")})
     recovery.note(other, None)
     recovery.flush()
     after = {p.name for p in slot.glob("base-*")}
@@ -269,13 +270,15 @@ def test_a_cut_at_any_step_of_a_copy_leaves_the_last_good_one(
 
     for name in ("replace", "fsync"):
         monkeypatch.setattr(os, name, cut(getattr(os, name)))
-    recovery.note(replace(edited(1000.0), drawing=replace(kitchen_drawing(), name="other.dxf")), None)
+    recovery.note(replace(edited(1000.0), drawings={FIRST: replace(kitchen_drawing(), name="other.dxf")}), None)
     with contextlib.suppress(CutOffError):
         recovery.flush()
     monkeypatch.undo()
     back = restore(offered(folder)[0])
-    assert back.drawing is not None
-    assert (back.job, back.drawing.name) in [(kitchen_job(900.0), "kitchen.dxf"), (kitchen_job(1000.0), "other.dxf")]
+    assert (back.job, back.drawings[FIRST].name) in [
+        (kitchen_job(900.0), "kitchen.dxf"),
+        (kitchen_job(1000.0), "other.dxf"),
+    ]
 
 
 def test_copies_that_nobody_took_back_expire_and_it_is_said(recovery: Recovery, folder: Path) -> None:
@@ -309,7 +312,7 @@ def test_a_copy_without_its_drawing_gives_the_job_and_says_what_is_lost(recovery
         restore(offer)
     content, (finding,) = restore_rest(offer)
     assert content.job == kitchen_job()
-    assert content.drawing is None
+    assert content.drawings == {}
     assert "drawing" in finding.text
 
 

@@ -33,7 +33,7 @@ from shiboken6 import isValid
 from takeoff.drawing.model import Drawing
 from takeoff.measure import Memory
 from takeoff.plan.check import check
-from takeoff.plan.model import Job
+from takeoff.plan.model import DrawingId, Job
 from takeoff.storage import jobs
 from takeoff.ui.canvas.pieces import Board
 from takeoff.ui.canvas.plan import Plan
@@ -148,7 +148,7 @@ class Snapshot(NamedTuple):
     """A job as it stood before an event."""
 
     job: Job
-    drawing: Drawing | None
+    drawings: dict[DrawingId, Drawing]
     storey: str
 
 
@@ -199,11 +199,11 @@ class Monkey:
     def snapshot(self) -> Snapshot:
         document = self.window.document
         storey = document.storey
-        return Snapshot(document.job, document.drawing, str(storey.id) if storey else "")
+        return Snapshot(document.job, dict(document.drawings), str(storey.id) if storey else "")
 
     def open(self, snapshot: Snapshot) -> None:
         """Start from a job as it stood."""
-        self.window.document.open(snapshot.job, snapshot.drawing)
+        self.window.document.open(snapshot.job, snapshot.drawings)
         self.window.document.show_storey(snapshot.storey)
 
     def _hook(self, kind: type[BaseException], error: BaseException, trace: Any) -> None:
@@ -486,7 +486,7 @@ class Monkey:
         plan, document = self.window.plan, self.window.document
         plan.draw_whole()
         again = Document()
-        again.open(document.job, document.drawing)
+        again.open(document.job, document.drawings)
         if document.storey is not None:
             again.show_storey(str(document.storey.id))
         fresh = Plan(again, plan.theme)

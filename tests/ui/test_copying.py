@@ -63,7 +63,7 @@ def test_what_is_on_the_clipboard_is_the_jobs_own_json(hands, sample) -> None:
     choose(sample, KITCHEN)
     hands.key(Qt.Key.Key_C, CONTROL)
     tree = json.loads(QGuiApplication.clipboard().text())
-    assert tree["schema"] == "takeoff-job/1"
+    assert tree["schema"] == "takeoff-job/2"
     assert [room["name"] for room in tree["storeys"][0]["rooms"]] == ["Kitchen"]
     hosts = {o["room"] for o in tree["storeys"][0]["openings"]}
     assert hosts == {KITCHEN}
@@ -150,7 +150,7 @@ def test_something_else_on_the_clipboard_is_refused_in_a_sentence(hands, sample)
     QGuiApplication.clipboard().setText("a shopping list")
     sample.acts.do("paste")
     assert "no rooms on the clipboard" in hands.foot
-    QGuiApplication.clipboard().setText('{"schema": "takeoff-job/1", "storeys": [{"id": 7}]}')
+    QGuiApplication.clipboard().setText('{"schema": "takeoff-job/2", "storeys": [{"id": 7}]}')
     sample.acts.do("paste")
     assert "What is on the clipboard: storeys[0].id" in hands.foot
     assert sample.plan.view.tool is sample.choose

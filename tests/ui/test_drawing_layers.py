@@ -91,7 +91,7 @@ def test_overruled_layer_proposes_the_rooms_again_and_undo_takes_it_back(window,
     page = page_of(window)
     pick(page.layers.roles["Equipment"], "wall")
     assert floors(window) == [5.7, 6.0, 9.0]
-    assert window.document.job.drawing.layer_roles == (("Equipment", "wall"),)
+    assert window.document.job.drawings[0].layer_roles == (("Equipment", "wall"),)
     assert window.acts.q("undo").isEnabled()
     window.acts.do("undo")
     assert floors(window) == [9.0, 12.0]

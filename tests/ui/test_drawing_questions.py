@@ -181,14 +181,20 @@ def two_pages(path: Path) -> Path:
     return path
 
 
-def test_pages_are_shown_small_and_another_is_a_click_away(window, qtbot, tmp_path) -> None:
+def test_pages_are_shown_small_and_another_is_a_click_away(window, qtbot, tmp_path, told) -> None:
     window.files.open(two_pages(tmp_path / "two.pdf"))
     page = page_of(window)
     assert page.pages.title.text() == "Page 2 of 2"
     assert sorted(page.pages.buttons) == [1, 2]
     assert not page.pages.buttons[1].icon().isNull()
+    told.answers.append("stay")
     qtbot.mouseClick(page.pages.buttons[1], LEFT)
-    assert window.document.job.drawing.page == 1
+    assert window.document.job.drawings[0].page == 2
+    assert page.pages.buttons[2].isChecked()
+    told.answers.append("instead")
+    qtbot.mouseClick(page.pages.buttons[1], LEFT)
+    assert told.questions == ["What is page 1 for?"] * 2
+    assert window.document.job.drawings[0].page == 1
     assert page.pages.title.text() == "Page 1 of 2"
     assert page.pages.buttons[1].isChecked()
     assert len(window.document.storey.rooms) == 1

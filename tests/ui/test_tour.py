@@ -110,7 +110,7 @@ def test_words_make_way_for_a_tool_and_come_back(window, qtbot) -> None:
 
 def test_drawing_without_rooms_leads_to_its_layers(window, qtbot) -> None:
     opened = open_file(SAMPLES / "loft.dxf")
-    window.document.open(Job(drawing=opened.job.drawing), opened.drawing)
+    window.document.open(Job(drawings=opened.job.drawings), opened.drawings)
     empty = window.findChild(EmptyPlan)
     assert empty.title.text() == "No room was found in this drawing"
     qtbot.mouseClick(empty.buttons[0], Qt.MouseButton.LeftButton)

@@ -80,7 +80,7 @@ def test_picture_opens_with_a_question_and_no_rooms(window, tmp_path, told) -> N
 def test_four_corners_in_any_order_and_two_lengths_straighten_it(window, tmp_path, qtbot, order) -> None:
     window.files.open(crooked(tmp_path / "photo.png"))
     straighten(window, qtbot, order)
-    placed = window.document.job.drawing.picture
+    placed = window.document.job.drawings[0].picture
     at = apply(np.array(placed.matrix).reshape(3, 3), np.array(CORNERS, float))
     assert np.abs(at - [(0, 0), (8000, 0), (8000, 6000), (0, 6000)]).max() < 30.0
     assert page_of(window).picture.trace_button.isEnabled()
@@ -104,7 +104,7 @@ def test_one_known_length_scales_a_straight_picture(window, tmp_path, qtbot) -> 
     qtbot.mouseClick(page.picture.ends, LEFT)
     click(window, qtbot, (100 * k, 100 * k), (300 * k, 100 * k))
     enter(qtbot, page.picture.length, "5 m")
-    assert window.document.job.drawing.picture.mm_per_px == pytest.approx(25.0, rel=0.01)
+    assert window.document.job.drawings[0].picture.mm_per_px == pytest.approx(25.0, rel=0.01)
     box = importing(window).tracing.backdrop.box
     assert box[2] - box[0] == pytest.approx(10_000.0, rel=0.01)
 
@@ -125,7 +125,7 @@ def test_placing_is_undone_and_done_again_with_the_picture(window, tmp_path, qtb
     assert after != before
     window.acts.do("undo")
     assert backdrop.box == before
-    assert window.document.job.drawing.picture.mm_per_px is None
+    assert window.document.job.drawings[0].picture.mm_per_px is None
     window.acts.do("redo")
     assert backdrop.box == after
 
@@ -169,9 +169,9 @@ def test_scanned_page_of_a_pdf_is_traced_too_and_kept_as_a_picture(window, tmp_p
     canvas.save()
     window.files.open(tmp_path / "scan.pdf")
     assert told.sentences == []
-    placed = window.document.job.drawing.picture
+    placed = window.document.job.drawings[0].picture
     assert (placed.width_px, placed.height_px) == (800, 1600)
-    assert window.document.job.drawing.page == 1
+    assert window.document.job.drawings[0].page == 1
     assert importing(window).tracing.backdrop.box is not None
     told.paths = [tmp_path / "mine.takeoff"]
     window.acts.do("save-as")
@@ -192,7 +192,7 @@ def test_lengths_that_cannot_be_are_refused(window, tmp_path, qtbot, across, upw
     enter(qtbot, page.picture.across, across)
     enter(qtbot, page.picture.upwards, upwards)
     assert words in window.totals.note.text()
-    assert window.document.job.drawing.picture.mm_per_px is None
+    assert window.document.job.drawings[0].picture.mm_per_px is None
 
 
 def test_corners_in_one_line_are_refused(window, tmp_path, qtbot) -> None:

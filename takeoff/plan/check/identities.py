@@ -20,8 +20,13 @@ def unsound_names(job: Job) -> list[Finding]:
     found += _twice("room", ((r.id, Where(storey=s.id, room=r.id)) for s in job.storeys for r in s.rooms))
     found += _twice("opening", chain.from_iterable(_openings(s) for s in job.storeys))
     found += _twice("wall type", ((w.id, Where()) for w in job.wall_types))
+    found += _twice("drawing", ((ref.id, Where()) for ref in job.drawings))
     wall_types: set[str] = {wall_type.id for wall_type in job.wall_types}
+    drawings = {ref.id for ref in job.drawings}
     for storey in job.storeys:
+        if storey.drawing is not None and storey.drawing not in drawings:
+            where = Where(storey=storey.id)
+            found.append(noticed("drawing-unknown", where, storey=storey.title, drawing=storey.drawing))
         if not storey.rooms:
             found.append(noticed("no-rooms", Where(storey=storey.id), storey=storey.title))
         meant = meant_by(storey.height_mm, STOREY_HEIGHT)
@@ -110,8 +115,9 @@ def _hosts(storey: Storey) -> Iterator[Finding]:
 
 
 def unplaced_picture(job: Job) -> list[Finding]:
-    """An error while nobody has said how large the job's picture is: what is traced over it is wrong."""
-    ref = job.drawing
-    if ref is None or ref.picture is None or ref.picture.mm_per_px is not None:
-        return []
-    return [noticed("picture-not-placed", file=ref.name)]
+    """An error for each picture of which nobody has said how large it is: what is traced over it is wrong."""
+    return [
+        noticed("picture-not-placed", file=ref.name)
+        for ref in job.drawings
+        if ref.picture is not None and ref.picture.mm_per_px is None
+    ]

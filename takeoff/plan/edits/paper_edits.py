@@ -9,7 +9,8 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.plan.edits.lookup import changed, fresh_number, opening_of, room_of, side_place
-from takeoff.plan.model import DrawingRef, Job, OpeningId, Photo, PlacedPicture, RoomId, SideId
+from takeoff.plan.job_drawings import drawing_called, with_drawing
+from takeoff.plan.model import DrawingId, Job, OpeningId, Photo, PlacedPicture, RoomId, SideId
 
 replace = msgspec.structs.replace
 
@@ -38,16 +39,21 @@ def set_convention(job: Job, convention: str) -> Job:
     return changed(job, convention=convention)
 
 
-def set_drawing_number(job: Job, number: str | None = None, revision: str | None = None) -> Job:
-    """What the drawing calls itself, each where given. Raises InputError where there is no drawing."""
-    if job.drawing is None:
+def set_drawing_number(
+    job: Job, number: str | None = None, revision: str | None = None, drawing: DrawingId | None = None
+) -> Job:
+    """What a drawing (None: the first) calls itself, each where given. Raises InputError where the job has
+    no such drawing."""
+    if not job.drawings:
         raise InputError("This job has no drawing, so it has no number: give the job a reference instead.")
-    ref: DrawingRef = job.drawing
+    ref = drawing_called(job, drawing if drawing is not None else job.drawings[0].id)
+    if ref is None:
+        raise InputError(f"The job has no drawing “{drawing}”: choose one that it has.")
     if number is not None:
         ref = changed(ref, number=_text(number))
     if revision is not None:
         ref = changed(ref, revision=_text(revision))
-    return changed(job, drawing=ref)
+    return job if ref in job.drawings else with_drawing(job, ref)
 
 
 def price_text(text: str) -> str:
@@ -132,20 +138,25 @@ def _text(text: str) -> str:
     return plain
 
 
+def _same_picture(one: PlacedPicture | None, other: PlacedPicture) -> bool:
+    return one is not None and (one.sha256, one.width_px, one.height_px) == (
+        other.sha256,
+        other.width_px,
+        other.height_px,
+    )
+
+
 def place_picture(job: Job, placed: PlacedPicture) -> Job:
     """The job with its picture lying otherwise under the plan; rooms stay where they are. Raises
     InputError where the job has no picture, or another one."""
-    ref = job.drawing
-    if ref is None or ref.picture is None:
+    traced = [ref for ref in job.drawings if ref.picture is not None]
+    if not traced:
         raise InputError("This job has no picture to place: open a PNG, JPEG or scanned PDF.")
-    if (placed.sha256, placed.width_px, placed.height_px) != (
-        ref.picture.sha256,
-        ref.picture.width_px,
-        ref.picture.height_px,
-    ):
+    ref = next((ref for ref in traced if _same_picture(ref.picture, placed)), None)
+    if ref is None:
         raise InputError("That is another picture than the job's: place the one that it has.")
     if not all(math.isfinite(v) for v in (*placed.matrix, placed.mm_per_px or 1.0)):
         raise InputError("The picture cannot lie so: pick the points again.")
     if placed == ref.picture:
         return job
-    return msgspec.structs.replace(job, drawing=msgspec.structs.replace(ref, picture=placed))
+    return with_drawing(job, replace(ref, picture=placed))

@@ -35,6 +35,7 @@ from takeoff.plan.edits.lookup import (
 )
 from takeoff.plan.edits.side_edits import add_wall_type
 from takeoff.plan.edits.storey_edits import add_storey
+from takeoff.plan.job_drawings import drawing_to_trace
 from takeoff.plan.model import (
     Confidence,
     Job,
@@ -148,7 +149,7 @@ def draw_room(job: Job, storey_id: StoreyId | None, ring: Ring, sources: Sequenc
 def with_new_room(job: Job, storey_id: StoreyId | None, room: Room, openings: tuple[Opening, ...] = ()) -> Job:
     """The job with a room and what is in its walls; their ids are made new where they are taken."""
     if not job.storeys:
-        job = add_storey(job, Storey(id=StoreyId("1"), name="Ground floor"))
+        job = add_storey(job, Storey(id=StoreyId("1"), name="Ground floor", drawing=drawing_to_trace(job)))
     home = storey_id if storey_id is not None else job.storeys[0].id
     taken = [str(opening.id) for opening in all_openings(job)]
     own = []
@@ -250,7 +251,7 @@ def pasted_rooms(
         raise InputError("What was copied holds no rooms: copy rooms first.")
     finite(x_mm=by[0], y_mm=by[1])
     if not job.storeys:
-        job = add_storey(job, Storey(id=StoreyId("1"), name="Ground floor"))
+        job = add_storey(job, Storey(id=StoreyId("1"), name="Ground floor", drawing=drawing_to_trace(job)))
     place = 0 if storey_id is None else index_of(job.storeys, storey_id, "storey", "The job")
     for kind in copied.wall_types:
         if all(known.id != kind.id for known in job.wall_types):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import msgspec
 
@@ -20,7 +20,8 @@ from takeoff.plan.edits.lookup import (
     whole_times,
     with_storey,
 )
-from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, SetTogether, Storey, StoreyId
+from takeoff.plan.job_drawings import drawing_to_trace, drawing_traced
+from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, RoomId, Storey, StoreyId
 
 replace = msgspec.structs.replace
 
@@ -46,7 +47,7 @@ def new_storey(job: Job, after: StoreyId | None = None) -> tuple[Job, StoreyId]:
     """The job with an empty storey above ``after`` (the highest), as high as that one, and its id."""
     name = _new_id(job)
     if not job.storeys:
-        return add_storey(job, Storey(id=name, name=STOREY_NAMES[1])), name
+        return add_storey(job, Storey(id=name, name=STOREY_NAMES[1], drawing=drawing_to_trace(job))), name
     below = job.storeys[-1] if after is None else storey_of(job, after)
     storey = Storey(
         id=name,
@@ -54,6 +55,7 @@ def new_storey(job: Job, after: StoreyId | None = None) -> tuple[Job, StoreyId]:
         level_mm=_level_above(below),
         height_mm=below.height_mm,
         height_source=below.height_source,
+        drawing=drawing_traced(job, below),
     )
     return _put_after(add_storey(job, storey), below.id), name
 
@@ -75,29 +77,38 @@ def duplicate_storey(
     which are named within their room, keep theirs.
     """
     finite(level_mm=level_mm)
-    old = storey_of(job, storey_id)
-    held: list[Opening | Rooflight] = [*old.openings, *old.rooflights]
-    doors = {o.id: OpeningId(f"{new_id}/{o.id}") for o in held}
+    copy = replace(renamed_storey(storey_of(job, storey_id), new_id, str(new_id)), name=name, level_mm=level_mm)
+    if not openings:
+        # doors that rooms were set together by are gone too: they stay where they stand
+        rooms = tuple(_without_read_openings(room) for room in copy.rooms)
+        copy = replace(copy, rooms=rooms, openings=(), rooflights=(), set_together=None)
+    return add_storey(job, copy)
+
+
+def renamed_storey(storey: Storey, new_id: StoreyId, prefix: str) -> Storey:
+    """The storey under another id, its rooms, openings and rooflights called "prefix/id". Sides and
+    regions, which are named within their room, keep theirs."""
+    held: list[Opening | Rooflight] = [*storey.openings, *storey.rooflights]
+    doors = {one.id: OpeningId(f"{prefix}/{one.id}") for one in held}
 
     def room_id(name: RoomId) -> RoomId:
-        return RoomId(f"{new_id}/{name}")
+        return RoomId(f"{prefix}/{name}")
 
-    def room(original: Room) -> Room:
-        made = replace(renamed_picks(original, doors), id=room_id(original.id))
-        return made if openings else _without_read_openings(made)
-
-    copy = replace(
-        old,
+    together = storey.set_together
+    if together is not None:
+        together = replace(
+            together,
+            joins=tuple(replace(j, room=room_id(j.room), beyond=room_id(j.beyond)) for j in together.joins),
+            checks=tuple(replace(c, room=room_id(c.room), beyond=room_id(c.beyond)) for c in together.checks),
+        )
+    return replace(
+        storey,
         id=new_id,
-        name=name,
-        level_mm=level_mm,
-        rooms=tuple(room(one) for one in old.rooms),
-        openings=tuple(replace(o, id=doors[o.id], room=room_id(o.room)) for o in old.openings) if openings else (),
-        rooflights=tuple(replace(o, id=doors[o.id], room=room_id(o.room)) for o in old.rooflights) if openings else (),
-        # doors that rooms were set together by are gone without openings: they stay where they stand
-        set_together=_renamed(old.set_together, room_id) if openings and old.set_together else None,
+        rooms=tuple(replace(renamed_picks(room, doors), id=room_id(room.id)) for room in storey.rooms),
+        openings=tuple(replace(o, id=doors[o.id], room=room_id(o.room)) for o in storey.openings),
+        rooflights=tuple(replace(o, id=doors[o.id], room=room_id(o.room)) for o in storey.rooflights),
+        set_together=together,
     )
-    return add_storey(job, copy)
 
 
 def move_storey(job: Job, storey_id: StoreyId, by: int) -> Job:
@@ -156,15 +167,6 @@ def _without_read_openings(room: Room) -> Room:
         return room
     sides = tuple(changed(side, openings=()) for side in room.readings.sides)
     return replace(room, readings=changed(room.readings, sides=sides))
-
-
-def _renamed(together: SetTogether, room_id: Callable[[RoomId], RoomId]) -> SetTogether:
-    """How rooms are set together, of their copies."""
-    return replace(
-        together,
-        joins=tuple(replace(j, room=room_id(j.room), beyond=room_id(j.beyond)) for j in together.joins),
-        checks=tuple(replace(c, room=room_id(c.room), beyond=room_id(c.beyond)) for c in together.checks),
-    )
 
 
 def add_storey(job: Job, storey: Storey) -> Job:

@@ -12,6 +12,7 @@ from takeoff.geometry.adjustment import Point
 from takeoff.geometry.planes import Height, Through, planes_through
 from takeoff.plan.edits.lookup import all_openings, fresh_id, room_place
 from takeoff.plan.edits.storey_edits import add_storey
+from takeoff.plan.job_drawings import drawing_to_trace
 from takeoff.plan.model import (
     Field,
     Job,
@@ -42,7 +43,7 @@ APART_MM = 1000.0
 def with_some_storey(job: Job, storey_id: StoreyId | None) -> tuple[Job, Storey]:
     """The storey of that id; without an id the first, made where the job has none."""
     if storey_id is None and not job.storeys:
-        job = add_storey(job, Storey(id=StoreyId("ground"), name="Ground floor"))
+        job = add_storey(job, Storey(id=StoreyId("ground"), name="Ground floor", drawing=drawing_to_trace(job)))
     for storey in job.storeys:
         if storey_id is None or storey.id == storey_id:
             return job, storey

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Severity, Where
 from takeoff.findings import noticed
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import DrawingRef, Job, Opening, OpeningId, Room, RoomId, Source, Storey, StoreyId
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.modelled.model_claims import Hole, Model, Space, model_of
@@ -124,14 +125,14 @@ def propose_modelled(
     if not drawings:
         return Job(), (noticed("no-room-found/model"),)
     first = drawings[0]
-    ref = DrawingRef(name=first.name, sha256=first.sha256, unit=first.unit, unit_mm=first.unit_mm)
+    ref = DrawingRef(id=FIRST, name=first.name, sha256=first.sha256, unit=first.unit, unit_mm=first.unit_mm)
     if not model.spaces:
         job, found = propose_cut(drawings, model, settings)
-        return replace(job, name=first.name, drawing=ref), found
+        return with_origin(replace(job, name=first.name), ref), found
     spaces, left_out = rooms_among(model)
     storeys, doubts = storeys_of(model, spaces, settings)
     found = (*left_out, *doubts, *quantity_findings(spaces))
-    return Job(name=first.name, drawing=ref, storeys=storeys), found
+    return with_origin(Job(name=first.name, storeys=storeys), ref), found
 
 
 OPEN_PLAN = 0.5

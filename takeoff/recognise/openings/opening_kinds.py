@@ -18,7 +18,7 @@ from takeoff.plan.model import Opening, OpeningId, Ring, Room, Swing
 from takeoff.plan.opening_groups import WallSort, wall_sorts
 from takeoff.plan.shape import curves_by_id
 from takeoff.plan.usual_sizes import Kind, UsualSizes, of_kind
-from takeoff.recognise.walls.believed_gaps import PLAIN_GAP
+from takeoff.recognise.walls.believed_gaps import OF_OPENINGS, PLAIN_GAP
 from takeoff.recognise.walls.opening_evidence import Swings
 
 Floats = NDArray[np.float64]
@@ -44,7 +44,7 @@ def kinds_proposed(
     if not any(_is_bare(opening) for opening in openings):
         return list(openings)
     walls = wall_sorts(openings, rooms, buildings)
-    sure = [o for o in openings if o.confidence == "sure" and o.kind != "open"]
+    sure = [o for o in openings if o.confidence == "sure" and o.kind != "open" and not _is_bare(o)]
     leaves_drawn = any(o.kind == "door" for o in sure)
 
     def proposed(opening: Opening) -> Opening:
@@ -58,7 +58,8 @@ def kinds_proposed(
 
 
 def _is_bare(opening: Opening) -> bool:
-    return opening.kind == "open" and opening.confidence != "sure"
+    """Whether nothing drawn says what it is: a way that is not sure, or what is drawn on a layer of all openings."""
+    return (opening.kind == "open" and opening.confidence != "sure") or OF_OPENINGS in opening.evidence
 
 
 def _with_reason(opening: Opening, why: str) -> Opening:
@@ -79,6 +80,8 @@ def _most_likely(
         return kind, f"as wide as {_ONE[kind]} in the same sort of wall"
     if wall == "outside" and WINDOW_MM[0] <= width <= WINDOW_MM[1]:
         return "window", "in an outside wall and without a leaf"
+    if wall == "inside" and OF_OPENINGS in opening.evidence:
+        return "door", ""
     if wall == "inside":
         jambs_only = not leaves_drawn and PLAIN_GAP not in opening.evidence
         if LEAF_WAY_MM[0] <= width <= LEAF_WAY_MM[1] and jambs_only:

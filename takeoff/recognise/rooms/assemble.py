@@ -9,6 +9,7 @@ import shapely
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
@@ -46,6 +47,7 @@ def assemble(
     """The job and its findings; without a single space a job without storeys, and one finding."""
     block = sheet.block
     ref = DrawingRef(
+        id=FIRST,
         name=drawing.name,
         sha256=drawing.sha256,
         unit=drawing.unit,
@@ -57,7 +59,7 @@ def assemble(
     if reading is not None:
         reading = without_frames(reading, drawing, block.rows)
     if reading is None or not reading.spaces:
-        return Job(name=name, drawing=ref), (noticed("no-room-found"),)
+        return Job(name=name, drawings=(ref,)), (noticed("no-room-found"),)
     found = plans(reading, words)
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
@@ -84,7 +86,7 @@ def assemble(
         findings += _doubts(storey)
     findings += unlike + told(block)
     findings += free_walls(reading) + doors_off_walls(evidence, proposed, reading.lines.origin)
-    return Job(name=name, drawing=ref, storeys=tuple(storeys)), tuple(findings)
+    return with_origin(Job(name=name, storeys=tuple(storeys)), ref), tuple(findings)
 
 
 def _storeys(
@@ -202,16 +204,18 @@ def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:
 def _left_out(gone: list[Room], findings: list[Finding]) -> list[Finding]:
     """The findings without those of spaces that are no rooms, and one that names these."""
     names = {room.id for room in gone}
-    places = [sound_polygon(room) for room in gone]
-    listed = "; ".join(
-        f"{p.area / 1e6:.1f} m² at {p.centroid.x:.0f}, {p.centroid.y:.0f}"
-        for p in sorted(places, key=lambda p: -float(p.area))[:LISTED]
-    )
+    largest = sorted(((float(sound_polygon(room).area), *_middle(room)) for room in gone), reverse=True)
+    listed = "; ".join(f"{area / 1e6:.1f} m² at {x:.0f}, {y:.0f}" for area, x, y in largest[:LISTED])
     more = f"; and {len(gone) - LISTED} more" if len(gone) > LISTED else ""
-    where = Where(x_mm=float(places[0].centroid.x), y_mm=float(places[0].centroid.y))
+    where = Where(x_mm=largest[0][1], y_mm=largest[0][2])
     count = "1 closed space has" if len(gone) == 1 else f"{len(gone)} closed spaces have"
     said = noticed("spaces-without-way-in", where, spaces=count, listed=listed + more)
     return [f for f in findings if f.where.room not in names] + [said]
+
+
+def _middle(room: Room) -> tuple[float, float]:
+    """The mean of its corners."""
+    return tuple(np.mean([(s.x_mm, s.y_mm) for s in room.outline], axis=0).tolist())
 
 
 PANE_ON_WALL = 0.3
@@ -282,8 +286,7 @@ def _doubts(storey: Storey) -> list[Finding]:
             continue
         name = f"“{room.name}”" if room.name else f"Room {room.id} without a name"
         ask = "is it a room" if room.confidence == "question" else "look at it"
-        x = sum(s.x_mm for s in room.outline) / len(room.outline)
-        y = sum(s.y_mm for s in room.outline) / len(room.outline)
+        x, y = _middle(room)
         where = Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)
         findings.append(noticed("room-to-check", where, room=name, x=x, y=y, why="; ".join(room.evidence), ask=ask))
     return findings

@@ -58,7 +58,33 @@ def written_in(words: list[Placed]) -> Written:
     names = names_among(
         [Named(w.words.text, w.on_notes, w.height) for w in words if w.words.kind == "name"], len(areas)
     )
-    return Written(names, texts("number"), areas, tuple(w for w in words if w.words.kind == "height"))
+    return Written(_in_one(names, words), texts("number"), areas, tuple(w for w in words if w.words.kind == "height"))
+
+
+STACKED, ASIDE = 2.2, 1.0
+"""Lines of one name stand so many times their height below one another, and aside of it less than a word's length."""
+
+
+def _in_one(names: tuple[str, ...], words: list[Placed]) -> tuple[str, ...]:
+    """The names, those put together that are the lines of one: one right below the other, equally high."""
+    places = [next(w for w in words if w.words.kind == "name" and w.words.text == name) for name in names]
+    groups: list[list[Placed]] = []
+    for place in places:
+        above = next((g for g in groups if _below(place, g[-1])), None)
+        if above is None:
+            groups.append([place])
+        else:
+            above.append(place)
+    return tuple(" ".join(w.words.text for w in group) for group in groups)
+
+
+def _below(word: Placed, other: Placed) -> bool:
+    aside = ASIDE * word.height * max(len(word.words.text), len(other.words.text)) / 2
+    return (
+        abs(word.height - other.height) <= 0.1 * other.height
+        and 0 < other.y - word.y <= STACKED * other.height
+        and abs(word.x - other.x) <= aside
+    )
 
 
 def rounding_of(area: Placed) -> float:

@@ -52,18 +52,22 @@ def as_wells(job: Job) -> Job:
 
     def settled(storey: Storey, room: Room) -> Room:
         stair = stair_of(room)
-        if stair is None:
+        if stair is None or stair.answer:
             return room
         if (storey.id, room.id) in over:
             bare = replace(room.ceiling_treatment, coat=False)
-            return replace(room, stair=replace(stair, well=True), ceiling_treatment=bare)
+            made = replace(room, stair=replace(stair, well=True), ceiling_treatment=bare)
+            return room if made == room else made
         if room.id in reached and next_above(job, storey) is None:
             return replace(room, stair=None)
         return room
 
-    return replace(
-        job, storeys=tuple(replace(s, rooms=tuple(settled(s, room) for room in s.rooms)) for s in job.storeys)
-    )
+    def in_storey(storey: Storey) -> Storey:
+        rooms = tuple(settled(storey, room) for room in storey.rooms)
+        same = all(a is b for a, b in zip(rooms, storey.rooms, strict=True))
+        return storey if same else replace(storey, rooms=rooms)
+
+    return replace(job, storeys=tuple(in_storey(storey) for storey in job.storeys))
 
 
 def _treads(lines: Lines, said: bool) -> Floats:

@@ -36,11 +36,13 @@ NEAR_MM = 200.0
 """A hinge or a symbol this near to a gap belongs to it."""
 BESIDE_MM = 60.0
 LEAF_COVER = 0.5
+LEAF_WIDEST_MM = 2500.0
 FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
 PLAIN_GAP = "a plain gap in the wall"
+OF_OPENINGS = "drawn on a layer that is for doors and windows alike"
 JOINT, MULLIONS = "a joint in a glazed front", "a row of mullions"
 OF_FRONTS = (JOINT, MULLIONS)
 """Why the gaps within a glazed front are closed."""
@@ -93,11 +95,17 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     inner = [_inside(b, q) for b, q in zip(bridges, quads, strict=True)]
     glass = _cover(bridges, inner, tree, evidence.glass_lines)
     doors = _cover(bridges, inner, tree, evidence.door_lines)
+    either = _cover(bridges, inner, tree, evidence.either_lines)
     sketched = _cover(bridges, inner, tree, plain)
+    leaves = _leaves(evidence)
     gaps = []
     for k, bridge in enumerate(bridges):
+        if not notes[k]["door"] and len(bridge.lines) == 2:
+            notes[k]["door"] += _leaves_beside(bridge, leaves)
         if doors[k] >= (LEAF_COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
             notes[k]["door"].append("door linework in the gap")
+        elif not notes[k]["door"] and either[k] >= COVER and bridge.width_mm <= REACH_MM:
+            notes[k]["door"].append(OF_OPENINGS)
         if glass[k] >= (COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
             notes[k]["window"].append("glazing drawn along the gap")
         gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines)
@@ -191,6 +199,83 @@ def _swing_notes(
             notes[b]["door"].append("a pair of doors swings at the gap")
 
 
+SLID_SIDE_MM, SLID_LENGTH = 150.0, (0.75, 1.3)
+"""A leaf that slides runs this near to its wall's faces, and is about as wide as its gap."""
+FOLDED_MM, FOLDED_COVER = 700.0, 0.35
+"""Leaves that fold stand out by less, and cover this part of their gap, pushed together as they are."""
+JAMB_MM = 120.0
+LEVEL_COS = 0.995
+
+
+class _Leaves(NamedTuple):
+    """Leaves that hang at no hinge, and all lines of doors, each with its tree."""
+
+    sliding: Floats
+    slid: shapely.STRtree
+    doors: Floats
+    drawn: shapely.STRtree
+
+
+def _leaves(evidence: Evidence) -> _Leaves:
+    sliding = evidence.leaves
+    if len(sliding) and len(evidence.swings.hinge):
+        hinges = shapely.STRtree(shapely.points(evidence.swings.hinge))
+        at, _ = hinges.query(shapely.points(sliding.reshape(-1, 2)), predicate="dwithin", distance=JAMB_MM)
+        sliding = sliding[~np.isin(np.arange(len(sliding)), at // 2)]
+    slid, drawn = (shapely.STRtree(shapely.linestrings(r.reshape(-1, 2, 2))) for r in (sliding, evidence.door_lines))
+    return _Leaves(sliding, slid, evidence.door_lines, drawn)
+
+
+def _leaves_beside(bridge: Bridge, leaves: _Leaves) -> list[str]:
+    """What is drawn beside a gap that closes it: a leaf that slides along its wall, from one of its jambs, or leaves
+    that fold, from both of them."""
+    width = bridge.width_mm
+    if not SLIT_MM < width <= WIDEST_DOOR_MM:
+        return []
+    start, along, sides = _frame(bridge)
+    quad = quad_of(bridge)
+    if width <= LEAF_WIDEST_MM:
+        for row in leaves.slid.query(quad.buffer(SLID_SIDE_MM + width), predicate="intersects").tolist():
+            t, off = _placed(leaves.sliding[row], start, along)
+            length = abs(t[1] - t[0])
+            level = length >= LEVEL_COS * float(np.hypot(t[1] - t[0], off[1] - off[0]))
+            near = sides[0] - SLID_SIDE_MM <= off.min() and off.max() <= sides[1] + SLID_SIDE_MM
+            jamb = min(abs(end - at) for end in (t.min(), t.max()) for at in (0.0, width)) <= JAMB_MM
+            if level and near and jamb and SLID_LENGTH[0] * width <= length <= SLID_LENGTH[1] * width:
+                return ["a leaf that slides along the wall"]
+    return _folded(width, start, along, sides, leaves.doors[leaves.drawn.query(quad.buffer(FOLDED_MM))])
+
+
+def _folded(width: float, start: Floats, along: Floats, sides: tuple[float, float], lines: Floats) -> list[str]:
+    spans, ends = [], set()
+    for line in lines:
+        t, off = _placed(line, start, along)
+        if t.min() < -JAMB_MM or t.max() > width + JAMB_MM or abs(t[1] - t[0]) > width / 2:
+            continue
+        if off.max() < sides[0] - FOLDED_MM or off.min() > sides[1] + FOLDED_MM:
+            continue
+        spans.append((max(float(t.min()), 0.0), min(float(t.max()), width)))
+        if off.max() >= sides[0] - JAMB_MM and off.min() <= sides[1] + JAMB_MM:
+            ends |= {k for k, at in enumerate((0.0, width)) if min(abs(t - at)) <= JAMB_MM}
+    return ["leaves that fold at the gap"] if ends == {0, 1} and _union_of(spans) >= FOLDED_COVER * width else []
+
+
+def _frame(bridge: Bridge) -> tuple[Floats, Floats, tuple[float, float]]:
+    """(a corner of the gap, the unit direction along its wall, where its two faces lie across that)"""
+    start = bridge.lines[0, :2]
+    way = bridge.lines[0, 2:] - start
+    along = way / max(float(np.hypot(*way)), 1e-9)
+    other = bridge.lines[1, :2] - start
+    across = float(-along[1] * other[0] + along[0] * other[1])
+    return start, along, (min(0.0, across), max(0.0, across))
+
+
+def _placed(line: Floats, start: Floats, along: Floats) -> tuple[Floats, Floats]:
+    """Where both ends of a line lie along the wall, and across it."""
+    d = line.reshape(2, 2) - start
+    return d @ along, d @ np.array([-along[1], along[0]])
+
+
 def _gap_ends(bridge: Bridge) -> Floats:
     """(2, 2, 2): the two jambs of a gap as lines; points where the wall is a single line."""
     if len(bridge.lines) == 2:
@@ -259,12 +344,16 @@ def _covered(bridge: Bridge, pieces: NDArray[np.object_]) -> float:
         t = (xy - (x0, y0)) @ d / length
         if len(t) > 1 and t.max() - t.min() > 0.7 * piece.length:
             spans.append((max(t.min(), 0.0), min(t.max(), length)))
-    spans.sort()
+    return _union_of(spans) / length
+
+
+def _union_of(spans: list[tuple[float, float]]) -> float:
+    """The length that stretches cover together."""
     total, reached = 0.0, 0.0
-    for lo, hi in spans:
+    for lo, hi in sorted(spans):
         total += max(0.0, hi - max(lo, reached))
         reached = max(reached, hi)
-    return total / length
+    return total
 
 
 def _uncrossed(gaps: list[Gap]) -> list[Gap]:

@@ -68,6 +68,14 @@ def free_shapes(lines: Lines, walls: Bools, words: Floats) -> Bools:
     return drop
 
 
+def treads(lines: Lines, walls: Bools) -> Bools:
+    """Which of the lines taken for walls are treads of stairs: many drawings have them on the layer of walls."""
+    rows = np.flatnonzero(walls)
+    found = np.zeros(len(walls), bool)
+    found[rows[flights(lines.xy[rows]) >= 0]] = True
+    return found
+
+
 def with_doubts(spaces: list[Space], lines: Lines, walls: Bools, dropped: Bools) -> list[Space]:
     """The spaces, doubted where crossed diagonals lie in them, since what is taken for the walls of a shaft
     may be the car of its lift, and where a square or a round was ``dropped`` that could be a column."""

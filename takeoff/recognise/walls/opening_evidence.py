@@ -6,6 +6,7 @@ between them from one to the other is glass or a frame (common practice of drawi
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 import numpy as np
@@ -39,9 +40,9 @@ class Swings(NamedTuple):
 
 
 class Evidence(NamedTuple):
-    """Door and window marks near the origin. ``door_lines``, ``glass_lines``: (n, 4); ``leaves``:
-    the straight ones among the door lines; ``symbols``: boxes (n, 4); ``symbol_kind`` (n,) of
-    "door" or "window"; ``symbol_row``: which symbol of the drawing each is."""
+    """Door and window marks near the origin. ``door_lines``, ``glass_lines``: (n, 4); ``either_lines``: of layers
+    that are for all openings; ``leaves``: the straight ones of doors or either; ``symbols``: boxes (n, 4);
+    ``symbol_kind`` (n,) of "door" or "window"; ``symbol_row``: which symbol of the drawing each is."""
 
     swings: Swings
     door_lines: Floats
@@ -50,6 +51,7 @@ class Evidence(NamedTuple):
     symbol_kind: tuple[str, ...]
     symbol_row: tuple[int, ...]
     leaves: Floats
+    either_lines: Floats = np.zeros((0, 4))
 
 
 def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
@@ -124,6 +126,8 @@ def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
     """All that speaks for doors and windows in the drawing."""
     door = is_role(lines, "door")
     glass = is_role(lines, "glazing")
+    for_all = np.array([_is_for_all(layer.name) for layer in drawing.layers] or [False])
+    either = door & for_all[lines.layer] & (lines.arc < 0)
     boxes, kinds, rows = [], [], []
     x, y = lines.origin
     for row, symbol in enumerate(drawing.symbols):
@@ -137,13 +141,26 @@ def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
             rows.append(row)
     return Evidence(
         found,
-        lines.xy[door],
+        lines.xy[door & ~either],
         lines.xy[glass],
         np.array(boxes, float).reshape(-1, 4),
         tuple(kinds),
         tuple(rows),
         lines.xy[door & (lines.arc < 0)],
+        lines.xy[either],
     )
+
+
+_FOR_ALL = frozenset(
+    {"opening", "openings", "öffnung", "öffnungen", "oeffnung", "oeffnungen", "ouverture", "ouvertures"}
+)
+_FOR_ALL |= {"baie", "baies", "abertura", "aberturas", "apertura", "aperture", "vano", "vanos", "vani", "infissi"}
+_FOR_ALL |= {"ouvertures", "serramenti", "carpinteria", "otwory", "проем", "проемы", "проёмы"}
+"""What layers are called that hold whatever stands in openings, doors and windows alike."""
+
+
+def _is_for_all(layer: str) -> bool:
+    return any(word in _FOR_ALL for word in re.split(r"[^\w]+|_", layer.lower()))
 
 
 PANE_MM = (300.0, 6000.0)

@@ -316,6 +316,37 @@ def _door_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
     return found
 
 
+PRINT_EXACT = 0.005
+"""A printed area that is rounded to more than this part of it proves nothing."""
+
+
+def join_by_print(
+    spaces: list[Space], faces: Faces, gaps: list[Gap], printed: dict[int, tuple[float, float]]
+) -> list[Space]:
+    """The spaces, those put together over a plain gap whose area is, only together, the one that is printed in one
+    of them. ``printed``: (m², rounding m²) of words that are areas."""
+    found = list(spaces)
+    fill = {int(g): f for f, g in enumerate(faces.gap.tolist()) if g >= 0}
+    for k in sorted({k for s in spaces for k in s.doubtful_gaps}):
+        pair = [s for s in found if k in s.doubtful_gaps]
+        said = [printed[w] for s in pair for w in s.words if w in printed]
+        if len(pair) != 2 or len(said) != 1:
+            continue
+        own = [f for s in pair for f in s.faces] + ([fill[k]] if k in fill else [])
+        whole = _union(faces, own)
+        value, rounding = said[0]
+        alone = [abs(float(s.polygon.area) / 1e6 - value) <= rounding for s in pair]
+        exact = rounding <= PRINT_EXACT * value and abs(float(whole.area) / 1e6 - value) <= rounding
+        if exact and not any(alone):
+            rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))
+            words = tuple(w for s in pair for w in s.words)
+            first = max(pair, key=lambda s: float(s.polygon.area))
+            joined = tuple(dict.fromkeys(r for s in pair for r in s.joined))
+            new = first._replace(polygon=whole, faces=tuple(own), doubtful_gaps=rest, joined=joined, words=words)
+            found = [s for s in found if s not in pair] + [new]
+    return found
+
+
 SPECK_MM2 = 5e3
 ARROW_MM2, ARROW_FILL = 2e5, 0.55
 """The head of an arrow is small and fills half of the rectangle round it."""

@@ -28,7 +28,7 @@ from takeoff.recognise.walls.gap_closures import (
     wall_bridges,
 )
 from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import Space, find_spaces, settle
+from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print, settle
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -71,7 +71,8 @@ def read_walls(
     glazing = _glass_edges(graph, is_glass)
     labelled = any(w.words.kind in NAMING for w in spoken)
     spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, labelled)
-    spaces = settle(spaces, faces, places(spoken), by_layer)
+    areas = {k: (w.words.value, w.words.rounding + 1e-6) for k, w in enumerate(spoken) if w.words.kind == "area"}
+    spaces = settle(join_by_print(spaces, faces, gaps, areas), faces, places(spoken), by_layer)
     if double and not by_layer:
         spaces = with_fittings(spaces, faces, spoken)
     spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))

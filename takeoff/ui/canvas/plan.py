@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from takeoff.drawing.model import Drawing
 from takeoff.plan.model import Storey
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas import chosen
@@ -64,12 +65,20 @@ class Plan(QObject):
         self.lit.clear()
         self._board = Board(origin)
         self.items.clear()
-        has_rooms = any(storey.rooms for storey in self.document.job.storeys)
-        self.linework.set_drawing(self.document.drawing, origin, dimmed=has_rooms)
+        self._drawn: Drawing | None = None
+        self.show_drawing()
         # the zoom first: labels are fitted to it once, as they are made
         self.fit()
         self._draw(self.document.state)
         self._choose((), self.document.choice)
+
+    def show_drawing(self) -> None:
+        """Show the linework of the drawing under the storey that is shown, if another is shown."""
+        drawing = self.document.drawing
+        if drawing is not self._drawn or drawing is None:
+            self._drawn = drawing
+            has_rooms = any(storey.rooms for storey in self.document.job.storeys)
+            self.linework.set_drawing(drawing, self.view.origin, dimmed=has_rooms)
 
     def fit(self) -> None:
         """Show the whole storey, or the drawing where there is no room; else a place for a first room."""
@@ -151,11 +160,14 @@ class Plan(QObject):
 
     def _changed(self, before: State, after: State) -> None:
         del before
+        if self.document.drawing is not self._drawn:
+            self.show_drawing()
         self._draw(after)
         self._choose((), self.document.choice)
 
     def _show_storey(self, storey_id: str) -> None:
         del storey_id
+        self.show_drawing()
         self._draw(self.document.state)
         self._choose((), self.document.choice)
         self.fit()

@@ -111,11 +111,13 @@ class StepsPanel(QWidget):
 
 def source_of(document: Document) -> str:
     """What a job was measured from: the drawing's number and revision, or its name."""
-    drawing = document.job.drawing
-    if drawing is None:
+    drawings = document.job.drawings
+    if not drawings:
         return "typed" if document.job.storeys else ""
-    revision = f" rev {drawing.revision}" if drawing.revision else ""
-    return (drawing.number or drawing.name) + revision
+    if len(drawings) > 1:
+        return f"{len(drawings)} drawings"
+    revision = f" rev {drawings[0].revision}" if drawings[0].revision else ""
+    return (drawings[0].number or drawings[0].name) + revision
 
 
 class TopBar(QWidget):
@@ -162,7 +164,8 @@ class TopBar(QWidget):
         """Show the job's name, its storeys and whether it is saved."""
         job = self._document.job
         set_text(self.job, job.name or "Unnamed job")
-        revision = job.drawing.revision if job.drawing else ""
+        ref = self._document.ref
+        revision = ref.revision if ref is not None else ""
         single = storey_name(job.storeys[0]) if len(job.storeys) == 1 else ""
         set_text(self.revision, " · ".join(p for p in (revision and f"Revision {revision}", single) if p))
         names = [(storey_name(s), str(s.id)) for s in job.storeys]

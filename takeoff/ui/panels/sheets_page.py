@@ -110,17 +110,17 @@ class SheetsPage(QWidget):
 
     def refresh(self) -> None:
         """Show what the job has."""
-        job = self._document.job
+        job, ref = self._document.job, self._document.ref
         shown = {
             "name": job.name,
-            "number": job.drawing.number if job.drawing else "",
-            "revision": job.drawing.revision if job.drawing else "",
+            "number": ref.number if ref is not None else "",
+            "revision": ref.revision if ref is not None else "",
             **{key: getattr(job.details, key) for key, *_ in (*DETAILS, *PRICES)},
         }
         for key, text in shown.items():
             self.fields[key].show_text(text)
         for key in ("number", "revision"):
-            self.fields[key].setEnabled(job.drawing is not None)
+            self.fields[key].setEnabled(ref is not None)
         reason = draft_of(self._document.findings)
         set_text(self.draft, f"Only as a draft, until this is mended: {reason}." if reason else "")
         self.draft.setVisible(bool(reason))
@@ -134,13 +134,13 @@ class SheetsPage(QWidget):
     # -- what the user does
 
     def _typed(self, key: str, text: str) -> None:
+        ref = self._document.ref
+
         def edit(job: Job) -> Job:
             if key == "name":
                 return edits.rename_job(job, text)
-            if key == "number":
-                return edits.set_drawing_number(job, text)
-            if key == "revision":
-                return edits.set_drawing_number(job, revision=text)
+            if key in ("number", "revision"):
+                return edits.set_drawing_number(job, drawing=ref.id if ref is not None else None, **{key: text})
             return edits.set_details(job, **{key: text})
 
         words = self.fields[key].accessibleName()

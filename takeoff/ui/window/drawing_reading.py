@@ -10,14 +10,18 @@ import msgspec
 from PySide6.QtCore import QObject, QTimer
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding, OutputError, TakeoffError
+from takeoff.errors import Finding, InputError, OutputError, TakeoffError
 from takeoff.files.paths import state_folder
-from takeoff.plan.model import Job
+from takeoff.plan.job_drawings import drawing_called
+from takeoff.plan.model import DrawingId, Job, Laid
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
-from takeoff.services.opening import Answers, Opened, Thumbnail, answered, thumbnails
+from takeoff.services.opening import Answers, Opened, Thumbnail, answered, kind_of, open_for_window, thumbnails
 from takeoff.services.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
+from takeoff.services.several_drawings import OF_LAYING, Added, read_otherwise, with_drawing_of
 from takeoff.sheets.sheet_values import Point
+from takeoff.storage import layer_profiles
+from takeoff.ui import messages
 from takeoff.ui.panels.drawing_page import DrawingPage
 from takeoff.ui.tools.pick_points import PickPoints
 from takeoff.ui.window.workspace import Workspace
@@ -28,18 +32,30 @@ _NEAR_MM = 2500.0
 _AT_ONCE = 6000
 """Drawings with fewer lines are proposed anew here and now, in tenths of a second."""
 
+PAGE_ANSWERS = (("add", "Add it as a storey"), ("instead", "Open it instead"), ("stay", "Neither"))
+DRAWING_KINDS = "Drawings (*.dxf *.ifc *.ifczip *.pdf);;All files (*)"
+
+
+class Read:
+    """What is known of one drawing of the job besides its lines: how it was opened, which a job from its
+    file does not know (then only its layers can be said otherwise); its rooms as they were proposed, now
+    and with other roles of its layers."""
+
+    def __init__(
+        self, opened: Opened | None = None, proposed: Proposed | None = None, laid: Laid | None = None
+    ) -> None:
+        self.opened, self.proposed, self.laid = opened, proposed, laid
+        self.before: dict[layers.Said, tuple[Proposed, tuple[Finding, ...]]] = {}
+
 
 class Reading(QObject):
-    """Keeps the Drawing page and the drawing together. What was read stands in an Opened, which a job that
-    was opened from its file has not: then only its layers can be said otherwise."""
+    """Keeps the Drawing page and the drawing of the storey that is shown together."""
 
     def __init__(self, space: Workspace) -> None:
         super().__init__(space)
         self._space = space
         self._document = space.document
-        self._opened: Opened | None = None
-        self._proposed: Proposed | None = None
-        self._before: dict[layers.Said, tuple[Proposed, tuple[Finding, ...]]] = {}
+        self._read: dict[DrawingId, Read] = {}
         self._thumbnails: tuple[Path, tuple[Thumbnail, ...]] | None = None
         self._page: DrawingPage | None = None
         self._pick: PickPoints | None = None
@@ -48,8 +64,15 @@ class Reading(QObject):
         ) = None
         self._document.opened.connect(self._start_anew)
         self._document.changed.connect(self._changed)
+        self._document.storey_changed.connect(self._storey_shown)
         space.files.taken.connect(self.take)
         space.files.stopped.connect(self._show_question)
+
+    @property
+    def _here(self) -> Read:
+        """What is known of the drawing under the storey that is shown."""
+        ref = self._document.ref
+        return self._read.setdefault(ref.id, Read()) if ref is not None else Read()
 
     # -- the page
 
@@ -104,7 +127,7 @@ class Reading(QObject):
         return self._shown[2:]
 
     def _about(self) -> str:
-        drawing, ref = self._document.drawing, self._document.job.drawing
+        drawing, ref = self._document.drawing, self._document.ref
         if drawing is not None and drawing.picture is not None:
             wide, high = drawing.picture.width_px, drawing.picture.height_px
             return f"{drawing.name}, a picture of {wide} × {high} pixels."
@@ -121,9 +144,10 @@ class Reading(QObject):
 
     def _question(self) -> drawing_asks.Question | None:
         drawing = self._document.drawing
-        if drawing is None or self._opened is None or self._opened.raw is None:
+        opened = self._here.opened
+        if drawing is None or opened is None or opened.raw is None:
             return None
-        return drawing_asks.question(drawing, self._opened.job, self._document.read_findings)
+        return drawing_asks.question(drawing, opened.job, self._document.read_findings)
 
     def doubtful(self) -> bool:
         """Whether the drawing leaves something open that the page asks about."""
@@ -141,8 +165,7 @@ class Reading(QObject):
     # -- another drawing
 
     def _start_anew(self) -> None:
-        self._opened, self._proposed = None, None
-        self._before.clear()
+        self._read.clear()
         if self._page is not None:
             self._page.say("")
         # What belongs to the file comes right after; a job that was taken back has nothing more to come.
@@ -150,12 +173,14 @@ class Reading(QObject):
 
     def take(self, opened: Opened) -> None:
         """A file was opened: ask what it leaves open."""
-        self._opened = opened
         job, drawing = opened.job, opened.drawing
+        read = Read(opened)
         if drawing is not None and opened.kind == "drawing" and opened.guesses:
-            roles = job.drawing.layer_roles if job.drawing else ()
-            self._proposed = Proposed(drawing, job, opened.found, opened.guesses, roles)
-            self._before[roles] = self._proposed, opened.findings
+            roles = job.drawings[0].layer_roles if job.drawings else ()
+            read.proposed = Proposed(drawing, job, opened.found, opened.guesses, roles)
+            read.before[roles] = read.proposed, opened.findings
+        if job.drawings and opened.kind == "drawing":
+            self._read[job.drawings[0].id] = read
         self.fill()
         if opened.kind == "drawing" and self.doubtful():
             self._space.show_step("drawing")
@@ -172,16 +197,18 @@ class Reading(QObject):
 
     def answer(self, key: str) -> None:
         """Read the drawing in that unit, or at that scale."""
-        opened, drawing = self._opened, self._document.drawing
-        if opened is None or drawing is None or not self._space.files.may_leave():
+        opened, drawing, ref = self._here.opened, self._document.drawing, self._document.ref
+        several = len(self._document.job.drawings) > 1
+        if opened is None or drawing is None or not (several or self._space.files.may_leave()):
             self._show_question()
             return
         sheet = drawing_asks.is_sheet(drawing)
-        said = self._document.job.drawing.layer_roles if self._document.job.drawing else ()
+        said = ref.layer_roles if ref is not None else ()
         answers = Answers(unit=None if sheet else key, scale=key if sheet else None, said=said, lenient=True)
-        lean = msgspec.structs.replace(opened, drawing=None, guesses=(), findings=())
+        lean = msgspec.structs.replace(opened, drawings={}, guesses=(), findings=())
         files = self._space.files
-        files.work(f"Reading {opened.path.name} again", answered, (lean, answers), files.take)
+        then = partial(self._take_anew, ref.id) if several and ref is not None else files.take
+        files.work(f"Reading {opened.path.name} again", answered, (lean, answers), then)
         self._show_question()
 
     def pick_length(self) -> None:
@@ -212,18 +239,80 @@ class Reading(QObject):
         self.answer(key)
 
     def read_page(self, page: int) -> None:
-        """Read another page of the PDF."""
-        opened = self._opened
-        if opened is not None and self._space.files.may_leave():
+        """Read another page of the PDF, in place of this one or as a storey more."""
+        opened = self._here.opened
+        answer = "instead"
+        if opened is not None and any(storey.rooms for storey in self._document.job.storeys):
+            answer = messages.current().ask(self._space.window, f"What is page {page} for?", PAGE_ANSWERS)
+        if opened is not None and answer == "add":
+            self.add_drawing(opened.path, page)
+        elif opened is not None and answer == "instead" and self._space.files.may_leave():
             self._space.files.open_with(opened.path, Answers(page=page))
         self._show_pages()
 
+    # -- a drawing more
+
+    def ask_and_add(self) -> None:
+        """Ask for a drawing and add its storeys to the job."""
+        path = messages.current().file_to_open(self._space.window, "Add a drawing as a storey", DRAWING_KINDS)
+        if path is not None:
+            self.add_drawing(path)
+
+    def add_drawing(self, path: Path, page: int | None = None) -> None:
+        """Read a drawing beside the window and lay its storeys over those of the job, as one edit."""
+        known, _ = layer_profiles.load(state_folder())
+        answers = Answers(page=page, profiles=known)
+        files = self._space.files
+        try:
+            if kind_of(path) in ("job", "picture"):
+                raise InputError(f"{path.name} is no drawing with lines: add a DXF, an IFC or a page of a PDF.")
+        except TakeoffError as error:
+            self._space.tell(str(error))
+            return
+        files.work(f"Reading {path.name}", open_for_window, (path, answers), self._add)
+
+    def _add(self, opened: Opened) -> None:
+        """The drawing was read: put its storeys into the job and show the first of them."""
+        self._put(f"Add {opened.path.name}", opened, lambda job: with_drawing_of(job, opened))
+
+    def _take_anew(self, of: DrawingId, opened: Opened) -> None:
+        """A drawing among others was read in another unit or at another scale."""
+        self._put(f"Read {opened.path.name} otherwise", opened, lambda job: read_otherwise(job, of, opened))
+
+    def _put(self, name: str, opened: Opened, edit: Callable[[Job], Added]) -> None:
+        try:
+            added = edit(self._document.job)
+        except TakeoffError as error:
+            self._space.tell(str(error))
+            return
+        if not self._document.apply(name, lambda job: added.job):
+            self.fill()
+            return
+        ref = drawing_called(added.job, added.of)
+        read = Read(opened, added.proposed, ref.laid if ref is not None else None)
+        self._read[added.of] = read
+        before = self._document.read_findings
+        findings = (*before, *(f for f in added.findings if f not in before))
+        if added.proposed is not None:
+            read.before[added.proposed.roles] = added.proposed, findings
+        if added.drawing is not None:
+            self._document.read_again(added.of, added.drawing, findings)
+        self._space.files.keeping.read_again()
+        self._space.plan.show_drawing()
+        first = next(storey for storey in self._document.job.storeys if storey.drawing == added.of)
+        self._document.show_storey(str(first.id))
+        self._space.say(next((f.text for f in added.findings if f.code in OF_LAYING), ""))
+        if self.doubtful():
+            self._space.show_step("drawing")
+        self.fill()
+
     def _show_pages(self) -> None:
-        page, drawing, opened = self._page, self._document.drawing, self._opened
+        page, drawing, opened = self._page, self._document.drawing, self._here.opened
         if page is None:
             return
         count = drawing_asks.pages_of(drawing) if drawing is not None else 0
-        at = (self._document.job.drawing.page or 1) if self._document.job.drawing else 1
+        ref = self._document.ref
+        at = (ref.page or 1) if ref is not None else 1
         if count < 2 or opened is None or opened.kind != "drawing":
             page.pages.show_pages(at, 0)
             return
@@ -235,7 +324,7 @@ class Reading(QObject):
 
         def come(shown: tuple[Thumbnail, ...]) -> None:
             self._thumbnails = path, shown
-            now = self._opened
+            now = self._here.opened
             if self._page is not None and now is not None and now.path == path:
                 self._page.pages.show_thumbnails(shown, at)
 
@@ -256,12 +345,13 @@ class Reading(QObject):
         self._sort({})
 
     def _roles(self) -> dict[str, str]:
-        ref = self._document.job.drawing
+        ref = self._document.ref
         return dict(ref.layer_roles) if ref is not None else {}
 
     def _guesses(self) -> tuple[LayerGuess, ...]:
-        if self._proposed is not None and self._proposed.drawing is self._document.drawing:
-            return self._proposed.guesses
+        proposed = self._here.proposed
+        if proposed is not None and proposed.drawing is self._document.drawing:
+            return proposed.guesses
         drawing = self._document.drawing
         return layers.as_said(drawing, tuple(self._roles().items())) if drawing is not None else ()
 
@@ -271,7 +361,7 @@ class Reading(QObject):
         if drawing is None or drawing_asks.is_model(drawing):
             return
         said = tuple(roles.items())
-        if self._proposed is None:
+        if self._here.proposed is None:
             # A job from its file does not say what was proposed: that is found again first.
             old = tuple(self._roles().items())
             self._run(old, lambda found: self._found_before(found, said))
@@ -279,24 +369,25 @@ class Reading(QObject):
             self._run(said, self._found)
 
     def _run(self, said: layers.Said, then: Callable[[Proposed], None]) -> None:
-        drawing, files = self._document.drawing, self._space.files
-        if drawing is None:
+        drawing, ref, files = self._document.drawing, self._document.ref, self._space.files
+        if drawing is None or ref is None:
             return
         if len(drawing.lines) <= _AT_ONCE:
             try:
-                then(propose_with(drawing, said))
+                then(propose_with(drawing, said, ref.id))
             except TakeoffError as error:
                 self._space.say(str(error))
         else:
-            files.work("Finding the rooms again", propose_with, (drawing, said), then)
+            files.work("Finding the rooms again", propose_with, (drawing, said, ref.id), then)
 
     def _found_before(self, found: Proposed, said: layers.Said) -> None:
-        self._proposed = found
+        self._read.setdefault(found.of, Read()).proposed = found
         self._run(said, self._found)
 
     def _found(self, now: Proposed) -> None:
         """Put the user's job and the new proposal together, as one edit."""
-        before = self._proposed
+        read = self._read.setdefault(now.of, Read())
+        before = read.proposed
         if before is None:
             return
         told: list[tuple[Finding, ...]] = []
@@ -311,7 +402,7 @@ class Reading(QObject):
             self.fill()
             return
         findings = (*about, *(told[-1] if told else ()))
-        self._before[now.roles] = now, findings
+        read.before[now.roles] = now, findings
         self._show_proposed(now, findings)
         self._remember(now)
         lost = [f.text for f in findings if f.code in LOST]
@@ -319,8 +410,8 @@ class Reading(QObject):
             self._page.say(" ".join(lost), can_undo=True)
 
     def _show_proposed(self, now: Proposed, findings: tuple[Finding, ...]) -> None:
-        self._proposed = now
-        self._document.read_again(now.drawing, findings)
+        self._read.setdefault(now.of, Read()).proposed = now
+        self._document.read_again(now.of, now.drawing, findings)
         self._space.files.keeping.read_again()
         plan = self._space.plan
         shows = {
@@ -328,7 +419,9 @@ class Reading(QObject):
             for k, layer in enumerate(now.drawing.layers)
             if k in plan.linework.shows
         }
-        plan.linework.set_drawing(now.drawing, plan.view.origin, dimmed=True)
+        plan.show_drawing()
+        if now.drawing is not self._document.drawing:
+            return  # of another storey than the one that is shown
         kept = {k: shows[layer.name] for k, layer in enumerate(now.drawing.layers) if layer.name in shows}
         plan.linework.show_layers({k: show for k, show in kept.items() if show is not None})
         self.fill()
@@ -342,13 +435,21 @@ class Reading(QObject):
     def _changed(self, before: object, after: object) -> None:
         """An edit, undo or redo: where it took other roles along, the page and the findings follow."""
         del before, after
-        ref = self._document.job.drawing
-        roles = ref.layer_roles if ref is not None else ()
-        known = self._before.get(roles)
-        if known is not None and self._proposed is not None and known[0] is not self._proposed:
-            if self._page is not None:
-                self._page.say("")
-            self._show_proposed(*known)
+        for ref in self._document.job.drawings:
+            read = self._read.get(ref.id)
+            if read is not None and read.laid not in (None, ref.laid):
+                # it lies otherwise now: what was proposed is found again where it lies, when it is asked for
+                read.proposed, read.laid = None, ref.laid
+                read.before.clear()
+            known = read.before.get(ref.layer_roles) if read is not None else None
+            if read is not None and known is not None and read.proposed is not None and known[0] is not read.proposed:
+                if self._page is not None:
+                    self._page.say("")
+                self._show_proposed(*known)
+
+    def _storey_shown(self, storey_id: str) -> None:
+        del storey_id
+        self.fill()
 
     def _show_layer(self, number: int, show: str) -> None:
         if show in ("on", "dimmed", "off"):

@@ -46,6 +46,16 @@ class Importing(QObject):
         stepping = self._stepping
         return (
             Action(
+                "add-drawing",
+                "File",
+                "Add a drawing as a storey…",
+                self.reading.ask_and_add,
+                ("Ctrl+Shift+O",),
+                self._has_rooms,
+                group=0,
+                tip="Another drawing of the same building: its storeys come into this job, laid over the others",
+            ),
+            Action(
                 "check-proposals",
                 "View",
                 "Step through what is to check",
@@ -125,6 +135,9 @@ class Importing(QObject):
 
     def _reject(self) -> None:
         self._page().reject()
+
+    def _has_rooms(self) -> bool:
+        return any(storey.rooms for storey in self._space.document.job.storeys)
 
     def _any(self) -> bool:
         return any(counts(self._space.document.job))

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import msgspec
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
-from PySide6.QtWidgets import QProgressDialog, QWidget
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
 from takeoff.files.atomic import write_bytes
@@ -23,7 +22,7 @@ from takeoff.storage.content import Content
 from takeoff.ui import messages
 from takeoff.ui.document import NO_MEMORY, Document
 from takeoff.ui.settings import Settings
-from takeoff.ui.tasks import Process
+from takeoff.ui.tasks import Process, ProgressBox
 from takeoff.ui.window.holding import Claim, Holding
 from takeoff.ui.window.recovery_copies import Keeping
 
@@ -34,12 +33,6 @@ OPEN_KINDS = (
 DAMAGED = "job-file-damaged"
 """The finding of a job file of which a part is lost."""
 SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
-
-_SHOW_AFTER_MS = 400
-"""Work shorter than this shows no progress."""
-_TICK_MS = 500
-_SILENT_S = 2.0
-"""After so long without news the bar says only that the work goes on."""
 
 
 class Files(QObject):
@@ -58,11 +51,7 @@ class Files(QObject):
         self.holding = Holding(window)
         self._reading: Process | None = None
         self._then: Callable[[Any], None] = _nothing
-        self._words, self._begun, self._moved, self._part = "", 0.0, 0.0, 0.0
-        self._clock = QTimer(self)
-        self._clock.setInterval(_TICK_MS)
-        self._clock.timeout.connect(self._tick)
-        self._progress: QProgressDialog | None = None
+        self._progress: ProgressBox | None = None
 
     @property
     def in_order(self) -> bool:
@@ -176,37 +165,14 @@ class Files(QObject):
         if self._in_order:
             self._guarded(lambda: then(work(*arguments, _silent)))
             return
-        self._progress = QProgressDialog(words, "Stop", 0, 100, self._window)
-        self._progress.setWindowModality(Qt.WindowModality.WindowModal)
-        self._progress.setMinimumDuration(_SHOW_AFTER_MS)
-        self._progress.setAutoClose(False)
-        self._progress.setAutoReset(False)
-        self._words, self._begun, self._moved, self._part = words, time.monotonic(), 0.0, 0.0
-        self._clock.start()
+        self._progress = ProgressBox(words, self._window)
         self._then = then
         self._reading = Process(work, arguments, self)
-        self._reading.progress.connect(self._show_progress)
+        self._reading.progress.connect(self._progress.hear)
         self._reading.done.connect(self._done)
         self._reading.failed.connect(self._failed)
         self._reading.cancelled.connect(self._stopped)
         self._progress.canceled.connect(self._reading.cancel)
-
-    def _show_progress(self, part: float, text: str) -> None:
-        if part > self._part:
-            self._part, self._moved = part, time.monotonic()
-        self._words = text[:1].upper() + text[1:]
-        self._tick()
-
-    def _tick(self) -> None:
-        """The time that has gone by, and a bar that moves even while a library reads without a word."""
-        if self._progress is None:
-            return
-        now = time.monotonic()
-        self._progress.setLabelText(f"{self._words}\n{now - self._begun:.0f} s")
-        silent = now - self._moved > _SILENT_S
-        self._progress.setRange(0, 0 if silent else 100)
-        if not silent:
-            self._progress.setValue(min(99, int(self._part * 100)))
 
     def _done(self, result: object) -> None:
         then = self._then
@@ -231,7 +197,6 @@ class Files(QObject):
 
     def _end_reading(self) -> None:
         self._then = _nothing
-        self._clock.stop()
         if self._progress is not None:
             self._progress.close()
             self._progress.deleteLater()
@@ -244,8 +209,8 @@ class Files(QObject):
         """Show what was opened. Raises TakeoffError where it cannot be measured; the old job stays."""
         damaged = any(finding.code == DAMAGED for finding in opened.findings)
         path = opened.path if opened.kind == "job" and remember and not damaged else None
-        self._document.open(opened.job, opened.drawing, opened.findings, path)
-        self.keeping.begin(opened.stored or Content(opened.job, opened.drawing, opened.findings))
+        self._document.open(opened.job, opened.drawings, opened.findings, path)
+        self.keeping.begin(opened.stored or Content(opened.job, opened.drawings, opened.findings))
         self.holding.hold(path, claim)
         if remember:
             self._settings.opened(opened.path)

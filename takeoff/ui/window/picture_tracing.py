@@ -55,7 +55,7 @@ class Tracing(QObject):
     @property
     def placed(self) -> PlacedPicture | None:
         """The job's picture as it lies; None for a job without one."""
-        ref = self._document.job.drawing
+        ref = self._document.ref
         return ref.picture if ref is not None else None
 
     # -- what a user does
@@ -135,13 +135,13 @@ class Tracing(QObject):
             return
         self._wanted, self._lost = placed, ""
         self._fill()
-        name = self._document.job.drawing.name if self._document.job.drawing else "The picture"
+        name = self._document.ref.name if self._document.ref is not None else "The picture"
         self._space.run(partial(_made, kept.data, placed, name), partial(self._come, placed))
 
     def _kept(self, placed: PlacedPicture) -> Attachment | None:
         held = self._space.files.keeping.content().pictures
         found = next((a for a in held if a.sha256 == placed.sha256), None)
-        path, ref = self._document.path, self._document.job.drawing
+        path, ref = self._document.path, self._document.ref
         if found is None and path is not None and ref is not None:
             found = pictures.find_picture(path.parent, ref)
         return found

@@ -56,10 +56,10 @@ class Keeping(QObject):
 
     def content(self) -> Content:
         """All that belongs to the open job, as it stands now."""
-        job, drawing = self._document.job, self._document.drawing
+        job, drawings = self._document.job, self._document.drawings
         stored = self._stored or Content(job)
         return msgspec.structs.replace(
-            stored, job=job, drawing=drawing, pictures=needed_pictures(job, self.pictures.values())
+            stored, job=job, drawings=drawings, pictures=needed_pictures(job, self.pictures.values())
         )
 
     def flush(self) -> Path | None:
@@ -83,7 +83,7 @@ class Keeping(QObject):
             elif answer == "take":
                 try:
                     content, lost = offers.restore_rest(offer)
-                    self._document.open(content.job, content.drawing, content.findings, offer.path)
+                    self._document.open(content.job, content.drawings, content.findings, offer.path)
                 except TakeoffError as error:
                     self._tell(str(error))
                     continue

@@ -230,8 +230,8 @@ class SheetsPart(QObject):
             self._quiet.start()
 
     def _source(self) -> str:
-        drawing = self._document.job.drawing
-        return drawing.name if drawing else self._document.job.name
+        names = dict.fromkeys(ref.name for ref in self._document.job.drawings)
+        return ", ".join(names) or self._document.job.name
 
     def _tell(self, sentence: str) -> None:
         self._space.say("")
