@@ -225,7 +225,7 @@ def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool) -> None
 
 def _place(where: Where, names: Spoken) -> str:
     """Where to look, in brackets; "" where the finding is about the whole."""
-    parts = [*names.place(where)]
+    parts = [part for part in (names.storey(where), *names.place(where)) if part]
     if where.x_mm is not None and where.y_mm is not None:
         parts.append(f"at x {where.x_mm:.0f}, y {where.y_mm:.0f}")
     if where.layer:
