@@ -149,6 +149,11 @@ class Reading(QObject):
             return None
         return drawing_asks.question(drawing, opened.job, self._document.read_findings)
 
+    def size_in_doubt(self) -> bool:
+        """Whether unit or scale have to be said."""
+        asked = self._question()
+        return asked is not None and asked.doubtful
+
     def doubtful(self) -> bool:
         """Whether the drawing leaves something open that the page asks about."""
         drawing, asked = self._document.drawing, self._question()
