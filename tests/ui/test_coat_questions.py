@@ -69,7 +69,7 @@ def test_escape_leaves_a_run_to_check_and_coats_it_as_drawn(window, page, qtbot)
     QTest.mouseClick(page.outside, LEFT)
     key(page, *([Qt.Key.Key_Escape] * 4))
     assert coated(window) == Decimal("82.01")
-    assert page.claims.text() == "Outside only as drawn, to check: 26.00 m of wall."
+    assert page.claims.text() == "Outside only as drawn, to check: 26.70 m of wall."
     qtbot.waitUntil(lambda: "outside-as-drawn" in [finding.code for finding in window.document.findings])
     # answered afterwards, the coat follows
     QTest.mouseClick(page.say, LEFT)
