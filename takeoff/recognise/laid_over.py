@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
@@ -216,6 +215,8 @@ def _shifts(below: Floats, new: Floats) -> list[Floats]:
 
 
 def _share(below: _Walls, new: _Walls, shift: Floats) -> float:
+    from scipy.spatial import cKDTree  # takes long to load, and the window stands without it
+
     if not len(below.places) or not len(new.places):
         return 0.0
     near, index = cKDTree(below.places).query(new.places + shift, distance_upper_bound=max(NEAR_MM, STEP_MM / 2.0))

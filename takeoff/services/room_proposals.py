@@ -18,7 +18,6 @@ from takeoff.plan.settled import unsettled_findings, with_unsettled
 from takeoff.plan.shape import curves_of, holds
 from takeoff.recognise.again import again
 from takeoff.recognise.presets import Settings
-from takeoff.recognise.rooms.stair_claims import as_wells
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services.layers import Said, sorted_out
 from takeoff.services.opening import Progress
@@ -67,8 +66,11 @@ def merged(before: Proposed, mine: Job, now: Proposed) -> tuple[Job, tuple[Findi
     stay = tuple(f for f in unsettled_findings(mine, now.of) if f not in before.found)
     job = with_unsettled(job, (*stay, *now.found), now.of)
     job = with_origin(job, ref, {storey.id for storey in now.job.storeys})
-    # stairs are one well with those of other drawings again
-    return (as_wells(job) if len(job.drawings) > 1 else job), (*told, *now.found)
+    if len(job.drawings) > 1:
+        from takeoff.recognise.rooms.stair_claims import as_wells
+
+        job = as_wells(job)  # stairs are one well with those of other drawings again
+    return job, (*told, *now.found)
 
 
 def apart_from_rooms(findings: tuple[Finding, ...], before: Proposed) -> tuple[Finding, ...]:

@@ -18,7 +18,6 @@ from takeoff.plan.job_drawings import drawing_called, fresh_drawing_id, with_dra
 from takeoff.plan.model import DrawingId, DrawingRef, Job, Laid, Storey
 from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.laid_over import Fit, as_if_in, lay_over, same_storey
-from takeoff.recognise.rooms.stair_claims import as_wells
 from takeoff.services.opening import Opened
 from takeoff.services.room_proposals import Proposed
 
@@ -49,6 +48,8 @@ def with_drawing_of(job: Job, opened: Opened, of: DrawingId | None = None) -> Ad
 
     Raises InputError for a job, for a drawing without rooms, and for one that the job has already.
     """
+    from takeoff.recognise.rooms.stair_claims import as_wells
+
     ref = _its_ref(job, opened)
     of = of or fresh_drawing_id(job)
     fit = lay_over(job.storeys, opened.job.storeys)

@@ -119,7 +119,7 @@ def run(job: Path, state: Path, log: int, dice: random.Random) -> None:
         edits += 1
         content = replace(content, job=new)
         if edits % 100 == 0:
-            content = replace(content, drawing=drawing(edits // 100))
+            content = replace(content, drawings={FIRST: drawing(edits // 100)})
         recovery.note(content, job)
         say(log, "edit", edits)
         if time.monotonic() > save_at:

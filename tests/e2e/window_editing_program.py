@@ -19,8 +19,8 @@ from editing_program import ROOMS, drawing, edited, job_after, say
 from msgspec.structs import replace
 from PySide6.QtCore import QObject, QTimer
 
-from takeoff.plan.job_drawings import FIRST
-from takeoff.plan.model import Job, Room
+from takeoff.plan.job_drawings import FIRST, with_drawing
+from takeoff.plan.model import DrawingRef, Job, Room
 from takeoff.storage.content import Content
 from takeoff.ui import messages
 from takeoff.ui.app import Shell, Start, application
@@ -34,7 +34,8 @@ def house_after(edits: int) -> Job:
     """The job after so many edits, each room with a name that no other has."""
     job = job_after(edits)
     rooms = tuple(_named(room, k) for k, room in enumerate(job.storeys[0].rooms))
-    return replace(job, storeys=(replace(job.storeys[0], rooms=rooms),))
+    ref = DrawingRef(id=FIRST, name="drawing 0")
+    return with_drawing(replace(job, storeys=(replace(job.storeys[0], rooms=rooms),)), ref)
 
 
 def house_edited(job: Job, edits: int) -> Job:

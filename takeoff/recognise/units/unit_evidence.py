@@ -14,7 +14,6 @@ from typing import NamedTuple
 
 import msgspec
 import numpy as np
-from scipy import ndimage
 
 from takeoff.drawing.model import Drawing, Floats, Loop
 from takeoff.recognise.names.plan_words import area_in
@@ -312,6 +311,8 @@ def _extents(units: dict[str, float], box: tuple[float, float], part: tuple[floa
 def largest_part(segments: Floats) -> tuple[float, float]:
     """Width and height of the part with most linework, where blank stretches of a sixty-fourth of the drawing
     part it; (0, 0) without lines."""
+    from scipy import ndimage  # takes long to load, and the window stands without it
+
     finite = segments[np.abs(segments).max(axis=1) < np.inf]
     if not len(finite):
         return 0.0, 0.0
