@@ -18,7 +18,7 @@ from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, Hosted, host_openings
 from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
-from takeoff.recognise.openings.openings_without_gaps import doors_off_walls, jamb_openings, loose_openings
+from takeoff.recognise.openings.openings_without_gaps import WallFaces, doors_off_walls, jamb_openings, loose_openings
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.rooms.making import (
@@ -164,8 +164,9 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
             found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
     found += jamb_openings(reading.faces, evidence, set()) + glazed.openings
     faces = reading.faces
-    bodies = faces.polygons[(faces.body | (faces.gap >= 0)) & ~panes(faces, reading.glass, PANE_ON_WALL)]
-    windows, doors = loose_openings(evidence, found, bodies if reading.double else None)
+    solid = faces.body | (faces.gap >= 0)
+    walls = WallFaces(faces.polygons[solid & ~panes(faces, reading.glass, PANE_ON_WALL)], faces.polygons[solid])
+    windows, doors = loose_openings(evidence, found, walls if reading.double else None)
     return found + windows + doors
 
 
