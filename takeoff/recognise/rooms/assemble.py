@@ -32,7 +32,7 @@ from takeoff.recognise.rooms.making import (
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import panes
+from takeoff.recognise.walls.room_spaces import NAMED_SHARE, panes
 from takeoff.recognise.walls.wall_reading import Reading
 
 
@@ -71,7 +71,7 @@ def assemble(
         findings = _left_out([r for r in rooms if r not in kept], findings)
         rooms, hosted = kept, host_openings(proposed, kept, origin, settings)
     openings, entered = hosted.openings, hosted.entered
-    if not reading.words:
+    if not any(space.words for space in reading.spaces):
         rooms = [_entered(room, room.id in entered) for room in rooms]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
@@ -136,7 +136,7 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
     findings: list[Finding] = []
     rooms: list[Room] = []
     origin = reading.lines.origin
-    labelled = any(w.words.kind in NAMING for w in reading.words)
+    labelled = _labelled(reading)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
     storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
     for number, (space, polygon) in enumerate(zip(reading.spaces, glazed.polygons, strict=True), 1):
@@ -152,6 +152,13 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
         findings += area_findings(room, written, area, storey, origin)
         findings += open_plan_finding(room, written, spoken, polygon, storey, origin)
     return rooms, findings
+
+
+def _labelled(reading: Reading) -> bool:
+    """Whether rooms are named in this plan: a good part of those that are no closets is."""
+    large = [s for s in reading.spaces if float(s.polygon.area) >= LARGE_M2 * 1e6] or reading.spaces
+    named = [any(reading.words[w].words.kind in NAMING for w in s.words) for s in large]
+    return any(named) and sum(named) >= NAMED_SHARE * len(named)
 
 
 def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Candidate]:
@@ -219,6 +226,7 @@ def _middle(room: Room) -> tuple[float, float]:
     return tuple(np.mean([(s.x_mm, s.y_mm) for s in room.outline], axis=0).tolist())
 
 
+LARGE_M2 = 3.0
 PANE_ON_WALL = 0.3
 """A pane drawn against a wall shares one of its long sides with it."""
 LISTED = 12

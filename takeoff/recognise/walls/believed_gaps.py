@@ -21,7 +21,7 @@ TO_FACE_REACH_MM = 1250.0
 """The same from a wall end to the face of a wall across, which shows less."""
 IN_LINE_REACH_MM = 3000.0
 """The same between two wall ends that face each other in line: there the wall goes on."""
-WALL_DEEP = 1.5
+WALL_DEEP = 1.25
 """What runs back from its end by so many times its thickness is a wall, and no pier or nib."""
 SLIT_MM = 60.0
 """Wall ends this near to what they look at are meant to meet; the slit is no opening."""
