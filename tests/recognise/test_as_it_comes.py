@@ -164,3 +164,42 @@ def test_two_side_lights_across_an_entrance_are_no_row_of_mullions() -> None:
     sheet.box(0, -100, 2200, 0, layer="A-GLAZ").box(3700, -100, 6000, 0, layer="A-GLAZ")
     job, _ = propose(sheet.word("Shop", 3000, 2000).drawing())
     assert [r for r in rooms(job) if r.confidence == "sure"] == []
+
+
+def test_a_window_round_a_corner_of_the_house_is_one_in_each_wall() -> None:
+    sheet = two_rooms()
+    for off in (120, 180):
+        sheet.line(-off, 1200, -off, -off, "A-GLAZ").line(-off, -off, 1500, -off, "A-GLAZ")
+    found = [o for o in propose(sheet.drawing())[0].storeys[0].openings if o.kind == "window"]
+    assert len(found) == 2
+    assert {o.side for o in found} == {"s1", "s4"}
+
+
+def test_words_of_a_legend_do_not_judge_which_lines_are_walls() -> None:
+    sheet = two_rooms(door=False)
+    sheet.words.clear()
+    sheet.box(-3000, -8000, 20000, 6000, layer="stuff")
+    for k, name in enumerate(("Masonry", "Plaster board", "Insulation", "Chimney")):
+        sheet.box(12000, k * 900, 12400, k * 900 + 400).word(name, 13500, k * 900 + 200)
+    job, _ = propose(sheet.drawing())
+    assert areas(job) == [9.0, 12.0]
+
+
+def test_a_ledge_with_a_name_and_no_way_in_is_not_sure() -> None:
+    sheet = two_rooms().box(7400, 0, 8600, 1200).box(7500, 100, 8500, 1100).word("Plant", 8000, 500)
+    found = {r.name: r.confidence for r in rooms(propose(sheet.drawing())[0])}
+    assert found["Hall"] == "sure"
+    assert found.get("Plant") != "sure"
+
+
+def test_a_passage_with_two_doors_of_its_own_is_no_niche_however_small() -> None:
+    sheet = Sheet().box(-300, -300, 6400, 3300)
+    ring = [(0, 0), (2000, 0), (2000, 1000), (2100, 1000), (2100, 0), (4100, 0), (4100, 1000), (4200, 1000), (4200, 0)]
+    ring += [(6100, 0), (6100, 3000), (4200, 3000), (4200, 1900), (4100, 1900), (4100, 2000), (3500, 2000)]
+    ring += [(3500, 2100), (4100, 2100), (4100, 3000), (2100, 3000), (2100, 2100), (2700, 2100), (2700, 2000)]
+    ring += [(2100, 2000), (2100, 1900), (2000, 1900), (2000, 3000), (0, 3000)]
+    sheet.ring(*ring).word("Bed", 1000, 2500).word("Bath", 5200, 2500).word("Store", 3000, 2600)
+    for x, way in ((2000, -900), (4200, 900)):
+        sheet.line(x, 1000, x + way, 1000, "A-DOOR")
+        sheet.arcs.append((x, 1900, x + way, 1000, 0.41421356237 if way < 0 else -0.41421356237, "A-DOOR"))
+    assert areas(propose(sheet.drawing())[0]) == [1.8, 4.0, 5.7, 6.0]

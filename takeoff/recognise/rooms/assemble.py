@@ -73,6 +73,8 @@ def assemble(
     openings, entered = hosted.openings, hosted.entered
     if not any(space.words for space in reading.spaces):
         rooms = [_entered(room, room.id in entered) for room in rooms]
+    elif len(entered) >= ENTERED_SHARE * len(rooms):
+        rooms = [_entered(room, room.id in entered or not _tiny(room), NAMED_ONLY) for room in rooms]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -177,13 +179,19 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
     return found + windows + doors
 
 
-def _entered(room: Room, entered: bool) -> Room:
-    """Where nothing is written, only a way in tells a room from a court, a porch or a shaft."""
+NAMED_ONLY = "it is small and no way in is drawn, while other rooms have theirs: a duct, a shaft or a ledge?"
+
+
+def _tiny(room: Room) -> bool:
+    return room.printed_area_m2 is None and float(sound_polygon(room).area) < TINY_M2 * 1e6
+
+
+def _entered(room: Room, entered: bool, why: str = "nothing is written in it and no way in is drawn") -> Room:
+    """Where nothing is written, only a way in tells a room from a court, a porch or a shaft; so it does of what is
+    tiny, whatever is written in it."""
     if entered or room.confidence != "sure":
         return room
-    return msgspec.structs.replace(
-        room, confidence="check", evidence=(*room.evidence, "nothing is written in it and no way in is drawn")
-    )
+    return msgspec.structs.replace(room, confidence="check", evidence=(*room.evidence, why))
 
 
 SMALL_M2, TINY_M2 = 6.0, 2.5
