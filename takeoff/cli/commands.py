@@ -86,10 +86,12 @@ def measure(
 ) -> int:
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it. Several drawings are the storeys of one job, the lowest first; with a job first they are added to it."""
-    from takeoff.cli.summary import print_summary, withheld
+    from takeoff.cli.summary import print_question, print_summary, withheld
     from takeoff.services.writing import document
 
-    measured = _measured(files, given, convention)[1]
+    opened, measured = _measured(files, given, convention)
+    if json_file is None and not draft and print_question(opened, folder is not None):
+        return 1
     with within_memory(files[0]):
         sheets = document(measured, date.isoformat() if date else "", draft)
         older = folder is not None and _has_scope(folder)

@@ -34,12 +34,8 @@ def text_table(table: Table, width: int) -> str:
     """
     if not table.rows:
         return f"{table.title}\n  {table.empty}" if table.empty else ""
-    body = [tuple(_text(cell, column) for cell, column in zip(row, table.columns, strict=False)) for row in table.rows]
-    total = (
-        [tuple(_text(cell, column) for cell, column in zip(table.total, table.columns, strict=True))]
-        if table.total
-        else []
-    )
+    body = [tuple(_text(cell) for cell in row) for row in table.rows]
+    total = [tuple(_text(cell) for cell in table.total)] if table.total else []
     heads = tuple(column.title for column in table.columns)
     plain = [row for row, kind in zip(body, _kinds(table), strict=True) if kind != "group"]
     widths = _widths([heads, *plain, *total], table.columns, width)
@@ -57,7 +53,7 @@ def _kinds(table: Table) -> list[str]:
     return [table.kind_of(index) for index in range(len(table.rows))]
 
 
-def _text(cell: Cell, column: Column) -> str:
+def _text(cell: Cell) -> str:
     """A cell as the sheets print it; figures are rounded already."""
     if cell is None:
         return ""
@@ -95,6 +91,27 @@ _SEVERITIES = {
     "assumed": "Assumed, since nobody said",
     "note": "Noted",
 }
+
+
+def print_question(opened: Opened, writing: bool) -> bool:
+    """Print what has to be said before anything is measured: the unit or scale of a drawing that does not
+    settle it, each answer with how large things would be. False, and nothing, where nothing is open; and
+    with files to be *written* where a page's scale is: the team's sheets of it say that it is a guess."""
+    from takeoff.views.drawing_asks import question
+
+    codes = ("unit-undecided",) if writing else ("unit-undecided", "scale-undecided")
+    left = next((f for f in opened.findings if f.code in codes), None)
+    asked = question(opened.drawing, opened.job, opened.findings) if left and opened.drawing is not None else None
+    if left is None or asked is None or opened.raw is None:
+        return False
+    click.echo(click.style(asked.title, bold=True))
+    click.echo(textwrap.fill(left.text, _width()))
+    option = "--unit" if asked.kind == "unit" else "--scale"
+    answers = [(f"{option} {'' if asked.kind == 'unit' else '1:'}{c.key}", c.means) for c in asked.choices]
+    wide = max(len(answer) for answer, _ in answers)
+    _print_part("\n".join(f"  {answer.ljust(wide)}  {means}" for answer, means in answers))
+    click.echo("\nNothing is measured until one of them is given; --draft measures by the guess.")
+    return True
 
 
 def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...]) -> None:

@@ -84,7 +84,7 @@ def build(
             to_confirm_text(takeoff, about_plan, labels, places.of_opening, other is not None),
             _two_totals(job, totals, other, texts),
         ),
-        storeys=_storey_sheets(job, takeoff, rows, labels, texts),
+        storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
         order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
@@ -197,7 +197,7 @@ def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], t
 
 
 def _storey_sheets(
-    job: Job, takeoff: Takeoff, rows: Sequence[RoomRow], labels: dict[tuple[str, str], str], texts: Texts
+    job: Job, rows: Sequence[RoomRow], labels: dict[tuple[str, str], str], texts: Texts
 ) -> tuple[StoreySheet, ...]:
     sheets = []
     for storey in job.storeys:
