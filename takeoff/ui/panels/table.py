@@ -7,6 +7,7 @@ from typing import Any
 
 import msgspec
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from takeoff.ui.document import Ref
@@ -96,6 +97,8 @@ ROW_PX = 28
 """Height of a row of one line."""
 
 _ASKED_ROWS = 100
+_CELL_PX = 12
+"""What a cell keeps free beside its text."""
 
 
 class Table(QTableView):
@@ -121,10 +124,24 @@ class Table(QTableView):
         for number, head in enumerate(heads):
             mode = QHeaderView.ResizeMode.Stretch if head.stretch else QHeaderView.ResizeMode.ResizeToContents
             header.setSectionResizeMode(number, mode)
+        # what a column is narrower by may take another line of its rows
+        header.sectionResized.connect(self._rows_again)
         # widths by the rows in view and some more: thousands would be asked for every one of them
         header.setResizeContentsPrecision(_ASKED_ROWS)
         self.clicked.connect(self._tell)
         self.activated.connect(self._tell)
+
+    def sizeHintForColumn(self, column: int) -> int:  # noqa: N802 - Qt's name
+        """As wide as the rows that are asked for; totals, which are wider, are always asked for."""
+        wide = super().sizeHintForColumn(column)
+        totals = (row for row in self.rows.rows if row.strong and column < len(row.cells))
+        letters = QFontMetrics(font(SMALL_PX, "semibold"))
+        return max(wide, *(letters.horizontalAdvance(row.cells[column]) + _CELL_PX for row in totals), 0)
+
+    def chosen_refs(self) -> tuple[Ref, ...]:
+        """What the marked rows choose, from above to below."""
+        rows = sorted({index.row() for index in self.selectionModel().selectedRows()})
+        return tuple(ref for row in rows if (ref := self.rows.rows[row].ref) is not None)
 
     def keep_to_one_line(self) -> None:
         """Rows of one line and one height: what is too long is cut, and long tables cost nothing."""
@@ -133,6 +150,10 @@ class Table(QTableView):
         self.verticalHeader().setDefaultSectionSize(ROW_PX)
         for row in range(self.rows.rowCount()):
             self.setRowHeight(row, ROW_PX)
+
+    def _rows_again(self) -> None:
+        if self.wordWrap() and self.rows.rowCount() <= _ASKED_ROWS:
+            self.resizeRowsToContents()
 
     def _tell(self, index: QModelIndex) -> None:
         self.picked.emit(self.rows.rows[index.row()].ref)

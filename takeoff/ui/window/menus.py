@@ -58,8 +58,8 @@ def edit_rows(space: Workspace) -> tuple[Action, ...]:
                 delete(refs)
 
     return (
-        Action("undo", "Edit", "Undo", stack.undo, ("Ctrl+Z",), stack.canUndo),
-        Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo),
+        Action("undo", "Edit", "Undo", stack.undo, ("Ctrl+Z",), stack.canUndo, names=stack.undoText),
+        Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo, names=stack.redoText),
         Action("delete", "Edit", "Delete what is chosen", delete_chosen, ("Del",), can_delete),
         Action(
             "rename-room",
@@ -82,6 +82,22 @@ def edit_rows(space: Workspace) -> tuple[Action, ...]:
         ),
         Action("next-room", "Edit", "Next room", partial(space.plan.choose_next, 1), ("Ctrl+Right",), group=1),
         Action("previous-room", "Edit", "Previous room", partial(space.plan.choose_next, -1), ("Ctrl+Left",), group=1),
+        Action(
+            "next-wall",
+            "Edit",
+            "Next wall of the room",
+            partial(space.plan.choose_next_wall, 1),
+            ("Ctrl+Down",),
+            group=1,
+        ),
+        Action(
+            "previous-wall",
+            "Edit",
+            "Previous wall of the room",
+            partial(space.plan.choose_next_wall, -1),
+            ("Ctrl+Up",),
+            group=1,
+        ),
         Action(
             "choose-tool",
             "Edit",
