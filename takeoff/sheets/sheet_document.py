@@ -65,7 +65,6 @@ def build(
     about_plan = [finding for finding in found if not order or finding not in order.findings]
     totals = together((row.factor, row.figures) for row in rows)
     other = _if_taken_in(job, if_taken_in)
-    change_m2 = None if other is None else other.get("coated_m2", NOUGHT) - totals.get("coated_m2", NOUGHT)
     return Document(
         title=texts.words["title"],
         team_title=texts.words["team_title"],
@@ -82,9 +81,8 @@ def build(
             found,
             height_effect_m2,
             not_coated_text(job, takeoff, labels),
-            to_confirm_text(takeoff, about_plan, labels, places.of_opening, change_m2),
+            to_confirm_text(takeoff, about_plan, labels, places.of_opening, other is not None),
             _two_totals(job, totals, other, texts),
-            change_m2,
         ),
         storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
