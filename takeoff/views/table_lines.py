@@ -86,13 +86,16 @@ _PACK_SIZE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:ml|kg|mm|m²|pieces|piece|L|l|g|m
 
 
 def packs_text(packs: Sequence[tuple[str, int]]) -> str:
-    """ "4 × 13 L + 17 × 22 L": packs by their sizes, by their names where these have none.
+    """ "4 × 13 L + 17 × 22 L": packs by their sizes, by their names where these have none; a count and its size
+    stay on one line.
 
-    >>> packs_text((("13 L demo tub", 4), ("22 L demo bucket", 17), ("roll", 2)))
+    >>> packs_text((("13 L demo tub", 4), ("22 L demo bucket", 17), ("roll", 2))).replace(chr(0xA0), " ")
     '4 × 13 L + 17 × 22 L + 2 × roll'
     """
     sizes = ((_PACK_SIZE.search(name), name, count) for name, count in packs)
-    return " + ".join(f"{count} × {size[0] if size else name}" for size, name, count in sizes)
+    return " + ".join(
+        f"{count}\u00a0×\u00a0{size[0].replace(' ', chr(0xA0)) if size else name}" for size, name, count in sizes
+    )
 
 
 def _paid(cost: Decimal | None) -> str:

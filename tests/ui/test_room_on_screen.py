@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QScrollArea, QTableView
 
@@ -17,7 +18,9 @@ from takeoff.plan import edits
 from takeoff.plan.model import StoreyId
 from takeoff.ui.app import TITLE_BAR_PX, first_size
 from takeoff.ui.document import Ref
+from takeoff.ui.panels.figures_table import FiguresPanel
 from takeoff.ui.settings import Settings
+from takeoff.ui.themes import SMALL_PX, font
 from takeoff.ui.window.main_window import MainWindow
 from takeoff.views.table_lines import order_lines
 
@@ -73,7 +76,7 @@ def test_the_order_says_item_need_packs_and_cost_side_by_side(sample: MainWindow
     assert table.horizontalScrollBar().maximum() == 0
     cells = {row.cells[0].split("\n")[0]: row.cells for row in table.rows.rows}
     item, need, cost = cells["Demo lime foam coat"]
-    assert item.split("\n")[1] == "4 × 13 L + 17 × 22 L"
+    assert item.split("\n")[1].replace("\u00a0", " ") == "4 × 13 L + 17 × 22 L"
     assert need.endswith(" L")
     assert float(cost) > 0
     lines = order_lines(sample.document.considered)
@@ -100,6 +103,20 @@ def test_large_totals_are_said_whole(sample: MainWindow) -> None:
     for column in range(1, 4):
         wanted = table.fontMetrics().horizontalAdvance(table.rows.rows[last].cells[column])
         assert table.sizeHintForColumn(column) >= wanted
+
+
+def test_figures_of_a_large_job_are_said_whole_in_their_table(sample: MainWindow) -> None:
+    for storey in sample.document.job.storeys:
+        name = StoreyId(storey.id)
+        sample.document.apply("", lambda job, name=name: edits.set_storey_times(job, name, 4000))
+    sample.acts.do("figures")
+    QApplication.processEvents()
+    panel = sample.findChild(FiguresPanel)
+    for table in (panel.table, panel.totals):
+        letters = QFontMetrics(font(SMALL_PX, "semibold"))
+        for row in table.rows.rows:
+            for column, cell in enumerate(row.cells[1:], start=1):
+                assert letters.horizontalAdvance(cell) + 16 <= table.columnWidth(column), (column, cell)
 
 
 def test_lines_between_panels_stay_where_the_user_drew_them(sample: MainWindow, tmp_path: Path, qtbot, told) -> None:
@@ -135,7 +152,9 @@ def test_lines_between_panels_stay_where_the_user_drew_them(sample: MainWindow, 
 START = """
 from PySide6.QtCore import QTimer
 from takeoff.ui.app import Shell, Start, application
+from takeoff.ui.panels.figures_table import FiguresPanel
 from takeoff.ui.settings import Settings
+from takeoff.ui.themes import SMALL_PX, font
 from pathlib import Path
 import sys
 app = application()

@@ -139,6 +139,7 @@ class Items:
         """(left, low, right, high) in plan mm of what is written at this zoom: labels and question marks."""
         mm = 1.0 / self._px_per_mm
         boxes = [box for shown in self._shown.values() if shown.label and (box := shown.label.box(mm)) is not None]
+        boxes += [box for shown in self._shown.values() if shown.label and (box := shown.label.leader_box(mm))]
         half = _HALF_DIAMOND_PX * mm
         for shown in self._shown.values():
             for x, y in shown.piece.asks:

@@ -34,6 +34,9 @@ _MARGIN_PX = 3.0
 _MARK_CLEAR_MM = 135.0
 """A room's question mark keeps off the band of its walls."""
 
+_LEADER_PX = 4.0
+"""What a line to a name takes on either side."""
+
 _LEADING_PX = 4.0
 """Air above and below the letters of a line that may lie over what is beside."""
 
@@ -144,6 +147,14 @@ class Label:
             return None
         (x, y), wide, tall = self._stands, form_width(self._form) * mm_per_px, len(self._form) * LINE_PX * mm_per_px
         return x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2
+
+    def leader_box(self, mm_per_px: float) -> tuple[float, float, float, float] | None:
+        """(left, low, right, high) in plan mm of the line from a name beside the building to its room; None for a
+        name in its room."""
+        if self.has_room or not self._form or self.words is None:
+            return None
+        (x, y), (ax, ay), thick = self.words.at, self._stands, _LEADER_PX * mm_per_px
+        return min(x, ax) - thick, min(y, ay) - thick, max(x, ax) + thick, max(y, ay) + thick
 
     def mark_offset(self, px_per_mm: float, half_px: float) -> tuple[float, float]:
         """Where the room's question mark stands, px right and up from the room's own point: above its name within

@@ -187,9 +187,13 @@ class LengthField(TypedField):
         self._mm: float | None = None
         self._mixed = False
         self.narrow()
-        self.setTextMargins(0, 0, _UNIT_PX, 0)
+        self.textChanged.connect(self._make_room)
         if optional:
             self.setPlaceholderText("none")
+
+    def _make_room(self) -> None:
+        """The unit has its place where there is one."""
+        self.setTextMargins(0, 0, _UNIT_PX if self.unit else 0, 0)
 
     @property
     def unit(self) -> str:

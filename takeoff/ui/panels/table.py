@@ -6,9 +6,16 @@ from collections.abc import Sequence
 from typing import Any
 
 import msgspec
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
 
 from takeoff.ui.document import Ref
 from takeoff.ui.themes import SMALL_PX, font
@@ -97,8 +104,19 @@ ROW_PX = 28
 """Height of a row of one line."""
 
 _ASKED_ROWS = 100
-_CELL_PX = 12
-"""What a cell keeps free beside its text."""
+_CELL_PX, _TOTAL_PX = 12, 20
+"""What a cell keeps free beside its text at least, and with some to spare."""
+
+
+class _Wrapped(QStyledItemDelegate):
+    """Counts a cell's lines by the width that is left within it: Qt asks for them by the whole cell, and cuts the
+    last one off."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: N802 - Qt's name
+        narrower = QStyleOptionViewItem(option)
+        if option.rect.width() > _CELL_PX:
+            narrower.rect = option.rect.adjusted(0, 0, -_CELL_PX, 0)
+        return super().sizeHint(narrower, index)
 
 
 class Table(QTableView):
@@ -117,6 +135,7 @@ class Table(QTableView):
         self.setShowGrid(False)
         self.setTabKeyNavigation(False)
         self.setWordWrap(True)
+        self.setItemDelegate(_Wrapped(self))
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header = self.horizontalHeader()
@@ -133,10 +152,13 @@ class Table(QTableView):
 
     def sizeHintForColumn(self, column: int) -> int:  # noqa: N802 - Qt's name
         """As wide as the rows that are asked for; totals, which are wider, are always asked for."""
-        wide = super().sizeHintForColumn(column)
+        return max(super().sizeHintForColumn(column), self.total_px(column))
+
+    def total_px(self, column: int) -> int:
+        """How wide the widest total of a column is, px; 0 without totals."""
         totals = (row for row in self.rows.rows if row.strong and column < len(row.cells))
         letters = QFontMetrics(font(SMALL_PX, "semibold"))
-        return max(wide, *(letters.horizontalAdvance(row.cells[column]) + _CELL_PX for row in totals), 0)
+        return max((letters.horizontalAdvance(row.cells[column]) + _TOTAL_PX for row in totals), default=0)
 
     def chosen_refs(self) -> tuple[Ref, ...]:
         """What the marked rows choose, from above to below."""
@@ -146,6 +168,7 @@ class Table(QTableView):
     def keep_to_one_line(self) -> None:
         """Rows of one line and one height: what is too long is cut, and long tables cost nothing."""
         self.setWordWrap(False)
+        self.setItemDelegate(QStyledItemDelegate(self))
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.verticalHeader().setDefaultSectionSize(ROW_PX)
         for row in range(self.rows.rowCount()):

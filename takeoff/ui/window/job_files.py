@@ -15,7 +15,6 @@ from takeoff.errors import TakeoffError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.from_outside import within_memory
 from takeoff.files.paths import state_folder
-from takeoff.measure.outline_runs import listed
 from takeoff.plan.model import Job
 from takeoff.services.job_result import job_json
 from takeoff.services.opening import Answers, Opened, kind_of, open_file, open_for_window, sample_job
@@ -111,12 +110,17 @@ class Files(QObject):
         if not known:
             self._tell(f"None of the {len(paths)} files that were dropped is a drawing or a job: nothing was opened.")
             return
+
+        def listed(some: Sequence[Path]) -> str:
+            *first, last = (path.name for path in some)
+            return f"{', '.join(first)} and {last}" if first else last
+
         left = list[str]()
         if unknown:
             are = "is" if len(unknown) == 1 else "are"
-            left.append(f"{listed([path.name for path in unknown])} {are} no drawing")
+            left.append(f"{listed(unknown)} {are} no drawing")
         if len(known) > 1:
-            left.append(f"open {listed([path.name for path in known[1:]])} one at a time")
+            left.append(f"open {listed(known[1:])} one at a time")
         self._tell(f"Of the {len(paths)} files that were dropped {known[0].name} is opened: {'; '.join(left)}.")
         self.open(known[0])
 

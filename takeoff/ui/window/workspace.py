@@ -62,6 +62,9 @@ class Workspace(QObject):
         self.document.refused.connect(self._refused)
         self.document.changed.connect(self._changed)
         self.document.opened.connect(self._opened)
+        self.document.chosen_changed.connect(self._heeded)
+        self._said = ""
+        """Why the last edit was refused, while the foot says so."""
 
     # -- what a part asks for
 
@@ -160,11 +163,18 @@ class Workspace(QObject):
 
     # -- listeners: the tool in hand is told what happens to the job
 
+    def _heeded(self) -> None:
+        """What was refused is no longer spoken of once something else was done or chosen."""
+        if self._said and self.frame.totals.note.text() == self._said:
+            self.say("")
+        self._said = ""
+
     def _opened(self) -> None:
         """What the foot said was of the job that was open before."""
         self.say("")
 
     def _refused(self, reason: str) -> None:
+        self._said = reason
         self.say(reason)
         refused_beside(reason)
         if self.drawing_tool is not None:
@@ -172,5 +182,6 @@ class Workspace(QObject):
 
     def _changed(self, before: object, after: object) -> None:
         del before, after
+        self._heeded()
         if self.drawing_tool is not None:
             self.drawing_tool.job_changed()
