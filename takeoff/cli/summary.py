@@ -34,12 +34,8 @@ def text_table(table: Table, width: int) -> str:
     """
     if not table.rows:
         return f"{table.title}\n  {table.empty}" if table.empty else ""
-    body = [tuple(_text(cell, column) for cell, column in zip(row, table.columns, strict=False)) for row in table.rows]
-    total = (
-        [tuple(_text(cell, column) for cell, column in zip(table.total, table.columns, strict=True))]
-        if table.total
-        else []
-    )
+    body = [tuple(_text(cell) for cell in row) for row in table.rows]
+    total = [tuple(_text(cell) for cell in table.total)] if table.total else []
     heads = tuple(column.title for column in table.columns)
     plain = [row for row, kind in zip(body, _kinds(table), strict=True) if kind != "group"]
     widths = _widths([heads, *plain, *total], table.columns, width)
@@ -57,7 +53,7 @@ def _kinds(table: Table) -> list[str]:
     return [table.kind_of(index) for index in range(len(table.rows))]
 
 
-def _text(cell: Cell, column: Column) -> str:
+def _text(cell: Cell) -> str:
     """A cell as the sheets print it; figures are rounded already."""
     if cell is None:
         return ""
@@ -95,6 +91,27 @@ _SEVERITIES = {
     "assumed": "Assumed, since nobody said",
     "note": "Noted",
 }
+
+
+def print_question(opened: Opened, writing: bool) -> bool:
+    """Print what has to be said before anything is measured: the unit or scale of a drawing that does not
+    settle it, each answer with how large things would be. False, and nothing, where nothing is open; and
+    with files to be *written* where a page's scale is: the team's sheets of it say that it is a guess."""
+    from takeoff.views.drawing_asks import question
+
+    codes = ("unit-undecided",) if writing else ("unit-undecided", "scale-undecided")
+    left = next((f for f in opened.findings if f.code in codes), None)
+    asked = question(opened.drawing, opened.job, opened.findings) if left and opened.drawing is not None else None
+    if left is None or asked is None or opened.raw is None:
+        return False
+    click.echo(click.style(asked.title, bold=True))
+    click.echo(textwrap.fill(left.text, _width()))
+    option = "--unit" if asked.kind == "unit" else "--scale"
+    answers = [(f"{option} {'' if asked.kind == 'unit' else '1:'}{c.key}", c.means) for c in asked.choices]
+    wide = max(len(answer) for answer, _ in answers)
+    _print_part("\n".join(f"  {answer.ljust(wide)}  {means}" for answer, means in answers))
+    click.echo("\nNothing is measured until one of them is given; --draft measures by the guess.")
+    return True
 
 
 def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...]) -> None:
@@ -157,6 +174,24 @@ def print_layers(opened: Opened) -> None:
     _print_part(text_table(Table("layers", title, columns, cells), _width()))
 
 
+def print_systems() -> None:
+    """Print the coating systems that are known, which of them new jobs are made with, and where one's own lie."""
+    from takeoff.errors import InputError
+    from takeoff.supply.systems import available, load, own_folder, own_systems, usual_system
+
+    usual = usual_system().id
+    mine = own_systems()
+    for name in (*available(), *mine):
+        try:
+            words = load(name).name
+        except InputError as error:
+            words = f"cannot be used: {error}"
+        click.echo(
+            f"{'*' if name == usual else ' '} {name:24} {words}{'' if name in mine else ', comes with the program'}"
+        )
+    click.echo(f"\n* new jobs are made with it. Your own lie in {own_folder()}")
+
+
 def print_findings(measured: Measured, every: bool) -> None:
     """Print findings by severity, grave ones first; of one kind only a few unless ``every``."""
     findings = measured.findings
@@ -190,7 +225,7 @@ def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool) -> None
 
 def _place(where: Where, names: Spoken) -> str:
     """Where to look, in brackets; "" where the finding is about the whole."""
-    parts = [*names.place(where)]
+    parts = [part for part in (names.storey(where), *names.place(where)) if part]
     if where.x_mm is not None and where.y_mm is not None:
         parts.append(f"at x {where.x_mm:.0f}, y {where.y_mm:.0f}")
     if where.layer:

@@ -20,7 +20,7 @@ from takeoff.plan.job_drawings import FIRST, drawing_called, with_origin
 from takeoff.plan.model import DrawingId, DrawingRef, Job
 from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.presets import Settings
-from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, Profile
+from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, Profile, by_name
 from takeoff.services.layers import Said, sorted_out
 from takeoff.services.pictures import placed_of
 from takeoff.storage.content import Attachment, Content, attachment
@@ -261,6 +261,7 @@ def _open_drawing(path: Path, answers: Answers, tell: Progress) -> Opened:
     from takeoff.readers import dxf
 
     raw, read = dxf.read(path, lambda part, text: tell(part * READING_SHARE, text))
+    _refuse_lost_walls(read, answers.said)
     return _drawing_answered(path, raw, read, answers, tell)
 
 
@@ -340,9 +341,19 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
     return Opened(path, "drawing", job, (*told, *check(job)), shown)
 
 
+def _refuse_lost_walls(findings: tuple[Finding, ...], said: Said) -> None:
+    """A line that lost its place and could be a wall: rooms without it would be wrong and look right."""
+    roles = {name.casefold(): role for name, role in said}
+    for finding in findings:
+        if finding.code == "coordinates-dropped" and finding.severity == "error":
+            layer = finding.where.layer or ""
+            if roles.get(layer.casefold(), by_name(layer)[0]) not in NO_WALLS:
+                raise InputError(finding.text)
+
+
 def _by_layer(finding: Finding, guesses: tuple[LayerGuess, ...]) -> Finding:
     """What is missing from a layer that nothing of a room is drawn on is to be looked at; anywhere else it
-    may be a wall, and rooms without it would be wrong and look right."""
+    may be a wall."""
     if finding.code not in LOST_LINES or finding.where.layer is None:
         return finding
     role = next((g.role for g in guesses if g.name == finding.where.layer), "unknown")
@@ -364,7 +375,15 @@ def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> 
         page=int(sheet["page"]) if "page" in sheet else None,
         layer_roles=settings.layer_roles,
     )
-    return with_origin(msgspec.structs.replace(job, name=job.name or path.stem), ref)
+    return with_usual_system(with_origin(msgspec.structs.replace(job, name=job.name or path.stem), ref))
+
+
+def with_usual_system(job: Job) -> Job:
+    """A new job with the coating system that the user works with, and a copy of it."""
+    from takeoff.supply.systems import as_copy, usual_system
+
+    system = usual_system()
+    return msgspec.structs.replace(job, system=system.id, system_copy=as_copy(system))
 
 
 def silent(part: float, text: str) -> None:
@@ -492,7 +511,7 @@ def _over_picture(
     drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
     placed = msgspec.structs.replace(flat, sha256=kept.sha256)
     ref = DrawingRef(id=FIRST, name=path.name, sha256=digest, page=page, picture=placed)
-    job = Job(name=path.stem, drawings=(ref,))
+    job = with_usual_system(Job(name=path.stem, drawings=(ref,)))
     # The job's own check says that it has to be placed, until it is.
     findings = tuple(f for f in found if f.code != "picture-to-trace")
     drawings = {FIRST: drawing}

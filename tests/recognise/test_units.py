@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+import msgspec
 import numpy as np
 import pytest
+from drawn import Sheet
 
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Layer, Linework, Loop, Symbol
 from takeoff.errors import Finding, InputError, Where
-from takeoff.recognise.units import decide, findings_in_mm
+from takeoff.recognise.units import decide, findings_in_mm, in_mm
+from takeoff.recognise.units.unit_evidence import largest_part
 from takeoff.recognise.units.written_dimensions import readings, writing_units
 
 PLANS = Path(__file__).parents[3] / "shared" / "plans"
@@ -288,3 +291,40 @@ def test_grouped_thousands_of_centimetres_are_read_as_such() -> None:
     d, found = decide(plan(100, dimensions=tuple(dimension(3450, "3.450", x) for x in (0, 1, 2))), "cm")
     assert not [f for f in found if f.code in ("dimension-differs", "dimensions-fit-no-unit")]
     assert d.dimensions[0].length == pytest.approx(34500)
+
+
+def flat_in(size: float, declared: str, **claims: float) -> Drawing:
+    """Four rooms with doors as bare gaps, no word and no figure, ``size`` units to the millimetre."""
+    sheet = Sheet()
+    for x in (0, 4000, 8000, 12000):
+        sheet.box(x, 0, x + 3800, 3500)
+    sheet.box(-200, -200, 16000, 3700)
+    drawing = in_mm(sheet.drawing(), "mm", size)
+    header = Claim("header", "DXF header", values=tuple(claims.items()))
+    return msgspec.structs.replace(drawing, unit="", unit_mm=1.0, declared_unit=declared, claims=(header,), labels=())
+
+
+@pytest.mark.parametrize(("unit", "mm"), [("cm", 10.0), ("mm", 1.0), ("m", 1000.0)])
+@pytest.mark.parametrize("declared", ["mm", "cm", "m", "in", ""])
+def test_rooms_keep_a_declared_unit_that_is_not_so_from_being_believed(unit: str, mm: float, declared: str) -> None:
+    d, found = decide(flat_in(1.0 / mm, declared))
+    (told,) = [f for f in found if f.code in ("unit-decided", "unit-undecided")]
+    assert d.unit == unit or told.severity == "error"
+    if told.severity == "error":
+        assert f"in {unit} the drawing is 16.2 × 3.9 m" in told.text or d.unit == unit
+
+
+def test_a_sheet_of_many_storeys_is_judged_by_the_size_of_one() -> None:
+    one = shell(100)
+    lines = np.concatenate([one + np.array([k * 1500.0, 0.0, k * 1500.0, 0.0]) for k in range(8)])
+    assert largest_part(lines) == pytest.approx((1000, 800), rel=0.05)
+    d, _ = decide(plan(lines=Linework(lines)))
+    assert d.unit == "cm"
+
+
+def test_an_area_in_mq_settles_the_unit() -> None:
+    v = ((0.0, 0.0, 0.0), (500.0, 0.0, 0.0), (500.0, 400.0, 0.0), (0.0, 400.0, 0.0))
+    labels = (Label("Camera mq 20,0", 250, 200, 20, 0),)
+    d, found = decide(plan(100, loops=(Loop(v, 0),), labels=labels, declared_unit="mm"))
+    assert d.unit == "cm"
+    assert only(found, "unit-decided").severity == "check"

@@ -7,6 +7,7 @@ from pathlib import Path
 import ezdxf
 import pytest
 
+from takeoff.errors import InputError
 from takeoff.services.opening import open_file
 
 
@@ -26,14 +27,19 @@ def house(folder: Path, layer: str) -> Path:
     return path
 
 
-@pytest.mark.parametrize(
-    ("layer", "severity"), [("TREES", "check"), ("A-ANNO", "check"), ("A-WALL", "error"), ("Q7", "error")]
-)
-def test_a_line_without_a_place_is_an_error_only_where_it_may_be_a_wall(
-    tmp_path: Path, layer: str, severity: str
-) -> None:
+@pytest.mark.parametrize("layer", ["TREES", "A-ANNO", "A-FURN"])
+def test_a_line_without_a_place_that_is_no_wall_is_left_out_and_told(tmp_path: Path, layer: str) -> None:
     opened = open_file(house(tmp_path, layer))
     assert [room.name for storey in opened.job.storeys for room in storey.rooms] == ["Kitchen"]
     (told,) = [f for f in opened.findings if f.code == "coordinates-dropped"]
-    assert told.severity == severity
+    assert told.severity == "check"
     assert told.where.layer == layer
+
+
+@pytest.mark.parametrize("layer", ["A-WALL", "Q7"])
+def test_one_that_may_be_a_wall_is_refused_until_the_user_says_that_it_is_none(tmp_path: Path, layer: str) -> None:
+    path = house(tmp_path, layer)
+    with pytest.raises(InputError, match=f"layer {layer}"):
+        open_file(path)
+    opened = open_file(path, said=(("Q7", "furniture"),)) if layer == "Q7" else None
+    assert opened is None or not [f for f in opened.findings if f.severity == "error" and f.where.layer == layer]

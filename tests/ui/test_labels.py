@@ -85,7 +85,7 @@ def test_cupboard_is_named_beside_the_building_with_a_line_to_it(sample) -> None
 
 
 def test_number_alone_stands_where_the_name_has_no_room(sample) -> None:
-    sample.plan.view.zoom(2.0)
+    sample.plan.view.zoom(0.083 / sample.plan.view.px_per_mm)
     assert labels_of(sample)["G4 Store"].shown in (("G4",), ("G4 Store",))
 
 

@@ -7,7 +7,8 @@ import msgspec
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Linework, Loop, Symbol
 from takeoff.errors import Finding, InputError, Severity, Where
 from takeoff.findings import noticed
-from takeoff.recognise.units.unit_evidence import Evidence, gather, units_for
+from takeoff.recognise.units.unit_by_rooms import MOST_SEGMENTS, by_rooms
+from takeoff.recognise.units.unit_evidence import CANDIDATES, Evidence, gather, units_for
 from takeoff.recognise.units.written_dimensions import check_dimensions, writing_units, written_mm
 from takeoff.units.lengths import UNIT_MM
 
@@ -17,6 +18,8 @@ MARGIN_WEAK = 3.0
 """And where only hints do."""
 SPEAKS = 1.0
 """From this score on, a piece of evidence speaks for a unit."""
+SETTLES = 3.0
+"""From this score on nothing else needs to be asked."""
 SAME_UNIT_SHARE = 0.01
 """Units closer than this (international and survey feet) are no rivals."""
 
@@ -31,7 +34,10 @@ def decide(drawing: Drawing, override: str | None = None) -> tuple[Drawing, tupl
     """
     units = units_for(drawing.declared_unit)
     evidence = gather(drawing, units)
-    totals = {u: sum(e.scores[u] for e in evidence) for u in units}
+    totals = _totals(evidence, units)
+    if override is None and (rooms := _rooms(drawing, evidence, totals, units)) is not None:
+        evidence = [*evidence, rooms]
+        totals = _totals(evidence, units)
     best = max(units, key=lambda u: totals[u])
     if override is not None:
         unit = _named(override, drawing.name)
@@ -44,6 +50,25 @@ def decide(drawing: Drawing, override: str | None = None) -> tuple[Drawing, tupl
     scaled = msgspec.structs.replace(scaled, dimensions=tuple(_figured(d, writing) for d in scaled.dimensions))
     names = tuple(layer.name for layer in scaled.layers)
     return scaled, (found, *check_dimensions(scaled.dimensions, writing, names))
+
+
+def _totals(evidence: list[Evidence], units: dict[str, float]) -> dict[str, float]:
+    return {u: sum(e.scores[u] for e in evidence) for u in units}
+
+
+def _rooms(
+    drawing: Drawing, evidence: list[Evidence], totals: dict[str, float], units: dict[str, float]
+) -> Evidence | None:
+    """The rooms' vote, which is asked for where nothing strong speaks for the unit that leads: seeking rooms
+    takes as long as everything else together."""
+    best = max(units, key=lambda u: totals[u])
+    if any(e.strong and e.scores[best] >= SETTLES for e in evidence) and _lead(totals, units, best) >= MARGIN:
+        return None
+    if not 0 < len(drawing.lines.segments) <= MOST_SEGMENTS:
+        return None
+    from takeoff.recognise.propose import propose  # rooms are sought in a drawing that has its unit
+
+    return by_rooms(lambda u: in_mm(drawing, u, units[u]), lambda scaled: propose(scaled)[0], units, totals)
 
 
 def _named(override: str, name: str) -> str:
@@ -84,6 +109,10 @@ def _undecided(drawing: Drawing, best: str, evidence: list[Evidence], units: dic
     header = f"declares {drawing.declared_unit}" if drawing.declared_unit else "has no unit"
     told = [e.tells(units[best]) for e in evidence if e.kind != "declared"]
     shown = "; ".join(told) or "nothing else tells it"
+    extents = next((e for e in evidence if e.kind == "extents"), None)
+    if extents is not None:
+        others = [f"in {u} {extents.tells(units[u])}" for u in CANDIDATES if u != best]
+        shown += f" ({'; '.join(others)})"
     return noticed("unit-undecided", file=drawing.name, header=header, unit=best, shown=shown)
 
 

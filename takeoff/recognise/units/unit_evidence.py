@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import msgspec
 import numpy as np
+from scipy import ndimage
 
 from takeoff.drawing.model import Drawing, Floats, Loop
 from takeoff.recognise.names.plan_words import area_in
@@ -29,6 +30,9 @@ WALL_MM = (60.0, 600.0)
 LETTER_MM = (60.0, 600.0)
 TYPICAL_DIMENSION_MM = 2500.0
 TYPICAL_EXTENT_MM = 15_000.0
+PART_CELLS = 64
+PART_SHARE = 0.8
+"""A part that is nearly as large as the drawing is the drawing."""
 AREA_SHARE = 0.03
 BOX_PER_AREA = (1.0, 6.0)
 MOST_SEGMENTS = 4000
@@ -66,7 +70,7 @@ def gather(drawing: Drawing, units: dict[str, float]) -> list[Evidence]:
         _system(drawing, units),
         _walls(drawing, units, box),
         _letters(drawing, units),
-        _extents(units, box),
+        _extents(units, box, largest_part(drawing.lines.segments)),
     )
     return [e for e in found if e is not None]
 
@@ -247,7 +251,7 @@ def _walls(drawing: Drawing, units: dict[str, float], box: tuple[float, float]) 
     distance = wall_distance(drawing.lines.segments, max(box))
     if distance is None:
         return None
-    scores = {u: 0.7 if WALL_MM[0] <= distance * mm <= WALL_MM[1] else -0.3 for u, mm in units.items()}
+    scores = {u: 1.0 if WALL_MM[0] <= distance * mm <= WALL_MM[1] else -1.0 for u, mm in units.items()}
     return Evidence("walls", scores, lambda mm: f"the commonest distance of parallel lines is {distance * mm:.0f} mm")
 
 
@@ -293,14 +297,44 @@ def _letters(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     return Evidence("letters", scores, lambda mm: f"letters are {middle * mm:.0f} mm high")
 
 
-def _extents(units: dict[str, float], box: tuple[float, float]) -> Evidence | None:
-    size = max(box)
-    if size <= 0.0:
+def _extents(units: dict[str, float], box: tuple[float, float], part: tuple[float, float]) -> Evidence | None:
+    """A sheet may hold the plans of many storeys, and whatever else, beside each other: the largest of its
+    parts is what has the size of a building."""
+    if max(box) <= 0.0:
         return None
-    scores = {u: max(-4.0, _hump(size * mm, TYPICAL_EXTENT_MM, 1.0, 4.5)) for u, mm in units.items()}
-    return Evidence(
-        "extents", scores, lambda mm: f"the drawing is {box[0] * mm / 1000:.1f} × {box[1] * mm / 1000:.1f} m"
-    )
+    parted = 0.0 < max(part) < PART_SHARE * max(box)
+    wide, high = part if parted else box
+    scores = {u: max(-4.0, _hump(max(wide, high) * mm, TYPICAL_EXTENT_MM, 1.0, 4.5)) for u, mm in units.items()}
+    what = "the largest part of the drawing" if parted else "the drawing"
+    return Evidence("extents", scores, lambda mm: f"{what} is {wide * mm / 1000:.1f} × {high * mm / 1000:.1f} m")
+
+
+def largest_part(segments: Floats) -> tuple[float, float]:
+    """Width and height of the part with most linework, where blank stretches of a sixty-fourth of the drawing
+    part it; (0, 0) without lines."""
+    finite = segments[np.abs(segments).max(axis=1) < np.inf]
+    if not len(finite):
+        return 0.0, 0.0
+    ends = finite.reshape(-1, 2)
+    low, high = np.quantile(ends, (0.01, 0.99), axis=0)
+    cell = float((high - low).max()) / PART_CELLS
+    if cell <= 0.0:
+        return 0.0, 0.0
+    kept = finite[((finite >= np.tile(low, 2) - cell) & (finite <= np.tile(high, 2) + cell)).all(axis=1)]
+    if not len(kept):
+        return 0.0, 0.0
+    steps = np.ceil(np.hypot(*(kept[:, 2:] - kept[:, :2]).T) / cell).astype(np.int64) + 1
+    row = np.repeat(np.arange(len(kept)), steps)
+    share = (np.arange(len(row)) - np.repeat(np.cumsum(steps) - steps, steps)) / np.maximum(steps[row] - 1, 1)
+    points = kept[row, :2] + share[:, None] * (kept[row, 2:] - kept[row, :2])
+    at = ((points - low) / cell + 1.0).astype(np.int64).clip(0)
+    filled = np.zeros(at.max(axis=0) + 1, bool)
+    filled[at[:, 0], at[:, 1]] = True
+    part, _ = ndimage.label(filled, np.ones((3, 3), int))
+    of = part[at[:, 0], at[:, 1]]
+    own = points[of == np.bincount(of).argmax()]
+    wide, tall = (own.max(axis=0) - own.min(axis=0)).tolist()
+    return float(wide), float(tall)
 
 
 def _loop_box(loop: Loop) -> tuple[float, float, float, float]:

@@ -50,6 +50,9 @@ OF_FRONTS = (JOINT, MULLIONS)
 """Why the gaps within a glazed front are closed."""
 
 
+THIN_MM = 1.0
+
+
 class Gap(NamedTuple):
     """A bridge that is kept: ``kind`` and whether anything drawn shows it."""
 
@@ -65,7 +68,9 @@ def quad_of(bridge: Bridge) -> shapely.Polygon:
     """The strip between the two faces; a thin one round a single line."""
     if len(bridge.lines) == 2:
         (ax, ay, bx, by), (cx, cy, dx, dy) = bridge.lines
-        return shapely.Polygon([(ax, ay), (bx, by), (dx, dy), (cx, cy)])
+        strip = shapely.Polygon([(ax, ay), (bx, by), (dx, dy), (cx, cy)])
+        # Faces that run towards each other cross within their gap, and no overlay takes such a strip.
+        return strip if strip.is_valid else strip.convex_hull.buffer(THIN_MM)
     x0, y0, x1, y1 = bridge.lines[0]
     return shapely.LineString([(x0, y0), (x1, y1)]).buffer(BESIDE_MM, cap_style="flat")
 

@@ -31,6 +31,12 @@ LINE_PX = 20.0
 _MARGIN_PX = 3.0
 """What a label keeps free between itself and the band."""
 
+_MARK_CLEAR_MM = 135.0
+"""A room's question mark keeps off the band of its walls."""
+
+_LEADER_PX = 4.0
+"""What a line to a name takes on either side."""
+
 _LEADING_PX = 4.0
 """Air above and below the letters of a line that may lie over what is beside."""
 
@@ -134,6 +140,39 @@ class Label:
         tall = (len(form) * LINE_PX - _LEADING_PX) / px_per_mm
         spots = (*words.spots, *(words.tight if len(form) == 1 else ()))
         return [place for spot in spots if (place := _within(spot, words.at, wide, tall))]
+
+    def box(self, mm_per_px: float) -> tuple[float, float, float, float] | None:
+        """(left, low, right, high) of its lines in plan mm; None where nothing is shown."""
+        if not self._form:
+            return None
+        (x, y), wide, tall = self._stands, form_width(self._form) * mm_per_px, len(self._form) * LINE_PX * mm_per_px
+        return x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2
+
+    def leader_box(self, mm_per_px: float) -> tuple[float, float, float, float] | None:
+        """(left, low, right, high) in plan mm of the line from a name beside the building to its room; None for a
+        name in its room."""
+        if self.has_room or not self._form or self.words is None:
+            return None
+        (x, y), (ax, ay), thick = self.words.at, self._stands, _LEADER_PX * mm_per_px
+        return min(x, ax) - thick, min(y, ay) - thick, max(x, ax) + thick, max(y, ay) + thick
+
+    def mark_offset(self, px_per_mm: float, half_px: float) -> tuple[float, float]:
+        """Where the room's question mark stands, px right and up from the room's own point: above its name within
+        the room, else below or beside it, in place of a name that is shown elsewhere."""
+        words, box = self.words, self.box(1.0 / px_per_mm)
+        if words is None or box is None or not self.has_room:
+            return 0.0, 0.0
+        (x, y), (left, low, right, high) = words.at, words.box
+        dx, dy = (self._stands[0] - x) * px_per_mm, (self._stands[1] - y) * px_per_mm
+        away_y, away_x = len(self._form or ()) * LINE_PX / 2 + half_px, form_width(self._form or ()) / 2 + half_px + 2.0
+        places = ((dx, dy + away_y), (dx, dy - away_y), (dx - away_x, dy), (dx + away_x, dy))
+        clear = _MARK_CLEAR_MM * px_per_mm + half_px
+        for px, py in places:
+            at_x, at_y = (x - left) * px_per_mm + px, (y - low) * px_per_mm + py
+            wide, tall = (right - left) * px_per_mm, (high - low) * px_per_mm
+            if clear <= at_x <= wide - clear and clear <= at_y <= tall - clear:
+                return px, py
+        return places[0]
 
     def call_out(self, at: Point) -> None:
         """Show the shortest form at a place beside the room."""

@@ -1,0 +1,98 @@
+"""What the rooms that a drawing's walls enclose say of its unit: how large they are, and how wide the ways
+between them. A drawing without figures, areas and door swings shows its size in nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from statistics import median
+from typing import NamedTuple
+
+from takeoff.drawing.model import Drawing
+from takeoff.plan.model import Job
+from takeoff.plan.shape import sound_polygon
+from takeoff.recognise.units.unit_evidence import Evidence
+
+Propose = Callable[[Drawing], Job]
+
+ROOM_M2 = (4.0, 45.0)
+"""The middle one of a plan's rooms has an area within these (common practice, no source), …"""
+ROOM_AT_ALL_M2 = (2.0, 150.0)
+"""… or, in a plan of closets or of halls, within these."""
+WAY_MM = (600.0, 1800.0)
+"""The middle one of its doors, ways and windows is so wide."""
+FEWEST_ROOMS, FEWEST_WAYS = 2, 2
+MOST_SEGMENTS = 40_000
+"""Of a drawing with more lines rooms are sought once, when its unit is known."""
+MOST_TRIED = 3
+FAR = 5.0
+"""Units that all other evidence puts so far behind are not tried."""
+
+
+class RoomSizes(NamedTuple):
+    """How many rooms were found in one unit, the middle one's area in m², and the middle width of the openings
+    in mm (0 for what is not there)."""
+
+    rooms: int
+    area_m2: float
+    way_mm: float
+
+    @property
+    def likely(self) -> bool:
+        """Whether rooms and ways both are as large as they are built."""
+        return self.rooms >= FEWEST_ROOMS and _within(self.area_m2, ROOM_M2) and _within(self.way_mm, WAY_MM)
+
+
+def room_sizes(job: Job) -> RoomSizes:
+    """Those of a proposed job."""
+    areas = [sound_polygon(room).area / 1e6 for storey in job.storeys for room in storey.rooms]
+    ways = [o.width_mm for storey in job.storeys for o in storey.openings]
+    return RoomSizes(len(areas), median(areas) if areas else 0.0, median(ways) if len(ways) >= FEWEST_WAYS else 0.0)
+
+
+def by_rooms(
+    at: Callable[[str], Drawing], propose: Propose, units: dict[str, float], totals: dict[str, float]
+) -> Evidence | None:
+    """The vote of the rooms. They are sought in the unit that all else speaks for, and where that gives
+    none of a usual size, in its rivals; in the others they would be as much larger. None where no unit
+    gives any."""
+    ranked = sorted(units, key=lambda u: -totals[u])
+    first = ranked[0]
+    found = {first: room_sizes(propose(at(first)))}
+    if not found[first].likely:
+        rivals = [
+            u for u in ranked[1:] if totals[u] > totals[first] - FAR and abs(units[u] / units[first] - 1.0) > 0.01
+        ]
+        found |= {u: room_sizes(propose(at(u))) for u in rivals[:MOST_TRIED]}
+    most = max(sizes.rooms for sizes in found.values())
+    if not most:
+        return None
+    best = max(found, key=lambda u: (found[u].likely, found[u].rooms))
+
+    def sizes_in(unit: str) -> RoomSizes:
+        if unit in found:
+            return found[unit]
+        k = units[unit] / units[best]
+        return RoomSizes(0, found[best].area_m2 * k * k, found[best].way_mm * k)
+
+    def tells(mm: float) -> str:
+        sizes = sizes_in(min(units, key=lambda u: abs(units[u] - mm)))
+        ways = f" and openings of {sizes.way_mm:.0f} mm" if sizes.way_mm else ""
+        return f"it has rooms of {sizes.area_m2:.1f} m²{ways} in the middle"
+
+    # One room may be a hall or a shed: its size is a hint.
+    several = most >= FEWEST_ROOMS
+    return Evidence("rooms", {u: _score(sizes_in(u), most) for u in units}, tells, several)
+
+
+def _score(sizes: RoomSizes, most: int) -> float:
+    if not sizes.area_m2:
+        return -2.0 if most >= FEWEST_ROOMS else -0.5
+    if most < FEWEST_ROOMS:
+        return 0.5 if _within(sizes.area_m2, ROOM_AT_ALL_M2) else -1.5
+    area = 1.5 if _within(sizes.area_m2, ROOM_M2) else 0.0 if _within(sizes.area_m2, ROOM_AT_ALL_M2) else -3.0
+    way = 0.0 if not sizes.way_mm else 1.5 if _within(sizes.way_mm, WAY_MM) else -2.0
+    return area + way + sizes.rooms / most
+
+
+def _within(value: float, limits: tuple[float, float]) -> bool:
+    return limits[0] <= value <= limits[1]
