@@ -209,3 +209,17 @@ def test_a_passage_with_two_doors_of_its_own_is_no_niche_however_small() -> None
         sheet.line(x, 1000, x + way, 1000, "A-DOOR")
         sheet.arcs.append((x, 1900, x + way, 1000, 0.41421356237 if way < 0 else -0.41421356237, "A-DOOR"))
     assert areas(propose(sheet.drawing())[0]) == [1.8, 2.4, 5.7, 6.0]
+
+
+def test_of_several_areas_in_one_label_the_one_that_is_the_outlines_own_makes_the_room_sure() -> None:
+    sheet = two_rooms(door=False).word("12.00 m²", 1500, 1200).word("14.25 m²", 1500, 1200)
+    job, findings = propose(sheet.drawing())
+    kitchen = next(r for r in rooms(job) if r.name == "Kitchen")
+    assert (kitchen.confidence, kitchen.printed_area_m2) == ("sure", 12.0)
+    assert "printed-areas-differ" not in codes(findings)
+
+
+def test_lines_of_one_label_are_one_name() -> None:
+    sheet = two_rooms().word("Kitchen: no. 12", 1500, 1500)
+    found = next(r for r in rooms(propose(sheet.drawing())[0]) if r.name.startswith("Kitchen"))
+    assert found.confidence == "sure"
