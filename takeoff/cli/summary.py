@@ -34,12 +34,8 @@ def text_table(table: Table, width: int) -> str:
     """
     if not table.rows:
         return f"{table.title}\n  {table.empty}" if table.empty else ""
-    body = [tuple(_text(cell, column) for cell, column in zip(row, table.columns, strict=False)) for row in table.rows]
-    total = (
-        [tuple(_text(cell, column) for cell, column in zip(table.total, table.columns, strict=True))]
-        if table.total
-        else []
-    )
+    body = [tuple(_text(cell) for cell in row) for row in table.rows]
+    total = [tuple(_text(cell) for cell in table.total)] if table.total else []
     heads = tuple(column.title for column in table.columns)
     plain = [row for row, kind in zip(body, _kinds(table), strict=True) if kind != "group"]
     widths = _widths([heads, *plain, *total], table.columns, width)
@@ -57,7 +53,7 @@ def _kinds(table: Table) -> list[str]:
     return [table.kind_of(index) for index in range(len(table.rows))]
 
 
-def _text(cell: Cell, column: Column) -> str:
+def _text(cell: Cell) -> str:
     """A cell as the sheets print it; figures are rounded already."""
     if cell is None:
         return ""

@@ -125,11 +125,11 @@ def _fit(sides: Floats, joined: NDArray[np.bool_], turn: Floats, length: Floats,
         first -= 1
     if last + 1 < len(sides) and belongs(last + 1, last):
         last += 1
-    return _run(sides, circle, turn, length, first, last, step)
+    return _run(sides, circle, length, first, last, step)
 
 
 def _run(
-    sides: Floats, circle: tuple[float, float, float], turn: Floats, length: Floats, first: int, last: int, step: float
+    sides: Floats, circle: tuple[float, float, float], length: Floats, first: int, last: int, step: float
 ) -> Run | None:
     points = _vertices(sides, first, last)
     angle = 2.0 * np.arcsin(np.minimum(1.0, length[first : last + 1] / (2.0 * circle[2])))

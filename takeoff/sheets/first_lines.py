@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
 from takeoff.errors import Finding
+from takeoff.findings import settled_by
 from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
@@ -30,12 +31,11 @@ def first_page_lines(
     not_coated: str = "",
     to_confirm: str = "",
     two_totals: tuple[Line, ...] = (),
-    change_m2: Decimal | None = None,
 ) -> tuple[Line, ...]:
     """Coated, Not coated, Assumed and To check; an empty takeoff gives only what is to check.
 
     ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
-    ``two_totals``: a line where openings in question make a second one, ``change_m2`` apart.
+    ``two_totals``: a line where openings in question make a second one.
 
     ``height_effect_m2``: what 100 mm more height adds to the walls of rooms with assumed
     heights; None works it out from the takeoff.
@@ -49,7 +49,7 @@ def first_page_lines(
         if assumed:
             lines.append(Line("Assumed", assumed))
     lines += two_totals
-    check = to_check_text(takeoff, findings, change_m2)
+    check = to_check_text(takeoff, findings, bool(two_totals))
     if check:
         lines.append(Line("To check", check, urgent=True, audience=("team",)))
     if to_confirm:
@@ -118,8 +118,9 @@ def summed_change_m2(takeoff: Takeoff) -> Decimal:
     return sum((printed(effect.change.get("coated_m2", 0.0)) for effect in takeoff.unsure), Decimal(0))
 
 
-def to_check_text(takeoff: Takeoff, findings: Sequence[Finding], change_m2: Decimal | None = None) -> str:
-    """How many findings are to be mended or looked at, and what unsure openings would change; "" if none."""
+def to_check_text(takeoff: Takeoff, findings: Sequence[Finding], two_totals: bool = False) -> str:
+    """How many findings are to be mended or looked at, and what unsure openings would change, unless a line of
+    ``two_totals`` says so; "" if none."""
     parts = []
     errors = sum(1 for finding in findings if finding.severity == "error")
     checks = sum(1 for finding in findings if finding.severity == "check")
@@ -131,11 +132,11 @@ def to_check_text(takeoff: Takeoff, findings: Sequence[Finding], change_m2: Deci
     if unsure:
         parts.append(f"{counted(len(unsure), 'room')} not sure (marked ?)")
     if takeoff.unsure:
-        change = summed_change_m2(takeoff) if change_m2 is None else change_m2
+        change = f": taken off, {'they' if len(takeoff.unsure) > 1 else 'it'} would change the coat by "
+        change += f"{signed(summed_change_m2(takeoff))} m²"
         parts.append(
-            f"{counted(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off: "
-            f"taken off, {'they' if len(takeoff.unsure) > 1 else 'it'} would change the coat by "
-            f"{signed(change)} m²"
+            f"{counted(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off"
+            f"{'' if two_totals else change}"
         )
     text = "; ".join(parts)
     return text[0].upper() + text[1:] + "." if text else ""
@@ -243,12 +244,12 @@ def to_confirm_text(
     findings: Sequence[Finding],
     labels: Labels,
     opening: Callable[[str, str], str],
-    change_m2: Decimal | None = None,
+    two_totals: bool = False,
 ) -> str:
     """The open questions in words a client can answer; "" if there are none.
 
     ``findings`` are those about the plan and its measuring; ``opening`` names an opening by room
-    and id. ``change_m2``: what all openings in question change together; None adds up what each does.
+    and id. ``two_totals``: what all openings in question change together is said in a line of its own.
     """
     parts = []
     errors = sum(1 for finding in findings if finding.severity == "error")
@@ -258,20 +259,27 @@ def to_confirm_text(
     if unsure:
         parts.append(f"{counted(len(unsure), 'room')} to confirm (marked ?){_listed(unsure, labels)}")
     if takeoff.unsure:
-        change = summed_change_m2(takeoff) if change_m2 is None else change_m2
         names = [opening(effect.room, effect.opening) for effect in takeoff.unsure]
         named = f": {', '.join(names)}" if len(names) <= _MOST_NAMED else ""
-        one = len(takeoff.unsure) == 1
-        parts.append(
-            f"{counted(len(names), 'opening')} to confirm (marked ?){named}; a change of "
-            f"{signed(change)} m² if {'it is one' if one else 'all of them are'}"
-        )
-    parts += [finding.text.rstrip(".") for finding in findings if finding.code in _IN_WORDS]
-    checks = sum(1 for finding in findings if finding.severity == "check" and finding.code not in _IN_WORDS)
+        change = f"; a change of {signed(summed_change_m2(takeoff))} m² if "
+        change += "it is one" if len(takeoff.unsure) == 1 else "all of them are"
+        parts.append(f"{counted(len(names), 'opening')} to confirm (marked ?){named}{'' if two_totals else change}")
+    parts += [_within(finding.text) for finding in findings if finding.code in _IN_WORDS]
+    told = {"room": unsure, "openings": takeoff.unsure}
+    checks = sum(
+        1
+        for finding in findings
+        if finding.severity == "check" and finding.code not in _IN_WORDS and not told.get(settled_by(finding))
+    )
     if checks:
         parts.append(f"{counted(checks, 'point')} of the measuring still to be looked at")
     text = "; ".join(parts)
     return text[0].upper() + text[1:] + "." if text else ""
+
+
+def _within(sentence: str) -> str:
+    """A sentence as a part of a longer one."""
+    return sentence[:1].lower() + sentence[1:].rstrip(".")
 
 
 def _named(words: str, rooms: Sequence[RoomTakeoff], labels: Labels) -> str:

@@ -196,7 +196,7 @@ Laid = tuple[list[list[str]], float, str]
 """(lines of each cell, height, kind of row)"""
 
 
-def cell_text(cell: Cell, column: Column) -> str:
+def cell_text(cell: Cell) -> str:
     """A cell as printed: figures as they are, with a true minus."""
     if cell is None:
         return ""
@@ -316,7 +316,7 @@ class TableSetter:
 
     def _row(self, cells: Sequence[Cell], kind: str) -> Laid:
         columns = self.table.columns
-        texts = [cell_text(cell, column) for cell, column in zip(cells, columns, strict=True)]
+        texts = [cell_text(cell) for cell in cells]
         if kind == "group":
             # The name of a group runs over the whole width.
             name = wrap(texts[0], self.width, palette.SEMIBOLD, TEXT_PT, self.flow.measure)

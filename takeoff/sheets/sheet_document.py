@@ -65,7 +65,6 @@ def build(
     about_plan = [finding for finding in found if not order or finding not in order.findings]
     totals = together((row.factor, row.figures) for row in rows)
     other = _if_taken_in(job, if_taken_in)
-    change_m2 = None if other is None else other.get("coated_m2", NOUGHT) - totals.get("coated_m2", NOUGHT)
     return Document(
         title=texts.words["title"],
         team_title=texts.words["team_title"],
@@ -82,11 +81,10 @@ def build(
             found,
             height_effect_m2,
             not_coated_text(job, takeoff, labels),
-            to_confirm_text(takeoff, about_plan, labels, places.of_opening, change_m2),
+            to_confirm_text(takeoff, about_plan, labels, places.of_opening, other is not None),
             _two_totals(job, totals, other, texts),
-            change_m2,
         ),
-        storeys=_storey_sheets(job, takeoff, rows, labels, texts),
+        storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
         order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
@@ -199,7 +197,7 @@ def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], t
 
 
 def _storey_sheets(
-    job: Job, takeoff: Takeoff, rows: Sequence[RoomRow], labels: dict[tuple[str, str], str], texts: Texts
+    job: Job, rows: Sequence[RoomRow], labels: dict[tuple[str, str], str], texts: Texts
 ) -> tuple[StoreySheet, ...]:
     sheets = []
     for storey in job.storeys:

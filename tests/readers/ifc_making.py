@@ -132,12 +132,24 @@ class Model:
         return made
 
     def fill(
-        self, hole: str | None, cls: str, name: str, boxes: list[Box], storey: str, size: tuple[float, float]
+        self,
+        hole: str | None,
+        cls: str,
+        name: str,
+        boxes: list[Box],
+        storey: str,
+        size: tuple[float, float],
+        operation: str = "",
     ) -> str:
-        last = ",$,$,$" if self.schema != "IFC2X3" else ""
+        """``operation``: how a door works, said of it, or in the older schema of its type."""
+        said = f".{operation}." if operation else "$"
+        last = f",$,{said},$" if self.schema != "IFC2X3" else ""
         made = self.element(cls, name, self.boxes(boxes), storey, f",{self.n(size[1])},{self.n(size[0])}{last}")
         if hole is not None:
             self.add(f"IFCRELFILLSELEMENT('{self.guid()}',$,$,$,{hole},{made})")
+        if operation and self.schema == "IFC2X3":
+            style = self.add(f"IFCDOORSTYLE('{self.guid()}',$,$,$,$,$,$,$,{said},.NOTDEFINED.,.F.,.F.)")
+            self.add(f"IFCRELDEFINESBYTYPE('{self.guid()}',$,$,$,({made}),{style})")
         return made
 
     def space(

@@ -275,3 +275,22 @@ def test_openings_below_all_storeys_with_rooms_are_left_out_and_told() -> None:
     assert [f.text for f in findings if f.code == "openings-below-storeys"] == [
         "Doors, windows and holes below every storey with something to measure were left out: 1."
     ]
+
+
+@pytest.mark.parametrize("schema", ["IFC2X3", "IFC4"])
+def test_door_says_how_it_works_or_its_type_does_and_where_its_axes_lie(schema: str) -> None:
+    m = house(schema)
+    south, ground = (
+        f"#{next(k for k, line in enumerate(m.lines, 1) if line.startswith(cls) and name in line)}"
+        for cls, name in (("IFCWALL", "'south'"), ("IFCBUILDINGSTOREY", "'Ground'"))
+    )
+    for name, x in (("D3", 0), ("D4", 5000)):
+        hole = m.hole((x, 0, 0, x + 900, 300, 2040), south)
+        m.fill(hole, "IFCDOOR", name, [(x, 0, 0, x + 900, 60, 2040)], ground, (900, 2040), "SINGLE_SWING_LEFT")
+    claim = named(drawings_of(m)[0][0], "opening", "name", "D3")
+    assert dict(claim.words)["operation"] == "SINGLE_SWING_LEFT"
+    values = dict(claim.values)
+    assert [values[key] for key in ("axis_x", "axis_y", "opens_x", "opens_y")] == pytest.approx([1.0, 0.0, 0.0, 1.0])
+    # all stand in the place of the whole: what lies far from it says nothing of how this door hangs
+    far = dict(named(drawings_of(m)[0][0], "opening", "name", "D4").values)
+    assert far.keys() & {"axis_x", "axis_y", "opens_x", "opens_y"} == set()

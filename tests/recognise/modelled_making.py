@@ -108,8 +108,11 @@ def opening(
     frame: tuple[float, float] | None = None,
     host: str = "w",
     face: float | None = None,
+    operation: str = "",
+    axis: tuple[float, float] = (1.0, 0.0),
 ) -> Claim:
-    """``points``: along the wall first, then across it."""
+    """``points``: along the wall first, then across it; ``axis``: of a door that works in that way, from its left to
+    its right."""
     width, depth = math.dist(points[0], points[1]), math.dist(points[0], points[3])
     values = [
         ("width_mm", width),
@@ -120,9 +123,10 @@ def opening(
     ]
     if frame is not None:
         values += [("frame_from_mm", frame[0]), ("frame_to_mm", frame[1])]
-    return Claim(
-        "opening", "test", ring(points), tuple(values), (("guid", "o"), ("kind", kind), ("mark", ""), ("host", host))
-    )
+    if operation:
+        values += [("axis_x", axis[0]), ("axis_y", axis[1]), ("opens_x", -axis[1]), ("opens_y", axis[0])]
+    words = (("guid", "o"), ("kind", kind), ("mark", ""), ("host", host), ("operation", operation))
+    return Claim("opening", "test", ring(points), tuple(values), words)
 
 
 def drawing(*claims: Claim | list[Claim]) -> Drawing:

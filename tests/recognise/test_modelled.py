@@ -10,8 +10,9 @@ from modelled_making import box, circle, drawing, opening, plane, space, storey,
 from takeoff.errors import Finding
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
+from takeoff.plan import edits
 from takeoff.plan.check import check
-from takeoff.plan.model import Job, Room
+from takeoff.plan.model import Job, Room, Swing
 from takeoff.recognise.modelled import propose_modelled
 from takeoff.recognise.presets import Settings
 
@@ -472,3 +473,39 @@ def test_floors_that_differ_by_a_finish_leave_no_wall_to_coat_between_joined_roo
     assert tiled.wall_net_m2 == pytest.approx(11 * 2.487)
     assert tiled.not_coated_m2 == pytest.approx(3 * 0.006)
     assert tiled.floor_edge_m == pytest.approx(11)
+
+
+@pytest.mark.parametrize("points", [
+    [(4300, 2900), (4300, 2000), (4400, 2000), (4400, 2900)],
+    [(4400, 2000), (4400, 2900), (4300, 2900), (4300, 2000)],
+    [(4300, 2000), (4300, 2900), (4400, 2900), (4400, 2000)],
+])  # fmt: skip
+@pytest.mark.parametrize("axis", [(0.0, 1.0), (0.0, -1.0)])
+@pytest.mark.parametrize("operation", ["SINGLE_SWING_LEFT", "SINGLE_SWING_RIGHT"])
+def test_leaf_hangs_and_opens_as_the_model_says(operation, axis, points) -> None:
+    """Left and right as one looks the way the door opens, which is along its own y axis, left of its x axis."""
+    job, _ = two_rooms(opening("door", points, 0, 2040, operation=operation, axis=axis))
+    (door,) = job.storeys[0].openings
+    (leaf,) = door.swings
+    _, side = edits.side_curve(job, door.room, door.side)
+    hinge_y = side.at(door.offset_mm + (0.0 if leaf.hinge == "start" else door.width_mm))[1]
+    north_is_right = axis[1] > 0
+    assert hinge_y == pytest.approx(2900.0 if north_is_right == operation.endswith("RIGHT") else 2000.0)
+    host = next(room.name for room in rooms(job) if room.id == door.room)
+    opens_into_kitchen = axis[1] > 0  # to the west
+    assert (leaf.into == "host") == ((host == "Kitchen") == opens_into_kitchen)
+
+
+def test_two_leaves_hang_on_both_jambs_and_what_slides_or_lies_across_its_wall_has_none() -> None:
+    place = [(4300, 2900), (4300, 2000), (4400, 2000), (4400, 2900)]
+
+    def swings(operation: str, axis: tuple[float, float]) -> tuple[Swing, ...]:
+        job, _ = two_rooms(opening("door", place, 0, 2040, operation=operation, axis=axis))
+        return job.storeys[0].openings[0].swings
+
+    both = swings("DOUBLE_DOOR_SINGLE_SWING", (0.0, 1.0))
+    assert [leaf.hinge for leaf in both] == ["start", "end"]
+    assert len({leaf.into for leaf in both}) == 1
+    assert (
+        swings("SLIDING_TO_LEFT", (0.0, 1.0)) == swings("SINGLE_SWING_LEFT", (1.0, 0.0)) == swings("", (0.0, 1.0)) == ()
+    )

@@ -46,7 +46,7 @@ def test_zip_with_a_model_is_a_model_and_another_zip_is_refused(tmp_path: Path) 
         kind_of(path)
 
 
-def test_opened_model_is_a_job_with_its_source_and_its_drawings(
+def test_opened_model_is_a_job_with_its_source_and_its_first_drawing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(ifc, "read", lambda path, progress: ((DRAWING,), ()))

@@ -183,11 +183,11 @@ def test_both_totals_stand_on_the_first_page_and_in_the_result(tmp_path: Path) -
     now, then = (document(one, "2031-05-20") for one in (done, measured(whole, tmp_path)))
     words = next(line.text for line in now.lines if line.label == "Two totals")
     assert now.headlines[0].figure.split()[0] in words
-    assert f"if all 3 openings in question are taken in, {then.headlines[0].figure.split()[0]} m²" in words
+    assert f"if all 3 openings in question (marked ?) are openings, {then.headlines[0].figure.split()[0]} m²" in words
     assert then.headlines[1].figure.split()[0] in words
     assert not any(line.label == "Two totals" for line in then.lines)
     write_everything(done, now, tmp_path / "out")
-    assert "if all 3 openings in question are taken in" in pages(tmp_path / "out" / "scope.pdf")[0]
+    assert "if all 3 openings in question (marked ?) are openings" in pages(tmp_path / "out" / "scope.pdf")[0]
 
 
 def test_openings_that_overlap_are_taken_in_together_and_not_added_up(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from takeoff.plan import edits
 from takeoff.plan.model import OpeningId, RoomId, SideId
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.coat_editors import CornerEditor, FaceEditor
-from takeoff.ui.panels.strip_drawing import tick_box
+from takeoff.ui.panels.wall_strip import tick_box
 
 LIVING, KITCHEN = RoomId("G2"), RoomId("G5")
 SHIFT = Qt.KeyboardModifier.ShiftModifier

@@ -241,6 +241,21 @@ def test_height_that_was_typed_stays_when_the_sill_is_typed_after_it(sample, doc
     assert (opening(sample).sill_mm, opening(sample).head_mm) == (800.0, 2100.0)
 
 
+def test_height_tab_sill_with_keys_alone_leaves_the_height_that_was_typed(sample, doc, qtbot) -> None:
+    doc.apply("Lower it", lambda job: edits.set_opening_size(job, W1, sill_mm=0.0, head_mm=2100.0))
+    doc.choose((Ref("opening", "W1", "G2"),))
+    form = editor(sample)
+    form.height_field.setFocus()
+    for text in ("1.3", "0.9"):
+        field = sample.focusWidget()
+        qtbot.keyClick(field, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+        qtbot.keyClicks(field, text)
+        qtbot.keyClick(field, Qt.Key.Key_Tab)
+    assert sample.focusWidget() is form.head
+    assert (opening(sample).sill_mm, opening(sample).head_mm) == (900.0, 2200.0)
+    assert (form.height_field.text(), form.sill.text(), form.head.text()) == ("1.30", "0.90", "2.20")
+
+
 def test_sill_alone_leaves_the_head(sample, doc) -> None:
     doc.choose((Ref("opening", "W1", "G2"),))
     head = opening(sample).head_mm

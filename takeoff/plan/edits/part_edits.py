@@ -569,9 +569,9 @@ def _notched(job: Job, room: Room, number: int, index: int, along_mm: float, oth
     two = SideId(fresh_id([*taken, one], side.id))
     fx, fy = last.at(last.length - other_mm)
     gx, gy = here.at(along_mm)
-    face = _new_side(room, side, one, fx, fy, (0.0, along_mm))
+    face = _new_side(side, one, fx, fy, (0.0, along_mm))
     cheek = _new_side(
-        room, before, two, fx + here.dx * along_mm, fy + here.dy * along_mm, (last.length - other_mm, last.length)
+        before, two, fx + here.dx * along_mm, fy + here.dy * along_mm, (last.length - other_mm, last.length)
     )
     rest = _kept(replace(side, x_mm=gx, y_mm=gy), -along_mm, here.length - along_mm)
     cut = _kept(before, 0.0, last.length - other_mm)
@@ -589,7 +589,7 @@ def _notched(job: Job, room: Room, number: int, index: int, along_mm: float, oth
     return with_outline(job, exchanged(job, boxed, moved), room.id, "boxing")
 
 
-def _new_side(room: Room, like: Side, name: SideId, x: float, y: float, stretch: tuple[float, float]) -> Side:
+def _new_side(like: Side, name: SideId, x: float, y: float, stretch: tuple[float, float]) -> Side:
     """A side that stands before a stretch of another, parallel to it: coated as that is, the same behind it.
     Its place is that of its finished face, so it has no kind of wall."""
     own = like.treatment
@@ -697,7 +697,7 @@ def _breast(job: Job, room: Room, number: int, side_id: SideId, stretch: tuple[f
         one = SideId(fresh_id(taken, side_id))
         two = SideId(fresh_id([*taken, one], side_id))
         nx, ny = -curve.dy * depth_mm, curve.dx * depth_mm
-        cheek = _new_side(old, front, one, front.x_mm, front.y_mm, (0.0, stretch[1] - stretch[0]))
+        cheek = _new_side(front, one, front.x_mm, front.y_mm, (0.0, stretch[1] - stretch[0]))
         other = replace(cheek, id=two, x_mm=rest.x_mm + nx, y_mm=rest.y_mm + ny)
         # it stands where it was typed to stand, and runs the whole of its width
         moved = replace(front, x_mm=front.x_mm + nx, y_mm=front.y_mm + ny, wall_type=None, source="typed")

@@ -134,6 +134,10 @@ def opening_claim(
     frame = None if body is None else frame_of(hole, body)
     if frame is not None:
         values += [("frame_from_mm", frame[0]), ("frame_to_mm", frame[1])]
+    axes = axes_of(filling, hole, unit_mm) if kind == "door" else None
+    if axes is not None:
+        (ax, ay), (bx, by) = axes
+        values += [("axis_x", ax), ("axis_y", ay), ("opens_x", bx), ("opens_y", by)]
     words = (
         ("guid", guid),
         ("kind", kind),
@@ -145,11 +149,41 @@ def opening_claim(
     return Claim("opening", SOURCE, ring, tuple(values), words)
 
 
+def axes_of(door: Any, hole: Hole, unit_mm: float) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """The directions in plan of a door's own x axis, which runs from its left to its right, and of its own y axis,
+    to which it opens (IfcDoor); None where it does not stand upright, or is not placed at its hole: some programs
+    write all shapes in the place of the whole, whose axes say nothing of a door."""
+    from ifcopenshell.util import placement
+
+    across = axis_of(door)
+    if across is None:
+        return None
+    matrix = placement.get_local_placement(door.ObjectPlacement)
+    x, y = (float(v) for v in matrix[:2, 1])
+    length = float(np.hypot(x, y))
+    (dx, dy), (ox, oy) = hole.along, hole.origin
+    middle = (ox + (dx * hole.width - dy * hole.depth) / 2.0, oy + (dy * hole.width + dx * hole.depth) / 2.0)
+    off_mm = float(np.hypot(*(matrix[:2, 3] * unit_mm - np.array(middle))))
+    if not np.isfinite(length) or length <= UPRIGHT_SHARE or off_mm > hole.width + hole.depth:
+        return None
+    return across, (x / length, y / length)
+
+
 def _operation(filling: Any) -> str:
-    for name in ("OperationType", "PartitioningType"):
-        value = getattr(filling, name, None)
-        if isinstance(value, str):
-            return value
+    """How a door or window works: what is said of it, else of its type."""
+    from ifcopenshell.util.element import get_type
+
+    if filling is None:
+        return ""
+    try:
+        whole = (filling, get_type(filling))
+    except ENTITY_FAULTS:
+        whole = (filling, None)
+    for one in whole:
+        for name in ("OperationType", "PartitioningType"):
+            value = getattr(one, name, None)
+            if isinstance(value, str) and value != "NOTDEFINED":
+                return value
     return ""
 
 

@@ -72,6 +72,8 @@ class Hole(NamedTuple):
     values: dict[str, float]
     hosted: bool = True
     """Whether it is a hole in a wall; else a door or window that stands by itself."""
+    operation: str = ""
+    """How its door or window works, as the model's enumerations name it."""
 
 
 class Light(NamedTuple):
@@ -136,6 +138,7 @@ def model_of(drawings: tuple[Drawing, ...]) -> Model:
                         ring_xy(claim, origin),
                         dict(claim.values),
                         words.get("host", "") != "",
+                        words.get("operation", ""),
                     )
                 )
             elif claim.kind == "rooflight":

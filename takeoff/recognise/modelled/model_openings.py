@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 import shapely
 
 from takeoff.geometry.curves import Curve
-from takeoff.plan.model import Confidence, Opening, OpeningId, Reveal, Rooflight, Room, Side, Source, Strip
+from takeoff.plan.model import Confidence, Opening, OpeningId, Reveal, Rooflight, Room, Side, Source, Strip, Swing
 from takeoff.recognise.modelled.model_claims import Floats, Hole, Light, Model
 from takeoff.recognise.modelled.space_borders import Outline
 from takeoff.recognise.presets import Settings
@@ -203,6 +203,8 @@ def hosts_of(seats: list[Seat], outlines: Sequence[Outline]) -> list[Seat]:
 THRESHOLD_MM = 60.0
 """A hole that begins this little below the finished floor begins at it: thresholds, screeds."""
 SAME_MM = 1.0
+IN_WALL_COS = math.cos(math.radians(20))
+"""A door that stands no further turned out of its wall hangs in it."""
 FULL = 0.995
 """A hole with so much of its box is a rectangle."""
 
@@ -343,7 +345,36 @@ def _opening(
         head_source="drawn",
         confidence=confidence,
         evidence=tuple(evidence),
+        swings=swings_of(hole, seat.turn) if full - seat.width <= SAME_MM else (),
     )
+
+
+_LEAVES: dict[str, tuple[Literal["left", "right"], ...]] = {
+    "SINGLE_SWING_LEFT": ("left",),
+    "SINGLE_SWING_RIGHT": ("right",),
+    "DOUBLE_DOOR_SINGLE_SWING": ("left", "right"),
+}
+"""On which sides leaves hang as one looks the way they open (IfcDoorTypeOperationEnum); what opens otherwise is
+not drawn as a swing."""
+
+
+def swings_of(hole: Hole, turn: int) -> tuple[Swing, ...]:
+    """The leaves of a door as the side that lies on that side of its wall (``turn``) has them: they open along
+    the door's own y axis and hang left or right on its own x axis. None where the model does not say."""
+    hung = _LEAVES.get(hole.operation, ())
+    if hole.kind != "door" or not hung or "axis_x" not in hole.values or "opens_x" not in hole.values:
+        return ()
+    said = hole.values
+    (ox, oy), (px, py), _, (qx, qy) = hole.ring.tolist()
+    # a room lies to the left of its side, so that the side's direction follows from where the room is
+    way = turn if (px - ox) * (qy - oy) - (py - oy) * (qx - ox) > 0 else -turn
+    along = (said["axis_x"] * (px - ox) + said["axis_y"] * (py - oy)) * way
+    opens = (said["opens_x"] * (qx - ox) + said["opens_y"] * (qy - oy)) * turn
+    if min(abs(along) / math.hypot(px - ox, py - oy), abs(opens) / math.hypot(qx - ox, qy - oy)) < IN_WALL_COS:
+        return ()
+    into: Literal["host", "beyond"] = "host" if opens > 0 else "beyond"
+    found = [Swing(hinge="start" if (side == "left") == (along > 0) else "end", into=into) for side in hung]
+    return tuple(sorted(found, key=lambda leaf: leaf.hinge, reverse=True))
 
 
 def _shape(hole: Hole) -> tuple[Literal["flat", "semicircular", "round"], list[str]]:
