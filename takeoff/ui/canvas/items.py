@@ -157,7 +157,9 @@ class Items:
             if boxes
             else None
         )
-        self._callouts.show(homeless, box, self._px_per_mm, self.origin, self._theme)
+        mm = 1.0 / self._px_per_mm
+        written = [own for label in labels if label.has_room and (own := label.box(mm)) is not None]
+        self._callouts.show(homeless, box, self._px_per_mm, self.origin, self._theme, written)
 
     def asked_at(self, at: Point) -> str:
         """The id of the piece whose question mark is drawn over a plan point; "" where none is."""
