@@ -215,6 +215,7 @@ class Items:
             return
         if shown.label is None:
             shown.label = Label(self._scene)
+        shown.label.asked_px = 2.0 * _HALF_DIAMOND_PX if piece.asks else 0.0
         shown.label.show(piece.words, self._at(piece.words.at), self._theme)
         shown.label.fit(self._px_per_mm)
 

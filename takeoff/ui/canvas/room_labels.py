@@ -87,6 +87,8 @@ class Label:
         self.words: Words | None = None
         self._home, self._stands = QPointF(), (0.0, 0.0)
         self._forms: tuple[tuple[Form, ...], ...] = ()
+        self.asked_px = 0.0
+        """What a question mark above the name takes of the height; 0 where none is asked for."""
         self.has_room = True
         """Whether some form stands in the room at the last zoom."""
 
@@ -113,7 +115,7 @@ class Label:
         if self.words is None:
             return True
         boxes = (*self.words.spots, *self.words.tight)
-        if max((spot.tall_mm for spot in boxes), default=0.0) * px_per_mm < LINE_PX - _LEADING_PX:
+        if max((spot.tall_mm for spot in boxes), default=0.0) * px_per_mm < LINE_PX - _LEADING_PX + self.asked_px:
             self._place(self.words.at)
             self._set(())
             return False
@@ -137,9 +139,11 @@ class Label:
             return []
         margin = 2 * _MARGIN_PX if len(form) > 1 else 0.0
         wide = (form_width(form) + margin) / px_per_mm
-        tall = (len(form) * LINE_PX - _LEADING_PX) / px_per_mm
+        tall = (len(form) * LINE_PX - _LEADING_PX + self.asked_px) / px_per_mm
+        down = self.asked_px / 2.0 / px_per_mm
         spots = (*words.spots, *(words.tight if len(form) == 1 else ()))
-        return [place for spot in spots if (place := _within(spot, words.at, wide, tall))]
+        found = (place for spot in spots if (place := _within(spot, words.at, wide, tall)))
+        return [(x, y - down) for x, y in found]
 
     def box(self, mm_per_px: float) -> tuple[float, float, float, float] | None:
         """(left, low, right, high) of its lines in plan mm; None where nothing is shown."""
