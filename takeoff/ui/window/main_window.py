@@ -33,6 +33,7 @@ from takeoff.ui.window import (
     sheets_part,
     site_part,
     storeys_part,
+    system_part,
     tour_part,
 )
 from takeoff.ui.window.workspace import Workspace
@@ -51,6 +52,7 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     copying_part.add,
     storeys_part.add,
     laying_part.add,
+    system_part.add,
     photos_part.add,
     look_part.add,
     heights_part.add,
