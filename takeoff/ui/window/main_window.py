@@ -108,7 +108,7 @@ class MainWindow(QMainWindow):
         line.setProperty("part", "top")
         line.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         bar.setNativeMenuBar(False)
-        bar.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        bar.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         beside = QHBoxLayout(line)
         beside.setContentsMargins(0, 0, 0, 0)
         beside.setSpacing(0)
