@@ -107,3 +107,18 @@ def test_step_answered_on_its_own_page_leads_back_to_the_next(window) -> None:
     assert left_in(window)["beyond"] == 0
     assert page.rows["beyond"].text().startswith("✓")
     del hands
+
+
+def test_control_and_the_key_answer_all_runs_that_are_left_as_one_edit(window) -> None:
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    guide(window).go("beyond")
+    before = window.document.job
+    count = len(open_runs(before))
+    assert count > 2
+    QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_4)
+    QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_1, Qt.KeyboardModifier.ControlModifier)
+    assert open_runs(window.document.job) == ()
+    window.acts.do("undo")
+    assert len(open_runs(window.document.job)) == count - 1
+    window.acts.do("undo")
+    assert window.document.job == before

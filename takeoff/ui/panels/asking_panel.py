@@ -33,7 +33,7 @@ class AskingPanel(QWidget):
         self.setProperty("part", "page")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("What is asked before the coat is put on")
-        self.count, self.title = label("", "grey"), label("", "heading", wrap=True)
+        self.count, self.title = label("", "grey", wrap=True), label("", "heading", wrap=True)
         self.says = label("", "grey", wrap=True)
         self.answers = tuple(small_button("", "") for _ in _KEYS)
         self.leave = small_button("Esc  Leave it open", "Go on without an answer: it stays to check")
@@ -81,6 +81,19 @@ class AskingPanel(QWidget):
             self._left.add(question.key)
         self._next()
 
+    def answer_rest(self, number: int) -> None:
+        """Give that answer to this question and to all that are left, as one edit."""
+        question = self.current
+        if question is None or not 0 <= number < len(question.answers):
+            return
+        key, words = question.answers[number]
+        self._document.stack.beginMacro(f"All that is left: {words.lower()}")
+        try:
+            while self.current is not None and key in dict(self.current.answers):
+                self.answer([name for name, _ in self.current.answers].index(key))
+        finally:
+            self._document.stack.endMacro()
+
     def leave_open(self) -> None:
         """Go on to the next question."""
         if self.current is not None:
@@ -96,9 +109,11 @@ class AskingPanel(QWidget):
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """1 to 4 answer, Escape leaves the question open."""
+        """1 to 4 answer, with Ctrl all that is left, Escape leaves the question open."""
         key = Qt.Key(event.key())
-        if key in _KEYS:
+        if key in _KEYS and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.answer_rest(_KEYS.index(key))
+        elif key in _KEYS:
             self.answer(_KEYS.index(key))
         elif key == Qt.Key.Key_Escape:
             self.leave_open()
@@ -124,7 +139,10 @@ class AskingPanel(QWidget):
         self.current = question
         self.setVisible(question is not None)
         if question is not None:
-            set_text(self.count, "The last question" if count == 1 else f"{count} questions left")
+            set_text(
+                self.count,
+                "The last question" if count == 1 else f"{count} questions left; Ctrl and the key answers all of them",
+            )
             set_text(self.title, question.words)
             set_text(self.says, question.says)
             for number, (button, (_, words)) in enumerate(zip(self.answers, question.answers, strict=True), 1):
