@@ -20,9 +20,9 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
-from takeoff.recognise.walls.furniture import free_shapes, treads, with_doubts
-from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding
-from takeoff.recognise.walls.layer_roles import LayerGuess, guess
+from takeoff.recognise.walls.furniture import free_shapes, treads, wares, with_doubts
+from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding, with_partitions
+from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
@@ -102,7 +102,8 @@ class Seen(NamedTuple):
 class Prepared(NamedTuple):
     """A drawing ready to be read: each layer's role, what the sheet says of itself, the lines as layers
     have them and with windows among them, the words with their places, closed polylines that may be
-    walls, and whether its lines are beyond counting: only those that layers call walls are tried then."""
+    walls, and whether its lines, but for those that layers say bound nothing, are beyond counting: only those
+    that layers call walls are tried then."""
 
     drawing: Drawing
     guesses: tuple[LayerGuess, ...]
@@ -118,8 +119,8 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
     drawing = with_faces(standing(drawing, settings.layer_roles))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = with_doors(prepare(drawing, guesses))
-    usable = layered.xy[shown_lines(layered)]
+    layered = with_partitions(with_doors(prepare(drawing, guesses)))
+    usable = layered.xy[shown_lines(layered) & ~is_role(layered, *NO_WALLS)]
     beyond = laborious(usable)
     lines = layered if beyond else with_windows(layered)
     sheet = sheet_words(drawing)
@@ -144,7 +145,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         tell(0.2, "Closing walls")
         found, leaf = swings(tried)
         walls = shown_lines(tried) & is_role(tried, "wall", "column") & ~leaf
-        walls &= ~treads(tried, walls)
+        walls &= ~treads(tried, walls) & ~wares(tried, walls)
         return read_walls(tried, walls, True, gather(drawing, tried, found), ready.words, ready.loops)
 
     found, leaf = swings(lines)
@@ -155,10 +156,12 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     if not weighed and not ready.beyond and not heavy:
         guesses, inferred = infer(ready.layered, guesses, read, reading)
         if inferred is not None:
-            reading, lines = inferred, with_doors(prepare(drawing, guesses))
+            reading, lines = inferred, with_partitions(with_doors(prepare(drawing, guesses)))
             evidence = gather(drawing, lines, swings(lines)[0])
     unsaid: tuple[Finding, ...]
-    if ready.beyond or (heavy and not weighed):
+    # What layers call furniture is tried last, and not at all where it is beyond counting.
+    untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
+    if untried or (heavy and not weighed):
         tried = UNTRIED if reading is None else TRIED if ready.beyond else UNLIKENED
         unsaid = (noticed("lines-beyond-counting", lines=int(shown_lines(ready.layered).sum()), done=tried),)
     else:
@@ -228,7 +231,9 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         own = walls & ~leaf
         if ready.beyond and (not by_layer or tangled(lines.xy[own | is_role(lines, "glazing")])):
             continue
-        own &= ~(treads(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words))))
+        if not by_layer and laborious(lines.xy[own]):
+            continue
+        own &= ~(treads(lines, own) | wares(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words))))
         reading = read_walls(lines, own, by_layer, evidence, words, loops)
         if not by_layer:
             reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls, walls & ~leaf & ~own))

@@ -76,6 +76,39 @@ def treads(lines: Lines, walls: Bools) -> Bools:
     return found
 
 
+WARE_MM, WARE_PART_MM, COLUMN_MM = 1000.0, 800.0, (140.0, 2.5)
+"""A basin or a closet is no larger, nor its parts (EN 997 and common practice, from memory); a closed ring from so
+wide on, no longer than so many times its width, may be a column or a flue however round it is."""
+SHORT_MM, FEWEST_SHORT, PARTS_MM = 60.0, 8, 30.0
+"""A bent outline has so many lines that short; the parts of one thing are drawn so near to each other."""
+
+
+def wares(lines: Lines, walls: Bools) -> Bools:
+    """Which of the lines taken for walls draw sanitary ware: small parts close together, one of which is bent and
+    no ring. Drawings of what stands have bathrooms on the layer of walls."""
+    rows = np.flatnonzero(walls)
+    found = np.zeros(len(walls), bool)
+    if not len(rows):
+        return found
+    xy = lines.xy[rows]
+    group, low, high, closed = _pieces(xy)
+    ids = np.unique(group)
+    with np.errstate(invalid="ignore"):
+        size = high - low
+    ids = ids[size[ids].max(axis=1) <= WARE_PART_MM]
+    short = np.hypot(*(xy[:, 2:] - xy[:, :2]).T) < SHORT_MM
+    thin, long = size[ids].min(axis=1), size[ids].max(axis=1)
+    ring = closed[ids] & (thin >= COLUMN_MM[0]) & (long <= COLUMN_MM[1] * thin)
+    bent = (np.bincount(group[short], minlength=len(low))[ids] >= FEWEST_SHORT) & ~ring
+    boxes = shapely.box(low[ids, 0], low[ids, 1], high[ids, 0], high[ids, 1])
+    thing = components(len(ids), *shapely.STRtree(boxes).query(boxes, predicate="dwithin", distance=PARTS_MM))
+    for k in np.unique(thing[bent]).tolist():
+        own = ids[thing == k]
+        if (high[own].max(axis=0) - low[own].min(axis=0)).max() <= WARE_MM:
+            found[rows[np.isin(group, own)]] = True
+    return found
+
+
 def with_doubts(spaces: list[Space], lines: Lines, walls: Bools, dropped: Bools) -> list[Space]:
     """The spaces, doubted where crossed diagonals lie in them, since what is taken for the walls of a shaft
     may be the car of its lift, and where a square or a round was ``dropped`` that could be a column."""
