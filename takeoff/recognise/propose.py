@@ -20,7 +20,7 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
-from takeoff.recognise.walls.furniture import free_shapes, treads, wares, with_doubts
+from takeoff.recognise.walls.furniture import free_shapes, treads, wares, with_doubts, without_free_curves
 from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding, with_partitions
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
@@ -120,12 +120,18 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     drawing = with_faces(standing(drawing, settings.layer_roles))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = with_partitions(with_doors(prepare(drawing, guesses)))
-    usable = layered.xy[shown_lines(layered) & ~is_role(layered, *NO_WALLS)]
-    beyond = laborious(usable)
+    beyond = laborious(_tried(layered))
+    if beyond and not laborious(_tried(plainer := without_free_curves(drawing, layered))):
+        layered, beyond = plainer, False
     lines = layered if beyond else with_windows(layered)
     sheet = sheet_words(drawing)
     words = placed(drawing, lines.origin, guesses, sheet.rows)
     return Prepared(drawing, guesses, sheet, layered, lines, words, _wall_loops(drawing, guesses, lines), beyond)
+
+
+def _tried(lines: Lines) -> Floats:
+    """The lines (n, 4) that may be tried as walls."""
+    return lines.xy[shown_lines(lines) & ~is_role(lines, *NO_WALLS)]
 
 
 def shown_lines(lines: Lines) -> Bools:
@@ -233,7 +239,9 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
             continue
         if not by_layer and laborious(lines.xy[own]):
             continue
-        own &= ~(treads(lines, own) | wares(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words))))
+        own &= ~(
+            treads(lines, own) | wares(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words)))
+        )
         reading = read_walls(lines, own, by_layer, evidence, words, loops)
         if not by_layer:
             reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls, walls & ~leaf & ~own))

@@ -3,8 +3,10 @@ nothing, and bathrooms on the layer of walls."""
 
 from __future__ import annotations
 
+import itertools
 import math
 
+import msgspec
 import numpy as np
 from drawn import Sheet, two_rooms
 from test_rooms_found import area_m2, codes, rooms
@@ -52,6 +54,24 @@ def test_nothing_but_furniture_beyond_counting_is_told() -> None:
     assert "lines-beyond-counting" in codes(findings)
 
 
+def test_pictures_of_free_curves_beside_a_plan_do_not_count_where_no_layer_says_a_thing() -> None:
+    sheet = two_rooms()
+    sheet.segments = [(*s[:4], "1" if s[4] == "A-WALL" else s[4]) for s in sheet.segments]
+    for x, y in np.random.default_rng(5).uniform(20_000, 23_000, (61_000, 2)).tolist():
+        sheet.line(x, y, x + 5, y, "2")
+    drawing = sheet.drawing()
+    job, findings = propose(drawing)
+    assert not job.storeys
+    assert "lines-beyond-counting" in codes(findings)
+    curves = [s.name == "2" for s in drawing.layers]
+    free = [
+        msgspec.structs.replace(s, entity="SPLINE") if c else s for s, c in zip(drawing.sources, curves, strict=True)
+    ]
+    job, findings = propose(msgspec.structs.replace(drawing, sources=tuple(free)))
+    assert areas(job) == [9.0, 12.0]
+    assert "lines-beyond-counting" not in codes(findings)
+
+
 def test_partitions_on_a_layer_of_doors_are_walls() -> None:
     sheet = fitted("INTERNAL DOORS")
     # a third one, so that the layer has as many faces as no gates have
@@ -86,7 +106,7 @@ def test_lines_that_part_no_named_rooms_are_no_walls() -> None:
 def closet(sheet: Sheet, x: float, y: float) -> Sheet:
     """The pan of a closet, drawn as many short lines between its ends, and its cistern against the wall below."""
     bend = [(x + 180 * math.cos(t), y + 300 + 180 * math.sin(t)) for t in np.linspace(0, math.pi, 40).tolist()]
-    for (x0, y0), (x1, y1) in zip(bend, bend[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(bend):
         sheet.line(x0, y0, x1, y1)
     sheet.line(x + 180, y + 300, x + 120, y + 190).line(x - 180, y + 300, x - 120, y + 190)
     return sheet.box(x - 240, y, x + 240, y + 180)

@@ -15,10 +15,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.drawing.model import Drawing
 from takeoff.geometry.noding import JOIN_MM, cluster
 from takeoff.geometry.runs import components
 from takeoff.recognise.names.placed_words import Placed
-from takeoff.recognise.walls.bounding_lines import Lines
+from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 from takeoff.recognise.walls.room_spaces import Space, edge_lengths
 
@@ -74,6 +75,19 @@ def treads(lines: Lines, walls: Bools) -> Bools:
     found = np.zeros(len(walls), bool)
     found[rows[flights(lines.xy[rows]) >= 0]] = True
     return found
+
+
+FEWEST_CHORDS = 5
+"""A free curve of fewer lines is a straight line or a frame that some program writes as one."""
+
+
+def without_free_curves(drawing: Drawing, lines: Lines) -> Lines:
+    """The lines, with free curves on layers that say nothing given the role of furniture: walls are straight or
+    round, and where a drawing has such curves by the thousand they are chairs, plants and pictures."""
+    free = np.array([s.entity == "SPLINE" for s in drawing.sources] or [False])
+    many = np.bincount(lines.source, minlength=len(free)) >= FEWEST_CHORDS
+    curves = (free & many)[lines.source] & is_role(lines, "unknown")
+    return lines._replace(role=np.where(curves, "furniture", lines.role))
 
 
 WARE_MM, WARE_PART_MM, COLUMN_MM = 1000.0, 800.0, (140.0, 2.5)
