@@ -108,6 +108,7 @@ def style_sheet(theme: Theme) -> str:
 _STYLE = """
 * {{ font-family: "{family}"; font-size: {text}px; color: {ink}; }}
 QMainWindow, QDialog {{ background: {paper}; }}
+QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
 QToolTip {{ background: {side}; color: {ink}; border: 1px solid {hair}; padding: 4px; }}
 QMenuBar {{ background: {paper}; }}
 QMenuBar::item {{ padding: 4px 10px; background: transparent; }}

@@ -9,15 +9,16 @@ import sys
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QFontMetrics
+from PySide6.QtCore import QRect, QSize, Qt, QTimer
+from PySide6.QtGui import QColor, QFontMetrics
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QScrollArea, QTableView
+from PySide6.QtWidgets import QAbstractButton, QApplication, QMessageBox, QPushButton, QScrollArea, QTableView, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.model import StoreyId
 from takeoff.ui.app import TITLE_BAR_PX, first_size
 from takeoff.ui.document import Ref
+from takeoff.ui.messages import Boxes
 from takeoff.ui.panels.figures_table import FiguresPanel
 from takeoff.ui.settings import Settings
 from takeoff.ui.themes import SMALL_PX, font
@@ -191,3 +192,48 @@ def test_first_start_on_a_small_screen(tmp_path: Path, scale: str) -> None:
     assert wide <= 1366 / float(scale) + 1
     assert tall <= screen
     assert plan >= 0.6 * (screen - TITLE_BAR_PX)
+
+
+def luminance(colour: QColor) -> float:
+    parts = [v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in colour.getRgbF()[:3]]
+    return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_counts_can_be_read_in_both_themes(sample: MainWindow, theme: str) -> None:
+    """Also those of nought, whose buttons can do nothing: 4.5 to 1 against their ground (WCAG 2.1, 1.4.3)."""
+    sample.space.set_theme(theme)
+    sample.space.show_step("settle")
+    QApplication.processEvents()
+    chips = [b for b in sample.sides.page("settle").findChildren(QPushButton) if b.property("part") == "chip"]
+    chips = [chip for chip in chips if chip.isVisible()]
+    assert any(not chip.isEnabled() for chip in chips)
+    for chip in chips:
+        place = QRect(chip.mapTo(sample, chip.rect().topLeft()), chip.size()).adjusted(8, 4, -8, -4)
+        image = sample.grab(place).toImage()
+        seen = [luminance(image.pixelColor(x, y)) for x in range(image.width()) for y in range(image.height())]
+        assert (max(seen) + 0.05) / (min(seen) + 0.05) >= 4.5, chip.text()
+
+
+def test_no_icon_of_somebody_else_stands_in_the_window_or_its_boxes(sample: MainWindow) -> None:
+    boxes = []
+
+    def look() -> None:
+        for box in QApplication.topLevelWidgets():
+            if isinstance(box, QMessageBox) and box.isVisible():
+                boxes.append([button.icon().isNull() for button in box.buttons()])
+                boxes.append([box.icon() == QMessageBox.Icon.NoIcon])
+                box.reject()
+
+    QTimer.singleShot(300, look)
+    Boxes().tell(sample, "The wall is too short.")
+    assert boxes == [[True], [True]]
+    for name in sample.sides.pages():
+        sample.sides.page(name)
+    actions = [action for widget in sample.findChildren(QWidget) for action in widget.actions()]
+    assert all(action.icon().isNull() for action in actions)
+    # pictures of a drawing's own pages are no icons
+    buttons = [b for b in sample.findChildren(QAbstractButton) if b.property("part") not in ("page-button", "photo")]
+    # the one of a menu bar that is too short for its menus, which it never is
+    assert sample.bar.width() >= sample.bar.sizeHint().width()
+    assert [b.objectName() for b in buttons if not b.icon().isNull()] == ["qt_menubar_ext_button"]

@@ -97,6 +97,18 @@ def test_what_the_foot_says_belongs_to_the_open_file(sample: MainWindow) -> None
     assert sample.totals.note.text() == ""
 
 
+def test_a_refusal_in_the_foot_is_forgotten_once_something_else_is_done(sample: MainWindow) -> None:
+    kitchen = room(sample, "Kitchen")
+    sample.document.refused.emit("The wall is too short.")
+    assert sample.totals.note.text() == "The wall is too short."
+    sample.document.choose((Ref("room", str(kitchen.id)),))
+    assert sample.totals.note.text() == ""
+    sample.document.refused.emit("The wall is too short.")
+    name = RoomId(kitchen.id)
+    sample.document.apply("Rename a room", lambda job: edits.rename_room(job, name, "Galley"))
+    assert sample.totals.note.text() == ""
+
+
 def test_a_job_of_a_drawing_is_saved_under_the_name_of_the_job(sample: MainWindow, told, monkeypatch) -> None:
     names = []
     monkeypatch.setattr(told, "file_to_save", lambda parent, title, kinds, name: names.append(name))

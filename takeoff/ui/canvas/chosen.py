@@ -20,7 +20,7 @@ from takeoff.ui.canvas.items import words_at
 from takeoff.ui.canvas.pens import path_of, pen_of
 from takeoff.ui.canvas.pieces import BAND_MM
 from takeoff.ui.canvas.room_labels import pivot
-from takeoff.ui.canvas.targets import opening_corners, side_curves
+from takeoff.ui.canvas.targets import Drawn, opening_corners, side_curves
 from takeoff.ui.document import Choice, Ref
 from takeoff.ui.themes import Theme
 
@@ -62,6 +62,7 @@ class ChosenItems:
         self.origin: Point = (0.0, 0.0)
         self.px_per_mm = 0.05
         """How large a mm of plan is on screen."""
+        self._drawn: Drawn = {}
         self.letters: dict[str, Point] = {}
         """Where the letters of the chosen rooms' walls stand, by side."""
 
@@ -83,9 +84,12 @@ class ChosenItems:
         edges: Edges = no_edges,
         outlined: bool = True,
         written: Sequence[Box] = (),
+        drawn: Drawn | None = None,
     ) -> None:
         """Outline what of a choice is on this storey; only its letters where it is not ``outlined``.
-        ``edges`` tells where corners are, ``written`` what letters must not lie over, plan mm."""
+        ``edges`` tells where corners are, ``written`` what letters must not lie over, plan mm; ``drawn``: openings as
+        they are drawn."""
+        self._drawn = drawn or {}
         self.clear()
         rooms = {str(room.id): room for room in storey.rooms}
         lettered = {ref.room_id for ref in choice}
@@ -115,7 +119,9 @@ class ChosenItems:
             owner = next((r for r in storey.rooms if opening and r.id == opening.room), room)
             host = side_curves(owner).get(str(opening.side)) if opening else None
             if opening is not None and host is not None and host.length > 0:
-                self._dashed((tuple((x, y, 0.0) for x, y in opening_corners(opening, host)),))
+                self._dashed(
+                    (tuple((x, y, 0.0) for x, y in opening_corners(opening, host, self._drawn.get(str(opening.id)))),)
+                )
         elif ref.kind == "rooflight":
             self._dashed(tuple(light.outline for light in storey.rooflights if light.id == ref.id))
 

@@ -157,7 +157,9 @@ class Items:
             if boxes
             else None
         )
-        self._callouts.show(homeless, box, self._px_per_mm, self.origin, self._theme)
+        mm = 1.0 / self._px_per_mm
+        written = [own for label in labels if label.has_room and (own := label.box(mm)) is not None]
+        self._callouts.show(homeless, box, self._px_per_mm, self.origin, self._theme, written)
 
     def asked_at(self, at: Point) -> str:
         """The id of the piece whose question mark is drawn over a plan point; "" where none is."""
@@ -213,6 +215,7 @@ class Items:
             return
         if shown.label is None:
             shown.label = Label(self._scene)
+        shown.label.asked_px = 2.0 * _HALF_DIAMOND_PX if piece.asks else 0.0
         shown.label.show(piece.words, self._at(piece.words.at), self._theme)
         shown.label.fit(self._px_per_mm)
 

@@ -224,6 +224,7 @@ class Plan(QObject):
                 lambda ref: edge_of(state, storey, ref),
                 outlined=self.lit.traced.is_empty,
                 written=self.items.taken_boxes(),
+                drawn=self._board.openings,
             )
 
     def _zoomed(self, px_per_mm: float) -> None:

@@ -33,6 +33,7 @@ from takeoff.ui.window import (
     sheets_part,
     site_part,
     storeys_part,
+    system_part,
     tour_part,
 )
 from takeoff.ui.window.workspace import Workspace
@@ -51,6 +52,7 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     copying_part.add,
     storeys_part.add,
     laying_part.add,
+    system_part.add,
     photos_part.add,
     look_part.add,
     heights_part.add,
@@ -106,7 +108,7 @@ class MainWindow(QMainWindow):
         line.setProperty("part", "top")
         line.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         bar.setNativeMenuBar(False)
-        bar.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        bar.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         beside = QHBoxLayout(line)
         beside.setContentsMargins(0, 0, 0, 0)
         beside.setSpacing(0)
