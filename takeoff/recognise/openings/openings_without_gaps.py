@@ -14,7 +14,7 @@ from takeoff.findings import noticed
 from takeoff.geometry.runs import components, straight_runs
 from takeoff.recognise.openings.opening_hosts import Candidate
 from takeoff.recognise.walls.enclosed_faces import Faces
-from takeoff.recognise.walls.opening_evidence import Evidence
+from takeoff.recognise.walls.opening_evidence import LEAF_MM, Evidence
 from takeoff.recognise.walls.room_spaces import edge_lengths
 
 Floats = NDArray[np.float64]
@@ -298,6 +298,27 @@ def _doors(evidence: Evidence, taken: shapely.STRtree) -> list[Candidate]:
             Candidate(lines, "door", "check", 0.0, ("a door's swing on a wall that runs through",), reach_mm=REACH_MM)
         )
     return doors
+
+
+ALONG_MM = 60.0
+"""A door's stroke is drawn on the line of its wall, but for this."""
+
+
+def door_strokes(evidence: Evidence, walls: Floats, found: list[Candidate]) -> list[Candidate]:
+    """Doors drawn as one stroke on a wall that is a single line and runs through: both its ends lie on
+    lines (n, 4) of ``walls``, and it runs along one of them."""
+    strokes = evidence.leaves
+    d = strokes[:, 2:] - strokes[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    strokes = strokes[(length >= LEAF_MM[0]) & (length <= LEAF_MM[1])]
+    if not len(strokes) or not len(walls):
+        return []
+    taken = [shapely.multipoints(c.lines.reshape(-1, 2)).convex_hull.buffer(NEAR_MM) for c in found]
+    strokes = strokes[_free((strokes[:, :2] + strokes[:, 2:]) / 2, shapely.STRtree(taken))]
+    zone = shapely.buffer(shapely.linestrings(walls.reshape(-1, 2, 2)), ALONG_MM)
+    at, _ = shapely.STRtree(zone).query(shapely.linestrings(strokes.reshape(-1, 2, 2)), predicate="within")
+    why = ("a door drawn along the line of its wall",)
+    return [Candidate(strokes[k][None, :], "door", "sure", 0.0, why, reach_mm=REACH_MM) for k in np.unique(at).tolist()]
 
 
 FRAME_MM = 150.0

@@ -18,7 +18,12 @@ from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, Hosted, host_openings
 from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
-from takeoff.recognise.openings.openings_without_gaps import doors_off_walls, jamb_openings, loose_openings
+from takeoff.recognise.openings.openings_without_gaps import (
+    door_strokes,
+    doors_off_walls,
+    jamb_openings,
+    loose_openings,
+)
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.rooms.making import (
@@ -32,7 +37,7 @@ from takeoff.recognise.rooms.making import (
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import panes
+from takeoff.recognise.walls.room_spaces import panes, parted_by_lines
 from takeoff.recognise.walls.wall_reading import Reading
 
 
@@ -138,6 +143,7 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
     origin = reading.lines.origin
     labelled = any(w.words.kind in NAMING for w in reading.words)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
+    one_line = parted_by_lines(reading.faces, reading.spaces)
     storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
     for number, (space, polygon) in enumerate(zip(reading.spaces, glazed.polygons, strict=True), 1):
         spoken = [reading.words[w] for w in space.words]
@@ -145,7 +151,16 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
         sides = sides_of(rings_of(border, polygon), origin)
         area = polygon_area_m2(polygon)
         room = make_room(
-            number, sides, area, written, space, reading.gaps, reading.double, labelled, reading.wall_layers
+            number,
+            sides,
+            area,
+            written,
+            space,
+            reading.gaps,
+            reading.double,
+            labelled,
+            reading.wall_layers,
+            bool(one_line[number - 1]),
         )
         rooms.append(room)
         storey = storey_of[number - 1]
@@ -166,7 +181,10 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
     faces = reading.faces
     bodies = faces.polygons[(faces.body | (faces.gap >= 0)) & ~panes(faces, reading.glass, PANE_ON_WALL)]
     windows, doors = loose_openings(evidence, found, bodies if reading.double else None)
-    return found + windows + doors
+    found += windows + doors
+    if not reading.double:
+        found += door_strokes(evidence, reading.lines.xy, found)
+    return found
 
 
 def _entered(room: Room, entered: bool) -> Room:

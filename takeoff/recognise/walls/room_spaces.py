@@ -316,6 +316,18 @@ def _door_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
     return found
 
 
+def parted_by_lines(faces: Faces, spaces: list[Space]) -> Bools:
+    """(s,): which spaces a drawn line alone parts from another one: it stands for a wall and not for its face."""
+    of_face = np.full(len(faces.polygons) + 1, -1)
+    for k, space in enumerate(spaces):
+        of_face[list(space.faces)] = k
+    left, right = of_face[faces.left], of_face[faces.right]
+    between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
+    found = np.zeros(len(spaces), bool)
+    found[left[between]] = found[right[between]] = True
+    return found
+
+
 PRINT_EXACT = 0.005
 """A printed area that is rounded to more than this part of it proves nothing."""
 
