@@ -23,7 +23,7 @@ from takeoff.recognise.walls.furniture import free_shapes, treads, with_doubts
 from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_windows
+from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
 Bools = NDArray[np.bool_]
@@ -111,7 +111,7 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_faces(standing(drawing, settings.layer_roles))
+    drawing = with_quarters(with_faces(standing(drawing, settings.layer_roles)))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = with_doors(prepare(drawing, guesses))
     usable = layered.xy[shown_lines(layered)]
@@ -224,9 +224,9 @@ def _ended_on(lines: Lines, outlines: Bools, unknown: Bools) -> Bools:
     if not len(rows) or not unknown.any():
         return found
     ends = shapely.points(lines.xy[rows].reshape(-1, 2))
-    near, at = shapely.STRtree(ends).query(ends, predicate="dwithin", distance=END_ON_MM)
+    near, _at = shapely.STRtree(ends).query(ends, predicate="dwithin", distance=END_ON_MM)
     loose = ends[np.bincount(near, minlength=len(ends)) == 1]
-    on, own = shapely.STRtree(shapely.linestrings(lines.xy[rows].reshape(-1, 2, 2))).query(
+    on, _own = shapely.STRtree(shapely.linestrings(lines.xy[rows].reshape(-1, 2, 2))).query(
         loose, predicate="dwithin", distance=END_ON_MM
     )
     loose = loose[np.bincount(on, minlength=len(loose)) == 1]

@@ -51,3 +51,34 @@ def test_strokes_on_a_layer_of_doors_tell_the_unit_against_what_is_declared() ->
     assert scaled.unit == "m"
     assert found.code == "unit-decided"
     assert "11 of 11 strokes on layers of doors have a door's width, the middle one 1000 mm" in found.text
+
+
+def studio(beds: bool = True) -> Drawing:
+    """Three rooms of 4 × 4 m in single lines and a hall before them, all on one layer, each room with a door drawn as
+    a triangle; a bed and a shower as closed boxes at their walls, and an elevation of two boxes beside the plan."""
+    sheet = Sheet().box(0, 0, 12_000, 6_000, layer="0")
+    for x in (0, 4_000, 8_000):
+        sheet.box(x, 0, x + 4_000, 4_000, layer="0")
+        sheet.ring((x + 500, 4_000), (x + 500, 3_200), (x + 1_300, 4_000), layer="0")
+        if beds:
+            sheet.box(x + 2_000, 1_000, x + 4_000, 2_400, layer="0")
+            sheet.box(x, 0, x + 800, 800, layer="0")
+    sheet.ring((0, 4_800), (800, 4_800), (0, 5_600), layer="0")
+    for x in (20_000, 25_000):
+        sheet.box(x, 0, x + 5_000, 3_000, layer="0")
+    return sheet.drawing()
+
+
+def test_boxes_that_no_door_leads_into_are_furniture_and_what_lies_apart_is_an_elevation() -> None:
+    (storey,) = propose(studio())[0].storeys
+    areas = sorted(round(sound_polygon(r).area / 1e6, 2) for r in storey.rooms)
+    assert areas == [16.0, 16.0, 16.0, 24.0]
+    assert "sure" not in {r.confidence for r in storey.rooms}
+    assert all(ONE_LINE in r.evidence for r in storey.rooms)
+    beds = [r for r in storey.rooms if "lines in it that no door leads through are taken for furniture" in r.evidence]
+    assert len(beds) == 3
+
+
+def test_a_triangle_of_a_leaf_s_width_is_a_door() -> None:
+    (storey,) = propose(studio(beds=False))[0].storeys
+    assert [(o.kind, round(o.width_mm)) for o in storey.openings] == [("door", 800)] * 4

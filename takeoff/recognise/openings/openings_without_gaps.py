@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.geometry.runs import components, straight_runs
+from takeoff.geometry.runs import components
 from takeoff.recognise.openings.opening_hosts import Candidate
 from takeoff.recognise.walls.enclosed_faces import Faces
 from takeoff.recognise.walls.opening_evidence import LEAF_MM, Evidence
-from takeoff.recognise.walls.room_spaces import edge_lengths
+from takeoff.recognise.walls.room_spaces import edge_lengths, run_lengths
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -64,7 +64,7 @@ def jamb_openings(faces: Faces, evidence: Evidence, skip: set[int]) -> list[Cand
     box_of = dict(zip(bodies, _boxes(faces.polygons[bodies]), strict=True))
     shared = _shared(faces)
     drawn = _Drawn(evidence)
-    reach = _run_lengths(faces)
+    reach = run_lengths(faces)
     stacks = _stacks(faces, box_of, shared)
     found: list[Candidate] = []
     for stack in stacks:
@@ -72,15 +72,6 @@ def jamb_openings(faces: Faces, evidence: Evidence, skip: set[int]) -> list[Cand
         if candidate is not None:
             found.append(candidate)
     return found
-
-
-def _run_lengths(faces: Faces) -> Floats:
-    """For each edge the length of the straight run it is part of; inf for a run without ends."""
-    runs = straight_runs(faces.graph.xy, faces.graph.edges)
-    span = faces.graph.xy[runs.ends[:, 1]] - faces.graph.xy[runs.ends[:, 0]]
-    length = np.hypot(span[:, 0], span[:, 1])
-    length[(runs.ends < 0).any(axis=1)] = np.inf
-    return np.asarray(length[runs.of_edge])
 
 
 def _shared(faces: Faces) -> dict[int, dict[int, list[int]]]:

@@ -158,6 +158,9 @@ def _confidence(
             level = 1
     elif not double:
         level = _single_lines(written, area_m2, evidence, doubts)
+        if one_line:
+            doubts.append(ONE_LINE)
+            level = max(level, 1)
     else:
         doubts.append(f"only {space.support:.0%} of its border is wall")
         level = max(level, 1 if space.support > 0.6 and (written.names or written.areas) else 2)

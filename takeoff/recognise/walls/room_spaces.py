@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.runs import straight_runs
 from takeoff.recognise.walls.believed_gaps import Gap
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 
@@ -70,6 +71,15 @@ class _Groups:
 def edge_lengths(faces: Faces) -> Floats:
     xy, e = faces.graph.xy, faces.graph.edges
     return np.asarray(np.hypot(*(xy[e[:, 1]] - xy[e[:, 0]]).T))
+
+
+def run_lengths(faces: Faces) -> Floats:
+    """For each edge the length of the straight run it is part of; inf for a run without ends."""
+    runs = straight_runs(faces.graph.xy, faces.graph.edges)
+    span = faces.graph.xy[runs.ends[:, 1]] - faces.graph.xy[runs.ends[:, 0]]
+    length = np.hypot(span[:, 0], span[:, 1])
+    length[(runs.ends < 0).any(axis=1)] = np.inf
+    return np.asarray(length[runs.of_edge])
 
 
 def panes(faces: Faces, glass: Bools, share: float = PANE) -> Bools:
