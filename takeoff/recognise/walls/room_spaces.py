@@ -345,21 +345,19 @@ PRINT_EXACT = 0.005
 def join_by_print(
     spaces: list[Space], faces: Faces, gaps: list[Gap], printed: dict[int, tuple[float, float]]
 ) -> list[Space]:
-    """The spaces, those put together over a plain gap whose area is, only together, the one that is printed in one
-    of them. ``printed``: (m², rounding m²) of words that are areas."""
+    """The spaces, those put together over a plain gap whose area is, only together, one that is printed in one of
+    them: some print the area with the walls beside the one within them. ``printed``: (m², rounding m²) of words
+    that are areas."""
     found = list(spaces)
     fill = {int(g): f for f, g in enumerate(faces.gap.tolist()) if g >= 0}
     for k in sorted({k for s in spaces for k in s.doubtful_gaps}):
         pair = [s for s in found if k in s.doubtful_gaps]
         said = [printed[w] for s in pair for w in s.words if w in printed]
-        if len(pair) != 2 or len(said) != 1:
+        if len(pair) != 2 or not said:
             continue
         own = [f for s in pair for f in s.faces] + ([fill[k]] if k in fill else [])
         whole = _union(faces, own)
-        value, rounding = said[0]
-        alone = [abs(float(s.polygon.area) / 1e6 - value) <= rounding for s in pair]
-        exact = rounding <= PRINT_EXACT * value and abs(float(whole.area) / 1e6 - value) <= rounding
-        if exact and not any(alone):
+        if _is_printed(whole, said) and not any(_is_printed(s.polygon, said) for s in pair):
             rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))
             words = tuple(w for s in pair for w in s.words)
             first = max(pair, key=lambda s: float(s.polygon.area))
@@ -367,6 +365,12 @@ def join_by_print(
             new = first._replace(polygon=whole, faces=tuple(own), doubtful_gaps=rest, joined=joined, words=words)
             found = [s for s in found if s not in pair] + [new]
     return found
+
+
+def _is_printed(polygon: shapely.Polygon, said: list[tuple[float, float]]) -> bool:
+    """Whether one of the printed areas (m², its rounding), told exactly enough to prove something, is this one's."""
+    area_m2 = float(polygon.area) / 1e6
+    return any(rounding <= PRINT_EXACT * value and abs(area_m2 - value) <= rounding for value, rounding in said)
 
 
 SPECK_MM2 = 5e3
