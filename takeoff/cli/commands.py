@@ -165,6 +165,36 @@ def form(file: Path, page: Literal["A4", "A3"], rooms: int, job_name: str) -> in
 
 
 @takeoff.command()
+@click.argument("name", required=False, metavar="ID|FILE")
+@click.option("-o", "--output", "file", type=FILE, metavar="FILE.json", help="Write that system there, to be edited.")
+@click.option("--own", is_flag=True, help="Put that system among your own, for every job.")
+@click.option("--usual", is_flag=True, help="New jobs are made with that system from now on.")
+def systems(name: str | None, file: Path | None, own: bool, usual: bool) -> int:
+    """List the coating systems that are known, or check the one that is named, write a copy of it, or keep it."""
+    from takeoff.cli.summary import print_systems
+    from takeoff.files.atomic import write_bytes
+    from takeoff.supply.systems import chosen, encoded, save_own, use_from_now_on
+
+    if name is None:
+        if file is not None or own or usual:
+            raise click.UsageError("Name the system that is meant: takeoff systems ID -o FILE.json.")
+        print_systems()
+        return 0
+    system = chosen(name)
+    if file is not None:
+        write_bytes(file, encoded(system))
+        click.echo(f"Written: {file}")
+    if own:
+        click.echo(f"Among your own systems: {save_own(system)}")
+    if usual:
+        use_from_now_on(system.id)
+        click.echo(f"New jobs are made with {system.name}.")
+    if not (file or own or usual):
+        click.echo(f"{system.name} ({system.id}) can be used: --system {name}")
+    return 0
+
+
+@takeoff.command()
 @click.argument("kind", type=click.Choice(["job", "result"]))
 def schema(kind: Literal["job", "result"]) -> int:
     """Print the JSON Schema of a job file or of a result."""
@@ -184,7 +214,7 @@ def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -
     from takeoff.storage import layer_profiles
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
-    said, anew = given.pop("said"), given.pop("anew")
+    said, anew, system = given.pop("said"), given.pop("anew"), given.pop("system")
     coat = coat_from(given)
     settings = settings_from(given)
     profiles, lost = ((), ()) if anew else layer_profiles.load(state_folder())
@@ -192,8 +222,19 @@ def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -
     for one in every:
         if said and not anew and one.raw is not None and one.drawing is not None and one.job.drawings:
             remember(state_folder(), one.drawing, one.job.drawings[0].layer_roles)
-    opened = coated_as_said(all_in_one(every[0], every[1:]), coat)
+    opened = ordered_with(coated_as_said(all_in_one(every[0], every[1:]), coat), system)
     return msgspec.structs.replace(opened, findings=(*lost, *opened.findings)) if lost else opened
+
+
+def ordered_with(opened: Opened, name: str | None) -> Opened:
+    """The opened job with the coating system of that file or id. Raises InputError."""
+    from takeoff.plan import edits
+    from takeoff.supply.systems import as_copy, chosen
+
+    if name is None:
+        return opened
+    system = chosen(name)
+    return msgspec.structs.replace(opened, job=edits.set_system(opened.job, system.id, as_copy(system)))
 
 
 def _measured(files: tuple[Path, ...], given: dict[str, Any], convention: str | None = None) -> tuple[Opened, Measured]:

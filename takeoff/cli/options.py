@@ -138,6 +138,11 @@ _DRAWING_OPTIONS = (
         "windows, rooms, demolished, text, furniture, stairs, above, unused. Remembered for "
         "the next drawing with the same layers. May be given often.",
     ),
+    click.option(
+        "--system",
+        metavar="FILE|ID",
+        help="Coating system of the order: a file, or one of those that `takeoff systems` lists.",
+    ),
     click.option("--anew", is_flag=True, help="Leave aside what was remembered of layers, and remember nothing."),
 )
 

@@ -174,6 +174,24 @@ def print_layers(opened: Opened) -> None:
     _print_part(text_table(Table("layers", title, columns, cells), _width()))
 
 
+def print_systems() -> None:
+    """Print the coating systems that are known, which of them new jobs are made with, and where one's own lie."""
+    from takeoff.errors import InputError
+    from takeoff.supply.systems import available, load, own_folder, own_systems, usual_system
+
+    usual = usual_system().id
+    mine = own_systems()
+    for name in (*available(), *mine):
+        try:
+            words = load(name).name
+        except InputError as error:
+            words = f"cannot be used: {error}"
+        click.echo(
+            f"{'*' if name == usual else ' '} {name:24} {words}{'' if name in mine else ', comes with the program'}"
+        )
+    click.echo(f"\n* new jobs are made with it. Your own lie in {own_folder()}")
+
+
 def print_findings(measured: Measured, every: bool) -> None:
     """Print findings by severity, grave ones first; of one kind only a few unless ``every``."""
     findings = measured.findings
@@ -207,7 +225,7 @@ def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool) -> None
 
 def _place(where: Where, names: Spoken) -> str:
     """Where to look, in brackets; "" where the finding is about the whole."""
-    parts = [*names.place(where)]
+    parts = [part for part in (names.storey(where), *names.place(where)) if part]
     if where.x_mm is not None and where.y_mm is not None:
         parts.append(f"at x {where.x_mm:.0f}, y {where.y_mm:.0f}")
     if where.layer:

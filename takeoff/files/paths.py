@@ -50,3 +50,13 @@ def state_folder() -> Path:
     """
     named = os.environ.get("XDG_STATE_HOME", "")
     return Path(named) / NAME if Path(named).is_absolute() else platformdirs.user_state_path(NAME, appauthor=False)
+
+
+def own_data_folder() -> Path:
+    """Where files that are this user's own lie, for every job: his coating systems.
+
+    The folder need not exist yet: it lies under ``XDG_DATA_HOME`` where that is an absolute path, on any
+    system, else where the system keeps such things.
+    """
+    named = os.environ.get("XDG_DATA_HOME", "")
+    return Path(named) / NAME if Path(named).is_absolute() else platformdirs.user_data_path(NAME, appauthor=False)

@@ -43,6 +43,13 @@ _ORDERING = {
     "demo-system": check(
         "The order rests on the invented figures of {system}: put in those of the product you use before you order."
     ),
+    "system-copy/changed": note(
+        "This job keeps {system} as it was when it was chosen; its file says something else by now: choose it again to "
+        "take that over."
+    ),
+    "system-copy/gone": note(
+        "{system} is not among your coating systems any more: the copy that this job keeps is used."
+    ),
     "unknown-substrate": check(
         "{system} does not know the substrate “{substrate}”; it is ordered for as {fallback}: choose a substrate."
     ),

@@ -12,7 +12,7 @@ rooms of it.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, NewType
+from typing import Annotated, Any, Literal, NewType
 
 import msgspec
 
@@ -619,6 +619,9 @@ class Unsettled(Value, frozen=True):
 class Job(Value, frozen=True):
     """A whole job. ``bead_default``: what an external corner gets unless picked by hand.
 
+    ``system_copy``: the coating system as it was when it was chosen, as its file has it, so that what was
+    worked out once does not move with the file; None: the system of that id as it is now.
+
     ``unsettled``: what opening its drawing left wrong; while one is open, nothing is for a client.
     """
 
@@ -628,6 +631,7 @@ class Job(Value, frozen=True):
     storeys: tuple[Storey, ...] = ()
     wall_types: tuple[WallType, ...] = ()
     system: str = "demo-lime-foam"
+    system_copy: dict[str, Any] | None = None
     convention: str = "net"
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"

@@ -41,7 +41,7 @@ _ROOM_VALUES = (
     "stair",
 )
 _STOREY_VALUES = ("name", "level_mm", "height_mm", "height_source", "times", "rooflights", "set_together")
-_JOB_VALUES = ("name", "wall_types", "system", "convention", "bead_default", "coat_edge_default")
+_JOB_VALUES = ("name", "wall_types", "system", "system_copy", "convention", "bead_default", "coat_edge_default")
 
 
 class Home(NamedTuple):

@@ -369,6 +369,14 @@ def billed_by(opened: Opened, convention: str) -> Opened:
     return msgspec.structs.replace(opened, job=job)
 
 
+def system_findings(job: Job) -> tuple[Finding, ...]:
+    """A note where the job's copy of its coating system is another than the one that is known now."""
+    from takeoff.supply.systems import moved_on, of_job
+
+    moved = moved_on(job)
+    return (noticed(f"system-copy/{moved}", system=of_job(job).name),) if moved else ()
+
+
 def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     """Quantities, order and findings of an opened job.
 
@@ -381,20 +389,20 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     from takeoff.measure.outside_rule import outside_as_drawn
     from takeoff.plan.limits import refuse_unsound
     from takeoff.supply.materials import materials
-    from takeoff.supply.systems import load
+    from takeoff.supply.systems import of_job
 
     tell = progress or silent
     refuse_unsound(opened.job, opened.path.name)
     tell(READING_SHARE + 0.2, "Measuring")
     try:
-        system = load(opened.job.system)
+        system = of_job(opened.job)
         convention(opened.job.convention)
     except InputError as error:
         raise InputError(f"{opened.path.name}: {error}") from error
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
-    told = (*opened.findings, *outside_as_drawn(opened.job, takeoff))
+    told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *system_findings(opened.job))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
         name = opened.path.name
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)

@@ -375,7 +375,15 @@ def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> 
         page=int(sheet["page"]) if "page" in sheet else None,
         layer_roles=settings.layer_roles,
     )
-    return with_origin(msgspec.structs.replace(job, name=job.name or path.stem), ref)
+    return with_usual_system(with_origin(msgspec.structs.replace(job, name=job.name or path.stem), ref))
+
+
+def with_usual_system(job: Job) -> Job:
+    """A new job with the coating system that the user works with, and a copy of it."""
+    from takeoff.supply.systems import as_copy, usual_system
+
+    system = usual_system()
+    return msgspec.structs.replace(job, system=system.id, system_copy=as_copy(system))
 
 
 def silent(part: float, text: str) -> None:
@@ -503,7 +511,7 @@ def _over_picture(
     drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
     placed = msgspec.structs.replace(flat, sha256=kept.sha256)
     ref = DrawingRef(id=FIRST, name=path.name, sha256=digest, page=page, picture=placed)
-    job = Job(name=path.stem, drawings=(ref,))
+    job = with_usual_system(Job(name=path.stem, drawings=(ref,)))
     # The job's own check says that it has to be placed, until it is.
     findings = tuple(f for f in found if f.code != "picture-to-trace")
     drawings = {FIRST: drawing}

@@ -115,7 +115,10 @@ def all_in_one(first: Opened, others: Sequence[Opened]) -> Opened:
         return first
     gone = set(check(first.job))
     job, told, drawings = first.job, [f for f in first.findings if f not in gone], dict(first.drawings)
-    job = replace(job, storeys=_named(Job(), job.storeys, first)) if first.kind == "drawing" else job
+    if first.kind == "drawing":
+        names = ", ".join(_name_of_file(one.path) for one in (first, *others))
+        named = names if job.name == first.path.stem else job.name
+        job = replace(job, storeys=_named(Job(), job.storeys, first), name=named)
     for other in others:
         added = with_drawing_of(job, other)
         job = added.job

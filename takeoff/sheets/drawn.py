@@ -35,7 +35,7 @@ _WRITTEN = {"length": ("0.60", palette.REGULAR), "letter": ("A", palette.REGULAR
 
 _TALL_MM = 4.0
 _SIZE_PT = 9.5
-_BARS_M = {20: 1, 25: 1, 50: 3, 75: 3, 100: 5, 200: 10, 250: 10, 500: 30}
+_BARS_M = {20: 1, 25: 1, 50: 3, 75: 3, 100: 5, 200: 10, 500: 30}
 _PIECES = {1: 2, 3: 3, 5: 5, 10: 5, 30: 3}
 
 

@@ -291,6 +291,11 @@ class Spoken:
         text = _SPOKEN.sub(lambda match: self._word(match, where), finding.text)
         return finding if text == finding.text else msgspec.structs.replace(finding, text=text)
 
+    def storey(self, where: Where) -> str:
+        """The storey of a room in a job of several; "" in a job of one, and where no room is meant."""
+        home = next((s for s in self._storeys if any(str(room.id) == where.room for room in s.rooms)), None)
+        return home.title if home is not None and len(self._storeys) > 1 else ""
+
     def place(self, where: Where) -> tuple[str, ...]:
         """The room, the opening and the wall of a place, those that the job has: ("Kitchen", "window 1")."""
         room, words = self._rooms.get(where.room or ""), list[str]()

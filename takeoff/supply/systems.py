@@ -1,22 +1,28 @@
 """Coating systems: what a square metre and a metre of corner take, as data.
 
-A system is one JSON file in ``resources/systems``. Consumption rates in it are the maker's or
-the contractor's own; each carries a ``rule`` that says where it comes from. The program holds
-no rate of its own.
+A system is one JSON file, in ``resources/systems`` or in a folder of the user's own. Consumption rates in it
+are the maker's or the contractor's own; each carries a ``rule`` that says where it comes from. The program
+holds no rate of its own. A job keeps a copy of the system that was chosen for it.
 """
 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Literal
+from pathlib import Path
+from typing import Annotated, Any, Literal
 
 import msgspec
 from msgspec import Meta
 
-from takeoff.errors import InputError
-from takeoff.files.paths import resource, resource_names
+from takeoff.errors import InputError, OutputError
+from takeoff.files.atomic import make_folder, write_bytes
+from takeoff.files.paths import own_data_folder, resource, resource_names, state_folder
+from takeoff.plan.model import Job
 
 FOLDER = "systems"
+LARGEST_BYTES = 1 << 20
+DEMO = "demo-lime-foam"
+USUAL = "usual-system.txt"
 
 Rate = Annotated[float, Meta(ge=0, le=1e6)]
 """A consumption; zero switches it off."""
@@ -177,19 +183,124 @@ class CoatingSystem(Record, frozen=True):
 
 
 def load(system_id: str) -> CoatingSystem:
-    """The coating system of that id from the program's resources.
+    """The coating system of that id, of those that come with the program or of the user's own.
 
     Raises InputError when there is none (the text lists those there are) or it cannot be read.
     """
-    known = available()
-    if system_id not in known:
-        raise InputError(f"There is no coating system “{system_id}”: choose one of {', '.join(known)}.")
-    return read(resource(f"{FOLDER}/{system_id}.json").read_bytes(), f"{system_id}.json")
+    if system_id in available():
+        return read(resource(f"{FOLDER}/{system_id}.json").read_bytes(), f"{system_id}.json")
+    mine = own_systems()
+    if system_id not in mine:
+        known = ", ".join((*available(), *mine))
+        raise InputError(f"There is no coating system “{system_id}”: choose one of {known}.")
+    return read_file(mine[system_id])
 
 
 def available() -> tuple[str, ...]:
     """The ids of the coating systems that come with the program, in alphabetical order."""
     return resource_names(FOLDER, ".json")
+
+
+def own_folder() -> Path:
+    """Where the user's own systems lie, one file each; it need not exist yet."""
+    return own_data_folder() / FOLDER
+
+
+def own_systems() -> dict[str, Path]:
+    """The files of the user's own systems by their ids (the names of the files), in alphabetical order."""
+    try:
+        files = sorted(path for path in own_folder().iterdir() if path.suffix == ".json")
+    except OSError:
+        return {}
+    return {path.stem: path for path in files if path.stem not in available()}
+
+
+def read_file(path: Path) -> CoatingSystem:
+    """The coating system in a file. Raises InputError that names the file and what is wrong with it."""
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise InputError(f"{path.name} is far too large for a coating system: choose another file.")
+        return read(path.read_bytes(), path.name)
+    except OSError as error:
+        raise InputError(f"“{path}” could not be read: {error.strerror or error}. Choose another file.") from error
+
+
+def chosen(name: str) -> CoatingSystem:
+    """The system that a user names: a file, or the id of one that is known. Raises InputError."""
+    is_file = name.endswith(".json") or "/" in name or "\\" in name
+    return read_file(Path(name)) if is_file else load(name)
+
+
+def of_job(job: Job) -> CoatingSystem:
+    """The system of a job: its own copy where it has one, else the one of its id. Raises InputError where
+    the copy is damaged or there is no such system."""
+    if job.system_copy is None:
+        return load(job.system)
+    return _checked(job.system_copy, "The coating system in the job")
+
+
+def remove_own(system_id: str) -> None:
+    """Take a system away from the user's own. Raises OutputError where its file cannot be removed."""
+    path = own_systems().get(system_id)
+    try:
+        if path is not None:
+            path.unlink(missing_ok=True)
+    except OSError as error:
+        raise OutputError(f"“{path}” could not be removed: {error.strerror or error}. Remove it by hand.") from error
+
+
+def usual_system() -> CoatingSystem:
+    """The system of a new job: the one that the user works with, as he said last, else the demo one."""
+    try:
+        return load((state_folder() / USUAL).read_text(encoding="utf-8").strip())
+    except (OSError, UnicodeError, InputError):
+        return load(DEMO)
+
+
+def use_from_now_on(system_id: str) -> None:
+    """New jobs are made with this system. Raises InputError where there is none of that id, OutputError where
+    that cannot be written down."""
+    load(system_id)
+    make_folder(state_folder())
+    write_bytes(state_folder() / USUAL, system_id.encode())
+
+
+def moved_on(job: Job) -> str:
+    """Whether the system that a job was made with is another by now: *gone* where there is none of its id any
+    more, *changed* where its file says something else, "" where it is the same or the job has no copy."""
+    if job.system_copy is None:
+        return ""
+    try:
+        return "" if as_copy(load(job.system)) == job.system_copy else "changed"
+    except InputError:
+        return "gone"
+
+
+def as_copy(system: CoatingSystem) -> dict[str, Any]:
+    """The system as a job keeps it: as its file has it, every field there."""
+    made: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(system))
+    return made
+
+
+def encoded(system: CoatingSystem) -> bytes:
+    """The system as the bytes of its file, to be edited."""
+    return msgspec.json.format(msgspec.json.encode(system), indent=2) + b"\n"
+
+
+def save_own(system: CoatingSystem) -> Path:
+    """Write a system into the user's own folder under its id; a file of that id is replaced. The file.
+
+    Raises InputError for a system that would not read back or has the id of one that comes with the program,
+    OutputError where it cannot be written.
+    """
+    if system.id in available():
+        raise InputError(f"“{system.id}” comes with the program and stays as it is: give your system an id of its own.")
+    path = own_folder() / f"{system.id}.json"
+    data = encoded(system)
+    read(data, path.name)
+    make_folder(path.parent)
+    write_bytes(path, data)
+    return path
 
 
 def read(data: bytes, name: str) -> CoatingSystem:
@@ -198,8 +309,16 @@ def read(data: bytes, name: str) -> CoatingSystem:
     Raises InputError that names the file, the field and what is wrong with it.
     """
     try:
-        system = msgspec.json.decode(data, type=CoatingSystem)
+        tree = msgspec.json.decode(data)
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+        raise InputError(f"{name} is not a coating system: {error}. Mend that entry.") from error
+    return _checked(tree, name)
+
+
+def _checked(tree: Any, name: str) -> CoatingSystem:
+    try:
+        system = msgspec.convert(tree, CoatingSystem)
+    except (msgspec.ValidationError, RecursionError) as error:
         raise InputError(f"{name} is not a coating system: {error}. Mend that entry.") from error
     for problem in _problems(system):
         raise InputError(f"{name}: {problem}.")

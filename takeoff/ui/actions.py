@@ -25,7 +25,8 @@ def always() -> bool:
 class Action(msgspec.Struct, frozen=True):
     """``text`` is a verb in the trade's words; ``menu`` is where it stands, ``keys`` portable Qt text.
 
-    ``checked`` makes it an action with a tick; it is asked like ``enabled``.
+    ``checked`` makes it an action with a tick; it is asked like ``enabled``. ``names`` says what exactly it would
+    do, which then stands behind its text: "Undo: Place a window".
     """
 
     id: str
@@ -37,6 +38,7 @@ class Action(msgspec.Struct, frozen=True):
     checked: Callable[[], bool] | None = None
     tip: str = ""
     group: int = 0
+    names: Callable[[], str] | None = None
 
 
 class Actions(QObject):
@@ -118,6 +120,9 @@ class Actions(QObject):
             made.setEnabled(row.enabled())
             if row.checked is not None:
                 made.setChecked(row.checked())
+            if row.names is not None:
+                said = row.names()
+                made.setText(f"{row.text}: {said}" if said else row.text)
 
     def _listen(self, before: object, after: object) -> None:
         del before, after

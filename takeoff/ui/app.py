@@ -70,7 +70,8 @@ class Collector(QObject):
 
 
 USUAL_SIZE = QSize(1366, 768)
-SMALLEST = QSize(800, 600)
+TITLE_BAR_PX = 40
+"""What the title bar takes of the screen's height, at most."""
 
 
 class Shell(QMainWindow):
@@ -113,9 +114,18 @@ class Shell(QMainWindow):
         kept = self._settings.value
         screen = self.screen().availableGeometry().size()
         wish = QSize(kept.width, kept.height) if kept.width and kept.height else USUAL_SIZE
-        self.resize(wish.boundedTo(screen.expandedTo(SMALLEST)))
-        if kept.maximised:
+        size, fills = first_size(screen, wish)
+        self.resize(size)
+        if kept.maximised or fills:
             self.setWindowState(self.windowState() | Qt.WindowState.WindowMaximized)
+
+
+def first_size(screen: QSize, wish: QSize) -> tuple[QSize, bool]:
+    """(the size of the window without its frame, whether it fills the screen): as wished where that fits with the
+    title bar, else all of the screen, as on small ones."""
+    room = QSize(screen.width(), screen.height() - TITLE_BAR_PX)
+    fills = wish.width() >= room.width() or wish.height() > room.height()
+    return wish.boundedTo(room), fills
 
 
 _TOUR_AFTER_MS = 400

@@ -173,6 +173,8 @@ class Document(QObject):
         self._choice = ()
         self._storey = str(job.storeys[0].id) if job.storeys else ""
         self.stack.clear()
+        # clearing an empty stack changes nothing: after work that was taken back it would stay unclean
+        self.stack.setClean()
         self.opened.emit()
         self.consider_now()
 

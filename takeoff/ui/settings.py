@@ -25,6 +25,10 @@ class Preferences(msgspec.Struct, frozen=True, omit_defaults=True):
     width: int = 0
     height: int = 0
     maximised: bool = False
+    strip: int = -1
+    """Height of the strip of walls, px; −1: nobody has set it."""
+    pages: int = 0
+    """Width of the pages at the right, px; 0: nobody has set it."""
     tour_seen: bool = False
 
 

@@ -108,6 +108,7 @@ def style_sheet(theme: Theme) -> str:
 _STYLE = """
 * {{ font-family: "{family}"; font-size: {text}px; color: {ink}; }}
 QMainWindow, QDialog {{ background: {paper}; }}
+QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
 QToolTip {{ background: {side}; color: {ink}; border: 1px solid {hair}; padding: 4px; }}
 QMenuBar {{ background: {paper}; }}
 QMenuBar::item {{ padding: 4px 10px; background: transparent; }}
@@ -121,7 +122,7 @@ QMenu::separator {{ height: 1px; background: {hair}; margin: 4px 8px; }}
 *[part="foot"] {{ border-top: 1px solid {hair}; }}
 *[part="tools"] {{ background: {paper}; border-bottom: 1px solid {hair}; }}
 QToolButton[part="tool"] {{ border: none; border-bottom: 3px solid transparent; background: transparent;
-    padding: 7px 8px 5px 8px; }}
+    padding: 5px 8px 4px 8px; }}
 QToolButton[part="tool"]:hover, QToolButton[part="tool"]:focus {{ background: {hover}; }}
 QToolButton[part="tool"]:checked {{ border-bottom: 3px solid {accent}; background: {hover}; }}
 QToolButton[part="tool"]:disabled {{ color: {line}; }}
@@ -134,6 +135,7 @@ QFrame[part="upright"] {{ border: none; border-left: 1px solid {hair}; margin-le
 *[part="right"] {{ background: {paper}; border-left: 1px solid {hair}; }}
 *[part="page"] {{ background: {paper}; }}
 QScrollArea {{ background: transparent; border: none; }}
+QScrollArea:focus {{ border: 1px solid {chosen}; }}
 QLabel {{ background: transparent; border: none; }}
 QLabel[part="job"], QLabel[part="total"] {{ font-size: {name}px; font-weight: 600; }}
 QLabel[part="grey"] {{ color: {grey}; font-size: {small}px; }}
@@ -162,6 +164,7 @@ QPushButton[part="main"] {{ background: {button}; color: {button_text}; font-wei
     border: 1px solid {button}; }}
 QPushButton[part="main"]:disabled {{ background: {hair}; color: {grey}; border-color: {hair}; }}
 QPushButton[part="chip"] {{ padding: 4px 6px; font-size: {small}px; background: transparent; }}
+QPushButton[part="chip"]:disabled {{ color: {grey}; }}
 QPushButton[part="chip"]:checked {{ background: {hover}; border: 1px solid {ink}; font-weight: 600; }}
 QPushButton[part="photo"] {{ padding: 0; border: 1px solid {hair}; border-radius: 5px; background: {field}; }}
 QPushButton[part="photo"]:hover {{ background: {hover}; }}
@@ -180,6 +183,9 @@ QLineEdit, QComboBox, QSpinBox, QDoubleSpinBox {{ background: {field}; border: 1
 QLineEdit[part="length"] {{ padding: 4px 6px; }}
 QLineEdit[part="cell"], QLineEdit[part="cell-wrong"] {{ padding: 3px 6px; border-radius: 3px; }}
 QLineEdit[part="cell-wrong"] {{ border: 2px solid {hold}; padding: 2px 5px; }}
+QLineEdit[refused="true"] {{ border: 2px solid {hold}; }}
+QLabel[part="refusal"] {{ background: {paper}; color: {hold}; border: 1px solid {hold}; border-radius: 4px;
+    padding: 4px 6px; font-size: {small}px; }}
 QLineEdit:disabled {{ color: {line}; }}
 QCheckBox {{ spacing: 6px; }}
 QCheckBox::indicator {{ width: 16px; height: 16px; image: url("{box}"); }}

@@ -17,7 +17,7 @@ from takeoff.measure import Memory
 from takeoff.measure.outside_rule import outside_as_drawn
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured, if_all_taken_in, still_open
+from takeoff.services.job_result import Measured, if_all_taken_in, still_open, system_findings
 from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.order import Order
 
@@ -101,14 +101,14 @@ def consider(state: State) -> Considered:
     from takeoff.errors import TakeoffError
     from takeoff.plan.check import check
     from takeoff.supply.materials import materials
-    from takeoff.supply.systems import load
+    from takeoff.supply.systems import of_job
 
     findings = (*check(state.job), *outside_as_drawn(state.job, state.takeoff))
     try:
-        order = materials(state.takeoff, load(state.job.system))
+        order = materials(state.takeoff, of_job(state.job))
     except TakeoffError as error:
         return Considered(None, findings, str(error))
-    return Considered(order, findings)
+    return Considered(order, (*findings, *system_findings(state.job)))
 
 
 def all_findings(state: State, considered: Considered | None, read: tuple[Finding, ...] = ()) -> tuple[Finding, ...]:
@@ -123,9 +123,9 @@ def measured_of(state: State, read: tuple[Finding, ...], source: str) -> Measure
     InputError for an unknown system."""
     from takeoff.plan.check import check
     from takeoff.supply.materials import materials
-    from takeoff.supply.systems import load
+    from takeoff.supply.systems import of_job
 
-    order = materials(state.takeoff, load(state.job.system))
-    told = (*read, *check(state.job), *outside_as_drawn(state.job, state.takeoff))
+    order = materials(state.takeoff, of_job(state.job))
+    told = (*read, *check(state.job), *outside_as_drawn(state.job, state.takeoff), *system_findings(state.job))
     found = still_open(state.job, told, state.takeoff, order)
     return Measured(state.job, state.takeoff, order, found, source, if_all_taken_in(state.job))

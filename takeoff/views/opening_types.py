@@ -96,10 +96,14 @@ def _type_of(group: Sequence[Opening]) -> OpeningType:
     )
 
 
+def openings_like(job: Job, opening: Opening) -> tuple[Opening, ...]:
+    """Every opening of the job of the same kind, form and size, to the mm; that one too."""
+    return tuple(o for storey in job.storeys for o in storey.openings if _form(o) == _form(opening))
+
+
 def type_of(job: Job, opening: Opening) -> OpeningType:
     """The type that an opening is of, as the job has it now."""
-    group = [o for storey in job.storeys for o in storey.openings if _form(o) == _form(opening)]
-    kind = _type_of(group or [opening])
+    kind = _type_of(openings_like(job, opening) or [opening])
     return msgspec.structs.replace(kind, reveal=opening.reveal)
 
 

@@ -5,6 +5,7 @@ Every figure is one that the sheets print; a storey's total counts each room as 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 from typing import Literal
@@ -12,7 +13,8 @@ from typing import Literal
 import msgspec
 
 from takeoff.plan.model import Opening, Rooflight, Storey
-from takeoff.units.printing import dim3, printed
+from takeoff.sheets.wall_names import opening_names
+from takeoff.units.printing import dim3, money_text, printed
 from takeoff.views.board import Considered, RoomBoard, State
 from takeoff.views.naming import labels, storey_name, texts
 
@@ -51,34 +53,59 @@ def opening_lines(state: State) -> tuple[Line, ...]:
     lines = []
     names = labels(state.job)
     for storey in state.job.storeys:
+        called = opening_names(storey.openings, storey.rooms)
         for opening in storey.openings:
             name = names.get((str(storey.id), str(opening.room)), str(opening.room))
             unsure = "" if opening.confidence == "sure" else " ?"
-            cells = (_mark(opening) + unsure, _kind(opening), _size(opening), name)
+            cells = (called[opening.id].label + unsure, _kind(opening), _size(opening), name)
             lines.append(Line(str(opening.id), cells, str(opening.room)))
         for light in storey.rooflights:
             name = names.get((str(storey.id), str(light.room)), str(light.room))
-            lines.append(Line(str(light.id), (_mark(light), "rooflight", "", name), str(light.room)))
+            lines.append(Line(str(light.id), (light.mark or "–", "rooflight", "", name), str(light.room)))
     return tuple(lines)
 
 
 def order_lines(considered: Considered | None) -> tuple[Line, ...]:
-    """Item, need with its unit, packs; none while nothing is known."""
+    """Item with its packs under it, need with its unit, cost where prices are known; none while nothing is known."""
     if considered is None or considered.order is None:
         return ()
-    return tuple(
-        Line(line.id, (line.item, f"{printed(line.need, 1)} {line.unit}", line.pack)) for line in considered.order.lines
+    order = considered.order
+    lines = [
+        Line(
+            line.id,
+            (f"{line.item}\n{packs_text(line.packs)}", f"{printed(line.need, 1)} {line.unit}", _paid(line.cost)),
+        )
+        for line in order.lines
+    ]
+    if order.cost is not None and lines:
+        lines.append(Line("", (f"Together, {order.currency}", "", money_text(order.cost)), strong=True))
+    return tuple(lines)
+
+
+_PACK_SIZE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:ml|kg|mm|m²|pieces|piece|L|l|g|m)\b")
+
+
+def packs_text(packs: Sequence[tuple[str, int]]) -> str:
+    """ "4 × 13 L + 17 × 22 L": packs by their sizes, by their names where these have none; a count and its size
+    stay on one line.
+
+    >>> packs_text((("13 L demo tub", 4), ("22 L demo bucket", 17), ("roll", 2))).replace(chr(0xA0), " ")
+    '4 × 13 L + 17 × 22 L + 2 × roll'
+    """
+    sizes = ((_PACK_SIZE.search(name), name, count) for name, count in packs)
+    return " + ".join(
+        f"{count}\u00a0×\u00a0{size[0].replace(' ', chr(0xA0)) if size else name}" for size, name, count in sizes
     )
+
+
+def _paid(cost: Decimal | None) -> str:
+    return "" if cost is None else money_text(cost)
 
 
 def of_storey(storey: Storey, opening_id: str) -> Opening | Rooflight | None:
     """The opening or rooflight of that id on a storey; None where there is none."""
     every: tuple[Opening | Rooflight, ...] = (*storey.openings, *storey.rooflights)
     return next((o for o in every if o.id == opening_id), None)
-
-
-def _mark(opening: Opening | Rooflight) -> str:
-    return opening.mark or str(opening.id)
 
 
 def _kind(opening: Opening) -> str:

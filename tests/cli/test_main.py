@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from takeoff.cli import commands, main
@@ -53,4 +55,25 @@ def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_commands_are_those_that_are_documented() -> None:
-    assert set(commands.takeoff.commands) == {"measure", "check", "job", "form", "schema", "window"}
+    assert set(commands.takeoff.commands) == {"measure", "check", "job", "form", "schema", "systems", "window"}
+
+
+def test_own_system_is_listed_checked_kept_and_used(tmp_path, monkeypatch, capsys) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    mine = tmp_path / "mine.json"
+    assert main.run(["systems", "demo-lime-foam", "-o", str(mine)]) == 0
+    mine.write_text(mine.read_text().replace('"demo-lime-foam"', '"mine"').replace("Demo lime foam,", "Mine,"))
+    assert main.run(["systems", str(mine)]) == 0
+    assert main.run(["systems", str(mine), "--own", "--usual"]) == 0
+    capsys.readouterr()
+    assert main.run(["systems"]) == 0
+    assert "* mine " in capsys.readouterr().out
+    plan = str(Path(__file__).parents[2] / "sample_plans" / "stairwell.dxf")
+    main.run(["measure", plan, "--json", str(tmp_path / "r.json"), "-o", str(tmp_path / "out")])
+    assert "Materials, Mine, not a product" in capsys.readouterr().out
+    main.run(["measure", str(tmp_path / "out" / "job.json"), "--system", "demo-cork-skim"])
+    assert "Materials, Demo cork skim" in capsys.readouterr().out
+    assert main.run(["measure", plan, "--system", str(tmp_path / "gone.json")]) == 2
+    assert "could not be read" in capsys.readouterr().err
+    assert main.run(["systems", "--own"]) == 2

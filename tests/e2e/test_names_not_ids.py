@@ -14,7 +14,9 @@ from takeoff.measure import Memory
 from takeoff.services.job_result import measure_job
 from takeoff.services.opening import open_file
 from takeoff.views.board import consider, stand
+from takeoff.views.cards import opening_card, room_card, side_card
 from takeoff.views.settling import rows
+from takeoff.views.table_lines import opening_lines, room_lines
 
 CHECKOUT = Path(__file__).parents[2]
 SAMPLES = sorted((CHECKOUT / "sample_plans").glob("*.dxf"))
@@ -52,11 +54,22 @@ def test_no_id_in_what_the_command_says_and_writes(takeoff, tmp_path: Path, plan
 
 
 @pytest.mark.parametrize("plan", [SAMPLES[0], JOB, *SHARED], ids=lambda path: path.name)
-def test_no_id_in_what_is_to_settle(plan: Path) -> None:
+def test_no_id_in_what_the_window_lists_and_its_cards_say(plan: Path) -> None:
     measured = measure_job(open_file(plan))
     state = stand(measured.job, Memory())
     assert consider(state).findings is not None
     texts = [text for row in rows(state, measured.findings) for text in (row.head, row.text)]
+    for lines in (room_lines(state), opening_lines(state)):
+        texts += [cell for line in lines for cell in line.cells]
+    for storey in state.job.storeys:
+        for room in storey.rooms:
+            cards = [room_card(state, str(room.id), measured.findings)]
+            cards += [side_card(state, str(room.id), str(side.id), measured.findings) for side in room.sides]
+            own = [opening for opening in storey.openings if opening.room == room.id]
+            cards += [opening_card(state, str(opening.id), measured.findings) for opening in own]
+            for card in (card for card in cards if card is not None):
+                texts += [card.title, card.about, *(finding.text for finding in card.to_settle)]
+                texts += [text for line in card.lines for work in line.lines for text in (work.text, work.what)]
     assert [text for text in texts if ID.search(text)] == []
 
 

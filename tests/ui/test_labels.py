@@ -85,7 +85,7 @@ def test_cupboard_is_named_beside_the_building_with_a_line_to_it(sample) -> None
 
 
 def test_number_alone_stands_where_the_name_has_no_room(sample) -> None:
-    sample.plan.view.zoom(2.0)
+    sample.plan.view.zoom(0.083 / sample.plan.view.px_per_mm)
     assert labels_of(sample)["G4 Store"].shown in (("G4",), ("G4 Store",))
 
 
@@ -97,6 +97,18 @@ def test_names_beside_the_building_do_not_lie_over_each_other() -> None:
         spots = sorted(point[0 if wide else 1] for point in found)
         assert all(b - a >= 19.0 / 0.05 for a, b in pairwise(spots))
         assert all(not (0 < x < 9000 and 0 < y < 8000) for x, y in found)
+
+
+def test_line_to_a_name_beside_the_building_goes_round_the_names_of_other_rooms() -> None:
+    box = (0.0, 0.0, 9000.0, 8000.0)
+    words = [Words((6000.0, 4000.0), "Cupboard", "", (5600.0, 3600.0, 6400.0, 4400.0))]
+    ((x, _),) = places(words, box, 0.05, wide=False)
+    assert x > 9000.0
+    ((x, _),) = places(words, box, 0.05, False, ((7000.0, 3900.0, 8000.0, 4100.0),))
+    assert x < 0.0
+    # over names at both sides the nearer one has it
+    ((x, _),) = places(words, box, 0.05, False, ((7000.0, 3900.0, 8000.0, 4100.0), (900.0, 3900.0, 1900.0, 4100.0)))
+    assert x > 9000.0
 
 
 def test_bead_is_an_l_in_the_void_about_its_arris(sample) -> None:

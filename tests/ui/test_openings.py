@@ -316,15 +316,17 @@ def test_kind_form_and_mark_are_changed(sample, doc) -> None:
     assert opening(sample).mark == "D9"
 
 
-def test_size_that_cannot_be_is_refused_and_the_field_shows_the_job_again(sample, doc, hands) -> None:
+def test_size_that_cannot_be_is_refused_and_stays_as_typed_with_the_reason(sample, doc, hands) -> None:
     doc.choose((Ref("opening", "W1", "G2"),))
     form = editor(sample)
     type_into(form.width_field, "3.40")
     assert "3.40 m wide and the wall 2.90 m long" in hands.foot
-    assert form.width_field.text() == "1.80"
+    assert form.width_field.text() == "3.40"
+    assert form.width_field.refusal == hands.foot
     type_into(form.width_field, "twelve")
     assert "twelve" in hands.foot
-    assert form.width_field.text() == "1.80"
+    assert form.width_field.text() == "twelve"
+    assert form.width_field.refusal == hands.foot
     assert doc.stack.count() == 0
 
 
@@ -396,12 +398,14 @@ def test_all_that_are_asked_about_are_taken_in_at_once(asked) -> None:
     assert not asked.acts.q("accept-openings").isEnabled()
 
 
-def test_row_of_the_table_brings_the_opening_up(sample, hands) -> None:
+def test_row_of_the_table_chooses_the_opening_and_a_double_click_brings_its_card_up(sample, hands) -> None:
     hands.key(Qt.Key.Key_O)
     page = sample.sides.page("openings")
     box = page.table.visualRect(page.table.rows.index(1, 0))
     QTest.mouseClick(page.table.viewport(), Qt.MouseButton.LeftButton, pos=box.center())
     assert sample.document.choice == (Ref("opening", "W1", "G2"),)
+    assert sample.sides.current == "openings"
+    QTest.mouseDClick(page.table.viewport(), Qt.MouseButton.LeftButton, pos=box.center())
     assert sample.sides.current == "card"
     assert editor(sample).isVisible()
 

@@ -225,9 +225,11 @@ def test_every_part_is_found_by_its_name(sample, doc) -> None:
         assert sample.acts.q(f"part-{kind.id}").isChecked()
 
 
-def test_wrong_length_is_told_and_the_old_one_stays(sample, page, hands) -> None:
+def test_wrong_length_is_told_beside_what_was_typed_and_the_old_one_counts(sample, page, hands) -> None:
     choose(page, "bulkhead")
     field = page.forms["bulkhead"].fields["out"]
     type_into(field, "wide")
-    assert field.text() == "0.30"
+    assert field.text() == "wide"
+    assert field.refusal
+    assert page.forms["bulkhead"].values["out"] == 300.0
     assert "wide" in hands.foot or "wide" in hands.read

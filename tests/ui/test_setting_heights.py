@@ -189,7 +189,8 @@ def test_heights_that_do_not_fit_are_told_on_the_page_and_nothing_changes(doc, p
     assert page.told.text().startswith("The heights do not fit one another: at the corner 4.45, 1.30")
     assert page.told.property("part") == "urgent"
     assert doc.stack.count() == 0
-    assert page.corners["G2-4"].text() == "2.45"
+    assert page.corners["G2-4"].text() == "2.20"
+    assert page.corners["G2-4"].refusal.startswith("The heights do not fit")
 
 
 def test_corner_is_clicked_on_the_plan_and_its_height_typed(sample, doc, hands, page) -> None:
@@ -265,4 +266,6 @@ def test_height_that_cannot_be_is_refused_with_what_is_meant(doc, page, text: st
     type_into(page.storey_height, text)
     assert doc.job is before
     assert any(f"“{text}” would be " in said and said.endswith("did you mean 2.4 m?") for said in told)
-    assert page.storey_height.text() == f"{doc.storey.height_mm / 1000.0:.2f}"
+    # what was typed stays, with the reason beside it
+    assert page.storey_height.text() == text
+    assert page.storey_height.refusal == told[-1]

@@ -139,11 +139,12 @@ def test_narrow_work_is_priced_by_the_metre_typed_at_the_side(sample, qtbot) -> 
     assert sample.document.stack.undoText() == "Set narrow work, per m"
 
 
-def test_price_that_is_none_is_refused_and_the_old_one_stays(sample, qtbot) -> None:
+def test_price_that_is_none_is_refused_and_the_old_one_counts(sample, qtbot) -> None:
     type_into(sample, "price_coat_m2", "48.50")
     type_into(sample, "price_coat_m2", "cheap")
     assert "is no price" in sample.totals.note.text()
-    assert part_of(sample).page.fields["price_coat_m2"].text() == "48.50"
+    field = part_of(sample).page.fields["price_coat_m2"]
+    assert (field.text(), "is no price" in field.refusal) == ("cheap", True)
     assert sample.document.job.details.price_coat_m2 == "48.50"
 
 

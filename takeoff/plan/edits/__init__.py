@@ -78,6 +78,7 @@ from takeoff.plan.edits.paper_edits import (
     set_convention,
     set_details,
     set_drawing_number,
+    set_system,
 )
 from takeoff.plan.edits.parting import across, join_rooms, split_room
 from takeoff.plan.edits.room_edits import (
@@ -225,6 +226,7 @@ __all__ = [
     "set_storey_level",
     "set_storey_times",
     "set_strips",
+    "set_system",
     "set_wall_treatment",
     "side_curve",
     "slide_opening",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from decimal import Decimal, InvalidOperation
+from typing import Any
 
 import msgspec
 
@@ -32,6 +33,12 @@ def set_details(job: Job, **texts: str) -> Job:
     """
     fields = {name: price_text(text) if name.startswith("price_") else _text(text) for name, text in texts.items()}
     return changed(job, details=changed(job.details, **fields))
+
+
+def set_system(job: Job, system: str, copy: dict[str, Any]) -> Job:
+    """The coating system of the order, by its id, and as it is now: what was worked out with it does not move
+    with its file."""
+    return job if (job.system, job.system_copy) == (system, copy) else replace(job, system=system, system_copy=copy)
 
 
 def set_convention(job: Job, convention: str) -> Job:

@@ -232,6 +232,7 @@ def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
         name=job.name,
         storeys=(alone,),
         system=job.system,
+        system_copy=job.system_copy,
         convention=job.convention,
         wall_types=tuple(kind for kind in job.wall_types if kind.id in types),
         unsettled=job.unsettled,

@@ -42,6 +42,8 @@ MOST_AREA_LABELS = 300
 MOST_CORNERS = 5000
 """A loop of more is no outline of a room."""
 NAMES_LISTED = 12
+FEWEST_OUTLINES = 3
+OUTLINE_M2 = (4.0, 45.0)
 
 _DOOR_NAME = re.compile(
     r"door|t(ü|ue|u)r(?![a-z]{4})|porte|porta|puerta|deur|drzwi|dveř|dver|двер|dør|dörr|ovi(?![a-z])|ajt(ó|o)|"
@@ -69,6 +71,7 @@ def gather(drawing: Drawing, units: dict[str, float]) -> list[Evidence]:
         _door_strokes(drawing, units),
         _areas_in_loops(drawing, units),
         _areas_in_all(drawing, units, box),
+        _room_outlines(drawing, units),
         _declared(drawing, units),
         _system(drawing, units),
         _walls(drawing, units, box),
@@ -121,7 +124,8 @@ def _dimensions(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         fit = fits[unit]
         words = ", ".join(" ".join(d.text.split()) for d in fit[:NAMES_LISTED])
         more = f" and {len(fit) - NAMES_LISTED} more" if len(fit) > NAMES_LISTED else ""
-        return f"{len(fit)} of {len(read)} written dimensions agree with what is drawn ({words}{more})"
+        listed = f" ({words}{more})" if fit else ""
+        return f"{len(fit)} of {len(read)} written dimensions agree with what is drawn{listed}"
 
     return Evidence("dimensions", scores, tells, True)
 
@@ -214,7 +218,9 @@ def _areas_in_loops(drawing: Drawing, units: dict[str, float]) -> Evidence | Non
     if not any(hits.values()):
         return None
     most = max(hits.values())
-    scores = {u: (3.0 + 3.0 * min(1.0, n / 3.0)) * n / most for u, n in hits.items()}
+    # Some few of many agree by chance with whatever is drawn round them.
+    share = min(1.0, 2.0 * most / len(printed))
+    scores = {u: (3.0 + 3.0 * min(1.0, n / 3.0)) * n / most * share for u, n in hits.items()}
 
     def tells(mm: float) -> str:
         unit = min(units, key=lambda u: abs(units[u] - mm))
@@ -240,6 +246,25 @@ def _areas_in_all(drawing: Drawing, units: dict[str, float], box: tuple[float, f
             f"printed areas of {total:.1f} m² in all lie in a drawing of {box[0] * box[1] * mm * mm / 1e6:.0f} m²"
         ),
     )
+
+
+def _room_outlines(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
+    """The middle one of the closed outlines on layers of rooms."""
+    rooms = {k for k, layer in enumerate(drawing.layers) if by_name(layer.name)[0] == "area"}
+    areas = [loop_area(v) for v in drawing.loops if v.layer in rooms and 2 < len(v.vertices) <= MOST_CORNERS]
+    if len(areas) < FEWEST_OUTLINES:
+        return None
+    middle = median(areas)
+    size = {u: middle * mm * mm / 1e6 for u, mm in units.items()}
+    scores = {
+        u: 1.5
+        if OUTLINE_M2[0] <= m2 <= OUTLINE_M2[1]
+        else 0.0
+        if OUTLINE_M2[0] / 3 <= m2 <= OUTLINE_M2[1] * 5
+        else -2.0
+        for u, m2 in size.items()
+    }
+    return Evidence("room outlines", scores, lambda mm: f"outlines of rooms have {middle * mm * mm / 1e6:.1f} m²")
 
 
 def _declared(drawing: Drawing, units: dict[str, float]) -> Evidence | None:

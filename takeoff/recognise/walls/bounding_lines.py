@@ -277,9 +277,10 @@ def _chains(segments: Floats, source: NDArray[np.int32], rows: NDArray[np.int64]
     """Rows of segments that run on from one another in one polyline."""
     chains: list[list[int]] = []
     for row in rows.tolist():
-        last = chains[-1][-1] if chains else -1
+        last = chains[-1][-1] if chains else None
         if (
-            last == row - 1
+            last is not None
+            and last == row - 1
             and source[last] == source[row]
             and (np.abs(segments[last, 2:] - segments[row, :2]).max() <= SAME_MM)
         ):

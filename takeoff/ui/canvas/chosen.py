@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import shapely
 from PySide6.QtCore import QPointF, QRectF
@@ -20,15 +20,21 @@ from takeoff.ui.canvas.items import words_at
 from takeoff.ui.canvas.pens import path_of, pen_of
 from takeoff.ui.canvas.pieces import BAND_MM
 from takeoff.ui.canvas.room_labels import pivot
-from takeoff.ui.canvas.targets import opening_corners, side_curves
+from takeoff.ui.canvas.targets import Drawn, opening_corners, side_curves
 from takeoff.ui.document import Choice, Ref
 from takeoff.ui.themes import Theme
 
 _INSET_MM = BAND_MM + 25.0
 """How far within its walls a room's outline runs: inside the band, so that the coat stays visible."""
 
-_LETTER_MM = BAND_MM + 190.0
-"""How far from its wall a letter stands."""
+_LETTER_PX = 15.0
+"""What a wall's letter takes of the plan, each way."""
+
+_OFF_PX = 3.0
+"""How far off the band, beside the line of the choice."""
+
+_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)
+"""Where along its wall a letter is tried, from the middle outwards."""
 
 Z_CHOSEN, Z_CORNERS = 45.0, 55.0
 
@@ -54,6 +60,11 @@ class ChosenItems:
         self._scene, self._theme = scene, theme
         self._items: list[QGraphicsItem] = []
         self.origin: Point = (0.0, 0.0)
+        self.px_per_mm = 0.05
+        """How large a mm of plan is on screen."""
+        self._drawn: Drawn = {}
+        self.letters: dict[str, Point] = {}
+        """Where the letters of the chosen rooms' walls stand, by side."""
 
     def set_theme(self, theme: Theme) -> None:
         """Use other colours from the next choice on."""
@@ -64,10 +75,21 @@ class ChosenItems:
         for item in self._items:
             self._scene.removeItem(item)
         self._items.clear()
+        self.letters.clear()
 
-    def show(self, storey: Storey, choice: Choice, edges: Edges = no_edges, outlined: bool = True) -> None:
+    def show(
+        self,
+        storey: Storey,
+        choice: Choice,
+        edges: Edges = no_edges,
+        outlined: bool = True,
+        written: Sequence[Box] = (),
+        drawn: Drawn | None = None,
+    ) -> None:
         """Outline what of a choice is on this storey; only its letters where it is not ``outlined``.
-        ``edges`` tells where corners are."""
+        ``edges`` tells where corners are, ``written`` what letters must not lie over, plan mm; ``drawn``: openings as
+        they are drawn."""
+        self._drawn = drawn or {}
         self.clear()
         rooms = {str(room.id): room for room in storey.rooms}
         lettered = {ref.room_id for ref in choice}
@@ -79,8 +101,9 @@ class ChosenItems:
                 self._corner(edges(ref))
             else:
                 self._outline(storey, room, ref)
+        taken = list(written)
         for room_id in lettered & rooms.keys():
-            self._letters(rooms[room_id])
+            self._letters(rooms[room_id], taken)
 
     def _outline(self, storey: Storey, room: Room, ref: Ref) -> None:
         if ref.kind == "room":
@@ -96,7 +119,9 @@ class ChosenItems:
             owner = next((r for r in storey.rooms if opening and r.id == opening.room), room)
             host = side_curves(owner).get(str(opening.side)) if opening else None
             if opening is not None and host is not None and host.length > 0:
-                self._dashed((tuple((x, y, 0.0) for x, y in opening_corners(opening, host)),))
+                self._dashed(
+                    (tuple((x, y, 0.0) for x, y in opening_corners(opening, host, self._drawn.get(str(opening.id)))),)
+                )
         elif ref.kind == "rooflight":
             self._dashed(tuple(light.outline for light in storey.rooflights if light.id == ref.id))
 
@@ -112,15 +137,25 @@ class ChosenItems:
         elif edge is not None and len(edge.line) > 1:
             self._line(tuple((x, y, 0.0) for x, y, _ in edge.line))
 
-    def _letters(self, room: Room) -> None:
+    def _letters(self, room: Room, taken: list[Box]) -> None:
+        """The letters of a room's walls, within it and clear of its band, of all that is written and of one
+        another; a wall without room for its letter at this zoom goes without."""
         letters = wall_letters(room)
+        half = _LETTER_PX / 2 / self.px_per_mm
+        inner = shapely.buffer(ring_polygon(vertex_rings(room)), -BAND_MM, join_style="mitre")
+        shapely.prepare(inner)
         for side, curve in side_curves(room).items():
-            if curve.length < _LETTER_MM:
-                continue
-            (x, y), (dx, dy) = curve.at(curve.length / 2), curve.direction(curve.length / 2)
-            letter = letters[side]
-            at = QPointF(x - dy * _LETTER_MM - self.origin[0], y + dx * _LETTER_MM - self.origin[1])
-            self._items.append(words_at(self._scene, at, letter, self._theme))
+            for share in _SHARES if curve.length > 0 else ():
+                (x, y), (dx, dy) = curve.at(curve.length * share), curve.direction(curve.length * share)
+                off = BAND_MM + half * (abs(dx) + abs(dy)) + _OFF_PX / self.px_per_mm
+                x, y = x - dy * off, y + dx * off
+                box = (x - half, y - half, x + half, y + half)
+                if inner.contains(shapely.box(*box)) and not any(_meet(box, other) for other in taken):
+                    at = QPointF(x - self.origin[0], y - self.origin[1])
+                    self._items.append(words_at(self._scene, at, letters[side], self._theme))
+                    self.letters[side] = x, y
+                    taken.append(box)
+                    break
 
     def _dashed(self, rings: tuple[Course, ...], width_mm: float = 0.4) -> None:
         item = QGraphicsPathItem(path_of(self._moved(rings), True, 1.0))
@@ -166,3 +201,7 @@ def box_of(storey: Storey, choice: Choice) -> Box | None:
     if not boxes:
         return None
     return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
+
+
+def _meet(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]

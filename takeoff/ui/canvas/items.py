@@ -21,7 +21,7 @@ from takeoff.sheets.picture import Shape
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.pens import colour_of, hatch_brush, path_of, pen_of
 from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece
-from takeoff.ui.canvas.room_labels import LINE_PX, Callouts, Label, pivot
+from takeoff.ui.canvas.room_labels import Callouts, Label, pivot
 from takeoff.ui.themes import Theme, font
 
 _HALF_DIAMOND_PX = 9.0
@@ -43,6 +43,10 @@ class HatchItem(QGraphicsPathItem):
         painter.drawPath(self.path())
 
 
+Offset = tuple[float, float]
+Box = tuple[float, float, float, float]
+
+
 class _Shown:
     """The items of one piece."""
 
@@ -51,6 +55,8 @@ class _Shown:
         self.shapes: list[QGraphicsPathItem] = []
         self.label: Label | None = None
         self.asks: list[QGraphicsRectItem] = []
+        self.off_px: Offset = (0.0, 0.0)
+        """Where question marks stand from their points, px right and up."""
 
 
 class Items:
@@ -125,6 +131,21 @@ class Items:
             if shown.label is not None:
                 shown.label.fit(px_per_mm)
         self._call_out()
+        for shown in self._shown.values():
+            if shown.asks and shown.label is not None:
+                self._asks(shown, shown.piece)
+
+    def taken_boxes(self) -> list[Box]:
+        """(left, low, right, high) in plan mm of what is written at this zoom: labels and question marks."""
+        mm = 1.0 / self._px_per_mm
+        boxes = [box for shown in self._shown.values() if shown.label and (box := shown.label.box(mm)) is not None]
+        boxes += [box for shown in self._shown.values() if shown.label and (box := shown.label.leader_box(mm))]
+        half = _HALF_DIAMOND_PX * mm
+        for shown in self._shown.values():
+            for x, y in shown.piece.asks:
+                x, y = x + shown.off_px[0] * mm, y + shown.off_px[1] * mm
+                boxes.append((x - half, y - half, x + half, y + half))
+        return boxes
 
     def _call_out(self) -> None:
         """Name what is too small for its name beside the building."""
@@ -136,7 +157,19 @@ class Items:
             if boxes
             else None
         )
-        self._callouts.show(homeless, box, self._px_per_mm, self.origin, self._theme)
+        mm = 1.0 / self._px_per_mm
+        written = [own for label in labels if label.has_room and (own := label.box(mm)) is not None]
+        self._callouts.show(homeless, box, self._px_per_mm, self.origin, self._theme, written)
+
+    def asked_at(self, at: Point) -> str:
+        """The id of the piece whose question mark is drawn over a plan point; "" where none is."""
+        for name, shown in self._shown.items():
+            for x, y in shown.piece.asks:
+                off_x = (at[0] - x) * self._px_per_mm - shown.off_px[0]
+                off_y = (at[1] - y) * self._px_per_mm - shown.off_px[1]
+                if abs(off_x) + abs(off_y) <= _HALF_DIAMOND_PX + 1.0:
+                    return name
+        return ""
 
     def _drop(self, name: str) -> None:
         shown = self._shown.pop(name)
@@ -182,14 +215,15 @@ class Items:
             return
         if shown.label is None:
             shown.label = Label(self._scene)
+        shown.label.asked_px = 2.0 * _HALF_DIAMOND_PX if piece.asks else 0.0
         shown.label.show(piece.words, self._at(piece.words.at), self._theme)
         shown.label.fit(self._px_per_mm)
 
     def _asks(self, shown: _Shown, piece: Piece) -> None:
         for item in shown.asks:
             self._scene.removeItem(item)
-        lift = 2.0 * LINE_PX if piece.words is not None else 0.0
-        shown.asks = [diamond(self._scene, self._at(point), self._theme, lift) for point in piece.asks]
+        shown.off_px = shown.label.mark_offset(self._px_per_mm, _HALF_DIAMOND_PX) if shown.label else (0.0, 0.0)
+        shown.asks = [diamond(self._scene, self._at(point), self._theme, shown.off_px) for point in piece.asks]
 
     def _at(self, point: Point) -> QPointF:
         return QPointF(point[0] - self.origin[0], point[1] - self.origin[1])
@@ -207,20 +241,20 @@ def _same_look(a: Shape, b: Shape) -> bool:
     )
 
 
-def diamond(scene: QGraphicsScene, at: QPointF, theme: Theme, lift_px: float = 0.0) -> QGraphicsRectItem:
-    """The mark of what is to check: a diamond with a question mark, upright at any zoom."""
+def diamond(scene: QGraphicsScene, at: QPointF, theme: Theme, off_px: Offset = (0.0, 0.0)) -> QGraphicsRectItem:
+    """The mark of what is to check: a diamond with a question mark, upright at any zoom; so far off its point."""
     mark_at = pivot(scene, Z_WORDS + 1.0)
     mark_at.setPos(at)
     half = _HALF_DIAMOND_PX
     corners = [QPointF(-half, 0), QPointF(0, -half), QPointF(half, 0), QPointF(0, half)]
-    shape = QGraphicsPolygonItem(QPolygonF([QPointF(c.x(), c.y() - lift_px) for c in corners]), mark_at)
+    shape = QGraphicsPolygonItem(QPolygonF([QPointF(c.x() + off_px[0], c.y() - off_px[1]) for c in corners]), mark_at)
     shape.setBrush(QBrush(theme.colour("paper")))
     shape.setPen(pen_of(theme, "ink", 0.3))
     mark = QGraphicsSimpleTextItem("?", mark_at)
     mark.setFont(font(13, "semibold"))
     mark.setBrush(QBrush(theme.colour("ink")))
     box = mark.boundingRect()
-    mark.setPos(-box.width() / 2, -lift_px - box.height() / 2)
+    mark.setPos(off_px[0] - box.width() / 2, -off_px[1] - box.height() / 2)
     return mark_at
 
 

@@ -6,7 +6,7 @@ a mm of plan. A piece that did not change compares equal, so that its items stay
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 
 import msgspec
@@ -84,6 +84,8 @@ class Board:
         self.origin = origin
         self.complete = True
         """Whether the last pieces were all there is: else ``pieces`` wants to be asked for the whole."""
+        self.openings: Mapping[str, PlanOpening] = {}
+        """The openings of the storey that was drawn last, as they are drawn."""
         self._plans = PlanMemory()
         self._sheet = _Pen(origin)
         self._kept: dict[str, tuple[object, Piece]] = {}
@@ -91,7 +93,7 @@ class Board:
     def pieces(self, state: State, storey: Storey, whole: bool = False) -> dict[str, Piece]:
         """Every piece of a storey by id, walls first."""
         drawn = self._plans.draw(state, storey, whole)
-        self.complete = drawn.complete
+        self.complete, self.openings = drawn.complete, drawn.openings
         sheet = self._sheet
         found = {"walls": self._keep("walls", drawn.walls, lambda: _walls(drawn.walls, sheet))}
         near = Near(drawn.openings.values())
@@ -190,7 +192,8 @@ def _words(room: PlanRoom, space: BaseGeometry, doors: tuple[PlanOpening, ...]) 
     spots = free_boxes(space, BAND_MM, covered)
     left, low, right, high = space.bounds
     small = min(right - left, high - low) < _SMALL_MM
-    tight = free_boxes(space, _TIGHT_MM, covered) if small else ()
+    # a line may come up to a bare wall; coat is never written over
+    tight = free_boxes(space, _TIGHT_MM, covered) if small and not room.coat else ()
     return Words(_middle(space), room.name, room.figure, (left, low, right, high), spots, tight)
 
 

@@ -20,6 +20,9 @@ from takeoff.ui.themes import Theme
 from takeoff.views.board import State
 from takeoff.views.figure_places import Traced
 
+_NEARLY = 0.6
+"""Openings and walls are hit from so many clicks' reaches beside them: 4 px."""
+
 _LATER_MS = 400
 """Quiet time after an edit before the walls of a large storey are drawn anew."""
 
@@ -56,6 +59,7 @@ class Plan(QObject):
         document.chosen_changed.connect(self._choose)
         document.storey_changed.connect(self._show_storey)
         self.view.zoomed.connect(self.items.fit_labels)
+        self.view.zoomed.connect(self._zoomed)
         self.start_anew()
 
     def start_anew(self) -> None:
@@ -105,14 +109,36 @@ class Plan(QObject):
         at = rooms.index(here) + step if here in rooms else (0 if step > 0 else -1)
         self.document.choose((Ref("room", rooms[at % len(rooms)]),))
 
-    def hit(self, at: Point) -> Ref | None:
-        """What a click at a plan point means; None beside everything."""
-        return next(iter(self.hits(at)), None)
+    def choose_next_wall(self, step: int) -> None:
+        """Choose the next wall of the room that is chosen, or the one before; of the first room where none is."""
+        storey = self.document.storey
+        if storey is None or not storey.rooms:
+            return
+        last = self.document.choice[-1] if self.document.choice else None
+        room = next((room for room in storey.rooms if last and room.id == last.room_id), storey.rooms[0])
+        sides = [str(side.id) for side in room.sides]
+        here = sides.index(last.id) + step if last and last.kind == "side" and last.id in sides else min(step, 0)
+        if sides:
+            self.document.choose((Ref("side", sides[here % len(sides)], str(room.id)),))
 
-    def hits(self, at: Point) -> tuple[Ref, ...]:
-        """Everything at a plan point, the best first."""
+    def hit(self, at: Point, reach_mm: float) -> Ref | None:
+        """What a click at a plan point means: what a question mark there is of, else what lies there or a few
+        pixels beside; None beside everything."""
+        return self.asked_at(at) or next(iter(self.hits(at, reach_mm * _NEARLY)), None)
+
+    def asked_at(self, at: Point) -> Ref | None:
+        """The room or the opening whose question mark is drawn at a plan point."""
+        kind, _, name = self.items.asked_at(at).partition(":")
+        storey = self.document.storey
+        if kind == "room":
+            return Ref("room", name)
+        opening = next((o for o in storey.openings if o.id == name), None) if storey and kind == "opening" else None
+        return Ref("opening", name, str(opening.room)) if opening is not None else None
+
+    def hits(self, at: Point, reach_mm: float = 0.0) -> tuple[Ref, ...]:
+        """Everything at a plan point, or so near to it, the best first."""
         picking = self._targets()
-        return picking.at(*at) if picking else ()
+        return picking.at(*at, reach_mm) if picking else ()
 
     def within(self, one: Point, other: Point) -> tuple[Ref, ...]:
         """What lies wholly in a box."""
@@ -155,7 +181,7 @@ class Plan(QObject):
         if storey is None:
             return None
         if self._picking is None or self._picking[0] is not storey:
-            self._picking = (storey, picking_of(storey))
+            self._picking = (storey, picking_of(storey, self._board.openings))
         return self._picking[1]
 
     def _changed(self, before: State, after: State) -> None:
@@ -191,7 +217,26 @@ class Plan(QObject):
             self._chosen.clear()
         else:
             state = self.document.state
-            self._chosen.show(storey, after, lambda ref: edge_of(state, storey, ref), outlined=self.lit.traced.is_empty)
+            self._chosen.px_per_mm = self.view.px_per_mm
+            self._chosen.show(
+                storey,
+                after,
+                lambda ref: edge_of(state, storey, ref),
+                outlined=self.lit.traced.is_empty,
+                written=self.items.taken_boxes(),
+                drawn=self._board.openings,
+            )
+
+    def _zoomed(self, px_per_mm: float) -> None:
+        """Letters of walls keep their size, and so want other places."""
+        del px_per_mm
+        if self.document.choice:
+            self._choose((), self.document.choice)
+
+    @property
+    def letters(self) -> dict[str, Point]:
+        """Where the letters of the chosen rooms' walls stand, plan mm, by side."""
+        return dict(self._chosen.letters)
 
     def _origin(self) -> Point:
         box = self._box()

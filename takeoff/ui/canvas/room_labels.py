@@ -31,6 +31,12 @@ LINE_PX = 20.0
 _MARGIN_PX = 3.0
 """What a label keeps free between itself and the band."""
 
+_MARK_CLEAR_MM = 135.0
+"""A room's question mark keeps off the band of its walls."""
+
+_LEADER_PX = 4.0
+"""What a line to a name takes on either side."""
+
 _LEADING_PX = 4.0
 """Air above and below the letters of a line that may lie over what is beside."""
 
@@ -81,6 +87,8 @@ class Label:
         self.words: Words | None = None
         self._home, self._stands = QPointF(), (0.0, 0.0)
         self._forms: tuple[tuple[Form, ...], ...] = ()
+        self.asked_px = 0.0
+        """What a question mark above the name takes of the height; 0 where none is asked for."""
         self.has_room = True
         """Whether some form stands in the room at the last zoom."""
 
@@ -107,7 +115,7 @@ class Label:
         if self.words is None:
             return True
         boxes = (*self.words.spots, *self.words.tight)
-        if max((spot.tall_mm for spot in boxes), default=0.0) * px_per_mm < LINE_PX - _LEADING_PX:
+        if max((spot.tall_mm for spot in boxes), default=0.0) * px_per_mm < LINE_PX - _LEADING_PX + self.asked_px:
             self._place(self.words.at)
             self._set(())
             return False
@@ -131,9 +139,44 @@ class Label:
             return []
         margin = 2 * _MARGIN_PX if len(form) > 1 else 0.0
         wide = (form_width(form) + margin) / px_per_mm
-        tall = (len(form) * LINE_PX - _LEADING_PX) / px_per_mm
+        tall = (len(form) * LINE_PX - _LEADING_PX + self.asked_px) / px_per_mm
+        down = self.asked_px / 2.0 / px_per_mm
         spots = (*words.spots, *(words.tight if len(form) == 1 else ()))
-        return [place for spot in spots if (place := _within(spot, words.at, wide, tall))]
+        found = (place for spot in spots if (place := _within(spot, words.at, wide, tall)))
+        return [(x, y - down) for x, y in found]
+
+    def box(self, mm_per_px: float) -> tuple[float, float, float, float] | None:
+        """(left, low, right, high) of its lines in plan mm; None where nothing is shown."""
+        if not self._form:
+            return None
+        (x, y), wide, tall = self._stands, form_width(self._form) * mm_per_px, len(self._form) * LINE_PX * mm_per_px
+        return x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2
+
+    def leader_box(self, mm_per_px: float) -> tuple[float, float, float, float] | None:
+        """(left, low, right, high) in plan mm of the line from a name beside the building to its room; None for a
+        name in its room."""
+        if self.has_room or not self._form or self.words is None:
+            return None
+        (x, y), (ax, ay), thick = self.words.at, self._stands, _LEADER_PX * mm_per_px
+        return min(x, ax) - thick, min(y, ay) - thick, max(x, ax) + thick, max(y, ay) + thick
+
+    def mark_offset(self, px_per_mm: float, half_px: float) -> tuple[float, float]:
+        """Where the room's question mark stands, px right and up from the room's own point: above its name within
+        the room, else below or beside it, in place of a name that is shown elsewhere."""
+        words, box = self.words, self.box(1.0 / px_per_mm)
+        if words is None or box is None or not self.has_room:
+            return 0.0, 0.0
+        (x, y), (left, low, right, high) = words.at, words.box
+        dx, dy = (self._stands[0] - x) * px_per_mm, (self._stands[1] - y) * px_per_mm
+        away_y, away_x = len(self._form or ()) * LINE_PX / 2 + half_px, form_width(self._form or ()) / 2 + half_px + 2.0
+        places = ((dx, dy + away_y), (dx, dy - away_y), (dx - away_x, dy), (dx + away_x, dy))
+        clear = _MARK_CLEAR_MM * px_per_mm + half_px
+        for px, py in places:
+            at_x, at_y = (x - left) * px_per_mm + px, (y - low) * px_per_mm + py
+            wide, tall = (right - left) * px_per_mm, (high - low) * px_per_mm
+            if clear <= at_x <= wide - clear and clear <= at_y <= tall - clear:
+                return px, py
+        return places[0]
 
     def call_out(self, at: Point) -> None:
         """Show the shortest form at a place beside the room."""
@@ -234,14 +277,23 @@ class Callouts:
             self._scene.removeItem(item)
         self._items.clear()
 
-    def show(self, homeless: Sequence[Label], box: Box | None, px_per_mm: float, origin: Point, theme: Theme) -> None:
-        """Name these rooms beside the building, whose rooms lie in ``box``."""
+    def show(
+        self,
+        homeless: Sequence[Label],
+        box: Box | None,
+        px_per_mm: float,
+        origin: Point,
+        theme: Theme,
+        written: Sequence[Box] = (),
+    ) -> None:
+        """Name these rooms beside the building, whose rooms lie in ``box``; lines keep off what is ``written``."""
         self.clear()
         own = [label for label in homeless if label.words is not None and _shows(label.words, px_per_mm)]
         if box is None or not own or len(own) > _MOST_CALLED:
             return
         wide = box[2] - box[0] > 1.5 * (box[3] - box[1])
-        for label, at in zip(own, places([label.words for label in own], box, px_per_mm, wide), strict=True):
+        spots = places([label.words for label in own], box, px_per_mm, wide, written)
+        for label, at in zip(own, spots, strict=True):
             label.call_out(at)
             self._line(label, at, px_per_mm, wide, origin, theme)
 
@@ -267,9 +319,12 @@ class Callouts:
         self._items += [line, dot]
 
 
-def places(words: Sequence[Words | None], box: Box, px_per_mm: float, wide: bool) -> list[Point]:
-    """Where the names stand: at the nearer side of the building, level with their rooms, none over
-    another. ``wide``: above and below, where a building leaves no room at its sides."""
+def places(
+    words: Sequence[Words | None], box: Box, px_per_mm: float, wide: bool, written: Sequence[Box] = ()
+) -> list[Point]:
+    """Where the names stand: at the nearer side of the building, level with their rooms, none over another;
+    at the other side where the line to the room would cross what is ``written`` and there would not. ``wide``:
+    above and below, where a building leaves no room at its sides."""
     left, low, right, high = box[0] - _WALL_MM, box[1] - _WALL_MM, box[2] + _WALL_MM, box[3] + _WALL_MM
     found: dict[int, Point] = {}
     ends: dict[bool, float] = {}
@@ -280,19 +335,31 @@ def places(words: Sequence[Words | None], box: Box, px_per_mm: float, wide: bool
             continue
         (x, y), long = one.at, (form_width(callout_form(one)) + 8.0) / px_per_mm
         if wide:
-            far = y > (low + high) / 2.0
-            x = max(x, ends.get(far, x) + long / 2.0)
-            ends[far] = x + long / 2.0
+            nearer = y > (low + high) / 2.0
             away = (_AWAY_PX + LINE_PX / 2.0) / px_per_mm
-            found[k] = x, high + away if far else low - away
+            tried = {
+                far: (max(x, ends.get(far, x) + long / 2.0), high + away if far else low - away)
+                for far in (nearer, not nearer)
+            }
         else:
-            far = x > (left + right) / 2.0
-            tall = LINE_PX / px_per_mm
-            y = max(y, ends.get(far, y - tall) + tall)
-            ends[far] = y
-            away = _AWAY_PX / px_per_mm + long / 2.0
-            found[k] = right + away if far else left - away, y
+            nearer = x > (left + right) / 2.0
+            tall, away = LINE_PX / px_per_mm, _AWAY_PX / px_per_mm + long / 2.0
+            tried = {
+                far: (right + away if far else left - away, max(y, ends.get(far, y - tall) + tall))
+                for far in (nearer, not nearer)
+            }
+        clear = (far for far, at in tried.items() if not _crosses((x, y), at, written, _LEADER_PX / px_per_mm))
+        far = next(clear, nearer)
+        found[k] = tried[far]
+        ends[far] = tried[far][0] + long / 2.0 if wide else tried[far][1]
     return [found[k] for k in range(len(words))]
+
+
+def _crosses(one: Point, other: Point, written: Sequence[Box], thick: float) -> bool:
+    """Whether a line from one point to another comes over something that is written."""
+    left, right = min(one[0], other[0]) - thick, max(one[0], other[0]) + thick
+    low, high = min(one[1], other[1]) - thick, max(one[1], other[1]) + thick
+    return any(left < b[2] and b[0] < right and low < b[3] and b[1] < high for b in written)
 
 
 def _rank(words: Words | None, wide: bool) -> float:

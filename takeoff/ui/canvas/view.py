@@ -59,6 +59,8 @@ class PlanView(QGraphicsView):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.SmartViewportUpdate)
         self.setMouseTracking(True)
+        # a scene takes what is dragged over it and does nothing with it: files are for the window
+        self.setAcceptDrops(False)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Plan")
         self.set_theme(theme)
@@ -208,6 +210,11 @@ class PlanView(QGraphicsView):
         if notches:
             self.zoom(_STEP**notches, event.position())
         event.accept()
+
+    def escape(self) -> None:
+        """Escape for the tool in hand; told where it has no use for it."""
+        if not self._tool.key(Qt.Key.Key_Escape, "", False, False):
+            self.escaped.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
         """Keys go to the tool first; space pans, Escape that nobody wants is told."""

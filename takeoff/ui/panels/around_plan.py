@@ -5,6 +5,7 @@ storey, whether it is saved, find, sheets; foot: the running totals.
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QButtonGroup,
@@ -19,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from takeoff.ui.document import Document
-from takeoff.ui.panels.page_parts import label, restyle, set_text, stacked
+from takeoff.ui.panels.page_parts import Elided, label, restyle, set_text, stacked
 from takeoff.views.job_steps import Step, running_totals, steps
 from takeoff.views.naming import storey_name
 from takeoff.views.table_lines import order_sentence
@@ -120,6 +121,11 @@ def source_of(document: Document) -> str:
     return (drawings[0].number or drawings[0].name) + revision
 
 
+TOP_PX = 42
+_ROOMY_PX = 720
+"""A bar narrower than this leaves the revision out."""
+
+
 class TopBar(QWidget):
     """``sheets`` says that the sheets are wanted; the field belongs to ``finder.Finder``."""
 
@@ -130,8 +136,8 @@ class TopBar(QWidget):
         self._document = document
         self.setProperty("part", "top")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFixedHeight(54)
-        self.job, self.revision, self.saved = label("", "job"), label("", "grey"), label("", "grey")
+        self.setFixedHeight(TOP_PX)
+        self.job, self.revision, self.saved = Elided("job"), label("", "grey"), label("", "grey")
         self.storeys = QComboBox()
         self.storeys.setAccessibleName("Storey")
         self.storeys.setToolTip("The storey that the plan shows")
@@ -139,20 +145,16 @@ class TopBar(QWidget):
         self.field = QLineEdit()
         self.field.setPlaceholderText("Find")
         self.field.setAccessibleName("Find a room, a figure or an action")
-        self.field.setClearButtonEnabled(True)
-        self.field.setFixedWidth(190)
+        self.field.setMaximumWidth(190)
+        self.field.setMinimumWidth(96)
         self.button = QPushButton("Sheets")
         self.button.setProperty("part", "main")
         self.button.clicked.connect(self.sheets)
         layout = QHBoxLayout(self)
-        layout.setContentsMargins(18, 0, 18, 0)
-        layout.setSpacing(14)
-        left: tuple[QWidget, ...] = (self.job, self.revision, self.storeys)
-        right: tuple[QWidget, ...] = (self.saved, self.field, self.button)
-        for widget in left:
-            layout.addWidget(widget)
-        layout.addStretch(1)
-        for widget in right:
+        layout.setContentsMargins(10, 0, 18, 0)
+        layout.setSpacing(12)
+        layout.addWidget(self.job, 1)
+        for widget in (self.revision, self.storeys, self.saved, self.field, self.button):
             layout.addWidget(widget)
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
@@ -163,7 +165,7 @@ class TopBar(QWidget):
     def refresh(self) -> None:
         """Show the job's name, its storeys and whether it is saved."""
         job = self._document.job
-        set_text(self.job, job.name or "Unnamed job")
+        self.job.say(job.name or "Unnamed job")
         ref = self._document.ref
         revision = ref.revision if ref is not None else ""
         single = storey_name(job.storeys[0]) if len(job.storeys) == 1 else ""
@@ -179,6 +181,11 @@ class TopBar(QWidget):
         self._storey_shown(str(storey.id) if storey else "")
         self.button.setEnabled(any(s.rooms for s in job.storeys))
         set_text(self.saved, self._saved_words())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """In a narrow window the job's name has the room of its revision."""
+        super().resizeEvent(event)
+        self.revision.setVisible(self.width() >= _ROOMY_PX)
 
     def _saved_words(self) -> str:
         if not self._document.stack.isClean():
@@ -200,7 +207,7 @@ class TotalsPanel(QWidget):
         self._document = document
         self.setProperty("part", "foot")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFixedHeight(42)
+        self.setFixedHeight(34)
         self.figures: list[QLabel] = [label("", "total") for _ in range(4)]
         self.note = label("", "grey", wrap=True, right=True)
         # a long sentence takes what room there is and never widens the window

@@ -65,6 +65,7 @@ class FiguresPanel(QWidget):
         total = total_figures(self._document.state)
         cells = ("Together", *(f"{figure}" if figure else "–" for figure in total))
         self.totals.rows.show_rows((Row("total", cells, strong=True),))
+        self._share_width()
         self.table.setVisible(not nothing)
         self.totals.setVisible(not nothing)
         if nothing:
@@ -156,7 +157,9 @@ class FiguresPanel(QWidget):
         metrics = self.table.horizontalHeader().fontMetrics()
         heads = [head.text.split("\n") for head in _HEADS[1:]]
         words = [max(metrics.horizontalAdvance(line) for line in head) for head in heads]
-        wants = [_NAME_PX, *(max(_FIGURE_PX, 14 + wide) for wide in words)]
+        # totals are the widest: they are said whole, whatever the columns' heads
+        figures = [max(t.total_px(column) for t in (self.table, self.totals)) for column in range(1, len(_HEADS))]
+        wants = [_NAME_PX, *(max(_FIGURE_PX, 14 + wide, own) for wide, own in zip(words, figures, strict=True))]
         spare = max(self.table.viewport().width() - sum(wants), 0)
         # names grow first, then the figures; a figure far from its name is read in the wrong row
         names = min(spare, _NAMES_AT_MOST_PX - _NAME_PX)

@@ -9,8 +9,10 @@ from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem
 
+from takeoff.sheets.wall_names import wall_letters
 from takeoff.ui.actions import Actions
 from takeoff.ui.document import Document, Ref
+from takeoff.ui.panels.form_fields import to_plan
 from takeoff.views.naming import labels
 from takeoff.views.table_lines import opening_lines
 
@@ -27,7 +29,7 @@ class Found(msgspec.Struct, frozen=True):
 
 
 def find(words: str, document: Document, acts: Actions) -> tuple[Found, ...]:
-    """Rooms first, then openings, then what can be done; nothing for no words."""
+    """Rooms first, then openings and walls, then what can be done now, then what could be; nothing for no words."""
     wanted = words.casefold().split()
     if not wanted:
         return ()
@@ -47,9 +49,16 @@ def _all(document: Document, acts: Actions) -> Iterator[Found]:
         mark, kind, size, room = line.cells
         ref = Ref("rooflight" if kind == "rooflight" else "opening", line.id, line.room)
         yield Found(f"{kind.capitalize()} {mark}, {size + ' m, ' if size else ''}{room}", ref)
-    for row in acts.rows():
-        if acts.q(row.id).isEnabled():
-            yield Found(f"{row.menu}: {row.text.rstrip('…')}", action=row.id)
+    names = labels(document.job)
+    for storey in document.job.storeys:
+        for own in storey.rooms:
+            for side, letter in wall_letters(own).items():
+                yield Found(f"Wall {letter}, {names[str(storey.id), str(own.id)]}", Ref("side", side, str(own.id)))
+    for possible in (True, False):
+        for row in acts.rows():
+            if acts.q(row.id).isEnabled() is possible:
+                words = f"{row.menu}: {row.text.rstrip('…')}"
+                yield Found(words if possible else f"{words} (not now)", action=row.id)
 
 
 class Finder(QListWidget):
@@ -106,9 +115,9 @@ class Finder(QListWidget):
             if step is not None and self.count():
                 self.setCurrentRow((self.currentRow() + step) % self.count())
                 return True
-            if event.key() == Qt.Key.Key_Escape:
+            if event.key() == Qt.Key.Key_Escape and self._field.text():
                 self._field.clear()
-                self._field.clearFocus()
+                to_plan(self._field)
                 return True
         return super().eventFilter(watched, event)
 

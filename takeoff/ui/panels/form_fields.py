@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction, QKeyEvent
+from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
 from takeoff.errors import InputError
-from takeoff.ui.panels.page_parts import label
+from takeoff.ui.canvas.view import PlanView
+from takeoff.ui.panels.page_parts import label, set_text
 from takeoff.ui.tools.entry import degrees
 from takeoff.units.lengths import LENGTH, Size, size_mm
 from takeoff.units.printing import dim3
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-LENGTH_PX = 64
+LENGTH_PX = 72
+_UNIT_PX = 14
+"""What the unit behind a length takes of its field."""
+
 _MIXED = "mixed"
 
 
@@ -28,9 +32,11 @@ def length_text(mm: float | None) -> str:
 
 
 class TypedField(QLineEdit):
-    """A line that is told when Enter is pressed or the field is left; Escape takes back what was typed.
+    """A line that is told when Enter is pressed or the field is left; Escape takes back what was typed, and the
+    keys are the plan's again. A click into it marks all that stands there.
 
-    Subclasses say what they show (``put_back``) and what becomes of a text (``take``).
+    Subclasses say what they show (``put_back``) and what becomes of a text (``take``). What is refused stays as it
+    was typed, with the reason beside it, until it is typed over, taken back or another thing is shown.
     """
 
     refused = Signal(str)
@@ -42,30 +48,83 @@ class TypedField(QLineEdit):
         super().__init__()
         self.setAccessibleName(name)
         self.setToolTip(tip)
+        self.refusal = ""
+        """Why what stands in the field was not taken; "" where nothing was refused."""
+        self._beside: QLabel | None = None
+        self._fresh = False
         self.editingFinished.connect(self._finish)
+        self.textEdited.connect(self._forgive)
 
     @property
     def is_typed_into(self) -> bool:
         """Whether something is just being typed, which nothing may write over."""
-        return self.hasFocus() and self.isModified()
+        return self.hasFocus() and self.isModified() and not self.refusal
 
     def put_back(self) -> None:
         """Show what the job has again."""
         raise NotImplementedError
 
     def take(self, text: str) -> None:
-        """A text was typed. Raises InputError for one that cannot be taken: it is refused and put back."""
+        """A text was typed. Raises InputError for one that cannot be taken: it is refused."""
         raise NotImplementedError
 
+    def setText(self, text: str | None) -> None:  # noqa: N802 - Qt's name
+        """Show a text: what was refused before is forgotten."""
+        self._forgive()
+        super().setText(text)
+
+    def refuse(self, reason: str) -> None:
+        """Say beside the field why it cannot be; "" for nothing."""
+        self.refusal = reason
+        if self.property("refused") != bool(reason):
+            self.setProperty("refused", bool(reason))
+            self.style().unpolish(self)
+            self.style().polish(self)
+        holder = self.parentWidget()
+        if reason and self._beside is None and holder is not None:
+            self._beside = label("", "refusal", wrap=True)
+            self._beside.setParent(holder)
+        if self._beside is None:
+            return
+        set_text(self._beside, reason)
+        self._beside.setVisible(bool(reason))
+        if reason and holder is not None:
+            wide = min(_REFUSAL_PX, holder.width())
+            self._beside.setFixedSize(wide, self._beside.heightForWidth(wide))
+            below = self.geometry().bottom() + 3
+            above = self.y() - 3 - self._beside.height()
+            fits = below + self._beside.height() <= holder.height() or above < 0
+            self._beside.move(max(0, min(self.x(), holder.width() - wide)), below if fits else above)
+            self._beside.raise_()
+
+    def _forgive(self, text: str = "") -> None:
+        del text
+        if self.refusal:
+            self.refuse("")
+
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape takes back what was typed."""
-        if event.key() == Qt.Key.Key_Escape and self.isModified():
+        """Escape takes back what was typed; the keys are the plan's again."""
+        if event.key() == Qt.Key.Key_Escape and (self.isModified() or self.refusal):
+            self._forgive()
             self.put_back()
             self.done.emit()
+            to_plan(self)
             return
         super().keyPressEvent(event)
         if event.key() in (Qt.Key.Key_Escape, *ENTER):
             self.done.emit()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802 - Qt's name
+        """A click that brings the keys here marks everything."""
+        self._fresh = event.reason() == Qt.FocusReason.MouseFocusReason
+        super().focusInEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Mark everything at the first click, unless a part was marked with the mouse."""
+        super().mouseReleaseEvent(event)
+        if self._fresh and not self.hasSelectedText():
+            self.selectAll()
+        self._fresh = False
 
     def narrow(self) -> None:
         """As wide as a length, and figures at the right."""
@@ -74,13 +133,45 @@ class TypedField(QLineEdit):
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
 
     def _finish(self) -> None:
-        if not self.isModified():
+        if not self.isModified() or self.refusal:
             return
+        typed = self.text()
+        _taking.append(self)
         try:
-            self.take(self.text())
+            self.take(typed)
         except InputError as error:
-            self.put_back()
             self.refused.emit(str(error))
+            self._keep(typed, str(error))
+        finally:
+            reason = _reasons.pop(_taking.pop(), "")
+        if reason and not self.refusal:
+            self._keep(typed, reason)
+
+    def _keep(self, typed: str, reason: str) -> None:
+        """What was typed stays, with the reason beside it."""
+        self.setText(typed)
+        self.setModified(True)
+        self.refuse(reason)
+
+
+_REFUSAL_PX = 232
+"""Width of the words beside a field."""
+
+_taking: list[TypedField] = []
+_reasons: dict[TypedField, str] = {}
+
+
+def refused_beside(reason: str) -> None:
+    """An edit was refused: the field that has asked for it, if one has, says so beside what was typed."""
+    if _taking:
+        _reasons[_taking[-1]] = reason
+
+
+def to_plan(widget: QWidget) -> None:
+    """Give the keys to the plan of a widget's window, where it is on screen."""
+    plan = widget.window().findChild(PlanView)
+    if plan is not None and plan.isVisible():
+        plan.setFocus()
 
 
 class LengthField(TypedField):
@@ -96,8 +187,29 @@ class LengthField(TypedField):
         self._mm: float | None = None
         self._mixed = False
         self.narrow()
+        self.textChanged.connect(self._make_room)
         if optional:
             self.setPlaceholderText("none")
+
+    def _make_room(self) -> None:
+        """The unit has its place where there is one."""
+        self.setTextMargins(0, 0, _UNIT_PX if self.unit else 0, 0)
+
+    @property
+    def unit(self) -> str:
+        """The unit that stands behind what is shown: "m", unless one was typed."""
+        text = self.text()
+        return "m" if text and not any(letter.isalpha() or letter in "'\"′″" for letter in text) else ""
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
+        """The text, and its unit in grey behind it."""
+        super().paintEvent(event)
+        if self.unit:
+            painter = QPainter(self)
+            painter.setPen(self.palette().placeholderText().color())
+            box = self.rect().adjusted(0, 0, -7, 0)
+            painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self.unit)
+            painter.end()
 
     @property
     def mm(self) -> float | None:

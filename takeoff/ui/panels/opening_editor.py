@@ -8,14 +8,14 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QWidget
 
 from takeoff.plan import edits
 from takeoff.plan.edits.opening_edits import PARTS, Part
 from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Rooflight
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
-from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
+from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, TextField, buttons, small_button
 from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
 from takeoff.units.lengths import DEPTH, HEAD, LENGTH, OPENING_SIZE, SILL
 from takeoff.views.naming import KIND_NAMES
@@ -196,7 +196,7 @@ class OpeningEditor(Editor):
 
     def _connect(self) -> None:
         self.what.picked.connect(self._set_kind)
-        self.mark.editingFinished.connect(self._set_mark)
+        self.mark.typed.connect(self._set_mark)
         self.width_field.typed.connect(self._set_width)
         self.height_field.typed.connect(self._set_height)
         self.sill.typed.connect(self._set_sill)
@@ -229,8 +229,7 @@ class OpeningEditor(Editor):
         self.takes.setVisible(view is not None)
         self._show_question(chosen, view)
         self.what.show_key(_same(o.kind for o in chosen))
-        if not self.mark.isModified():
-            self.mark.setText(chosen[0].mark if one else "")
+        self.mark.show_text(chosen[0].mark if one else "")
         self.mark.setEnabled(one)
         self.width_field.show_all([o.width_mm for o in chosen])
         self.height_field.show_all([o.head_mm - o.sill_mm for o in chosen])
@@ -284,10 +283,9 @@ class OpeningEditor(Editor):
     def _set_kind(self, kind: str) -> None:
         self.each("Change the kind of {}", edits.set_opening_kind, kind)
 
-    def _set_mark(self) -> None:
-        if self.mark.isModified():
-            self.mark.setModified(False)
-            self.each("Mark {}", edits.set_opening_mark, self.mark.text().strip())
+    def _set_mark(self, key: str, text: str) -> None:
+        del key
+        self.each("Mark {}", edits.set_opening_mark, text.strip())
 
     def _set_width(self, mm: float) -> None:
         self.each("Set the width of {}", edits.set_opening_size, width_mm=mm)
@@ -397,7 +395,7 @@ class RooflightEditor(Editor):
         ):
             field.typed.connect(set_mm)
             field.refused.connect(self.refuse)
-        self.mark.editingFinished.connect(self._set_mark)
+        self.mark.typed.connect(self._set_mark)
         self.coat.clicked.connect(self._set_coat)
         self.accept.clicked.connect(self._accept)
         self.refuse_it.clicked.connect(self.delete)
@@ -422,8 +420,7 @@ class RooflightEditor(Editor):
         set_text(self.note, "It is no rectangle: its outline stays as it is drawn." if None in sizes else "")
         self.note.setVisible(None in sizes)
         self.shaft.show_all([light.depth_mm for light in chosen])
-        if not self.mark.isModified():
-            self.mark.setText(chosen[0].mark if len(chosen) == 1 else "")
+        self.mark.show_text(chosen[0].mark if len(chosen) == 1 else "")
         self.mark.setEnabled(len(chosen) == 1)
         self.coat.setChecked(all(light.coat for light in chosen))
         asked = any(light.confidence != "sure" for light in chosen)
@@ -443,11 +440,9 @@ class RooflightEditor(Editor):
     def _set_shaft(self, mm: float) -> None:
         self._each("Set the shaft of", lambda job, name: edits.set_rooflight(job, name, depth_mm=mm))
 
-    def _set_mark(self) -> None:
-        if self.mark.isModified():
-            self.mark.setModified(False)
-            text = self.mark.text().strip()
-            self._each("Mark", lambda job, name: edits.set_opening_mark(job, name, text))
+    def _set_mark(self, key: str, text: str) -> None:
+        del key
+        self._each("Mark", lambda job, name: edits.set_opening_mark(job, name, text.strip()))
 
     def _set_coat(self) -> None:
         coat = self.coat.isChecked()
@@ -469,12 +464,10 @@ class RooflightEditor(Editor):
         self.apply(f"{words} a rooflight" if len(names) == 1 else f"{words} {len(names)} rooflights", edited)
 
 
-def mark_field() -> QLineEdit:
+def mark_field() -> TextField:
     """A field for the mark that an opening has on the drawing."""
-    field = QLineEdit()
-    field.setAccessibleName("Mark on the drawing")
-    field.setToolTip("The mark that the opening has on the drawing, such as W3")
-    field.setPlaceholderText("none")
+    tip = "The mark that the opening has on the drawing, such as W3"
+    field = TextField("mark", "Mark on the drawing", tip, "none")
     field.setProperty("part", "length")
     field.setFixedWidth(LENGTH_PX)
     return field

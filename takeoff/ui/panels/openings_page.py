@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import msgspec
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import QAbstractItemView, QComboBox, QLineEdit, QPushButton, QVBoxLayout
 
 from takeoff.errors import InputError
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import Form, LengthField, buttons, length_text
+from takeoff.ui.panels.form_fields import Form, LengthField, buttons, length_text, small_button
 from takeoff.ui.panels.opening_editor import KINDS
 from takeoff.ui.panels.page_parts import label
 from takeoff.ui.panels.step_pages import OpeningsPage
@@ -32,9 +32,13 @@ def size_of(text: str) -> tuple[float, float]:
 
 
 class PlacingPage(OpeningsPage):
-    """The table of openings, and above it the type that is placed. ``place`` carries it."""
+    """The table of openings, and above it the type that is placed. ``place`` carries it. Rows may be chosen many at
+    a time; ``change`` says that what is chosen is to be set, all of it together."""
 
     place = Signal(object)
+    change = Signal()
+    rows_chosen = Signal(object)
+    """The Refs of the rows that are marked now."""
     kind_changed = Signal(object)
 
     def __init__(self, document: Document) -> None:
@@ -44,6 +48,7 @@ class PlacingPage(OpeningsPage):
         self.sill = LengthField("Sill above the floor", size=SILL)
         self.reveal = LengthField("Depth of the reveal", size=DEPTH)
         self.button = QPushButton("Place on a wall")
+        self.change_button = small_button("Change…", "Set what is chosen in the table, all of it together (Enter)")
         self._shown: tuple[OpeningType, ...] = ()
         self._chosen: OpeningType | None = None
         super().__init__(document)
@@ -79,8 +84,21 @@ class PlacingPage(OpeningsPage):
         layout.insertLayout(1, form)
         layout.insertWidget(2, buttons(self.button))
         layout.insertWidget(3, label("In the job", "heading"))
+        layout.addWidget(buttons(self.change_button))
         # one line each: a room's name in a narrow column would be cut in two
         self.table.keep_to_one_line()
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.table.selectionModel().selectionChanged.connect(self._rows_chosen)
+        self.table.activated.connect(self.change)
+        self.change_button.clicked.connect(self.change)
+        self._rows_chosen()
+
+    def _rows_chosen(self) -> None:
+        refs = self.table.chosen_refs()
+        self.change_button.setEnabled(bool(refs))
+        self.change_button.setText(f"Change {len(refs)} together…" if len(refs) > 1 else "Change…")
+        if refs:
+            self.rows_chosen.emit(refs)
 
     # -- what is shown
 

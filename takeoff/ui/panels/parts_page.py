@@ -157,6 +157,12 @@ class PartsPage(QWidget):
             form.setVisible(name == kind.id)
         self.refresh()
 
+    def show_in_hand(self, kind: PartKind | None) -> None:
+        """Mark the kind that a click on the plan would place; None: nothing is in the hand."""
+        self._group.setExclusive(kind is not None)
+        for name, chip in self.chips.items():
+            chip.setChecked(kind is not None and name == kind.id)
+
     @property
     def values(self) -> dict[str, float | None]:
         """The dimensions of the kind that is shown."""
@@ -186,7 +192,7 @@ class PartsPage(QWidget):
         return (str(place[0].id), str(place[1].id)) if place is not None else ("", "")
 
     def _clicked(self) -> None:
-        chosen = next((kind for kind in KINDS if self.chips[kind.id].isChecked()), self.kind)
+        chosen = next((kind for kind in KINDS if self.chips[kind.id] is self.sender()), self.kind)
         self.show_kind(chosen)
         self._tell()
 

@@ -105,7 +105,7 @@ class OrderPage(TablePage):
     """What to order, in whole packs."""
 
     def __init__(self, document: Document) -> None:
-        super().__init__(document, "Order", (Head("Item", stretch=True), Head("Need", True), Head("Packs", True)))
+        super().__init__(document, "Order", (Head("Item, packs", stretch=True), Head("Need", True), Head("Cost", True)))
         self.refresh()
 
     def lines(self) -> tuple[Row, ...]:

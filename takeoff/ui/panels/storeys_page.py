@@ -19,6 +19,9 @@ from takeoff.views.storey_heights import storey_lines
 
 MOST_TIMES = 999
 
+_SHORT = 5
+"""So many buttons have a short word."""
+
 
 class StoreysPage(QWidget):
     """Follows the document; ``actions``: what is done with storeys, as buttons under the list."""
@@ -60,10 +63,9 @@ class StoreysPage(QWidget):
         grid = QGridLayout()
         grid.setSpacing(6)
         for number, (action, word) in enumerate(actions):
-            # the last has the longest word, and a row of its own
-            wide = 3 if number == len(actions) - 1 else 1
-            row, column = (2, 0) if wide > 1 else divmod(number, 3)
-            grid.addWidget(ActionButton(action, word), row, column, 1, wide)
+            # three short words to a row; those that are longer stand below, in rows of their own
+            row, column = divmod(number, 3) if number < _SHORT else (2 + number - _SHORT, 0)
+            grid.addWidget(ActionButton(action, word), row, column, 1, 1 if number < _SHORT else 3)
         down.addLayout(grid)
         form = Form()
         form.pair(("Name", self.name))

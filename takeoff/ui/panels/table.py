@@ -6,8 +6,16 @@ from collections.abc import Sequence
 from typing import Any
 
 import msgspec
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
 
 from takeoff.ui.document import Ref
 from takeoff.ui.themes import SMALL_PX, font
@@ -96,6 +104,19 @@ ROW_PX = 28
 """Height of a row of one line."""
 
 _ASKED_ROWS = 100
+_CELL_PX, _TOTAL_PX = 12, 20
+"""What a cell keeps free beside its text at least, and with some to spare."""
+
+
+class _Wrapped(QStyledItemDelegate):
+    """Counts a cell's lines by the width that is left within it: Qt asks for them by the whole cell, and cuts the
+    last one off."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: N802 - Qt's name
+        narrower = QStyleOptionViewItem(option)
+        if option.rect.width() > _CELL_PX:
+            narrower.rect = option.rect.adjusted(0, 0, -_CELL_PX, 0)
+        return super().sizeHint(narrower, index)
 
 
 class Table(QTableView):
@@ -114,6 +135,7 @@ class Table(QTableView):
         self.setShowGrid(False)
         self.setTabKeyNavigation(False)
         self.setWordWrap(True)
+        self.setItemDelegate(_Wrapped(self))
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header = self.horizontalHeader()
@@ -121,18 +143,40 @@ class Table(QTableView):
         for number, head in enumerate(heads):
             mode = QHeaderView.ResizeMode.Stretch if head.stretch else QHeaderView.ResizeMode.ResizeToContents
             header.setSectionResizeMode(number, mode)
+        # what a column is narrower by may take another line of its rows
+        header.sectionResized.connect(self._rows_again)
         # widths by the rows in view and some more: thousands would be asked for every one of them
         header.setResizeContentsPrecision(_ASKED_ROWS)
         self.clicked.connect(self._tell)
         self.activated.connect(self._tell)
 
+    def sizeHintForColumn(self, column: int) -> int:  # noqa: N802 - Qt's name
+        """As wide as the rows that are asked for; totals, which are wider, are always asked for."""
+        return max(super().sizeHintForColumn(column), self.total_px(column))
+
+    def total_px(self, column: int) -> int:
+        """How wide the widest total of a column is, px; 0 without totals."""
+        totals = (row for row in self.rows.rows if row.strong and column < len(row.cells))
+        letters = QFontMetrics(font(SMALL_PX, "semibold"))
+        return max((letters.horizontalAdvance(row.cells[column]) + _TOTAL_PX for row in totals), default=0)
+
+    def chosen_refs(self) -> tuple[Ref, ...]:
+        """What the marked rows choose, from above to below."""
+        rows = sorted({index.row() for index in self.selectionModel().selectedRows()})
+        return tuple(ref for row in rows if (ref := self.rows.rows[row].ref) is not None)
+
     def keep_to_one_line(self) -> None:
         """Rows of one line and one height: what is too long is cut, and long tables cost nothing."""
         self.setWordWrap(False)
+        self.setItemDelegate(QStyledItemDelegate(self))
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.verticalHeader().setDefaultSectionSize(ROW_PX)
         for row in range(self.rows.rowCount()):
             self.setRowHeight(row, ROW_PX)
+
+    def _rows_again(self) -> None:
+        if self.wordWrap() and self.rows.rowCount() <= _ASKED_ROWS:
+            self.resizeRowsToContents()
 
     def _tell(self, index: QModelIndex) -> None:
         self.picked.emit(self.rows.rows[index.row()].ref)

@@ -274,7 +274,7 @@ _ARROWS = {
 }
 """(along the face from its start, up): a face starts at the right."""
 
-LEAST_HEIGHT_PX = 150
+LEAST_HEIGHT_PX = 120
 
 
 class Faces(QWidget):

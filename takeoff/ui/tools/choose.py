@@ -90,7 +90,7 @@ class Choose(IdleTool):
 
     def _dragged(self, start: Pointer) -> Drag | None:
         """The drag that takes up what was pressed; held Shift or Ctrl means to choose more."""
-        hit = None if start.shift or start.control else self._plan.hit(start.at)
+        hit = None if start.shift or start.control else self._plan.hit(start.at, start.reach_mm)
         if hit is None:
             return None
         return next((drag for drag in self.drags if drag.begin(hit, start)), None)
@@ -115,8 +115,11 @@ class Choose(IdleTool):
         marked = next((ref for mark in self.marks if (ref := mark(pointer)) is not None), None)
         if marked is not None:
             return (marked,)
+        asked = self._plan.asked_at(pointer.at)
+        if asked is not None:
+            return (asked,)
         corner = self._plan.corners_at(pointer.at, pointer.reach_mm)
-        hit = None if corner else self._plan.hit(pointer.at)
+        hit = None if corner else self._plan.hit(pointer.at, pointer.reach_mm)
         return corner or ((hit,) if hit is not None else ())
 
     def boxed(self, one: Point, other: Point) -> Choice:
@@ -127,7 +130,7 @@ class Choose(IdleTool):
 
     def double_click(self, pointer: Pointer) -> None:
         """Zoom to what was hit."""
-        if self._plan.hit(pointer.at) is not None:
+        if self._plan.hit(pointer.at, pointer.reach_mm) is not None:
             self._plan.zoom_to_chosen()
 
     def key(self, key: int, text: str, shift: bool, control: bool) -> bool:

@@ -25,6 +25,9 @@ ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _READ = 6.0
 """Why an edit was refused stands until the mouse has gone so many clicks' reaches away."""
 
+_REST = 2.5
+"""After something was placed nothing hangs at the pointer until it has gone so many clicks' reaches away."""
+
 BESIDE_MM = 1_000.0
 """A room that is typed without a place stands so far beside the others, and so is behind none of
 their walls."""
@@ -60,6 +63,7 @@ class DrawingTool(IdleTool):
         self.refusal = ""
         """Why the last edit was not made; it stands in the read-out until something else is done."""
         self._refused_at: Point | None = None
+        self._rests_at: Point | None = None
         self._keys: TypingKeys | None = None
         self._said = ""
 
@@ -112,6 +116,7 @@ class DrawingTool(IdleTool):
             self._keys.deleteLater()
             self._keys = None
         self._forget()
+        self._rests_at = None
         self.entry.clear()
         self.abandon()
         self.preview.clear()
@@ -120,6 +125,7 @@ class DrawingTool(IdleTool):
     def press(self, pointer: Pointer) -> None:
         """A click."""
         self.pointer = pointer
+        self._rests_at = None
         self._forget()
         self.click(pointer)
         self.show()
@@ -127,17 +133,30 @@ class DrawingTool(IdleTool):
     def move(self, pointer: Pointer) -> None:
         """Show where a click would be."""
         self.pointer = pointer
+        if self._rests_at is not None and math.dist(self._rests_at, pointer.at) > _REST * pointer.reach_mm:
+            self._rests_at = None
         if self._refused_at is not None and (math.dist(self._refused_at, pointer.at) > _READ * pointer.reach_mm):
             self._forget()
         self.show()
 
     def show(self) -> None:
-        """Show everything as it is now, and say what to do next where that is something else."""
-        self.redraw()
+        """Show everything as it is now, and say what to do next where that is something else; nothing of a tool
+        that was laid down."""
+        if self._keys is None:
+            return
+        if self._rests_at is not None and not self.entry.begun and not self.refusal:
+            self.preview.clear()
+            self.readout.hide()
+        else:
+            self.redraw()
         step = self.next_step()
         if step != self._said:
             self._said = step
             self.kit.say(step)
+
+    def rest(self) -> None:
+        """Something was placed: what would be placed next, on top of it, is shown once the pointer moves on."""
+        self._rests_at = self.pointer.at if self.pointer is not None else None
 
     def _forget(self) -> None:
         if self.refusal:

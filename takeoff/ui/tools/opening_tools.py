@@ -134,6 +134,7 @@ class PlaceOpening(DrawingTool):
         done = self.apply(f"Place a {WORDS[opening.kind]}".replace("a open", "an open"), placed)
         if done:
             self.entry.clear()
+            self.rest()
             self.plan.document.choose((Ref("opening", str(opening.id), str(opening.room)),))
         return done
 

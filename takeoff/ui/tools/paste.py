@@ -74,6 +74,7 @@ class Paste(DrawingTool):
         if self.apply(f"{name} {count_words(len(rooms_in(copy)))}", pasted):
             self.entry.clear()
             self.plan.document.choose(tuple(Ref("room", str(room)) for room in new))
+            self.rest()
             if not stay:
                 self._done()
 

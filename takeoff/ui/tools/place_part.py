@@ -88,6 +88,7 @@ class PlacePart(HoldingTool[Place]):
         if done:
             self.held = None
             self._fresh_entry()
+            self.rest()
             self.plan.document.choose((Ref("room", place.room),))
         return done
 

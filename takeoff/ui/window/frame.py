@@ -10,13 +10,17 @@ from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSplitter, QStackedWidge
 from takeoff.ui.document import Document
 from takeoff.ui.panels.around_plan import StepsPanel, TopBar, TotalsPanel
 from takeoff.ui.panels.card import CardPanel
+from takeoff.ui.panels.page_parts import stacked
 from takeoff.ui.panels.tool_row import ToolRow
 from takeoff.ui.panels.wall_strip import WallStrip
 from takeoff.ui.themes import Theme
 
 Page = Callable[[], QWidget]
 
-PAGES_PX = 290
+PAGES_PX, WIDEST_PX = 318, 640
+"""Width of the pages at the right, at first and the least, and how wide they may be drawn."""
+
+HANDLE_PX = 3
 
 
 class Sides(QWidget):
@@ -28,7 +32,8 @@ class Sides(QWidget):
         super().__init__()
         self.setProperty("part", "right")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFixedWidth(PAGES_PX)
+        self.setMinimumWidth(PAGES_PX)
+        self.setMaximumWidth(WIDEST_PX)
         self._stack = QStackedWidget()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(1, 0, 0, 0)
@@ -70,11 +75,27 @@ class Sides(QWidget):
         return self._made[page_id]
 
 
-_STRIP_SHARE = 0.22
+_STRIP_SHARE = 0.2
+_LOW_PX = 600
+"""In a window lower than this the strip is away at first: the plan needs the height."""
+
+
+def _scrolling(steps: QWidget) -> QScrollArea:
+    """The steps, scrolled where a low window does not show them all."""
+    scroll = QScrollArea()
+    scroll.setAccessibleName("Steps of the job")
+    scroll.setWidget(steps)
+    scroll.setWidgetResizable(True)
+    scroll.setFixedWidth(steps.width())
+    scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    return scroll
 
 
 class Frame(QWidget):
-    """The panels of a window. ``middle``: plan above strip; ``column``: what stands between steps and pages."""
+    """The panels of a window, but for ``top``, which stands beside the menus.
+
+    ``middle``: plan above strip; ``column``: what stands between steps and pages."""
 
     def __init__(self, document: Document, theme: Theme, plan_view: QWidget) -> None:
         super().__init__()
@@ -88,33 +109,59 @@ class Frame(QWidget):
         self.pages.register("card", lambda: self.card)
         self.pages.show_page("card")
         self.middle = QSplitter(Qt.Orientation.Vertical)
-        self.middle.setHandleWidth(1)
-        self.middle.setChildrenCollapsible(False)
+        self.middle.setHandleWidth(HANDLE_PX)
         self.middle.addWidget(plan_view)
         self.middle.addWidget(self.strip)
-        self.middle.setStretchFactor(0, 4)
-        self.middle.setStretchFactor(1, 1)
-        across = QHBoxLayout()
-        across.setSpacing(0)
-        across.addWidget(self.steps)
-        self.column = QVBoxLayout()
-        self.column.setSpacing(0)
+        self.middle.setCollapsible(0, False)
+        # the plan takes what a window grows by: what the user gave the others they keep
+        self.middle.setStretchFactor(0, 1)
+        self.middle.setStretchFactor(1, 0)
+        between = QWidget()
+        self.column = stacked(between, spacing=0)
         self.column.addWidget(self.tool_row)
         self.column.addWidget(self.middle, 1)
-        across.addLayout(self.column, 1)
-        across.addWidget(self.pages)
+        self.across = QSplitter(Qt.Orientation.Horizontal)
+        self.across.setHandleWidth(HANDLE_PX)
+        self.across.setChildrenCollapsible(False)
+        self.across.addWidget(between)
+        self.across.addWidget(self.pages)
+        self.across.setStretchFactor(0, 1)
+        self.across.setStretchFactor(1, 0)
+        across = QHBoxLayout()
+        across.setSpacing(0)
+        across.addWidget(_scrolling(self.steps))
+        across.addWidget(self.across, 1)
+        self._shared = False
+        self.moved = False
+        """Whether the user has moved a line between panels."""
+        for splitter in (self.across, self.middle):
+            splitter.splitterMoved.connect(self._has_moved)
         down = QVBoxLayout(self)
         down.setContentsMargins(0, 0, 0, 0)
         down.setSpacing(0)
-        down.addWidget(self.top)
         down.addLayout(across, 1)
         down.addWidget(self.totals)
 
-    def share(self, height_px: int) -> None:
-        """The strip takes its share of the height; afterwards the user moves the line."""
-        tall = int(height_px * _STRIP_SHARE)
+    def share(self, height_px: int, strip_px: int = -1, pages_px: int = 0) -> None:
+        """Strip and pages as the user left them, else their share of the window; only the first time, since
+        afterwards the user moves the lines."""
+        if self._shared:
+            return
+        self._shared = True
+        tall = strip_px if strip_px >= 0 else 0 if height_px < _LOW_PX else int(height_px * _STRIP_SHARE)
         between = [0] * (self.middle.count() - 2)
         self.middle.setSizes([height_px - tall, *between, tall])
+        wide = self.across.width()
+        pages = max(pages_px, PAGES_PX)
+        self.across.setSizes([max(wide - pages, 1), pages])
+
+    def _has_moved(self) -> None:
+        self.moved = True
+
+    @property
+    def shares(self) -> tuple[int, int]:
+        """(height of the strip, width of the pages) as they are now, px."""
+        return self.middle.sizes()[-1], self.across.sizes()[-1]
 
     def show_instead(self, panel: QWidget, shows: bool) -> None:
         """A panel of the column in the place of plan and strip, or these again."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -30,6 +31,9 @@ OPEN_KINDS = (
     "Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif "
     "*.tiff *.json);;All files (*)"
 )
+DRAWING_ENDINGS = {ending.lstrip("*") for ending in OPEN_KINDS.partition("(")[2].partition(")")[0].split()}
+"""The endings of what can be opened."""
+
 DAMAGED = "job-file-damaged"
 """The finding of a job file of which a part is lost."""
 SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
@@ -93,9 +97,32 @@ class Files(QObject):
         if path is not None:
             self.open(path)
 
-    def open_dropped(self, name: str) -> None:
-        """Open a file that was dropped on the window."""
-        self.open(Path(name))
+    def open_dropped(self, paths: Sequence[Path]) -> None:
+        """Open what was dropped on the window: of several files the first that is a drawing or a job, with one
+        sentence about the others."""
+        if len(paths) == 1:
+            self.open(paths[0])
+            return
+        known, unknown = list[Path](), list[Path]()
+        for path in paths:
+            is_one = path.suffix.lower() in DRAWING_ENDINGS and path.is_file()
+            (known if is_one else unknown).append(path)
+        if not known:
+            self._tell(f"None of the {len(paths)} files that were dropped is a drawing or a job: nothing was opened.")
+            return
+
+        def listed(some: Sequence[Path]) -> str:
+            *first, last = (path.name for path in some)
+            return f"{', '.join(first)} and {last}" if first else last
+
+        left = list[str]()
+        if unknown:
+            are = "is" if len(unknown) == 1 else "are"
+            left.append(f"{listed(unknown)} {are} no drawing")
+        if len(known) > 1:
+            left.append(f"open {listed(known[1:])} one at a time")
+        self._tell(f"Of the {len(paths)} files that were dropped {known[0].name} is opened: {'; '.join(left)}.")
+        self.open(known[0])
 
     def start_empty(self) -> bool:
         """An empty job, where the open one may be left; whether it is there."""
@@ -240,7 +267,7 @@ class Files(QObject):
 
     def save_as(self) -> bool:
         """Ask where to, and save. Whether it was saved."""
-        name = f"{self._document.job.name or 'job'}{jobfile.EXTENSION}"
+        name = f"{file_name_of(self._document.job.name)}{jobfile.EXTENSION}"
         path = messages.current().file_to_save(self._window, "Save the job", SAVE_KINDS, name)
         return self._write_asking(path) if path is not None else False
 
@@ -273,6 +300,21 @@ class Files(QObject):
 
     def _tell(self, sentence: str) -> None:
         messages.current().tell(self._window, sentence)
+
+
+_NO_FILE_NAME = re.compile(r'[\\/:*?"<>|\x00-\x1f]+')
+
+
+def file_name_of(job_name: str) -> str:
+    """A job's name as that of its file, without ending: without that of the drawing that it was named after,
+    and without what no file may be called by.
+
+    >>> file_name_of("ground.dxf"), file_name_of("Mill Lane 3/4"), file_name_of("")
+    ('ground', 'Mill Lane 3 4', 'job')
+    """
+    path = Path(job_name)
+    name = path.stem if path.suffix.lower() in DRAWING_ENDINGS else job_name
+    return _NO_FILE_NAME.sub(" ", name).strip(" .") or "job"
 
 
 def _silent(part: float, text: str) -> None:

@@ -34,7 +34,7 @@ class Looking(QObject):
         middle.insertWidget(middle.indexOf(space.frame.strip), self.lower)
         self.lower.addWidget(space.frame.strip)
         self.lower.addWidget(self.panel)
-        middle.setStretchFactor(middle.indexOf(self.lower), 1)
+        middle.setStretchFactor(middle.indexOf(self.lower), 0)
         self.panel.hide()
         self.panel.close_button.clicked.connect(self.toggle)
         space.theme_changed.connect(self.panel.set_theme)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QShowEvent
-from PySide6.QtWidgets import QMainWindow, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QShowEvent
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QMenuBar, QSizePolicy, QWidget
 from shiboken6 import isValid
 
 from takeoff.ui import themes
@@ -22,6 +24,7 @@ from takeoff.ui.window import (
     heights_part,
     import_part,
     laying_part,
+    likeness_part,
     look_part,
     menus,
     openings_part,
@@ -30,6 +33,7 @@ from takeoff.ui.window import (
     sheets_part,
     site_part,
     storeys_part,
+    system_part,
     tour_part,
 )
 from takeoff.ui.window.workspace import Workspace
@@ -48,11 +52,13 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     copying_part.add,
     storeys_part.add,
     laying_part.add,
+    system_part.add,
     photos_part.add,
     look_part.add,
     heights_part.add,
     quick_parts_part.add,
     site_part.add,
+    likeness_part.add,
 )
 """In the order in which their actions stand in the menus.
 
@@ -79,7 +85,8 @@ class MainWindow(QMainWindow):
         self.acts.add(menus.all_rows(space))
         for add in PARTS:
             add(space)
-        self.acts.fill(self.menuBar(), MENUS)
+        self.bar = self._bar()
+        self.acts.fill(self.bar, MENUS)
         self.recent = menus.RecentMenu(self.files, settings, self)
         self.acts.menu("File").insertMenu(self.acts.q("open-sample"), self.recent)
         self.finder = Finder(self.top.field, self._find)
@@ -94,6 +101,21 @@ class MainWindow(QMainWindow):
     def theme(self) -> themes.Theme:
         """In what everything is shown."""
         return self.space.theme
+
+    def _bar(self) -> QMenuBar:
+        """Menus and the job's own bar in one line: what they do not take of the height the plan has."""
+        line, bar = QWidget(), QMenuBar()
+        line.setProperty("part", "top")
+        line.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        bar.setNativeMenuBar(False)
+        bar.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        beside = QHBoxLayout(line)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.setSpacing(0)
+        beside.addWidget(bar, 0, Qt.AlignmentFlag.AlignVCenter)
+        beside.addWidget(self.top, 1)
+        self.setMenuWidget(line)
+        return bar
 
     def _register_pages(self) -> None:
         """A page for each step that no part brings. Parts register theirs in the same way."""
@@ -122,7 +144,9 @@ class MainWindow(QMainWindow):
 
     def take_found(self, found: Found) -> None:
         """Do the action that was found, or choose and show the thing."""
-        if found.action:
+        if found.action and not self.acts.q(found.action).isEnabled():
+            self.space.say("This cannot be done now: choose what it is for first.")
+        elif found.action:
             self.acts.do(found.action)
         elif found.ref is not None:
             self.document.choose((found.ref,))
@@ -134,7 +158,23 @@ class MainWindow(QMainWindow):
         """The strip takes its share of the height; afterwards the user moves the line."""
         super().showEvent(event)
         if not event.spontaneous():
-            self.space.frame.share(self.height())
+            kept = self.settings.value
+            self.space.frame.share(self.height(), kept.strip, kept.pages)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Escape that no field and no panel wanted."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.space.escaped()
+        else:
+            super().keyPressEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:  # noqa: N802 - Qt's name
+        """The menu of what is under the mouse, or of what is chosen, where no field has one of its own."""
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            self.space.menu_wanted.emit(QApplication.focusWidget() or self, None)
+        else:
+            self.space.menu_wanted.emit(likeness_part.widget_at(self, event.globalPos()), event.globalPos())
+        event.accept()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:  # noqa: N802 - Qt's name
         """Files are welcome."""
@@ -142,11 +182,11 @@ class MainWindow(QMainWindow):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:  # noqa: N802 - Qt's name
-        """Open the first file that was dropped."""
-        paths = [url.toLocalFile() for url in event.mimeData().urls() if url.isLocalFile()]
+        """Open the first drawing or job that was dropped."""
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
         event.acceptProposedAction()
         if paths:
-            self.files.open_dropped(paths[0])
+            self.files.open_dropped(paths)
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
         """Ask about work that is not saved, remember the size."""
@@ -159,6 +199,9 @@ class MainWindow(QMainWindow):
         self.beside.leave()
         frame = self.window()
         self.settings.change(width=frame.width(), height=frame.height(), maximised=frame.isMaximized())
+        if self.space.frame.moved:
+            strip, pages = self.space.frame.shares
+            self.settings.change(strip=strip, pages=pages)
         event.accept()
 
     # -- listeners

@@ -33,14 +33,9 @@ def file_rows(space: Workspace) -> tuple[Action, ...]:
 
 
 def edit_rows(space: Workspace) -> tuple[Action, ...]:
-    """Undo, redo, choosing."""
+    """Undo, redo, what is done with what is chosen, choosing."""
     document = space.document
     stack = document.stack
-
-    def choose_all() -> None:
-        storey = document.storey
-        if storey is not None:
-            document.choose(tuple(Ref("room", str(room.id)) for room in storey.rooms))
 
     def rename_room() -> None:
         space.frame.card.choose_room()
@@ -58,8 +53,8 @@ def edit_rows(space: Workspace) -> tuple[Action, ...]:
                 delete(refs)
 
     return (
-        Action("undo", "Edit", "Undo", stack.undo, ("Ctrl+Z",), stack.canUndo),
-        Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo),
+        Action("undo", "Edit", "Undo", stack.undo, ("Ctrl+Z",), stack.canUndo, names=stack.undoText),
+        Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo, names=stack.redoText),
         Action("delete", "Edit", "Delete what is chosen", delete_chosen, ("Del",), can_delete),
         Action(
             "rename-room",
@@ -70,6 +65,20 @@ def edit_rows(space: Workspace) -> tuple[Action, ...]:
             space.frame.card.can_rename,
             tip="Type another name or number for the chosen room",
         ),
+        *choosing_rows(space),
+    )
+
+
+def choosing_rows(space: Workspace) -> tuple[Action, ...]:
+    """Rooms and walls chosen by keys, and the tool that chooses."""
+    document, plan = space.document, space.plan
+
+    def choose_all() -> None:
+        storey = document.storey
+        if storey is not None:
+            document.choose(tuple(Ref("room", str(room.id)) for room in storey.rooms))
+
+    return (
         Action("choose-all", "Edit", "Choose all rooms", choose_all, ("Ctrl+A",), group=1),
         Action(
             "choose-none",
@@ -80,15 +89,26 @@ def edit_rows(space: Workspace) -> tuple[Action, ...]:
             lambda: bool(document.choice),
             group=1,
         ),
-        Action("next-room", "Edit", "Next room", partial(space.plan.choose_next, 1), ("Ctrl+Right",), group=1),
-        Action("previous-room", "Edit", "Previous room", partial(space.plan.choose_next, -1), ("Ctrl+Left",), group=1),
+        Action("next-room", "Edit", "Next room", partial(plan.choose_next, 1), ("Ctrl+Right",), group=1),
+        Action("previous-room", "Edit", "Previous room", partial(plan.choose_next, -1), ("Ctrl+Left",), group=1),
+        Action(
+            "next-wall", "Edit", "Next wall of the room", partial(plan.choose_next_wall, 1), ("Ctrl+Down",), group=1
+        ),
+        Action(
+            "previous-wall",
+            "Edit",
+            "Previous wall of the room",
+            partial(plan.choose_next_wall, -1),
+            ("Ctrl+Up",),
+            group=1,
+        ),
         Action(
             "choose-tool",
             "Edit",
             "Choose with the mouse",
             space.back_to_choosing,
             ("V",),
-            checked=lambda: space.plan.view.tool is space.choose,
+            checked=lambda: plan.view.tool is space.choose,
             group=2,
             tip="Choose rooms, walls and openings with the mouse",
         ),

@@ -105,7 +105,8 @@ class Openings(QObject):
     def _make_page(self) -> QWidget:
         page = self._page = PlacingPage(self._document)
         page.show_type(self.tool.kind)
-        page.picked.connect(self._show)
+        page.rows_chosen.connect(self._choose_rows)
+        page.change.connect(self._show_card)
         page.place.connect(self.take)
         page.kind_changed.connect(self.tool.set_kind)
         return page
@@ -132,10 +133,15 @@ class Openings(QObject):
     def _place_like(self, opening: Opening) -> None:
         self.take(type_of(self._document.job, opening))
 
-    def _show(self, ref: object) -> None:
-        """A row of the table was clicked: choose the opening, which brings up its card."""
-        if ref is not None:
-            self._document.choose((ref,))  # type: ignore[arg-type]
+    def _choose_rows(self, refs: object) -> None:
+        """Rows of the table were marked: these are chosen, and the table stays."""
+        if isinstance(refs, tuple):
+            self._document.choose(refs)
+            self._space.pages.show_page("openings")
+
+    def _show_card(self) -> None:
+        """What is chosen is to be set."""
+        self._space.pages.show_page("card")
 
     def _delete(self, choice: Choice) -> None:
         """Delete openings, or rooflights. Those on the card give way to the next that is asked about."""

@@ -35,6 +35,7 @@ class QuickParts(QObject):
         space.acts.add(self._rows())
         space.frame.tool_row.add(space.acts.q("parts"), words=("Parts",), seldom=True)
         self._document.opened.connect(space.back_to_choosing)
+        space.plan.view.tool_changed.connect(self._show_in_hand)
 
     def _rows(self) -> tuple[Action, ...]:
         view = self._space.plan.view
@@ -87,6 +88,11 @@ class QuickParts(QObject):
             return
         page.show_kind(kind)
         self._chosen(kind, page.values)
+
+    def _show_in_hand(self) -> None:
+        """The page says what a click would place: nothing once the tool is laid down."""
+        if self._page is not None:
+            self._page.show_in_hand(self.tool.kind if self._space.plan.view.tool is self.tool else None)
 
     def _chosen(self, kind: PartKind, values: Values) -> None:
         self.tool.set_kind(kind, values)

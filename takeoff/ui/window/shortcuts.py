@@ -22,6 +22,8 @@ GESTURES: tuple[tuple[str, str], ...] = (
     ("Choose what is under the mouse", "Click"),
     ("Add to what is chosen, or take out of it", "Shift or Ctrl with a click or a box"),
     ("Choose all that lies in a box", "Drag from a free place"),
+    ("The menu of what is under the mouse", "Right click, or the menu key for what is chosen"),
+    ("Choose many rows of a table", "Shift or Ctrl with a click; Enter to set them together"),
     ("Zoom to the cursor", "Wheel"),
     ("Zoom to what is under the mouse", "Double click"),
     ("Move the plan about", "Middle button, or Space with a drag"),

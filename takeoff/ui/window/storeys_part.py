@@ -17,13 +17,13 @@ from takeoff.views.naming import storey_name
 
 BUTTONS = (
     ("add-storey", "Add"),
-    ("add-drawing", "Add a drawing…"),
     ("copy-storey", "Copy"),
     ("remove-storey", "Remove"),
     ("raise-storey", "Up"),
     ("lower-storey", "Down"),
     ("copy-storey-bare", "Copy without openings"),
-    ("lay-over", "Lay over…"),
+    ("add-drawing", "Add a drawing as a storey…"),
+    ("lay-over", "Lay its drawing over the storey below…"),
 )
 
 

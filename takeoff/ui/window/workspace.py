@@ -19,6 +19,7 @@ from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import Tool
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.card import ref_of
+from takeoff.ui.panels.form_fields import refused_beside
 from takeoff.ui.settings import Settings, ThemeName
 from takeoff.ui.tasks import Beside
 from takeoff.ui.tools.aiming import Aim
@@ -37,6 +38,8 @@ _NEAR_MM = 1500.0
 class Workspace(QObject):
     """One window's. ``window`` is what questions are asked over, and who the actions belong to."""
 
+    menu_wanted = Signal(object, object)
+    """(widget, place on screen or None): the menu of what is there is wanted, by the mouse or by the menu key."""
     theme_changed = Signal(object)
     """The Theme in which everything is shown from now on."""
 
@@ -58,6 +61,10 @@ class Workspace(QObject):
         self.deletes: dict[str, Callable[[Choice], object]] = {}
         self.document.refused.connect(self._refused)
         self.document.changed.connect(self._changed)
+        self.document.opened.connect(self._opened)
+        self.document.chosen_changed.connect(self._heeded)
+        self._said = ""
+        """Why the last edit was refused, while the foot says so."""
 
     # -- what a part asks for
 
@@ -133,6 +140,14 @@ class Workspace(QObject):
         self.plan.view.setFocus()
         self.acts.refresh()
 
+    def escaped(self) -> None:
+        """Escape that nothing else had a use for, wherever the keys were: the tool in hand has it, else it is laid
+        down; the keys are the plan's."""
+        view = self.plan.view
+        if view.isVisible() and not view.hasFocus():
+            view.setFocus()
+            view.escape()
+
     def back_to_choosing(self) -> None:
         """Lay down whatever tool there is."""
         if self.plan.view.tool is not self.choose:
@@ -148,12 +163,25 @@ class Workspace(QObject):
 
     # -- listeners: the tool in hand is told what happens to the job
 
+    def _heeded(self) -> None:
+        """What was refused is no longer spoken of once something else was done or chosen."""
+        if self._said and self.frame.totals.note.text() == self._said:
+            self.say("")
+        self._said = ""
+
+    def _opened(self) -> None:
+        """What the foot said was of the job that was open before."""
+        self.say("")
+
     def _refused(self, reason: str) -> None:
+        self._said = reason
         self.say(reason)
+        refused_beside(reason)
         if self.drawing_tool is not None:
             self.drawing_tool.refuse(reason)
 
     def _changed(self, before: object, after: object) -> None:
         del before, after
+        self._heeded()
         if self.drawing_tool is not None:
             self.drawing_tool.job_changed()
