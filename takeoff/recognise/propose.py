@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
 from takeoff.findings import noticed
+from takeoff.geometry.runs import components
 from takeoff.plan.model import Job
 from takeoff.recognise.names.placed_words import Placed, SheetWords, of_rooms, placed, places, sheet_words
 from takeoff.recognise.presets import Settings
@@ -24,6 +25,7 @@ from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, inf
 from takeoff.recognise.walls.layer_roles import LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
+from takeoff.recognise.walls.room_spaces import NAMED_SHARE
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
 Bools = NDArray[np.bool_]
@@ -43,6 +45,9 @@ MOST_EDGES = 60_000
 GOOD, BETTER = 0.8, 0.05
 """A reading that holds this part of the room words is taken at once; a later one must hold this
 much more than an earlier one to be preferred."""
+APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
+"""Lines nearer than the first lie together; what takes less than the last part of the ground of the largest such
+group is no plan of its own."""
 SAID = 0.6
 """Where layers say which lines are walls, so much will do: balconies and titles have no walls round them, and
 among all other lines every word lies in something closed."""
@@ -278,8 +283,26 @@ def _wall_loops(drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines)
 
 
 def _score(reading: Reading) -> float:
-    """Which part of the room words lie in spaces; without words, whether there are spaces."""
-    if not reading.words:
+    """Which part of the room words between the walls lie in spaces; where they are too few to be the rooms'
+    names, whether there are spaces."""
+    hulls = shapely.union_all(_houses(reading.lines.xy))
+    within = [k for k, w in enumerate(reading.words) if hulls.covers(shapely.Point(w.x, w.y))]
+    if len(within) < NAMED_SHARE * len(reading.spaces) or not within:
         return 1.0 if reading.spaces else 0.0
     named = {w for s in reading.spaces for w in s.words}
-    return len(named) / len(reading.words)
+    return len(named) / len(within)
+
+
+def _houses(xy: Floats) -> list[shapely.Geometry]:
+    """The hulls of what lies together among lines (n, 4), but for what is much smaller than the largest: samples of
+    walls in a legend, details."""
+    count = np.clip(np.hypot(*(xy[:, 2:] - xy[:, :2]).T) / APART_MM, 1, MOST_STEPS).astype(np.int64) + 1
+    row = np.repeat(np.arange(len(xy)), count + 1)
+    step = np.arange(len(row)) - np.repeat(np.cumsum(count + 1) - count - 1, count + 1)
+    part = (step / count[row])[:, None]
+    cells = np.unique(np.round((xy[row, :2] * (1 - part) + xy[row, 2:] * part) / APART_MM), axis=0)
+    points = shapely.points(cells)
+    label = components(len(cells), *shapely.STRtree(points).query(points, predicate="dwithin", distance=1.5))
+    hulls = [shapely.multipoints(cells[label == k] * APART_MM).convex_hull for k in np.unique(label)]
+    largest = max((float(h.area) for h in hulls), default=0.0)
+    return [h.buffer(APART_MM / 2) for h in hulls if h.area >= LESSER * largest]

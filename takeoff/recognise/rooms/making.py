@@ -66,7 +66,8 @@ STACKED, ASIDE = 2.2, 1.0
 
 
 def _in_one(names: tuple[str, ...], words: list[Placed]) -> tuple[str, ...]:
-    """The names, those put together that are the lines of one: one right below the other, equally high."""
+    """The names, those put together that are the lines of one: of one label, or one right below the other, equally
+    high."""
     places = [next(w for w in words if w.words.kind == "name" and w.words.text == name) for name in names]
     groups: list[list[Placed]] = []
     for place in places:
@@ -79,6 +80,8 @@ def _in_one(names: tuple[str, ...], words: list[Placed]) -> tuple[str, ...]:
 
 
 def _below(word: Placed, other: Placed) -> bool:
+    if (word.x, word.y) == (other.x, other.y):
+        return True
     aside = ASIDE * word.height * max(len(word.words.text), len(other.words.text)) / 2
     return (
         abs(word.height - other.height) <= 0.1 * other.height
@@ -116,7 +119,8 @@ def make_room(
     in it names it where rooms are named at all, and no printed area contradicts."""
     confidence, evidence = _confidence(space, gaps, written, area_m2, double, labelled, wall_layers, one_line)
     names = " / ".join(written.names)
-    printed = sum(a.words.value for a in written.areas) if written.areas else None
+    own = own_area(written, area_m2)
+    printed = own.words.value if own else sum(a.words.value for a in written.areas) if written.areas else None
     height = {round(w.words.value, 1) for w in written.heights}
     ceiling = None
     if len(height) == 1:
@@ -219,17 +223,24 @@ def _single_lines(written: Written, area_m2: float, evidence: list[str], doubts:
     return 1 if written.areas or written.names else 2
 
 
+def own_area(written: Written, area_m2: float) -> Placed | None:
+    """The printed area that is the outline's, exact enough to tell a room from what is beside it. Of several in one
+    label the others are larger: areas with the walls, or of the whole flat."""
+    agreed = [a for a in written.areas if area_agrees(a, area_m2) and a.words.rounding <= NEARLY * area_m2]
+    others = [a for a in written.areas if a not in agreed]
+    return agreed[0] if agreed and all(a.words.value > area_m2 for a in others) else None
+
+
 def _proven(written: Written, area_m2: float) -> bool:
-    """Whether one printed area, exact enough to tell a room from what is beside it, is the outline's."""
-    return (
-        len(written.areas) == 1
-        and area_agrees(written.areas[0], area_m2)
-        and written.areas[0].words.rounding <= NEARLY * area_m2
-    )
+    return own_area(written, area_m2) is not None
 
 
 def _area_doubt(written: Written, area_m2: float, evidence: list[str], doubts: list[str]) -> int:
     if not written.areas:
+        return 0
+    own = own_area(written, area_m2)
+    if own is not None:
+        evidence.append(f"the printed area agrees ({own.words.text})")
         return 0
     if len(written.areas) == 1:
         text = written.areas[0].words.text
@@ -254,6 +265,8 @@ def area_findings(
 ) -> list[Finding]:
     """A finding where a printed area and the outline differ by more than the print's rounding."""
     name = f"“{room.name}”" if room.name else f"room {room.id}"
+    if own_area(written, area_m2) is not None:
+        return []
     if len(written.areas) == 1:
         area = written.areas[0]
         if area_agrees(area, area_m2):

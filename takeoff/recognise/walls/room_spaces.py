@@ -21,6 +21,8 @@ SMALLEST_M2 = 0.4
 """A smaller space is a shaft or a casing and no room (common practice, no source)."""
 NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
+NAMED_SHARE = 0.3
+"""Where this part of the rooms is named, a part without a name belongs to one with a name."""
 PASSAGE_DOORS = 2
 """With so many doors of its own it is a passage, however small."""
 PANE = 0.8
@@ -110,13 +112,13 @@ def supports(faces: Faces, glass: Bools, group: Ints | None = None, without: Boo
 
 
 def find_spaces(
-    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool, labelled: bool
+    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool, naming: Bools
 ) -> tuple[list[Space], bool]:
     """(spaces, whether walls are drawn with two lines).
 
     ``words`` (w, 2): room words; ``glass`` (edges,): glazing that bounds; ``wall_layers``: lines
-    are known to be walls by their layer, so that a single line parts two rooms; ``labelled``: rooms
-    are named where they are rooms.
+    are known to be walls by their layer, so that a single line parts two rooms; ``naming`` (w,): which
+    words name a room.
     """
     count = len(faces.polygons)
     if not count:
@@ -126,6 +128,8 @@ def find_spaces(
     large = space & (faces.area > 3e6)
     double = bool(large.any()) and float(np.median(support[large])) > WALLED
     inside = _words_inside(faces, words)
+    named = np.array([any(naming[w] for w in inside.get(f, ())) for f in np.flatnonzero(large).tolist()] or [False])
+    labelled = bool(named.any()) and float(named.mean()) >= NAMED_SHARE
     groups = _Groups(count)
     frame = _frames(faces, space, support)
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, support)
@@ -301,7 +305,8 @@ def _collect(
 
 
 def _union(faces: Faces, own: list[int]) -> shapely.Polygon:
-    return max(shapely.get_parts(shapely.union_all(faces.polygons[own])), key=lambda p: float(p.area))
+    parts = shapely.get_parts(shapely.union_all(shapely.make_valid(faces.polygons[own])))
+    return max((p for p in parts if p.geom_type == "Polygon"), key=lambda p: float(p.area))
 
 
 def _closing_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
