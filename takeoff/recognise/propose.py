@@ -24,7 +24,7 @@ from takeoff.recognise.walls.furniture import free_shapes, treads, wares, with_d
 from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding, with_partitions
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_windows
+from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
@@ -117,7 +117,7 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_faces(standing(drawing, settings.layer_roles))
+    drawing = with_quarters(with_faces(standing(drawing, settings.layer_roles)))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = with_partitions(with_doors(prepare(drawing, guesses)))
     beyond = laborious(_tried(layered))
@@ -206,6 +206,10 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
         "service",
     )
     outlines = shown & is_role(lines, "area")
+    ended_on = _ended_on(lines, outlines, unknown)
+    if ended_on.any() and not (shown & is_role(lines, "wall")).any():
+        # Nobody draws outlines of rooms that another layer closes, but the axes of walls.
+        named = shown & is_role(lines, "area", "column") | ended_on
     choices: list[tuple[Bools, bool]] = []
     last = shown & ~is_role(lines, "text", "dimension", "demolished")
     for chosen, by_layer in (
@@ -219,6 +223,32 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
         if chosen.sum() >= LEAST_LINES and not any(np.array_equal(chosen, c) for c, _ in choices):
             choices.append((chosen, by_layer))
     return choices
+
+
+END_ON_MM = 10.0
+MOST_ENDED = 0.5
+"""Where this part of the outlines' loose ends lies on lines of another layer, that layer closes them."""
+
+
+def _ended_on(lines: Lines, outlines: Bools, unknown: Bools) -> Bools:
+    """The lines of those layers that say nothing on which most loose ends of outlines of rooms lie: the
+    outlines are drawn once for both their sides and end on each other, and outmost on the house's."""
+    found = np.zeros(len(outlines), bool)
+    rows = np.flatnonzero(outlines)
+    if not len(rows) or not unknown.any():
+        return found
+    ends = shapely.points(lines.xy[rows].reshape(-1, 2))
+    near, _at = shapely.STRtree(ends).query(ends, predicate="dwithin", distance=END_ON_MM)
+    loose = ends[np.bincount(near, minlength=len(ends)) == 1]
+    on, _own = shapely.STRtree(shapely.linestrings(lines.xy[rows].reshape(-1, 2, 2))).query(
+        loose, predicate="dwithin", distance=END_ON_MM
+    )
+    loose = loose[np.bincount(on, minlength=len(loose)) == 1]
+    for layer in np.unique(lines.layer[unknown]).tolist():
+        drawn = shapely.multilinestrings(lines.xy[unknown & (lines.layer == layer)].reshape(-1, 2, 2))
+        if len(loose) and shapely.dwithin(loose, drawn, END_ON_MM).mean() >= MOST_ENDED:
+            found |= unknown & (lines.layer == layer)
+    return found
 
 
 def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progress) -> tuple[Reading | None, bool]:
