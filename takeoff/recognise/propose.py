@@ -20,11 +20,11 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
-from takeoff.recognise.walls.furniture import free_shapes, treads, with_doubts
-from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding
-from takeoff.recognise.walls.layer_roles import LayerGuess, guess
+from takeoff.recognise.walls.furniture import free_shapes, treads, wares, with_doubts, without_free_curves
+from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding, with_partitions
+from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_windows
+from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
@@ -102,7 +102,8 @@ class Seen(NamedTuple):
 class Prepared(NamedTuple):
     """A drawing ready to be read: each layer's role, what the sheet says of itself, the lines as layers
     have them and with windows among them, the words with their places, closed polylines that may be
-    walls, and whether its lines are beyond counting: only those that layers call walls are tried then."""
+    walls, and whether its lines, but for those that layers say bound nothing, are beyond counting: only those
+    that layers call walls are tried then."""
 
     drawing: Drawing
     guesses: tuple[LayerGuess, ...]
@@ -116,15 +117,21 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_faces(standing(drawing, settings.layer_roles))
+    drawing = with_quarters(with_faces(standing(drawing, settings.layer_roles)))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = with_doors(prepare(drawing, guesses))
-    usable = layered.xy[shown_lines(layered)]
-    beyond = laborious(usable)
+    layered = with_partitions(with_doors(prepare(drawing, guesses)))
+    beyond = laborious(_tried(layered))
+    if beyond and not laborious(_tried(plainer := without_free_curves(drawing, layered))):
+        layered, beyond = plainer, False
     lines = layered if beyond else with_windows(layered)
     sheet = sheet_words(drawing)
     words = placed(drawing, lines.origin, guesses, sheet.rows)
     return Prepared(drawing, guesses, sheet, layered, lines, words, _wall_loops(drawing, guesses, lines), beyond)
+
+
+def _tried(lines: Lines) -> Floats:
+    """The lines (n, 4) that may be tried as walls."""
+    return lines.xy[shown_lines(lines) & ~is_role(lines, *NO_WALLS)]
 
 
 def shown_lines(lines: Lines) -> Bools:
@@ -144,7 +151,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         tell(0.2, "Closing walls")
         found, leaf = swings(tried)
         walls = shown_lines(tried) & is_role(tried, "wall", "column") & ~leaf
-        walls &= ~treads(tried, walls)
+        walls &= ~treads(tried, walls) & ~wares(tried, walls)
         return read_walls(tried, walls, True, gather(drawing, tried, found), ready.words, ready.loops)
 
     found, leaf = swings(lines)
@@ -155,10 +162,12 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     if not weighed and not ready.beyond and not heavy:
         guesses, inferred = infer(ready.layered, guesses, read, reading)
         if inferred is not None:
-            reading, lines = inferred, with_doors(prepare(drawing, guesses))
+            reading, lines = inferred, with_partitions(with_doors(prepare(drawing, guesses)))
             evidence = gather(drawing, lines, swings(lines)[0])
     unsaid: tuple[Finding, ...]
-    if ready.beyond or (heavy and not weighed):
+    # What layers call furniture is tried last, and not at all where it is beyond counting.
+    untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
+    if untried or (heavy and not weighed):
         tried = UNTRIED if reading is None else TRIED if ready.beyond else UNLIKENED
         unsaid = (noticed("lines-beyond-counting", lines=int(shown_lines(ready.layered).sum()), done=tried),)
     else:
@@ -197,6 +206,10 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
         "service",
     )
     outlines = shown & is_role(lines, "area")
+    ended_on = _ended_on(lines, outlines, unknown)
+    if ended_on.any() and not (shown & is_role(lines, "wall")).any():
+        # Nobody draws outlines of rooms that another layer closes, but the axes of walls.
+        named = shown & is_role(lines, "area", "column") | ended_on
     choices: list[tuple[Bools, bool]] = []
     last = shown & ~is_role(lines, "text", "dimension", "demolished")
     for chosen, by_layer in (
@@ -210,6 +223,32 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
         if chosen.sum() >= LEAST_LINES and not any(np.array_equal(chosen, c) for c, _ in choices):
             choices.append((chosen, by_layer))
     return choices
+
+
+END_ON_MM = 10.0
+MOST_ENDED = 0.5
+"""Where this part of the outlines' loose ends lies on lines of another layer, that layer closes them."""
+
+
+def _ended_on(lines: Lines, outlines: Bools, unknown: Bools) -> Bools:
+    """The lines of those layers that say nothing on which most loose ends of outlines of rooms lie: the
+    outlines are drawn once for both their sides and end on each other, and outmost on the house's."""
+    found = np.zeros(len(outlines), bool)
+    rows = np.flatnonzero(outlines)
+    if not len(rows) or not unknown.any():
+        return found
+    ends = shapely.points(lines.xy[rows].reshape(-1, 2))
+    near, _at = shapely.STRtree(ends).query(ends, predicate="dwithin", distance=END_ON_MM)
+    loose = ends[np.bincount(near, minlength=len(ends)) == 1]
+    on, _own = shapely.STRtree(shapely.linestrings(lines.xy[rows].reshape(-1, 2, 2))).query(
+        loose, predicate="dwithin", distance=END_ON_MM
+    )
+    loose = loose[np.bincount(on, minlength=len(loose)) == 1]
+    for layer in np.unique(lines.layer[unknown]).tolist():
+        drawn = shapely.multilinestrings(lines.xy[unknown & (lines.layer == layer)].reshape(-1, 2, 2))
+        if len(loose) and shapely.dwithin(loose, drawn, END_ON_MM).mean() >= MOST_ENDED:
+            found |= unknown & (lines.layer == layer)
+    return found
 
 
 def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progress) -> tuple[Reading | None, bool]:
@@ -228,7 +267,11 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         own = walls & ~leaf
         if ready.beyond and (not by_layer or tangled(lines.xy[own | is_role(lines, "glazing")])):
             continue
-        own &= ~(treads(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words))))
+        if not by_layer and laborious(lines.xy[own]):
+            continue
+        own &= ~(
+            treads(lines, own) | wares(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words)))
+        )
         reading = read_walls(lines, own, by_layer, evidence, words, loops)
         if not by_layer:
             reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls, walls & ~leaf & ~own))

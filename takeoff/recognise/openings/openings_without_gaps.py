@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.geometry.runs import components, straight_runs
+from takeoff.geometry.runs import components
 from takeoff.recognise.openings.opening_hosts import Candidate
 from takeoff.recognise.walls.enclosed_faces import Faces
-from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import edge_lengths
+from takeoff.recognise.walls.opening_evidence import LEAF_MM, Evidence
+from takeoff.recognise.walls.room_spaces import edge_lengths, run_lengths
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -64,7 +64,7 @@ def jamb_openings(faces: Faces, evidence: Evidence, skip: set[int]) -> list[Cand
     box_of = dict(zip(bodies, _boxes(faces.polygons[bodies]), strict=True))
     shared = _shared(faces)
     drawn = _Drawn(evidence)
-    reach = _run_lengths(faces)
+    reach = run_lengths(faces)
     stacks = _stacks(faces, box_of, shared)
     found: list[Candidate] = []
     for stack in stacks:
@@ -72,15 +72,6 @@ def jamb_openings(faces: Faces, evidence: Evidence, skip: set[int]) -> list[Cand
         if candidate is not None:
             found.append(candidate)
     return found
-
-
-def _run_lengths(faces: Faces) -> Floats:
-    """For each edge the length of the straight run it is part of; inf for a run without ends."""
-    runs = straight_runs(faces.graph.xy, faces.graph.edges)
-    span = faces.graph.xy[runs.ends[:, 1]] - faces.graph.xy[runs.ends[:, 0]]
-    length = np.hypot(span[:, 0], span[:, 1])
-    length[(runs.ends < 0).any(axis=1)] = np.inf
-    return np.asarray(length[runs.of_edge])
 
 
 def _shared(faces: Faces) -> dict[int, dict[int, list[int]]]:
@@ -332,6 +323,27 @@ def _doors(evidence: Evidence, taken: shapely.STRtree) -> list[Candidate]:
             Candidate(lines, "door", "check", 0.0, ("a door's swing on a wall that runs through",), reach_mm=REACH_MM)
         )
     return doors
+
+
+ALONG_MM = 60.0
+"""A door's stroke is drawn on the line of its wall, but for this."""
+
+
+def door_strokes(evidence: Evidence, walls: Floats, found: list[Candidate]) -> list[Candidate]:
+    """Doors drawn as one stroke on a wall that is a single line and runs through: both its ends lie on
+    lines (n, 4) of ``walls``, and it runs along one of them."""
+    strokes = evidence.leaves
+    d = strokes[:, 2:] - strokes[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    strokes = strokes[(length >= LEAF_MM[0]) & (length <= LEAF_MM[1])]
+    if not len(strokes) or not len(walls):
+        return []
+    taken = [shapely.multipoints(c.lines.reshape(-1, 2)).convex_hull.buffer(NEAR_MM) for c in found]
+    strokes = strokes[_free((strokes[:, :2] + strokes[:, 2:]) / 2, shapely.STRtree(taken))]
+    zone = shapely.buffer(shapely.linestrings(walls.reshape(-1, 2, 2)), ALONG_MM)
+    at, _ = shapely.STRtree(zone).query(shapely.linestrings(strokes.reshape(-1, 2, 2)), predicate="within")
+    why = ("a door drawn along the line of its wall",)
+    return [Candidate(strokes[k][None, :], "door", "sure", 0.0, why, reach_mm=REACH_MM) for k in np.unique(at).tolist()]
 
 
 FRAME_MM = 150.0

@@ -18,7 +18,13 @@ from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, Hosted, host_openings
 from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
-from takeoff.recognise.openings.openings_without_gaps import WallFaces, doors_off_walls, jamb_openings, loose_openings
+from takeoff.recognise.openings.openings_without_gaps import (
+    WallFaces,
+    door_strokes,
+    doors_off_walls,
+    jamb_openings,
+    loose_openings,
+)
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.rooms.making import (
@@ -32,7 +38,7 @@ from takeoff.recognise.rooms.making import (
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import NAMED_SHARE, panes
+from takeoff.recognise.walls.room_spaces import NAMED_SHARE, panes, parted_by_lines
 from takeoff.recognise.walls.wall_reading import Reading
 
 
@@ -140,6 +146,7 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
     origin = reading.lines.origin
     labelled = _labelled(reading)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
+    one_line = parted_by_lines(reading.faces, reading.spaces)
     storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
     for number, (space, polygon) in enumerate(zip(reading.spaces, glazed.polygons, strict=True), 1):
         spoken = [reading.words[w] for w in space.words]
@@ -147,7 +154,16 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
         sides = sides_of(rings_of(border, polygon), origin)
         area = polygon_area_m2(polygon)
         room = make_room(
-            number, sides, area, written, space, reading.gaps, reading.double, labelled, reading.wall_layers
+            number,
+            sides,
+            area,
+            written,
+            space,
+            reading.gaps,
+            reading.double,
+            labelled,
+            reading.wall_layers,
+            bool(one_line[number - 1]),
         )
         rooms.append(room)
         storey = storey_of[number - 1]
@@ -176,7 +192,10 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
     solid = faces.body | (faces.gap >= 0)
     walls = WallFaces(faces.polygons[solid & ~panes(faces, reading.glass, PANE_ON_WALL)], faces.polygons[solid])
     windows, doors = loose_openings(evidence, found, walls if reading.double else None)
-    return found + windows + doors
+    found += windows + doors
+    if not reading.double:
+        found += door_strokes(evidence, reading.lines.xy, found)
+    return found
 
 
 NAMED_ONLY = "it is small and no way in is drawn, while other rooms have theirs: a duct, a shaft or a ledge?"

@@ -100,6 +100,9 @@ def area_agrees(area: Placed, area_m2: float) -> bool:
     return abs(area.words.value - area_m2) <= rounding_of(area)
 
 
+ONE_LINE = "walls are drawn as one line: the room is smaller by half their thickness on each side"
+
+
 def make_room(
     number: int,
     sides: list[tuple[Side, ...]],
@@ -110,10 +113,11 @@ def make_room(
     double: bool,
     labelled: bool,
     wall_layers: bool,
+    one_line: bool = False,
 ) -> Room:
     """The room, with its confidence: *sure* only when it is closed by what is drawn, something
     in it names it where rooms are named at all, and no printed area contradicts."""
-    confidence, evidence = _confidence(space, gaps, written, area_m2, double, labelled, wall_layers)
+    confidence, evidence = _confidence(space, gaps, written, area_m2, double, labelled, wall_layers, one_line)
     names = " / ".join(written.names)
     own = own_area(written, area_m2)
     printed = own.words.value if own else sum(a.words.value for a in written.areas) if written.areas else None
@@ -136,7 +140,14 @@ def make_room(
 
 
 def _confidence(
-    space: Space, gaps: list[Gap], written: Written, area_m2: float, double: bool, labelled: bool, wall_layers: bool
+    space: Space,
+    gaps: list[Gap],
+    written: Written,
+    area_m2: float,
+    double: bool,
+    labelled: bool,
+    wall_layers: bool,
+    one_line: bool,
 ) -> tuple[Confidence, tuple[str, ...]]:
     evidence: list[str] = []
     doubts: list[str] = []
@@ -146,8 +157,14 @@ def _confidence(
         evidence.append("walls on all sides")
     elif not double and wall_layers:
         evidence.append("closed by lines on layers, or in pens, of walls or room outlines")
+        if one_line:
+            doubts.append(ONE_LINE)
+            level = 1
     elif not double:
         level = _single_lines(written, area_m2, evidence, doubts)
+        if one_line:
+            doubts.append(ONE_LINE)
+            level = max(level, 1)
     else:
         doubts.append(f"only {space.support:.0%} of its border is wall")
         level = max(level, 1 if space.support > 0.6 and (written.names or written.areas) else 2)

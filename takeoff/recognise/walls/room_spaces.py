@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.runs import straight_runs
 from takeoff.recognise.walls.believed_gaps import Gap
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 
@@ -72,6 +73,15 @@ class _Groups:
 def edge_lengths(faces: Faces) -> Floats:
     xy, e = faces.graph.xy, faces.graph.edges
     return np.asarray(np.hypot(*(xy[e[:, 1]] - xy[e[:, 0]]).T))
+
+
+def run_lengths(faces: Faces) -> Floats:
+    """For each edge the length of the straight run it is part of; inf for a run without ends."""
+    runs = straight_runs(faces.graph.xy, faces.graph.edges)
+    span = faces.graph.xy[runs.ends[:, 1]] - faces.graph.xy[runs.ends[:, 0]]
+    length = np.hypot(span[:, 0], span[:, 1])
+    length[(runs.ends < 0).any(axis=1)] = np.inf
+    return np.asarray(length[runs.of_edge])
 
 
 def panes(faces: Faces, glass: Bools, share: float = PANE) -> Bools:
@@ -321,6 +331,18 @@ def _door_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
     return found
 
 
+def parted_by_lines(faces: Faces, spaces: list[Space]) -> Bools:
+    """(s,): which spaces a drawn line alone parts from another one: it stands for a wall and not for its face."""
+    of_face = np.full(len(faces.polygons) + 1, -1)
+    for k, space in enumerate(spaces):
+        of_face[list(space.faces)] = k
+    left, right = of_face[faces.left], of_face[faces.right]
+    between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
+    found = np.zeros(len(spaces), bool)
+    found[left[between]] = found[right[between]] = True
+    return found
+
+
 PRINT_EXACT = 0.005
 """A printed area that is rounded to more than this part of it proves nothing."""
 
@@ -328,21 +350,19 @@ PRINT_EXACT = 0.005
 def join_by_print(
     spaces: list[Space], faces: Faces, gaps: list[Gap], printed: dict[int, tuple[float, float]]
 ) -> list[Space]:
-    """The spaces, those put together over a plain gap whose area is, only together, the one that is printed in one
-    of them. ``printed``: (m², rounding m²) of words that are areas."""
+    """The spaces, those put together over a plain gap whose area is, only together, one that is printed in one of
+    them: some print the area with the walls beside the one within them. ``printed``: (m², rounding m²) of words
+    that are areas."""
     found = list(spaces)
     fill = {int(g): f for f, g in enumerate(faces.gap.tolist()) if g >= 0}
     for k in sorted({k for s in spaces for k in s.doubtful_gaps}):
         pair = [s for s in found if k in s.doubtful_gaps]
         said = [printed[w] for s in pair for w in s.words if w in printed]
-        if len(pair) != 2 or len(said) != 1:
+        if len(pair) != 2 or not said:
             continue
         own = [f for s in pair for f in s.faces] + ([fill[k]] if k in fill else [])
         whole = _union(faces, own)
-        value, rounding = said[0]
-        alone = [abs(float(s.polygon.area) / 1e6 - value) <= rounding for s in pair]
-        exact = rounding <= PRINT_EXACT * value and abs(float(whole.area) / 1e6 - value) <= rounding
-        if exact and not any(alone):
+        if _is_printed(whole, said) and not any(_is_printed(s.polygon, said) for s in pair):
             rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))
             words = tuple(w for s in pair for w in s.words)
             first = max(pair, key=lambda s: float(s.polygon.area))
@@ -350,6 +370,12 @@ def join_by_print(
             new = first._replace(polygon=whole, faces=tuple(own), doubtful_gaps=rest, joined=joined, words=words)
             found = [s for s in found if s not in pair] + [new]
     return found
+
+
+def _is_printed(polygon: shapely.Polygon, said: list[tuple[float, float]]) -> bool:
+    """Whether one of the printed areas (m², its rounding), told exactly enough to prove something, is this one's."""
+    area_m2 = float(polygon.area) / 1e6
+    return any(rounding <= PRINT_EXACT * value and abs(area_m2 - value) <= rounding for value, rounding in said)
 
 
 SPECK_MM2 = 5e3
