@@ -132,6 +132,9 @@ _IFC: dict[str, Rule] = {
         "{file} names no storeys: {count} made up from the floors that its doors and spaces stand on; check the levels."
     ),
     "storeys-empty": note("Storeys with nothing to measure were left out: {storeys}."),
+    "openings-below-storeys": note(
+        "Doors, windows and holes below every storey with something to measure were left out: {count}."
+    ),
     "storey-without-spaces": error(
         "Storeys with doors but without a space are missing from the rooms: {storeys}; draw their rooms, or export "
         "the model with its spaces.",

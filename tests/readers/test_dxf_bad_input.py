@@ -282,3 +282,19 @@ def test_a_square_metre_is_read_however_it_is_coded(tmp_path: Path, written_as: 
 
     d, _ = read_made(tmp_path, draw)
     assert [w.text for w in d.labels][1:] == ["12.5 m²"] * 2
+
+
+def test_a_hatch_beyond_counting_is_left_out_and_the_rest_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def draw(doc, m):
+        hatch = m.add_hatch(dxfattribs={"layer": "HATCH"})
+        hatch.paths.add_polyline_path([(k, k % 2 * 10) for k in range(300)])
+        house(doc, m)
+
+    monkeypatch.setattr("takeoff.readers.dxf.dxf_log.MOST_DRAWN", 100)
+    d, found = read_made(tmp_path, draw)
+    assert len(d.lines) == 4
+    (told,) = [f for f in found if f.code == "entity-not-read"]
+    assert told.where.layer == "HATCH"
+    assert "1 HATCH" in told.text

@@ -265,6 +265,18 @@ def test_an_older_schema_is_read_and_told() -> None:
     assert codes(findings) == ["schema-older", "unit-decided"]
 
 
+def test_openings_below_all_storeys_with_rooms_are_left_out_and_told() -> None:
+    model = house()
+    cellar = model.storey("Cellar", -2600.0)
+    wall = model.wall("cellar wall", (0, 0, -2600, 8000, 300, -100), cellar)
+    model.hole((1000, 0, -1500, 2200, 300, -500), wall)
+    (ground, _), findings = drawings_of(model)
+    assert len(claims(ground, "opening")) == 3
+    assert [f.text for f in findings if f.code == "openings-below-storeys"] == [
+        "Doors, windows and holes below every storey with something to measure were left out: 1."
+    ]
+
+
 @pytest.mark.parametrize("schema", ["IFC2X3", "IFC4"])
 def test_door_says_how_it_works_or_its_type_does_and_where_its_axes_lie(schema: str) -> None:
     m = house(schema)

@@ -16,7 +16,7 @@ from takeoff.errors import Where
 from takeoff.geometry.chords import chord_count, chords
 from takeoff.readers.dxf import dxf_words as words
 from takeoff.readers.dxf.dxf_entities import READERS, text_label
-from takeoff.readers.dxf.dxf_log import PARSER_FAULTS, Log
+from takeoff.readers.dxf.dxf_log import FILLS, PARSER_FAULTS, Log
 from takeoff.readers.dxf.dxf_shapes import (
     CHORD_STEP_DEG,
     FARTHEST,
@@ -128,6 +128,7 @@ class Flattener:
         if ns.get("invisible", 0):
             self.log.invisible += 1
             return
+        self.log.filling = kind in FILLS
         try:
             read = READERS.get(kind)
             if read is not None:

@@ -52,6 +52,8 @@ INSUNITS = {
 """$INSUNITS of the DXF reference (from memory), short names."""
 HEADER_NUMBERS = ("$INSUNITS", "$MEASUREMENT", "$LUNITS", "$DIMLFAC", "$DIMSCALE")
 CURVES = frozenset({"ARC", "CIRCLE", "ELLIPSE", "SPLINE", "HELIX"})
+SMALL_SHARE = 0.005
+"""Of the drawing's size: rounder things are taps and handles, and nobody has to look at them."""
 SHARE_LOADING, SHARE_READING = 0.75, 0.2
 
 
@@ -197,7 +199,8 @@ def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
     """The same pieces with runs of facets as arcs, in linework and loops alike."""
     runs = _runs(shapes)
     sure = [(rows, r) for rows, r in runs if r.sure]
-    found = [_curve_finding(shapes, rows, r) for rows, r in runs if not r.sure]
+    smallest = SMALL_SHARE * _size(shapes)
+    found = [_curve_finding(shapes, rows, r) for rows, r in runs if not r.sure and r.radius >= smallest]
     if not sure:
         return shapes, found
     gone = np.zeros(len(shapes.segments), bool)
@@ -227,6 +230,14 @@ def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
         loop_xyb=xyb,
         loop_start=start,
     ), found
+
+
+def _size(shapes: Shapes) -> float:
+    """The longer side of what holds nearly all sides, without strays; 0 without any."""
+    if not len(shapes.segments):
+        return 0.0
+    low, high = np.quantile(shapes.segments.reshape(-1, 2), (0.01, 0.99), axis=0)
+    return float((high - low).max())
 
 
 def _runs(shapes: Shapes) -> list[tuple[Any, Run]]:

@@ -35,6 +35,10 @@ WORDED = frozenset({"TEXT", "MTEXT", "ATTDEF", "ATTRIB", "DIMENSION", "MULTILEAD
 """Kinds that carry words: without one of them no wall is missing."""
 
 
+FILLS = frozenset({"HATCH", "MPOLYGON", "SOLID", "TRACE", "3DFACE"})
+"""Kinds that fill what other lines bound."""
+
+
 class Lost(NamedTuple):
     """Pieces of one layer that are missing: how many of each kind, why, and the handle of the first."""
 
@@ -62,12 +66,17 @@ class Log:
         self.tilted: Counter[str] = Counter()
         self.recoded = 0
         self.drawn = 0
+        self.filling = False
         self.invisible = 0
         self.wide = 0
 
     def spend(self, points: int) -> None:
-        """Counts what the drawing comes to. Raises InputError where that is more than can be measured."""
+        """Counts what the drawing comes to. Raises InputError where that is more than can be measured, and
+        ValueError where what is being read is a fill, which can be left out."""
         self.drawn += points
+        if self.drawn > MOST_DRAWN and self.filling:
+            self.drawn -= points
+            raise ValueError(f"more than {MOST_DRAWN:,} lines with it")
         if self.drawn > MOST_DRAWN:
             raise InputError(
                 f"{self.name} comes to more than {MOST_DRAWN:,} lines, more than can be measured: erase what is no "

@@ -44,10 +44,12 @@ def model_drawings(data: bytes, name: str, digest: str, tell: Tell) -> tuple[tup
     gathered = _within_reach(gathered, found)
     _refuse_bare(model, gathered, shaper, name)
     tell(SHAPED, "Cutting the storeys")
-    drawn, empty, invented = sheets(model, gathered, unit.mm)
+    drawn, empty, invented, below = sheets(model, gathered, unit.mm)
     several = len(of_class(model, "IfcBuilding")) > 1
     drawings = tuple(drawing_of(s, gathered, name, digest, unit, several) for s in drawn)
     found += _storey_findings(name, drawn, empty, invented)
+    if below:
+        found.append(noticed("openings-below-storeys", count=below))
     found += _without_spaces(gathered, [s.level.key for s in drawn], model)
     found += _loss_findings(name, gathered, shaper)
     tell(1.0, "Read")

@@ -56,8 +56,9 @@ class Sheet(NamedTuple):
     holes: list[HoleBody]
 
 
-def sheets(model: Any, gathered: Gathered, unit_mm: float) -> tuple[list[Sheet], list[str], bool]:
-    """(the storeys to draw, names of those with nothing to measure, whether they were made up)"""
+def sheets(model: Any, gathered: Gathered, unit_mm: float) -> tuple[list[Sheet], list[str], bool, int]:
+    """(the storeys to draw, names of those with nothing to measure, whether they were made up, how many doors,
+    windows and holes lie below all that are drawn)"""
     bases = _bases(gathered)
     known = levels(model, unit_mm, bases)
     invented = not known
@@ -71,13 +72,18 @@ def sheets(model: Any, gathered: Gathered, unit_mm: float) -> tuple[list[Sheet],
     by_space = _by_level(known, [(s, s.place.storey, s.mesh.low) for s in gathered.spaces])
     used = [s for s in known if by_space[s]] if gathered.spaces else _walled(known, gathered, invented)
     # A storey that is left out holds nothing: what lies in its height belongs to the one below.
-    by_hole = _by_level(used, [(h, 0, (h.hole.bottom + h.hole.top) / 2.0) for h in gathered.holes])
+    above = [h for h in gathered.holes if not used or _middle(h) >= used[0].level - CUT_MM / 4.0]
+    by_hole = _by_level(used, [(h, 0, _middle(h)) for h in above])
     drawn = []
     for s in used:
-        above = [o.level for o in known if o.level > s.level + STOREY_GAP_MM and o.building == s.building]
-        drawn.append(Sheet(s, min(above, default=None), by_space[s], by_hole[s]))
+        higher = [o.level for o in known if o.level > s.level + STOREY_GAP_MM and o.building == s.building]
+        drawn.append(Sheet(s, min(higher, default=None), by_space[s], by_hole[s]))
     empty = [s.name for s in known if s not in used]
-    return drawn, empty, invented
+    return drawn, empty, invented, len(gathered.holes) - len(above)
+
+
+def _middle(hole: HoleBody) -> float:
+    return (hole.hole.bottom + hole.hole.top) / 2.0
 
 
 def _bases(gathered: Gathered) -> dict[int, list[float]]:

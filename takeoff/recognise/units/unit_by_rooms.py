@@ -18,8 +18,11 @@ ROOM_M2 = (4.0, 45.0)
 """The middle one of a plan's rooms has an area within these (common practice, no source), …"""
 ROOM_AT_ALL_M2 = (2.0, 150.0)
 """… or, in a plan of closets or of halls, within these."""
-WAY_MM = (600.0, 1800.0)
-"""The middle one of its doors, ways and windows is so wide."""
+WAY_MM = (600.0, 1300.0)
+"""A quarter of its doors, ways and windows are no wider: doors are the narrower ones."""
+LIKELY_M2 = (6.0, 40.0)
+LIKELY_MM = (700.0, 1200.0)
+"""Where rooms and ways both are within these, no other unit is tried."""
 FEWEST_ROOMS, FEWEST_WAYS = 2, 2
 MOST_SEGMENTS = 40_000
 """Of a drawing with more lines rooms are sought once, when its unit is known."""
@@ -29,8 +32,8 @@ FAR = 5.0
 
 
 class RoomSizes(NamedTuple):
-    """How many rooms were found in one unit, the middle one's area in m², and the middle width of the openings
-    in mm (0 for what is not there)."""
+    """How many rooms were found in one unit, the middle one's area in m², and the width in mm that a quarter of
+    the openings do not exceed (0 for what is not there)."""
 
     rooms: int
     area_m2: float
@@ -39,22 +42,24 @@ class RoomSizes(NamedTuple):
     @property
     def likely(self) -> bool:
         """Whether rooms and ways both are as large as they are built."""
-        return self.rooms >= FEWEST_ROOMS and _within(self.area_m2, ROOM_M2) and _within(self.way_mm, WAY_MM)
+        return self.rooms >= FEWEST_ROOMS and _within(self.area_m2, LIKELY_M2) and _within(self.way_mm, LIKELY_MM)
 
 
 def room_sizes(job: Job) -> RoomSizes:
     """Those of a proposed job."""
     areas = [sound_polygon(room).area / 1e6 for storey in job.storeys for room in storey.rooms]
-    ways = [o.width_mm for storey in job.storeys for o in storey.openings]
-    return RoomSizes(len(areas), median(areas) if areas else 0.0, median(ways) if len(ways) >= FEWEST_WAYS else 0.0)
+    ways = sorted(o.width_mm for storey in job.storeys for o in storey.openings)
+    return RoomSizes(
+        len(areas), median(areas) if areas else 0.0, ways[len(ways) // 4] if len(ways) >= FEWEST_WAYS else 0.0
+    )
 
 
 def by_rooms(
     at: Callable[[str], Drawing], propose: Propose, units: dict[str, float], totals: dict[str, float]
 ) -> Evidence | None:
     """The vote of the rooms. They are sought in the unit that all else speaks for, and where that gives
-    none of a usual size, in its rivals; in the others they would be as much larger. None where no unit
-    gives any."""
+    none of a usual size, in its rivals, or where there are none at all in every unit; in the others they
+    would be as much larger. None where no unit gives any."""
     ranked = sorted(units, key=lambda u: -totals[u])
     first = ranked[0]
     found = {first: room_sizes(propose(at(first)))}
@@ -63,6 +68,9 @@ def by_rooms(
             u for u in ranked[1:] if totals[u] > totals[first] - FAR and abs(units[u] / units[first] - 1.0) > 0.01
         ]
         found |= {u: room_sizes(propose(at(u))) for u in rivals[:MOST_TRIED]}
+    for unit in ranked:
+        if unit not in found and not any(sizes.rooms for sizes in found.values()):
+            found[unit] = room_sizes(propose(at(unit)))
     most = max(sizes.rooms for sizes in found.values())
     if not most:
         return None
@@ -76,8 +84,8 @@ def by_rooms(
 
     def tells(mm: float) -> str:
         sizes = sizes_in(min(units, key=lambda u: abs(units[u] - mm)))
-        ways = f" and openings of {sizes.way_mm:.0f} mm" if sizes.way_mm else ""
-        return f"it has rooms of {sizes.area_m2:.1f} m²{ways} in the middle"
+        ways = f" and openings from {sizes.way_mm:.0f} mm" if sizes.way_mm else ""
+        return f"it has rooms of {sizes.area_m2:.1f} m² in the middle{ways}"
 
     # One room may be a hall or a shed: its size is a hint.
     several = most >= FEWEST_ROOMS
@@ -91,7 +99,7 @@ def _score(sizes: RoomSizes, most: int) -> float:
         return 0.5 if _within(sizes.area_m2, ROOM_AT_ALL_M2) else -1.5
     area = 1.5 if _within(sizes.area_m2, ROOM_M2) else 0.0 if _within(sizes.area_m2, ROOM_AT_ALL_M2) else -3.0
     way = 0.0 if not sizes.way_mm else 1.5 if _within(sizes.way_mm, WAY_MM) else -2.0
-    return area + way + sizes.rooms / most
+    return area + way + 2.0 * sizes.rooms / most
 
 
 def _within(value: float, limits: tuple[float, float]) -> bool:

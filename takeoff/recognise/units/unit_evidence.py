@@ -14,11 +14,13 @@ from typing import NamedTuple
 
 import msgspec
 import numpy as np
+import shapely
 from scipy import ndimage
 
 from takeoff.drawing.model import Drawing, Floats, Loop
 from takeoff.recognise.names.plan_words import area_in
 from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings, says
+from takeoff.recognise.walls.layer_roles import by_name
 from takeoff.units.lengths import UNIT_MM
 
 CANDIDATES = ("mm", "cm", "dm", "m", "in", "ft")
@@ -40,6 +42,8 @@ MOST_AREA_LABELS = 300
 MOST_CORNERS = 5000
 """A loop of more is no outline of a room."""
 NAMES_LISTED = 12
+FEWEST_OUTLINES = 3
+OUTLINE_M2 = (4.0, 45.0)
 
 _DOOR_NAME = re.compile(
     r"door|t(ü|ue|u)r(?![a-z]{4})|porte|porta|puerta|deur|drzwi|dveř|dver|двер|dør|dörr|ovi(?![a-z])|ajt(ó|o)|"
@@ -64,8 +68,10 @@ def gather(drawing: Drawing, units: dict[str, float]) -> list[Evidence]:
         _dimensions(drawing, units),
         _door_swings(drawing, units),
         _door_blocks(drawing, units),
+        _door_strokes(drawing, units),
         _areas_in_loops(drawing, units),
         _areas_in_all(drawing, units, box),
+        _room_outlines(drawing, units),
         _declared(drawing, units),
         _system(drawing, units),
         _walls(drawing, units, box),
@@ -118,7 +124,8 @@ def _dimensions(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         fit = fits[unit]
         words = ", ".join(" ".join(d.text.split()) for d in fit[:NAMES_LISTED])
         more = f" and {len(fit) - NAMES_LISTED} more" if len(fit) > NAMES_LISTED else ""
-        return f"{len(fit)} of {len(read)} written dimensions agree with what is drawn ({words}{more})"
+        listed = f" ({words}{more})" if fit else ""
+        return f"{len(fit)} of {len(read)} written dimensions agree with what is drawn{listed}"
 
     return Evidence("dimensions", scores, tells, True)
 
@@ -144,6 +151,24 @@ def _door_blocks(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         return None
     words = "blocks named as doors have a door's width"
     return _doors("door blocks", words, sizes, units, DOOR_BLOCK_MM, 3.0)
+
+
+def _door_strokes(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
+    """Planners draw a door as one stroke along its wall, on a layer of doors: it touches no other line there."""
+    lines = drawing.lines
+    doors = np.array([by_name(layer.name)[0] == "door" for layer in drawing.layers] or [False])
+    if doors[lines.arc_layer].any():
+        return None
+    own = lines.segments[doors[lines.segment_layer]]
+    own = own[np.hypot(*(own[:, 2:] - own[:, :2]).T) > 0.0][:MOST_SEGMENTS]
+    if len(own) < FEWEST_STROKES:
+        return None
+    drawn = shapely.linestrings(own.reshape(-1, 2, 2))
+    at, _ = shapely.STRtree(drawn).query(drawn, predicate="intersects")
+    if (np.bincount(at, minlength=len(own)) > 1).any():
+        return None
+    sizes = np.hypot(*(own[:, 2:] - own[:, :2]).T).tolist()
+    return _doors("door strokes", "strokes on layers of doors have a door's width", sizes, units, DOOR_MM, 3.0)
 
 
 def _doors(
@@ -193,7 +218,9 @@ def _areas_in_loops(drawing: Drawing, units: dict[str, float]) -> Evidence | Non
     if not any(hits.values()):
         return None
     most = max(hits.values())
-    scores = {u: (3.0 + 3.0 * min(1.0, n / 3.0)) * n / most for u, n in hits.items()}
+    # Some few of many agree by chance with whatever is drawn round them.
+    share = min(1.0, 2.0 * most / len(printed))
+    scores = {u: (3.0 + 3.0 * min(1.0, n / 3.0)) * n / most * share for u, n in hits.items()}
 
     def tells(mm: float) -> str:
         unit = min(units, key=lambda u: abs(units[u] - mm))
@@ -219,6 +246,25 @@ def _areas_in_all(drawing: Drawing, units: dict[str, float], box: tuple[float, f
             f"printed areas of {total:.1f} m² in all lie in a drawing of {box[0] * box[1] * mm * mm / 1e6:.0f} m²"
         ),
     )
+
+
+def _room_outlines(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
+    """The middle one of the closed outlines on layers of rooms."""
+    rooms = {k for k, layer in enumerate(drawing.layers) if by_name(layer.name)[0] == "area"}
+    areas = [loop_area(v) for v in drawing.loops if v.layer in rooms and 2 < len(v.vertices) <= MOST_CORNERS]
+    if len(areas) < FEWEST_OUTLINES:
+        return None
+    middle = median(areas)
+    size = {u: middle * mm * mm / 1e6 for u, mm in units.items()}
+    scores = {
+        u: 1.5
+        if OUTLINE_M2[0] <= m2 <= OUTLINE_M2[1]
+        else 0.0
+        if OUTLINE_M2[0] / 3 <= m2 <= OUTLINE_M2[1] * 5
+        else -2.0
+        for u, m2 in size.items()
+    }
+    return Evidence("room outlines", scores, lambda mm: f"outlines of rooms have {middle * mm * mm / 1e6:.1f} m²")
 
 
 def _declared(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
@@ -378,6 +424,8 @@ QUARTER_DEG = (80.0, 100.0)
 ALIKE = 1.12
 """Radii within this ratio of the commonest one are doors of one width."""
 MOST_ARCS = 2000
+FEWEST_STROKES = 3
+"""Fewer strokes on a layer of doors may be anything (common practice, no source)."""
 
 
 class Extent(msgspec.Struct, frozen=True):
