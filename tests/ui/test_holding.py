@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import errno
 import io
-import re
 import os
+import re
 import sys
 import zipfile
 from pathlib import Path
