@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
 from takeoff.findings import noticed
+from takeoff.geometry.runs import components
 from takeoff.plan.model import Job
 from takeoff.recognise.names.placed_words import Placed, SheetWords, of_rooms, placed, places, sheet_words
 from takeoff.recognise.presets import Settings
@@ -19,11 +20,12 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
-from takeoff.recognise.walls.furniture import free_shapes, treads, with_doubts
-from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding
-from takeoff.recognise.walls.layer_roles import LayerGuess, guess
+from takeoff.recognise.walls.furniture import free_shapes, treads, wares, with_doubts, without_free_curves
+from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding, with_partitions
+from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_windows
+from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
+from takeoff.recognise.walls.room_spaces import NAMED_SHARE
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
 
 Bools = NDArray[np.bool_]
@@ -43,6 +45,9 @@ MOST_EDGES = 60_000
 GOOD, BETTER = 0.8, 0.05
 """A reading that holds this part of the room words is taken at once; a later one must hold this
 much more than an earlier one to be preferred."""
+APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
+"""Lines nearer than the first lie together; what takes less than the last part of the ground of the largest such
+group is no plan of its own."""
 SAID = 0.6
 """Where layers say which lines are walls, so much will do: balconies and titles have no walls round them, and
 among all other lines every word lies in something closed."""
@@ -97,7 +102,8 @@ class Seen(NamedTuple):
 class Prepared(NamedTuple):
     """A drawing ready to be read: each layer's role, what the sheet says of itself, the lines as layers
     have them and with windows among them, the words with their places, closed polylines that may be
-    walls, and whether its lines are beyond counting: only those that layers call walls are tried then."""
+    walls, and whether its lines, but for those that layers say bound nothing, are beyond counting: only those
+    that layers call walls are tried then."""
 
     drawing: Drawing
     guesses: tuple[LayerGuess, ...]
@@ -111,15 +117,21 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_faces(standing(drawing, settings.layer_roles))
+    drawing = with_quarters(with_faces(standing(drawing, settings.layer_roles)))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = with_doors(prepare(drawing, guesses))
-    usable = layered.xy[shown_lines(layered)]
-    beyond = laborious(usable)
+    layered = with_partitions(with_doors(prepare(drawing, guesses)))
+    beyond = laborious(_tried(layered))
+    if beyond and not laborious(_tried(plainer := without_free_curves(drawing, layered))):
+        layered, beyond = plainer, False
     lines = layered if beyond else with_windows(layered)
     sheet = sheet_words(drawing)
     words = placed(drawing, lines.origin, guesses, sheet.rows)
     return Prepared(drawing, guesses, sheet, layered, lines, words, _wall_loops(drawing, guesses, lines), beyond)
+
+
+def _tried(lines: Lines) -> Floats:
+    """The lines (n, 4) that may be tried as walls."""
+    return lines.xy[shown_lines(lines) & ~is_role(lines, *NO_WALLS)]
 
 
 def shown_lines(lines: Lines) -> Bools:
@@ -139,7 +151,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         tell(0.2, "Closing walls")
         found, leaf = swings(tried)
         walls = shown_lines(tried) & is_role(tried, "wall", "column") & ~leaf
-        walls &= ~treads(tried, walls)
+        walls &= ~treads(tried, walls) & ~wares(tried, walls)
         return read_walls(tried, walls, True, gather(drawing, tried, found), ready.words, ready.loops)
 
     found, leaf = swings(lines)
@@ -150,10 +162,12 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     if not weighed and not ready.beyond and not heavy:
         guesses, inferred = infer(ready.layered, guesses, read, reading)
         if inferred is not None:
-            reading, lines = inferred, with_doors(prepare(drawing, guesses))
+            reading, lines = inferred, with_partitions(with_doors(prepare(drawing, guesses)))
             evidence = gather(drawing, lines, swings(lines)[0])
     unsaid: tuple[Finding, ...]
-    if ready.beyond or (heavy and not weighed):
+    # What layers call furniture is tried last, and not at all where it is beyond counting.
+    untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
+    if untried or (heavy and not weighed):
         tried = UNTRIED if reading is None else TRIED if ready.beyond else UNLIKENED
         unsaid = (noticed("lines-beyond-counting", lines=int(shown_lines(ready.layered).sum()), done=tried),)
     else:
@@ -192,6 +206,10 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
         "service",
     )
     outlines = shown & is_role(lines, "area")
+    ended_on = _ended_on(lines, outlines, unknown)
+    if ended_on.any() and not (shown & is_role(lines, "wall")).any():
+        # Nobody draws outlines of rooms that another layer closes, but the axes of walls.
+        named = shown & is_role(lines, "area", "column") | ended_on
     choices: list[tuple[Bools, bool]] = []
     last = shown & ~is_role(lines, "text", "dimension", "demolished")
     for chosen, by_layer in (
@@ -205,6 +223,32 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
         if chosen.sum() >= LEAST_LINES and not any(np.array_equal(chosen, c) for c, _ in choices):
             choices.append((chosen, by_layer))
     return choices
+
+
+END_ON_MM = 10.0
+MOST_ENDED = 0.5
+"""Where this part of the outlines' loose ends lies on lines of another layer, that layer closes them."""
+
+
+def _ended_on(lines: Lines, outlines: Bools, unknown: Bools) -> Bools:
+    """The lines of those layers that say nothing on which most loose ends of outlines of rooms lie: the
+    outlines are drawn once for both their sides and end on each other, and outmost on the house's."""
+    found = np.zeros(len(outlines), bool)
+    rows = np.flatnonzero(outlines)
+    if not len(rows) or not unknown.any():
+        return found
+    ends = shapely.points(lines.xy[rows].reshape(-1, 2))
+    near, _at = shapely.STRtree(ends).query(ends, predicate="dwithin", distance=END_ON_MM)
+    loose = ends[np.bincount(near, minlength=len(ends)) == 1]
+    on, _own = shapely.STRtree(shapely.linestrings(lines.xy[rows].reshape(-1, 2, 2))).query(
+        loose, predicate="dwithin", distance=END_ON_MM
+    )
+    loose = loose[np.bincount(on, minlength=len(loose)) == 1]
+    for layer in np.unique(lines.layer[unknown]).tolist():
+        drawn = shapely.multilinestrings(lines.xy[unknown & (lines.layer == layer)].reshape(-1, 2, 2))
+        if len(loose) and shapely.dwithin(loose, drawn, END_ON_MM).mean() >= MOST_ENDED:
+            found |= unknown & (lines.layer == layer)
+    return found
 
 
 def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progress) -> tuple[Reading | None, bool]:
@@ -223,7 +267,11 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         own = walls & ~leaf
         if ready.beyond and (not by_layer or tangled(lines.xy[own | is_role(lines, "glazing")])):
             continue
-        own &= ~(treads(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words))))
+        if not by_layer and laborious(lines.xy[own]):
+            continue
+        own &= ~(
+            treads(lines, own) | wares(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words)))
+        )
         reading = read_walls(lines, own, by_layer, evidence, words, loops)
         if not by_layer:
             reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls, walls & ~leaf & ~own))
@@ -248,8 +296,26 @@ def _wall_loops(drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines)
 
 
 def _score(reading: Reading) -> float:
-    """Which part of the room words lie in spaces; without words, whether there are spaces."""
-    if not reading.words:
+    """Which part of the room words between the walls lie in spaces; where they are too few to be the rooms'
+    names, whether there are spaces."""
+    hulls = shapely.union_all(_houses(reading.lines.xy))
+    within = [k for k, w in enumerate(reading.words) if hulls.covers(shapely.Point(w.x, w.y))]
+    if len(within) < NAMED_SHARE * len(reading.spaces) or not within:
         return 1.0 if reading.spaces else 0.0
     named = {w for s in reading.spaces for w in s.words}
-    return len(named) / len(reading.words)
+    return len(named) / len(within)
+
+
+def _houses(xy: Floats) -> list[shapely.Geometry]:
+    """The hulls of what lies together among lines (n, 4), but for what is much smaller than the largest: samples of
+    walls in a legend, details."""
+    count = np.clip(np.hypot(*(xy[:, 2:] - xy[:, :2]).T) / APART_MM, 1, MOST_STEPS).astype(np.int64) + 1
+    row = np.repeat(np.arange(len(xy)), count + 1)
+    step = np.arange(len(row)) - np.repeat(np.cumsum(count + 1) - count - 1, count + 1)
+    part = (step / count[row])[:, None]
+    cells = np.unique(np.round((xy[row, :2] * (1 - part) + xy[row, 2:] * part) / APART_MM), axis=0)
+    points = shapely.points(cells)
+    label = components(len(cells), *shapely.STRtree(points).query(points, predicate="dwithin", distance=1.5))
+    hulls = [shapely.multipoints(cells[label == k] * APART_MM).convex_hull for k in np.unique(label)]
+    largest = max((float(h.area) for h in hulls), default=0.0)
+    return [h.buffer(APART_MM / 2) for h in hulls if h.area >= LESSER * largest]

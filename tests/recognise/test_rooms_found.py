@@ -306,3 +306,17 @@ def test_an_area_printed_half_a_percent_off_leaves_a_room_sure_and_more_does_not
 def test_two_ceiling_heights_in_one_room_are_believed_neither() -> None:
     assert one_room(("Bad", 2400), ("CH 2.60", 800)).ceiling is not None
     assert one_room(("Bad", 2400), ("CH 2.60", 800), ("CH 2.40", 1600)).ceiling is None
+
+
+def test_rooms_behind_a_plain_gap_are_one_where_one_of_two_areas_printed_is_that_of_both() -> None:
+    """A washroom and what lies before it: 12.00 + 9.00 m² and 0.1 × 0.9 m between, with the area to the middle of
+    the walls printed beside."""
+    sheet = two_rooms(door=False)
+    sheet.words = [
+        ("Lobby", 5500, 1500, "T"),
+        ("Washroom", 1500, 1800, "T"),
+        ("21.09 m²", 1500, 1500, "T"),
+        ("23.40 m²", 1500, 1200, "T"),
+    ]
+    (room,) = rooms(propose(sheet.drawing())[0])
+    assert area_m2(room) == pytest.approx(21.09)

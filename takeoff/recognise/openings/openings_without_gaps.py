@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.geometry.runs import components, straight_runs
+from takeoff.geometry.runs import components
 from takeoff.recognise.openings.opening_hosts import Candidate
 from takeoff.recognise.walls.enclosed_faces import Faces
-from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import edge_lengths
+from takeoff.recognise.walls.opening_evidence import LEAF_MM, Evidence
+from takeoff.recognise.walls.room_spaces import edge_lengths, run_lengths
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -64,7 +64,7 @@ def jamb_openings(faces: Faces, evidence: Evidence, skip: set[int]) -> list[Cand
     box_of = dict(zip(bodies, _boxes(faces.polygons[bodies]), strict=True))
     shared = _shared(faces)
     drawn = _Drawn(evidence)
-    reach = _run_lengths(faces)
+    reach = run_lengths(faces)
     stacks = _stacks(faces, box_of, shared)
     found: list[Candidate] = []
     for stack in stacks:
@@ -72,15 +72,6 @@ def jamb_openings(faces: Faces, evidence: Evidence, skip: set[int]) -> list[Cand
         if candidate is not None:
             found.append(candidate)
     return found
-
-
-def _run_lengths(faces: Faces) -> Floats:
-    """For each edge the length of the straight run it is part of; inf for a run without ends."""
-    runs = straight_runs(faces.graph.xy, faces.graph.edges)
-    span = faces.graph.xy[runs.ends[:, 1]] - faces.graph.xy[runs.ends[:, 0]]
-    length = np.hypot(span[:, 0], span[:, 1])
-    length[(runs.ends < 0).any(axis=1)] = np.inf
-    return np.asarray(length[runs.of_edge])
 
 
 def _shared(faces: Faces) -> dict[int, dict[int, list[int]]]:
@@ -212,28 +203,48 @@ def _judged(stack: list[int], lines: Floats, whole: shapely.Polygon, thickness: 
 TOGETHER_MM = 60.0
 """Lines of one window lie within this of each other."""
 DEEPEST_MM = 700.0
+ROUND_CORNER = 0.5
 """A window is no deeper than a thick wall."""
 REACH_MM = 380.0
 """From the middle of a window or a leaf to the face of its wall."""
 WINDOW_WIDTH_MM = (300.0, 6000.0)
 NEAR_MM = 250.0
+IN_WALL_MM = 45.0
+"""So far on either side of a window's middle line there is wall still, where it stands in one."""
 BESIDE_MM = 10.0
 """The middle of a window lies in its wall, but for this."""
 
 
+class WallFaces(NamedTuple):
+    """Bodies of walls that are drawn with two lines: ``whole``, and ``strips`` that glass parts them into."""
+
+    whole: NDArray[np.object_]
+    strips: NDArray[np.object_]
+
+
 def loose_openings(
-    evidence: Evidence, found: list[Candidate], bodies: NDArray[np.object_] | None = None
+    evidence: Evidence, found: list[Candidate], walls: WallFaces | None = None
 ) -> tuple[list[Candidate], list[Candidate]]:
-    """(windows, doors) drawn where no candidate *found* before accounts for them. ``bodies``: those
-    of the walls where they are drawn with two lines; glass that stands in front of one is no window."""
+    """(windows, doors) drawn where no candidate *found* before accounts for them. ``walls``: where they are drawn
+    with two lines; glass that stands in front of one is no window."""
     quads = [shapely.buffer(shapely.multipoints(c.lines.reshape(-1, 2)).convex_hull, NEAR_MM) for c in found]
     taken = shapely.STRtree(quads)
     windows = _windows(evidence.glass_lines, taken)
-    if bodies is not None and windows:
-        middle = shapely.points([(c.lines[0, :2] + c.lines[0, 2:]) / 2 for c in windows])
-        at, _ = shapely.STRtree(bodies).query(middle, predicate="dwithin", distance=BESIDE_MM)
-        windows = [windows[k] for k in np.unique(at).tolist()]
+    if walls is not None and windows:
+        lines = np.array([c.lines[0] for c in windows])
+        inside = _near(walls.whole, (lines[:, :2] + lines[:, 2:]) / 2)
+        across = (lines[:, 2:] - lines[:, :2]) / np.hypot(*(lines[:, 2:] - lines[:, :2]).T)[:, None]
+        off = np.stack([-across[:, 1], across[:, 0]], axis=1) * IN_WALL_MM
+        middle = (lines[:, :2] + lines[:, 2:]) / 2
+        inside |= _near(walls.strips, middle + off, 0.0) & _near(walls.strips, middle - off, 0.0)
+        windows = [windows[k] for k in np.flatnonzero(inside).tolist()]
     return windows, _doors(evidence, taken)
+
+
+def _near(shapes: NDArray[np.object_], points: Floats, off_mm: float = BESIDE_MM) -> NDArray[np.bool_]:
+    """Which points lie in one of the shapes, or this near to it."""
+    at, _ = shapely.STRtree(shapes).query(shapely.points(points), predicate="dwithin", distance=off_mm)
+    return np.isin(np.arange(len(points)), at)
 
 
 def _free(points: Floats, taken: shapely.STRtree) -> NDArray[np.bool_]:
@@ -255,12 +266,26 @@ def _windows(glass: Floats, taken: shapely.STRtree) -> list[Candidate]:
     label = components(len(drawn), a, b)
     windows = []
     for group in np.unique(label):
-        shape = shapely.oriented_envelope(shapely.multilinestrings(list(drawn[label == group])))
-        line = _long_axis(shape)
-        if line is not None:
-            why = ("glazing drawn over the wall",)
-            windows.append(Candidate(line[None, :], "window", "sure", 0.0, why, reach_mm=REACH_MM))
+        for own in _legs(glass[label == group]):
+            line = _long_axis(shapely.oriented_envelope(shapely.multilinestrings(list(own.reshape(-1, 2, 2)))))
+            if line is not None:
+                why = ("glazing drawn over the wall",)
+                windows.append(Candidate(line[None, :], "window", "sure", 0.0, why, reach_mm=REACH_MM))
     return windows
+
+
+def _legs(glass: Floats) -> list[Floats]:
+    """The lines of one window, or of two where it goes round a corner of the house."""
+    way = glass[:, 2:] - glass[:, :2]
+    size = np.hypot(way[:, 0], way[:, 1])
+    long = size >= WINDOW_WIDTH_MM[0]
+    if not long.any():
+        return [glass]
+    first = way[size.argmax()] / size.max()
+    turned = long & (np.abs(first[0] * way[:, 1] - first[1] * way[:, 0]) > ROUND_CORNER * size)
+    if not turned.any() or size[turned].max() <= DEEPEST_MM:
+        return [glass]
+    return [glass[long & ~turned], glass[turned]]
 
 
 def _long_axis(shape: shapely.Geometry) -> Floats | None:
@@ -298,6 +323,27 @@ def _doors(evidence: Evidence, taken: shapely.STRtree) -> list[Candidate]:
             Candidate(lines, "door", "check", 0.0, ("a door's swing on a wall that runs through",), reach_mm=REACH_MM)
         )
     return doors
+
+
+ALONG_MM = 60.0
+"""A door's stroke is drawn on the line of its wall, but for this."""
+
+
+def door_strokes(evidence: Evidence, walls: Floats, found: list[Candidate]) -> list[Candidate]:
+    """Doors drawn as one stroke on a wall that is a single line and runs through: both its ends lie on
+    lines (n, 4) of ``walls``, and it runs along one of them."""
+    strokes = evidence.leaves
+    d = strokes[:, 2:] - strokes[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    strokes = strokes[(length >= LEAF_MM[0]) & (length <= LEAF_MM[1])]
+    if not len(strokes) or not len(walls):
+        return []
+    taken = [shapely.multipoints(c.lines.reshape(-1, 2)).convex_hull.buffer(NEAR_MM) for c in found]
+    strokes = strokes[_free((strokes[:, :2] + strokes[:, 2:]) / 2, shapely.STRtree(taken))]
+    zone = shapely.buffer(shapely.linestrings(walls.reshape(-1, 2, 2)), ALONG_MM)
+    at, _ = shapely.STRtree(zone).query(shapely.linestrings(strokes.reshape(-1, 2, 2)), predicate="within")
+    why = ("a door drawn along the line of its wall",)
+    return [Candidate(strokes[k][None, :], "door", "sure", 0.0, why, reach_mm=REACH_MM) for k in np.unique(at).tolist()]
 
 
 FRAME_MM = 150.0

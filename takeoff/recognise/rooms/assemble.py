@@ -18,7 +18,13 @@ from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, Hosted, host_openings
 from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
-from takeoff.recognise.openings.openings_without_gaps import doors_off_walls, jamb_openings, loose_openings
+from takeoff.recognise.openings.openings_without_gaps import (
+    WallFaces,
+    door_strokes,
+    doors_off_walls,
+    jamb_openings,
+    loose_openings,
+)
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.rooms.making import (
@@ -32,7 +38,7 @@ from takeoff.recognise.rooms.making import (
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import panes
+from takeoff.recognise.walls.room_spaces import NAMED_SHARE, panes, parted_by_lines
 from takeoff.recognise.walls.wall_reading import Reading
 
 
@@ -71,8 +77,10 @@ def assemble(
         findings = _left_out([r for r in rooms if r not in kept], findings)
         rooms, hosted = kept, host_openings(proposed, kept, origin, settings)
     openings, entered = hosted.openings, hosted.entered
-    if not reading.words:
+    if not any(space.words for space in reading.spaces):
         rooms = [_entered(room, room.id in entered) for room in rooms]
+    elif len(entered) >= ENTERED_SHARE * len(rooms):
+        rooms = [_entered(room, room.id in entered or not _tiny(room), NAMED_ONLY) for room in rooms]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -136,8 +144,9 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
     findings: list[Finding] = []
     rooms: list[Room] = []
     origin = reading.lines.origin
-    labelled = any(w.words.kind in NAMING for w in reading.words)
+    labelled = _labelled(reading)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
+    one_line = parted_by_lines(reading.faces, reading.spaces)
     storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
     for number, (space, polygon) in enumerate(zip(reading.spaces, glazed.polygons, strict=True), 1):
         spoken = [reading.words[w] for w in space.words]
@@ -145,13 +154,29 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
         sides = sides_of(rings_of(border, polygon), origin)
         area = polygon_area_m2(polygon)
         room = make_room(
-            number, sides, area, written, space, reading.gaps, reading.double, labelled, reading.wall_layers
+            number,
+            sides,
+            area,
+            written,
+            space,
+            reading.gaps,
+            reading.double,
+            labelled,
+            reading.wall_layers,
+            bool(one_line[number - 1]),
         )
         rooms.append(room)
         storey = storey_of[number - 1]
         findings += area_findings(room, written, area, storey, origin)
         findings += open_plan_finding(room, written, spoken, polygon, storey, origin)
     return rooms, findings
+
+
+def _labelled(reading: Reading) -> bool:
+    """Whether rooms are named in this plan: a good part of those that are no closets is."""
+    large = [s for s in reading.spaces if float(s.polygon.area) >= LARGE_M2 * 1e6] or reading.spaces
+    named = [any(reading.words[w].words.kind in NAMING for w in s.words) for s in large]
+    return any(named) and sum(named) >= NAMED_SHARE * len(named)
 
 
 def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Candidate]:
@@ -164,18 +189,28 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
             found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
     found += jamb_openings(reading.faces, evidence, set()) + glazed.openings
     faces = reading.faces
-    bodies = faces.polygons[(faces.body | (faces.gap >= 0)) & ~panes(faces, reading.glass, PANE_ON_WALL)]
-    windows, doors = loose_openings(evidence, found, bodies if reading.double else None)
-    return found + windows + doors
+    solid = faces.body | (faces.gap >= 0)
+    walls = WallFaces(faces.polygons[solid & ~panes(faces, reading.glass, PANE_ON_WALL)], faces.polygons[solid])
+    windows, doors = loose_openings(evidence, found, walls if reading.double else None)
+    found += windows + doors
+    if not reading.double:
+        found += door_strokes(evidence, reading.lines.xy, found)
+    return found
 
 
-def _entered(room: Room, entered: bool) -> Room:
-    """Where nothing is written, only a way in tells a room from a court, a porch or a shaft."""
+NAMED_ONLY = "it is small and no way in is drawn, while other rooms have theirs: a duct, a shaft or a ledge?"
+
+
+def _tiny(room: Room) -> bool:
+    return room.printed_area_m2 is None and float(sound_polygon(room).area) < TINY_M2 * 1e6
+
+
+def _entered(room: Room, entered: bool, why: str = "nothing is written in it and no way in is drawn") -> Room:
+    """Where nothing is written, only a way in tells a room from a court, a porch or a shaft; so it does of what is
+    tiny, whatever is written in it."""
     if entered or room.confidence != "sure":
         return room
-    return msgspec.structs.replace(
-        room, confidence="check", evidence=(*room.evidence, "nothing is written in it and no way in is drawn")
-    )
+    return msgspec.structs.replace(room, confidence="check", evidence=(*room.evidence, why))
 
 
 SMALL_M2, TINY_M2 = 6.0, 2.5
@@ -218,6 +253,7 @@ def _middle(room: Room) -> tuple[float, float]:
     return tuple(np.mean([(s.x_mm, s.y_mm) for s in room.outline], axis=0).tolist())
 
 
+LARGE_M2 = 3.0
 PANE_ON_WALL = 0.3
 """A pane drawn against a wall shares one of its long sides with it."""
 LISTED = 12

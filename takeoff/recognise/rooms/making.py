@@ -66,7 +66,8 @@ STACKED, ASIDE = 2.2, 1.0
 
 
 def _in_one(names: tuple[str, ...], words: list[Placed]) -> tuple[str, ...]:
-    """The names, those put together that are the lines of one: one right below the other, equally high."""
+    """The names, those put together that are the lines of one: of one label, or one right below the other, equally
+    high."""
     places = [next(w for w in words if w.words.kind == "name" and w.words.text == name) for name in names]
     groups: list[list[Placed]] = []
     for place in places:
@@ -79,6 +80,8 @@ def _in_one(names: tuple[str, ...], words: list[Placed]) -> tuple[str, ...]:
 
 
 def _below(word: Placed, other: Placed) -> bool:
+    if (word.x, word.y) == (other.x, other.y):
+        return True
     aside = ASIDE * word.height * max(len(word.words.text), len(other.words.text)) / 2
     return (
         abs(word.height - other.height) <= 0.1 * other.height
@@ -97,6 +100,9 @@ def area_agrees(area: Placed, area_m2: float) -> bool:
     return abs(area.words.value - area_m2) <= rounding_of(area)
 
 
+ONE_LINE = "walls are drawn as one line: the room is smaller by half their thickness on each side"
+
+
 def make_room(
     number: int,
     sides: list[tuple[Side, ...]],
@@ -107,12 +113,14 @@ def make_room(
     double: bool,
     labelled: bool,
     wall_layers: bool,
+    one_line: bool = False,
 ) -> Room:
     """The room, with its confidence: *sure* only when it is closed by what is drawn, something
     in it names it where rooms are named at all, and no printed area contradicts."""
-    confidence, evidence = _confidence(space, gaps, written, area_m2, double, labelled, wall_layers)
+    confidence, evidence = _confidence(space, gaps, written, area_m2, double, labelled, wall_layers, one_line)
     names = " / ".join(written.names)
-    printed = sum(a.words.value for a in written.areas) if written.areas else None
+    own = own_area(written, area_m2)
+    printed = own.words.value if own else sum(a.words.value for a in written.areas) if written.areas else None
     height = {round(w.words.value, 1) for w in written.heights}
     ceiling = None
     if len(height) == 1:
@@ -132,7 +140,14 @@ def make_room(
 
 
 def _confidence(
-    space: Space, gaps: list[Gap], written: Written, area_m2: float, double: bool, labelled: bool, wall_layers: bool
+    space: Space,
+    gaps: list[Gap],
+    written: Written,
+    area_m2: float,
+    double: bool,
+    labelled: bool,
+    wall_layers: bool,
+    one_line: bool,
 ) -> tuple[Confidence, tuple[str, ...]]:
     evidence: list[str] = []
     doubts: list[str] = []
@@ -142,8 +157,14 @@ def _confidence(
         evidence.append("walls on all sides")
     elif not double and wall_layers:
         evidence.append("closed by lines on layers, or in pens, of walls or room outlines")
+        if one_line:
+            doubts.append(ONE_LINE)
+            level = 1
     elif not double:
         level = _single_lines(written, area_m2, evidence, doubts)
+        if one_line:
+            doubts.append(ONE_LINE)
+            level = max(level, 1)
     else:
         doubts.append(f"only {space.support:.0%} of its border is wall")
         level = max(level, 1 if space.support > 0.6 and (written.names or written.areas) else 2)
@@ -202,17 +223,24 @@ def _single_lines(written: Written, area_m2: float, evidence: list[str], doubts:
     return 1 if written.areas or written.names else 2
 
 
+def own_area(written: Written, area_m2: float) -> Placed | None:
+    """The printed area that is the outline's, exact enough to tell a room from what is beside it. Of several in one
+    label the others are larger: areas with the walls, or of the whole flat."""
+    agreed = [a for a in written.areas if area_agrees(a, area_m2) and a.words.rounding <= NEARLY * area_m2]
+    others = [a for a in written.areas if a not in agreed]
+    return agreed[0] if agreed and all(a.words.value > area_m2 for a in others) else None
+
+
 def _proven(written: Written, area_m2: float) -> bool:
-    """Whether one printed area, exact enough to tell a room from what is beside it, is the outline's."""
-    return (
-        len(written.areas) == 1
-        and area_agrees(written.areas[0], area_m2)
-        and written.areas[0].words.rounding <= NEARLY * area_m2
-    )
+    return own_area(written, area_m2) is not None
 
 
 def _area_doubt(written: Written, area_m2: float, evidence: list[str], doubts: list[str]) -> int:
     if not written.areas:
+        return 0
+    own = own_area(written, area_m2)
+    if own is not None:
+        evidence.append(f"the printed area agrees ({own.words.text})")
         return 0
     if len(written.areas) == 1:
         text = written.areas[0].words.text
@@ -237,6 +265,8 @@ def area_findings(
 ) -> list[Finding]:
     """A finding where a printed area and the outline differ by more than the print's rounding."""
     name = f"“{room.name}”" if room.name else f"room {room.id}"
+    if own_area(written, area_m2) is not None:
+        return []
     if len(written.areas) == 1:
         area = written.areas[0]
         if area_agrees(area, area_m2):

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import msgspec
 import numpy as np
+import shapely
 from scipy import ndimage
 
 from takeoff.drawing.model import Drawing, Floats, Loop
@@ -67,6 +68,7 @@ def gather(drawing: Drawing, units: dict[str, float]) -> list[Evidence]:
         _dimensions(drawing, units),
         _door_swings(drawing, units),
         _door_blocks(drawing, units),
+        _door_strokes(drawing, units),
         _areas_in_loops(drawing, units),
         _areas_in_all(drawing, units, box),
         _room_outlines(drawing, units),
@@ -149,6 +151,24 @@ def _door_blocks(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         return None
     words = "blocks named as doors have a door's width"
     return _doors("door blocks", words, sizes, units, DOOR_BLOCK_MM, 3.0)
+
+
+def _door_strokes(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
+    """Planners draw a door as one stroke along its wall, on a layer of doors: it touches no other line there."""
+    lines = drawing.lines
+    doors = np.array([by_name(layer.name)[0] == "door" for layer in drawing.layers] or [False])
+    if doors[lines.arc_layer].any():
+        return None
+    own = lines.segments[doors[lines.segment_layer]]
+    own = own[np.hypot(*(own[:, 2:] - own[:, :2]).T) > 0.0][:MOST_SEGMENTS]
+    if len(own) < FEWEST_STROKES:
+        return None
+    drawn = shapely.linestrings(own.reshape(-1, 2, 2))
+    at, _ = shapely.STRtree(drawn).query(drawn, predicate="intersects")
+    if (np.bincount(at, minlength=len(own)) > 1).any():
+        return None
+    sizes = np.hypot(*(own[:, 2:] - own[:, :2]).T).tolist()
+    return _doors("door strokes", "strokes on layers of doors have a door's width", sizes, units, DOOR_MM, 3.0)
 
 
 def _doors(
@@ -404,6 +424,8 @@ QUARTER_DEG = (80.0, 100.0)
 ALIKE = 1.12
 """Radii within this ratio of the commonest one are doors of one width."""
 MOST_ARCS = 2000
+FEWEST_STROKES = 3
+"""Fewer strokes on a layer of doors may be anything (common practice, no source)."""
 
 
 class Extent(msgspec.Struct, frozen=True):

@@ -21,7 +21,7 @@ TO_FACE_REACH_MM = 1250.0
 """The same from a wall end to the face of a wall across, which shows less."""
 IN_LINE_REACH_MM = 3000.0
 """The same between two wall ends that face each other in line: there the wall goes on."""
-WALL_DEEP = 1.5
+WALL_DEEP = 1.25
 """What runs back from its end by so many times its thickness is a wall, and no pier or nib."""
 SLIT_MM = 60.0
 """Wall ends this near to what they look at are meant to meet; the slit is no opening."""
@@ -43,6 +43,8 @@ COVER = 0.6
 COVER_WIDE = 0.85
 PLAIN_GAP = "a plain gap in the wall"
 OF_OPENINGS = "drawn on a layer that is for doors and windows alike"
+MULLION_LONG_MM = 300.0
+"""What is longer along a front is a light, and what lies between two lights may be a way in."""
 JOINT, MULLIONS = "a joint in a glazed front", "a row of mullions"
 OF_FRONTS = (JOINT, MULLIONS)
 """Why the gaps within a glazed front are closed."""
@@ -161,7 +163,8 @@ def front_gaps(bridges: list[Bridge]) -> list[Gap]:
     gaps = []
     for bridge in bridges:
         joint = bridge.width_mm <= JOINT_MM
-        if joint or (bridge.key[1] >= 0 and bridge.width_mm <= REACH_MM):
+        bay = bridge.key[1] >= 0 and bridge.width_mm <= REACH_MM and bridge.deep_mm[1] <= MULLION_LONG_MM
+        if joint or bay:
             why = (JOINT,) if joint else (MULLIONS,)
             gaps.append(Gap(bridge, "window", True, why, -1, quad_of(bridge)))
     return _uncrossed(gaps)
@@ -246,7 +249,8 @@ def _leaves_beside(bridge: Bridge, leaves: _Leaves) -> list[str]:
             level = length >= LEVEL_COS * float(np.hypot(t[1] - t[0], off[1] - off[0]))
             near = sides[0] - SLID_SIDE_MM <= off.min() and off.max() <= sides[1] + SLID_SIDE_MM
             jamb = min(abs(end - at) for end in (t.min(), t.max()) for at in (0.0, width)) <= JAMB_MM
-            if level and near and jamb and SLID_LENGTH[0] * width <= length <= SLID_LENGTH[1] * width:
+            shut = max(abs(t.min()), abs(t.max() - width)) <= BESIDE_MM
+            if level and near and jamb and not shut and SLID_LENGTH[0] * width <= length <= SLID_LENGTH[1] * width:
                 return ["a leaf that slides along the wall"]
     return _folded(width, start, along, sides, leaves.doors[leaves.drawn.query(quad.buffer(FOLDED_MM))])
 

@@ -15,12 +15,14 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.drawing.model import Drawing
 from takeoff.geometry.noding import JOIN_MM, cluster
 from takeoff.geometry.runs import components
 from takeoff.recognise.names.placed_words import Placed
-from takeoff.recognise.walls.bounding_lines import Lines
+from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
-from takeoff.recognise.walls.room_spaces import Space, edge_lengths
+from takeoff.recognise.walls.opening_evidence import Swings
+from takeoff.recognise.walls.room_spaces import Space, edge_lengths, run_lengths
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -69,10 +71,64 @@ def free_shapes(lines: Lines, walls: Bools, words: Floats) -> Bools:
 
 
 def treads(lines: Lines, walls: Bools) -> Bools:
-    """Which of the lines taken for walls are treads of stairs: many drawings have them on the layer of walls."""
+    """Which of the lines taken for walls are treads of stairs: many drawings have them on the layer of walls. The
+    first and the last of a flight stay, since they may be the walls that it runs from and to."""
     rows = np.flatnonzero(walls)
     found = np.zeros(len(walls), bool)
-    found[rows[flights(lines.xy[rows]) >= 0]] = True
+    xy = lines.xy[rows]
+    flight = flights(xy)
+    for number in np.unique(flight[flight >= 0]).tolist():
+        own = np.flatnonzero(flight == number)
+        way = xy[own[0], 2:] - xy[own[0], :2]
+        off = (xy[own, :2] + xy[own, 2:]) @ np.array([-way[1], way[0]]) / 2 / float(np.hypot(*way))
+        inner = (off > off.min() + TREAD_OFF_MM) & (off < off.max() - TREAD_OFF_MM)
+        found[rows[own[inner]]] = True
+    return found
+
+
+FEWEST_CHORDS = 5
+"""A free curve of fewer lines is a straight line or a frame that some program writes as one."""
+
+
+def without_free_curves(drawing: Drawing, lines: Lines) -> Lines:
+    """The lines, with free curves on layers that say nothing given the role of furniture: walls are straight or
+    round, and where a drawing has such curves by the thousand they are chairs, plants and pictures."""
+    free = np.array([s.entity == "SPLINE" for s in drawing.sources] or [False])
+    many = np.bincount(lines.source, minlength=len(free)) >= FEWEST_CHORDS
+    curves = (free & many)[lines.source] & is_role(lines, "unknown")
+    return lines._replace(role=np.where(curves, "furniture", lines.role))
+
+
+WARE_MM, WARE_PART_MM, COLUMN_MM = 1000.0, 800.0, (140.0, 2.5)
+"""A basin or a closet is no larger, nor its parts (EN 997 and common practice, from memory); a closed ring from so
+wide on, no longer than so many times its width, may be a column or a flue however round it is."""
+SHORT_MM, FEWEST_SHORT, PARTS_MM = 60.0, 8, 30.0
+"""A bent outline has so many lines that short; the parts of one thing are drawn so near to each other."""
+
+
+def wares(lines: Lines, walls: Bools) -> Bools:
+    """Which of the lines taken for walls draw sanitary ware: small parts close together, one of which is bent and
+    no ring. Drawings of what stands have bathrooms on the layer of walls."""
+    rows = np.flatnonzero(walls)
+    found = np.zeros(len(walls), bool)
+    if not len(rows):
+        return found
+    xy = lines.xy[rows]
+    group, low, high, closed = _pieces(xy)
+    ids = np.unique(group)
+    with np.errstate(invalid="ignore"):
+        size = high - low
+    ids = ids[size[ids].max(axis=1) <= WARE_PART_MM]
+    short = np.hypot(*(xy[:, 2:] - xy[:, :2]).T) < SHORT_MM
+    thin, long = size[ids].min(axis=1), size[ids].max(axis=1)
+    ring = closed[ids] & (thin >= COLUMN_MM[0]) & (long <= COLUMN_MM[1] * thin)
+    bent = (np.bincount(group[short], minlength=len(low))[ids] >= FEWEST_SHORT) & ~ring
+    boxes = shapely.box(low[ids, 0], low[ids, 1], high[ids, 0], high[ids, 1])
+    thing = components(len(ids), *shapely.STRtree(boxes).query(boxes, predicate="dwithin", distance=PARTS_MM))
+    for k in np.unique(thing[bent]).tolist():
+        own = ids[thing == k]
+        if (high[own].max(axis=0) - low[own].min(axis=0)).max() <= WARE_MM:
+            found[rows[np.isin(group, own)]] = True
     return found
 
 
@@ -383,3 +439,117 @@ def _box_doubted(space: Space, boxes: list[_Box]) -> Space:
     largest = max(deep, key=lambda b: b.area)
     text = DOUBT.format(largest.sides[1] / 1000, largest.sides[0] / 1000)
     return space._replace(joined=(*space.joined, text))
+
+
+ON_LINE_MM = 60.0
+"""A swing's hinge and its closed end lie on the line of the wall, but for this."""
+FEWEST_DOORS = 2
+PAIR_MM = 600.0
+"""Piers stand a bay apart: of two things so close neither is one (common practice, no source)."""
+ALONE = 0.01
+WAYLESS = "lines in it that no door leads through are taken for furniture"
+
+
+def without_ways(spaces: list[Space], faces: Faces, swings: Swings) -> list[Space]:
+    """The spaces of a plan whose walls are single lines like those of beds and cupboards, told apart by their doors:
+    what nothing is written in and no door leads into is furniture of the room across the shortest line round it, and
+    what lies apart from all that doors lead into is an elevation or a section. As they are where fewer than
+    two have doors."""
+    if not spaces:
+        return spaces
+    entered = _entered(spaces, swings) | np.array([bool(s.doors) for s in spaces])
+    if entered.sum() < FEWEST_DOORS:
+        return spaces
+    named = np.array([bool(s.words) for s in spaces])
+    spaces = [*spaces, *_deep_boxes(spaces, faces)]
+    rooms = np.pad(entered | named, (0, len(spaces) - len(named)))
+    of_room = _rooms_across(spaces, _common(spaces, faces), rooms)
+    found = []
+    for k in np.flatnonzero(rooms).tolist():
+        own = np.flatnonzero((of_room == k) & ~rooms).tolist()
+        found.append(_with_furniture(spaces[k], [spaces[f] for f in own]))
+    return found
+
+
+def _deep_boxes(spaces: list[Space], faces: Faces) -> list[Space]:
+    """Bodies and gaps as spaces that are as deep as cupboards and showers: where walls are lines, none is. What
+    stands free in one space may be a pier."""
+    of_face = np.full(len(faces.polygons) + 1, -1)
+    for k, space in enumerate(spaces):
+        of_face[list(space.faces)] = k
+    beside = _beside(faces)
+    found = []
+    for f in np.flatnonzero(faces.body | (faces.gap >= 0)).tolist():
+        sides = _box_sides(faces.polygons[f])
+        free = any(
+            of_face[g] >= 0 and d >= (1.0 - ALONE) * faces.perimeter[f] for g, d in beside.get(f, {}).items() if g >= 0
+        )
+        if sides is not None and sides[0] >= SMALLEST_MM and sides[1] <= ASPECT * sides[0] and not free:
+            found.append(Space(faces.polygons[f], (f,), 0.0, (), (), (), 0.0))
+    return found
+
+
+def _rooms_across(spaces: list[Space], common: dict[tuple[int, int], float], rooms: Bools) -> Ints:
+    """For each space the room that it is or stands in, -1 for none: a wall runs on beyond what stands against it,
+    and furniture's own lines end with it."""
+    of_room = np.where(rooms, np.arange(len(spaces)), -1)
+    size = [float(s.polygon.area) for s in spaces]
+    while True:
+        reached = [
+            (mm, a, int(of_room[b]))
+            for (a, b), mm in common.items()
+            if of_room[a] < 0 <= of_room[b] and size[a] < size[of_room[b]]
+        ]
+        if not reached:
+            return of_room
+        _, piece, room = min(reached)
+        of_room[piece] = room
+
+
+def _entered(spaces: list[Space], swings: Swings) -> Bools:
+    """Which spaces have the hinge and an end of a swing on one line of their border."""
+    entered = np.zeros(len(spaces), bool)
+    if not len(swings.hinge):
+        return entered
+    lines = np.concatenate([np.concatenate([swings.hinge, swings.ends[:, k]], axis=1) for k in (0, 1)])
+    tree = shapely.STRtree(shapely.linestrings(lines.reshape(-1, 2, 2)))
+    for k, space in enumerate(spaces):
+        border = shapely.buffer(space.polygon.exterior, ON_LINE_MM)
+        entered[k] = len(tree.query(border, predicate="contains")) > 0
+    return entered
+
+
+def _common(spaces: list[Space], faces: Faces) -> dict[tuple[int, int], float]:
+    """The length of the shortest straight line drawn between each two spaces, both ways round."""
+    of_face = np.full(len(faces.polygons) + 1, -1)
+    for k, space in enumerate(spaces):
+        of_face[list(space.faces)] = k
+    left, right = of_face[faces.left], of_face[faces.right]
+    between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
+    found: dict[tuple[int, int], float] = {}
+    for a, b, mm in zip(
+        left[between].tolist(), right[between].tolist(), run_lengths(faces)[between].tolist(), strict=True
+    ):
+        for pair in ((a, b), (b, a)):
+            found[pair] = min(found.get(pair, np.inf), mm)
+    return found
+
+
+def _with_furniture(room: Space, pieces: list[Space]) -> Space:
+    """A room with the floor below its furniture; what stands in that, or close to its like, is no pier."""
+    rings = [shapely.Polygon(ring) for ring in room.polygon.interiors]
+    kept = [
+        ring
+        for k, ring in enumerate(rings)
+        if not any(shapely.dwithin(ring, other, PAIR_MM) for j, other in enumerate(rings) if j != k)
+    ]
+    bare = shapely.Polygon(room.polygon.exterior, [ring.exterior for ring in kept])
+    if not pieces and len(kept) == len(rings):
+        return room
+    whole = shapely.union_all([bare, *(shapely.Polygon(p.polygon.exterior) for p in pieces)])
+    parts = [p for p in shapely.get_parts(whole) if p.geom_type == "Polygon"]
+    return room._replace(
+        polygon=max(parts, key=lambda p: float(p.area)),
+        faces=(*room.faces, *(f for p in pieces for f in p.faces)),
+        joined=(*room.joined, WAYLESS) if pieces else room.joined,
+    )

@@ -20,6 +20,7 @@ from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
+from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
@@ -107,6 +108,40 @@ def _pieces(xy: Floats) -> Ints:
     return components(2 * len(xy), a, b)[a]
 
 
+LEAF_DEEP_MM = 60.0
+"""No leaf of a door is as thick, and none longer than LEAF_MM (common practice, no source)."""
+FEWEST_FACES = 6
+"""So many lines longer than two leaves, with their like at a wall's distance, are partitions; fewer may be gates."""
+
+
+def with_partitions(lines: Lines) -> Lines:
+    """The lines, with those that draw partitions on layers of doors given the role of walls: systems of
+    partitions are drawn on one layer with the doors in them. What is as thin as a leaf, and the chords of
+    swings, stay doors."""
+    shown = is_role(lines, "door") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0)
+    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
+    role = lines.role.copy()
+    for layer in np.unique(lines.layer[shown & (length > 2 * LEAF_MM[1])]).tolist():
+        own = np.flatnonzero(shown & (lines.layer == layer) & (length >= LEAF_DEEP_MM))
+        long = length[own] > 2 * LEAF_MM[1]
+        if (_paired_part(lines.xy[own])[long] > DOUBTED).sum() >= FEWEST_FACES:
+            role[own[~_close_beside(lines.xy[own], LEAF_DEEP_MM)]] = "wall"
+    return lines._replace(role=role)
+
+
+def _close_beside(xy: Floats, within_mm: float) -> Bools:
+    """Which lines have one of their own length along them, no farther away than that."""
+    d = xy[:, 2:] - xy[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    middle = shapely.points((xy[:, :2] + xy[:, 2:]) / 2)
+    i, j = shapely.STRtree(middle).query(middle, predicate="dwithin", distance=within_mm)
+    sine = np.abs(d[i, 0] * d[j, 1] - d[i, 1] * d[j, 0]) / (length[i] * length[j])
+    alike = (i != j) & (sine < PARALLEL_SINE) & (np.abs(length[i] - length[j]) < within_mm)
+    found = np.zeros(len(xy), bool)
+    found[i[alike & (length[i] > within_mm)]] = True
+    return found
+
+
 def _axes(lines: Lines, usable: Bools, length: Floats, total: Floats) -> Bools:
     """Layers whose linework is mostly single lines that run across much of the plan."""
     if not usable.any():
@@ -180,6 +215,8 @@ Read = Callable[[Lines], Reading]
 
 LEAST_PAIRED_MM = 6000.0
 """Less of it at a wall's distance is no layer of walls."""
+NEARLY_ALL = 0.75
+"""A layer of walls has caps and reveals besides its faces, and little else."""
 MOST_TRIED = 5
 WALLED = 0.85
 SMALLEST_MM2 = 1.0e6
@@ -209,15 +246,17 @@ def infer(
 ) -> tuple[tuple[LayerGuess, ...], Reading | None]:
     """(the guesses with roles for layers whose names say nothing, what is then read).
 
-    Nothing is inferred, and the reading is None, where some layer's name says that it has walls,
-    where all lines are on one layer, or where no choice of layers walls in clearly more rooms than
-    the ``plain`` reading, which knows nothing of layers.
+    Nothing is inferred, and the reading is None, where all lines are on one layer, or where no choice of
+    layers walls in clearly more rooms than the ``plain`` reading, which knows nothing of layers. Where some
+    layer's name says that it has walls, only layers that have hardly anything but walls are tried as more.
     """
+    if is_role(lines, "wall").any():
+        return _more_walls(lines, guesses, read, plain)
     unknown = {k for k, g in enumerate(guesses) if g.role == "unknown"}
     usable = ~lines.dashed & ~lines.hatch & ~lines.hidden
     drawn = set(np.unique(lines.layer[usable]).tolist()) & unknown
     known_worth = _worth(plain) if plain is not None else 0.0
-    if is_role(lines, "wall").any() or len(drawn) < 2 or (plain is not None and known_worth >= ENOUGH * _most(plain)):
+    if len(drawn) < 2 or (plain is not None and known_worth >= ENOUGH * _most(plain)):
         return guesses, None
     seen = likeness(lines, len(guesses))
     first: dict[int, tuple[str, Role]] = {k: (COLUMNS, "column") for k in drawn if seen.columns[k]}
@@ -231,6 +270,35 @@ def infer(
     if best is None or best.worth < max(FEWEST_ROOMS, known_worth * CLEARLY):
         return guesses, None
     return best.guesses, best.reading
+
+
+def _more_walls(
+    lines: Lines, guesses: tuple[LayerGuess, ...], read: Read, plain: Reading | None
+) -> tuple[tuple[LayerGuess, ...], Reading | None]:
+    """What ``infer`` gives where layers say which lines are walls: a layer that says nothing has more of them,
+    where pairs of lines are nearly all that it has and where it walls in more of the rooms that are named."""
+    if plain is None or not plain.wall_layers or _named(plain) >= sum(w.words.kind in NAMING for w in plain.words):
+        return guesses, None
+    usable = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
+    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
+    best, most = None, _named(plain)
+    for layer in np.unique(lines.layer[usable]).tolist():
+        own = usable & (lines.layer == layer)
+        long = own & (length >= LONG_MM)
+        paired_mm = float((_paired_part(lines.xy[long]) * length[long]).sum()) if long.any() else 0.0
+        if paired_mm < max(LEAST_PAIRED_MM, NEARLY_ALL * float(length[own].sum())):
+            continue
+        tried = _with(guesses, {layer: (WALLS, "wall")})
+        reading = read(_relabelled(lines, tried))
+        if _named(reading) > most:
+            guesses, best, most = tried, reading, _named(reading)
+    return guesses, best
+
+
+def _named(reading: Reading) -> int:
+    """How many spaces that are walled in have a word that shows a room."""
+    named = [any(reading.words[w].words.kind in NAMING for w in s.words) for s in reading.spaces]
+    return sum(n and s.support >= WALLED for n, s in zip(named, reading.spaces, strict=True))
 
 
 class _Choice(NamedTuple):

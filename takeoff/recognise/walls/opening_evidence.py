@@ -9,11 +9,12 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+import msgspec
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.drawing.model import Drawing
+from takeoff.drawing.model import Drawing, Linework
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.layer_roles import by_name
 
@@ -52,6 +53,47 @@ class Evidence(NamedTuple):
     symbol_row: tuple[int, ...]
     leaves: Floats
     either_lines: Floats = np.zeros((0, 4))
+
+
+EVEN_LEGS, SQUARE_LEGS = 0.02, 0.02
+QUARTER_BULGE = 0.41421356237309503
+
+
+def with_quarters(drawing: Drawing) -> Drawing:
+    """The drawing (in mm) with the quarter circle of a door in place of its chord: quick plans show a door as a
+    triangle with two equal legs of a leaf's width at a right angle, the leaf and the threshold. Without such it
+    is the same drawing."""
+    work = drawing.lines
+    seg, source = work.segments, work.segment_source
+    if len(seg) < 3:
+        return drawing
+    first = np.flatnonzero((source[:-2] == source[1:-1]) & (source[1:-1] == source[2:]))
+    closed = [np.abs(seg[first + k, 2:] - seg[first + (k + 1) % 3, :2]).max(axis=1) <= TOUCH_MM for k in range(3)]
+    first = first[np.logical_and.reduce(closed)]
+    gone, arcs = [], []
+    for row in first.tolist():
+        for k in range(3):
+            a, b, chord = (seg[row + (k + j) % 3] for j in range(3))
+            u, v = a[:2] - a[2:], b[2:] - b[:2]
+            long, wide = float(np.hypot(*u)), float(np.hypot(*v))
+            square = abs(float(u @ v)) <= SQUARE_LEGS * long * wide
+            if square and LEAF_MM[0] <= long <= LEAF_MM[1] and abs(wide - long) <= EVEN_LEGS * long:
+                turn = float(v[0] * u[1] - v[1] * u[0])
+                gone.append(row + (k + 2) % 3)
+                arcs.append((*chord, QUARTER_BULGE if turn > 0 else -QUARTER_BULGE))
+    if not gone:
+        return drawing
+    keep = np.ones(len(seg), bool)
+    keep[gone] = False
+    new = Linework(
+        seg[keep],
+        work.segment_layer[keep],
+        source[keep],
+        np.concatenate([work.arcs, np.array(arcs)]),
+        np.concatenate([work.arc_layer, work.segment_layer[gone]]),
+        np.concatenate([work.arc_source, source[gone]]),
+    )
+    return msgspec.structs.replace(drawing, lines=new)
 
 
 def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.runs import straight_runs
 from takeoff.recognise.walls.believed_gaps import Gap
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 
@@ -20,6 +21,8 @@ SMALLEST_M2 = 0.4
 """A smaller space is a shaft or a casing and no room (common practice, no source)."""
 NICHE_M2 = 3.0
 """An unnamed part behind a plain gap is a niche of its neighbour up to this size."""
+NAMED_SHARE = 0.3
+"""Where this part of the rooms is named, a part without a name belongs to one with a name."""
 PASSAGE_DOORS = 2
 """With so many doors of its own it is a passage, however small."""
 PANE = 0.8
@@ -72,6 +75,15 @@ def edge_lengths(faces: Faces) -> Floats:
     return np.asarray(np.hypot(*(xy[e[:, 1]] - xy[e[:, 0]]).T))
 
 
+def run_lengths(faces: Faces) -> Floats:
+    """For each edge the length of the straight run it is part of; inf for a run without ends."""
+    runs = straight_runs(faces.graph.xy, faces.graph.edges)
+    span = faces.graph.xy[runs.ends[:, 1]] - faces.graph.xy[runs.ends[:, 0]]
+    length = np.hypot(span[:, 0], span[:, 1])
+    length[(runs.ends < 0).any(axis=1)] = np.inf
+    return np.asarray(length[runs.of_edge])
+
+
 def panes(faces: Faces, glass: Bools, share: float = PANE) -> Bools:
     """Bodies that are panes and mullions: this share of their border is glazing."""
     length = edge_lengths(faces)
@@ -100,13 +112,13 @@ def supports(faces: Faces, glass: Bools, group: Ints | None = None, without: Boo
 
 
 def find_spaces(
-    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool, labelled: bool
+    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool, naming: Bools
 ) -> tuple[list[Space], bool]:
     """(spaces, whether walls are drawn with two lines).
 
     ``words`` (w, 2): room words; ``glass`` (edges,): glazing that bounds; ``wall_layers``: lines
-    are known to be walls by their layer, so that a single line parts two rooms; ``labelled``: rooms
-    are named where they are rooms.
+    are known to be walls by their layer, so that a single line parts two rooms; ``naming`` (w,): which
+    words name a room.
     """
     count = len(faces.polygons)
     if not count:
@@ -116,6 +128,8 @@ def find_spaces(
     large = space & (faces.area > 3e6)
     double = bool(large.any()) and float(np.median(support[large])) > WALLED
     inside = _words_inside(faces, words)
+    named = np.array([any(naming[w] for w in inside.get(f, ())) for f in np.flatnonzero(large).tolist()] or [False])
+    labelled = bool(named.any()) and float(named.mean()) >= NAMED_SHARE
     groups = _Groups(count)
     frame = _frames(faces, space, support)
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, support)
@@ -291,7 +305,8 @@ def _collect(
 
 
 def _union(faces: Faces, own: list[int]) -> shapely.Polygon:
-    return max(shapely.get_parts(shapely.union_all(faces.polygons[own])), key=lambda p: float(p.area))
+    parts = shapely.get_parts(shapely.union_all(shapely.make_valid(faces.polygons[own])))
+    return max((p for p in parts if p.geom_type == "Polygon"), key=lambda p: float(p.area))
 
 
 def _closing_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
@@ -316,6 +331,18 @@ def _door_gaps(faces: Faces, gaps: list[Gap]) -> dict[int, set[int]]:
     return found
 
 
+def parted_by_lines(faces: Faces, spaces: list[Space]) -> Bools:
+    """(s,): which spaces a drawn line alone parts from another one: it stands for a wall and not for its face."""
+    of_face = np.full(len(faces.polygons) + 1, -1)
+    for k, space in enumerate(spaces):
+        of_face[list(space.faces)] = k
+    left, right = of_face[faces.left], of_face[faces.right]
+    between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
+    found = np.zeros(len(spaces), bool)
+    found[left[between]] = found[right[between]] = True
+    return found
+
+
 PRINT_EXACT = 0.005
 """A printed area that is rounded to more than this part of it proves nothing."""
 
@@ -323,21 +350,19 @@ PRINT_EXACT = 0.005
 def join_by_print(
     spaces: list[Space], faces: Faces, gaps: list[Gap], printed: dict[int, tuple[float, float]]
 ) -> list[Space]:
-    """The spaces, those put together over a plain gap whose area is, only together, the one that is printed in one
-    of them. ``printed``: (m², rounding m²) of words that are areas."""
+    """The spaces, those put together over a plain gap whose area is, only together, one that is printed in one of
+    them: some print the area with the walls beside the one within them. ``printed``: (m², rounding m²) of words
+    that are areas."""
     found = list(spaces)
     fill = {int(g): f for f, g in enumerate(faces.gap.tolist()) if g >= 0}
     for k in sorted({k for s in spaces for k in s.doubtful_gaps}):
         pair = [s for s in found if k in s.doubtful_gaps]
         said = [printed[w] for s in pair for w in s.words if w in printed]
-        if len(pair) != 2 or len(said) != 1:
+        if len(pair) != 2 or not said:
             continue
         own = [f for s in pair for f in s.faces] + ([fill[k]] if k in fill else [])
         whole = _union(faces, own)
-        value, rounding = said[0]
-        alone = [abs(float(s.polygon.area) / 1e6 - value) <= rounding for s in pair]
-        exact = rounding <= PRINT_EXACT * value and abs(float(whole.area) / 1e6 - value) <= rounding
-        if exact and not any(alone):
+        if _is_printed(whole, said) and not any(_is_printed(s.polygon, said) for s in pair):
             rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))
             words = tuple(w for s in pair for w in s.words)
             first = max(pair, key=lambda s: float(s.polygon.area))
@@ -345,6 +370,12 @@ def join_by_print(
             new = first._replace(polygon=whole, faces=tuple(own), doubtful_gaps=rest, joined=joined, words=words)
             found = [s for s in found if s not in pair] + [new]
     return found
+
+
+def _is_printed(polygon: shapely.Polygon, said: list[tuple[float, float]]) -> bool:
+    """Whether one of the printed areas (m², its rounding), told exactly enough to prove something, is this one's."""
+    area_m2 = float(polygon.area) / 1e6
+    return any(rounding <= PRINT_EXACT * value and abs(area_m2 - value) <= rounding for value, rounding in said)
 
 
 SPECK_MM2 = 5e3

@@ -14,7 +14,7 @@ from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, place
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
-from takeoff.recognise.walls.furniture import with_fittings
+from takeoff.recognise.walls.furniture import with_fittings, without_ways
 from takeoff.recognise.walls.gap_closures import (
     THINNEST_MM,
     Bridge,
@@ -69,12 +69,14 @@ def read_walls(
     graph, gaps = _close_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
     glazing = _glass_edges(graph, is_glass)
-    labelled = any(w.words.kind in NAMING for w in spoken)
-    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, labelled)
+    naming = np.array([w.words.kind in NAMING for w in spoken], bool)
+    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming)
     areas = {k: (w.words.value, w.words.rounding + 1e-6) for k, w in enumerate(spoken) if w.words.kind == "area"}
     spaces = settle(join_by_print(spaces, faces, gaps, areas), faces, places(spoken), by_layer)
     if double and not by_layer:
         spaces = with_fittings(spaces, faces, spoken)
+    if not double and not by_layer:
+        spaces = without_ways(spaces, faces, evidence.swings)
     spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
     return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing)
 
