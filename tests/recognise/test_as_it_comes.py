@@ -223,3 +223,15 @@ def test_lines_of_one_label_are_one_name() -> None:
     sheet = two_rooms().word("Kitchen: no. 12", 1500, 1500)
     found = next(r for r in rooms(propose(sheet.drawing())[0]) if r.name.startswith("Kitchen"))
     assert found.confidence == "sure"
+
+
+def test_a_name_alone_makes_no_room_sure_that_has_no_way_in_while_others_have() -> None:
+    sheet = two_rooms().ring((9000, 0), (12000, 0), (12000, 3000), (9000, 3000))
+    sheet.box(8700, -300, 12300, 3300).word("Pond", 10500, 1500)
+    found = {room.name: room for room in rooms(propose(sheet.drawing())[0])}
+    assert found["Pond"].confidence == "check"
+    assert "no way in is drawn" in found["Pond"].evidence[-1]
+    assert {found[name].confidence for name in found if name != "Pond"} == {"sure"}
+    # its printed area, which is the outline's, proves it
+    proven = {room.name: room for room in rooms(propose(sheet.word("9.00 m²", 10500, 1000).drawing())[0])}
+    assert proven["Pond"].confidence == "sure"

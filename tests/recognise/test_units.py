@@ -328,3 +328,17 @@ def test_an_area_in_mq_settles_the_unit() -> None:
     d, found = decide(plan(100, loops=(Loop(v, 0),), labels=labels, declared_unit="mm"))
     assert d.unit == "cm"
     assert only(found, "unit-decided").severity == "check"
+
+
+def test_bare_outlines_without_openings_and_without_a_unit_are_asked_about() -> None:
+    """Rooms scanned one by one in cm: nothing but their outlines, which in inches would be halls."""
+    boxes = [(x, y, x + 257, y + 247) for x in (0, 260, 520, 780) for y in (0, 250, 500)]
+    segments = [
+        side
+        for x0, y0, x1, y1 in boxes
+        for side in ((x0, y0, x1, y0), (x1, y0, x1, y1), (x1, y1, x0, y1), (x0, y1, x0, y0))
+    ]
+    drawing = Drawing("scan.dxf", (Layer("ROOMS"),), Linework(np.array(segments, float), None, None))
+    _, found = decide(drawing)
+    (told,) = [f for f in found if f.code in ("unit-decided", "unit-undecided")]
+    assert told.code == "unit-undecided" or " cm" in told.text

@@ -79,8 +79,9 @@ def assemble(
     openings, entered = hosted.openings, hosted.entered
     if not any(space.words for space in reading.spaces):
         rooms = [_entered(room, room.id in entered) for room in rooms]
-    elif len(entered) >= ENTERED_SHARE * len(rooms):
-        rooms = [_entered(room, room.id in entered or not _tiny(room), NAMED_ONLY) for room in rooms]
+    elif entered:
+        # a printed area proves a room without a way in; a name alone may stand in a pond, a duct or a sample
+        rooms = [_entered(r, r.id in entered or r.printed_area_m2 is not None, NAMED_ONLY) for r in rooms]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -198,16 +199,12 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
     return found
 
 
-NAMED_ONLY = "it is small and no way in is drawn, while other rooms have theirs: a duct, a shaft or a ledge?"
-
-
-def _tiny(room: Room) -> bool:
-    return room.printed_area_m2 is None and float(sound_polygon(room).area) < TINY_M2 * 1e6
+NAMED_ONLY = "no way in is drawn, while other rooms have theirs: a duct, a shaft, a pond or a ledge?"
 
 
 def _entered(room: Room, entered: bool, why: str = "nothing is written in it and no way in is drawn") -> Room:
-    """Where nothing is written, only a way in tells a room from a court, a porch or a shaft; so it does of what is
-    tiny, whatever is written in it."""
+    """Where nothing is written, only a way in tells a room from a court, a porch or a shaft; so it does of what has
+    nothing but a name, where other rooms have their way in."""
     if entered or room.confidence != "sure":
         return room
     return msgspec.structs.replace(room, confidence="check", evidence=(*room.evidence, why))

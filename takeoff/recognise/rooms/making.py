@@ -187,6 +187,10 @@ def _confidence(
         level = max(level, 1)
     if written.names or written.numbers:
         evidence.append("named by the text in it")
+        if not (wall_layers or proven or own):
+            # hatching, stairs and furniture enclose spaces as walls do, and a word may stand in any of them
+            doubts.append("no layer or pen tells walls from other lines")
+            level = max(level, 1)
     elif own and not labelled and not written.areas:
         evidence.append("a door leads into it and walls of two lines stand all round it")
     elif labelled and not written.areas:

@@ -14,7 +14,7 @@ from takeoff.recognise.units.unit_evidence import Evidence
 
 Propose = Callable[[Drawing], Job]
 
-ROOM_M2 = (4.0, 45.0)
+ROOM_M2 = (4.0, 35.0)
 """The middle one of a plan's rooms has an area within these (common practice, no source), …"""
 ROOM_AT_ALL_M2 = (2.0, 150.0)
 """… or, in a plan of closets or of halls, within these."""
@@ -99,7 +99,8 @@ def _score(sizes: RoomSizes, most: int) -> float:
         return 0.5 if _within(sizes.area_m2, ROOM_AT_ALL_M2) else -1.5
     area = 1.5 if _within(sizes.area_m2, ROOM_M2) else 0.0 if _within(sizes.area_m2, ROOM_AT_ALL_M2) else -3.0
     way = 0.0 if not sizes.way_mm else 1.5 if _within(sizes.way_mm, WAY_MM) else -2.0
-    return area + way + 2.0 * sizes.rooms / most
+    # bare outlines are found in one unit as well as in another; walls with openings in them are not
+    return area + way + (2.0 if sizes.way_mm else 1.0) * sizes.rooms / most
 
 
 def _within(value: float, limits: tuple[float, float]) -> bool:
