@@ -131,12 +131,13 @@ def test_a_bow_stays_an_arc() -> None:
     assert area_m2(room) == pytest.approx(ring_area(((0, 0, 0), (4000, 0, 0), (4000, 3000, bulge), (0, 3000, 0))) / 1e6)
 
 
-def test_a_drawing_four_kilometres_off_gives_the_same_rooms() -> None:
+@pytest.mark.parametrize("shift", [(4e6, -4e6), (1.758e9, 7.03e8), (5.0e8, 5.3e9)])
+def test_a_drawing_far_off_or_in_the_grid_of_a_country_gives_the_same_rooms(shift: tuple[float, float]) -> None:
     near, far = two_rooms(), two_rooms()
-    far.shift = (4e6, -4e6)
+    far.shift = shift
     for a, b in zip(rooms(propose(near.drawing())[0]), rooms(propose(far.drawing())[0]), strict=True):
         for p, q in zip(a.outline, b.outline, strict=True):
-            assert (q.x_mm - 4e6, q.y_mm + 4e6) == pytest.approx((p.x_mm, p.y_mm), abs=1e-6)
+            assert (q.x_mm - shift[0], q.y_mm - shift[1]) == pytest.approx((p.x_mm, p.y_mm), abs=1e-5)
 
 
 def test_only_the_layers_that_the_user_names_are_walls() -> None:

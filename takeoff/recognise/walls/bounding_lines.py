@@ -31,8 +31,9 @@ SYMBOL_MM = 7000.0
 NOTHING_MM = 1e-100
 SHORTEST_MM = 0.5
 """Shorter lines are dirt."""
-FARTHEST_MM = 1e9
-"""Coordinates beyond a thousand kilometres are damage, not a building."""
+FARTHEST_MM = 1e10
+"""Coordinates beyond ten thousand kilometres are damage, not a building: grids of national surveys reach as far,
+counted from the equator."""
 MOST_LINES, MOST_CROSSINGS, MOST_NEAR = 100_000, 50_000, 20_000_000
 TOUCHES = 4
 """A floor plan has no more lines, crossings (besides so many touches of each line), and pairs of lines
