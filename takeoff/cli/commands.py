@@ -90,8 +90,10 @@ def measure(
     from takeoff.services.writing import document
 
     opened, measured = _measured(files, given, convention)
-    if json_file is None and not draft and print_question(opened, folder is not None):
-        return 1
+    if json_file is None and not draft:
+        asked = [print_question(one, folder is not None) for one in (opened, *opened.others)]
+        if any(asked):
+            return 1
     with within_memory(files[0]):
         sheets = document(measured, date.isoformat() if date else "", draft)
         older = folder is not None and _has_scope(folder)

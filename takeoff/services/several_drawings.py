@@ -127,7 +127,7 @@ def all_in_one(first: Opened, others: Sequence[Opened]) -> Opened:
         if added.drawing is not None:
             drawings[added.of] = added.drawing
     findings = (*told, *check(job))
-    return replace(first, job=job, findings=findings, drawings=drawings, others=tuple(others), raw=None)
+    return replace(first, job=job, findings=findings, drawings=drawings, others=tuple(others))
 
 
 def _its_ref(job: Job, opened: Opened) -> DrawingRef:

@@ -246,3 +246,19 @@ def test_storeys_and_their_drawings_of_a_job_of_before_are_told_apart() -> None:
         ("d2", "upper.dxf", "TH-02"),
     ]
     assert [storey.drawing for storey in job.storeys] == ["d1", "d2", "d2", None]
+
+
+def test_each_of_several_drawings_that_has_no_sure_unit_is_asked_about(tmp_path: Path, capsys) -> None:
+    from takeoff.cli import main
+
+    document = ezdxf.new()
+    for x in (0, 260, 520, 780):
+        for y in (0, 250, 500):
+            document.modelspace().add_lwpolyline([(x, y), (x + 257, y), (x + 257, y + 247), (x, y + 247)], close=True)
+    document.saveas(tmp_path / "scan.dxf")
+    assert main.run(["measure", str(GROUND), str(tmp_path / "scan.dxf")]) == 1
+    said = capsys.readouterr().out
+    assert "scan.dxf" in said
+    assert "--unit cm" in said
+    assert "Nothing is measured until one of them is given" in said
+    assert "m² to coat" not in said
