@@ -36,7 +36,7 @@ def test_a_pdf_is_measured_at_the_scale_that_is_given(takeoff: Takeoff, tmp_path
     assert {room["name"] for room in result["rooms"]} == {"Bedroom", "Kitchen"}
     assert (out / "scope.pdf").read_bytes().startswith(b"%PDF")
     job = json.loads((out / "job.json").read_text(encoding="utf-8"))
-    assert (job["drawing"]["name"], job["drawing"]["unit_mm"]) == ("plan.pdf", 100.0)
+    assert (job["drawings"][0]["name"], job["drawings"][0]["unit_mm"]) == ("plan.pdf", 100.0)
 
 
 def test_a_title_block_gives_the_scale(takeoff: Takeoff, tmp_path: Path) -> None:

@@ -36,11 +36,12 @@ def test_typed_verb_finds_the_action_and_does_it(sample, qtbot) -> None:
 
 def test_arrows_move_in_what_was_found_and_escape_closes_it(sample, qtbot) -> None:
     qtbot.keyClicks(sample.top.field, "window")
-    # the two windows of the job, and what can be done with one
+    # the two windows of the job, and what can be done with them
     assert [words.partition(",")[0] for words in listed(sample)] == [
         "Window W1",
         "Window W2",
         "Openings: Place a window",
+        "Edit: Choose all windows",
     ]
     qtbot.keyClick(sample.top.field, Qt.Key.Key_Down)
     assert sample.finder.currentRow() == 1
