@@ -185,23 +185,32 @@ def _confidence(
     elif len(written.numbers) > 1 and not proven:
         doubts.append("several numbers in it: " + ", ".join(written.numbers))
         level = max(level, 1)
-    if written.names or written.numbers:
-        evidence.append("named by the text in it")
-        if not (wall_layers or proven or own):
-            # hatching, stairs and furniture enclose spaces as walls do, and a word may stand in any of them
-            doubts.append("no layer or pen tells walls from other lines")
-            level = max(level, 1)
-    elif own and not labelled and not written.areas:
-        evidence.append("a door leads into it and walls of two lines stand all round it")
-    elif labelled and not written.areas:
-        doubts.append("nothing in it names it, while other rooms are named")
-        level = max(level, 1)
-    elif not labelled and not wall_layers and not written.areas:
-        doubts.append("no layer, pen or word tells walls from other lines")
-        level = max(level, 1)
+    level = max(level, _naming_doubt(written, proven, own, labelled, wall_layers, evidence, doubts))
     level = max(level, _area_doubt(written, area_m2, evidence, doubts))
     words: tuple[Confidence, ...] = ("sure", "check", "question")
     return words[level], tuple(evidence + doubts)
+
+
+def _naming_doubt(
+    written: Written, proven: bool, own: bool, labelled: bool, wall_layers: bool, evidence: list[str], doubts: list[str]
+) -> int:
+    """What is written in a space, and what of it leaves open whether it is a room: 0 for nothing, 1 for a doubt."""
+    if written.names or written.numbers:
+        evidence.append("named by the text in it")
+        if wall_layers or proven or own:
+            return 0
+        # hatching, stairs and furniture enclose spaces as walls do, and a word may stand in any of them
+        doubts.append("no layer or pen tells walls from other lines")
+        return 1
+    if own and not labelled and not written.areas:
+        evidence.append("a door leads into it and walls of two lines stand all round it")
+    elif labelled and not written.areas:
+        doubts.append("nothing in it names it, while other rooms are named")
+        return 1
+    elif not labelled and not wall_layers and not written.areas:
+        doubts.append("no layer, pen or word tells walls from other lines")
+        return 1
+    return 0
 
 
 def _shows_itself(space: Space, double: bool, area_m2: float) -> bool:
