@@ -28,7 +28,9 @@ def test_wheel_carries_every_resource(unpacked: Path) -> None:
     wanted = {p.relative_to(resources) for p in resources.rglob("*") if p.is_file()}
     assert wanted
     inside = unpacked / "takeoff" / "resources"
-    assert {p.relative_to(inside) for p in inside.rglob("*") if p.is_file()} == wanted
+    sample = Path("samples") / "terrace.job.json"
+    assert {p.relative_to(inside) for p in inside.rglob("*") if p.is_file()} == {*wanted, sample}
+    assert (inside / sample).read_bytes() == (CHECKOUT / "sample_plans" / sample.name).read_bytes()
 
 
 def test_installed_program_finds_its_resources_without_a_checkout(unpacked: Path) -> None:

@@ -10,20 +10,18 @@ import msgspec
 from PySide6.QtCore import QObject, QTimer
 
 from takeoff.drawing.model import Drawing
-from takeoff.errors import Finding, InputError, OutputError, TakeoffError
+from takeoff.errors import Finding, OutputError, TakeoffError
 from takeoff.files.paths import state_folder
-from takeoff.plan.job_drawings import drawing_called
-from takeoff.plan.model import DrawingId, Job, Laid
+from takeoff.plan.model import DrawingId, Job
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
-from takeoff.services.opening import Answers, Opened, Thumbnail, answered, kind_of, open_for_window, thumbnails
+from takeoff.services.opening import Answers, Opened, Thumbnail, answered, thumbnails
 from takeoff.services.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
-from takeoff.services.several_drawings import OF_LAYING, Added, read_otherwise, with_drawing_of
 from takeoff.sheets.sheet_values import Point
-from takeoff.storage import layer_profiles
 from takeoff.ui import messages
 from takeoff.ui.panels.drawing_page import DrawingPage
 from takeoff.ui.tools.pick_points import PickPoints
+from takeoff.ui.window.adding_drawings import AddingDrawings, Read
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views import drawing_asks
 
@@ -33,19 +31,6 @@ _AT_ONCE = 6000
 """Drawings with fewer lines are proposed anew here and now, in tenths of a second."""
 
 PAGE_ANSWERS = (("add", "Add it as a storey"), ("instead", "Open it instead"), ("stay", "Neither"))
-DRAWING_KINDS = "Drawings (*.dxf *.ifc *.ifczip *.pdf);;All files (*)"
-
-
-class Read:
-    """What is known of one drawing of the job besides its lines: how it was opened, which a job from its
-    file does not know (then only its layers can be said otherwise); its rooms as they were proposed, now
-    and with other roles of its layers."""
-
-    def __init__(
-        self, opened: Opened | None = None, proposed: Proposed | None = None, laid: Laid | None = None
-    ) -> None:
-        self.opened, self.proposed, self.laid = opened, proposed, laid
-        self.before: dict[layers.Said, tuple[Proposed, tuple[Finding, ...]]] = {}
 
 
 class Reading(QObject):
@@ -56,6 +41,7 @@ class Reading(QObject):
         self._space = space
         self._document = space.document
         self._read: dict[DrawingId, Read] = {}
+        self.adding = AddingDrawings(space, self.keep, self.fill)
         self._thumbnails: tuple[Path, tuple[Thumbnail, ...]] | None = None
         self._page: DrawingPage | None = None
         self._pick: PickPoints | None = None
@@ -212,7 +198,7 @@ class Reading(QObject):
         answers = Answers(unit=None if sheet else key, scale=key if sheet else None, said=said, lenient=True)
         lean = msgspec.structs.replace(opened, drawings={}, guesses=(), findings=())
         files = self._space.files
-        then = partial(self._take_anew, ref.id) if several and ref is not None else files.take
+        then = partial(self.adding.take_anew, ref.id) if several and ref is not None else files.take
         files.work(f"Reading {opened.path.name} again", answered, (lean, answers), then)
         self._show_question()
 
@@ -250,63 +236,15 @@ class Reading(QObject):
         if opened is not None and any(storey.rooms for storey in self._document.job.storeys):
             answer = messages.current().ask(self._space.window, f"What is page {page} for?", PAGE_ANSWERS)
         if opened is not None and answer == "add":
-            self.add_drawing(opened.path, page)
+            self.adding.add(opened.path, page)
         elif opened is not None and answer == "instead" and self._space.files.may_leave():
             self._space.files.open_with(opened.path, Answers(page=page))
         self._show_pages()
 
-    # -- a drawing more
-
-    def ask_and_add(self) -> None:
-        """Ask for a drawing and add its storeys to the job."""
-        path = messages.current().file_to_open(self._space.window, "Add a drawing as a storey", DRAWING_KINDS)
-        if path is not None:
-            self.add_drawing(path)
-
-    def add_drawing(self, path: Path, page: int | None = None) -> None:
-        """Read a drawing beside the window and lay its storeys over those of the job, as one edit."""
-        known, _ = layer_profiles.load(state_folder())
-        answers = Answers(page=page, profiles=known)
-        files = self._space.files
-        try:
-            if kind_of(path) in ("job", "picture"):
-                raise InputError(f"{path.name} is no drawing with lines: add a DXF, an IFC or a page of a PDF.")
-        except TakeoffError as error:
-            self._space.tell(str(error))
-            return
-        files.work(f"Reading {path.name}", open_for_window, (path, answers), self._add)
-
-    def _add(self, opened: Opened) -> None:
-        """The drawing was read: put its storeys into the job and show the first of them."""
-        self._put(f"Add {opened.path.name}", opened, lambda job: with_drawing_of(job, opened))
-
-    def _take_anew(self, of: DrawingId, opened: Opened) -> None:
-        """A drawing among others was read in another unit or at another scale."""
-        self._put(f"Read {opened.path.name} otherwise", opened, lambda job: read_otherwise(job, of, opened))
-
-    def _put(self, name: str, opened: Opened, edit: Callable[[Job], Added]) -> None:
-        try:
-            added = edit(self._document.job)
-        except TakeoffError as error:
-            self._space.tell(str(error))
-            return
-        if not self._document.apply(name, lambda job: added.job):
-            self.fill()
-            return
-        ref = drawing_called(added.job, added.of)
-        read = Read(opened, added.proposed, ref.laid if ref is not None else None)
-        self._read[added.of] = read
-        before = self._document.read_findings
-        findings = (*before, *(f for f in added.findings if f not in before))
-        if added.proposed is not None:
-            read.before[added.proposed.roles] = added.proposed, findings
-        if added.drawing is not None:
-            self._document.read_again(added.of, added.drawing, findings)
-        self._space.files.keeping.read_again()
-        self._space.plan.show_drawing()
-        first = next(storey for storey in self._document.job.storeys if storey.drawing == added.of)
-        self._document.show_storey(str(first.id))
-        self._space.say(next((f.text for f in added.findings if f.code in OF_LAYING), ""))
+    def keep(self, of: DrawingId, read: Read) -> None:
+        """What is known of a drawing that has come into the job, or was read otherwise; its page asks what it
+        leaves open."""
+        self._read[of] = read
         if self.doubtful():
             self._space.show_step("drawing")
         self.fill()

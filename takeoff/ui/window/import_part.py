@@ -49,7 +49,7 @@ class Importing(QObject):
                 "add-drawing",
                 "File",
                 "Add a drawing as a storey…",
-                self.reading.ask_and_add,
+                self.reading.adding.ask,
                 ("Ctrl+Shift+O",),
                 self._has_rooms,
                 group=0,

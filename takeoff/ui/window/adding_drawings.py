@@ -1,0 +1,98 @@
+"""A drawing more in the job: read beside the window, its storeys laid over those that are there, as one edit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+
+from takeoff.errors import Finding, InputError, TakeoffError
+from takeoff.files.paths import state_folder
+from takeoff.plan.job_drawings import drawing_called
+from takeoff.plan.model import DrawingId, Job, Laid
+from takeoff.services import layers
+from takeoff.services.opening import Answers, Opened, kind_of, open_for_window
+from takeoff.services.room_proposals import Proposed
+from takeoff.services.several_drawings import OF_LAYING, Added, read_otherwise, with_drawing_of
+from takeoff.storage import layer_profiles
+from takeoff.ui import messages
+from takeoff.ui.window.workspace import Workspace
+
+DRAWING_KINDS = "Drawings (*.dxf *.ifc *.ifczip *.pdf);;All files (*)"
+
+
+class Read:
+    """What is known of one drawing of the job besides its lines: how it was opened, which a job from its
+    file does not know (then only its layers can be said otherwise); its rooms as they were proposed, now
+    and with other roles of its layers."""
+
+    def __init__(
+        self, opened: Opened | None = None, proposed: Proposed | None = None, laid: Laid | None = None
+    ) -> None:
+        self.opened, self.proposed, self.laid = opened, proposed, laid
+        self.before: dict[layers.Said, tuple[Proposed, tuple[Finding, ...]]] = {}
+
+
+class AddingDrawings(QObject):
+    """``keep`` takes what is known of the drawing that has come; ``put_back`` shows the page as it was where
+    nothing came of it."""
+
+    def __init__(self, space: Workspace, keep: Callable[[DrawingId, Read], None], put_back: Callable[[], None]) -> None:
+        super().__init__(space)
+        self._space, self._document = space, space.document
+        self._keep, self._put_back = keep, put_back
+
+    def ask(self) -> None:
+        """Ask for a drawing and add its storeys to the job."""
+        path = messages.current().file_to_open(self._space.window, "Add a drawing as a storey", DRAWING_KINDS)
+        if path is not None:
+            self.add(path)
+
+    def add(self, path: Path, page: int | None = None) -> None:
+        """Read a drawing, or a page of a PDF, and lay its storeys over those of the job."""
+        known, _ = layer_profiles.load(state_folder())
+        try:
+            if kind_of(path) in ("job", "picture"):
+                raise InputError(f"{path.name} is no drawing with lines: add a DXF, an IFC or a page of a PDF.")
+        except TakeoffError as error:
+            self._space.tell(str(error))
+            return
+        answers = Answers(page=page, profiles=known)
+        self._space.files.work(f"Reading {path.name}", open_for_window, (path, answers), self._come)
+
+    def take_anew(self, of: DrawingId, opened: Opened) -> None:
+        """A drawing among others was read in another unit or at another scale."""
+        self._put(f"Read {opened.path.name} otherwise", opened, partial(_read_otherwise, of, opened))
+
+    def _come(self, opened: Opened) -> None:
+        self._put(f"Add {opened.path.name}", opened, lambda job: with_drawing_of(job, opened))
+
+    def _put(self, name: str, opened: Opened, edit: Callable[[Job], Added]) -> None:
+        try:
+            added = edit(self._document.job)
+        except TakeoffError as error:
+            self._space.tell(str(error))
+            return
+        if not self._document.apply(name, lambda job: added.job):
+            self._put_back()
+            return
+        ref = drawing_called(added.job, added.of)
+        read = Read(opened, added.proposed, ref.laid if ref is not None else None)
+        before = self._document.read_findings
+        findings = (*before, *(f for f in added.findings if f not in before))
+        if added.proposed is not None:
+            read.before[added.proposed.roles] = added.proposed, findings
+        if added.drawing is not None:
+            self._document.read_again(added.of, added.drawing, findings)
+        self._space.files.keeping.read_again()
+        self._space.plan.show_drawing()
+        first = next(storey for storey in self._document.job.storeys if storey.drawing == added.of)
+        self._document.show_storey(str(first.id))
+        self._space.say(next((f.text for f in added.findings if f.code in OF_LAYING), ""))
+        self._keep(added.of, read)
+
+
+def _read_otherwise(of: DrawingId, opened: Opened, job: Job) -> Added:
+    return read_otherwise(job, of, opened)
