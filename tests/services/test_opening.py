@@ -16,8 +16,8 @@ CHECKOUT = Path(__file__).parents[2]
 def test_sample_of_the_first_start_is_that_of_the_sample_plans() -> None:
     found = sample_job()
     assert found is not None
-    assert found == CHECKOUT / "resources" / "samples" / "terrace.job.json"
-    assert found.read_bytes() == (CHECKOUT / "sample_plans" / "terrace.job.json").read_bytes()
+    assert found == CHECKOUT / "sample_plans" / "terrace.job.json"
+    assert found.is_file()
 
 
 @pytest.mark.parametrize("reading", [open_file, lambda path: open_for_window(path, Answers(), lambda part, text: None)])
