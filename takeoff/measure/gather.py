@@ -11,6 +11,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
+from takeoff.language import tr
 from takeoff.measure.around import Seen, coated_spans, returning
 from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
 from takeoff.measure.face import (
@@ -34,7 +35,8 @@ from takeoff.measure.reveals import StripEdge, Strips, bare_borders, between, ou
 from takeoff.measure.space import Space, from_drawn
 from takeoff.measure.takeoff import Ends
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
-from takeoff.plan.model import Side, WallTreatment
+from takeoff.plan.model import Room, Side, WallTreatment
+from takeoff.plan.said import letters
 from takeoff.plan.surface_ids import reveal_name, strip_name
 
 
@@ -110,7 +112,7 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     try:
         bounded(shapes, rules)
     except TooMany as error:
-        raise TooMany(f"its wall {side.id} {error}") from error
+        raise TooMany(tr("its wall {wall} {why}", wall=_letter(space.rooms[room].room, side), why=error)) from error
     slabs = cut(face.patches, shapes, rules)
     into = returning(treatment)
     strips = tuple(
@@ -131,6 +133,12 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
         rules.bands,
         rules,
     )
+
+
+def _letter(room: Room, side: Side) -> str:
+    """The letter of a wall, as on the plan; a piece that a step in the wall made has its wall's."""
+    ids = [one.id for one in room.sides]
+    return letters(ids.index(side.id)) if side.id in ids else str(side.id)
 
 
 def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from takeoff.errors import Where
+from takeoff.language import mark
 from takeoff.plan.model import Room, Storey
 from takeoff.units.printing import dim3, fmt2, printed
 
@@ -31,13 +32,28 @@ def spot(storey: Storey, room: Room, x_mm: float, y_mm: float, surface: str | No
     return Where(storey=storey.id, room=room.id, surface=surface, x_mm=x_mm, y_mm=y_mm)
 
 
-_ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
+_ALONG = (
+    mark("right"),
+    mark("upper right"),
+    mark("upper"),
+    mark("upper left"),
+    mark("left"),
+    mark("lower left"),
+    mark("lower"),
+    mark("lower right"),
+)
 """Sides of the plan by eighths of a turn from the right, anticlockwise."""
 
 
 def bearing(dx: float, dy: float) -> str:
     """The side of the plan towards which a direction looks: "upper", "lower right"."""
     return _ALONG[round(math.atan2(dy, dx) / (math.pi / 4)) % 8]
+
+
+def letters(number: int) -> str:
+    """The letter of a room's side by its number from 0 in walking order: A to Z, then AA, AB…"""
+    first, last = divmod(number, 26)
+    return (letters(first - 1) if first else "") + chr(ord("A") + last)
 
 
 def counted(count: int, one: str, many: str | None = None) -> str:

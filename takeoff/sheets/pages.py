@@ -430,7 +430,7 @@ _SIGN_MM, _BETWEEN_MM, _ABOVE_SIGN_MM = 33.0, 12.0, 2.5
 def lay_out(document: Document, paper: str, measure: Measure) -> list[Page]:
     """The pages of one reader's document (``Document.seen_by``) in order, each with its foot.
 
-    ``paper`` is "A4" or "A3"; KeyError for another.
+    ``paper`` is "A4", "A3" or "Letter"; KeyError for another.
     """
     flow = Flow(SIZES_MM[paper], measure, (document.job, document.title))
     plan_pages(flow, document)
@@ -451,10 +451,9 @@ def lay_out(document: Document, paper: str, measure: Measure) -> list[Page]:
     return flow.pages
 
 
-def note_missing(pages: list[Page], words: str, missing: str) -> None:
+def note_missing(pages: list[Page], text: str) -> None:
     """Say on the last page that characters were replaced."""
     page = pages[-1]
-    text = f"{words} {missing}."
     page.texts.append((15.0, FOOT_MM - 2.2, text, palette.REGULAR, palette.SMALLEST_PT, palette.GREY))
 
 
@@ -488,10 +487,12 @@ def _places_to_sign(flow: Flow, document: Document) -> None:
 def _foot(page: Page, document: Document, number: int, count: int, measure: Measure) -> None:
     left, right = 15.0, page.width_mm - 15.0
     size, words = palette.SMALLEST_PT, document.words
-    higher = bool(document.draft) and _draft_foot(page, document, measure) > 1
-    rule_y, firm_y = _DRAFT_RULE_AND_FIRM_MM if higher else _RULE_AND_FIRM_MM
+    room = right - left - (_AGREE_MM if page.client and document.agree else 0.0)
+    foot = _two_lines(document.foot, room, palette.REGULAR, size, measure)
+    higher = _draft_foot(page, document, measure) > 1 if document.draft else len(foot) > 1
+    rule_y, firm_y = _HIGHER_RULE_AND_FIRM_MM if higher else _RULE_AND_FIRM_MM
     page.rules.append((left, rule_y, right, rule_y, 0.35, palette.INK))
-    pages = f"{words['page']} {number} {words['of']} {count}"
+    pages = words["page_of"].format(number=number, count=count)
     wide = measure(pages, palette.SEMIBOLD, size)
     firm = cut(document.firm or document.job, right - left - wide - 8.0, palette.SEMIBOLD, size, measure)
     page.texts.append((left, firm_y, firm, palette.SEMIBOLD, size, palette.INK))
@@ -500,9 +501,9 @@ def _foot(page: Page, document: Document, number: int, count: int, measure: Meas
     page.texts.append((left, _ORIGIN_MM, origin, palette.REGULAR, size, palette.GREY))
     if document.draft:
         return
-    room = right - left - (_AGREE_MM if page.client and document.agree else 0.0)
-    foot = cut(document.foot, room, palette.REGULAR, size, measure)
-    page.texts.append((left, _FOOT_LINE_MM, foot, palette.REGULAR, size, palette.GREY))
+    for k, line in enumerate(foot):
+        y = _ORIGIN_MM + _STEP_MM * (len(foot) - k)
+        page.texts.append((left, y, line, palette.REGULAR, size, palette.GREY))
     if page.client and document.agree:
         agree = measure(document.agree, palette.REGULAR, size)
         start = right - _AGREE_MM + 8.0
@@ -512,19 +513,23 @@ def _foot(page: Page, document: Document, number: int, count: int, measure: Meas
 
 _RULE_AND_FIRM_MM, _FOOT_LINE_MM, _ORIGIN_MM = (21.7, 17.6), 14.1, 10.6
 """Heights of the foot's rule and of its lines, from above to below."""
-_DRAFT_RULE_AND_FIRM_MM, _DRAFT_STEP_MM = (24.6, 20.8), 3.4
-"""A draft's foot stands higher where two lines in it say why it is one."""
+_HIGHER_RULE_AND_FIRM_MM, _STEP_MM = (25.0, 21.0), 3.5
+"""The foot stands higher where it has two lines of caution, or of why it is a draft."""
+
+
+def _two_lines(text: str, width: float, style: str, size: float, measure: Measure) -> list[str]:
+    """The text on two lines at most."""
+    lines = wrap(text, width, style, size, measure)
+    return lines if len(lines) < 3 else [lines[0], cut(" ".join(lines[1:]), width, style, size, measure)]
 
 
 def _draft_foot(page: Page, document: Document, measure: Measure) -> int:
     """The word across the page, and at its foot why, in so many lines: two at most."""
     page.across = document.words["draft"]
     size, left, width = palette.SMALLEST_PT, 15.0, page.width_mm - 30.0
-    lines = wrap(document.draft_words, width, palette.SEMIBOLD, size, measure)
-    if len(lines) > 2:
-        lines = [lines[0], cut(" ".join(lines[1:]), width, palette.SEMIBOLD, size, measure)]
+    lines = _two_lines(document.draft_words, width, palette.SEMIBOLD, size, measure)
     for k, line in enumerate(lines):
         page.texts.append(
-            (left, _ORIGIN_MM + _DRAFT_STEP_MM * (len(lines) - k), line, palette.SEMIBOLD, size, palette.URGENT)
+            (left, _ORIGIN_MM + _STEP_MM * (len(lines) - k), line, palette.SEMIBOLD, size, palette.URGENT)
         )
     return len(lines)

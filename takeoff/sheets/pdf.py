@@ -20,7 +20,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 from takeoff.files.atomic import write_bytes
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
-from takeoff.sheets.flow import Page, RuleItem, TextItem
+from takeoff.sheets.flow import Page, RuleItem, TextItem, usual_paper
 from takeoff.sheets.pages import lay_out, note_missing
 from takeoff.sheets.picture import HATCH_STEP_MM, Picture, Shape
 from takeoff.sheets.sheet_values import Audience, Course, Document
@@ -96,21 +96,21 @@ _MM = 72.0 / 25.4
 _EVEN_ODD, _NON_ZERO = 0, 1
 
 
-def write(document: Document, path: Path, page: str = "A4", audience: Audience = "client") -> None:
-    """Put what one reader gets of the document at ``path``, on "A4" or "A3".
+def write(document: Document, path: Path, page: str = "", audience: Audience = "client") -> None:
+    """Put what one reader gets of the document at ``path``, on "A4", "A3" or "Letter"; "": the region's office paper.
 
     Raises OutputError; nothing half-written stays.
     """
     write_bytes(path, pdf_bytes(document, page, audience))
 
 
-def pdf_bytes(document: Document, page: str = "A4", audience: Audience = "client") -> bytes:
+def pdf_bytes(document: Document, page: str = "", audience: Audience = "client") -> bytes:
     """The PDF's bytes, the same for the same document: no time of day is in it."""
     face = Typeface()
     document = document.seen_by(audience)
-    pages = lay_out(document, page, face.measure)
+    pages = lay_out(document, page or usual_paper(), face.measure)
     if face.replaced:
-        note_missing(pages, document.words["replaced_glyphs"], MISSING)
+        note_missing(pages, document.words["missing_glyphs"].format(sign=MISSING))
     return pages_bytes(pages, face, f"{document.title}: {document.job}", document.firm)
 
 

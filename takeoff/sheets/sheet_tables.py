@@ -8,6 +8,7 @@ from decimal import Decimal
 import msgspec
 
 from takeoff.errors import Finding, Where
+from takeoff.language import listed, tr, tr_count
 from takeoff.measure.conventions import NET, Convention, NarrowWork, bill_room, load
 from takeoff.measure.takeoff import FAMILIES, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
@@ -16,7 +17,7 @@ from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Headline, RowKi
 from takeoff.sheets.texts import Texts
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine
-from takeoff.units.printing import money, printed
+from takeoff.units.printing import in_figures, money, printed
 
 _CLIENT = (("wall_net_m2", "walls"), ("ceiling_m2", "ceiling"), ("reveal_m2", "reveals"), ("drop_m2", "drops"))
 _TEAM = (
@@ -123,7 +124,7 @@ def _corners(totals: Figures, texts: Texts) -> Table:
     for key, family in FAMILIES.items():
         name, words = texts.quantities[family.whole], texts.kinds[key]
         for kind in family.kinds:
-            cells.append((f"{name} {words[kind]}", totals.get(f"{key}.{kind}", sum_of(())), "line"))
+            cells.append((_of_kind(name, words[kind]), totals.get(f"{key}.{kind}", sum_of(())), "line"))
         cells.append((name, totals[family.whole], "total"))
     cells += [(texts.quantities[key], totals[key], "line") for key in ("bead_m", "floor_edge_m", "perimeter_m")]
     return Table(
@@ -133,6 +134,11 @@ def _corners(totals: Figures, texts: Texts) -> Table:
         rows=tuple((name, value) for name, value, _ in cells),
         kinds=tuple(kind for _, _, kind in cells),
     )
+
+
+def _of_kind(quantity: str, kind: str) -> str:
+    """ "Internal corners wall to wall"."""
+    return tr("{quantity} {kind}", quantity=quantity, kind=kind)
 
 
 def _by_room(rows: Sequence[RoomRow], totals: Figures, texts: Texts) -> Table:
@@ -245,7 +251,7 @@ def _add_result(
 def _chain(terms: Sequence[tuple[int, Decimal]]) -> str:
     """ "43.20 − 3.28"; "0.00" for no terms."""
     text = "".join(f" {'+' if sign > 0 else '−'} {value}" for sign, value in terms)
-    return text.removeprefix(" + ").strip() or "0.00"
+    return in_figures(text.removeprefix(" + ").strip() or "0.00")
 
 
 def _title(quantity: str, texts: Texts) -> str:
@@ -254,7 +260,7 @@ def _title(quantity: str, texts: Texts) -> str:
     unit = "m²" if family.endswith("_m2") else "m"
     if not kind:
         return f"{texts.quantities[family]} {unit}"
-    return f"{texts.quantities[FAMILIES[family].whole]} {texts.kinds[family].get(kind, kind)} {unit}"
+    return f"{_of_kind(texts.quantities[FAMILIES[family].whole], texts.kinds[family].get(kind, kind))} {unit}"
 
 
 def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
@@ -269,15 +275,17 @@ def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table,
     convention = load(job.convention)
     bills = _bills(convention, rows)
     keys = _bill_keys(bills)
-    recalled = " and ".join(filter(None, (", ".join(convention.from_memory[:-1]), *convention.from_memory[-1:])))
+    recalled = listed(convention.from_memory)
     bill = Table(
         id="bill",
-        title=texts.tables["bill"].format(name=convention.name),
+        title=texts.tables["bill"].format(name=tr(convention.name)),
         columns=(Column(texts.words["room"], share=2.4), *(_bill_column(key, texts) for key in keys)),
         rows=tuple((of.name, *(of.figures[key] for key in keys)) for of in bills),
         total=(texts.words["together"], *(_sum_of_bills(bills, key) for key in keys)),
         note=_note(convention, texts),
-        team_note=texts.words["bill_from_memory"].format(what=recalled) if recalled else "",
+        team_note=texts.words["bill_from_memory"].format(what=recalled, source=tr(convention.source))
+        if recalled
+        else "",
         audience=EVERYBODY,
     )
     return (bill, *_narrow_tables(bills, texts))
@@ -361,7 +369,7 @@ def _narrow_tables(bills: Sequence[_Bill], texts: Texts) -> tuple[Table, ...]:
 
 def _note(convention: Convention, texts: Texts) -> str:
     year = f", {convention.year}" if convention.year else ""
-    return texts.words["bill_note"].format(rule=f"{convention.name}{year}", source=convention.source)
+    return texts.words["bill_note"].format(rule=f"{tr(convention.name)}{year}")
 
 
 def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
@@ -440,15 +448,16 @@ def order_tables(order: Order | None, texts: Texts, place: Callable[[At], str] |
     return tuple(tables)
 
 
-def packs_headline(order: Order | None, texts: Texts) -> Headline | None:
-    """ "11 packs" of the coat, with what a pack is under it; None where no coat is ordered."""
+def packs_headline(order: Order | None) -> Headline | None:
+    """ "11 packs of coat", for the team, with what a pack is under it; None where no coat is ordered."""
     lines = order.lines if order else ()
     coat = next((line for line in lines if line.id == _COAT), lines[0] if lines else None)
     if coat is None or not coat.packs:
         return None
     count = sum(number for _, number in coat.packs)
     sizes = " + ".join(name for name, _ in coat.packs)
-    return Headline(f"{count} {texts.words['packs' if count != 1 else 'pack']}", f"{coat.item}, {sizes}")
+    figure = tr_count("{count} pack of coat", "{count} packs of coat", count)
+    return Headline(figure, f"{coat.item}, {sizes}", audience=("team",))
 
 
 def _materials(order: Order, texts: Texts) -> Table:
@@ -479,8 +488,13 @@ def _materials(order: Order, texts: Texts) -> Table:
 
 def _material(line: OrderLine, priced: bool) -> tuple[Cell, ...]:
     count = sum(number for _, number in line.packs)
-    cells: tuple[Cell, ...] = (line.item, printed(line.need), line.unit, count, line.pack)
+    cells: tuple[Cell, ...] = (line.item, printed(line.need), _unit(line.unit), count, line.pack)
     return (*cells, None if line.cost is None else money(line.cost)) if priced else cells
+
+
+def _unit(unit: str) -> str:
+    """The unit of a product as people say it."""
+    return tr("pieces") if unit == "piece" else unit
 
 
 def _workings(order: Order, texts: Texts) -> Table:
@@ -493,7 +507,7 @@ def _workings(order: Order, texts: Texts) -> Table:
         lines.append(("group", (item.item, None, None, None)))
         for w in own:
             what = f"{w.what} ({w.rule})" if w.rule else w.what
-            lines.append(("line", (f"{w.text} =", printed(w.amount), w.unit, what)))
+            lines.append(("line", (f"{in_figures(w.text)} =", printed(w.amount), _unit(w.unit), what)))
     return Table(
         id="materials-workings",
         title=texts.tables["workings"],
@@ -536,7 +550,7 @@ def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | No
 def _piece(cut: Cut, place: Callable[[At], str] | None) -> tuple[Cell, Cell]:
     """(mm, "Living, window 1, head (part 1 of 2)")."""
     words = place(cut.at) if place and cut.at else cut.where
-    return cut.length_mm, words + (f" (part {cut.part})" if cut.part else "")
+    return cut.length_mm, tr("{place} (part {part})", place=words, part=cut.part) if cut.part else words
 
 
 _ORDER = ("error", "check", "note")
@@ -547,8 +561,11 @@ class Places:
 
     def __init__(self, job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> None:
         self._several = len(job.storeys) > 1
-        unnamed = texts.words["storey"]
-        self._storeys = {str(s.id): s.name or (f"{unnamed} {s.id}" if self._several else "") for s in job.storeys}
+        unnamed = texts.words["numbered_storey"]
+        self._storeys = {
+            str(s.id): s.name or (unnamed.format(number=k) if self._several else "")
+            for k, s in enumerate(job.storeys, 1)
+        }
         self._rooms = labels
         self._openings = {
             str(key): name.text for s in job.storeys for key, name in opening_names(s.openings, s.rooms).items()
@@ -571,22 +588,22 @@ class Places:
             parts.append(self._openings.get(where.opening, where.opening))
         if where.surface:
             letter = self._walls.get((where.storey or "", where.room or ""), {}).get(where.surface)
-            parts.append(f"wall {letter}" if letter else f"surface {where.surface}")
+            parts.append(tr("wall {letter}", letter=letter) if letter else tr("surface {name}", name=where.surface))
         if where.x_mm is not None and where.y_mm is not None:
-            parts.append(f"at x {printed(where.x_mm, 0)}, y {printed(where.y_mm, 0)} mm")
+            parts.append(tr("at x {x}, y {y} mm", x=f"{printed(where.x_mm, 0)}", y=f"{printed(where.y_mm, 0)}"))
         if where.layer:
-            parts.append(f"layer {where.layer}")
+            parts.append(tr("layer {name}", name=where.layer))
         if where.handle:
-            parts.append(f"entity {where.handle}")
+            parts.append(tr("entity {name}", name=where.handle))
         if where.page is not None:
-            parts.append(f"page {where.page}")
+            parts.append(tr("page {number}", number=where.page))
         if not parts and where.storey:
             parts.append(self._storeys.get(where.storey, where.storey))
         return ", ".join(parts)
 
 
 def finding_tables(findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts) -> tuple[Table, ...]:
-    """Unsure openings (if any), assumptions, then findings: those to mend first."""
+    """Uncertain openings (if any), assumptions, then findings: those to fix first."""
     tables = [_assumptions(findings, places, texts), _findings(findings, places, texts)]
     if takeoff.unsure:
         tables.insert(0, _unsure(takeoff, places, texts))

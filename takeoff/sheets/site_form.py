@@ -1,4 +1,4 @@
-"""The blank form for a room's readings, in the order in which they are keyed: one room to a page."""
+"""The blank form for surveying a room, in the order in which they are keyed: one room to a page."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from takeoff.sheets import palette
 from takeoff.sheets.flow import MARGIN_MM, SIZES_MM, Page, cut, wrap
 from takeoff.sheets.picture import Measure
 from takeoff.sheets.texts import worded
+from takeoff.units.printing import shown
 
 _ROW_MM = 7.6
 """Tall enough for a pencil."""
 
-_SIDES = {"A4": 9, "A3": 17}
-_OPENINGS = {"A4": 6, "A3": 10}
-_SKETCH_MM = {"A4": 46.0, "A3": 80.0}
+_SIDES = {"A4": 9, "A3": 17, "Letter": 8}
+_OPENINGS = {"A4": 6, "A3": 10, "Letter": 6}
+_SKETCH_MM = {"A4": 46.0, "A3": 80.0, "Letter": 40.0}
 
 _SMALL, _TEXT, _HEAD = 9.0, 9.5, 11.0
 _SIDE_SHARES = (0.09, 0.15, 0.46, 0.15, 0.15)
@@ -51,8 +52,7 @@ class FormTexts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     diagonal_heads: tuple[str, ...]
     notes: str
     foot: str
-    page: str
-    of: str
+    page_of: str
 
 
 def load_texts() -> FormTexts:
@@ -63,7 +63,7 @@ def load_texts() -> FormTexts:
 def form_pages(paper: str, rooms: int, measure: Measure, job: str = "") -> list[Page]:
     """So many pages, one for each room, all alike but for their number. ``job``: its name, printed.
 
-    ``paper`` is "A4" or "A3"; KeyError for another.
+    ``paper`` is "A4", "A3" or "Letter"; KeyError for another.
     """
     texts = load_texts()
     return [_Form(paper, texts, measure, job).page(number, rooms) for number in range(1, rooms + 1)]
@@ -99,7 +99,7 @@ class _Form:
         self._text(
             self._right,
             self._y,
-            f"{texts.page} {number} {texts.of} {count}",
+            texts.page_of.format(number=number, count=count),
             palette.REGULAR,
             _SMALL,
             palette.GREY,
@@ -156,11 +156,12 @@ class _Form:
             ("D", left - 4.0, low),
         ):
             self._text(x, y, letter, palette.SEMIBOLD, _TEXT)
-        for x, text in ((left, "0"), (first, "0.85"), (last, "2.05"), (right, "3.60")):
-            self._centred(x, high + 2.2, text)
+        for x, at in ((left, 0.0), (first, 0.85), (last, 2.05), (right, 3.6)):
+            self._centred(x, high + 2.2, shown(at) if at else "0")
         self._page.rules.append((left, high, right, low, 0.15, palette.GREY))
-        self._centred(left + (right - left) * 0.34, low + (high - low) * 0.3, "AC 4.56")
-        self._centred((left + right) / 2.0, y0 + 3.6, "A–B:  3.60  |  0.85  2.05  3.60")
+        self._centred(left + (right - left) * 0.34, low + (high - low) * 0.3, f"AC {shown(4.56)}")
+        row = f"A–B:  {shown(3.6)}  |  {shown(0.85)}  {shown(2.05)}  {shown(3.6)}"
+        self._centred((left + right) / 2.0, y0 + 3.6, row)
 
     def _sides(self) -> None:
         texts, count = self._texts, _SIDES[self._paper]

@@ -98,7 +98,7 @@ def test_first_page_has_what_a_client_asks_first() -> None:
         "25 November 2026",
         "181.2 m² to coat",
         "1 : 75",
-        "Together",
+        "Total",
         "Coated",
         "Assumed",
         "Not coated",
@@ -112,13 +112,13 @@ def test_client_gets_conditions_and_a_place_to_sign_and_no_workings() -> None:
     text = "\n".join(pages_text(pdf.pdf_bytes(document())))
     for words in ("Conditions", "Before and during the work", "For the client", "signature"):
         assert words in text
-    for words in ("Dimensions:", "Workings", "Bead to cut", "Findings", "wall, as in the lists"):
+    for words in ("Dimensions:", "Workings", "Bead cutting list", "Findings", "wall, as in the lists"):
         assert words not in text
 
 
 def test_team_gets_lists_and_letters_and_no_place_to_sign() -> None:
     texts = pages_text(pdf.pdf_bytes(document(), audience="team"))
-    for words in ("Dimensions: Living", "Bead to cut", "Findings", "wall, as in the lists", "Work sheets"):
+    for words in ("Dimensions: Living", "Bead cutting list", "Findings", "wall, as in the lists", "Site sheets"):
         assert any(words in text for text in texts)
     assert not any(words in text for text in texts for words in ("agreed", "signature", "Conditions"))
 
@@ -155,7 +155,7 @@ def table(rows: int) -> Table:
         "Many rows",
         (Column("Name"), Column("Area", "m²", "figure")),
         tuple((f"Row {k}", k) for k in range(rows)),
-        ("Together", rows),
+        ("Total", rows),
     )
 
 
@@ -169,7 +169,7 @@ def test_head_stands_on_every_page_and_the_total_never_alone(rows: int) -> None:
         words = [item[2] for item in page.texts]
         assert "Area m²" in words
         assert sum(word.startswith("Row ") for word in words) >= 1
-    assert "Together" in [item[2] for item in flow.pages[-1].texts]
+    assert "Total" in [item[2] for item in flow.pages[-1].texts]
 
 
 @pytest.mark.parametrize("rows", range(38, 52))

@@ -49,7 +49,7 @@ def test_figures_are_numbers_with_a_format_and_equal_the_printed_ones() -> None:
     living = next(row for row in sheet.iter_rows() if row[1].value == "Living")
     assert [cell.value for cell in living[2:6]] == [29.57, 19.5, 1.4, 50.47]
     assert {cell.data_type for cell in living[2:6]} == {"n"}
-    assert living[2].number_format == "0.00"
+    assert living[2].number_format == "#,##0.00"
 
 
 def test_no_cell_of_the_workbook_is_a_formula_whatever_names_say() -> None:
