@@ -59,6 +59,7 @@ class AskingPanel(QWidget):
         self.leave.clicked.connect(self.leave_open)
         self.apart.clicked.connect(self.ask_apart)
         self.stop.clicked.connect(self.end)
+        self.apart.hide()
         down = stacked(self, (0, 4, 0, 6), 5)
         for widget in (self.count, self.title, self.says):
             down.addWidget(widget)
