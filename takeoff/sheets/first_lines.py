@@ -7,8 +7,10 @@ from decimal import Decimal
 
 from takeoff.errors import Finding
 from takeoff.findings import settled_by
+from takeoff.measure.customs_assumed import Effect, custom_effects
 from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
+from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
 from takeoff.sheets.sheet_values import Line
 from takeoff.units.printing import fmt2, printed
@@ -32,7 +34,7 @@ def first_page_lines(
     to_confirm: str = "",
     two_totals: tuple[Line, ...] = (),
 ) -> tuple[Line, ...]:
-    """Coated, Not coated, Assumed and To check; an empty takeoff gives only what is to check.
+    """Coated, Not coated, Assumed, Trim and To check; an empty takeoff gives only what is to check.
 
     ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
     ``two_totals``: a line where openings in question make a second one.
@@ -48,6 +50,9 @@ def first_page_lines(
         assumed = assumed_text(job, takeoff, height_effect_m2)
         if assumed:
             lines.append(Line("Assumed", assumed))
+        customs = customs_text(job)
+        if customs:
+            lines.append(Line("Trim", customs))
     lines += two_totals
     check = to_check_text(takeoff, findings, bool(two_totals))
     if check:
@@ -97,7 +102,8 @@ def _reaches_over(face: Face) -> bool:
 
 
 def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None) -> str:
-    """What nobody gave: heights with what 100 mm would change, then openings and reveals; "" if nothing."""
+    """What nobody gave: heights with what 100 mm would change, openings and reveals, then what comes off and gets
+    bead unless somebody says otherwise; "" if nothing."""
     parts = []
     assumed = [storey for storey in job.storeys if storey.height_source == "assumed"]
     if assumed:
@@ -109,8 +115,55 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
         )
     openings = [opening for storey in job.storeys for opening in storey.openings]
     parts += _assumed_openings(openings)
+    parts += _assumed_customs(custom_effects(job, takeoff))
     text = "; ".join(parts)
     return text[0].upper() + text[1:] + "." if text else ""
+
+
+_ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": USUAL_ARCHITRAVE_MM}
+
+
+def _assumed_customs(effects: Sequence[Effect]) -> list[str]:
+    """ "skirting and coving come off before the coat (left on at 120 mm: about 4.2 m² less, …)"."""
+    off = [effect for effect in effects if effect.of in _ON]
+    parts = []
+    if off:
+        one = len(off) == 1 and off[0].of != "architraves"
+        less = ", ".join(f"{_ON[effect.of]:.0f} mm of {effect.of}: about {effect.words}" for effect in off)
+        parts.append(f"{joined([e.of for e in off])} {'comes' if one else 'come'} off before the coat (left on, "
+                     f"less to coat: {less})")  # fmt: skip
+    parts += [
+        f"new bead on all arrises (up to {e.words} less if sound ones keep theirs)"
+        for e in effects
+        if e.of == "arrises"
+    ]
+    return parts
+
+
+def customs_text(job: Job) -> str:
+    """What was said of skirting, coving, architraves and arrises, as facts; "" where nothing was."""
+    said = job.customs
+    sizes = (("skirting", said.skirting_mm), ("coving", said.coving_mm), ("architraves", said.architrave_mm))
+    off = [what for what, mm in sizes if mm == 0]
+    on = [f"{what} {mm:g} mm" for what, mm in sizes if mm]
+    parts = []
+    if off:
+        parts.append(f"{joined(off)} {'comes' if off in (['skirting'], ['coving']) else 'come'} off before the coat")
+    if on:
+        one = len(on) == 1 and not said.architrave_mm
+        parts.append(f"{joined(on)} {'stays' if one else 'stay'} on and {'is' if one else 'are'} coated up to")
+    if said.bead_said:
+        parts.append(_BEADS[job.bead_default])
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
+
+
+_BEADS = {"new": "arrises get new bead", "existing": "sound arrises keep their bead", "none": "arrises get no bead"}
+
+
+def joined(words: Sequence[str]) -> str:
+    """ "skirting", "skirting and coving", "skirting, coving and architraves"."""
+    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
 def summed_change_m2(takeoff: Takeoff) -> Decimal:
@@ -294,11 +347,13 @@ def _listed(rooms: Sequence[RoomTakeoff], labels: Labels) -> str:
 
 def _left_on(job: Job) -> list[str]:
     """What stays on walls and ceilings, in the job's own words, each once."""
-    found: dict[str, None] = {}
+    said = job.customs
+    sizes = (("skirting", said.skirting_mm), ("coving", said.coving_mm), ("architraves", said.architrave_mm))
+    found: dict[str, None] = {what: None for what, mm in sizes if mm}
     for storey in job.storeys:
         for room in storey.rooms:
             for treatment in _treatments(room):
-                found |= {band.what: None for band in treatment.bands if band.what}
+                found |= {band.what: None for band in treatment.bands if band.what and band.to_mm > 0}
                 found |= {tiles.what: None for tiles in treatment.exclusions if tiles.what}
     return list(found)
 
