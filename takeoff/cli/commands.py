@@ -27,7 +27,11 @@ FILE = click.Path(path_type=Path)
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="takeoff")
-def takeoff() -> None:
+@click.option("--language", metavar="CODE", help="Language of all that is said and of the sheets: en, de.")
+@click.option(
+    "--region", metavar="CODE", help="How numbers, dates and money are written, and the paper: GB, US, DE, AT …"
+)
+def takeoff(language: str | None, region: str | None) -> None:
     """Measure what there is to coat in a floor plan: walls, ceilings, reveals, corners, and what to order.
 
     \b
