@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from takeoff.errors import Finding
 from takeoff.findings import settled_by
-from takeoff.measure.customs_assumed import Effect, custom_effects
+from takeoff.measure.customs_assumed import custom_effects
 from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
@@ -47,7 +47,8 @@ def first_page_lines(
         lines.append(Line("Coated", coated_text(takeoff)))
         if not_coated:
             lines.append(Line("Not coated", not_coated))
-        assumed = assumed_text(job, takeoff, height_effect_m2)
+        said = (assumed_text(job, takeoff, height_effect_m2), assumed_customs_text(job, takeoff))
+        assumed = " ".join(text for text in said if text)
         if assumed:
             lines.append(Line("Assumed", assumed))
         customs = customs_text(job)
@@ -102,8 +103,7 @@ def _reaches_over(face: Face) -> bool:
 
 
 def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None) -> str:
-    """What nobody gave: heights with what 100 mm would change, openings and reveals, then what comes off and gets
-    bead unless somebody says otherwise; "" if nothing."""
+    """What nobody gave: heights with what 100 mm would change, then openings and reveals; "" if nothing."""
     parts = []
     assumed = [storey for storey in job.storeys if storey.height_source == "assumed"]
     if assumed:
@@ -115,7 +115,6 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
         )
     openings = [opening for storey in job.storeys for opening in storey.openings]
     parts += _assumed_openings(openings)
-    parts += _assumed_customs(custom_effects(job, takeoff))
     text = "; ".join(parts)
     return text[0].upper() + text[1:] + "." if text else ""
 
@@ -123,21 +122,23 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
 _ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": USUAL_ARCHITRAVE_MM}
 
 
-def _assumed_customs(effects: Sequence[Effect]) -> list[str]:
-    """ "skirting and coving come off before the coat (left on at 120 mm: about 4.2 m² less, …)"."""
+def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
+    """ "Skirting and coving come off before the coat (left on: 120 mm of skirting about 4.2 m² less, …).": what is
+    assumed of customs, with what the other answer would change; "" once all is said."""
+    effects = custom_effects(job, takeoff)
     off = [effect for effect in effects if effect.of in _ON]
     parts = []
     if off:
         one = len(off) == 1 and off[0].of != "architraves"
-        less = ", ".join(f"{_ON[effect.of]:.0f} mm of {effect.of}: about {effect.words}" for effect in off)
-        parts.append(f"{joined([e.of for e in off])} {'comes' if one else 'come'} off before the coat (left on, "
-                     f"less to coat: {less})")  # fmt: skip
-    parts += [
-        f"new bead on all arrises (up to {e.words} less if sound ones keep theirs)"
-        for e in effects
-        if e.of == "arrises"
-    ]
-    return parts
+        less = ", ".join(f"{_ON[effect.of]:.0f} mm of {effect.of} about {effect.words} less" for effect in off)
+        parts.append(
+            f"{joined([e.of for e in off])} {'comes' if one else 'come'} off before the coat (left on: {less})"
+        )
+    bead = next((effect for effect in effects if effect.of == "arrises"), None)
+    if bead is not None:
+        parts.append(f"new bead on all arrises (up to {bead.words} less if sound ones keep theirs)")
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
 
 
 def customs_text(job: Job) -> str:
