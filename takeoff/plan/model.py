@@ -18,6 +18,8 @@ import msgspec
 
 from takeoff.errors import Where
 from takeoff.geometry.planes import Plane as Plane
+from takeoff.plan.site_check import SiteCheck
+from takeoff.plan.values import Value as Value
 
 SCHEMA = "takeoff-job/2"
 
@@ -36,10 +38,6 @@ Vertex = tuple[float, float, float]
 """[x_mm, y_mm, bulge of the side that starts here]"""
 
 Ring = tuple[Vertex, ...]
-
-
-class Value(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Base of every saved record: frozen, strict, compared by value."""
 
 
 BUDGET = "budget room"
@@ -654,3 +652,4 @@ class Job(Value, frozen=True):
     unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()
     photos: tuple[Photo, ...] = ()
+    site_check: SiteCheck = SiteCheck()
