@@ -8,11 +8,14 @@ from decimal import Decimal
 from takeoff.errors import Finding
 from takeoff.findings import settled_by
 from takeoff.language import listed, mark, number, tr, tr_count
+from takeoff.measure.customs_assumed import custom_effects
 from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
+from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
+from takeoff.sheets.line_words import part_words
 from takeoff.sheets.sheet_values import Line
-from takeoff.units.printing import fmt2, printed, shown
+from takeoff.units.printing import fmt2, printed, shown, shown_short
 
 _STEP_M = 0.1
 """The change of height whose effect is told: 100 mm."""
@@ -33,7 +36,7 @@ def first_page_lines(
     to_confirm: str = "",
     two_totals: tuple[Line, ...] = (),
 ) -> tuple[Line, ...]:
-    """Coated, Not coated, Assumed and To check; an empty takeoff gives only what is to check.
+    """Coated, Not coated, Assumed, Trim and To check; an empty takeoff gives only what is to check.
 
     ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
     ``two_totals``: a line where openings in question make a second one.
@@ -46,9 +49,13 @@ def first_page_lines(
         lines.append(Line(tr("Coated"), coated_text(takeoff)))
         if not_coated:
             lines.append(Line(tr("Not coated"), not_coated))
-        assumed = assumed_text(job, takeoff, height_effect_m2)
+        said = (assumed_text(job, takeoff, height_effect_m2), assumed_customs_text(job, takeoff))
+        assumed = " ".join(text for text in said if text)
         if assumed:
             lines.append(Line(tr("Assumed"), assumed))
+        customs = customs_text(job)
+        if customs:
+            lines.append(Line(tr("Trim"), customs))
     lines += two_totals
     check = to_check_text(takeoff, findings, bool(two_totals))
     if check:
@@ -132,6 +139,79 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
     openings = [opening for storey in job.storeys for opening in storey.openings]
     parts += _assumed_openings(openings)
     return _sentence(parts)
+
+
+_ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": USUAL_ARCHITRAVE_MM}
+
+
+def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
+    """ "Skirting and coving come off before the coat (if kept: 120 mm of skirting about 4.2 m² less, …).": what is
+    assumed of customs, with what the other answer would change; "" once all is said."""
+    effects = custom_effects(job, takeoff)
+    off = [effect for effect in effects if effect.of in _ON]
+    parts = []
+    if off:
+        less = [
+            tr("{size} mm of {what} about {change} less", size=shown(_ON[e.of], 0), what=tr(e.of), change=e.words)
+            for e in off
+        ]
+        parts.append(
+            tr_count(
+                "{what} comes off before the coat (if kept: {less})",
+                "{what} come off before the coat (if kept: {less})",
+                _plural([e.of for e in off]),
+                what=listed([tr(e.of) for e in off]),
+                less=", ".join(less),
+            )
+        )
+    bead = next((effect for effect in effects if effect.of == "arrises"), None)
+    if bead is not None:
+        parts.append(
+            tr("new corner bead on all arrises (up to {length} less if sound bead is kept)", length=bead.words)
+        )
+    return _sentence(parts)
+
+
+def _plural(names: Sequence[str]) -> int:
+    """2 where a verb takes the plural: for several things, and for architraves."""
+    return 1 if len(names) == 1 and names[0] != "architraves" else 2
+
+
+def customs_text(job: Job) -> str:
+    """What was said of skirting, coving, architraves and arrises, as facts; "" where nothing was."""
+    said = job.customs
+    sizes = (("skirting", said.skirting_mm), ("coving", said.coving_mm), ("architraves", said.architrave_mm))
+    off = [what for what, mm in sizes if mm == 0]
+    on = [(what, mm) for what, mm in sizes if mm]
+    parts = []
+    if off:
+        parts.append(
+            tr_count(
+                "{what} comes off before the coat",
+                "{what} come off before the coat",
+                _plural(off),
+                what=listed([tr(what) for what in off]),
+            )
+        )
+    if on:
+        parts.append(
+            tr_count(
+                "{what} is kept and coated up to",
+                "{what} are kept and coated up to",
+                _plural([what for what, _ in on]),
+                what=listed([tr("{what} {size} mm", what=tr(what), size=shown_short(mm)) for what, mm in on]),
+            )
+        )
+    if said.bead_said:
+        parts.append(tr(_BEADS[job.bead_default]))
+    return _sentence(parts)
+
+
+_BEADS = {
+    "new": mark("arrises get new corner bead"),
+    "existing": mark("sound arrises keep their bead"),
+    "none": mark("arrises get no bead"),
+}
 
 
 def summed_change_m2(takeoff: Takeoff) -> Decimal:
@@ -359,13 +439,15 @@ def _with_names(said: str, names: Sequence[str]) -> str:
 
 
 def _left_on(job: Job) -> list[str]:
-    """What stays on walls and ceilings, in the job's own words, each once; usual words in the user's language."""
-    found: dict[str, None] = {}
+    """What is kept on walls and ceilings, in the job's own words, each once; usual words in the user's language."""
+    said = job.customs
+    sizes = (("skirting", said.skirting_mm), ("coving", said.coving_mm), ("architraves", said.architrave_mm))
+    found: dict[str, None] = {tr(what): None for what, mm in sizes if mm}
     for storey in job.storeys:
         for room in storey.rooms:
             for treatment in _treatments(room):
-                found |= {tr(band.what): None for band in treatment.bands if band.what}
-                found |= {tr(tiles.what): None for tiles in treatment.exclusions if tiles.what}
+                found |= {part_words(band.what): None for band in treatment.bands if band.what and band.to_mm > 0}
+                found |= {part_words(tiles.what): None for tiles in treatment.exclusions if tiles.what}
     return list(found)
 
 

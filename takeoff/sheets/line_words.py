@@ -57,6 +57,7 @@ _SHAFT = re.compile(r"shaft of rooflight (.+)")
 PARTS_OF_ROOMS = (
     mark("skirting"),
     mark("coving"),
+    mark("architraves"),
     mark("dado"),
     mark("tiles"),
     mark("units"),
