@@ -9,13 +9,14 @@ import ezdxf
 import msgspec
 import pypdfium2
 import pytest
-from click.testing import CliRunner
 from ezdxf.addons.importer import Importer
 from guided import CONTROL, Guided
 from PySide6.QtCore import Qt
 
+from takeoff.cli.main import run as command
 from takeoff.findings import GRAVE
 from takeoff.measure.outline_runs import open_runs
+from takeoff.storage.jobs import load as load_job
 from takeoff.supply.systems import encoded, load, save_own
 from takeoff.views.system_rows import copy_under
 
@@ -213,8 +214,7 @@ def test_two_plans_on_one_sheet_are_two_storeys_of_the_pass(user: Guided, told, 
 
 def test_command_takes_two_plans_on_one_sheet_for_two_storeys(tmp_path) -> None:
     out = tmp_path / "job.json"
-    done = CliRunner().invoke(takeoff_command, ["job", str(side_by_side(tmp_path)), "-o", str(out)])
-    assert done.exit_code == 0, done.output
+    assert command(["job", str(side_by_side(tmp_path)), "-o", str(out)]) == 0
     job = load_job(out.read_bytes(), "job.json")
     assert [[room.name for room in storey.rooms] for storey in job.storeys] == [
         ["Kitchen", "Hall", "WC", "Store", "Living room"],
