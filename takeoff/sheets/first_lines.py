@@ -13,6 +13,7 @@ from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
+from takeoff.sheets.feet import in_feet, length_words
 from takeoff.sheets.line_words import part_words
 from takeoff.sheets.sheet_values import Line
 from takeoff.units.printing import fmt2, printed, shown, shown_short
@@ -127,11 +128,11 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
     parts = []
     assumed = [storey for storey in job.storeys if storey.height_source == "assumed"]
     if assumed:
-        heights = sorted({fmt2(storey.height_mm / 1000) for storey in assumed})
+        heights = [length_words(mm, in_feet(job)) for mm in sorted({storey.height_mm for storey in assumed})]
         effect = height_effect(job, takeoff) if height_effect_m2 is None else height_effect_m2
         parts.append(
             tr(
-                "walls {heights} m high (each 100 mm more or less changes the walls by {effect} m²)",
+                "walls {heights} high (each 100 mm more or less changes the walls by {effect} m²)",
                 heights=listed(heights),
                 effect=shown(effect, 1),
             )

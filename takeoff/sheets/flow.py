@@ -288,8 +288,10 @@ class TableSetter:
     def _turn(self) -> None:
         self.flow.new_page()
         title = tr("{title} (continued)", title=self.table.title)
-        self.flow.text(self.left, self.flow.y - 3.6, title, palette.SEMIBOLD, TEXT_PT, palette.GREY)
-        self.flow.y -= 6.0
+        for line in wrap(title, self.width, palette.SEMIBOLD, TEXT_PT, self.flow.measure):
+            self.flow.text(self.left, self.flow.y - 3.6, line, palette.SEMIBOLD, TEXT_PT, palette.GREY)
+            self.flow.y -= _LINE_MM
+        self.flow.y -= 6.0 - _LINE_MM
         self._head()
 
     def _head(self) -> None:

@@ -14,6 +14,7 @@ from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
+from takeoff.sheets.feet import area_words, in_feet
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
@@ -34,7 +35,7 @@ from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, T
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
-from takeoff.units.printing import shown
+from takeoff.units.printing import feet_inches, shown
 
 NOUGHT = Decimal("0.00")
 
@@ -77,7 +78,7 @@ def build(
         source=_source_text(job, labels, texts),
         origin=_origin(job, texts),
         addressed=_addressed(job, texts),
-        headlines=_headlines(totals, order, texts),
+        headlines=_headlines(totals, order, texts, in_feet(job)),
         lines=first_page_lines(
             job,
             takeoff,
@@ -90,7 +91,7 @@ def build(
         storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
-        order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
+        order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1), in_feet(job)),
         dims=tuple(_dims(job, row, texts) for row in rows),
         findings=finding_tables(found, takeoff, places, texts),
         cautions_title=texts.cautions_title,
@@ -98,11 +99,18 @@ def build(
         firm=firm or job.details.contractor,
         foot=texts.words["foot"],
         agree="" if draft else texts.words["agree"],
-        words=texts.words | texts.key | {"conditions": texts.conditions_title},
+        words=_words(texts, in_feet(job)),
+        feet=in_feet(job),
         conditions=texts.conditions,
         sign=() if draft else texts.sign,
         draft=draft,
     )
+
+
+def _words(texts: Texts, feet: bool) -> dict[str, str]:
+    """The words of pages and keys; of lengths on a plan in feet as these are written."""
+    words = texts.words | texts.key | {"conditions": texts.conditions_title, "length_sample": shown(Decimal("0.6"))}
+    return words | {"length": words["length_feet"], "length_sample": feet_inches(609.6)} if feet else words
 
 
 def _in_words(date: str) -> str:
@@ -227,11 +235,12 @@ def _storey_sheets(
             {room: label for (at, room), label in labels.items() if at == storey.id},
             figures,
             title,
+            in_feet(job),
         )
         lines: tuple[Line, ...] = ()
         if len(job.storeys) > 1:
             lines = (Line(texts.words["source"], _storey_source(job, storey, labels, texts)),)
-        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey), lines))
+        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey, in_feet(job)), lines))
     return tuple(sheets)
 
 
@@ -240,9 +249,9 @@ def _area_text(area_m2: Decimal, texts: Texts) -> str:
     return texts.words["to_coat"].format(area=shown(area_m2, 1))
 
 
-def _schedule(own: Sequence[RoomRow], rows: Sequence[RoomRow], texts: Texts, storey: Storey) -> Table:
+def _schedule(own: Sequence[RoomRow], rows: Sequence[RoomRow], texts: Texts, storey: Storey, feet: bool) -> Table:
     title = texts.words["schedule"] + (f": {storey.name}" if storey.name else "")
-    return schedule(own, rows, texts, str(storey.id), title)
+    return schedule(own, rows, texts, str(storey.id), title, feet)
 
 
 def _dims(job: Job, row: RoomRow, texts: Texts) -> Table:
@@ -256,14 +265,17 @@ def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
     return summary(
         [(_storey_name(s, texts), s.times, [row for row in rows if row.room.storey == s.id]) for s in job.storeys],
         texts,
+        in_feet(job),
     )
 
 
-def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts) -> tuple[Headline, ...]:
+def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts, feet: bool) -> tuple[Headline, ...]:
     words = texts.words
+    coated, bead = totals.get("coated_m2", NOUGHT), totals.get("bead_m", NOUGHT)
+    also = (area_words(coated) + "; ", feet_inches(float(bead) * 1000) + "; ") if feet else ("", "")
     heads = [
-        Headline(_area_text(totals.get("coated_m2", NOUGHT), texts), words["walls_ceilings_reveals"]),
-        Headline(f"{shown(totals.get('bead_m', NOUGHT), 1)} m", words["bead"]),
+        Headline(_area_text(coated, texts), also[0] + words["walls_ceilings_reveals"]),
+        Headline(f"{shown(bead, 1)} m", also[1] + words["bead"]),
     ]
     packs = packs_headline(order)
     return (*heads, packs) if packs else tuple(heads)

@@ -17,7 +17,7 @@ from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Headline, RowKi
 from takeoff.sheets.texts import Texts
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine
-from takeoff.units.printing import in_figures, money, printed
+from takeoff.units.printing import feet_inches, in_figures, money, printed, square_feet
 
 _CLIENT = (("wall_net_m2", "walls"), ("ceiling_m2", "ceiling"), ("reveal_m2", "reveals"), ("drop_m2", "drops"))
 _TEAM = (
@@ -51,7 +51,9 @@ class RoomRow(msgspec.Struct, frozen=True):
         return self.times * self.storey_times
 
 
-def schedule(rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, storey: str, title: str) -> Table:
+def schedule(
+    rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, storey: str, title: str, feet: bool = False
+) -> Table:
     """Rooms of one storey: walls, ceiling, reveals, drops if there are any, and what there is to coat.
 
     Columns are those that any room of ``every`` needs, so that all storeys have the same.
@@ -59,22 +61,27 @@ def schedule(rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, st
     """
     keys = _client_keys(every)
     times = any(row.times != 1 for row in every)
-    columns = (*_name_columns(texts, "room", times), *_figure_columns(keys, texts, "m²"))
-    body = tuple(_line(row.label, row.times, row.figures, keys, times) for row in rows)
-    totals = together((row.times, row.figures) for row in rows)
+    columns = (*_name_columns(texts, "room", times), *_figure_columns(keys, texts, "m²"), *_feet_columns(texts, feet))
+    body = tuple(
+        (*_line(row.label, row.times, row.figures, keys, times), *_feet_cells([(1, row.figures)], feet)) for row in rows
+    )
+    counted = [(row.times, row.figures) for row in rows]
+    totals = together(counted)
     return Table(
         id=f"rooms-{storey}",
         audience=EVERYBODY,
         title=title,
         columns=columns,
         rows=body,
-        total=_line(texts.words["together"], None, totals, keys, times) if rows else None,
+        total=(*_line(texts.words["together"], None, totals, keys, times), *_feet_cells(counted, feet))
+        if rows
+        else None,
         note=texts.words["times_note"] if times else "",
         empty=texts.words["no_rooms"],
     )
 
 
-def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts) -> Table:
+def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts, feet: bool = False) -> Table:
     """One row per storey (name, times, rooms), figures for one storey; the last row is the job."""
     keys = _client_keys([row for _, _, rows in storeys for row in rows])
     times = any(count != 1 for _, count, _ in storeys)
@@ -84,12 +91,34 @@ def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts)
         id="storeys",
         audience=EVERYBODY,
         title=texts.words["summary"],
-        columns=(*_name_columns(texts, "storey", times), *_figure_columns(keys, texts, "m²")),
-        rows=tuple(_line(name, count, figures, keys, times) for name, count, figures in sums),
-        total=_line(texts.words["together"], None, totals, keys, times),
+        columns=(
+            *_name_columns(texts, "storey", times),
+            *_figure_columns(keys, texts, "m²"),
+            *_feet_columns(texts, feet),
+        ),
+        rows=tuple(
+            (*_line(name, count, figures, keys, times), *_feet_cells([(1, figures)], feet))
+            for name, count, figures in sums
+        ),
+        total=(
+            *_line(texts.words["together"], None, totals, keys, times),
+            *_feet_cells([(count, figures) for _, count, figures in sums], feet),
+        ),
         note=texts.words["times_note"] if times else "",
         empty=texts.words["no_rooms"],
     )
+
+
+def _feet_columns(texts: Texts, feet: bool) -> tuple[Column, ...]:
+    """What there is to coat in square feet, for a plan in feet."""
+    return (Column(texts.words["to_coat_head"], tr("sq ft"), "figure", places=1),) if feet else ()
+
+
+def _feet_cells(counted: Sequence[tuple[int, Figures]], feet: bool) -> tuple[Cell, ...]:
+    """The square feet of so many times these figures, each printed before it is counted."""
+    if not feet:
+        return ()
+    return (sum((times * square_feet(figures["coated_m2"]) for times, figures in counted), Decimal("0.0")),)
 
 
 def totals_tables(rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
@@ -435,14 +464,16 @@ _COAT = "coat"
 """The order line that is the coat itself, for the headline."""
 
 
-def order_tables(order: Order | None, texts: Texts, place: Callable[[At], str] | None = None) -> tuple[Table, ...]:
+def order_tables(
+    order: Order | None, texts: Texts, place: Callable[[At], str] | None = None, feet: bool = False
+) -> tuple[Table, ...]:
     """Materials, one cutting list per bead profile, the workings; empty when nothing was ordered.
 
     ``place`` puts the edge of a piece of bead into words; without it the order's own stand.
     """
     if order is None:
         return ()
-    tables = [_materials(order, texts), *(_cutting(cutting, texts, place) for cutting in order.beads)]
+    tables = [_materials(order, texts), *(_cutting(cutting, texts, place, feet) for cutting in order.beads)]
     if order.workings:
         tables.append(_workings(order, texts))
     return tuple(tables)
@@ -522,14 +553,14 @@ def _workings(order: Order, texts: Texts) -> Table:
     )
 
 
-def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | None) -> Table:
+def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | None, feet: bool) -> Table:
     """A row per piece to cut, bar after bar."""
     bought = ", ".join(f"{count} × {name}" for name, count in cutting.bought)
     said = [part[0].upper() + part[1:].rstrip(".") for part in (bought, cutting.status) if part]
     rows: list[tuple[Cell, ...]] = []
     for number, bar in enumerate(cutting.bars, 1):
-        rows += [(number, bar.stock, bar.offcut_mm, *_piece(cut, place)) for cut in bar.cuts]
-    rows += [(1, cutting.name, None, *_piece(cut, place)) for cut in cutting.coil_cuts]
+        rows += [(number, bar.stock, bar.offcut_mm, *_piece(cut, place, feet)) for cut in bar.cuts]
+    rows += [(1, cutting.name, None, *_piece(cut, place, feet)) for cut in cutting.coil_cuts]
     return Table(
         id=f"bead-{cutting.profile}",
         title=f"{texts.tables['bead']}: {cutting.name}",
@@ -539,6 +570,7 @@ def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | No
             Column(texts.heads["stock"], share=1.2),
             Column(texts.heads["rest"], "mm", "count", share=0.8),
             Column(texts.heads["cuts"], "mm", "count", share=0.8),
+            *((Column(texts.heads["cuts"], tr("ft-in"), share=1.2),) if feet else ()),
             Column(texts.heads["for"], share=4.4),
         ),
         rows=tuple(rows),
@@ -547,10 +579,11 @@ def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | No
     )
 
 
-def _piece(cut: Cut, place: Callable[[At], str] | None) -> tuple[Cell, Cell]:
-    """(mm, "Living, window 1, head (part 1 of 2)")."""
+def _piece(cut: Cut, place: Callable[[At], str] | None, feet: bool) -> tuple[Cell, ...]:
+    """(mm, "Living, window 1, head (part 1 of 2)"), with feet and inches between for a plan in feet."""
     words = place(cut.at) if place and cut.at else cut.where
-    return cut.length_mm, tr("{place} (part {part})", place=words, part=cut.part) if cut.part else words
+    said = tr("{place} (part {part})", place=words, part=cut.part) if cut.part else words
+    return (cut.length_mm, feet_inches(cut.length_mm), said) if feet else (cut.length_mm, said)
 
 
 _ORDER = ("error", "check", "note")

@@ -184,7 +184,7 @@ class Document(msgspec.Struct, frozen=True):
     ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
     agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
     ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
-    were measured and how many rooms were measured on site, for every sheet.
+    were measured and how many rooms were measured on site, for every sheet. ``feet``: of a plan in feet.
     """
 
     title: str
@@ -212,6 +212,7 @@ class Document(msgspec.Struct, frozen=True):
     addressed: str = ""
     draft: str = ""
     origin: str = ""
+    feet: bool = False
 
     @property
     def draft_words(self) -> str:

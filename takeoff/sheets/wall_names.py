@@ -243,7 +243,7 @@ def _sorted(edge: Sequence[Spot]) -> tuple[tuple[str | Called, ...], str]:
 
 def _other(name: str) -> str:
     """A surface that is neither a wall nor of an opening."""
-    return tr(_OTHERS.get(name, name))
+    return tr(_OTHERS[name]) if name in _OTHERS else name
 
 
 def _to(start: str, others: Sequence[str]) -> str:

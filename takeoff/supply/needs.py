@@ -137,7 +137,7 @@ def base_workings(system: CoatingSystem, found: Quantities) -> Iterator[Working]
         parts = (
             (area, "m²"),
             (table.base_coats, "=" + tr_count("{count} coat", "{count} coats", table.base_coats)),
-            (base.per_m2, f"{unit}/m²"),
+            (base.per_m2, f"{unit_words(unit)}/m²"),
             (1 + base.loss_percent / 100, ""),
         )
         if table.base_coats * base.per_m2 > 0:
@@ -152,7 +152,7 @@ def edge_workings(use: EdgeUse, found: Quantities) -> Iterator[Working]:
         given = getattr(rates, key)
         metres, rate = found.length_m[key], float(rates.frame_joint if given is None else given)
         if metres * rate > 0:
-            parts = ((metres, "m"), (rate, f"{unit}/m"), (1 + use.loss_percent / 100, ""))
+            parts = ((metres, "m"), (rate, f"{unit_words(unit)}/m"), (1 + use.loss_percent / 100, ""))
             yield _line(use.id, tr(words), parts, unit, use.rule)
 
 
@@ -160,9 +160,14 @@ def area_workings(system: CoatingSystem, found: Quantities) -> Iterator[Working]
     """Consumables by the square metre of coat, all substrates together."""
     area = sum(found.area_m2.values())
     for use in system.by_area:
-        parts = ((area, "m²"), (use.per_m2, f"{use.product.unit}/m²"), (1 + use.loss_percent / 100, ""))
+        parts = ((area, "m²"), (use.per_m2, f"{unit_words(use.product.unit)}/m²"), (1 + use.loss_percent / 100, ""))
         if area * use.per_m2 > 0:
             yield _line(use.id, tr("all coated surfaces"), parts, use.product.unit, use.rule)
+
+
+def unit_words(unit: str) -> str:
+    """The unit of a product as people say it."""
+    return tr("piece") if unit == "piece" else unit
 
 
 def number(value: float) -> str:

@@ -25,6 +25,8 @@ FOLDER = "systems"
 LARGEST_BYTES = 1 << 20
 DEMO = "demo-lime-foam"
 USUAL = "usual-system.txt"
+FORMER = {"demo-cork-skim": "demo-coat-b"}
+"""Ids that systems of the program had in earlier versions, which jobs may still hold."""
 
 Rate = Annotated[float, Meta(ge=0, le=1e6)]
 """A consumption; zero switches it off."""
@@ -189,6 +191,7 @@ def load(system_id: str) -> CoatingSystem:
 
     Raises InputError when there is none (the text lists those there are) or it cannot be read.
     """
+    system_id = FORMER.get(system_id, system_id)
     if system_id in available():
         return read(resource(f"{FOLDER}/{system_id}.json").read_bytes(), f"{system_id}.json")
     mine = own_systems()

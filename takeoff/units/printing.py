@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from decimal import ROUND_HALF_UP, Context, Decimal
+from fractions import Fraction
 
 from takeoff.errors import OutputError
 from takeoff.language import number, tr
@@ -74,6 +75,29 @@ _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 def dim3(metres: float) -> str:
     """A dimension in m, printed to 0.001 m, as it is typed into a calculator: "1.200", "1,200"."""
     return in_figures(f"{printed(metres, 3):f}")
+
+
+_SIXTEENTHS = 16
+
+
+def feet_inches(length_mm: float) -> str:
+    """A length in feet and inches to the nearest sixteenth, as tapes there are read: 7'-10 1/2", 0'-4 1/16".
+
+    1 in = 25.4 mm by the international agreement of 1959. Raises OutputError as ``printed`` does.
+    """
+    sixteenths = int(printed(abs(length_mm) / 25.4 * _SIXTEENTHS, 0))
+    inches, part = divmod(sixteenths, _SIXTEENTHS)
+    feet, inches = divmod(inches, 12)
+    fraction = f" {Fraction(part, _SIXTEENTHS)}" if part else ""
+    return f"{'−' if length_mm < 0 and sixteenths else ''}{feet}'-{inches}{fraction}\""
+
+
+def square_feet(area_m2: float | Decimal) -> Decimal:
+    """An area in square feet, rounded half-up to a tenth; 1 ft = 0.3048 m exactly."""
+    return printed(Decimal(area_m2) / _SQUARE_FOOT_M2, 1)
+
+
+_SQUARE_FOOT_M2 = Decimal("0.3048") ** 2
 
 
 def fmt2(quantity: float | Decimal) -> str:

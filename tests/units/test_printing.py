@@ -5,7 +5,18 @@ import pytest
 
 from takeoff.errors import OutputError
 from takeoff.language import use_language
-from takeoff.units.printing import dim3, fmt2, in_figures, money, money_text, printed, times_text
+from takeoff.units.lengths import parse_length
+from takeoff.units.printing import (
+    dim3,
+    feet_inches,
+    fmt2,
+    in_figures,
+    money,
+    money_text,
+    printed,
+    square_feet,
+    times_text,
+)
 
 
 @pytest.mark.parametrize(
@@ -51,6 +62,26 @@ def test_money_is_decimal_and_rounds_half_up():
     assert money_text(Decimal("-0.001")) == "0.00"
     with pytest.raises(TypeError):
         money(2.345)
+
+
+@pytest.mark.parametrize(
+    ("mm", "text"),
+    [
+        (304.8, "1'-0\""),
+        (2400.3, "7'-10 1/2\""),  # 94.5 in
+        (0.0, "0'-0\""),
+        (103.1875, "0'-4 1/16\""),  # 4.0625 in
+        (304.3, "1'-0\""),  # 11.9803 in is 11 and 15.685/16, nearer to 12
+        (-609.6, "−2'-0\""),
+    ],
+)
+def test_lengths_in_feet_are_read_as_on_a_tape(mm: float, text: str) -> None:
+    assert feet_inches(mm) == text
+    assert parse_length(text.replace("−", "-")) == pytest.approx(mm, abs=25.4 / 32)
+
+
+def test_ten_feet_by_ten_are_a_hundred_square_feet() -> None:
+    assert square_feet(3.048 * 3.048) == Decimal("100.0")
 
 
 def test_lines_of_arithmetic_have_the_regions_mark_and_no_thousands() -> None:

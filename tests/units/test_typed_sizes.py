@@ -67,7 +67,7 @@ def test_bare_numbers_are_metres_while_the_thing_can_be_so_large_and_else_millim
         ("24", STOREY_HEIGHT, "“24” would be 24 mm: did you mean 2.4 m?"),
         ("2.4 mm", STOREY_HEIGHT, "“2.4 mm” would be 2.4 mm: did you mean 2.4 m?"),
         ("-2400", STOREY_HEIGHT, "“-2400” would be −2.4 m: did you mean 2.4 m?"),
-        ("2400 m", STOREY_HEIGHT, "“2400 m” would be 2400 m: did you mean 2.4 m?"),
+        ("2400 m", STOREY_HEIGHT, "“2400 m” would be 2,400 m: did you mean 2.4 m?"),
         ("0", STOREY_HEIGHT, "“0” would be 0 mm: give a larger length."),
         ("204", HEAD, "“204” would be 204 mm: did you mean 2.04 m?"),
         ("90000", SILL, "“90000” would be 90 m: did you mean 900 mm?"),
