@@ -19,6 +19,7 @@ import msgspec
 from takeoff.errors import Where
 from takeoff.geometry.planes import Plane as Plane
 from takeoff.plan.price_terms import PriceTerms
+from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
 from takeoff.plan.values import Value as Value
 
@@ -640,3 +641,4 @@ class Job(Value, frozen=True):
     photos: tuple[Photo, ...] = ()
     site_check: SiteCheck = SiteCheck()
     price: PriceTerms = PriceTerms()
+    programme: ProgrammeTerms = ProgrammeTerms()
