@@ -616,6 +616,20 @@ class Unsettled(Value, frozen=True):
     drawing: DrawingId | None = None
 
 
+class Customs(Value, frozen=True):
+    """What is done everywhere unless a wall or a room says otherwise. None: nobody has said, and it is taken to
+    come off; 0: it comes off; more: it stays on, so high (skirting), so far down the wall and out over the
+    ceiling (coving), so wide round the frame of each door (architraves).
+
+    ``bead_said``: whether somebody said what arrises get (``Job.bead_default``).
+    """
+
+    skirting_mm: float | None = None
+    coving_mm: float | None = None
+    architrave_mm: float | None = None
+    bead_said: bool = False
+
+
 class Job(Value, frozen=True):
     """A whole job. ``bead_default``: what an external corner gets unless picked by hand.
 
@@ -635,6 +649,7 @@ class Job(Value, frozen=True):
     convention: str = "net"
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
+    customs: Customs = Customs()
     settled: tuple[Settled, ...] = ()
     unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()

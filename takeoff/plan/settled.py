@@ -9,7 +9,7 @@ from collections.abc import Iterable
 import msgspec
 
 from takeoff.errors import Finding, Where
-from takeoff.findings import may_accept, told_before
+from takeoff.findings import may_accept, settled_by, told_before
 from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import DrawingId, Job, Settled, Unsettled
 
@@ -38,13 +38,14 @@ def unsettled_findings(job: Job, drawing: DrawingId | None = None) -> tuple[Find
 
 
 def open_findings(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings that are neither settled nor about a room or opening that is gone. Errors stay unless
-    the ledger lets them be accepted.
+    """The findings that are neither settled nor about a room or opening that is gone, nor a doubt about a room that
+    somebody has said is one. Errors stay unless the ledger lets them be accepted.
 
     A finding is settled by what it tells and where: with another figure in its sentence it is open again.
     """
     settled = {_identity(one) for one in job.settled}
     rooms = {str(room.id) for storey in job.storeys for room in storey.rooms}
+    sure = {str(room.id) for storey in job.storeys for room in storey.rooms if room.confidence == "sure"}
     openings = {str(o.id) for storey in job.storeys for o in storey.openings}
     openings |= {str(light.id) for storey in job.storeys for light in storey.rooflights}
 
@@ -55,6 +56,8 @@ def open_findings(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:
             return _identity(finding) not in settled or not may_accept(finding)
         where = finding.where
         if (where.room and where.room not in rooms) or (where.opening and where.opening not in openings):
+            return False
+        if where.room in sure and settled_by(finding) == "room":
             return False
         return _identity(finding) not in settled
 
