@@ -67,6 +67,7 @@ class Seen(NamedTuple):
     ``owns``: the strips' area is this room's; ``host``: the opening is hosted here. Strips that are another
     room's (an open way is counted once) are coated if ``coat``, less ``bands``, as its wall is; ``feet``: the
     heights of that room's floor on which its start and its end jamb stand, None for one that stands on a sill.
+    ``architrave_mm``: how wide an architrave is left on round it on this face.
     """
 
     opening: Opening
@@ -78,6 +79,7 @@ class Seen(NamedTuple):
     coat: bool = True
     bands: tuple[Band, ...] = ()
     feet: tuple[float | None, float | None] = (None, None)
+    architrave_mm: float = 0.0
 
 
 class Around(NamedTuple):

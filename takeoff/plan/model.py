@@ -18,6 +18,8 @@ import msgspec
 
 from takeoff.errors import Facts, Where
 from takeoff.geometry.planes import Plane as Plane
+from takeoff.plan.site_check import SiteCheck
+from takeoff.plan.values import Value as Value
 
 SCHEMA = "takeoff-job/2"
 
@@ -36,10 +38,6 @@ Vertex = tuple[float, float, float]
 """[x_mm, y_mm, bulge of the side that starts here]"""
 
 Ring = tuple[Vertex, ...]
-
-
-class Value(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Base of every saved record: frozen, strict, compared by value."""
 
 
 BUDGET = "budget room"
@@ -619,6 +617,20 @@ class Unsettled(Value, frozen=True):
     facts: Facts | None = None
 
 
+class Customs(Value, frozen=True):
+    """What is done everywhere unless a wall or a room says otherwise. None: nobody has said, and it is taken to
+    come off; 0: it comes off; more: it stays on, so high (skirting), so far down the wall and out over the
+    ceiling (coving), so wide round the frame of each door (architraves).
+
+    ``bead_said``: whether somebody said what arrises get (``Job.bead_default``).
+    """
+
+    skirting_mm: float | None = None
+    coving_mm: float | None = None
+    architrave_mm: float | None = None
+    bead_said: bool = False
+
+
 class Job(Value, frozen=True):
     """A whole job. ``bead_default``: what an external corner gets unless picked by hand.
 
@@ -638,7 +650,9 @@ class Job(Value, frozen=True):
     convention: str = "net"
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
+    customs: Customs = Customs()
     settled: tuple[Settled, ...] = ()
     unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()
     photos: tuple[Photo, ...] = ()
+    site_check: SiteCheck = SiteCheck()

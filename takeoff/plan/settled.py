@@ -11,7 +11,7 @@ import msgspec
 
 from takeoff.errors import Facts, Finding, Where
 from takeoff.files.paths import resource
-from takeoff.findings import may_accept, told_before
+from takeoff.findings import may_accept, settled_by, told_before
 from takeoff.findings.known_again import known, rounded, says
 from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import DrawingId, Job, Settled, Unsettled
@@ -41,13 +41,14 @@ def unsettled_findings(job: Job, drawing: DrawingId | None = None) -> tuple[Find
 
 
 def open_findings(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings that are neither settled nor about a room or opening that is gone. Errors stay unless
-    the ledger lets them be accepted.
+    """The findings that are neither settled nor about a room or opening that is gone, nor a doubt about a room that
+    somebody has said is one. Errors stay unless the ledger lets them be accepted.
 
     A finding is settled by its facts and its place, whatever its words: with another figure it is open again.
     """
     settled = known_among(job.settled)
     rooms = {str(room.id) for storey in job.storeys for room in storey.rooms}
+    sure = {str(room.id) for storey in job.storeys for room in storey.rooms if room.confidence == "sure"}
     openings = {str(o.id) for storey in job.storeys for o in storey.openings}
     openings |= {str(light.id) for storey in job.storeys for light in storey.rooflights}
 
@@ -58,6 +59,8 @@ def open_findings(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:
             return not (may_accept(finding) and settled(finding))
         where = finding.where
         if (where.room and where.room not in rooms) or (where.opening and where.opening not in openings):
+            return False
+        if where.room in sure and settled_by(finding) == "room":
             return False
         return not settled(finding)
 

@@ -389,6 +389,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     """
     from takeoff.measure import measure
     from takeoff.measure.conventions import load as convention
+    from takeoff.measure.customs_assumed import customs_assumed
     from takeoff.measure.outside_rule import outside_as_drawn
     from takeoff.plan.limits import refuse_unsound
     from takeoff.supply.materials import materials
@@ -405,7 +406,8 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
-    told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *system_findings(opened.job))
+    told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
+    told = (*told, *system_findings(opened.job))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
         name = opened.path.name
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)

@@ -34,7 +34,7 @@ def _english_again() -> Iterator[None]:
 def house(*settled: Settled) -> Job:
     corners = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0))
     outline = tuple(Side(id=SideId(f"s{k}"), x_mm=x, y_mm=y) for k, (x, y) in enumerate(corners))
-    room = Room(id=RoomId("r1"), name="Kitchen", outline=outline)
+    room = Room(id=RoomId("r1"), name="Kitchen", outline=outline, confidence="check")
     return Job(storeys=(Storey(id=StoreyId("g"), height_mm=2400.0, rooms=(room,)),), settled=settled)
 
 
