@@ -109,4 +109,4 @@ def _same_words(one: Kept, other: Kept) -> bool:
 def _sentences_kept() -> dict[str, str]:
     """The sentence of each key as it was while jobs kept sentences alone. They stay as they are when the ledger is
     worded anew."""
-    return msgspec.json.decode(resource("findings/sentences-kept.json").read_bytes(), type=dict[str, str])
+    return msgspec.json.decode(resource("findings/sentences_kept.json").read_bytes(), type=dict[str, str])
