@@ -7,7 +7,9 @@ from collections.abc import Collection, Sequence
 import msgspec
 
 from takeoff.errors import Finding
-from takeoff.plan.model import Job, Room, RoomId, Storey
+from takeoff.measure.customs_assumed import custom_effects
+from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_SKIRTING_MM
+from takeoff.plan.model import Customs, Job, Room, RoomId, Storey
 from takeoff.supply.systems import of_job, own_systems
 from takeoff.views.board import State
 from takeoff.views.coat_questions import run_questions
@@ -38,6 +40,7 @@ def pass_steps(
     kinds = len(steps(job)) - len(_unsure_to_name(job, nameless))
     runs = len(run_questions(state))
     stairs, looks = stairs_and_looks(state, findings)
+    customs = len(custom_effects(job, state.takeoff))
     return (
         PassStep("size", "Unit and scale", int(size_in_doubt), "in doubt" if size_in_doubt else "known"),
         PassStep("heights", "Storey heights", heights, _counted(heights, "assumed", "known")),
@@ -46,8 +49,23 @@ def pass_steps(
         PassStep("beyond", "Behind outside walls", runs, _counted(runs, "to answer", "all answered")),
         PassStep("stairs", "Over the stairs", len(stairs), _counted(len(stairs), "to answer", "nothing to ask")),
         PassStep("looks", "Seen in the drawing", len(looks), _counted(len(looks), "to look at", "nothing to look at")),
+        PassStep("customs", "Trim and beads", customs, _counted(customs, "assumed", "said")),
         PassStep("product", "Product", int(_invented(job)), "invented example" if _invented(job) else "chosen"),
     )
+
+
+CUSTOM_ANSWERS = (
+    ("trim-off", "All of it comes off, new bead", "Skirting, coving and architraves come off; arrises get new bead"),
+    (
+        "trim-on",
+        f"Skirting {USUAL_SKIRTING_MM:.0f} and architraves {USUAL_ARCHITRAVE_MM:.0f} mm stay on",
+        "The coat goes up to them; no coving stays on, arrises get new bead",
+    ),
+    ("trim-page", "Say each by itself…", "Sizes, coving and the bead of arrises, on the page of the coat"),
+)
+"""What can be said of customs by one key each. Of "trim-on": what is not said yet is as ``TRIM_ON`` has it."""
+
+TRIM_ON = Customs(skirting_mm=USUAL_SKIRTING_MM, architrave_mm=USUAL_ARCHITRAVE_MM)
 
 
 def _counted(count: int, what: str, none: str) -> str:

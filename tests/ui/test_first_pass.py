@@ -222,3 +222,39 @@ def test_all_openings_are_taken_as_proposed_with_one_key_and_one_undo(window) ->
 def codes(window) -> set[str]:
     window.document.consider_now()
     return {finding.code for finding in window.document.findings}
+
+
+def test_customs_are_accepted_with_one_key_and_told_with_their_effect(window, qtbot) -> None:
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    guide(window).go("customs")
+    page = guide(window).page
+    QTest.qWait(20)
+    assert "come off before the coat (left on: 120 mm of skirting about " in page.about.text()
+    coated = window.document.state.takeoff.totals["coated_m2"]
+    QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Return)
+    customs = window.document.job.customs
+    assert (customs.skirting_mm, customs.coving_mm, customs.architrave_mm, customs.bead_said) == (0, 0, 0, True)
+    assert window.document.state.takeoff.totals["coated_m2"] == coated
+    assert left_in(window)["customs"] == 0
+    window.acts.do("undo")
+    assert left_in(window)["customs"] == 4
+
+
+def test_customs_are_said_one_by_one_on_the_page_of_the_coat(window, qtbot) -> None:
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    guide(window).go("customs")
+    QTest.qWait(20)
+    QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_3)
+    assert window.sides.current == "coat"
+    fields = window.sides.page("coat").customs
+    for custom, text in (("skirting", "120 mm"), ("coving", "0"), ("architrave", "70 mm")):
+        fields[custom].setFocus()
+        qtbot.keyClicks(fields[custom], text)
+        qtbot.keyClick(fields[custom], Qt.Key.Key_Return)
+    customs = window.document.job.customs
+    assert (customs.skirting_mm, customs.coving_mm, customs.architrave_mm) == (120, 0, 70)
+    fields["skirting"].setFocus()
+    fields["skirting"].selectAll()
+    qtbot.keyClicks(fields["skirting"], "4 m")
+    qtbot.keyClick(fields["skirting"], Qt.Key.Key_Return)
+    assert window.document.job.customs == customs

@@ -5,14 +5,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import ezdxf
 import msgspec
 import pypdfium2
 import pytest
+from ezdxf.addons.importer import Importer
 from guided import CONTROL, Guided
 from PySide6.QtCore import Qt
 
+from takeoff.cli.main import run as command
 from takeoff.findings import GRAVE
 from takeoff.measure.outline_runs import open_runs
+from takeoff.storage.jobs import load as load_job
 from takeoff.supply.systems import encoded, load, save_own
 from takeoff.views.system_rows import copy_under
 
@@ -89,6 +93,8 @@ def test_house_nobody_has_seen_becomes_a_scope_without_an_open_question(user: Gu
     assert user.step == "looks"
     assert "5.9 m²" in user.page.about.text()
     user.key("the printed area is rounded otherwise", Qt.Key.Key_1)
+    assert user.step == "customs"
+    user.key("skirting, coving and architraves come off", Qt.Key.Key_Return)
     assert user.step == "product"
     user.key("orders with the own product", Qt.Key.Key_1)
     user.writes(tmp_path / "sheets")
@@ -116,6 +122,8 @@ def test_terrace_of_two_drawings_becomes_a_scope_without_an_open_question(user: 
     user.key("the last is the neighbour's too", Qt.Key.Key_4)
     assert user.step == "stairs"
     user.key("the ceiling goes on over the stair but for its well", Qt.Key.Key_2)
+    assert user.step == "customs"
+    user.key("skirting, coving and architraves come off", Qt.Key.Key_Return)
     assert user.step == "product"
     user.key("wants to open his own", Qt.Key.Key_1)
     page = user.window.sides.page("system")
@@ -144,6 +152,7 @@ def test_what_is_put_off_stays_open_and_is_said(user: Guided, told, tmp_path) ->
     assert user.step == "beyond"
     user.key("not now", Qt.Key.Key_2)
     user.key("leaves the stair open", Qt.Key.Key_4)
+    user.key("leaves skirting, coving and architraves open", Qt.Key.Key_4)
     user.key("goes on with the invented example", Qt.Key.Key_2)
     assert user.step == ""
     # the runs of the storey whose coat rests on them, the stair, and the invented product
@@ -171,3 +180,48 @@ def test_left_with_escape_or_later_the_pass_comes_back_where_it_was(user: Guided
     user.key("undoes", Qt.Key.Key_Z, CONTROL)
     assert user.window.document.job.storeys[1].height_source == "assumed"
     assert user.step == "heights"
+
+
+def side_by_side(folder: Path) -> Path:
+    """Both plans of the terrace on one sheet, 16 m apart, without the titles that name their storeys."""
+    sheet, other = (ezdxf.readfile(SAMPLES / name) for name in ("terrace_ground.dxf", "terrace_first.dxf"))
+    for one in (sheet, other):
+        for text in one.modelspace().query("TEXT"):
+            if "FLOOR" in text.dxf.text:
+                one.modelspace().delete_entity(text)
+    own = {entity.dxf.handle for entity in sheet.modelspace()}
+    importer = Importer(other, sheet)
+    importer.import_modelspace()
+    importer.finalize()
+    for entity in sheet.modelspace():
+        if entity.dxf.handle not in own:
+            entity.translate(16000.0, 0.0, 0.0)
+    path = folder / "both.dxf"
+    sheet.saveas(path)
+    return path
+
+
+def test_two_plans_on_one_sheet_are_two_storeys_of_the_pass(user: Guided, told, tmp_path) -> None:
+    told.paths.append(side_by_side(tmp_path))
+    user.key("opens a drawing", Qt.Key.Key_O, CONTROL)
+    assert user.page.about.text() == "Storey 1: floor to ceiling"
+    user.heights("2.6")
+    assert user.page.about.text() == "Storey 2: floor to ceiling"
+    user.heights("2.5")
+    job = user.window.document.job
+    assert [(s.height_mm, len(s.rooms)) for s in job.storeys] == [(2600.0, 5), (2500.0, 5)]
+    user.beyond()
+    user.all_outside()
+    user.key("the ceiling goes on", Qt.Key.Key_1)
+    assert user.step == "looks"
+    assert "2 plans lie apart on this sheet" in user.page.about.text()
+
+
+def test_command_takes_two_plans_on_one_sheet_for_two_storeys(tmp_path) -> None:
+    out = tmp_path / "job.json"
+    assert command(["job", str(side_by_side(tmp_path)), "-o", str(out)]) == 0
+    job = load_job(out.read_bytes(), "job.json")
+    assert [[room.name for room in storey.rooms] for storey in job.storeys] == [
+        ["Kitchen", "Hall", "WC", "Store", "Living room"],
+        ["Bathroom", "Bedroom 2", "Landing", "Bedroom 1", "Study"],
+    ]

@@ -12,13 +12,23 @@ from takeoff.plan import edits
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, Room, RoomId, Storey, StoreyId
 from takeoff.services.opening import Opened
+from takeoff.sheets.first_lines import assumed_customs_text
 from takeoff.supply.systems import as_copy, load
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.first_pass_page import FirstPassPage
 from takeoff.ui.window.drawing_reading import Reading
 from takeoff.ui.window.workspace import Workspace
-from takeoff.views.first_pass import PassStep, asked_rooms, own_products, pass_steps, stairs_and_looks, still_said
+from takeoff.views.first_pass import (
+    CUSTOM_ANSWERS,
+    TRIM_ON,
+    PassStep,
+    asked_rooms,
+    own_products,
+    pass_steps,
+    stairs_and_looks,
+    still_said,
+)
 from takeoff.views.naming import labels, storey_name
 from takeoff.views.settling import Row
 
@@ -184,6 +194,9 @@ class FirstPass(QObject):
             about = self._ask_height(page, about)
         elif current in ("stairs", "looks"):
             about = self._ask_row(page, current)
+        elif current == "customs":
+            about = assumed_customs_text(self._document.job, self._document.state.takeoff)
+            page.list.show_answers((*CUSTOM_ANSWERS, _NOT_NOW))
         elif current == "product":
             own = tuple((f"{USE}{key}", name, "Order this job with it") for key, name in own_products())
             page.list.show_answers((*own, *_PRODUCT))
@@ -214,7 +227,7 @@ class FirstPass(QObject):
         self._space.pages.show_page(PAGE)
         self._space.plan.fit()
         page.ask_name(room.name, room.evidence if room.confidence != "sure" else ())
-        return f"{storey_name(storey)}, {labels(self._document.job)[str(storey.id), str(room.id)]}"
+        return f"{self._called(storey)}, {labels(self._document.job)[str(storey.id), str(room.id)]}"
 
     def _ask_height(self, page: FirstPassPage, about: str) -> str:
         asked = self._storey_asked()
@@ -222,7 +235,12 @@ class FirstPass(QObject):
             return about
         self._document.show_storey(str(asked.id))
         page.ask_height(asked.height_mm)
-        return f"{storey_name(asked)}: floor to ceiling"
+        return f"{self._called(asked)}: floor to ceiling"
+
+    def _called(self, storey: Storey) -> str:
+        """Its name; beside others one without a name goes by its number."""
+        several = len(self._document.job.storeys) > 1
+        return storey_name(storey) if storey.name or not several else storey.title[:1].upper() + storey.title[1:]
 
     def _ask_row(self, page: FirstPassPage, key: str) -> str:
         """Show the place of what is asked about; its sentence."""
@@ -292,6 +310,14 @@ class FirstPass(QObject):
             return
         elif key == "keep":
             self._skipped.add("product")
+        elif key == "trim-page":
+            self._away = "customs"
+            self._space.pages.show_page("coat")
+            self._space.say("First pass: F6 comes back to its steps")
+            return
+        elif key in ("trim-off", "trim-on"):
+            usual = TRIM_ON if key == "trim-on" else None
+            self._document.apply("Say what comes off and stays on", lambda job: edits.accept_customs(job, usual))
         elif key == "go":
             self._go_away(self.page.current if self.page is not None else "")
             return
