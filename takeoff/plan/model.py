@@ -18,6 +18,7 @@ import msgspec
 
 from takeoff.errors import Facts, Where
 from takeoff.geometry.planes import Plane as Plane
+from takeoff.plan.lot_records import InVan, Lot
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
@@ -660,3 +661,5 @@ class Job(Value, frozen=True):
     site_check: SiteCheck = SiteCheck()
     price: PriceTerms = PriceTerms()
     programme: ProgrammeTerms = ProgrammeTerms()
+    lots: tuple[Lot, ...] = ()
+    in_van: tuple[InVan, ...] = ()
