@@ -369,12 +369,15 @@ def billed_by(opened: Opened, convention: str) -> Opened:
     return msgspec.structs.replace(opened, job=job)
 
 
-def system_findings(job: Job) -> tuple[Finding, ...]:
-    """A note where the job's copy of its coating system is another than the one that is known now."""
+def system_findings(job: Job, takeoff: Takeoff) -> tuple[Finding, ...]:
+    """A note where the job's copy of its coating system is another than the one that is known now, and what is
+    assumed of substrates as that system has them."""
+    from takeoff.supply.substrate_findings import substrates_assumed
     from takeoff.supply.systems import moved_on, of_job
 
-    moved = moved_on(job)
-    return (noticed(f"system-copy/{moved}", system=of_job(job).name),) if moved else ()
+    moved, system = moved_on(job), of_job(job)
+    told = (noticed(f"system-copy/{moved}", system=system.name),) if moved else ()
+    return (*told, *substrates_assumed(job, takeoff, system))
 
 
 def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
@@ -404,7 +407,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
     told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
-    told = (*told, *system_findings(opened.job))
+    told = (*told, *system_findings(opened.job, takeoff))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
         name = opened.path.name
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
