@@ -18,6 +18,8 @@ import msgspec
 
 from takeoff.errors import Where
 from takeoff.geometry.planes import Plane as Plane
+from takeoff.plan.price_terms import PriceTerms
+from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
 from takeoff.plan.values import Value as Value
 
@@ -659,3 +661,5 @@ class Job(Value, frozen=True):
     details: Details = Details()
     photos: tuple[Photo, ...] = ()
     site_check: SiteCheck = SiteCheck()
+    price: PriceTerms = PriceTerms()
+    programme: ProgrammeTerms = ProgrammeTerms()

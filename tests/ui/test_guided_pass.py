@@ -5,14 +5,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import ezdxf
 import msgspec
 import pypdfium2
 import pytest
+from ezdxf.addons.importer import Importer
 from guided import CONTROL, Guided
 from PySide6.QtCore import Qt
 
+from takeoff.cli.main import run as command
 from takeoff.findings import GRAVE
 from takeoff.measure.outline_runs import open_runs
+from takeoff.storage.jobs import load as load_job
 from takeoff.supply.systems import encoded, load, save_own
 from takeoff.views.system_rows import copy_under
 
@@ -181,3 +185,48 @@ def test_left_with_escape_or_later_the_pass_comes_back_where_it_was(user: Guided
     user.key("undoes", Qt.Key.Key_Z, CONTROL)
     assert user.window.document.job.storeys[1].height_source == "assumed"
     assert user.step == "heights"
+
+
+def side_by_side(folder: Path) -> Path:
+    """Both plans of the terrace on one sheet, 16 m apart, without the titles that name their storeys."""
+    sheet, other = (ezdxf.readfile(SAMPLES / name) for name in ("terrace_ground.dxf", "terrace_first.dxf"))
+    for one in (sheet, other):
+        for text in one.modelspace().query("TEXT"):
+            if "FLOOR" in text.dxf.text:
+                one.modelspace().delete_entity(text)
+    own = {entity.dxf.handle for entity in sheet.modelspace()}
+    importer = Importer(other, sheet)
+    importer.import_modelspace()
+    importer.finalize()
+    for entity in sheet.modelspace():
+        if entity.dxf.handle not in own:
+            entity.translate(16000.0, 0.0, 0.0)
+    path = folder / "both.dxf"
+    sheet.saveas(path)
+    return path
+
+
+def test_two_plans_on_one_sheet_are_two_storeys_of_the_pass(user: Guided, told, tmp_path) -> None:
+    told.paths.append(side_by_side(tmp_path))
+    user.key("opens a drawing", Qt.Key.Key_O, CONTROL)
+    assert user.page.about.text() == "Storey 1: floor to ceiling"
+    user.heights("2.6")
+    assert user.page.about.text() == "Storey 2: floor to ceiling"
+    user.heights("2.5")
+    job = user.window.document.job
+    assert [(s.height_mm, len(s.rooms)) for s in job.storeys] == [(2600.0, 5), (2500.0, 5)]
+    user.beyond()
+    user.all_outside()
+    user.key("the ceiling goes on", Qt.Key.Key_1)
+    assert user.step == "looks"
+    assert "2 plans lie apart on this sheet" in user.page.about.text()
+
+
+def test_command_takes_two_plans_on_one_sheet_for_two_storeys(tmp_path) -> None:
+    out = tmp_path / "job.json"
+    assert command(["job", str(side_by_side(tmp_path)), "-o", str(out)]) == 0
+    job = load_job(out.read_bytes(), "job.json")
+    assert [[room.name for room in storey.rooms] for storey in job.storeys] == [
+        ["Kitchen", "Hall", "WC", "Store", "Living room"],
+        ["Bathroom", "Bedroom 2", "Landing", "Bedroom 1", "Study"],
+    ]

@@ -232,7 +232,7 @@ class FirstPass(QObject):
         self._space.pages.show_page(PAGE)
         self._space.plan.fit()
         page.ask_name(room.name, room.evidence if room.confidence != "sure" else ())
-        return f"{storey_name(storey)}, {labels(self._document.job)[str(storey.id), str(room.id)]}"
+        return f"{self._called(storey)}, {labels(self._document.job)[str(storey.id), str(room.id)]}"
 
     def _ask_height(self, page: FirstPassPage, about: str) -> str:
         asked = self._storey_asked()
@@ -240,7 +240,12 @@ class FirstPass(QObject):
             return about
         self._document.show_storey(str(asked.id))
         page.ask_height(asked.height_mm)
-        return f"{storey_name(asked)}: floor to ceiling"
+        return f"{self._called(asked)}: floor to ceiling"
+
+    def _called(self, storey: Storey) -> str:
+        """Its name; beside others one without a name goes by its number."""
+        several = len(self._document.job.storeys) > 1
+        return storey_name(storey) if storey.name or not several else storey.title[:1].upper() + storey.title[1:]
 
     def _ask_row(self, page: FirstPassPage, key: str) -> str:
         """Show the place of what is asked about; its sentence."""
