@@ -65,7 +65,9 @@ def takeoff(language: str | None, region: str | None) -> None:
     help="Size of the sheets.",
 )
 @click.option(
-    "--convention", metavar="ID", help="Measuring convention of the bill (net, uk-nrm2, de-vob …); the order stays net."
+    "--convention",
+    metavar="FILE|ID",
+    help="Measuring convention of the bill (net, uk-nrm2, de-vob …, or a file); the order stays net.",
 )
 @click.option(
     "--date",

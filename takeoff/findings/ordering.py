@@ -50,6 +50,12 @@ _ORDERING = {
     "system-copy/gone": note(
         "{system} is not among your coating systems any more: the copy that this job keeps is used."
     ),
+    "convention-copy/changed": note(
+        "{convention} says something else by now than when this job took it for its bill: the job's own copy is used."
+    ),
+    "convention-copy/gone": note(
+        "{convention} is not among the measuring conventions here: the copy that this job keeps is used."
+    ),
     "substrate-assumed": assumed(
         "{area} of {what} are taken as {taken}, since nobody said: {most} would take {more} more of the base coat."
     ),

@@ -637,6 +637,8 @@ class Job(Value, frozen=True):
     ``system_copy``: the coating system as it was when it was chosen, as its file has it, so that what was
     worked out once does not move with the file; None: the system of that id as it is now.
 
+    ``convention_copy``: the measuring convention of the bill in the same way.
+
     ``wall_substrate``, ``ceiling_substrate``: what the coat goes on where neither a face nor a room says; "" as
     long as nobody knows.
 
@@ -651,6 +653,7 @@ class Job(Value, frozen=True):
     system: str = "demo-lime-foam"
     system_copy: dict[str, Any] | None = None
     convention: str = "net"
+    convention_copy: dict[str, Any] | None = None
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
     customs: Customs = Customs()
