@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from takeoff.errors import InputError
 from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Point
-from takeoff.measure.around import Around, Seen, SideIndex, finish_of
+from takeoff.measure.around import Around, Seen, SideIndex, finish_of, from_drawn
 from takeoff.measure.figures import room_figures
 from takeoff.measure.gather import Facts, Hosted, gather
 from takeoff.measure.plain import plain_room
-from takeoff.measure.space import RoomShape, build, from_drawn, shape_of
+from takeoff.measure.space import RoomShape, build, shape_of
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.customs import by_customs, has_architrave
 from takeoff.plan.model import Customs, Job, Opening, Rooflight, Room, Storey

@@ -11,7 +11,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
-from takeoff.measure.around import Seen, coated_spans, returning
+from takeoff.measure.around import Seen, coated_spans, from_drawn, returning
 from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
 from takeoff.measure.face import (
     EXCLUDED,
@@ -31,7 +31,7 @@ from takeoff.measure.face import (
     cut,
 )
 from takeoff.measure.reveals import StripEdge, Strips, bare_borders, between, outline, strip_edges, strips_of
-from takeoff.measure.space import Space, from_drawn
+from takeoff.measure.space import Space
 from takeoff.measure.takeoff import Ends
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
 from takeoff.plan.customs import architrave_ring

@@ -16,8 +16,9 @@ from typing import Annotated, Any, Literal, NewType
 
 import msgspec
 
-from takeoff.errors import Where
+from takeoff.errors import Facts, Where
 from takeoff.geometry.planes import Plane as Plane
+from takeoff.plan.lot_records import InVan, Lot
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
@@ -593,15 +594,17 @@ class Photo(Value, frozen=True):
 
 
 class Settled(Value, frozen=True):
-    """A finding that the user has dealt with, as it was told: one that tells anything else is a new one.
+    """A finding that the user has dealt with: one that tells other facts, or of another place, is a new one.
 
     *accepted*: it stays as it is; *confirmed* and *corrected*: an assumed value that was looked at.
+    ``text``: how it was told then; ``facts``: what it said, None in jobs that are older than these.
     """
 
     code: str
     text: str
     where: Where = Where()
     how: Literal["accepted", "confirmed", "corrected"] = "accepted"
+    facts: Facts | None = None
 
 
 class Unsettled(Value, frozen=True):
@@ -615,6 +618,7 @@ class Unsettled(Value, frozen=True):
     text: str
     where: Where = Where()
     drawing: DrawingId | None = None
+    facts: Facts | None = None
 
 
 class Customs(Value, frozen=True):
@@ -666,3 +670,5 @@ class Job(Value, frozen=True):
     site_check: SiteCheck = SiteCheck()
     price: PriceTerms = PriceTerms()
     programme: ProgrammeTerms = ProgrammeTerms()
+    lots: tuple[Lot, ...] = ()
+    in_van: tuple[InVan, ...] = ()
