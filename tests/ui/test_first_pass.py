@@ -262,7 +262,6 @@ def test_customs_are_said_one_by_one_on_the_page_of_the_coat(window, qtbot) -> N
     assert window.document.job.customs == customs
 
 
-<<<<<<< HEAD
 def test_substrates_are_accepted_with_one_key_or_said_on_the_page_of_the_coat(window) -> None:
     window.files.open(SAMPLES / "terrace_ground.dxf")
     guide(window).go("substrates")
@@ -282,7 +281,8 @@ def test_substrates_are_accepted_with_one_key_or_said_on_the_page_of_the_coat(wi
     QTest.keyClick(choice, Qt.Key.Key_End)
     assert choice.currentText() == "wood-based board"
     assert window.document.job.wall_substrate == "timber-board"
-=======
+
+
 def test_long_answers_stand_in_lines_and_the_page_is_no_wider_than_its_frame(window, qtbot) -> None:
     window.files.open(SAMPLES / "terrace_ground.dxf")
     page = guide(window).page
@@ -311,4 +311,3 @@ def test_step_at_the_left_is_as_high_as_its_words_are(window, told) -> None:
 def steps_of(window):
     document = window.document
     return job_steps(document.state, document.considered, document.findings, "")
->>>>>>> main
