@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -26,6 +27,8 @@ _HINTS = {
 }
 _DONE = "What no drawing can say has been asked."
 
+WIDEST = 36
+"""So many letters of an answer stand in one line."""
 TYPED_HERE = ("names", "heights")
 """Steps that are answered by typing into a field of this page; all others by a list of answers."""
 
@@ -79,7 +82,8 @@ class AnswerList(QWidget):
         self.answers, self.buttons = tuple(answers), {}
         empty(self._down)
         for number, (key, words, tip) in enumerate(self.answers, 1):
-            button = self.buttons[key] = small_button(f"{number}  {words}", tip)
+            # a button breaks no line by itself, and one that is too long would widen the page beyond its frame
+            button = self.buttons[key] = small_button("\n".join(wrap(f"{number}  {words}", WIDEST)), tip)
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             button.clicked.connect(lambda checked=False, key=key: self.answered.emit(key))
             self._down.addWidget(button)

@@ -202,6 +202,10 @@ class FirstPass(QObject):
             page.list.show_answers((*own, *_PRODUCT))
         else:
             page.list.show_answers((("go", *_AWAY[current]), _NOT_NOW) if current else _END)
+        if current in ("customs", "product", ""):
+            # these are about the whole job: what was looked at before lies no longer before the eyes
+            self._document.choose(())
+            self._space.plan.fit()
         page.show_steps(steps, current, about, still_said(self._document.state, self._document.findings))
         # the page that was left may still give its keys to something
         QTimer.singleShot(0, page, page.take_keys)
