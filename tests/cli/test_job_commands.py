@@ -31,7 +31,7 @@ def test_price_without_every_rate_has_no_total(capsys: pytest.CaptureFixture[str
 def test_price_with_every_rate_adds_up(capsys: pytest.CaptureFixture[str]) -> None:
     rates = [part for item in ("walls", "ceilings", "drops", "reveals", "bead") for part in ("--rate", f"{item}=10")]
     text = _said(capsys, "price", *rates)[1]
-    lines = [line.split() for line in text.splitlines() if line.startswith("  Coat on") or line.startswith("  New")]
+    lines = [line.split() for line in text.splitlines() if line.startswith(("  Coat on", "  New"))]
     total = next(line.split() for line in text.splitlines() if line.startswith("  Total"))
     assert sum(float(line[-1]) for line in lines) == pytest.approx(float(total[-1]), abs=0.001)
 
