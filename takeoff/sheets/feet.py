@@ -5,11 +5,8 @@ Dimensions and the order stay metric, as the coating system is; what is read on 
 
 from __future__ import annotations
 
-from decimal import Decimal
-
-from takeoff.language import number, tr
 from takeoff.plan.model import Job
-from takeoff.units.printing import feet_inches, fmt2, square_feet
+from takeoff.units.printing import feet_inches, fmt2
 
 _UNITS = frozenset({"ft", "in", "yd", "us_ft", "us_in", "us_yd"})
 
@@ -26,8 +23,3 @@ def length_words(length_mm: float, feet: bool) -> str:
     """ "2.40 m"; 7'-10 1/2" (2.40 m) for a plan in feet."""
     metric = f"{fmt2(length_mm / 1000.0)} m"
     return f"{feet_inches(length_mm)} ({metric})" if feet else metric
-
-
-def area_words(area_m2: Decimal) -> str:
-    """ "1,950.4 sq ft"."""
-    return tr("{area} sq ft", area=number(square_feet(area_m2)))

@@ -14,7 +14,7 @@ from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
-from takeoff.sheets.feet import area_words, in_feet
+from takeoff.sheets.feet import in_feet
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
@@ -35,7 +35,7 @@ from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, T
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
-from takeoff.units.printing import feet_inches, shown
+from takeoff.units.printing import feet_inches, shown, square_feet
 
 NOUGHT = Decimal("0.00")
 
@@ -78,7 +78,7 @@ def build(
         source=_source_text(job, labels, texts),
         origin=_origin(job, texts),
         addressed=_addressed(job, texts),
-        headlines=_headlines(totals, order, texts, in_feet(job)),
+        headlines=_headlines(totals, order, texts, _square_feet(rows) if in_feet(job) else None),
         lines=first_page_lines(
             job,
             takeoff,
@@ -269,16 +269,26 @@ def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
     )
 
 
-def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts, feet: bool) -> tuple[Headline, ...]:
+def _headlines(
+    totals: dict[str, Decimal], order: Order | None, texts: Texts, square_ft: Decimal | None
+) -> tuple[Headline, ...]:
+    """What there is to coat, new bead, packs; with ``square_ft`` in square feet and in feet and inches too."""
     words = texts.words
     coated, bead = totals.get("coated_m2", NOUGHT), totals.get("bead_m", NOUGHT)
-    also = (area_words(coated) + "; ", feet_inches(float(bead) * 1000) + "; ") if feet else ("", "")
+    also = ("", "")
+    if square_ft is not None:
+        also = (tr("{area} sq ft", area=shown(square_ft, 0)) + "; ", feet_inches(float(bead) * 1000) + "; ")
     heads = [
         Headline(_area_text(coated, texts), also[0] + words["walls_ceilings_reveals"]),
         Headline(f"{shown(bead, 1)} m", also[1] + words["bead"]),
     ]
     packs = packs_headline(order)
     return (*heads, packs) if packs else tuple(heads)
+
+
+def _square_feet(rows: Sequence[RoomRow]) -> Decimal:
+    """What there is to coat in square feet, the sum of what the schedule prints."""
+    return sum((row.factor * square_feet(row.figures["coated_m2"]) for row in rows), NOUGHT)
 
 
 def _if_taken_in(job: Job, if_taken_in: Takeoff | None) -> dict[str, Decimal] | None:

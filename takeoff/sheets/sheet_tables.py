@@ -9,9 +9,9 @@ import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.language import listed, tr, tr_count
-from takeoff.measure.conventions import NET, Convention, NarrowWork, bill_room, load
+from takeoff.measure.conventions import NET, Convention, NarrowWork, bill_room, of_job
 from takeoff.measure.takeoff import FAMILIES, RoomTakeoff, Takeoff
-from takeoff.plan.model import Job
+from takeoff.plan.model import Job, Room
 from takeoff.sheets.printed_figures import Figures, Group, room_groups, sum_of, together
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.texts import Texts
@@ -301,7 +301,7 @@ def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table,
     """
     if job.convention == NET or not rows:
         return ()
-    convention = load(job.convention)
+    convention = of_job(job)
     bills = _bills(convention, rows)
     keys = _bill_keys(bills)
     recalled = listed(convention.from_memory)
@@ -413,7 +413,7 @@ def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table
         return ()
     totals = together((row.factor, row.figures) for row in rows)
     by_bill = job.convention != NET
-    bills = _bills(load(job.convention), rows) if by_bill else ()
+    bills = _bills(of_job(job), rows) if by_bill else ()
     words, lines = texts.words, []
     if details.price_coat_m2:
         coat = sum_of(_sum_of_bills(bills, key) for key in _BY_AREA) if by_bill else totals["coated_m2"]
@@ -603,7 +603,7 @@ class Places:
         self._openings = {
             str(key): name.text for s in job.storeys for key, name in opening_names(s.openings, s.rooms).items()
         }
-        self._walls = {(str(s.id), str(r.id)): wall_letters(r) for s in job.storeys for r in s.rooms}
+        self._walls = {(str(s.id), str(r.id)): _walls_listed(r) for s in job.storeys for r in s.rooms}
         self._homes = {str(r.id): str(s.id) for s in job.storeys for r in s.rooms}
 
     def of_opening(self, room: str, opening: str) -> str:
@@ -633,6 +633,12 @@ class Places:
         if not parts and where.storey:
             parts.append(self._storeys.get(where.storey, where.storey))
         return ", ".join(parts)
+
+
+def _walls_listed(room: Room) -> dict[str, str]:
+    """The walls of a room as lists of many rooms call them: "G2-A", after its number; without one the letter."""
+    prefix = f"{room.number}-" if room.number else ""
+    return {side: prefix + letter for side, letter in wall_letters(room).items()}
 
 
 def finding_tables(findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts) -> tuple[Table, ...]:
