@@ -82,7 +82,8 @@ def test_date_stands_in_words() -> None:
 def test_paper_is_the_regions(where: str, size: tuple[int, int]) -> None:
     use_region(where)
     with pypdfium2.PdfDocument(pdf.pdf_bytes(build(*job_of.cottage()))) as made:
-        assert tuple(round(side) for side in made.get_page_size(0)) == size
+        # the page of a wide plan lies on its side
+        assert tuple(sorted(round(side) for side in made.get_page_size(0))) == size
 
 
 @cache
