@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import sys
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -12,7 +11,7 @@ import click
 import msgspec
 
 from takeoff import __version__
-from takeoff.cli import options
+from takeoff.cli import options, outlet
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
 from takeoff.files.from_outside import within_memory
@@ -138,6 +137,7 @@ def job(files: tuple[Path, ...], job_file: Path, **given: Any) -> int:
 
     measured = _measured(files, given)[1]
     write_bytes(job_file, job_json(measured.job))
+    outlet.note_written((job_file,))
     print_findings(measured, every=False)
     click.echo(f"Written: {job_file}")
     return 1 if measured.has_errors else 0
@@ -290,6 +290,7 @@ def _write(
             written = (Path(json_file),)
         if folder is not None:
             written = (*write_everything(measured, sheets, folder, page, draft), *written)
+    outlet.note_written(written)
     if json_file == "-":
-        sys.stdout.buffer.write(data)
+        outlet.put(data)
     return written
