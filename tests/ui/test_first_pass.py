@@ -290,3 +290,26 @@ def test_step_at_the_left_is_as_high_as_its_words_are(window, told) -> None:
 def steps_of(window):
     document = window.document
     return job_steps(document.state, document.considered, document.findings, "")
+
+
+def test_in_a_low_window_no_button_is_squashed_and_the_question_is_scrolled_to(window) -> None:
+    """1366 × 768 at one and a half: 911 × 512."""
+    window.resize(911, 512)
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    opening = window.document.job.storeys[0].openings[0]
+    window.document.apply("Doubt", lambda job: edits.set_opening_confidence(job, opening.id, "question"))
+    guide(window).go("kinds")
+    QTest.qWait(50)
+    page = window.sides.page("proposals")
+    for button in (page.right, page.refuse, page.skip):
+        assert button.height() >= button.sizeHint().height()
+    guide(window).go("beyond")
+    QTest.qWait(50)
+    coat = window.sides.page("coat")
+    shown = coat.asking.answers[3].visibleRegion().boundingRect()
+    assert shown.height() == coat.asking.answers[3].height()
+    window.acts.do("system")
+    QTest.qWait(50)
+    system = window.sides.page("system")
+    table, more = system.table.geometry(), system.buttons["more"].geometry()
+    assert not table.intersects(more)

@@ -5,8 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from functools import partial
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QCheckBox, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QButtonGroup,
+    QCheckBox,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from takeoff.measure.outside_rule import OutsideRule
 from takeoff.plan import edits
@@ -306,6 +315,7 @@ class CoatPage(QWidget):
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
         self.asking.shown.connect(self._show_claims)
+        self.asking.shown.connect(self._bring_up)
         for custom, size in self.customs.items():
             size.setPlaceholderText("not said")
             size.typed.connect(partial(self._set_custom, custom))
@@ -377,6 +387,16 @@ class CoatPage(QWidget):
         set_text(self.claims, claims)
         for widget in (self.claims, self.say):
             widget.setVisible(bool(claims) and self.asking.current is None)
+
+    def _bring_up(self, question: object) -> None:
+        """In a low window the question lies below what is seen: it is scrolled to once it has its place."""
+        if question is not None:
+            QTimer.singleShot(0, self, self._scroll_to_question)
+
+    def _scroll_to_question(self) -> None:
+        scroll = self.findChild(QScrollArea)
+        if scroll is not None and self.asking.isVisible():
+            scroll.ensureWidgetVisible(self.asking)
 
     def showEvent(self, event: object) -> None:  # noqa: N802 - Qt's name
         """What changed while another page was shown."""
