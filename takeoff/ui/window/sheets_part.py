@@ -258,15 +258,17 @@ def _made(state: State, read: tuple[Finding, ...], source: str, reader: Audience
 
 def _written(state: State, read: tuple[Finding, ...], source: str, folder: Path, paper: Page) -> str:
     """Beside the window: everything written, and what the user is told."""
-    from takeoff.services.writing import document, write_everything
+    from takeoff.services.writing import document, letters_lacking, write_everything
 
     try:
         measured = measured_of(state, read, source)
-        written = write_everything(measured, document(measured), folder, paper, draft=measured.has_errors)
+        sheets = document(measured)
+        written = write_everything(measured, sheets, folder, paper, draft=measured.has_errors)
     except TakeoffError as error:
         return str(error)
     how = "Written as a draft" if measured.has_errors else "Written"
-    return f"{how} into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."
+    said = f"{how} into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."
+    return f"{said} {letters_lacking(sheets)}".rstrip()
 
 
 # -- printing, page by page beside the window, at the very scale that stands on the sheets
