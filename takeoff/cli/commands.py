@@ -93,7 +93,7 @@ def measure(
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it. Several drawings are the storeys of one job, the lowest first; with a job first they are added to it."""
     from takeoff.cli.summary import print_question, print_summary, withheld
-    from takeoff.services.writing import document
+    from takeoff.services.writing import document, letters_lacking
 
     if folder is not None:
         _finish(folder)
@@ -108,6 +108,8 @@ def measure(
         written = _write(measured, sheets, folder, json_file, page, draft)
     if json_file != "-":
         print_summary(measured, sheets, written)
+    if folder is not None and (lacking := letters_lacking(sheets)):
+        click.echo(lacking, err=True)
     if folder is not None and measured.has_errors and not draft:
         click.echo(withheld(older), err=json_file == "-")
     return 1 if measured.has_errors else 0

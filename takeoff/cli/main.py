@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 import traceback
 from collections.abc import Sequence
@@ -34,7 +35,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
         code = _invoke(speak(sys.argv[1:] if arguments is None else arguments))
         sys.stdout.flush()
     except click.ClickException as error:
-        return _could_not(error.format_message())
+        return _could_not(re.sub(r"\((.*\?)\)$", r"\1", error.format_message()))  # its own question, as a sentence
     except TakeoffError as error:
         return _could_not(str(error))
     except (KeyboardInterrupt, click.Abort):
