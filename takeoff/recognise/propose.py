@@ -20,6 +20,7 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
+from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.furniture import free_shapes, treads, wares, with_doubts, without_free_curves
 from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding, with_partitions
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
@@ -117,7 +118,7 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_quarters(with_faces(standing(drawing, settings.layer_roles)))
+    drawing = with_rounds(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = with_partitions(with_doors(prepare(drawing, guesses)))
     beyond = laborious(_tried(layered))
