@@ -117,7 +117,7 @@ def score_plan(path: Path) -> Score:
         errors,
         len(listed),
         found_openings,
-        len(rooms) - len(good) - _doubted(truth, [r for r in rooms if id(r) not in good]),
+        len(rooms) - len(good) - doubted(truth, [r for r in rooms if id(r) not in good]),
         sum(ok and id(r) in sure for r, _, ok in matched),
         extra,
         unit_said(truth, drawing, findings),
@@ -128,9 +128,12 @@ def score_plan(path: Path) -> Score:
     )
 
 
-def _doubted(truth: dict[str, Any], rooms: list[Room]) -> int:
+def doubted(truth: dict[str, Any], rooms: list[Room]) -> int:
     """How many of these rooms lie for the most part in outlines that one may call a room or not."""
-    outlines = [_outline({"outline_mm": d.get("outline_mm", d) if isinstance(d, dict) else d}) for d in truth.get("doubtful", ())]
+    outlines = [
+        _outline({"outline_mm": d.get("outline_mm", d) if isinstance(d, dict) else d})
+        for d in truth.get("doubtful", ())
+    ]
     shapes = [sound_polygon(room) for room in rooms]
     return sum(any(d.intersection(s).area > s.area / 2 for d in outlines) for s in shapes)
 

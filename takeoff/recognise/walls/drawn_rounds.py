@@ -22,11 +22,12 @@ TURN_DEG = (1.0, 50.0)
 SWEEP_DEG = (28.0, 185.0)
 RADIUS_MM = (450.0, 1600.0)
 """A leaf is as wide, and no more open than that (common practice, no source)."""
-OFF_MM, OFF_PART = 4.0, 0.025
-"""Corners lie this near to their circle, or within this part of its radius."""
+OFF_MM, OFF_PART = 4.0, 0.05
+"""Corners lie this near to their circle, or within this part of its radius: leaves are drawn a little shorter than
+their gap is wide, and the swing from the one to the other."""
 MEET_MM = 1.0
-AT_HINGE_MM, LEAF_PART = 80.0, (0.8, 1.1)
-"""A leaf is drawn from near the middle of its swing, and so long in parts of its radius."""
+AT_HINGE, LEAF_PART = 0.2, (0.8, 1.1)
+"""A leaf is drawn from near the middle of its swing, and so long, in parts of its radius."""
 
 
 def with_rounds(drawing: Drawing) -> Drawing:
@@ -35,19 +36,18 @@ def with_rounds(drawing: Drawing) -> Drawing:
     work = drawing.lines
     seg = work.segments
     runs = _bent_runs(seg, work.segment_layer)
-    fitted = [(run, *found) for run in runs if (found := _arc(seg[run])) is not None]
-    fitted = _with_leaf(seg, fitted)
-    if not fitted:
+    swings = _with_leaf(seg, [(run, *found) for run in runs if (found := _arc(seg[run])) is not None])
+    if not swings:
         return drawing
     keep = np.ones(len(seg), bool)
-    for run, _, _ in fitted:
+    for run, _ in swings:
         keep[run] = False
-    first = np.array([run[0] for run, _, _ in fitted], np.int64)
+    first = np.array([run[0] for run, _ in swings], np.int64)
     new = Linework(
         seg[keep],
         work.segment_layer[keep],
         work.segment_source[keep],
-        np.concatenate([work.arcs, np.array([arc for _, arc, _ in fitted])]),
+        np.concatenate([work.arcs, np.array([arc for _, arc in swings])]),
         np.concatenate([work.arc_layer, work.segment_layer[first]]),
         np.concatenate([work.arc_source, work.segment_source[first]]),
     )
@@ -98,17 +98,35 @@ def _arc(run: Floats) -> tuple[tuple[float, ...], tuple[float, float]] | None:
 
 def _with_leaf(
     seg: Floats, fitted: list[tuple[Ints, tuple[float, ...], tuple[float, float]]]
-) -> list[tuple[Ints, tuple[float, ...], tuple[float, float]]]:
-    """Those with a line of a leaf's length that begins at their middle."""
+) -> list[tuple[Ints, tuple[float, ...]]]:
+    """(rows, arc) of those with a line of a leaf's length that begins near their middle: that end is the hinge, about
+    which they are drawn."""
     if not fitted:
         return []
     length = np.hypot(*(seg[:, 2:] - seg[:, :2]).T)
     long = np.flatnonzero((length >= LEAF_PART[0] * RADIUS_MM[0]) & (length <= LEAF_PART[1] * RADIUS_MM[1]))
-    tree = shapely.STRtree(shapely.points(seg[long].reshape(-1, 2)))
+    ends = seg[long].reshape(-1, 2)
+    tree = shapely.STRtree(shapely.points(ends))
     found = []
     for run, arc, centre in fitted:
         radius = math.dist(arc[:2], centre)
-        near = length[long[tree.query(shapely.Point(centre), predicate="dwithin", distance=AT_HINGE_MM) // 2]]
-        if ((near >= LEAF_PART[0] * radius) & (near <= LEAF_PART[1] * radius)).any():
-            found.append((run, arc, centre))
+        near = tree.query(shapely.Point(centre), predicate="dwithin", distance=AT_HINGE * radius)
+        leaf = length[long[near // 2]]
+        near = near[(leaf >= LEAF_PART[0] * radius) & (leaf <= LEAF_PART[1] * radius)]
+        if len(near):
+            hinge = min(ends[near].tolist(), key=lambda end: _uneven(arc, end))
+            found.append((run, _about(arc, hinge)))
     return found
+
+
+def _uneven(arc: tuple[float, ...], hinge: list[float]) -> float:
+    return abs(math.dist(arc[:2], hinge) - math.dist(arc[2:4], hinge))
+
+
+def _about(arc: tuple[float, ...], hinge: list[float]) -> tuple[float, ...]:
+    """The arc with its ends, about the place next to a hinge that is as far from both."""
+    x0, y0, x1, y1, bulge = arc
+    half = math.dist((x0, y0), (x1, y1)) / 2
+    side = math.copysign(1.0, bulge)
+    off = side * ((x1 - x0) * (hinge[1] - (y0 + y1) / 2) - (y1 - y0) * (hinge[0] - (x0 + x1) / 2)) / (2 * half)
+    return (x0, y0, x1, y1, side * math.tan(math.atan2(half, off) / 2))
