@@ -27,7 +27,11 @@ FILE = click.Path(path_type=Path)
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="takeoff")
-def takeoff() -> None:
+@click.option("--language", metavar="CODE", help="Language of all that is said and of the sheets: en, de.")
+@click.option(
+    "--region", metavar="CODE", help="How numbers, dates and money are written, and the paper: GB, US, DE, AT …"
+)
+def takeoff(language: str | None, region: str | None) -> None:
     """Measure what there is to coat in a floor plan: walls, ceilings, reveals, corners, and what to order.
 
     \b
@@ -89,6 +93,8 @@ def measure(
     from takeoff.cli.summary import print_question, print_summary, withheld
     from takeoff.services.writing import document
 
+    if folder is not None:
+        _finish(folder)
     opened, measured = _measured(files, given, convention)
     if json_file is None and not draft:
         asked = [print_question(one, folder is not None) for one in (opened, *opened.others)]
@@ -247,6 +253,14 @@ def _measured(files: tuple[Path, ...], given: dict[str, Any], convention: str | 
         if convention is not None:
             opened = billed_by(opened, convention)
         return opened, measure_job(opened, tell)
+
+
+def _finish(folder: Path) -> None:
+    """Makes whole what a run was killed in while it wrote there, before anything else is done, and says so."""
+    from takeoff.files.together import finish
+
+    if finish(folder):
+        click.echo(f"“{folder}” was left half written by a run that was cut short; it is whole again.", err=True)
 
 
 def _has_scope(folder: Path) -> bool:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 import click
 
-from takeoff.cli.commands import takeoff
+from takeoff.cli.spoken import speak
 from takeoff.errors import TakeoffError
 
 DONE = 0
@@ -29,7 +29,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     """The exit code: 0 done, 1 done with findings of severity error, 2 could not, 130 interrupted."""
     _print_what_the_terminal_can()
     try:
-        code = _invoke(list(sys.argv[1:] if arguments is None else arguments))
+        code = _invoke(speak(sys.argv[1:] if arguments is None else arguments))
         sys.stdout.flush()
     except click.ClickException as error:
         return _could_not(error.format_message())
@@ -52,8 +52,11 @@ def run(arguments: Sequence[str] | None = None) -> int:
 def _invoke(arguments: list[str]) -> int:
     """The exit code of the subcommand; without arguments the window opens, or help where it cannot.
 
-    Not ``takeoff.main``, which prints on Ctrl-C.
+    Not ``takeoff.main``, which prints on Ctrl-C. The commands come in when the language is known, since
+    their help is made then.
     """
+    from takeoff.cli.commands import takeoff
+
     if not arguments:
         from takeoff.ui.screen import lacks
 

@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Protocol
 
-from takeoff.errors import Finding, Severity, Where
+from msgspec import UNSET
+
+from takeoff.errors import Facts, Finding, Severity, Where
 from takeoff.findings import checking, measuring, ordering, reading, recognising
-from takeoff.findings.rules import Rule, SettledBy, filled
+from takeoff.findings.rules import Rule, SettledBy, as_told, filled
 
 RULES: dict[str, Rule] = {
     key: rule
@@ -43,6 +45,10 @@ class Told(Protocol):
     def where(self) -> Where:
         """Its place."""
 
+    @property
+    def facts(self) -> Facts | None:
+        """Its key and facts; None where the job is older than these."""
+
 
 def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, **facts: object) -> Finding:
     """The finding of that key: its sentence with these facts in it.
@@ -54,12 +60,13 @@ def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, 
     rule = RULES[key]
     if severity is not None and severity not in rule.severities:
         raise KeyError(f"{key} is never of severity {severity}")
-    return Finding(key.partition("/")[0], severity or rule.severities[0], filled(key, rule, facts), where)
+    text = filled(key, rule, facts)
+    return Finding(key.partition("/")[0], severity or rule.severities[0], text, where, as_told(key, rule, facts))
 
 
 def told_before(one: Told, severity: Severity) -> Finding:
     """A finding as a job keeps it: in the words in which it was noticed."""
-    return Finding(one.code, severity, one.text, one.where)
+    return Finding(one.code, severity, one.text, one.where, UNSET if one.facts is None else one.facts)
 
 
 def may_accept(finding: Finding) -> bool:

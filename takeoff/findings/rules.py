@@ -8,7 +8,8 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.errors import Severity
+from takeoff.errors import Facts, Severity
+from takeoff.language import tr
 
 SettledBy = Literal["accepting", "mending", "room", "openings", "stair"]
 """*accepting*: the user may say that it is fine as it is; *mending*: it stays until the job or the drawing is
@@ -38,8 +39,15 @@ def filled(key: str, rule: Rule, facts: Mapping[str, object]) -> str:
     called as it is. Raises KeyError where the facts differ from those that it names."""
     if rule.facts != facts.keys():
         raise KeyError(f"{key} wants {sorted(rule.facts)}, not {sorted(facts)}")
-    text = rule.sentence.format(**facts)
-    return text if rule.sentence.startswith(AS_CALLED) else text[:1].upper() + text[1:]
+    sentence = tr(rule.sentence)
+    text = sentence.format(**facts)
+    return text if sentence.startswith(AS_CALLED) else text[:1].upper() + text[1:]
+
+
+def as_told(key: str, rule: Rule, facts: Mapping[str, object]) -> Facts:
+    """The facts as the rule's own sentence prints them, in the order of their names, whatever language is spoken."""
+    spec = {name: form or "" for _, name, form, _ in Formatter().parse(rule.sentence) if name}
+    return Facts(key, tuple((name, format(facts[name], spec[name])) for name in sorted(facts)))
 
 
 def error(sentence: str, settled_by: SettledBy = "mending") -> Rule:

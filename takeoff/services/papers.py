@@ -120,7 +120,7 @@ class AreaProof(msgspec.Struct, frozen=True):
 
         first = next((f for f in told if f.code in ("scale-decided", "scale-undecided")), None)
         decided = first is not None and first.code == "scale-decided"
-        if first is None or (decided and f" at {name_of(self.ratio)}:" in first.text):
+        if first is None or (decided and first.facts and ("scale", name_of(self.ratio)) in first.facts.named):
             return told
         rest = tuple(f for f in told if f is not first)
         said = partial(noticed, file=drawing.name, scale=name_of(self.ratio), agree=self.agree, of=self.of)

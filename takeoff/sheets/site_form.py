@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import msgspec
 
-from takeoff.files.paths import resource
 from takeoff.plan.readings.walked_outline import side_name
 from takeoff.sheets import palette
 from takeoff.sheets.flow import MARGIN_MM, SIZES_MM, Page, cut, wrap
 from takeoff.sheets.picture import Measure
+from takeoff.sheets.texts import worded
 
 _ROW_MM = 7.6
 """Tall enough for a pencil."""
@@ -55,9 +55,9 @@ class FormTexts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     of: str
 
 
-def load_texts(language: str = "en") -> FormTexts:
-    """The form's words in a language; InputError where there are none for it."""
-    return msgspec.json.decode(resource(f"sheets/site-form-{language}.json").read_bytes(), type=FormTexts)
+def load_texts() -> FormTexts:
+    """The form's words in the language that is spoken."""
+    return worded("sheets/site-form.json", FormTexts)
 
 
 def form_pages(paper: str, rooms: int, measure: Measure, job: str = "") -> list[Page]:

@@ -1,11 +1,16 @@
-"""The words of the sheets, which are data (``resources/sheets``), read once per call."""
+"""The words of the sheets, which are data (``resources/sheets``), said in the user's language."""
 
 from __future__ import annotations
+
+from typing import Any, TypeVar
 
 import msgspec
 
 from takeoff.files.paths import resource
+from takeoff.language import tr
 from takeoff.sheets.sheet_values import Line
+
+T = TypeVar("T")
 
 
 class Texts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -28,7 +33,19 @@ class Texts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     sign: tuple[str, ...]
 
 
-def load(language: str = "en") -> Texts:
-    """The words of one language; InputError when there are none for it."""
-    data = resource(f"sheets/{language}.json").read_bytes()
-    return msgspec.json.decode(data, type=Texts)
+def load() -> Texts:
+    """The words in the language that is spoken."""
+    return worded("sheets/sheets.json", Texts)
+
+
+def worded(path: str, kind: type[T]) -> T:
+    """A data file of words as a value of that type, each of its texts said in the user's language."""
+    return msgspec.convert(_said(msgspec.json.decode(resource(path).read_bytes())), kind)
+
+
+def _said(value: Any) -> Any:
+    if isinstance(value, str):
+        return tr(value)
+    if isinstance(value, dict):
+        return {key: _said(inner) for key, inner in value.items()}
+    return [_said(inner) for inner in value] if isinstance(value, list) else value

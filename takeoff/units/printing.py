@@ -10,6 +10,7 @@ import math
 from decimal import ROUND_HALF_UP, Context, Decimal
 
 from takeoff.errors import OutputError
+from takeoff.language import number
 
 _NOISE_PLACES = 9
 """Decimals kept before rounding; a millionth of a square millimetre is no quantity."""
@@ -33,6 +34,21 @@ def printed(value: float | Decimal, places: int = 2) -> Decimal:
     exact = value if isinstance(value, Decimal) else _without_noise(value)
     rounded = exact.quantize(Decimal(1).scaleb(-places), context=_EXACT)
     return abs(rounded) if rounded == 0 else rounded
+
+
+def shown(value: float | Decimal, places: int = 2) -> str:
+    """``value`` rounded half-up to ``places`` decimals, as the user's region writes numbers: "1,234.50", "1.234,50".
+
+    For whatever a person reads; what programs read (JSON) has ``printed``. Raises OutputError as ``printed`` does.
+    """
+    return number(printed(value, places))
+
+
+def shown_short(value: float | Decimal, places: int = 2) -> str:
+    """As ``shown``, without noughts at the end: "2.4", "3", "0,75"."""
+    exact = printed(value, places)
+    short = exact.normalize()
+    return number(short if short.as_tuple().exponent < 0 else exact.quantize(Decimal(1)))  # type: ignore[operator]
 
 
 def _without_noise(value: float) -> Decimal:

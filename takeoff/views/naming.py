@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from functools import cache
 
+from takeoff.language import language
 from takeoff.plan.model import Job, Room, Storey
 from takeoff.sheets.sheet_document import room_labels
 from takeoff.sheets.texts import Texts, load
@@ -14,9 +15,13 @@ KIND_NAMES: dict[str, str] = {"window": "Window", "door": "Door", "open": "Open 
 """Openings by their kind."""
 
 
-@cache
 def texts() -> Texts:
     """The words of the sheets, so that screen and paper say the same."""
+    return _texts(language())
+
+
+@cache
+def _texts(spoken: str) -> Texts:
     return load()
 
 

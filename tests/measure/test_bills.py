@@ -145,7 +145,7 @@ def test_net_bill_of_every_worked_room_is_what_is_coated(name: str) -> None:
 def test_what_is_from_memory_is_said_by_the_data_alone(convention: str) -> None:
     of = load(convention)
     assert "memory" not in f"{of.name} {of.year} {of.source} {' '.join(of.notes)}"
-    text = (Path(__file__).parents[2] / "resources" / "sheets" / "en.json").read_text()
+    text = (Path(__file__).parents[2] / "resources" / "sheets" / "sheets.json").read_text()
     note = re.search(r'"bill_note": "([^"]*)"', text)
     assert note is not None
     assert "memory" not in note.group(1)
