@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from drawn import Sheet, two_rooms
@@ -24,7 +25,7 @@ def quarter(sheet: Sheet, hinge: tuple[float, float], radius: float, first: floa
     """A leaf from its hinge and the quarter circle from its end, as so many chords."""
     (x, y), angles = hinge, [math.radians(first + turn * k / parts) for k in range(parts + 1)]
     places = [(x + radius * math.cos(a), y + radius * math.sin(a)) for a in angles]
-    for (x0, y0), (x1, y1) in zip(places, places[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(places):
         sheet.line(x0, y0, x1, y1, LAYER)
     return sheet.line(x, y, *places[0], LAYER)
 
@@ -50,7 +51,7 @@ def test_a_round_without_a_leaf_stays_as_it_is_drawn() -> None:
     assert with_rounds(plain) is plain
     angles = [math.radians(6 * k) for k in range(16)]
     places = [(1500 + 900 * math.cos(a), 1500 + 900 * math.sin(a)) for a in angles]
-    for p, q in zip(places, places[1:], strict=False):
+    for p, q in itertools.pairwise(places):
         sheet.line(*p, *q, LAYER)
     bare = sheet.drawing()
     assert with_rounds(bare) is bare
