@@ -13,6 +13,7 @@ import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options
+from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
 from takeoff.files.from_outside import within_memory
@@ -210,6 +211,10 @@ def schema(kind: Literal["job", "result"]) -> int:
 
     click.echo(schema_json(kind).decode(), nl=False)
     return 0
+
+
+for command in COMMANDS:
+    takeoff.add_command(command)
 
 
 def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -> Opened:
