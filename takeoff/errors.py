@@ -11,8 +11,8 @@ from typing import Literal
 import msgspec
 
 Severity = Literal["error", "check", "assumed", "note"]
-"""error: the result is wrong or incomplete until it is mended; check: look at it;
-assumed: a value nobody gave; note: worth knowing (evidence, a repair)."""
+"""error: the result is wrong or incomplete until it is fixed; check: look at it;
+assumed: a value that was not given; note: worth knowing (evidence, a repair)."""
 
 
 class Where(msgspec.Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
@@ -35,13 +35,15 @@ class Where(msgspec.Struct, frozen=True, omit_defaults=True, forbid_unknown_fiel
 class Finding(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What was noticed, where, and what to do about it.
 
-    ``code`` is stable kebab-case ("printed-area-differs"); ``text`` is a whole sentence.
+    ``code`` is stable kebab-case ("printed-area-differs"); ``text`` is a whole sentence; ``evidence`` says why the
+    program thinks so, for whoever wants to know ("" where the sentence is all there is to say).
     """
 
     code: str
     severity: Severity
     text: str
     where: Where = Where()
+    evidence: str = ""
 
 
 class TakeoffError(Exception):

@@ -12,6 +12,7 @@ from typing import Protocol
 from takeoff.errors import Finding, Severity, Where
 from takeoff.findings import checking, measuring, ordering, reading, recognising
 from takeoff.findings.rules import Rule, SettledBy, filled
+from takeoff.language import tr
 
 RULES: dict[str, Rule] = {
     key: rule
@@ -54,12 +55,19 @@ def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, 
     rule = RULES[key]
     if severity is not None and severity not in rule.severities:
         raise KeyError(f"{key} is never of severity {severity}")
-    return Finding(key.partition("/")[0], severity or rule.severities[0], filled(key, rule, facts), where)
+    text, evidence = filled(key, rule, facts)
+    return Finding(key.partition("/")[0], severity or rule.severities[0], text, where, evidence)
 
 
 def told_before(one: Told, severity: Severity) -> Finding:
     """A finding as a job keeps it: in the words in which it was noticed."""
-    return Finding(one.code, severity, one.text, one.where)
+    return Finding(one.code, severity, one.text, one.where, getattr(one, "evidence", ""))
+
+
+def options_for(finding: Finding) -> str:
+    """What the command takes to answer it, "--scale 1:100"; "" where it takes nothing."""
+    rules = (rule for key, rule in RULES.items() if key.partition("/")[0] == finding.code)
+    return next((tr(rule.options) for rule in rules if rule.options), "")
 
 
 def may_accept(finding: Finding) -> bool:

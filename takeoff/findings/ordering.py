@@ -23,11 +23,13 @@ _OPENING = {
         "said then; say otherwise on the page of the drawing, or with --layer."
     ),
     "scale-decided/by-areas": note(
-        "{file} is drawn at {scale}: {agree} of {of} printed areas are then those of the rooms around them."
+        "{file} is drawn at {scale}, at which its printed areas fit their rooms.",
+        evidence="{agree} of {of} printed areas are those of the rooms around them.",
     ),
     "scale-decided/areas-against-sheet": check(
-        "{file} is drawn at {scale}: {agree} of {of} printed areas are then those of the rooms around them. "
-        "The rest of the sheet says otherwise: {otherwise} Check one length that you know."
+        "{file} is read at {scale}, at which its printed areas fit their rooms, but the rest of the sheet disagrees: "
+        "check one length.",
+        evidence="{agree} of {of} printed areas are then those of the rooms around them. By the rest: {otherwise}",
     ),
     "scale-contradicted": check(
         "{file}: at the scale you gave, {agree} of {of} printed areas differ from their rooms by one factor, "

@@ -120,12 +120,13 @@ class AreaProof(msgspec.Struct, frozen=True):
 
         first = next((f for f in told if f.code in ("scale-decided", "scale-undecided")), None)
         decided = first is not None and first.code == "scale-decided"
-        if first is None or (decided and f" at {name_of(self.ratio)}:" in first.text):
+        same = noticed("scale-decided", file=drawing.name, scale=name_of(self.ratio), why="", more="")
+        if first is None or (decided and first.text == same.text):
             return told
         rest = tuple(f for f in told if f is not first)
         said = partial(noticed, file=drawing.name, scale=name_of(self.ratio), agree=self.agree, of=self.of)
         if decided:
-            return (said("scale-decided/areas-against-sheet", otherwise=first.text), *rest)
+            return (said("scale-decided/areas-against-sheet", otherwise=f"{first.text} {first.evidence}"), *rest)
         return (said("scale-decided/by-areas"), *rest)
 
     def against(self, drawing: Drawing) -> Finding:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel
 
 from takeoff.plan import edits
 from takeoff.plan.assumptions import assumptions
@@ -232,3 +233,18 @@ def test_empty_job_says_what_will_be_listed(window, qtbot) -> None:
     page = window.sides.page("settle")
     page.show_filter("check")
     assert "draw one, or open a drawing" in page.note.text()
+
+
+def test_why_a_row_is_listed_folds_out_by_mouse_and_key(window, page, qtbot) -> None:
+    page.show_filter("note")
+    row = next(row for row in page.widgets() if row.row.evidence)
+    why = row.buttons["why"]
+    shown = [lab for lab in row.findChildren(QLabel) if lab.text() == row.row.evidence]
+    assert len(shown) == 1
+    assert row.row.evidence not in row.row.text
+    assert shown[0].isHidden()
+    qtbot.mouseClick(why, Qt.MouseButton.LeftButton)
+    assert not shown[0].isHidden()
+    why.setFocus()
+    qtbot.keyClick(why, Qt.Key.Key_Space)
+    assert shown[0].isHidden()
