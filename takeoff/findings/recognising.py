@@ -7,8 +7,8 @@ from takeoff.findings.rules import Rule, check, error, note
 _SIZE: dict[str, Rule] = {
     "unit-decided": Rule(("note", "check"), "{file} is drawn in {unit}.", evidence="{why}.{more}"),
     "unit-undecided": error(
-        "{file} {header}, and its drawing does not settle one. It is read in {unit} for now: choose its unit.",
-        evidence="In {unit}, {shown}.",
+        "{file} {header} and does not show for sure in which unit it is drawn: choose it.",
+        evidence="It is read in {unit} for now, where {shown}.",
         options="On the command: --unit mm, cm, m, in or ft.",
     ),
     "unit-chosen": note("{file} is read in {unit}, as you chose."),
@@ -27,8 +27,8 @@ _SIZE: dict[str, Rule] = {
     ),
     "scale-decided": Rule(("note", "check"), "{file} is drawn at {scale}.", evidence="{why}.{more}"),
     "scale-undecided": error(
-        "The scale of {file} is unclear. It is read at {scale} for now: choose its scale, or give one known length.",
-        evidence="At {scale}, {shown}.{others}",
+        "{file} does not show for sure at which scale it is drawn: choose it, or give one known length.",
+        evidence="It is read at {scale} for now, where {shown}.{others}",
         options="On the command: --scale 1:100.",
     ),
     "scale-chosen": note("{file} is read at {scale}, as you chose."),
