@@ -32,17 +32,27 @@ class Where(msgspec.Struct, frozen=True, omit_defaults=True, forbid_unknown_fiel
     page: int | None = None
 
 
+class Facts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a finding says, without its words: its key in the ledger ("code" or "code/way"), and its facts by name
+    as they were told."""
+
+    key: str
+    named: tuple[tuple[str, str], ...] = ()
+
+
 class Finding(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What was noticed, where, and what to do about it.
 
     ``code`` is stable kebab-case ("printed-area-differs"); ``text`` is a whole sentence; ``evidence`` says why the
-    program thinks so, for whoever wants to know ("" where the sentence is all there is to say).
+    program thinks so, for whoever wants to know ("" where the sentence is all there is to say). ``facts``: by which it
+    is known again, whatever its words; none for one that was kept before facts were.
     """
 
     code: str
     severity: Severity
     text: str
     where: Where = Where()
+    facts: Facts | msgspec.UnsetType = msgspec.UNSET
     evidence: str = ""
 
 

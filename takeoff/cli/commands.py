@@ -94,6 +94,8 @@ def measure(
     from takeoff.cli.summary import print_question, print_summary, withheld
     from takeoff.services.writing import document
 
+    if folder is not None:
+        _finish(folder)
     opened, measured = _measured(files, given, convention)
     if json_file is None and not draft:
         asked = [print_question(one, folder is not None) for one in (opened, *opened.others)]
@@ -253,6 +255,14 @@ def _measured(files: tuple[Path, ...], given: dict[str, Any], convention: str | 
         if convention is not None:
             opened = billed_by(opened, convention)
         return opened, measure_job(opened, tell)
+
+
+def _finish(folder: Path) -> None:
+    """Makes whole what a run was killed in while it wrote there, before anything else is done, and says so."""
+    from takeoff.files.together import finish
+
+    if finish(folder):
+        click.echo(f"“{folder}” was left half written by a run that was cut short; it is whole again.", err=True)
 
 
 def _has_scope(folder: Path) -> bool:

@@ -12,6 +12,7 @@ from takeoff.errors import InputError
 from takeoff.units.lengths import DEPTH, HEAD, SILL, STOREY_HEIGHT, Size, size_mm
 
 if TYPE_CHECKING:
+    from takeoff.plan.edits.custom_edits import Custom
     from takeoff.recognise.presets import Settings
     from takeoff.services.coating import CoatSaid
 
@@ -35,6 +36,11 @@ def size(kind: Size) -> Read:
             raise click.BadParameter(str(error), context, option) from error
 
     return read
+
+
+def custom(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
+    """The size in mm of what stays on; 0 for "off"."""
+    return 0.0 if text is not None and text.strip().casefold() == "off" else size(DEPTH)(context, option, text)
 
 
 def date(context: click.Context | None, option: click.Parameter | None, text: str | None) -> datetime.date | None:
@@ -183,6 +189,20 @@ _COAT_OPTIONS = (
         "out) or none; goes-on alone for all. May be given often.",
     ),
     click.option("--roof-ceilings", is_flag=True, help="Coat the ceilings under a roof, no others."),
+    click.option(
+        "--skirting", callback=custom, metavar="MM|off", help="Skirting so high stays on everywhere, or comes off."
+    ),
+    click.option(
+        "--coving", callback=custom, metavar="MM|off", help="Coving so wide stays on everywhere, or comes off."
+    ),
+    click.option(
+        "--architraves", callback=custom, metavar="MM|off", help="Architraves so wide stay on round doors, or come off."
+    ),
+    click.option(
+        "--arrises",
+        type=click.Choice(["new", "existing", "none"]),
+        help="Arrises get new bead, keep the bead that they have, or get none.",
+    ),
 )
 
 
@@ -203,7 +223,20 @@ def coat_from(given: dict[str, Any]) -> CoatSaid:
     if return_mm is None and (band_mm is not None or whole):
         raise click.UsageError("--ceiling-band and --whole-walls go with --outside-walls: give its return too.")
     rule = None if return_mm is None else OutsideRule(return_mm, band_mm, whole)
-    return CoatSaid(given.pop("beyond"), given.pop("above"), given.pop("stairs"), rule, given.pop("roof_ceilings"))
+    sizes: dict[Custom, float | None] = {
+        "skirting": given.pop("skirting"),
+        "coving": given.pop("coving"),
+        "architrave": given.pop("architraves"),
+    }
+    return CoatSaid(
+        given.pop("beyond"),
+        given.pop("above"),
+        given.pop("stairs"),
+        rule,
+        given.pop("roof_ceilings"),
+        tuple((name, mm) for name, mm in sizes.items() if mm is not None),
+        given.pop("arrises"),
+    )
 
 
 def settings_from(given: dict[str, Any]) -> Settings:

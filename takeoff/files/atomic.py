@@ -54,7 +54,7 @@ def writing(path: Path) -> Iterator[Path]:
             os.replace(beside, target)
         finally:
             beside.unlink(missing_ok=True)
-        _flush_folder(target.parent)
+        flush_folder(target.parent)
     except OSError as error:
         raise _refusal(path, error) from error
     except ValueError as error:
@@ -88,7 +88,8 @@ def _flush(beside: Path) -> None:
         os.close(handle)
 
 
-def _flush_folder(folder: Path) -> None:
+def flush_folder(folder: Path) -> None:
+    """See to it that what was renamed in a folder is on disk."""
     # The file is whole and in place by now; some file systems cannot flush a folder, and that is no failure.
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

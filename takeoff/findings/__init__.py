@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Protocol
 
-from takeoff.errors import Finding, Severity, Where
+from msgspec import UNSET
+
+from takeoff.errors import Facts, Finding, Severity, Where
 from takeoff.findings import checking, measuring, ordering, reading, recognising
-from takeoff.findings.rules import Rule, SettledBy, filled
+from takeoff.findings.rules import Rule, SettledBy, as_told, filled
 from takeoff.language import tr
 
 RULES: dict[str, Rule] = {
@@ -44,6 +46,10 @@ class Told(Protocol):
     def where(self) -> Where:
         """Its place."""
 
+    @property
+    def facts(self) -> Facts | None:
+        """Its key and facts; None where the job is older than these."""
+
 
 def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, **facts: object) -> Finding:
     """The finding of that key: its sentence with these facts in it.
@@ -56,12 +62,15 @@ def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, 
     if severity is not None and severity not in rule.severities:
         raise KeyError(f"{key} is never of severity {severity}")
     text, evidence = filled(key, rule, facts)
-    return Finding(key.partition("/")[0], severity or rule.severities[0], text, where, evidence)
+    told = as_told(key, rule, facts)
+    return Finding(key.partition("/")[0], severity or rule.severities[0], text, where, told, evidence)
 
 
 def told_before(one: Told, severity: Severity) -> Finding:
     """A finding as a job keeps it: in the words in which it was noticed."""
-    return Finding(one.code, severity, one.text, one.where, getattr(one, "evidence", ""))
+    facts = UNSET if one.facts is None else one.facts
+    return Finding(one.code, severity, one.text, one.where, facts, getattr(one, "evidence", ""))
+
 
 
 def options_for(finding: Finding) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from takeoff.errors import Finding, Where
-from takeoff.findings.rules import Rule, check
+from takeoff.findings.rules import Rule, assumed, check
 
 RULES: dict[str, Rule] = {
     "opening-cut-by-ceiling": check(
@@ -40,6 +40,18 @@ RULES: dict[str, Rule] = {
     "outside-as-drawn/by-hand": check(
         "{runs} of the outline of {storey} ({names}), {length} m of wall, {are} outside only as drawn, and the coat "
         "keeps to it: say what stands there."
+    ),
+    "custom-assumed/skirting": assumed(
+        "skirting is taken to come off: leaving it on at {size} would take about {amount} off the walls."
+    ),
+    "custom-assumed/coving": assumed(
+        "coving is taken to come off: leaving it on at {size} would take about {amount} off walls and ceilings."
+    ),
+    "custom-assumed/architraves": assumed(
+        "architraves are taken to come off: leaving them on at {size} would take about {amount} off the walls."
+    ),
+    "custom-assumed/arrises": assumed(
+        "new bead is taken for every arris: if all sound ones keep theirs, up to {amount} of it is not needed."
     ),
     "open-side-leads-nowhere/measured": check(
         "{called}: side {side} is open but no other room begins there: make it a wall, or draw the room beyond."

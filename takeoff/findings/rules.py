@@ -8,7 +8,7 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.errors import Severity
+from takeoff.errors import Facts, Severity
 from takeoff.language import tr
 
 SettledBy = Literal["accepting", "mending", "room", "openings", "stair"]
@@ -56,6 +56,13 @@ def _with_capital(sentence: str, facts: Mapping[str, object]) -> str:
     said = tr(sentence)
     text = said.format(**facts).strip()
     return text if said.startswith(AS_CALLED) else text[:1].upper() + text[1:]
+
+
+def as_told(key: str, rule: Rule, facts: Mapping[str, object]) -> Facts:
+    """The facts as the rule's own words print them, in the order of their names, whatever language is spoken."""
+    parsed = (*Formatter().parse(rule.sentence), *Formatter().parse(rule.evidence))
+    spec = {name: form or "" for _, name, form, _ in parsed if name}
+    return Facts(key, tuple((name, format(facts[name], spec[name])) for name in sorted(facts)))
 
 
 def error(sentence: str, settled_by: SettledBy = "mending", *, evidence: str = "", options: str = "") -> Rule:

@@ -14,7 +14,8 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from takeoff.errors import InputError
-from takeoff.geometry.curves import Curve, meet
+from takeoff.geometry.curves import Curve, Point, meet
+from takeoff.geometry.offset import offset_ring
 from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import SNAP_MM, TOUCH_MM
 from takeoff.measure.face import U_MM
@@ -67,6 +68,7 @@ class Seen(NamedTuple):
     ``owns``: the strips' area is this room's; ``host``: the opening is hosted here. Strips that are another
     room's (an open way is counted once) are coated if ``coat``, less ``bands``, as its wall is; ``feet``: the
     heights of that room's floor on which its start and its end jamb stand, None for one that stands on a sill.
+    ``architrave_mm``: how wide an architrave is left on round it on this face.
     """
 
     opening: Opening
@@ -78,6 +80,7 @@ class Seen(NamedTuple):
     coat: bool = True
     bands: tuple[Band, ...] = ()
     feet: tuple[float | None, float | None] = (None, None)
+    architrave_mm: float = 0.0
 
 
 class Around(NamedTuple):
@@ -156,6 +159,17 @@ class SideIndex:
         """How far the finished face of a side stands inside its drawn line."""
         kind = self.wall_types.get(side.wall_type) if side.wall_type is not None else None
         return 0.0 if kind is None else finish_of(kind, side)
+
+    def finished(self, w: WallSide) -> Curve:
+        """The finished face of a side, in storey coordinates; its drawn line where linings leave no face of it."""
+        ring = next(ring for ring in self.plans[w.key[0]].rings if any(side is w.side for side in ring))
+        inset = [self.finish_mm(side) for side in ring]
+        if not any(inset):
+            return w.curve
+        moved = offset_ring(curves_of(ring), inset)
+        curves = ring_curves([(x, y, bulge) for x, y, bulge, _ in moved])
+        mine = (c for c, (*_, k) in zip(curves, moved, strict=True) if k >= 0 and ring[k] is w.side)
+        return next(mine, w.curve)
 
     def treatment(self, w: WallSide) -> WallTreatment:
         """What happens to the face of a side."""
@@ -509,7 +523,7 @@ def _through(o: Opening, w: WallSide, f: Facing, index: SideIndex) -> Seen | Non
     r = _spanning(o.reveal, f.gap(middle) + _finishes(w, f, index))
     turned = Reveal(start=r.end, end=r.start, head=r.head, sill=r.sill)
     treatment = index.treatment(f.other)
-    coat = coated_along(treatment, other.length, o.offset_mm, o.offset_mm + o.width_mm)
+    coat = _coated_there(treatment, f.other, o, index)
     end, start = (_foot(o, f.other, u, index) for u in (from_mm + ALONG_MM, to_mm - ALONG_MM))
     return Seen(o, u0, u1, turned, False, False, coat, returning(treatment), (start, end))
 
@@ -554,6 +568,20 @@ def _united(stretches: Sequence[tuple[float, float]]) -> tuple[tuple[float, floa
     return tuple(out)
 
 
-def coated_along(t: WallTreatment, length: float, u0: float, u1: float) -> bool:
-    """Whether a face is coated anywhere over a stretch; strips of an opening in bare wall stay bare with it."""
-    return any(a < u1 - U_MM and b > u0 + U_MM for a, b in coated_spans(t, length))
+def _coated_there(t: WallTreatment, host: WallSide, o: Opening, index: SideIndex) -> bool:
+    """Whether a face is coated anywhere along an opening that it hosts; strips of one in bare wall stay bare with it.
+    The opening is placed from the drawn corner, returns run from the finished one."""
+    face, origin = index.finished(host), (0.0, 0.0)
+    shift, scale = from_drawn(host.side, origin, face)
+    u0, u1 = (u * scale + shift for u in (o.offset_mm, o.offset_mm + o.width_mm))
+    return any(a < u1 - U_MM and b > u0 + U_MM for a, b in coated_spans(t, face.length, shift, scale))
+
+
+def from_drawn(side: Side, origin: Point, finished: Curve) -> tuple[float, float]:
+    """Where the drawn side's start lies along the finished side, and how lengths scale to it: what is placed on
+    a face (openings, what is left out) is measured along the drawn side from its drawn start."""
+    x, y = side.x_mm - origin[0], side.y_mm - origin[1]
+    t, off = finished.where(x, y)
+    if finished.bulge == 0.0 or off == 0.0:
+        return t, 1.0
+    return t, finished.radius / math.hypot(x - finished.cx, y - finished.cy)

@@ -103,13 +103,19 @@ def wall_parts(rings: Sequence[Sequence[Curve]], faces: Iterable[FaceFacts]) -> 
 def _stretches(f: FaceFacts) -> list[tuple[Stretch, list[Slab]]]:
     """The stretches of a face that carry any coat, with their slabs."""
     found = []
-    met = {b.number for b in f.inner.openings}
+    met = _met(f)
     for a, b in f.rules.spans:
         slabs = [s for s in f.slabs if s.u0 >= a - U_MM and s.u1 <= b + U_MM]
         if any(p.cls == NET for s in slabs for p in s.pieces):
             unmet = [_hole(slabs, shape.number) for shape in f.shapes if shape.number not in met]
             found.append((Stretch(a, b, face_areas(slabs).gross - math.fsum(unmet)), slabs))
     return found
+
+
+def _met(f: FaceFacts) -> set[int]:
+    """The openings of a face that coat meets, at their own border or at that of their architrave."""
+    framed = {number for number, opening in enumerate(f.openings) if opening.architrave_mm}
+    return {b.number for b in f.inner.openings} | framed
 
 
 def _hole(slabs: Sequence[Slab], number: int) -> float:
@@ -119,7 +125,7 @@ def _hole(slabs: Sequence[Slab], number: int) -> float:
 
 
 def _parts_of(f: FaceFacts, wide: Sequence[float]) -> list[CoatedPart]:
-    met = {b.number for b in f.inner.openings}
+    met = _met(f)
     found = []
     for (stretch, slabs), width in zip(_stretches(f), wide, strict=True):
         holes = [

@@ -8,13 +8,14 @@ from collections.abc import Sequence
 from takeoff.errors import InputError
 from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Point
-from takeoff.measure.around import Around, SideIndex, finish_of
+from takeoff.measure.around import Around, Seen, SideIndex, finish_of, from_drawn
 from takeoff.measure.figures import room_figures
 from takeoff.measure.gather import Facts, Hosted, gather
 from takeoff.measure.plain import plain_room
-from takeoff.measure.space import RoomShape, build, from_drawn, shape_of
+from takeoff.measure.space import RoomShape, build, shape_of
 from takeoff.measure.takeoff import RoomTakeoff
-from takeoff.plan.model import Job, Opening, Rooflight, Room, Storey
+from takeoff.plan.customs import by_customs, has_architrave
+from takeoff.plan.model import Customs, Job, Opening, Rooflight, Room, Storey
 
 
 def hosts_of(openings: Sequence[Opening]) -> dict[tuple[str, str], list[Opening]]:
@@ -84,11 +85,20 @@ def facts_of(
     """Every surface and edge of rooms that belong together, about the first corner of the first."""
     first = group[0].outline[0]
     origin = (first.x_mm, first.y_mm)
+    group = [by_customs(job.customs, room) for room in group]
     shapes = [shape_of(r, origin, storey.height_mm, _finishes(job, r), tuple(lights.get(r.id, ()))) for r in group]
     hosted: Hosted = {}
     for number, (room, shape) in enumerate(zip(group, shapes, strict=True)):
-        hosted.update(_hosted(number, room, shape, views[room.id], origin))
+        seen = _hosted(number, room, shape, views[room.id], origin)
+        hosted.update({key: tuple(_framed(job.customs, o) for o in openings) for key, openings in seen.items()})
     return gather(build(shapes, origin), hosted)
+
+
+def _framed(customs: Customs, seen: Seen) -> Seen:
+    """An opening as one face sees it, with the architrave that stays on round it there."""
+    if customs.architrave_mm and has_architrave(seen.opening, seen.reveal):
+        return seen._replace(architrave_mm=customs.architrave_mm)
+    return seen
 
 
 def _finishes(job: Job, room: Room) -> dict[str, float]:

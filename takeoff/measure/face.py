@@ -79,17 +79,18 @@ class Slab(NamedTuple):
 
 
 class Rules(NamedTuple):
-    """What is to be coated on a face: ``spans`` of u, less bands and outlines."""
+    """What is to be coated on a face: ``spans`` of u, less bands, outlines and the architraves round its openings."""
 
     spans: tuple[tuple[float, float], ...]
     bands: tuple[BandLines, ...] = ()
     outlines: tuple[Outline, ...] = ()
+    architraves: tuple[Outline, ...] = ()
 
 
 def bounded(shapes: Sequence[Shape], rules: Rules) -> None:
     """Raises TooMany where openings, and parts left out, lie over each other as on no wall, or are too many."""
     borders = [(s.u0, s.u1, p) for s in shapes for p in (s.bottom, s.top)]
-    borders += [edge for o in rules.outlines for edge in o.edges]
+    borders += [edge for o in (*rules.outlines, *rules.architraves) for edge in o.edges]
     curved = any(not isinstance(p, Line) for _, _, p in borders)
     turns = [(u, more) for u0, u1, _ in borders for u, more in ((u0, 1), (u1, -1))]
     deep = max(itertools.accumulate(more for _, more in sorted(turns)), default=0) + 2 * len(rules.bands)
@@ -109,7 +110,7 @@ def cut(patches: Sequence[Patch], shapes: Sequence[Shape], rules: Rules) -> tupl
     us = [u for p in patches for u in (p.u0, p.u1)]
     us += [u for s in shapes for u in (s.u0, s.u1)]
     us += [u for span in rules.spans for u in span]
-    us += [u for o in rules.outlines for u0, u1, _ in o.edges for u in (u0, u1)]
+    us += [u for o in (*rules.outlines, *rules.architraves) for u0, u1, _ in o.edges for u in (u0, u1)]
     low, high = min(p.u0 for p in patches), max(p.u1 for p in patches)
     cuts = _distinct(us, low, high)
     slabs = []
@@ -137,7 +138,7 @@ def _profiles_in(
     for s in shapes:
         if s.u0 <= u0 + U_MM and s.u1 >= u1 - U_MM:
             found += [s.bottom, s.top]
-    for o in rules.outlines:
+    for o in (*rules.outlines, *rules.architraves):
         found += [f for a, b, f in o.edges if a <= u0 + U_MM and b >= u1 - U_MM]
     return found
 
@@ -206,7 +207,7 @@ def _class(z: float, u: float, patch: Patch, shapes: Sequence[Shape], rules: Rul
             return EXCLUDED, -1
         if not band.bottom and patch.to_ceiling and hi - band.end < z < hi - band.start:
             return EXCLUDED, -1
-    for o in rules.outlines:
+    for o in (*rules.outlines, *rules.architraves):
         below = sum(1 for a, b, f in o.edges if a <= u < b and f.at(u) < z)
         if below % 2:
             return EXCLUDED, -1

@@ -11,7 +11,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
-from takeoff.measure.around import Seen, coated_spans, returning
+from takeoff.measure.around import Seen, coated_spans, from_drawn, returning
 from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
 from takeoff.measure.face import (
     EXCLUDED,
@@ -31,9 +31,10 @@ from takeoff.measure.face import (
     cut,
 )
 from takeoff.measure.reveals import StripEdge, Strips, bare_borders, between, outline, strip_edges, strips_of
-from takeoff.measure.space import Space, from_drawn
+from takeoff.measure.space import Space
 from takeoff.measure.takeoff import Ends
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
+from takeoff.plan.customs import architrave_ring
 from takeoff.plan.model import Side, WallTreatment
 from takeoff.plan.surface_ids import reveal_name, strip_name
 
@@ -106,6 +107,7 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
         placed = _placed(space, room, side, face.carrier)
     rules = _rules(treatment, length, *placed)
     openings = hosted.get((room, number), ())
+    rules = rules._replace(architraves=tuple(_architrave(o) for o in openings if o.architrave_mm))
     shapes = tuple(outline(i, o, face.patches, length) for i, o in enumerate(openings))
     try:
         bounded(shapes, rules)
@@ -158,6 +160,10 @@ def _rules(t: WallTreatment, length: float, shift: float, scale: float) -> Rules
         Outline(monotone(ring_curves([(u * scale + shift, z, b) for u, z, b in e.outline]))) for e in t.exclusions
     )
     return Rules(coated_spans(t, length, shift, scale), bands, outlines)
+
+
+def _architrave(o: Seen) -> Outline:
+    return Outline(monotone(ring_curves(architrave_ring(o.opening, o.u0, o.u1, o.architrave_mm))))
 
 
 def _placed(space: Space, room: int, side: Side, finished: Curve) -> tuple[float, float]:

@@ -67,7 +67,12 @@ class Memory:
 
     def measure(self, job: Job) -> Takeoff:
         """As the function measure(), remembering what it found."""
-        ground = (job.wall_types, job.bead_default, job.coat_edge_default)
+        ground = (
+            job.wall_types,
+            job.bead_default,
+            job.coat_edge_default,
+            msgspec.structs.replace(job.customs, bead_said=False),
+        )
         if ground != self._ground:
             self._storeys, self._ground = {}, ground
         kept = {}

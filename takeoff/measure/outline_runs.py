@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 import msgspec
+from shapely import MultiLineString
 
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.rings import ring_curves
@@ -36,6 +37,9 @@ JOG_MM = 50.0
 """Pieces of a front that stand no further before each other are one run (common practice, no source)."""
 GAP_MM = 1500.0
 """A recess in a front that is no wider does not part its run (common practice, no source)."""
+OVER_MM, OVER_SHARE = 500.0, 0.5
+"""Runs of two storeys lie over one another where one stands no further before the other along so much of the shorter
+(common practice, no source)."""
 MOST_NAMED = 4
 
 Course = tuple[tuple[float, float], ...]
@@ -143,6 +147,36 @@ def outline_runs(job: Job) -> tuple[Run, ...]:
 def open_runs(job: Job) -> tuple[Run, ...]:
     """Those of which nobody has said yet what stands there."""
     return tuple(run for run in outline_runs(job) if run.is_open)
+
+
+def over_one_another(runs: Sequence[Run]) -> tuple[tuple[Run, ...], ...]:
+    """The runs in groups that one answer is likely to fit: those of several storeys that lie over one another and look
+    the same way, one of each storey, in the order of their first. Each run is in one group; () for none."""
+    lines = [MultiLineString([course for course in run.courses if len(course) > 1]) for run in runs]
+    found: list[list[int]] = []
+    for k, run in enumerate(runs):
+        shares = [(_share_over(runs, lines, group, k), n) for n, group in enumerate(found)]
+        best, at = max(shares, default=(0.0, 0), key=lambda one: (one[0], -one[1]))
+        if best >= OVER_SHARE and run.storey not in {runs[j].storey for j in found[at]}:
+            found[at].append(k)
+        else:
+            found.append([k])
+    return tuple(tuple(runs[k] for k in group) for group in found)
+
+
+def _share_over(runs: Sequence[Run], lines: Sequence[MultiLineString], group: Sequence[int], k: int) -> float:
+    """Which part of the shorter lies over the last of a group; 0 where they look different ways or are of one
+    storey."""
+    last = group[-1]
+    if runs[last].storey == runs[k].storey or _side_of(runs[last]) != _side_of(runs[k]):
+        return 0.0
+    shorter = min(lines[last].length, lines[k].length)
+    near = lines[last].buffer(OVER_MM, cap_style="flat").intersection(lines[k]).length
+    return min(near, shorter) / shorter if shorter > 0.0 else 0.0
+
+
+def _side_of(run: Run) -> str:
+    return run.name.rstrip("0123456789 ")
 
 
 def _runs(storey: Storey) -> list[Run]:

@@ -40,6 +40,7 @@ from takeoff.measure.takeoff import (
     RoomTakeoff,
     Surface,
 )
+from takeoff.plan.customs import has_architrave, keeps_bands
 from takeoff.plan.model import CeilingTreatment, Field, Job, Reveal, Room, Storey, WallTreatment
 from takeoff.plan.surface_ids import edge_name, reveal_name, strip_name
 
@@ -110,7 +111,7 @@ class _Book:
 def plain_room(job: Job, storey: Storey, room: Room, walls: list[WallSide], view: Around) -> RoomTakeoff | None:
     """The takeoff of a plain room, equal to the general engine's; None if it is not plain."""
     heights = _flat(storey, room)
-    if heights is None or room.corners or not _plain_treatment(room):
+    if heights is None or room.corners or not _plain_treatment(room) or keeps_bands(job.customs):
         return None
     low, high = heights
     by_side = dict(view.openings)
@@ -133,6 +134,8 @@ def plain_room(job: Job, storey: Storey, room: Room, walls: list[WallSide], view
         if len(seen) > 1:
             seen = tuple(sorted(seen, key=lambda s: s[1]))
         if not _plain_openings(seen, w.curve.length, low, high):
+            return None
+        if job.customs.architrave_mm and any(has_architrave(one.opening, one.reveal) for one in seen):
             return None
         c = w.curve
         faces.append(_Wall(str(w.side.id), c.x0, c.y0, c.dx, c.dy, c.length, treatment.coat, treatment.substrate, seen))
@@ -165,7 +168,7 @@ def _plain_treatment(room: Room) -> bool:
 
 def _plain_openings(seen: tuple[Seen, ...], length: float, low: float, high: float) -> bool:
     last = 0.0
-    for o, u0, u1, reveal, owns, _, _, bands, feet in seen:
+    for o, u0, u1, reveal, owns, _, _, bands, feet, _ in seen:
         if (
             bands
             or not (owns or _on_its_level(o.sill_mm, feet, low))

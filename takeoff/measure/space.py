@@ -18,7 +18,7 @@ from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.offset import keeps_its_shape, offset_ring, strips_along
 from takeoff.geometry.rings import curves_area, ring_curves
 from takeoff.geometry.tolerances import HEIGHT_MM, SNAP_MM
-from takeoff.measure.around import coated_spans
+from takeoff.measure.around import coated_spans, from_drawn
 from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN
 from takeoff.measure.fields import Level, Sheet, folds, governing, levels, meeting
 from takeoff.plan.model import Border, Field, Plane, Region, Ring, Rooflight, Room, Side
@@ -133,16 +133,6 @@ def shape_of(
         origin,
         filled,
     )
-
-
-def from_drawn(side: Side, origin: Point, finished: Curve) -> tuple[float, float]:
-    """Where the drawn side's start lies along the finished side, and how lengths scale to it: what is placed on
-    a face (openings, what is left out) is measured along the drawn side from its drawn start."""
-    x, y = side.x_mm - origin[0], side.y_mm - origin[1]
-    t, off = finished.where(x, y)
-    if finished.bulge == 0.0 or off == 0.0:
-        return t, 1.0
-    return t, finished.radius / math.hypot(x - finished.cx, y - finished.cy)
 
 
 def _jog(ring: Sequence[Side], moved: Sequence[tuple[float, float, float, int]], k: int) -> Side:

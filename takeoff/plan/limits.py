@@ -14,12 +14,14 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import RULES, noticed
+from takeoff.plan.customs import TALLEST_SKIRTING_MM, WIDEST_ARCHITRAVE_MM, WIDEST_COVING_MM
 from takeoff.plan.model import (
     Band,
     Behind,
     Border,
     CeilingTreatment,
     CrossCheck,
+    Customs,
     DrawingRef,
     Exclusion,
     Field,
@@ -73,9 +75,13 @@ _NUMBER = Limit(0, 1000)
 
 LIMITS: dict[type, dict[str, Limit]] = {
     Plane: {"z_mm": _HEIGHT, "slope_x": _SLOPE, "slope_y": _SLOPE, "at_x_mm": _PLACE, "at_y_mm": _PLACE},
-    Band: {"from_mm": _SIZE, "to_mm": _SOME},
+    Band: {"from_mm": _SIZE, "to_mm": _SIZE},
+    Customs: {
+        "skirting_mm": Limit(0.0, TALLEST_SKIRTING_MM), "coving_mm": Limit(0.0, WIDEST_COVING_MM),
+        "architrave_mm": Limit(0.0, WIDEST_ARCHITRAVE_MM),
+    },
     WallTreatment: {"start_mm": _LENGTH, "end_mm": _LENGTH},
-    Border: {"width_mm": _SOME},
+    Border: {"width_mm": _SIZE},
     Behind: {"from_mm": _LENGTH, "to_mm": _LENGTH, "thickness_mm": _SIZE},
     Side: {"x_mm": _PLACE, "y_mm": _PLACE, "bulge": _BULGE, "open_from_mm": _HEIGHT, "open_to_mm": _HEIGHT},
     Room: {
@@ -142,7 +148,7 @@ MOST_VERTICES = 5_000
 
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
-    Job: ("drawings", "storeys", "wall_types"),
+    Job: ("drawings", "storeys", "wall_types", "customs"),
     DrawingRef: ("picture", "laid"),
     Storey: ("rooms", "openings", "rooflights", "set_together"),
     Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),

@@ -16,8 +16,13 @@ from typing import Annotated, Any, Literal, NewType
 
 import msgspec
 
-from takeoff.errors import Where
+from takeoff.errors import Facts, Where
 from takeoff.geometry.planes import Plane as Plane
+from takeoff.plan.lot_records import InVan, Lot
+from takeoff.plan.price_terms import PriceTerms
+from takeoff.plan.programme_terms import ProgrammeTerms
+from takeoff.plan.site_check import SiteCheck
+from takeoff.plan.values import Value as Value
 
 SCHEMA = "takeoff-job/2"
 
@@ -36,10 +41,6 @@ Vertex = tuple[float, float, float]
 """[x_mm, y_mm, bulge of the side that starts here]"""
 
 Ring = tuple[Vertex, ...]
-
-
-class Value(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Base of every saved record: frozen, strict, compared by value."""
 
 
 BUDGET = "budget room"
@@ -592,15 +593,17 @@ class Photo(Value, frozen=True):
 
 
 class Settled(Value, frozen=True):
-    """A finding that the user has dealt with, as it was told: one that tells anything else is a new one.
+    """A finding that the user has dealt with: one that tells other facts, or of another place, is a new one.
 
     *accepted*: it stays as it is; *confirmed* and *corrected*: an assumed value that was looked at.
+    ``text``: how it was told then; ``facts``: what it said, None in jobs that are older than these.
     """
 
     code: str
     text: str
     where: Where = Where()
     how: Literal["accepted", "confirmed", "corrected"] = "accepted"
+    facts: Facts | None = None
 
 
 class Unsettled(Value, frozen=True):
@@ -614,7 +617,22 @@ class Unsettled(Value, frozen=True):
     text: str
     where: Where = Where()
     drawing: DrawingId | None = None
+    facts: Facts | None = None
     evidence: str = ""
+
+
+class Customs(Value, frozen=True):
+    """What is done everywhere unless a wall or a room says otherwise. None: nobody has said, and it is taken to
+    come off; 0: it comes off; more: it stays on, so high (skirting), so far down the wall and out over the
+    ceiling (coving), so wide round the frame of each door (architraves).
+
+    ``bead_said``: whether somebody said what arrises get (``Job.bead_default``).
+    """
+
+    skirting_mm: float | None = None
+    coving_mm: float | None = None
+    architrave_mm: float | None = None
+    bead_said: bool = False
 
 
 class Job(Value, frozen=True):
@@ -636,7 +654,13 @@ class Job(Value, frozen=True):
     convention: str = "net"
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
+    customs: Customs = Customs()
     settled: tuple[Settled, ...] = ()
     unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()
     photos: tuple[Photo, ...] = ()
+    site_check: SiteCheck = SiteCheck()
+    price: PriceTerms = PriceTerms()
+    programme: ProgrammeTerms = ProgrammeTerms()
+    lots: tuple[Lot, ...] = ()
+    in_van: tuple[InVan, ...] = ()

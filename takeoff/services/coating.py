@@ -12,6 +12,8 @@ from takeoff.measure.outline_runs import Run, outline_runs
 from takeoff.measure.outside_rule import OutsideRule, coat_by, outside_walls, recoated, rule_of
 from takeoff.plan import edits
 from takeoff.plan.check import check
+from takeoff.plan.edits.coat_edits import Bead
+from takeoff.plan.edits.custom_edits import Custom
 from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId, StairAnswer
 from takeoff.plan.storeys_above import stair_of
 from takeoff.services.opening import Opened
@@ -29,13 +31,16 @@ Answers = tuple[tuple[str, str], ...]
 class CoatSaid(msgspec.Struct, frozen=True):
     """``beyond``: runs of outlines, "left" or "Ground floor: left"; ``above``: storeys or rooms, "" for all.
     ``stairs``: rooms with a stair, and what their ceilings do above it. ``rule``: coat outside walls
-    by it; ``under_roof``: of the ceilings only those under a roof."""
+    by it; ``under_roof``: of the ceilings only those under a roof. ``customs``: what stays on everywhere and how high
+    or wide, 0 for off; ``arrises``: what they get."""
 
     beyond: Answers = ()
     above: Answers = ()
     stairs: Answers = ()
     rule: OutsideRule | None = None
     under_roof: bool = False
+    customs: tuple[tuple[Custom, float], ...] = ()
+    arrises: Bead | None = None
 
 
 def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
@@ -54,6 +59,10 @@ def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
     for name, answer in said.stairs:
         for room in _stairs_called(job, name):
             job = edits.answer_stair(job, room, _one_of(STAIRS, answer))
+    for custom, mm in said.customs:
+        job = edits.set_custom(job, custom, mm)
+    if said.arrises is not None:
+        job = edits.set_bead_default(job, said.arrises)
     if said.rule is not None:
         job = coat_by(job, said.rule, outside_walls(measure(job).rooms))
     elif known is not None:

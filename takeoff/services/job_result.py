@@ -19,7 +19,7 @@ from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTak
 from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
 from takeoff.plan.provenance import RoomSource, room_source
-from takeoff.plan.settled import open_findings, unsettled_findings
+from takeoff.plan.settled import known_among, open_findings, unsettled_findings
 from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
 from takeoff.sheets.wall_names import Spoken
@@ -177,7 +177,10 @@ def result(measured: Measured) -> Result:
         ),
         totals=dict(takeoff.totals),
         materials=_materials(measured.order),
-        findings=(*measured.findings, *(names.finding(_not_measured(effect)) for effect in takeoff.unsure)),
+        findings=tuple(
+            msgspec.structs.replace(one, facts=msgspec.UNSET)  # whose place is by id: by them a job knows it again
+            for one in (*measured.findings, *(names.finding(_not_measured(effect)) for effect in takeoff.unsure))
+        ),
         totals_if_all_taken_in=dict(measured.if_taken_in.totals) if measured.if_taken_in else None,
         draft=measured.draft,
         sources=tuple(_source(job, storey) for storey in job.storeys),
@@ -386,6 +389,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     """
     from takeoff.measure import measure
     from takeoff.measure.conventions import load as convention
+    from takeoff.measure.customs_assumed import customs_assumed
     from takeoff.measure.outside_rule import outside_as_drawn
     from takeoff.plan.limits import refuse_unsound
     from takeoff.supply.materials import materials
@@ -402,7 +406,8 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
-    told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *system_findings(opened.job))
+    told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
+    told = (*told, *system_findings(opened.job))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
         name = opened.path.name
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
@@ -417,7 +422,10 @@ def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order
     ``told``: by reading, recognition and the job's check; what the job brought with it is added. This is
     what command, window and sheets show, all of them.
     """
-    every = (*told, *unsettled_findings(job), *(order.findings if order else ()))
+    told = tuple(told)
+    told_now = known_among(told)
+    kept = (one for one in unsettled_findings(job) if not told_now(one))
+    every = (*told, *kept, *(order.findings if order else ()))
     found = open_findings(job, once(every, takeoff.findings))
     now, before = Spoken(job), Spoken(job, as_found=True)
     # what was settled stays so when its room is named afterwards

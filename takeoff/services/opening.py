@@ -22,7 +22,7 @@ from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, Profile, by_name
 from takeoff.services.layers import Said, sorted_out
-from takeoff.services.pictures import placed_of
+from takeoff.services.pictures import picture_kept, placed_of
 from takeoff.storage.content import Attachment, Content, attachment
 from takeoff.storage.jobfile import is_job_file
 
@@ -479,11 +479,12 @@ _PAGE_DPI = 200.0
 
 
 def _picture_file(path: Path) -> Opened:
-    """A job without rooms over a picture. Raises InputError for what cannot be read or shown."""
+    """A job without rooms over a picture, which is kept without what a camera noted. Raises InputError for
+    what cannot be read or shown."""
     from takeoff.readers import picture as pictures
 
     drawing, found = pictures.read(path)
-    return _over_picture(path, drawing, found, attachment(path.read_bytes(), path.suffix), None)
+    return _over_picture(path, drawing, found, picture_kept(path), None)
 
 
 def _scanned_page(path: Path, sheet: Claim, progress: Progress) -> Opened:

@@ -120,8 +120,7 @@ class AreaProof(msgspec.Struct, frozen=True):
 
         first = next((f for f in told if f.code in ("scale-decided", "scale-undecided")), None)
         decided = first is not None and first.code == "scale-decided"
-        same = noticed("scale-decided", file=drawing.name, scale=name_of(self.ratio), why="", more="")
-        if first is None or (decided and first.text == same.text):
+        if first is None or (decided and first.facts and ("scale", name_of(self.ratio)) in first.facts.named):
             return told
         rest = tuple(f for f in told if f is not first)
         said = partial(noticed, file=drawing.name, scale=name_of(self.ratio), agree=self.agree, of=self.of)

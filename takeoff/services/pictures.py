@@ -92,8 +92,23 @@ def find_picture(folder: Path, ref: DrawingRef) -> Attachment | None:
     path = folder / Path(ref.name).name
     if ref.picture is None or ref.page is not None or not path.is_file():
         return None
-    kept = attachment(path.read_bytes(), path.suffix)
+    as_it_is = attachment(path.read_bytes(), path.suffix)
+    if as_it_is.sha256 == ref.picture.sha256:  # as older programs kept it
+        return as_it_is
+    try:
+        kept = picture_kept(path)
+    except InputError:
+        return None
     return kept if kept.sha256 == ref.picture.sha256 else None
+
+
+def picture_kept(path: Path) -> Attachment:
+    """A picture to be traced as it is kept with the job: the picture alone. Raises InputError."""
+    from takeoff.readers import picture as pictures
+
+    data = path.read_bytes()
+    bare = pictures.without_notes(data, path.name)
+    return attachment(bare, path.suffix if bare[:4] == data[:4] else ".png")
 
 
 def _refuse_absurd(length_mm: float) -> None:

@@ -14,7 +14,7 @@ from takeoff.plan import edits
 from takeoff.plan.edits.drawing_edits import finding_in_job, own_ids
 from takeoff.plan.job_drawings import FIRST, drawing_called, drawing_shown, with_origin
 from takeoff.plan.model import DrawingId, DrawingRef, Job, Opening, Room, Storey, StoreyId
-from takeoff.plan.settled import unsettled_findings, with_unsettled
+from takeoff.plan.settled import known_among, unsettled_findings, with_unsettled
 from takeoff.plan.shape import curves_of, holds
 from takeoff.recognise.again import again
 from takeoff.recognise.presets import Settings
@@ -63,7 +63,8 @@ def merged(before: Proposed, mine: Job, now: Proposed) -> tuple[Job, tuple[Findi
     storeys = (*others[:at], *found.storeys, *others[at:])
     job = replace(mine, storeys=storeys, name=found.name if len(mine.drawings) < 2 else mine.name)
     # what was wrong with the file or its size stays, what came of looking for rooms is told anew
-    stay = tuple(f for f in unsettled_findings(mine, now.of) if f not in before.found)
+    came_of_rooms = known_among(before.found)
+    stay = tuple(f for f in unsettled_findings(mine, now.of) if not came_of_rooms(f))
     job = with_unsettled(job, (*stay, *now.found), now.of)
     job = with_origin(job, ref, {storey.id for storey in now.job.storeys})
     if len(job.drawings) > 1:

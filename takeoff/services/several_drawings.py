@@ -51,6 +51,7 @@ def with_drawing_of(job: Job, opened: Opened, of: DrawingId | None = None) -> Ad
     from takeoff.recognise.rooms.stair_claims import as_wells
 
     ref = _its_ref(job, opened)
+    job = _called_after_files(job)
     of = of or fresh_drawing_id(job)
     fit = lay_over(job.storeys, opened.job.storeys)
     where = fit.laid if fit.fits else Laid()
@@ -169,6 +170,23 @@ def _named(job: Job, storeys: tuple[Storey, ...], opened: Opened) -> tuple[Store
         taken.append(name)
         found.append(storey if name == storey.name else replace(storey, name=name))
     return tuple(found)
+
+
+def _called_after_files(job: Job) -> Job:
+    """The job in which storeys without a name are called after the drawing that they were found in: beside others they
+    need one."""
+    files = {ref.id: PurePath(ref.name) for ref in job.drawings if ref.name}
+    taken = [storey.name for storey in job.storeys if storey.name]
+    storeys = []
+    for storey in job.storeys:
+        path = files.get(storey.drawing) if storey.drawing is not None and not storey.name else None
+        if path is not None:
+            name = _name_of_file(path)
+            name = next_name(name, taken) if name in taken else name
+            taken.append(name)
+            storey = replace(storey, name=name)
+        storeys.append(storey)
+    return replace(job, storeys=tuple(storeys)) if files else job
 
 
 def _name_of_file(path: PurePath) -> str:

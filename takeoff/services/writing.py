@@ -5,16 +5,12 @@ site.
 from __future__ import annotations
 
 import datetime
-import os
-import shutil
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
-from takeoff.errors import InputError, OutputError
-from takeoff.files.atomic import make_folder, write_bytes
+from takeoff.errors import InputError
+from takeoff.files.atomic import write_bytes
+from takeoff.files.together import all_or_nothing
 from takeoff.services.job_result import Measured, result_json
 from takeoff.sheets.sheet_values import Document
 from takeoff.storage import jobs
@@ -83,66 +79,6 @@ def write_everything(
         JOB_NAME,
     ]
     return tuple(folder / name for name in names)
-
-
-@contextmanager
-def all_or_nothing(folder: Path) -> Iterator[Path]:
-    """A folder to write into, whose files move to ``folder`` together when the block ends well."""
-    made = [parent for parent in (folder, *folder.parents) if not parent.exists()]
-    make_folder(folder)
-    try:
-        # inside the target, so that the moves stay on one disk
-        with _working_folder(folder) as beside:
-            (beside / "new").mkdir()
-            yield beside / "new"
-            _move_all(beside / "new", folder, beside / "old")
-    except OSError as error:
-        raise OutputError(
-            f"“{folder}” could not be written: {error.strerror or error}. Choose another folder with -o."
-        ) from error
-    finally:
-        _remove_empty(made)
-
-
-@contextmanager
-def _working_folder(folder: Path) -> Iterator[Path]:
-    beside = Path(tempfile.mkdtemp(prefix=".takeoff-", dir=folder))
-    try:
-        yield beside
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
-
-
-def _move_all(new: Path, folder: Path, old: Path) -> None:
-    """Put every file of ``new`` in its place; on a failure put back what was there before."""
-    names = sorted(path.relative_to(new) for path in new.rglob("*") if path.is_file())
-    for name in names:
-        if (folder / name).is_dir():
-            raise OutputError(
-                f"“{folder / name}” is a folder where a file must go: rename it or choose another with -o."
-            )
-    done: list[Path] = []
-    try:
-        for name in names:
-            (folder / name).parent.mkdir(parents=True, exist_ok=True)
-            if (folder / name).exists():
-                (old / name).parent.mkdir(parents=True, exist_ok=True)
-                os.replace(folder / name, old / name)
-            done.append(name)
-            os.replace(new / name, folder / name)
-    except BaseException:
-        for name in done:
-            (folder / name).unlink(missing_ok=True)
-            if (old / name).exists():
-                os.replace(old / name, folder / name)
-        raise
-
-
-def _remove_empty(made: list[Path]) -> None:
-    """Take away the folders that were made for nothing; those with content stay."""
-    for path in made:
-        if path.is_dir() and not any(path.iterdir()):
-            path.rmdir()
 
 
 MOST_ROOMS = 200

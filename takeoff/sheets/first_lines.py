@@ -7,8 +7,10 @@ from decimal import Decimal
 
 from takeoff.errors import Finding
 from takeoff.findings import settled_by
+from takeoff.measure.customs_assumed import custom_effects
 from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
+from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
 from takeoff.sheets.sheet_values import Line
 from takeoff.units.printing import fmt2, printed
@@ -32,7 +34,7 @@ def first_page_lines(
     to_confirm: str = "",
     two_totals: tuple[Line, ...] = (),
 ) -> tuple[Line, ...]:
-    """Coated, Not coated, Assumed and To check; an empty takeoff gives only what is to check.
+    """Coated, Not coated, Assumed, Trim and To check; an empty takeoff gives only what is to check.
 
     ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
     ``two_totals``: a line where openings in question make a second one.
@@ -45,9 +47,13 @@ def first_page_lines(
         lines.append(Line("Coated", coated_text(takeoff)))
         if not_coated:
             lines.append(Line("Not coated", not_coated))
-        assumed = assumed_text(job, takeoff, height_effect_m2)
+        said = (assumed_text(job, takeoff, height_effect_m2), assumed_customs_text(job, takeoff))
+        assumed = " ".join(text for text in said if text)
         if assumed:
             lines.append(Line("Assumed", assumed))
+        customs = customs_text(job)
+        if customs:
+            lines.append(Line("Trim", customs))
     lines += two_totals
     check = to_check_text(takeoff, findings, bool(two_totals))
     if check:
@@ -111,6 +117,54 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
     parts += _assumed_openings(openings)
     text = "; ".join(parts)
     return text[0].upper() + text[1:] + "." if text else ""
+
+
+_ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": USUAL_ARCHITRAVE_MM}
+
+
+def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
+    """ "Skirting and coving come off before the coat (left on: 120 mm of skirting about 4.2 m² less, …).": what is
+    assumed of customs, with what the other answer would change; "" once all is said."""
+    effects = custom_effects(job, takeoff)
+    off = [effect for effect in effects if effect.of in _ON]
+    parts = []
+    if off:
+        one = len(off) == 1 and off[0].of != "architraves"
+        less = ", ".join(f"{_ON[effect.of]:.0f} mm of {effect.of} about {effect.words} less" for effect in off)
+        parts.append(
+            f"{joined([e.of for e in off])} {'comes' if one else 'come'} off before the coat (left on: {less})"
+        )
+    bead = next((effect for effect in effects if effect.of == "arrises"), None)
+    if bead is not None:
+        parts.append(f"new bead on all arrises (up to {bead.words} less if sound ones keep theirs)")
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
+
+
+def customs_text(job: Job) -> str:
+    """What was said of skirting, coving, architraves and arrises, as facts; "" where nothing was."""
+    said = job.customs
+    sizes = (("skirting", said.skirting_mm), ("coving", said.coving_mm), ("architraves", said.architrave_mm))
+    off = [what for what, mm in sizes if mm == 0]
+    on = [f"{what} {mm:g} mm" for what, mm in sizes if mm]
+    parts = []
+    if off:
+        parts.append(f"{joined(off)} {'comes' if off in (['skirting'], ['coving']) else 'come'} off before the coat")
+    if on:
+        one = len(on) == 1 and not said.architrave_mm
+        parts.append(f"{joined(on)} {'stays' if one else 'stay'} on and {'is' if one else 'are'} coated up to")
+    if said.bead_said:
+        parts.append(_BEADS[job.bead_default])
+    text = "; ".join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
+
+
+_BEADS = {"new": "arrises get new bead", "existing": "sound arrises keep their bead", "none": "arrises get no bead"}
+
+
+def joined(words: Sequence[str]) -> str:
+    """ "skirting", "skirting and coving", "skirting, coving and architraves"."""
+    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
 def summed_change_m2(takeoff: Takeoff) -> Decimal:
@@ -294,11 +348,13 @@ def _listed(rooms: Sequence[RoomTakeoff], labels: Labels) -> str:
 
 def _left_on(job: Job) -> list[str]:
     """What stays on walls and ceilings, in the job's own words, each once."""
-    found: dict[str, None] = {}
+    said = job.customs
+    sizes = (("skirting", said.skirting_mm), ("coving", said.coving_mm), ("architraves", said.architrave_mm))
+    found: dict[str, None] = {what: None for what, mm in sizes if mm}
     for storey in job.storeys:
         for room in storey.rooms:
             for treatment in _treatments(room):
-                found |= {band.what: None for band in treatment.bands if band.what}
+                found |= {band.what: None for band in treatment.bands if band.what and band.to_mm > 0}
                 found |= {tiles.what: None for tiles in treatment.exclusions if tiles.what}
     return list(found)
 

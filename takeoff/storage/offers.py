@@ -14,18 +14,17 @@ from takeoff.findings import noticed
 from takeoff.storage import container, jobfile
 from takeoff.storage.content import Content, content_of, heavy_parts
 from takeoff.storage.processes import Owner, is_running
-from takeoff.storage.recovery import ABOUT, COPY, OWNER, About, remove, slots_folder
+from takeoff.storage.recovery import ABOUT, COPY, OWNER, About, digest_of, remove, slots_folder
 
-EXPIRE_DAYS = 30
-"""A copy that nobody took back for this long is removed, and said to be."""
 DAY_S = 86_400.0
 
 
 class Offer(msgspec.Struct, frozen=True):
     """Work that can be taken back. ``path``: the job's file, None when it was never saved.
 
-    ``newer_by_s``: by how much the copy is newer than that file (negative: older), None when the
-    file is not there.
+    ``newer_by_s``: by how much the copy is newer than that file by the clock (negative: older), None when
+    the file is not there. ``file_same``: whether the file is still what it was when the copy was written,
+    None where that is not known: it goes before the clock. ``number``: later copies have higher ones.
     """
 
     slot: Path
@@ -33,6 +32,15 @@ class Offer(msgspec.Struct, frozen=True):
     name: str
     written_s: float
     newer_by_s: float | None
+    file_same: bool | None = None
+    number: int = 0
+
+    @property
+    def older(self) -> bool:
+        """Whether the file was changed after the copy was written."""
+        if self.newer_by_s is None:
+            return False
+        return self.newer_by_s < 0 if self.file_same is None else not self.file_same
 
     @property
     def sentence(self) -> str:
@@ -43,18 +51,21 @@ class Offer(msgspec.Struct, frozen=True):
             return f"{head}, of which there is no file. Take the work back?"
         if self.newer_by_s is None:
             return f"{head}; its file “{self.path}” is gone. Take the work back?"
-        if self.newer_by_s < 0:
+        if self.older:
             return f"{head}; its file was changed since, and differs. Look at the older copy?"
+        if self.newer_by_s < 0:
+            return f"{head}; its file was not changed since, though the clock went back. Take the work back?"
         return f"{head}, {_span(self.newer_by_s)} newer than its file. Take the work back?"
 
 
 def offers(
     folder: Path | None = None, now_s: float | None = None, alive: Callable[[Owner], bool] = is_running
 ) -> tuple[tuple[Offer, ...], tuple[Finding, ...]]:
-    """Everything that can be taken back, the newest first, and what was removed or cannot be read.
+    """Everything that can be taken back, the newest first, and what cannot be read, with where it lies.
 
     Copies of programs that still run are not listed; those that hold nothing beyond the job's file
-    are removed quietly. No folder gives nothing. Raises nothing: what fails is a finding.
+    are removed quietly, and no others, however old they look: a clock may have been wrong. No folder
+    gives nothing. Raises nothing: what fails is a finding.
     """
     root, now = folder or slots_folder(), time.time() if now_s is None else now_s
     try:
@@ -71,13 +82,11 @@ def offers(
         try:
             seen = _seen(slot, now, owner)
         except (TakeoffError, OSError) as error:
-            findings.append(noticed("recovery-copy/unreadable", why=error))
+            findings.append(noticed("recovery-copy/unreadable", why=error, folder=slot))
             continue
-        if isinstance(seen, Offer):
+        if seen is not None:
             found.append(seen)
-        elif seen is not None:
-            findings.append(seen)
-    return tuple(sorted(found, key=lambda offer: -offer.written_s)), tuple(findings)
+    return tuple(sorted(found, key=lambda offer: (-offer.number, -offer.written_s))), tuple(findings)
 
 
 def restore(offer: Offer) -> Content:
@@ -122,36 +131,22 @@ def discard(offer: Offer) -> None:
     remove(offer.slot)
 
 
-def _seen(slot: Path, now_s: float, owner: Owner | None) -> Offer | Finding | None:
+def _seen(slot: Path, now_s: float, owner: Owner | None) -> Offer | None:
     if not (slot / COPY).exists():
         # Nothing was edited, or all was saved. One without owner may be just being made.
         if owner is not None or now_s - slot.stat().st_mtime > DAY_S:
             remove(slot)
         return None
-    age_s = now_s - (slot / COPY).stat().st_mtime
-    if age_s > EXPIRE_DAYS * DAY_S:
-        return _expired(slot)
     about = _about(container.read(slot / COPY), slot)
     path = Path(about.path) if about.path else None
     saved_s = _changed_s(path)
     newer = None if saved_s is None else about.written_s - saved_s
-    offer = Offer(slot, path, about.name, about.written_s, newer)
+    same = about.file == digest_of(path) if path is not None and about.file else None
+    offer = Offer(slot, path, about.name, about.written_s, newer, same, about.number)
     if path is not None and newer is not None and _nothing_more(offer, path):
         remove(slot)
         return None
     return offer
-
-
-def _expired(slot: Path) -> Finding:
-    name, day = "a job", ""
-    try:
-        about = _about(container.read(slot / COPY), slot)
-    except InputError:
-        day = _day((slot / COPY).stat().st_mtime)
-    else:
-        name, day = f"“{about.name}”" if about.name else "a job that was never saved", _day(about.written_s)
-    remove(slot)
-    return noticed("recovery-copy/expired", job=name, day=day, days=EXPIRE_DAYS)
 
 
 def _about(copy: container.Parts, slot: Path) -> About:

@@ -19,7 +19,7 @@ from pathlib import Path
 
 import msgspec
 
-from takeoff.errors import OutputError
+from takeoff.errors import OutputError, TakeoffError
 from takeoff.files import atomic
 from takeoff.files.paths import state_folder
 from takeoff.plan.model import Job
@@ -39,12 +39,16 @@ OWNER = "owner.json"
 
 class About(msgspec.Struct, frozen=True):
     """What a copy is of. ``path``: the job's file, "" for one never saved; ``base``: the file beside
-    that holds its heavy parts, "" for none; ``written_s``: seconds since 1970."""
+    that holds its heavy parts, "" for none; ``written_s``: seconds since 1970, by a clock that may be wrong;
+    ``number``: later slots of a user have higher ones, whatever the clock; ``file``: the digest of the job's
+    file when the copy was written, "" where there was none."""
 
     path: str
     name: str
     base: str
     written_s: float
+    number: int = 0
+    file: str = ""
 
 
 def slots_folder() -> Path:
@@ -70,6 +74,8 @@ class Recovery:
         self._first_s = self._last_s = 0.0
         self._base: tuple[str, Content] | None = None
         self._known: Job | None = None
+        self._number = 0
+        self._file: tuple[tuple[Path, int, int], str] | None = None
         self._noting, self._writing = threading.Lock(), threading.Lock()
 
     def note(self, content: Content, path: Path | None) -> None:
@@ -129,7 +135,7 @@ class Recovery:
         before = self._base[0] if self._base else ""
         base = self._base_for(slot, content)
         name = path.name if path else content.job.name
-        about = About(os.path.abspath(path) if path else "", name, base, time.time())
+        about = About(os.path.abspath(path) if path else "", name, base, time.time(), self._number, self._digest(path))
         parts = light_parts(content)
         data = jobfile.encoded(content.job, {ABOUT: msgspec.json.encode(about), **parts}, self._known)
         atomic.write_bytes(slot / COPY, data)
@@ -137,6 +143,19 @@ class Recovery:
         if before not in ("", base):
             remove(slot / before)
         return slot / COPY
+
+    def _digest(self, path: Path | None) -> str:
+        """Of the job's file as it is now; read again only where it has changed."""
+        try:
+            seen = path.stat() if path is not None else None
+        except OSError:
+            seen = None
+        if path is None or seen is None:
+            return ""
+        key = (path, seen.st_mtime_ns, seen.st_size)
+        if self._file is None or self._file[0] != key:
+            self._file = (key, digest_of(path))
+        return self._file[1]
 
     def _base_for(self, slot: Path, content: Content) -> str:
         """The name of the file with the heavy parts, written anew only when one of them is another."""
@@ -150,6 +169,7 @@ class Recovery:
         return name
 
     def _new_slot(self, path: Path | None) -> Path:
+        self._number = 1 + max(map(_number, self._folder.glob(f"*/{COPY}")), default=0)
         slot = self._folder / f"{_key(path)}-{secrets.token_hex(6)}"
         atomic.make_folder(slot)
         slot.chmod(0o700)  # others on this computer need not read the client's plan
@@ -162,6 +182,23 @@ def _key(path: Path | None) -> str:
     if path is None:
         return "untitled"
     return hashlib.sha256(os.fsencode(os.path.realpath(path))).hexdigest()[:12]
+
+
+def digest_of(path: Path) -> str:
+    """Of all that a file holds; "" for one that cannot be read."""
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError:
+        return ""
+
+
+def _number(copy: Path) -> int:
+    """The number of a slot; 0 for one of an older program and one that cannot be read."""
+    try:
+        return msgspec.json.decode(container.read(copy).held.get(ABOUT, b""), type=About).number
+    except (TakeoffError, OSError, msgspec.MsgspecError, UnicodeDecodeError):
+        return 0
 
 
 def _same_base(one: Content, other: Content) -> bool:

@@ -16,7 +16,7 @@ from takeoff.supply.cutting import cut
 from takeoff.supply.needs import Quantities, area_workings, base_workings, coat_workings, edge_workings, quantities
 from takeoff.supply.order import At, Bar, Cut, CuttingList, Order, OrderLine, PlacedPiece, Working
 from takeoff.supply.packs import choose, cost_of
-from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, profile_for_angle
+from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, products_by_line, profile_for_angle
 from takeoff.units.printing import fmt2, printed
 
 __all__ = ["Bar", "Cut", "CuttingList", "Order", "OrderLine", "Working", "materials"]
@@ -78,9 +78,7 @@ def _workings(system: CoatingSystem, found: Quantities, beads: Iterable[CuttingL
 
 def _pack_lines(system: CoatingSystem, workings: Sequence[Working]) -> Iterator[OrderLine]:
     """One line per product that is needed, with its packs."""
-    uses = [(use.id, use.product) for use in system.by_edge]
-    uses += [(use.id, use.product) for use in system.by_area]
-    for key, product in (("base", system.base.product), ("coat", system.coat.product), *uses):
+    for key, product in products_by_line(system).items():
         of_item = [one for one in workings if one.item == key]
         need = math.fsum(one.amount for one in of_item)
         if need > 0:

@@ -331,6 +331,13 @@ def products(system: CoatingSystem) -> tuple[Product, ...]:
     return (system.coat.product, system.base.product, *uses)
 
 
+def products_by_line(system: CoatingSystem) -> dict[str, Product]:
+    """What is sold in packs, by the id of its line in an order, in the order of the lines."""
+    by_edge = {str(use.id): use.product for use in system.by_edge}
+    by_area = {str(use.id): use.product for use in system.by_area}
+    return {"base": system.base.product, "coat": system.coat.product, **by_edge, **by_area}
+
+
 def profile_for_angle(system: CoatingSystem, angle_deg: float, curved: bool = False) -> BeadProfile | None:
     """The first profile whose range holds the angle of the void; None when none does.
 

@@ -170,6 +170,10 @@ QPushButton[part="photo"] {{ padding: 0; border: 1px solid {hair}; border-radius
 QPushButton[part="photo"]:hover {{ background: {hover}; }}
 QPushButton[part="photo"]:focus {{ border: 2px solid {chosen}; }}
 QPushButton[part="small"] {{ padding: 3px 8px; font-size: {small}px; }}
+QPushButton[part="pass"] {{ padding: 3px 4px; font-size: {small}px; text-align: left; border: none;
+  background: transparent; }}
+QPushButton[part="pass"]:hover {{ background: {hover}; }}
+QPushButton[part="pass"]:disabled {{ color: {grey}; }}
 QPushButton[part="step"] {{ text-align: left; border: none; border-left: 4px solid transparent;
     border-radius: 0; background: transparent; padding: 6px 8px 6px 12px; }}
 QPushButton[part="step"]:hover {{ background: {hover}; }}

@@ -14,6 +14,7 @@ import msgspec
 
 from takeoff.errors import Finding
 from takeoff.measure import Memory
+from takeoff.measure.customs_assumed import customs_assumed
 from takeoff.measure.outside_rule import outside_as_drawn
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
@@ -99,16 +100,23 @@ def _add(totals: dict[str, Decimal], room: RoomBoard, times: int) -> None:
 def consider(state: State) -> Considered:
     """Order and check of a state; meant to run beside the window. A job without system says so."""
     from takeoff.errors import TakeoffError
-    from takeoff.plan.check import check
     from takeoff.supply.materials import materials
     from takeoff.supply.systems import of_job
 
-    findings = (*check(state.job), *outside_as_drawn(state.job, state.takeoff))
+    findings = _of_job(state)
     try:
         order = materials(state.takeoff, of_job(state.job))
     except TakeoffError as error:
         return Considered(None, findings, str(error))
     return Considered(order, (*findings, *system_findings(state.job)))
+
+
+def _of_job(state: State) -> tuple[Finding, ...]:
+    """What check and measuring say of a job as it stands."""
+    from takeoff.plan.check import check
+
+    job, taken = state.job, state.takeoff
+    return (*check(job), *outside_as_drawn(job, taken), *customs_assumed(job, taken))
 
 
 def all_findings(state: State, considered: Considered | None, read: tuple[Finding, ...] = ()) -> tuple[Finding, ...]:
@@ -121,11 +129,10 @@ def all_findings(state: State, considered: Considered | None, read: tuple[Findin
 def measured_of(state: State, read: tuple[Finding, ...], source: str) -> Measured:
     """The state as the command's own value, for the sheets. ``read``: of reading and recognition. Raises
     InputError for an unknown system."""
-    from takeoff.plan.check import check
     from takeoff.supply.materials import materials
     from takeoff.supply.systems import of_job
 
     order = materials(state.takeoff, of_job(state.job))
-    told = (*read, *check(state.job), *outside_as_drawn(state.job, state.takeoff), *system_findings(state.job))
+    told = (*read, *_of_job(state), *system_findings(state.job))
     found = still_open(state.job, told, state.takeoff, order)
     return Measured(state.job, state.takeoff, order, found, source, if_all_taken_in(state.job))

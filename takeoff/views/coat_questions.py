@@ -8,7 +8,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.geometry.rings import ring_curves
-from takeoff.measure.outline_runs import Run, listed, open_runs, outline_runs
+from takeoff.measure.outline_runs import Run, listed, open_runs, outline_runs, over_one_another
 from takeoff.plan import edits
 from takeoff.plan.model import AboveClass, BehindClass, Job, Storey
 from takeoff.plan.shape import vertex_rings
@@ -36,7 +36,8 @@ _LIKELY = {"same": "Rooms of the next storey lie over them.", "roof": "Their cei
 
 
 class Question(msgspec.Struct, frozen=True):
-    """One question with its answers in the order of their keys, and what is lit on the plan for it."""
+    """One question with its answers in the order of their keys, and what is lit on the plan for it. ``parts``: the
+    questions that it asks together, () for one alone."""
 
     kind: Literal["run", "above"]
     key: str
@@ -45,16 +46,39 @@ class Question(msgspec.Struct, frozen=True):
     says: str
     answers: tuple[tuple[str, str], ...]
     lit: Traced
+    parts: tuple[Question, ...] = ()
 
 
 def run_questions(state: State, rooms: Collection[str] | None = None) -> tuple[Question, ...]:
     """One for each straight run of the outlines that is outside only as drawn, at which one of these rooms
-    looks."""
+    looks; runs of several storeys that lie over one another are asked about together."""
     storeys = {str(storey.id): storey for storey in state.job.storeys}
-    return tuple(
-        _of_run(state, storeys[run.storey], run)
-        for run in open_runs(state.job)
-        if rooms is None or any(wall.room in rooms for wall in run.walls)
+    runs = [run for run in open_runs(state.job) if rooms is None or any(wall.room in rooms for wall in run.walls)]
+    found = []
+    for group in over_one_another(runs):
+        own = tuple(_of_run(state, storeys[run.storey], run) for run in group)
+        found.append(own[0] if len(own) == 1 else _of_runs(state.job, group, own))
+    return tuple(found)
+
+
+def _of_runs(job: Job, runs: tuple[Run, ...], own: tuple[Question, ...]) -> Question:
+    """One question about runs of several storeys that lie over one another."""
+    names = {str(storey.id): storey_name(storey) for storey in job.storeys}
+    over = " and ".join(names[run.storey] for run in runs[1:])
+    length = fmt2(sum(run.claimed_mm for run in runs) / 1000.0)
+    first, lit = own[0], [question.lit for question in own]
+    return Question(
+        "run",
+        "+".join(question.key for question in own),
+        first.storey,
+        f"{first.words}; and over it on {over}",
+        f"{names[first.storey]}. The drawing ends there. What stands beyond {length} m of wall, on all these storeys?",
+        first.answers,
+        Traced(
+            stretches=tuple(stretch for one in lit for stretch in one.stretches),
+            courses=tuple(course for one in lit for course in one.courses),
+        ),
+        own,
     )
 
 
@@ -108,5 +132,9 @@ def question_answered(state: State, job: Job, question: Question, answer: str) -
     if question.kind == "above":
         group = next((g for g in unsaid_ceilings(job) if f"{g.storey}/{g.likely}" == question.key), None)
         return edits.answer_above(job, group.rooms, answer) if group else job  # type: ignore[arg-type]
+    for part in question.parts:
+        job = question_answered(state, job, part, answer)
+    if question.parts:
+        return job
     run = next((r for r in outline_runs(job) if f"{r.storey}/{r.name}" == question.key), None)
     return run_answered(state, job, run, answer) if run else job  # type: ignore[arg-type]

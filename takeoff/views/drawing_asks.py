@@ -290,6 +290,18 @@ def steps(job: Job, sure_too: bool = False) -> tuple[Proposal, ...]:
     return tuple(kept)
 
 
+def summed_up(found: Sequence[Proposal], job: Job) -> str:
+    """ "2 rooms, 12 windows and 3 doors": what proposals are proposed as; "" for none."""
+    kinds = {str(o.id): o.kind for s in job.storeys for o in s.openings}
+    counted: dict[str, int] = {}
+    for proposal in found:
+        for name, _ in proposal.members:
+            words = _PLURALS[kinds[name]] if proposal.kind == "opening" else f"{proposal.kind}s"
+            counted[words] = counted.get(words, 0) + 1
+    parts = [f"{count} {words if count > 1 else words[:-1]}" for words, count in counted.items()]
+    return " and ".join(part for part in (", ".join(parts[:-1]), parts[-1] if parts else "") if part)
+
+
 def _grouped(group: OpeningGroup, place: str) -> Proposal:
     first = group.openings[0]
     return Proposal(

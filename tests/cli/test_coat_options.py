@@ -87,3 +87,19 @@ def test_stair_of_a_room_without_one_is_refused(tmp_path, capsys) -> None:
     job = str(tmp_path / "r.json")
     assert command(["measure", str(STAIRWELL), "--json", job, "--stair", "Lobby=none"]) != 0
     assert "No stair was seen in “Lobby”, so nothing was answered." in " ".join(capsys.readouterr().err.split())
+
+
+def test_customs_are_said_by_options_and_told_until_they_are(tmp_path, capsys) -> None:
+    told = [f["text"] for f in run(tmp_path)["findings"] if f["code"] == "custom-assumed"]
+    assert [text.split()[0] for text in told] == ["Skirting", "Coving", "Architraves", "New"]
+    before = run(tmp_path)["totals"]
+    said = ("--skirting", "120", "--coving", "off", "--architraves", "70 mm", "--arrises", "existing")
+    result = run(tmp_path, *said)
+    assert [f for f in result["findings"] if f["code"] == "custom-assumed"] == []
+    assert result["totals"]["bead_m"] == 0.0
+    assert result["totals"]["excluded_m2"] - before["excluded_m2"] == pytest.approx(5.4 + 3.4, abs=0.1)
+    capsys.readouterr()
+    assert command(["measure", str(TERRACE), "--skirting", "5000"]) == 2
+    assert capsys.readouterr().err.strip() == (
+        "takeoff: Skirting of 5,000 mm is none: type at most 1,000 mm, or 0 where it comes off."
+    )

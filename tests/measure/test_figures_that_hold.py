@@ -116,6 +116,26 @@ def test_a_door_between_faces_that_are_not_quite_parallel_is_taken_off_both() ->
     assert second.frame_joint_m == pytest.approx(4.9)
 
 
+def test_a_return_reaches_a_doorway_from_the_finished_corner_on_both_faces() -> None:
+    """Linings of 25 beside the host's wall: its return of 1.0 from the finished corner ends 1.025 from the drawn one.
+
+    A doorway 1.0 from there has 25 mm of the return beside it, so its strips, 4.9 m round, are coated whole and the far
+    face has an arris all round: no coat ends there. From 1.03 on it lies in bare wall: the far coat ends all round it.
+    """
+    lined = WallType(id="w", finish_a_mm=25, finish_b_mm=25)
+    returned = {"treatment": WallTreatment(start_mm=1000)}
+    _, b = two_rooms(WallTreatment(), WallTreatment())
+    a = Room(id="A", outline=rect(0, 0, 3000, 4000, s0={"wall_type": "w"}, s1=returned))
+    beside = take(a, b, openings=(way(),), wall_types=(lined,)).rooms
+    assert beside[0].reveal_m2 == pytest.approx(4.9 * 0.1)
+    assert beside[1].external_corner_m == pytest.approx(4.9)
+    assert beside[1].coat_edge_m == 0
+    clear = take(a, b, openings=(way(offset_mm=1030),), wall_types=(lined,)).rooms
+    assert clear[0].reveal_m2 == 0
+    assert clear[1].external_corner_m == 0
+    assert clear[1].coat_edge_m == pytest.approx(4.9)
+
+
 # Ceiling bands -------------------------------------------------------------------------------------------
 
 

@@ -190,7 +190,7 @@ def test_a_job_with_all_settled_has_nothing_open_nor_after_it_was_saved() -> Non
 
 def test_a_place_worked_out_anew_is_the_same_place_but_a_metre_off_is_another() -> None:
     def at(x_mm: float) -> Finding:
-        return Finding("room-check", "check", "Kitchen is to be checked.", Where(storey="g", room="k", x_mm=x_mm))
+        return Finding("dashed-overhead", "check", "Dashed in Kitchen: a beam.", Where(storey="g", room="k", x_mm=x_mm))
 
     settled = settling.accept_findings(job(), [at(1234.4)])
     assert open_findings(settled, [at(1234.4000001)]) == ()

@@ -55,7 +55,8 @@ def pages(path: Path) -> list[str]:
 def test_errors_of_reading_come_back_with_the_job_and_other_findings_do_not(tmp_path: Path) -> None:
     note = noticed("invisible", count=3)
     job = terrace(MISSING, note, noticed("no-room-found"))
-    assert job.unsettled == (Unsettled(code="block-missing", text=MISSING.text, drawing=FIRST),)
+    kept = Unsettled(code="block-missing", text=MISSING.text, drawing=FIRST, facts=MISSING.facts or None)
+    assert job.unsettled == (kept,)
     again = measured(job, tmp_path)
     assert again.findings[0] == MISSING
     assert again.has_errors

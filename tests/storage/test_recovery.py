@@ -23,7 +23,7 @@ from takeoff.plan.job_drawings import FIRST
 from takeoff.storage import jobfile
 from takeoff.storage.content import Content, attachment
 from takeoff.storage.jobfile import DamagedFile, save
-from takeoff.storage.offers import DAY_S, EXPIRE_DAYS, Offer, discard, offers, restore, restore_rest
+from takeoff.storage.offers import DAY_S, Offer, discard, offers, restore, restore_rest
 from takeoff.storage.processes import Owner
 from takeoff.storage.recovery import COPY, LONGEST_S, OWNER, QUIET_S, Recovery
 
@@ -281,17 +281,71 @@ def test_a_cut_at_any_step_of_a_copy_leaves_the_last_good_one(
     ]
 
 
-def test_copies_that_nobody_took_back_expire_and_it_is_said(recovery: Recovery, folder: Path) -> None:
-    recovery.note(full_content(), None)
+@pytest.mark.parametrize("days", [-400, -31, 31, 400])
+def test_no_copy_is_removed_for_its_age_since_a_clock_may_have_been_wrong(
+    recovery: Recovery, folder: Path, days: int
+) -> None:
+    copy = recovery_copy(recovery)
+    other = time.time() - days * DAY_S
+    os.utime(copy, (other, other))
+    for now in (time.time(), time.time() + days * DAY_S):
+        (offer,), findings = offers(folder, now, ended)
+        assert findings == ()
+    assert restore(offer).job == kitchen_job()
+
+
+def test_after_the_clock_went_back_the_newest_copy_is_the_first(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    now = time.time()
+    for width_mm, days in ((900.0, 0), (1000.0, -3), (1100.0, -2)):
+        monkeypatch.setattr(time, "time", lambda days=days: now + days * DAY_S)
+        recovery = Recovery(folder)
+        recovery.note(edited(width_mm), tmp_path / f"{width_mm:.0f}.takeoff")
+        recovery.flush()
+    monkeypatch.undo()
+    assert [restore(one).job for one in offered(folder)] == [kitchen_job(w) for w in (1100.0, 1000.0, 900.0)]
+
+
+@pytest.mark.parametrize("clock_went_by_s", [-86_400.0, 86_400.0])
+def test_work_on_an_unchanged_file_is_newer_whatever_the_clock_says(
+    recovery: Recovery, folder: Path, tmp_path: Path, clock_went_by_s: float
+) -> None:
+    path = tmp_path / "kitchen.takeoff"
+    save(path, edited(900.0))
+    by_then = time.time() - clock_went_by_s
+    os.utime(path, (by_then, by_then))
+    recovery.note(edited(1000.0), path)
     recovery.flush()
-    soon, late = (time.time() + (EXPIRE_DAYS + days) * DAY_S for days in (-1, 1))
-    assert len(offers(folder, soon, ended)[0]) == 1
-    found, (finding,) = offers(folder, late, ended)
-    assert found == ()
-    assert "“Demo kitchen”" in finding.text
-    assert "30 days" in finding.text
-    assert list(folder.iterdir()) == []
-    assert offers(folder, late, ended) == ((), ())
+    (offer,) = offered(folder)
+    assert not offer.older
+    assert "Take the work back?" in offer.sentence
+    assert ("the clock went back" in offer.sentence) == (clock_went_by_s < 0)
+
+
+def test_a_file_that_was_changed_since_is_the_newer_whatever_the_clock_says(
+    recovery: Recovery, folder: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / "kitchen.takeoff"
+    save(path, edited(900.0))
+    recovery.note(edited(1000.0), path)
+    recovery.flush()
+    save(path, edited(1100.0))
+    yesterday = time.time() - DAY_S
+    os.utime(path, (yesterday, yesterday))
+    (offer,) = offered(folder)
+    assert offer.older
+    assert "older copy" in offer.sentence
+
+
+def test_a_copy_of_an_older_program_goes_by_the_clock(recovery: Recovery, folder: Path, tmp_path: Path) -> None:
+    path = tmp_path / "kitchen.takeoff"
+    save(path, edited(900.0))
+    recovery.note(edited(1000.0), path)
+    recovery.flush()
+    (offer,) = offered(folder)
+    for newer_by_s in (-5.0, 5.0):
+        assert replace(offer, file_same=None, newer_by_s=newer_by_s).older == (newer_by_s < 0)
 
 
 def test_a_damaged_copy_is_said_and_kept(recovery: Recovery, folder: Path) -> None:
@@ -300,6 +354,7 @@ def test_a_damaged_copy_is_said_and_kept(recovery: Recovery, folder: Path) -> No
     found, (finding,) = offers(folder, alive=ended)
     assert found == ()
     assert finding.severity == "check"
+    assert str(copy.parent) in finding.text
     assert copy.exists()
 
 

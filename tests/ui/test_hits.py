@@ -141,19 +141,59 @@ def test_a_file_dropped_on_the_plan_is_opened(sample: MainWindow) -> None:
     assert "loft" in sample.document.ref.name
 
 
-def test_five_files_of_which_one_is_no_drawing_are_told_in_one_sentence(
+def test_several_drawings_are_offered_as_storeys_and_what_is_none_is_said_in_one_sentence(
     sample: MainWindow, told, tmp_path: Path
 ) -> None:
     notes = tmp_path / "notes.txt"
     notes.write_text("call back on Monday")
-    plans = [SAMPLES / f"{name}.dxf" for name in ("loft", "stairwell", "flat_feet", "terrace_first")]
-    drop(sample, notes, *plans)
-    assert told.sentences == [
-        "Of the 5 files that were dropped loft.dxf is opened: notes.txt is no drawing; open stairwell.dxf, "
-        "flat_feet.dxf and terrace_first.dxf one at a time."
+    broken = tmp_path / "second.dxf"
+    broken.write_text("no drawing at all")
+    plans = [SAMPLES / "terrace_first.dxf", SAMPLES / "terrace_ground.dxf"]
+    told.answers.append("together")
+    drop(sample, notes, broken, *plans, SAMPLES / "stairwell.dxf")
+    QTest.qWait(100)
+    # the lowest storey first, as far as names say so; one without such a name stays low
+    assert told.questions == [
+        "notes.txt is no drawing. Are terrace_ground.dxf, stairwell.dxf, terrace_first.dxf and second.dxf one building?"
     ]
-    assert "loft" in sample.document.ref.name
+    (sentence,) = told.sentences
+    assert "second.dxf" in sentence
+    assert [ref.name for ref in sample.document.job.drawings] == [
+        "terrace_ground.dxf",
+        "stairwell.dxf",
+        "terrace_first.dxf",
+    ]
+    assert {storey.drawing for storey in sample.document.job.storeys} == {"d1", "d2", "d3"}
+
+
+def test_where_the_first_cannot_be_read_the_next_begins_the_job(sample: MainWindow, told, tmp_path: Path) -> None:
+    broken = tmp_path / "ground.dxf"
+    broken.write_text("no drawing at all")
+    told.answers.append("together")
+    drop(sample, SAMPLES / "terrace_first.dxf", SAMPLES / "loft.dxf", broken)
+    QTest.qWait(100)
+    assert len(told.sentences) == 1
+    assert [ref.name for ref in sample.document.job.drawings] == ["terrace_first.dxf", "loft.dxf"]
+
+
+def test_only_the_first_or_none_of_several_is_opened_where_the_user_says_so(
+    sample: MainWindow, told, tmp_path: Path
+) -> None:
+    notes = tmp_path / "notes.txt"
+    notes.write_text("call back on Monday")
+    before = sample.document.job
+    told.answers += ["stay", "first"]
+    drop(sample, SAMPLES / "terrace_first.dxf", SAMPLES / "terrace_ground.dxf")
+    assert sample.document.job is before
+    drop(sample, SAMPLES / "terrace_first.dxf", SAMPLES / "terrace_ground.dxf")
+    QTest.qWait(50)
+    assert [ref.name for ref in sample.document.job.drawings] == ["terrace_ground.dxf"]
+
+
+def test_of_a_drop_without_drawings_nothing_is_opened(sample: MainWindow, told, tmp_path: Path) -> None:
+    notes = tmp_path / "notes.txt"
+    notes.write_text("call back on Monday")
     before = sample.document.job
     drop(sample, notes, tmp_path / "gone.dxf")
-    assert told.sentences[1:] == ["None of the 2 files that were dropped is a drawing or a job: nothing was opened."]
+    assert told.sentences == ["None of the 2 files that were dropped is a drawing or a job: nothing was opened."]
     assert sample.document.job is before

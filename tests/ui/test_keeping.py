@@ -68,6 +68,19 @@ def test_work_that_is_thrown_away_is_not_offered_again(sample, qtbot, told, tmp_
     assert told.questions == []
 
 
+def test_a_copy_that_cannot_be_read_is_told_with_where_it_lies_and_kept(sample, qtbot, told, tmp_path) -> None:
+    rename(sample, "Passage")
+    copy = sample.files.keeping.flush()
+    copy.write_bytes(copy.read_bytes()[:60])
+    killed(tmp_path)
+    again = another(qtbot, told, tmp_path)
+    again.files.start_with(None)
+    assert told.questions == []
+    (sentence,) = [one for one in told.sentences if "recovery copy" in one]
+    assert str(copy.parent) in sentence
+    assert copy.exists()
+
+
 def test_saved_work_leaves_no_copy(sample, told, tmp_path) -> None:
     rename(sample, "Passage")
     sample.files.keeping.flush()

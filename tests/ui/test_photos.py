@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -12,12 +14,19 @@ from PySide6.QtGui import QDropEvent
 from PySide6.QtTest import QTest
 
 from takeoff.plan import edits
+from takeoff.services.job_result import measure_job
+from takeoff.services.opening import Opened
+from takeoff.services.writing import document, write_everything
 from takeoff.storage import jobfile
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.photos_page import PhotosPage
 from takeoff.ui.window.photos_part import Photos
 from takeoff.views import pinned_photos
 from takeoff.views.pinned_photos import pinned
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "readers"))
+
+from noted_pictures import FORMATS, SECRET
 
 KITCHEN = Ref("room", "G5")
 
@@ -233,3 +242,38 @@ def test_photos_of_what_is_chosen_are_removed_at_once(sample, told, files) -> No
     assert sample.document.job.photos == ()
     assert sample.document.stack.undoText() == "Remove 3 photos"
     assert not sample.acts.q("remove-photos").isEnabled()
+
+
+def test_no_place_or_person_is_left_in_job_recovery_copy_or_sheets(sample, told, tmp_path) -> None:
+    """Said in every place that each of eight formats has for it."""
+    for name, made in FORMATS.items():
+        (tmp_path / name).write_bytes(made(6))
+    add(sample, told, KITCHEN, *(tmp_path / name for name in FORMATS))
+    copy = sample.files.keeping.flush()
+    told.paths = [tmp_path / "house.takeoff"]
+    held = [*copy.parent.iterdir()]
+    held_data = [data for file in held for data in all_in(file)]
+    sample.acts.do("save-as")
+    assert len(sample.document.job.photos) == len(FORMATS)
+    measured = measure_job(Opened(tmp_path / "house.takeoff", "job", sample.document.job, ()))
+    written = write_everything(measured, document(measured, "2031-05-20"), tmp_path / "out", draft=True)
+    for data in (*held_data, *(data for file in (tmp_path / "house.takeoff", *written) for data in all_in(file))):
+        assert SECRET not in data
+        assert b"Erika" not in data
+    assert (
+        sum(data[:2] in (b"\xff\xd8", b"\x89P") for data in held_data) == len({*held_data} & pictures_of(sample)) >= 2
+    )
+
+
+def pictures_of(window) -> set[bytes]:
+    """The bytes of the photos that a job speaks of."""
+    keeping = window.files.keeping
+    return {keeping.pictures[photo.sha256].data for photo in window.document.job.photos}
+
+
+def all_in(file: Path) -> list[bytes]:
+    """A file's bytes, or those of each part of a container."""
+    if not zipfile.is_zipfile(file):
+        return [file.read_bytes()]
+    with zipfile.ZipFile(file) as container:
+        return [file.read_bytes(), *(container.read(part) for part in container.namelist())]

@@ -57,6 +57,9 @@ def _bands(laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side:
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
     strips = []
     for band in bands:
+        if band.to_mm == band.from_mm == 0:
+            # it says that here nothing stays on
+            continue
         if band.to_mm <= band.from_mm:
             yield noticed("band-empty", where, band=band.what, wall=wall, to=mm(band.to_mm))
             continue

@@ -30,6 +30,7 @@ from takeoff.plan.edits.coat_edits import (
     unpick_corners,
     wall_exclusions,
 )
+from takeoff.plan.edits.custom_edits import accept_customs, set_custom
 from takeoff.plan.edits.height_edits import (
     add_region,
     ceiling_through,
@@ -125,6 +126,7 @@ from takeoff.plan.edits.storey_edits import (
 from takeoff.plan.moved import moved_ring
 
 __all__ = [
+    "accept_customs",
     "across",
     "add_exclusion",
     "add_opening",
@@ -207,6 +209,7 @@ __all__ = [
     "set_convention",
     "set_corner_heights",
     "set_coving",
+    "set_custom",
     "set_details",
     "set_drawing_number",
     "set_flat_ceiling",

@@ -222,7 +222,8 @@ def set_band(
 ) -> Job:  # fmt: skip
     """The strip of that name left on along these faces, up to ``to_mm`` from their bottom or top.
 
-    None or 0 takes it away; strips of other names stay.
+    None takes it away, and so does 0, unless one stays on everywhere by the job's customs: then 0 says that
+    there is none here. Strips of other names stay.
     """
     finite(to_mm=to_mm, from_mm=from_mm)
     if (to_mm or 0.0) < 0 or from_mm < 0 or (to_mm and to_mm <= from_mm):
@@ -231,13 +232,17 @@ def set_band(
     def banded(treatment: WallTreatment) -> WallTreatment:
         old = next((b for b in treatment.bands if (b.edge, b.what) == (edge, what)), None)
         others = tuple(b for b in treatment.bands if b is not old)
-        if not to_mm:
+        if to_mm is None or not (to_mm or _stays_on(job, what)):
             return changed(treatment, bands=others)
         # a skirting stops at door frames and returns into openings without one
         new = Band(edge=edge, to_mm=to_mm, from_mm=from_mm, what=what, into_reveals=old.into_reveals if old else False)
         return treatment if new == old else changed(treatment, bands=(*others, new))
 
     return _each(job, faces, banded)
+
+
+def _stays_on(job: Job, what: str) -> bool:
+    return bool({"skirting": job.customs.skirting_mm, "coving": job.customs.coving_mm}.get(what))
 
 
 def answer_behind(
@@ -370,7 +375,8 @@ def set_coving(job: Job, rooms: Collection[RoomId], down_mm: float | None, out_m
         treatment = room.ceiling_treatment
         old = next((b for b in treatment.left_on if b.what == "coving" and not b.sides), None)
         others = tuple(b for b in treatment.left_on if b is not old)
-        new = (Border(width_mm=out, what="coving"),) if out else ()
+        here = out or (out == 0 and _stays_on(job, "coving"))
+        new = (Border(width_mm=out or 0.0, what="coving"),) if here else ()
         left_on = treatment.left_on if new == ((old,) if old else ()) else (*others, *new)
         return changed(room, ceiling_treatment=changed(treatment, left_on=left_on))
 
@@ -456,7 +462,7 @@ def unpick_corners(job: Job, corners: Corners) -> Job:
 
 def set_bead_default(job: Job, bead: Bead) -> Job:
     """What every external corner gets that was not picked by hand."""
-    return changed(job, bead_default=bead)
+    return changed(job, bead_default=bead, customs=changed(job.customs, bead_said=True))
 
 
 def set_coat_edge_default(job: Job, finish: Finish) -> Job:

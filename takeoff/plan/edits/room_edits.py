@@ -234,6 +234,7 @@ def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
         system=job.system,
         system_copy=job.system_copy,
         convention=job.convention,
+        customs=job.customs,
         wall_types=tuple(kind for kind in job.wall_types if kind.id in types),
         unsettled=job.unsettled,
     )

@@ -14,6 +14,7 @@ from takeoff.plan.edits.lookup import changed, finite, with_opening, with_room
 from takeoff.plan.edits.opening_edits import set_opening_confidence, set_opening_size
 from takeoff.plan.edits.room_edits import set_room_confidence
 from takeoff.plan.model import Field, Job, Opening, OpeningId, Reveal, Room, RoomId, Settled, Source, StoreyId, Strip
+from takeoff.plan.settled import kept_facts, known_among
 
 replace = msgspec.structs.replace
 
@@ -25,7 +26,8 @@ def accept_findings(job: Job, findings: Iterable[Finding]) -> Job:
     for finding in findings:
         if not may_accept(finding):
             raise InputError(f"This must be mended and cannot be accepted: {finding.text}")
-        new.append(Settled(code=finding.code, text=finding.text, where=finding.where))
+        facts = kept_facts(finding)
+        new.append(Settled(code=finding.code, text=finding.text, where=finding.where, facts=facts))
     return _kept(job, new)
 
 
@@ -90,7 +92,8 @@ def accept_opening(job: Job, opening_id: OpeningId, findings: Iterable[Finding] 
 
 
 def _kept(job: Job, new: Iterable[Settled]) -> Job:
-    fresh = tuple(one for one in dict.fromkeys(new) if one not in job.settled)
+    before = known_among(one for one in job.settled if one.how == "accepted")
+    fresh = tuple(one for one in dict.fromkeys(new) if one not in job.settled and not (one.facts and before(one)))
     return replace(job, settled=(*job.settled, *fresh)) if fresh else job
 
 

@@ -2,6 +2,7 @@
 
 from takeoff.readers.picture.kept_pictures import KeptPhoto, png, read_photo
 from takeoff.readers.picture.picture_file import from_rgb, read, upright, upright_of
+from takeoff.readers.picture.picture_notes import without_notes
 from takeoff.readers.picture.straightening import (
     by_four_points,
     by_known_length,
@@ -25,4 +26,5 @@ __all__ = [
     "straightened",
     "upright",
     "upright_of",
+    "without_notes",
 ]

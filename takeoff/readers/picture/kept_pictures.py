@@ -11,17 +11,17 @@ from PIL import Image, ImageChops
 
 from takeoff.errors import InputError
 from takeoff.readers.picture.picture_file import upright_of
+from takeoff.readers.picture.picture_notes import PNG_MARK, bare_image, is_bare
 
 LARGEST_FILE_BYTES = 60 * 2**20
 LONGEST_PX = 2560
 """A photo is kept no longer than this: enough to read a crack on, a fifth of what a phone makes of it."""
 AS_IT_CAME_BYTES = 1_500_000
-"""A smaller file without notes of the camera is kept byte for byte."""
+"""A smaller file that is nothing but the picture is kept byte for byte."""
 QUALITY = 85
 
 _BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif", b"avis")
 """Of the file type box (ISO/IEC 14496-12, 23008-12; from memory)."""
-_SUFFIXES = {"JPEG": ".jpg", "PNG": ".png"}
 
 
 class KeptPhoto(NamedTuple):
@@ -34,7 +34,8 @@ class KeptPhoto(NamedTuple):
 
 
 def read_photo(path: Path) -> KeptPhoto:
-    """The photo at ``path`` as it is kept: upright, its longer side no longer than 2560 pixels.
+    """The photo at ``path`` as it is kept: upright, its longer side no longer than 2560 pixels, and nothing
+    beside the picture: no place, no person, no camera.
 
     Raises InputError, one sentence, for what is no photo, is damaged, too large, or of a kind that is
     not read.
@@ -48,11 +49,12 @@ def read_photo(path: Path) -> KeptPhoto:
             "it as JPEG (on the phone, choose the most compatible format)."
         )
     image = upright_of(data, path.name)
-    if max(image.size) <= LONGEST_PX and len(data) <= AS_IT_CAME_BYTES and _is_plain(data):
-        return KeptPhoto(data, _SUFFIXES[_format(data)], *image.size)
+    if max(image.size) <= LONGEST_PX and len(data) <= AS_IT_CAME_BYTES and is_bare(data):
+        return KeptPhoto(data, ".png" if data.startswith(PNG_MARK) else ".jpg", *image.size)
+    profile = image.info.get("icc_profile")
     image.thumbnail((LONGEST_PX, LONGEST_PX), Image.Resampling.LANCZOS)
     stream = BytesIO()
-    image.convert("RGB").save(stream, "JPEG", quality=QUALITY, optimize=True)
+    bare_image(image.convert("RGB"), profile).save(stream, "JPEG", quality=QUALITY, optimize=True)
     return KeptPhoto(stream.getvalue(), ".jpg", *image.size)
 
 
@@ -72,18 +74,6 @@ def _bytes(path: Path) -> bytes:
     if not data:
         raise InputError(f"{path.name} is empty: send the photo again.")
     return data
-
-
-def _format(data: bytes) -> str:
-    with Image.open(BytesIO(data)) as image:
-        return image.format or ""
-
-
-def _is_plain(data: bytes) -> bool:
-    """Whether a file can be kept as it is: a JPEG or PNG without notes of the camera, which turn it, and
-    say where it was taken to everybody who gets the job."""
-    with Image.open(BytesIO(data)) as image:
-        return image.format in _SUFFIXES and not image.getexif()
 
 
 GREY_WITHIN = 12

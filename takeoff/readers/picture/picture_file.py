@@ -159,7 +159,7 @@ def _turn(image: Image.Image) -> Image.Transpose | None:
 
 def _opened(data: bytes, name: str) -> tuple[Image.Image, int]:
     """The first picture of the file with its pixels read, and how many there are."""
-    with _own_limit():
+    with own_limit():
         try:
             image: Image.Image = Image.open(BytesIO(data), formats=FORMATS)
         except DECODING_FAULTS as error:
@@ -185,7 +185,7 @@ def _opened(data: bytes, name: str) -> tuple[Image.Image, int]:
 
 
 @contextmanager
-def _own_limit() -> Iterator[None]:
+def own_limit() -> Iterator[None]:
     """Leaves the limit on size to us: the library's own is lower, and warns before it refuses. Its
     complaints about tags it does not know are left out as well."""
     before = Image.MAX_IMAGE_PIXELS

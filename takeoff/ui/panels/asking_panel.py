@@ -1,4 +1,5 @@
-"""Questions of the coat, one at a time: 1 to 4 answers, Escape leaves one, and after the last the coat is put on."""
+"""Questions of the coat, one at a time: 1 to 4 answers, 5 asks storey by storey, Escape leaves one, and after the last
+the coat is put on."""
 
 from __future__ import annotations
 
@@ -15,6 +16,8 @@ from takeoff.views.coat_questions import Question, question_answered
 
 _KEYS = (Qt.Key.Key_1, Qt.Key.Key_2, Qt.Key.Key_3, Qt.Key.Key_4)
 
+_APART = Qt.Key.Key_5
+
 Ask = Callable[[], tuple[Question, ...]]
 
 
@@ -29,6 +32,7 @@ class AskingPanel(QWidget):
         self._ask: Ask | None = None
         self._then: Callable[[], None] | None = None
         self._left: set[str] = set()
+        self._split: set[str] = set()
         self.current: Question | None = None
         self.setProperty("part", "page")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -37,6 +41,7 @@ class AskingPanel(QWidget):
         self.says = label("", "grey", wrap=True)
         self.answers = tuple(small_button("", "") for _ in _KEYS)
         self.leave = small_button("Esc  Leave it open", "Go on without an answer: it stays to check")
+        self.apart = small_button("5  Each storey by itself", "Ask about each of these storeys alone")
         self.stop = small_button("Stop", "Ask no more and leave the coat as it is; what was answered stays")
         self._group = QButtonGroup(self)
         grid = QGridLayout()
@@ -45,13 +50,16 @@ class AskingPanel(QWidget):
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             self._group.addButton(button, number)
             grid.addWidget(button, number // 2, number % 2)
-        grid.addWidget(self.leave, 2, 0)
-        grid.addWidget(self.stop, 2, 1)
-        for button in (self.leave, self.stop):
+        grid.addWidget(self.apart, 2, 0, 1, 2)
+        grid.addWidget(self.leave, 3, 0)
+        grid.addWidget(self.stop, 3, 1)
+        for button in (self.leave, self.stop, self.apart):
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._group.buttonClicked.connect(self._clicked)
         self.leave.clicked.connect(self.leave_open)
+        self.apart.clicked.connect(self.ask_apart)
         self.stop.clicked.connect(self.end)
+        self.apart.hide()
         down = stacked(self, (0, 4, 0, 6), 5)
         for widget in (self.count, self.title, self.says):
             down.addWidget(widget)
@@ -63,6 +71,7 @@ class AskingPanel(QWidget):
         """Ask what there is to ask, and do ``then`` after the last; at once where there is nothing."""
         self._ask, self._then = ask, then
         self._left.clear()
+        self._split.clear()
         self._next()
 
     def end(self) -> None:
@@ -94,6 +103,12 @@ class AskingPanel(QWidget):
         finally:
             self._document.stack.endMacro()
 
+    def ask_apart(self) -> None:
+        """Ask about each storey alone where several are asked about together."""
+        if self.current is not None and self.current.parts:
+            self._split.update(part.key for part in self.current.parts)
+            self._next()
+
     def leave_open(self) -> None:
         """Go on to the next question."""
         if self.current is not None:
@@ -103,18 +118,20 @@ class AskingPanel(QWidget):
     def event(self, event: QEvent) -> bool:
         """Its keys are its own while it is asked, whatever else they do in the window."""
         shortcut = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
-        if shortcut and Qt.Key(event.key()) in (*_KEYS, Qt.Key.Key_Escape):  # type: ignore[attr-defined]
+        if shortcut and Qt.Key(event.key()) in (*_KEYS, _APART, Qt.Key.Key_Escape):  # type: ignore[attr-defined]
             event.accept()
             return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """1 to 4 answer, with Ctrl all that is left, Escape leaves the question open."""
+        """1 to 4 answer, with Ctrl all that is left, 5 asks apart, Escape leaves the question open."""
         key = Qt.Key(event.key())
         if key in _KEYS and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.answer_rest(_KEYS.index(key))
         elif key in _KEYS:
             self.answer(_KEYS.index(key))
+        elif key == _APART:
+            self.ask_apart()
         elif key == Qt.Key.Key_Escape:
             self.leave_open()
         else:
@@ -126,7 +143,10 @@ class AskingPanel(QWidget):
     def _next(self) -> None:
         if self._ask is None:
             return
-        open_ = [question for question in self._ask() if question.key not in self._left]
+        asked = [one for question in self._ask() for one in self._one_by_one(question)]
+        # what is asked storey by storey is gone through before the next
+        asked.sort(key=lambda question: question.key not in self._split)
+        open_ = [question for question in asked if question.key not in self._left]
         if open_:
             self._show(open_[0], len(open_))
             return
@@ -134,6 +154,10 @@ class AskingPanel(QWidget):
         self.end()
         if then is not None:
             then()
+
+    def _one_by_one(self, question: Question) -> tuple[Question, ...]:
+        """Its storeys each by itself where one of them was to be."""
+        return question.parts if any(part.key in self._split for part in question.parts) else (question,)
 
     def _show(self, question: Question | None, count: int) -> None:
         self.current = question
@@ -145,6 +169,7 @@ class AskingPanel(QWidget):
             )
             set_text(self.title, question.words)
             set_text(self.says, question.says)
+            self.apart.setVisible(bool(question.parts))
             for number, (button, (_, words)) in enumerate(zip(self.answers, question.answers, strict=True), 1):
                 button.setText(f"{number}  {words}")
                 button.setAccessibleName(f"{words}: {question.words}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QCheckBox, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QCheckBox, QLabel, 
 from takeoff.measure.outside_rule import OutsideRule
 from takeoff.plan import edits
 from takeoff.plan.edits.coat_edits import Bead, Finish
+from takeoff.plan.edits.custom_edits import Custom
 from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.asking_panel import AskingPanel
@@ -290,6 +292,11 @@ class CoatPage(QWidget):
         self.rooms = RoomCoats(document)
         self.bead = ChoiceField("Bead on external corners that were not picked", BEADS)
         self.finish = ChoiceField("Open ends of coat that were not picked", FINISHES)
+        self.customs: dict[Custom, LengthField] = {
+            "skirting": LengthField("Skirting that stays on everywhere; 0 where it comes off", True, DEPTH),
+            "coving": LengthField("Coving that stays on everywhere; 0 where it comes off", True, DEPTH),
+            "architrave": LengthField("Architraves that stay on round doors; 0 where they come off", True, DEPTH),
+        }
         self._build()
         self.outside.clicked.connect(self._coat_outside)
         self.everything.clicked.connect(self._coat_everything)
@@ -299,7 +306,10 @@ class CoatPage(QWidget):
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
         self.asking.shown.connect(self._show_claims)
-        for field in (self.returns, self.band):
+        for custom, size in self.customs.items():
+            size.setPlaceholderText("not said")
+            size.typed.connect(partial(self._set_custom, custom))
+        for field in (self.returns, self.band, *self.customs.values()):
             field.refused.connect(document.refused)
         document.opened.connect(self._anew)
         document.changed.connect(self._listen)
@@ -315,6 +325,8 @@ class CoatPage(QWidget):
         rule.pair(("Part outside", self.partly))
         usual.pair(("Corners", self.bead))
         usual.pair(("Open ends", self.finish))
+        usual.pair(("Skirting", self.customs["skirting"]), ("Coving", self.customs["coving"]))
+        usual.pair(("Architraves", self.customs["architrave"]))
         down = scrolled(self, FORM_PX, takes_keys=True)
         fill(
             down,
@@ -355,6 +367,10 @@ class CoatPage(QWidget):
         self.rooms.refresh()
         self.bead.show_key(job.bead_default)
         self.finish.show_key(job.coat_edge_default)
+        said = job.customs
+        self.customs["skirting"].show_mm(said.skirting_mm)
+        self.customs["coving"].show_mm(said.coving_mm)
+        self.customs["architrave"].show_mm(said.architrave_mm)
 
     def _show_claims(self) -> None:
         claims = claim_words(self.document.state)
@@ -424,6 +440,11 @@ class CoatPage(QWidget):
 
     def _set_bead(self, bead: Bead) -> None:
         self.document.apply(f"{dict(BEADS)[bead]} unless picked", lambda job: edits.set_bead_default(job, bead))
+
+    def _set_custom(self, custom: Custom, mm: float | None) -> None:
+        stays = "Ask about" if mm is None else "Leave on" if mm else "Take off"
+        if not self.document.apply(f"{stays} {custom} everywhere", lambda job: edits.set_custom(job, custom, mm)):
+            self.refresh()
 
     def _set_finish(self, finish: Finish) -> None:
         self.document.apply(

@@ -4,24 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QWidget
 
-from takeoff.ui.panels.form_fields import ENTER, LengthField
-from takeoff.ui.panels.page_parts import label, scrolled, set_text
+from takeoff.ui.panels.form_fields import ENTER, LengthField, small_button
+from takeoff.ui.panels.page_parts import empty, hair, label, scrolled, set_text, stacked
 from takeoff.units.lengths import STOREY_HEIGHT
 from takeoff.views.first_pass import PassStep
 
 _HINTS = {
     "size": "The drawing does not show for sure how large it is.",
     "heights": "From floor to ceiling. Enter takes the height and goes on; an empty Enter keeps what is assumed.",
-    "kinds": "One key for each: the page says which.",
-    "names": "The room is lit up on the plan. Enter takes the name and goes on; an empty Enter leaves it nameless.",
+    "kinds": "One key for each kind, or one for all as they are proposed: the page says which.",
+    "names": "It is lit up on the plan. Enter takes the name, and with it that it is a room; an empty Enter leaves it.",
     "beyond": "What stands behind each stretch of outside wall: one key for each.",
-    "product": "Type the yields, packs and prices of the product that you use, or take one that you have.",
-    "": "What no drawing can say has been asked. Look at what is still to settle, then write the sheets.",
+    "stairs": "Does the ceiling go on above the stair? One key.",
+    "looks": "Look at it on the plan. Enter: it may stay as it is.",
+    "customs": "One key for the whole job; what a room or a wall says for itself goes before it.",
+    "product": "Which product is ordered? Its yields, packs and prices make the order.",
 }
+_DONE = "What no drawing can say has been asked."
+
+TYPED_HERE = ("names", "heights")
+"""Steps that are answered by typing into a field of this page; all others by a list of answers."""
+
+Answers = Sequence[tuple[str, str, str]]
+"""(key, words, what it does) of each answer."""
 
 
 class _NameField(QLineEdit):
@@ -37,91 +46,159 @@ class _NameField(QLineEdit):
         super().keyPressEvent(event)
 
 
+class _HeightField(LengthField):
+    """Enter where nothing was typed keeps what stands there."""
+
+    kept = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Enter is told once: with a height, or as keeping what is there."""
+        if event.key() in ENTER and not self.isModified():
+            self.kept.emit()
+            return
+        super().keyPressEvent(event)
+
+
+class AnswerList(QWidget):
+    """Answers one below the other, each with its digit; Enter gives the first. ``answered`` carries the key."""
+
+    answered = Signal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Answers")
+        self.answers: tuple[tuple[str, str, str], ...] = ()
+        self.buttons: dict[str, QPushButton] = {}
+        self._down = stacked(self)
+
+    def show_answers(self, answers: Answers) -> None:
+        """These from now on."""
+        if tuple(answers) == self.answers:
+            return
+        self.answers, self.buttons = tuple(answers), {}
+        empty(self._down)
+        for number, (key, words, tip) in enumerate(self.answers, 1):
+            button = self.buttons[key] = small_button(f"{number}  {words}", tip)
+            button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+            button.clicked.connect(lambda checked=False, key=key: self.answered.emit(key))
+            self._down.addWidget(button)
+
+    def event(self, event: QEvent) -> bool:
+        """Its digits are its own while it has the keys."""
+        is_asked = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
+        if is_asked and self._meant(event) is not None:  # type: ignore[arg-type]
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """A digit gives its answer, Enter the first."""
+        key = self._meant(event)
+        if key is None:
+            super().keyPressEvent(event)
+        else:
+            self.answered.emit(key)
+
+    def _meant(self, event: QKeyEvent) -> str | None:
+        held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        number = 0 if event.key() in ENTER else event.key() - Qt.Key.Key_1
+        fits = not held and 0 <= number < len(self.answers)
+        return self.answers[number][0] if fits else None
+
+
 class FirstPassPage(QWidget):
     """``wanted``: a step is to be shown; ``later``: the pass is left; ``named`` and ``height_given``: what was typed
-    for the room and the storey that are asked about ("" and None: left as they are)."""
+    for the room and the storey that are asked about ("" and None: left as they are); ``answered``: the key of the
+    answer to what is asked here; ``no_room``: what is lit is none; ``adding``: a drawing more is wanted."""
 
     wanted = Signal(str)
     later = Signal()
     named = Signal(str)
     height_given = Signal(object)
+    answered = Signal(str)
+    no_room = Signal()
+    adding = Signal()
 
     def __init__(self) -> None:
         super().__init__()
-        self._current, self._taken = "", False
+        self.current = ""
+        self.steps: tuple[PassStep, ...] = ()
         self.rows: dict[str, QPushButton] = {}
-        self.says: dict[str, QLabel] = {}
         self.title, self.hint = label("First pass", "title"), label("", "grey", wrap=True)
         self.about = label("", "heading", wrap=True)
+        self.doubts = label("", "dims", wrap=True)
         self.name = _NameField()
         self.name.setAccessibleName("Name of the room")
         self.name.setPlaceholderText("Kitchen, Bedroom 1 …")
         self.name.entered.connect(self.named)
-        self.high = LengthField("Floor to ceiling", optional=True, size=STOREY_HEIGHT)
-        self.high.done.connect(self._height)
-        self.high.typed.connect(self._typed)
-        self.go, self.leave = QPushButton("Go on"), QPushButton("Later")
-        self.go.setProperty("part", "main")
-        self.go.clicked.connect(lambda: self.wanted.emit(self._current))
+        self.none = small_button("Not a room", "What is lit is no room: it is taken away; undo brings it back")
+        self.none.clicked.connect(self.no_room)
+        self.high = _HeightField("Floor to ceiling", optional=True, size=STOREY_HEIGHT)
+        self.high.kept.connect(lambda: self.height_given.emit(None))
+        self.high.typed.connect(self.height_given)
+        self.list = AnswerList()
+        self.list.answered.connect(self.answered)
+        self.leave = QPushButton("Later")
         self.leave.clicked.connect(self.later)
+        self.leave.setToolTip("Leave the pass; F6 takes it up again where it was left")
+        self.add = small_button("Add a drawing as a storey…", "Another storey of the same building (Ctrl+Shift+O)")
+        self.add.clicked.connect(self.adding)
         self._build()
 
     def _build(self) -> None:
         self._down = scrolled(self)
-        for one in (self.title, self.about, self.hint, self.name, self.high):
+        for one in (self.title, self.about, self.hint, self.doubts, self.name, self.high, self.list):
             self._down.addWidget(one)
         row = QHBoxLayout()
-        row.addWidget(self.go)
-        row.addWidget(self.leave)
+        for button in (self.none, self.leave):
+            row.addWidget(button)
         self._down.addLayout(row)
-        self._down.addSpacing(10)
+        self._down.addSpacing(8)
+        self._down.addWidget(hair())
         self._end = self._down.count()
+        self._down.addSpacing(8)
+        self._down.addWidget(self.add)
         self._down.addStretch(1)
 
-    def show_steps(self, steps: Sequence[PassStep], current: str, about: str) -> None:
-        """The steps with what is open in each; ``current`` is asked about now ("" at the end)."""
+    def show_steps(self, steps: Sequence[PassStep], current: str, about: str, left: str = "") -> None:
+        """The steps with what is open in each; ``current`` is asked about now ("" at the end, ``left`` says what is
+        assumed or open still)."""
+        self.steps = tuple(steps)
         for number, step in enumerate(steps):
             if step.key not in self.rows:
                 row = self.rows[step.key] = QPushButton()
-                row.setProperty("part", "small")
+                row.setProperty("part", "pass")
                 row.clicked.connect(lambda checked=False, key=step.key: self.wanted.emit(key))
                 self._down.insertWidget(self._end + number, row)
             mark = "✓" if not step.left else "▸" if step.key == current else "·"
             self.rows[step.key].setText(f"{mark}  {step.title}: {step.says}")
             self.rows[step.key].setEnabled(bool(step.left))
-        changed = current != self._current
-        self._current = current
+        changed = current != self.current
+        self.current = current
         set_text(self.about, about)
-        set_text(self.hint, _HINTS[current])
+        set_text(self.hint, _HINTS[current] if current else f"{_DONE} {left}".strip())
         self.name.setVisible(current == "names")
+        self.none.setVisible(current == "names")
         self.high.setVisible(current == "heights")
-        self.go.setVisible(current not in ("names", "heights"))
-        self.go.setText("Go on" if current else "To settle")
+        self.list.setVisible(current not in TYPED_HERE)
+        self.doubts.setVisible(bool(self.doubts.text()) and current == "names")
         self.leave.setText("Later" if current else "Close")
         if changed:
             self.take_keys()
 
     def ask_height(self, mm: float) -> None:
         """Show what is assumed, chosen to be typed over."""
-        self._taken = False
         self.high.show_mm(mm)
         self.high.selectAll()
 
-    def ask_name(self) -> None:
-        """An empty field."""
-        self.name.clear()
+    def ask_name(self, name: str, doubts: Sequence[str]) -> None:
+        """What it is called on the drawing, chosen to be typed over; why it is in doubt."""
+        self.name.setText(name)
+        self.name.selectAll()
+        set_text(self.doubts, "\n".join(f"• {reason}" for reason in doubts))
 
     def take_keys(self) -> None:
         """The keys go to what is asked."""
-        field = {"names": self.name, "heights": self.high}.get(self._current, self.go)
-        field.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def _typed(self, mm: object) -> None:
-        self._taken = True
-        self.height_given.emit(mm)
-
-    def _height(self) -> None:
-        """Enter without anything typed keeps what is assumed."""
-        if not self._taken:
-            self.height_given.emit(None)
-        self._taken = False
+        asked: dict[str, QWidget] = {"names": self.name, "heights": self.high}
+        asked.get(self.current, self.list).setFocus(Qt.FocusReason.OtherFocusReason)

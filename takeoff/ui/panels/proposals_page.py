@@ -14,11 +14,12 @@ from takeoff.plan.edits.opening_edits import Answer
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
 from takeoff.ui.panels.page_parts import empty, fill, label, restyle, set_text, stacked
-from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, steps
+from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, steps, summed_up
 
 _NOTHING = "Nothing is left to check. What was drawn or set by hand is not asked about."
 _KEYS = "On this page: arrow keys for the next and the one before, Enter where it is right."
 _OPENING_KEYS = "W window, D door, O doorway, N nothing. Tab for the next, Enter where it is right."
+_ALL_KEY = "Ctrl+Shift+Enter takes all of them as they are proposed."
 _ANSWERS: tuple[tuple[Answer, str, Qt.Key], ...] = (
     ("window", "Window", Qt.Key.Key_W),
     ("door", "Door", Qt.Key.Key_D),
@@ -60,6 +61,7 @@ class ProposalsPage(QWidget):
         self.right, self.refuse = QPushButton("Right"), QPushButton("Not a room")
         self.skip = QPushButton("Skip")
         self.back, self.forward = QPushButton("‹ Before"), QPushButton("Next ›")
+        self.all = QPushButton("")
         self.sure_too = QCheckBox("Also what is sure")
         self.answers = {answer: QPushButton(word) for answer, word, _ in _ANSWERS[:3]}
         self._evidence = QVBoxLayout()
@@ -79,6 +81,7 @@ class ProposalsPage(QWidget):
             (self.skip, self.leave),
             (self.back, self.previous),
             (self.forward, self.next),
+            (self.all, self.accept_all),
         ):
             button.clicked.connect(do)
         for answer, button in self.answers.items():
@@ -102,7 +105,10 @@ class ProposalsPage(QWidget):
         down.addWidget(self.count)
         for widget in (self.title, self.place, self.state):
             down.addWidget(widget)
-        fill(down, self._evidence, self.effect, kinds, buttons, ways, self.sure_too)
+        self.all.setProperty("part", "small")
+        self.all.setToolTip("All that is listed here is as it is proposed: one step to undo (Ctrl+Shift+Enter)")
+        self.all_words = label("", "grey", wrap=True)
+        fill(down, self._evidence, self.effect, kinds, buttons, ways, self.all, self.all_words, self.sure_too)
         self.keys = label(_KEYS, "grey", wrap=True)
         down.addWidget(self.keys)
         down.addStretch(1)
@@ -119,6 +125,21 @@ class ProposalsPage(QWidget):
         """It is right: from now on it is sure. Then the next one."""
         if self.current is not None:
             self._settle(self.current, "It is right", _confirmed)
+
+    def accept_all(self) -> None:
+        """All that is not sure is as it is proposed: one step to undo."""
+        rows = tuple(row for row in self.rows() if row.confidence != "sure")
+
+        def confirmed(job: Job) -> Job:
+            for proposal in rows:
+                job = _confirmed(job, proposal)
+            return job
+
+        if rows:
+            self.current = None
+            self._document.apply(f"Right as proposed: {summed_up(rows, self._document.job)}", confirmed)
+            self.refresh()
+            self.shown.emit(self.current)
 
     def reject(self) -> None:
         """It is none: taken away. Then the next one."""
@@ -164,7 +185,7 @@ class ProposalsPage(QWidget):
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Arrows go on and back, Enter accepts, letters say what an opening is."""
+        """Arrows go on and back, Enter accepts, with Ctrl and Shift all; letters say what an opening is."""
         answer = _ANSWER_OF.get(Qt.Key(event.key()))
         if answer is not None and event.modifiers() == Qt.KeyboardModifier.NoModifier:
             self.answer(answer)
@@ -177,6 +198,10 @@ class ProposalsPage(QWidget):
             Qt.Key.Key_Return: self.accept,
             Qt.Key.Key_Enter: self.accept,
         }
+        both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and event.modifiers() & both == both:
+            self.accept_all()
+            return
         do = keys.get(Qt.Key(event.key()))
         if do is None or event.modifiers() not in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier):
             super().keyPressEvent(event)
@@ -243,6 +268,12 @@ class ProposalsPage(QWidget):
             self.keys,
         ):
             widget.setVisible(there)
+        unsure = tuple(row for row in rows if row.confidence != "sure")
+        for shown in (self.all, self.all_words):
+            shown.setVisible(len(unsure) > 1)
+        if len(unsure) > 1:
+            self.all.setText(f"All {len(unsure)} are right")
+            set_text(self.all_words, f"As proposed: {summed_up(unsure, self._document.job)}. {_ALL_KEY}")
         if proposal is None:
             set_text(self.count, _NOTHING)
             self.count.setWordWrap(True)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 
 from takeoff.errors import Finding, InputError, TakeoffError
 from takeoff.files.paths import state_folder
@@ -43,6 +43,42 @@ class AddingDrawings(QObject):
         super().__init__(space)
         self._space, self._document = space, space.document
         self._keep, self._put_back = keep, put_back
+        self._waiting: list[Path] = []
+        self._begun = False
+        files = space.files
+        files.dropped_together.connect(self.open_together)
+        files.taken.connect(self._taken)
+        files.failed.connect(self._go_on)
+        files.stopped.connect(self._waiting.clear)
+
+    # -- several at once
+
+    def open_together(self, paths: Sequence[Path]) -> None:
+        """Open the first, and add the others to it one after another; one that cannot be read is told and left out."""
+        self._waiting[:] = paths
+        self._begun = False
+        self._go_on()
+
+    def _taken(self, opened: Opened) -> None:
+        del opened
+        if self._waiting and not self._begun:
+            self._begun = True
+            QTimer.singleShot(0, self, self._go_on)
+
+    def _go_on(self) -> None:
+        """The next that waits."""
+        if not self._waiting:
+            return
+        path = self._waiting.pop(0)
+        if self._begun:
+            self.add(path)
+            return
+        before = self._document.job
+        self._space.files.open(path)
+        if not self._space.files.busy and self._document.job is before and not self._begun:
+            self._waiting.clear()  # the user keeps the job that is open
+
+    # -- one
 
     def ask(self) -> None:
         """Ask for a drawing and add its storeys to the job."""
@@ -58,6 +94,7 @@ class AddingDrawings(QObject):
                 raise InputError(f"{path.name} is no drawing with lines: add a DXF, an IFC or a page of a PDF.")
         except TakeoffError as error:
             self._space.tell(str(error))
+            self._go_on()
             return
         answers = Answers(page=page, profiles=known)
         self._space.files.work(f"Reading {path.name}", open_for_window, (path, answers), self._come)
@@ -68,6 +105,7 @@ class AddingDrawings(QObject):
 
     def _come(self, opened: Opened) -> None:
         self._put(f"Add {opened.path.name}", opened, lambda job: with_drawing_of(job, opened))
+        self._go_on()
 
     def _put(self, name: str, opened: Opened, edit: Callable[[Job], Added]) -> None:
         try:

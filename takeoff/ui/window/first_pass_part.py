@@ -2,21 +2,57 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
+from takeoff.errors import TakeoffError
 from takeoff.plan import edits
-from takeoff.plan.model import RoomId, Storey, StoreyId
+from takeoff.plan.edits import settling_edits as settling
+from takeoff.plan.model import Job, Room, RoomId, Storey, StoreyId
 from takeoff.services.opening import Opened
+from takeoff.sheets.first_lines import assumed_customs_text
+from takeoff.supply.systems import as_copy, load
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.first_pass_page import FirstPassPage
 from takeoff.ui.window.drawing_reading import Reading
 from takeoff.ui.window.workspace import Workspace
-from takeoff.views.first_pass import PassStep, pass_steps, unnamed_rooms
+from takeoff.views.first_pass import (
+    CUSTOM_ANSWERS,
+    TRIM_ON,
+    PassStep,
+    asked_rooms,
+    own_products,
+    pass_steps,
+    stairs_and_looks,
+    still_said,
+)
 from takeoff.views.naming import labels, storey_name
+from takeoff.views.settling import Row
 
 PAGE = "first-pass"
+
+USE = "use:"
+"""An answer that takes one of the user's own coating systems, before its id."""
+
+_LATER = ("later", "Leave it open", "It stays among what is to settle, and the sheets say so")
+_PRODUCT = (
+    ("page", "Type it, or open a file…", "Yields, packs and prices of the product that you use"),
+    ("keep", "Go on with the invented example", "The sheets say that its figures are invented"),
+)
+_AWAY = {
+    "size": ("Say how large it is", "On the page of the drawing"),
+    "kinds": ("Go through the openings", "Group by group on the plan, or all at once"),
+    "beyond": ("Go through the outside walls", "Run by run on the plan, or all at once"),
+}
+"""Steps that have a page of their own: what leads there."""
+_NOT_NOW = ("skip", "Not now", "Go on with the next step; this one stays open")
+_END = (
+    ("write", "Write the sheets…", "Scope, materials and dimensions as PDF, XLSX and CSV"),
+    ("settle", "What is to settle", "Everything that is assumed or open, as a list"),
+)
 
 
 def add(space: Workspace) -> None:
@@ -37,7 +73,9 @@ class FirstPass(QObject):
         self._nameless: set[RoomId] = set()
         self._heights_kept: set[StoreyId] = set()
         self._skipped: set[str] = set()
+        self._left_open: set[str] = set()
         self._away = ""
+        self._asked: Row | None = None
         space.pages.register(PAGE, self._make)
         space.acts.add(
             (
@@ -49,13 +87,14 @@ class FirstPass(QObject):
                     ("F6",),
                     self._has_rooms,
                     group=2,
-                    tip="What no drawing can say, asked step by step: heights, openings, names, walls, product",
+                    tip="What no drawing can say, asked step by step: heights, names, openings, walls, product",
                 ),
             )
         )
         space.files.taken.connect(self._taken)
         self._document.opened.connect(self._left)
         self._document.changed.connect(self._changed)
+        self._document.considered_changed.connect(self._considered)
 
     def _make(self) -> QWidget:
         self.page = page = FirstPassPage()
@@ -63,6 +102,9 @@ class FirstPass(QObject):
         page.later.connect(self.leave)
         page.named.connect(self._named)
         page.height_given.connect(self._height)
+        page.answered.connect(self._answered)
+        page.no_room.connect(self._no_room)
+        page.adding.connect(partial(self._space.acts.do, "add-drawing"))
         return page
 
     # -- begun, left, taken up again
@@ -71,6 +113,7 @@ class FirstPass(QObject):
         """Take the pass up where it was left."""
         self.is_on, self._away = True, ""
         self._skipped.clear()
+        self._left_open.clear()
         self._show()
 
     def leave(self) -> None:
@@ -88,26 +131,40 @@ class FirstPass(QObject):
         self._nameless.clear()
         self._heights_kept.clear()
         self._skipped.clear()
+        self._left_open.clear()
 
     def go(self, key: str) -> None:
         """Go to a step; the end leads to what is still to settle."""
-        if key in ("names", "heights"):
-            self._skipped.discard(key)
+        self.is_on = True
+        self._skipped.discard(key)
+        self._left_open.clear()
+        if key in _AWAY:
+            self._go_away(key)
+        elif key:
             self._show(key)
-            return
-        self._away = key
-        if key == "size":
-            self._space.show_step("drawing")
-        elif key == "kinds":
-            self._space.acts.do("check-proposals")
-        elif key == "beyond":
-            self._space.acts.do("ask-outline")
-        elif key == "product":
-            self._skipped.add("product")
-            self._space.acts.do("system")
         else:
             self.is_on = False
             self._space.show_step("settle")
+
+    def _go_away(self, key: str) -> None:
+        """To the page of a step that has one of its own; once it is answered the pass goes on."""
+        self._away = key
+        if key == "size":
+            self._space.show_step("drawing")
+        else:
+            self._space.acts.do("check-proposals" if key == "kinds" else "ask-outline")
+        self._space.say("First pass: F6 comes back to its steps")
+
+    def _on(self) -> None:
+        """One step is done: on to the next, at once to its page where it has one."""
+        following = self._next_step()
+        if following in _AWAY:
+            self._go_away(following)
+        else:
+            self._show(following)
+
+    def _next_step(self) -> str:
+        return next((step.key for step in self.steps() if self._is_next(step)), "")
 
     # -- the step that is asked about
 
@@ -115,7 +172,7 @@ class FirstPass(QObject):
         """The steps as they stand."""
         reading = self._space.window.findChild(Reading)
         doubtful = reading is not None and reading.size_in_doubt()
-        found = pass_steps(self._document.job, doubtful, self._nameless)
+        found = pass_steps(self._document.state, doubtful, self._document.findings, self._nameless)
         kept = sum(s.height_source == "assumed" and s.id in self._heights_kept for s in self._document.job.storeys)
         return tuple(self._less(step, kept) if step.key == "heights" and kept else step for step in found)
 
@@ -125,42 +182,109 @@ class FirstPass(QObject):
 
     def _show(self, key: str = "") -> None:
         steps = self.steps()
-        current = key or next((s.key for s in steps if s.left and s.key not in self._skipped), "")
+        current = key or self._next_step()
         self._space.pages.show_page(PAGE)
         page = self.page
         if page is None:
             return
         about = next((f"{s.title}: {s.says}" for s in steps if s.key == current), "Done")
         if current == "names":
-            storey, room = unnamed_rooms(self._document.job, self._nameless)[0]
-            self._document.show_storey(str(storey.id))
-            self._document.choose((Ref("room", str(room.id)),))
-            self._space.pages.show_page(PAGE)
-            self._space.plan.fit()
-            about = f"{storey_name(storey)}, {labels(self._document.job)[str(storey.id), str(room.id)]}"
-            page.ask_name()
+            about = self._ask_name(page)
         elif current == "heights":
-            asked = self._storey_asked()
-            if asked is not None:
-                self._document.show_storey(str(asked.id))
-                about = f"{storey_name(asked)}: floor to ceiling"
-                page.ask_height(asked.height_mm)
-        page.show_steps(steps, current, about)
+            about = self._ask_height(page, about)
+        elif current in ("stairs", "looks"):
+            about = self._ask_row(page, current)
+        elif current == "customs":
+            about = assumed_customs_text(self._document.job, self._document.state.takeoff)
+            page.list.show_answers((*CUSTOM_ANSWERS, _NOT_NOW))
+        elif current == "product":
+            own = tuple((f"{USE}{key}", name, "Order this job with it") for key, name in own_products())
+            page.list.show_answers((*own, *_PRODUCT))
+        else:
+            page.list.show_answers((("go", *_AWAY[current]), _NOT_NOW) if current else _END)
+        page.show_steps(steps, current, about, still_said(self._document.state, self._document.findings))
         # the page that was left may still give its keys to something
         QTimer.singleShot(0, page, page.take_keys)
+
+    def _is_next(self, step: PassStep) -> bool:
+        """Whether there is something to ask in a step that the user has not put off."""
+        if not step.left or step.key in self._skipped:
+            return False
+        return step.key not in ("stairs", "looks") or self._next_row(step.key) is not None
+
+    def _next_row(self, key: str) -> Row | None:
+        stairs, looks = stairs_and_looks(self._document.state, self._document.findings)
+        return next((row for row in (stairs if key == "stairs" else looks) if row.key not in self._left_open), None)
+
+    def _ask_name(self, page: FirstPassPage) -> str:
+        """Light up the room that is asked about; what is said of it."""
+        found = asked_rooms(self._document.job, self._nameless)
+        if not found:
+            return ""
+        storey, room = found[0]
+        self._document.show_storey(str(storey.id))
+        self._document.choose((Ref("room", str(room.id)),))
+        self._space.pages.show_page(PAGE)
+        self._space.plan.fit()
+        page.ask_name(room.name, room.evidence if room.confidence != "sure" else ())
+        return f"{self._called(storey)}, {labels(self._document.job)[str(storey.id), str(room.id)]}"
+
+    def _ask_height(self, page: FirstPassPage, about: str) -> str:
+        asked = self._storey_asked()
+        if asked is None:
+            return about
+        self._document.show_storey(str(asked.id))
+        page.ask_height(asked.height_mm)
+        return f"{self._called(asked)}: floor to ceiling"
+
+    def _called(self, storey: Storey) -> str:
+        """Its name; beside others one without a name goes by its number."""
+        several = len(self._document.job.storeys) > 1
+        return storey_name(storey) if storey.name or not several else storey.title[:1].upper() + storey.title[1:]
+
+    def _ask_row(self, page: FirstPassPage, key: str) -> str:
+        """Show the place of what is asked about; its sentence."""
+        self._asked = row = self._next_row(key)
+        if row is None:
+            return ""
+        accepted = ("accept", "It may stay as it is", "You have looked at it: it is told no more")
+        page.list.show_answers((*(row.answers or (accepted,)), _LATER))
+        if row.findings:
+            self._space.go_to(row.findings[0])
+            self._space.pages.show_page(PAGE)
+        return row.text
 
     def _storey_asked(self) -> Storey | None:
         storeys = self._document.job.storeys
         return next((s for s in storeys if s.height_source == "assumed" and s.id not in self._heights_kept), None)
 
+    # -- what the user says
+
+    def _room_asked(self) -> Room | None:
+        return next((room for _, room in asked_rooms(self._document.job, self._nameless)), None)
+
     def _named(self, name: str) -> None:
-        storey, room = unnamed_rooms(self._document.job, self._nameless)[0]
-        del storey
+        """A name says that it is a room; without one it stays as it is, in doubt where it is."""
+        room = self._room_asked()
+        if room is None:
+            return
         if name:
-            self._document.apply("Name a room", lambda job: edits.rename_room(job, room.id, name))
+            self._document.apply("Name a room", lambda job: _as_room(job, room, name))
         else:
             self._nameless.add(room.id)
-        self._show("names" if unnamed_rooms(self._document.job, self._nameless) else "")
+        self._next_room()
+
+    def _next_room(self) -> None:
+        if self._room_asked() is not None:
+            self._show("names")
+        else:
+            self._on()
+
+    def _no_room(self) -> None:
+        room = self._room_asked()
+        if room is not None:
+            self._document.apply("Not a room", lambda job: edits.remove_room(job, room.id))
+            self._next_room()
 
     def _height(self, mm: object) -> None:
         asked = self._storey_asked()
@@ -170,21 +294,102 @@ class FirstPass(QObject):
             self._document.apply("Set a storey's height", lambda job: edits.set_storey_height(job, asked.id, mm))
         else:
             self._heights_kept.add(asked.id)
-        self._show("heights" if self._storey_asked() is not None else "")
+        if self._storey_asked() is not None:
+            self._show("heights")
+        else:
+            self._on()
+
+    def _answered(self, key: str) -> None:
+        """One of the answers that are listed on the page."""
+        if key.startswith(USE):
+            self._use(key.removeprefix(USE))
+        elif key == "page":
+            self._away = "product"
+            self._skipped.add("product")
+            self._space.acts.do("system")
+            return
+        elif key == "keep":
+            self._skipped.add("product")
+        elif key == "trim-page":
+            self._away = "customs"
+            self._space.pages.show_page("coat")
+            self._space.say("First pass: F6 comes back to its steps")
+            return
+        elif key in ("trim-off", "trim-on"):
+            usual = TRIM_ON if key == "trim-on" else None
+            self._document.apply("Say what comes off and stays on", lambda job: edits.accept_customs(job, usual))
+        elif key == "go":
+            self._go_away(self.page.current if self.page is not None else "")
+            return
+        elif key == "skip":
+            self._skipped.add(self.page.current if self.page is not None else "")
+        elif key == "write":
+            self._space.acts.do("write-sheets")
+            return
+        elif key == "settle":
+            self.go("")
+            return
+        elif self._asked is not None:
+            self._answer_row(self._asked, key)
+        self._on()
+
+    def _answer_row(self, row: Row, key: str) -> None:
+        if key == "later":
+            self._left_open.add(row.key)
+        elif key == "accept":
+            self._document.apply("Accept what was found", lambda job: settling.accept_findings(job, row.findings))
+        else:
+            words = next(words for name, words, _ in row.answers if name == key).lower()
+            self._document.apply(
+                f"Ceiling above the stair: {words}",
+                lambda job: edits.answer_stair(job, RoomId(row.thing), key),  # type: ignore[arg-type]
+            )
+        self._document.consider_now()
+
+    def _use(self, system_id: str) -> None:
+        try:
+            system = load(system_id)
+        except TakeoffError as error:
+            self._space.tell(str(error))
+            return
+        copy = as_copy(system)
+        self._document.apply(f"Use {system.name}", lambda job: edits.set_system(job, system.id, copy))
+
+    # -- what else happens meanwhile
 
     def _changed(self, before: object, after: object) -> None:
-        """A step that was answered elsewhere is done: the next is shown."""
+        """A step that was answered elsewhere is done: the next is shown. What changes under the page is followed."""
         del before, after
-        if not self.is_on or not self._away:
+        if not self.is_on:
+            return
+        if not self._away:
+            QTimer.singleShot(0, self, self._follow)
             return
         step = next((s for s in self.steps() if s.key == self._away), None)
         if step is not None and not step.left:
             self._away = ""
             QTimer.singleShot(0, self, self._come_back)
 
+    def _considered(self) -> None:
+        """What is found of the job as it stands has come: the steps that ask about it follow."""
+        if self.is_on and not self._away:
+            QTimer.singleShot(0, self, self._follow)
+
+    def _follow(self) -> None:
+        """Undo, a drawing more, or what was found beside the window: the steps as they are now."""
+        page = self.page
+        if self.is_on and not self._away and page is not None and self._space.pages.current == PAGE:
+            steps = self.steps()
+            if steps != page.steps:
+                self._show()
+
     def _come_back(self) -> None:
         if self.is_on and not self._away:
-            self._show()
+            self._on()
 
     def _has_rooms(self) -> bool:
         return any(storey.rooms for storey in self._document.job.storeys)
+
+
+def _as_room(job: Job, room: Room, name: str) -> Job:
+    return edits.set_room_confidence(edits.rename_room(job, room.id, name), room.id, "sure")

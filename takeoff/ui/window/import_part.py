@@ -113,6 +113,8 @@ class Importing(QObject):
         whole = proposal.kind == "room"
         space.document.choose(tuple(Ref(proposal.kind, name, "" if whole else room) for name, room in proposal.members))
         space.pages.show_page(PAGE)
+        # the card came up for a moment and took the keys
+        self._page().setFocus()
         if proposal.group:
             # a group is looked for over the whole plan
             space.plan.fit()

@@ -34,6 +34,9 @@ OPEN_KINDS = (
 DRAWING_ENDINGS = {ending.lstrip("*") for ending in OPEN_KINDS.partition("(")[2].partition(")")[0].split()}
 """The endings of what can be opened."""
 
+DRAWINGS, JOBS = frozenset({".dxf", ".ifc", ".ifczip", ".pdf"}), frozenset({".takeoff", ".json"})
+"""The endings of what can stand beside others in one job, and of jobs."""
+
 DAMAGED = "job-file-damaged"
 """The finding of a job file of which a part is lost."""
 SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
@@ -44,6 +47,10 @@ class Files(QObject):
 
     taken = Signal(object)
     """The Opened that the window shows now."""
+    dropped_together = Signal(object)
+    """Paths of drawings that are the storeys of one job, the lowest first; a job may come before them."""
+    failed = Signal()
+    """What was to be read could not be, and why was told."""
     stopped = Signal()
     """The user stopped long work: everything is as it was."""
 
@@ -98,31 +105,39 @@ class Files(QObject):
             self.open(path)
 
     def open_dropped(self, paths: Sequence[Path]) -> None:
-        """Open what was dropped on the window: of several files the first that is a drawing or a job, with one
-        sentence about the others."""
+        """Open what was dropped on the window: several drawings as the storeys of one job, where the user says so,
+        else the first; with one sentence about what cannot be opened or does not belong to them."""
         if len(paths) == 1:
             self.open(paths[0])
             return
-        known, unknown = list[Path](), list[Path]()
-        for path in paths:
-            is_one = path.suffix.lower() in DRAWING_ENDINGS and path.is_file()
-            (known if is_one else unknown).append(path)
+        known = [path for path in paths if path.suffix.lower() in DRAWING_ENDINGS and path.is_file()]
+        unknown = [path for path in paths if path not in known]
         if not known:
             self._tell(f"None of the {len(paths)} files that were dropped is a drawing or a job: nothing was opened.")
             return
-
-        def listed(some: Sequence[Path]) -> str:
-            *first, last = (path.name for path in some)
-            return f"{', '.join(first)} and {last}" if first else last
-
-        left = list[str]()
-        if unknown:
-            are = "is" if len(unknown) == 1 else "are"
-            left.append(f"{listed(unknown)} {are} no drawing")
-        if len(known) > 1:
-            left.append(f"open {listed(known[1:])} one at a time")
-        self._tell(f"Of the {len(paths)} files that were dropped {known[0].name} is opened: {'; '.join(left)}.")
-        self.open(known[0])
+        drawings = [path for path in known if path.suffix.lower() in DRAWINGS]
+        jobs = [path for path in known if path.suffix.lower() in JOBS]
+        together = [*jobs[:1], *in_storey_order(drawings)] if drawings else []
+        left = [f"{listed(unknown)} {'is' if len(unknown) == 1 else 'are'} no drawing"] if unknown else []
+        if len(together) < 2:
+            others = [path for path in known if path != known[0]]
+            left += [f"open {listed(others)} one at a time"] if others else []
+            self._tell(f"Of the {len(paths)} files that were dropped {known[0].name} is opened: {'; '.join(left)}.")
+            self.open(known[0])
+            return
+        others = [path for path in known if path not in together]
+        left += [f"{listed(others)} can be opened alone"] if others else []
+        said = f"{'; '.join(left)}. " if left else ""
+        answers = (
+            ("together", f"One job of {len(together)} drawings"),
+            ("first", f"Only {together[0].name}"),
+            ("stay", "None of them"),
+        )
+        answer = messages.current().ask(self._window, f"{said}Are {listed(together)} one building?", answers)
+        if answer == "together":
+            self.dropped_together.emit(tuple(together))
+        elif answer == "first":
+            self.open(together[0])
 
     def start_empty(self) -> bool:
         """An empty job, where the open one may be left; whether it is there."""
@@ -149,6 +164,7 @@ class Files(QObject):
             kind = kind_of(path)
         except TakeoffError as error:
             self._tell(str(error))
+            self.failed.emit()
             return
         if kind == "job":
             self._open_here(path)
@@ -176,6 +192,7 @@ class Files(QObject):
         except TakeoffError as error:
             self.holding.give_back(claim)
             self._tell(str(error))
+            self.failed.emit()
             return
         for finding in opened.findings:
             if finding.code == DAMAGED:
@@ -209,6 +226,7 @@ class Files(QObject):
     def _failed(self, sentence: str) -> None:
         self._end_reading()
         self._tell(sentence)
+        self.failed.emit()
 
     def _stopped(self) -> None:
         self._end_reading()
@@ -219,8 +237,10 @@ class Files(QObject):
             work()
         except TakeoffError as error:
             self._tell(str(error))
+            self.failed.emit()
         except MemoryError:
             self._tell(NO_MEMORY)
+            self.failed.emit()
 
     def _end_reading(self) -> None:
         self._then = _nothing
@@ -300,6 +320,38 @@ class Files(QObject):
 
     def _tell(self, sentence: str) -> None:
         messages.current().tell(self._window, sentence)
+
+
+_MOST_LISTED = 4
+_STOREYS = (
+    r"basement|cellar|keller|kg|ug|sous[ _-]?sol|sótano|sotano",
+    r"ground|erdgeschoss|eg|rez|planta[ _-]?baja",
+    r"first|1st|upper|obergeschoss|og|1og",
+    r"second|2nd|2og",
+    r"third|3rd|3og",
+    r"attic|loft|roof|dach\w*|dg|combles",
+)
+"""What drawings are called, from the lowest storey up."""
+
+
+def in_storey_order(paths: Sequence[Path]) -> list[Path]:
+    """The drawings from the lowest storey up, as far as their names say; else as they come."""
+
+    def rank(path: Path) -> float:
+        words = re.split(r"[^\w]|_", path.stem.lower())
+        found = [k for k, names in enumerate(_STOREYS) if any(re.fullmatch(names, word) for word in words)]
+        return found[0] if found else 1.5
+
+    return sorted(paths, key=rank)
+
+
+def listed(some: Sequence[Path]) -> str:
+    """ "a.dxf, b.dxf and c.dxf": files by their names, the first few of many."""
+    names = [path.name for path in some[:_MOST_LISTED]]
+    if len(some) > _MOST_LISTED:
+        names.append(f"{len(some) - _MOST_LISTED} more")
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 _NO_FILE_NAME = re.compile(r'[\\/:*?"<>|\x00-\x1f]+')

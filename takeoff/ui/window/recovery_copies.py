@@ -75,7 +75,9 @@ class Keeping(QObject):
         """Offer what a crash left; whether a job was taken back."""
         from takeoff.storage import offers
 
-        found, _ = offers.offers(self._folder)
+        found, unread = offers.offers(self._folder)
+        if unread:
+            self._tell("\n".join(f"{finding.text[:1].upper()}{finding.text[1:]}" for finding in unread))
         for offer in found:
             answer = messages.current().ask(self._window, offer.sentence, ANSWERS)
             if answer == "discard":

@@ -1,0 +1,91 @@
+"""What a job keeps of the site's condition: what was read and looked at there, and which holds somebody cleared.
+
+Part of the job file. Moments are ISO 8601 to the minute, in the site's own time ("2031-05-20T07:40"); "" is not known.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, get_args
+
+from takeoff.plan.values import Value
+
+Stage = Literal["quote", "start", "coating", "sanding", "decoration"]
+"""What is about to be done when a reading is taken: each day of coating is *coating*."""
+
+STAGES: tuple[Stage, ...] = get_args(Stage)
+
+Quantity = Literal["moisture", "surface", "air", "humidity", "gap"]
+"""Moisture of the substrate on the instrument's own scale; temperatures of surface and air, °C; relative humidity,
+per cent; the gap under a straightedge, mm."""
+
+Looked = Literal[
+    "lining",
+    "loose-paint",
+    "old-paint",
+    "textured",
+    "mould",
+    "damp",
+    "water-ingress",
+    "porous",
+    "base-dry",
+    "vents-free",
+]
+"""What is looked at: a lining or paper on the wall, loose or old paint, a textured coating, mould, damp, water coming
+in, a drop of water that soaks in at once, the base coat dry, every vent free."""
+
+
+class ConditionReading(Value, frozen=True):
+    """One reading. ``room`` None: of the whole job, which does for air and humidity. ``place``: where in the room,
+    in words; surfaces are read at the coldest reveal or corner. ``scale``: of moisture, since readings on
+    different scales are never compared."""
+
+    quantity: Quantity
+    value: float
+    stage: Stage = "quote"
+    at: str = ""
+    room: str | None = None
+    place: str = ""
+    person: str = ""
+    instrument: str = ""
+    scale: str = ""
+
+
+class Tick(Value, frozen=True):
+    """What was looked at, and the answer. ``room`` None: of the whole job."""
+
+    what: Looked
+    answer: Literal["yes", "no"]
+    stage: Stage = "quote"
+    at: str = ""
+    room: str | None = None
+    person: str = ""
+    note: str = ""
+
+
+class Cleared(Value, frozen=True):
+    """A hold that a person took off, by name and date; it comes back when something is read or looked at later that
+    makes it a new one. ``because``: what was done about it."""
+
+    hold: str
+    person: str
+    on: str
+    because: str = ""
+
+
+class SiteLimits(Value, frozen=True):
+    """Limits of the job's own where they differ from the usual ones, by their ids; ``moisture``: the highest reading
+    by scale. Pairs, so that a job stays a value that can be looked up."""
+
+    low: tuple[tuple[str, float], ...] = ()
+    high: tuple[tuple[str, float], ...] = ()
+    moisture: tuple[tuple[str, float], ...] = ()
+
+
+class SiteCheck(Value, frozen=True):
+    """All of it. ``stage``: what the job is about to do now."""
+
+    stage: Stage = "quote"
+    readings: tuple[ConditionReading, ...] = ()
+    ticks: tuple[Tick, ...] = ()
+    cleared: tuple[Cleared, ...] = ()
+    limits: SiteLimits = SiteLimits()

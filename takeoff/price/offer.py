@@ -1,0 +1,191 @@
+"""An offer: lines, sums by tax rate, tax and total, to the smallest coin.
+
+Each amount is rounded once, tax once for each rate on the sum of its lines, so that a calculator agrees with the
+page. What has no price is *not known*, and no total stands over it. Nothing here is a binary number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+
+import msgspec
+
+from takeoff.errors import InputError
+from takeoff.language import mark, tr
+from takeoff.plan.price_terms import PRICED_ITEMS, PricedItem, PriceTerms
+from takeoff.units.printing import money
+
+HIGHEST_TAX = Decimal(50)
+"""Per cent; no country asks more of such work (common practice, no source)."""
+
+ITEM_NAMES: dict[PricedItem, tuple[str, str]] = {
+    "walls": (mark("Coat on walls"), "m²"),
+    "ceilings": (mark("Coat on ceilings"), "m²"),
+    "drops": (mark("Coat on bulkheads and boxing"), "m²"),
+    "reveals": (mark("Coat on reveals"), "m²"),
+    "bead": (mark("New corner bead"), "m"),
+    "narrow": (mark("Narrow widths, by length"), "m"),
+}
+"""What each item is called, and its unit."""
+
+
+class OfferLine(msgspec.Struct, frozen=True):
+    """One line. ``price`` and ``amount`` None: not known. ``room``: the label of its room, "" for the whole job;
+    ``inner``: of what the price is built from, which the client never sees."""
+
+    what: str
+    quantity: Decimal
+    unit: str
+    price: Decimal | None
+    amount: Decimal | None
+    tax: Decimal
+    room: str = ""
+
+
+class TaxSum(msgspec.Struct, frozen=True):
+    """The lines of one tax rate (per cent): their sum and the tax on it."""
+
+    rate: Decimal
+    net: Decimal
+    tax: Decimal
+
+
+class Offer(msgspec.Struct, frozen=True):
+    """Lines and sums. ``net``, ``gross`` None while a line is not known (``unknown`` names them).
+
+    ``built``: the lines that the price was built from, for the contractor alone.
+    """
+
+    lines: tuple[OfferLine, ...]
+    taxes: tuple[TaxSum, ...]
+    net: Decimal | None
+    gross: Decimal | None
+    unknown: tuple[str, ...]
+    built: tuple[OfferLine, ...] = ()
+
+
+Quantities = Mapping[PricedItem, Decimal]
+"""Printed quantities by item: what is printed is what is priced."""
+
+
+class Built(msgspec.Struct, frozen=True):
+    """What a built-up price stands on: hours by activity (printed), visits, what the packs cost (None: not known)."""
+
+    hours: tuple[tuple[str, Decimal], ...]
+    visits: int
+    materials: Decimal | None
+
+
+def by_rates(terms: PriceTerms, quantities: Quantities, places: int = 2) -> Offer:
+    """The offer by measured quantities. Items without a quantity have no line; an item without a rate is not known.
+
+    Raises InputError for a tax that no country has.
+    """
+    checked(terms)
+    rates = {rate.item: rate for rate in terms.rates}
+    lines = []
+    for item in PRICED_ITEMS:
+        quantity = quantities.get(item, Decimal(0))
+        if quantity:
+            rate = rates.get(item)
+            name, unit = ITEM_NAMES[item]
+            tax = _percent(rate.tax if rate and rate.tax else terms.tax)
+            lines.append(_line(tr(name), quantity, unit, rate.price if rate else "", tax, places))
+    lines += _extras(terms, places)
+    return _summed(_at_least(lines, terms, places), places)
+
+
+def built_up(terms: PriceTerms, built: Built, places: int = 2) -> Offer:
+    """The offer as one sum, built up from hours, visits, materials and extras, with mark-up; the parts are in
+    ``built``. Raises as ``by_rates`` does."""
+    checked(terms)
+    tax = _percent(terms.tax)
+    parts = [_line(tr(what), hours, "h", terms.hour, tax, places) for what, hours in built.hours if hours]
+    each = _sum_text(terms.visit, terms.travel)
+    if built.visits:
+        parts.append(_line(tr("Visits"), Decimal(built.visits), tr("visits"), each, tax, places))
+    materials = "" if built.materials is None else f"{built.materials:f}"
+    parts.append(_line(tr("Materials in whole packs"), Decimal(1), "", materials, tax, places))
+    parts += _extras(terms, places)
+    unknown = [part.what for part in parts if part.amount is None]
+    whole = None
+    if not unknown:
+        cost = sum((part.amount for part in parts if part.amount is not None), Decimal(0))
+        whole = money(cost * (1 + _percent(terms.markup) / 100), places)
+    line = OfferLine(tr("The work as described"), Decimal(1), "", whole, whole, tax)
+    offer = _summed(_at_least([line], terms, places), places)
+    return msgspec.structs.replace(offer, built=tuple(parts), unknown=tuple(unknown))
+
+
+def checked(terms: PriceTerms) -> None:
+    """Raises InputError for terms that nobody can mean."""
+    for percent in (terms.tax, *(rate.tax for rate in terms.rates), *(extra.tax for extra in terms.extras)):
+        if _percent(percent) > HIGHEST_TAX:
+            raise InputError(tr("Tax of {percent} % cannot be: at most {most} %.", percent=percent, most=HIGHEST_TAX))
+    if not 1 <= terms.valid_days <= 3650:
+        raise InputError(tr("An offer is valid for 1 to 3,650 days, not {days}.", days=terms.valid_days))
+
+
+def shared_out(total: Decimal, weights: Sequence[Decimal], places: int = 2) -> tuple[Decimal, ...]:
+    """The total in parts by weight, each rounded, which add up to it: what is lacking goes to the largest remainders.
+    Empty for no weights; all to the first where no weight counts."""
+    if not weights:
+        return ()
+    whole = sum(weights, Decimal(0))
+    if whole <= 0:
+        return (total, *(Decimal(0) for _ in weights[1:]))
+    coin = Decimal(1).scaleb(-places)
+    exact = [total * weight / whole for weight in weights]
+    parts = [(value // coin) * coin for value in exact]
+    lacking = int((total - sum(parts, Decimal(0))) / coin)
+    for index in sorted(range(len(parts)), key=lambda i: (parts[i] - exact[i], i))[:lacking]:
+        parts[index] += coin
+    return tuple(parts)
+
+
+def _line(what: str, quantity: Decimal, unit: str, price: str, tax: Decimal, places: int, room: str = "") -> OfferLine:
+    each = Decimal(price) if price else None
+    amount = None if each is None else money(quantity * each, places)
+    return OfferLine(what, quantity, unit, each, amount, tax, room)
+
+
+def _extras(terms: PriceTerms, places: int) -> list[OfferLine]:
+    lines = []
+    for extra in terms.extras:
+        tax = _percent(extra.tax or terms.tax)
+        lines.append(_line(extra.what, Decimal(extra.quantity or "0"), extra.unit, extra.price, tax, places))
+    return lines
+
+
+def _at_least(lines: list[OfferLine], terms: PriceTerms, places: int) -> list[OfferLine]:
+    """With a line that makes the sum up to the minimum, where it falls short."""
+    if not terms.minimum or any(line.amount is None for line in lines):
+        return lines
+    lacking = money(Decimal(terms.minimum), places) - sum((line.amount or Decimal(0) for line in lines), Decimal(0))
+    if lacking <= 0:
+        return lines
+    return [*lines, OfferLine(tr("Made up to the minimum"), Decimal(1), "", lacking, lacking, _percent(terms.tax))]
+
+
+def _summed(lines: Iterable[OfferLine], places: int) -> Offer:
+    listed = tuple(lines)
+    unknown = tuple(line.what for line in listed if line.amount is None)
+    if unknown:
+        return Offer(listed, (), None, None, unknown)
+    taxes = []
+    for rate in sorted({line.tax for line in listed}):
+        net = sum((line.amount or Decimal(0) for line in listed if line.tax == rate), Decimal(0))
+        taxes.append(TaxSum(rate, net, money(net * rate / 100, places)))
+    whole = sum((one.net for one in taxes), Decimal(0))
+    return Offer(listed, tuple(taxes), whole, whole + sum((one.tax for one in taxes), Decimal(0)), ())
+
+
+def _percent(text: str) -> Decimal:
+    return Decimal(text or "0")
+
+
+def _sum_text(*amounts: str) -> str:
+    """Their sum as text; "" where none is known."""
+    known = [Decimal(amount) for amount in amounts if amount]
+    return f"{sum(known, Decimal(0)):f}" if known else ""

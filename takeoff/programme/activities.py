@@ -1,0 +1,166 @@
+"""What is to be done in each room, with its hours: from the measured quantities and the coating system's drying times.
+
+Hours per unit are data (``resources/work/usual.json``: common practice, no source) until the contractor sets his own.
+Each room is one chain: protect, prepare, base coat, a coat for each layer, sand, fill internal corners, finish edges,
+clean; drying stands between them by the clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from functools import cache
+
+import msgspec
+
+from takeoff.files.paths import resource
+from takeoff.language import mark, tr
+from takeoff.measure.takeoff import RoomTakeoff, Takeoff
+from takeoff.plan.model import Job
+from takeoff.plan.price_terms import WorkItem
+from takeoff.programme.schedule import Activity
+from takeoff.supply.needs import substrate_of
+from takeoff.supply.systems import CoatingSystem
+from takeoff.units.printing import printed
+
+
+class UnitHours(msgspec.Struct, frozen=True):
+    """Hours for one unit: a room, a m² or a m."""
+
+    unit: str
+    hours: float
+
+
+class UsualWork(msgspec.Struct, frozen=True):
+    """How long work takes one person, and what makes it slower (factors on the hours)."""
+
+    source: str
+    hours: dict[WorkItem, UnitHours]
+    difficulty: dict[str, float]
+    high_from_m: float
+    small_below_m2: float
+    rate_m2_h: float
+    working_min: float
+    before_sand_h: float
+
+
+WORK_NAMES: dict[WorkItem, str] = {
+    "protect": mark("Protect the room"),
+    "prepare": mark("Prepare the surfaces"),
+    "base": mark("Base coat"),
+    "coat": mark("Coat"),
+    "sand": mark("Sand"),
+    "fill": mark("Fill internal corners"),
+    "finish": mark("Finish edges and seal"),
+    "clean": mark("Clean and hand back"),
+}
+
+
+class RoomWork(msgspec.Struct, frozen=True):
+    """The hours of one room by activity, none with 0; of one of its copies."""
+
+    storey: str
+    room: str
+    hours: tuple[tuple[WorkItem, float], ...]
+
+
+@cache
+def usual_work() -> UsualWork:
+    """Hours as they usually are."""
+    return msgspec.json.decode(resource("work/usual.json").read_bytes(), type=UsualWork)
+
+
+def room_work(job: Job, takeoff: Takeoff, system: CoatingSystem) -> tuple[RoomWork, ...]:
+    """Hours room by room, in the takeoff's order; rooms with nothing to coat are left out. Rooms that stand several
+    times are given once."""
+    own = {one.item: one.hours for one in job.price.hours}
+    stairs = {str(room.id) for storey in job.storeys for room in storey.rooms if room.stair is not None}
+    found = []
+    for room in takeoff.rooms:
+        if room.coated_m2 > 0:
+            hours = _hours(room, system, own, str(room.room) in stairs)
+            found.append(RoomWork(str(room.storey), str(room.room), tuple((k, h) for k, h in hours.items() if h > 0)))
+    return tuple(found)
+
+
+def hours_by_work(work: Sequence[RoomWork], copies: Mapping[str, int]) -> tuple[tuple[str, Decimal], ...]:
+    """Printed hours of each activity over the whole job, by its marked name; ``copies``: how often a room stands."""
+    sums: dict[WorkItem, float] = {}
+    for room in work:
+        for item, hours in room.hours:
+            sums[item] = sums.get(item, 0.0) + hours * copies.get(room.room, 1)
+    return tuple((WORK_NAMES[item], printed(sums[item])) for item in WORK_NAMES if item in sums)
+
+
+def activities(work: Sequence[RoomWork], system: CoatingSystem, names: Mapping[str, str]) -> tuple[Activity, ...]:
+    """The activities of all rooms, each room a chain; ``names``: what rooms are called."""
+    listed: list[Activity] = []
+    for room in work:
+        before: tuple[tuple[str, float], ...] = ()
+        chain = f"{room.storey}/{room.room}"
+        for item, hours in room.hours:
+            layers = system.coat.layers if item == "coat" else 1
+            for layer in range(1, layers + 1):
+                what = _called(item, layer, layers)
+                name = names.get(room.room, "")
+                one = Activity(f"{chain}/{item}{layer}", what, hours / layers, before, chain, "team", name)
+                listed.append(one)
+                before = ((one.id, _wait_h(item, system, last=layer == layers)),)
+    return tuple(listed)
+
+
+def _called(item: WorkItem, layer: int, layers: int) -> str:
+    name = tr(WORK_NAMES[item])
+    if layers == 1:
+        return name
+    return tr("{work}, layer {layer} of {layers}", work=name, layer=layer, layers=layers)
+
+
+def _wait_h(item: WorkItem, system: CoatingSystem, last: bool) -> float:
+    """Hours to dry before what comes next."""
+    if item == "base":
+        return system.drying.after_base_h
+    if item == "coat":
+        return usual_work().before_sand_h if last else system.drying.between_layers_h
+    return 0.0
+
+
+def _hours(
+    room: RoomTakeoff, system: CoatingSystem, own: Mapping[WorkItem, float], stair: bool
+) -> dict[WorkItem, float]:
+    usual = usual_work()
+    each = {item: own.get(item, unit.hours) for item, unit in usual.hours.items()}
+    ease = _room_factor(room, stair)
+    weighed = _weighed_m2(room) * ease
+    base = sum(surface.net_m2 * substrate_of(system, surface.substrate).base_coats for surface in room.surfaces)
+    corners = sum(room.internal_corner_m.values()) * ease
+    edges = (room.coat_edge_m + room.frame_joint_m) * ease
+    return {
+        "protect": each["protect"] * ease,
+        "prepare": each["prepare"] * weighed,
+        "base": each["base"] * base * ease,
+        "coat": each["coat"] * weighed,
+        "sand": each["sand"] * weighed,
+        "fill": each["fill"] * corners,
+        "finish": each["finish"] * edges,
+        "clean": each["clean"],
+    }
+
+
+def _weighed_m2(room: RoomTakeoff) -> float:
+    """Coated area with ceilings and reveals weighed as they are slower."""
+    factor = usual_work().difficulty
+    overhead = room.ceiling_m2 * factor["ceiling"]
+    return room.wall_net_m2 + overhead + room.drop_m2 * factor["narrow"] + room.reveal_m2 * factor["narrow"]
+
+
+def _room_factor(room: RoomTakeoff, stair: bool) -> float:
+    usual = usual_work()
+    factor = 1.0
+    if room.height_max_mm > usual.high_from_m * 1000.0:
+        factor *= usual.difficulty["high"]
+    if stair:
+        factor *= usual.difficulty["stair"]
+    if room.floor_m2 < usual.small_below_m2:
+        factor *= usual.difficulty["small"]
+    return factor

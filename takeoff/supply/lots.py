@@ -1,0 +1,226 @@
+"""The order lot by lot: what each lot needs less what is left of the lots before it, in whole packs.
+
+Leftovers go on: opened and unopened packs alike, offcuts of bead where a piece fits. Each lot buys the cheapest packs
+for what is then lacking, so that all lots together never cost more than each by itself; what one order for all of
+them would save is said beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+
+import msgspec
+
+from takeoff.measure.takeoff import RoomTakeoff, Takeoff
+from takeoff.plan.lot_records import InVan, Lot, LotRoom
+from takeoff.plan.model import Job
+from takeoff.supply.cutting import cut
+from takeoff.supply.materials import materials
+from takeoff.supply.order import Cut, CuttingList, Order, OrderLine, PlacedPiece
+from takeoff.supply.packs import choose, cost_of
+from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, products_by_line
+
+SHORTEST_OFFCUT_MM = 300
+"""A shorter offcut is thrown away (common practice, no source)."""
+
+NOT_IN_A_LOT = "rest"
+
+
+class LotLine(msgspec.Struct, frozen=True):
+    """One item of a lot: what it needs, what is there from before, what is bought, what is left after it."""
+
+    id: str
+    item: str
+    unit: str
+    need: float
+    before: float
+    packs: tuple[tuple[str, int], ...]
+    supplied: float
+    left: float
+    cost: Decimal | None
+
+
+class FromOffcut(msgspec.Struct, frozen=True):
+    """Pieces that are cut from an offcut of an earlier lot."""
+
+    profile: str
+    offcut_mm: int
+    cuts: tuple[Cut, ...]
+
+
+class LotOrder(msgspec.Struct, frozen=True):
+    """What one lot buys and cuts. ``alone``: what it would cost by itself. Costs are None where a price is missing."""
+
+    lot: Lot
+    lines: tuple[LotLine, ...]
+    beads: tuple[CuttingList, ...]
+    offcuts: tuple[FromOffcut, ...]
+    cost: Decimal | None
+    alone: Decimal | None
+
+
+class LotsOrder(msgspec.Struct, frozen=True):
+    """All lots in order. ``at_once``: what one order of everything would cost; ``saves``: by how much less than lot by
+    lot, None where a price is missing."""
+
+    lots: tuple[LotOrder, ...]
+    cost: Decimal | None
+    at_once: Decimal | None
+    saves: Decimal | None
+
+
+def lots_in_order(job: Job) -> tuple[Lot, ...]:
+    """The job's lots by date, those without one last as listed; a last one with whatever is in none. One lot with
+    everything where the job has none; empty for a job without rooms."""
+    taken: dict[tuple[str, str], set[int]] = {}
+    counts = {(str(s.id), str(r.id)): r.times * s.times for s in job.storeys for r in s.rooms}
+    for lot in job.lots:
+        for one in lot.rooms:
+            key = (one.storey, one.room)
+            taken.setdefault(key, set()).update(one.copies or range(1, counts.get(key, 0) + 1))
+    rest = []
+    for (storey, room), count in counts.items():
+        copies = tuple(n for n in range(1, count + 1) if n not in taken.get((storey, room), ()))
+        if copies:
+            rest.append(LotRoom(storey=storey, room=room, copies=copies))
+    listed = sorted(job.lots, key=lambda lot: (not lot.date, lot.date))
+    return (*listed, Lot(id=NOT_IN_A_LOT, rooms=tuple(rest))) if rest else tuple(listed)
+
+
+def part_of(takeoff: Takeoff, lot: Lot) -> Takeoff:
+    """The takeoff of the lot's rooms alone, each as often as it is in the lot."""
+    wanted = {(one.storey, one.room): len(one.copies) for one in lot.rooms}
+    rooms: list[RoomTakeoff] = []
+    for room in takeoff.rooms:
+        count = wanted.get((str(room.storey), str(room.room)))
+        if count is not None:
+            rooms.append(msgspec.structs.replace(room, times=count or room.times))
+    return Takeoff(tuple(rooms), {}, (), ())
+
+
+def order_by_lots(job: Job, takeoff: Takeoff, system: CoatingSystem) -> LotsOrder:
+    """What each lot of the job buys, in order."""
+    left = _in_van(job.in_van)
+    offcuts: dict[str, list[int]] = {}
+    orders = []
+    for lot in lots_in_order(job):
+        alone = materials(part_of(takeoff, lot), system)
+        orders.append(_lot_order(lot, alone, system, left, offcuts))
+    cost = _total(order.cost for order in orders)
+    at_once = _less_van(materials(takeoff, system), system, job.in_van)
+    saves = None if cost is None or at_once is None else max(Decimal(0), cost - at_once)
+    return LotsOrder(tuple(orders), cost, at_once, saves)
+
+
+def _lot_order(
+    lot: Lot, alone: Order, system: CoatingSystem, left: dict[str, float], offcuts: dict[str, list[int]]
+) -> LotOrder:
+    """``left`` and ``offcuts`` are what earlier lots left over, and become what this one does."""
+    sold = products_by_line(system)
+    profiles = {profile.id: profile for profile in system.beads}
+    beads, cut_from = [], []
+    for one in alone.beads:
+        own, used = _cut_lot(one, profiles[one.profile], system.kerf_mm, offcuts.setdefault(one.profile, []))
+        beads.append(own)
+        cut_from += used
+    by_bead = {f"bead-{one.profile}": one for one in beads}
+    lines = tuple(
+        _bead_line(line, by_bead[line.id]) if line.id in by_bead else _pack_line(line, sold[line.id], left)
+        for line in alone.lines
+    )
+    return LotOrder(lot, lines, tuple(beads), tuple(cut_from), _total(line.cost for line in lines), alone.cost)
+
+
+def _pack_line(line: OrderLine, product: Product, left: dict[str, float]) -> LotLine:
+    before = left.get(line.id, 0.0)
+    counts = choose(max(0.0, line.need - before), product.packs)
+    supplied = sum(n * pack.size for n, pack in zip(counts, product.packs, strict=True))
+    left[line.id] = max(0.0, before + supplied - line.need)
+    bought = tuple((pack.name, n) for pack, n in zip(product.packs, counts, strict=True) if n)
+    return LotLine(
+        line.id,
+        line.item,
+        line.unit,
+        line.need,
+        before,
+        bought,
+        supplied,
+        left[line.id],
+        cost_of(counts, product.packs),
+    )
+
+
+def _bead_line(line: OrderLine, own: CuttingList) -> LotLine:
+    supplied, need = own.bought_mm / 1000, line.need
+    before = need - own.need_mm / 1000
+    return LotLine(
+        line.id, line.item, line.unit, need, before, own.bought, supplied, max(0.0, supplied + before - need), own.cost
+    )
+
+
+def _cut_lot(
+    alone: CuttingList, profile: BeadProfile, kerf_mm: float, offcuts: list[int]
+) -> tuple[CuttingList, list[FromOffcut]]:
+    """The lot's cutting list with what earlier offcuts serve taken out, unless that would cost more."""
+    if alone.kind == "coil":
+        return alone, []
+    pieces = sorted((piece for bar in alone.bars for piece in bar.cuts), key=lambda piece: -piece.length_mm)
+    used, rest, remaining = _from_offcuts(pieces, offcuts, kerf_mm)
+    own = alone
+    if used:
+        again = cut(profile, [_as_piece(piece, alone.profile) for piece in rest], kerf_mm)
+        if again.cost is None or alone.cost is None or again.cost <= alone.cost:
+            own = again
+        else:
+            used, remaining = {}, list(offcuts)
+    new = [bar.offcut_mm for bar in own.bars if bar.offcut_mm >= SHORTEST_OFFCUT_MM]
+    offcuts[:] = sorted([*remaining, *new], reverse=True)
+    return own, [FromOffcut(alone.profile, length, tuple(cuts)) for length, cuts in used.values()]
+
+
+def _from_offcuts(
+    pieces: Sequence[Cut], offcuts: Sequence[int], kerf_mm: float
+) -> tuple[dict[int, tuple[int, list[Cut]]], list[Cut], list[int]]:
+    """Longest pieces first, each into the shortest offcut that holds it: (used, pieces left, offcuts left)."""
+    room = dict(enumerate(offcuts))
+    used: dict[int, tuple[int, list[Cut]]] = {}
+    rest = []
+    for piece in pieces:
+        fitting = [index for index, length in room.items() if length >= piece.length_mm]
+        if not fitting:
+            rest.append(piece)
+            continue
+        index = min(fitting, key=lambda i: (room[i], i))
+        room[index] -= piece.length_mm + round(kerf_mm)
+        used.setdefault(index, (offcuts[index], []))[1].append(piece)
+    return used, rest, [length for length in room.values() if length >= SHORTEST_OFFCUT_MM]
+
+
+def _as_piece(piece: Cut, profile: str) -> PlacedPiece:
+    where = f"{piece.where}, {piece.part}" if piece.part else piece.where
+    return PlacedPiece(piece.length_mm, profile, where, piece.at)
+
+
+def _in_van(stock: Iterable[InVan]) -> dict[str, float]:
+    return {one.item: one.quantity for one in stock}
+
+
+def _less_van(order: Order, system: CoatingSystem, stock: Iterable[InVan]) -> Decimal | None:
+    """What the order costs when what is in the van is taken off its needs."""
+    left: Mapping[str, float] = _in_van(stock)
+    sold = products_by_line(system)
+    costs: list[Decimal | None] = []
+    for line in order.lines:
+        if line.id in sold and left.get(line.id):
+            packs = sold[line.id].packs
+            costs.append(cost_of(choose(max(0.0, line.need - left[line.id]), packs), packs))
+        else:
+            costs.append(line.cost)
+    return _total(costs)
+
+
+def _total(costs: Iterable[Decimal | None]) -> Decimal | None:
+    listed = list(costs)
+    known = [cost for cost in listed if cost is not None]
+    return sum(known, Decimal(0)) if len(known) == len(listed) else None
