@@ -72,7 +72,6 @@ def told_before(one: Told, severity: Severity) -> Finding:
     return Finding(one.code, severity, one.text, one.where, facts, getattr(one, "evidence", ""))
 
 
-
 def options_for(finding: Finding) -> str:
     """What the command takes to answer it, "--scale 1:100"; "" where it takes nothing."""
     rules = (rule for key, rule in RULES.items() if key.partition("/")[0] == finding.code)

@@ -5,25 +5,25 @@ from __future__ import annotations
 import math
 
 from takeoff.errors import Where
+from takeoff.language import tr
 from takeoff.plan.model import Room, Storey
-from takeoff.units.printing import dim3, fmt2, printed
+from takeoff.units.printing import shown, shown_short
 
 
 def mm(length_mm: float) -> str:
     """A length in whole mm where it is whole, else to 0.1 mm."""
-    text = f"{printed(length_mm, 1):f}"
-    return text.removesuffix(".0") + " mm"
+    return tr("{number} mm", number=shown_short(length_mm, 1))
 
 
 def m2(area_mm2: float) -> str:
     """An area given in mm², printed in m²."""
     area = area_mm2 / 1e6
-    return (fmt2(area) if area >= 0.1 else dim3(area)) + " m²"
+    return tr("{number} m²", number=shown(area, 2 if area >= 0.1 else 3))
 
 
 def at(x_mm: float, y_mm: float) -> str:
     """A place in plan, for the end of a sentence."""
-    return f"at x {printed(x_mm, 0):f}, y {printed(y_mm, 0):f}"
+    return tr("at x {x}, y {y}", x=shown(x_mm, 0), y=shown(y_mm, 0))
 
 
 def spot(storey: Storey, room: Room, x_mm: float, y_mm: float, surface: str | None = None) -> Where:
