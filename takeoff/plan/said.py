@@ -6,13 +6,15 @@ import math
 
 from takeoff.errors import Where
 from takeoff.language import tr
+from takeoff.language.regions import decimal_mark
 from takeoff.plan.model import Room, Storey
-from takeoff.units.printing import shown, shown_short
+from takeoff.units.printing import printed, shown, whole
 
 
 def mm(length_mm: float) -> str:
     """A length in whole mm where it is whole, else to 0.1 mm."""
-    return tr("{number} mm", number=shown_short(length_mm, 1))
+    text = f"{printed(length_mm, 1):f}".removesuffix(".0").replace(".", decimal_mark())
+    return tr("{number} mm", number=text)
 
 
 def m2(area_mm2: float) -> str:
@@ -23,7 +25,7 @@ def m2(area_mm2: float) -> str:
 
 def at(x_mm: float, y_mm: float) -> str:
     """A place in plan, for the end of a sentence."""
-    return tr("at x {x}, y {y}", x=shown(x_mm, 0), y=shown(y_mm, 0))
+    return tr("at x {x}, y {y}", x=whole(x_mm), y=whole(y_mm))
 
 
 def spot(storey: Storey, room: Room, x_mm: float, y_mm: float, surface: str | None = None) -> Where:

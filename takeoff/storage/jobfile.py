@@ -188,7 +188,7 @@ def _head(data: bytes | None, name: str) -> Format | None:
         raise InputError(
             tr(
                 "{file} was saved by a newer version of the program (file format {version}, here up to {newest}): "
-                "install that version.",
+                "install the newer version.",
                 file=name,
                 version=head.version,
                 newest=VERSION,

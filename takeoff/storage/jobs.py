@@ -233,7 +233,7 @@ def _version(tree: Tree, name: str) -> int:
         raise InputError(
             tr(
                 "{file} was saved by a newer version of the program (format {version}, here up to {newest}): install "
-                "that version.",
+                "the newer version.",
                 file=name,
                 version=version,
                 newest=VERSION,

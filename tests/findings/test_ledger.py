@@ -193,5 +193,20 @@ def test_fault_is_the_sentence_without_what_to_do() -> None:
         "The hall has no height between floor and ceiling"
     )
     assert fault_of(noticed("block-missing", file="a.dxf", blocks="SINK")) == (
-        "a.dxf: blocks are inserted that the file does not contain"
+        "a.dxf inserts blocks that it does not contain, so parts are missing"
     )
+
+
+NOT_REWORDED = set(recognising.RULES)
+"""Keys whose sentences are still longer."""
+
+
+@pytest.mark.parametrize("key", sorted(set(RULES) - NOT_REWORDED))
+def test_sentences_are_read_in_one_breath(key: str) -> None:
+    words = re.sub(r"{[^{}]*}", "fact", RULES[key].sentence).split()
+    assert len(words) <= 25, RULES[key].sentence
+
+
+def test_no_sentence_speaks_of_options_of_the_command_but_those_of_options() -> None:
+    said = {key: f"{rule.sentence} {rule.evidence}" for key, rule in RULES.items() if key not in NOT_REWORDED}
+    assert [key for key, text in said.items() if "--" in text and not key.startswith("option-without-effect/")] == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from string import Formatter
 
@@ -115,7 +116,7 @@ def test_every_finding_is_known_again_in_any_words(key: str, monkeypatch: pytest
     again = replace(noticed(key, HERE, **facts), severity="check")
     assert again.text != told.text
     assert open_findings(job, [again]) == ()
-    kept = _sentences_kept().get(key, "")
+    kept = re.sub(r":[^{}]*}", "}", _sentences_kept().get(key, ""))  # facts are told as they are printed
     if fact_names(kept) == facts.keys():
         old = replace(of_before(told), text=kept.format(**facts))
         assert open_findings(house(old), [again]) == ()

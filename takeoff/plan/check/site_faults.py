@@ -15,7 +15,7 @@ from takeoff.plan.readings.joined_rooms import fault_of, place_together
 from takeoff.plan.readings.walked_outline import outline_of
 from takeoff.plan.readings.walked_room import CHANGED_MM, ceiling_proposed, stands_as_read, walked_corners
 from takeoff.plan.said import mm
-from takeoff.units.printing import shown
+from takeoff.units.printing import whole
 
 replace = msgspec.structs.replace
 
@@ -63,9 +63,7 @@ def _together(storey: Storey) -> list[Finding]:
     poses, placing = place_together(storey, joined)
     if any(_moved_mm(room, poses[room.id]) > CHANGED_MM for room in storey.rooms if room.id in poses):
         return [noticed("together-moved", where, storey=storey.title)]
-    return [
-        noticed("together-misfit", where, join=what, by=shown(by, 0)) for what, by in placing.lines if by > APART_MM
-    ]
+    return [noticed("together-misfit", where, join=what, by=whole(by)) for what, by in placing.lines if by > APART_MM]
 
 
 def _moved_mm(room: Room, pose: Pose) -> float:

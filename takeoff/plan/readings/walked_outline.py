@@ -21,7 +21,7 @@ from takeoff.geometry.adjustment import NO_CONTROL, Adjusted, Distance, Observat
 from takeoff.geometry.rings import ring_area
 from takeoff.language import mark, tr, tr_as
 from takeoff.plan.model import Readings, ReadSide, SideId
-from takeoff.units.printing import shown
+from takeoff.units.printing import shown, whole
 
 SHORTEST_START_MM = 100.0
 """A side that nobody measured starts at least this long."""
@@ -308,7 +308,7 @@ def _findings(outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int,
     if wrong:
         found.append(_gross(lines, wrong))
     elif outline.closing_mm is not None and outline.closing_mm > MISCLOSURE_MM:
-        gap = shown(outline.closing_mm, 0)
+        gap = whole(outline.closing_mm)
         found.append(
             noticed("readings-misclose/about", gap=gap, more=more)
             if outline.rest_on_about
@@ -324,7 +324,7 @@ def _gross(lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> Fin
     line, off = lines[wrong[0][0]], wrong[0][1]
     if len(wrong) > 1:
         return noticed("reading-gross/several", reading=names[0], others=", ".join(names[1:]))
-    by = f"{shown(abs(math.degrees(off)), 1)}°" if line.kind == "turn" else f"{shown(abs(off), 0)} mm"
+    by = f"{shown(abs(math.degrees(off)), 1)}°" if line.kind == "turn" else f"{whole(abs(off))} mm"
     more = tr_as("measurement", "small") if off > 0 else tr_as("measurement", "large")
     return noticed("reading-gross", reading=names[0], by=by, more=more)
 
