@@ -17,7 +17,7 @@ put right; *room*: when its room is accepted or rejected; *openings*: when each 
 said what the ceiling does above the stair."""
 
 
-AS_CALLED = ("{file}", "{called}", "{system}", "{bead}")
+AS_CALLED = ("{file}", "{called}", "{system}", "{bead}", "{convention}")
 """Facts whose first letter stays as it is where a sentence begins with them."""
 
 

@@ -37,7 +37,8 @@ from takeoff.plan.model import DrawingId, Job
 from takeoff.storage import jobs
 from takeoff.ui.canvas.pieces import Board
 from takeoff.ui.canvas.plan import Plan
-from takeoff.ui.document import Document, exists
+from takeoff.ui.document import Document, Ref, exists
+from takeoff.ui.panels.system_page import SystemPage
 from takeoff.ui.window.main_window import MainWindow
 from takeoff.views.board import stand
 
@@ -98,6 +99,27 @@ KEYS = (
     Qt.Key.Key_Home,
     *(Qt.Key(ord(letter)) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"),
 )
+
+
+_ALL = (CONTROL | SHIFT).value
+KINDS = (
+    *((int(Qt.Key(ord(letter))), NONE.value) for letter in "WDON"),
+    (int(Qt.Key.Key_Return), NONE.value),
+    (int(Qt.Key.Key_Tab), NONE.value),
+    (int(Qt.Key.Key_Return), _ALL),
+)
+"""What is answered on the page of proposals: (key, held)."""
+WALK = (
+    ("2.5", int(Qt.Key.Key_Return), NONE.value),
+    ("Kitchen", int(Qt.Key.Key_Return), NONE.value),
+    ("", int(Qt.Key.Key_Return), NONE.value),
+    *(("", int(Qt.Key(ord(digit))), NONE.value) for digit in "12345"),
+    ("", int(Qt.Key.Key_1), CONTROL.value),
+    ("", int(Qt.Key.Key_Return), _ALL),
+    ("", int(Qt.Key.Key_Escape), NONE.value),
+)
+"""What is said on the pages of the first pass: (text, key, held)."""
+MOST_DRAWINGS = 3
 
 
 class Event(NamedTuple):
@@ -239,6 +261,12 @@ class Monkey:
             "widget": 18,
             "wheel": 2,
             "choose": 4,
+            "rename": 2,
+            "kinds": 3,
+            "walk": 4,
+            "add": 1,
+            "lay": 1,
+            "system": 2,
         }
         kind = self.rng.choices(list(kinds), list(kinds.values()))[0]
         return Event(kind, getattr(self, f"_draw_{kind}")())
@@ -289,6 +317,26 @@ class Monkey:
 
     def _draw_choose(self) -> tuple[Any, ...]:
         return (self.rng.random(), self.rng.randrange(5))
+
+    def _draw_rename(self) -> tuple[Any, ...]:
+        return self.rng.random(), self.rng.choice(TEXTS)
+
+    def _draw_kinds(self) -> tuple[Any, ...]:
+        """Openings and rooms that are asked about, one by one, by groups, or all at once."""
+        return (tuple(self.rng.choice(KINDS) for _ in range(self.rng.choice((1, 2, 5)))),)
+
+    def _draw_walk(self) -> tuple[Any, ...]:
+        """Some steps of the first pass: texts with Enter, digits, all that is left."""
+        return (tuple(self.rng.choice(WALK) for _ in range(self.rng.choice((1, 3, 6)))),)
+
+    def _draw_add(self) -> tuple[Any, ...]:
+        return ()
+
+    def _draw_lay(self) -> tuple[Any, ...]:
+        return (tuple(self._point() for _ in range(4)),)
+
+    def _draw_system(self) -> tuple[Any, ...]:
+        return self.rng.random(), self.rng.choice(("use", "use", "copy", "usual", "remove", "open"))
 
     def _ends(self, key: Qt.Key, held: Qt.KeyboardModifier) -> bool:
         return held == CONTROL and key in (Qt.Key.Key_Q, Qt.Key.Key_O, Qt.Key.Key_P, Qt.Key.Key_S)
@@ -446,6 +494,51 @@ class Monkey:
             self.window.document.choose(())
         else:
             self.window.plan.choose_next(step - 2)
+
+    def _act_rename(self, part: float, text: str) -> None:
+        document = self.window.document
+        rooms = [room for storey in document.job.storeys for room in storey.rooms]
+        if rooms:
+            document.choose((Ref("room", str(rooms[int(part * len(rooms))].id)),))
+            self._do_if_it_can("rename-room")
+            self._act_type("type", text, True)
+
+    def _act_kinds(self, keys: tuple[tuple[int, int], ...]) -> None:
+        self._do_if_it_can("check-proposals")
+        for key, held in keys:
+            _press_key(self._keys_go_to(), key, Qt.KeyboardModifier(held))
+
+    def _act_walk(self, acts: tuple[tuple[str, int, int], ...]) -> None:
+        self._do_if_it_can("first-pass")
+        for text, key, held in acts:
+            # a step that is done leads on to the next a moment later
+            _settle()
+            self._act_type("type", text, False)
+            _press_key(self._keys_go_to(), key, Qt.KeyboardModifier(held))
+
+    def _act_add(self) -> None:
+        if len(self.window.document.job.drawings) < MOST_DRAWINGS:
+            self._do_if_it_can("add-drawing")
+
+    def _act_lay(self, points: tuple[tuple[float, float], ...]) -> None:
+        self._do_if_it_can("lay-over")
+        for point in points:
+            self._act_mouse("click", NONE.value, (point,))
+
+    def _act_system(self, part: float, what: str) -> None:
+        self._do_if_it_can("system")
+        page = self.window.sides.page("system")
+        assert isinstance(page, SystemPage)
+        index = int(part * page.choice.count())
+        page.choice.setCurrentIndex(index)
+        page.choice.activated.emit(index)
+        if page.buttons[what].isEnabled():
+            QTimer.singleShot(0, page.buttons[what].click)
+            _settle()
+
+    def _do_if_it_can(self, name: str) -> None:
+        if self.window.acts.q(name).isEnabled():
+            self.window.acts.do(name)
 
     # -- looking
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import msgspec
 import pytest
 from hands import Hands
 from PySide6.QtCore import Qt
@@ -15,6 +16,7 @@ from takeoff.findings import noticed
 from takeoff.measure.outline_runs import open_runs, outline_runs
 from takeoff.plan import edits
 from takeoff.ui.window.first_pass_part import FirstPass
+from takeoff.views.job_steps import steps as job_steps
 
 LEFT = Qt.MouseButton.LeftButton
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
@@ -258,3 +260,77 @@ def test_customs_are_said_one_by_one_on_the_page_of_the_coat(window, qtbot) -> N
     qtbot.keyClicks(fields["skirting"], "4 m")
     qtbot.keyClick(fields["skirting"], Qt.Key.Key_Return)
     assert window.document.job.customs == customs
+
+
+def test_substrates_are_accepted_with_one_key_or_said_on_the_page_of_the_coat(window) -> None:
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    guide(window).go("substrates")
+    page = guide(window).page
+    QTest.qWait(20)
+    assert "m² of walls are taken as old plaster, since nobody said" in page.about.text()
+    QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Return)
+    assert left_in(window)["substrates"] == 0
+    assert window.document.job.wall_substrate == "plaster"
+    window.acts.do("undo")
+    guide(window).go("substrates")
+    QTest.qWait(20)
+    QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_2)
+    assert window.sides.current == "coat"
+    choice = window.sides.page("coat").walls_on
+    choice.setFocus()
+    QTest.keyClick(choice, Qt.Key.Key_End)
+    assert choice.currentText() == "wood-based board"
+    assert window.document.job.wall_substrate == "timber-board"
+
+
+def test_long_answers_stand_in_lines_and_the_page_is_no_wider_than_its_frame(window, qtbot) -> None:
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    page = guide(window).page
+    page.list.show_answers((("a", "Skirting 120 mm and architraves 70 mm stay on for good, everywhere", "tip"),))
+    page.list.show()
+    QTest.qWait(30)
+    button = page.list.buttons["a"]
+    assert "\n" in button.text()
+    assert button.sizeHint().width() <= page.width()
+    assert button.mapTo(page, button.rect().topRight()).x() < page.width()
+
+
+def test_step_at_the_left_is_as_high_as_its_words_are(window, told) -> None:
+    """13 to check and 14 assumed do not fit in one line."""
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    button = window.steps.button("settle")
+    one = button.height()
+    step = next(step for step in steps_of(window) if step.id == "settle")
+    button.show_step(msgspec.structs.replace(step, says="13 to check, 14 assumed, 5 notes and more"))
+    QTest.qWait(30)
+    words = button._says
+    assert words.height() >= words.heightForWidth(words.width())
+    assert button.height() > one
+
+
+def steps_of(window):
+    document = window.document
+    return job_steps(document.state, document.considered, document.findings, "")
+
+
+def test_in_a_low_window_no_button_is_squashed_and_the_question_is_scrolled_to(window) -> None:
+    """1366 × 768 at one and a half: 911 × 512."""
+    window.resize(911, 512)
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    opening = window.document.job.storeys[0].openings[0]
+    window.document.apply("Doubt", lambda job: edits.set_opening_confidence(job, opening.id, "question"))
+    guide(window).go("kinds")
+    QTest.qWait(50)
+    page = window.sides.page("proposals")
+    for button in (page.right, page.refuse, page.skip):
+        assert button.height() >= button.sizeHint().height()
+    guide(window).go("beyond")
+    QTest.qWait(50)
+    coat = window.sides.page("coat")
+    shown = coat.asking.answers[3].visibleRegion().boundingRect()
+    assert shown.height() == coat.asking.answers[3].height()
+    window.acts.do("system")
+    QTest.qWait(50)
+    system = window.sides.page("system")
+    table, more = system.table.geometry(), system.buttons["more"].geometry()
+    assert not table.intersects(more)

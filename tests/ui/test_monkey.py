@@ -27,6 +27,13 @@ EACH = 25
 """So many steps between two comparisons with a plan made anew."""
 
 
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Systems of the user's own go into a folder of the test's."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+
+
 @pytest.fixture
 def windows(qtbot, tmp_path: Path):
     """Makes windows, and takes the question box's place in them."""

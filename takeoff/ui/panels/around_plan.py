@@ -5,7 +5,7 @@ storey, whether it is saved, find, sheets; foot: the running totals.
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QButtonGroup,
@@ -25,7 +25,7 @@ from takeoff.views.job_steps import Step, running_totals, steps
 from takeoff.views.naming import storey_name
 from takeoff.views.table_lines import order_sentence
 
-WIDTH_PX = 176
+WIDTH_PX, LEFT_PX = 176, 6
 
 
 class StepButton(QPushButton):
@@ -49,7 +49,16 @@ class StepButton(QPushButton):
         set_text(self._says, step.says)
         restyle(self._says, "urgent" if step.urgent else "grey")
         self.setAccessibleName(f"{step.title}: {step.says}")
-        self.setMinimumHeight(self._down.sizeHint().height())
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """As high as its words are where they take more than a line."""
+        self.setMinimumHeight(self._down.totalHeightForWidth(WIDTH_PX - LEFT_PX))
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802 - Qt's name
+        """Its letters have their size only now."""
+        super().showEvent(event)
+        self._make_room()
 
     def set_chosen(self, chosen: bool) -> None:
         """The title of the chosen step is strong."""
@@ -70,7 +79,7 @@ class StepsPanel(QWidget):
         self._group = QButtonGroup(self)
         self._group.buttonToggled.connect(self._toggled)
         self._buttons: dict[str, StepButton] = {}
-        self._layout = stacked(self, (6, 12, 0, 12), 4)
+        self._layout = stacked(self, (LEFT_PX, 12, 0, 12), 4)
         self._layout.addStretch(1)
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -22,10 +23,13 @@ _HINTS = {
     "stairs": "Does the ceiling go on above the stair? One key.",
     "looks": "Look at it on the plan. Enter: it may stay as it is.",
     "customs": "One key for the whole job; what a room or a wall says for itself goes before it.",
+    "substrates": "What the coat goes on decides the base coat; a room or a wall can say otherwise.",
     "product": "Which product is ordered? Its yields, packs and prices make the order.",
 }
 _DONE = "What no drawing can say has been asked."
 
+WIDEST = 36
+"""So many letters of an answer stand in one line."""
 TYPED_HERE = ("names", "heights")
 """Steps that are answered by typing into a field of this page; all others by a list of answers."""
 
@@ -79,7 +83,8 @@ class AnswerList(QWidget):
         self.answers, self.buttons = tuple(answers), {}
         empty(self._down)
         for number, (key, words, tip) in enumerate(self.answers, 1):
-            button = self.buttons[key] = small_button(f"{number}  {words}", tip)
+            # a button breaks no line by itself, and one that is too long would widen the page beyond its frame
+            button = self.buttons[key] = small_button("\n".join(wrap(f"{number}  {words}", WIDEST)), tip)
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             button.clicked.connect(lambda checked=False, key=key: self.answered.emit(key))
             self._down.addWidget(button)

@@ -13,7 +13,7 @@ from takeoff.plan import edits
 from takeoff.plan.edits.opening_edits import Answer
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
-from takeoff.ui.panels.page_parts import empty, fill, label, restyle, set_text, stacked
+from takeoff.ui.panels.page_parts import empty, fill, label, restyle, scrolled, set_text
 from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, steps, summed_up
 
 _NOTHING = "Nothing is left to check. What was drawn or set by hand is not asked about."
@@ -100,7 +100,7 @@ class ProposalsPage(QWidget):
         ways = QHBoxLayout()
         ways.addWidget(self.back)
         ways.addWidget(self.forward)
-        down = stacked(self, (14, 16, 10, 12), 8)
+        down = scrolled(self, (14, 16, 10, 12), 8)
         down.addWidget(label("Proposed", "title"))
         down.addWidget(self.count)
         for widget in (self.title, self.place, self.state):

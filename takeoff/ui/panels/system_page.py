@@ -29,7 +29,7 @@ BUTTONS = (
 )
 GROWING = (("more", "One more"), ("less", "Take away"))
 _GROWING_TIP = "Of the pack, stock length, bead, substrate or material that is chosen above"
-_LEAST_TALL_PX, _VALUE_PX = 260, 104
+_LEAST_TALL_PX, _VALUE_PX = 96, 104
 _MOST_TALL_PX = 58
 """Of a row: three lines of a long note, the rest stands in its tip."""
 
