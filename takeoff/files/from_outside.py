@@ -12,7 +12,6 @@ from pathlib import Path
 
 from takeoff.errors import InputError
 from takeoff.language import tr
-from takeoff.units.printing import shown
 
 LONGEST_NAME = 255
 """Letters of the name of a file, a layer or a block: more than file systems and drawing programs allow."""
@@ -80,7 +79,7 @@ def too_large(name: str, size: int, most_bytes: int, smaller: str) -> InputError
         tr(
             "{file} holds {size} MB and at most {most} MB can be read: {smaller}.",
             file=name,
-            size=shown(size / 2**20, 0),
+            size=round(size / 2**20),
             most=most_bytes // 2**20,
             smaller=smaller,
         )
