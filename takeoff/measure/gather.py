@@ -36,9 +36,9 @@ from takeoff.measure.space import Space
 from takeoff.measure.takeoff import Ends
 from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, uprights
 from takeoff.plan.customs import architrave_ring
-from takeoff.plan.model import Room, Side, WallTreatment
-from takeoff.plan.said import letters
+from takeoff.plan.model import Side, WallTreatment
 from takeoff.plan.surface_ids import reveal_name, strip_name
+from takeoff.plan.wall_letters import wall_letter
 
 
 class FaceFacts(NamedTuple):
@@ -114,7 +114,9 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     try:
         bounded(shapes, rules)
     except TooMany as error:
-        raise TooMany(tr("its wall {wall} {why}", wall=_letter(space.rooms[room].room, side), why=error)) from error
+        raise TooMany(
+            tr("its wall {wall} {why}", wall=wall_letter(space.rooms[room].room, str(side.id)), why=error)
+        ) from error
     slabs = cut(face.patches, shapes, rules)
     into = returning(treatment)
     strips = tuple(
@@ -135,12 +137,6 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
         rules.bands,
         rules,
     )
-
-
-def _letter(room: Room, side: Side) -> str:
-    """The letter of a wall, as on the plan; a piece that a step in the wall made has its wall's."""
-    ids = [one.id for one in room.sides]
-    return letters(ids.index(side.id)) if side.id in ids else str(side.id)
 
 
 def _drop_face(space: Space, up: Uprights, key: FaceKey) -> FaceFacts:

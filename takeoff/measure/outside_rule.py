@@ -124,8 +124,7 @@ def outside_as_drawn(job: Job, takeoff: Takeoff) -> tuple[Finding, ...]:
             "runs": tr_count("{count} straight run", "{count} straight runs", len(runs)),
             "storey": storey.title,
             "names": listed([run.called for run in runs]),
-            "length": fmt2(math.fsum(run.claimed_mm for run in runs) / 1000.0),
-            "are": "is" if len(runs) == 1 else "are",
+            "length": shown(math.fsum(run.claimed_mm for run in runs) / 1000.0),
         }
         if rule is None:
             found.append(noticed("outside-as-drawn/by-hand", where, **facts))

@@ -404,7 +404,7 @@ def to_confirm_text(
                     change=change,
                 )
             )
-    parts += [_within(finding.text) for finding in findings if finding.code in _IN_WORDS]
+    parts += [_within(f"{f.text} {f.evidence}".strip()) for f in findings if f.code in _IN_WORDS]
     told = {"room": unsure, "openings": takeoff.unsure}
     checks = sum(
         1

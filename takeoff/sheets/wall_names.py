@@ -13,8 +13,8 @@ from takeoff.errors import Finding, Where
 from takeoff.language import language, listed, mark, tr, tr_count
 from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, Side
 from takeoff.plan.said import bearing
-from takeoff.plan.said import letters as wall_letter
 from takeoff.plan.surface_ids import reveal_of, strip_of
+from takeoff.plan.wall_letters import wall_letters as wall_letters
 from takeoff.sheets.line_words import line_words, opening_label, opening_words, part_words
 
 _PARTS = {
@@ -73,12 +73,6 @@ class OpeningName(msgspec.Struct, frozen=True):
     marked: bool
     kind: str = "window"
     number: str = ""
-
-
-def wall_letters(room: Room) -> dict[str, str]:
-    """ "A", "B", … for every side of a room in walking order from its first corner, outer ring first."""
-    sides = room.sides
-    return {str(side.id): wall_letter(k) for k, side in enumerate(sides)}
 
 
 def wall_names(room: Room) -> dict[str, str]:
@@ -351,7 +345,8 @@ class Spoken:
         """The finding, with its sentence in such words."""
         where = finding.where
         text = _spoken(language()).sub(lambda match: self._word(match, where), finding.text)
-        return finding if text == finding.text else msgspec.structs.replace(finding, text=text)
+        why = _spoken(language()).sub(lambda match: self._word(match, where), finding.evidence)
+        return msgspec.structs.replace(finding, text=text, evidence=why)
 
     def storey(self, where: Where) -> str:
         """The storey of a room in a job of several; "" in a job of one, and where no room is meant."""

@@ -18,7 +18,7 @@ from takeoff.supply.needs import Quantities, area_workings, base_workings, coat_
 from takeoff.supply.order import At, Bar, Cut, CuttingList, Order, OrderLine, PlacedPiece, Working
 from takeoff.supply.packs import choose, cost_of
 from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, in_words, products_by_line, profile_for_angle
-from takeoff.units.printing import fmt2, in_figures, printed
+from takeoff.units.printing import fmt2, in_figures, printed, shown
 
 __all__ = ["Bar", "Cut", "CuttingList", "Order", "OrderLine", "Working", "materials"]
 
@@ -209,7 +209,7 @@ def _profile(
     if named is not None and (named.coil or not curved):
         if edge is None or fits is None or not _only_by_angle(piece, edge) or _holds(named, edge):
             return named, None
-        why = tr("is not made for a corner of {angle}°", angle=f"{edge.angle_deg:.0f}")
+        why = tr("is not made for a corner of {angle}°", angle=shown(edge.angle_deg, 0))
         return fits, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=fits.name)
     taken = fits
     if taken is None:
@@ -252,8 +252,8 @@ def _substrate_findings(takeoff: Takeoff, system: CoatingSystem) -> Iterator[Fin
                 "areas-do-not-close",
                 Where(storey=room.storey, room=room.room),
                 room=room.name or room.room,
-                surfaces_m2=fmt2(net),
-                coated_m2=fmt2(room.coated_m2),
+                surfaces_m2=shown(net),
+                coated_m2=shown(room.coated_m2),
             )
 
 
