@@ -55,7 +55,7 @@ def test_copied_kitchen_is_pasted_at_a_click_with_all_its_figures(hands, sample)
     room = edits.room_of(sample.document.job, made.id)
     assert min(side.x_mm for side in room.outline) == pytest.approx(30_000.0, abs=30.0)
     assert min(side.y_mm for side in room.outline) == pytest.approx(2_000.0, abs=30.0)
-    assert sample.document.stack.undoText() == "Paste a room"
+    assert sample.document.stack.undoText() == "Paste 1 room"
     assert sample.plan.view.tool is sample.choose
 
 

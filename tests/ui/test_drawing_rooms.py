@@ -270,7 +270,7 @@ def test_chosen_room_and_pier_are_deleted_in_one_step_each(window, hands) -> Non
     window.document.choose((Ref("room", str(hands.room.id)),))
     hands.key(Qt.Key.Key_Delete)
     assert hands.room_count() == 0
-    assert window.document.stack.undoText() == "Delete a room"
+    assert window.document.stack.undoText() == "Delete 1 room"
     window.acts.do("undo")
     assert hands.room_count() == 1
 

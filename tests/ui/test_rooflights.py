@@ -59,7 +59,7 @@ def test_rooflight_is_placed_in_a_slope_by_typed_sizes_and_one_click(sample, doc
     type_into(form.fields["depth"], "0.2")
     ceiling, reveals = figure(doc, "ceiling_m2"), figure(doc, "reveal_m2")
     hands.click((3800, 1900))
-    assert doc.stack.undoText() == "Place a rooflight"
+    assert doc.stack.undoText() == "Place: Rooflight"
     assert lights(doc) == ("RL1", "r1")
     # 0.5 × 0.7 m in the slope, its shaft 2 × (0.5 + 0.7) × 0.2
     assert figure(doc, "ceiling_m2") == pytest.approx(ceiling - 0.35)
@@ -114,7 +114,7 @@ def test_rooflight_is_deleted_by_its_button_and_by_del(sample, doc, hands) -> No
     hands.click((2200, 1900))
     QTest.mouseClick(editor(sample).remove, LEFT)
     assert lights(doc) == ()
-    assert doc.stack.undoText() == "Delete a rooflight"
+    assert doc.stack.undoText() == "Delete 1 rooflight"
     doc.stack.undo()
     hands.click((2200, 1900))
     hands.key(Qt.Key.Key_Delete)
