@@ -122,7 +122,7 @@ def test_cut_rooms_are_gone_and_come_back_elsewhere(hands, sample) -> None:
     choose(sample, KITCHEN)
     hands.key(Qt.Key.Key_X, CONTROL)
     assert all(room.id != KITCHEN for room in sample.document.storey.rooms)
-    assert sample.document.stack.undoText() == "Cut a room"
+    assert sample.document.stack.undoText() == "Cut 1 room"
     sample.acts.do("paste-beside")
     assert measured(sample, sample.document.choice[0].id).room == KITCHEN
     assert measured(sample, KITCHEN).wall_net_m2 == pytest.approx(before)

@@ -25,7 +25,7 @@ def test_every_tool_stands_above_the_plan_with_its_word_and_shortcut(window) -> 
         assert button.text()
         assert window.acts.q(action_id).shortcut().toString() in button.toolTip()
         assert button.accessibleName()
-    assert [b.text() for b in row.buttons.values()][:4] == ["Choose", "Room", "Rectangle", "Fill"]
+    assert [b.text() for b in row.buttons.values()][:4] == ["Select", "Room", "Rectangle", "Fill"]
 
 
 def test_tool_in_hand_is_marked_and_escape_lays_it_down(window, hands) -> None:
@@ -295,7 +295,7 @@ def test_windows_and_doors_stand_before_tools_that_are_seldom_wanted(window) -> 
     row = window.tool_row
     ordered = sorted(row.buttons.values(), key=lambda b: b.x() if b.isVisible() else 9999)
     words = [button.text() for button in ordered if button.isVisible()]
-    assert words[:7] == ["Choose", "Room", "Rectangle", "Fill", "Move", "Split", "Join"]
+    assert words[:7] == ["Select", "Room", "Rectangle", "Fill", "Move", "Split", "Join"]
     assert "Pier" not in words[:9]
 
 

@@ -59,7 +59,7 @@ def test_rooflight_is_placed_in_a_slope_by_typed_sizes_and_one_click(sample, doc
     type_into(form.fields["depth"], "0.2")
     ceiling, reveals = figure(doc, "ceiling_m2"), figure(doc, "reveal_m2")
     hands.click((3800, 1900))
-    assert doc.stack.undoText() == "Place: Rooflight"
+    assert doc.stack.undoText() == "Place a rooflight"
     assert lights(doc) == ("RL1", "r1")
     # 0.5 × 0.7 m in the slope, its shaft 2 × (0.5 + 0.7) × 0.2
     assert figure(doc, "ceiling_m2") == pytest.approx(ceiling - 0.35)

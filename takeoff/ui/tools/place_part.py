@@ -85,7 +85,7 @@ class PlacePart(HoldingTool[Place]):
     def _place(self, place: Place) -> bool:
         kind, values = self.kind, dict(self.values)
         places = (place,) if self.held is None else (self.held, place)
-        done = self.apply(tr("Place: {part}", part=tr(kind.name)), lambda job: placed(job, kind, values, *places))
+        done = self.apply(tr("Place {part}", part=tr(kind.said)), lambda job: placed(job, kind, values, *places))
         if done:
             self.held = None
             self._fresh_entry()
@@ -163,7 +163,7 @@ class PlacePart(HoldingTool[Place]):
         """What to click."""
         if self.held is not None:
             return tr("Click where it ends, or type its length and press Enter.")
-        return self.kind.hint
+        return tr(self.kind.hint)
 
     def redraw(self) -> None:
         """The part as it would stand."""

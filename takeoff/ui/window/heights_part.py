@@ -70,7 +70,7 @@ class Heights(QObject):
             Action(
                 "corner-height",
                 "Heights",
-                self.tool.name,
+                tr(self.tool.name),
                 self._take,
                 ("Shift+H",),
                 self._space.has_rooms,

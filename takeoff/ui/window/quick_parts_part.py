@@ -45,12 +45,12 @@ class QuickParts(QObject):
             return Action(
                 f"part-{kind.id}",
                 "Draw",
-                tr("Place: {part}", part=tr(kind.name)),
+                tr("Place {part}", part=tr(kind.said)),
                 partial(self.take, kind),
                 (),
                 self._space.has_rooms,
                 lambda: view.tool is self.tool and self.tool.kind.id == kind.id,
-                kind.hint,
+                tr(kind.hint),
                 group=6,
             )
 
