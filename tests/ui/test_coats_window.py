@@ -521,7 +521,7 @@ def test_part_of_a_ceiling_is_left_out_by_two_clicks_and_coated_again(sample, do
     assert gone == pytest.approx(1.0 * 0.6, abs=4 * px_m)
     assert sample.sides.current == "coat"
     line = page.rooms.outlines.itemAt(0).widget()
-    assert line.text().startswith("×  ceiling, left out 1.0")
+    assert line.text().startswith("×  ceiling, masked 1.0")
     assert_as_command(sample, tmp_path)
     click(line)
     assert doc.state.room("G2").taken.ceiling_m2 == pytest.approx(before)

@@ -117,7 +117,7 @@ def test_file_of_a_system_is_opened_and_a_wrong_one_refused_in_a_sentence(sample
     sent.write_bytes(path.read_bytes())
     told.paths.append(sent)
     qtbot.mouseClick(page.buttons["open"], LEFT)
-    assert "You have a system with the id “sent-by-a-colleague” already" in told.questions[-1]
+    assert "You already have a system with the id “sent-by-a-colleague”" in told.questions[-1]
     path.unlink()
     told.paths.append(sent)
     qtbot.mouseClick(page.buttons["open"], LEFT)
