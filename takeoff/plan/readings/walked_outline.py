@@ -19,7 +19,9 @@ from takeoff.errors import Finding
 from takeoff.findings import noticed
 from takeoff.geometry.adjustment import NO_CONTROL, Adjusted, Distance, Observation, Point, Turn, adjust
 from takeoff.geometry.rings import ring_area
+from takeoff.language import mark, tr, tr_as
 from takeoff.plan.model import Readings, ReadSide, SideId
+from takeoff.units.printing import shown, whole
 
 SHORTEST_START_MM = 100.0
 """A side that nobody measured starts at least this long."""
@@ -236,27 +238,40 @@ def observations(readings: Readings) -> list[tuple[tuple[Kind, str], Observation
 def _not_closed(sides: tuple[ReadSide, ...]) -> str:
     """What keeps the walk from being closed, "" where nothing does."""
     if len(sides) < 3:
-        return "Type three sides or more."
+        return tr("Type three sides or more.")
     if all(length_of(side) is None for side in sides):
-        return "Type the lengths of the sides."
+        return tr("Type the lengths of the sides.")
     around = turned_deg(sides)
     # turns that follow from other readings may add up to anything
     slack = _WHOLE_TURN_SLACK_DEG + sum(90.0 for side in sides if side.turn == "free")
     if abs(abs(around) - 360.0) <= slack:
         return ""
-    return f"The turns add up to {abs(around):.0f}°, and a room needs 360°: " + (
-        "add the sides that are missing, or look at left and right."
-        if abs(around) < 360.0
-        else "one turn at least goes the other way."
-    )
+    turned = whole(abs(around))
+    if abs(around) < 360.0:
+        return tr(
+            "The turns add up to {turned}°, and a room needs 360°: add the missing sides, or check left and right.",
+            turned=turned,
+        )
+    return tr("The turns add up to {turned}°, and a room needs 360°: at least one goes the other way.", turned=turned)
+
+
+def _alternatives(names: Sequence[str]) -> str:
+    """ "A–B, B–C or C–D"."""
+    *first, last = names
+    return tr("{names} or {last}", names=", ".join(first), last=last) if first else last
 
 
 def _loose_words(adjusted: Adjusted, readings: Readings) -> str:
     sides, count = readings.sides, len(readings.sides)
     open_sides = [side_name(k, count) for k, side in enumerate(sides) if length_of(side) is None]
     corners = ", ".join(corner_name(k) for k in adjusted.loose)
-    way = f"the length of {' or '.join(open_sides[:3])}, or " if open_sides else ""
-    return f"Corners {corners} are not fixed yet: type {way}a diagonal."
+    if not open_sides:
+        return tr("Corners {corners} are not fixed yet: type a diagonal.", corners=corners)
+    return tr(
+        "Corners {corners} are not fixed yet: type the length of {sides}, or a diagonal.",
+        corners=corners,
+        sides=_alternatives(open_sides[:3]),
+    )
 
 
 def _rests_on_about(
@@ -300,13 +315,13 @@ def _lines(
 
 def _findings(outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> tuple[Finding, ...]:
     found = []
-    more = "another diagonal" if any(line.kind == "diagonal" for line in lines) else "a diagonal"
+    more = tr("another diagonal") if any(line.kind == "diagonal" for line in lines) else tr("a diagonal")
     if _crosses(outline.points):
         found.append(noticed("readings-cross"))
     if wrong:
         found.append(_gross(lines, wrong))
     elif outline.closing_mm is not None and outline.closing_mm > MISCLOSURE_MM:
-        gap = f"{outline.closing_mm:.0f}"
+        gap = whole(outline.closing_mm)
         found.append(
             noticed("readings-misclose/about", gap=gap, more=more)
             if outline.rest_on_about
@@ -318,15 +333,21 @@ def _findings(outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int,
 
 
 def _gross(lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> Finding:
-    names = [f"{_KIND_WORDS[lines[index].kind]} {lines[index].what}" for index, _ in wrong]
+    names = [tr(_KIND_WORDS[lines[index].kind], name=lines[index].what) for index, _ in wrong]
     line, off = lines[wrong[0][0]], wrong[0][1]
     if len(wrong) > 1:
         return noticed("reading-gross/several", reading=names[0], others=", ".join(names[1:]))
-    by = f"{abs(math.degrees(off)):.1f}°" if line.kind == "turn" else f"{abs(off):.0f} mm"
-    return noticed("reading-gross", reading=names[0], by=by, more="small" if off > 0 else "large")
+    by = f"{shown(abs(math.degrees(off)), 1)}°" if line.kind == "turn" else tr("{whole} mm", whole=whole(abs(off)))
+    more = tr_as("measurement", "small") if off > 0 else tr_as("measurement", "large")
+    return noticed("reading-gross", reading=names[0], by=by, more=more)
 
 
-_KIND_WORDS = {"length": "length", "running": "running dimension", "turn": "the corner", "diagonal": "diagonal"}
+_KIND_WORDS = {
+    "length": mark("length {name}"),
+    "running": mark("running dimension {name}"),
+    "turn": mark("the corner {name}"),
+    "diagonal": mark("diagonal {name}"),
+}
 
 
 def _along_x(points: tuple[Point, ...]) -> tuple[Point, ...]:
