@@ -83,7 +83,7 @@ def _fault(error: Exception) -> int:
     ours = [frame for frame in frames if "takeoff" in frame.filename] or frames
     return _could_not(
         tr(
-            "the program itself has failed ({name__} in {name}): nothing was written; please report "
+            "the program itself has failed ({error} in {place}): nothing was written. Please report "
             "it with the file and what {variable}=1 prints.",
             error=type(error).__name__,
             place=ours[-1].name,

@@ -84,7 +84,7 @@ KINDS: tuple[PartKind, ...] = (
         "breast",
         mark("Chimney breast"),
         mark("a chimney breast"),
-        mark("on wall"),
+        "on wall",
         mark("Click the wall where its middle is. The alcoves lie beside it; you may type the width of the left one."),
         (
             Dimension("width", mark("Width"), mark("Width of the breast"), 1400.0),
@@ -168,7 +168,7 @@ KINDS: tuple[PartKind, ...] = (
         "soffit",
         mark("Stair soffit"),
         mark("a stair soffit"),
-        mark("on wall"),
+        "on wall",
         mark("Click the wall where its low end is. It rises up to the ceiling over its run."),
         (
             Dimension("width", mark("Width"), mark("Width of the stair"), 900.0),

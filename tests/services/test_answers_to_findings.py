@@ -76,7 +76,7 @@ def test_unsure_opening_says_what_it_would_change(proposed) -> None:
     unsure = edits.set_opening_confidence(proposed, OpeningId(window.id), "check")
     (row,) = (row for row in listed(unsure) if row.accept == "opening")
     assert row.thing == window.id
-    assert "it changes what is coated by −" in row.text
+    assert "If accepted: −" in row.text
     assert not any("accept or refuse each" in row.text for row in listed(unsure))
 
 

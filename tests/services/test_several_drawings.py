@@ -260,5 +260,5 @@ def test_each_of_several_drawings_that_has_no_sure_unit_is_asked_about(tmp_path:
     said = capsys.readouterr().out
     assert "scan.dxf" in said
     assert "--unit cm" in said
-    assert "Nothing is measured until one of them is given" in said
+    assert "Nothing is measured until you give one of them" in said
     assert "m² to coat" not in said

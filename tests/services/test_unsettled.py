@@ -142,7 +142,7 @@ def test_sheets_that_hold_are_no_draft_unless_one_is_asked_for(tmp_path: Path) -
 def test_long_reasons_keep_within_two_lines_of_the_foot(tmp_path: Path) -> None:
     long = msgspec.structs.replace(GUESSED, text="The drawing " + "is doubtful and " * 60 + "so on: mend it.")
     done = measured(terrace(long, MISSING), tmp_path)
-    assert done.draft.endswith("; 1 more to mend")
+    assert done.draft.endswith("; 1 more to fix")
     write_everything(done, document(done, "2031-05-20"), tmp_path / "out", draft=True)
     for page in pypdfium2.PdfDocument(tmp_path / "out" / "scope.pdf"):
         text = page.get_textpage()

@@ -410,7 +410,7 @@ def stair_soffit(
     sign = 1.0 if towards == "end" else -1.0
     head = min(max(foot + sign * run_mm, 0.0), curve.length)
     if abs(head - foot) < SAME_MM:
-        raise InputError(tr("There is no wall left on that side: let the soffit rise the other way."))
+        raise InputError(tr("No wall remains on that side: let the soffit rise the other way."))
     above, below = _heights_at(job, room_id, curve, (foot + head) / 2.0)
     high = above - below if high_mm is None else high_mm
     if low_mm < 0 or high - low_mm < SAME_MM:
