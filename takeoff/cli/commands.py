@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import sys
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -12,7 +11,7 @@ import click
 import msgspec
 
 from takeoff import __version__
-from takeoff.cli import options
+from takeoff.cli import options, outlet
 from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
@@ -102,7 +101,7 @@ def measure(
 ) -> int:
     """Measure a drawing or a job."""
     from takeoff.cli.summary import print_question, print_summary, withheld
-    from takeoff.services.writing import document
+    from takeoff.services.writing import document, letters_lacking
 
     if folder is not None:
         _finish(folder)
@@ -117,6 +116,8 @@ def measure(
         written = _write(measured, sheets, folder, json_file, page, draft)
     if json_file != "-":
         print_summary(measured, sheets, written)
+    if folder is not None and (lacking := letters_lacking(sheets)):
+        click.echo(lacking, err=True)
     if folder is not None and measured.has_errors and not draft:
         click.echo(withheld(older), err=json_file == "-")
     return 1 if measured.has_errors else 0
@@ -124,15 +125,16 @@ def measure(
 
 @takeoff.command(help=tr("List the use of each layer of FILE and all findings, and nothing else."))
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
+@click.option("--details", is_flag=True, help=tr("Say under each finding why it is listed."))
 @drawing_options
-def check(files: tuple[Path, ...], **given: Any) -> int:
+def check(files: tuple[Path, ...], details: bool, **given: Any) -> int:
     """The use of layers, and all findings."""
     from takeoff.cli.summary import print_findings, print_layers
 
     opened, measured = _measured(files, given)
     for one in (opened, *opened.others):
         print_layers(one)
-    print_findings(measured, every=True)
+    print_findings(measured, every=True, details=details)
     return 1 if measured.has_errors else 0
 
 
@@ -155,6 +157,7 @@ def job(files: tuple[Path, ...], job_file: Path, **given: Any) -> int:
 
     measured = _measured(files, given)[1]
     write_bytes(job_file, job_json(measured.job))
+    outlet.note_written((job_file,))
     print_findings(measured, every=False)
     click.echo(tr("Written: {file}", file=job_file))
     return 1 if measured.has_errors else 0
@@ -317,6 +320,7 @@ def _write(
             written = (Path(json_file),)
         if folder is not None:
             written = (*write_everything(measured, sheets, folder, page, draft), *written)
+    outlet.note_written(written)
     if json_file == "-":
-        sys.stdout.buffer.write(data)
+        outlet.put(data)
     return written

@@ -17,6 +17,7 @@ from pathlib import Path
 import click
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import options_for
 from takeoff.language import mark, number, tr, tr_count
 from takeoff.services.job_result import Measured
 from takeoff.services.opening import Opened
@@ -203,32 +204,28 @@ def print_systems() -> None:
     click.echo("\n" + tr("* used for new jobs. Your own are in {folder}", folder=own_folder()))
 
 
-def print_findings(measured: Measured, every: bool) -> None:
-    """Print findings by severity, grave ones first; of one kind only a few unless ``every``."""
+def print_findings(measured: Measured, every: bool, details: bool = False) -> None:
+    """Print findings by severity, grave ones first; of one kind only a few unless ``every``. ``details``: with why
+    each is listed."""
     findings = measured.findings
     if not findings:
         click.echo("\n" + tr("No findings."))
     names = Spoken(measured.job)
     for severity, group in groupby(findings, key=lambda finding: finding.severity):
         click.echo("\n" + click.style(f"{tr(_SEVERITIES[severity])}:", bold=True))
-        _print_group(tuple(group), names, every)
+        _print_group(tuple(group), names, every, details)
 
 
-def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool) -> None:
+def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool, details: bool) -> None:
     counts, shown = Counter(finding.code for finding in group), Counter[str]()
     for finding in group:
         shown[finding.code] += 1
         if every or shown[finding.code] <= SHOWN_OF_A_KIND:
-            click.echo(
-                textwrap.fill(
-                    f"{finding.text}{_place(finding.where, names)}",
-                    _width(),
-                    initial_indent="  - ",
-                    subsequent_indent="    ",
-                    break_long_words=False,
-                    break_on_hyphens=False,
-                )
-            )
+            _print_indented(f"{finding.text}{_place(finding.where, names)}", "  - ")
+            if options := options_for(finding):
+                _print_indented(options, "    ")
+            if details and finding.evidence:
+                _print_indented(finding.evidence, "    ")
         elif shown[finding.code] == counts[finding.code]:
             more = tr_count(
                 "and {count} more of this kind ({code}): takeoff check shows all",
@@ -237,6 +234,19 @@ def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool) -> None
                 code=finding.code,
             )
             click.echo(f"    {more}")
+
+
+def _print_indented(text: str, first: str) -> None:
+    click.echo(
+        textwrap.fill(
+            text,
+            _width(),
+            initial_indent=first,
+            subsequent_indent="    ",
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    )
 
 
 def _place(where: Where, names: Spoken) -> str:

@@ -30,7 +30,7 @@ def test_figures_stand_under_each_other_with_their_places() -> None:
 
 def test_long_words_are_cut_and_figures_never() -> None:
     name = "A very long name of a room that goes on and on"
-    long = Table("rooms", "Rooms", COLUMNS, ((name, Decimal("123,456.78"), 2),))
+    long = Table("rooms", "Rooms", COLUMNS, ((name, Decimal("123456.78"), 2),))
     lines = text_table(long, 50).splitlines()
     assert max(len(line) for line in lines) <= 50
     assert "…" in lines[2]

@@ -337,7 +337,7 @@ def _gross(lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> Fin
     line, off = lines[wrong[0][0]], wrong[0][1]
     if len(wrong) > 1:
         return noticed("reading-gross/several", reading=names[0], others=", ".join(names[1:]))
-    by = f"{shown(abs(math.degrees(off)), 1)}°" if line.kind == "turn" else tr("{whole} mm", whole=whole(abs(off)))
+    by = f"{shown(abs(math.degrees(off)), 1)}°" if line.kind == "turn" else f"{whole(abs(off))} mm"
     more = tr_as("measurement", "small") if off > 0 else tr_as("measurement", "large")
     return noticed("reading-gross", reading=names[0], by=by, more=more)
 
