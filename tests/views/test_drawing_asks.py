@@ -94,5 +94,5 @@ def test_another_answer_needs_no_second_reading_and_gives_what_the_command_gives
 
 def test_a_job_is_not_answered_for_without_its_drawing() -> None:
     job = open_file(CHECKOUT / "sample_plans" / "terrace.job.json")
-    with pytest.raises(InputError, match="Open terrace.job.json again"):
+    with pytest.raises(InputError, match=r"Open terrace\.job\.json again"):
         answered(job, Answers(unit="cm"))
