@@ -49,7 +49,7 @@ def test_confirmed_row_goes_to_the_settled_ones(proposed) -> None:
     assert not any(row.text == sills.text for row in after)
     done = [row for row in after if row.group == "settled"]
     assert len(done) == 2
-    assert all("Sill at 900 mm, confirmed" in row.text and row.text.startswith("Window ") for row in done)
+    assert all("Sill at 900 mm, accepted" in row.text and row.text.startswith("Window ") for row in done)
 
 
 def test_values_of_a_row_one_by_one_know_those_like_them(proposed) -> None:
