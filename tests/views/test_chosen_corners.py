@@ -54,7 +54,7 @@ def test_corners_of_several_kinds_are_told_kind_by_kind() -> None:
     assert said.title == "4 corners"
     assert sorted(said.about.splitlines()) == [
         "1 × External corner of walls, 2.40 m",
-        "3 × external corner round an opening, 3.60 m",
+        "3 × External corner round an opening, 3.60 m",
     ]
 
 
