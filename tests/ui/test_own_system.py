@@ -60,7 +60,7 @@ def test_value_that_cannot_be_is_refused_beside_the_table_and_the_old_one_stays(
     page = page_of(sample)
     qtbot.mouseClick(page.buttons["copy"], LEFT)
     at = row_of(page, "coat", "layers")
-    for text, said in (("none", "“none” is no number"), ("0", "Layers"), ("", "is no number")):
+    for text, said in (("none", "“none” is not a number"), ("0", "Layers"), ("", "is not a number")):
         page.table.item(at, 1).setText(text)
         assert said in page.refusal.text()
         assert page.table.item(at, 1).text() == "2"
