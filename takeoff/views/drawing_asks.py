@@ -226,7 +226,6 @@ def _figure(value: float, places: int) -> str:
     return f"{printed(value, places):,}" if value >= least else f"under {printed(least, places)}"
 
 
-CONFIDENCE_WORDS: dict[Confidence, str] = {"question": "open question", "check": "to check", "sure": "sure"}
 _ORDER: dict[Confidence, int] = {"question": 0, "check": 1, "sure": 2}
 
 

@@ -2,32 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
 from takeoff.errors import InputError
+from takeoff.language import mark, tr
+from takeoff.language.regions import decimal_mark
 from takeoff.ui.canvas.view import PlanView
 from takeoff.ui.panels.page_parts import label, set_text
 from takeoff.ui.tools.entry import degrees
 from takeoff.units.lengths import LENGTH, Size, size_mm
-from takeoff.units.printing import dim3
+from takeoff.units.printing import dim3, shown_short
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 LENGTH_PX = 72
 _UNIT_PX = 14
 """What the unit behind a length takes of its field."""
 
-_MIXED = "mixed"
+_MIXED = mark("mixed")
+_NONE = mark("none")
+
+Key = TypeVar("Key", bound=str)
+
+
+def said(choices: Iterable[tuple[Key, str]]) -> tuple[tuple[Key, str], ...]:
+    """The choices of a table whose words are marked for the catalogue, in the user's language."""
+    return tuple((key, tr(words)) for key, words in choices)
 
 
 def length_text(mm: float | None) -> str:
-    """ "0.55", "1.205": a length in m as a field shows it, two places at least; "" for none."""
+    """ "0.55", "1.205": a length in m as a field shows it, two places at least; "" for none. The region's decimal
+    mark, and never one for thousands: a field must read again what it shows."""
     if mm is None:
         return ""
-    text = dim3(mm / 1000.0)
+    text = dim3(mm / 1000.0).replace(".", decimal_mark())
     return text[:-1] if text.endswith("0") else text
 
 
@@ -182,14 +194,21 @@ class LengthField(TypedField):
     """mm, or None for an emptied optional field."""
 
     def __init__(self, name: str, optional: bool = False, size: Size = LENGTH) -> None:
-        super().__init__(name, f"{name}: metres, or with a unit, such as 0.9, 900 mm or 2'11\"")
+        super().__init__(
+            name,
+            tr(
+                "{name}: metres, or with a unit, such as {example}, 900 mm or 2'11\"",
+                name=name,
+                example=shown_short(0.9),
+            ),
+        )
         self._optional, self._size = optional, size
         self._mm: float | None = None
         self._mixed = False
         self.narrow()
         self.textChanged.connect(self._make_room)
         if optional:
-            self.setPlaceholderText("none")
+            self.setPlaceholderText(tr(_NONE))
 
     def _make_room(self) -> None:
         """The unit has its place where there is one."""
@@ -220,7 +239,7 @@ class LengthField(TypedField):
         """Show a length; ``mixed``: what is chosen has several. Never over what is being typed."""
         if mixed != self._mixed:
             self._mixed = mixed
-            self.setPlaceholderText(_MIXED if mixed else "none" if self._optional else "")
+            self.setPlaceholderText(tr(_MIXED) if mixed else tr(_NONE) if self._optional else "")
         self._mm = None if mixed else mm
         if not self.is_typed_into:
             self.put_back()
@@ -265,7 +284,7 @@ class ChoiceField(QComboBox):
     def show_key(self, key: str | None) -> None:
         """Show a choice; None where what is chosen has several."""
         index = self.findData(key) if key is not None else -1
-        self.setPlaceholderText("" if key is not None else _MIXED)
+        self.setPlaceholderText("" if key is not None else tr(_MIXED))
         if index != self.currentIndex():
             self.setCurrentIndex(index)
 
@@ -336,9 +355,9 @@ class DegreesField(TypedField):
     """Degrees, or None for an emptied field."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(name, f"{name}: degrees, such as 45")
+        super().__init__(name, tr("{name}: degrees, such as 45", name=name))
         self.degrees: float | None = None
-        self.setPlaceholderText("none")
+        self.setPlaceholderText(tr(_NONE))
         self.narrow()
 
     def show_degrees(self, value: float | None) -> None:
@@ -348,7 +367,7 @@ class DegreesField(TypedField):
 
     def put_back(self) -> None:
         """Show the angle again."""
-        self.setText("" if self.degrees is None else f"{self.degrees:g}°")
+        self.setText("" if self.degrees is None else f"{self.degrees:g}°".replace(".", decimal_mark()))
         self.setModified(False)
 
     def take(self, text: str) -> None:
