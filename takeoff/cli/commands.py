@@ -13,6 +13,7 @@ import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options
+from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
 from takeoff.files.from_outside import within_memory
@@ -65,7 +66,9 @@ def takeoff(language: str | None, region: str | None) -> None:
     help="Size of the sheets.",
 )
 @click.option(
-    "--convention", metavar="ID", help="Measuring convention of the bill (net, uk-nrm2, de-vob …); the order stays net."
+    "--convention",
+    metavar="FILE|ID",
+    help="Measuring convention of the bill (net, uk-nrm2, de-vob …, or a file); the order stays net.",
 )
 @click.option(
     "--date",
@@ -212,6 +215,10 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
+for command in COMMANDS:
+    takeoff.add_command(command)
+
+
 def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -> Opened:
     """The opened files as one job, with what was remembered of layers; what is said of them now is remembered."""
     from takeoff.files.paths import state_folder
@@ -230,7 +237,7 @@ def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -
     for one in every:
         if said and not anew and one.raw is not None and one.drawing is not None and one.job.drawings:
             remember(state_folder(), one.drawing, one.job.drawings[0].layer_roles)
-    opened = ordered_with(coated_as_said(all_in_one(every[0], every[1:]), coat), system)
+    opened = coated_as_said(ordered_with(all_in_one(every[0], every[1:]), system), coat)
     return msgspec.structs.replace(opened, findings=(*lost, *opened.findings)) if lost else opened
 
 

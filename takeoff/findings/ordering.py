@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.findings.rules import Rule, check, error, note
+from takeoff.findings.rules import Rule, assumed, check, error, note
 
 _OPENING = {
     "no-rooms/job": error("{file} holds no room, so there is nothing to measure: add rooms to its storeys."),
@@ -49,6 +49,18 @@ _ORDERING = {
     ),
     "system-copy/gone": note(
         "{system} is not among your coating systems any more: the copy that this job keeps is used."
+    ),
+    "convention-copy/changed": note(
+        "{convention} says something else by now than when this job took it for its bill: the job's own copy is used."
+    ),
+    "convention-copy/gone": note(
+        "{convention} is not among the measuring conventions here: the copy that this job keeps is used."
+    ),
+    "substrate-assumed": assumed(
+        "{area} of {what} are taken as {taken}, since nobody said: {most} would take {more} more of the base coat."
+    ),
+    "substrate-assumed/no-more": assumed(
+        "{area} of {what} are taken as {taken}, since nobody said: say what they are."
     ),
     "unknown-substrate": check(
         "{system} does not know the substrate “{substrate}”; it is ordered for as {fallback}: choose a substrate."

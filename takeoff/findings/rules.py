@@ -17,7 +17,7 @@ mended; *room*: when its room is accepted or refused; *openings*: when each open
 the ceiling does above the stair."""
 
 
-AS_CALLED = ("{file}", "{called}", "{system}", "{bead}")
+AS_CALLED = ("{file}", "{called}", "{system}", "{bead}", "{convention}")
 """Facts whose first letter stays as it is where a sentence begins with them."""
 
 

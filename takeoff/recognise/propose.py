@@ -20,8 +20,24 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
-from takeoff.recognise.walls.furniture import free_shapes, treads, wares, with_doubts, without_free_curves
-from takeoff.recognise.walls.inferred_layers import by_pens, columns_unsaid, infer, inferred_finding, with_partitions
+from takeoff.recognise.walls.drawn_rounds import with_rounds
+from takeoff.recognise.walls.furniture import (
+    free_shapes,
+    treads,
+    wares,
+    with_doubts,
+    without_free_curves,
+    without_things,
+)
+from takeoff.recognise.walls.inferred_layers import (
+    by_pens,
+    columns_unsaid,
+    infer,
+    inferred_finding,
+    with_partitions,
+    with_walls_on_glass,
+    worth_of,
+)
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
@@ -45,6 +61,11 @@ MOST_EDGES = 60_000
 GOOD, BETTER = 0.8, 0.05
 """A reading that holds this part of the room words is taken at once; a later one must hold this
 much more than an earlier one to be preferred."""
+FEW_ROOMS, MUCH = 2.0, 1.5
+"""Where layers say which lines are walls and these wall in so many rooms, other lines must wall in so many times as
+many: drawings are full of words that lie in something closed."""
+MOST_WORDS = 4
+"""A room has its name, its number, its area and its height: what holds more words is rather several rooms."""
 APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
 """Lines nearer than the first lie together; what takes less than the last part of the ground of the largest such
 group is no plan of its own."""
@@ -117,12 +138,14 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_quarters(with_faces(standing(drawing, settings.layer_roles)))
+    drawing = with_rounds(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = with_partitions(with_doors(prepare(drawing, guesses)))
+    layered = with_walls_on_glass(with_partitions(with_doors(prepare(drawing, guesses))))
     beyond = laborious(_tried(layered))
-    if beyond and not laborious(_tried(plainer := without_free_curves(drawing, layered))):
-        layered, beyond = plainer, False
+    for plainer in (without_free_curves, without_things):
+        if beyond:
+            layered = plainer(drawing, layered)
+            beyond = laborious(_tried(layered))
     lines = layered if beyond else with_windows(layered)
     sheet = sheet_words(drawing)
     words = placed(drawing, lines.origin, guesses, sheet.rows)
@@ -147,12 +170,11 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     drawing, guesses, lines = ready.drawing, ready.guesses, ready.lines
     tell(0.1, "Looking for doors and windows")
 
-    def read(tried: Lines) -> Reading:
+    def read(tried: Lines, pure: bool) -> Reading:
         tell(0.2, "Closing walls")
         found, leaf = swings(tried)
         walls = shown_lines(tried) & is_role(tried, "wall", "column") & ~leaf
-        walls &= ~treads(tried, walls) & ~wares(tried, walls)
-        return read_walls(tried, walls, True, gather(drawing, tried, found), ready.words, ready.loops)
+        return _read_chosen(ready, tried, walls, pure, gather(drawing, tried, found))
 
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)
@@ -269,18 +291,28 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
             continue
         if not by_layer and laborious(lines.xy[own]):
             continue
-        own &= ~(
-            treads(lines, own) | wares(lines, own) if by_layer else free_shapes(lines, own, places(of_rooms(words)))
-        )
-        reading = read_walls(lines, own, by_layer, evidence, words, loops)
-        if not by_layer:
-            reading = reading._replace(spaces=with_doubts(reading.spaces, lines, walls, walls & ~leaf & ~own))
+        reading = _read_chosen(ready, lines, own, by_layer, evidence)
         score = _score(reading)
+        said = best is not None and best.wall_layers and not by_layer
+        if said and best is not None and worth_of(best) >= FEW_ROOMS and worth_of(reading) < MUCH * worth_of(best):
+            continue
         if score > best_score + BETTER:
             best, best_score = reading, score
         if best_score >= (SAID if best is not None and best.wall_layers else GOOD) or _heavy(reading):
             break
     return best, False
+
+
+def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, evidence: Evidence) -> Reading:
+    """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
+    the treads and wares that many drawings have there; else furniture is looked for among them."""
+    out = (
+        treads(lines, walls) | wares(lines, walls) if pure else free_shapes(lines, walls, places(of_rooms(ready.words)))
+    )
+    reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
+    if pure:
+        return reading
+    return reading._replace(spaces=with_doubts(reading.spaces, lines, walls, out))
 
 
 def _wall_loops(drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines) -> NDArray[np.object_]:
@@ -302,8 +334,8 @@ def _score(reading: Reading) -> float:
     within = [k for k, w in enumerate(reading.words) if hulls.covers(shapely.Point(w.x, w.y))]
     if len(within) < NAMED_SHARE * len(reading.spaces) or not within:
         return 1.0 if reading.spaces else 0.0
-    named = {w for s in reading.spaces for w in s.words}
-    return len(named) / len(within)
+    named = sum(min(len(s.words), MOST_WORDS) for s in reading.spaces)
+    return named / len(within)
 
 
 def _houses(xy: Floats) -> list[shapely.Geometry]:

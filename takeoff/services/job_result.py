@@ -364,20 +364,41 @@ def if_all_taken_in(job: Job) -> Takeoff | None:
 
 
 def billed_by(opened: Opened, convention: str) -> Opened:
-    """The opened job with another measuring convention for its bill. Raises InputError, naming
+    """The opened job with another measuring convention, of a file or an id, for its bill. Raises InputError, naming
     those that exist, for one that is not known."""
-    from takeoff.measure.conventions import load
+    from takeoff.measure.conventions import as_copy, chosen
+    from takeoff.plan import edits
 
-    job = msgspec.structs.replace(opened.job, convention=load(convention).id)
-    return msgspec.structs.replace(opened, job=job)
+    found = chosen(convention)
+    return msgspec.structs.replace(opened, job=edits.set_convention(opened.job, found.id, as_copy(found)))
 
 
-def system_findings(job: Job) -> tuple[Finding, ...]:
-    """A note where the job's copy of its coating system is another than the one that is known now."""
+def system_findings(job: Job, takeoff: Takeoff) -> tuple[Finding, ...]:
+    """A note where the job's copy of its coating system, or of the convention of its bill, is another than the one that
+    is known now, and what is assumed of substrates as that system has them."""
+    from takeoff.measure import conventions
+    from takeoff.supply.substrate_findings import substrates_assumed
     from takeoff.supply.systems import moved_on, of_job
 
-    moved = moved_on(job)
-    return (noticed(f"system-copy/{moved}", system=of_job(job).name),) if moved else ()
+    moved, system, billed = moved_on(job), of_job(job), conventions.moved_on(job)
+    told = (noticed(f"system-copy/{moved}", system=system.name),) if moved else ()
+    if billed:
+        told = (*told, noticed(f"convention-copy/{billed}", convention=conventions.of_job(job).name))
+    return (*told, *substrates_assumed(job, takeoff, system))
+
+
+def with_copies(job: Job) -> Job:
+    """The job as it is sent: with its own copy of its coating system and of the convention of its bill, so that its
+    figures do not move with their files. The job itself where it has both, or is billed net, by no rule."""
+    from takeoff.measure import conventions
+    from takeoff.plan import edits
+    from takeoff.supply.systems import as_copy, of_job
+
+    if job.system_copy is None:
+        job = edits.set_system(job, job.system, as_copy(of_job(job)))
+    if job.convention_copy is None and job.convention != conventions.NET:
+        job = edits.set_convention(job, job.convention, conventions.as_copy(conventions.of_job(job)))
+    return job
 
 
 def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
@@ -388,7 +409,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     with a number that no building has.
     """
     from takeoff.measure import measure
-    from takeoff.measure.conventions import load as convention
+    from takeoff.measure.conventions import of_job as convention
     from takeoff.measure.customs_assumed import customs_assumed
     from takeoff.measure.outside_rule import outside_as_drawn
     from takeoff.plan.limits import refuse_unsound
@@ -400,14 +421,14 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     tell(READING_SHARE + 0.2, "Measuring")
     try:
         system = of_job(opened.job)
-        convention(opened.job.convention)
+        convention(opened.job)
     except InputError as error:
         raise InputError(f"{opened.path.name}: {error}") from error
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
     told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
-    told = (*told, *system_findings(opened.job))
+    told = (*told, *system_findings(opened.job, takeoff))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
         name = opened.path.name
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)

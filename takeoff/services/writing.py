@@ -11,7 +11,7 @@ from typing import Literal
 from takeoff.errors import InputError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
-from takeoff.services.job_result import Measured, result_json
+from takeoff.services.job_result import Measured, result_json, with_copies
 from takeoff.sheets.sheet_values import Document
 from takeoff.storage import jobs
 
@@ -69,7 +69,7 @@ def write_everything(
         xlsx.write(sheets, beside / XLSX_NAME)
         tables = csv_tables.write(sheets, beside)
         write_bytes(beside / RESULT_NAME, result_json(measured))
-        write_bytes(beside / JOB_NAME, jobs.dump(measured.job))
+        write_bytes(beside / JOB_NAME, jobs.dump(with_copies(measured.job)))
     names = [
         *([CLIENT_NAME] if for_client else []),
         TEAM_NAME,

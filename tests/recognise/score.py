@@ -9,6 +9,8 @@ Beside each ``plan.dxf`` stands ``plan.truth.json`` with
   ``holes_mm`` and its ``name``;
 * ``openings``: each with ``cls`` or ``kind`` (door, window, way), and ``width_m`` or ``width_mm``; where known
   ``point_mm``, a point in its middle;
+* where known ``doubtful``, outlines in mm of spaces that one may call a room or not (shafts, balconies, yards): a
+  proposed room that lies in one is neither right nor wrong;
 * where known ``unit_mm``, what one unit of the drawing is, and ``clean_walls``.
 
 A true room counts as found when the proposed room at its label point, or the one that prints its label, or for want
@@ -115,7 +117,7 @@ def score_plan(path: Path) -> Score:
         errors,
         len(listed),
         found_openings,
-        len(rooms) - len(good),
+        len(rooms) - len(good) - doubted(truth, [r for r in rooms if id(r) not in good]),
         sum(ok and id(r) in sure for r, _, ok in matched),
         extra,
         unit_said(truth, drawing, findings),
@@ -124,6 +126,16 @@ def score_plan(path: Path) -> Score:
         resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
         tuple(str(t.get("name", t.get("label", "?"))) for t, (_, _, ok) in zip(true, matched, strict=True) if not ok),
     )
+
+
+def doubted(truth: dict[str, Any], rooms: list[Room]) -> int:
+    """How many of these rooms lie for the most part in outlines that one may call a room or not."""
+    outlines = [
+        _outline({"outline_mm": d.get("outline_mm", d) if isinstance(d, dict) else d})
+        for d in truth.get("doubtful", ())
+    ]
+    shapes = [sound_polygon(room) for room in rooms]
+    return sum(any(d.intersection(s).area > s.area / 2 for d in outlines) for s in shapes)
 
 
 def unit_said(truth: dict[str, Any], drawing: Drawing, findings: Iterable[Finding]) -> str:

@@ -38,3 +38,11 @@ def test_a_unit_is_right_or_asked_or_wrong() -> None:
     assert score.unit_said({"unit_mm": 1.0}, drawing, ()) == "WRONG"
     assert score.unit_said({"unit_mm": 1.0}, drawing, (noticed("unit-undecided", **facts),)) == "WRONG, asked"
     assert score.unit_said({}, drawing, ()) == "-"
+
+
+def test_a_space_that_one_may_call_a_room_or_not_is_neither_right_nor_wrong() -> None:
+    rooms = [r for s in propose(two_rooms().drawing())[0].storeys for r in s.rooms]
+    balcony = {"name": "Balcony", "outline_mm": [[4100, 0], [7100, 0], [7100, 3000], [4100, 3000]]}
+    assert score.doubted({"doubtful": [balcony]}, rooms) == 1
+    assert score.doubted({"doubtful": [balcony, KITCHEN]}, rooms) == 2
+    assert score.doubted({}, rooms) == 0

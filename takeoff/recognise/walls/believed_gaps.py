@@ -179,13 +179,13 @@ def wall_to_front_gaps(bridges: list[Bridge]) -> list[Gap]:
 def _swing_notes(
     bridges: list[Bridge], tree: shapely.STRtree, evidence: Evidence, notes: list[dict[str, list[str]]]
 ) -> None:
-    """A leaf hangs at one end of its gap and shuts at the other; two leaves shut in the middle."""
+    """A leaf hangs at one end of its gap and shuts at the other; two leaves, alike or not, shut between them."""
     swings = evidence.swings
     if not len(swings.hinge):
         return
     at, k = tree.query(shapely.points(swings.hinge), predicate="dwithin", distance=NEAR_MM)
     single: set[int] = set()
-    halves: list[tuple[int, int, int]] = []
+    halves: list[tuple[int, int, int, int]] = []
     for row, b in zip(at.tolist(), k.tolist(), strict=True):
         ends = _gap_ends(bridges[b])
         hinge = swings.hinge[row]
@@ -196,15 +196,21 @@ def _swing_notes(
         if min(_distance(ends[1 - own], tip) for tip in tips) <= NEAR_MM:
             single.add(row)
             notes[b]["door"].append("a door's swing at the gap")
-        elif min(_distance((ends[0] + ends[1]) / 2, tip) for tip in tips) <= NEAR_MM:
-            halves.append((row, b, own))
-    hung: dict[int, set[int]] = {}
-    for row, b, own in halves:
+        else:
+            shut = [k for k, tip in enumerate(tips) if _between(bridges[b], tip)]
+            halves += [(row, b, own, k) for k in shut]
+    hung: dict[int, dict[int, list[Floats]]] = {}
+    for row, b, own, k in halves:
         if row not in single:
-            hung.setdefault(b, set()).add(own)
+            hung.setdefault(b, {}).setdefault(own, []).append(swings.ends[row, k])
     for b, leaves in hung.items():
-        if leaves == {0, 1}:
+        if any(math.dist(p, q) <= NEAR_MM for p in leaves.get(0, ()) for q in leaves.get(1, ())):
             notes[b]["door"].append("a pair of doors swings at the gap")
+
+
+def _between(bridge: Bridge, point: Floats) -> bool:
+    """Whether a point lies near to the lines across a gap."""
+    return any(_distance(line.reshape(2, 2), point) <= NEAR_MM for line in bridge.lines)
 
 
 SLID_SIDE_MM, SLID_LENGTH = 150.0, (0.75, 1.3)

@@ -22,6 +22,7 @@ from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 from takeoff.recognise.walls.opening_evidence import Swings
+from takeoff.recognise.walls.opening_evidence import swings as swings_of
 from takeoff.recognise.walls.room_spaces import Space, edge_lengths, run_lengths
 
 Floats = NDArray[np.float64]
@@ -97,6 +98,31 @@ def without_free_curves(drawing: Drawing, lines: Lines) -> Lines:
     many = np.bincount(lines.source, minlength=len(free)) >= FEWEST_CHORDS
     curves = (free & many)[lines.source] & is_role(lines, "unknown")
     return lines._replace(role=np.where(curves, "furniture", lines.role))
+
+
+FEWEST_PLACED, FEWEST_DRAWN, THING_MM = 4, 12, 2500.0
+"""A block that is placed so often, drawn with so many lines and no larger is a desk, a chair, a basin (common
+practice, no source)."""
+
+
+def without_things(drawing: Drawing, lines: Lines) -> Lines:
+    """The lines, with those of blocks on layers that say nothing, or say glass, given the role of furniture where
+    they look like things that stand in rooms: small, drawn finely, placed again and again, and without a swing."""
+    placed: dict[str, list[float]] = {}
+    for symbol in drawing.symbols:
+        if symbol.box is not None:
+            x0, y0, x1, y1 = symbol.box
+            placed.setdefault(symbol.name, []).append(max(x1 - x0, y1 - y0))
+    small = {n for n, sizes in placed.items() if len(sizes) >= FEWEST_PLACED and max(sizes) <= THING_MM}
+    if not small:
+        return lines
+    names = [next((n for n in s.block.split("/") if n in small), "") for s in drawing.sources]
+    name = np.array(names or [""])[lines.source]
+    swung = set(np.unique(name[swings_of(lines)[1]]).tolist())
+    drawn = {n: int((name == n).sum()) / len(placed[n]) for n in small - swung}
+    things = [n for n, count in drawn.items() if count >= FEWEST_DRAWN]
+    own = np.isin(name, things) & is_role(lines, "unknown", "glazing")
+    return lines._replace(role=np.where(own, "furniture", lines.role))
 
 
 WARE_MM, WARE_PART_MM, COLUMN_MM = 1000.0, 800.0, (140.0, 2.5)

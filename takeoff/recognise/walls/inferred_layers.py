@@ -129,6 +129,38 @@ def with_partitions(lines: Lines) -> Lines:
     return lines._replace(role=role)
 
 
+FEW_WALLS, MUCH_PAIRED_MM, FACE_MM = 0.05, 60_000.0, 1500.0
+"""This part of it on layers of walls is a sample; so much in pairs a wall's thickness apart, in lines that are no
+shorter than the last, is more than the glass of a house."""
+APART_MM = 90.0
+
+
+def with_walls_on_glass(lines: Lines) -> Lines:
+    """The lines, with a layer whose name says glass taken for one that says nothing, where there are all but none on
+    layers of walls and it has the pairs that walls have, more of them than all layers that say nothing: some draw
+    the whole house on it."""
+    shown = ~lines.dashed & ~lines.hatch & ~lines.hidden
+    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
+    walls = shown & is_role(lines, "wall")
+    least_mm = max(MUCH_PAIRED_MM, float(length[walls].sum()) / FEW_WALLS)
+    if length[shown & is_role(lines, "glazing")].sum() < least_mm:
+        return lines
+
+    def paired(own: Bools) -> float:
+        rows = np.flatnonzero(own & shown & (length >= FACE_MM) & (lines.arc < 0))
+        part = _paired_part(lines.xy[rows], APART_MM) if len(rows) else np.zeros(0)
+        return float((part * length[rows]).sum())
+
+    unsaid = paired(is_role(lines, "unknown"))
+    role = lines.role.copy()
+    for layer in np.unique(lines.layer[is_role(lines, "glazing")]).tolist():
+        own = is_role(lines, "glazing") & (lines.layer == layer)
+        if paired(own) >= max(least_mm, unsaid):
+            role[own] = "unknown"
+            role[walls] = "unknown"
+    return lines._replace(role=role)
+
+
 def _close_beside(xy: Floats, within_mm: float) -> Bools:
     """Which lines have one of their own length along them, no farther away than that."""
     d = xy[:, 2:] - xy[:, :2]
@@ -153,7 +185,7 @@ def _axes(lines: Lines, usable: Bools, length: Floats, total: Floats) -> Bools:
     return np.asarray(run_across > AXES_PART * np.maximum(total, 1.0))
 
 
-def _paired_part(xy: Floats) -> Floats:
+def _paired_part(xy: Floats, least_mm: float = PAIR_MM[0]) -> Floats:
     """For each line the part of it that has a parallel one at a wall's distance on one side only:
     treads, tiles and hatching have such on both."""
     d = xy[:, 2:] - xy[:, :2]
@@ -168,7 +200,7 @@ def _paired_part(xy: Floats) -> Floats:
         off = at[i] - xy[j, :2]
         along = (off * unit[j]).sum(axis=1)
         across = unit[i, 0] * -off[:, 1] + unit[i, 1] * off[:, 0]
-        fits = (sine < PARALLEL_SINE) & (along >= 0) & (along <= length[j]) & (np.abs(across) >= PAIR_MM[0])
+        fits = (sine < PARALLEL_SINE) & (along >= 0) & (along <= length[j]) & (np.abs(across) >= least_mm)
         left, right = np.zeros(len(xy), bool), np.zeros(len(xy), bool)
         left[i[fits & (across > 0)]] = True
         right[i[fits & (across < 0)]] = True
@@ -211,7 +243,10 @@ def _doors(lines: Lines, layers: int) -> Bools:
     return np.asarray((swings >= FEWEST_SWINGS) & (swings >= SWINGS_PART * arcs) & (straight <= 8 * swings))
 
 
-Read = Callable[[Lines], Reading]
+Read = Callable[[Lines, bool], Reading]
+"""What is read of lines with these roles; whether all that is on layers of walls is one."""
+MIXED = 0.5
+"""Where less of what is drawn on layers taken for walls has its pair, furniture, stairs and sills are among it."""
 
 LEAST_PAIRED_MM = 6000.0
 """Less of it at a wall's distance is no layer of walls."""
@@ -255,7 +290,7 @@ def infer(
     unknown = {k for k, g in enumerate(guesses) if g.role == "unknown"}
     usable = ~lines.dashed & ~lines.hatch & ~lines.hidden
     drawn = set(np.unique(lines.layer[usable]).tolist()) & unknown
-    known_worth = _worth(plain) if plain is not None else 0.0
+    known_worth = worth_of(plain) if plain is not None else 0.0
     if len(drawn) < 2 or (plain is not None and known_worth >= ENOUGH * _most(plain)):
         return guesses, None
     seen = likeness(lines, len(guesses))
@@ -263,10 +298,14 @@ def infer(
     first |= {k: (DOORS, "door") for k in drawn if seen.doors[k]}
     known = _with(guesses, first)
     best: _Choice | None = None
+
+    def told(tried: Lines, _: bool) -> Reading:
+        return read(tried, not _mixed(tried, seen))
+
     for layers in _walls_tried(seen, drawn - set(first)):
-        best = _better(best, lines, _with(known, dict.fromkeys(layers, (WALLS, "wall"))), read)
+        best = _better(best, lines, _with(known, dict.fromkeys(layers, (WALLS, "wall"))), told)
     if best is not None:
-        best = _with_more(best, lines, seen, read)
+        best = _with_more(best, lines, seen, told)
     if best is None or best.worth < max(FEWEST_ROOMS, known_worth * CLEARLY):
         return guesses, None
     return best.guesses, best.reading
@@ -289,7 +328,7 @@ def _more_walls(
         if paired_mm < max(LEAST_PAIRED_MM, NEARLY_ALL * float(length[own].sum())):
             continue
         tried = _with(guesses, {layer: (WALLS, "wall")})
-        reading = read(_relabelled(lines, tried))
+        reading = read(_relabelled(lines, tried), True)
         if _named(reading) > most:
             guesses, best, most = tried, reading, _named(reading)
     return guesses, best
@@ -309,8 +348,8 @@ class _Choice(NamedTuple):
 
 def _better(best: _Choice | None, lines: Lines, tried: tuple[LayerGuess, ...], read: Read) -> _Choice:
     """The better of two choices; what was there first stays unless the other is clearly better."""
-    reading = read(_relabelled(lines, tried))
-    worth = _worth(reading)
+    reading = read(_relabelled(lines, tried), True)
+    worth = worth_of(reading)
     if best is not None and worth <= best.worth + max((BETTER - 1.0) * abs(best.worth), 0.5):
         return best
     return _Choice(tried, reading, worth)
@@ -334,6 +373,12 @@ def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choi
         if best is before and seen.paired_mm[layer] >= LEAST_PAIRED_MM:
             best = _better(best, lines, _with(best.guesses, {layer: (WALLS, "wall")}), read)
     return best
+
+
+def _mixed(tried: Lines, seen: Likeness) -> bool:
+    """Whether layers that were taken for walls have much besides."""
+    layers = np.unique(tried.layer[is_role(tried, "wall")])
+    return bool(len(layers)) and float(seen.paired_mm[layers].sum()) < MIXED * float(seen.total_mm[layers].sum())
 
 
 def _walls_tried(seen: Likeness, unknown: set[int]) -> Iterator[tuple[int, ...]]:
@@ -366,7 +411,7 @@ def _relabelled(lines: Lines, guesses: tuple[LayerGuess, ...]) -> Lines:
     return lines._replace(role=role, arc_role=arc_role)
 
 
-def _worth(reading: Reading) -> float:
+def worth_of(reading: Reading) -> float:
     """Rooms that a reading walls in, once more for each whose printed area is its own; spaces
     without a name count a little against it. Without words, the spaces that are walled in."""
     kinds = [w.words.kind for w in reading.words]

@@ -3,6 +3,7 @@ inside one, piers stay, and furniture and arrows become floor again."""
 
 from __future__ import annotations
 
+import itertools
 from typing import NamedTuple
 
 import numpy as np
@@ -132,7 +133,8 @@ def find_spaces(
     labelled = bool(named.any()) and float(named.mean()) >= NAMED_SHARE
     groups = _Groups(count)
     frame = _frames(faces, space, support)
-    _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, support)
+    led = _led_through(faces, gaps) if double and not wall_layers else set()
+    _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, led)
     _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled)
     group = np.array([groups.find(f) for f in range(count)])
     support = supports(faces, glass, group)
@@ -167,10 +169,15 @@ def _frames(faces: Faces, space: Bools, support: Floats) -> Bools:
 
 
 def _join_over_lines(
-    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], plain_lines: bool, support: Floats
+    faces: Faces,
+    groups: _Groups,
+    space: Bools,
+    inside: dict[int, list[int]],
+    plain_lines: bool,
+    led: set[tuple[int, int]],
 ) -> None:
     """Furniture and other closed lines inside a room are the room's; where walls have two lines,
-    a plain line between two spaces is no wall unless both are named."""
+    a plain line between two spaces is no wall unless both are named or a door leads through it (``led``)."""
     left, right = faces.left, faces.right
     between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
     between &= space[left] & space[right]
@@ -185,8 +192,18 @@ def _join_over_lines(
         island = d > 0.99 * outer[small] and small not in inside
         if island:
             groups.join(big, small, "")
-        elif plain_lines and not (a in inside and b in inside):
+        elif plain_lines and not (a in inside and b in inside) and (a, b) not in led:
             groups.join(big, small, "a plain line across it is taken for no wall")
+
+
+def _led_through(faces: Faces, gaps: list[Gap]) -> set[tuple[int, int]]:
+    """Pairs of faces, the lower number first, that a door which is drawn leads from one to the other."""
+    found: set[tuple[int, int]] = set()
+    for k, pairs in _edges_of_gaps(faces, gaps).items():
+        if gaps[k].confirmed and gaps[k].kind == "door":
+            sides = sorted({f for beside in pairs for f in beside.faces if f >= 0 and faces.gap[f] != k})
+            found |= set(itertools.combinations(sides, 2))
+    return found
 
 
 def _join_over_gaps(

@@ -30,6 +30,7 @@ from takeoff.views.chosen_coats import (
     whole_walls,
 )
 from takeoff.views.outside_walls import answered
+from takeoff.views.substrate_choices import substrate_choices
 
 
 class OutlineLine(QPushButton):
@@ -76,6 +77,7 @@ class FaceEditor(Editor):
         self.title, self.about = label("", "heading"), label("", "grey", wrap=True)
         self.coat = ChoiceField(tr("How the wall is coated"), said(COATS))
         self.behind = ChoiceField(tr("What lies behind the wall"), said(BEHIND))
+        self.substrate = ChoiceField(tr("Substrate of the wall, under the coat"), ())
         self.left = LengthField(tr("Coated width from the left corner"), True)
         self.right = LengthField(tr("Coated width from the right corner"), True)
         self.skirting, self.coving, self.dado_from, self.dado_to = (
@@ -96,8 +98,9 @@ class FaceEditor(Editor):
     def _build(self) -> None:
         form = Form()
         form.pair((tr("Coat"), self.coat))
-        self._return_words = form.pair((tr("From left"), self.left), (tr("Accept"), self.right))
+        self._return_words = form.pair((tr("From left"), self.left), (tr("Right"), self.right))
         form.pair((tr("Behind it"), self.behind))
+        form.pair((tr("Substrate"), self.substrate))
         stays = Form()
         stays.pair((tr("Skirting"), self.skirting), (tr("Coving"), self.coving))
         stays.pair((tr("Dado from"), self.dado_from), (tr("to"), self.dado_to))
@@ -111,6 +114,7 @@ class FaceEditor(Editor):
     def _connect(self) -> None:
         self.coat.picked.connect(self._set_coat)
         self.behind.picked.connect(self._set_behind)
+        self.substrate.picked.connect(self._set_substrate)
         self.left.typed.connect(self._set_left)
         self.right.typed.connect(self._set_right)
         self.skirting.typed.connect(self._set_skirting)
@@ -145,6 +149,8 @@ class FaceEditor(Editor):
         self.about.setVisible(bool(view.about))
         self.coat.show_key(view.coat)
         self.behind.show_key(view.behind)
+        self.substrate.offer(substrate_choices(self.document.job, tr("as the room")))
+        self.substrate.show_key(view.substrate)
         for widget in (*self._return_words, self.left, self.right):
             widget.setVisible(view.coat == "part")
         for field, value in (
@@ -228,6 +234,10 @@ class FaceEditor(Editor):
     def _set_dado(self, low: float | None, high: float | None) -> None:
         name = tr_count("Keep the dado of a wall", "Keep the dado of {count} walls", len(self.refs))
         self._edit(name, lambda job, faces: edits.set_band(job, faces, "bottom", high, "dado", low or 0.0))
+
+    def _set_substrate(self, key: str) -> None:
+        name = tr_count("Substrate of a wall", "Substrate of {count} walls", len(self.refs))
+        self._edit(name, lambda job, faces: edits.set_face_substrate(job, faces, key))
 
     def _set_behind(self, behind: str) -> None:
         state = self.document.state

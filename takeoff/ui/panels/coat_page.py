@@ -34,6 +34,7 @@ from takeoff.units.printing import shown
 from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
 from takeoff.views.coat_questions import ABOVE_ANSWERS, above_questions, claim_words, run_questions
 from takeoff.views.outside_walls import Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
+from takeoff.views.substrate_choices import substrate_choices
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
     ("outside", mark("Outside"), mark("Open air lies behind the walls selected in the list")),
@@ -155,11 +156,15 @@ class RoomCoats(QWidget):
             )
         )
         self.above = ChoiceField(tr("What lies above the ceiling"), said(ABOVE))
+        self.walls_on = ChoiceField(tr("Substrate of the walls, under the coat"), ())
+        self.ceiling_on = ChoiceField(tr("Substrate of the ceiling, under the coat"), ())
         form = Form()
         self._words: tuple[QLabel, ...] = (
             *form.pair((tr("Skirting"), self.skirting), (tr("Coving"), self.coving)),
             *form.pair((tr("Band"), self.band)),
             *form.pair((tr("Above"), self.above)),
+            *form.pair((tr("Walls on"), self.walls_on)),
+            *form.pair((tr("Ceiling on"), self.ceiling_on)),
         )
         down = stacked(self, (0, 2, 0, 2), 5)
         for widget in (self.title, self.hint):
@@ -179,6 +184,8 @@ class RoomCoats(QWidget):
         self.coving.typed.connect(self._set_coving)
         self.band.typed.connect(self._set_band)
         self.above.picked.connect(self._set_above)
+        self.walls_on.picked.connect(lambda key: self._set_substrates(walls=key))
+        self.ceiling_on.picked.connect(lambda key: self._set_substrates(ceiling=key))
         for field in (self.skirting, self.coving, self.band):
             field.refused.connect(document.refused)
         for box, name in (
@@ -195,7 +202,7 @@ class RoomCoats(QWidget):
         set_text(self.hint, "" if view else tr("Select rooms on the plan to set what is coated in them."))
         self.hint.setVisible(view is None)
         fields = (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, self.above)
-        for widget in (*fields, *self._words):
+        for widget in (*fields, self.walls_on, self.ceiling_on, *self._words):
             widget.setVisible(view is not None)
         outlines = view.outlines if view is not None else ()
         if outlines != self._shown:
@@ -218,6 +225,9 @@ class RoomCoats(QWidget):
             )
         self.reveals.setEnabled(view.has_reveals)
         self.above.show_key(view.above)
+        for choice, key in ((self.walls_on, view.walls_on), (self.ceiling_on, view.ceiling_on)):
+            choice.offer(substrate_choices(self._document.job, tr("as the job")))
+            choice.show_key(key)
         for field, value in ((self.skirting, view.skirting), (self.coving, view.coving), (self.band, view.band)):
             field.show_mm(value.mm, value.mixed)
 
@@ -268,6 +278,12 @@ class RoomCoats(QWidget):
     def _set_above(self, above: AboveClass) -> None:
         name = tr("Above the ceiling: {answer}", answer=tr(dict(ABOVE)[above]))
         self._edit(name, lambda job, rooms: edits.answer_above(job, rooms, above))
+
+    def _set_substrates(self, walls: str | None = None, ceiling: str | None = None) -> None:
+        self._edit(
+            tr("Substrate of the walls") if ceiling is None else tr("Substrate of the ceiling"),
+            lambda job, rooms: edits.set_room_substrates(job, rooms, walls, ceiling),
+        )
 
     def _set_band(self, mm: float | None) -> None:
         def banded(job: Job, rooms: Collection[RoomId]) -> Job:
@@ -344,6 +360,8 @@ class CoatPage(QWidget):
         self.rooms = RoomCoats(document)
         self.bead = ChoiceField(tr("Bead on external corners not set by hand"), said(BEADS))
         self.finish = ChoiceField(tr("Stop edges not set by hand"), said(FINISHES))
+        self.walls_on = ChoiceField(tr("Substrate of walls where neither wall nor room has one"), ())
+        self.ceilings_on = ChoiceField(tr("Substrate of ceilings where the room has none"), ())
         self.customs: dict[Custom, LengthField] = {
             "skirting": LengthField(tr("Kept skirting everywhere, height; 0 if it comes off"), True, DEPTH),
             "coving": LengthField(tr("Kept coving everywhere, depth; 0 if it comes off"), True, DEPTH),
@@ -358,6 +376,8 @@ class CoatPage(QWidget):
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
         self.asking.shown.connect(self._show_claims)
+        self.walls_on.picked.connect(self._set_walls_on)
+        self.ceilings_on.picked.connect(self._set_ceilings_on)
         self.asking.shown.connect(self._bring_up)
         for custom, size in self.customs.items():
             size.setPlaceholderText(tr("not set"))
@@ -381,6 +401,8 @@ class CoatPage(QWidget):
         usual.pair((tr("Stop edges"), self.finish))
         usual.pair((tr("Skirting"), self.customs["skirting"]), (tr("Coving"), self.customs["coving"]))
         usual.pair((tr("Architraves"), self.customs["architrave"]))
+        usual.pair((tr("Walls on"), self.walls_on))
+        usual.pair((tr("Ceilings on"), self.ceilings_on))
         down = scrolled(self, FORM_PX, takes_keys=True)
         fill(
             down,
@@ -421,6 +443,10 @@ class CoatPage(QWidget):
         self.rooms.refresh()
         self.bead.show_key(job.bead_default)
         self.finish.show_key(job.coat_edge_default)
+        choices = substrate_choices(job, tr("not set"))
+        for choice, key in ((self.walls_on, job.wall_substrate), (self.ceilings_on, job.ceiling_substrate)):
+            choice.offer(choices)
+            choice.show_key(key)
         said = job.customs
         self.customs["skirting"].show_mm(said.skirting_mm)
         self.customs["coving"].show_mm(said.coving_mm)
@@ -505,6 +531,12 @@ class CoatPage(QWidget):
     def _set_bead(self, bead: Bead) -> None:
         name = tr("External corners not set by hand: {choice}", choice=tr(dict(BEADS)[bead]))
         self.document.apply(name, lambda job: edits.set_bead_default(job, bead))
+
+    def _set_walls_on(self, key: str) -> None:
+        self.document.apply(tr("Usual substrate of walls"), lambda job: edits.set_job_substrates(job, walls=key))
+
+    def _set_ceilings_on(self, key: str) -> None:
+        self.document.apply(tr("Usual substrate of ceilings"), lambda job: edits.set_job_substrates(job, ceilings=key))
 
     def _set_custom(self, custom: Custom, mm: float | None) -> None:
         ask, keep, take_off = _CUSTOMS[custom]

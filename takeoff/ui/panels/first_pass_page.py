@@ -24,6 +24,7 @@ _HINTS = {
     "stairs": mark("Does the ceiling go on above the stair? One key."),
     "looks": mark("Check it on the plan. Enter: it is right as it is."),
     "customs": mark("One key for the whole job; what is set for a room or a wall comes first."),
+    "substrates": mark("What the coat goes on decides the base coat; a room or a wall can have its own."),
     "product": mark("Which product is ordered? Its yields, packs and prices make the order."),
 }
 _DONE = mark("Every question has been asked.")
