@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import sys
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -12,7 +11,7 @@ import click
 import msgspec
 
 from takeoff import __version__
-from takeoff.cli import options
+from takeoff.cli import options, outlet
 from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
@@ -94,7 +93,7 @@ def measure(
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it. Several drawings are the storeys of one job, the lowest first; with a job first they are added to it."""
     from takeoff.cli.summary import print_question, print_summary, withheld
-    from takeoff.services.writing import document
+    from takeoff.services.writing import document, letters_lacking
 
     if folder is not None:
         _finish(folder)
@@ -109,6 +108,8 @@ def measure(
         written = _write(measured, sheets, folder, json_file, page, draft)
     if json_file != "-":
         print_summary(measured, sheets, written)
+    if folder is not None and (lacking := letters_lacking(sheets)):
+        click.echo(lacking, err=True)
     if folder is not None and measured.has_errors and not draft:
         click.echo(withheld(older), err=json_file == "-")
     return 1 if measured.has_errors else 0
@@ -141,6 +142,7 @@ def job(files: tuple[Path, ...], job_file: Path, **given: Any) -> int:
 
     measured = _measured(files, given)[1]
     write_bytes(job_file, job_json(measured.job))
+    outlet.note_written((job_file,))
     print_findings(measured, every=False)
     click.echo(f"Written: {job_file}")
     return 1 if measured.has_errors else 0
@@ -297,6 +299,7 @@ def _write(
             written = (Path(json_file),)
         if folder is not None:
             written = (*write_everything(measured, sheets, folder, page, draft), *written)
+    outlet.note_written(written)
     if json_file == "-":
-        sys.stdout.buffer.write(data)
+        outlet.put(data)
     return written

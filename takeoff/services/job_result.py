@@ -14,6 +14,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, InputError, OutputError, Where
+from takeoff.files.from_outside import name_of
 from takeoff.findings import fault_of, noticed, once
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.job_drawings import origin_of
@@ -417,20 +418,20 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     from takeoff.supply.systems import of_job
 
     tell = progress or silent
-    refuse_unsound(opened.job, opened.path.name)
+    refuse_unsound(opened.job, name_of(opened.path))
     tell(READING_SHARE + 0.2, "Measuring")
     try:
         system = of_job(opened.job)
         convention(opened.job)
     except InputError as error:
-        raise InputError(f"{opened.path.name}: {error}") from error
+        raise InputError(f"{name_of(opened.path)}: {error}") from error
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
     told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
     told = (*told, *system_findings(opened.job, takeoff))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
-        name = opened.path.name
+        name = name_of(opened.path)
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
         told = (*told, none)
     found = still_open(opened.job, told, takeoff, order)

@@ -11,6 +11,7 @@ from typing import Literal
 from takeoff.errors import InputError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
+from takeoff.language import tr
 from takeoff.services.job_result import Measured, result_json, with_copies
 from takeoff.sheets.sheet_values import Document
 from takeoff.storage import jobs
@@ -79,6 +80,26 @@ def write_everything(
         JOB_NAME,
     ]
     return tuple(folder / name for name in names)
+
+
+MOST_LETTERS = 12
+"""So many of the letters that are lacking are named."""
+
+
+def letters_lacking(sheets: Document) -> str:
+    """A sentence about the letters that the PDF sheets cannot show; "" where they show all."""
+    from takeoff.sheets.pdf import MISSING, lacking
+
+    letters = lacking(sheets)
+    if not letters:
+        return ""
+    named = letters[:MOST_LETTERS] + ("…" if len(letters) > MOST_LETTERS else "")
+    return tr(
+        "The font of the PDF sheets lacks {letters}: “{mark}” stands there. Spell those names otherwise; "
+        "the tables have them.",
+        letters=named,
+        mark=MISSING,
+    )
 
 
 MOST_ROOMS = 200

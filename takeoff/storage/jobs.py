@@ -16,6 +16,7 @@ from typing import Any
 import msgspec
 
 from takeoff.errors import InputError, OutputError
+from takeoff.files.from_outside import clean, undecodable
 from takeoff.plan.limits import refuse_unsound
 from takeoff.plan.model import SCHEMA, Job
 
@@ -76,6 +77,9 @@ def load(data: bytes, name: str) -> Job:
     """
     tree = _parsed(data, name)
     version = _version(tree, name)
+    if (_UNCLEAN.search(data.decode("utf-8-sig")) or b"\\u" in data) and not _halved(tree):
+        tree = _cleaned(tree)
+        data = json.dumps(tree, ensure_ascii=False, separators=(",", ":")).encode()
     if version != VERSION:
         data = _migrated(tree, version, name)
     try:
@@ -178,6 +182,24 @@ def _parsed(data: bytes, name: str) -> Tree:
     return tree
 
 
+_UNCLEAN = re.compile("[\x7f-\x9f\xad\u200b-\u200f\u2028-\u202f\u205f-\u206f\ufeff\ufff9-\ufffb]")
+"""Letters that nobody sees and that turn or break what is printed: other programs leave them in names."""
+
+
+def _halved(tree: Any) -> bool:
+    """Whether a text holds half a letter, which is refused further on."""
+    return any(isinstance(value, str) and undecodable(value) for _, value in _walk(tree))
+
+
+def _cleaned(value: Any) -> Any:
+    """The same tree with every text as it can be written, printed and put on a sheet."""
+    if isinstance(value, str):
+        return clean(value)
+    if isinstance(value, dict):
+        return {key: _cleaned(inner) for key, inner in value.items()}
+    return [_cleaned(inner) for inner in value] if isinstance(value, list) else value
+
+
 def _first_unsound(tree: Any) -> str:
     """What JSON readers let pass, with its place: NaN and Infinity, and a name that stands twice.
 
@@ -271,8 +293,12 @@ def plain_words(message: str, tree: Any) -> str:
 def _what(message: str, place: str, tree: Any) -> str:
     if match := re.fullmatch(r"Object contains unknown field `(.*)`", message, re.DOTALL):
         near = difflib.get_close_matches(match[1], fields_at(place) or field_names(), 1)
-        advice = f"is it “{near[0]}”" if near else "take it out"
-        return f"the field “{match[1][:60]}” is not known: {advice}" + ("?" if near else "")
+        if near:
+            return f"the field “{match[1][:60]}” is not known: is it “{near[0]}”?"
+        return (
+            f"the field “{match[1][:60]}” is not known; a newer program may have written it: open the file there, "
+            "or take the field out with what it holds"
+        )
     if match := re.fullmatch(r"Object missing required field `(.*)`", message):
         return f"the field “{match[1]}” is missing: add it"
     if match := re.fullmatch(r"Expected `([^`]*)`, got `([^`]*)`", message):

@@ -21,6 +21,7 @@ from pathlib import Path
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
+from takeoff.files.ends_with_starter import end_with_starter
 from takeoff.files.from_outside import limit_memory, name_of, too_large, whole_file
 
 Progress = Callable[[float, str], None]
@@ -136,6 +137,7 @@ FAULTS = (ArithmeticError, AttributeError, LookupError, RuntimeError, TypeError,
 
 def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
     """Runs in the process of its own: reads, and sends what came of it."""
+    end_with_starter()
     limit_memory(limit)
     _hush()
     from takeoff.readers.ifc.modelling import model_drawings
