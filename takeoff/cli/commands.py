@@ -16,6 +16,7 @@ from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
 from takeoff.files.from_outside import within_memory
+from takeoff.language import tr
 
 if TYPE_CHECKING:
     from takeoff.services.job_result import Measured
@@ -117,15 +118,16 @@ def measure(
 
 @takeoff.command()
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
+@click.option("--details", is_flag=True, help=tr("Say under each finding why it is listed."))
 @drawing_options
-def check(files: tuple[Path, ...], **given: Any) -> int:
+def check(files: tuple[Path, ...], details: bool, **given: Any) -> int:
     """List what each layer of FILE is taken for and what was noticed in it, and nothing else."""
     from takeoff.cli.summary import print_findings, print_layers
 
     opened, measured = _measured(files, given)
     for one in (opened, *opened.others):
         print_layers(one)
-    print_findings(measured, every=True)
+    print_findings(measured, every=True, details=details)
     return 1 if measured.has_errors else 0
 
 

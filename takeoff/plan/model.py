@@ -611,7 +611,7 @@ class Unsettled(Value, frozen=True):
     """An error of reading a drawing, or of finding its rooms, that the job alone cannot find again.
 
     It goes when its drawing is read with another answer; some may be accepted (``settled``).
-    ``drawing``: which of the job's drawings it is of.
+    ``drawing``: which of the job's drawings it is of; ``evidence``: why it was told.
     """
 
     code: str
@@ -619,6 +619,7 @@ class Unsettled(Value, frozen=True):
     where: Where = Where()
     drawing: DrawingId | None = None
     facts: Facts | None = None
+    evidence: str = ""
 
 
 class Customs(Value, frozen=True):

@@ -16,6 +16,7 @@ import msgspec
 from takeoff.errors import Finding, InputError, OutputError, Where
 from takeoff.files.from_outside import name_of
 from takeoff.findings import fault_of, noticed, once
+from takeoff.language import mark, tr
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
@@ -26,13 +27,13 @@ from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
 from takeoff.sheets.wall_names import Spoken
 from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
-from takeoff.units.printing import printed
+from takeoff.units.printing import printed, shown
 
 _NAMES = {
-    "wall_net_m2": "walls",
-    "reveal_m2": "reveals",
-    "coated_m2": "what there is to coat",
-    "external_corner_m": "external corners",
+    "wall_net_m2": mark("walls {change} m²"),
+    "reveal_m2": mark("reveals {change} m²"),
+    "coated_m2": mark("coat {change} m²"),
+    "external_corner_m": mark("external corners {change} m"),
 }
 """What is said of an opening that was not taken in."""
 
@@ -180,7 +181,7 @@ def result(measured: Measured) -> Result:
         materials=_materials(measured.order),
         findings=tuple(
             msgspec.structs.replace(one, facts=msgspec.UNSET)  # whose place is by id: by them a job knows it again
-            for one in (*measured.findings, *(names.finding(_not_measured(effect)) for effect in takeoff.unsure))
+            for one in (*measured.findings, *(_not_measured(effect, names) for effect in takeoff.unsure))
         ),
         totals_if_all_taken_in=dict(measured.if_taken_in.totals) if measured.if_taken_in else None,
         draft=measured.draft,
@@ -270,23 +271,23 @@ def _dim(dim: Dim) -> ResultDim:
     return ResultDim(dim.quantity, dim.times, dim.dims, dim.product, float(printed(dim.product)), dim.what, dim.where)
 
 
-def _not_measured(effect: OpeningEffect) -> Finding:
+def _not_measured(effect: OpeningEffect, names: Spoken) -> Finding:
     """What an opening that is not sure would change if it were taken in."""
-    changes = [
-        f"{_NAMES[key]} {printed(effect.change[key]):+f} {key.rpartition('_')[2].replace('2', '²')}"
-        for key in _NAMES
-        if effect.change.get(key)
-    ]
-    sureness = "to be checked" if effect.confidence == "check" else "in question"
-    reasons = f" ({'; '.join(effect.evidence)})" if effect.evidence else ""
+    changes = [tr(words, change=_signed(effect.change[key])) for key, words in _NAMES.items() if effect.change.get(key)]
+    reasons = "; ".join(effect.evidence) + "." if effect.evidence else ""
     return noticed(
         "opening-not-measured",
         Where(room=effect.room, opening=effect.opening),
-        opening=effect.opening,
-        sureness=sureness,
+        opening=names.opening(effect.opening),
         reasons=reasons,
-        changes=", ".join(changes) or "nothing",
+        changes=", ".join(changes) or tr("nothing changes"),
     )
+
+
+def _signed(by: float) -> str:
+    """ "+0.12", "−1.50"."""
+    text = shown(by)
+    return text if text.startswith("−") else f"+{text}"
 
 
 def _materials(order: Order) -> tuple[ResultMaterial, ...]:

@@ -12,6 +12,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, Where
 from takeoff.files.from_outside import clean, name_of
 from takeoff.findings import noticed
+from takeoff.language import percent
 from takeoff.plan.check import check
 from takeoff.plan.edits.drawing_edits import finding_in_job, moved_storey, own_ids, pose_from, pose_of
 from takeoff.plan.edits.storey_edits import FLOOR_MM, next_name
@@ -21,6 +22,7 @@ from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.laid_over import Fit, as_if_in, lay_over, same_storey
 from takeoff.services.opening import Opened
 from takeoff.services.room_proposals import Proposed
+from takeoff.units.printing import printed
 
 replace = msgspec.structs.replace
 
@@ -216,4 +218,4 @@ def _of_laying(job: Job, storeys: tuple[Storey, ...], opened: Opened, fit: Fit) 
 
 
 def _percent(fit: Fit) -> str:
-    return f"{100.0 * fit.share:.0f} %"
+    return percent(int(printed(100.0 * fit.share, 0)))

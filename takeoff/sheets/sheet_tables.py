@@ -614,16 +614,20 @@ def _findings(findings: Sequence[Finding], places: Places, texts: Texts) -> Tabl
             Column(texts.heads["finding"], share=3.2),
             Column(texts.heads["place"], share=2),
         ),
-        rows=tuple((texts.severities[kind], text, place) for kind, text, place in _gathered(ordered, places)),
+        rows=tuple(
+            (texts.severities[kind], text, place) for kind, text, place in _gathered(ordered, places, evidence=True)
+        ),
         empty=texts.tables["no_findings"],
     )
 
 
-def _gathered(findings: Sequence[Finding], places: Places) -> list[tuple[str, str, str]]:
-    """(severity, text, places): the same sentence about several places stands once."""
+def _gathered(findings: Sequence[Finding], places: Places, evidence: bool = False) -> list[tuple[str, str, str]]:
+    """(severity, text, places): the same sentence about several places stands once, with its ``evidence`` where
+    that is asked for."""
     found: dict[tuple[str, str], list[str]] = {}
     for finding in findings:
-        listed = found.setdefault((finding.severity, finding.text), [])
+        text = f"{finding.text} {finding.evidence}".strip() if evidence else finding.text
+        listed = found.setdefault((finding.severity, text), [])
         place = places.text(finding.where)
         if place and place not in listed:
             listed.append(place)

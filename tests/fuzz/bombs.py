@@ -204,10 +204,7 @@ def rooflight(count: int, dice: random.Random) -> bytes:
     """A rooflight whose side bends beyond all measure."""
     del dice
     corners = ((1000.0, 1000.0), (2000.0, 1000.0), (2000.0, 2000.0), (1000.0, 2000.0))
-    outline = [
-        {"id": f"l{k}", "x_mm": x, "y_mm": y, "bulge": float(count) if k == 0 else 0.0}
-        for k, (x, y) in enumerate(corners)
-    ]
+    outline = [(x, y, float(count) if k == 0 else 0.0) for k, (x, y) in enumerate(corners)]
     return job(storeys=[{"id": "s", "rooms": [room(0)], "rooflights": [{"id": "l", "room": "r0", "outline": outline}]}])
 
 

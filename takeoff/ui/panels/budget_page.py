@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.language import mark, tr
-from takeoff.ui.panels.page_parts import label, scrolled, set_text
+from takeoff.ui.panels.page_parts import Elided, label, scrolled, set_text
 from takeoff.ui.panels.site_grid import Cell
 from takeoff.views.site_said import BudgetSheet, OpeningLine, assumed_text, offered, read_budget
 from takeoff.views.site_sheet import kind_word
@@ -53,7 +53,10 @@ class BudgetPage(QWidget):
         self._openings.setVerticalSpacing(3)
         self._openings.setColumnStretch(5, 1)
         for column, head in enumerate(_HEADS):
-            self._openings.addWidget(label(tr(head), "grey"), 0, column)
+            # a head has the width of its cells, and is whole in its tip
+            named = Elided()
+            named.say(tr(head))
+            self._openings.addWidget(named, 0, column)
         down.addLayout(self._openings)
         self.fault = label("", "urgent", wrap=True)
         down.addWidget(self.fault)

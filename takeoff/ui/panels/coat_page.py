@@ -419,7 +419,7 @@ class CoatPage(QWidget):
             hair(),
             self.rooms,
             hair(),
-            label(tr("Corners and edges not set by hand"), "heading"),
+            label(tr("Corners and edges not set by hand"), "heading", wrap=True),
             usual,
         )
         down.addStretch(1)

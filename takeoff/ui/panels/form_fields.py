@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
 from takeoff.language import mark, tr
@@ -20,6 +20,9 @@ from takeoff.units.printing import dim3, shown_short
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 LENGTH_PX = 72
+FORM_WIDE_PX, _WORD_PX = 284, 110
+"""Width of a form in a page as it is at first, beside the bar that scrolls it, and of a word in one line of it."""
+
 _UNIT_PX = 14
 """What the unit behind a length takes of its field."""
 
@@ -312,38 +315,79 @@ class Form(QGridLayout):
 
     def __init__(self) -> None:
         super().__init__()
+        self._widest = 0
         self.setContentsMargins(0, 0, 0, 0)
         self.setHorizontalSpacing(6)
         self.setVerticalSpacing(5)
         self.setColumnStretch(1, 1)
 
     def pair(self, *parts: tuple[str, QWidget]) -> tuple[QLabel, ...]:
-        """A row of one or two words with their fields; one field has the whole width."""
-        row, made = self.rowCount(), []
-        for number, (words, field) in enumerate(parts):
-            name = label(words, "name")
-            name.setBuddy(field)
-            made.append(name)
-            self.addWidget(name, row, 2 * number)
-            span = 3 if len(parts) == 1 else 1
-            self.addWidget(field, row, 2 * number + 1, 1, span)
-        return tuple(made)
+        """A row of one or two words with their fields; one field has the whole width. Two that have no room side by
+        side, in a language of longer words, stand one below the other."""
+        names = [_word(words, field) for words, field in parts]
+        self._widest = max(self._widest, names[0].sizeHint().width())
+        wants = self._widest + sum(name.sizeHint().width() for name in names[1:])
+        apart = wants + sum(_least(field) for _, field in parts) + 18 > FORM_WIDE_PX
+        for line in (
+            [[pair] for pair in zip(names, parts, strict=True)] if apart else [list(zip(names, parts, strict=True))]
+        ):
+            row = self.rowCount()
+            for number, (name, (_, field)) in enumerate(line):
+                self._widest = max(self._widest, name.sizeHint().width() if number == 0 else 0)
+                self.addWidget(name, row, 2 * number)
+                self.addWidget(field, row, 2 * number + 1, 1, 3 if len(line) == 1 else 1)
+        return tuple(names)
 
     def wide(self, widget: QWidget) -> None:
         """A row of one widget."""
         self.addWidget(widget, self.rowCount(), 0, 1, 4)
 
 
+def _word(words: str, field: QWidget) -> QLabel:
+    """The word before a field, broken into lines where it is long."""
+    name = label(words, "name")
+    name.ensurePolished()
+    if name.sizeHint().width() > _WORD_PX:
+        name.setWordWrap(True)
+        name.setFixedWidth(max(_WORD_PX, *(name.fontMetrics().horizontalAdvance(part) + 2 for part in words.split())))
+    name.setBuddy(field)
+    return name
+
+
+def _least(field: QWidget) -> int:
+    field.ensurePolished()
+    return max(field.minimumSizeHint().width(), field.minimumWidth())
+
+
+def in_lines(made: Sequence[QWidget], wide_px: int, gap_px: int = 6) -> list[list[QWidget]]:
+    """Side by side as many as have room, the others in further lines."""
+    lines: list[list[QWidget]] = [[]]
+    used = 0
+    for widget in made:
+        widget.ensurePolished()
+        wants = widget.sizeHint().width()
+        if lines[-1] and used + gap_px + wants > wide_px:
+            lines.append([])
+            used = 0
+        used += wants + (gap_px if lines[-1] else 0)
+        lines[-1].append(widget)
+    return lines
+
+
 def buttons(*made: QPushButton) -> QWidget:
-    """Buttons side by side."""
-    row = QWidget()
-    layout = QHBoxLayout(row)
-    layout.setContentsMargins(0, 2, 0, 2)
-    layout.setSpacing(6)
-    for button in made:
-        layout.addWidget(button)
-    layout.addStretch(1)
-    return row
+    """Buttons side by side; those that have no room, in a language of longer words, in a line below."""
+    held = QWidget()
+    down = QVBoxLayout(held)
+    down.setContentsMargins(0, 2, 0, 2)
+    down.setSpacing(6)
+    for line in in_lines(made, FORM_WIDE_PX):
+        layout = QHBoxLayout()
+        layout.setSpacing(6)
+        for button in line:
+            layout.addWidget(button)
+        layout.addStretch(1)
+        down.addLayout(layout)
+    return held
 
 
 def small_button(words: str, tip: str) -> QPushButton:

@@ -161,7 +161,7 @@ class HeightsPage(QWidget):
         self.corners: dict[str, LengthField] = {}
         self.corner_rows = QVBoxLayout()
         self.parts = PartLines(document)
-        self.parts_title = label(tr("Bulkheads and raised ceilings"), "heading")
+        self.parts_title = label(tr("Bulkheads and raised ceilings"), "heading", wrap=True)
         self.hint = label(tr("Select a room on the plan to set its heights."), "grey", wrap=True)
         self._build()
         self._connect()
@@ -191,7 +191,7 @@ class HeightsPage(QWidget):
             label(tr("Slopes"), "heading"),
             self.slopes,
             hair(),
-            label(tr("Height of the ceiling at corners"), "heading"),
+            label(tr("Height of the ceiling at corners"), "heading", wrap=True),
             self.corner_rows,
             others,
             self.told,

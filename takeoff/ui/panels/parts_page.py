@@ -1,4 +1,4 @@
-"""Quick parts: which one is placed, its dimensions, and what parts the chosen room has."""
+"""Boxing, breasts, fitted units and other parts: which one is placed, its dimensions, and what parts the chosen room has."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QVBoxLayou
 from takeoff.language import tr
 from takeoff.plan.model import Room
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField
+from takeoff.ui.panels.form_fields import FORM_WIDE_PX, ChoiceField, Form, LengthField
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text
 from takeoff.units.lengths import PART
 from takeoff.views.naming import labels, place_of
@@ -132,7 +132,7 @@ class PartsPage(QWidget):
     def _build(self) -> None:
         chips = QGridLayout()
         chips.setSpacing(5)
-        for number, kind in enumerate(KINDS):
+        for kind in KINDS:
             chip = self.chips[kind.id] = QPushButton(tr(kind.name))
             chip.setProperty("part", "chip")
             chip.setCheckable(True)
@@ -140,9 +140,15 @@ class PartsPage(QWidget):
             chip.setToolTip(tr(kind.hint))
             chip.clicked.connect(self._clicked)
             self._group.addButton(chip)
-            chips.addWidget(chip, number // 2, number % 2)
+        every = list(self.chips.values())
+        for chip in every:
+            chip.ensurePolished()
+        # two to a row where the longest have room
+        across = 2 if 2 * max(chip.sizeHint().width() for chip in every) + 5 <= FORM_WIDE_PX else 1
+        for number, chip in enumerate(every):
+            chips.addWidget(chip, number // across, number % across)
         down = scrolled(self, FORM_PX, 7, takes_keys=True)
-        fill(down, label(tr("Boxing, breasts, units"), "title"), chips, self.title)
+        fill(down, label(tr("Boxing, breasts, units"), "title", wrap=True), chips, self.title)
         for form in self.forms.values():
             down.addWidget(form)
         fill(down, self.hint, hair(), self.there, self.parts)

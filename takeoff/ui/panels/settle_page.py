@@ -16,13 +16,15 @@ from takeoff.plan.edits import answer_openings, answer_stair, remove_opening, re
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import length_text
+from takeoff.ui.panels.form_fields import FORM_WIDE_PX, in_lines, length_text
 from takeoff.ui.panels.page_parts import fill, hair, label, scroll_frame, set_text, stacked
 from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, HEAD, LENGTH, OPENING_SIZE, SILL, STOREY_HEIGHT, Size, size_mm
 from takeoff.units.printing import shown_short
 from takeoff.views.settling import GROUPS, Row, counts, one_by_one, rows
 
 _FIELD_PX = 72
+_COUNTS_PX = 24
+"""What the counts behind the words of three filters take."""
 
 
 class Done(msgspec.Struct, frozen=True):
@@ -47,6 +49,8 @@ class SettleRow(QWidget):
         self.buttons: dict[str, QPushButton] = {}
         self._wrong = label("", "urgent", wrap=True)
         self._wrong.hide()
+        self._evidence = label(row.evidence, "dims", wrap=True)
+        self._evidence.hide()
         self.setProperty("part", "lightable")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -64,7 +68,7 @@ class SettleRow(QWidget):
         down.addWidget(label(text, "urgent" if grave else "dims", wrap=True))
         for controls in self._controls(inner):
             down.addLayout(controls)
-        fill(down, self._wrong, 3, hair())
+        fill(down, self._evidence, self._wrong, 3, hair())
 
     def show_head(self, shown: bool) -> None:
         """The place is said once above rows of the same place."""
@@ -106,6 +110,8 @@ class SettleRow(QWidget):
                 self._button(first, "remove", tr("Remove"), removals[row.accept], self._tell_remove)
         elif row.settled is not None:
             self._button(first, "again", tr("Open again"), tr("Put it back in the list of findings"), self._tell_again)
+        if row.evidence:
+            self._button(first, "why", tr("Why?"), tr("Show or hide why this is listed"), self._fold)
         lines = [line for line in (first, second) if line.count()]
         for line in lines:
             line.addStretch(1)
@@ -160,6 +166,10 @@ class SettleRow(QWidget):
 
     def _edited(self) -> None:
         self.buttons["confirm"].setText(tr("Correct") if self.field and self.field.isModified() else tr("Confirm"))
+
+    def _fold(self) -> None:
+        """The evidence of the row comes and goes."""
+        self._evidence.setVisible(self._evidence.isHidden())
 
     def _tell_each(self) -> None:
         self.done.emit(Done("each", self.row))
@@ -275,7 +285,7 @@ class SettlePage(QWidget):
         chips = QGridLayout()
         chips.setSpacing(4)
         group = QButtonGroup(self)
-        for number, name in enumerate(_SHORT):
+        for name in _SHORT:
             button = QPushButton(tr(_SHORT[name]))
             button.setProperty("part", "chip")
             button.setCheckable(True)
@@ -284,7 +294,10 @@ class SettlePage(QWidget):
             button.clicked.connect(self._filtered)
             group.addButton(button)
             self.filters[name] = button
-            chips.addWidget(button, number // 3, number % 3)
+        fits = len(in_lines([*self.filters.values()][:3], FORM_WIDE_PX - _COUNTS_PX, 4)) == 1
+        across = 3 if fits else 2
+        for number, button in enumerate(self.filters.values()):
+            chips.addWidget(button, number // across, number % across)
         scroll, self._down = scroll_frame((0, 0, 6, 0), 0, takes_keys=True)
         layout = stacked(self, (14, 16, 8, 8), 8)
         fill(layout, label(tr("Findings"), "title"), chips, self.note)

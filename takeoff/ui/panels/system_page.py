@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from takeoff.language import mark, tr
-from takeoff.ui.panels.form_fields import ChoiceField
+from takeoff.ui.panels.form_fields import FORM_WIDE_PX, ChoiceField, in_lines
 from takeoff.ui.panels.page_parts import label, set_text
 from takeoff.ui.themes import SMALL_PX, font
 from takeoff.views.system_rows import Path, SystemRow
@@ -75,11 +75,13 @@ class SystemPage(QWidget):
         down.addWidget(label(tr("Coating system"), "title"))
         down.addWidget(self.choice)
         down.addWidget(self.about)
-        for line in (BUTTONS[:2], BUTTONS[2:]):
-            row = QHBoxLayout()
-            for name, words, tip in line:
-                row.addWidget(self._button(name, tr(words), tr(tip)))
-            down.addLayout(row)
+        for group in (BUTTONS[:2], BUTTONS[2:]):
+            made = [self._button(name, tr(words), tr(tip)) for name, words, tip in group]
+            for line in in_lines(made, FORM_WIDE_PX):
+                row = QHBoxLayout()
+                for button in line:
+                    row.addWidget(button)
+                down.addLayout(row)
         down.addWidget(self.table, 1)
         down.addWidget(self.refusal)
         row = QHBoxLayout()

@@ -61,7 +61,7 @@ class TogetherPage(QWidget):
 
     def _build(self) -> None:
         down = scrolled(self)
-        down.addWidget(label(tr("Assemble surveyed rooms"), "title"))
+        down.addWidget(label(tr("Assemble surveyed rooms"), "title", wrap=True))
         down.addWidget(
             label(
                 tr("Pick a shared door (fixes both rooms) or a shared wall (then add one diagonal across both)."),
@@ -85,20 +85,22 @@ class TogetherPage(QWidget):
             grid.addWidget(sketch, 2 + 3 * number, 0, 1, 2)
         _pair(grid, 6, tr("Wall, m"), self.thickness)
         fill(down, grid, self.join_button, 6)
-        across = QHBoxLayout()
-        across.setSpacing(5)
-        lengths: tuple[tuple[str, QWidget], ...] = (
-            (tr("Corner"), self.corners[0]),
-            (tr("to"), self.corners[1]),
-            (tr("is, m"), self.across),
-        )
-        for text, cell in lengths:
-            across.addWidget(label(text, "name"))
-            across.addWidget(cell)
-        across.addStretch(1)
+        # the corners in one line, the length between them in the next
+        between, across = QHBoxLayout(), QHBoxLayout()
+        for row, text, cell in (
+            (between, tr("Corner"), self.corners[0]),
+            (between, tr("to"), self.corners[1]),
+            (across, tr("is, m"), self.across),
+        ):
+            row.addWidget(label(text, "name"))
+            row.addWidget(cell)
+        for row in (between, across):
+            row.setSpacing(5)
+            row.addStretch(1)
         fill(
             down,
-            label(tr("Check between these two rooms"), "heading"),
+            label(tr("Check between these two rooms"), "heading", wrap=True),
+            between,
             across,
             self.check_button,
             6,
