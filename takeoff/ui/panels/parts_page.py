@@ -1,4 +1,4 @@
-"""Boxing, breasts, fitted units and other parts: which one is placed, its dimensions, and what parts the chosen room has."""
+"""Boxing, breasts, fitted units and other parts: which is placed, its dimensions, and the parts of the chosen room."""
 
 from __future__ import annotations
 
