@@ -117,11 +117,12 @@ def test_settling_is_undone_and_done_again(window, page, qtbot) -> None:
 
 
 def test_filters_count_and_show_one_group(page, qtbot) -> None:
-    assert page.filters["assumed"].text() == "Assumed 5"
+    # five sizes, the four customs of the trade and the substrates of walls and ceilings
+    assert page.filters["assumed"].text() == "Assumed 11"
     assert not page.filters["error"].isEnabled()
     qtbot.mouseClick(page.filters["assumed"], Qt.MouseButton.LeftButton)
     assert {row.row.group for row in page.widgets()} == {"assumed"}
-    assert len(page.widgets()) == 5
+    assert len(page.widgets()) == 11
 
 
 def test_doubtful_room_is_accepted_or_removed_from_the_list(window, page, qtbot) -> None:
