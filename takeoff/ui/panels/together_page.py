@@ -92,11 +92,11 @@ class TogetherPage(QWidget):
             (between, tr("to"), self.corners[1]),
             (across, tr("is, m"), self.across),
         ):
-            row.addWidget(label(text, "name"))
-            row.addWidget(cell)
-        for row in (between, across):
-            row.setSpacing(5)
-            row.addStretch(1)
+            line.addWidget(label(text, "name"))
+            line.addWidget(cell)
+        for line in (between, across):
+            line.setSpacing(5)
+            line.addStretch(1)
         fill(
             down,
             label(tr("Check between these two rooms"), "heading", wrap=True),
