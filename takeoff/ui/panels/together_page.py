@@ -87,7 +87,7 @@ class TogetherPage(QWidget):
         fill(down, grid, self.join_button, 6)
         # the corners in one line, the length between them in the next
         between, across = QHBoxLayout(), QHBoxLayout()
-        for row, text, cell in (
+        for line, text, cell in (
             (between, tr("Corner"), self.corners[0]),
             (between, tr("to"), self.corners[1]),
             (across, tr("is, m"), self.across),
