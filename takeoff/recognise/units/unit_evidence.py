@@ -353,7 +353,7 @@ def _treads(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         return None
     middle = median(steps)
     scores = {u: 2.5 if TREAD_MM[0] <= middle * mm <= TREAD_MM[1] else 0.0 for u, mm in units.items()}
-    return Evidence("treads", scores, lambda mm: f"what looks like stairs has treads of {middle * mm:.0f} mm", True)
+    return Evidence("treads", scores, lambda mm: f"what looks like stairs has treads of {middle * mm:.0f} mm")
 
 
 def _flights(segments: Floats) -> list[float]:
