@@ -11,8 +11,8 @@ from typing import Literal
 import msgspec
 
 Severity = Literal["error", "check", "assumed", "note"]
-"""error: the result is wrong or incomplete until it is mended; check: look at it;
-assumed: a value nobody gave; note: worth knowing (evidence, a repair)."""
+"""error: the result is wrong or incomplete until it is fixed; check: look at it;
+assumed: a value that was not given; note: worth knowing (evidence, a repair)."""
 
 
 class Where(msgspec.Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
@@ -43,7 +43,8 @@ class Facts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Finding(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What was noticed, where, and what to do about it.
 
-    ``code`` is stable kebab-case ("printed-area-differs"); ``text`` is a whole sentence. ``facts``: by which it
+    ``code`` is stable kebab-case ("printed-area-differs"); ``text`` is a whole sentence; ``evidence`` says why the
+    program thinks so, for whoever wants to know ("" where the sentence is all there is to say). ``facts``: by which it
     is known again, whatever its words; none for one that was kept before facts were.
     """
 
@@ -52,6 +53,7 @@ class Finding(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     text: str
     where: Where = Where()
     facts: Facts | msgspec.UnsetType = msgspec.UNSET
+    evidence: str = ""
 
 
 class TakeoffError(Exception):

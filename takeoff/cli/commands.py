@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import sys
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -12,10 +11,12 @@ import click
 import msgspec
 
 from takeoff import __version__
-from takeoff.cli import options
+from takeoff.cli import options, outlet
+from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
 from takeoff.files.from_outside import within_memory
+from takeoff.language import tr
 
 if TYPE_CHECKING:
     from takeoff.services.job_result import Measured
@@ -65,7 +66,9 @@ def takeoff(language: str | None, region: str | None) -> None:
     help="Size of the sheets.",
 )
 @click.option(
-    "--convention", metavar="ID", help="Measuring convention of the bill (net, uk-nrm2, de-vob …); the order stays net."
+    "--convention",
+    metavar="FILE|ID",
+    help="Measuring convention of the bill (net, uk-nrm2, de-vob …, or a file); the order stays net.",
 )
 @click.option(
     "--date",
@@ -91,7 +94,7 @@ def measure(
     """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
     of it. Several drawings are the storeys of one job, the lowest first; with a job first they are added to it."""
     from takeoff.cli.summary import print_question, print_summary, withheld
-    from takeoff.services.writing import document
+    from takeoff.services.writing import document, letters_lacking
 
     if folder is not None:
         _finish(folder)
@@ -106,6 +109,8 @@ def measure(
         written = _write(measured, sheets, folder, json_file, page, draft)
     if json_file != "-":
         print_summary(measured, sheets, written)
+    if folder is not None and (lacking := letters_lacking(sheets)):
+        click.echo(lacking, err=True)
     if folder is not None and measured.has_errors and not draft:
         click.echo(withheld(older), err=json_file == "-")
     return 1 if measured.has_errors else 0
@@ -113,15 +118,16 @@ def measure(
 
 @takeoff.command()
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
+@click.option("--details", is_flag=True, help=tr("Say under each finding why it is listed."))
 @drawing_options
-def check(files: tuple[Path, ...], **given: Any) -> int:
+def check(files: tuple[Path, ...], details: bool, **given: Any) -> int:
     """List what each layer of FILE is taken for and what was noticed in it, and nothing else."""
     from takeoff.cli.summary import print_findings, print_layers
 
     opened, measured = _measured(files, given)
     for one in (opened, *opened.others):
         print_layers(one)
-    print_findings(measured, every=True)
+    print_findings(measured, every=True, details=details)
     return 1 if measured.has_errors else 0
 
 
@@ -138,6 +144,7 @@ def job(files: tuple[Path, ...], job_file: Path, **given: Any) -> int:
 
     measured = _measured(files, given)[1]
     write_bytes(job_file, job_json(measured.job))
+    outlet.note_written((job_file,))
     print_findings(measured, every=False)
     click.echo(f"Written: {job_file}")
     return 1 if measured.has_errors else 0
@@ -212,6 +219,10 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
+for command in COMMANDS:
+    takeoff.add_command(command)
+
+
 def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -> Opened:
     """The opened files as one job, with what was remembered of layers; what is said of them now is remembered."""
     from takeoff.files.paths import state_folder
@@ -230,7 +241,7 @@ def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -
     for one in every:
         if said and not anew and one.raw is not None and one.drawing is not None and one.job.drawings:
             remember(state_folder(), one.drawing, one.job.drawings[0].layer_roles)
-    opened = ordered_with(coated_as_said(all_in_one(every[0], every[1:]), coat), system)
+    opened = coated_as_said(ordered_with(all_in_one(every[0], every[1:]), system), coat)
     return msgspec.structs.replace(opened, findings=(*lost, *opened.findings)) if lost else opened
 
 
@@ -290,6 +301,7 @@ def _write(
             written = (Path(json_file),)
         if folder is not None:
             written = (*write_everything(measured, sheets, folder, page, draft), *written)
+    outlet.note_written(written)
     if json_file == "-":
-        sys.stdout.buffer.write(data)
+        outlet.put(data)
     return written

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 import traceback
 from collections.abc import Sequence
+from contextlib import suppress
 
 import click
 
+from takeoff.cli import outlet
 from takeoff.cli.spoken import speak
 from takeoff.errors import TakeoffError
 
@@ -27,21 +30,23 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 def run(arguments: Sequence[str] | None = None) -> int:
     """The exit code: 0 done, 1 done with findings of severity error, 2 could not, 130 interrupted."""
-    _print_what_the_terminal_can()
+    outlet.prepare()
     try:
         code = _invoke(speak(sys.argv[1:] if arguments is None else arguments))
         sys.stdout.flush()
     except click.ClickException as error:
-        return _could_not(error.format_message())
+        return _could_not(re.sub(r"\((.*\?)\)$", r"\1", error.format_message()))  # its own question, as a sentence
     except TakeoffError as error:
         return _could_not(str(error))
     except (KeyboardInterrupt, click.Abort):
         click.echo("takeoff: stopped before it was done; no file was left half written.", err=True)
         return INTERRUPTED
     except BrokenPipeError:
-        # whoever read us (head, less) has seen enough; keep the interpreter from complaining at exit
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        outlet.give_up()  # whoever read us (head, less) has seen enough
         return DONE
+    except outlet.UnprintedError as error:
+        outlet.give_up()
+        return _could_not(outlet.unprinted(error))
     except MemoryError:
         return _could_not("there is not enough memory: close other programs and try again.")
     except Exception as error:  # noqa: BLE001 - the last resort, so that no traceback meets a user
@@ -70,7 +75,8 @@ def _invoke(arguments: list[str]) -> int:
 
 
 def _could_not(sentence: str) -> int:
-    click.echo(f"takeoff: {' '.join(sentence.split())}", err=True)
+    with suppress(OSError):  # where nobody can be told, the exit code says it
+        click.echo(f"takeoff: {' '.join(sentence.split())}", err=True)
     return COULD_NOT
 
 
@@ -81,17 +87,9 @@ def _fault(error: Exception) -> int:
     frames = traceback.extract_tb(error.__traceback__)
     ours = [frame for frame in frames if "takeoff" in frame.filename] or frames
     return _could_not(
-        f"the program itself has failed ({type(error).__name__} in {ours[-1].name}): nothing was written; "
-        f"please report it with the file and what {TRACEBACK_VARIABLE}=1 prints."
+        f"the program itself has failed ({type(error).__name__} in {ours[-1].name}). {outlet.said_of_files()} "
+        f"Please report it with the file and what {TRACEBACK_VARIABLE}=1 prints."
     )
-
-
-def _print_what_the_terminal_can() -> None:
-    """A terminal without m² or × shows a mark in their place instead of ending the run."""
-    for stream in (sys.stdout, sys.stderr):
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="replace")
 
 
 if __name__ == "__main__":

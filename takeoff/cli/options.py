@@ -199,6 +199,15 @@ _COAT_OPTIONS = (
         "--architraves", callback=custom, metavar="MM|off", help="Architraves so wide stay on round doors, or come off."
     ),
     click.option(
+        "--substrate",
+        "substrates",
+        callback=answers,
+        multiple=True,
+        metavar="WHERE=WHAT",
+        help="What the coat goes on: walls=brick, ceilings=plasterboard, or Kitchen=brick for the walls of a room or "
+        "storey; as the coating system names it. May be given often.",
+    ),
+    click.option(
         "--arrises",
         type=click.Choice(["new", "existing", "none"]),
         help="Arrises get new bead, keep the bead that they have, or get none.",
@@ -236,6 +245,7 @@ def coat_from(given: dict[str, Any]) -> CoatSaid:
         given.pop("roof_ceilings"),
         tuple((name, mm) for name, mm in sizes.items() if mm is not None),
         given.pop("arrises"),
+        given.pop("substrates"),
     )
 
 

@@ -17,6 +17,7 @@ from pathlib import Path
 import click
 
 from takeoff.errors import Finding, Where
+from takeoff.findings import options_for
 from takeoff.services.job_result import Measured
 from takeoff.services.opening import Opened
 from takeoff.sheets.sheet_values import Cell, Column, Document, Table
@@ -192,35 +193,44 @@ def print_systems() -> None:
     click.echo(f"\n* new jobs are made with it. Your own lie in {own_folder()}")
 
 
-def print_findings(measured: Measured, every: bool) -> None:
-    """Print findings by severity, grave ones first; of one kind only a few unless ``every``."""
+def print_findings(measured: Measured, every: bool, details: bool = False) -> None:
+    """Print findings by severity, grave ones first; of one kind only a few unless ``every``. ``details``: with why
+    each is listed."""
     findings = measured.findings
     if not findings:
         click.echo("\nNo findings.")
     names = Spoken(measured.job)
     for severity, group in groupby(findings, key=lambda finding: finding.severity):
         click.echo("\n" + click.style(f"{_SEVERITIES[severity]}:", bold=True))
-        _print_group(tuple(group), names, every)
+        _print_group(tuple(group), names, every, details)
 
 
-def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool) -> None:
+def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool, details: bool) -> None:
     counts, shown = Counter(finding.code for finding in group), Counter[str]()
     for finding in group:
         shown[finding.code] += 1
         if every or shown[finding.code] <= SHOWN_OF_A_KIND:
-            click.echo(
-                textwrap.fill(
-                    f"{finding.text}{_place(finding.where, names)}",
-                    _width(),
-                    initial_indent="  - ",
-                    subsequent_indent="    ",
-                    break_long_words=False,
-                    break_on_hyphens=False,
-                )
-            )
+            _print_indented(f"{finding.text}{_place(finding.where, names)}", "  - ")
+            if options := options_for(finding):
+                _print_indented(options, "    ")
+            if details and finding.evidence:
+                _print_indented(finding.evidence, "    ")
         elif shown[finding.code] == counts[finding.code]:
             more = counts[finding.code] - SHOWN_OF_A_KIND
             click.echo(f"    and {more} more of this kind ({finding.code}): takeoff check shows all")
+
+
+def _print_indented(text: str, first: str) -> None:
+    click.echo(
+        textwrap.fill(
+            text,
+            _width(),
+            initial_indent=first,
+            subsequent_indent="    ",
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    )
 
 
 def _place(where: Where, names: Spoken) -> str:

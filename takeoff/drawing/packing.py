@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, Linework
 from takeoff.errors import InputError, OutputError
+from takeoff.language import tr
 
 WORDS = "words.msgpack"
 """The part that holds everything but the arrays."""
@@ -47,7 +48,7 @@ def pack(drawing: Drawing) -> dict[str, bytes]:
         parts[f"{name}.npy"] = _packed(array.astype(kind, copy=False))
     # Looking at the bytes first spares a walk over every word of a large drawing on each save.
     if not _finite(drawing, bool(_ENDLESS.search(parts[WORDS]))):
-        raise OutputError(f"The drawing {drawing.name} cannot be saved: a coordinate in it is no number.")
+        raise OutputError(tr("The drawing {file} cannot be saved: a coordinate in it is no number.", file=drawing.name))
     return parts
 
 
@@ -59,15 +60,17 @@ def unpack(parts: Mapping[str, bytes]) -> Drawing:
     """
     missing = [name for name in PARTS if name not in parts]
     if missing:
-        raise InputError(f"The drawing in it lacks its part {missing[0]}: import the drawing again.")
+        raise InputError(tr("The drawing in it lacks its part {part}: import the drawing again.", part=missing[0]))
     arrays = {name: _unpacked(parts[f"{name}.npy"], name, *form) for name, form in _ARRAYS.items()}
     lines = Linework(**arrays)
     try:
         drawing = msgspec.msgpack.decode(parts[WORDS], type=Drawing, dec_hook=lambda kind, value: lines)
     except (msgspec.MsgspecError, RecursionError, UnicodeError) as error:
-        raise InputError(f"The words of the drawing in it cannot be read ({error}): import it.") from error
+        raise InputError(
+            tr("The words of the drawing in it cannot be read ({error}): import it again.", error=error)
+        ) from error
     if not _finite(drawing, bool(_MAYBE_ENDLESS.search(parts[WORDS]))):
-        raise InputError("A coordinate of the drawing in it is no number: import the drawing again.")
+        raise InputError(tr("A coordinate of the drawing in it is no number: import the drawing again."))
     _refuse_strays(drawing)
     return drawing
 
@@ -92,11 +95,11 @@ def _unpacked(data: bytes, name: str, kind: str, row: tuple[int, ...]) -> NDArra
         shape, by_column, dtype = np.lib.format.read_array_header_1_0(file)
     # numpy reads the header as a piece of Python
     except (ValueError, SyntaxError, TypeError, TokenError, RecursionError, MemoryError) as error:
-        raise InputError(f"The {name} of the drawing in it cannot be read: import it again.") from error
+        raise InputError(tr("The {part} of the drawing in it cannot be read: import it again.", part=name)) from error
     start = file.tell()
     size = math.prod(shape) * dtype.itemsize
     if dtype.str != kind or by_column or shape[1:] != row or len(shape) == 0 or len(data) - start != size:
-        raise InputError(f"The {name} of the drawing in it are of a wrong form: import it again.")
+        raise InputError(tr("The {part} of the drawing in it are of a wrong form: import it again.", part=name))
     array: NDArray[Any] = np.frombuffer(data, dtype, offset=start).reshape(shape)
     return array.astype(dtype.newbyteorder("="), copy=False)
 
@@ -111,7 +114,7 @@ def _refuse_strays(drawing: Drawing) -> None:
         fits = len(layers) == len(sources) == rows
         # A drawing without sources numbers them 0 throughout: its linework came from nowhere in particular.
         if not fits or not _within(layers, len(drawing.layers)) or not _within(sources, len(drawing.sources)):
-            raise InputError(f"The {what} of the drawing in it do not fit its layers: import it again.")
+            raise InputError(tr("The {what} of the drawing in it do not fit its layers: import it again.", what=what))
 
 
 def _within(indices: NDArray[np.int32], count: int) -> bool:

@@ -10,6 +10,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from takeoff.errors import OutputError
+from takeoff.language import tr
 
 _REASONS = {
     errno.ENOSPC: "the disk is full; make room and try again",
@@ -60,7 +61,7 @@ def writing(path: Path) -> Iterator[Path]:
     except ValueError as error:
         if "\0" not in str(path):
             raise
-        raise OutputError("The file name holds a character that no file name may: choose another.") from error
+        raise OutputError(tr("The file name holds a character that no file name may: choose another.")) from error
 
 
 def make_folder(path: Path) -> None:
@@ -68,7 +69,7 @@ def make_folder(path: Path) -> None:
     try:
         path.mkdir(parents=True, exist_ok=True)
     except FileExistsError as error:
-        raise OutputError(f"“{path}” is a file and not a folder: choose another folder.") from error
+        raise OutputError(tr("“{path}” is a file and not a folder: choose another folder.", path=path)) from error
     except OSError as error:
         raise _refusal(path, error) from error
 
@@ -101,4 +102,4 @@ def flush_folder(folder: Path) -> None:
 
 def _refusal(path: Path, error: OSError) -> OutputError:
     reason = _REASONS.get(error.errno or 0, f"the system says: {error.strerror or error}")
-    return OutputError(f"“{path}” could not be written: {reason}.")
+    return OutputError(tr("“{path}” could not be written: {reason}.", path=path, reason=reason))

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 
 LONGEST_NAME = 255
 """Letters of the name of a file, a layer or a block: more than file systems and drawing programs allow."""
@@ -47,29 +48,41 @@ def whole_file(path: Path, kind: str, most_bytes: int, smaller: str) -> bytes:
     name = name_of(path)
     try:
         if path.is_dir():
-            raise InputError(f"{name} is a folder: name the {kind} in it.")
+            raise InputError(tr("{file} is a folder: name the {kind} in it.", file=name, kind=kind))
         size = path.stat().st_size
         if size > most_bytes:
             raise too_large(name, size, most_bytes, smaller)
         data = path.read_bytes()
     except FileNotFoundError as error:
         raise InputError(
-            f"{name} does not exist in {clean(str(path.parent))}: check the name and the folder."
+            tr(
+                "{file} does not exist in {folder}: check the name and the folder.",
+                file=name,
+                folder=clean(str(path.parent)),
+            )
         ) from error
     except PermissionError as error:
-        raise InputError(f"{name} may not be read: ask its owner for permission, or copy it.") from error
+        raise InputError(tr("{file} may not be read: ask its owner for permission, or copy it.", file=name)) from error
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "unknown reason"
-        raise InputError(f"{name} cannot be read ({reason}): check the disk or copy the file.") from error
+        reason = getattr(error, "strerror", None) or tr("unknown reason")
+        raise InputError(
+            tr("{file} cannot be read ({reason}): check the disk or copy the file.", file=name, reason=reason)
+        ) from error
     if not data.strip(b"\x00 \t\r\n"):
-        raise InputError(f"{name} is empty: get the file again.")
+        raise InputError(tr("{file} is empty: get the file again.", file=name))
     return data
 
 
 def too_large(name: str, size: int, most_bytes: int, smaller: str) -> InputError:
     """The refusal of a file, or of what is packed in it."""
     return InputError(
-        f"{name} holds {size / 2**20:.0f} MB and at most {most_bytes // 2**20} MB can be read: {smaller}."
+        tr(
+            "{file} holds {size} MB and at most {most} MB can be read: {smaller}.",
+            file=name,
+            size=round(size / 2**20),
+            most=most_bytes // 2**20,
+            smaller=smaller,
+        )
     )
 
 
@@ -95,7 +108,7 @@ def within_memory(path: Path) -> Iterator[None]:
         yield
     except MemoryError as error:
         raise InputError(
-            f"There is not enough memory for {name_of(path)}: close other programs and try again."
+            tr("There is not enough memory for {file}: close other programs and try again.", file=name_of(path))
         ) from error
 
 

@@ -20,6 +20,7 @@ from typing import Any
 
 from takeoff.errors import OutputError
 from takeoff.files.atomic import flush_folder, make_folder, write_bytes
+from takeoff.language import tr
 
 PREFIX = ".takeoff-"
 """What the hidden folders' names begin with."""
@@ -115,7 +116,10 @@ def _move_all(beside: Path, folder: Path) -> None:
     for name in names:
         if (folder / name).is_dir():
             raise OutputError(
-                f"“{folder / name}” is a folder where a file must go: rename it or choose another with -o."
+                tr(
+                    "“{folder}” is a folder where a file must go: rename it or choose another with -o.",
+                    folder=folder / name,
+                )
             )
     for name in names:
         _kept(folder / name, beside / "old" / name)
@@ -217,4 +221,10 @@ def _said_of(folder: Path, beside: Path) -> Iterator[None]:
 
 
 def _refusal(folder: Path, error: OSError) -> OutputError:
-    return OutputError(f"“{folder}” could not be written: {error.strerror or error}. Choose another folder with -o.")
+    return OutputError(
+        tr(
+            "“{folder}” could not be written: {error}. Choose another folder with -o.",
+            folder=folder,
+            error=error.strerror or error,
+        )
+    )

@@ -14,6 +14,7 @@ from msgspec import UNSET
 from takeoff.errors import Facts, Finding, Severity, Where
 from takeoff.findings import checking, measuring, ordering, reading, recognising
 from takeoff.findings.rules import Rule, SettledBy, as_told, filled
+from takeoff.language import tr
 
 RULES: dict[str, Rule] = {
     key: rule
@@ -60,13 +61,21 @@ def noticed(key: str, where: Where = NOWHERE, severity: Severity | None = None, 
     rule = RULES[key]
     if severity is not None and severity not in rule.severities:
         raise KeyError(f"{key} is never of severity {severity}")
-    text = filled(key, rule, facts)
-    return Finding(key.partition("/")[0], severity or rule.severities[0], text, where, as_told(key, rule, facts))
+    text, evidence = filled(key, rule, facts)
+    told = as_told(key, rule, facts)
+    return Finding(key.partition("/")[0], severity or rule.severities[0], text, where, told, evidence)
 
 
 def told_before(one: Told, severity: Severity) -> Finding:
     """A finding as a job keeps it: in the words in which it was noticed."""
-    return Finding(one.code, severity, one.text, one.where, UNSET if one.facts is None else one.facts)
+    facts = UNSET if one.facts is None else one.facts
+    return Finding(one.code, severity, one.text, one.where, facts, getattr(one, "evidence", ""))
+
+
+def options_for(finding: Finding) -> str:
+    """What the command takes to answer it, "--scale 1:100"; "" where it takes nothing."""
+    rules = (rule for key, rule in RULES.items() if key.partition("/")[0] == finding.code)
+    return next((tr(rule.options) for rule in rules if rule.options), "")
 
 
 def may_accept(finding: Finding) -> bool:

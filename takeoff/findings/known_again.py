@@ -17,14 +17,17 @@ PLACED = {
 """Facts that say in words what the place says by id, and by which part of it: no matter what a room is called."""
 
 WORDED = frozenset((
-    "are", "ask", "band", "because", "beyond", "changes", "done", "drawn", "elsewhere", "end", "exclusion", "factor",
-    "fallback", "fault", "field", "form", "found", "header", "how", "lost", "more", "names", "off", "one", "openings",
-    "other", "other_room", "others", "otherwise", "over", "part", "place", "plans", "reading", "reason", "reasons",
-    "region", "remark", "rest", "ring", "rooms", "runs", "shown", "sizes", "sureness", "taken", "them", "things",
-    "values", "wall", "way", "what", "why", "windows",
+    "ask", "band", "because", "beyond", "changes", "done", "drawn", "elsewhere", "end", "exclusion",
+    "factor", "fallback", "fault", "field", "form", "found", "header", "how", "labels", "listed", "lost", "more",
+    "names", "off", "one", "openings", "other", "other_room", "others", "otherwise", "over", "part", "place",
+    "plans", "reading", "reason", "reasons", "region", "remark", "rest", "ring", "rooms", "runs", "shown",
+    "spaces", "taken", "things", "values", "wall", "way", "what", "why", "windows",
 ))  # fmt: skip
 """Facts that are phrases of the program: only the figures in them count. All other facts are figures, or what
 drawing, file and user call something, and count whole."""
+
+GONE = frozenset({"are", "sizes", "sureness", "them"})
+"""Words of sentences that jobs kept, which no sentence has any more."""
 
 JOINED = {"en": ("and", ("more", "other kinds")), "de": ("und", ("weitere", "andere Arten"))}
 """By language: the word before the last part of a list, and what stands after the number of those that it leaves out;
@@ -70,9 +73,11 @@ def _says(text: str, sentence: str, facts: Facts, where: Where, as_called: bool)
     named = dict(facts.named)
     for words, name, _, _ in Formatter().parse(sentence):
         pieces.append(words)
-        if name is not None and name not in named:
+        if name is not None and name not in named and name not in WORDED | GONE:
             return False  # another way of saying it
-        if name is not None and _placed(name, where):
+        if name is not None and name not in named:
+            pieces.append(_OPEN.format("placed"))  # words that the ledger has no place for any more
+        elif name is not None and _placed(name, where):
             pieces.append(named[name] if as_called else _OPEN.format("placed"))
         elif name is not None and name in WORDED:
             pieces.append(_OPEN.format("placed" if name in before else "worded"))  # said twice, counted once

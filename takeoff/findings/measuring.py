@@ -9,52 +9,54 @@ from takeoff.findings.rules import Rule, assumed, check
 
 RULES: dict[str, Rule] = {
     "opening-cut-by-ceiling": check(
-        "{called}: the head of {opening} lies above the ceiling, so it is measured without a head strip: check its "
-        "height."
+        "The head of {opening} in {called} is above the ceiling, so no head reveal is measured: check its height."
     ),
     "opening-wider-than-wall/measured": check(
-        "{called}: {opening} reaches past the end of wall {wall} and is cut off there: check its place and width."
+        "{opening} in {called} reaches past the end of wall {wall}: check its place and width.",
+        evidence="What reaches past the wall is cut off.",
     ),
     "exclusion-sticks-out/measured": check(
-        "{called}: a part left out on wall {wall} reaches past the wall and is cut off at its border: check its size."
+        "A masked part on wall {wall} of {called} reaches past the wall: check its size.",
+        evidence="What reaches past the wall is cut off.",
     ),
     "exclusion-sticks-out/every-wall": check(
-        "{called}: a part left out on every wall reaches past each of them and is cut off at its border: check its "
-        "size."
+        "A masked part on every wall of {called} reaches past each of them: check its size.",
+        evidence="What reaches past the walls is cut off.",
     ),
     "picked-corner-gone": check(
-        "{called}: the corner {corner} that was picked by hand is no longer there: pick it again where it is now."
+        "A corner of {called} that was set by hand is no longer there: set it again where it is now.",
+        evidence="The job file names the corner “{corner}”.",
     ),
     "half-wall-without-thickness/stands": check(
-        "{called}: the half-height wall to {beyond} has no thickness, so its top and edges are missing: draw it as a "
-        "dwarf wall, a raised part of the floor."
+        "The half-height wall from {called} to {beyond} has no thickness: draw it as a dwarf wall.",
+        evidence="Its top and edges are missing until then. A dwarf wall is a raised part of the floor.",
     ),
     "half-wall-without-thickness/hangs": check(
-        "{called}: the wall over the opening to {beyond} has no thickness, so its underside and edges are missing: "
-        "draw it as a beam, a lowered part of the ceiling."
+        "The wall over the opening from {called} to {beyond} has no thickness: draw it as a beam.",
+        evidence="Its underside and edges are missing until then.",
     ),
     "outside-as-drawn": check(
-        "{runs} of the outline of {storey} ({names}), {length} m of wall, {are} outside only as drawn. Coated are "
-        "{all} m² if all of it is outside, {none} m² if none is: say what stands there."
+        "The outline of {storey} is outside only as drawn ({names}, {length} m of wall): say what stands there.",
+        evidence="Open: {runs}. Coated are {all} m² if all of it is outside, {none} m² if none is.",
     ),
     "outside-as-drawn/by-hand": check(
-        "{runs} of the outline of {storey} ({names}), {length} m of wall, {are} outside only as drawn, and the coat "
-        "keeps to it: say what stands there."
-    ),
-    "custom-assumed/skirting": assumed(
-        "skirting is taken to come off: leaving it on at {size} would take about {amount} off the walls."
-    ),
-    "custom-assumed/coving": assumed(
-        "coving is taken to come off: leaving it on at {size} would take about {amount} off walls and ceilings."
-    ),
-    "custom-assumed/architraves": assumed(
-        "architraves are taken to come off: leaving them on at {size} would take about {amount} off the walls."
-    ),
-    "custom-assumed/arrises": assumed(
-        "new bead is taken for every arris: if all sound ones keep theirs, up to {amount} of it is not needed."
+        "The outline of {storey} is outside only as drawn ({names}, {length} m of wall): say what stands there.",
+        evidence="Open: {runs}. The coat keeps to the drawing.",
     ),
     "open-side-leads-nowhere/measured": check(
-        "{called}: side {side} is open but no other room begins there: make it a wall, or draw the room beyond."
+        "Wall {side} of {called} is open but nothing adjoins it: close it or draw the adjoining room."
+    ),
+    "custom-assumed/skirting": assumed(
+        "Skirting is taken to come off: keeping it at {size} would take about {amount} off the walls."
+    ),
+    "custom-assumed/coving": assumed(
+        "Coving is taken to come off: keeping it at {size} would take about {amount} off walls and ceilings."
+    ),
+    "custom-assumed/architraves": assumed(
+        "Architraves are taken to come off: keeping them at {size} would take about {amount} off the walls."
+    ),
+    "custom-assumed/arrises": assumed(
+        "New corner bead is taken for every external corner: up to {amount} less where sound beads are kept."
     ),
 }
 

@@ -2,86 +2,112 @@
 
 from __future__ import annotations
 
-from takeoff.findings.rules import Rule, check, error, note
+from takeoff.findings.rules import Rule, assumed, check, error, note
 
 _OPENING = {
     "no-rooms/job": error("{file} holds no room, so there is nothing to measure: add rooms to its storeys."),
     "no-rooms/drawing": error(
-        "No closed room was found in {named}, so nothing could be measured: name the layers "
-        "of the walls with --layers, or check that the drawing is a floor plan."
+        "No closed room was found in {named}: say which layers the walls are on, or draw the rooms by hand.",
+        options="On the command: --layers NAME.",
     ),
-    "option-without-effect/job": check("{options} had no effect: a job says its own heights and units; edit {named}."),
+    "option-without-effect/job": check(
+        "{options} had no effect, since a job has heights and units of its own: edit {named}."
+    ),
     "option-without-effect/unit-of-sheet": check(
-        "--unit had no effect: {named} is a sheet, which has a scale and no unit; give --scale."
+        "--unit had no effect, since {named} is a sheet, which has a scale: give --scale."
     ),
-    "option-without-effect/model": check("{options} had no effect: {named} is a model that says its unit and walls."),
+    "option-without-effect/model": check(
+        "{options} had no effect, since {named} is a model, which gives its unit and walls itself."
+    ),
     "option-without-effect/no-paper": check(
-        "{options} had no effect: {named} is no PDF, so it has no scale and no pages."
+        "{options} had no effect, since {named} is no PDF and has neither scale nor pages."
     ),
     "layers-remembered": check(
-        "{file} has the layers of a drawing that you sorted before, so {listed} were taken as you "
-        "said then; say otherwise on the page of the drawing, or with --layer."
+        "Layers of {file} are set as you set them for an earlier drawing: check them.",
+        evidence="{listed}.",
+        options="On the command: --layer NAME=ROLE.",
     ),
     "scale-decided/by-areas": note(
-        "{file} is drawn at {scale}: {agree} of {of} printed areas are then those of the rooms around them."
+        "{file} is drawn at {scale}, at which its printed areas fit their rooms.",
+        evidence="{agree} of {of} printed areas are those of the rooms around them.",
     ),
     "scale-decided/areas-against-sheet": check(
-        "{file} is drawn at {scale}: {agree} of {of} printed areas are then those of the rooms around them. "
-        "The rest of the sheet says otherwise: {otherwise} Check one length that you know."
+        "{file} is read at {scale}, at which its printed areas fit their rooms, but the rest of the sheet disagrees: "
+        "check one length.",
+        evidence="{agree} of {of} printed areas are then those of the rooms around them. By the rest: {otherwise}",
     ),
     "scale-contradicted": check(
-        "{file}: at the scale you gave, {agree} of {of} printed areas differ from their rooms by one factor, "
-        "as if it were {scale}: check a length that you know."
+        "The printed areas of {file} do not fit the scale you gave, but {scale}: check one length.",
+        evidence="{agree} of {of} printed areas differ from their rooms by one factor.",
     ),
 }
 
 _ORDERING = {
     "bead-not-in-system": error("No bead of {system} suits the corner at {place}: order it by hand."),
     "bead-profile-replaced": check(
-        "The profile {asked} {why}; {taken} is ordered instead: choose a profile for that corner."
+        "{taken} is ordered instead of {asked}: choose a profile for that corner.",
+        evidence="The profile {asked} {why}.",
     ),
     "demo-system": check(
-        "The order rests on the invented figures of {system}: put in those of the product you use before you order."
+        "The material list uses {system}, an invented demo system: choose your own coating system before you order."
     ),
     "system-copy/changed": note(
-        "This job keeps {system} as it was when it was chosen; its file says something else by now: choose it again to "
-        "take that over."
+        "{system} was changed after this job took it over: choose it again to order by it as it is now.",
+        evidence="The job keeps the system as it was when it was chosen.",
     ),
     "system-copy/gone": note(
-        "{system} is not among your coating systems any more: the copy that this job keeps is used."
+        "{system} is no longer among your coating systems: this job is ordered by the copy that it keeps."
+    ),
+    "convention-copy/changed": note(
+        "{convention} says something else by now than when this job took it for its bill: the job's own copy is used."
+    ),
+    "convention-copy/gone": note(
+        "{convention} is not among the measuring conventions here: the copy that this job keeps is used."
+    ),
+    "substrate-assumed": assumed(
+        "{area} of {what} are taken as {taken}, since nobody said: {most} would take {more} more of the base coat."
+    ),
+    "substrate-assumed/no-more": assumed(
+        "{area} of {what} are taken as {taken}, since nobody said: say what they are."
     ),
     "unknown-substrate": check(
-        "{system} does not know the substrate “{substrate}”; it is ordered for as {fallback}: choose a substrate."
+        "{system} does not know the substrate “{substrate}” and orders for {fallback}: choose a substrate."
     ),
     "areas-do-not-close": error(
-        "The surfaces of {room} add up to {surfaces_m2} m², its coated area is "
-        "{coated_m2} m²: check that room before you order."
+        "The surfaces of {room} add up to {surfaces_m2} m², but its coated area is {coated_m2} m²: check it before "
+        "you order."
     ),
-    "bead-joined/one": note("{bead} at {place} is longer than the longest stock and is joined from {parts} parts."),
+    "bead-joined/one": note("{bead} at {place} is longer than the longest bar: join {parts} pieces."),
     "bead-joined/several": note(
-        "{count} pieces of {bead} are longer than the longest stock and are joined, "
-        "the first at {place}: the cutting list shows their parts."
+        "{count} runs of {bead} are longer than the longest bar: join pieces as on the cutting list.",
+        evidence="The first is at {place}.",
     ),
 }
 
 _WRITING = {
     "opening-not-measured": check(
-        "Opening {opening} is {sureness}{reasons} and not taken off; taken in it changes {changes}.", "openings"
+        "{opening} is uncertain and not deducted: accept or reject it.",
+        "openings",
+        evidence="{reasons} If accepted: {changes}.",
     )
 }
 
 _STORING = {
-    "job-file-damaged": check("{file} was damaged: {part} is lost. The job itself was read whole."),
-    "job-file-damaged/whole": note("{file} was damaged, but everything that it names was read: save it again."),
-    "recovery-copy/folder": check("the recovery copies in “{folder}” cannot be read: {why}."),
-    "recovery-copy/unreadable": check(
-        "a recovery copy cannot be read or removed: {why} It lies in “{folder}” and is kept."
+    "job-file-damaged": check("{file} was damaged and {part} is lost: check the job, which was read whole, and save."),
+    "job-file-damaged/whole": note("{file} was damaged, but everything in it was read: save it again."),
+    "recovery-copy/folder": check(
+        "The recovery copies in “{folder}” cannot be read: check that folder.", evidence="{why}."
     ),
-    "recovery-copy/damaged": check("the drawing or pictures of the copy are damaged ({lost})."),
-    "recovery-copy/part-lost": check("of the copy, {part} is lost: {why}"),
+    "recovery-copy/unreadable": check(
+        "A recovery copy in “{folder}” cannot be read or removed: check that folder.", evidence="{why} It is kept."
+    ),
+    "recovery-copy/damaged": check(
+        "The drawing or pictures of the recovery copy are damaged: add them again.", evidence="Damaged: {lost}."
+    ),
+    "recovery-copy/part-lost": check("The recovery copy has lost {part}: add it again.", evidence="{why}"),
     "layers-not-remembered": check(
-        "what was remembered of layers cannot be read from “{path}” ({why}): it was left aside, and the next choice "
-        "starts it anew."
+        "What was remembered of layers cannot be read: your next choice is remembered in its place.",
+        evidence="“{path}”: {why}.",
     ),
 }
 

@@ -5,14 +5,16 @@ from __future__ import annotations
 from takeoff.findings.rules import Rule, check, error, note
 
 _SIZE: dict[str, Rule] = {
-    "unit-decided": Rule(("note", "check"), "{file} is drawn in {unit}: {why}.{more}"),
+    "unit-decided": Rule(("note", "check"), "{file} is drawn in {unit}.", evidence="{why}.{more}"),
     "unit-undecided": error(
-        "{file} {header} and what it shows does not settle one: choose a unit and open it again. For now it was read "
-        "in {unit}, where {shown}."
+        "{file} {header} and does not show for sure in which unit it is drawn: choose it.",
+        evidence="It is read in {unit} for now, where {shown}.",
+        options="On the command: --unit mm, cm, m, in or ft.",
     ),
     "unit-chosen": note("{file} is read in {unit}, as you chose."),
     "unit-chosen/overruled": check(
-        "{file} is read in {unit}, as you chose. The drawing itself speaks for {best}: {why}."
+        "{file} is read in {unit}, as you chose, but its drawing looks like {best}: check one length.",
+        evidence="In {best}, {why}.",
     ),
     "dimension-differs": check(
         "A dimension says {text} ({written_mm} mm) where {drawn_mm} mm are drawn: the written figure governs, so find "
@@ -23,14 +25,16 @@ _SIZE: dict[str, Rule] = {
         "{count} written dimensions fit what is drawn in no unit: they are about {ratio:.4g} times its length in mm. "
         "Is the drawing made to the scale of its sheet, or the unit wrong?"
     ),
-    "scale-decided": Rule(("note", "check"), "{file} is drawn at {scale}: {why}.{more}"),
+    "scale-decided": Rule(("note", "check"), "{file} is drawn at {scale}.", evidence="{why}.{more}"),
     "scale-undecided": error(
-        "{file} does not show for sure at which scale it is drawn: give the scale (--scale 1:100), or one known "
-        "length between two points. For now it was read at {scale}, where {shown}.{others}"
+        "{file} does not show for sure at which scale it is drawn: choose it, or give one known length.",
+        evidence="It is read at {scale} for now, where {shown}.{others}",
+        options="On the command: --scale 1:100.",
     ),
     "scale-chosen": note("{file} is read at {scale}, as you chose."),
     "scale-chosen/overruled": check(
-        "{file} is read at {scale}, as you chose. The sheet itself speaks for {best}: {why}."
+        "{file} is read at {scale}, as you chose, but its sheet looks like {best}: check one length.",
+        evidence="At {best}, {why}.",
     ),
     "paper-differs": check("{file}: {remark}."),
     "figures-differ": check(

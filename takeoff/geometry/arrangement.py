@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from takeoff.geometry.curves import Curve, Point, meet
 from takeoff.geometry.rings import curves_area, inside
 from takeoff.geometry.tolerances import ANGLE_RAD, SNAP_MM
+from takeoff.language import tr
 
 MOST_CURVES = 4000
 MOST_MEETINGS = 100_000
@@ -118,12 +119,20 @@ class _Vertices:
 def _split(curves: Sequence[Curve], points: list[Point], edges: list[Edge]) -> None:
     n = len(curves)
     if n > MOST_CURVES:
-        raise TooMany(f"its outlines have {n} sides in all, more than {MOST_CURVES}: take out what is not needed")
+        raise TooMany(
+            tr(
+                "its outlines have {count} sides in all, more than {most}: take out what is not needed",
+                count=n,
+                most=MOST_CURVES,
+            )
+        )
     cuts: list[list[float]] = [[0.0, c.length] for c in curves]
     meetings = 0
     for i in range(n):
         if meetings > MOST_MEETINGS:
-            raise TooMany(f"its outlines cross each other more than {MOST_MEETINGS} times: take out what overlaps")
+            raise TooMany(
+                tr("its outlines cross each other more than {most} times: take out what overlaps", most=MOST_MEETINGS)
+            )
         a = curves[i]
         for j in range(i + 1, n):
             for ta, tb in meet(a, curves[j]):

@@ -13,6 +13,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -136,8 +137,12 @@ def _near(lines: NDArray[np.object_], distance_mm: float) -> tuple[Ints, Ints]:
         count += len(firsts[-1])
         if count > MOST_PAIRS:
             raise InputError(
-                f"The drawing's {len(lines)} lines cross or touch each other more than {MOST_PAIRS // 2} times, so "
-                "that no walls can be told among them: leave out the layers that are hatched or hold no walls."
+                tr(
+                    "The drawing's {lines} lines cross or touch each other more than {most} times, so that no walls "
+                    "can be told among them: leave out the layers that are hatched or hold no walls.",
+                    lines=len(lines),
+                    most=MOST_PAIRS // 2,
+                )
             )
     return np.concatenate(firsts), np.concatenate(seconds)
 

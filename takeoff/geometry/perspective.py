@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 
 Floats = NDArray[np.float64]
 Point = tuple[float, float]
@@ -35,11 +36,13 @@ def straighten(points4: Sequence[Point], width: float, height: float) -> Floats:
     """
     p = np.array(points4, np.float64)
     if p.shape != (4, 2) or not np.isfinite(p).all():
-        raise InputError("Straightening needs four points: pick the four corners of a rectangle.")
+        raise InputError(tr("Straightening needs four points: pick the four corners of a rectangle."))
     if not all(0.0 < side < LARGEST_MM for side in (width, height)):
-        raise InputError("The rectangle's sides must be lengths above zero: type its width and height.")
+        raise InputError(tr("The rectangle's sides must be lengths above zero: type its width and height."))
     if not _convex(p):
-        raise InputError("The four points are in line or out of order: pick a rectangle's corners one after the other.")
+        raise InputError(
+            tr("The four points are in line or out of order: pick a rectangle's corners one after the other.")
+        )
     q = np.array([(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)])
     return _homography(p, q)
 
@@ -101,7 +104,7 @@ def scale_from_known_length(p: Point, q: Point, length_mm: float) -> float:
     apart = math.hypot(q[0] - p[0], q[1] - p[1])
     size = max(1.0, *(abs(c) for c in (*p, *q)))
     if not math.isfinite(apart) or apart <= SHORTEST_SHARE * size:
-        raise InputError("The two points of the known length are one: pick two that lie far apart.")
+        raise InputError(tr("The two points of the known length are one: pick two that lie far apart."))
     if not 0.0 < length_mm < LARGEST_MM:
-        raise InputError("The known length must be above zero: type what is written beside it.")
+        raise InputError(tr("The known length must be above zero: type what is written beside it."))
     return length_mm / apart

@@ -8,15 +8,18 @@ convention is named in the code, so that another is added by adding a file. ``bi
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
+from pathlib import Path
+from typing import Any, Literal
 
 import msgspec
 
 from takeoff.errors import InputError
 from takeoff.files.paths import resource, resource_names
 from takeoff.measure.takeoff import CoatedPart, Dim, RoomTakeoff
+from takeoff.plan.model import Job
 
 _FOLDER = "conventions"
+LARGEST_BYTES = 1 << 20
 
 Known = Literal["published", "restated", "memory", "practice"]
 """published: read in the standard; restated: read on pages that restate it; memory: recalled;
@@ -179,19 +182,59 @@ def load(convention_id: str) -> Convention:
     return decode(data, convention_id)
 
 
+def chosen(name: str) -> Convention:
+    """The convention that a user names: a file, or the id of one that is known. Raises InputError."""
+    if not (name.endswith(".json") or "/" in name or "\\" in name):
+        return load(name)
+    path = Path(name)
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise InputError(f"{path.name} is far too large for a measuring convention: choose another file.")
+        return decode(path.read_bytes(), path.stem)
+    except OSError as error:
+        raise InputError(f"“{path}” could not be read: {error.strerror or error}. Choose another file.") from error
+
+
+def of_job(job: Job) -> Convention:
+    """The convention of a job's bill: its own copy where it has one, else the one of its id. Raises InputError where
+    the copy is damaged or there is no such convention."""
+    if job.convention_copy is None:
+        return load(job.convention)
+    return decode(msgspec.json.encode(job.convention_copy), job.convention)
+
+
+def as_copy(convention: Convention) -> dict[str, Any]:
+    """The convention as a job keeps it: every field of its file."""
+    made: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(convention))
+    return made
+
+
+def moved_on(job: Job) -> str:
+    """Whether the convention that a job was billed by is another by now: *gone* where there is none of its id,
+    *changed* where its file says something else, "" where it is the same or the job has no copy."""
+    if job.convention_copy is None:
+        return ""
+    if job.convention not in convention_ids():
+        return "gone"
+    return "" if load(job.convention) == of_job(job) else "changed"
+
+
 def decode(data: bytes, convention_id: str) -> Convention:
     """A convention from its file. Raises InputError where the file contradicts itself."""
     try:
         convention = msgspec.json.decode(data, type=Convention)
-    except msgspec.DecodeError as error:
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
         raise InputError(f"The measuring convention “{convention_id}” cannot be read: {error}.") from error
     limits = [rule.up_to_m2 for rule in convention.openings]
     sizes = [limit for limit in limits if limit is not None]
+    widths = (convention.by_length_up_to_mm, convention.least_width_mm, convention.through_up_to_mm)
     shares = [s for r in convention.openings for s in (r.deduct_with_reveal, r.deduct_without_reveal)]
     if convention.id != convention_id:
         fault = f"it calls itself “{convention.id}”"
     elif not limits or limits[-1] is not None or None in limits[:-1]:
         fault = "its last step, and only that, must be without a limit"
+    elif min(widths) < 0 or any(size < 0 for size in sizes):
+        fault = "a size or a width in it is less than nothing"
     elif sizes != sorted(set(sizes)) or any(size <= 0 for size in sizes):
         fault = "the sizes of its steps must rise"
     elif not all(0 <= share <= 1 for share in shares):

@@ -16,6 +16,7 @@ from takeoff.measure.space import RoomShape, build, shape_of
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.customs import by_customs, has_architrave
 from takeoff.plan.model import Customs, Job, Opening, Rooflight, Room, Storey
+from takeoff.plan.substrates import on_substrates
 
 
 def hosts_of(openings: Sequence[Opening]) -> dict[tuple[str, str], list[Opening]]:
@@ -85,7 +86,7 @@ def facts_of(
     """Every surface and edge of rooms that belong together, about the first corner of the first."""
     first = group[0].outline[0]
     origin = (first.x_mm, first.y_mm)
-    group = [by_customs(job.customs, room) for room in group]
+    group = [on_substrates(job, by_customs(job.customs, room)) for room in group]
     shapes = [shape_of(r, origin, storey.height_mm, _finishes(job, r), tuple(lights.get(r.id, ()))) for r in group]
     hosted: Hosted = {}
     for number, (room, shape) in enumerate(zip(group, shapes, strict=True)):

@@ -46,6 +46,7 @@ from takeoff.measure.takeoff import (
 from takeoff.measure.upright import side_at
 from takeoff.plan.model import CornerPick, Job, Room, Storey
 from takeoff.plan.surface_ids import EdgeId, edge_name, strip_name
+from takeoff.plan.wall_letters import wall_letter
 
 MM2 = 1e6
 JOIN_MM = 1e-2
@@ -411,15 +412,17 @@ def _chain(a: Line3, b: Line3) -> Line3 | None:
 def _findings(
     facts: Facts, number: int, storey: Storey, room: Room, parts: RoomParts, edges: Sequence[Edge]
 ) -> tuple[Finding, ...]:
-    called = room.name or room.number or room.id
+    called = room.title
     here = Where(storey=storey.id, room=room.id)
     found = []
     for f in parts.faces:
-        found += _of_openings(f, called, here)
+        found += _of_openings(room, f, called, here)
         if f.kind == "wall" and _treated_by_itself(facts, f):
             at = msgspec.structs.replace(here, surface=f.name)
             sticking = sum(_sticks_out(f, o) for o in f.rules.outlines)
-            found += [noticed("exclusion-sticks-out/measured", at, called=called, wall=f.name)] * sticking
+            found += [
+                noticed("exclusion-sticks-out/measured", at, called=called, wall=wall_letter(room, f.name))
+            ] * sticking
     found += _on_every_wall(facts, parts, called, here)
     known = {e.id for e in edges}
     gone = [pick.corner for pick in room.corners if pick.corner not in known]
@@ -427,25 +430,29 @@ def _findings(
     for r, side in sorted({d for d in facts.up.dead_ends if d[0] == number}):
         name = side_at(facts.space, r, side).id
         at = msgspec.structs.replace(here, surface=name)
-        found.append(noticed("open-side-leads-nowhere/measured", at, called=called, side=name))
+        found.append(noticed("open-side-leads-nowhere/measured", at, called=called, side=wall_letter(room, name)))
     for thin in dict.fromkeys(t for t in facts.up.thin if t.room == number):
         beyond = facts.space.rooms[thin.beyond].room
         at = msgspec.structs.replace(here, surface=side_at(facts.space, number, thin.side).id)
         key = "half-wall-without-thickness/hangs" if thin.hangs else "half-wall-without-thickness/stands"
-        found.append(noticed(key, at, called=called, beyond=beyond.name or beyond.title))
+        found.append(noticed(key, at, called=called, beyond=beyond.title))
     return tuple(found)
 
 
-def _of_openings(f: FaceFacts, called: str, here: Where) -> list[Finding]:
+def _of_openings(room: Room, f: FaceFacts, called: str, here: Where) -> list[Finding]:
     found = []
     for s, shape in zip(f.strips, f.shapes, strict=True):
         o = s.opening
-        title = o.opening.mark or o.opening.id
+        title = o.opening.title
         at = msgspec.structs.replace(here, surface=f.name, opening=o.opening.id)
         if s.cut:
             found.append(noticed("opening-cut-by-ceiling", at, called=called, opening=title))
         if o.u0 < -TOUCH_MM or o.u1 > f.carrier.length + TOUCH_MM or shape.u1 <= shape.u0:
-            found.append(noticed("opening-wider-than-wall/measured", at, called=called, opening=title, wall=f.name))
+            found.append(
+                noticed(
+                    "opening-wider-than-wall/measured", at, called=called, opening=title, wall=wall_letter(room, f.name)
+                )
+            )
     return found
 
 

@@ -67,12 +67,13 @@ class Memory:
 
     def measure(self, job: Job) -> Takeoff:
         """As the function measure(), remembering what it found."""
-        ground = (
+        ground: tuple[object, ...] = (
             job.wall_types,
             job.bead_default,
             job.coat_edge_default,
             msgspec.structs.replace(job.customs, bead_said=False),
         )
+        ground += (job.wall_substrate, job.ceiling_substrate)
         if ground != self._ground:
             self._storeys, self._ground = {}, ground
         kept = {}

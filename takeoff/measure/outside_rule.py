@@ -10,13 +10,13 @@ import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import tr_count
 from takeoff.measure.memory import measure
 from takeoff.measure.outline_runs import Run, listed, open_runs
 from takeoff.measure.takeoff import BehindStretch, Face, RoomTakeoff, Takeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Part, Room, RoomId, SideId, Storey, WallTreatment
-from takeoff.plan.said import counted
-from takeoff.units.printing import fmt2, printed
+from takeoff.units.printing import fmt2, shown
 
 OUTSIDE = ("outside", "unheated")
 
@@ -118,18 +118,17 @@ def outside_as_drawn(job: Job, takeoff: Takeoff) -> tuple[Finding, ...]:
             continue
         where = Where(storey=str(storey.id))
         facts: dict[str, Any] = {
-            "runs": counted(len(runs), "straight run"),
+            "runs": tr_count("{count} straight run", "{count} straight runs", len(runs)),
             "storey": storey.title,
             "names": listed([run.name for run in runs]),
-            "length": fmt2(math.fsum(run.claimed_mm for run in runs) / 1000.0),
-            "are": "is" if len(runs) == 1 else "are",
+            "length": shown(math.fsum(run.claimed_mm for run in runs) / 1000.0),
         }
         if rule is None:
             found.append(noticed("outside-as-drawn/by-hand", where, **facts))
             continue
         none = measure(_none_outside(job, storey, runs, rule)).totals["coated_m2"]
         now = math.fsum(r.coated_m2 * r.times for r in takeoff.rooms if r.storey == storey.id) * storey.times
-        facts |= {"all": f"{printed(now, 1)}", "none": f"{printed(none, 1)}"}
+        facts |= {"all": shown(now, 1), "none": shown(none, 1)}
         found.append(noticed("outside-as-drawn", where, **facts))
     return tuple(found)
 

@@ -42,6 +42,7 @@ from takeoff.measure.takeoff import (
 )
 from takeoff.plan.customs import has_architrave, keeps_bands
 from takeoff.plan.model import CeilingTreatment, Field, Job, Reveal, Room, Storey, WallTreatment
+from takeoff.plan.substrates import USUAL_CEILING, USUAL_WALL, ceiling_substrate, wall_substrate
 from takeoff.plan.surface_ids import edge_name, reveal_name, strip_name
 
 SQUARE = 270.0
@@ -67,6 +68,7 @@ class _Book:
     def __init__(self, job: Job, height_mm: float, low_mm: float) -> None:
         self.bead, self.finish = job.bead_default, job.coat_edge_default
         self.height, self.low, self.high = height_mm, low_mm, low_mm + height_mm
+        self.ceiling_on = USUAL_CEILING
         self.surfaces: list[Surface] = []
         self.strips: list[Surface] = []
         self.edges: list[Edge] = []
@@ -138,7 +140,8 @@ def plain_room(job: Job, storey: Storey, room: Room, walls: list[WallSide], view
         if job.customs.architrave_mm and any(has_architrave(one.opening, one.reveal) for one in seen):
             return None
         c = w.curve
-        faces.append(_Wall(str(w.side.id), c.x0, c.y0, c.dx, c.dy, c.length, treatment.coat, treatment.substrate, seen))
+        on = wall_substrate(job, room, treatment) or USUAL_WALL
+        faces.append(_Wall(str(w.side.id), c.x0, c.y0, c.dx, c.dy, c.length, treatment.coat, on, seen))
     return _taken(job, storey, room, faces, low, high, view)
 
 
@@ -195,6 +198,7 @@ def _taken(
     job: Job, storey: Storey, room: Room, walls: list[_Wall], low: float, high: float, view: Around
 ) -> RoomTakeoff | None:
     book = _Book(job, high - low, low)
+    book.ceiling_on = ceiling_substrate(job, room) or USUAL_CEILING
     behind = dict(view.behind)
     rings = _ring_sizes(room)
     first, area = 0, 0.0
@@ -394,7 +398,7 @@ def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: boo
             "ceiling",
             "ceiling",
             "ceiling",
-            room.ceiling_treatment.substrate,
+            book.ceiling_on,
             gross,
             0.0,
             0.0,

@@ -5,15 +5,16 @@ and what is assumed or not certain on a storey summed up as findings.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Literal
 
 import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import tr, tr_count
 from takeoff.plan.model import BUDGET, Field, Job, Opening, Room, Storey
-from takeoff.plan.said import counted, mm
+from takeoff.plan.said import mm
 
 Kind = Literal[
     "storey-height",
@@ -115,7 +116,20 @@ def field_of(room: Room, kind: str) -> Field | None:
 _MOST_VALUES = 4
 """Different assumed values that a sentence lists; more are given as a range."""
 
-_OPENINGS = {"window": ("window", "windows"), "door": ("door", "doors"), "open": ("open way", "open ways")}
+_OPENINGS: dict[str, Callable[[int], str]] = {
+    "window": lambda count: tr_count("{count} window", "{count} windows", count),
+    "door": lambda count: tr_count("{count} door", "{count} doors", count),
+    "open": lambda count: tr_count("{count} doorway", "{count} doorways", count),
+}
+
+_DRAWN: dict[str, Callable[[int], str]] = {
+    "side": lambda count: tr_count("{count} wall", "{count} walls", count),
+    "region": lambda count: tr_count(
+        "{count} part of a floor or ceiling", "{count} parts of floors or ceilings", count
+    ),
+    "exclusion": lambda count: tr_count("{count} masked part", "{count} masked parts", count),
+    "rooflight": lambda count: tr_count("{count} rooflight", "{count} rooflights", count),
+}
 
 
 def assumed_values(storey: Storey) -> list[Finding]:
@@ -130,28 +144,17 @@ def _lengths(storey: Storey) -> Iterator[Finding]:
     for value in assumed_on(storey):
         by_kind[value.kind].append(value.value_mm)
     if "storey-height" in by_kind:
-        rooms = counted(sum(room.ceiling is None for room in storey.rooms), "room")
+        rooms = _rooms(sum(room.ceiling is None for room in storey.rooms))
         yield noticed("assumed-storey-height", where, storey=name, height=mm(storey.height_mm), rooms=rooms)
     for what in ("ceiling", "floor"):
         if values := by_kind[what]:
-            rooms = counted(len(values), "room")
+            rooms = _rooms(len(values))
             yield noticed(f"assumed-{what}", where, rooms=rooms, storey=name, values=_values(values))
-    for kind, (one, many) in _OPENINGS.items():
+    for kind, counted in _OPENINGS.items():
         for part in ("sill", "head", "width", "reveal"):
             if values := by_kind[f"{kind}-{part}"]:
-                single = len(values) == 1
-                sizes = ("reveal depth" if part == "reveal" else part) + ("" if single else "s")
-                are, them = ("is", "it") if single else ("are", "them")
-                yield noticed(
-                    f"assumed-{kind}-{part}",
-                    where,
-                    storey=name,
-                    are=are,
-                    them=them,
-                    sizes=sizes,
-                    openings=counted(len(values), one, many),
-                    values=_values(values),
-                )
+                openings = counted(len(values))
+                yield noticed(f"assumed-{kind}-{part}", where, storey=name, openings=openings, values=_values(values))
 
 
 def _outlines(storey: Storey) -> Iterator[Finding]:
@@ -167,10 +170,9 @@ def _outlines(storey: Storey) -> Iterator[Finding]:
         ("rooflight", [light.source for light in storey.rooflights]),
     ):
         if count := sources.count("assumed"):
-            are = "is" if count == 1 else "are"
-            yield noticed(f"assumed-{what}", where, things=counted(count, what), storey=name, are=are)
+            yield noticed(f"assumed-{what}", where, things=_DRAWN[what](count), storey=name)
     if count := [b.source for s in sides for b in s.behind].count("assumed"):
-        things = counted(count, "stretch of wall", "stretches of wall")
+        things = tr_count("{count} stretch of wall", "{count} stretches of wall", count)
         yield noticed("assumed-behind", where, things=things, storey=name)
 
 
@@ -185,11 +187,15 @@ def _rooms_not_sure(storey: Storey) -> Iterator[Finding]:
 
 
 def _because(room: Room) -> str:
-    return f" ({'; '.join(part.rstrip('.') for part in room.evidence)})" if room.evidence else ""
+    return "; ".join(part.rstrip(".") for part in room.evidence) + "." if room.evidence else ""
+
+
+def _rooms(count: int) -> str:
+    return tr_count("{count} room", "{count} rooms", count)
 
 
 def _values(values: Iterable[float]) -> str:
     different = sorted(set(values))
     if len(different) > _MOST_VALUES:
-        return f"{mm(different[0])} to {mm(different[-1])}"
+        return tr("{least} to {most}", least=mm(different[0]), most=mm(different[-1]))
     return ", ".join(mm(value) for value in different)

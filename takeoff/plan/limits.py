@@ -14,6 +14,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import RULES, noticed
+from takeoff.language import tr
 from takeoff.plan.customs import TALLEST_SKIRTING_MM, WIDEST_ARCHITRAVE_MM, WIDEST_COVING_MM
 from takeoff.plan.model import (
     Band,
@@ -188,7 +189,7 @@ def refuse_unsound(job: Job, name: str, known: Job | None = None) -> None:
     """
     shared = {id(piece) for storey in known.storeys for piece in (*storey.rooms, *storey.openings)} if known else set()
     for fault in _walk(job, "", Where(), shared):
-        raise InputError(f"{name}: {RULES[fault.key].sentence.format(**fault.facts)}")
+        raise InputError(f"{name}: {tr(RULES[fault.key].sentence, **fault.facts)}")
     for said in (*_built_too_often(job), *_crowded_walls(job), *_hollow(job), *_same_ids(job)):
         raise InputError(f"{name}: {said}")
 

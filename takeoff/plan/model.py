@@ -198,11 +198,12 @@ class WallTreatment(Value, frozen=True):
 
     ``start_mm`` / ``end_mm``: coated only within this distance of the side's start or end
     (returns); ``parts_mm``: and over these stretches, from and to, mm from its start, to None meaning
-    the side's end. None of the three: over its whole length.
+    the side's end. None of the three: over its whole length. ``substrate``: what the coat goes on; "" as the room, or
+    the job, has it.
     """
 
     coat: bool = True
-    substrate: str = "plaster"
+    substrate: str = ""
     start_mm: float | None = None
     end_mm: float | None = None
     parts_mm: tuple[Part, ...] = ()
@@ -235,7 +236,7 @@ class CeilingTreatment(Value, frozen=True):
     """
 
     coat: bool = True
-    substrate: str = "plasterboard"
+    substrate: str = ""
     left_on: tuple[Border, ...] = ()
     only: tuple[Border, ...] = ()
     exclusions: tuple[Exclusion, ...] = ()
@@ -610,7 +611,7 @@ class Unsettled(Value, frozen=True):
     """An error of reading a drawing, or of finding its rooms, that the job alone cannot find again.
 
     It goes when its drawing is read with another answer; some may be accepted (``settled``).
-    ``drawing``: which of the job's drawings it is of.
+    ``drawing``: which of the job's drawings it is of; ``evidence``: why it was told.
     """
 
     code: str
@@ -618,6 +619,7 @@ class Unsettled(Value, frozen=True):
     where: Where = Where()
     drawing: DrawingId | None = None
     facts: Facts | None = None
+    evidence: str = ""
 
 
 class Customs(Value, frozen=True):
@@ -640,6 +642,11 @@ class Job(Value, frozen=True):
     ``system_copy``: the coating system as it was when it was chosen, as its file has it, so that what was
     worked out once does not move with the file; None: the system of that id as it is now.
 
+    ``convention_copy``: the measuring convention of the bill in the same way.
+
+    ``wall_substrate``, ``ceiling_substrate``: what the coat goes on where neither a face nor a room says; "" as
+    long as nobody knows.
+
     ``unsettled``: what opening its drawing left wrong; while one is open, nothing is for a client.
     """
 
@@ -651,9 +658,12 @@ class Job(Value, frozen=True):
     system: str = "demo-lime-foam"
     system_copy: dict[str, Any] | None = None
     convention: str = "net"
+    convention_copy: dict[str, Any] | None = None
     bead_default: Literal["new", "existing", "none"] = "new"
     coat_edge_default: Literal["feather", "trim", "stop"] = "feather"
     customs: Customs = Customs()
+    wall_substrate: str = ""
+    ceiling_substrate: str = ""
     settled: tuple[Settled, ...] = ()
     unsettled: tuple[Unsettled, ...] = ()
     details: Details = Details()

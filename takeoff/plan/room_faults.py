@@ -17,6 +17,7 @@ from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve, meet
 from takeoff.geometry.rings import curves_area, inside, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
+from takeoff.language import tr, tr_count
 from takeoff.plan.model import Field, Ring, Room, Side, Storey
 from takeoff.plan.said import at, m2, mm, spot
 from takeoff.plan.shape import ceiling_height, chords, curves_of, floor_height, polygon, ring_polygon, vertices
@@ -69,9 +70,9 @@ SMALLEST_ROOM_MM2 = 0.01 * 1e6
 
 def unsound_outlines(storey: Storey, room: Room) -> list[Finding]:
     """Errors of the room's rings: too few sides, none of length, crossing, turned the wrong way."""
-    found = list(_ring_faults(storey, room, room.outline, "outline", 1.0))
+    found = list(_ring_faults(storey, room, room.outline, tr("The outline"), 1.0))
     for ring in room.inner:
-        found += _ring_faults(storey, room, ring, "inner ring", -1.0)
+        found += _ring_faults(storey, room, ring, tr("An inner outline"), -1.0)
     if not found and room.inner:
         found += _inner_places(storey, room)
     return found
@@ -80,19 +81,19 @@ def unsound_outlines(storey: Storey, room: Room) -> list[Finding]:
 def ring_fault(ring: Ring) -> tuple[str, float, float] | None:
     """What is wrong with a ring on its own, as the end of a sentence, and where; None if sound."""
     if not ring:
-        return "has no corners", 0.0, 0.0
+        return tr("has no corners"), 0.0, 0.0
     x, y = ring[0][0], ring[0][1]
     curves = ring_curves(ring)
     if len(curves) < (2 if any(c.bulge for c in curves) else 3):
-        return f"has only {len(curves)} side{'s' if len(curves) > 1 else ''}", x, y
+        return tr_count("has only {count} side", "has only {count} sides", len(curves)), x, y
     for curve in curves:
         if curve.length <= SNAP_MM:
-            return f"has a side of no length {at(curve.x0, curve.y0)}", curve.x0, curve.y0
+            return tr("has a side of no length {place}", place=at(curve.x0, curve.y0)), curve.x0, curve.y0
     crossing = _crossing(curves)
     if crossing is not None:
-        return f"crosses or touches itself {at(*crossing)}", *crossing
+        return tr("crosses or touches itself {place}", place=at(*crossing)), *crossing
     if abs(curves_area(curves)) <= SNAP_MM:
-        return "encloses nothing", x, y
+        return tr("encloses nothing"), x, y
     return None
 
 
@@ -101,13 +102,15 @@ def _ring_faults(storey: Storey, room: Room, sides: Sequence[Side], what: str, t
     fault = ring_fault(vertices(sides))
     if fault is not None:
         text, x, y = fault
-        code = "outline-crosses" if text.startswith("crosses") else "outline-unsound"
+        code = (
+            "outline-crosses" if text == tr("crosses or touches itself {place}", place=at(x, y)) else "outline-unsound"
+        )
         yield noticed(code, spot(storey, room, x, y), **called, fault=text)
         return
     area = curves_area(ring_curves(vertices(sides)))
     where = spot(storey, room, sides[0].x_mm, sides[0].y_mm)
     if area * turn < 0:
-        way = "anticlockwise" if turn > 0 else "clockwise"
+        way = tr("anticlockwise") if turn > 0 else tr("clockwise")
         yield noticed("outline-turned", where, **called, way=way)
     if abs(area) > LARGEST_ROOM_MM2:
         yield noticed("area-absurd", where, **called, area=m2(abs(area)))
@@ -139,7 +142,8 @@ def _inner_places(storey: Storey, room: Room) -> Iterator[Finding]:
         where = spot(storey, room, sides[0].x_mm, sides[0].y_mm)
         outside = hole.difference(outer).area
         if outside > _sliver(hole):
-            how = "lies outside its outline" if math.isclose(outside, hole.area) else "crosses its outline"
+            outer_alone = math.isclose(outside, hole.area)
+            how = tr("lies outside its outline") if outer_alone else tr("crosses its outline")
             yield noticed("inner-ring-outside", where, room=room.title, how=how)
         for other in holes[:number]:
             if hole.intersection(other).area > min(_sliver(hole), _sliver(other)):
@@ -154,7 +158,7 @@ def _sliver(polygon: Polygon) -> float:
 def unsound_regions(laid: Laid) -> list[Finding]:
     """Errors and checks of a room's fields: no planes, regions outside, overlapping, crossing."""
     found: list[Finding] = []
-    for what, field in (("ceiling", laid.room.ceiling), ("floor", laid.room.floor)):
+    for what, field in ((tr("the ceiling"), laid.room.ceiling), (tr("the floor"), laid.room.floor)):
         if field is not None:
             found += _field(laid, field, what)
     for light in laid.storey.rooflights:
@@ -170,10 +174,10 @@ def _field(laid: Laid, field: Field, what: str) -> Iterator[Finding]:
         yield noticed("field-without-planes", where, field=what, room=name)
     shapes: list[tuple[str, Polygon]] = []
     for region in field.regions:
-        title = f"region {region.what or region.id} of the {what}"
+        title = tr("the part “{part}” of {field}", part=region.what or region.id, field=what)
         if not region.planes:
             yield noticed("field-without-planes", where, field=title, room=name)
-        for shape, fault in _shape(laid, region.outline, f"the {title}", region.id):
+        for shape, fault in _shape(laid, region.outline, title, region.id):
             if fault is not None:
                 yield fault
             if shape is not None:

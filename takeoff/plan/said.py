@@ -5,25 +5,27 @@ from __future__ import annotations
 import math
 
 from takeoff.errors import Where
+from takeoff.language import tr
+from takeoff.language.regions import decimal_mark
 from takeoff.plan.model import Room, Storey
-from takeoff.units.printing import dim3, fmt2, printed
+from takeoff.units.printing import printed, shown, whole
 
 
 def mm(length_mm: float) -> str:
     """A length in whole mm where it is whole, else to 0.1 mm."""
-    text = f"{printed(length_mm, 1):f}"
-    return text.removesuffix(".0") + " mm"
+    text = f"{printed(length_mm, 1):f}".removesuffix(".0").replace(".", decimal_mark())
+    return tr("{number} mm", number=text)
 
 
 def m2(area_mm2: float) -> str:
     """An area given in mm², printed in m²."""
     area = area_mm2 / 1e6
-    return (fmt2(area) if area >= 0.1 else dim3(area)) + " m²"
+    return tr("{number} m²", number=shown(area, 2 if area >= 0.1 else 3))
 
 
 def at(x_mm: float, y_mm: float) -> str:
     """A place in plan, for the end of a sentence."""
-    return f"at x {printed(x_mm, 0):f}, y {printed(y_mm, 0):f}"
+    return tr("at x {x}, y {y}", x=whole(x_mm), y=whole(y_mm))
 
 
 def spot(storey: Storey, room: Room, x_mm: float, y_mm: float, surface: str | None = None) -> Where:

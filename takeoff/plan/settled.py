@@ -25,7 +25,7 @@ def with_unsettled(job: Job, told: Iterable[Finding], drawing: DrawingId = FIRST
     """The job with the errors among what opening one of its drawings has told, in place of those it had of it."""
     others = tuple(one for one in job.unsettled if one.drawing not in (None, drawing))
     own = tuple(
-        Unsettled(code=f.code, text=f.text, where=f.where, drawing=drawing, facts=kept_facts(f))
+        Unsettled(code=f.code, text=f.text, where=f.where, drawing=drawing, facts=kept_facts(f), evidence=f.evidence)
         for f in dict.fromkeys(told)
         if f.severity == "error" and f.code not in FOUND_AGAIN
     )

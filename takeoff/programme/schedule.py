@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
-from functools import cache
+from functools import cache, lru_cache
 from itertools import permutations
 from typing import NamedTuple
 
@@ -17,10 +17,11 @@ from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.programme.work_calendar import WorkCalendar
 
-SMALL = 7
-"""So many chains are tried in every order (5,040 of them); more by rules and by swaps of neighbours."""
+SMALL = 5
+"""So many chains are tried in every order (120 of them); more by rules and by swaps of neighbours."""
 
-ROUNDS = 3
+MOST_PLACED = 12_000
+"""So many activities are placed in all while orders are tried: counted, not timed."""
 
 
 class Activity(NamedTuple):
@@ -79,6 +80,15 @@ def schedule(
     Nothing to do: it ends where it begins. Raises InputError for a crew without people, for work before which its
     own end must come, and for a calendar without days.
     """
+    return _schedule(tuple(activities), tuple(sorted(crews.items())), calendar, begins)
+
+
+@lru_cache(maxsize=8)
+def _schedule(
+    activities: tuple[Activity, ...], people: tuple[tuple[str, int], ...], calendar: WorkCalendar, begins: datetime
+) -> Programme:
+    """As ``schedule``; a window asks for the same programme again and again."""
+    crews = dict(people)
     for activity in activities:
         if crews.get(activity.crew, 0) < 1:
             raise InputError(tr("Nobody is in the crew “{crew}”: say how many people work.", crew=activity.crew))
@@ -92,7 +102,7 @@ def schedule(
 
     def attempt(order: tuple[str, ...]) -> bool:
         nonlocal best
-        if order in tried:
+        if order in tried or (best is not None and len(tried) * len(activities) > MOST_PLACED):
             return False
         tried.add(order)
         planned = _placed(activities, order, crews, calendar, first)
@@ -140,14 +150,13 @@ def _by_rules(activities: Sequence[Activity], chains: tuple[str, ...], attempt: 
     for order in orders:
         if attempt(order):
             current = order
-    for _ in range(ROUNDS):
+    better = True
+    while better:
         better = False
         for index in range(len(current) - 1):
             swapped = (*current[:index], current[index + 1], current[index], *current[index + 2 :])
             if attempt(swapped):
                 current, better = swapped, True
-        if not better:
-            return
 
 
 def _placed(
@@ -161,22 +170,28 @@ def _placed(
     rank = {chain: index for index, chain in enumerate(order)}
     free: dict[str, list[datetime]] = {crew: [first] * people for crew, people in crews.items()}
     done: dict[str, Planned] = {}
-    waiting = list(activities)
-    while waiting:
-        ready = [activity for activity in waiting if all(name in done for name, _ in activity.after)]
+    lacking = {activity.id: len(activity.after) for activity in activities}
+    following: dict[str, list[Activity]] = {activity.id: [] for activity in activities}
+    for activity in activities:
+        for name, _ in activity.after:
+            following[name].append(activity)
+    ready = {activity.id: (activity, first) for activity in activities if not activity.after}
+    while ready:
         fits = []
-        for activity in ready:
-            earliest = max(
-                [first, *(done[name].end + timedelta(hours=wait) for name, wait in activity.after)], default=first
-            )
-            people = free[activity.crew]
-            person = min(range(len(people)), key=lambda i: people[i])
-            parts = _worked(max(earliest, people[person]), activity.hours, calendar)
-            fits.append((parts[0][0], rank[activity.chain], activity, person, parts))
-        _, _, activity, person, parts = min(fits, key=lambda fit: (fit[0], fit[1], fit[2].id))
-        done[activity.id] = Planned(activity, parts)
-        free[activity.crew][person] = parts[-1][1]
-        waiting.remove(activity)
+        for activity, earliest in ready.values():
+            soonest = min(free[activity.crew])
+            parts = _worked(max(earliest, soonest), activity.hours, calendar)
+            fits.append((parts[0][0], rank[activity.chain], activity.id, parts))
+        _, _, name, parts = min(fits, key=lambda fit: fit[:3])
+        activity, _ = ready.pop(name)
+        done[name] = Planned(activity, parts)
+        people = free[activity.crew]
+        people[people.index(min(people))] = parts[-1][1]
+        for later in following[name]:
+            lacking[later.id] -= 1
+            if not lacking[later.id]:
+                earliest = max([first, *(done[n].end + timedelta(hours=wait) for n, wait in later.after)])
+                ready[later.id] = (later, earliest)
     return list(done.values())
 
 

@@ -17,6 +17,7 @@ from takeoff.plan.edits.custom_edits import Custom
 from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId, StairAnswer
 from takeoff.plan.storeys_above import stair_of
 from takeoff.services.opening import Opened
+from takeoff.supply.systems import of_job
 
 BEYOND: tuple[BehindClass, ...] = ("outside", "unheated", "heated", "neighbour")
 ABOVE: tuple[AboveClass, ...] = tuple(cls for cls in get_args(AboveClass) if cls != "unknown")
@@ -32,7 +33,8 @@ class CoatSaid(msgspec.Struct, frozen=True):
     """``beyond``: runs of outlines, "left" or "Ground floor: left"; ``above``: storeys or rooms, "" for all.
     ``stairs``: rooms with a stair, and what their ceilings do above it. ``rule``: coat outside walls
     by it; ``under_roof``: of the ceilings only those under a roof. ``customs``: what stays on everywhere and how high
-    or wide, 0 for off; ``arrises``: what they get."""
+    or wide, 0 for off; ``arrises``: what they get.
+    ``substrates``: of "walls", "ceilings", or the walls of a storey or room."""
 
     beyond: Answers = ()
     above: Answers = ()
@@ -41,6 +43,7 @@ class CoatSaid(msgspec.Struct, frozen=True):
     under_roof: bool = False
     customs: tuple[tuple[Custom, float], ...] = ()
     arrises: Bead | None = None
+    substrates: Answers = ()
 
 
 def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
@@ -63,6 +66,8 @@ def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
         job = edits.set_custom(job, custom, mm)
     if said.arrises is not None:
         job = edits.set_bead_default(job, said.arrises)
+    for name, substrate in said.substrates:
+        job = _on_substrate(job, name, substrate)
     if said.rule is not None:
         job = coat_by(job, said.rule, outside_walls(measure(job).rooms))
     elif known is not None:
@@ -72,6 +77,21 @@ def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
     gone = set(check(before))
     kept = tuple(finding for finding in opened.findings if finding not in gone)
     return msgspec.structs.replace(opened, job=job, findings=(*kept, *check(job)))
+
+
+def _on_substrate(job: Job, name: str, said: str) -> Job:
+    """The job with what walls, ceilings, or the walls of a storey or room are of. Raises InputError for a substrate
+    that its coating system does not know."""
+    known = {_plain(word): one.id for one in of_job(job).substrates for word in (one.id, one.name)}
+    key = known.get(_plain(said))
+    if key is None:
+        there = ", ".join(one.id for one in of_job(job).substrates)
+        raise InputError(f"The coating system knows no substrate “{said}”: say one of {there}.")
+    if _plain(name) in ("walls", ""):
+        return edits.set_job_substrates(job, walls=key)
+    if _plain(name) == "ceilings":
+        return edits.set_job_substrates(job, ceilings=key)
+    return edits.set_room_substrates(job, _rooms_called(job, name), walls=key)
 
 
 def _runs_called(job: Job, name: str) -> list[Run]:

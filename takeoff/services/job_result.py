@@ -14,7 +14,9 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import Finding, InputError, OutputError, Where
+from takeoff.files.from_outside import name_of
 from takeoff.findings import fault_of, noticed, once
+from takeoff.language import mark, tr
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
@@ -25,13 +27,13 @@ from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
 from takeoff.sheets.wall_names import Spoken
 from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
-from takeoff.units.printing import printed
+from takeoff.units.printing import printed, shown
 
 _NAMES = {
-    "wall_net_m2": "walls",
-    "reveal_m2": "reveals",
-    "coated_m2": "what there is to coat",
-    "external_corner_m": "external corners",
+    "wall_net_m2": mark("walls {change} m²"),
+    "reveal_m2": mark("reveals {change} m²"),
+    "coated_m2": mark("coat {change} m²"),
+    "external_corner_m": mark("external corners {change} m"),
 }
 """What is said of an opening that was not taken in."""
 
@@ -179,7 +181,7 @@ def result(measured: Measured) -> Result:
         materials=_materials(measured.order),
         findings=tuple(
             msgspec.structs.replace(one, facts=msgspec.UNSET)  # whose place is by id: by them a job knows it again
-            for one in (*measured.findings, *(names.finding(_not_measured(effect)) for effect in takeoff.unsure))
+            for one in (*measured.findings, *(_not_measured(effect, names) for effect in takeoff.unsure))
         ),
         totals_if_all_taken_in=dict(measured.if_taken_in.totals) if measured.if_taken_in else None,
         draft=measured.draft,
@@ -269,23 +271,23 @@ def _dim(dim: Dim) -> ResultDim:
     return ResultDim(dim.quantity, dim.times, dim.dims, dim.product, float(printed(dim.product)), dim.what, dim.where)
 
 
-def _not_measured(effect: OpeningEffect) -> Finding:
+def _not_measured(effect: OpeningEffect, names: Spoken) -> Finding:
     """What an opening that is not sure would change if it were taken in."""
-    changes = [
-        f"{_NAMES[key]} {printed(effect.change[key]):+f} {key.rpartition('_')[2].replace('2', '²')}"
-        for key in _NAMES
-        if effect.change.get(key)
-    ]
-    sureness = "to be checked" if effect.confidence == "check" else "in question"
-    reasons = f" ({'; '.join(effect.evidence)})" if effect.evidence else ""
+    changes = [tr(words, change=_signed(effect.change[key])) for key, words in _NAMES.items() if effect.change.get(key)]
+    reasons = "; ".join(effect.evidence) + "." if effect.evidence else ""
     return noticed(
         "opening-not-measured",
         Where(room=effect.room, opening=effect.opening),
-        opening=effect.opening,
-        sureness=sureness,
+        opening=names.opening(effect.opening),
         reasons=reasons,
-        changes=", ".join(changes) or "nothing",
+        changes=", ".join(changes) or tr("nothing changes"),
     )
+
+
+def _signed(by: float) -> str:
+    """ "+0.12", "−1.50"."""
+    text = shown(by)
+    return text if text.startswith("−") else f"+{text}"
 
 
 def _materials(order: Order) -> tuple[ResultMaterial, ...]:
@@ -364,20 +366,41 @@ def if_all_taken_in(job: Job) -> Takeoff | None:
 
 
 def billed_by(opened: Opened, convention: str) -> Opened:
-    """The opened job with another measuring convention for its bill. Raises InputError, naming
+    """The opened job with another measuring convention, of a file or an id, for its bill. Raises InputError, naming
     those that exist, for one that is not known."""
-    from takeoff.measure.conventions import load
+    from takeoff.measure.conventions import as_copy, chosen
+    from takeoff.plan import edits
 
-    job = msgspec.structs.replace(opened.job, convention=load(convention).id)
-    return msgspec.structs.replace(opened, job=job)
+    found = chosen(convention)
+    return msgspec.structs.replace(opened, job=edits.set_convention(opened.job, found.id, as_copy(found)))
 
 
-def system_findings(job: Job) -> tuple[Finding, ...]:
-    """A note where the job's copy of its coating system is another than the one that is known now."""
+def system_findings(job: Job, takeoff: Takeoff) -> tuple[Finding, ...]:
+    """A note where the job's copy of its coating system, or of the convention of its bill, is another than the one that
+    is known now, and what is assumed of substrates as that system has them."""
+    from takeoff.measure import conventions
+    from takeoff.supply.substrate_findings import substrates_assumed
     from takeoff.supply.systems import moved_on, of_job
 
-    moved = moved_on(job)
-    return (noticed(f"system-copy/{moved}", system=of_job(job).name),) if moved else ()
+    moved, system, billed = moved_on(job), of_job(job), conventions.moved_on(job)
+    told = (noticed(f"system-copy/{moved}", system=system.name),) if moved else ()
+    if billed:
+        told = (*told, noticed(f"convention-copy/{billed}", convention=conventions.of_job(job).name))
+    return (*told, *substrates_assumed(job, takeoff, system))
+
+
+def with_copies(job: Job) -> Job:
+    """The job as it is sent: with its own copy of its coating system and of the convention of its bill, so that its
+    figures do not move with their files. The job itself where it has both, or is billed net, by no rule."""
+    from takeoff.measure import conventions
+    from takeoff.plan import edits
+    from takeoff.supply.systems import as_copy, of_job
+
+    if job.system_copy is None:
+        job = edits.set_system(job, job.system, as_copy(of_job(job)))
+    if job.convention_copy is None and job.convention != conventions.NET:
+        job = edits.set_convention(job, job.convention, conventions.as_copy(conventions.of_job(job)))
+    return job
 
 
 def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
@@ -388,7 +411,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     with a number that no building has.
     """
     from takeoff.measure import measure
-    from takeoff.measure.conventions import load as convention
+    from takeoff.measure.conventions import of_job as convention
     from takeoff.measure.customs_assumed import customs_assumed
     from takeoff.measure.outside_rule import outside_as_drawn
     from takeoff.plan.limits import refuse_unsound
@@ -396,20 +419,20 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     from takeoff.supply.systems import of_job
 
     tell = progress or silent
-    refuse_unsound(opened.job, opened.path.name)
+    refuse_unsound(opened.job, name_of(opened.path))
     tell(READING_SHARE + 0.2, "Measuring")
     try:
         system = of_job(opened.job)
-        convention(opened.job.convention)
+        convention(opened.job)
     except InputError as error:
-        raise InputError(f"{opened.path.name}: {error}") from error
+        raise InputError(f"{name_of(opened.path)}: {error}") from error
     takeoff = measure(opened.job)
     tell(0.95, "Ordering")
     order = materials(takeoff, system)
     told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
-    told = (*told, *system_findings(opened.job))
+    told = (*told, *system_findings(opened.job, takeoff))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):
-        name = opened.path.name
+        name = name_of(opened.path)
         none = noticed("no-rooms/job", file=name) if opened.kind == "job" else noticed("no-rooms/drawing", named=name)
         told = (*told, none)
     found = still_open(opened.job, told, takeoff, order)

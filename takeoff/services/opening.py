@@ -13,7 +13,7 @@ import msgspec
 
 from takeoff.drawing.model import Claim, Drawing
 from takeoff.errors import Finding, InputError
-from takeoff.files.from_outside import within_memory
+from takeoff.files.from_outside import clean, name_of, within_memory
 from takeoff.files.paths import resource
 from takeoff.findings import noticed
 from takeoff.plan.job_drawings import FIRST, drawing_called, with_origin
@@ -157,7 +157,7 @@ class Opened(msgspec.Struct, frozen=True):
     @property
     def source(self) -> str:
         """The names of its files."""
-        return ", ".join((self.path.name, *(other.path.name for other in self.others)))
+        return ", ".join((name_of(self.path), *(name_of(other.path) for other in self.others)))
 
     @property
     def drawing(self) -> Drawing | None:
@@ -210,7 +210,7 @@ def open_file(
             opened = _open_model(path, answers, tell)
         else:
             opened = _open_drawing(path, answers, tell)
-    vain = in_vain(scale, page_number, path.name)
+    vain = in_vain(scale, page_number, name_of(path))
     return msgspec.structs.replace(opened, findings=(*vain, *opened.findings)) if vain else opened
 
 
@@ -221,7 +221,7 @@ def answered(opened: Opened, answers: Answers, progress: Progress | None = None)
     """
     tell = progress or silent
     if opened.raw is None:
-        raise InputError(f"{opened.path.name} has to be opened again before its unit or layers are changed.")
+        raise InputError(f"{name_of(opened.path)} has to be opened again before its unit or layers are changed.")
     again = page_answered if kind_of_raw(opened.raw) == "pdf" else _drawing_answered
     with within_memory(opened.path):
         return again(opened.path, opened.raw, opened.read, answers, tell)
@@ -240,7 +240,7 @@ def _open_job(path: Path, settings: Settings | None, unit: str | None, said: Sai
     in_vain = ["--" + name.removesuffix("_mm").replace("_", "-") for name in named]
     findings: tuple[Finding, ...] = (*lost, *stored.findings)
     if in_vain:
-        vain = noticed("option-without-effect/job", options=", ".join(in_vain), named=path.name)
+        vain = noticed("option-without-effect/job", options=", ".join(in_vain), named=name_of(path))
         findings = (vain, *findings)
     return Opened(path, "job", stored.job, (*findings, *check(stored.job)), stored.drawings, stored)
 
@@ -250,7 +250,7 @@ def _stored(path: Path) -> tuple[Content, tuple[Finding, ...]]:
     from takeoff.storage import jobfile, jobs
 
     if not jobfile.is_job_file(path):
-        return Content(jobs.load(path.read_bytes(), path.name)), ()
+        return Content(jobs.load(path.read_bytes(), name_of(path))), ()
     try:
         return jobfile.load(path), ()
     except jobfile.DamagedFile:
@@ -301,7 +301,7 @@ def page_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answers: 
     page = proposed(raw, read, answers.settings, answers.scale, answers.said, answers.profiles, answers.lenient)
     job, found = _with_source(page.job, page.drawing, path, page.settings), page.findings
     if answers.unit:
-        found = (*found, noticed("option-without-effect/unit-of-sheet", named=path.name))
+        found = (*found, noticed("option-without-effect/unit-of-sheet", named=name_of(path)))
     job = with_unsettled(job, found)
     return Opened(
         path,
@@ -334,7 +334,7 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
     ]
     if in_vain:
         options = " and ".join(in_vain)
-        found = (*found, noticed("option-without-effect/model", options=options, named=path.name))
+        found = (*found, noticed("option-without-effect/model", options=options, named=name_of(path)))
     told = (*read_findings, *found)
     job = with_unsettled(job, told)
     shown = {FIRST: drawings[0]} if drawings else {}
@@ -363,19 +363,19 @@ def _by_layer(finding: Finding, guesses: tuple[LayerGuess, ...]) -> Finding:
 def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> Job:
     """The job with its drawing named, so that a later revision can be told from this one, and with what
     was said of its page and layers, so that it can be proposed again."""
-    ref = drawing_called(job, FIRST) or DrawingRef(id=FIRST, name=path.name)
+    ref = drawing_called(job, FIRST) or DrawingRef(id=FIRST, name=name_of(path))
     digest = ref.sha256 or drawing.sha256 or hashlib.sha256(path.read_bytes()).hexdigest()
     sheet = next((dict(claim.values) for claim in drawing.claims if claim.kind == "sheet"), {})
     ref = msgspec.structs.replace(
         ref,
-        name=path.name,
+        name=name_of(path),
         sha256=digest,
         unit=drawing.unit,
         unit_mm=drawing.unit_mm,
         page=int(sheet["page"]) if "page" in sheet else None,
         layer_roles=settings.layer_roles,
     )
-    return with_usual_system(with_origin(msgspec.structs.replace(job, name=job.name or path.stem), ref))
+    return with_usual_system(with_origin(msgspec.structs.replace(job, name=job.name or clean(path.stem)), ref))
 
 
 def with_usual_system(job: Job) -> Job:
@@ -423,7 +423,7 @@ def refuse_picture(path: Path) -> InputError:
     assert drawing.picture is not None
     wide, high = drawing.picture.width_px, drawing.picture.height_px
     return InputError(
-        f"{path.name} is a picture ({wide} × {high} pixels) without lines to measure: open it in the "
+        f"{name_of(path)} is a picture ({wide} × {high} pixels) without lines to measure: open it in the "
         "window (takeoff window FILE), give four corners of a known rectangle or one known length there, and "
         "trace its rooms, or ask for the plan as DXF or as a PDF printed from the drawing program."
     )
@@ -498,7 +498,7 @@ def _scanned_page(path: Path, sheet: Claim, progress: Progress) -> Opened:
     progress(0.8, "Keeping the page as a picture")
     data = pictures.png(rendered.rgb, rendered.width_px, rendered.height_px)
     kept = attachment(data, ".png")
-    drawing, found = pictures.from_rgb(path.name, kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)
+    drawing, found = pictures.from_rgb(name_of(path), kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)
     drawing = msgspec.structs.replace(drawing, claims=(*drawing.claims, sheet))
     return _over_picture(path, drawing, found, kept, page)
 
@@ -511,8 +511,8 @@ def _over_picture(
     flat = placed_of(drawing.picture)
     drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
     placed = msgspec.structs.replace(flat, sha256=kept.sha256)
-    ref = DrawingRef(id=FIRST, name=path.name, sha256=digest, page=page, picture=placed)
-    job = with_usual_system(Job(name=path.stem, drawings=(ref,)))
+    ref = DrawingRef(id=FIRST, name=name_of(path), sha256=digest, page=page, picture=placed)
+    job = with_usual_system(Job(name=clean(path.stem), drawings=(ref,)))
     # The job's own check says that it has to be placed, until it is.
     findings = tuple(f for f in found if f.code != "picture-to-trace")
     drawings = {FIRST: drawing}

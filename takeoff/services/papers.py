@@ -125,7 +125,7 @@ class AreaProof(msgspec.Struct, frozen=True):
         rest = tuple(f for f in told if f is not first)
         said = partial(noticed, file=drawing.name, scale=name_of(self.ratio), agree=self.agree, of=self.of)
         if decided:
-            return (said("scale-decided/areas-against-sheet", otherwise=first.text), *rest)
+            return (said("scale-decided/areas-against-sheet", otherwise=f"{first.text} {first.evidence}"), *rest)
         return (said("scale-decided/by-areas"), *rest)
 
     def against(self, drawing: Drawing) -> Finding:

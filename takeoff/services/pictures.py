@@ -9,6 +9,7 @@ import msgspec
 
 from takeoff.drawing.model import Drawing, Picture
 from takeoff.errors import InputError
+from takeoff.files.from_outside import name_of
 from takeoff.plan.model import DrawingRef, PlacedPicture
 from takeoff.storage.content import Attachment, attachment
 
@@ -107,7 +108,7 @@ def picture_kept(path: Path) -> Attachment:
     from takeoff.readers import picture as pictures
 
     data = path.read_bytes()
-    bare = pictures.without_notes(data, path.name)
+    bare = pictures.without_notes(data, name_of(path))
     return attachment(bare, path.suffix if bare[:4] == data[:4] else ".png")
 
 

@@ -10,7 +10,9 @@ import msgspec
 from takeoff.drawing.laying import laid as drawing_laid
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, Where
+from takeoff.files.from_outside import clean, name_of
 from takeoff.findings import noticed
+from takeoff.language import percent
 from takeoff.plan.check import check
 from takeoff.plan.edits.drawing_edits import finding_in_job, moved_storey, own_ids, pose_from, pose_of
 from takeoff.plan.edits.storey_edits import FLOOR_MM, next_name
@@ -20,6 +22,7 @@ from takeoff.plan.settled import with_unsettled
 from takeoff.recognise.laid_over import Fit, as_if_in, lay_over, same_storey
 from takeoff.services.opening import Opened
 from takeoff.services.room_proposals import Proposed
+from takeoff.units.printing import printed
 
 replace = msgspec.structs.replace
 
@@ -119,7 +122,7 @@ def all_in_one(first: Opened, others: Sequence[Opened]) -> Opened:
     job, told, drawings = first.job, [f for f in first.findings if f not in gone], dict(first.drawings)
     if first.kind == "drawing":
         names = ", ".join(_name_of_file(one.path) for one in (first, *others))
-        named = names if job.name == first.path.stem else job.name
+        named = names if job.name == clean(first.path.stem) else job.name
         job = replace(job, storeys=_named(Job(), job.storeys, first), name=named)
     for other in others:
         added = with_drawing_of(job, other)
@@ -133,7 +136,7 @@ def all_in_one(first: Opened, others: Sequence[Opened]) -> Opened:
 
 def _its_ref(job: Job, opened: Opened) -> DrawingRef:
     """The drawing that is added, as it names itself. Raises InputError where it cannot be added."""
-    name = opened.path.name
+    name = name_of(opened.path)
     if opened.kind == "job":
         raise InputError(f"{name} is a job, not a drawing: only drawings are added to a job as storeys.")
     if not any(storey.rooms for storey in opened.job.storeys):
@@ -190,7 +193,7 @@ def _called_after_files(job: Job) -> Job:
 
 
 def _name_of_file(path: PurePath) -> str:
-    words = path.stem.replace("_", " ").strip()
+    words = clean(path.stem).replace("_", " ").strip()
     return words[:1].upper() + words[1:]
 
 
@@ -198,7 +201,7 @@ def _of_laying(job: Job, storeys: tuple[Storey, ...], opened: Opened, fit: Fit) 
     """What is to be looked at where the storeys of a drawing do not fit over others, or show what is there."""
     if not job.storeys:
         return []
-    name, first = opened.path.name, storeys[0]
+    name, first = name_of(opened.path), storeys[0]
     where = Where(storey=first.id)
     if not fit.fits:
         unit = as_if_in(job.storeys, storeys)
@@ -215,4 +218,4 @@ def _of_laying(job: Job, storeys: tuple[Storey, ...], opened: Opened, fit: Fit) 
 
 
 def _percent(fit: Fit) -> str:
-    return f"{100.0 * fit.share:.0f} %"
+    return percent(int(printed(100.0 * fit.share, 0)))

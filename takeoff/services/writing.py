@@ -11,7 +11,8 @@ from typing import Literal
 from takeoff.errors import InputError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
-from takeoff.services.job_result import Measured, result_json
+from takeoff.language import tr
+from takeoff.services.job_result import Measured, result_json, with_copies
 from takeoff.sheets.sheet_values import Document
 from takeoff.storage import jobs
 
@@ -69,7 +70,7 @@ def write_everything(
         xlsx.write(sheets, beside / XLSX_NAME)
         tables = csv_tables.write(sheets, beside)
         write_bytes(beside / RESULT_NAME, result_json(measured))
-        write_bytes(beside / JOB_NAME, jobs.dump(measured.job))
+        write_bytes(beside / JOB_NAME, jobs.dump(with_copies(measured.job)))
     names = [
         *([CLIENT_NAME] if for_client else []),
         TEAM_NAME,
@@ -79,6 +80,26 @@ def write_everything(
         JOB_NAME,
     ]
     return tuple(folder / name for name in names)
+
+
+MOST_LETTERS = 12
+"""So many of the letters that are lacking are named."""
+
+
+def letters_lacking(sheets: Document) -> str:
+    """A sentence about the letters that the PDF sheets cannot show; "" where they show all."""
+    from takeoff.sheets.pdf import MISSING, lacking
+
+    letters = lacking(sheets)
+    if not letters:
+        return ""
+    named = letters[:MOST_LETTERS] + ("…" if len(letters) > MOST_LETTERS else "")
+    return tr(
+        "The font of the PDF sheets lacks {letters}: “{mark}” stands there. Spell those names otherwise; "
+        "the tables have them.",
+        letters=named,
+        mark=MISSING,
+    )
 
 
 MOST_ROOMS = 200

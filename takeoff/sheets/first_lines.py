@@ -318,7 +318,7 @@ def to_confirm_text(
         change = f"; a change of {signed(summed_change_m2(takeoff))} m² if "
         change += "it is one" if len(takeoff.unsure) == 1 else "all of them are"
         parts.append(f"{counted(len(names), 'opening')} to confirm (marked ?){named}{'' if two_totals else change}")
-    parts += [_within(finding.text) for finding in findings if finding.code in _IN_WORDS]
+    parts += [_within(f"{f.text} {f.evidence}".strip()) for f in findings if f.code in _IN_WORDS]
     told = {"room": unsure, "openings": takeoff.unsure}
     checks = sum(
         1

@@ -165,10 +165,21 @@ def cut(text: str, width_mm: float, style: str, size: float, measure: Measure) -
     """The text, cut with "…" where it is too wide; "" where not even that fits."""
     if measure(text, style, size) <= width_mm:
         return text
-    kept = text
-    while kept and measure(kept.rstrip() + "…", style, size) > width_mm:
-        kept = kept[:-1]
-    return kept.rstrip() + "…" if kept else ""
+
+    def fits(letters: int) -> bool:
+        return measure(text[:letters].rstrip() + "…", style, size) <= width_mm
+
+    if not fits(1):
+        return ""
+    # So many letters fit, and so many do not: found in steps that depend on the width, not on the text.
+    fitting, beyond = 1, 2
+    while beyond < len(text) and fits(beyond):
+        fitting, beyond = beyond, 2 * beyond
+    beyond = min(beyond, len(text))
+    while beyond - fitting > 1:
+        middle = (fitting + beyond) // 2
+        fitting, beyond = (middle, beyond) if fits(middle) else (fitting, middle)
+    return text[:fitting].rstrip() + "…"
 
 
 def _pieces(word: str, width_mm: float, style: str, size: float, measure: Measure) -> Sequence[str]:

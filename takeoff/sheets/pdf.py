@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
+import msgspec
 import ttf_opensans  # type: ignore[import-untyped]
 from reportlab import rl_config
 from reportlab.lib.colors import HexColor
@@ -80,6 +81,23 @@ class Typeface:
                 out.append(MISSING)
                 self.replaced = True
         return "".join(out)
+
+
+def lacking(doc: Document) -> str:
+    """The letters in the sheets that the typeface has not, each once, sorted; "" where it has all."""
+    face, seen = Typeface(), set[str]()
+    stack: list[object] = [doc]
+    while stack:
+        value = stack.pop()
+        if isinstance(value, str):
+            seen |= set() if value.isascii() else set(value)
+        elif isinstance(value, msgspec.Struct):
+            stack += (getattr(value, name) for name in value.__struct_fields__)
+        elif isinstance(value, dict):
+            stack += (*value.keys(), *value.values())
+        elif isinstance(value, list | tuple):
+            stack += value
+    return "".join(sorted(letter for letter in seen if MISSING in face.clean(letter)))
 
 
 @cache

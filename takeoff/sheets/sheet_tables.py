@@ -8,7 +8,7 @@ from decimal import Decimal
 import msgspec
 
 from takeoff.errors import Finding, Where
-from takeoff.measure.conventions import NET, Convention, NarrowWork, bill_room, load
+from takeoff.measure.conventions import NET, Convention, NarrowWork, bill_room, of_job
 from takeoff.measure.takeoff import FAMILIES, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
 from takeoff.sheets.printed_figures import Figures, Group, room_groups, sum_of, together
@@ -266,7 +266,7 @@ def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table,
     """
     if job.convention == NET or not rows:
         return ()
-    convention = load(job.convention)
+    convention = of_job(job)
     bills = _bills(convention, rows)
     keys = _bill_keys(bills)
     recalled = " and ".join(filter(None, (", ".join(convention.from_memory[:-1]), *convention.from_memory[-1:])))
@@ -376,7 +376,7 @@ def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table
         return ()
     totals = together((row.factor, row.figures) for row in rows)
     by_bill = job.convention != NET
-    bills = _bills(load(job.convention), rows) if by_bill else ()
+    bills = _bills(of_job(job), rows) if by_bill else ()
     words, lines = texts.words, []
     if details.price_coat_m2:
         coat = sum_of(_sum_of_bills(bills, key) for key in _BY_AREA) if by_bill else totals["coated_m2"]
@@ -614,16 +614,20 @@ def _findings(findings: Sequence[Finding], places: Places, texts: Texts) -> Tabl
             Column(texts.heads["finding"], share=3.2),
             Column(texts.heads["place"], share=2),
         ),
-        rows=tuple((texts.severities[kind], text, place) for kind, text, place in _gathered(ordered, places)),
+        rows=tuple(
+            (texts.severities[kind], text, place) for kind, text, place in _gathered(ordered, places, evidence=True)
+        ),
         empty=texts.tables["no_findings"],
     )
 
 
-def _gathered(findings: Sequence[Finding], places: Places) -> list[tuple[str, str, str]]:
-    """(severity, text, places): the same sentence about several places stands once."""
+def _gathered(findings: Sequence[Finding], places: Places, evidence: bool = False) -> list[tuple[str, str, str]]:
+    """(severity, text, places): the same sentence about several places stands once, with its ``evidence`` where
+    that is asked for."""
     found: dict[tuple[str, str], list[str]] = {}
     for finding in findings:
-        listed = found.setdefault((finding.severity, finding.text), [])
+        text = f"{finding.text} {finding.evidence}".strip() if evidence else finding.text
+        listed = found.setdefault((finding.severity, text), [])
         place = places.text(finding.where)
         if place and place not in listed:
             listed.append(place)

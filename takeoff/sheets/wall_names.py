@@ -12,6 +12,7 @@ from takeoff.errors import Finding, Where
 from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, Room, Side
 from takeoff.plan.said import bearing
 from takeoff.plan.surface_ids import reveal_of, strip_of
+from takeoff.plan.wall_letters import wall_letters as wall_letters
 
 _KINDS = {"window": "window", "door": "door", "open": "open way"}
 _LABELS = {"window": "w", "door": "d", "open": "ow"}
@@ -53,12 +54,6 @@ class OpeningName(msgspec.Struct, frozen=True):
     label: str
     room: str
     marked: bool
-
-
-def wall_letters(room: Room) -> dict[str, str]:
-    """ "A", "B", … for every side of a room in walking order from its first corner, outer ring first."""
-    sides = room.sides
-    return {str(side.id): _letters(k) for k, side in enumerate(sides)}
 
 
 def wall_names(room: Room) -> dict[str, str]:
@@ -235,12 +230,6 @@ def _names(names: Sequence[str]) -> str:
     )
 
 
-def _letters(number: int) -> str:
-    """A to Z, then AA, AB…"""
-    first, last = divmod(number, 26)
-    return (_letters(first - 1) if first else "") + chr(ord("A") + last)
-
-
 def _bearing(side: Side, after: Side) -> str:
     """On which side of the room the wall lies: to the right of a side that runs anticlockwise."""
     return bearing(after.y_mm - side.y_mm, -(after.x_mm - side.x_mm))
@@ -289,7 +278,8 @@ class Spoken:
         """The finding, with its sentence in such words."""
         where = finding.where
         text = _SPOKEN.sub(lambda match: self._word(match, where), finding.text)
-        return finding if text == finding.text else msgspec.structs.replace(finding, text=text)
+        why = _SPOKEN.sub(lambda match: self._word(match, where), finding.evidence)
+        return msgspec.structs.replace(finding, text=text, evidence=why)
 
     def storey(self, where: Where) -> str:
         """The storey of a room in a job of several; "" in a job of one, and where no room is meant."""

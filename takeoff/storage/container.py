@@ -17,6 +17,8 @@ from typing import BinaryIO
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import tr
+from takeoff.units.printing import shown
 
 MOST_PARTS = 10_000
 LARGEST_PART_BYTES = 1 << 30
@@ -73,12 +75,14 @@ def read(path: Path, only: tuple[str, ...] = ()) -> Parts:
                 file.seek(0)
                 return _salvaged(file.read(LARGEST_WHOLE_BYTES), path, only)
     except FileNotFoundError as error:
-        raise InputError(f"“{path}” does not exist: check its name and folder.") from error
+        raise InputError(tr("“{path}” does not exist: check its name and folder.", path=path)) from error
     except IsADirectoryError as error:
-        raise InputError(f"“{path}” is a folder: choose a job file.") from error
+        raise InputError(tr("“{path}” is a folder: choose a job file.", path=path)) from error
     except OSError as error:
         reason = error.strerror or str(error)
-        raise InputError(f"“{path}” could not be read: {reason}. Check the disk and try again.") from error
+        raise InputError(
+            tr("“{path}” could not be read: {reason}. Check the disk and try again.", path=path, reason=reason)
+        ) from error
 
 
 def _read_by_directory(file: BinaryIO, path: Path, only: tuple[str, ...]) -> Parts:
@@ -99,17 +103,29 @@ def _read_by_directory(file: BinaryIO, path: Path, only: tuple[str, ...]) -> Par
 
 def _refuse_beyond_limits(path: Path, entries: list[zipfile.ZipInfo], size: int) -> None:
     if len(entries) > MOST_PARTS:
-        raise InputError(f"{path.name} has {len(entries)} parts, far more than a job file: choose another.")
+        raise InputError(
+            tr(
+                "{file} has {count} parts, far more than a job file: choose another.",
+                file=path.name,
+                count=len(entries),
+            )
+        )
     twice = [name for name, count in Counter(entry.filename for entry in entries).items() if count > 1]
     if twice:
         raise InputError(
-            f"{path.name} holds “{twice[0]:.80}” twice, so nobody can say which counts: choose another file."
+            tr(
+                "{file} holds “{part}” twice, so that it is unclear which counts: choose another file.",
+                file=path.name,
+                part=twice[0][:80],
+            )
         )
     for entry in entries:
         if entry.flag_bits & 0x1:
-            raise InputError(f"{path.name} is locked with a password, which no job file is: choose another.")
+            raise InputError(
+                tr("{file} is locked with a password, which no job file is: choose another.", file=path.name)
+            )
         if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
-            raise InputError(f"{path.name} is packed in another way than a job file: choose another.")
+            raise InputError(tr("{file} is packed in another way than a job file: choose another.", file=path.name))
     largest = max((entry.file_size for entry in entries), default=0)
     _refuse_size(path, size, largest, sum(entry.file_size for entry in entries))
 
@@ -117,7 +133,13 @@ def _refuse_beyond_limits(path: Path, entries: list[zipfile.ZipInfo], size: int)
 def _refuse_size(path: Path, size: int, largest: int, total: int) -> None:
     too_large = largest > LARGEST_PART_BYTES or total > LARGEST_WHOLE_BYTES
     if too_large or total > max(FREE_BYTES, LARGEST_RATIO * size):
-        raise InputError(f"{path.name} would unpack to {total / 1e6:.0f} MB, which no job needs: choose another file.")
+        raise InputError(
+            tr(
+                "{file} would unpack to {size} MB, which no job needs: choose another file.",
+                file=path.name,
+                size=shown(total / 1000000.0, 0),
+            )
+        )
 
 
 def _salvaged(data: bytes, path: Path, only: tuple[str, ...]) -> Parts:
@@ -145,7 +167,7 @@ def _salvaged(data: bytes, path: Path, only: tuple[str, ...]) -> Parts:
             damaged.append(name)
         at = data.find(_MAGIC, after)
     if not found:
-        raise InputError(f"{path.name} is no job file, or damaged beyond reading: take a copy of it.")
+        raise InputError(tr("{file} is no job file, or damaged beyond reading: take a copy of it.", file=path.name))
     return Parts(held, tuple(name for name in dict.fromkeys(damaged) if name not in held), whole=False)
 
 

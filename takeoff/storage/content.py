@@ -13,6 +13,7 @@ import msgspec
 from takeoff.drawing import packing
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, OutputError
+from takeoff.language import tr
 from takeoff.plan.model import DrawingId, Job
 from takeoff.storage import jobs
 
@@ -91,7 +92,7 @@ def light_parts(content: Content) -> dict[str, bytes]:
         try:
             parts[VIEW] = json.dumps(content.view, allow_nan=False).encode()
         except (TypeError, ValueError, RecursionError) as error:
-            raise OutputError(f"The state of the view cannot be saved: {error}.") from error
+            raise OutputError(tr("The state of the view cannot be saved: {error}.", error=error)) from error
     return parts
 
 
@@ -105,7 +106,7 @@ def heavy_parts(content: Content) -> dict[str, bytes]:
         parts[SOURCE + content.source.name] = content.source.data
     for name in parts:
         if not is_known(name):
-            raise OutputError(f"“{name:.80}” cannot be saved with the job: give it a plain name.")
+            raise OutputError(tr("“{name}” cannot be saved with the job: give it a plain name.", name=name[:80]))
     return parts
 
 
@@ -123,14 +124,14 @@ def content_of(
     other parts it is called with what is lost, in words, and they are left out.
     """
     if JOB not in parts:
-        raise InputError(f"{name}: the job in it is missing or damaged: take a copy of the file.")
+        raise InputError(tr("{file}: the job in it is missing or damaged: take a copy of the file.", file=name))
 
     def read(what: str, reader: Callable[[], Read], without: Read) -> Read:
         try:
             return reader()
         except InputError as error:
             if forgive is None:
-                raise InputError(f"{name}: {error}") from error
+                raise InputError(tr("{file}: {error}", file=name, error=error)) from error
             forgive(what, error)
             return without
 
@@ -161,7 +162,7 @@ def content_of(
 def _picture(part: str, data: bytes) -> Attachment:
     match = _PICTURE.fullmatch(part)
     if match is None or hashlib.sha256(data).hexdigest() != match[1]:
-        raise InputError(f"The picture {part:.80} is not the one that was saved: attach it again.")
+        raise InputError(tr("The picture {part} is not the one that was saved: attach it again.", part=part[:80]))
     return Attachment(match[1], match[2], data)
 
 
@@ -169,13 +170,13 @@ def _findings(data: bytes) -> tuple[Finding, ...]:
     try:
         return msgspec.json.decode(data, type=tuple[Finding, ...])
     except (msgspec.MsgspecError, RecursionError) as error:
-        raise InputError(f"The findings in it cannot be read ({error}).") from error
+        raise InputError(tr("The findings in it cannot be read ({error}).", error=error)) from error
 
 
 def _view(data: bytes) -> dict[str, Any]:
     if len(data) > LARGEST_VIEW_BYTES:
-        raise InputError("The state of the view in it is larger than any view: open it without.")
+        raise InputError(tr("The state of the view in it is larger than any view: open it without."))
     try:
         return msgspec.json.decode(data, type=dict[str, Any])
     except (msgspec.MsgspecError, RecursionError) as error:
-        raise InputError(f"The state of the view in it cannot be read ({error}).") from error
+        raise InputError(tr("The state of the view in it cannot be read ({error}).", error=error)) from error

@@ -20,6 +20,7 @@ import msgspec
 from takeoff.errors import Finding, InputError
 from takeoff.files import atomic
 from takeoff.findings import noticed
+from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.storage import container, jobs
 from takeoff.storage.content import DRAWINGS, JOB, Content, content_of, heavy_parts, is_known, light_parts
@@ -100,12 +101,15 @@ def sound_parts(parts: container.Parts, name: str, aside: tuple[str, ...] = ()) 
     """
     head = _head(parts.held.get(FORMAT_PART), name)
     if head is None and JOB not in parts.held:
-        raise InputError(f"{name} is no job file: choose another, or a copy of it.")
+        raise InputError(tr("{file} is no job file: choose another, or a copy of it.", file=name))
     lost = _lost(parts, head)
     if lost or head is None or not parts.whole:
         raise DamagedFile(
-            f"{name} is damaged ({', '.join(lost) or 'its directory'} cannot be read): "
-            "recover what is left of it, or take a copy."
+            tr(
+                "{file} is damaged ({parts} cannot be read): recover what is left of it, or take a copy.",
+                file=name,
+                parts=", ".join(lost) or tr("its directory"),
+            )
         )
     held = {part: data for part, data in parts.held.items() if part not in aside}
     return _current(held, head.version, name)
@@ -173,13 +177,22 @@ def _head(data: bytes | None, name: str) -> Format | None:
     try:
         head = msgspec.json.decode(data, type=Format)
     except (msgspec.MsgspecError, RecursionError) as error:
-        raise InputError(f"{name} is no job file: its {FORMAT_PART} makes no sense.") from error
+        raise InputError(
+            tr("{file} is no job file: its {part} makes no sense. Choose another.", file=name, part=FORMAT_PART)
+        ) from error
     if head.format != FORMAT or head.version < 1:
-        raise InputError(f"{name} is no job file: it calls itself “{head.format:.40}”. Choose another.")
+        raise InputError(
+            tr("{file} is no job file: it calls itself “{format}”. Choose another.", file=name, format=head.format[:40])
+        )
     if head.version > VERSION:
         raise InputError(
-            f"{name} was saved by a newer version of the program (file format {head.version}; this one reads "
-            f"up to {VERSION}): install the newer version."
+            tr(
+                "{file} was saved by a newer version of the program (file format {version}, here up to {newest}): "
+                "install the newer version.",
+                file=name,
+                version=head.version,
+                newest=VERSION,
+            )
         )
     return head
 
@@ -207,11 +220,24 @@ def _current(parts: dict[str, bytes], version: int, name: str, forgiving: bool =
     parts.pop(FORMAT_PART, None)
     while version < VERSION:
         if version not in MIGRATIONS:
-            raise InputError(f"{name} has file format {version}, from which no way leads to {VERSION}.")
+            raise InputError(
+                tr(
+                    "{file} has file format {version}, from which no way leads to {newest}.",
+                    file=name,
+                    version=version,
+                    newest=VERSION,
+                )
+            )
         parts, version = MIGRATIONS[version](parts), version + 1
     strange = [part for part in parts if not is_known(part)]
     if strange and not forgiving:
-        raise InputError(f"{name} holds “{strange[0]:.80}”, which is no part of a job file: choose another file.")
+        raise InputError(
+            tr(
+                "{file} holds “{strange}”, which is no part of a job file: choose another file.",
+                file=name,
+                strange=strange[0][:80],
+            )
+        )
     return {part: data for part, data in parts.items() if part not in strange}
 
 

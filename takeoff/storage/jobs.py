@@ -16,6 +16,8 @@ from typing import Any
 import msgspec
 
 from takeoff.errors import InputError, OutputError
+from takeoff.files.from_outside import clean, undecodable
+from takeoff.language import tr
 from takeoff.plan.limits import refuse_unsound
 from takeoff.plan.model import SCHEMA, Job
 
@@ -76,12 +78,15 @@ def load(data: bytes, name: str) -> Job:
     """
     tree = _parsed(data, name)
     version = _version(tree, name)
+    if (_UNCLEAN.search(data.decode("utf-8-sig")) or b"\\u" in data) and not _halved(tree):
+        tree = _cleaned(tree)
+        data = json.dumps(tree, ensure_ascii=False, separators=(",", ":")).encode()
     if version != VERSION:
         data = _migrated(tree, version, name)
     try:
         job = msgspec.json.decode(data.removeprefix(b"\xef\xbb\xbf"), type=Job)
     except (msgspec.DecodeError, RecursionError) as error:
-        raise InputError(f"{name}: {plain_words(str(error), tree)}") from error
+        raise InputError(tr("{file}: {fault}", file=name, fault=plain_words(str(error), tree))) from error
     refuse_unsound(job, name)
     return job
 
@@ -138,12 +143,12 @@ def _rest_reads_back(job: Job, known: Job) -> bool:
 
 
 def _unsound(job: Job, otherwise: str) -> OutputError:
-    return OutputError(f"The job cannot be saved: {_first_unsound(job) or otherwise}")
+    return OutputError(tr("The job cannot be saved: {fault}", fault=_first_unsound(job) or otherwise))
 
 
 def _parsed(data: bytes, name: str) -> Tree:
     if not data.strip():
-        raise InputError(f"{name} is empty: choose a job file.")
+        raise InputError(tr("{file} is empty: choose a job file.", file=name))
     unsound: list[str] = []
 
     def record(pairs: list[tuple[str, Any]]) -> Tree:
@@ -163,19 +168,41 @@ def _parsed(data: bytes, name: str) -> Tree:
     try:
         tree = json.loads(data.decode("utf-8-sig"), object_pairs_hook=record, parse_constant=no_number)
     except UnicodeDecodeError as error:
-        raise InputError(f"{name} is not text in UTF-8, so it is no job file: choose another.") from error
+        raise InputError(tr("{file} is not text in UTF-8, so it is no job file: choose another.", file=name)) from error
     except json.JSONDecodeError as error:
         where = f"line {error.lineno}, column {error.colno}"
-        raise InputError(f"{name} is no complete JSON: {error.msg} at {where}.") from error
+        raise InputError(
+            tr("{file} is no complete JSON: {msg} at {where}.", file=name, msg=error.msg, where=where)
+        ) from error
     except RecursionError as error:
-        raise InputError(f"{name} is nested far deeper than any job: it is no job file.") from error
+        raise InputError(tr("{file} is nested far deeper than any job: it is no job file.", file=name)) from error
     except ValueError as error:
-        raise InputError(f"{name} holds a number with thousands of digits: mend it.") from error
+        raise InputError(tr("{file} holds a number with thousands of digits: correct it.", file=name)) from error
     if unsound:
-        raise InputError(f"{name}: {_first_unsound(tree)}")
+        raise InputError(tr("{file}: {fault}", file=name, fault=_first_unsound(tree)))
     if not isinstance(tree, dict):
-        raise InputError(f'{name} is JSON but no job: it must be a record with "schema": "{SCHEMA}".')
+        raise InputError(
+            tr('{file} is JSON but no job: it must be a record with "schema": "{schema}".', file=name, schema=SCHEMA)
+        )
     return tree
+
+
+_UNCLEAN = re.compile("[\x7f-\x9f\xad\u200b-\u200f\u2028-\u202f\u205f-\u206f\ufeff\ufff9-\ufffb]")
+"""Letters that nobody sees and that turn or break what is printed: other programs leave them in names."""
+
+
+def _halved(tree: Any) -> bool:
+    """Whether a text holds half a letter, which is refused further on."""
+    return any(isinstance(value, str) and undecodable(value) for _, value in _walk(tree))
+
+
+def _cleaned(value: Any) -> Any:
+    """The same tree with every text as it can be written, printed and put on a sheet."""
+    if isinstance(value, str):
+        return clean(value)
+    if isinstance(value, dict):
+        return {key: _cleaned(inner) for key, inner in value.items()}
+    return [_cleaned(inner) for inner in value] if isinstance(value, list) else value
 
 
 def _first_unsound(tree: Any) -> str:
@@ -210,15 +237,29 @@ def _walk(tree: Any) -> Iterator[tuple[tuple[str | int, ...], Any]]:
 def _version(tree: Tree, name: str) -> int:
     schema = tree.get("schema")
     if schema is None:
-        raise InputError(f'{name}: the field “schema” is missing: start with "schema": "{SCHEMA}".')
+        raise InputError(
+            tr('{file}: the field “schema” is missing: start with "schema": "{schema}".', file=name, schema=SCHEMA)
+        )
     match = re.fullmatch(rf"{re.escape(FORMAT)}/(\d{{1,6}})", schema) if isinstance(schema, str) else None
     if match is None:
-        raise InputError(f'{name}: the field “schema” says {schema!r:.60}, but a job says "{SCHEMA}".')
+        raise InputError(
+            tr(
+                '{file}: the field “schema” says {schema}, but a job says "{expected}".',
+                file=name,
+                schema=repr(schema)[:60],
+                expected=SCHEMA,
+            )
+        )
     version = int(match[1])
     if version > VERSION:
         raise InputError(
-            f"{name} was saved by a newer version of the program (format {version}; this one reads up to "
-            f"{VERSION}): install the newer version."
+            tr(
+                "{file} was saved by a newer version of the program (format {version}, here up to {newest}): install "
+                "the newer version.",
+                file=name,
+                version=version,
+                newest=VERSION,
+            )
         )
     return version
 
@@ -227,7 +268,14 @@ def _migrated(tree: Tree, version: int, name: str) -> bytes:
     while version < VERSION:
         step = MIGRATIONS.get(version)
         if step is None:
-            raise InputError(f"{name} has format {version}, from which no way leads to format {VERSION}.")
+            raise InputError(
+                tr(
+                    "{file} has format {version}, from which no way leads to format {newest}.",
+                    file=name,
+                    version=version,
+                    newest=VERSION,
+                )
+            )
         try:
             tree = step(tree)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError) as error:
@@ -238,7 +286,7 @@ def _migrated(tree: Tree, version: int, name: str) -> bytes:
     try:
         return json.dumps(tree, allow_nan=False).encode()
     except ValueError as error:
-        raise InputError(f"{name}: a number in it is not finite: write a length.") from error
+        raise InputError(tr("{file}: a number in it is not finite: write a length.", file=name)) from error
 
 
 _KINDS = {
@@ -271,8 +319,12 @@ def plain_words(message: str, tree: Any) -> str:
 def _what(message: str, place: str, tree: Any) -> str:
     if match := re.fullmatch(r"Object contains unknown field `(.*)`", message, re.DOTALL):
         near = difflib.get_close_matches(match[1], fields_at(place) or field_names(), 1)
-        advice = f"is it “{near[0]}”" if near else "take it out"
-        return f"the field “{match[1][:60]}” is not known: {advice}" + ("?" if near else "")
+        if near:
+            return f"the field “{match[1][:60]}” is not known: is it “{near[0]}”?"
+        return (
+            f"the field “{match[1][:60]}” is not known; a newer program may have written it: open the file there, "
+            "or take the field out with what it holds"
+        )
     if match := re.fullmatch(r"Object missing required field `(.*)`", message):
         return f"the field “{match[1]}” is missing: add it"
     if match := re.fullmatch(r"Expected `([^`]*)`, got `([^`]*)`", message):

@@ -11,6 +11,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, TakeoffError
 from takeoff.findings import noticed
+from takeoff.language import tr
 from takeoff.storage import container, jobfile
 from takeoff.storage.content import Content, content_of, heavy_parts
 from takeoff.storage.processes import Owner, is_running
@@ -154,10 +155,10 @@ def _about(copy: container.Parts, slot: Path) -> About:
     try:
         about = msgspec.json.decode(copy.held.get(ABOUT, b""), type=About)
     except (msgspec.MsgspecError, UnicodeDecodeError) as error:
-        raise InputError(f"“{slot / COPY}” does not say what it is a copy of.") from error
+        raise InputError(tr("“{path}” does not say what it is a copy of.", path=slot / COPY)) from error
     jobfile.sound_parts(copy, str(slot / COPY), aside=(ABOUT,))
     if Path(about.base).name != about.base:
-        raise InputError(f"“{slot / COPY}” points outside its own folder.")
+        raise InputError(tr("“{path}” points outside its own folder.", path=slot / COPY))
     return about
 
 

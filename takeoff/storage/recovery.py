@@ -22,6 +22,7 @@ import msgspec
 from takeoff.errors import OutputError, TakeoffError
 from takeoff.files import atomic
 from takeoff.files.paths import state_folder
+from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.storage import container, jobfile
 from takeoff.storage.content import Content, heavy_parts, light_parts
@@ -224,4 +225,6 @@ def remove(path: Path) -> None:
         return
     except OSError as error:
         reason = error.strerror or str(error)
-        raise OutputError(f"The recovery copy “{path}” could not be removed: {reason}.") from error
+        raise OutputError(
+            tr("The recovery copy “{path}” could not be removed: {reason}.", path=path, reason=reason)
+        ) from error

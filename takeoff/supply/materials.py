@@ -10,6 +10,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
+from takeoff.language import tr
 from takeoff.measure.dims import profile_of
 from takeoff.measure.takeoff import BeadPiece, Edge, RoomTakeoff, Takeoff
 from takeoff.supply.cutting import cut
@@ -17,7 +18,7 @@ from takeoff.supply.needs import Quantities, area_workings, base_workings, coat_
 from takeoff.supply.order import At, Bar, Cut, CuttingList, Order, OrderLine, PlacedPiece, Working
 from takeoff.supply.packs import choose, cost_of
 from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, products_by_line, profile_for_angle
-from takeoff.units.printing import fmt2, printed
+from takeoff.units.printing import fmt2, printed, shown
 
 __all__ = ["Bar", "Cut", "CuttingList", "Order", "OrderLine", "Working", "materials"]
 
@@ -189,7 +190,7 @@ def _profile(
     if named is not None and (named.coil or not curved):
         if edge is None or fits is None or not _only_by_angle(piece, edge) or _holds(named, edge):
             return named, None
-        why = f"is not made for a corner of {edge.angle_deg:.0f}°"
+        why = tr("is not made for a corner of {angle}°", angle=shown(edge.angle_deg, 0))
         return fits, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=fits.name)
     taken = fits
     if taken is None:
@@ -199,7 +200,8 @@ def _profile(
         return None, noticed("bead-not-in-system", where, system=system.name, place=place)
     if not piece.profile:
         return taken, None
-    why = "is straight and the corner is curved" if named is not None else f"is not in {system.name}"
+    straight = tr("is straight and the corner is curved")
+    why = straight if named is not None else tr("is not in {system}", system=system.name)
     return taken, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=taken.name)
 
 
@@ -231,8 +233,8 @@ def _substrate_findings(takeoff: Takeoff, system: CoatingSystem) -> Iterator[Fin
                 "areas-do-not-close",
                 Where(storey=room.storey, room=room.room),
                 room=room.name or room.room,
-                surfaces_m2=fmt2(net),
-                coated_m2=fmt2(room.coated_m2),
+                surfaces_m2=shown(net),
+                coated_m2=shown(room.coated_m2),
             )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import traceback
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Protocol
@@ -52,7 +53,8 @@ class CrashHook:
         try:
             saved = self._save()
             details = "".join(traceback.format_exception(kind, error, trace))
-            sys.stderr.write(details)
+            with suppress(OSError, ValueError, AttributeError):  # a start without a console has none
+                sys.stderr.write(details)
             messages.current().tell(None, sentence_for(error, saved), details)
         finally:
             self._telling = False

@@ -27,6 +27,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from takeoff.errors import TakeoffError
+from takeoff.files.ends_with_starter import end_with_starter
 
 T = TypeVar("T")
 
@@ -115,7 +116,7 @@ class Process(QObject):
                 self._end()
                 (self.done if kind == "done" else self.failed).emit(value)
                 return
-        except EOFError:
+        except (EOFError, OSError, pickle.UnpicklingError):  # also one that was ended in the middle of a word
             self._end()
             self.failed.emit(
                 "The work ended before it was done, perhaps for want of memory: close other programs and try again."
@@ -140,6 +141,7 @@ def _stop(process: BaseProcess) -> None:
 
 def _work(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]) -> None:
     """In the spawned process: do the work, send what it says, then its result or one sentence."""
+    end_with_starter()
     if hasattr(os, "setsid"):
         os.setsid()
 

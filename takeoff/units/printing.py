@@ -44,6 +44,11 @@ def shown(value: float | Decimal, places: int = 2) -> str:
     return number(printed(value, places))
 
 
+def whole(value: float | Decimal) -> str:
+    """``value`` rounded to a whole number, its digits not parted: mm and places in plan, "12000"."""
+    return f"{printed(value, 0):f}"
+
+
 def shown_short(value: float | Decimal, places: int = 2) -> str:
     """As ``shown``, without noughts at the end: "2.4", "3", "0,75"."""
     exact = printed(value, places)

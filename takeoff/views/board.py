@@ -108,7 +108,7 @@ def consider(state: State) -> Considered:
         order = materials(state.takeoff, of_job(state.job))
     except TakeoffError as error:
         return Considered(None, findings, str(error))
-    return Considered(order, (*findings, *system_findings(state.job)))
+    return Considered(order, (*findings, *system_findings(state.job, state.takeoff)))
 
 
 def _of_job(state: State) -> tuple[Finding, ...]:
@@ -133,6 +133,6 @@ def measured_of(state: State, read: tuple[Finding, ...], source: str) -> Measure
     from takeoff.supply.systems import of_job
 
     order = materials(state.takeoff, of_job(state.job))
-    told = (*read, *_of_job(state), *system_findings(state.job))
+    told = (*read, *_of_job(state), *system_findings(state.job, state.takeoff))
     found = still_open(state.job, told, state.takeoff, order)
     return Measured(state.job, state.takeoff, order, found, source, if_all_taken_in(state.job))

@@ -56,6 +56,8 @@ class FacesView(msgspec.Struct, frozen=True):
     behind: str | None
     outlines: tuple[Outline, ...]
     length_mm: float
+    substrate: str | None = ""
+    """What they are of by their own word, "" by the room's or the job's; None where not the same for all."""
 
 
 def faces_view(state: State, chosen: Sequence[Named]) -> FacesView | None:
@@ -82,6 +84,7 @@ def faces_view(state: State, chosen: Sequence[Named]) -> FacesView | None:
         _same(said),
         _outlines(found),
         max(_length(r, s.id) for r, s in found),
+        _same([c.substrate for c in coats]),
     )
 
 
@@ -173,6 +176,9 @@ class RoomsView(msgspec.Struct, frozen=True):
     """What lies above their ceilings; None where not the same for all."""
     outlines: tuple[Outline, ...]
     """Parts of the ceilings that are left out."""
+    walls_on: str | None = ""
+    ceiling_on: str | None = ""
+    """What walls and ceilings are of by the rooms' own word, "" by the job's; None where not the same for all."""
 
 
 def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
@@ -200,6 +206,8 @@ def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
         _shared(r.ceiling_treatment.only[0].width_mm if r.ceiling_treatment.only else None for r in found),
         _same([room.above for room in found]),
         tuple(_of_ceiling(r, e) for r in found for e in r.ceiling_treatment.exclusions),
+        _same([room.walls.substrate for room in found]),
+        _same([room.ceiling_treatment.substrate for room in found]),
     )
 
 

@@ -84,7 +84,8 @@ def question(drawing: Drawing, job: Job, findings: Sequence[Finding]) -> Questio
     taken = next((c.words for c in choices if c.taken), drawing.unit)
     title = "At which scale is it drawn?" if kind == "scale" else "In which unit is it drawn?"
     doubtful = told is not None and told.severity in ("error", "check")
-    return Question(kind, title, taken, told.text if told else "", doubtful, choices)
+    why = f"{told.text} {told.evidence}".strip() if told else ""
+    return Question(kind, title, taken, why, doubtful, choices)
 
 
 def is_sheet(drawing: Drawing) -> bool:

@@ -10,6 +10,7 @@ from takeoff.errors import Finding
 from takeoff.measure.customs_assumed import custom_effects
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Customs, Job, Room, RoomId, Storey
+from takeoff.supply.substrate_findings import substrates_assumed, unsaid_m2
 from takeoff.supply.systems import of_job, own_systems
 from takeoff.views.board import State
 from takeoff.views.coat_questions import run_questions
@@ -41,6 +42,7 @@ def pass_steps(
     runs = len(run_questions(state))
     stairs, looks = stairs_and_looks(state, findings)
     customs = len(custom_effects(job, state.takeoff))
+    unsaid = sum(area > 0 for area in unsaid_m2(job, state.takeoff))
     return (
         PassStep("size", "Unit and scale", int(size_in_doubt), "in doubt" if size_in_doubt else "known"),
         PassStep("heights", "Storey heights", heights, _counted(heights, "assumed", "known")),
@@ -50,6 +52,7 @@ def pass_steps(
         PassStep("stairs", "Over the stairs", len(stairs), _counted(len(stairs), "to answer", "nothing to ask")),
         PassStep("looks", "Seen in the drawing", len(looks), _counted(len(looks), "to look at", "nothing to look at")),
         PassStep("customs", "Trim and beads", customs, _counted(customs, "assumed", "said")),
+        PassStep("substrates", "Substrates", unsaid, _counted(unsaid, "assumed", "said")),
         PassStep("product", "Product", int(_invented(job)), "invented example" if _invented(job) else "chosen"),
     )
 
@@ -64,6 +67,12 @@ CUSTOM_ANSWERS = (
     ("trim-page", "Say each by itself…", "Sizes, coving and the bead of arrises, on the page of the coat"),
 )
 """What can be said of customs by one key each. Of "trim-on": what is not said yet is as ``TRIM_ON`` has it."""
+
+SUBSTRATE_ANSWERS = (
+    ("on-usual", "Plaster on walls, plasterboard over head", "Walls are of plaster, ceilings of plasterboard"),
+    ("on-page", "Say each…", "What walls and ceilings are of, in the job, a room or a wall, on the page of the coat"),
+)
+"""What can be said of substrates by one key each."""
 
 TRIM_ON = Customs(skirting_mm=USUAL_SKIRTING_MM, architrave_mm=USUAL_ARCHITRAVE_MM)
 
@@ -94,6 +103,17 @@ def stairs_and_looks(state: State, findings: Sequence[Finding]) -> tuple[tuple[R
         and not any(finding.code in ASKED_ELSEWHERE for finding in row.findings)
     )
     return stairs, looks
+
+
+def substrates_words(state: State) -> str:
+    """What is assumed of substrates, with what it would change; "" where all is said."""
+    from takeoff.errors import InputError
+
+    try:
+        found = substrates_assumed(state.job, state.takeoff, of_job(state.job))
+        return " ".join(finding.text for finding in found)
+    except InputError:
+        return ""
 
 
 def still_said(state: State, findings: Sequence[Finding]) -> str:

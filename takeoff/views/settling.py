@@ -80,6 +80,11 @@ class Row(msgspec.Struct, frozen=True):
         """The assumed value; None for a row that has none."""
         return self.values[0].value_mm if self.values else None
 
+    @property
+    def evidence(self) -> str:
+        """Why the program lists it; "" where its text is all there is to say."""
+        return " ".join(dict.fromkeys(finding.evidence for finding in self.findings if finding.evidence))
+
 
 class _Names:
     """What storeys, rooms and openings are called."""

@@ -20,14 +20,15 @@ def run(tmp_path: Path, *options: str, file: Path = TERRACE) -> dict:
 
 
 def claims(result: dict) -> list[str]:
-    return [f["text"] for f in result["findings"] if f["code"] == "outside-as-drawn"]
+    return [f"{f['text']} {f['evidence']}" for f in result["findings"] if f["code"] == "outside-as-drawn"]
 
 
 def test_outside_walls_by_the_command_are_what_the_window_coats(tmp_path, capsys) -> None:
     result = run(tmp_path, *RULE)
     assert result["totals"]["coated_m2"] == pytest.approx(82.0, abs=0.05)
     (told,) = claims(result)
-    assert "26.00 m of wall, are outside only as drawn" in told
+    assert "is outside only as drawn (" in told
+    assert "26.00 m of wall)" in told
     assert "82.0 m² if all of it is outside" in told
     assert "outside only as drawn" in " ".join(capsys.readouterr().out.split())
     result = run(tmp_path, *RULE, *NEIGHBOURS)

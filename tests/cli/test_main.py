@@ -77,3 +77,14 @@ def test_own_system_is_listed_checked_kept_and_used(tmp_path, monkeypatch, capsy
     assert main.run(["measure", plan, "--system", str(tmp_path / "gone.json")]) == 2
     assert "could not be read" in capsys.readouterr().err
     assert main.run(["systems", "--own"]) == 2
+
+
+def test_details_say_why_each_finding_is_listed(capsys) -> None:
+    drawing = str(Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf")
+    main.run(["check", drawing])
+    short = capsys.readouterr().out
+    main.run(["check", drawing, "--details"])
+    long = capsys.readouterr().out
+    assert "is drawn in mm." in short
+    assert "dimensions agree with what is drawn" not in short
+    assert "dimensions agree with what is drawn" in " ".join(long.split())

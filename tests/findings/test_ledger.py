@@ -14,7 +14,7 @@ import pytest
 
 from takeoff import findings
 from takeoff.errors import Finding, Where
-from takeoff.findings import RULES, fault_of, may_accept, noticed, once, reading, recognising
+from takeoff.findings import RULES, fault_of, may_accept, noticed, once, options_for, reading, recognising
 
 PACKAGE = Path(__file__).parents[2] / "takeoff"
 
@@ -96,11 +96,27 @@ def test_every_sentence_is_whole_and_is_filled(key: str) -> None:
         finding = noticed(key, Where(room="r1"), severity, **facts)
         assert finding.code == key.partition("/")[0]
         assert finding.severity == severity
-        assert all(str(fact) in finding.text or str(fact)[1:] in finding.text for fact in facts.values())
-        assert "{" not in finding.text
+        told = f"{finding.text} {finding.evidence}"
+        assert all(str(fact) in told or str(fact)[1:] in told for fact in facts.values())
+        assert "{" not in told
+        assert bool(finding.evidence) == bool(rule.evidence)
     # of an error only what reading and recognition left out can be looked at and found to be nothing
     may_be_accepted = key in reading.RULES or key in recognising.RULES
     assert rule.settled_by == "mending" or "error" not in rule.severities or may_be_accepted
+
+
+def test_evidence_stands_beside_the_sentence() -> None:
+    told = noticed("scale-decided", file="a.pdf", scale="1:100", why="3 of 3 dimensions agree", more="")
+    assert told.text == "a.pdf is drawn at 1:100."
+    assert told.evidence == "3 of 3 dimensions agree."
+    assert noticed("demo-system", system="Demo").evidence == ""
+
+
+def test_options_are_those_of_the_command() -> None:
+    unsure = noticed("scale-undecided", file="a.pdf", scale="1:50", shown="it is small", others="")
+    assert "--scale" not in unsure.text + unsure.evidence
+    assert "--scale 1:100" in options_for(unsure)
+    assert options_for(noticed("demo-system", system="Demo")) == ""
 
 
 def test_facts_are_those_of_the_sentence_or_it_is_refused() -> None:
@@ -177,5 +193,20 @@ def test_fault_is_the_sentence_without_what_to_do() -> None:
         "The hall has no height between floor and ceiling"
     )
     assert fault_of(noticed("block-missing", file="a.dxf", blocks="SINK")) == (
-        "a.dxf: blocks are inserted that the file does not contain"
+        "a.dxf inserts blocks that it does not contain, so parts are missing"
     )
+
+
+NOT_REWORDED = set(recognising.RULES)
+"""Keys whose sentences are still longer."""
+
+
+@pytest.mark.parametrize("key", sorted(set(RULES) - NOT_REWORDED))
+def test_sentences_are_read_in_one_breath(key: str) -> None:
+    words = re.sub(r"{[^{}]*}", "fact", RULES[key].sentence).split()
+    assert len(words) <= 25, RULES[key].sentence
+
+
+def test_no_sentence_speaks_of_options_of_the_command_but_those_of_options() -> None:
+    said = {key: f"{rule.sentence} {rule.evidence}" for key, rule in RULES.items() if key not in NOT_REWORDED}
+    assert [key for key, text in said.items() if "--" in text and not key.startswith("option-without-effect/")] == []

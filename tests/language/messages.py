@@ -52,6 +52,8 @@ def _in_code() -> Iterator[Message]:
         for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id in makers:
                 yield from _message(str(path.relative_to(ROOT)), call, makers[call.func.id])
+                if call.func.id in LEDGER and makers is not SAYING:
+                    yield from _named(str(path.relative_to(ROOT)), call)
 
 
 def _message(path: str, call: ast.Call, places: tuple[int | None, ...]) -> Iterator[Message]:
@@ -63,6 +65,14 @@ def _message(path: str, call: ast.Call, places: tuple[int | None, ...]) -> Itera
         raise ValueError(f"{path}:{call.lineno}: a message has named facts, not the values themselves")
     if all(wanted):
         yield Message(path, (texts[first] or "") if first is not None else "", tuple(text for text in wanted if text))
+
+
+def _named(path: str, call: ast.Call) -> Iterator[Message]:
+    """The evidence and the options of a rule of the ledger."""
+    for keyword in call.keywords:
+        said_there = isinstance(keyword.value, ast.Constant) and isinstance(keyword.value.value, str)
+        if keyword.arg in ("evidence", "options") and said_there:
+            yield Message(path, "", (keyword.value.value,))
 
 
 DATA = ("sheets",)

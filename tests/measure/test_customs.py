@@ -169,9 +169,9 @@ def test_each_custom_is_told_until_it_is_answered() -> None:
     told = [finding.text for finding in customs_assumed(job, measure(job))]
     # floor edge 18 − 0.762 m × 0.12; coving 18 × 2 × 0.1 − 4 × 0.01; the door's 0.349; no arris in a plain room
     assert told == [
-        "Skirting is taken to come off: leaving it on at 120 mm would take about 2.1 m² off the walls.",
-        "Coving is taken to come off: leaving it on at 100 mm would take about 3.6 m² off walls and ceilings.",
-        "Architraves are taken to come off: leaving them on at 70 mm would take about 0.3 m² off the walls.",
+        "Skirting is taken to come off: keeping it at 120 mm would take about 2.1 m² off the walls.",
+        "Coving is taken to come off: keeping it at 100 mm would take about 3.6 m² off walls and ceilings.",
+        "Architraves are taken to come off: keeping them at 70 mm would take about 0.3 m² off the walls.",
     ]
     for custom, left in (("skirting", 2), ("coving", 1), ("architrave", 0)):
         job = edits.set_custom(job, custom, 0)

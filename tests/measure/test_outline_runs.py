@@ -125,16 +125,16 @@ def test_coat_that_rests_on_the_drawing_says_what_it_is_worth(terrace: Job) -> N
     (told,) = outside_as_drawn(job, measure(job))
     assert (told.severity, told.code) == ("check", "outside-as-drawn")
     assert told.text == (
-        "4 straight runs of the outline of GROUND FLOOR (lower, right, upper and left), 26.00 m of wall, "
-        "are outside only as drawn. Coated are 82.0 m² if all of it is outside, 0.0 m² if none is: say what stands "
-        "there."
+        "The outline of GROUND FLOOR is outside only as drawn (lower, right, upper and left, 26.00 m of wall): say "
+        "what stands there."
     )
+    assert told.evidence == "Open: 4 straight runs. Coated are 82.0 m² if all of it is outside, 0.0 m² if none is."
     job = recoated(answered(job, "left", "right"), RULE, {str(r.id) for r in job.storeys[0].rooms})
     (told,) = outside_as_drawn(job, measure(job))
     assert told.text.startswith(
-        "2 straight runs of the outline of GROUND FLOOR (lower and upper), 9.50 m of wall, are outside"
+        "The outline of GROUND FLOOR is outside only as drawn (lower and upper, 9.50 m of wall)"
     )
-    assert "31.0 m² if all" in told.text
+    assert "31.0 m² if all" in told.evidence
     job = answered(job, "lower", "upper", cls="outside")
     assert outside_as_drawn(job, measure(job)) == ()
     assert measure(job).totals["coated_m2"] == pytest.approx(31.0, abs=0.05)
@@ -148,8 +148,8 @@ def test_coat_by_hand_on_a_wall_that_is_outside_as_drawn_is_told_without_a_worth
     job = edits.coat_sides(ALONE, {RoomId("Kitchen"): (SideId("s2"),)}, False)
     (told,) = outside_as_drawn(job, measure(job))
     assert told.text == (
-        "4 straight runs of the outline of Ground (lower, right, upper and left), 18.00 m of wall, "
-        "are outside only as drawn, and the coat keeps to it: say what stands there."
+        "The outline of Ground is outside only as drawn (lower, right, upper and left, 18.00 m of wall): say what "
+        "stands there."
     )
 
 
@@ -327,8 +327,7 @@ def test_coated_part_that_its_wall_has_lost_is_told_and_measured_to_the_end() ->
     assert measure(job).rooms[0].faces[0].coated_mm == ((1000.0, 4000.0),)
     (told,) = [f for f in check(job) if f.code == "coated-part-outside-side"]
     assert told.text == (
-        "A wall of Kitchen is coated from 1000 mm to 4500 mm, but is 4000 mm long: what sticks out is cut off; say "
-        "again what of it is coated."
+        "A wall of Kitchen is coated from 1000 mm to 4500 mm, but is 4000 mm long: correct which part is coated."
     )
 
 

@@ -113,6 +113,8 @@ ELSEWHERE = {
     "answer_openings", "set_opening_kind", "set_opening_shape", "set_returns",
     "set_storey_build_ups", "set_storey_height", "set_system", "set_storey_level", "set_storey_times", 
     "side_curve", "split_room", "storey_of", "unpick_corners", "with_new_room", "wall_exclusions",
+    "accept_customs", "accept_substrates", "set_custom", "set_face_substrate", "set_job_substrates",
+    "set_room_substrates",
     "move_rooflight", "place_rooflight", "rooflight_of", "rooflight_size", "set_rooflight",
 }  # fmt: skip
 

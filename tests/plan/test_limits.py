@@ -82,11 +82,11 @@ def test_two_rooms_of_one_id_are_refused():
 
 def test_lists_without_end_are_refused_before_they_are_measured():
     text = refusal(spoiled("storeys[0].rooms[2].ceiling", {"planes": [PLANE] * 2000}))
-    assert "storeys[0].rooms[2].ceiling.planes holds 2,000 entries, more than the 200" in text
+    assert "storeys[0].rooms[2].ceiling.planes has 2,000 entries, more than the 200" in text
     corner = {"x_mm": 0.0, "y_mm": 0.0}
     many = [corner | {"id": f"s{k}"} for k in range(MOST_VERTICES + 1)]
-    assert "rooms[2].outline holds 5,001 entries" in refusal(spoiled("storeys[0].rooms[2].outline", many))
-    assert "rooms[2].inner[0] holds 5,001 entries" in refusal(spoiled("storeys[0].rooms[2].inner", [many]))
+    assert "rooms[2].outline has 5,001 entries" in refusal(spoiled("storeys[0].rooms[2].outline", many))
+    assert "rooms[2].inner[0] has 5,001 entries" in refusal(spoiled("storeys[0].rooms[2].inner", [many]))
 
 
 def test_a_building_in_the_national_grid_is_sound():

@@ -101,7 +101,7 @@ def test_usual_sizes_that_the_user_gave_count_as_typed() -> None:
 def test_sills_and_reveals_are_assumptions_like_heads() -> None:
     after = edits.set_opening_kind(one_room(way()), O1, "window")
     told = {finding.code: finding.text for finding in check(after) if finding.severity == "assumed"}
-    assert told["assumed-window-sill"] == "The sill of 1 window on Ground is assumed (900 mm): measure it."
+    assert told["assumed-window-sill"] == "The sill height of 1 window on Ground is assumed (900 mm): measure it."
     assert told["assumed-window-reveal"] == "The reveal depth of 1 window on Ground is assumed (150 mm): measure it."
     values = {value.kind: value for value in assumptions(after)}
     mended = confirm(after, [values["window-sill"]], 1000.0)

@@ -240,7 +240,7 @@ def test_a_budget_room_is_measured_at_once_and_marked():
     assert found.reveals_m2 == pytest.approx(2 * (1.2 + 2.4) * 0.15)
     assert job.storeys[0].rooms[0].confidence == "check"
     told = next(f for f in check(job) if f.code == "budget-room")
-    assert "Bed 2 is a budget room" in told.text
+    assert "Bed 2 is an estimate room" in told.text
     assert "room-check" not in codes(job)
 
 

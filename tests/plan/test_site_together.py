@@ -219,7 +219,7 @@ def test_a_side_that_is_read_no_more_leaves_the_rooms_and_is_told():
     job = together(two_rooms(), THROUGH)
     job = put_room(job, None, KITCHEN, "", read(4000.0, 3000.0, None, None))
     told = next(f for f in check(job) if f.code == "together-open")
-    assert "no opening 1" in told.text
+    assert "no opening 1" in told.evidence
 
 
 def test_a_room_moved_by_hand_afterwards_is_told():

@@ -137,8 +137,8 @@ def test_a_missing_block_and_an_external_reference_are_named(tmp_path: Path) -> 
 
     _, found = read_made(tmp_path, draw)
     by_code = {f.code: f for f in found}
-    assert "1 NOT THERE" in by_code["block-missing"].text
-    assert "ground floor.dwg" in by_code["xref-not-read"].text
+    assert "1 NOT THERE" in f"{by_code['block-missing'].text} {by_code['block-missing'].evidence}"
+    assert "ground floor.dwg" in f"{by_code['xref-not-read'].text} {by_code['xref-not-read'].evidence}"
     assert (by_code["xref-not-read"].where.x_mm, by_code["xref-not-read"].where.y_mm) == (5, 7)
 
 

@@ -106,7 +106,7 @@ def test_a_spline_that_is_a_circle_comes_as_arcs(tmp_path: Path) -> None:
     d, found = read_made(tmp_path, draw)
     assert len(d.lines.arcs) == 2
     assert float(np.hypot(*(d.lines.arcs[:, :2] - 500).T)[0]) == pytest.approx(1500)
-    assert "1 SPLINE" in next(f.text for f in found if f.code == "curve-by-chords")
+    assert "1 SPLINE" in next(f"{f.text} {f.evidence}" for f in found if f.code == "curve-by-chords")
 
 
 def test_hatch_boundaries_are_loops_of_their_own_role(tmp_path: Path) -> None:
@@ -213,7 +213,7 @@ def test_layers_off_and_frozen_are_read_with_their_state_and_a_note(tmp_path: Pa
     d, found = read_made(tmp_path, draw)
     states = {d.layers[i].name: d.layers[i].state for i in d.lines.segment_layer}
     assert states == {"OFF": "off", "FROZEN": "frozen", "UNDEFINED": "on"}
-    assert "FROZEN, OFF" in next(f.text for f in found if f.code == "layers-hidden")
+    assert "FROZEN, OFF" in next(f"{f.text} {f.evidence}" for f in found if f.code == "layers-hidden")
 
 
 def test_paper_space_is_read_where_the_model_is_bare_and_said(tmp_path: Path) -> None:
@@ -224,9 +224,9 @@ def test_paper_space_is_read_where_the_model_is_bare_and_said(tmp_path: Path) ->
 
     d, found = read_made(tmp_path, draw)
     assert len(d.lines) == 3
-    text = next(f.text for f in found if f.code == "paper-space-read")
-    assert '"Layout1"' in text
-    assert '1 in "Details"' in text
+    text = next(f"{f.text} {f.evidence}" for f in found if f.code == "paper-space-read")
+    assert "“Layout1”" in text
+    assert "1 in “Details”" in text
 
 
 def test_paper_space_beside_a_model_is_left_out_and_counted(tmp_path: Path) -> None:
@@ -236,7 +236,7 @@ def test_paper_space_beside_a_model_is_left_out_and_counted(tmp_path: Path) -> N
 
     d, found = read_made(tmp_path, draw)
     assert len(d.lines) == 1
-    assert '1 in "Layout1"' in next(f.text for f in found if f.code == "paper-space-left")
+    assert "1 in “Layout1”" in next(f"{f.text} {f.evidence}" for f in found if f.code == "paper-space-left")
 
 
 def test_what_carries_no_readable_linework_is_named(tmp_path: Path) -> None:
@@ -247,7 +247,7 @@ def test_what_carries_no_readable_linework_is_named(tmp_path: Path) -> None:
             mesh.faces = [(0, 1, 2)]
 
     _, found = read_made(tmp_path, draw)
-    text = next(f.text for f in found if f.code == "content-not-read")
+    text = next(f"{f.text} {f.evidence}" for f in found if f.code == "content-not-read")
     assert "1 MESH" in text
 
 

@@ -23,7 +23,7 @@ def test_counts_are_those_of_the_library(file: str) -> None:
     kinds = Counter(e.dxftype() for e in m)
     sides = sum(len(p) - (not p.closed) for p in m.query("LWPOLYLINE"))
     sides += sum(len(p) - (not p.is_closed) for p in m.query("POLYLINE"))
-    in_facets = sum(int(f.text.split("(")[1].split()[0]) for f in found if f.code == "facets-as-arc")
+    in_facets = sum(int(dict(f.facts.named)["sides"].replace(",", "")) for f in found if f.code == "facets-as-arc")
     no_length = sum(1 for e in m.query("LINE") if e.dxf.start.vec2 == e.dxf.end.vec2)
     assert len(drawing.lines.segments) + in_facets + no_length == kinds["LINE"] + sides
     assert len(drawing.labels) == kinds["TEXT"] + kinds["MTEXT"]

@@ -107,8 +107,8 @@ def test_the_page_with_most_lines_is_read_and_the_others_are_named(tmp_path: Pat
     assert dict(drawing.claims[0].values)["page"] == 2.0
     chosen = next(f for f in found if f.code == "page-chosen")
     assert chosen.where.page == 2
-    assert "page 2" in chosen.text
-    assert "3 (50 lines)" in chosen.text
+    assert "Page 2" in f"{chosen.text} {chosen.evidence}"
+    assert "3 (50 lines)" in f"{chosen.text} {chosen.evidence}"
     third, found = pdf.read(tmp_path / "set.pdf", page=3)
     assert len(third.lines) == 25
     assert all(f.code != "page-chosen" for f in found)

@@ -156,7 +156,7 @@ def test_layers_that_the_file_names_keep_their_names(tmp_path: Path) -> None:
     drawing, found = pdf.read(path)
     used = [drawing.layers[i].name for i in drawing.lines.segment_layer]
     assert used == ["A-WALL", "black 0.35 mm"]
-    assert any(f.code == "pdf-layers" and "A-WALL" in f.text for f in found)
+    assert any(f.code == "pdf-layers" and "A-WALL" in f"{f.text} {f.evidence}" for f in found)
 
 
 def test_layers_that_are_switched_off_are_told(tmp_path: Path) -> None:
@@ -173,7 +173,7 @@ def test_layers_that_are_switched_off_are_told(tmp_path: Path) -> None:
     )
     drawing, found = pdf.read(path)
     assert {layer.name: layer.state for layer in drawing.layers} == {"A-WALL": "on", "A-WALL-DEMO": "off"}
-    assert "A-WALL-DEMO" in next(f.text for f in found if f.code == "layers-hidden")
+    assert "A-WALL-DEMO" in next(f"{f.text} {f.evidence}" for f in found if f.code == "layers-hidden")
 
 
 def test_a_filled_body_is_solid_and_white_paint_is_left_out(tmp_path: Path) -> None:
@@ -184,7 +184,7 @@ def test_a_filled_body_is_solid_and_white_paint_is_left_out(tmp_path: Path) -> N
     assert len(drawing.lines.segments) == 4
     assert {drawing.sources[i].role for i in drawing.lines.segment_source} == {"solid"}
     assert drawing.layers[0].name == "solid grey"
-    assert any(f.code == "paths-unseen" and "2 shapes" in f.text for f in found)
+    assert any(f.code == "paths-unseen" and "Shapes: 2" in f"{f.text} {f.evidence}" for f in found)
 
 
 def test_a_thin_filled_strip_is_the_line_it_stands_for(tmp_path: Path) -> None:

@@ -82,7 +82,7 @@ def test_of_several_pages_the_first_is_read_and_it_is_told(tmp_path: Path) -> No
     path = saved(tmp_path, page, "scan.tif", save_all=True, append_images=[page, page])
     _, found = picture.read(path)
     assert [f.code for f in found] == ["picture-to-trace", "picture-first-page"]
-    assert "3 pictures" in found[1].text
+    assert "Pictures: 3" in f"{found[1].text} {found[1].evidence}"
 
 
 def test_what_is_no_picture_is_refused(tmp_path: Path) -> None:

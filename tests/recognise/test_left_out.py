@@ -17,8 +17,8 @@ def test_dashed_lines_on_wall_layers_bound_nothing_and_are_told_once_for_each_li
     assert sorted(r.name for r in rooms(job)) == ["Hall", "Kitchen"]
     told = [f for f in findings if f.code == "dashed-walls-left-out"]
     assert [f.where.layer for f in told] == ["A-WALL-LOW", "A-WALL-ABOV"]
-    assert "6 m of lines" in told[0].text
-    assert "at 2000, 1500" in told[0].text
+    assert "6 m of lines" in f"{told[0].text} {told[0].evidence}"
+    assert "at 2000, 1500" in f"{told[0].text} {told[0].evidence}"
 
 
 def test_a_demolished_partition_is_left_out_and_told_once() -> None:

@@ -36,8 +36,8 @@ def test_two_nibs_show_where_an_open_plan_parts_and_it_stays_one_room() -> None:
     (room,) = rooms(job)
     assert all(s.kind == "wall" for s in room.outline)
     (finding,) = [f for f in findings if f.code == "open-plan-parts"]
-    assert "likely parts along 2.40 m" in finding.text
-    assert "(parts of" in finding.text
+    assert "likely parts along 2.40 m" in f"{finding.text} {finding.evidence}"
+    assert "(parts of" in f"{finding.text} {finding.evidence}"
     assert finding.where.room == room.id
 
 

@@ -36,7 +36,7 @@ def test_ground_floor_has_its_seven_rooms_one_wrong_print_and_a_porch_to_check()
     true = sorted(t["area_m2"] for t in truth("house/ground.truth.json"))
     assert labelled == pytest.approx(true, rel=1e-3)
     (off,) = [f for f in findings if f.code == "printed-area-differs"]
-    assert "5.9 m²" in off.text
+    assert "5.9 m²" in f"{off.text} {off.evidence}"
     assert (off.where.x_mm, off.where.y_mm) == pytest.approx((3258, 9934), abs=300)
     bay = next(r for r in rooms if r.printed_area_m2 == 28.2)
     assert len(bay.outline) == 6

@@ -98,15 +98,15 @@ def test_a_printed_area_within_its_rounding_agrees_and_one_beyond_is_reported_at
     assert {r.name: r.printed_area_m2 for r in rooms(job)} == {"Kitchen": 12.0, "Hall": 9.2}
     (finding,) = [f for f in findings if f.code == "printed-area-differs"]
     assert (finding.severity, finding.where.x_mm, finding.where.y_mm) == ("check", 5500, 1200)
-    assert "9.2 m2" in finding.text
-    assert "9.000 m²" in finding.text
+    assert "9.2 m2" in f"{finding.text} {finding.evidence}"
+    assert "9.000 m²" in f"{finding.text} {finding.evidence}"
 
 
 def test_a_label_outside_every_room_is_a_finding_with_its_place() -> None:
     _, findings = propose(two_rooms().word("Terrace", 9000, 1000).drawing())
     (finding,) = [f for f in findings if f.code == "label-in-no-room"]
-    assert "1 label lies in no closed room" in finding.text
-    assert "“Terrace” at 9000, 1000" in finding.text
+    assert "1 label lies in no closed room" in f"{finding.text} {finding.evidence}"
+    assert "“Terrace” at 9000, 1000" in f"{finding.text} {finding.evidence}"
 
 
 def test_a_pier_is_an_inner_ring_clockwise() -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from takeoff.drawing.model import Claim, Drawing, Label, Layer, Linework
 from takeoff.errors import InputError
+from takeoff.findings import options_for
 from takeoff.geometry.perspective import scale_from_known_length
 from takeoff.recognise.scale import decide_scale, parse_scale
 from takeoff.recognise.scale.paper_figures import figures_on_paper
@@ -95,7 +96,7 @@ def test_the_title_block_decides_and_the_drawing_is_in_real_mm() -> None:
     drawing, (found,) = decide_scale(sheet(50, ("Scale 1:50 @ A3",)))
     assert drawing.unit_mm == 50.0
     assert (found.code, found.severity) == ("scale-decided", "note")
-    assert "“1:50 @ A3”" in found.text
+    assert "“1:50 @ A3”" in f"{found.text} {found.evidence}"
     assert drawing.lines.segments[0].tolist() == pytest.approx([0.0, 0.0, 6013.7, 0.0])
 
 
@@ -103,7 +104,7 @@ def test_a_sheet_made_for_a3_and_printed_on_a4_has_another_scale() -> None:
     drawing, found = decide_scale(sheet(50 * math.sqrt(2), ("Scale 1:50 @ A3",), page=A4))
     assert drawing.unit_mm == pytest.approx(50 * math.sqrt(2))
     assert [f.code for f in found] == ["scale-decided", "paper-differs"]
-    assert "printed smaller, it is 1:70.71" in found[1].text
+    assert "printed smaller, it is 1:70.71" in f"{found[1].text} {found[1].evidence}"
 
 
 def test_of_two_scales_for_two_papers_the_one_of_this_page_holds() -> None:
@@ -113,7 +114,7 @@ def test_of_two_scales_for_two_papers_the_one_of_this_page_holds() -> None:
 
 def test_paper_of_another_shape_is_told() -> None:
     _, found = decide_scale(sheet(50, ("Scale 1:50 @ A3",), page=(400.0, 400.0)))
-    assert "the page is 400 × 400 mm" in next(f.text for f in found if f.code == "paper-differs")
+    assert "the page is 400 × 400 mm" in next(f"{f.text} {f.evidence}" for f in found if f.code == "paper-differs")
 
 
 def test_figures_beside_their_lines_are_found_with_their_lengths() -> None:
@@ -165,14 +166,14 @@ def test_figures_decide_without_a_title_block(figures: tuple[str, ...], scale: f
     drawing, found = decide_scale(sheet(scale, figures=figures))
     assert drawing.unit_mm == scale
     assert [f.severity for f in found] == ["note"]
-    assert f"of {len(figures)} written dimensions agree" in found[0].text
+    assert f"of {len(figures)} written dimensions agree" in f"{found[0].text} {found[0].evidence}"
 
 
 def test_feet_and_inches_decide_an_imperial_scale() -> None:
     figures = ("11'-3 13/16\"", "8'-0 7/16\"", "19'-8 1/4\"", "6'-2 3/16\"", "13'-1 1/2\"")
     drawing, (found,) = decide_scale(sheet(48, figures=figures, page=(431.8, 279.4)))
     assert drawing.unit_mm == 48.0
-    assert '1/4" = 1\'-0"' in found.text
+    assert '1/4" = 1\'-0"' in f"{found.text} {found.evidence}"
 
 
 def test_a_print_fitted_to_its_page_is_read_by_its_figures_and_not_by_its_title_block() -> None:
@@ -180,7 +181,7 @@ def test_a_print_fitted_to_its_page_is_read_by_its_figures_and_not_by_its_title_
     drawing, found = decide_scale(sheet(106.4, ("Scale 1:100",), figures))
     assert drawing.unit_mm == pytest.approx(106.4, rel=1e-3)
     assert found[0].severity == "check"
-    assert "the sheet says “1:100”" in found[0].text
+    assert "the sheet says “1:100”" in f"{found[0].text} {found[0].evidence}"
 
 
 def test_figures_that_fit_nothing_leave_the_title_block_and_are_told() -> None:
@@ -193,8 +194,8 @@ def test_a_door_alone_is_a_hint_and_the_scale_is_asked_for() -> None:
     drawing, (found,) = decide_scale(sheet(100, door_mm=826.0))
     assert drawing.unit_mm == 100.0
     assert (found.code, found.severity) == ("scale-undecided", "error")
-    assert "--scale 1:100" in found.text
-    assert "826 mm radius" in found.text
+    assert "--scale 1:100" in options_for(found)
+    assert "826 mm radius" in f"{found.text} {found.evidence}"
 
 
 def test_printed_areas_in_their_outlines_decide() -> None:
@@ -214,7 +215,7 @@ def test_printed_areas_in_their_outlines_decide() -> None:
     scaled, (found,) = decide_scale(drawing)
     assert scaled.unit_mm == 50.0
     assert found.severity == "note"
-    assert "1 of 1 printed areas" in found.text
+    assert "1 of 1 printed areas" in f"{found.text} {found.evidence}"
 
 
 def test_nothing_at_all_asks_for_the_scale() -> None:
@@ -227,7 +228,7 @@ def test_the_user_overrules_and_is_told_what() -> None:
     drawing, found = decide_scale(sheet(50, ("Scale 1:50",)), "1:100")
     assert drawing.unit_mm == 100.0
     assert (found[0].code, found[0].severity) == ("scale-chosen", "check")
-    assert "speaks for 1:50" in found[0].text
+    assert "looks like 1:50" in f"{found[0].text} {found[0].evidence}"
     _, (agreed,) = decide_scale(sheet(50, ("Scale 1:50",)), "1:50")
     assert agreed.severity == "note"
 

@@ -32,7 +32,7 @@ def test_a_bar_of_five_metres_50_mm_long_says_one_to_100() -> None:
 def test_a_bar_alone_decides_the_scale() -> None:
     drawing, found = decide_scale(with_bar(sheet(50.0), 20.0))
     assert drawing.unit_mm == 50.0
-    assert "the scale bar of 5 m is then 5 m long" in found[0].text
+    assert "the scale bar of 5 m is then 5 m long" in f"{found[0].text} {found[0].evidence}"
 
 
 def test_a_bar_that_shrank_with_its_print_speaks_against_the_title_block() -> None:
@@ -40,7 +40,7 @@ def test_a_bar_that_shrank_with_its_print_speaks_against_the_title_block() -> No
     drawing, found = decide_scale(with_bar(sheet(100.0, ("Scale 1:50",)), 10.0))
     assert drawing.unit_mm in (50.0, 100.0)
     assert found[0].severity in ("check", "error")
-    assert "scale bar" in found[0].text
+    assert "scale bar" in f"{found[0].text} {found[0].evidence}"
 
 
 @pytest.mark.parametrize(("values", "line"), [((0, 1, 2, 5), False), ((0, 5), True), ((1, 2, 3, 4), True)])

@@ -110,7 +110,7 @@ def hall_of_two_storeys(sill_mm: float) -> Job:
 @pytest.mark.parametrize(("sill_mm", "told"), [(900.0, False), (3600.0, True)])
 def test_opening_in_the_height_of_another_storey_is_told(sill_mm, told) -> None:
     texts = [f.text for f in check(hall_of_two_storeys(sill_mm)) if f.code == "opening-in-other-storey"]
-    wanted = "In Hall 1 opening lies in the height of First: check what is beyond, and sill and head."
+    wanted = "Hall has openings at the height of First (1 opening): check what is beyond, and sill and head."
     assert texts == ([wanted] if told else [])
 
 
@@ -128,10 +128,8 @@ def named(name: str, **more: object) -> Room:
 def test_room_named_as_a_stair_is_asked_about_without_treads(name, asked) -> None:
     job = Job(storeys=(Storey(id=StoreyId("g"), rooms=(named(name),)),))
     told = stair_checks(job)
-    assert told == (
-        [f"The ceiling of {name}, 6.00 m², is that of a stair by the room's name and is measured whole: say whether it "
-         "goes on above the stair."] if asked else []
-    )  # fmt: skip
+    wanted = f"The ceiling of {name}, 6.00 m², is that of a stair: say whether it goes on above the stair."
+    assert told == ([wanted] if asked else [])
     if asked:
         answered = edits.answer_stair(job, RoomId(name), "none")
         assert (ceilings(job), ceilings(answered)) == ([6.0], [0.0])

@@ -29,7 +29,7 @@ def test_two_plans_far_apart_are_two_storeys_with_their_titles() -> None:
 def test_two_plans_without_titles_are_told_apart_and_said_to_have_none() -> None:
     job, findings = propose(beside(12000, titles=False).drawing())
     assert [len(s.rooms) for s in job.storeys] == [2, 2]
-    assert "without a title" in findings[0].text
+    assert "without a title" in f"{findings[0].text} {findings[0].evidence}"
 
 
 def test_a_house_and_its_near_garage_are_one_storey() -> None:
@@ -42,7 +42,7 @@ def test_levels_written_in_the_plans_are_those_of_their_storeys() -> None:
     sheet = beside(12000).word("±0.00", 1500, 500).word("FFL +2.80", 13500, 500).word("+2.80", 17500, 500)
     job, findings = propose(sheet.word("-0.15", 9500, 500).drawing())
     assert [s.level_mm for s in job.storeys] == [0.0, 2800.0]
-    assert "“1. OG” at +2.80 m" in findings[0].text
+    assert "“1. OG” at +2.80 m" in f"{findings[0].text} {findings[0].evidence}"
 
 
 def test_a_level_in_a_title_counts_where_none_is_in_the_plan() -> None:

@@ -43,7 +43,7 @@ def test_the_job_and_its_drawing_take_what_the_title_block_says_and_no_label_is_
     assert job.name == "Invented barn"
     assert (job.drawings[0].number, job.drawings[0].revision) == ("A-101", "C")
     assert codes(findings) == ["title-block"]
-    assert "date “03.05.2021”" in findings[0].text
+    assert "date “03.05.2021”" in f"{findings[0].text} {findings[0].evidence}"
 
 
 def test_captions_with_their_values_in_one_text_are_read() -> None:

@@ -77,7 +77,7 @@ def test_unsure_opening_says_what_it_would_change(proposed) -> None:
     (row,) = (row for row in listed(unsure) if row.accept == "opening")
     assert row.thing == window.id
     assert "it changes what is coated by −" in row.text
-    assert not any("accept or refuse each" in row.text for row in listed(unsure))
+    assert not any("accept or reject each" in row.text.lower() for row in listed(unsure))
 
 
 def test_groups_stand_in_order_and_are_counted(proposed) -> None:

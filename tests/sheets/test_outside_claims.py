@@ -36,8 +36,8 @@ def test_scope_and_site_sheets_carry_what_is_outside_only_as_drawn() -> None:
     opened = open_file(TERRACE)
     told = sheets(opened, CoatSaid(rule=RULE))
     claim = (
-        "4 straight runs of the outline of GROUND FLOOR (lower, right, upper and left), 26.00 m of wall, are outside "
-        "only as drawn. Coated are 82.0 m² if all of it is outside, 0.0 m² if none is: say what stands there"
+        "outline of GROUND FLOOR is outside only as drawn (lower, right, upper and left, 26.00 m of wall): say what "
+        "stands there. Open: 4 straight runs. Coated are 82.0 m² if all of it is outside, 0.0 m² if none is"
     )
     assert claim in line(told, "To confirm")
     assert claim in found(told)

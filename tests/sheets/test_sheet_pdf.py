@@ -243,3 +243,28 @@ def test_hatch_lines_run_at_45_degrees_within_their_box(falling: bool) -> None:
         assert max(x0, x1) <= 12.0 + 1e-9
         assert y0 >= 1.0 - 1e-9
         assert y1 <= 7.0 + 1e-9
+
+
+def test_a_name_beyond_measure_is_cut_at_the_same_letter_in_few_steps() -> None:
+    from takeoff.sheets.flow import cut
+
+    asked: list[int] = []
+
+    def measure(text: str, style: str, size: float) -> float:
+        asked.append(len(text))
+        return sum(2.0 if ch == "W" else 1.0 for ch in text)
+
+    def one_by_one(text: str, width: float) -> str:
+        kept = text
+        while kept and measure(kept.rstrip() + "…", "", 1.0) > width:
+            kept = kept[:-1]
+        return kept.rstrip() + "…" if kept else ""
+
+    for text in ("Kitchen and dining room", "WWW iii WWW", "a b c d e f g"):
+        for tenths in range(10 * len(text)):
+            if measure(text, "", 1.0) > tenths / 10:
+                assert cut(text, tenths / 10, "", 1.0, measure) == one_by_one(text, tenths / 10)
+    asked.clear()
+    cut("W" * 50_000, 120.0, "", 1.0, measure)
+    assert len(asked) < 20
+    assert sum(asked) < 51_000

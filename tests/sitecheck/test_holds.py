@@ -156,6 +156,8 @@ def test_readings_that_cannot_be_are_refused(quantity: Quantity, value: float, a
 def test_room_that_is_gone_and_a_hold_without_a_name_are_refused() -> None:
     with pytest.raises(InputError, match="not in the job"):
         add_reading(_job(), ConditionReading(quantity="air", value=18.0, room="r9"), NOW)
+    with pytest.raises(InputError, match="room by room"):
+        add_reading(_job(), ConditionReading(quantity="surface", value=18.0), NOW)
     with pytest.raises(InputError, match="Name who"):
         clear_hold(_job(), "x", " ", "2031-05-20")
     with pytest.raises(InputError, match="not a date"):

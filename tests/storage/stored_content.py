@@ -8,7 +8,20 @@ from msgspec.structs import replace
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Layer, LineSource, Linework, Loop, Picture, Symbol
 from takeoff.errors import Finding, Where
 from takeoff.plan.job_drawings import FIRST, with_origin
-from takeoff.plan.model import DrawingRef, Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId
+from takeoff.plan.model import (
+    CeilingTreatment,
+    DrawingRef,
+    Job,
+    Opening,
+    OpeningId,
+    Room,
+    RoomId,
+    Side,
+    SideId,
+    Storey,
+    StoreyId,
+    WallTreatment,
+)
 from takeoff.storage.content import Content, SourceFile, attachment, heavy_parts
 
 PICTURE_BYTES = bytes(range(256)) * 4
@@ -17,7 +30,9 @@ PICTURE_BYTES = bytes(range(256)) * 4
 def kitchen_job(window_width_mm: float = 1200.0) -> Job:
     corners = [(0.0, 0.0), (5000.0, 0.0), (5000.0, 4000.0), (0.0, 4000.0)]
     sides = tuple(Side(id=SideId(f"s{i}"), x_mm=x, y_mm=y) for i, (x, y) in enumerate(corners))
-    room = Room(id=RoomId("r1"), name="Küche", outline=sides)
+    # files of that time wrote what walls and ceilings were taken for as if it had been said
+    walls, ceiling = WallTreatment(substrate="plaster"), CeilingTreatment(substrate="plasterboard")
+    room = Room(id=RoomId("r1"), name="Küche", outline=sides, walls=walls, ceiling_treatment=ceiling)
     window = Opening(
         id=OpeningId("o1"),
         kind="window",

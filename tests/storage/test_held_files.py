@@ -99,4 +99,4 @@ def test_a_copy_of_unsaved_work_that_points_out_of_its_folder_is_not_believed(
     copy.write_bytes(container.write(parts))
     found, findings = offers(folder, alive=lambda _: False)
     assert len(found) == (1 if trusted else 0)
-    assert ["points outside its own folder" in f.text for f in findings] == ([] if trusted else [True])
+    assert ["points outside its own folder" in f.evidence for f in findings] == ([] if trusted else [True])

@@ -386,7 +386,7 @@ def test_a_copy_of_a_newer_program_is_said_and_kept(
     monkeypatch.undo()
     found, (finding,) = offers(folder, alive=ended)
     assert found == ()
-    assert "newer version" in finding.text
+    assert "newer version" in finding.evidence
     assert copy.exists()
 
 

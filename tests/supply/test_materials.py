@@ -295,14 +295,14 @@ def test_system_without_bead_reports_each_corner_it_cannot_serve() -> None:
 def test_joined_bead_is_reported_with_its_place() -> None:
     done = order(room(bead_pieces=(BeadPiece(3500.0, "square", "stair"),)))
     text = next(one.text for one in done.findings if one.code == "bead-joined")
-    assert text == ("square bead at Kitchen: stair is longer than the longest stock and is joined from 2 parts.")
+    assert text == ("square bead at Kitchen: stair is longer than the longest bar: join 2 pieces.")
 
 
 def test_many_joined_pieces_make_one_note() -> None:
     done = order(room(bead_pieces=(BeadPiece(3500.0, "square", "stair"),), times=30))
     texts = [one.text for one in done.findings if one.code == "bead-joined"]
     assert len(texts) == 1
-    assert texts[0].startswith("30 pieces of square bead")
+    assert texts[0].startswith("30 runs of square bead")
 
 
 def test_unknown_substrate_is_ordered_for_as_the_fallback_and_reported() -> None:

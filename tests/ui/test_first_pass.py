@@ -262,6 +262,27 @@ def test_customs_are_said_one_by_one_on_the_page_of_the_coat(window, qtbot) -> N
     assert window.document.job.customs == customs
 
 
+def test_substrates_are_accepted_with_one_key_or_said_on_the_page_of_the_coat(window) -> None:
+    window.files.open(SAMPLES / "terrace_ground.dxf")
+    guide(window).go("substrates")
+    page = guide(window).page
+    QTest.qWait(20)
+    assert "m² of walls are taken as old plaster, since nobody said" in page.about.text()
+    QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Return)
+    assert left_in(window)["substrates"] == 0
+    assert window.document.job.wall_substrate == "plaster"
+    window.acts.do("undo")
+    guide(window).go("substrates")
+    QTest.qWait(20)
+    QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_2)
+    assert window.sides.current == "coat"
+    choice = window.sides.page("coat").walls_on
+    choice.setFocus()
+    QTest.keyClick(choice, Qt.Key.Key_End)
+    assert choice.currentText() == "wood-based board"
+    assert window.document.job.wall_substrate == "timber-board"
+
+
 def test_long_answers_stand_in_lines_and_the_page_is_no_wider_than_its_frame(window, qtbot) -> None:
     window.files.open(SAMPLES / "terrace_ground.dxf")
     page = guide(window).page

@@ -95,6 +95,8 @@ def test_house_nobody_has_seen_becomes_a_scope_without_an_open_question(user: Gu
     user.key("the printed area is rounded otherwise", Qt.Key.Key_1)
     assert user.step == "customs"
     user.key("skirting, coving and architraves come off", Qt.Key.Key_Return)
+    assert user.step == "substrates"
+    user.key("plaster and plasterboard", Qt.Key.Key_Return)
     assert user.step == "product"
     user.key("orders with the own product", Qt.Key.Key_1)
     user.writes(tmp_path / "sheets")
@@ -124,6 +126,8 @@ def test_terrace_of_two_drawings_becomes_a_scope_without_an_open_question(user: 
     user.key("the ceiling goes on over the stair but for its well", Qt.Key.Key_2)
     assert user.step == "customs"
     user.key("skirting, coving and architraves come off", Qt.Key.Key_Return)
+    assert user.step == "substrates"
+    user.key("plaster and plasterboard", Qt.Key.Key_Return)
     assert user.step == "product"
     user.key("wants to open his own", Qt.Key.Key_1)
     page = user.window.sides.page("system")
@@ -153,6 +157,7 @@ def test_what_is_put_off_stays_open_and_is_said(user: Guided, told, tmp_path) ->
     user.key("not now", Qt.Key.Key_2)
     user.key("leaves the stair open", Qt.Key.Key_4)
     user.key("leaves skirting, coving and architraves open", Qt.Key.Key_4)
+    user.key("leaves substrates open", Qt.Key.Key_3)
     user.key("goes on with the invented example", Qt.Key.Key_2)
     assert user.step == ""
     # the runs of the storey whose coat rests on them, the stair, and the invented product

@@ -101,7 +101,7 @@ def test_new_jobs_begin_with_the_usual_system_and_keep_it_when_it_is_gone(window
     assert own_systems() == {}
     window.document.consider_now()
     assert window.document.considered.order is not None
-    assert any("is not among your coating systems any more" in f.text for f in window.document.findings)
+    assert any("is no longer among your coating systems" in f.text for f in window.document.findings)
 
 
 def test_file_of_a_system_is_opened_and_a_wrong_one_refused_in_a_sentence(sample, qtbot, told, tmp_path) -> None:

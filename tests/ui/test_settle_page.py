@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel
 
 from takeoff.plan import edits
 from takeoff.plan.assumptions import assumptions
@@ -90,17 +91,17 @@ def test_click_on_a_row_chooses_what_it_speaks_of_and_the_page_stays(window, pag
 
 
 def test_accepted_finding_is_among_the_settled_and_can_be_opened_again(window, page, qtbot) -> None:
-    demo = row_of(page, "The order rests on the invented figures")
+    demo = row_of(page, "The material list uses")
     qtbot.mouseClick(demo.buttons["accept"], Qt.MouseButton.LeftButton)
-    assert not any("invented figures" in text for text in texts(page))
+    assert not any("invented demo system" in text for text in texts(page))
     qtbot.mouseClick(page.filters["settled"], Qt.MouseButton.LeftButton)
     (settled,) = page.widgets()
-    assert "invented figures" in settled.row.text
+    assert "invented demo system" in settled.row.text
     qtbot.mouseClick(settled.buttons["again"], Qt.MouseButton.LeftButton)
     assert page.widgets() == ()
     assert "Nothing was settled" in page.note.text()
     qtbot.mouseClick(page.filters["open"], Qt.MouseButton.LeftButton)
-    assert any("invented figures" in text for text in texts(page))
+    assert any("invented demo system" in text for text in texts(page))
 
 
 def test_settling_is_undone_and_done_again(window, page, qtbot) -> None:
@@ -116,11 +117,12 @@ def test_settling_is_undone_and_done_again(window, page, qtbot) -> None:
 
 
 def test_filters_count_and_show_one_group(page, qtbot) -> None:
-    assert page.filters["assumed"].text() == "Assumed 5"
+    # five sizes, the four customs of the trade and the substrates of walls and ceilings
+    assert page.filters["assumed"].text() == "Assumed 11"
     assert not page.filters["error"].isEnabled()
     qtbot.mouseClick(page.filters["assumed"], Qt.MouseButton.LeftButton)
     assert {row.row.group for row in page.widgets()} == {"assumed"}
-    assert len(page.widgets()) == 5
+    assert len(page.widgets()) == 11
 
 
 def test_doubtful_room_is_accepted_or_removed_from_the_list(window, page, qtbot) -> None:
@@ -217,7 +219,7 @@ def test_first_thing_to_settle_is_a_key_away(sample, qtbot) -> None:
     sample.document.choose((Ref("room", "G1"),))
     sample.acts.do("settle-next")
     assert sample.sides.current == "settle"
-    assert sample.sides.page("settle").widgets()[0].row.text.startswith("The order rests")
+    assert sample.sides.page("settle").widgets()[0].row.text.startswith("The material list uses")
 
 
 def test_first_thing_to_settle_is_found_whatever_group_was_shown(window, page, qtbot) -> None:
@@ -232,3 +234,18 @@ def test_empty_job_says_what_will_be_listed(window, qtbot) -> None:
     page = window.sides.page("settle")
     page.show_filter("check")
     assert "draw one, or open a drawing" in page.note.text()
+
+
+def test_why_a_row_is_listed_folds_out_by_mouse_and_key(window, page, qtbot) -> None:
+    page.show_filter("note")
+    row = next(row for row in page.widgets() if row.row.evidence)
+    why = row.buttons["why"]
+    shown = [lab for lab in row.findChildren(QLabel) if lab.text() == row.row.evidence]
+    assert len(shown) == 1
+    assert row.row.evidence not in row.row.text
+    assert shown[0].isHidden()
+    qtbot.mouseClick(why, Qt.MouseButton.LeftButton)
+    assert not shown[0].isHidden()
+    why.setFocus()
+    qtbot.keyClick(why, Qt.Key.Key_Space)
+    assert shown[0].isHidden()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import NamedTuple
 
 import pypdfium2
 import pytest
@@ -16,6 +17,8 @@ from takeoff.findings import noticed
 from takeoff.plan import edits
 from takeoff.plan.settled import with_unsettled
 from takeoff.services import preview
+from takeoff.ui.settings import Settings
+from takeoff.ui.window.main_window import MainWindow
 from takeoff.ui.window.sheets_part import SheetsPart, image_of
 
 
@@ -317,3 +320,29 @@ def test_guessed_scale_is_not_for_accepting(sample) -> None:
     sample.steps.button("settle").click()
     row = next(w for w in sample.sides.page("settle").widgets() if w.row.group == "error")
     assert "accept" not in row.buttons
+
+
+def test_sheets_that_another_program_prints_go_with_the_window(sample, told, qtbot, tmp_path, monkeypatch) -> None:
+    from PySide6.QtGui import QDesktopServices
+
+    from takeoff.ui.window import sheets_part
+
+    monkeypatch.setattr(sheets_part, "state_folder", lambda: tmp_path / "state")
+    opened: list[str] = []
+    monkeypatch.setattr(QDesktopServices, "openUrl", lambda url: opened.append(url.toLocalFile()) or True)
+
+    class Made(NamedTuple):
+        pdf: bytes
+
+    left = tmp_path / "state" / "printing" / "client.pdf"
+    left.parent.mkdir(parents=True)
+    left.write_bytes(b"of a window that was killed")
+    window = MainWindow(Settings(tmp_path / "second.json"), in_order=True)
+    qtbot.addWidget(window)
+    assert not left.exists()
+    part = window.findChild(SheetsPart, "sheets")
+    part._open_elsewhere(Made(b"%PDF-1"))
+    (printed,) = map(Path, opened)
+    assert printed.read_bytes() == b"%PDF-1"
+    part.let_go()
+    assert not printed.exists()

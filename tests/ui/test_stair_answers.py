@@ -31,7 +31,8 @@ def test_button_answers_in_one_step(window, qtbot, tmp_path, answer, words, more
 
     before = window.document.state.totals["coated_m2"]
     (row,) = asked()
-    assert "11.86 m², has a stair drawn under it and is not measured" in row.row.text
+    assert "11.86 m², has a stair drawn under it" in row.row.text
+    assert "not measured" in row.row.evidence
     assert row.buttons[answer].text() == words
     qtbot.mouseClick(row.buttons[answer], LEFT)
     assert window.document.state.totals["coated_m2"] - before == more_m2

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import signal
+import subprocess
+import sys
 import threading
 import time
 from pathlib import Path
@@ -82,6 +86,70 @@ def test_killed_process_is_told(owner: QObject, qtbot) -> None:
     with qtbot.waitSignal(work.failed, timeout=10_000) as came:
         work._process.kill()
     assert came.args[0].startswith("The work ended before it was done")
+
+
+def talking(tell: object) -> None:
+    """Says more at once than a pipe holds."""
+    tell(0.5, "word " * 1_000_000)  # type: ignore[operator]
+
+
+def test_process_killed_in_the_middle_of_a_word_is_told_as_one(owner: QObject, qtbot) -> None:
+    work = Process(talking, (), owner)
+    work._timer.stop()  # nobody listens until it is dead
+    qtbot.waitUntil(work._ours.poll)
+    time.sleep(0.2)
+    work._process.kill()
+    work._process.join()
+    with qtbot.waitSignal(work.failed, timeout=10_000) as came:
+        work._timer.start()
+    assert came.args[0].startswith("The work ended before it was done")
+
+
+STUCK = """
+import os, sys, time
+from pathlib import Path
+
+def stuck(tell):
+    # As a library that holds the interpreter: no other thread of this process has a turn.
+    sys.setswitchinterval(1000.0)
+    Path(sys.argv[1]).write_text(str(os.getpid()))
+    while True:
+        pass
+
+if __name__ == "__main__":
+    from PySide6.QtCore import QCoreApplication, QObject
+    from takeoff.ui.tasks import Process
+    app = QCoreApplication([])
+    owner = QObject()
+    work = Process(stuck, (), owner)
+    app.exec()
+"""
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere a stuck one is not told of the end")
+def test_reader_that_is_stuck_ends_with_a_window_that_is_killed(tmp_path: Path) -> None:
+    program, word = tmp_path / "stuck_program.py", tmp_path / "pid"
+    program.write_text(STUCK)
+    with subprocess.Popen([sys.executable, str(program), str(word)]) as window:
+        until = time.monotonic() + 120.0
+        while not (word.exists() and word.read_text()) and time.monotonic() < until:
+            time.sleep(0.05)
+        window.kill()
+    reader = int(word.read_text())
+    until = time.monotonic() + 30.0
+    while lives(reader) and time.monotonic() < until:
+        time.sleep(0.05)
+    alive = lives(reader)
+    if alive:
+        os.kill(reader, signal.SIGKILL)
+    assert not alive
+
+
+def lives(pid: int) -> bool:
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] not in "ZX"
+    except OSError:
+        return False
 
 
 def test_result_from_a_thread_comes_in_the_windows_own(qapp: object, qtbot) -> None:

@@ -7,7 +7,9 @@ from itertools import chain
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import tr
 from takeoff.plan.model import Job, Opening, Rooflight, Room, Storey, WallTreatment
+from takeoff.plan.wall_letters import wall_letter
 from takeoff.units.lengths import STOREY_HEIGHT, length_text, meant_by
 
 
@@ -16,11 +18,11 @@ def unsound_names(job: Job) -> list[Finding]:
     found: list[Finding] = []
     if not job.storeys:
         found.append(noticed("no-storeys"))
-    found += _twice("storey", ((s.id, Where(storey=s.id)) for s in job.storeys))
-    found += _twice("room", ((r.id, Where(storey=s.id, room=r.id)) for s in job.storeys for r in s.rooms))
-    found += _twice("opening", chain.from_iterable(_openings(s) for s in job.storeys))
-    found += _twice("wall type", ((w.id, Where()) for w in job.wall_types))
-    found += _twice("drawing", ((ref.id, Where()) for ref in job.drawings))
+    found += _twice(tr("storey"), ((s.id, Where(storey=s.id)) for s in job.storeys))
+    found += _twice(tr("room"), ((r.id, Where(storey=s.id, room=r.id)) for s in job.storeys for r in s.rooms))
+    found += _twice(tr("opening"), chain.from_iterable(_openings(s) for s in job.storeys))
+    found += _twice(tr("wall type"), ((w.id, Where()) for w in job.wall_types))
+    found += _twice(tr("drawing"), ((ref.id, Where()) for ref in job.drawings))
     wall_types: set[str] = {wall_type.id for wall_type in job.wall_types}
     drawings = {ref.id for ref in job.drawings}
     for storey in job.storeys:
@@ -61,15 +63,21 @@ def _in_room(storey: Storey, room: Room, wall_types: set[str]) -> Iterator[Findi
     def where(surface: str | None = None) -> Where:
         return Where(storey=storey.id, room=room.id, surface=surface)
 
-    yield from _twice(f"side of {room.title}", ((s.id, where(s.id)) for s in sides))
+    yield from _twice(tr("wall of {room}", room=room.title), ((s.id, where(s.id)) for s in sides))
     fields = [field for field in (room.ceiling, room.floor) if field is not None]
     regions = [region for field in fields for region in field.regions]
-    yield from _twice(f"region of {room.title}", ((r.id, where(r.id)) for r in regions))
-    yield from _twice(f"exclusion of {room.title}", _exclusions(storey, room))
+    yield from _twice(tr("part of floor or ceiling of {room}", room=room.title), ((r.id, where(r.id)) for r in regions))
+    yield from _twice(tr("masked part of {room}", room=room.title), _exclusions(storey, room))
     yield from _picks(room, where())
     for side in sides:
         if side.wall_type is not None and side.wall_type not in wall_types:
-            yield noticed("wall-type-unknown", where(side.id), side=side.id, room=room.title, wall_type=side.wall_type)
+            yield noticed(
+                "wall-type-unknown",
+                where(side.id),
+                side=wall_letter(room, side.id),
+                room=room.title,
+                wall_type=side.wall_type,
+            )
     known = {side.id for side in sides}
     for border in (*room.ceiling_treatment.left_on, *room.ceiling_treatment.only):
         for name in border.sides:

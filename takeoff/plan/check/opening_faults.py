@@ -12,10 +12,12 @@ from shapely import Point, STRtree
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
-from takeoff.plan.model import Opening, Rooflight, Side, Storey
+from takeoff.language import tr_count
+from takeoff.plan.model import Opening, Rooflight, RoomId, Side, Storey
 from takeoff.plan.room_faults import SAME_MM, Laid
 from takeoff.plan.said import mm
 from takeoff.plan.shape import ceiling_height, floor_height
+from takeoff.plan.wall_letters import wall_letter
 
 _INWARD_MM = 0.5
 """How far inside the room its heights are taken: on the side itself a region may end."""
@@ -31,7 +33,7 @@ def unsound_openings(storey: Storey, rooms: Sequence[Laid]) -> list[Finding]:
     laid_by_room = {laid.room.id: laid for laid in rooms}
     sides = {laid.room.id: {s.id: s for s in laid.room.sides} for laid in rooms}
     found: list[Finding] = []
-    on_side: dict[tuple[str, str], list[Opening]] = defaultdict(list)
+    on_side: dict[tuple[RoomId, str], list[Opening]] = defaultdict(list)
     for opening in storey.openings:
         found += _by_itself(storey, opening)
         laid = laid_by_room.get(opening.room)
@@ -39,8 +41,8 @@ def unsound_openings(storey: Storey, rooms: Sequence[Laid]) -> list[Finding]:
             continue
         found += _in_wall(laid, opening, laid.sides[opening.side], sides[opening.room][opening.side])
         on_side[opening.room, opening.side].append(opening)
-    for neighbours in on_side.values():
-        found += _over_each_other(storey, neighbours)
+    for (name, _), neighbours in on_side.items():
+        found += _over_each_other(laid_by_room[name], neighbours)
     found += _not_sure(storey)
     return found
 
@@ -71,7 +73,7 @@ def _in_wall(laid: Laid, opening: Opening, curve: Curve, side: Side) -> Iterator
     x, y = curve.at(min(max((start + end) / 2.0, 0.0), curve.length))
     where = _where(laid.storey, opening, x, y)
     if side.kind == "open" and side.open_from_mm is None and side.open_to_mm is None:
-        yield noticed("opening-in-open-side", where, opening=name, side=side.id, room=room)
+        yield noticed("opening-in-open-side", where, opening=name, side=wall_letter(laid.room, side.id), room=room)
     if end <= SAME_MM or start >= curve.length - SAME_MM:
         yield noticed("opening-outside-wall", where, opening=name, room=room, length=mm(curve.length))
         return
@@ -117,12 +119,12 @@ def _inside_of(curve: Curve, share: float, opening: Opening) -> tuple[float, flo
     return x - dy * _INWARD_MM, y + dx * _INWARD_MM
 
 
-def _over_each_other(storey: Storey, openings: Sequence[Opening]) -> Iterator[Finding]:
+def _over_each_other(laid: Laid, openings: Sequence[Opening]) -> Iterator[Finding]:
     """The openings of one wall that lie over one another, pair by pair, as many as anybody reads."""
-    return islice(_pairs_over_each_other(storey, openings), _MOST_PAIRS)
+    return islice(_pairs_over_each_other(laid, openings), _MOST_PAIRS)
 
 
-def _pairs_over_each_other(storey: Storey, openings: Sequence[Opening]) -> Iterator[Finding]:
+def _pairs_over_each_other(laid: Laid, openings: Sequence[Opening]) -> Iterator[Finding]:
     ordered = sorted(openings, key=lambda o: (o.offset_mm, o.id))
     for number, opening in enumerate(ordered):
         for other in ordered[number + 1 :]:
@@ -134,12 +136,12 @@ def _pairs_over_each_other(storey: Storey, openings: Sequence[Opening]) -> Itera
             sure = opening.confidence == other.confidence == "sure"
             yield noticed(
                 "openings-overlap",
-                _where(storey, other),
+                _where(laid.storey, other),
                 "error" if sure else "check",
                 one=opening.title,
                 other=other.title,
-                side=opening.side,
-                room=opening.room,
+                side=wall_letter(laid.room, opening.side),
+                room=laid.room.title,
             )
 
 
@@ -148,7 +150,11 @@ def _not_sure(storey: Storey) -> Iterator[Finding]:
         every: tuple[Opening | Rooflight, ...] = (*storey.openings, *storey.rooflights)
         count = sum(o.confidence == confidence for o in every)
         if count:
-            openings = f"{count} opening{' is' if count == 1 else 's are'}"
+            openings = (
+                tr_count("{count} likely opening", "{count} likely openings", count)
+                if confidence == "check"
+                else tr_count("{count} uncertain opening", "{count} uncertain openings", count)
+            )
             yield noticed(f"openings-{confidence}", Where(storey=storey.id), openings=openings, storey=storey.title)
 
 
@@ -185,10 +191,11 @@ def openings_drawn_twice(storey: Storey, rooms: Sequence[Laid]) -> Iterator[Find
     for i, j in sorted((int(i), int(j)) for i, j in zip(first, second, strict=True) if i < j):
         if _through_one_place(placed[i], placed[j]):
             a, b = placed[i].opening, placed[j].opening
+            one, other = laid[a.room].room.title, laid[b.room].room.title
             where = Where(
                 storey=storey.id, room=b.room, surface=b.side, opening=b.id, x_mm=placed[j].x, y_mm=placed[j].y
             )
-            yield noticed("opening-twice", where, one=a.title, room=a.room, other=b.title, other_room=b.room)
+            yield noticed("opening-twice", where, one=a.title, room=one, other=b.title, other_room=other)
 
 
 def _place(laid: dict[str, Laid], opening: Opening) -> _Placed | None:

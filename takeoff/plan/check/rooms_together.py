@@ -12,11 +12,13 @@ from shapely import Point, STRtree
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
+from takeoff.language import tr_count
 from takeoff.plan.model import Job, Room, Storey
 from takeoff.plan.room_faults import SAME_MM, Laid
-from takeoff.plan.said import at, counted, m2, spot
+from takeoff.plan.said import at, m2, spot
 from takeoff.plan.shape import ceiling_height, floor_height, sound_polygon
 from takeoff.plan.storeys_above import is_named_as_stair, next_above, stair_of, stair_over
+from takeoff.plan.wall_letters import wall_letter
 
 OVERLAP_MM2 = 1000.0
 """Rooms that share less area than this, or less than a strip of ``SAME_MM``, only touch."""
@@ -69,7 +71,8 @@ def _open_sides(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterato
                 if not _led_on(curve, tree, number):
                     x, y = curve.at(curve.length / 2.0)
                     where = spot(storey, laid.room, x, y, side.id)
-                    yield noticed("open-side-leads-nowhere", where, side=side.id, room=laid.room.title, place=at(x, y))
+                    wall = wall_letter(laid.room, side.id)
+                    yield noticed("open-side-leads-nowhere", where, side=wall, room=laid.room.title)
 
 
 def _led_on(curve: Curve, tree: STRtree, number: int) -> bool:
@@ -124,9 +127,8 @@ def openings_in_other_storeys(job: Job) -> Iterator[Finding]:
             high = [o for o in storey.openings if o.room == room.id and o.sill_mm >= rise - SAME_MM]
             if not high or _top(storey, room) <= rise + SAME_MM:
                 continue
-            lie = "lies" if len(high) == 1 else "lie"
             where = Where(storey=storey.id, room=room.id, opening=high[0].id)
-            words = f"{counted(len(high), 'opening')} {lie}"
+            words = tr_count("{count} opening", "{count} openings", len(high))
             yield noticed("opening-in-other-storey", where, openings=words, room=room.title, storey=above.title)
 
 

@@ -9,11 +9,13 @@ import msgspec
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.poses import Pose, put
+from takeoff.language import tr
 from takeoff.plan.model import Room, Storey
 from takeoff.plan.readings.joined_rooms import fault_of, place_together
 from takeoff.plan.readings.walked_outline import outline_of
 from takeoff.plan.readings.walked_room import CHANGED_MM, ceiling_proposed, stands_as_read, walked_corners
 from takeoff.plan.said import mm
+from takeoff.units.printing import whole
 
 replace = msgspec.structs.replace
 
@@ -45,7 +47,7 @@ def _room(storey: Storey, room: Room) -> list[Finding]:
     told = [replace(f, text=f"{title}: {f.text}", where=where) for f in outline.findings]
     proposal = ceiling_proposed(room.readings, corners)
     if proposal is not None and not proposal.sure:
-        off = f", up to {mm(proposal.off_mm)} off" if proposal.off_mm >= 1.0 else ""
+        off = tr(", up to {length} off", length=mm(proposal.off_mm)) if proposal.off_mm >= 1.0 else ""
         told.append(noticed("readings-ceiling", where, room=room.title, form=proposal.words, off=off))
     return told
 
@@ -57,11 +59,11 @@ def _together(storey: Storey) -> list[Finding]:
     where = Where(storey=storey.id)
     fault = fault_of(storey, joined)
     if fault:
-        return [noticed("together-open", where, storey=storey.title, fault=fault[:1].lower() + fault[1:])]
+        return [noticed("together-open", where, storey=storey.title, fault=fault)]
     poses, placing = place_together(storey, joined)
     if any(_moved_mm(room, poses[room.id]) > CHANGED_MM for room in storey.rooms if room.id in poses):
         return [noticed("together-moved", where, storey=storey.title)]
-    return [noticed("together-misfit", where, join=what, by=f"{by:.0f}") for what, by in placing.lines if by > APART_MM]
+    return [noticed("together-misfit", where, join=what, by=whole(by)) for what, by in placing.lines if by > APART_MM]
 
 
 def _moved_mm(room: Room, pose: Pose) -> float:

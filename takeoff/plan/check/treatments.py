@@ -11,10 +11,12 @@ from shapely import Polygon, box
 from takeoff.errors import Finding
 from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
+from takeoff.language import tr
 from takeoff.plan.model import Band, Behind, Exclusion, Side, WallTreatment
 from takeoff.plan.room_faults import SAME_MM, Laid, ring_fault
 from takeoff.plan.said import m2, mm, spot
 from takeoff.plan.shape import ceiling_height, floor_height, ring_polygon
+from takeoff.plan.wall_letters import wall_letter
 
 LONGEST_RETURN_MM = 1500.0
 """Returns are no longer (common practice, no source): one that is, on a shorter wall, is a slip."""
@@ -52,8 +54,15 @@ def _wall(laid: Laid, treatment: WallTreatment, curves: Sequence[Curve], side: s
         yield from _exclusion(laid, exclusion, face, side)
 
 
+def _wall_words(laid: Laid, side: str | None) -> str:
+    """ "wall C of Hall"; "a wall of Hall" for what is said of all of them."""
+    if side is None:
+        return tr("a wall of {room}", room=laid.room.title)
+    return tr("wall {letter} of {room}", letter=wall_letter(laid.room, side), room=laid.room.title)
+
+
 def _bands(laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side: str | None) -> Iterator[Finding]:
-    wall = f"a wall of {laid.room.title}" if side is None else f"side {side} of {laid.room.title}"
+    wall = _wall_words(laid, side)
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
     strips = []
     for band in bands:
@@ -79,13 +88,13 @@ def _bands(laid: Laid, bands: Sequence[Band], height: float, curve: Curve, side:
 
 def _returns(laid: Laid, treatment: WallTreatment, curve: Curve, side: str) -> Iterator[Finding]:
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
-    for length, end in ((treatment.start_mm, "start"), (treatment.end_mm, "end")):
+    for length, end in ((treatment.start_mm, tr("start")), (treatment.end_mm, tr("end"))):
         # a wall shorter than a usual return is coated whole by it, which is no slip
         if length is not None and length > max(curve.length + SAME_MM, LONGEST_RETURN_MM):
             yield noticed(
                 "return-longer-than-wall",
                 where,
-                side=side,
+                side=wall_letter(laid.room, side),
                 room=laid.room.title,
                 coated=mm(length),
                 end=end,
@@ -104,7 +113,7 @@ def _parts(laid: Laid, treatment: WallTreatment, curve: Curve, side: str) -> Ite
 
 def _open_range(laid: Laid, side: Side, curve: Curve) -> Iterator[Finding]:
     low, high = side.open_from_mm, side.open_to_mm
-    called: dict[str, Any] = {"side": side.id, "room": laid.room.title}
+    called: dict[str, Any] = {"side": wall_letter(laid.room, side.id), "room": laid.room.title}
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side.id)
     if side.kind == "wall" and (low is not None or high is not None):
         yield noticed("open-range-on-wall", where, **called)
@@ -114,7 +123,7 @@ def _open_range(laid: Laid, side: Side, curve: Curve) -> Iterator[Finding]:
 
 def _behind(laid: Laid, stretches: Sequence[Behind], curve: Curve, side: str) -> Iterator[Finding]:
     where = spot(laid.storey, laid.room, curve.x0, curve.y0, side)
-    called: dict[str, Any] = {"side": side, "room": laid.room.title}
+    called: dict[str, Any] = {"side": wall_letter(laid.room, side), "room": laid.room.title}
     reached = 0.0
     for stretch in sorted(stretches, key=lambda s: s.from_mm):
         end = curve.length if stretch.to_mm is None else stretch.to_mm
@@ -128,9 +137,11 @@ def _behind(laid: Laid, stretches: Sequence[Behind], curve: Curve, side: str) ->
 
 
 def _exclusion(laid: Laid, exclusion: Exclusion, face: Polygon, surface: str | None) -> Iterator[Finding]:
-    what = exclusion.what or f"exclusion {exclusion.id}"
-    on = "the ceiling" if surface == "ceiling" else "a wall" if surface is None else f"side {surface}"
-    title = f"{what} on {on} of {laid.room.title}"
+    what = exclusion.what or tr("masked part {number}", number=exclusion.id)
+    if surface == "ceiling":
+        title = tr("{what} on the ceiling of {room}", what=what, room=laid.room.title)
+    else:
+        title = tr("{what} on {wall}", what=what, wall=_wall_words(laid, surface))
     where = spot(laid.storey, laid.room, laid.curves[0].x0, laid.curves[0].y0, surface)
     fault = ring_fault(exclusion.outline)
     if fault is not None:

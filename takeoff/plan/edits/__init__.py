@@ -123,10 +123,17 @@ from takeoff.plan.edits.storey_edits import (
     rename_storey,
     set_storey_times,
 )
+from takeoff.plan.edits.substrate_edits import (
+    accept_substrates,
+    set_face_substrate,
+    set_job_substrates,
+    set_room_substrates,
+)
 from takeoff.plan.moved import moved_ring
 
 __all__ = [
     "accept_customs",
+    "accept_substrates",
     "across",
     "add_exclusion",
     "add_opening",
@@ -212,8 +219,10 @@ __all__ = [
     "set_custom",
     "set_details",
     "set_drawing_number",
+    "set_face_substrate",
     "set_flat_ceiling",
     "set_flat_floor",
+    "set_job_substrates",
     "set_opening_confidence",
     "set_opening_kind",
     "set_opening_mark",
@@ -223,6 +232,7 @@ __all__ = [
     "set_rooflight",
     "set_room_ceiling",
     "set_room_confidence",
+    "set_room_substrates",
     "set_side_kind",
     "set_storey_build_ups",
     "set_storey_height",

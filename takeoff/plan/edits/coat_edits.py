@@ -200,7 +200,7 @@ def _coated_side(room: Room, side: Side, outside: bool, parts: tuple[Part, ...],
 
 def coat_sides(job: Job, faces: Faces, coat: bool) -> Job:
     """These faces coated over their whole length, or not at all; bands and outlines stay."""
-    return _each(job, faces, lambda t: changed(t, coat=coat, start_mm=None, end_mm=None, parts_mm=()))
+    return each_face(job, faces, lambda t: changed(t, coat=coat, start_mm=None, end_mm=None, parts_mm=()))
 
 
 def set_returns(job: Job, faces: Faces, start_mm: float | None, end_mm: float | None) -> Job:
@@ -213,7 +213,7 @@ def set_returns(job: Job, faces: Faces, start_mm: float | None, end_mm: float | 
         raise InputError("A return is not shorter than nothing: type its length.")
     start, end = start_mm or None, end_mm or None
     coat = start is not None or end is not None
-    return _each(job, faces, lambda t: changed(t, coat=coat, start_mm=start, end_mm=end, parts_mm=()))
+    return each_face(job, faces, lambda t: changed(t, coat=coat, start_mm=start, end_mm=end, parts_mm=()))
 
 
 def set_band(
@@ -238,7 +238,7 @@ def set_band(
         new = Band(edge=edge, to_mm=to_mm, from_mm=from_mm, what=what, into_reveals=old.into_reveals if old else False)
         return treatment if new == old else changed(treatment, bands=(*others, new))
 
-    return _each(job, faces, banded)
+    return each_face(job, faces, banded)
 
 
 def _stays_on(job: Job, what: str) -> bool:
@@ -295,7 +295,7 @@ Walls = Mapping[tuple[RoomId, SideId], Sequence[tuple[float, float]]]
 
 def answer_above(job: Job, rooms: Collection[RoomId], above: AboveClass) -> Job:
     """What lies above the ceilings of these rooms, as the user says."""
-    return _rooms(job, rooms, lambda room: changed(room, above=above, above_source="typed"))
+    return each_room(job, rooms, lambda room: changed(room, above=above, above_source="typed"))
 
 
 def coat_ceilings_under_roof(job: Job, rooms: Collection[RoomId] | None = None) -> Job:
@@ -343,7 +343,7 @@ def coat_ceilings(job: Job, rooms: Collection[RoomId], coat: bool) -> Job:
     def coated(room: Room) -> Room:
         return changed(room, ceiling_treatment=changed(room.ceiling_treatment, coat=coat, only=()))
 
-    return _rooms(job, rooms, coated)
+    return each_room(job, rooms, coated)
 
 
 def set_ceiling_band(job: Job, room_id: RoomId, width_mm: float | None, sides: Collection[SideId] = ()) -> Job:
@@ -380,7 +380,7 @@ def set_coving(job: Job, rooms: Collection[RoomId], down_mm: float | None, out_m
         left_on = treatment.left_on if new == ((old,) if old else ()) else (*others, *new)
         return changed(room, ceiling_treatment=changed(treatment, left_on=left_on))
 
-    return _rooms(job, rooms, edged)
+    return each_room(job, rooms, edged)
 
 
 def all_sides(room: Room) -> tuple[SideId, ...]:
@@ -388,7 +388,8 @@ def all_sides(room: Room) -> tuple[SideId, ...]:
     return tuple(side.id for side in room.sides if side.has_wall)
 
 
-def _each(job: Job, faces: Faces, change: Callable[[WallTreatment], WallTreatment]) -> Job:
+def each_face(job: Job, faces: Faces, change: Callable[[WallTreatment], WallTreatment]) -> Job:
+    """These faces treated otherwise; through the room's own treatment where they are all of it."""
     for room_id, sides in faces.items():
         room = room_of(job, room_id)
         for side_id in sides:
@@ -414,7 +415,8 @@ def _treated(room: Room, wanted: set[SideId], change: Callable[[WallTreatment], 
     return room
 
 
-def _rooms(job: Job, rooms: Collection[RoomId], change: Callable[[Room], Room]) -> Job:
+def each_room(job: Job, rooms: Collection[RoomId], change: Callable[[Room], Room]) -> Job:
+    """The job with each of these rooms changed."""
     for name in rooms:
         job = with_room(job, name, change)
     return job

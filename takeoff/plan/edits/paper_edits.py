@@ -41,9 +41,10 @@ def set_system(job: Job, system: str, copy: dict[str, Any]) -> Job:
     return job if (job.system, job.system_copy) == (system, copy) else replace(job, system=system, system_copy=copy)
 
 
-def set_convention(job: Job, convention: str) -> Job:
-    """The measuring convention of the bill, by its id; the order stays net."""
-    return changed(job, convention=convention)
+def set_convention(job: Job, convention: str, copy: dict[str, Any] | None = None) -> Job:
+    """The measuring convention of the bill, by its id, and as it is now, so that what was billed once does not move
+    with its file; the order stays net."""
+    return changed(job, convention=convention, convention_copy=copy)
 
 
 def set_drawing_number(

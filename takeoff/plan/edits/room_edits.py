@@ -235,6 +235,8 @@ def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
         system_copy=job.system_copy,
         convention=job.convention,
         customs=job.customs,
+        wall_substrate=job.wall_substrate,
+        ceiling_substrate=job.ceiling_substrate,
         wall_types=tuple(kind for kind in job.wall_types if kind.id in types),
         unsettled=job.unsettled,
     )

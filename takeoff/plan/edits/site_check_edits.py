@@ -25,7 +25,7 @@ POSSIBLE: dict[str, tuple[float, float, str]] = {
 
 def add_reading(job: Job, reading: ConditionReading, now: datetime) -> Job:
     """The job with one reading more. Raises InputError for a value that no instrument shows, a room that the job does
-    not have, a moment that is none or lies ahead of ``now``, and moisture without its scale."""
+    not have, a surface of no room, a moment that is none or lies ahead of ``now``, and moisture without its scale."""
     low, high, unit = POSSIBLE[reading.quantity]
     if not low <= reading.value <= high:
         value = shown_short(reading.value, 1) if math.isfinite(reading.value) else "?"
@@ -40,6 +40,8 @@ def add_reading(job: Job, reading: ConditionReading, now: datetime) -> Job:
         )
     if reading.quantity == "moisture" and not reading.scale.strip():
         raise InputError(tr("Moisture is read on the instrument's own scale: name the scale."))
+    if reading.room is None and reading.quantity in ("moisture", "surface", "gap"):
+        raise InputError(tr("Surfaces are measured room by room: select the room."))
     _known_room(job, reading.room)
     _past(reading.at, now)
     return _with(job, readings=(*job.site_check.readings, reading))

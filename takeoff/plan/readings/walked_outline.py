@@ -19,7 +19,9 @@ from takeoff.errors import Finding
 from takeoff.findings import noticed
 from takeoff.geometry.adjustment import NO_CONTROL, Adjusted, Distance, Observation, Point, Turn, adjust
 from takeoff.geometry.rings import ring_area
+from takeoff.language import mark, tr, tr_as
 from takeoff.plan.model import Readings, ReadSide, SideId
+from takeoff.units.printing import shown, whole
 
 SHORTEST_START_MM = 100.0
 """A side that nobody measured starts at least this long."""
@@ -300,13 +302,13 @@ def _lines(
 
 def _findings(outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> tuple[Finding, ...]:
     found = []
-    more = "another diagonal" if any(line.kind == "diagonal" for line in lines) else "a diagonal"
+    more = tr("another diagonal") if any(line.kind == "diagonal" for line in lines) else tr("a diagonal")
     if _crosses(outline.points):
         found.append(noticed("readings-cross"))
     if wrong:
         found.append(_gross(lines, wrong))
     elif outline.closing_mm is not None and outline.closing_mm > MISCLOSURE_MM:
-        gap = f"{outline.closing_mm:.0f}"
+        gap = whole(outline.closing_mm)
         found.append(
             noticed("readings-misclose/about", gap=gap, more=more)
             if outline.rest_on_about
@@ -318,15 +320,21 @@ def _findings(outline: Outline, lines: tuple[Line, ...], wrong: tuple[tuple[int,
 
 
 def _gross(lines: tuple[Line, ...], wrong: tuple[tuple[int, float], ...]) -> Finding:
-    names = [f"{_KIND_WORDS[lines[index].kind]} {lines[index].what}" for index, _ in wrong]
+    names = [tr(_KIND_WORDS[lines[index].kind], name=lines[index].what) for index, _ in wrong]
     line, off = lines[wrong[0][0]], wrong[0][1]
     if len(wrong) > 1:
         return noticed("reading-gross/several", reading=names[0], others=", ".join(names[1:]))
-    by = f"{abs(math.degrees(off)):.1f}°" if line.kind == "turn" else f"{abs(off):.0f} mm"
-    return noticed("reading-gross", reading=names[0], by=by, more="small" if off > 0 else "large")
+    by = f"{shown(abs(math.degrees(off)), 1)}°" if line.kind == "turn" else f"{whole(abs(off))} mm"
+    more = tr_as("measurement", "small") if off > 0 else tr_as("measurement", "large")
+    return noticed("reading-gross", reading=names[0], by=by, more=more)
 
 
-_KIND_WORDS = {"length": "length", "running": "running dimension", "turn": "the corner", "diagonal": "diagonal"}
+_KIND_WORDS = {
+    "length": mark("length {name}"),
+    "running": mark("running dimension {name}"),
+    "turn": mark("the corner {name}"),
+    "diagonal": mark("diagonal {name}"),
+}
 
 
 def _along_x(points: tuple[Point, ...]) -> tuple[Point, ...]:

@@ -15,11 +15,13 @@ from takeoff.errors import Finding, InputError, Where
 from takeoff.files.from_outside import name_of
 from takeoff.findings import noticed
 from takeoff.geometry.facets import Run, faceted_runs, scattered_runs
+from takeoff.language import number, tr
 from takeoff.readers.dxf.blocks import Flattener
 from takeoff.readers.dxf.dxf_entities import LINEWORK
 from takeoff.readers.dxf.dxf_file import listening, open_dxf, rubbish_left
 from takeoff.readers.dxf.dxf_log import Log, listed, names
 from takeoff.readers.dxf.dxf_shapes import Shapes
+from takeoff.units.printing import shown, shown_short
 
 Progress = Callable[[float, str], None]
 
@@ -67,23 +69,23 @@ def read(path: Path, progress: Progress | None = None) -> tuple[Drawing, tuple[F
     path = Path(path)
     log = Log(name_of(path))
     say = progress or (lambda share, what: None)
-    say(0.0, f"Reading {log.name}")
+    say(0.0, tr("Reading {file}", file=log.name))
     with listening(log):
         doc, digest = open_dxf(path, log)
-        say(SHARE_LOADING, "Placing blocks")
+        say(SHARE_LOADING, tr("Placing blocks"))
         with rubbish_left():
             drawing, found = _drawing(doc, digest, log, say)
-    say(1.0, "Read")
+    say(1.0, tr("Read"))
     return drawing, (*log.findings(), *found)
 
 
 def _drawing(doc: Any, digest: str, log: Log, say: Progress) -> tuple[Drawing, tuple[Finding, ...]]:
     count = max(1, len(doc.entitydb))
     flattener = Flattener(
-        doc, log, lambda n: say(SHARE_LOADING + SHARE_READING * min(1.0, n / count), "Placing blocks")
+        doc, log, lambda n: say(SHARE_LOADING + SHARE_READING * min(1.0, n / count), tr("Placing blocks"))
     )
     shapes, space_findings = _space(doc, flattener, log)
-    say(SHARE_LOADING + SHARE_READING, "Finding curves")
+    say(SHARE_LOADING + SHARE_READING, tr("Finding curves"))
     shapes, curve_findings = _with_curves(shapes)
     layers = tuple(flattener.table.layers)
     drawing = Drawing(
@@ -127,31 +129,35 @@ def _space(doc: Any, flattener: Flattener, log: Log) -> tuple[Shapes, list[Findi
                     "paper-space-read",
                     file=log.name,
                     space=log.name_in(best),
-                    rest=f"; left out: {rest}" if rest else "",
+                    rest=tr(" Left out: {spaces}.", spaces=rest) if rest else "",
                 )
             ]
     raise InputError(_bare(doc, log))
 
 
 def _counted(papers: dict[str, int], log: Log) -> str:
-    return ", ".join(f'{c} in "{log.name_in(n)}"' for n, c in papers.items())
+    return ", ".join(tr("{count} in “{space}”", count=number(c), space=log.name_in(n)) for n, c in papers.items())
 
 
 def _bare(doc: Any, log: Log) -> str:
     """Why there is nothing to measure, in one sentence."""
     holds = Counter(log.name_in(e.dxftype()) for e in doc.modelspace())
-    reasons = [f"it holds {listed(holds)}" if holds else "it is bare"]
+    reasons = [tr("it holds {things}", things=listed(holds)) if holds else tr("it is bare")]
     if log.repairs:
-        reasons.append("the file is damaged")
+        reasons.append(tr("the file is damaged"))
     if log.unread:
         unread = sum((lost.kinds for lost in log.unread.values()), Counter[str]())
-        reasons.append(f"{listed(unread)} could not be read")
+        reasons.append(tr("{things} could not be read", things=listed(unread)))
     if log.dropped:
-        reasons.append("coordinates are no numbers or beyond the Earth")
+        reasons.append(tr("coordinates are no numbers or beyond the Earth"))
     if log.xrefs:
         paths = ", ".join(path or name for name, (path, _) in log.xrefs.items())
-        reasons.append(f"it only refers to {paths}")
-    return f"{log.name} has no linework to measure ({', '.join(reasons)}): save the plan itself as DXF and open that."
+        reasons.append(tr("it only refers to {paths}", paths=paths))
+    return tr(
+        "{file} has no lines to measure ({reasons}): save the plan itself as DXF and open that.",
+        file=log.name,
+        reasons=", ".join(reasons),
+    )
 
 
 def _length(shapes: Shapes) -> int:
@@ -214,9 +220,9 @@ def _with_curves(shapes: Shapes) -> tuple[Shapes, list[Finding]]:
         noticed(
             "facets-as-arc",
             Where(x_mm=first.arcs[0][0], y_mm=first.arcs[0][1]),
-            count=len(sure),
-            sides=int(gone.sum()),
-            radius=first.radius,
+            count=number(len(sure)),
+            sides=number(int(gone.sum())),
+            radius=shown_short(first.radius, 3),
         )
     )
     return replace(
@@ -264,7 +270,16 @@ def _curve_finding(shapes: Shapes, rows: Any, run: Run) -> Finding:
     x, y = shapes.segments[rows[0], :2].tolist()
     sides = run.last - run.first + 1
     at = Where(x_mm=x, y_mm=y)
-    return noticed("facets-unclear", at, sides=sides, turn_deg=run.turn_deg, x=x, y=y, radius=run.radius)
+    return noticed("facets-unclear", at, sides=sides, **_figures(run, x, y))
+
+
+def _figures(run: Run, x: float, y: float) -> dict[str, Any]:
+    return {
+        "turn_deg": shown(run.turn_deg, 1),
+        "x": shown_short(x, 3),
+        "y": shown_short(y, 3),
+        "radius": shown_short(run.radius, 3),
+    }
 
 
 def _curved_loops(shapes: Shapes) -> tuple[np.ndarray[Any, np.dtype[np.float64]], Any]:

@@ -20,6 +20,8 @@ from ezdxf.lldxf.const import DXFError
 from takeoff.errors import InputError
 from takeoff.files.from_outside import clean, whole_file
 from takeoff.findings import noticed
+from takeoff.language import mark, tr
+from takeoff.language.lists import some_of
 from takeoff.readers.dxf.dxf_log import PARSER_FAULTS, Log
 
 LOADING_FAULTS = (*PARSER_FAULTS, struct.error, EOFError, OSError, StopIteration)
@@ -27,15 +29,15 @@ LOADING_FAULTS = (*PARSER_FAULTS, struct.error, EOFError, OSError, StopIteration
 TAIL_BYTES = 2048
 BINARY_MARK = b"AutoCAD Binary DXF\r\n\x1a\x00"
 OTHER_KINDS = (
-    (b"%PDF", "a PDF"),
-    (b"PK\x03\x04", "a zip archive"),
-    (b"\x89PNG", "a picture"),
-    (b"\xff\xd8\xff", "a picture"),
-    (b"ISO-10303", "an IFC or STEP file"),
-    (b"<?xml", "an XML file"),
-    (b"<!DOCTYPE", "a web page"),
-    (b"<html", "a web page"),
-    (b"{", "a JSON file"),
+    (b"%PDF", mark("a PDF")),
+    (b"PK\x03\x04", mark("a zip archive")),
+    (b"\x89PNG", mark("a picture")),
+    (b"\xff\xd8\xff", mark("a picture")),
+    (b"ISO-10303", mark("an IFC or STEP file")),
+    (b"<?xml", mark("an XML file")),
+    (b"<!DOCTYPE", mark("a web page")),
+    (b"<html", mark("a web page")),
+    (b"{", mark("a JSON file")),
 )
 REPAIRS_SHOWN = 5
 MOST_BYTES = 60 * 2**20
@@ -47,7 +49,7 @@ def open_dxf(path: Path, log: Log) -> tuple[Any, str]:
 
     Raises InputError, one sentence, for whatever is no whole DXF file.
     """
-    data = whole_file(path, "DXF file", MOST_BYTES, "save the plan without what is not to be measured")
+    data = whole_file(path, tr("DXF file"), MOST_BYTES, tr("save the plan without what is not to be measured"))
     _refuse_others(log.name, data)
     digest = hashlib.sha256(data).hexdigest()
     with rubbish_left():
@@ -69,7 +71,7 @@ def _recovered(path: Path, data: bytes, reason: str, log: Log) -> Any:
             doc, auditor = recover.explore(path, errors="surrogateescape")
         except LOADING_FAULTS as error:
             raise InputError(
-                f"{log.name} is no readable DXF drawing ({reason}): save it again as DXF and open that."
+                tr("{file} is no readable DXF ({reason}): save it again as DXF.", file=log.name, reason=reason)
             ) from error
         told = noticed("dxf-recovered-in-part", file=log.name, reason=reason)
     log.repairs.append(told)
@@ -123,28 +125,28 @@ def _refuse_others(name: str, data: bytes) -> None:
     """Raises InputError for other formats and for a file that ends in its middle."""
     head = data[:64].lstrip(b"\xef\xbb\xbf \t\r\n")
     if head[:2] == b"AC" and head[2:6].isdigit():
-        raise InputError(f"{name} is a DWG file, not a DXF: save it as DXF in its program and open that.")
-    for mark, kind in OTHER_KINDS:
-        if head.startswith(mark):
-            raise InputError(f"{name} is {kind}, not a DXF drawing: save the plan as DXF and open that.")
+        raise InputError(tr("{file} is a DWG file, not a DXF: save it as DXF in its program.", file=name))
+    for begin, kind in OTHER_KINDS:
+        if head.startswith(begin):
+            raise InputError(tr("{file} is {kind}, not a DXF: save the plan as DXF.", file=name, kind=tr(kind)))
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise InputError(f"{name} is written in UTF-16, which no DXF is: save it again as DXF.")
+        raise InputError(tr("{file} is written in UTF-16, which no DXF is: save it again as DXF.", file=name))
     tail = data[-TAIL_BYTES:].rstrip(b"\x00\x1a \t\r\n")
     if data.startswith(BINARY_MARK):
         if not tail.endswith(b"EOF"):
-            raise InputError(f"{name} is cut off (it has no end mark): get the file again.")
+            raise InputError(tr("{file} is cut off (it has no end mark): get the file again.", file=name))
         return
     if b"SECTION" not in data:
-        raise InputError(f"{name} is no DXF drawing (it has no sections): save the plan as DXF and open that.")
+        raise InputError(tr("{file} is no DXF drawing (it has no sections): save the plan as DXF.", file=name))
     if not tail.endswith(b"EOF") and b"ENDSEC" not in tail[-64:]:
-        raise InputError(f"{name} is cut off (it has no end mark), so linework is missing: get the file again.")
+        raise InputError(tr("{file} is cut off, so lines are missing: get the file again.", file=name))
 
 
 def _sentence(error: BaseException) -> str:
     """The reason in words; the library's inner stumbling says only that the structure is broken."""
     if isinstance(error, DXFError | UnicodeError | OSError) and str(error).strip():
         return _printable(str(error))
-    return "its structure is broken"
+    return tr("its structure is broken")
 
 
 def _printable(text: str) -> str:
@@ -156,9 +158,7 @@ def _tell_repairs(auditor: Any, log: Log) -> None:
     for entries, key in ((auditor.fixes, "dxf-repaired"), (auditor.errors, "dxf-not-repaired")):
         if entries:
             kinds = Counter(_kind(e) for e in entries)
-            shown = "; ".join(f"{n} × {k}" for k, n in kinds.most_common(REPAIRS_SHOWN))
-            more = len(kinds) - REPAIRS_SHOWN
-            shown += f"; and {more} other kinds" if more > 0 else ""
+            shown = some_of([f"{n} × {k}" for k, n in kinds.most_common()], REPAIRS_SHOWN)
             log.repairs.append(noticed(key, file=log.name, count=len(entries), kinds=shown))
 
 

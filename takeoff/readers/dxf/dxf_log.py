@@ -10,6 +10,8 @@ from ezdxf.lldxf.const import DXFError
 from takeoff.errors import Finding, InputError, Severity, Where
 from takeoff.files.from_outside import LONGEST_NAME, clean, undecodable
 from takeoff.findings import noticed
+from takeoff.language import number, tr
+from takeoff.language.lists import some_of
 
 PARSER_FAULTS = (
     DXFError,
@@ -76,11 +78,15 @@ class Log:
         self.drawn += points
         if self.drawn > MOST_DRAWN and self.filling:
             self.drawn -= points
-            raise ValueError(f"more than {MOST_DRAWN:,} lines with it")
+            raise ValueError(tr("more than {most} lines with it", most=number(MOST_DRAWN)))
         if self.drawn > MOST_DRAWN:
             raise InputError(
-                f"{self.name} comes to more than {MOST_DRAWN:,} lines, more than can be measured: erase what is no "
-                "plan (hatches, terrain, solids) and open it again."
+                tr(
+                    "{file} has more than {most} lines, too many to measure: erase what is no plan (hatches, terrain, "
+                    "solids) and open it again.",
+                    file=self.name,
+                    most=number(MOST_DRAWN),
+                )
             )
 
     def fault(self, kind: str, handle: str, error: BaseException, layer: str = "") -> None:
@@ -123,8 +129,7 @@ class Log:
         for (layer, words), lost in _told_apart(self.dropped):
             at = Where(layer=layer or None, handle=lost.handle or None)
             severity = "check" if words else "error"
-            parts = (f"layer {layer}" if layer else "", f"handle {lost.handle}" if lost.handle else "")
-            place = " ".join(p for p in parts if p) or "an unnamed layer"
+            place = _place_words(layer, lost.handle)
             told = {"entities": listed(lost.kinds), "place": place}
             found.append(noticed("coordinates-dropped", at, severity, file=self.name, **told))
         if self.sizeless:
@@ -144,7 +149,7 @@ class Log:
             found.append(noticed("block-depth", file=self.name, blocks=names(self.too_deep)))
         if self.too_many:
             most = max(self.too_many.values())
-            found.append(noticed("block-limit", file=self.name, blocks=names(self.too_many), pieces=most))
+            found.append(noticed("block-limit", file=self.name, blocks=names(self.too_many), pieces=number(most)))
         return found
 
     def _notes(self) -> list[Finding]:
@@ -180,13 +185,19 @@ def _told_apart(of: dict[tuple[str, bool], Lost]) -> list[tuple[tuple[str, bool]
 
 def listed(counts: Counter[str]) -> str:
     """Counts as words: ``3 ELLIPSE, 1 SPLINE``, the most frequent first, shortened."""
-    parts = [f"{n} {name}" for name, n in counts.most_common(NAMES_SHOWN)]
-    more = len(counts) - len(parts)
-    return ", ".join(parts) + (f" and {more} other kinds" if more > 0 else "")
+    parts = [f"{number(n)} {name}" for name, n in counts.most_common()]
+    return some_of(parts, NAMES_SHOWN)
+
+
+def _place_words(layer: str, handle: str) -> str:
+    if layer and handle:
+        return tr("layer {layer}, handle {handle}", layer=layer, handle=handle)
+    if layer or handle:
+        return tr("layer {layer}", layer=layer) if layer else tr("handle {handle}", handle=handle)
+    return tr("an unnamed layer")
 
 
 def names(of: Any) -> str:
     """Some names in order, shortened."""
     all_names = sorted(of)
-    more = len(all_names) - NAMES_SHOWN
-    return ", ".join(all_names[:NAMES_SHOWN]) + (f" and {more} more" if more > 0 else "")
+    return some_of(all_names, NAMES_SHOWN)

@@ -21,14 +21,16 @@ from pathlib import Path
 
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
+from takeoff.files.ends_with_starter import end_with_starter
 from takeoff.files.from_outside import limit_memory, name_of, too_large, whole_file
+from takeoff.language import mark, tr
 
 Progress = Callable[[float, str], None]
 Result = tuple[tuple[Drawing, ...], tuple[Finding, ...]]
 
 LARGEST_BYTES = 500 * 1024 * 1024
 """Above this a model needs more memory than a site laptop has (common practice, no source)."""
-SMALLER = "export only the storeys that are to be measured, or leave out the building's services"
+SMALLER = mark("export only the storeys that are to be measured, or leave out the building's services")
 HEAD_BYTES = 65536
 TAIL_BYTES = 4096
 STEP = b"ISO-10303-21"
@@ -36,14 +38,14 @@ STEP_END = b"END-ISO-10303-21"
 ZIP = b"PK\x03\x04"
 ENCRYPTED_FLAG = 0x1
 OTHER_KINDS = (
-    (b"%PDF", "a PDF"),
-    (b"AC10", "a DWG"),
-    (b"AutoCAD Binary DXF", "a DXF"),
-    (b"\x89PNG", "a picture"),
-    (b"\xff\xd8\xff", "a picture"),
-    (b"<?xml", "an XML file"),
-    (b"{", "a JSON file"),
-    (b"\x89HDF", "an HDF file"),
+    (b"%PDF", mark("a PDF")),
+    (b"AC10", mark("a DWG")),
+    (b"AutoCAD Binary DXF", mark("a DXF")),
+    (b"\x89PNG", mark("a picture")),
+    (b"\xff\xd8\xff", mark("a picture")),
+    (b"<?xml", mark("an XML file")),
+    (b"{", mark("a JSON file")),
+    (b"\x89HDF", mark("an HDF file")),
 )
 STILL_S = 60.0
 """A healthy element takes well under a second; after this long without a sign the file is given up."""
@@ -66,8 +68,11 @@ def read(path: Path, progress: Progress | None = None) -> tuple[tuple[Drawing, .
     data, digest = checked(Path(path))
     if importlib.util.find_spec("ifcopenshell") is None:
         raise InputError(
-            f"{name} is an IFC model, and the library that reads those is not installed: run "
-            'pip install "takeoff[ifc]" and open it again.'
+            tr(
+                "{file} is an IFC model, and the library that reads those is not installed: run pip install "
+                '"takeoff[ifc]" and open it again.',
+                file=name,
+            )
         )
     tell = progress or (lambda share, what: None)
     if multiprocessing.current_process().daemon:
@@ -136,6 +141,7 @@ FAULTS = (ArithmeticError, AttributeError, LookupError, RuntimeError, TypeError,
 
 def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
     """Runs in the process of its own: reads, and sends what came of it."""
+    end_with_starter()
     limit_memory(limit)
     _hush()
     from takeoff.readers.ifc.modelling import model_drawings
@@ -173,7 +179,7 @@ def checked(path: Path) -> tuple[bytes, str]:
     off or no IFC model.
     """
     name = name_of(path)
-    data = whole_file(path, "IFC file", LARGEST_BYTES, SMALLER)
+    data = whole_file(path, tr("IFC file"), LARGEST_BYTES, tr(SMALLER))
     digest = hashlib.sha256(data).hexdigest()
     if data.startswith(ZIP):
         data = _unzipped(name, data)
@@ -187,30 +193,44 @@ def _unzipped(name: str, data: bytes) -> bytes:
             models = [i for i in archive.infolist() if i.filename.lower().endswith(".ifc")]
             if len(models) != 1:
                 what = "no IFC model" if not models else f"{len(models)} IFC models"
-                raise InputError(f"{name} is a zip archive with {what} in it: unpack it and open one model.")
+                raise InputError(
+                    tr("{file} is a zip archive with {what} in it: unpack it and open one model.", file=name, what=what)
+                )
             if models[0].flag_bits & ENCRYPTED_FLAG:
-                raise InputError(f"{name} is encrypted: unpack it with its password and open the model.")
+                raise InputError(tr("{file} is encrypted: unpack it with its password and open the model.", file=name))
             if models[0].file_size > LARGEST_BYTES:
-                raise too_large(name, models[0].file_size, LARGEST_BYTES, SMALLER)
+                raise too_large(name, models[0].file_size, LARGEST_BYTES, tr(SMALLER))
             # One byte more than allowed is asked for, since the size in an archive can be untrue.
             with archive.open(models[0]) as packed:
                 found = packed.read(LARGEST_BYTES + 1)
     except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError, OSError, RuntimeError, ValueError) as error:
-        raise InputError(f"{name} is a damaged zip archive: get the file again.") from error
+        raise InputError(tr("{file} is a damaged zip archive: get the file again.", file=name)) from error
     if len(found) > LARGEST_BYTES:
-        raise too_large(name, len(found), LARGEST_BYTES, SMALLER)
+        raise too_large(name, len(found), LARGEST_BYTES, tr(SMALLER))
     return found
 
 
 def _refuse_others(name: str, data: bytes) -> None:
     head = data[:HEAD_BYTES].lstrip(b"\xef\xbb\xbf \t\r\n\x00")
     if not head.startswith(STEP):
-        for mark, kind in OTHER_KINDS:
-            if head.startswith(mark):
-                raise InputError(f"{name} is {kind}, not an IFC model: export the model and open that.")
-        raise InputError(f"{name} is no IFC model (it does not begin with {STEP.decode()}): export it again.")
+        for begin, kind in OTHER_KINDS:
+            if head.startswith(begin):
+                raise InputError(
+                    tr("{file} is {kind}, not an IFC model: export the model and open that.", file=name, kind=tr(kind))
+                )
+        raise InputError(
+            tr(
+                "{file} is no IFC model (it does not begin with {step}): export it again.",
+                file=name,
+                step=STEP.decode(),
+            )
+        )
     if b"IFC" not in head.upper():
-        raise InputError(f"{name} is a STEP file of another kind, not an IFC model: export the model and open that.")
+        raise InputError(
+            tr("{file} is a STEP file of another kind, not an IFC model: export the model and open that.", file=name)
+        )
     tail = data[-TAIL_BYTES:].rstrip(b"\x00\x1a \t\r\n;")
     if not tail.endswith(STEP_END):
-        raise InputError(f"{name} is cut off (it has no end mark), so parts are missing: get the file again.")
+        raise InputError(
+            tr("{file} is cut off (it has no end mark), so parts are missing: get the file again.", file=name)
+        )

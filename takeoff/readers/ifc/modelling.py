@@ -10,10 +10,13 @@ from typing import Any
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.findings import noticed
+from takeoff.language import tr, tr_count
+from takeoff.language.lists import some_of
 from takeoff.readers.ifc.gathering import Gathered, gather
 from takeoff.readers.ifc.ifc_entities import ENTITY_FAULTS, Units, of_class, text, units
 from takeoff.readers.ifc.meshes import Shaper
 from takeoff.readers.ifc.storey_drawings import Sheet, drawing_of, sheets
+from takeoff.units.printing import shown_short
 
 Tell = Callable[[float, str], None]
 SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3")
@@ -34,16 +37,18 @@ def model_drawings(data: bytes, name: str, digest: str, tell: Tell) -> tuple[tup
 
     Raises InputError for a model without shapes of walls or spaces.
     """
-    tell(0.0, f"Reading {name}")
+    tell(0.0, tr("Reading {file}", file=name))
     found: list[Finding] = []
     model = _open(data, name, found)
     unit = _unit(model, name, found)
     shaper = Shaper()
-    tell(OPENED, "Shaping the model")
-    gathered = gather(model, shaper, unit.mm, lambda part: tell(OPENED + (SHAPED - OPENED) * part, "Shaping the model"))
+    tell(OPENED, tr("Shaping the model"))
+    gathered = gather(
+        model, shaper, unit.mm, lambda part: tell(OPENED + (SHAPED - OPENED) * part, tr("Shaping the model"))
+    )
     gathered = _within_reach(gathered, found)
     _refuse_bare(model, gathered, shaper, name)
-    tell(SHAPED, "Cutting the storeys")
+    tell(SHAPED, tr("Cutting the storeys"))
     drawn, empty, invented, below = sheets(model, gathered, unit.mm)
     several = len(of_class(model, "IfcBuilding")) > 1
     drawings = tuple(drawing_of(s, gathered, name, digest, unit, several) for s in drawn)
@@ -52,7 +57,7 @@ def model_drawings(data: bytes, name: str, digest: str, tell: Tell) -> tuple[tup
         found.append(noticed("openings-below-storeys", count=below))
     found += _without_spaces(gathered, [s.level.key for s in drawn], model)
     found += _loss_findings(name, gathered, shaper)
-    tell(1.0, "Read")
+    tell(1.0, tr("Read"))
     return drawings, tuple(found)
 
 
@@ -66,7 +71,11 @@ def _open(data: bytes, name: str, found: list[Finding]) -> Any:
         data, schema = data[: said.start(1)] + b"IFC2X3" + data[said.end(1) :], "IFC2X3"
     if schema and not (schema in SCHEMAS or schema.startswith("IFC4X3")):
         raise InputError(
-            f"{name} is written in the schema {schema[:40]}, which is not read: export it as IFC 4 or 2x3."
+            tr(
+                "{file} is written in the schema {schema}, which is not read: export it as IFC 4 or 2x3.",
+                file=name,
+                schema=schema[:40],
+            )
         )
     if said and schema.startswith("IFC4X3"):
         # WORKAROUND: the library knows 4.3 under its last name only, and its drafts differ little.
@@ -76,9 +85,17 @@ def _open(data: bytes, name: str, found: list[Finding]) -> Any:
         model = ifcopenshell.file.from_string(data.decode("utf-8", errors="replace"))
         schema = str(model.schema)
     except (*ENTITY_FAULTS, ifcopenshell.Error) as error:
-        raise InputError(f"{name} is damaged and cannot be read as an IFC model: export it again.") from error
+        raise InputError(
+            tr("{file} is damaged and cannot be read as an IFC model: export it again.", file=name)
+        ) from error
     if schema not in SCHEMAS:
-        raise InputError(f"{name} is written in the schema {schema[:40]}, which is not read: export it as IFC 4.")
+        raise InputError(
+            tr(
+                "{file} is written in the schema {schema}, which is not read: export it as IFC 4.",
+                file=name,
+                schema=schema[:40],
+            )
+        )
     return model
 
 
@@ -146,8 +163,13 @@ def _unit(model: Any, name: str, found: list[Finding]) -> Units:
         return Units("m", 1000.0, {"m": 1.0, "m2": 1.0, "m3": 1.0})
     if not SMALLEST_UNIT_MM <= unit.mm <= LARGEST_UNIT_MM:
         raise InputError(
-            f"{name} says that one unit of length is {unit.mm / 1000.0:.3g} m ({unit.name}), in which no building is "
-            "drawn: export it again in metres or millimetres."
+            tr(
+                "{file} says that one unit of length is {length} m ({unit}), in which no building is drawn: export "
+                "it again in metres or millimetres.",
+                file=name,
+                length=shown_short(unit.mm / 1000.0, 3),
+                unit=unit.name,
+            )
         )
     found.append(noticed("unit-decided/model", file=name, unit=unit.name))
     return unit
@@ -188,12 +210,17 @@ def _refuse_bare(model: Any, gathered: Gathered, shaper: Shaper, name: str) -> N
     count = len(of_class(model, "IfcWall")) + len(of_class(model, "IfcSpace"))
     failed = sum(shaper.failed.values()) + sum(shaper.far.values())
     if not count:
-        said = f"{name} holds no walls and no spaces, so there is nothing to measure: "
-        raise InputError(said + "export the architect's model.")
-    reason = f"{failed} shapes are damaged" if failed else "it holds data only"
+        raise InputError(tr("{file} has no walls and no spaces to measure: export the architect’s model.", file=name))
+    damaged = tr_count("{count} shape is damaged", "{count} shapes are damaged", failed)
+    reason = damaged if failed else tr("it holds data only")
     raise InputError(
-        f"{name} names {count} walls and spaces, but none has a shape that can be measured ({reason}): "
-        "export it again with geometry."
+        tr(
+            "{file} names {count} walls and spaces, but none has a shape that can be measured ({reason}): export it "
+            "again with geometry.",
+            file=name,
+            count=count,
+            reason=reason,
+        )
     )
 
 
@@ -202,7 +229,7 @@ def _storey_findings(name: str, drawn: list[Sheet], empty: list[str], invented: 
     if invented:
         found.append(noticed("storeys-missing", file=name, count=len(drawn)))
     if empty:
-        shown = ", ".join(f"“{n}”" for n in empty[:SHOWN]) + (" and others" if len(empty) > SHOWN else "")
+        shown = some_of([f"“{n}”" for n in empty], SHOWN)
         found.append(noticed("storeys-empty", storeys=shown))
     return found
 
@@ -212,17 +239,15 @@ def _without_spaces(gathered: Gathered, drawn: list[int], model: Any) -> list[Fi
     doors = {b.place.storey for b in gathered.bodies if b.what == "doors"} - {0, *drawn}
     if not gathered.spaces or not doors:
         return []
-    names = ", ".join(f"“{text(model.by_id(key), 'Name')}”" for key in sorted(doors)[:SHOWN])
+    names = some_of([f"“{text(model.by_id(key), 'Name')}”" for key in sorted(doors)], SHOWN)
     return [noticed("storey-without-spaces", storeys=names)]
 
 
 def _loss_findings(name: str, gathered: Gathered, shaper: Shaper) -> list[Finding]:
     found = []
     if gathered.lost_spaces:
-        count = len(gathered.lost_spaces)
-        shown = ", ".join(f"“{n}”" for n in gathered.lost_spaces[:SHOWN])
-        more = f" and {count - SHOWN} more" if count > SHOWN else ""
-        found.append(noticed("space-without-shape", file=name, spaces=shown + more))
+        spaces = some_of([f"“{n}”" for n in gathered.lost_spaces], SHOWN)
+        found.append(noticed("space-without-shape", file=name, spaces=spaces))
     lost = Counter(shaper.failed)
     lost.update(shaper.far)
     lost.pop("IfcSpace", None)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -14,13 +13,16 @@ from takeoff.errors import Finding, InputError, Where
 from takeoff.files.from_outside import name_of, whole_file
 from takeoff.findings import noticed
 from takeoff.geometry.facets import Run
-from takeoff.readers.pdf.beziers import MOST_PIECES, TooManyPieces
+from takeoff.language import number, percent, tr, tr_count
+from takeoff.language.lists import some_of
+from takeoff.readers.pdf.beziers import TooManyPieces
 from takeoff.readers.pdf.paper import Paper, paper_of
 from takeoff.readers.pdf.pdf_lines import Drawn, linework
 from takeoff.readers.pdf.pdf_messages import Content, Pages, Rendered, Request
 from takeoff.readers.pdf.pdf_pens import layers_of
 from takeoff.readers.pdf.pdf_process import LONGEST_SILENCE_S, ask
 from takeoff.readers.pdf.pdf_words import labels
+from takeoff.units.printing import printed, shown_short
 
 Progress = Callable[[float, str], None]
 
@@ -55,18 +57,23 @@ def read(
     say = progress or _silent
     content = ask(Request(str(path.absolute()), name_of(path), page), say, silence_s)
     assert isinstance(content, Content)
-    say(0.95, "Finding lines")
+    say(0.95, tr("Finding lines"))
     paper = paper_of(content)
     layers, pens = layers_of(content.pens, content.hidden)
     try:
         drawn = linework(content, paper, pens, len(layers) - 1)
     except TooManyPieces as error:
         raise InputError(
-            f"Page {content.page} of {name_of(path)} has curves that come to {error.count:,} lines, more than can be "
-            f"measured ({MOST_PIECES:,}): print it without hatches and shading, or ask for the DXF."
+            tr(
+                "Page {page} of {file} has curves of {count} lines, too many to measure: print it without hatches and "
+                "shading, or ask for the DXF.",
+                page=content.page,
+                file=name_of(path),
+                count=number(error.count),
+            )
         ) from error
     drawing = _drawing(name_of(path), digest, content, paper, drawn, layers)
-    say(1.0, "Read")
+    say(1.0, tr("Read"))
     covered = _pictured_share(content, paper) if drawing.picture is None else 0.0
     return drawing, findings(drawing, content, drawn, page is not None, covered)
 
@@ -120,13 +127,20 @@ def _drawing(
     )
     if not len(drawn.lines) and not words and not content.images:
         raise InputError(
-            f"Page {content.page} of {name} shows no lines: choose another page or ask for the plan as DXF."
+            tr(
+                "Page {page} of {file} shows no lines: choose another, or ask for the DXF.",
+                page=content.page,
+                file=name,
+            )
         )
     picture = _picture(content, paper, digest) if _is_picture(content, paper, drawn) else None
     if not len(drawn.lines) and picture is None:
         raise InputError(
-            f"Page {content.page} of {name} holds no lines, only text or small images: choose another page "
-            "or ask for the DXF of the plan."
+            tr(
+                "Page {page} of {file} has no lines, only text or small images: choose another, or ask for the DXF.",
+                page=content.page,
+                file=name,
+            )
         )
     return Drawing(
         name=name,
@@ -163,9 +177,9 @@ def _picture(content: Content, paper: Paper, digest: str) -> Picture:
 
 def _digest(path: Path) -> str:
     """The file's sha256. Raises InputError where it is no file, no PDF, or cannot be read."""
-    data = whole_file(path, "PDF", MOST_BYTES, "print the plan's page alone as a new PDF")
+    data = whole_file(path, tr("PDF"), MOST_BYTES, tr("print the plan's page alone as a new PDF"))
     if MAGIC not in data[:MAGIC_WITHIN]:
-        raise InputError(f"{name_of(path)} is no PDF: choose a PDF, or open it as what it is.")
+        raise InputError(tr("{file} is no PDF: choose a PDF, or open it as what it is.", file=name_of(path)))
     return hashlib.sha256(data).hexdigest()
 
 
@@ -180,16 +194,24 @@ def findings(
     if pictured >= PICTURE_SHARE:
         # A scan with a stamp, or a plan with a photo beside it.
         share = min(pictured, 1.0)
-        found.append(noticed("picture-on-page", at, file=drawing.name, page=content.page, share=share))
+        found.append(
+            noticed(
+                "picture-on-page", at, file=drawing.name, page=content.page, share=percent(int(printed(100 * share, 0)))
+            )
+        )
     return (*found, *_notes(drawing.name, content, drawn, at))
 
 
 def _pages(name: str, content: Content, at: Where) -> list[Finding]:
     counts = dict(content.sides_on)
     others = sorted((n for n in counts if n != content.page and counts[n] >= DUST), key=lambda n: -counts[n])
-    lines = counts[content.page]
+    lines = number(counts[content.page])
     if others:
-        shown = ", ".join(f"{n} ({counts[n]:,} lines)" for n in others[:PAGES_SHOWN]) + _more(others, PAGES_SHOWN)
+        told = [
+            tr_count("{page} ({lines} line)", "{page} ({lines} lines)", counts[n], page=n, lines=number(counts[n]))
+            for n in others
+        ]
+        shown = some_of(told, PAGES_SHOWN)
         found = [
             noticed("page-chosen", at, file=name, pages=content.pages, page=content.page, lines=lines, others=shown)
         ]
@@ -198,10 +220,6 @@ def _pages(name: str, content: Content, at: Where) -> list[Finding]:
     if content.uncounted:
         found.append(noticed("pages-not-read", at, file=name, count=content.uncounted))
     return found
-
-
-def _more(names: list[Any], shown: int) -> str:
-    return f" and {len(names) - shown} more" if len(names) > shown else ""
 
 
 def _kinds(drawing: Drawing, content: Content, at: Where) -> list[Finding]:
@@ -214,10 +232,10 @@ def _kinds(drawing: Drawing, content: Content, at: Where) -> list[Finding]:
         found.append(noticed("no-text", at, page=content.page, file=name))
     named = sorted({pen.layer for pen in content.pens if pen.layer})
     if named:
-        layers = ", ".join(named[:LAYERS_SHOWN]) + _more(named, LAYERS_SHOWN)
+        layers = some_of(named, LAYERS_SHOWN)
         found.append(noticed("pdf-layers", at, file=name, count=len(named), layers=layers))
     if content.hidden:
-        found.append(noticed("layers-hidden/pdf", at, file=name, layers=", ".join(content.hidden[:LAYERS_SHOWN])))
+        found.append(noticed("layers-hidden/pdf", at, file=name, layers=some_of(content.hidden, LAYERS_SHOWN)))
     return found
 
 
@@ -231,16 +249,18 @@ def _notes(name: str, content: Content, drawn: Drawn, at: Where) -> list[Finding
         ("letters-as-lines", drawn.stroked),
         ("shading-left", content.shadings),
     )
-    found = [noticed(key, at, file=name, count=count) for key, count in notes if count]
+    found = [noticed(key, at, file=name, count=number(count)) for key, count in notes if count]
     if drawn.runs:
         first = drawn.runs[0]
         at = _at(first, content.page)
-        found.append(noticed("facets-as-arc/pdf", at, file=name, count=len(drawn.runs), radius=first.radius))
+        found.append(
+            noticed("facets-as-arc/pdf", at, file=name, count=len(drawn.runs), radius=shown_short(first.radius))
+        )
     unclear = [r for r in drawn.unclear if r.radius >= SMALLEST_CURVE_MM]
     if unclear:
         first = max(unclear, key=lambda r: r.radius)
         at = _at(first, content.page)
-        found.append(noticed("facets-unclear/pdf", at, file=name, count=len(unclear), radius=first.radius))
+        found.append(noticed("facets-unclear/pdf", at, file=name, count=len(unclear), radius=shown_short(first.radius)))
     return found
 
 

@@ -17,7 +17,9 @@ import msgspec
 
 import takeoff
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.readers.pdf.pdf_messages import Broken, Final, Progress, Refused, Reply, Request, receive, send
+from takeoff.units.printing import shown
 
 LONGEST_SILENCE_S = 60.0
 """A worker that says nothing for so long is stuck in the file."""
@@ -77,15 +79,19 @@ def _listen(pipe: BinaryIO, replies: queue.Queue[Reply | None]) -> None:
 
 
 def _last(replies: queue.Queue[Reply | None], name: str, tell: Tell, silence_s: float) -> Final:
-    heard, share, what = time.monotonic(), 0.0, f"Reading {name}"
+    heard, share, what = time.monotonic(), 0.0, tr("Reading {file}", file=name)
     while True:
         try:
             reply = replies.get(timeout=POLL_S)
         except queue.Empty:
             if time.monotonic() - heard > silence_s:
                 raise InputError(
-                    f"{name} could not be read in {silence_s:.0f} seconds: it may be damaged; print the "
-                    "plan's page as a new PDF and open that."
+                    tr(
+                        "{file} could not be read in {seconds} seconds: it may be damaged; print the plan's page as "
+                        "a new PDF and open that.",
+                        file=name,
+                        seconds=shown(silence_s, 0),
+                    )
                 ) from None
             tell(share, what)
             continue
@@ -104,6 +110,9 @@ def _last(replies: queue.Queue[Reply | None], name: str, tell: Tell, silence_s: 
 
 def _broke_down(name: str) -> InputError:
     return InputError(
-        f"{name} is damaged so that reading it broke down: open it in a PDF viewer, print it as a new PDF "
-        "and open that."
+        tr(
+            "{file} is damaged so that reading it broke down: open it in a PDF viewer, print it as a new PDF and "
+            "open that.",
+            file=name,
+        )
     )

@@ -16,9 +16,11 @@ import msgspec
 import pypdfium2.raw as pdfium
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.readers.pdf.page_content import PathWalk, characters, count_sides, words_in_annotations
 from takeoff.readers.pdf.pdf_messages import Content, Final, Pages, Rendered, Request
 from takeoff.readers.pdf.visibility import hidden_layers
+from takeoff.units.printing import shown
 
 Tell = Callable[[float, str], None]
 MOST_SIDES = 1_000_000
@@ -37,9 +39,16 @@ def serve(request: Request, tell: Tell) -> Final:
     document = _document(data, request.name)
     pages = pdfium.FPDF_GetPageCount(document)
     if pages < 1:
-        raise InputError(f"{request.name} has no readable page: get the file again.")
+        raise InputError(tr("{file} has no readable page: get the file again.", file=request.name))
     if request.page is not None and not 1 <= request.page <= pages:
-        raise InputError(f"{request.name} has no page {request.page}: choose one from 1 to {pages}.")
+        raise InputError(
+            tr(
+                "{file} has no page {page}: choose one from 1 to {pages}.",
+                file=request.name,
+                page=request.page,
+                pages=pages,
+            )
+        )
     if request.want == "picture":
         return _rendered(document, request, request.page or 1, hashlib.sha256(data).hexdigest())
     if request.want == "pages":
@@ -48,8 +57,14 @@ def serve(request: Request, tell: Tell) -> Final:
     number = request.page or max(counts, key=lambda n: (counts[n], -n))
     if counts[number] > MOST_SIDES:
         raise InputError(
-            f"Page {number} of {request.name} has {counts[number]:,} lines, more than can be measured "
-            f"({MOST_SIDES:,}): print it without hatches and shading, or ask for the DXF."
+            tr(
+                "Page {page} of {file} has {lines} lines, more than can be measured ({most}): print it without "
+                "hatches and shading, or ask for the DXF.",
+                page=number,
+                file=request.name,
+                lines=shown(counts[number], 0),
+                most=shown(MOST_SIDES, 0),
+            )
         )
     return _content(document, request, number, counts, pages, tell)
 
@@ -62,10 +77,10 @@ def _document(data: bytes, name: str) -> Any:
         return document
     reason = pdfium.FPDF_GetLastError()
     if reason == pdfium.FPDF_ERR_PASSWORD:
-        raise InputError(f"{name} is locked by a password: ask for an unlocked copy.")
+        raise InputError(tr("{file} is locked by a password: ask for an unlocked copy.", file=name))
     if reason == pdfium.FPDF_ERR_SECURITY:
-        raise InputError(f"{name} is encrypted in a way that cannot be read: ask for an unlocked copy.")
-    raise InputError(f"{name} is damaged or no PDF and cannot be read: get the file again.")
+        raise InputError(tr("{file} is encrypted in a way that cannot be read: ask for an unlocked copy.", file=name))
+    raise InputError(tr("{file} is damaged or no PDF and cannot be read: get the file again.", file=name))
 
 
 _HELD: list[Any] = []
@@ -75,7 +90,9 @@ _HELD: list[Any] = []
 def _page(document: Any, number: int, name: str) -> Any:
     page = pdfium.FPDF_LoadPage(document, number - 1)
     if not page:
-        raise InputError(f"Page {number} of {name} is damaged and cannot be read: get the file again.")
+        raise InputError(
+            tr("Page {page} of {file} is damaged and cannot be read: get the file again.", page=number, file=name)
+        )
     return page
 
 
@@ -90,22 +107,22 @@ def _counts(document: Any, request: Request, pages: int, tell: Tell) -> dict[int
     counts = {}
     for number in range(1, pages + 1):
         if number % PAGES_BETWEEN_NEWS == 1 or pages < PAGES_BETWEEN_NEWS * 4:
-            tell(SHARE_COUNTING * number / pages, f"Looking at page {number} of {pages}")
+            tell(SHARE_COUNTING * number / pages, tr("Looking at page {page} of {pages}", page=number, pages=pages))
         page = pdfium.FPDF_LoadPage(document, number - 1)
         if page:
             counts[number] = count_sides(page, MOST_SIDES)
             pdfium.FPDF_ClosePage(page)
     if not counts:
-        raise InputError(f"No page of {request.name} can be read: get the file again.")
+        raise InputError(tr("No page of {file} can be read: get the file again.", file=request.name))
     return counts
 
 
 def _content(document: Any, request: Request, number: int, counts: dict[int, int], pages: int, tell: Tell) -> Content:
-    tell(SHARE_COUNTING, f"Reading page {number}")
+    tell(SHARE_COUNTING, tr("Reading page {page}", page=number))
     page = _page(document, number, request.name)
-    walk = PathWalk(lambda share: tell(SHARE_COUNTING + 0.5 * share, f"Reading page {number}"))
+    walk = PathWalk(lambda share: tell(SHARE_COUNTING + 0.5 * share, tr("Reading page {page}", page=number)))
     walk.page(page)
-    tell(0.9, "Reading the text")
+    tell(0.9, tr("Reading the text"))
     chars = characters(page)
     return Content(
         page=number,
@@ -135,10 +152,14 @@ def _box(page: Any, name: str, number: int) -> tuple[float, float, float, float]
     """The visible part of the page, x0 y0 x1 y1: the crop box within the media box."""
     rect = pdfium.FS_RECTF()
     if not pdfium.FPDF_GetPageBoundingBox(page, ctypes.byref(rect)):
-        raise InputError(f"Page {number} of {name} has no size: print it as a new PDF and open that.")
+        raise InputError(
+            tr("Page {page} of {file} has no size: print it as a new PDF and open that.", page=number, file=name)
+        )
     box = (rect.left, min(rect.bottom, rect.top), rect.right, max(rect.bottom, rect.top))
     if not (all(map(math.isfinite, box)) and box[2] > box[0] and box[3] > box[1]):
-        raise InputError(f"Page {number} of {name} has no size: print it as a new PDF and open that.")
+        raise InputError(
+            tr("Page {page} of {file} has no size: print it as a new PDF and open that.", page=number, file=name)
+        )
     return box
 
 
@@ -147,7 +168,7 @@ def _pages(document: Any, request: Request, pages: int, tell: Tell) -> Pages:
     shown, sides = [], []
     first = request.page or 1
     for number in range(first, min(pages, first + MOST_SHOWN - 1) + 1):
-        tell(number / pages, f"Looking at page {number} of {pages}")
+        tell(number / pages, tr("Looking at page {page} of {pages}", page=number, pages=pages))
         page = pdfium.FPDF_LoadPage(document, number - 1)
         if not page:
             continue
@@ -163,7 +184,13 @@ def _rendered(document: Any, request: Request, number: int, digest: str) -> Rend
     page = _page(document, number, request.name)
     wide, high = pdfium.FPDF_GetPageWidthF(page), pdfium.FPDF_GetPageHeightF(page)
     if not (wide > 0.0 and high > 0.0 and math.isfinite(wide * high)):
-        raise InputError(f"Page {number} of {request.name} has no size: print it as a new PDF and open that.")
+        raise InputError(
+            tr(
+                "Page {page} of {file} has no size: print it as a new PDF and open that.",
+                page=number,
+                file=request.name,
+            )
+        )
     dpi = min(request.dpi, 72.0 * math.sqrt(MOST_PIXELS / (wide * high)))
     width, height = max(1, round(wide * dpi / 72.0)), max(1, round(high * dpi / 72.0))
     bitmap = pdfium.FPDFBitmap_CreateEx(width, height, pdfium.FPDFBitmap_BGR, None, 0)

@@ -9,6 +9,7 @@ import traceback
 from typing import BinaryIO
 
 from takeoff.errors import InputError
+from takeoff.files.ends_with_starter import end_with_starter
 from takeoff.files.from_outside import limit_memory
 from takeoff.readers.pdf.pdf_messages import Broken, Progress, Refused, Reply, receive_request, send
 
@@ -18,6 +19,7 @@ MOST_MEMORY = 1_900_000_000
 
 def main() -> None:
     """Serves the one request on standard input."""
+    end_with_starter()
     out = _own_output()
     request = receive_request(sys.stdin.buffer)
     if request is None:

@@ -10,8 +10,10 @@ from typing import NamedTuple
 from PIL import Image, ImageChops
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.readers.picture.picture_file import upright_of
 from takeoff.readers.picture.picture_notes import PNG_MARK, bare_image, is_bare
+from takeoff.units.printing import shown
 
 LARGEST_FILE_BYTES = 60 * 2**20
 LONGEST_PX = 2560
@@ -45,8 +47,12 @@ def read_photo(path: Path) -> KeptPhoto:
     if kind in _BRANDS:
         what = "an AVIF" if kind.startswith(b"avi") else "a HEIC"
         raise InputError(
-            f"{path.name} is {what} picture, as phones write them, which is not read here: send "
-            "it as JPEG (on the phone, choose the most compatible format)."
+            tr(
+                "{file} is {what} picture, as phones write them, which is not read here: send it as JPEG (on the "
+                "phone, choose the most compatible format).",
+                file=path.name,
+                what=what,
+            )
         )
     image = upright_of(data, path.name)
     if max(image.size) <= LONGEST_PX and len(data) <= AS_IT_CAME_BYTES and is_bare(data):
@@ -63,16 +69,22 @@ def _bytes(path: Path) -> bytes:
         size = path.stat().st_size
         if size > LARGEST_FILE_BYTES:
             raise InputError(
-                f"{path.name} has {size / 2**20:.0f} MB, more than a photo of "
-                f"{LARGEST_FILE_BYTES // 2**20} MB: save it smaller."
+                tr(
+                    "{file} has {size} MB, more than a photo of {most} MB: save it smaller.",
+                    file=path.name,
+                    size=shown(size / 2**20, 0),
+                    most=LARGEST_FILE_BYTES // 2**20,
+                )
             )
         data = path.read_bytes()
     except IsADirectoryError as error:
-        raise InputError(f"{path.name} is a folder: choose the photos in it.") from error
+        raise InputError(tr("{file} is a folder: choose the photos in it.", file=path.name)) from error
     except OSError as error:
-        raise InputError(f"{path.name} cannot be read ({error.strerror or error}): copy it and try again.") from error
+        raise InputError(
+            tr("{file} cannot be read ({error}): copy it and try again.", file=path.name, error=error.strerror or error)
+        ) from error
     if not data:
-        raise InputError(f"{path.name} is empty: send the photo again.")
+        raise InputError(tr("{file} is empty: send the photo again.", file=path.name))
     return data
 
 

@@ -20,6 +20,8 @@ from takeoff.drawing.model import Claim, Drawing, Layer, Linework, Picture
 from takeoff.errors import Finding, InputError
 from takeoff.files.from_outside import name_of, whole_file
 from takeoff.findings import noticed
+from takeoff.language import tr
+from takeoff.units.printing import shown
 
 FORMATS = ("PNG", "JPEG", "TIFF")
 MOST_PIXELS = 200_000_000
@@ -110,7 +112,7 @@ def eight_bit(image: Image.Image) -> Image.Image:
 
 
 def _bytes(path: Path) -> bytes:
-    return whole_file(path, "picture", MOST_BYTES, "save it at half its resolution")
+    return whole_file(path, tr("picture"), MOST_BYTES, tr("save it at half its resolution"))
 
 
 def _highest(image: Image.Image) -> float:
@@ -163,24 +165,37 @@ def _opened(data: bytes, name: str) -> tuple[Image.Image, int]:
         try:
             image: Image.Image = Image.open(BytesIO(data), formats=FORMATS)
         except DECODING_FAULTS as error:
-            raise InputError(f"{name} is no picture that can be read: save it as PNG or JPEG.") from error
+            raise InputError(tr("{file} is no picture that can be read: save it as PNG or JPEG.", file=name)) from error
         wide, high = image.size
         if wide * high > MOST_PIXELS:
             raise InputError(
-                f"{name} has {wide * high / 1e6:.0f} million pixels, more than {MOST_PIXELS // 1_000_000} "
-                "million: save it at half its resolution."
+                tr(
+                    "{file} has {count} million pixels, more than {most} million: save it at half its resolution.",
+                    file=name,
+                    count=shown(wide * high / 1000000.0, 0),
+                    most=MOST_PIXELS // 1000000,
+                )
             )
         try:
             frames = int(getattr(image, "n_frames", 1))
             image.load()
         except DECODING_FAULTS as error:
             raise InputError(
-                f"{name} is cut off or damaged, so that it cannot be shown whole: get the file again."
+                tr("{file} is cut off or damaged, so that it cannot be shown whole: get the file again.", file=name)
             ) from error
         except MemoryError as error:
-            raise InputError(f"{name} needs more memory than there is: save it at half its resolution.") from error
+            raise InputError(
+                tr("{file} needs more memory than there is: save it at half its resolution.", file=name)
+            ) from error
     if min(image.size) < 2:
-        raise InputError(f"{name} has {wide} × {high} pixels, too few for a plan: choose another file.")
+        raise InputError(
+            tr(
+                "{file} has {wide} × {high} pixels, too few for a plan: choose another file.",
+                file=name,
+                wide=wide,
+                high=high,
+            )
+        )
     return image, frames
 
 

@@ -13,6 +13,7 @@ from PIL import Image
 from takeoff.drawing.model import Drawing, Floats, Picture
 from takeoff.errors import InputError
 from takeoff.geometry.perspective import Point, apply, inverse, scale_from_known_length, straighten
+from takeoff.language import tr
 from takeoff.readers.picture.picture_file import eight_bit
 
 
@@ -24,7 +25,7 @@ def by_four_points(drawing: Drawing, points4: Sequence[Point], width_mm: float, 
     and where the drawing has no picture.
     """
     if drawing.picture is None:
-        raise InputError(f"{drawing.name} has no picture to straighten: open a PNG, JPEG or TIFF.")
+        raise InputError(tr("{file} has no picture to straighten: open a PNG, JPEG or TIFF.", file=drawing.name))
     matrix = straighten(points4, width_mm, height_mm)
     p = np.array(points4, np.float64)
     around_px = float(np.hypot(*(np.roll(p, -1, axis=0) - p).T).sum())
@@ -39,7 +40,7 @@ def by_known_length(drawing: Drawing, p: Point, q: Point, length_mm: float) -> D
     """
     picture = drawing.picture
     if picture is None:
-        raise InputError(f"{drawing.name} has no picture to scale: open a PNG, JPEG or TIFF.")
+        raise InputError(tr("{file} has no picture to scale: open a PNG, JPEG or TIFF.", file=drawing.name))
     if picture.mm_per_px is None:
         flat = np.array([[1.0, 0.0, 0.0], [0.0, -1.0, float(picture.height_px)], [0.0, 0.0, 1.0]])
         k = scale_from_known_length(p, q, length_mm)
@@ -68,7 +69,7 @@ def pixels_of(picture: Picture, points: Sequence[Point]) -> tuple[Point, ...]:
     for a point that is nowhere on it."""
     back = apply(inverse(shown_at(picture)[0]), np.array(points, np.float64).reshape(-1, 2))
     if not np.isfinite(back).all():
-        raise InputError("A point lies beyond the picture's horizon: click on the picture.")
+        raise InputError(tr("A point lies beyond the picture's horizon: click on the picture."))
     return tuple((float(x), float(y)) for x, y in back)
 
 
@@ -76,7 +77,7 @@ def in_order(points: Sequence[Point]) -> tuple[Point, ...]:
     """Four corners clicked in any order, y up: lower left, lower right, upper right, upper left. Raises
     InputError where they are not four."""
     if len(points) != 4:
-        raise InputError("Straightening needs four points: pick the four corners of a rectangle.")
+        raise InputError(tr("Straightening needs four points: pick the four corners of a rectangle."))
     x, y = (sum(p[k] for p in points) / 4.0 for k in (0, 1))
     around = sorted(points, key=lambda p: math.atan2(p[1] - y, p[0] - x))
     first = min(range(4), key=lambda k: around[k][0] + around[k][1])
@@ -106,7 +107,7 @@ def straightened(
     nothing. At most ``most_pixels``. Raises InputError where nothing of it would be seen.
     """
     if not 0.0 < mm_per_px < 1e6:
-        raise InputError("A picture cannot be straightened without its scale: give one known length.")
+        raise InputError(tr("A picture cannot be straightened without its scale: give one known length."))
     x0, y0, x1, y1 = _covered(image.size, matrix, mm_per_px)
     step = max(mm_per_px, math.sqrt((x1 - x0) * (y1 - y0) / most_pixels))
     wide, high = max(1, round((x1 - x0) / step)), max(1, round((y1 - y0) / step))
@@ -134,7 +135,7 @@ def _covered(size: tuple[int, int], matrix: Floats, mm_per_px: float) -> tuple[f
     points = apply(matrix, grid[near])
     points = points[np.isfinite(points).all(axis=1)]
     if not len(points):
-        raise InputError("Nothing of the picture would be seen: pick the four points again.")
+        raise InputError(tr("Nothing of the picture would be seen: pick the four points again."))
     middle, reach = np.median(points, axis=0), BEYOND * mm_per_px * max(size)
     low = np.maximum(points.min(axis=0), middle - reach)
     top = np.minimum(points.max(axis=0), middle + reach)

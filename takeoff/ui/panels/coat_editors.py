@@ -30,6 +30,7 @@ from takeoff.views.chosen_coats import (
     whole_walls,
 )
 from takeoff.views.outside_walls import answered
+from takeoff.views.substrate_choices import substrate_choices
 
 
 class OutlineLine(QPushButton):
@@ -76,6 +77,7 @@ class FaceEditor(Editor):
         self.title, self.about = label("", "heading"), label("", "grey", wrap=True)
         self.coat = ChoiceField("How the wall is coated", COATS)
         self.behind = ChoiceField("What lies behind the wall", BEHIND)
+        self.substrate = ChoiceField("What the wall is of, which the coat goes on", ())
         self.left, self.right = (LengthField(f"Coated so far from the {end} corner", True) for end in ("left", "right"))
         self.skirting, self.coving, self.dado_from, self.dado_to = (
             LengthField(name, True, DEPTH)
@@ -97,6 +99,7 @@ class FaceEditor(Editor):
         form.pair(("Coat", self.coat))
         self._return_words = form.pair(("From left", self.left), ("Right", self.right))
         form.pair(("Behind it", self.behind))
+        form.pair(("It is of", self.substrate))
         stays = Form()
         stays.pair(("Skirting", self.skirting), ("Coving", self.coving))
         stays.pair(("Dado from", self.dado_from), ("to", self.dado_to))
@@ -110,6 +113,7 @@ class FaceEditor(Editor):
     def _connect(self) -> None:
         self.coat.picked.connect(self._set_coat)
         self.behind.picked.connect(self._set_behind)
+        self.substrate.picked.connect(self._set_substrate)
         self.left.typed.connect(self._set_left)
         self.right.typed.connect(self._set_right)
         self.skirting.typed.connect(self._set_skirting)
@@ -144,6 +148,8 @@ class FaceEditor(Editor):
         self.about.setVisible(bool(view.about))
         self.coat.show_key(view.coat)
         self.behind.show_key(view.behind)
+        self.substrate.offer(substrate_choices(self.document.job, "as the room"))
+        self.substrate.show_key(view.substrate)
         for widget in (*self._return_words, self.left, self.right):
             widget.setVisible(view.coat == "part")
         for field, value in (
@@ -224,6 +230,9 @@ class FaceEditor(Editor):
         self._edit(
             "Leave the dado on {}", lambda job, faces: edits.set_band(job, faces, "bottom", high, "dado", low or 0.0)
         )
+
+    def _set_substrate(self, key: str) -> None:
+        self._edit("Say what the wall is of", lambda job, faces: edits.set_face_substrate(job, faces, key))
 
     def _set_behind(self, behind: str) -> None:
         state = self.document.state

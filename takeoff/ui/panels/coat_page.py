@@ -33,6 +33,7 @@ from takeoff.units.printing import fmt2
 from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
 from takeoff.views.coat_questions import ABOVE_ANSWERS, above_questions, claim_words, run_questions
 from takeoff.views.outside_walls import Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
+from takeoff.views.substrate_choices import substrate_choices
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
     ("outside", "Outside", "Open air lies behind"),
@@ -40,7 +41,6 @@ ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
     ("heated", "Heated", "A heated room lies behind"),
     ("neighbour", "Neighbour", "The neighbour's lies behind"),
 )
-
 
 ABOVE: tuple[tuple[AboveClass, str], ...] = (("unknown", "Not said"), *ABOVE_ANSWERS)
 
@@ -145,11 +145,15 @@ class RoomCoats(QWidget):
             )
         )
         self.above = ChoiceField("What lies above the ceiling", ABOVE)
+        self.walls_on = ChoiceField("What the walls are of, which the coat goes on", ())
+        self.ceiling_on = ChoiceField("What the ceiling is of, which the coat goes on", ())
         form = Form()
         self._words: tuple[QLabel, ...] = (
             *form.pair(("Skirting", self.skirting), ("Coving", self.coving)),
             *form.pair(("Band", self.band)),
             *form.pair(("Above", self.above)),
+            *form.pair(("Walls of", self.walls_on)),
+            *form.pair(("Ceiling of", self.ceiling_on)),
         )
         down = stacked(self, (0, 2, 0, 2), 5)
         for widget in (self.title, self.hint):
@@ -169,6 +173,8 @@ class RoomCoats(QWidget):
         self.coving.typed.connect(self._set_coving)
         self.band.typed.connect(self._set_band)
         self.above.picked.connect(self._set_above)
+        self.walls_on.picked.connect(lambda key: self._set_substrates(walls=key))
+        self.ceiling_on.picked.connect(lambda key: self._set_substrates(ceiling=key))
         for field in (self.skirting, self.coving, self.band):
             field.refused.connect(document.refused)
         for box in (self.walls, self.ceiling, self.reveals):
@@ -181,7 +187,7 @@ class RoomCoats(QWidget):
         set_text(self.hint, "" if view else "Choose one or several rooms on the plan to set what of them is coated.")
         self.hint.setVisible(view is None)
         fields = (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, self.above)
-        for widget in (*fields, *self._words):
+        for widget in (*fields, self.walls_on, self.ceiling_on, *self._words):
             widget.setVisible(view is not None)
         outlines = view.outlines if view is not None else ()
         if outlines != self._shown:
@@ -204,6 +210,9 @@ class RoomCoats(QWidget):
             )
         self.reveals.setEnabled(view.has_reveals)
         self.above.show_key(view.above)
+        for choice, key in ((self.walls_on, view.walls_on), (self.ceiling_on, view.ceiling_on)):
+            choice.offer(substrate_choices(self._document.job, "as the job"))
+            choice.show_key(key)
         for field, value in ((self.skirting, view.skirting), (self.coving, view.coving), (self.band, view.band)):
             field.show_mm(value.mm, value.mixed)
 
@@ -254,6 +263,12 @@ class RoomCoats(QWidget):
     def _set_above(self, above: AboveClass) -> None:
         self._edit(f"Above: {dict(ABOVE)[above].lower()}", lambda job, rooms: edits.answer_above(job, rooms, above))
 
+    def _set_substrates(self, walls: str | None = None, ceiling: str | None = None) -> None:
+        self._edit(
+            "Say what the walls are of" if ceiling is None else "Say what the ceiling is of",
+            lambda job, rooms: edits.set_room_substrates(job, rooms, walls, ceiling),
+        )
+
     def _set_band(self, mm: float | None) -> None:
         def banded(job: Job, rooms: Collection[RoomId]) -> Job:
             if mm is None:
@@ -301,6 +316,8 @@ class CoatPage(QWidget):
         self.rooms = RoomCoats(document)
         self.bead = ChoiceField("Bead on external corners that were not picked", BEADS)
         self.finish = ChoiceField("Open ends of coat that were not picked", FINISHES)
+        self.walls_on = ChoiceField("What walls are of where neither wall nor room says", ())
+        self.ceilings_on = ChoiceField("What ceilings are of where the room does not say", ())
         self.customs: dict[Custom, LengthField] = {
             "skirting": LengthField("Skirting that stays on everywhere; 0 where it comes off", True, DEPTH),
             "coving": LengthField("Coving that stays on everywhere; 0 where it comes off", True, DEPTH),
@@ -315,6 +332,8 @@ class CoatPage(QWidget):
         self.finish.picked.connect(self._set_finish)
         self.asked.table.picked.connect(self.unknown_clicked)
         self.asking.shown.connect(self._show_claims)
+        self.walls_on.picked.connect(self._set_walls_on)
+        self.ceilings_on.picked.connect(self._set_ceilings_on)
         self.asking.shown.connect(self._bring_up)
         for custom, size in self.customs.items():
             size.setPlaceholderText("not said")
@@ -337,6 +356,8 @@ class CoatPage(QWidget):
         usual.pair(("Open ends", self.finish))
         usual.pair(("Skirting", self.customs["skirting"]), ("Coving", self.customs["coving"]))
         usual.pair(("Architraves", self.customs["architrave"]))
+        usual.pair(("Walls of", self.walls_on))
+        usual.pair(("Ceilings of", self.ceilings_on))
         down = scrolled(self, FORM_PX, takes_keys=True)
         fill(
             down,
@@ -377,6 +398,10 @@ class CoatPage(QWidget):
         self.rooms.refresh()
         self.bead.show_key(job.bead_default)
         self.finish.show_key(job.coat_edge_default)
+        choices = substrate_choices(job, "not said")
+        for choice, key in ((self.walls_on, job.wall_substrate), (self.ceilings_on, job.ceiling_substrate)):
+            choice.offer(choices)
+            choice.show_key(key)
         said = job.customs
         self.customs["skirting"].show_mm(said.skirting_mm)
         self.customs["coving"].show_mm(said.coving_mm)
@@ -460,6 +485,12 @@ class CoatPage(QWidget):
 
     def _set_bead(self, bead: Bead) -> None:
         self.document.apply(f"{dict(BEADS)[bead]} unless picked", lambda job: edits.set_bead_default(job, bead))
+
+    def _set_walls_on(self, key: str) -> None:
+        self.document.apply("Say what walls are of", lambda job: edits.set_job_substrates(job, walls=key))
+
+    def _set_ceilings_on(self, key: str) -> None:
+        self.document.apply("Say what ceilings are of", lambda job: edits.set_job_substrates(job, ceilings=key))
 
     def _set_custom(self, custom: Custom, mm: float | None) -> None:
         stays = "Ask about" if mm is None else "Leave on" if mm else "Take off"

@@ -23,6 +23,7 @@ _HINTS = {
     "stairs": "Does the ceiling go on above the stair? One key.",
     "looks": "Look at it on the plan. Enter: it may stay as it is.",
     "customs": "One key for the whole job; what a room or a wall says for itself goes before it.",
+    "substrates": "What the coat goes on decides the base coat; a room or a wall can say otherwise.",
     "product": "Which product is ordered? Its yields, packs and prices make the order.",
 }
 _DONE = "What no drawing can say has been asked."

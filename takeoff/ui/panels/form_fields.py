@@ -262,6 +262,13 @@ class ChoiceField(QComboBox):
             self.addItem(words, key)
         self.activated.connect(self._tell)
 
+    def offer(self, choices: Sequence[tuple[str, str]]) -> None:
+        """These choices from now on."""
+        if [(self.itemData(at), self.itemText(at)) for at in range(self.count())] != list(choices):
+            self.clear()
+            for key, words in choices:
+                self.addItem(words, key)
+
     def show_key(self, key: str | None) -> None:
         """Show a choice; None where what is chosen has several."""
         index = self.findData(key) if key is not None else -1

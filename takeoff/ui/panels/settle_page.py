@@ -11,6 +11,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QShowEvent
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.plan.edits import answer_openings, answer_stair, remove_opening, remove_room
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, OpeningId, RoomId
@@ -45,6 +46,8 @@ class SettleRow(QWidget):
         self.buttons: dict[str, QPushButton] = {}
         self._wrong = label("", "urgent", wrap=True)
         self._wrong.hide()
+        self._evidence = label(row.evidence, "dims", wrap=True)
+        self._evidence.hide()
         self.setProperty("part", "lightable")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -62,7 +65,7 @@ class SettleRow(QWidget):
         down.addWidget(label(text, "urgent" if grave else "dims", wrap=True))
         for controls in self._controls(inner):
             down.addLayout(controls)
-        fill(down, self._wrong, 3, hair())
+        fill(down, self._evidence, self._wrong, 3, hair())
 
     def show_head(self, shown: bool) -> None:
         """The place is said once above rows of the same place."""
@@ -94,6 +97,8 @@ class SettleRow(QWidget):
                 self._button(first, "remove", "Remove", f"There is no such {row.accept}", self._tell_remove)
         elif row.settled is not None:
             self._button(first, "again", "Open again", "Put it back among what is to settle", self._tell_again)
+        if row.evidence:
+            self._button(first, "why", tr("Why?"), tr("Show or hide why this is listed"), self._fold)
         lines = [line for line in (first, second) if line.count()]
         for line in lines:
             line.addStretch(1)
@@ -144,6 +149,10 @@ class SettleRow(QWidget):
 
     def _edited(self) -> None:
         self.buttons["confirm"].setText("Correct" if self.field and self.field.isModified() else "Confirm")
+
+    def _fold(self) -> None:
+        """The evidence of the row comes and goes."""
+        self._evidence.setVisible(self._evidence.isHidden())
 
     def _tell_each(self) -> None:
         self.done.emit(Done("each", self.row))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from takeoff.measure.conventions import NET, convention_ids, load
+from takeoff.measure.conventions import NET, as_copy, convention_ids, load
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.services.job_result import draft_of
@@ -149,7 +151,7 @@ class SheetsPage(QWidget):
             self.fields[key].put_back()
 
     def _bill_by(self, key: str) -> None:
-        self._document.apply("Bill by another convention", lambda job: edits.set_convention(job, key))
+        self._document.apply("Bill by another convention", partial(_billed_by, key))
 
     def _picked(self, key: str) -> None:
         del key
@@ -163,3 +165,8 @@ def _beside(one: QWidget, other: QWidget, first: int = 1) -> QHBoxLayout:
     row.addWidget(one, first)
     row.addWidget(other, 1)
     return row
+
+
+def _billed_by(key: str, job: Job) -> Job:
+    """The job billed by that convention, as it is now."""
+    return edits.set_convention(job, key, as_copy(load(key)))

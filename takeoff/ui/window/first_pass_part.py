@@ -21,6 +21,7 @@ from takeoff.ui.window.drawing_reading import Reading
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.first_pass import (
     CUSTOM_ANSWERS,
+    SUBSTRATE_ANSWERS,
     TRIM_ON,
     PassStep,
     asked_rooms,
@@ -28,6 +29,7 @@ from takeoff.views.first_pass import (
     pass_steps,
     stairs_and_looks,
     still_said,
+    substrates_words,
 )
 from takeoff.views.naming import labels, storey_name
 from takeoff.views.settling import Row
@@ -197,6 +199,9 @@ class FirstPass(QObject):
         elif current == "customs":
             about = assumed_customs_text(self._document.job, self._document.state.takeoff)
             page.list.show_answers((*CUSTOM_ANSWERS, _NOT_NOW))
+        elif current == "substrates":
+            about = substrates_words(self._document.state)
+            page.list.show_answers((*SUBSTRATE_ANSWERS, _NOT_NOW))
         elif current == "product":
             own = tuple((f"{USE}{key}", name, "Order this job with it") for key, name in own_products())
             page.list.show_answers((*own, *_PRODUCT))
@@ -314,8 +319,10 @@ class FirstPass(QObject):
             return
         elif key == "keep":
             self._skipped.add("product")
-        elif key == "trim-page":
-            self._away = "customs"
+        elif key == "on-usual":
+            self._document.apply("Say what walls and ceilings are of", edits.accept_substrates)
+        elif key in ("trim-page", "on-page"):
+            self._away = "customs" if key == "trim-page" else "substrates"
             self._space.pages.show_page("coat")
             self._space.say("First pass: F6 comes back to its steps")
             return

@@ -28,10 +28,12 @@ from takeoff.ui.window import (
     likeness_part,
     look_part,
     menus,
+    offer_part,
     openings_part,
     photos_part,
     quick_parts_part,
     sheets_part,
+    site_check_part,
     site_part,
     storeys_part,
     system_part,
@@ -60,6 +62,8 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     heights_part.add,
     quick_parts_part.add,
     site_part.add,
+    site_check_part.add,
+    offer_part.add,
     likeness_part.add,
 )
 """In the order in which their actions stand in the menus.

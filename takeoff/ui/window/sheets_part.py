@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import tempfile
+import shutil
+import weakref
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -13,7 +14,8 @@ from PySide6.QtGui import QDesktopServices, QImage, QPageLayout, QPageSize, QPai
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import Finding, TakeoffError
-from takeoff.files.atomic import write_bytes
+from takeoff.files.atomic import make_folder, write_bytes
+from takeoff.files.paths import state_folder
 from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture, sheets_of
 from takeoff.services.writing import Page
 from takeoff.sheets.sheet_values import Audience
@@ -30,6 +32,10 @@ if TYPE_CHECKING:
 PAGE = "sheets"
 QUIET_MS = 250
 """Quiet time after an edit before the sheets that are shown are made anew."""
+
+
+PRINTED_FROM = "printing"
+"""The folder, among what the program keeps, from which another program prints; it goes with the window."""
 
 
 def add(space: Workspace) -> None:
@@ -50,6 +56,9 @@ class SheetsPart(QObject):
         self.sheets: Sheets | None = None
         self._asked = 0
         self._printing: Printing | None = None
+        self._printed_from = state_folder() / PRINTED_FROM
+        shutil.rmtree(self._printed_from, ignore_errors=True)  # what a killed window has left
+        self.let_go = weakref.finalize(self, shutil.rmtree, self._printed_from, ignore_errors=True)
         self._page: SheetsPage | None = None
         self._quiet = QTimer(self)
         self._quiet.setSingleShot(True)
@@ -203,7 +212,8 @@ class SheetsPart(QObject):
 
     def _open_elsewhere(self, made: Sheets) -> None:
         """Where the system lacks what Qt prints with, its own viewer does it."""
-        path = Path(tempfile.mkdtemp(prefix="takeoff-")) / f"{self.reader}.pdf"
+        make_folder(self._printed_from)
+        path = self._printed_from / f"{self.reader}.pdf"
         write_bytes(path, made.pdf)
         if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
             self._tell(f"Nothing here can print: the sheets are in “{path}”, print them from there.")
@@ -248,15 +258,17 @@ def _made(state: State, read: tuple[Finding, ...], source: str, reader: Audience
 
 def _written(state: State, read: tuple[Finding, ...], source: str, folder: Path, paper: Page) -> str:
     """Beside the window: everything written, and what the user is told."""
-    from takeoff.services.writing import document, write_everything
+    from takeoff.services.writing import document, letters_lacking, write_everything
 
     try:
         measured = measured_of(state, read, source)
-        written = write_everything(measured, document(measured), folder, paper, draft=measured.has_errors)
+        sheets = document(measured)
+        written = write_everything(measured, sheets, folder, paper, draft=measured.has_errors)
     except TakeoffError as error:
         return str(error)
     how = "Written as a draft" if measured.has_errors else "Written"
-    return f"{how} into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."
+    said = f"{how} into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."
+    return f"{said} {letters_lacking(sheets)}".rstrip()
 
 
 # -- printing, page by page beside the window, at the very scale that stands on the sheets

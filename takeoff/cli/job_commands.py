@@ -1,0 +1,167 @@
+"""Commands that say what a job costs, how many days it takes, what its lots buy and what holds it up."""
+
+from __future__ import annotations
+
+import datetime
+import shutil
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+import click
+import msgspec
+
+from takeoff.cli import options
+from takeoff.language import tr
+from takeoff.plan.price_terms import PRICED_ITEMS
+
+if TYPE_CHECKING:
+    from takeoff.services.job_result import Measured
+    from takeoff.sheets.sheet_values import Table
+
+FILE = click.Path(path_type=Path)
+
+
+@click.command(help=tr("Say what a job costs, by its price terms. What has no rate is listed, and has no total."))
+@click.argument("file", type=FILE)
+@click.option(
+    "--rate",
+    "rates",
+    multiple=True,
+    metavar="ITEM=PRICE",
+    help=tr("Rate of an item, for one m² or m: {items}.", items=", ".join(PRICED_ITEMS)),
+)
+@click.option(
+    "--hour", metavar="PRICE", help=tr("Build the price up from hours at this rate, visits and materials instead.")
+)
+@click.option("--visit", metavar="PRICE", help=tr("Cost of each visit, of a price that is built up."))
+@click.option("--markup", metavar="PERCENT", help=tr("Mark-up on a price that is built up."))
+@click.option("--tax", metavar="PERCENT", help=tr("Tax on it."))
+def price(
+    file: Path, rates: tuple[str, ...], hour: str | None, visit: str | None, markup: str | None, tax: str | None
+) -> int:
+    """What a job costs."""
+    from takeoff.plan.edits.price_edits import with_rates, with_terms
+    from takeoff.services.offering import offer_of, priced_by
+    from takeoff.sheets.offer_tables import built_table, offer_table
+
+    measured = _measured(file)
+    job = with_rates(measured.job, rates)
+    given = {"hour": hour, "visit": visit, "markup": markup, "tax": tax}
+    job = with_terms(job, {name: value for name, value in given.items() if value is not None})
+    measured = msgspec.structs.replace(measured, job=job)
+    offer = offer_of(measured)
+    currency = job.details.currency or measured.order.currency
+    _print(offer_table(offer, priced_by(job), currency), built_table(offer, currency))
+    return 0
+
+
+@click.command(help=tr("Say how many days a job takes: work by the crew's hours, drying by the clock."))
+@click.argument("file", type=FILE)
+@click.option(
+    "--start", callback=options.date, metavar="YYYY-MM-DD", help=tr("First day; without it days are counted.")
+)
+@click.option("--people", type=int, metavar="N", help=tr("How many people work."))
+@click.option("--country", metavar="CODE", help=tr("Whose public holidays count: GB, DE, DE-BY …"))
+@click.option("--calendar", "ics", type=FILE, metavar="FILE.ics", help=tr("Write the days as a calendar file."))
+def days(file: Path, start: datetime.date | None, people: int | None, country: str | None, ics: Path | None) -> int:
+    """How many days a job takes."""
+    from takeoff.files.atomic import write_bytes
+    from takeoff.programme.day_calendar import calendar_bytes
+    from takeoff.services.offering import programme_of
+    from takeoff.sheets.offer_tables import days_table
+
+    measured = _measured(file)
+    terms = measured.job.programme
+    if start is not None:
+        terms = msgspec.structs.replace(terms, start=start.isoformat())
+    if people is not None:
+        terms = msgspec.structs.replace(terms, people=people)
+    if country:
+        whose, _, part = country.upper().partition("-")
+        terms = msgspec.structs.replace(terms, country=whose, part=part)
+    measured = msgspec.structs.replace(measured, job=msgspec.structs.replace(measured.job, programme=terms))
+    planned = programme_of(measured)
+    if ics is not None:
+        if not planned.dated:
+            raise click.UsageError(tr("A calendar file needs dates: give --start."))
+        write_bytes(ics, calendar_bytes(planned.programme, measured.job.name or file.stem))
+    _print(days_table(planned.programme, planned.dated))
+    if ics is not None:
+        click.echo(tr("Written: {file}", file=ics))
+    return 0
+
+
+@click.command(
+    help=tr("Say what each lot buys; leftovers go on to the next. Without lots in the job: by plot or storey.")
+)
+@click.argument("file", type=FILE)
+@click.option("--by", type=click.Choice(["plot", "storey"]), help=tr("One lot for each plot, or for each storey."))
+def lots(file: Path, by: Literal["plot", "storey"] | None) -> int:
+    """What each lot buys."""
+    from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey
+    from takeoff.sheets.offer_tables import lot_tables
+    from takeoff.supply.lots import order_by_lots
+    from takeoff.supply.systems import of_job
+
+    measured = _measured(file)
+    job = measured.job
+    if by == "plot":
+        job = lot_for_each_plot(job)
+    elif by == "storey" or not job.lots:
+        job = lot_for_each_storey(job)
+    done = order_by_lots(job, measured.takeoff, of_job(job))
+    _print(*lot_tables(done, measured.order.currency, {}))
+    return 0
+
+
+@click.command(
+    help=tr("Say what holds a job up at its stage: readings that fail, are missing or too old, and what was seen.")
+)
+@click.argument("file", type=FILE)
+@click.option(
+    "--stage",
+    type=click.Choice(["quote", "start", "coating", "sanding", "decoration"]),
+    help=tr("What is about to be done; the job's own stage without it."),
+)
+@click.option("--now", metavar="2031-05-20T08:00", help=tr("The moment to judge by; now without it."))
+def holds(
+    file: Path, stage: Literal["quote", "start", "coating", "sanding", "decoration"] | None, now: str | None
+) -> int:
+    """What holds a job up. Ends with 1 while anything does."""
+    from takeoff.plan.edits.site_check_edits import set_stage
+    from takeoff.sheets.offer_tables import hold_table
+    from takeoff.sitecheck.holds import holds as found_in
+    from takeoff.sitecheck.holds import moment
+
+    measured = _measured(file)
+    job = set_stage(measured.job, stage) if stage else measured.job
+    try:
+        when = moment(now) if now else datetime.datetime.now()
+    except ValueError:
+        raise click.UsageError(
+            tr("“{now}” is not a date with a time: write it as 2031-05-20T08:00.", now=now)
+        ) from None
+    found = found_in(job, when)
+    names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
+    _print(hold_table(found, names))
+    return 1 if any(hold.state == "hold" for hold in found) else 0
+
+
+COMMANDS = (price, days, lots, holds)
+
+
+def _measured(file: Path) -> Measured:
+    from takeoff.cli.progress import progress_on_terminal
+    from takeoff.files.from_outside import within_memory
+    from takeoff.services.job_result import measure_job
+    from takeoff.services.opening import open_file
+
+    with within_memory(file), progress_on_terminal(file) as tell:
+        return measure_job(open_file(file, progress=tell))
+
+
+def _print(*tables: Table | None) -> None:
+    from takeoff.cli.summary import text_table
+
+    width = shutil.get_terminal_size((100, 24)).columns
+    click.echo("\n\n".join(text_table(table, width) for table in tables if table is not None))

@@ -1,0 +1,115 @@
+"""Standard output: all of it or a sentence, whatever it leads to.
+
+A start without a console has none; a full disk, a closed pipe or a reader that pauses may lie behind it.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import select
+import sys
+from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from takeoff.errors import OutputError
+
+_written: list[Path] = []
+"""What this run has put on the disk, for the sentence that says what could not be printed."""
+
+
+class UnprintedError(OSError):
+    """Standard output takes nothing more."""
+
+
+class _Outlet(io.RawIOBase):
+    """Writes all it is given to a file of the system, also to one that takes a part at a time."""
+
+    def __init__(self, handle: int) -> None:
+        self._handle = handle
+
+    def writable(self) -> bool:
+        return True
+
+    def fileno(self) -> int:
+        return self._handle
+
+    def isatty(self) -> bool:
+        return os.isatty(self._handle)
+
+    def write(self, data: object) -> int:
+        """All of ``data``. Raises BrokenPipeError where the reader is gone, UnprintedError otherwise."""
+        left = memoryview(data).cast("B")  # type: ignore[arg-type]
+        size = len(left)
+        while left:
+            try:
+                left = left[os.write(self._handle, left) :]
+            except BlockingIOError:
+                select.select((), (self._handle,), ())
+            except BrokenPipeError:
+                raise
+            except OSError as error:
+                raise UnprintedError(error.errno, error.strerror) from error
+        return size
+
+
+def prepare() -> None:
+    """Make both outlets fit for whatever is printed: a console without m² shows a mark in its place, and where
+    there is no console at all nothing is shown."""
+    _written.clear()
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - until the end
+            continue
+        if stream is sys.__stdout__ and isinstance(stream, io.TextIOWrapper) and not stream.isatty():
+            sys.stdout = _whole(stream)
+        reconfigure = getattr(getattr(sys, name), "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+def _whole(stream: io.TextIOWrapper) -> io.TextIOWrapper:
+    """The same stream, over an outlet that writes all."""
+    buffered = io.BufferedWriter(_Outlet(stream.fileno()))
+    return io.TextIOWrapper(buffered, stream.encoding, stream.errors, line_buffering=stream.line_buffering)
+
+
+def note_written(paths: Sequence[Path]) -> None:
+    """These are on the disk, whatever becomes of what is printed."""
+    _written.extend(paths)
+
+
+def put(data: bytes) -> None:
+    """Bytes to standard output. Raises OutputError where there is none."""
+    stream = getattr(sys.stdout, "buffer", None)
+    if stream is None or getattr(sys.stdout, "name", "") == os.devnull:
+        raise OutputError("There is no standard output to write to: name a file after --json.")
+    sys.stdout.flush()
+    stream.write(data)
+    stream.flush()
+
+
+def unprinted(error: UnprintedError) -> str:
+    """What is said where standard output takes nothing more."""
+    return f"what was to be printed could not be ({error.strerror}). {said_of_files()}"
+
+
+def said_of_files() -> str:
+    """What this run has put on the disk, in a sentence."""
+    folders = list(dict.fromkeys(path.parent for path in _written))
+    if not _written:
+        return "Nothing was written."
+    if len(_written) == 1:
+        return f"“{_written[0]}” is written whole."
+    return f"{len(_written)} files are written whole, into “{folders[0]}”."
+
+
+def give_up() -> None:
+    """Nobody reads on: keep the interpreter from complaining at its end."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    for stream in (sys.stdout, sys.__stdout__):
+        if stream is not None:
+            with suppress(OSError, ValueError):  # a stand-in that is no file of the system
+                os.dup2(nowhere, stream.fileno())

@@ -1,0 +1,128 @@
+"""Right: what the job costs and how many days it takes, with the terms that both go by."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from takeoff.language import mark, tr
+from takeoff.plan.price_terms import PRICED_ITEMS, PricedItem, PriceTerms
+from takeoff.plan.programme_terms import ProgrammeTerms
+from takeoff.price.offer import ITEM_NAMES
+from takeoff.sheets.sheet_values import Table
+from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField
+from takeoff.ui.panels.page_parts import label, scrolled, set_text
+from takeoff.ui.panels.shown_table import ShownTable
+
+ITEMS_ABREAST: tuple[tuple[tuple[PricedItem, str], ...], ...] = (
+    (("walls", mark("Walls m²")), ("ceilings", mark("Ceilings m²"))),
+    (("reveals", mark("Reveals m²")), ("drops", mark("Boxing m²"))),
+    (("bead", mark("Bead m")), ("narrow", mark("Narrow m"))),
+)
+"""Fields of rates, two to a row, with a short word each; the whole name is in the tip."""
+
+
+class OfferPage(QWidget):
+    """``typed`` tells a field's key and text; ``picked`` the key of a choice and what was picked."""
+
+    typed = Signal(str, str)
+    picked = Signal(str, str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setProperty("part", "page")
+        self.fields: dict[str, TextField] = {}
+        self.way = ChoiceField(
+            tr("How the price is made"), [("rates", tr("By measured rates")), ("built-up", tr("Built up from hours"))]
+        )
+        self.seen = ChoiceField(
+            tr("What the client sees"), [("items", tr("Items with prices")), ("lump", tr("One lump sum"))]
+        )
+        self.way.picked.connect(lambda key: self.picked.emit("way", key))
+        self.seen.picked.connect(lambda key: self.picked.emit("shown", key))
+        self.instead = label("", "grey", wrap=True)
+        self.blocks: list[ShownTable] = []
+        self._down = scrolled(self)
+        self._down.addWidget(label(tr("Price and days"), "title"))
+        self._down.addLayout(self._price_form())
+        self._down.addWidget(label(tr("Days"), "group"))
+        self._down.addLayout(self._days_form())
+        self._down.addWidget(self.instead)
+        self._down.addStretch(1)
+
+    def _price_form(self) -> Form:
+        form = Form()
+        form.pair((tr("Price"), self.way))
+        form.pair((tr("Client sees"), self.seen))
+        for pair in ITEMS_ABREAST:
+            form.pair(*(self._rate(item, tr(words)) for item, words in pair))
+        form.pair(
+            (tr("An hour"), self._field("hour", tr("Rate of an hour"), "")),
+            (tr("A visit"), self._field("visit", tr("Cost of a visit"), "")),
+        )
+        form.pair(
+            (tr("Mark-up %"), self._field("markup", tr("Mark-up, per cent"), "")),
+            (tr("Tax %"), self._field("tax", tr("Tax, per cent"), "")),
+        )
+        form.pair((tr("At least"), self._field("minimum", tr("Least price, without tax"), "")))
+        return form
+
+    def _rate(self, item: PricedItem, words: str) -> tuple[str, TextField]:
+        name, unit = ITEM_NAMES[item]
+        return words, self._field(f"rate:{item}", tr("{item}, per {unit}", item=tr(name), unit=unit), "")
+
+    def _days_form(self) -> Form:
+        form = Form()
+        form.pair(
+            (tr("First day"), self._field("start", tr("First day, such as 2031-05-20"), tr("not set"))),
+            (tr("People"), self._field("people", tr("How many people work"), "1")),
+        )
+        form.pair(
+            (tr("From"), self._field("begins", tr("When work begins, such as 08:00"), "08:00")),
+            (tr("To"), self._field("ends", tr("When work ends, such as 16:00"), "16:00")),
+        )
+        form.pair(
+            (
+                tr("Holidays of"),
+                self._field("country", tr("Country of public holidays, such as GB or DE-BY"), tr("none")),
+            )
+        )
+        return form
+
+    def _field(self, key: str, name: str, placeholder: str) -> TextField:
+        field = self.fields[key] = TextField(key, name, placeholder=placeholder)
+        field.typed.connect(self.typed)
+        return field
+
+    def show_terms(self, price: PriceTerms, days: ProgrammeTerms) -> None:
+        """The terms as the job has them."""
+        self.way.show_key(price.way)
+        self.seen.show_key("lump" if price.shown == "lump" else "items")
+        rates = {rate.item: rate.price for rate in price.rates}
+        texts = {f"rate:{item}": rates.get(item, "") for item in PRICED_ITEMS}
+        texts |= {key: getattr(price, key) for key in ("hour", "visit", "markup", "tax", "minimum")}
+        texts |= {"start": days.start, "people": str(days.people), "begins": days.begins, "ends": days.ends}
+        texts["country"] = f"{days.country}-{days.part}" if days.part else days.country
+        for key, text in texts.items():
+            self.fields[key].show_text(text)
+        built = price.way == "built-up"
+        for key, field in self.fields.items():
+            if key.startswith("rate:"):
+                field.setEnabled(not built)
+        for key in ("hour", "visit", "markup"):
+            self.fields[key].setEnabled(built)
+
+    def show_tables(self, tables: Sequence[Table], instead: str) -> None:
+        """What the terms come to; or why it cannot be said."""
+        set_text(self.instead, instead)
+        self.instead.setVisible(bool(instead))
+        while len(self.blocks) < len(tables):
+            block = ShownTable()
+            self.blocks.append(block)
+            self._down.insertWidget(self._down.count() - 1, block)
+        for number, block in enumerate(self.blocks):
+            block.setVisible(number < len(tables))
+            if number < len(tables):
+                block.show_table(tables[number])

@@ -1,0 +1,76 @@
+"""A table of the sheets on a page: the same rows, heads and totals as on paper."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHeaderView, QSizePolicy, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
+
+from takeoff.language import number
+from takeoff.sheets.sheet_values import Cell, Table
+from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.ui.themes import SMALL_PX, font
+
+_MOST_ROWS_TALL = 14
+
+
+class ShownTable(QWidget):
+    """One table with its title and note."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.title = label("", "group")
+        self.note = label("", "grey", wrap=True)
+        self.cells = QTableWidget(0, 0)
+        self.cells.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        self.cells.setSelectionMode(QTableWidget.SelectionMode.NoSelection)
+        self.cells.setFont(font(SMALL_PX))
+        self.cells.setWordWrap(True)
+        self.cells.setShowGrid(False)
+        self.cells.verticalHeader().hide()
+        self.cells.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        down = QVBoxLayout(self)
+        down.setContentsMargins(0, 6, 0, 0)
+        for widget in (self.title, self.cells, self.note):
+            down.addWidget(widget)
+
+    def show_table(self, table: Table) -> None:
+        """Show these rows."""
+        set_text(self.title, table.title)
+        self.cells.setAccessibleName(table.title)
+        note = table.note if table.rows else table.empty
+        set_text(self.note, note)
+        self.note.setVisible(bool(note))
+        self.cells.setVisible(bool(table.rows))
+        rows = [*table.rows, *([table.total] if table.total else [])]
+        self.cells.clearSpans()
+        self.cells.setColumnCount(len(table.columns))
+        self.cells.setRowCount(len(rows))
+        self.cells.setHorizontalHeaderLabels([column.title for column in table.columns])
+        header = self.cells.horizontalHeader()
+        widest = max(range(len(table.columns)), key=lambda i: table.columns[i].share)
+        for at in range(len(table.columns)):
+            mode = QHeaderView.ResizeMode.Stretch if at == widest else QHeaderView.ResizeMode.ResizeToContents
+            header.setSectionResizeMode(at, mode)
+        for at, row in enumerate(rows):
+            kind = table.kind_of(at) if at < len(table.rows) else "total"
+            for column, cell in enumerate(row):
+                self.cells.setItem(at, column, _item(cell, strong=kind != "line"))
+            if kind == "group":
+                self.cells.setSpan(at, 0, 1, len(table.columns))
+        self.cells.resizeRowsToContents()
+        tall = sum(self.cells.rowHeight(at) for at in range(min(len(rows), _MOST_ROWS_TALL)))
+        self.cells.setFixedHeight(tall + header.sizeHint().height() + 4)
+
+
+def _item(cell: Cell, strong: bool) -> QTableWidgetItem:
+    figure = isinstance(cell, Decimal | int)
+    text = "" if cell is None else number(cell) if isinstance(cell, Decimal | int) else cell
+    item = QTableWidgetItem(text)
+    item.setToolTip(text)
+    if figure:
+        item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+    if strong:
+        item.setFont(font(SMALL_PX, "semibold"))
+    return item
