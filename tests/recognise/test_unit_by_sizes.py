@@ -15,7 +15,7 @@ def test_sizes_written_in_rooms_tell_the_unit() -> None:
     drawing = msgspec.structs.replace(sheet.drawing(), unit="unknown", unit_mm=1.0)
     decided, findings = decide(drawing)
     assert decided.unit == "cm"
-    assert "written in them" in findings[0].text
+    assert "3 of 3 rooms are as wide as is written in them" in findings[0].evidence
     assert [f.code for f in findings] == ["unit-decided"]
 
 

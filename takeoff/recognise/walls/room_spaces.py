@@ -135,7 +135,8 @@ def find_spaces(
     frame = _frames(faces, space, support)
     led = _led_through(faces, gaps) if double and not wall_layers else set()
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, led)
-    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled)
+    leafless = not wall_layers and _without_leaves(gaps)
+    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled, leafless)
     group = np.array([groups.find(f) for f in range(count)])
     support = supports(faces, glass, group)
     glazed = support - supports(faces, np.zeros_like(glass), group, panes(faces, glass))
@@ -207,11 +208,16 @@ def _led_through(faces: Faces, gaps: list[Gap]) -> set[tuple[int, int]]:
 
 
 def _join_over_gaps(
-    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], gaps: list[Gap], labelled: bool
+    faces: Faces,
+    groups: _Groups,
+    space: Bools,
+    inside: dict[int, list[int]],
+    gaps: list[Gap],
+    labelled: bool,
+    leafless: bool,
 ) -> None:
     """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and
     is small or has no door of its own; where doors are drawn without their leaves, a gap as wide as a door is one."""
-    leafless = _without_leaves(gaps)
     edges = _edges_of_gaps(faces, gaps)
     fill: dict[int, list[int]] = {}
     for f in np.flatnonzero(faces.gap >= 0).tolist():
