@@ -33,6 +33,8 @@ def speak(arguments: Sequence[str]) -> list[str]:
     code, _, place = asked["--language"].replace("-", "_").partition("_")
     try:
         use_language(code.lower() or "en")
+        if not code:
+            del os.environ[LANGUAGE]  # nobody said it, so that the window speaks as it is set
     except LookupError:
         known = ", ".join(f"{code} ({name})" for code, name in LANGUAGES.items())
         raise click.UsageError(f"“{code}” is not a language of this program: use {known}.") from None

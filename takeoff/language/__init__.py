@@ -1,12 +1,13 @@
 """The user's language and region: sentences out of one catalogue; numbers, dates and money as written there."""
 
-from takeoff.language.catalogue import LANGUAGES, language, mark, tr, tr_as, tr_count, use_language
+from takeoff.language.catalogue import LANGUAGES, language, listed, mark, tr, tr_as, tr_count, use_language
 from takeoff.language.regions import date_text, money_shown, number, percent, region, use_region
 
 __all__ = [
     "LANGUAGES",
     "date_text",
     "language",
+    "listed",
     "mark",
     "money_shown",
     "number",

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import gettext
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
@@ -125,6 +125,12 @@ def tr_as(context: str, message: str, /, **facts: object) -> str:
 def tr_count(one: str, many: str, count: int, /, **facts: object) -> str:
     """What is counted: ``tr_count("{count} room", "{count} rooms", 3)``. ``count`` is also a fact."""
     return _Spoken.catalogue.counted(one, many, count).format(**{"count": count, **facts})
+
+
+def listed(names: Sequence[str]) -> str:
+    """ "A", "A and B", "A, B and C"; "" for no names."""
+    *first, last = names or ("",)
+    return tr("{names} and {last}", names=", ".join(first), last=last) if first else last
 
 
 def mark(message: str) -> str:

@@ -13,6 +13,7 @@ from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
 from takeoff.language import tr
 from takeoff.services.job_result import Measured, result_json, with_copies
+from takeoff.services.offer_papers import with_terms
 from takeoff.sheets.sheet_values import Document
 from takeoff.storage import jobs
 
@@ -37,7 +38,7 @@ def document(measured: Measured, date: str = "", draft: bool = False) -> Documen
 
     date = date or measured.job.details.date or datetime.date.today().isoformat()
     reason = measured.draft or (ASKED_FOR if draft else "")
-    return build(
+    made = build(
         measured.job,
         measured.takeoff,
         measured.order,
@@ -46,6 +47,7 @@ def document(measured: Measured, date: str = "", draft: bool = False) -> Documen
         draft=reason,
         if_taken_in=measured.if_taken_in,
     )
+    return with_terms(made, measured, date)
 
 
 def write_everything(

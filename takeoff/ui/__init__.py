@@ -3,7 +3,7 @@
 Floors, each of which may use those to its right only::
 
     app > window > panels > actions > tools > canvas > tasks > document
-        > crash > messages | settings | themes
+        > crash > languages > messages | settings | themes
 
 How it hangs together:
 

@@ -14,6 +14,7 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 from shiboken6 import isValid
 
+from takeoff.language import tr
 from takeoff.ui.document import Document
 
 
@@ -23,7 +24,8 @@ def always() -> bool:
 
 
 class Action(msgspec.Struct, frozen=True):
-    """``text`` is a verb in the trade's words; ``menu`` is where it stands, ``keys`` portable Qt text.
+    """``text`` is a verb in the trade's words, said already; ``menu`` is where it stands, by its name in English;
+    ``keys`` portable Qt text.
 
     ``checked`` makes it an action with a tick; it is asked like ``enabled``. ``names`` says what exactly it would
     do, which then stands behind its text: "Undo: Place a window".
@@ -86,7 +88,7 @@ class Actions(QObject):
         return tuple(
             row
             for row in self._rows.values()
-            if all(word in f"{row.text} {row.menu} {row.tip} {' '.join(row.keys)}".casefold() for word in wanted)
+            if all(word in f"{row.text} {tr(row.menu)} {row.tip} {' '.join(row.keys)}".casefold() for word in wanted)
         )
 
     def fill(self, bar: QMenuBar, order: Iterable[str]) -> None:
@@ -94,7 +96,7 @@ class Actions(QObject):
         for name in order:
             if not any(row.menu == name for row in self._rows.values()):
                 continue
-            self._menus[name] = bar.addMenu(_underlined(name, self._menus.values()))
+            self._menus[name] = bar.addMenu(_underlined(tr(name), self._menus.values()))
             self.fill_menu(self._menus[name], name)
 
     def menu(self, name: str) -> QMenu:
@@ -122,7 +124,7 @@ class Actions(QObject):
                 made.setChecked(row.checked())
             if row.names is not None:
                 said = row.names()
-                made.setText(f"{row.text}: {said}" if said else row.text)
+                made.setText(tr("{action}: {said}", action=row.text, said=said) if said else row.text)
 
     def _listen(self, before: object, after: object) -> None:
         del before, after

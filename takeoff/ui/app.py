@@ -10,10 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSize, Qt, QTimer
-from PySide6.QtGui import QCloseEvent
+from PySide6.QtGui import QCloseEvent, QIcon
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow
 
-from takeoff.ui import themes
+from takeoff.files.paths import resource
+from takeoff.ui import languages, themes
 from takeoff.ui.crash import CrashHook
 from takeoff.ui.settings import Settings, usual_path
 
@@ -24,8 +25,10 @@ if TYPE_CHECKING:
 def run(path: Path | None = None) -> int:
     """Open the window, with a file, or with the sample job on a first start. Returns the exit code."""
     app = application()
+    settings = Settings(usual_path())
+    languages.speak(app, settings.value)
     collector = Collector(app)
-    start = Start(Shell(Settings(usual_path())), path)
+    start = Start(Shell(settings), path)
     start.shell.show()
     # the second turn of the loop comes after the first paint
     QTimer.singleShot(0, start.soon)
@@ -171,4 +174,5 @@ def application() -> QApplication:
     app.setApplicationDisplayName("Takeoff")
     app.setStyle("Fusion")
     app.setFont(themes.font())
+    app.setWindowIcon(QIcon(str(resource("icons/takeoff.svg"))))
     return app

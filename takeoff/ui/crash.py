@@ -10,6 +10,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Protocol
 
+from takeoff.language import tr
 from takeoff.ui import messages
 
 
@@ -68,11 +69,15 @@ class CrashHook:
 
 def sentence_for(error: BaseException, saved: Path | Exception | None) -> str:
     """What the user is told, where the copy is included."""
-    head = f"The program itself has failed ({type(error).__name__})."
+    head = tr("Takeoff has failed ({error}).", error=type(error).__name__)
     if isinstance(error, MemoryError):
-        head = "There is not enough memory to go on: close other programs."
+        head = tr("There is not enough memory to continue: close other programs.")
     if isinstance(saved, Path):
-        return f"{head} Your work is kept in “{saved}”: start again, and it is offered back."
+        return tr(
+            "{failure} Your work is saved in “{saved}”. Start Takeoff again to recover it.", failure=head, saved=saved
+        )
     if saved is None:
-        return f"{head} There was nothing unsaved. Please report it with the details below."
-    return f"{head} A copy could not be saved either ({saved}): save under another name now."
+        return tr("{failure} Nothing was unsaved. Please report it with the details below.", failure=head)
+    return tr(
+        "{failure} A copy could not be saved either ({saved}): save under another name now.", failure=head, saved=saved
+    )

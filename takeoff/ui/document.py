@@ -13,6 +13,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from takeoff.drawing.laying import laid as drawing_laid
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, TakeoffError
+from takeoff.language import mark, tr
 from takeoff.measure import Memory
 from takeoff.plan.edits.drawing_edits import pose_from
 from takeoff.plan.job_drawings import drawing_shown
@@ -24,7 +25,7 @@ CONSIDER_MS = 120
 """Quiet time after an edit before order and check are worked out anew."""
 
 
-NO_MEMORY = "There is not enough memory for this: close other programs and try again. The job is as it was."
+NO_MEMORY = mark("There is not enough memory for this: close other programs and try again. The job is unchanged.")
 """What is said where memory ends in the middle of something that is then not done."""
 
 
@@ -188,13 +189,13 @@ class Document(QObject):
             job = edit(before.job)
             if job is before.job:
                 return False
-            refuse_unsound(job, "This cannot be", before.job)
+            refuse_unsound(job, tr("This is not possible"), before.job)
             after = stand(job, self._memory, before)
         except TakeoffError as error:
             self.refused.emit(str(error))
             return False
         except MemoryError:
-            self.refused.emit(NO_MEMORY)
+            self.refused.emit(tr(NO_MEMORY))
             return False
         self.stack.push(_Swap(name, before, after, self._assign))
         return True

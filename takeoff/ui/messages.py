@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QPushButton, QWidget
 
+from takeoff.language import tr
+
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
@@ -82,6 +84,11 @@ class Boxes:
 
         dialog = QPrintDialog(printer, parent)
         return dialog.exec() == QPrintDialog.DialogCode.Accepted
+
+
+def in_words(answers: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
+    """Answers of a table, whose words are messages, as the user reads them."""
+    return tuple((key, tr(words)) for key, words in answers)
 
 
 _current: Messages = Boxes()

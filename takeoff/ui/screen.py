@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 
 SCREEN_VARIABLES = ("DISPLAY", "WAYLAND_DISPLAY")
 
@@ -15,14 +16,17 @@ SCREEN_VARIABLES = ("DISPLAY", "WAYLAND_DISPLAY")
 def lacks() -> str:
     """What keeps the window from opening here, as a sentence; "" where nothing does."""
     if importlib.util.find_spec("PySide6") is None:
-        return "the window is not installed: install it with pip install 'takeoff[window]'"
+        return tr("The window is not installed. In the folder of the program run: pip install '.[window]'")
     chosen = os.environ.get("QT_QPA_PLATFORM", "")
     if sys.platform.startswith("linux") and not chosen and not any(os.environ.get(name) for name in SCREEN_VARIABLES):
-        return "there is no screen for the window: use takeoff measure FILE here"
+        return tr("There is no screen for the window. Use takeoff measure FILE here.")
     try:
         import PySide6.QtWidgets  # noqa: F401 (a missing system library shows here)
     except ImportError as error:
-        return f"a library of the system is missing for the window ({error}): install it and start again"
+        return tr(
+            "The window needs a library of the system that is missing ({error}). Install it and start again.",
+            error=error,
+        )
     return ""
 
 
@@ -30,9 +34,9 @@ def start(file: Path | None) -> int:
     """Open the window and give its exit code. Raises InputError where it cannot be opened."""
     lack = lacks()
     if lack:
-        raise InputError(lack[0].upper() + lack[1:] + ".")
+        raise InputError(lack)
     if file is not None and not file.exists():
-        raise InputError(f"{file} does not exist: check its name and folder.")
+        raise InputError(tr("{file} does not exist: check its name and folder.", file=file))
     from takeoff.ui.app import run
 
     return run(file)

@@ -30,6 +30,10 @@ class Preferences(msgspec.Struct, frozen=True, omit_defaults=True):
     pages: int = 0
     """Width of the pages at the right, px; 0: nobody has set it."""
     tour_seen: bool = False
+    language: str = ""
+    """Its code; "": as the system speaks."""
+    region: str = ""
+    """By whose customs numbers, dates and money are written; "": the system's."""
 
 
 class Settings:

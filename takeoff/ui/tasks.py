@@ -28,6 +28,7 @@ from PySide6.QtWidgets import QProgressDialog, QWidget
 
 from takeoff.errors import TakeoffError
 from takeoff.files.ends_with_starter import end_with_starter
+from takeoff.language import number, tr
 
 T = TypeVar("T")
 
@@ -51,7 +52,7 @@ class ProgressBox(QProgressDialog):
     a moment; whoever made it closes it."""
 
     def __init__(self, words: str, window: QWidget) -> None:
-        super().__init__(words, "Stop", 0, 100, window)
+        super().__init__(words, tr("Stop"), 0, 100, window)
         self.setWindowModality(Qt.WindowModality.WindowModal)
         self.setMinimumDuration(_SHOW_AFTER_MS)
         self.setAutoClose(False)
@@ -72,7 +73,7 @@ class ProgressBox(QProgressDialog):
     def _tick(self) -> None:
         """The time that has gone by, and a bar that moves even while a library reads without a word."""
         now = time.monotonic()
-        self.setLabelText(f"{self._words}\n{now - self._begun:.0f} s")
+        self.setLabelText(tr("{work}\n{seconds} s", work=self._words, seconds=number(round(now - self._begun))))
         silent = now - self._moved > _SILENT_S
         self.setRange(0, 0 if silent else 100)
         if not silent:
@@ -119,7 +120,7 @@ class Process(QObject):
         except (EOFError, OSError, pickle.UnpicklingError):  # also one that was ended in the middle of a word
             self._end()
             self.failed.emit(
-                "The work ended before it was done, perhaps for want of memory: close other programs and try again."
+                tr("The work stopped before its end, perhaps for want of memory: close other programs and try again.")
             )
 
     def _end(self) -> None:
@@ -153,11 +154,15 @@ def _work(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]
     except TakeoffError as error:
         said = ("failed", str(error))
     except MemoryError:
-        said = ("failed", "There is not enough memory for this: close other programs and try again.")
+        said = ("failed", tr("There is not enough memory for this: close other programs and try again."))
     except Exception as error:  # noqa: BLE001 - the last resort: the window says what the process met
         said = (
             "failed",
-            f"The program itself has failed ({type(error).__name__}: {error}): please report it with the file.",
+            tr(
+                "Takeoff has failed ({kind}: {error}). Please report it with the file.",
+                kind=type(error).__name__,
+                error=error,
+            ),
         )
     pipe.send_bytes(pickle.dumps(said, protocol=pickle.HIGHEST_PROTOCOL))
     pipe.close()

@@ -27,13 +27,13 @@ def test_without_the_extra_the_window_says_how_to_get_it(
 ) -> None:
     monkeypatch.setattr(importlib.util, "find_spec", lambda name: None)
     assert run(["window"]) == 2
-    assert "pip install 'takeoff[window]'" in capsys.readouterr().err
+    assert "pip install '.[window]'" in capsys.readouterr().err
 
 
 def test_without_arguments_and_without_a_window_there_is_help(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(screen, "lacks", lambda: "there is no screen")
+    monkeypatch.setattr(screen, "lacks", lambda: "There is no screen")
     assert run([]) == 0
     assert "measure" in capsys.readouterr().out
 

@@ -84,7 +84,7 @@ def test_what_cannot_be_added_is_said_in_one_sentence_and_nothing_changes(window
     told.paths.append(job)
     assert window.files.save_as()
     for path, sentence in (
-        (job, "job.takeoff is no drawing with lines"),
+        (job, "job.takeoff is not a drawing with lines"),
         (GROUND, "This job has terrace_ground.dxf already"),
         (tmp_path / "gone.dxf", "does not exist"),
     ):

@@ -299,7 +299,7 @@ def test_walls_are_coated_and_left_out_by_clicks_on_the_plan(sample, doc, hands)
     assert not coat_of(doc, "G2", "G2-7").coat
     hands.click((2100.0, 60.0))
     assert coat_of(doc, "G2", "G2-1").coat
-    assert doc.stack.undoText() == "Coat a wall"
+    assert doc.stack.undoText() == "Coat 1 wall"
     hands.key(Qt.Key.Key_Escape)
     assert sample.plan.view.tool is sample.choose
 
@@ -309,7 +309,7 @@ def test_key_switches_the_coat_of_the_chosen_walls(sample, doc, hands) -> None:
     hands.key(Qt.Key.Key_K)
     assert not coat_of(doc, "G2", "G2-1").coat
     assert not coat_of(doc, "G2", "G2-2").coat
-    assert doc.stack.undoText() == "Leave 2 walls out"
+    assert doc.stack.undoText() == "Do not coat 2 walls"
 
 
 # -- corners

@@ -55,7 +55,7 @@ def test_copied_kitchen_is_pasted_at_a_click_with_all_its_figures(hands, sample)
     room = edits.room_of(sample.document.job, made.id)
     assert min(side.x_mm for side in room.outline) == pytest.approx(30_000.0, abs=30.0)
     assert min(side.y_mm for side in room.outline) == pytest.approx(2_000.0, abs=30.0)
-    assert sample.document.stack.undoText() == "Paste a room"
+    assert sample.document.stack.undoText() == "Paste 1 room"
     assert sample.plan.view.tool is sample.choose
 
 
@@ -75,7 +75,7 @@ def test_copy_shows_at_the_pointer_and_hangs_by_its_corner(hands, sample) -> Non
     sample.acts.do("paste")
     hands.move((30_000.0, 2_000.0))
     assert "to the right" in hands.read
-    assert "a room" in hands.read
+    assert "1 room" in hands.read
     rooms = hands.room_count()
     hands.key(Qt.Key.Key_Escape)
     assert hands.room_count() == rooms
@@ -122,7 +122,7 @@ def test_cut_rooms_are_gone_and_come_back_elsewhere(hands, sample) -> None:
     choose(sample, KITCHEN)
     hands.key(Qt.Key.Key_X, CONTROL)
     assert all(room.id != KITCHEN for room in sample.document.storey.rooms)
-    assert sample.document.stack.undoText() == "Cut a room"
+    assert sample.document.stack.undoText() == "Cut 1 room"
     sample.acts.do("paste-beside")
     assert measured(sample, sample.document.choice[0].id).room == KITCHEN
     assert measured(sample, KITCHEN).wall_net_m2 == pytest.approx(before)

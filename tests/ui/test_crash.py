@@ -61,7 +61,7 @@ def test_hook_stands_in_place_and_is_taken_away_again() -> None:
     assert sys.excepthook == hook.handle
     hook.remove()
     assert sys.excepthook == before
-    assert "nothing unsaved" in sentence_for(ValueError(), None)
+    assert "Nothing was unsaved" in sentence_for(ValueError(), None)
 
 
 def test_rescued_copy_of_an_edited_job_opens_again(sample) -> None:
@@ -75,7 +75,7 @@ def test_rescued_copy_of_an_edited_job_opens_again(sample) -> None:
 
 def test_want_of_memory_is_said_as_such(tmp_path) -> None:
     sentence = sentence_for(MemoryError(), tmp_path)
-    assert sentence.startswith("There is not enough memory to go on: close other programs. Your work is kept in")
+    assert sentence.startswith("There is not enough memory to continue: close other programs. Your work is saved in")
     assert "failed" not in sentence
 
 

@@ -41,7 +41,7 @@ def test_arrows_move_in_what_was_found_and_escape_closes_it(sample, qtbot) -> No
         "Window W1",
         "Window W2",
         "Openings: Place a window",
-        "Edit: Choose all windows",
+        "Edit: Select all windows",
     ]
     qtbot.keyClick(sample.top.field, Qt.Key.Key_Down)
     assert sample.finder.currentRow() == 1

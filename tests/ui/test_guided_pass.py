@@ -100,7 +100,7 @@ def test_house_nobody_has_seen_becomes_a_scope_without_an_open_question(user: Gu
     assert user.step == "product"
     user.key("orders with the own product", Qt.Key.Key_1)
     user.writes(tmp_path / "sheets")
-    assert told.sentences[-1].startswith("Written into")
+    assert told.sentences[-1].startswith("Exported to")
     holds_as_sent(user, tmp_path / "sheets")
     job = user.window.document.job
     assert [room.name for room in sorted(job.storeys[0].rooms, key=lambda r: ground.index(r.name))] == list(ground)

@@ -154,7 +154,8 @@ def test_several_drawings_are_offered_as_storeys_and_what_is_none_is_said_in_one
     QTest.qWait(100)
     # the lowest storey first, as far as names say so; one without such a name stays low
     assert told.questions == [
-        "notes.txt is no drawing. Are terrace_ground.dxf, stairwell.dxf, terrace_first.dxf and second.dxf one building?"
+        "Not a drawing: notes.txt. "
+        "Are terrace_ground.dxf, stairwell.dxf, terrace_first.dxf and second.dxf one building?"
     ]
     (sentence,) = told.sentences
     assert "second.dxf" in sentence

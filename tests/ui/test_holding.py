@@ -84,14 +84,14 @@ def test_job_open_elsewhere_is_not_opened_unless_the_user_says_so(sample, elsewh
 def test_read_only_job_is_saved_under_another_name(sample, elsewhere, told, tmp_path) -> None:
     told.answers = ["read"]
     sample.files.open(elsewhere)
-    assert "to read only" in sample.windowTitle()
+    assert "read-only" in sample.windowTitle()
     rename(sample, "Passage")
     told.answers, told.paths = ["as"], [tmp_path / "mine.takeoff"]
     sample.acts.do("save")
-    assert "was opened to read only" in told.questions[-1]
+    assert "was opened read-only" in told.questions[-1]
     assert name_in(tmp_path / "mine.takeoff") == "Passage"
     assert name_in(elsewhere) != "Passage"
-    assert "to read only" not in sample.windowTitle()
+    assert "read-only" not in sample.windowTitle()
     assert lock.lock_path(tmp_path / "mine.takeoff").exists()
 
 
@@ -146,7 +146,7 @@ def test_lock_of_a_program_that_ended_is_taken_over_with_a_word(sample, saved, t
     assert told.questions == []
     assert "by a program that ended without closing it" in sample.totals.note.text()
     assert lock.lock_path(saved).exists()
-    assert "to read only" not in sample.windowTitle()
+    assert "read-only" not in sample.windowTitle()
 
 
 # -- what goes wrong with files
@@ -163,7 +163,7 @@ def test_full_disk_is_told_and_nothing_is_lost(sample, saved, told, monkeypatch)
     monkeypatch.setattr(atomic, "_flush", full)
     sample.acts.do("save")
     assert "the disk is full; make room and try again" in told.sentences[-1]
-    assert "still here as it was, unsaved" in told.sentences[-1]
+    assert "unchanged and not saved" in told.sentences[-1]
     assert saved.read_bytes() == before
     assert not sample.document.stack.isClean()
     sample.files.keeping.flush()
@@ -251,7 +251,7 @@ def test_failure_in_a_slot_saves_first_and_then_tells(sample, told, qtbot, tmp_p
         hook.remove()
     assert sys.excepthook == before
     assert kept_when_told == ["Passage"]
-    assert "Your work is kept in" in told.sentences[-1]
+    assert "Your work is saved in" in told.sentences[-1]
     assert "ZeroDivisionError" in capsys.readouterr().err
     rename(sample, "Lobby")
     assert sample.document.job.storeys[0].rooms[0].name == "Lobby"

@@ -80,7 +80,8 @@ def test_list_holds_every_action_with_its_keys_and_what_the_mouse_does(sample) -
     listed = texts(shown_list(sample))
     assert len(listed) == len(sample.acts.rows()) + len(GESTURES)
     assert ("Undo", "Edit", "Ctrl+Z") in listed
-    assert ("Look at the sheets", "File", "Ctrl+P") in listed
+    assert ("Print", "File", "Ctrl+P") in listed
+    assert ("Preview sheets", "File", "Ctrl+E") in listed
     assert any(menu == "Mouse and keys" and keys == "Wheel" for _, menu, keys in listed)
 
 
@@ -116,10 +117,10 @@ def test_what_cannot_be_done_now_says_so_and_stays_listed(sample) -> None:
     QTest.keyClicks(listed.field, "cut rooms")
     QTest.keyClick(listed.field, Qt.Key.Key_Return)
     assert listed.isVisible()
-    assert "cannot be done now" in listed.note.text()
+    assert "not possible now" in listed.note.text()
     listed.field.clear()
     QTest.keyClicks(listed.field, "no such thing")
-    assert "Nothing of that name" in listed.note.text()
+    assert "No such action" in listed.note.text()
 
 
 # -- names and tab order

@@ -58,13 +58,13 @@ def test_right_click_on_an_opening_chooses_it_and_its_kind_is_changed_there(samp
     window = next(o for o in storey.openings if o.kind == "window")
     right_click(sample.plan.view.viewport(), middle_of(sample, window.id))
     assert sample.document.choice == (Ref("opening", str(window.id), str(window.room)),)
-    assert {"Window", "Door", "Choose all openings of this type", "Delete what is chosen"} <= set(words(sample))
+    assert {"Window", "Door", "Select all openings of this type", "Delete the selection"} <= set(words(sample))
     checked = [action.text() for action in menu(sample).actions() if action.isChecked()]
     assert checked == ["Window"]
     click_in_menu(sample, "Door")
     after = next(o for o in sample.document.storey.openings if o.id == window.id)
     assert after.kind == "door"
-    assert sample.document.stack.undoText() == "Change the kind of an opening"
+    assert sample.document.stack.undoText() == "Change the kind of 1 opening"
 
 
 def test_right_click_on_a_room_a_wall_and_beside_all(sample: MainWindow) -> None:
@@ -79,11 +79,11 @@ def test_right_click_on_a_room_a_wall_and_beside_all(sample: MainWindow) -> None
     right_click(view.viewport(), view.spot((left + 20.0, low + 1500.0)))
     (ref,) = sample.document.choice
     assert (ref.kind, ref.room) == ("side", str(kitchen.id))
-    click_in_menu(sample, "Choose all walls of the room")
+    click_in_menu(sample, "Select all walls of the room")
     assert {ref.id for ref in sample.document.choice} == {str(s.id) for s in kitchen.sides if s.kind == "wall"}
     right_click(view.viewport(), QPoint(5, 5))
     assert "Fit the plan" in words(sample)
-    assert "Choose all windows" in words(sample)
+    assert "Select all windows" in words(sample)
 
 
 def test_right_click_in_tables_on_the_strip_and_by_key(sample: MainWindow) -> None:
@@ -100,7 +100,7 @@ def test_right_click_in_tables_on_the_strip_and_by_key(sample: MainWindow) -> No
     face, box = faces.boxes()[0]
     right_click(faces, QPointF(box.left() + 2, box.center().y()).toPoint())
     assert sample.document.choice[-1].kind == "side"
-    assert "Choose all walls of the room" in words(sample)
+    assert "Select all walls of the room" in words(sample)
     assert face.elevation.side == sample.document.choice[-1].id
     sample.plan.view.setFocus()
     key = QContextMenuEvent(QContextMenuEvent.Reason.Keyboard, QPoint(0, 0), QPoint(0, 0), PLAIN)

@@ -39,7 +39,7 @@ def test_copy_is_typed_into_used_and_undone(sample, qtbot, told) -> None:
     qtbot.mouseClick(page.buttons["copy"], LEFT)
     (name,) = own_systems()
     assert page.choice.currentData() == name
-    assert "Another one is used in this job" in page.about.text()
+    assert "This job is ordered with another one" in page.about.text()
     qtbot.mouseClick(page.buttons["use"], LEFT)
     assert document.job.system == name
     document.consider_now()
@@ -53,7 +53,7 @@ def test_copy_is_typed_into_used_and_undone(sample, qtbot, told) -> None:
     document.consider_now()
     assert document.considered.order == before
     assert any(f.code == "system-copy" for f in document.findings)
-    assert "as this job keeps it" in page.choice.itemText(0)
+    assert "as kept in this job" in page.choice.itemText(0)
 
 
 def test_value_that_cannot_be_is_refused_beside_the_table_and_the_old_one_stays(sample, qtbot) -> None:

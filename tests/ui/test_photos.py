@@ -207,7 +207,7 @@ def test_photo_whose_room_is_gone_stays_and_is_pinned_elsewhere(sample, told, fi
     qtbot.mouseClick(page.groups[0].tiles[0], Qt.MouseButton.LeftButton)
     viewer = part.viewer
     qtbot.mouseClick(viewer.buttons["Pin to what is chosen"], Qt.MouseButton.LeftButton)
-    assert "Choose a room" in told.sentences[-1]
+    assert "Select a room" in told.sentences[-1]
     sample.document.choose((Ref("room", "G2"),))
     qtbot.mouseClick(viewer.buttons["Pin to what is chosen"], Qt.MouseButton.LeftButton)
     assert sample.document.job.photos[0].room == "G2"

@@ -145,7 +145,7 @@ def test_pages_of_rooms_and_openings_lead_here(stepping, qtbot) -> None:
     button = next(
         b
         for b in stepping.sides.page("rooms").findChildren(type(page_of(stepping).right))
-        if b.text() == "Step through 2 rooms to check"
+        if b.text() == "Check 2 rooms one by one"
     )
     qtbot.mouseClick(button, LEFT)
     assert stepping.sides.current == "proposals"

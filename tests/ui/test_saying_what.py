@@ -50,7 +50,7 @@ def test_find_knows_rename_before_a_room_is_chosen_and_says_what_is_missing(samp
     (found,) = [f for f in find("rename", sample.document, sample.acts) if f.action == "rename-room"]
     assert found.words == "Edit: Rename the room (not now)"
     sample.take_found(found)
-    assert sample.totals.note.text() == "This cannot be done now: choose what it is for first."
+    assert sample.totals.note.text() == "This is not possible now. Select something first."
     sample.document.choose((Ref("room", str(room(sample, "Kitchen").id)),))
     (found,) = [f for f in find("rename", sample.document, sample.acts) if f.action == "rename-room"]
     assert found.words == "Edit: Rename the room"
@@ -92,7 +92,7 @@ def test_the_first_tab_shows_where_the_keys_are(sample: MainWindow) -> None:
 
 
 def test_what_the_foot_says_belongs_to_the_open_file(sample: MainWindow) -> None:
-    sample.space.say("Copied a room: Ctrl+V puts it down.")
+    sample.space.say("Copied 1 room: Ctrl+V places it.")
     sample.files.open(SAMPLES / "loft.dxf")
     assert sample.totals.note.text() == ""
 

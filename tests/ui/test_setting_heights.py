@@ -199,7 +199,7 @@ def test_corner_is_clicked_on_the_plan_and_its_height_typed(sample, doc, hands, 
     assert "2.450 m" in hands.read
     hands.type("2.80")
     assert edits.corner_heights(doc.job, G1)["G1-1"] == pytest.approx(2800.0)
-    assert doc.stack.undoText() == "Ceiling 2.800 m high at a corner"
+    assert doc.stack.undoText() == "Set the ceiling to 2.800 m at a corner"
     # the tool stays for the next corner
     hands.click((1780, 30))
     hands.type("2800")

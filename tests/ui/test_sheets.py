@@ -97,7 +97,7 @@ def test_what_is_shown_is_what_is_written(sample, qtbot, told, tmp_path) -> None
     qtbot.mouseClick(part.page.write_button, Qt.MouseButton.LeftButton)
     assert (tmp_path / "sheets" / "scope.pdf").read_bytes() == client
     assert (tmp_path / "sheets" / "team.pdf").read_bytes() == team
-    assert "Written into" in told.sentences[-1]
+    assert "Exported to" in told.sentences[-1]
 
 
 def test_pages_are_as_sharp_as_the_screen(sample, qtbot, monkeypatch) -> None:
@@ -302,7 +302,7 @@ def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets
     qtbot.mouseClick(page.write_button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: (tmp_path / "job.json").is_file())
     assert "DRAFT, not for a client" in text_of((tmp_path / "scope.pdf").read_bytes())
-    assert told.sentences[-1].startswith("Written as a draft into")
+    assert told.sentences[-1].startswith("Exported as a draft to")
 
     sample.steps.button("settle").click()
     settle = sample.sides.page("settle")

@@ -490,7 +490,7 @@ def test_two_rooms_are_set_together_through_their_door(window, doc, two, tmp_pat
     QTest.mouseClick(two.put_button, Qt.MouseButton.LeftButton)
     assert len(openings(doc)) == 1
     assert openings(doc)[0].reveal_beyond is not None
-    assert doc.stack.undoText() == "Set rooms together"
+    assert doc.stack.undoText() == "Assemble surveyed rooms"
     kitchen, hall = rooms(doc)
     gap = min(s.x_mm for s in hall.outline) - max(s.x_mm for s in kitchen.outline)
     assert gap == pytest.approx(100.0, abs=0.1)

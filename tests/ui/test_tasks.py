@@ -85,7 +85,7 @@ def test_killed_process_is_told(owner: QObject, qtbot) -> None:
     work = Process(slow, (60.0,), owner)
     with qtbot.waitSignal(work.failed, timeout=10_000) as came:
         work._process.kill()
-    assert came.args[0].startswith("The work ended before it was done")
+    assert came.args[0].startswith("The work stopped before its end")
 
 
 def talking(tell: object) -> None:

@@ -159,7 +159,7 @@ def test_job_as_json_finds_its_picture_beside_it(window, tmp_path, qtbot, told) 
     window.files.open(tmp_path / "mine.json")
     qtbot.wait(1)
     window.space.show_step("drawing")
-    assert "put it beside the job's file" in page_of(window).picture.state.text()
+    assert "put it beside the job’s file" in page_of(window).picture.state.text()
 
 
 def test_scanned_page_of_a_pdf_is_traced_too_and_kept_as_a_picture(window, tmp_path, told) -> None:

@@ -131,7 +131,7 @@ def test_job_that_is_not_saved_is_asked_about(sample, told) -> None:
     sample.document.apply("Rename", lambda job: edits.rename_room(job, "G1", "Passage"))
     told.answers = ["stay"]
     sample.files.open(SAMPLES / "terrace_ground.dxf")
-    assert told.questions == ["Save the changes to Terrace house, invented example?"]
+    assert told.questions == ["Save the changes to “Terrace house, invented example”?"]
     assert sample.document.job.storeys[0].rooms[0].name == "Passage"
 
 

@@ -197,11 +197,9 @@ class PlanView(QGraphicsView):
         event.accept()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
-        """Left goes to the tool; middle fits the plan."""
+        """Left goes to the tool."""
         if event.button() == Qt.MouseButton.LeftButton and not self._space:
             self._tool.double_click(self._pointer(event))
-        elif event.button() == Qt.MouseButton.MiddleButton:
-            self.fit()
         event.accept()
 
     def wheelEvent(self, event: QWheelEvent) -> None:  # noqa: N802 - Qt's name

@@ -12,6 +12,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.snapping import From, LineIndex, Snap, snap
+from takeoff.language import tr
 from takeoff.plan.model import Room, RoomId, Storey
 from takeoff.plan.shape import holds
 from takeoff.ui.canvas.plan import Plan
@@ -149,4 +150,4 @@ def room_round(storey: Storey | None, points: Sequence[Point]) -> RoomId:
         for room in storey.rooms if storey is not None else ():
             if holds(room, x, y):
                 return room.id
-    raise InputError("This is in no room: click inside a room.")
+    raise InputError(tr("There is no room here: click inside a room."))

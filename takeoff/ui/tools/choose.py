@@ -13,6 +13,7 @@ from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGraphicsRectItem
 
+from takeoff.language import mark
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.pens import pen_of
 from takeoff.ui.canvas.plan import Plan
@@ -44,7 +45,7 @@ class Drag(Protocol):
 class Choose(IdleTool):
     """The tool that is always there to come back to."""
 
-    name = "Choose"
+    name = mark("Select")
     cursor = Qt.CursorShape.ArrowCursor
 
     def __init__(self, plan: Plan) -> None:

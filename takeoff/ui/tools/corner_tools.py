@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId, SideId
 from takeoff.sheets.wall_names import wall_letters
@@ -18,11 +19,11 @@ from takeoff.ui.tools.tool_preview import WORDS, show_rooms
 class AddCorner(DrawingTool):
     """A corner where a side is clicked, or so far from the end of the side that is nearer."""
 
-    name = "Add a corner"
+    name = mark("Add a corner")
 
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
-        self.entry = Entry(Slot("from the end"))
+        self.entry = Entry(Slot(tr("from the end")))
 
     def click(self, pointer: Pointer) -> None:
         """Put the corner in."""
@@ -46,7 +47,7 @@ class AddCorner(DrawingTool):
         def parted(job: Job) -> Job:
             return edits.insert_corner(job, room.id, SideId(side), *curve.at(self._cut(curve)))
 
-        if self.apply("Add a corner", parted):
+        if self.apply(tr("Add a corner"), parted):
             self.entry.clear()
             self.plan.document.choose((Ref("room", str(room.id)),))
         return True
@@ -64,20 +65,20 @@ class AddCorner(DrawingTool):
         if typed is not None:
             return curve.length - typed if self._from_end(curve) else typed
         if self.pointer is None:
-            raise InputError("Point at a side first.")
+            raise InputError(tr("Point at a side first."))
         snap = self.aim.at(self.pointer)
         return curve.where(*(snap.at if snap is not None else self.pointer.at))[0]
 
     def next_step(self) -> str:
         """Where to click."""
-        return "Click a side where it gets a corner, or point at it and type how far from its nearer end."
+        return tr("Click a side where it gets a corner, or point at it and type how far from its nearer end.")
 
     def redraw(self) -> None:
         """The corner on its side, with the lengths before and after it."""
         self.preview.clear()
         on = self._side()
         if on is None:
-            self.tell((("from the end", ""),) if self.entry.begun else ())
+            self.tell(((tr("from the end"), ""),) if self.entry.begun else ())
             return
         _, _, curve = on
         try:
@@ -86,8 +87,8 @@ class AddCorner(DrawingTool):
             cut = -1.0
         self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.8)
         if not 0.0 < cut < curve.length:
-            said = "" if self.entry.wrong() else "beyond the ends of the side"
-            self.tell((("from the end", ""),), said)
+            said = "" if self.entry.wrong() else tr("beyond the ends of the side")
+            self.tell(((tr("from the end"), ""),), said)
             return
         parts = curve.part(0.0, cut), curve.part(cut, curve.length)
         far = self._from_end(curve)
@@ -96,26 +97,26 @@ class AddCorner(DrawingTool):
             self.preview.length(part, typed)
         self.preview.dot(curve.at(cut))
         snap = self.aim.at(self.pointer) if self.pointer is not None and not self.entry.begun else None
-        said = WORDS[snap.kind] if snap is not None and snap.kind in ("middle", "crossing") else ""
-        self.tell((("from the end", metres(parts[int(far)].length)),), said or "click: a corner here")
+        said = tr(WORDS[snap.kind]) if snap is not None and snap.kind in ("middle", "crossing") else ""
+        self.tell(((tr("from the end"), metres(parts[int(far)].length)),), said or tr("click: a corner here"))
 
 
 class RemoveCorner(DrawingTool):
     """A corner taken away: the side before it runs on."""
 
-    name = "Remove a corner"
+    name = mark("Remove a corner")
 
     def click(self, pointer: Pointer) -> None:
         """Take the corner under the mouse away."""
         on = self.aim.corner(pointer)
         if on is not None:
             room, side = on[0].id, SideId(on[1])
-            if self.apply("Remove a corner", lambda job: _without(job, room, side)):
+            if self.apply(tr("Remove a corner"), lambda job: _without(job, room, side)):
                 self.plan.document.choose((Ref("room", str(room)),))
 
     def next_step(self) -> str:
         """Where to click."""
-        return "Click a corner to take it away: the side before it runs on to the next corner."
+        return tr("Click a corner to remove it: the side before it runs on to the next corner.")
 
     def redraw(self) -> None:
         """The room as it would be without the corner."""
@@ -129,7 +130,7 @@ class RemoveCorner(DrawingTool):
         show_rooms(self.preview, self.storey, job)
         self.preview.dot((on[2].x0, on[2].y0))
         letter = wall_letters(on[0]).get(on[1], "")
-        self.tell((), f"click: the corner before side {letter} goes", reason)
+        self.tell((), tr("click: removes the corner before side {letter}", letter=letter), reason)
 
 
 def _without(job: Job, room: RoomId, side: SideId) -> Job:
@@ -143,11 +144,11 @@ _FAR = 3.0
 class CornerHeight(HoldingTool[OnSide]):
     """A corner is clicked and its height typed; the other corners stay as high as they are."""
 
-    name = "Set the height of the ceiling at a corner"
+    name = mark("Set the height of the ceiling at a corner")
 
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
-        self.entry = Entry(Slot("height"))
+        self.entry = Entry(Slot(tr("height")))
 
     def click(self, pointer: Pointer) -> None:
         """Take the corner that is pointed at."""
@@ -169,7 +170,7 @@ class CornerHeight(HoldingTool[OnSide]):
         def raised(job: Job) -> Job:
             return edits.set_corner_heights(job, room, {side: mm})
 
-        if self.apply(f"Ceiling {metres(mm)} high at a corner", raised):
+        if self.apply(tr("Set the ceiling to {height} at a corner", height=metres(mm)), raised):
             self.entry.clear()
             self.held = None
         return True
@@ -177,26 +178,26 @@ class CornerHeight(HoldingTool[OnSide]):
     def next_step(self) -> str:
         """What to do next."""
         if self.held is None:
-            return "Click a corner of a room, then type how high its ceiling is there."
-        return "Type how high the ceiling is at this corner, above the floor, and press Enter."
+            return tr("Click a corner of a room, then type how high its ceiling is there.")
+        return tr("Type how high the ceiling is at this corner, above the floor, and press Enter.")
 
     def redraw(self) -> None:
         """The corner that is meant, and how high the ceiling is there now."""
         self.preview.clear()
         corner = self.held or (self._aim(self.pointer) if self.pointer is not None else None)
         if corner is None:
-            self.tell((), "point at a corner")
+            self.tell((), tr("point at a corner"))
             return
         self.preview.dot((corner[2].x0, corner[2].y0))
         now = edits.corner_heights(self.plan.document.job, corner[0].id).get(SideId(corner[1]))
         if now is None:
-            self.tell((), "the ceiling at a pier follows the room's")
+            self.tell((), tr("at a pier the ceiling follows the room"))
             return
         mm = None if self.entry.wrong() else self.entry.value(0)
         wrong = ""
         if mm is not None:
             _, wrong = self.trial(lambda job: edits.set_corner_heights(job, corner[0].id, {SideId(corner[1]): mm}))
-        self.tell((("height", metres(now)),), "", wrong)
+        self.tell(((tr("height"), metres(now)),), "", wrong)
 
     def _aim(self, pointer: Pointer) -> OnSide | None:
         return self.aim.corner(Pointer(pointer.at, pointer.reach_mm * _FAR, pointer.shift, pointer.control))

@@ -11,6 +11,7 @@ from PySide6.QtGui import QKeyEvent
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
+from takeoff.language import tr
 from takeoff.plan.model import Job, Storey, StoreyId
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer
@@ -18,7 +19,7 @@ from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.entry import Entry
 from takeoff.ui.tools.tool_preview import Preview, Readout
-from takeoff.units.printing import dim3, printed
+from takeoff.units.printing import dim3, printed, shown_short
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -328,13 +329,15 @@ class TypingKeys(QObject):
 
 def metres(length_mm: float) -> str:
     """ "3.450 m": a length as the read-out shows it."""
-    return f"{dim3(length_mm / 1000.0)} m"
+    return tr("{length} m", length=dim3(length_mm / 1000.0))
 
 
 def angle_words(angle_deg: float, turns: bool = True) -> str:
     """ "90° left", "45.5° right", "straight": a turn as the read-out shows it; a direction as "45°"."""
     shown = printed(abs(angle_deg), 1)
-    plain = f"{shown:f}".rstrip("0").rstrip(".") if "." in f"{shown:f}" else f"{shown:f}"
+    plain = shown_short(abs(angle_deg), 1)
     if not turns:
         return f"{'-' if angle_deg < 0 and shown else ''}{plain}°"
-    return "straight" if shown == 0 else f"{plain}° {'left' if angle_deg > 0 else 'right'}"
+    if shown == 0:
+        return tr("straight")
+    return tr("{degrees}° left", degrees=plain) if angle_deg > 0 else tr("{degrees}° right", degrees=plain)

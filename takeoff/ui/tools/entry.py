@@ -8,6 +8,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.units.lengths import LENGTH, Size, size_mm
 
 _BARE = re.compile(r"[+-]?\d+(?:\.\d+)?")
@@ -103,5 +104,5 @@ def degrees(text: str) -> float:
     """A typed angle in degrees. Raises InputError."""
     cleaned = text.replace("°", "").replace(",", ".").strip()
     if not _BARE.fullmatch(cleaned) or abs(float(cleaned)) > 360:
-        raise InputError(f"“{text}” cannot be read as an angle: write degrees, such as 90 or -45.")
+        raise InputError(tr("“{text}” is not an angle: type degrees, such as 90 or -45.", text=text))
     return float(cleaned)

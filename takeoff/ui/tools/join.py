@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from takeoff.geometry.curves import Curve
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Room, RoomId, SideId, Storey
 from takeoff.plan.shape import vertex_rings
@@ -18,7 +19,7 @@ from takeoff.ui.tools.tool_preview import show_rooms
 class Join(HoldingTool[RoomId]):
     """Click a room, then the one beside it; or choose two rooms and press Enter."""
 
-    name = "Join two rooms"
+    name = mark("Join two rooms")
 
     def click(self, pointer: Pointer) -> None:
         """The first room, then the second."""
@@ -46,17 +47,17 @@ class Join(HoldingTool[RoomId]):
         return RoomId(choice[0].id), RoomId(choice[1].id)
 
     def _join(self, one: RoomId, other: RoomId) -> None:
-        if self.apply("Join two rooms", lambda job: edits.join_rooms(job, one, other)):
+        if self.apply(tr("Join two rooms"), lambda job: edits.join_rooms(job, one, other)):
             self.abandon()
             self.plan.document.choose((Ref("room", str(one)),))
 
     def next_step(self) -> str:
         """What to click."""
         if self.held is not None:
-            return "Click the room beside it: what stands between them goes, with its doors."
+            return tr("Click the room beside it: the wall between them goes, with its doors.")
         if self._two_chosen() is not None:
-            return "Press Enter to join the two rooms that are chosen, or click a room."
-        return "Click a room, then the one beside it."
+            return tr("Press Enter to join the two selected rooms, or click a room.")
+        return tr("Click a room, then the one beside it.")
 
     def redraw(self) -> None:
         """The rooms as they would be."""
@@ -66,34 +67,35 @@ class Join(HoldingTool[RoomId]):
         if first is None:
             if room is not None:
                 self.preview.rings(vertex_rings(room))
-            self.tell((), "click the first room" if room is not None else "")
+            self.tell((), tr("click the first room") if room is not None else "")
         elif room is None or room.id == first:
-            self.tell((), "click the room beside it")
+            self.tell((), tr("click the room beside it"))
         else:
             other = room.id
             job, reason = self.trial(lambda job: edits.join_rooms(job, first, other))
             if job is None:
                 self.preview.rings(vertex_rings(room))
             show_rooms(self.preview, self.storey, job)
-            self.tell((), "click: they become one room", reason)
+            self.tell((), tr("click: they become one room"), reason)
 
 
 class OpenSide(DrawingTool):
     """Click a side that two rooms share: the space runs through there; click it again: a wall."""
 
-    name = "Open or close a side between rooms"
+    name = mark("Open or close a side between rooms")
 
     def click(self, pointer: Pointer) -> None:
         """Open the side under the mouse, or close it."""
         on = self.aim.side(pointer)
         if on is not None:
             room, side = on[0], SideId(on[1])
-            verb = "Close" if _is_open(room, on[1]) else "Open"
-            self.apply(f"{verb} a side", lambda job: _turned(job, room, side))
+            self.apply(
+                tr("Close a side") if _is_open(room, on[1]) else tr("Open a side"), lambda job: _turned(job, room, side)
+            )
 
     def next_step(self) -> str:
         """What to click."""
-        return "Click a side that two rooms share to open it on both faces; click it again to close it."
+        return tr("Click a side that two rooms share to open it on both faces; click it again to close it.")
 
     def redraw(self) -> None:
         """The sides that would change."""
@@ -108,7 +110,7 @@ class OpenSide(DrawingTool):
             self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.9)
             self.preview.length(curve)
         opened = _is_open(room, on[1])
-        self.tell((), "open: click to make it a wall" if opened else "click: no wall here", reason)
+        self.tell((), tr("open: click to make it a wall") if opened else tr("click: no wall here"), reason)
 
 
 def _is_open(room: Room, side: str) -> bool:

@@ -12,6 +12,7 @@ from PySide6.QtCore import Qt
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, OpeningId, Rooflight, RoomId, SideId
 from takeoff.ui.canvas.targets import opening_corners
@@ -41,7 +42,7 @@ def stepped(wall_mm: float, width_mm: float, wish_mm: float, reach_mm: float, fr
     if free:
         return at, ""
     if abs(at - last / 2.0) <= _MIDDLE_REACHES * reach_mm:
-        return last / 2.0, "middle of the wall"
+        return last / 2.0, tr("middle of the wall")
     if at <= last / 2.0:
         return round(at / STEP_MM) * STEP_MM, ""
     return max(last - round((last - at) / STEP_MM) * STEP_MM, 0.0), ""
@@ -73,7 +74,11 @@ def along(curve: Curve, at: Point) -> float:
     return min(max(curve.where(*at)[0], 0.0), curve.length)
 
 
-WORDS: dict[Kind, str] = {"window": "window", "door": "door", "open": "open way"}
+_PLACING: dict[Kind, str] = {
+    "window": mark("Place a window"),
+    "door": mark("Place a door"),
+    "open": mark("Place a doorway, no door"),
+}
 
 _FAR = 4.0
 """A wall is meant from so many clicks' reaches away: its body counts, and a bit of the room."""
@@ -82,12 +87,12 @@ _FAR = 4.0
 class PlaceOpening(DrawingTool):
     """An opening of a type follows the pointer along the walls; a click puts it there."""
 
-    name = "Place an opening"
+    name = mark("Place an opening")
 
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
         self._kind: OpeningType | None = None
-        self.entry = Entry(Slot("from this corner"), Slot("from the other corner"))
+        self.entry = Entry(Slot(tr("from this corner")), Slot(tr("from the other corner")))
         self._wall: OnSide | None = None
         self._from_start = True
 
@@ -131,7 +136,7 @@ class PlaceOpening(DrawingTool):
         def placed(job: Job) -> Job:
             return edits.place_opening(job, opening)
 
-        done = self.apply(f"Place a {WORDS[opening.kind]}".replace("a open", "an open"), placed)
+        done = self.apply(tr(_PLACING[opening.kind]), placed)
         if done:
             self.entry.clear()
             self.rest()
@@ -151,7 +156,7 @@ class PlaceOpening(DrawingTool):
             self._aim_at(self.pointer)
         shown = self._shown()
         if shown is None:
-            self.tell((), f"{self.kind.words}: point at a wall")
+            self.tell((), tr("{opening}: point at a wall", opening=self.kind.words))
             return
         opening, curve, said = shown
         _, wrong = self.trial(lambda job: edits.place_opening(job, opening))
@@ -164,9 +169,9 @@ class PlaceOpening(DrawingTool):
 
     def next_step(self) -> str:
         """What a click does."""
-        return (
-            f"{self.kind.words}: click on a wall, or type how far it stands from the nearer corner; "
-            "Tab for the other corner."
+        return tr(
+            "{opening}: click on a wall, or type the distance from the nearer corner; Tab for the other corner.",
+            opening=self.kind.words,
         )
 
     def _aim_at(self, pointer: Pointer) -> None:
@@ -228,7 +233,7 @@ class SlideOpening:
     def __init__(self, kit: Kit) -> None:
         self._kit = kit
         self._preview = Preview(kit.plan)
-        self._entry = Entry(Slot("from this corner"), Slot("from the other corner"))
+        self._entry = Entry(Slot(tr("from this corner")), Slot(tr("from the other corner")))
         self._held: Held | None = None
 
     def begin(self, ref: Ref, pointer: Pointer) -> bool:
@@ -267,7 +272,7 @@ class SlideOpening:
 
         self.cancel()
         document = self._kit.plan.document
-        document.apply("Move an opening", slid)
+        document.apply(tr("Move an opening"), slid)
         document.choose((Ref("opening", str(held.opening.id), str(held.room)),))
 
     def cancel(self) -> None:
@@ -377,8 +382,8 @@ class DragRooflight:
             wrong = str(error)
         self._preview.course([(x + by[0], y + by[1], bulge) for x, y, bulge in light.outline], closed=True, filled=True)
         plan = self._kit.plan
-        fields = [("across", metres(abs(by[0])), False), ("up", metres(abs(by[1])), False)]
-        self._kit.readout.show_at(plan.view.spot(pointer.at), plan.theme, fields, "Move a rooflight", wrong)
+        fields = [(tr("across"), metres(abs(by[0])), False), (tr("up"), metres(abs(by[1])), False)]
+        self._kit.readout.show_at(plan.view.spot(pointer.at), plan.theme, fields, tr("Move a rooflight"), wrong)
 
     def drop(self, pointer: Pointer) -> None:
         """Leave it there."""
@@ -386,7 +391,7 @@ class DragRooflight:
         self.cancel()
         if light is not None:
             document = self._kit.plan.document
-            document.apply("Move a rooflight", lambda job: edits.move_rooflight(job, light.id, by))
+            document.apply(tr("Move a rooflight"), lambda job: edits.move_rooflight(job, light.id, by))
             document.choose((Ref("rooflight", str(light.id), str(light.room)),))
 
     def cancel(self) -> None:

@@ -9,6 +9,7 @@ from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.rings import ring_area
 from takeoff.geometry.snapping import From, Snap, directions_after
 from takeoff.geometry.tolerances import SNAP_MM
+from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.model import Source, Vertex
 from takeoff.plan.room_faults import SAME_MM
@@ -31,8 +32,8 @@ class Outline(DrawingTool):
     def __init__(self, kit: Kit, pier: bool = False) -> None:
         super().__init__(kit)
         self.pier = pier
-        self.name = "Draw a pier by its corners" if pier else "Draw a room by its corners"
-        self.entry = Entry(Slot("length"), Slot("turn", "angle"))
+        self.name = tr("Draw a pier by its corners") if pier else tr("Draw a room by its corners")
+        self.entry = Entry(Slot(tr("length")), Slot(tr("turn"), "angle"))
         self.corners: list[Point] = []
         self.sources: list[Source] = []
         """Where each side comes from, but the closing one."""
@@ -118,7 +119,7 @@ class Outline(DrawingTool):
         ring: tuple[Vertex, ...] = tuple((x, y, 0.0) for x, y in self.corners)
         sources: list[Source] = [*self.sources, "drawn"][: len(ring)]
         known = self.room_ids()
-        if self.apply("Draw a pier" if self.pier else "Draw a room", self._edit(ring, sources)):
+        if self.apply(tr("Draw a pier") if self.pier else tr("Draw a room"), self._edit(ring, sources)):
             self.abandon()
             self.entry.clear()
             self.choose_new_room(known)
@@ -135,13 +136,15 @@ class Outline(DrawingTool):
 
     def next_step(self) -> str:
         """What to click or type next."""
-        what = "pier" if self.pier else "room"
         if not self.corners:
-            where = "inside a room " if self.pier else ""
-            return f"Click the first corner of the {what} {where}or type the length of its first side."
+            if self.pier:
+                return tr("Click the first corner of the pier inside a room, or type the length of its first side.")
+            return tr("Click the first corner of the room, or type the length of its first side.")
         if len(self.corners) < 3:
-            return "Click the next corner, or type a length (3.45, 3450 mm, 11'4 1/2\") and press Enter. Tab: turn."
-        return f"Click the next corner or type its length. Enter, or the first corner, closes the {what}."
+            return tr("Click the next corner, or type a length (3.45, 3450 mm, 11'4 1/2\") and press Enter. Tab: turn.")
+        if self.pier:
+            return tr("Click the next corner or type its length. Enter, or the first corner, closes the pier.")
+        return tr("Click the next corner or type its length. Enter, or the first corner, closes the room.")
 
     def redraw(self) -> None:
         """Sides, the one being drawn, its length beside it."""
@@ -150,8 +153,8 @@ class Outline(DrawingTool):
         if not self.corners:
             if snap is not None:
                 self.preview.mark(snap)
-            fields = (("length", ""),) if self.entry.begun else ()
-            self.tell(fields, WORDS[snap.kind] if snap is not None else "first corner")
+            fields = ((tr("length"), ""),) if self.entry.begun else ()
+            self.tell(fields, tr(WORDS[snap.kind]) if snap is not None else tr("first corner"))
             return
         end = self._end(snap)
         self._draw(end)
@@ -159,13 +162,13 @@ class Outline(DrawingTool):
         marked = snap is not None and self._by_mouse and not self.entry.begun
         if marked and snap is not None:
             self.preview.mark(snap, self.corners[-1])
-        said = "click to close" if closes else WORDS[snap.kind] if marked and snap is not None else ""
+        said = tr("click to close") if closes else tr(WORDS[snap.kind]) if marked and snap is not None else ""
         # the first side turns from nothing: its direction is from the drawing's right
-        word = "turn" if len(self.corners) > 1 else "direction"
+        turns = len(self.corners) > 1
         self.tell(
             (
-                ("length", metres(math.dist(self.corners[-1], end))),
-                (word, angle_words(self._turn_to(end), word == "turn")),
+                (tr("length"), metres(math.dist(self.corners[-1], end))),
+                (tr("turn") if turns else tr("direction"), angle_words(self._turn_to(end), turns)),
             ),
             said or self._keys_words(),
         )
@@ -184,8 +187,8 @@ class Outline(DrawingTool):
 
     def _keys_words(self) -> str:
         if self.entry.begun:
-            return "Tab: turn   Enter: set"
-        return "Enter closes" if len(self.corners) > 2 else ""
+            return tr("Tab: turn   Enter: set")
+        return tr("Enter closes") if len(self.corners) > 2 else ""
 
     # -- directions
 

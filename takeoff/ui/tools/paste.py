@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
+from takeoff.language import mark, tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
 from takeoff.plan.shape import vertex_rings
@@ -24,11 +25,11 @@ MOST_SHOWN = 60
 class Paste(DrawingTool):
     """Places copies of rooms. Shift with the click keeps them in the hand for the next."""
 
-    name = "Put copied rooms down"
+    name = mark("Place copied rooms")
 
     def __init__(self, kit: Kit, done: Callable[[], None]) -> None:
         super().__init__(kit)
-        self.entry = Entry(Slot("to the right"), Slot("up"))
+        self.entry = Entry(Slot(tr("to the right")), Slot(tr("up")))
         self.copy: Job | None = None
         self._done = done
 
@@ -60,7 +61,7 @@ class Paste(DrawingTool):
             return 0.0, 0.0
         return by_beside(self.storey, copy)
 
-    def put(self, by: Point, stay: bool = False, name: str = "Paste") -> None:
+    def put(self, by: Point, stay: bool = False, duplicates: bool = False) -> None:
         """Put the rooms down, moved by so much from where they were copied, and choose them."""
         copy, storey_id, new = self.copy, self.storey_id, list[RoomId]()
         if copy is None:
@@ -71,7 +72,12 @@ class Paste(DrawingTool):
             new.extend(ids)
             return after
 
-        if self.apply(f"{name} {count_words(len(rooms_in(copy)))}", pasted):
+        count = len(rooms_in(copy))
+        if duplicates:
+            name = tr_count("Duplicate {count} room", "Duplicate {count} rooms", count)
+        else:
+            name = tr_count("Paste {count} room", "Paste {count} rooms", count)
+        if self.apply(name, pasted):
             self.entry.clear()
             self.plan.document.choose(tuple(Ref("room", str(room)) for room in new))
             self.rest()
@@ -82,9 +88,8 @@ class Paste(DrawingTool):
 
     def next_step(self) -> str:
         """What to do next."""
-        return (
-            "Click where they go (Shift keeps them in the hand), type how far right x up from where they "
-            "were, or press Enter to put them beside."
+        return tr(
+            "Click where they go (Shift+click: several times), or type right x up. Enter places them beside the others."
         )
 
     def redraw(self) -> None:
@@ -92,7 +97,7 @@ class Paste(DrawingTool):
         self.preview.clear()
         by = self._by()
         if self.copy is None or by is None:
-            self.tell((), "move to where they go")
+            self.tell((), tr("move to where they go"))
             return
         snap = self.aim.at(self.pointer) if self.pointer is not None and not self.entry.begun else None
         if snap is not None:
@@ -101,8 +106,8 @@ class Paste(DrawingTool):
         for room in rooms[:MOST_SHOWN]:
             self.preview.rings([edits.moved_ring(ring, (*by, 0.0)) for ring in vertex_rings(room)])
         self.preview.dot(self._at(by))
-        said = WORDS[snap.kind] if snap is not None else count_words(len(rooms))
-        self.tell((("to the right", metres(by[0])), ("up", metres(by[1]))), said)
+        said = tr(WORDS[snap.kind]) if snap is not None else count_words(len(rooms))
+        self.tell(((tr("to the right"), metres(by[0])), (tr("up"), metres(by[1]))), said)
 
     def _grip(self) -> Point:
         """The corner by which they hang: that nearest to the lower left of them all."""
@@ -137,4 +142,4 @@ class Paste(DrawingTool):
 
 def count_words(count: int) -> str:
     """ "a room", "3 rooms"."""
-    return "a room" if count == 1 else f"{count} rooms"
+    return tr_count("{count} room", "{count} rooms", count)

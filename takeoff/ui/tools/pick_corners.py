@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 
+from takeoff.language import mark, tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId, SideId
 from takeoff.sheets.sheet_values import Point
@@ -22,7 +23,7 @@ _FAR = 3.0
 class PickCorners(Choose):
     """Chooses corners alone: by click, with Shift more, by a box."""
 
-    name = "Pick corners"
+    name = mark("Pick corners")
     cursor = Qt.CursorShape.CrossCursor
 
     def __init__(self, kit: Kit) -> None:
@@ -31,7 +32,7 @@ class PickCorners(Choose):
 
     def start(self) -> None:
         """Say what a click does."""
-        self._kit.say("Click a corner, with Shift several, or draw a box round them; Escape when done.")
+        self._kit.say(tr("Click a corner, Shift+click for more, or drag a box round them. Escape when done."))
 
     def stop(self) -> None:
         """Say nothing of corners any more."""
@@ -63,7 +64,7 @@ class PickCorners(Choose):
 class CoatByClick(IdleTool):
     """A click near a wall switches the coat of its face on and off."""
 
-    name = "Coat walls by click"
+    name = mark("Coat walls by click")
     cursor = Qt.CursorShape.PointingHandCursor
 
     def __init__(self, kit: Kit) -> None:
@@ -72,7 +73,7 @@ class CoatByClick(IdleTool):
 
     def start(self) -> None:
         """Say what a click does."""
-        self._kit.say("Click a wall to coat it or to leave it out; Escape when done.")
+        self._kit.say(tr("Click a wall to coat it, or to stop coating it. Escape when done."))
 
     def stop(self) -> None:
         """Show nothing any more."""
@@ -89,7 +90,7 @@ class CoatByClick(IdleTool):
         room, side, curve = found
         self._preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.9)
         coated = is_coated(self._kit.plan.document.job, str(room.id), side)
-        said = "leave this wall out" if coated else "coat this wall"
+        said = tr("click: do not coat this wall") if coated else tr("click: coat this wall")
         plan = self._kit.plan
         self._kit.readout.show_at(plan.view.spot(pointer.at), plan.theme, (), said)
 
@@ -121,5 +122,8 @@ def toggle_coat(document: Document, faces: Choice) -> None:
     by_room: dict[RoomId, list[SideId]] = {}
     for ref in faces:
         by_room.setdefault(RoomId(ref.room), []).append(SideId(ref.id))
-    walls = "a wall" if len(faces) == 1 else f"{len(faces)} walls"
-    document.apply(f"Coat {walls}" if coat else f"Leave {walls} out", lambda job: edits.coat_sides(job, by_room, coat))
+    if coat:
+        name = tr_count("Coat {count} wall", "Coat {count} walls", len(faces))
+    else:
+        name = tr_count("Do not coat {count} wall", "Do not coat {count} walls", len(faces))
+    document.apply(name, lambda job: edits.coat_sides(job, by_room, coat))

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt
 
+from takeoff.language import tr
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer
@@ -86,7 +87,13 @@ class PickPoints(IdleTool):
 
     def _tell(self) -> None:
         left = self._count - len(self.points)
-        self._say(f"{self.name}: {left} more" if left and self.points else self.name if left else "")
+        self._say(
+            tr("{task}: {count} more", task=tr(self.name), count=left)
+            if left and self.points
+            else self.name
+            if left
+            else ""
+        )
 
     def _zoomed(self, scale: float) -> None:
         del scale

@@ -6,6 +6,7 @@ import math
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
+from takeoff.language import mark, tr
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import room_round
@@ -26,13 +27,13 @@ _COVER_MM = 120.0
 class PlacePart(HoldingTool[Place]):
     """A quick part follows the pointer as it would stand; a click puts it there."""
 
-    name = "Place a part"
+    name = mark("Place a part")
 
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
         self.kind: PartKind = KINDS[0]
         self.values: dict[str, float | None] = dict(self.kind.usual)
-        self.entry = Entry(Slot("from the nearer corner"))
+        self.entry = Entry(Slot(tr("from the nearer corner")))
 
     def set_kind(self, kind: PartKind, values: Values) -> None:
         """Place parts of this kind, with these dimensions, from now on."""
@@ -45,7 +46,7 @@ class PlacePart(HoldingTool[Place]):
 
     def _fresh_entry(self) -> None:
         ends = self.kind.where in ("walls", "line") and self.held is not None
-        wanted = Slot("length") if ends else Slot("from the nearer corner")
+        wanted = Slot(tr("length")) if ends else Slot(tr("from the nearer corner"))
         slots = (
             ()
             if self.kind.where in ("corner", "wall", "slope", "ceiling") or (self.kind.where == "line" and not ends)
@@ -84,7 +85,7 @@ class PlacePart(HoldingTool[Place]):
     def _place(self, place: Place) -> bool:
         kind, values = self.kind, dict(self.values)
         places = (place,) if self.held is None else (self.held, place)
-        done = self.apply(f"Place {kind.said}", lambda job: placed(job, kind, values, *places))
+        done = self.apply(tr("Place {part}", part=tr(kind.said)), lambda job: placed(job, kind, values, *places))
         if done:
             self.held = None
             self._fresh_entry()
@@ -161,8 +162,8 @@ class PlacePart(HoldingTool[Place]):
     def next_step(self) -> str:
         """What to click."""
         if self.held is not None:
-            return "Click where it ends, or type its length and press Enter."
-        return self.kind.hint
+            return tr("Click where it ends, or type its length and press Enter.")
+        return tr(self.kind.hint)
 
     def redraw(self) -> None:
         """The part as it would stand."""
@@ -174,7 +175,11 @@ class PlacePart(HoldingTool[Place]):
         wrong = ""
         if place is not None:
             fields, wrong = self._show_at(place)
-        said = self.kind.name if place is not None else f"{self.kind.name}: {_WANTS[self.kind.where]}"
+        said = (
+            self.kind.name
+            if place is not None
+            else tr("{part}: {wanted}", part=tr(self.kind.name), wanted=tr(_WANTS[self.kind.where]))
+        )
         self.tell(fields, said, wrong)
 
     def _show_at(self, place: Place) -> tuple[tuple[tuple[str, str], ...], str]:
@@ -238,13 +243,13 @@ class PlacePart(HoldingTool[Place]):
 
 
 _WANTS = {
-    "corner": "point at an inner corner",
-    "wall": "point at a wall",
-    "on wall": "point at a wall",
-    "walls": "point at a wall",
-    "line": "point into a room",
-    "slope": "point at a slope",
-    "ceiling": "point into a room",
+    "corner": mark("point at an internal corner"),
+    "wall": mark("point at a wall"),
+    "on wall": mark("point at a wall"),
+    "walls": mark("point at a wall"),
+    "line": mark("point into a room"),
+    "slope": mark("point at a slope"),
+    "ceiling": mark("point into a room"),
 }
 
 

@@ -12,6 +12,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.snapping import Snap
 from takeoff.geometry.tolerances import SNAP_MM
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.model import Exclusion, Job, Source, Vertex
 from takeoff.services.room_proposals import fill_room
@@ -39,11 +40,13 @@ class Rectangle(HoldingTool[Point]):
         super().__init__(kit)
         self.what = what
         self.name = {
-            "room": "Draw a rectangular room",
-            "pier": "Draw a rectangular pier",
-            "round pier": "Draw a round pier",
+            "room": tr("Draw a rectangular room"),
+            "pier": tr("Draw a rectangular pier"),
+            "round pier": tr("Draw a round pier"),
         }[what]
-        self.entry = Entry(Slot("diameter")) if what == "round pier" else Entry(Slot("width"), Slot("depth"))
+        self.entry = (
+            Entry(Slot(tr("diameter"))) if what == "round pier" else Entry(Slot(tr("width")), Slot(tr("depth")))
+        )
         self._along: Point = (1.0, 0.0)
         self._drags = False
 
@@ -103,9 +106,11 @@ class Rectangle(HoldingTool[Point]):
         known, storey, storey_id = self.room_ids(), self.storey, self.storey_id
         points = [vertex[:2] for vertex in ring]
         if self.what == "room":
-            done = self.apply("Draw a room", lambda job: edits.draw_room(job, storey_id, ring, sources))
+            done = self.apply(tr("Draw a room"), lambda job: edits.draw_room(job, storey_id, ring, sources))
         else:
-            done = self.apply("Draw a pier", lambda job: edits.add_pier(job, room_round(storey, points), ring, source))
+            done = self.apply(
+                tr("Draw a pier"), lambda job: edits.add_pier(job, room_round(storey, points), ring, source)
+            )
         # a room that was refused is begun anew: its corner is no good
         self.abandon()
         if done:
@@ -116,15 +121,13 @@ class Rectangle(HoldingTool[Point]):
 
     def next_step(self) -> str:
         """What to click or type next."""
-        where = "" if self.what == "room" else " inside a room"
         if self.what == "round pier":
-            return f"Type the diameter, then click the middle{where}; or click the middle, then the edge."
+            return tr("Type the diameter, then click the middle inside a room; or click the middle, then the edge.")
+        if self.held is None and self.what == "room":
+            return tr("Click two opposite corners, or type width x depth (3.45 x 4.20) and press Enter.")
         if self.held is None:
-            return (
-                f"Click the first corner{where} and then the one across, or type width x depth "
-                "(3.45 x 4.20) and press Enter."
-            )
-        return "Click the corner across, or type width x depth (3.45 x 4.20) and press Enter."
+            return tr("Click two opposite corners inside a room, or type width x depth (3.45 x 4.20) and press Enter.")
+        return tr("Click the opposite corner, or type width x depth (3.45 x 4.20) and press Enter.")
 
     def redraw(self) -> None:
         """The rectangle as it would be, its sizes beside it."""
@@ -138,9 +141,9 @@ class Rectangle(HoldingTool[Point]):
             self.preview.rings([ring])
             sizes = self._sizes() or (0.0, 0.0)
             if self.what == "round pier":
-                fields = [("diameter", metres(abs(sizes[0])))]
+                fields = [(tr("diameter"), metres(abs(sizes[0])))]
             else:
-                fields = [("width", metres(abs(sizes[0]))), ("depth", metres(abs(sizes[1])))]
+                fields = [(tr("width"), metres(abs(sizes[0]))), (tr("depth"), metres(abs(sizes[1])))]
                 for k in (0, 1):
                     curve = Curve(*ring[k][:2], *ring[k + 1][:2])
                     self.preview.length(curve, left=sizes[0] * sizes[1] < 0)
@@ -148,10 +151,10 @@ class Rectangle(HoldingTool[Point]):
             fields = [(slot.name, "") for slot in self.entry.slots]
         if self.held is not None:
             self.preview.dot(self.held)
-        middle = "middle" if self.what == "round pier" else "first corner"
-        said = WORDS[snap.kind] if snap is not None else middle if self.held is None else ""
+        middle = tr("middle") if self.what == "round pier" else tr("first corner")
+        said = tr(WORDS[snap.kind]) if snap is not None else middle if self.held is None else ""
         if self._all_typed():
-            said = "click or Enter: place it here"
+            said = tr("click or Enter: place it here")
         self.tell(tuple(fields), said)
 
     # -- its shape
@@ -228,7 +231,7 @@ def _along(snap: Snap | None) -> Point:
 class Fill(DrawingTool):
     """A click inside walls makes the room that they enclose, with the openings in them."""
 
-    name = "Fill a room from its lines"
+    name = mark("Fill a room from its lines")
 
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
@@ -242,13 +245,13 @@ class Fill(DrawingTool):
 
         def filled(job: Job) -> Job:
             if drawing is None:
-                raise InputError("There is no drawing to fill from: open one, or draw the room by its corners.")
+                raise InputError(tr("There is no drawing to fill from: open one, or draw the room by its corners."))
             return fill_room(job, drawing, storey, *pointer.at)
 
         # tens of ms on most plans, more where a hall makes it look far
         QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            done = self.apply("Fill a room", filled)
+            done = self.apply(tr("Fill a room"), filled)
         finally:
             QApplication.restoreOverrideCursor()
         if done:
@@ -259,18 +262,20 @@ class Fill(DrawingTool):
         """Say whose room there is already."""
         room = self.aim.room(self.pointer.at) if self.pointer is not None else None
         if self.plan.document.drawing is None:
-            self.tell((), "no drawing")
+            self.tell((), tr("no drawing"))
         else:
-            said = "click inside the walls"
+            said = tr("click inside the walls")
             if room is not None:
-                said = f"{room.name or room.title} is {'filled' if room.id == self._filled else 'there already'}"
+                name = room.name or room.title
+                filled = room.id == self._filled
+                said = tr("{room} is filled", room=name) if filled else tr("{room} is there already", room=name)
             self.tell((), said)
 
     def next_step(self) -> str:
         """Where to click."""
         if self.plan.document.drawing is None:
-            return "There is no drawing to fill from: open one, or draw the room by its corners."
-        return "Click inside the walls of a room that was not found: its lines become its sides."
+            return tr("There is no drawing to fill from: open one, or draw the room by its corners.")
+        return tr("Click inside the walls of a room that was not found: its lines become its sides.")
 
 
 class LeaveCeilingOut(Rectangle):
@@ -278,7 +283,7 @@ class LeaveCeilingOut(Rectangle):
 
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit, "pier")
-        self.name = "Leave a part of the ceiling out"
+        self.name = tr("Mask a part of the ceiling")
 
     def _place(self) -> None:
         ring, storey = self._ring(), self.storey
@@ -287,10 +292,10 @@ class LeaveCeilingOut(Rectangle):
 
         def left_out(job: Job) -> Job:
             room = edits.room_of(job, room_round(storey, [vertex[:2] for vertex in ring]))
-            outline = Exclusion(id=edits.new_exclusion_id(room), outline=ring, what="left out")
+            outline = Exclusion(id=edits.new_exclusion_id(room), outline=ring, what=tr("masked"))
             return edits.add_exclusion(job, room.id, "ceiling", outline)
 
-        done = self.apply("Leave a part of the ceiling out", left_out)
+        done = self.apply(tr("Mask a part of the ceiling"), left_out)
         if done:
             self.entry.clear()
             name = room_round(storey, [vertex[:2] for vertex in ring])

@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, rise_through
 from takeoff.geometry.snapping import RANK, From, Snap, directions_after
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Room, RoomId, SideId
 from takeoff.sheets.wall_names import wall_letters
@@ -102,7 +103,7 @@ class Move(Reshaping[Held]):
     moves, with the rooms at its far face.
     """
 
-    name = "Move a side or a corner"
+    name = mark("Move a side or a corner")
 
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
@@ -154,9 +155,9 @@ class Move(Reshaping[Held]):
             return None
         room, side = held.room.id, SideId(held.side)
         if held.what == "corner":
-            return "Move a corner", lambda job: edits.move_corners(job, room, side, *self._corner(held))
+            return tr("Move a corner"), lambda job: edits.move_corners(job, room, side, *self._corner(held))
         shift = self.pointer is not None and self.pointer.shift
-        name = f"Move a {'wall' if shift else 'side'}"
+        name = tr("Move a wall") if shift else tr("Move a side")
         return name, lambda job: edits.move_wall(job, room, side, self._outward(job, held), shift)
 
     def _outward(self, job: Job, held: Held) -> float:
@@ -219,14 +220,15 @@ class Move(Reshaping[Held]):
     def next_step(self) -> str:
         """What to do next."""
         if self.held is None:
-            return (
-                "Drag a side or a corner, or click it and type. With Shift the whole wall moves, with "
-                "the rooms behind it."
+            return tr(
+                "Drag a side or a corner, or click it and type. Shift moves the whole wall with the rooms behind it."
             )
         if self.held.what == "corner":
-            return "Click where the corner goes, or type its lengths from the corners beside it (Tab)."
+            return tr("Click where the corner goes, or type its distance from the corners beside it (Tab).")
         letter = self._letter(self.held)
-        return f"Click where the side goes, or type how long side {letter} becomes. Tab: how far it moves."
+        return tr(
+            "Click where the side goes, or type the new length of side {letter}. Tab: how far it moves.", letter=letter
+        )
 
     def redraw(self) -> None:
         """The thing under the pointer; what is held as it would be."""
@@ -243,7 +245,7 @@ class Move(Reshaping[Held]):
         if snap is not None and not self.entry.begun:
             self.preview.mark(snap)
         room = _room(job, held.room.id) or held.room
-        marked = WORDS[snap.kind] if snap is not None and not self.entry.begun else ""
+        marked = tr(WORDS[snap.kind]) if snap is not None and not self.entry.begun else ""
         self.tell(self._fields(held, room), marked, reason)
 
     def _fields(self, held: Held, room: Room) -> tuple[tuple[str, str], ...]:
@@ -254,12 +256,11 @@ class Move(Reshaping[Held]):
         if held.what == "corner":
             letters = wall_letters(held.room)
             return (
-                (f"side {letters[held.before]}", metres(before.length)),
-                (f"side {letters[held.side]}", metres(own.length)),
+                (tr("side {letter}", letter=letters[held.before]), metres(before.length)),
+                (tr("side {letter}", letter=letters[held.side]), metres(own.length)),
             )
         by = (own.x0 - held.curve.x0) * held.curve.dy - (own.y0 - held.curve.y0) * held.curve.dx
-        way = "out" if by > 0 else "in" if by < 0 else ""
-        return (f"side {self._letter(held)}", metres(before.length)), ("moves", f"{metres(abs(by))} {way}")
+        return (tr("side {letter}", letter=self._letter(held)), metres(before.length)), (tr("moves"), _way_words(by))
 
     def _letter(self, held: Held) -> str:
         return wall_letters(held.room).get(held.before, "")
@@ -270,12 +271,20 @@ class Move(Reshaping[Held]):
             self.tell(())
         elif held.what == "corner":
             self.preview.dot((held.curve.x0, held.curve.y0))
-            self.tell((), "corner: drag it, or click and type")
+            self.tell((), tr("corner: drag it, or click and type"))
         else:
             curve = held.curve
             self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.8)
             letter = wall_letters(held.room).get(held.side, "")
-            self.tell(((f"side {letter}", metres(curve.length)),), "drag it, or click and type")
+            self.tell(((tr("side {letter}", letter=letter), metres(curve.length)),), tr("drag it, or click and type"))
+
+
+def _way_words(by_mm: float) -> str:
+    """How far, and which way out of the room."""
+    far = metres(abs(by_mm))
+    if by_mm == 0:
+        return far
+    return tr("{length} out", length=far) if by_mm > 0 else tr("{length} in", length=far)
 
 
 def held_of(room: Room, side: str, what: Literal["side", "corner"], at: Point) -> Held:
@@ -294,14 +303,14 @@ def held_of(room: Room, side: str, what: Literal["side", "corner"], at: Point) -
 
 def _entry(what: Literal["side", "corner"]) -> Entry:
     if what == "corner":
-        return Entry(Slot("first length"), Slot("second length"))
-    return Entry(Slot("length"), Slot("moves"))
+        return Entry(Slot(tr("first length")), Slot(tr("second length")))
+    return Entry(Slot(tr("length")), Slot(tr("moves")))
 
 
 def _so_far(start: Point, length: float, towards: Point) -> Point:
     apart = math.dist(start, towards)
     if apart <= 0 or length <= 0:
-        raise InputError("A side is longer than nothing: type its length.")
+        raise InputError(tr("The length must be more than 0."))
     return (start[0] + (towards[0] - start[0]) / apart * length, start[1] + (towards[1] - start[1]) / apart * length)
 
 
@@ -313,11 +322,11 @@ def _room(job: Job | None, room_id: RoomId) -> Room | None:
 class Bend(Reshaping[OnSide]):
     """The side becomes the arc through its ends and the pointer, at most half a circle."""
 
-    name = "Bend a side to an arc"
+    name = mark("Bend a side to an arc")
 
     def __init__(self, kit: Kit) -> None:
         super().__init__(kit)
-        self.entry = Entry(Slot("rise"))
+        self.entry = Entry(Slot(tr("rise")))
 
     # -- mouse and keys
 
@@ -338,7 +347,7 @@ class Bend(Reshaping[OnSide]):
         if self.held is None:
             return None
         room, side, curve = self.held
-        return "Bend a side", lambda job: edits.bend_side(job, room.id, SideId(side), self._rise(curve))
+        return tr("Bend a side"), lambda job: edits.bend_side(job, room.id, SideId(side), self._rise(curve))
 
     def _rise(self, curve: Curve) -> float:
         """How far the arc rises out of the room, negative into it, mm."""
@@ -364,8 +373,8 @@ class Bend(Reshaping[OnSide]):
     def next_step(self) -> str:
         """What to do next."""
         if self.held is None:
-            return "Drag the middle of a side out or in, or click the side and type how far it rises."
-        return "Click a point of the arc, or type how far it rises in its middle. 0 makes the side straight."
+            return tr("Drag the middle of a side out or in, or click the side and type how far it rises.")
+        return tr("Click a point of the arc, or type how far it rises in its middle. 0 makes the side straight.")
 
     def redraw(self) -> None:
         """The side under the pointer; the arc as it would be."""
@@ -377,14 +386,13 @@ class Bend(Reshaping[OnSide]):
             if on is not None:
                 curve = on[2]
                 self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.8)
-            self.tell((), "drag it out or in" if on is not None else "")
+            self.tell((), tr("drag it out or in") if on is not None else "")
             return
         job, reason = self.tried()
         show_rooms(self.preview, self.storey, job)
         rise = self._pointed(self.held[2])
-        way = "out" if rise > 0 else "in" if rise < 0 else ""
         snap = self.aim.at(self.pointer, None, self._own()) if self.pointer is not None else None
         if snap is not None and not self.entry.begun:
             self.preview.mark(snap)
-        marked = f"through: {WORDS[snap.kind]}" if snap is not None and not self.entry.begun else ""
-        self.tell((("rise", f"{metres(abs(rise))} {way}"),), marked, reason)
+        marked = tr("through: {place}", place=tr(WORDS[snap.kind])) if snap is not None and not self.entry.begun else ""
+        self.tell(((tr("rise"), _way_words(rise)),), marked, reason)

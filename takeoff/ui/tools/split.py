@@ -8,6 +8,7 @@ from typing import Literal
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.snapping import From, Snap
+from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.model import Room
 from takeoff.ui.canvas.tool import Pointer
@@ -33,7 +34,7 @@ class Split(HoldingTool[Point]):
     def __init__(self, kit: Kit, kind: Literal["wall", "open"] = "wall") -> None:
         super().__init__(kit)
         self.kind = kind
-        self.name = "Split a room by a wall" if kind == "wall" else "Split a room by an open side"
+        self.name = tr("Split a room by a wall") if kind == "wall" else tr("Split a room by an open side")
         self.thickness_mm = USUAL_MM
         self.on: OnSide | None = None
         """The side on which the line begins."""
@@ -42,8 +43,8 @@ class Split(HoldingTool[Point]):
         self._fresh_entry()
 
     def _fresh_entry(self) -> None:
-        begins = (Slot("from the end"),) if self.held is None else ()
-        wall = (Slot("wall", size=DEPTH),) if self.kind == "wall" else ()
+        begins = (Slot(tr("from the end")),) if self.held is None else ()
+        wall = (Slot(tr("wall"), size=DEPTH),) if self.kind == "wall" else ()
         self.entry = Entry(*begins, *wall)
 
     # -- mouse and keys
@@ -77,7 +78,7 @@ class Split(HoldingTool[Point]):
         self._keep_thickness()
         at = self._start(on)
         if at is None:
-            self.refuse("This lies beyond the ends of the side: type less.")
+            self.refuse(tr("This is beyond the ends of the side: type less."))
             return
         self.on, self.held, self._begun_at = on, at, self.pointer
         self._fresh_entry()
@@ -88,7 +89,7 @@ class Split(HoldingTool[Point]):
         self._keep_thickness()
         if edit is not None:
             known = self.room_ids()
-            if self.apply(self.name.replace(" by a wall", ""), edit):
+            if self.apply(tr("Split a room") if self.kind == "wall" else self.name, edit):
                 self.abandon()
                 self.choose_new_room(known)
 
@@ -170,11 +171,14 @@ class Split(HoldingTool[Point]):
 
     def next_step(self) -> str:
         """What to do next."""
-        wall = "the wall" if self.kind == "wall" else "the open side"
+        is_wall = self.kind == "wall"
         if self.held is None:
-            return f"Click the side where {wall} begins, or point at it and type how far from its nearer end."
-        thick = " Type a number for its thickness." if self.kind == "wall" else ""
-        return f"Click where {wall} goes; before the mouse has moved, Enter takes it square across.{thick}"
+            if is_wall:
+                return tr("Click the side where the wall begins, or point at it and type how far from its nearer end.")
+            return tr("Click the side where the open side begins, or point at it and type how far from its nearer end.")
+        if is_wall:
+            return tr("Click where the wall goes, or press Enter at once for square across. Type a number: thickness.")
+        return tr("Click where the open side goes, or press Enter at once for square across.")
 
     def redraw(self) -> None:
         """The beginning with the lengths beside it; then the two rooms."""
@@ -193,8 +197,8 @@ class Split(HoldingTool[Point]):
         marked = ""
         if snap is not None and snap.at != self.held:
             self.preview.mark(snap, self.held)
-            marked = WORDS[snap.kind]
-        fields = (("wall", metres(self.thickness_mm)),) if self.kind == "wall" else ()
+            marked = tr(WORDS[snap.kind])
+        fields = ((tr("wall"), metres(self.thickness_mm)),) if self.kind == "wall" else ()
         self.tell(fields, marked, reason)
 
     def _show_start(self) -> None:
@@ -206,7 +210,7 @@ class Split(HoldingTool[Point]):
         self.preview.course(((curve.x0, curve.y0, curve.bulge), (curve.x1, curve.y1, 0.0)), width_mm=0.8)
         at = self._start(on)
         if at is None:
-            self.tell(self._fields(""), "" if self.entry.wrong() else "beyond the ends of the side")
+            self.tell(self._fields(""), "" if self.entry.wrong() else tr("beyond the ends of the side"))
             return
         cut = self._cut(curve)
         half = self._thickness() / 2.0
@@ -217,7 +221,7 @@ class Split(HoldingTool[Point]):
         self.preview.dot(at)
         self._show_across(room, curve, at)
         near = min(cut, curve.length - cut) - half
-        self.tell(self._fields(metres(max(near, 0.0))), "click: it begins here")
+        self.tell(self._fields(metres(max(near, 0.0))), tr("click: it begins here"))
 
     def _show_across(self, room: Room, curve: Curve, at: Point) -> None:
         end = edits.across(room, at, _inward(curve, at))
@@ -225,8 +229,8 @@ class Split(HoldingTool[Point]):
             self.preview.line(at, end, dash_mm=(1.2, 1.0))
 
     def _fields(self, along: str) -> tuple[tuple[str, str], ...]:
-        fields = (("from the end", along),)
-        return (*fields, ("wall", metres(self.thickness_mm))) if self.kind == "wall" else fields
+        fields = ((tr("from the end"), along),)
+        return (*fields, (tr("wall"), metres(self.thickness_mm))) if self.kind == "wall" else fields
 
 
 def _inward(curve: Curve, at: Point) -> Point:

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.snapping import Kind, Snap
+from takeoff.language import mark, tr
 from takeoff.plan.edits.side_edits import THICKEST_WALL_MM
 from takeoff.plan.model import Job, Ring, Storey
 from takeoff.plan.room_faults import SAME_MM
@@ -37,15 +38,15 @@ _BESIDE_PX = 15.0
 _MARK_PX = 6.0
 
 WORDS: dict[Kind, str] = {
-    "end": "end",
-    "crossing": "crossing",
-    "middle": "middle",
-    "foot": "square onto the line",
-    "meets": "square, on the line",
-    "in line": "in line with the first corner",
-    "line": "on the line",
-    "square": "square",
-    "straight on": "straight on",
+    "end": mark("end"),
+    "crossing": mark("crossing"),
+    "middle": mark("middle"),
+    "foot": mark("square onto the line"),
+    "meets": mark("square, on the line"),
+    "in line": mark("in line with the first corner"),
+    "line": mark("on the line"),
+    "square": mark("at a right angle"),
+    "straight on": mark("straight on"),
 }
 """What the read-out says of a point, so that no mark has to be known by heart."""
 
@@ -231,7 +232,7 @@ class Readout(QLabel):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.setObjectName("readout")
-        self.setAccessibleName("Lengths being drawn")
+        self.setAccessibleName(tr("Lengths being drawn"))
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setTextFormat(Qt.TextFormat.RichText)
         self.hide()

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, QTimer
 
 from takeoff.errors import Finding, InputError, TakeoffError
 from takeoff.files.paths import state_folder
+from takeoff.language import mark, tr
 from takeoff.plan.job_drawings import drawing_called
 from takeoff.plan.model import DrawingId, Job, Laid
 from takeoff.services import layers
@@ -20,7 +21,7 @@ from takeoff.storage import layer_profiles
 from takeoff.ui import messages
 from takeoff.ui.window.workspace import Workspace
 
-DRAWING_KINDS = "Drawings (*.dxf *.ifc *.ifczip *.pdf);;All files (*)"
+DRAWING_KINDS = mark("Drawings (*.dxf *.ifc *.ifczip *.pdf);;All files (*)")
 
 
 class Read:
@@ -82,7 +83,7 @@ class AddingDrawings(QObject):
 
     def ask(self) -> None:
         """Ask for a drawing and add its storeys to the job."""
-        path = messages.current().file_to_open(self._space.window, "Add a drawing as a storey", DRAWING_KINDS)
+        path = messages.current().file_to_open(self._space.window, tr("Add a drawing as a storey"), tr(DRAWING_KINDS))
         if path is not None:
             self.add(path)
 
@@ -91,20 +92,22 @@ class AddingDrawings(QObject):
         known, _ = layer_profiles.load(state_folder())
         try:
             if kind_of(path) in ("job", "picture"):
-                raise InputError(f"{path.name} is no drawing with lines: add a DXF, an IFC or a page of a PDF.")
+                raise InputError(
+                    tr("{file} is not a drawing with lines: add a DXF, an IFC or a page of a PDF.", file=path.name)
+                )
         except TakeoffError as error:
             self._space.tell(str(error))
             self._go_on()
             return
         answers = Answers(page=page, profiles=known)
-        self._space.files.work(f"Reading {path.name}", open_for_window, (path, answers), self._come)
+        self._space.files.work(tr("Reading {file}", file=path.name), open_for_window, (path, answers), self._come)
 
     def take_anew(self, of: DrawingId, opened: Opened) -> None:
         """A drawing among others was read in another unit or at another scale."""
-        self._put(f"Read {opened.path.name} otherwise", opened, partial(_read_otherwise, of, opened))
+        self._put(tr("Read {file} otherwise", file=opened.path.name), opened, partial(_read_otherwise, of, opened))
 
     def _come(self, opened: Opened) -> None:
-        self._put(f"Add {opened.path.name}", opened, lambda job: with_drawing_of(job, opened))
+        self._put(tr("Add {file}", file=opened.path.name), opened, lambda job: with_drawing_of(job, opened))
         self._go_on()
 
     def _put(self, name: str, opened: Opened, edit: Callable[[Job], Added]) -> None:

@@ -8,6 +8,7 @@ from typing import cast
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from takeoff.language import tr
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.coat_editors import CornerEditor, FaceEditor
@@ -42,7 +43,9 @@ class Coats(QObject):
         # choosing rooms, and walls that are asked about, leaves the page where it is
         space.stays.add(("coat", "room"))
         space.acts.add((*self._rows(), *self._asking_rows(), *self._group_rows()))
-        space.frame.tool_row.add(space.acts.q("coat-by-click"), space.acts.q("pick-corners"), words=("Coat", "Corners"))
+        space.frame.tool_row.add(
+            space.acts.q("coat-by-click"), space.acts.q("pick-corners"), words=(tr("Coat"), tr("Corners"))
+        )
         space.frame.strip.coat_clicked.connect(self._toggle)
 
     def _rows(self) -> tuple[Action, ...]:
@@ -55,26 +58,26 @@ class Coats(QObject):
             Action(
                 "show-coat",
                 "Coat",
-                "What is coated",
+                tr("Coat: what and where"),
                 partial(space.show_step, "coat"),
                 ("Ctrl+6",),
-                tip="Outside walls by one rule, walls not known, chosen rooms",
+                tip=tr("Outside walls by one rule, unknown walls, selected rooms"),
             ),
             Action(
                 "coat-by-click",
                 "Coat",
-                "Coat walls by click",
+                tr("Coat walls by click"),
                 partial(space.take, self.coating),
                 ("C",),
                 space.has_rooms,
                 lambda: view.tool is self.coating,
-                "A click on a wall coats it or leaves it out",
+                tr("Click a wall to coat it, or to stop coating it"),
                 group=1,
             ),
             Action(
                 "toggle-coat",
                 "Coat",
-                "Coat the chosen walls, or leave them out",
+                tr("Coat the selected walls, or stop coating them"),
                 self._toggle_chosen,
                 ("K",),
                 walls,
@@ -88,18 +91,18 @@ class Coats(QObject):
                 (),
                 space.has_rooms,
                 lambda: view.tool is self.leaving,
-                "A rectangle of a ceiling that is not coated: a hatch, tiles, a unit",
+                tr("A rectangle of a ceiling that is not coated: a hatch, tiles, a unit"),
                 group=1,
             ),
             Action(
                 "pick-corners",
                 "Coat",
-                "Pick corners",
+                tr("Pick corners"),
                 partial(space.take, self.picking),
                 ("X",),
                 space.has_rooms,
                 lambda: view.tool is self.picking,
-                "Corners by click, with Shift more, or by a box: then bead, finish",
+                tr("Corners by click, Shift+click for more, or by a box: then bead and finish"),
                 group=2,
             ),
         )
@@ -109,20 +112,20 @@ class Coats(QObject):
             Action(
                 "ask-outline",
                 "Coat",
-                "Say what stands beyond the outline",
+                tr("Say what lies beyond the outside walls"),
                 lambda: self._page().ask_runs(),
                 (),
                 lambda: bool(claim_words(self._document.state)),
-                tip="Run by run: outside, unheated, heated, neighbour; one key each",
+                tip=tr("Run by run: outside, unheated, heated, neighbour; one key each"),
             ),
             Action(
                 "ceilings-under-roof",
                 "Coat",
-                "Coat ceilings under the roof",
+                tr("Coat ceilings under the roof"),
                 lambda: self._page().coat_under_roof(),
                 (),
                 self._space.has_rooms,
-                tip="Those and no others; what lies above is asked first",
+                tip=tr("Only those; what lies above is asked first"),
             ),
         )
 
@@ -131,14 +134,13 @@ class Coats(QObject):
             return bool(chosen_rooms(self._document))
 
         def group(name: str, words: str, key: Group, keys: tuple[str, ...]) -> Action:
-            text = f"Choose {words} of the room"
-            return Action(f"choose-{name}", "Coat", text, partial(self._choose, key), keys, in_room, group=2)
+            return Action(f"choose-{name}", "Coat", words, partial(self._choose, key), keys, in_room, group=2)
 
         return (
-            group("externals", "all external corners", "external", ("Shift+X",)),
-            group("arrises", "all corners round openings", "opening", ()),
-            group("open-ends", "all open ends of coat", "open", ()),
-            group("coat-edges", "all coat edges", "coat_edge", ()),
+            group("externals", tr("Select all external corners of the room"), "external", ("Shift+X",)),
+            group("arrises", tr("Select all corners round openings of the room"), "opening", ()),
+            group("open-ends", tr("Select all open ends of coat of the room"), "open", ()),
+            group("coat-edges", tr("Select all stop edges of the room"), "coat_edge", ()),
         )
 
     def _page(self) -> CoatPage:
@@ -170,7 +172,7 @@ class Coats(QObject):
         found = corner_group(self._document.state, chosen_rooms(self._document), group)
         self._document.choose(tuple(Ref("corner", name, room) for room, name in found))
         if not found:
-            self._document.refused.emit("This room has none of these: coat both faces that meet there.")
+            self._document.refused.emit(tr("This room has none of these: coat both faces that meet there."))
 
     def _toggle_chosen(self) -> None:
         toggle_coat(self._document, tuple(ref for ref in self._document.choice if ref.kind == "side"))

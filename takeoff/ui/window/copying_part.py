@@ -9,11 +9,12 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import InputError, TakeoffError
+from takeoff.language import tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.step_pages import HistoryPage
-from takeoff.ui.tools.paste import Paste, count_words
+from takeoff.ui.tools.paste import Paste
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views import clipboard
 
@@ -41,50 +42,50 @@ class Copying(QObject):
             Action(
                 "cut",
                 "Edit",
-                "Cut rooms",
+                tr("Cut rooms"),
                 self.cut,
                 ("Ctrl+X",),
                 chosen,
                 group=1,
-                tip="Take the chosen rooms out, to put them down elsewhere",
+                tip=tr("Take the selected rooms out, to place them elsewhere"),
             ),
             Action(
                 "copy",
                 "Edit",
-                "Copy rooms",
+                tr("Copy rooms"),
                 self.copy,
                 ("Ctrl+C",),
                 chosen,
                 group=1,
-                tip="Copy the chosen rooms with their openings and all that is set",
+                tip=tr("Copy the selected rooms with their openings and settings"),
             ),
             Action(
                 "paste",
                 "Edit",
-                "Paste rooms",
+                tr("Paste rooms"),
                 self.paste,
                 ("Ctrl+V",),
                 group=1,
-                tip="Put copied rooms down with a click, on this or another storey",
+                tip=tr("Place copied rooms with a click, on this or another storey"),
             ),
             Action(
                 "paste-beside",
                 "Edit",
-                "Paste rooms at once",
+                tr("Paste rooms at once"),
                 self.paste_at_once,
                 ("Ctrl+Shift+V",),
                 group=1,
-                tip="In their own place where that is free here, else beside the others",
+                tip=tr("In their own place where it is free here, else beside the others"),
             ),
             Action(
                 "duplicate",
                 "Edit",
-                "Duplicate rooms",
+                tr("Duplicate rooms"),
                 self.duplicate,
                 ("Ctrl+Shift+D",),
                 chosen,
                 group=1,
-                tip="The chosen rooms once more, beside the others",
+                tip=tr("Copy the selected rooms and place the copies beside the others"),
             ),
         )
 
@@ -92,11 +93,11 @@ class Copying(QObject):
         return Action(
             "history",
             "Edit",
-            "History of edits",
+            tr("History of edits"),
             partial(self._space.pages.show_page, "history"),
             ("Ctrl+H",),
             group=3,
-            tip="Every edit by name; a click goes back to it",
+            tip=tr("Every edit by name; click one to go back to it"),
         )
 
     def _history(self) -> QWidget:
@@ -114,14 +115,22 @@ class Copying(QObject):
         # as text alone: data that Python makes for the clipboard outlives Python, and the program would
         # crash as it ends
         QGuiApplication.clipboard().setText(text)
-        self._space.say(f"Copied {count_words(len(self._chosen()))}: Ctrl+V puts them down.")
+        self._space.say(
+            tr_count(
+                "Copied {count} room: Ctrl+V places it.",
+                "Copied {count} rooms: Ctrl+V places them.",
+                len(self._chosen()),
+            )
+        )
         return True
 
     def cut(self) -> None:
         """Copy the chosen rooms, then take them out."""
         rooms = tuple(RoomId(name) for name in self._chosen())
         if self.copy():
-            self._document.apply(f"Cut {count_words(len(rooms))}", lambda job: edits.cut_rooms(job, rooms))
+            self._document.apply(
+                tr_count("Cut {count} room", "Cut {count} rooms", len(rooms)), lambda job: edits.cut_rooms(job, rooms)
+            )
 
     def paste(self) -> None:
         """Take what is on the clipboard into the hand."""
@@ -136,7 +145,7 @@ class Copying(QObject):
         copy = self._from_clipboard()
         if copy is not None:
             self._show_plan()
-            self._put(copy, "Paste")
+            self._put(copy)
 
     def duplicate(self) -> None:
         """The chosen rooms once more; the clipboard stays as it is."""
@@ -145,11 +154,11 @@ class Copying(QObject):
         except TakeoffError as error:
             self._document.refused.emit(str(error))
             return
-        self._put(copy, "Duplicate")
+        self._put(copy, duplicates=True)
 
-    def _put(self, copy: Job, name: str) -> None:
+    def _put(self, copy: Job, duplicates: bool = False) -> None:
         self.tool.hold(copy)
-        self.tool.put(self.tool.free_place(copy), name=name)
+        self.tool.put(self.tool.free_place(copy), duplicates=duplicates)
         self._space.plan.fit()
 
     # -- small help

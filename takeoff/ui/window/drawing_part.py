@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from PySide6.QtCore import QObject
 
+from takeoff.language import mark, tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.model import Job, RoomId, SideId
 from takeoff.ui.actions import Action
@@ -40,40 +41,64 @@ _SELDOM = 2
 
 
 OFFERS: tuple[Offer, ...] = (
-    Offer("draw-room", "Room", "R", "A room by its corners: click them, or type lengths and turns", Outline),
-    Offer("draw-rectangle", "Rectangle", "B", "A room with four square corners: two clicks, or 3.45 x 4.20", Rectangle),
-    Offer("fill-room", "Fill", "L", "A room from the drawing's lines: click inside its walls", Fill),
-    Offer("move", "Move", "M", "Move a side or a corner: drag it, or click it and type a length", Move, 1),
-    Offer("split", "Split", "S", "Part a room by a wall: from side to side, at a typed distance", Split, 1),
-    Offer("join", "Join", "J", "Two rooms made one: what stands between them goes", Join, 1),
-    Offer("bend", "Arc", "A", "Bend a side to an arc: drag it out or in, or type its rise", Bend, 2),
-    Offer("add-corner", "Add corner", "N", "A corner more in a side, for a recess or a breast", AddCorner, 2),
-    Offer("remove-corner", "Remove corner", "Shift+N", "A corner less: the side before it runs on", RemoveCorner, 2),
-    Offer("open-side", "Open side", "Shift+O", "No wall between two rooms that share a side", OpenSide, 2),
+    Offer(
+        "draw-room", mark("Room"), "R", mark("A room by its corners: click them, or type lengths and turns"), Outline
+    ),
+    Offer(
+        "draw-rectangle",
+        mark("Rectangle"),
+        "B",
+        mark("A room with four square corners: two clicks, or 3.45 x 4.20"),
+        Rectangle,
+    ),
+    Offer("fill-room", mark("Fill"), "L", mark("A room from the drawing's lines: click inside its walls"), Fill),
+    Offer("move", mark("Move"), "M", mark("Move a side or a corner: drag it, or click it and type a length"), Move, 1),
+    Offer(
+        "split", mark("Split"), "S", mark("Split a room by a wall: from side to side, at a typed distance"), Split, 1
+    ),
+    Offer("join", mark("Join"), "J", mark("Make two rooms one: what stands between them goes"), Join, 1),
+    Offer("bend", mark("Arc"), "A", mark("Bend a side to an arc: drag it out or in, or type its rise"), Bend, 2),
+    Offer(
+        "add-corner", mark("Add corner"), "N", mark("One more corner in a side, for a recess or a breast"), AddCorner, 2
+    ),
+    Offer(
+        "remove-corner",
+        mark("Remove corner"),
+        "Shift+N",
+        mark("One corner less: the side before it runs on"),
+        RemoveCorner,
+        2,
+    ),
+    Offer("open-side", mark("Open side"), "Shift+O", mark("No wall between two rooms that share a side"), OpenSide, 2),
     Offer(
         "split-open",
-        "Split open",
+        mark("Split open"),
         "Shift+S",
-        "Part a room by an open side, where no wall stands",
+        mark("Split a room by an open side, where no wall stands"),
         partial(Split, kind="open"),
         2,
     ),
     Offer(
-        "draw-pier", "Pier", "P", "A pier that stands free in a room, rectangular", partial(Rectangle, what="pier"), 3
+        "draw-pier",
+        mark("Pier"),
+        "P",
+        mark("A pier that stands free in a room, rectangular"),
+        partial(Rectangle, what="pier"),
+        3,
     ),
     Offer(
         "draw-round-pier",
-        "Round pier",
+        mark("Round pier"),
         "Shift+P",
-        "A round pier that stands free in a room",
+        mark("A round pier that stands free in a room"),
         partial(Rectangle, what="round pier"),
         3,
     ),
     Offer(
         "draw-odd-pier",
-        "Pier by corners",
+        mark("Pier by corners"),
         "Ctrl+Shift+P",
-        "A pier of any shape, by its corners",
+        mark("A pier of any shape, by its corners"),
         partial(Outline, pier=True),
         3,
     ),
@@ -101,10 +126,10 @@ class Drawing(QObject):
                 Action(
                     "new",
                     "File",
-                    "New job without a drawing",
+                    tr("New job without a drawing"),
                     self._new_job,
-                    ("Ctrl+N",),
-                    tip="An empty plan: the first room that is drawn makes its storey",
+                    (tr("Ctrl+N"),),
+                    tip=tr("An empty plan: the first room that is drawn makes its storey"),
                 ),
             )
         )
@@ -120,21 +145,23 @@ class Drawing(QObject):
         return Action(
             offer.id,
             "Draw",
-            tool.name,
+            tr(tool.name),
             partial(self._space.take, tool),
             (offer.keys,),
             checked=lambda: view.tool is tool,
-            tip=offer.tip,
+            tip=tr(offer.tip),
             group=offer.group,
         )
 
     def _fill_row(self) -> None:
         acts, row = self._space.acts, self._space.frame.tool_row
-        row.add(acts.q("choose-tool"), words=("Choose",))
+        row.add(acts.q("choose-tool"), words=(tr("Select"),))
         for group in sorted({offer.group for offer in OFFERS}):
             offers = [offer for offer in OFFERS if offer.group == group]
             row.add(
-                *(acts.q(offer.id) for offer in offers), words=tuple(o.word for o in offers), seldom=group >= _SELDOM
+                *(acts.q(offer.id) for offer in offers),
+                words=tuple(tr(o.word) for o in offers),
+                seldom=group >= _SELDOM,
             )
 
     def _new_job(self) -> None:
@@ -158,7 +185,8 @@ class Drawing(QObject):
                 job = edits.remove_room(job, RoomId(ref.id))
             return job
 
-        self._space.document.apply("Delete a room" if len(choice) == 1 else f"Delete {len(choice)} rooms", without)
+        name = tr_count("Delete {count} room", "Delete {count} rooms", len(choice))
+        self._space.document.apply(name, without)
 
     def _delete_piers(self, choice: Choice) -> None:
         def without(job: Job) -> Job:
@@ -168,4 +196,4 @@ class Drawing(QObject):
                     job = edits.remove_pier(job, RoomId(ref.room), SideId(ref.id))
             return job
 
-        self._space.document.apply("Delete a pier", without)
+        self._space.document.apply(tr("Delete a pier"), without)

@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, QTimer
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, OutputError, TakeoffError
 from takeoff.files.paths import state_folder
+from takeoff.language import mark, number, tr, tr_count
 from takeoff.plan.model import DrawingId, Job
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services import layers
@@ -30,7 +31,7 @@ _NEAR_MM = 2500.0
 _AT_ONCE = 6000
 """Drawings with fewer lines are proposed anew here and now, in tenths of a second."""
 
-PAGE_ANSWERS = (("add", "Add it as a storey"), ("instead", "Open it instead"), ("stay", "Neither"))
+PAGE_ANSWERS = (("add", mark("Add it as a storey")), ("instead", mark("Open it instead")), ("stay", mark("Neither")))
 
 
 class Reading(QObject):
@@ -116,12 +117,23 @@ class Reading(QObject):
         drawing, ref = self._document.drawing, self._document.ref
         if drawing is not None and drawing.picture is not None:
             wide, high = drawing.picture.width_px, drawing.picture.height_px
-            return f"{drawing.name}, a picture of {wide} × {high} pixels."
+            return tr(
+                "{drawing}: a picture of {width} × {height} pixels.",
+                drawing=drawing.name,
+                width=number(wide),
+                height=number(high),
+            )
         if drawing is not None:
-            return f"{drawing.name}, {len(drawing.lines):,} lines."
+            return tr_count(
+                "{drawing}: {lines} line.",
+                "{drawing}: {lines} lines.",
+                len(drawing.lines),
+                drawing=drawing.name,
+                lines=number(len(drawing.lines)),
+            )
         if ref is not None:
-            return f"Measured from {ref.name}; its linework is not in this job."
-        return "No drawing. Open one, or drop one on the window."
+            return tr("Measured from {drawing}; its lines are not in this job.", drawing=ref.name)
+        return tr("No drawing. Open one, or drop one on the window.")
 
     def _show_question(self) -> None:
         if self._page is not None:
@@ -199,13 +211,13 @@ class Reading(QObject):
         lean = msgspec.structs.replace(opened, drawings={}, guesses=(), findings=())
         files = self._space.files
         then = partial(self.adding.take_anew, ref.id) if several and ref is not None else files.take
-        files.work(f"Reading {opened.path.name} again", answered, (lean, answers), then)
+        files.work(tr("Reading {file} again", file=opened.path.name), answered, (lean, answers), then)
         self._show_question()
 
     def pick_length(self) -> None:
         """Let two ends of a known length be clicked."""
         self._pick = PickPoints(
-            self._space.plan, "Click both ends of a length that you know", 2, self._picked, self._space.say
+            self._space.plan, tr("Click both ends of a length that you know"), 2, self._picked, self._space.say
         )
         self._space.take(self._pick)
 
@@ -234,7 +246,9 @@ class Reading(QObject):
         opened = self._here.opened
         answer = "instead"
         if opened is not None and any(storey.rooms for storey in self._document.job.storeys):
-            answer = messages.current().ask(self._space.window, f"What is page {page} for?", PAGE_ANSWERS)
+            answer = messages.current().ask(
+                self._space.window, tr("What is page {page} for?", page=page), messages.in_words(PAGE_ANSWERS)
+            )
         if opened is not None and answer == "add":
             self.adding.add(opened.path, page)
         elif opened is not None and answer == "instead" and self._space.files.may_leave():
@@ -321,7 +335,7 @@ class Reading(QObject):
             except TakeoffError as error:
                 self._space.say(str(error))
         else:
-            files.work("Finding the rooms again", propose_with, (drawing, said, ref.id), then)
+            files.work(tr("Finding the rooms again"), propose_with, (drawing, said, ref.id), then)
 
     def _found_before(self, found: Proposed, said: layers.Said) -> None:
         self._read.setdefault(found.of, Read()).proposed = found
@@ -341,7 +355,7 @@ class Reading(QObject):
             return job
 
         about = apart_from_rooms(self._document.read_findings, before)
-        if not self._document.apply("Say what layers are for", edit):
+        if not self._document.apply(tr("Set what layers are for"), edit):
             self.fill()
             return
         findings = (*about, *(told[-1] if told else ()))

@@ -6,6 +6,7 @@ import msgspec
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QSplitter
 
+from takeoff.language import tr
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.card import Asked
@@ -52,20 +53,26 @@ class Lighting(QObject):
         """Light a figure of the table: of a room, which is chosen with it, of a storey, of the job."""
         item = ITEMS[column]
         if line is None:
-            self._want(Wanted("", "", item.key, f"{item.name}, together"))
+            self._want(Wanted("", "", item.key, tr("{item}, total", item=tr(item.name))))
         elif line.kind == "storey":
             self._space.document.show_storey(line.id)
-            self._want(Wanted("", line.id, item.key, f"{item.name}, {line.name}"))
+            self._want(Wanted("", line.id, item.key, tr("{item}, {storey}", item=tr(item.name), storey=line.name)))
         else:
             self._choose(line.id)
-            said = f"{item.name}, {line.name}: {line.figures[column]} {item.unit}"
+            said = tr(
+                "{item}, {room}: {figure} {unit}",
+                item=tr(item.name),
+                room=line.name,
+                figure=line.figures[column],
+                unit=item.unit,
+            )
             self._want(Wanted(line.id, "", item.key, said))
 
     def light_asked(self, asked: object) -> None:
         """Light a figure of the card, or one line of it; None lets go."""
         choice = self._space.document.choice
         if isinstance(asked, Asked) and choice:
-            said = f"{asked.name}: {asked.figure}"
+            said = tr("{item}: {figure}", item=asked.name, figure=asked.figure)
             self._want(Wanted(choice[-1].room_id, "", asked.key, said, asked))
         else:
             self.clear()
@@ -218,17 +225,17 @@ def add(space: Workspace) -> None:
             Action(
                 "figures",
                 "View",
-                "Figures",
+                tr("Figures"),
                 middle.toggle,
                 ("Ctrl+T",),
                 checked=lambda: middle.is_shown,
                 group=2,
-                tip="Every room by item, with totals and what to order, below or beside the plan",
+                tip=tr("Every room by item, with totals and what to order, below or beside the plan"),
             ),
             Action(
                 "figures-place",
                 "View",
-                "Figures below or beside the plan",
+                tr("Figures below or beside the plan"),
                 middle.swap,
                 (),
                 lambda: middle.is_shown,
@@ -237,7 +244,7 @@ def add(space: Workspace) -> None:
             Action(
                 "unlight",
                 "View",
-                "Stop showing where a figure comes from",
+                tr("Stop showing where a figure comes from"),
                 lighting.clear,
                 (),
                 lambda: lighting.wanted is not None,

@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.findings import told_before
+from takeoff.language import tr
 from takeoff.plan.model import Settled
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
@@ -76,7 +77,7 @@ def add(space: Workspace) -> None:
             Action(
                 "settle-next",
                 "View",
-                "Go to the first thing to settle",
+                tr("Go to the first thing to fix or check"),
                 going.next,
                 ("F8",),
                 lambda: bool(space.document.findings),

@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, Room, RoomId, Storey, StoreyId
@@ -39,27 +40,32 @@ PAGE = "first-pass"
 USE = "use:"
 """An answer that takes one of the user's own coating systems, before its id."""
 
-_LATER = ("later", "Leave it open", "It stays among what is to settle, and the sheets say so")
+_LATER = ("later", mark("Leave it open"), mark("It stays in the list to fix and check, and the sheets say so"))
 _PRODUCT = (
-    ("page", "Type it, or open a file…", "Yields, packs and prices of the product that you use"),
-    ("keep", "Go on with the invented example", "The sheets say that its figures are invented"),
+    ("page", mark("Type it, or open a file…"), mark("Yields, packs and prices of the product that you use")),
+    ("keep", mark("Keep the invented example"), mark("The sheets say that its figures are invented")),
 )
 _AWAY = {
-    "size": ("Say how large it is", "On the page of the drawing"),
-    "kinds": ("Go through the openings", "Group by group on the plan, or all at once"),
-    "beyond": ("Go through the outside walls", "Run by run on the plan, or all at once"),
+    "size": (mark("Set the size of the drawing"), mark("On the page of the drawing")),
+    "kinds": (mark("Go through the openings"), mark("Group by group on the plan, or all at once")),
+    "beyond": (mark("Go through the outside walls"), mark("Run by run on the plan, or all at once")),
 }
 """Steps that have a page of their own: what leads there."""
-_NOT_NOW = ("skip", "Not now", "Go on with the next step; this one stays open")
+_NOT_NOW = ("skip", mark("Not now"), mark("Go to the next step; this one stays open"))
 _END = (
-    ("write", "Write the sheets…", "Scope, materials and dimensions as PDF, XLSX and CSV"),
-    ("settle", "What is to settle", "Everything that is assumed or open, as a list"),
+    ("write", mark("Export sheets…"), mark("Scope, materials and dimensions as PDF, XLSX and CSV")),
+    ("settle", mark("To fix and to check"), mark("Everything that is assumed or open, as a list")),
 )
 
 
 def add(space: Workspace) -> None:
     """Give the window its first pass."""
     FirstPass(space)
+
+
+def _said(answers: tuple[tuple[str, str, str], ...]) -> tuple[tuple[str, str, str], ...]:
+    """Answers of a table as the user reads them."""
+    return tuple((key, tr(words), tr(tip)) for key, words, tip in answers)
 
 
 class FirstPass(QObject):
@@ -84,12 +90,12 @@ class FirstPass(QObject):
                 Action(
                     PAGE,
                     "View",
-                    "First pass",
+                    tr("First pass"),
                     self.begin,
                     ("F6",),
                     self._has_rooms,
                     group=2,
-                    tip="What no drawing can say, asked step by step: heights, names, openings, walls, product",
+                    tip=tr("What no drawing says, asked step by step: heights, names, openings, walls, product"),
                 ),
             )
         )
@@ -155,7 +161,7 @@ class FirstPass(QObject):
             self._space.show_step("drawing")
         else:
             self._space.acts.do("check-proposals" if key == "kinds" else "ask-outline")
-        self._space.say("First pass: F6 comes back to its steps")
+        self._space.say(tr("First pass: F6 comes back to its steps"))
 
     def _on(self) -> None:
         """One step is done: on to the next, at once to its page where it has one."""
@@ -180,7 +186,8 @@ class FirstPass(QObject):
 
     def _less(self, step: PassStep, kept: int) -> PassStep:
         left = step.left - kept
-        return PassStep(step.key, step.title, left, f"{left} assumed" if left else "kept as assumed")
+        state = tr("{count} assumed", count=left) if left else tr("kept as assumed")
+        return PassStep(step.key, step.title, left, state)
 
     def _show(self, key: str = "") -> None:
         steps = self.steps()
@@ -189,7 +196,9 @@ class FirstPass(QObject):
         page = self.page
         if page is None:
             return
-        about = next((f"{s.title}: {s.says}" for s in steps if s.key == current), "Done")
+        about = next(
+            (tr("{step}: {state}", step=tr(s.title), state=s.says) for s in steps if s.key == current), tr("Done")
+        )
         if current == "names":
             about = self._ask_name(page)
         elif current == "heights":
@@ -198,15 +207,15 @@ class FirstPass(QObject):
             about = self._ask_row(page, current)
         elif current == "customs":
             about = assumed_customs_text(self._document.job, self._document.state.takeoff)
-            page.list.show_answers((*CUSTOM_ANSWERS, _NOT_NOW))
+            page.list.show_answers(_said((*CUSTOM_ANSWERS, _NOT_NOW)))
         elif current == "substrates":
             about = substrates_words(self._document.state)
-            page.list.show_answers((*SUBSTRATE_ANSWERS, _NOT_NOW))
+            page.list.show_answers(_said((*SUBSTRATE_ANSWERS, _NOT_NOW)))
         elif current == "product":
-            own = tuple((f"{USE}{key}", name, "Order this job with it") for key, name in own_products())
-            page.list.show_answers((*own, *_PRODUCT))
+            own = tuple((f"{USE}{key}", name, tr("Order this job with it")) for key, name in own_products())
+            page.list.show_answers((*own, *_said(_PRODUCT)))
         else:
-            page.list.show_answers((("go", *_AWAY[current]), _NOT_NOW) if current else _END)
+            page.list.show_answers(_said((("go", *_AWAY[current]), _NOT_NOW) if current else _END))
         if current in ("customs", "product", ""):
             # these are about the whole job: what was looked at before lies no longer before the eyes
             self._document.choose(())
@@ -236,7 +245,11 @@ class FirstPass(QObject):
         self._space.pages.show_page(PAGE)
         self._space.plan.fit()
         page.ask_name(room.name, room.evidence if room.confidence != "sure" else ())
-        return f"{self._called(storey)}, {labels(self._document.job)[str(storey.id), str(room.id)]}"
+        return tr(
+            "{storey}, {room}",
+            storey=self._called(storey),
+            room=labels(self._document.job)[str(storey.id), str(room.id)],
+        )
 
     def _ask_height(self, page: FirstPassPage, about: str) -> str:
         asked = self._storey_asked()
@@ -244,7 +257,7 @@ class FirstPass(QObject):
             return about
         self._document.show_storey(str(asked.id))
         page.ask_height(asked.height_mm)
-        return f"{self._called(asked)}: floor to ceiling"
+        return tr("{storey}: floor to ceiling", storey=self._called(asked))
 
     def _called(self, storey: Storey) -> str:
         """Its name; beside others one without a name goes by its number."""
@@ -256,8 +269,8 @@ class FirstPass(QObject):
         self._asked = row = self._next_row(key)
         if row is None:
             return ""
-        accepted = ("accept", "It may stay as it is", "You have looked at it: it is told no more")
-        page.list.show_answers((*(row.answers or (accepted,)), _LATER))
+        accepted = ("accept", tr("Accept as it is"), tr("You have looked at it: it is not listed again"))
+        page.list.show_answers(_said((*(row.answers or (accepted,)), _LATER)))
         if row.findings:
             self._space.go_to(row.findings[0])
             self._space.pages.show_page(PAGE)
@@ -278,7 +291,7 @@ class FirstPass(QObject):
         if room is None:
             return
         if name:
-            self._document.apply("Name a room", lambda job: _as_room(job, room, name))
+            self._document.apply(tr("Name a room"), lambda job: _as_room(job, room, name))
         else:
             self._nameless.add(room.id)
         self._next_room()
@@ -292,7 +305,7 @@ class FirstPass(QObject):
     def _no_room(self) -> None:
         room = self._room_asked()
         if room is not None:
-            self._document.apply("Not a room", lambda job: edits.remove_room(job, room.id))
+            self._document.apply(tr("Not a room"), lambda job: edits.remove_room(job, room.id))
             self._next_room()
 
     def _height(self, mm: object) -> None:
@@ -300,7 +313,7 @@ class FirstPass(QObject):
         if asked is None:
             return
         if isinstance(mm, float):
-            self._document.apply("Set a storey's height", lambda job: edits.set_storey_height(job, asked.id, mm))
+            self._document.apply(tr("Set a storey's height"), lambda job: edits.set_storey_height(job, asked.id, mm))
         else:
             self._heights_kept.add(asked.id)
         if self._storey_asked() is not None:
@@ -320,15 +333,17 @@ class FirstPass(QObject):
         elif key == "keep":
             self._skipped.add("product")
         elif key == "on-usual":
-            self._document.apply("Say what walls and ceilings are of", edits.accept_substrates)
+            self._document.apply(tr("Set what walls and ceilings are made of"), edits.accept_substrates)
         elif key in ("trim-page", "on-page"):
             self._away = "customs" if key == "trim-page" else "substrates"
             self._space.pages.show_page("coat")
-            self._space.say("First pass: F6 comes back to its steps")
+            self._space.say(tr("First pass: F6 comes back to its steps"))
             return
         elif key in ("trim-off", "trim-on"):
             usual = TRIM_ON if key == "trim-on" else None
-            self._document.apply("Say what comes off and stays on", lambda job: edits.accept_customs(job, usual))
+            self._document.apply(
+                tr("Say what is removed and what is kept"), lambda job: edits.accept_customs(job, usual)
+            )
         elif key == "go":
             self._go_away(self.page.current if self.page is not None else "")
             return
@@ -348,11 +363,11 @@ class FirstPass(QObject):
         if key == "later":
             self._left_open.add(row.key)
         elif key == "accept":
-            self._document.apply("Accept what was found", lambda job: settling.accept_findings(job, row.findings))
+            self._document.apply(tr("Accept what was found"), lambda job: settling.accept_findings(job, row.findings))
         else:
             words = next(words for name, words, _ in row.answers if name == key).lower()
             self._document.apply(
-                f"Ceiling above the stair: {words}",
+                tr("Ceiling above the stair: {answer}", answer=words),
                 lambda job: edits.answer_stair(job, RoomId(row.thing), key),  # type: ignore[arg-type]
             )
         self._document.consider_now()
@@ -364,7 +379,7 @@ class FirstPass(QObject):
             self._space.tell(str(error))
             return
         copy = as_copy(system)
-        self._document.apply(f"Use {system.name}", lambda job: edits.set_system(job, system.id, copy))
+        self._document.apply(tr("Use {system}", system=system.name), lambda job: edits.set_system(job, system.id, copy))
 
     # -- what else happens meanwhile
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
+from takeoff.language import tr
 from takeoff.ui.document import Document
 from takeoff.ui.panels.around_plan import StepsPanel, TopBar, TotalsPanel
 from takeoff.ui.panels.card import CardPanel
@@ -70,7 +71,7 @@ class Sides(QWidget):
             for area in made.findChildren(QScrollArea):
                 # what scrolls takes the keys that scroll it, so it must have a name
                 if not area.accessibleName():
-                    area.setAccessibleName(f"Page {page_id}")
+                    area.setAccessibleName(tr("Page"))
             self._stack.addWidget(made)
         return self._made[page_id]
 
@@ -83,7 +84,7 @@ _LOW_PX = 600
 def _scrolling(steps: QWidget) -> QScrollArea:
     """The steps, scrolled where a low window does not show them all."""
     scroll = QScrollArea()
-    scroll.setAccessibleName("Steps of the job")
+    scroll.setAccessibleName(tr("Steps of the job"))
     scroll.setWidget(steps)
     scroll.setWidgetResizable(True)
     scroll.setFixedWidth(steps.width())

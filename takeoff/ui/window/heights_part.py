@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.geometry.curves import Point
+from takeoff.language import tr
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.heights_page import HeightsPage
 from takeoff.ui.tools.corner_tools import CornerHeight
@@ -43,7 +44,7 @@ class Heights(QObject):
         for kind in ("room", "side"):
             space.stays.add(("heights", kind))
         space.acts.add(self._rows())
-        space.frame.tool_row.add(space.acts.q("heights"), words=("Heights",), seldom=True)
+        space.frame.tool_row.add(space.acts.q("heights"), words=(tr("Heights"),), seldom=True)
         space.pages.shown.connect(self._listen)
         space.theme_changed.connect(self._listen)
         space.plan.view.tool_changed.connect(self._show)
@@ -61,38 +62,38 @@ class Heights(QObject):
             Action(
                 "heights",
                 "Heights",
-                "Heights of storey and room",
+                tr("Heights of storey and room"),
                 partial(space.show_step, "heights"),
                 ("H",),
-                tip="Storey, room, corners, slopes, build-ups",
+                tip=tr("Storey, room, corners, slopes, build-ups"),
             ),
             Action(
                 "corner-height",
                 "Heights",
-                self.tool.name,
+                tr(self.tool.name),
                 self._take,
                 ("Shift+H",),
                 self._space.has_rooms,
                 lambda: view.tool is self.tool,
-                "Click a corner, type how high the ceiling is there",
+                tr("Click a corner, type how high the ceiling is there"),
             ),
             Action(
                 "slopes",
                 "Heights",
-                "Slopes by eaves and pitch or ridge",
+                tr("Slopes by eaves and pitch or ridge"),
                 self._show_slopes,
                 (),
                 self._space.has_rooms,
-                tip="Eaves height with pitch or ridge, a level piece",
+                tip=tr("Eaves height with pitch or ridge, a level piece"),
             ),
             Action(
                 "build-ups",
                 "Heights",
-                "Build-ups of floor and ceiling",
+                tr("Build-ups of floor and ceiling"),
                 self._show_build_ups,
                 (),
                 self._space.has_rooms,
-                tip="Screed that is added, lining that is taken off",
+                tip=tr("Screed is added, lining is taken away"),
             ),
         )
 

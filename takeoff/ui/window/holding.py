@@ -10,11 +10,12 @@ import msgspec
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
+from takeoff.language import mark, tr
 from takeoff.storage import jobfile, lock
 from takeoff.ui import messages
 
-OPEN_ANSWERS = (("read", "Open to read only"), ("anyway", "Open anyway"), ("not", "Do not open"))
-SAVE_ANSWERS = (("over", "Save over it"), ("as", "Save under another name"), ("stay", "Do not save"))
+OPEN_ANSWERS = (("read", mark("Open read-only")), ("anyway", mark("Open anyway")), ("not", mark("Cancel")))
+SAVE_ANSWERS = (("over", mark("Save over it")), ("as", mark("Save under another name")), ("stay", mark("Don’t save")))
 
 Go = Literal["write", "as", "stay"]
 Stamp = tuple[int, int, int]
@@ -57,7 +58,7 @@ class Holding(QObject):
         taken = lock.take(path)
         if taken.mine is not None or not taken.path.exists():
             return Claim(taken if taken.mine else None, said=taken.warning)
-        answer = messages.current().ask(self._window, taken.warning, OPEN_ANSWERS)
+        answer = messages.current().ask(self._window, taken.warning, messages.in_words(OPEN_ANSWERS))
         if answer == "anyway":
             forced = lock.take(path, force=True)
             return Claim(forced if forced.mine else None, said=forced.warning)
@@ -84,7 +85,7 @@ class Holding(QObject):
         why = self._against(path)
         if not why:
             return "write"
-        answer = messages.current().ask(self._window, why, SAVE_ANSWERS)
+        answer = messages.current().ask(self._window, why, messages.in_words(SAVE_ANSWERS))
         return "write" if answer == "over" else "as" if answer == "as" else "stay"
 
     def written(self, path: Path) -> None:
@@ -105,18 +106,18 @@ class Holding(QObject):
         """What speaks against a save to this file, in one sentence; "" where nothing does."""
         own = self._path is not None and os.path.realpath(path) == os.path.realpath(self._path)
         if own and self.read_only:
-            return f"{path.name} was opened to read only, since it is open elsewhere: save over it?"
+            return tr("{file} was opened read-only, because it is open elsewhere. Save over it?", file=path.name)
         if own and self._lock is not None and not self._lock.held:
-            return (
-                f"{path.name} was opened elsewhere while it was open here, and may hold other work by "
-                "now: save over it?"
+            return tr(
+                "{file} was opened elsewhere while it was open here and may hold other work. Save over it?",
+                file=path.name,
             )
         if own and self._stamp is not None and stamp_of(path) not in (None, self._stamp):
-            return f"{path.name} was changed by another program since it was opened here: save over it?"
+            return tr("{file} was changed by another program after it was opened here. Save over it?", file=path.name)
         if own or path.suffix != jobfile.EXTENSION:
             return ""
         other = lock.holder(path)
-        return f"{other} Save over it?" if other else ""
+        return tr("{warning} Save over it?", warning=other) if other else ""
 
 
 def stamp_of(path: Path | None) -> Stamp | None:

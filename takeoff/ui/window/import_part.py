@@ -6,6 +6,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QBoxLayout, QPushButton, QWidget
 
+from takeoff.language import tr, tr_count
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.proposals_page import ProposalsPage
@@ -48,35 +49,29 @@ class Importing(QObject):
             Action(
                 "add-drawing",
                 "File",
-                "Add a drawing as a storey…",
+                tr("Add a drawing as a storey…"),
                 self.reading.adding.ask,
                 ("Ctrl+Shift+O",),
                 self._has_rooms,
                 group=0,
-                tip="Another drawing of the same building: its storeys come into this job, laid over the others",
+                tip=tr("Another drawing of the same building: its storeys come into this job, laid over the others"),
             ),
             Action(
                 "check-proposals",
                 "View",
-                "Step through what is to check",
+                tr("Step through rooms and openings to check"),
                 self.begin,
-                ("F7",),
+                ("Shift+F8",),
                 self._any,
                 group=2,
-                tip="Every room and opening that is not sure, one by one on the plan",
+                tip=tr("Every uncertain room and opening, one by one on the plan"),
             ),
-            Action("proposal-next", "View", "Next proposal", self._next, ("F9",), stepping, group=2),
-            Action("proposal-before", "View", "Proposal before", self._previous, ("Shift+F9",), stepping, group=2),
-            Action("proposal-right", "Edit", "Proposal is right", self._accept, ("Ctrl+Return",), stepping, group=3),
+            Action("proposal-next", "View", tr("Next to check"), self._next, ("F9",), stepping, group=2),
             Action(
-                "proposal-none",
-                "Edit",
-                "Proposal is no room, no opening",
-                self._reject,
-                ("Ctrl+Backspace",),
-                stepping,
-                group=3,
+                "proposal-before", "View", tr("Previous to check"), self._previous, ("Shift+F9",), stepping, group=2
             ),
+            Action("proposal-right", "Edit", tr("Accept"), self._accept, ("Ctrl+Return",), stepping, group=3),
+            Action("proposal-none", "Edit", tr("Reject"), self._reject, ("Ctrl+Backspace",), stepping, group=3),
         )
 
     def _drawing_page(self) -> QWidget:
@@ -160,7 +155,12 @@ class Importing(QObject):
         layout = self._space.pages.page(page_id).layout()
         if isinstance(layout, QBoxLayout):
             button = QPushButton("")
-            button.setToolTip("One by one, on the plan, with what speaks for and against it (F7)")
+            button.setToolTip(
+                tr(
+                    "One by one, on the plan, with what speaks for and against it ({key})",
+                    key=self._space.acts.q("check-proposals").shortcut().toString(),
+                )
+            )
             button.clicked.connect(self.begin)
             layout.insertWidget(1, button)
             self._links[page_id] = button
@@ -170,8 +170,11 @@ class Importing(QObject):
         rooms, ways = counts(self._space.document.job)
         for page_id, button in self._links.items():
             number = rooms if page_id == "rooms" else ways
-            what = "room" if page_id == "rooms" else "opening"
-            button.setText(f"Step through {number} {what}{'' if number == 1 else 's'} to check")
+            if page_id == "rooms":
+                words = tr_count("Check {count} room one by one", "Check {count} rooms one by one", number)
+            else:
+                words = tr_count("Check {count} opening one by one", "Check {count} openings one by one", number)
+            button.setText(words)
             button.setVisible(number > 0)
 
     def _changed(self, before: object, after: object) -> None:

@@ -15,6 +15,7 @@ from takeoff.errors import TakeoffError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.from_outside import within_memory
 from takeoff.files.paths import state_folder
+from takeoff.language import listed, mark, tr, tr_count
 from takeoff.plan.model import Job
 from takeoff.services.job_result import job_json
 from takeoff.services.opening import Answers, Opened, kind_of, open_file, open_for_window, sample_job
@@ -27,9 +28,9 @@ from takeoff.ui.tasks import Process, ProgressBox
 from takeoff.ui.window.holding import Claim, Holding
 from takeoff.ui.window.recovery_copies import Keeping
 
-OPEN_KINDS = (
-    "Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif "
-    "*.tiff *.json);;All files (*)"
+OPEN_KINDS = mark(
+    "Drawings, pictures and jobs (*.takeoff *.dxf *.ifc *.ifczip *.pdf *.png *.jpg *.jpeg *.tif *.tiff *.json);;"
+    "All files (*)"
 )
 DRAWING_ENDINGS = {ending.lstrip("*") for ending in OPEN_KINDS.partition("(")[2].partition(")")[0].split()}
 """The endings of what can be opened."""
@@ -39,7 +40,7 @@ DRAWINGS, JOBS = frozenset({".dxf", ".ifc", ".ifczip", ".pdf"}), frozenset({".ta
 
 DAMAGED = "job-file-damaged"
 """The finding of a job file of which a part is lost."""
-SAVE_KINDS = "Jobs (*.takeoff);;Jobs as JSON (*.json)"
+SAVE_KINDS = mark("Jobs (*.takeoff);;Jobs as JSON (*.json)")
 
 
 class Files(QObject):
@@ -100,7 +101,7 @@ class Files(QObject):
 
     def ask_and_open(self) -> None:
         """Ask for a file and open it."""
-        path = messages.current().file_to_open(self._window, "Open a drawing or a job", OPEN_KINDS)
+        path = messages.current().file_to_open(self._window, tr("Open a drawing or a job"), tr(OPEN_KINDS))
         if path is not None:
             self.open(path)
 
@@ -113,27 +114,36 @@ class Files(QObject):
         known = [path for path in paths if path.suffix.lower() in DRAWING_ENDINGS and path.is_file()]
         unknown = [path for path in paths if path not in known]
         if not known:
-            self._tell(f"None of the {len(paths)} files that were dropped is a drawing or a job: nothing was opened.")
+            self._tell(
+                tr_count(
+                    "The {count} file that was dropped is not a drawing or a job: nothing was opened.",
+                    "None of the {count} files that were dropped is a drawing or a job: nothing was opened.",
+                    len(paths),
+                )
+            )
             return
         drawings = [path for path in known if path.suffix.lower() in DRAWINGS]
         jobs = [path for path in known if path.suffix.lower() in JOBS]
         together = [*jobs[:1], *in_storey_order(drawings)] if drawings else []
-        left = [f"{listed(unknown)} {'is' if len(unknown) == 1 else 'are'} no drawing"] if unknown else []
+        left = [_no_drawing(unknown)] if unknown else []
         if len(together) < 2:
             others = [path for path in known if path != known[0]]
-            left += [f"open {listed(others)} one at a time"] if others else []
-            self._tell(f"Of the {len(paths)} files that were dropped {known[0].name} is opened: {'; '.join(left)}.")
+            left += [tr("Open {files} one at a time.", files=files_listed(others))] if others else []
+            opened = tr(
+                "Of the {count} files that were dropped, {file} is opened.", count=len(paths), file=known[0].name
+            )
+            self._tell(" ".join((opened, *left)))
             self.open(known[0])
             return
         others = [path for path in known if path not in together]
-        left += [f"{listed(others)} can be opened alone"] if others else []
-        said = f"{'; '.join(left)}. " if left else ""
+        left += [tr("To open by themselves: {files}.", files=files_listed(others))] if others else []
         answers = (
-            ("together", f"One job of {len(together)} drawings"),
-            ("first", f"Only {together[0].name}"),
-            ("stay", "None of them"),
+            ("together", tr_count("One job of {count} drawing", "One job of {count} drawings", len(together))),
+            ("first", tr("Only {file}", file=together[0].name)),
+            ("stay", tr("None of them")),
         )
-        answer = messages.current().ask(self._window, f"{said}Are {listed(together)} one building?", answers)
+        asked = tr("Are {files} one building?", files=files_listed(together))
+        answer = messages.current().ask(self._window, " ".join((*left, asked)), answers)
         if answer == "together":
             self.dropped_together.emit(tuple(together))
         elif answer == "first":
@@ -152,7 +162,7 @@ class Files(QObject):
         """Open the sample job."""
         path = sample_job()
         if path is None:
-            self._tell("The sample job is missing from this installation: install the program again.")
+            self._tell(tr("The sample job is missing from this installation: install the program again."))
         elif self.may_leave():
             self._open_here(path, remember=False)
 
@@ -179,7 +189,7 @@ class Files(QObject):
             self.take(msgspec.structs.replace(opened, findings=(*lost, *opened.findings)))
 
         answers = msgspec.structs.replace(answers, profiles=known)
-        self.work(f"Reading {path.name}", open_for_window, (path, answers), take)
+        self.work(tr("Reading {file}", file=path.name), open_for_window, (path, answers), take)
 
     def _open_here(self, path: Path, remember: bool = True) -> None:
         claim = self.holding.claim(path) if remember else Claim()
@@ -196,7 +206,12 @@ class Files(QObject):
             return
         for finding in opened.findings:
             if finding.code == DAMAGED:
-                self._tell(f"{finding.text} It is saved under another name, so that the damaged file stays.")
+                self._tell(
+                    tr(
+                        "{finding} It is saved under another name, so that the damaged file stays.",
+                        finding=finding.text,
+                    )
+                )
 
     def work(
         self, words: str, work: Callable[..., Any], arguments: tuple[Any, ...], then: Callable[[Any], None]
@@ -239,7 +254,7 @@ class Files(QObject):
             self._tell(str(error))
             self.failed.emit()
         except MemoryError:
-            self._tell(NO_MEMORY)
+            self._tell(tr(NO_MEMORY))
             self.failed.emit()
 
     def _end_reading(self) -> None:
@@ -276,8 +291,10 @@ class Files(QObject):
             return True
         answer = messages.current().ask(
             self._window,
-            f"Save the changes to {self._document.job.name or 'this job'}?",
-            (("save", "Save"), ("discard", "Do not save"), ("stay", "Go on working")),
+            tr("Save the changes to “{job}”?", job=self._document.job.name)
+            if self._document.job.name
+            else tr("Save the changes to this job?"),
+            (("save", tr("Save")), ("discard", tr("Don’t save")), ("stay", tr("Cancel"))),
         )
         return self.save() if answer == "save" else answer == "discard"
 
@@ -288,7 +305,7 @@ class Files(QObject):
     def save_as(self) -> bool:
         """Ask where to, and save. Whether it was saved."""
         name = f"{file_name_of(self._document.job.name)}{jobfile.EXTENSION}"
-        path = messages.current().file_to_save(self._window, "Save the job", SAVE_KINDS, name)
+        path = messages.current().file_to_save(self._window, tr("Save the job"), tr(SAVE_KINDS), name)
         return self._write_asking(path) if path is not None else False
 
     def _write_asking(self, path: Path) -> bool:
@@ -305,15 +322,20 @@ class Files(QObject):
             else:
                 jobfile.save(path, self.keeping.content())
         except TakeoffError as error:
-            self._tell(f"{error} The job is still here as it was, unsaved.")
+            self._tell(tr("{error} The job here is unchanged and not saved.", error=error))
             return False
         self.holding.written(path)
         self._document.saved(path)
         photos = len(self._document.job.photos)
         if photos and path.suffix == ".json":
-            what = "a photo without its picture" if photos == 1 else f"{photos} photos without pictures"
             self._tell(
-                f"{path.name} holds {what}, since JSON has no room for them: save the job as {jobfile.EXTENSION} too."
+                tr_count(
+                    "{file} has {count} photo without its picture: JSON has no room for it. Save as {ending} too.",
+                    "{file} has {count} photos without pictures: JSON has no room for them. Save as {ending} too.",
+                    photos,
+                    file=path.name,
+                    ending=jobfile.EXTENSION,
+                )
             )
         self._settings.opened(path)
         return True
@@ -345,13 +367,17 @@ def in_storey_order(paths: Sequence[Path]) -> list[Path]:
     return sorted(paths, key=rank)
 
 
-def listed(some: Sequence[Path]) -> str:
+def _no_drawing(paths: Sequence[Path]) -> str:
+    """Which of the files that were dropped are none that can be opened."""
+    return tr_count("Not a drawing: {files}.", "Not drawings: {files}.", len(paths), files=files_listed(paths))
+
+
+def files_listed(some: Sequence[Path]) -> str:
     """ "a.dxf, b.dxf and c.dxf": files by their names, the first few of many."""
     names = [path.name for path in some[:_MOST_LISTED]]
     if len(some) > _MOST_LISTED:
-        names.append(f"{len(some) - _MOST_LISTED} more")
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
+        names.append(tr("{count} more", count=len(some) - _MOST_LISTED))
+    return listed(names)
 
 
 _NO_FILE_NAME = re.compile(r'[\\/:*?"<>|\x00-\x1f]+')

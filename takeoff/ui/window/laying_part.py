@@ -7,6 +7,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 
 from takeoff.errors import TakeoffError
+from takeoff.language import percent, tr
 from takeoff.plan.edits.drawing_edits import then_laid
 from takeoff.plan.model import Storey
 from takeoff.recognise.laid_over import laid_by_points, share_as_laid
@@ -42,23 +43,23 @@ class Laying(QObject):
                 Action(
                     "storey-below",
                     "View",
-                    "Outlines of the storey below",
+                    tr("Outlines of the storey below"),
                     self.toggle,
                     ("Shift+B",),
                     self._has_other,
                     lambda: self.is_shown,
-                    "The rooms of the storey below as dashed outlines, to see how the two lie over one another",
+                    tr("The rooms of the storey below as dashed outlines, to see how the two lie"),
                     2,
                 ),
                 Action(
                     "lay-over",
                     "Heights",
-                    "Lay the drawing over the storey below…",
+                    tr("Lay the drawing over the storey below…"),
                     self.begin,
                     (),
                     self._can_lay,
                     group=5,
-                    tip="Click two places on this storey, then the same two on the storey below",
+                    tip=tr("Click two places on this storey, then the same two on the storey below"),
                 ),
             )
         )
@@ -73,7 +74,7 @@ class Laying(QObject):
         """Ask for two places on the storey that is shown."""
         storey = self._document.storey
         if storey is not None:
-            words = f"Click two places on {storey_name(storey)} that the storey below has too"
+            words = tr("Click two places on {storey} that the storey below has too", storey=storey_name(storey))
             self._pick_two(words, partial(self._shown_here, str(storey.id)))
 
     def _shown_here(self, storey_id: str, here: tuple[Point, ...]) -> None:
@@ -82,7 +83,7 @@ class Laying(QObject):
             return
         # the tool in hand is at work still: the next is taken up when it has come back
         self._document.show_storey(str(other.id))
-        words = f"Click the same two places on {storey_name(other)}, in the same order"
+        words = tr("Click the same two places on {storey}, in the same order", storey=storey_name(other))
         self._pick_two(words, partial(self._shown_there, storey_id, here))
 
     def _shown_there(self, storey_id: str, here: tuple[Point, ...], there: tuple[Point, ...]) -> None:
@@ -98,14 +99,16 @@ class Laying(QObject):
             self._space.say(str(error))
             return
         laid = then_laid(ref.laid, moved)
-        if self._document.apply("Lay the drawing over", lambda job: laid_anew(job, ref.id, laid)):
+        if self._document.apply(tr("Lay the drawing over"), lambda job: laid_anew(job, ref.id, laid)):
             self._say_share(storey_id)
 
     def _say_share(self, storey_id: str) -> None:
         storeys = self._document.job.storeys
         mine = [s for s in storeys if s.id == storey_id]
         rest = [s for s in storeys if mine and s.drawing != mine[0].drawing]
-        self._space.say(f"{100.0 * share_as_laid(rest, mine):.0f} % of its walls lie over walls now")
+        self._space.say(
+            tr("{share} of its walls lie over walls now", share=percent(round(100.0 * share_as_laid(rest, mine))))
+        )
 
     def _pick_two(self, words: str, done: object) -> None:
         self.pick = PickPoints(self._space.plan, words, 2, done, self._space.say)  # type: ignore[arg-type]

@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import QObject, QPoint, QPointF
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
+from takeoff.language import tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, OpeningId
 from takeoff.ui.actions import Action
@@ -81,32 +82,29 @@ class Likeness(QObject):
 
         return (
             *(
-                row(
-                    f"choose-{name}",
-                    f"Choose all {words}",
-                    partial(self.choose_kind, kind),
-                    of_kind(kind),
-                    f"All {words} of the job, to set them together",
-                )
-                for name, kind, words in (
-                    ("windows", "window", "windows"),
-                    ("doors", "door", "doors"),
-                    ("ways", "open", "open ways"),
+                row(f"choose-{name}", words, partial(self.choose_kind, kind), of_kind(kind), tip)
+                for name, kind, words, tip in (
+                    ("windows", "window", tr("Select all windows"), tr("All windows of the job, to set them at once")),
+                    ("doors", "door", tr("Select all doors"), tr("All doors of the job, to set them at once")),
+                    (
+                        *("ways", "open"),
+                        *(tr("Select all doorways, no door"), tr("All doorways of the job, to set them at once")),
+                    ),
                 )
             ),
             row(
                 "choose-alike",
-                "Choose all openings of this type",
+                tr("Select all openings of this type"),
                 self.choose_alike,
                 lambda: self._chosen_opening() is not None,
-                "All openings of the same kind and size as the one that is chosen",
+                tr("All openings of the same kind and size as the selected one"),
             ),
             row(
                 "choose-walls",
-                "Choose all walls of the room",
+                tr("Select all walls of the room"),
                 self.choose_walls,
                 lambda: any(ref.kind in ("room", "side") for ref in self._document.choice),
-                "Every wall of the room that is chosen",
+                tr("Every wall of the room that is selected"),
             ),
         )
 
@@ -205,7 +203,7 @@ class Likeness(QObject):
         ids = [OpeningId(ref.id) for ref in self._document.choice if ref.kind == "opening"]
         kinds = {o.kind for o in self._openings() if o.id in ids}
         for kind, words in KIND_NAMES.items():
-            made = menu.addAction(words)
+            made = menu.addAction(tr(words))
             made.setCheckable(True)
             made.setChecked(kinds == {kind})
             made.triggered.connect(partial(self._set_kind, kind))
@@ -219,8 +217,8 @@ class Likeness(QObject):
                 job = edits.set_opening_kind(job, name, kind)  # type: ignore[arg-type]  # a key of KIND_NAMES
             return job
 
-        several = "an opening" if len(ids) == 1 else f"{len(ids)} openings"
-        self._document.apply(f"Change the kind of {several}", edited)
+        name = tr_count("Change the kind of {count} opening", "Change the kind of {count} openings", len(ids))
+        self._document.apply(name, edited)
 
 
 def widget_at(window: QWidget, at: QPoint) -> QWidget:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QSplitter
 
+from takeoff.language import tr
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.room_picture import RoomLook
 from takeoff.ui.window.workspace import Workspace
@@ -43,16 +44,16 @@ class Looking(QObject):
                 Action(
                     "room-look",
                     "View",
-                    "Room in three dimensions",
+                    tr("Room in three dimensions"),
                     self.toggle,
                     ("T",),
                     checked=lambda: self.is_shown,
                     group=2,
-                    tip="The chosen room with all that is coated, turned by dragging",
+                    tip=tr("The selected room with all that is coated, turned by dragging"),
                 ),
             )
         )
-        space.frame.tool_row.add(space.acts.q("room-look"), words=("3 D",), seldom=True)
+        space.frame.tool_row.add(space.acts.q("room-look"), words=(tr("3D"),), seldom=True)
 
     @property
     def is_shown(self) -> bool:

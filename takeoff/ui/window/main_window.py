@@ -10,6 +10,7 @@ from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDrop
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QMainWindow, QMenuBar, QSizePolicy, QWidget
 from shiboken6 import isValid
 
+from takeoff.language import mark, tr
 from takeoff.ui import themes
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.panels.finder import Finder, Found, find
@@ -40,8 +41,19 @@ from takeoff.ui.window import (
     tour_part,
 )
 from takeoff.ui.window.workspace import Workspace
+from takeoff.units.printing import shown
 
-MENUS = ("File", "Edit", "Draw", "Openings", "Coat", "Heights", "Site", "View", "Help")
+MENUS = (
+    mark("File"),
+    mark("Edit"),
+    mark("Draw"),
+    mark("Openings"),
+    mark("Coat"),
+    mark("Heights"),
+    mark("Site"),
+    mark("View"),
+    mark("Help"),
+)
 
 PARTS: tuple[Callable[[Workspace], None], ...] = (
     import_part.add,
@@ -151,7 +163,7 @@ class MainWindow(QMainWindow):
     def take_found(self, found: Found) -> None:
         """Do the action that was found, or choose and show the thing."""
         if found.action and not self.acts.q(found.action).isEnabled():
-            self.space.say("This cannot be done now: choose what it is for first.")
+            self.space.say(tr("This is not possible now. Select something first."))
         elif found.action:
             self.acts.do(found.action)
         elif found.ref is not None:
@@ -226,12 +238,15 @@ class MainWindow(QMainWindow):
     def _pointed(self, pointer: Pointer) -> None:
         if self.plan.view.tool is self.choose:
             x, y = (v / 1000.0 for v in pointer.at)
-            self.totals.say(f"x {x:.3f} m, y {y:.3f} m")
+            self.totals.say(tr("x {x} m, y {y} m", x=shown(x, 3), y=shown(y, 3)))
 
     def retitle(self) -> None:
         """Say the job's name in the frame's title, and whether it is saved."""
         frame = self.window()
-        only = " (to read only)" if self.files.holding.read_only else ""
-        frame.setWindowTitle(f"{self.document.job.name or 'Unnamed job'}{only}[*] – Takeoff")
+        name = self.document.job.name or tr("Unnamed job")
+        if self.files.holding.read_only:
+            name = tr("{job} (read-only)", job=name)
+        # Qt puts a mark in the place of [*] while there is something to save
+        frame.setWindowTitle(f"{name}[*] – Takeoff")
         if isValid(self.document.stack):
             frame.setWindowModified(not self.document.stack.isClean())

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QMenu, QWidget
 
+from takeoff.language import LANGUAGES, language, tr
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.settings import Settings
@@ -24,11 +25,11 @@ def file_rows(space: Workspace) -> tuple[Action, ...]:
     """Open, save, close."""
     files = space.files
     return (
-        Action("open", "File", "Open drawing or job…", files.ask_and_open, ("Ctrl+O",)),
-        Action("open-sample", "File", "Open the sample job", files.open_sample),
-        Action("save", "File", "Save", files.save, ("Ctrl+S",), group=1),
-        Action("save-as", "File", "Save as…", files.save_as, ("Ctrl+Shift+S",), group=1),
-        Action("close", "File", "Close", lambda: space.window.window().close(), ("Ctrl+Q",), group=4),
+        Action("open", "File", tr("Open drawing or job…"), files.ask_and_open, ("Ctrl+O",)),
+        Action("open-sample", "File", tr("Open the sample job"), files.open_sample),
+        Action("save", "File", tr("Save"), files.save, ("Ctrl+S",), group=1),
+        Action("save-as", "File", tr("Save as…"), files.save_as, ("Ctrl+Shift+S",), group=1),
+        Action("close", "File", tr("Close"), lambda: space.window.window().close(), ("Ctrl+Q",), group=4),
     )
 
 
@@ -53,17 +54,17 @@ def edit_rows(space: Workspace) -> tuple[Action, ...]:
                 delete(refs)
 
     return (
-        Action("undo", "Edit", "Undo", stack.undo, ("Ctrl+Z",), stack.canUndo, names=stack.undoText),
-        Action("redo", "Edit", "Redo", stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo, names=stack.redoText),
-        Action("delete", "Edit", "Delete what is chosen", delete_chosen, ("Del",), can_delete),
+        Action("undo", "Edit", tr("Undo"), stack.undo, ("Ctrl+Z",), stack.canUndo, names=stack.undoText),
+        Action("redo", "Edit", tr("Redo"), stack.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), stack.canRedo, names=stack.redoText),
+        Action("delete", "Edit", tr("Delete the selection"), delete_chosen, ("Del",), can_delete),
         Action(
             "rename-room",
             "Edit",
-            "Rename the room",
+            tr("Rename the room"),
             rename_room,
             ("F2",),
             space.frame.card.can_rename,
-            tip="Type another name or number for the chosen room",
+            tip=tr("Type another name or number for the selected room"),
         ),
         *choosing_rows(space),
     )
@@ -79,25 +80,25 @@ def choosing_rows(space: Workspace) -> tuple[Action, ...]:
             document.choose(tuple(Ref("room", str(room.id)) for room in storey.rooms))
 
     return (
-        Action("choose-all", "Edit", "Choose all rooms", choose_all, ("Ctrl+A",), group=1),
+        Action("choose-all", "Edit", tr("Select all rooms"), choose_all, ("Ctrl+A",), group=1),
         Action(
             "choose-none",
             "Edit",
-            "Choose nothing",
+            tr("Select none"),
             lambda: document.choose(()),
             (),
             lambda: bool(document.choice),
             group=1,
         ),
-        Action("next-room", "Edit", "Next room", partial(plan.choose_next, 1), ("Ctrl+Right",), group=1),
-        Action("previous-room", "Edit", "Previous room", partial(plan.choose_next, -1), ("Ctrl+Left",), group=1),
+        Action("next-room", "Edit", tr("Next room"), partial(plan.choose_next, 1), ("Ctrl+Right",), group=1),
+        Action("previous-room", "Edit", tr("Previous room"), partial(plan.choose_next, -1), ("Ctrl+Left",), group=1),
         Action(
-            "next-wall", "Edit", "Next wall of the room", partial(plan.choose_next_wall, 1), ("Ctrl+Down",), group=1
+            "next-wall", "Edit", tr("Next wall of the room"), partial(plan.choose_next_wall, 1), ("Ctrl+Down",), group=1
         ),
         Action(
             "previous-wall",
             "Edit",
-            "Previous wall of the room",
+            tr("Previous wall of the room"),
             partial(plan.choose_next_wall, -1),
             ("Ctrl+Up",),
             group=1,
@@ -105,12 +106,12 @@ def choosing_rows(space: Workspace) -> tuple[Action, ...]:
         Action(
             "choose-tool",
             "Edit",
-            "Choose with the mouse",
+            tr("Select with the mouse"),
             space.back_to_choosing,
-            ("V",),
+            (),
             checked=lambda: plan.view.tool is space.choose,
             group=2,
-            tip="Choose rooms, walls and openings with the mouse",
+            tip=tr("Select rooms, walls and openings with the mouse"),
         ),
     )
 
@@ -134,22 +135,55 @@ def view_rows(space: Workspace) -> tuple[Action, ...]:
         return len(document.job.storeys) > 1
 
     steps = ("drawing", "rooms", "openings", "settle", "order")
-    names = ("Drawing and layers", "Rooms", "Openings", "To settle", "Order")
+    names = (tr("Drawing and layers"), tr("Rooms"), tr("Openings"), tr("To fix and to check"), tr("Order"))
     return (
-        Action("fit", "View", "Fit the plan", plan.fit, ("Home", "F")),
+        Action("fit", "View", tr("Fit the plan"), plan.fit, ("Home", "F")),
         Action(
-            "zoom-chosen", "View", "Zoom to what is chosen", plan.zoom_to_chosen, ("Z",), lambda: bool(document.choice)
+            "zoom-chosen",
+            "View",
+            tr("Zoom to the selection"),
+            plan.zoom_to_chosen,
+            ("Z",),
+            lambda: bool(document.choice),
         ),
-        Action("zoom-in", "View", "Zoom in", lambda: plan.view.zoom(1.5), ("Ctrl++", "Ctrl+=")),
-        Action("zoom-out", "View", "Zoom out", lambda: plan.view.zoom(1 / 1.5), ("Ctrl+-",)),
-        Action("storey-up", "View", "Storey above", lambda: storey(1), ("PgUp",), several, group=1),
-        Action("storey-down", "View", "Storey below", lambda: storey(-1), ("PgDown",), several, group=1),
+        Action("zoom-in", "View", tr("Zoom in"), lambda: plan.view.zoom(1.5), ("Ctrl++", "Ctrl+=")),
+        Action("zoom-out", "View", tr("Zoom out"), lambda: plan.view.zoom(1 / 1.5), ("Ctrl+-",)),
+        Action("storey-up", "View", tr("Storey above"), lambda: storey(1), ("PgUp",), several, group=1),
+        Action("storey-down", "View", tr("Storey below"), lambda: storey(-1), ("PgDown",), several, group=1),
         *(
             Action(f"show-{step}", "View", name, partial(space.show_step, step), (f"Ctrl+{number}",), group=2)
             for number, (step, name) in enumerate(zip(steps, names, strict=True), start=1)
         ),
-        Action("dark", "View", "Dark theme", other_theme, ("Ctrl+D",), checked=lambda: space.theme.is_dark, group=3),
-        Action("find", "View", "Find", space.frame.top.field.setFocus, ("Ctrl+F",), group=3),
+        Action(
+            "dark", "View", tr("Dark theme"), other_theme, ("Ctrl+D",), checked=lambda: space.theme.is_dark, group=3
+        ),
+        *language_rows(space),
+        Action("find", "View", tr("Find"), space.frame.top.field.setFocus, ("Ctrl+F",), group=3),
+    )
+
+
+def language_rows(space: Workspace) -> tuple[Action, ...]:
+    """What the window speaks: all that is shown is said when it is made, so another language begins with a start."""
+
+    def speak(code: str) -> None:
+        space.settings.change(language=code)
+        space.tell(tr("Takeoff will speak {language} the next time it starts.", language=LANGUAGES[code]))
+
+    def set_to(code: str) -> bool:
+        return (space.settings.value.language or language()) == code
+
+    return tuple(
+        Action(
+            f"language-{code}",
+            "View",
+            tr("Language: {language}", language=name),
+            partial(speak, code),
+            (),
+            checked=partial(set_to, code),
+            tip=tr("From the next start on"),
+            group=4,
+        )
+        for code, name in LANGUAGES.items()
     )
 
 
@@ -159,7 +193,7 @@ def help_rows(space: Workspace) -> tuple[Action, ...]:
         Action(
             "shortcuts",
             "Help",
-            "All actions and shortcuts…",
+            tr("All actions and shortcuts…"),
             lambda: ShortcutList(space.window, space.acts).open(),
             ("F1", "Ctrl+K"),
         ),
@@ -171,7 +205,7 @@ class RecentMenu(QMenu):
 
     def __init__(self, files: Files, settings: Settings, parent: QWidget) -> None:
         # insertMenu does not take a menu over: without a parent it would outlive the window, and hold it
-        super().__init__("Open recent", parent)
+        super().__init__(tr("Open recent"), parent)
         self._files, self._settings = files, settings
         self.aboutToShow.connect(self.fill)
 
@@ -183,4 +217,4 @@ class RecentMenu(QMenu):
             action = self.addAction(f"{path.name}    {path.parent}")
             action.triggered.connect(partial(self._files.open, path))
         if not paths:
-            self.addAction("No recent file").setEnabled(False)
+            self.addAction(tr("No recent files")).setEnabled(False)

@@ -7,6 +7,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from takeoff.language import tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, OpeningId
 from takeoff.ui.actions import Action
@@ -45,7 +46,7 @@ class Openings(QObject):
         space.deletes["rooflight"] = self._delete
         space.acts.add(self._rows())
         row = space.frame.tool_row
-        row.add(*(space.acts.q(f"place-{what}") for what in ("window", "door")), words=("Window", "Door"))
+        row.add(*(space.acts.q(f"place-{what}") for what in ("window", "door")), words=(tr("Window"), tr("Door")))
         self._document.opened.connect(self._anew)
 
     def _rows(self) -> tuple[Action, ...]:
@@ -68,36 +69,42 @@ class Openings(QObject):
             )
 
         return (
-            row("window", "window", "Place a window", "W", "A space of the job's usual type: click on walls"),
-            row("door", "door", "Place a door", "D", "A door of the job's usual type: click on walls"),
-            row("open", "open", "Place an open way", "Shift+D", "A way through a wall without a door"),
+            row(
+                "window",
+                "window",
+                tr("Place a window"),
+                "W",
+                tr("A window of the usual type in this job: click on walls"),
+            ),
+            row("door", "door", tr("Place a door"), "D", tr("A door of the usual type in this job: click on walls")),
+            row("open", "open", tr("Place a doorway, no door"), "Shift+D", tr("A way through a wall without a door")),
             Action(
                 "place-opening",
                 "Openings",
-                "Place an opening of a type…",
+                tr("Place an opening of a type…"),
                 self.show_page,
                 ("O",),
                 self._space.has_rooms,
-                tip="Choose its type or type its size, then click on walls",
+                tip=tr("Select its type or type its size, then click on walls"),
             ),
             Action(
                 "check-openings",
                 "Openings",
-                "Go to the next opening to check",
+                tr("Go to the next opening to check"),
                 self.editor.show_next_asked,
                 ("Q",),
                 unsure,
-                tip="Openings that are asked about are not measured yet",
+                tip=tr("Openings to check are not measured yet"),
                 group=1,
             ),
             Action(
                 "accept-openings",
                 "Openings",
-                "Take in every opening to check",
+                tr("Accept all openings to check"),
                 self._accept_all,
                 (),
                 unsure,
-                tip="Measure all openings that are asked about",
+                tip=tr("Measure all openings that are to be checked"),
                 group=1,
             ),
         )
@@ -154,8 +161,11 @@ class Openings(QObject):
                 job = edits.remove_opening(job, OpeningId(ref.id))
             return job
 
-        kind = choice[0].kind
-        self._document.apply(f"Delete a {kind}" if len(choice) == 1 else f"Delete {len(choice)} {kind}s", without)
+        if choice[0].kind == "rooflight":
+            name = tr_count("Delete {count} rooflight", "Delete {count} rooflights", len(choice))
+        else:
+            name = tr_count("Delete {count} opening", "Delete {count} openings", len(choice))
+        self._document.apply(name, without)
 
     def _accept_all(self) -> None:
         unsure = unsure_openings(self._document.state)
@@ -165,7 +175,7 @@ class Openings(QObject):
                 job = edits.set_opening_confidence(job, OpeningId(name), "sure")
             return job
 
-        self._document.apply(f"Take {len(unsure)} openings in", accepted)
+        self._document.apply(tr_count("Accept {count} opening", "Accept {count} openings", len(unsure)), accepted)
 
     # -- listeners
 

@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from takeoff.language import mark, tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId, Photo, RoomId, SideId
 from takeoff.ui import messages
@@ -23,7 +24,7 @@ from takeoff.views.naming import storey_name
 from takeoff.views.pinned_photos import Pinned, TakenPhoto, photo_title, photos_of, pinned, refuse_too_many, take_photos
 
 PAGE = "photos"
-KINDS = "Photos (*.jpg *.jpeg *.png *.tif *.tiff);;All files (*)"
+KINDS = mark("Photos (*.jpg *.jpeg *.png *.tif *.tiff);;All files (*)")
 PINS = ("room", "side", "opening")
 
 
@@ -38,7 +39,7 @@ class PhotoCard(QWidget):
     def __init__(self, photos: Photos, button: ActionButton) -> None:
         super().__init__()
         self.tiles = PhotoTiles(photos.data_of)
-        self.head = label("Photos", "heading")
+        self.head = label(tr("Photos"), "heading")
         down = QVBoxLayout(self)
         down.setContentsMargins(0, 10, 0, 0)
         down.setSpacing(6)
@@ -65,7 +66,7 @@ class Photos(QObject):
         space.acts.add(self._rows())
         space.pages.register(PAGE, self._make_page)
         space.stays |= {(PAGE, kind) for kind in PINS}
-        self.card = PhotoCard(self, ActionButton(space.acts.q("add-photos"), "Add photos…"))
+        self.card = PhotoCard(self, ActionButton(space.acts.q("add-photos"), tr("Add photos…")))
         self.card.tiles.opened.connect(self.open)
         self.card.tiles.removed.connect(self.remove)
         space.frame.card.add_below(self.card)
@@ -83,31 +84,31 @@ class Photos(QObject):
             Action(
                 PAGE,
                 "Site",
-                "Photos",
+                tr("Photos"),
                 partial(self._space.pages.show_page, PAGE),
                 ("Ctrl+Shift+I",),
                 group=4,
-                tip="All photos of the job, by place",
+                tip=tr("All photos of the job, by place"),
             ),
             Action(
                 "add-photos",
                 "Site",
-                "Add photos to what is chosen…",
+                tr("Add photos to the selection…"),
                 self.add,
                 ("Ctrl+I",),
                 self._has_pin,
                 group=4,
-                tip="Pin photos to the chosen room, wall face or opening",
+                tip=tr("Pin photos to the selected room, wall face or opening"),
             ),
             Action(
                 "remove-photos",
                 "Site",
-                "Remove the photos of what is chosen",
+                tr("Remove the photos of the selection"),
                 self.remove_chosen,
                 (),
                 self._has_photos,
                 group=4,
-                tip="Undo brings them back",
+                tip=tr("Undo brings them back"),
             ),
         )
 
@@ -130,7 +131,7 @@ class Photos(QObject):
     def add(self) -> None:
         """Ask for photos and pin them to what is chosen."""
         if self._pin() is not None:
-            self.take(messages.current().files_to_open(self._space.window, "Add photos", KINDS))
+            self.take(messages.current().files_to_open(self._space.window, tr("Add photos"), tr(KINDS)))
 
     def take(self, paths: object) -> None:
         """Read photos beside the window and pin them to what is chosen now."""
@@ -138,9 +139,9 @@ class Photos(QObject):
         if not isinstance(paths, tuple) or not paths:
             return
         if pin is None:
-            self._space.tell("Choose a room, a wall face or an opening on the plan first: photos are pinned to it.")
+            self._space.tell(tr("Select a room, a wall face or an opening on the plan first: photos are pinned to it."))
             return
-        self._space.files.work("Reading photos", take_photos, (paths,), partial(self._put, pin))
+        self._space.files.work(tr("Reading photos"), take_photos, (paths,), partial(self._put, pin))
 
     def _put(self, pin: Ref, taken: tuple[TakenPhoto, ...]) -> None:
         keeping, kept = self._space.files.keeping, [one for one in taken if one.kept is not None]
@@ -156,7 +157,7 @@ class Photos(QObject):
             return job
 
         if kept:
-            self._document.apply("Pin a photo" if len(kept) == 1 else f"Pin {len(kept)} photos", with_photos)
+            self._document.apply(tr_count("Pin {count} photo", "Pin {count} photos", len(kept)), with_photos)
         refused = [one.refused for one in taken if one.refused]
         if refused:
             self._space.tell("\n".join(refused))
@@ -174,11 +175,11 @@ class Photos(QObject):
 
     def note(self, photo_id: str, text: str) -> None:
         """What a photo shows."""
-        self._document.apply("Note on a photo", lambda job: edits.note_photo(job, photo_id, text))
+        self._document.apply(tr("Note on a photo"), lambda job: edits.note_photo(job, photo_id, text))
 
     def remove(self, photo_id: str) -> None:
         """Take a photo away; undo brings it back."""
-        self._document.apply("Remove a photo", lambda job: edits.remove_photo(job, photo_id))
+        self._document.apply(tr("Remove a photo"), lambda job: edits.remove_photo(job, photo_id))
 
     def remove_chosen(self) -> None:
         """Take all photos of what is chosen away."""
@@ -189,16 +190,18 @@ class Photos(QObject):
                 job = edits.remove_photo(job, photo.id)
             return job
 
-        count = "a photo" if len(photos) == 1 else f"{len(photos)} photos"
-        self._document.apply(f"Remove {count}", without)
+        name = tr_count("Remove {count} photo", "Remove {count} photos", len(photos))
+        self._document.apply(name, without)
 
     def move(self, photo_id: str) -> None:
         """Pin a photo to what is chosen."""
         pin = self._pin()
         if pin is None:
-            self._space.tell("Choose a room, a wall face or an opening on the plan first, then open it again.")
+            self._space.tell(
+                tr("Select a room, a wall face or an opening on the plan first, then open the photo again.")
+            )
             return
-        self._document.apply("Pin a photo elsewhere", lambda job: edits.move_photo(job, photo_id, *_where(pin)))
+        self._document.apply(tr("Pin a photo elsewhere"), lambda job: edits.move_photo(job, photo_id, *_where(pin)))
 
     def show_place(self, photo_id: str) -> None:
         """Choose and show what a photo is pinned to."""
@@ -239,7 +242,7 @@ class Photos(QObject):
                 photo.id,
                 photo.sha256,
                 photo_title(photo),
-                f"{names[at.storey]}, {at.words}" if several and at.storey else at.words,
+                tr("{storey}, {place}", storey=names[at.storey], place=at.words) if several and at.storey else at.words,
                 photo.note,
             )
             for photo, at in found

@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import QObject, QTimer
 
 from takeoff.errors import TakeoffError
+from takeoff.language import mark, tr
 from takeoff.plan.edits.paper_edits import place_picture
 from takeoff.plan.model import PlacedPicture
 from takeoff.services import pictures
@@ -20,8 +21,8 @@ from takeoff.ui.tools.pick_points import PickPoints
 from takeoff.ui.window.workspace import Workspace
 
 _WORDS = {
-    "rectangle": ("Click the four corners of a rectangle whose sides you know", 4),
-    "length": ("Click both ends of a length that you know", 2),
+    "rectangle": (mark("Click the four corners of a rectangle whose sides you know"), 4),
+    "length": (mark("Click both ends of a length that you know"), 2),
 }
 
 
@@ -66,14 +67,16 @@ class Tracing(QObject):
         if self._section is not None:
             self._section.show_picked("rectangle" if kind == "rectangle" else "length", 0)
         done, say = partial(self._picked, kind), self._space.say
-        self._pick = PickPoints(self._space.plan, words, count, done, say, snaps=False)
+        self._pick = PickPoints(self._space.plan, tr(words), count, done, say, snaps=False)
         self._space.take(self._pick)
 
     def _picked(self, kind: str, points: tuple[Point, ...]) -> None:
         if self._section is not None:
             self._section.show_picked("rectangle" if kind == "rectangle" else "length", len(points))
         self._space.say(
-            "Now type its width and height at the right" if kind == "rectangle" else "Now type its length at the right"
+            tr("Now type its width and height at the right")
+            if kind == "rectangle"
+            else tr("Now type its length at the right")
         )
 
     def straighten(self, width_mm: float, height_mm: float) -> None:
@@ -81,7 +84,7 @@ class Tracing(QObject):
         pick, placed = self._pick, self.placed
         if pick is not None and placed is not None and len(pick.points) == 4:
             self._place(
-                "Straighten the picture", lambda: pictures.straightened_by(placed, pick.points, width_mm, height_mm)
+                tr("Straighten the picture"), lambda: pictures.straightened_by(placed, pick.points, width_mm, height_mm)
             )
 
     def scale(self, length_mm: float) -> None:
@@ -89,7 +92,7 @@ class Tracing(QObject):
         pick, placed = self._pick, self.placed
         if pick is not None and placed is not None and len(pick.points) == 2:
             one, other = pick.points
-            self._place("Scale the picture", lambda: pictures.scaled_by(placed, one, other, length_mm))
+            self._place(tr("Scale the picture"), lambda: pictures.scaled_by(placed, one, other, length_mm))
 
     def _place(self, name: str, work: Callable[[], PlacedPicture]) -> None:
         try:
@@ -104,7 +107,7 @@ class Tracing(QObject):
                 self._section.show_picked("rectangle", 0)
                 self._section.show_picked("length", 0)
             if any(storey.rooms for storey in self._document.job.storeys):
-                self._space.say("The picture lies otherwise now; rooms stay where they were drawn")
+                self._space.say(tr("The picture lies otherwise now; rooms stay where they were drawn"))
 
     def trace(self) -> None:
         """Take up the tool that draws a room."""
@@ -130,12 +133,12 @@ class Tracing(QObject):
             return
         kept = self._kept(placed)
         if kept is None:
-            self._lost = "The picture is not in this job: put it beside the job's file, and open that again."
+            self._lost = tr("The picture is not in this job: put it beside the job’s file and open that again.")
             self._fill()
             return
         self._wanted, self._lost = placed, ""
         self._fill()
-        name = self._document.ref.name if self._document.ref is not None else "The picture"
+        name = self._document.ref.name if self._document.ref is not None else tr("The picture")
         self._space.run(partial(_made, kept.data, placed, name), partial(self._come, placed))
 
     def _kept(self, placed: PlacedPicture) -> Attachment | None:

@@ -7,6 +7,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from takeoff.language import tr
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.parts_page import PartsPage
 from takeoff.ui.tools.place_part import PlacePart
@@ -33,7 +34,7 @@ class QuickParts(QObject):
         # a part that was placed chooses its room: the next one is placed from the same page
         space.stays.add(("parts", "room"))
         space.acts.add(self._rows())
-        space.frame.tool_row.add(space.acts.q("parts"), words=("Parts",), seldom=True)
+        space.frame.tool_row.add(space.acts.q("parts"), words=(tr("Parts"),), seldom=True)
         self._document.opened.connect(space.back_to_choosing)
         space.plan.view.tool_changed.connect(self._show_in_hand)
 
@@ -44,12 +45,12 @@ class QuickParts(QObject):
             return Action(
                 f"part-{kind.id}",
                 "Draw",
-                f"Place {kind.said}",
+                tr("Place {part}", part=tr(kind.said)),
                 partial(self.take, kind),
                 (),
                 self._space.has_rooms,
                 lambda: view.tool is self.tool and self.tool.kind.id == kind.id,
-                kind.hint,
+                tr(kind.hint),
                 group=6,
             )
 
@@ -57,12 +58,12 @@ class QuickParts(QObject):
             Action(
                 "parts",
                 "Draw",
-                "Quick parts…",
+                tr("Boxing, breasts, units…"),
                 self.show_page,
                 ("E",),
                 self._space.has_rooms,
                 lambda: view.tool is self.tool,
-                "Boxing, chimney breasts, units, tiles, bulkheads, dwarf walls, dormers, stair soffits, rooflights",
+                tr("Boxing, chimney breasts, units, tiles, bulkheads, dwarf walls, dormers, stair soffits, rooflights"),
                 group=6,
             ),
             *(row(kind) for kind in KINDS),

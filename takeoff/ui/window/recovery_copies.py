@@ -12,13 +12,14 @@ from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
+from takeoff.language import mark, tr
 from takeoff.storage.content import Attachment, Content, needed_pictures
 from takeoff.ui import messages
 from takeoff.ui.document import Document
 
 Done = TypeVar("Done")
 
-ANSWERS = (("take", "Take the work back"), ("discard", "Throw it away"), ("later", "Not now"))
+ANSWERS = (("take", mark("Recover")), ("discard", mark("Discard")), ("later", mark("Decide later")))
 
 
 class Keeping(QObject):
@@ -79,7 +80,7 @@ class Keeping(QObject):
         if unread:
             self._tell("\n".join(f"{finding.text[:1].upper()}{finding.text[1:]}" for finding in unread))
         for offer in found:
-            answer = messages.current().ask(self._window, offer.sentence, ANSWERS)
+            answer = messages.current().ask(self._window, offer.sentence, messages.in_words(ANSWERS))
             if answer == "discard":
                 self._guarded(partial(offers.discard, offer))
             elif answer == "take":
@@ -119,7 +120,7 @@ class Keeping(QObject):
         except TakeoffError as error:
             if not self._told:
                 self._told = True
-                self._tell(f"{error} Save your work yourself now and then.")
+                self._tell(tr("{error} Save your work yourself from time to time.", error=error))
             return None
 
     def _tell(self, sentence: str) -> None:

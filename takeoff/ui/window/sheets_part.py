@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QWidget
 from takeoff.errors import Finding, TakeoffError
 from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.files.paths import state_folder
+from takeoff.language import listed, percent, tr, tr_count
 from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture, sheets_of
 from takeoff.services.writing import Page
 from takeoff.sheets.sheet_values import Audience
@@ -77,32 +78,32 @@ class SheetsPart(QObject):
             Action(
                 PAGE,
                 "File",
-                "Look at the sheets",
+                tr("Preview sheets"),
                 self.show,
-                ("Ctrl+P",),
+                ("Ctrl+E",),
                 self._space.has_rooms,
                 group=2,
-                tip="Client's scope and team's sheets, page by page, before they are written",
+                tip=tr("Client scope and site sheets, page by page, before they are exported"),
             ),
             Action(
                 "write-sheets",
                 "File",
-                "Write the sheets…",
+                tr("Export sheets…"),
                 self.write,
-                ("Ctrl+Shift+W",),
+                ("Ctrl+Shift+E",),
                 self._space.has_rooms,
                 group=2,
-                tip="Scope, materials and dimensions as PDF, XLSX and CSV",
+                tip=tr("Scope, materials and dimensions as PDF, XLSX and CSV"),
             ),
             Action(
                 "print-sheets",
                 "File",
-                "Print the sheets…",
+                tr("Print…"),
                 self.print,
-                ("Ctrl+Alt+P",),
+                ("Ctrl+P",),
                 self._space.has_rooms,
                 group=2,
-                tip="The sheets that are shown, at the scale that stands on them",
+                tip=tr("The sheets that are shown, at the scale printed on them"),
             ),
         )
 
@@ -167,10 +168,10 @@ class SheetsPart(QObject):
 
     def write(self) -> None:
         """Ask for a folder and write everything into it."""
-        folder = messages.current().folder(self._space.window, "Write the sheets into")
+        folder = messages.current().folder(self._space.window, tr("Export sheets to"))
         if folder is None:
             return
-        self._space.say("Writing the sheets")
+        self._space.say(tr("Exporting the sheets"))
         state, read = self._document.state, self._document.read_findings
         self._space.run(partial(_written, state, read, self._source(), folder, self.paper), self._tell)
 
@@ -179,7 +180,7 @@ class SheetsPart(QObject):
     def print(self) -> None:
         """Ask for a printer and print the sheets that are shown, or the client's where none are."""
         state, read = self._document.state, self._document.read_findings
-        self._space.say("Making the sheets")
+        self._space.say(tr("Making the sheets"))
         self._space.run(partial(_made, state, read, self._source(), self.reader, self.paper), self._print)
 
     def _print(self, made: Sheets | str) -> None:
@@ -204,10 +205,11 @@ class SheetsPart(QObject):
 
     def _printed(self, words: str) -> None:
         self._space.say(words)
+        short = self._printing is not None and not self._printing.is_whole
         if self._printing is not None:
             self._printing.deleteLater()
             self._printing = None
-        if "full size" not in words:
+        if short:
             self._tell(words)
 
     def _open_elsewhere(self, made: Sheets) -> None:
@@ -216,7 +218,9 @@ class SheetsPart(QObject):
         path = self._printed_from / f"{self.reader}.pdf"
         write_bytes(path, made.pdf)
         if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
-            self._tell(f"Nothing here can print: the sheets are in “{path}”, print them from there.")
+            self._tell(
+                tr("Printing is not possible here. The sheets are in “{file}”: print them from there.", file=path)
+            )
 
     # -- listeners and small help
 
@@ -266,8 +270,11 @@ def _written(state: State, read: tuple[Finding, ...], source: str, folder: Path,
         written = write_everything(measured, sheets, folder, paper, draft=measured.has_errors)
     except TakeoffError as error:
         return str(error)
-    how = "Written as a draft" if measured.has_errors else "Written"
-    said = f"{how} into “{folder}”: {', '.join(path.name for path in written[:2])} and {len(written) - 2} more."
+    files = listed([*(path.name for path in written[:2]), tr("{count} more", count=len(written) - 2)])
+    if measured.has_errors:
+        said = tr("Exported as a draft to “{folder}”: {files}.", folder=folder, files=files)
+    else:
+        said = tr("Exported to “{folder}”: {files}.", folder=folder, files=files)
     return f"{said} {letters_lacking(sheets)}".rstrip()
 
 
@@ -310,19 +317,21 @@ class Printing(QObject):
         last = printer.toPage() or len(sheets.sizes_pt)
         self._pages = list(range(max(printer.fromPage(), 1) - 1, min(last, len(sheets.sizes_pt))))
         self._next = 0
+        self.is_whole = False
+        """Whether all pages were printed as large as they are."""
         self._painter = QPainter()
         self._smaller = 1.0
 
     def start(self) -> None:
         """Begin; each page is drawn beside the window while the one before goes to the printer."""
         if not self._pages or not self._painter.begin(self._printer):
-            self.done.emit("The printer took nothing: check that it is switched on, and choose it again.")
+            self.done.emit(tr("The printer did not start: check that it is switched on, and select it again."))
             return
         self._draw()
 
     def _draw(self) -> None:
         number = self._pages[self._next]
-        self.progress.emit(f"Printing page {number + 1} of {len(self._sheets.sizes_pt)}")
+        self.progress.emit(tr("Printing page {number} of {count}", number=number + 1, count=len(self._sheets.sizes_pt)))
         wide, _ = self._sheets.sizes_pt[number]
         dpi = min(self._printer.resolution(), FINEST_DPI)
         width = round(wide / POINTS_PER_INCH * dpi)
@@ -336,7 +345,13 @@ class Printing(QObject):
                 self._draw()
                 return
             self._painter.end()
-            self.done.emit(f"The printer stopped after {self._next} pages: look after it and print the rest.")
+            self.done.emit(
+                tr_count(
+                    "The printer stopped after {count} page: check it and print the rest.",
+                    "The printer stopped after {count} pages: check it and print the rest.",
+                    self._next,
+                )
+            )
             return
         self._painter.end()
         self.done.emit(self._words())
@@ -352,10 +367,12 @@ class Printing(QObject):
         return QRectF((paper.width() - wide) / 2.0, (paper.height() - high) / 2.0, wide, high)
 
     def _words(self) -> str:
-        count = f"{self._next} page{'s' if self._next != 1 else ''} printed"
-        if self._smaller < 0.995:
-            return (
-                f"{count} at {self._smaller:.0%} of their size, since the paper is smaller: the scale on "
-                "the plans does not hold on it."
-            )
-        return f"{count} at full size."
+        self.is_whole = self._smaller >= 0.995
+        if self.is_whole:
+            return tr_count("{count} page printed at full size.", "{count} pages printed at full size.", self._next)
+        return tr_count(
+            "{count} page printed at {share} of its size: the paper is smaller, so the scale does not hold.",
+            "{count} pages printed at {share} of their size: the paper is smaller, so the scale does not hold.",
+            self._next,
+            share=percent(round(100.0 * self._smaller)),
+        )

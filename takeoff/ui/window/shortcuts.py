@@ -15,28 +15,28 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from takeoff.language import mark, tr
 from takeoff.ui.actions import Action, Actions
 from takeoff.ui.panels.page_parts import label, set_text
 
 GESTURES: tuple[tuple[str, str], ...] = (
-    ("Choose what is under the mouse", "Click"),
-    ("Add to what is chosen, or take out of it", "Shift or Ctrl with a click or a box"),
-    ("Choose all that lies in a box", "Drag from a free place"),
-    ("The menu of what is under the mouse", "Right click, or the menu key for what is chosen"),
-    ("Choose many rows of a table", "Shift or Ctrl with a click; Enter to set them together"),
-    ("Zoom to the cursor", "Wheel"),
-    ("Zoom to what is under the mouse", "Double click"),
-    ("Move the plan about", "Middle button, or Space with a drag"),
-    ("Fit the plan", "Double click of the middle button"),
-    ("Draw without being drawn to lines", "Ctrl with the mouse"),
-    ("Type a length while drawing", "Digits; Tab to the next number; Enter"),
-    ("Take back what is typed, then what is begun, then lay the tool down", "Escape"),
-    ("Undo the last corner while drawing", "Backspace"),
-    ("Keep copied rooms in the hand", "Shift with the click"),
-    ("Open a menu", "Alt with its underlined letter"),
-    ("Go from field to field", "Tab, and Shift+Tab back"),
-    ("Page by page through the sheets", "PgUp and PgDn on the preview"),
-    ("Turn photos over", "Left and Right"),
+    (mark("Select what is under the mouse"), mark("Click")),
+    (mark("Add to the selection, or take out of it"), mark("Shift or Ctrl with a click or a box")),
+    (mark("Select everything in a box"), mark("Drag from a free place")),
+    (mark("The menu of what is under the mouse"), mark("Right click, or the menu key for the selection")),
+    (mark("Select many rows of a table"), mark("Shift or Ctrl with a click; Enter to set them all at once")),
+    (mark("Zoom to the cursor"), mark("Wheel")),
+    (mark("Zoom to what is under the mouse"), mark("Double click")),
+    (mark("Move the plan about"), mark("Middle button, or Space with a drag")),
+    (mark("Draw without snapping to lines"), mark("Ctrl with the mouse")),
+    (mark("Type a length while drawing"), mark("Digits; Tab to the next number; Enter")),
+    (mark("Cancel typing, then the current shape, then the tool"), mark("Escape")),
+    (mark("Undo the last corner while drawing"), mark("Backspace")),
+    (mark("Place copied rooms again and again"), mark("Shift with the click")),
+    (mark("Open a menu"), mark("Alt with its underlined letter")),
+    (mark("Go from field to field"), mark("Tab, and Shift+Tab back")),
+    (mark("Page by page through the sheets"), mark("PgUp and PgDn on the preview")),
+    (mark("Turn photos over"), mark("Left and Right")),
 )
 """What is done with mouse and keys and stands in no menu: (what, how)."""
 
@@ -50,16 +50,16 @@ class ShortcutList(QDialog):
         super().__init__(parent)
         self._acts = acts
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Actions and shortcuts")
+        self.setWindowTitle(tr("Actions and shortcuts"))
         self.resize(_WIDE, _TALL)
         self.field, self.list, self.note = QLineEdit(), QTreeWidget(), label("", "grey")
-        self.field.setPlaceholderText("What do you want to do?")
-        self.field.setAccessibleName("Find an action")
+        self.field.setPlaceholderText(tr("Action, menu or key"))
+        self.field.setAccessibleName(tr("Find an action"))
         self.field.installEventFilter(self)
-        self.list.setAccessibleName("Actions and their shortcuts")
+        self.list.setAccessibleName(tr("Actions and their shortcuts"))
         self.list.setRootIsDecorated(False)
         self.list.setUniformRowHeights(True)
-        self.list.setHeaderLabels(["What", "Menu", "Keys"])
+        self.list.setHeaderLabels([tr("What"), tr("Menu"), tr("Keys")])
         self.list.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.list.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         for column in (1, 2):
@@ -80,12 +80,12 @@ class ShortcutList(QDialog):
         wanted = words.casefold().split()
         for row in self._acts.find(words):
             self._add_action(row)
-        for what, how in GESTURES:
+        for what, how in ((tr(what), tr(how)) for what, how in GESTURES):
             if all(word in f"{what} {how}".casefold() for word in wanted):
-                item = QTreeWidgetItem(self.list, [what, "Mouse and keys", how])
+                item = QTreeWidgetItem(self.list, [what, tr("Mouse and keys"), how])
                 item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsSelectable)
         first = self.list.topLevelItem(0)
-        set_text(self.note, "Enter does what is marked." if first else "Nothing of that name can be done.")
+        set_text(self.note, tr("Press Enter to run it.") if first else tr("No such action."))
         if first is not None and first.data(0, _ID):
             self.list.setCurrentItem(first)
 
@@ -93,13 +93,13 @@ class ShortcutList(QDialog):
         made = self._acts.q(row.id)
         native = QKeySequence.SequenceFormat.NativeText
         keys = ", ".join(QKeySequence(key).toString(native) for key in row.keys)
-        item = QTreeWidgetItem(self.list, [row.text.rstrip("…"), row.menu, keys])
+        item = QTreeWidgetItem(self.list, [row.text.rstrip("…"), tr(row.menu), keys])
         item.setData(0, _ID, row.id)
         item.setToolTip(0, row.tip or row.text)
         if not made.isEnabled():
             for column in range(3):
                 item.setForeground(column, QColor(self.palette().placeholderText().color()))
-            item.setToolTip(0, f"{row.tip or row.text} (not possible now)")
+            item.setToolTip(0, tr("{action} (not possible now)", action=row.tip or row.text))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
         """The arrows move in the list while the field is typed into."""
@@ -118,7 +118,7 @@ class ShortcutList(QDialog):
         if not action:
             return
         if not self._acts.q(action).isEnabled():
-            set_text(self.note, "This cannot be done now: choose what it is for first.")
+            set_text(self.note, tr("This is not possible now. Select something first."))
             return
         self.close()
         self._acts.do(action)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
+from takeoff.language import tr
 from takeoff.plan.edits.lookup import new_room_id
 from takeoff.plan.model import Job, RoomId, SetTogether, StoreyId
 from takeoff.plan.readings import put_room, set_together
@@ -68,47 +69,47 @@ class SitePart(QObject):
             Action(
                 "site-room",
                 "Site",
-                "New room from site readings",
+                tr("New room from site measurements"),
                 self.new_room,
                 ("Ctrl+R",),
-                tip="Key sides, openings, heights and diagonals as they were read",
+                tip=tr("Key sides, openings, heights and diagonals as measured on site"),
             ),
             Action(
                 "site-anew",
                 "Site",
-                "Change the readings of the chosen room",
+                tr("Change the measurements of this room"),
                 self.change_room,
                 ("Ctrl+Shift+R",),
                 lambda: bool(self._chosen()),
-                tip="Its outline is worked out anew; name, coats and openings stay",
+                tip=tr("Its outline is worked out again; name, coats and openings stay"),
             ),
             Action(
                 "budget-room",
                 "Site",
-                "New budget room",
+                tr("Estimate room (L × W × H)"),
                 self.new_budget_room,
                 ("Ctrl+B",),
-                tip="Length × width × height and a list of openings",
+                tip=tr("Length × width × height and a list of openings"),
                 group=1,
             ),
             Action(
                 "set-together",
                 "Site",
-                "Set rooms together",
+                tr("Assemble surveyed rooms"),
                 partial(self._show, TOGETHER),
                 ("Ctrl+J",),
                 several,
-                tip="Through the doors and walls that they share",
+                tip=tr("Through the doors and walls that they share"),
                 group=1,
             ),
-            Action("site-rooms", "Site", "Rooms from site", partial(self._show, SITE), ("Ctrl+7",), group=2),
+            Action("site-rooms", "Site", tr("Rooms from site"), partial(self._show, SITE), ("Ctrl+7",), group=2),
             Action(
                 "site-form",
                 "Site",
-                "Blank form to print…",
+                tr("Blank form to print…"),
                 self.write_form,
                 group=2,
-                tip="To fill in on site, in the order in which it is keyed",
+                tip=tr("To fill in on site, in the order in which it is keyed"),
             ),
         )
 
@@ -180,7 +181,7 @@ class SitePart(QObject):
     def write_form(self) -> None:
         """Ask where the blank form goes, and write it."""
         path = messages.current().file_to_save(
-            self._space.window, "Blank form for site readings", "PDF (*.pdf)", "site-form.pdf"
+            self._space.window, tr("Blank form for a room survey"), "PDF (*.pdf)", "site-form.pdf"
         )
         if path is None:
             return
@@ -191,7 +192,7 @@ class SitePart(QObject):
         except TakeoffError as error:
             self._space.tell(str(error))
         else:
-            self._space.say(f"Written: {path}")
+            self._space.say(tr("Written: {file}", file=path))
 
     def _put(self, sheet: Sheet) -> None:
         name = self._into_job(sheet)
@@ -207,7 +208,7 @@ class SitePart(QObject):
         if self._into_job(sheet):
             self.panel.show_sheet(Sheet(middle=sheet.middle, unit=sheet.unit, clockwise=sheet.clockwise))
             self.panel.name.setFocus()
-            self._space.say(f"{sheet.name or 'The room'} is in the job")
+            self._space.say(tr("{room} is in the job", room=sheet.name) if sheet.name else tr("The room is in the job"))
 
     def _into_job(self, sheet: Sheet) -> str:
         """The id of the room that the sheet gives, now in the job; "" where it was refused."""
@@ -229,19 +230,27 @@ class SitePart(QObject):
     def _put_budget(self, sheet: BudgetSheet) -> None:
         room = new_room_id(self._document.job)
         storey = self._document.storey
-        name = f"Put {sheet.name.strip() or 'a room'} in for a budget"
+        name = (
+            tr("Add {room} as an estimate", room=sheet.name.strip())
+            if sheet.name.strip()
+            else tr("Add an estimate room")
+        )
         edit = partial(put_budget, storey=str(storey.id) if storey else "", sheet=sheet, room_id=room)
         if self._document.apply(name, edit):
             self._show_first_storey()
             self.budget_page.clear()
             self.budget_page.start()
             self._space.plan.fit()
-            self._space.say(f"{sheet.name.strip() or 'The room'} is in the job, as a budget")
+            self._space.say(
+                tr("{room} is in the job, as an estimate", room=sheet.name.strip())
+                if sheet.name.strip()
+                else tr("The room is in the job, as an estimate")
+            )
 
     def _set_together(self, joined: SetTogether) -> None:
         storey = self._document.storey
         if storey is not None:
-            name = "Set rooms together" if joined.joins else "Take rooms apart"
+            name = tr("Assemble surveyed rooms") if joined.joins else tr("Take rooms apart")
             if self._document.apply(name, lambda job: set_together(job, storey.id, joined)):
                 self._space.plan.fit()
 

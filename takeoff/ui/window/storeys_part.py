@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.model import Job, StoreyId
 from takeoff.ui.actions import Action
@@ -16,14 +17,14 @@ from takeoff.ui.window.workspace import Workspace
 from takeoff.views.naming import storey_name
 
 BUTTONS = (
-    ("add-storey", "Add"),
-    ("copy-storey", "Copy"),
-    ("remove-storey", "Remove"),
-    ("raise-storey", "Up"),
-    ("lower-storey", "Down"),
-    ("copy-storey-bare", "Copy without openings"),
-    ("add-drawing", "Add a drawing as a storey…"),
-    ("lay-over", "Lay its drawing over the storey below…"),
+    ("add-storey", mark("Add")),
+    ("copy-storey", mark("Copy")),
+    ("remove-storey", mark("Remove")),
+    ("raise-storey", mark("Up")),
+    ("lower-storey", mark("Down")),
+    ("copy-storey-bare", mark("Copy without openings")),
+    ("add-drawing", mark("Add a drawing as a storey…")),
+    ("lay-over", mark("Lay its drawing over the storey below…")),
 )
 
 
@@ -50,59 +51,59 @@ class Storeys(QObject):
             Action(
                 "storeys",
                 "Heights",
-                "Storeys",
+                tr("Storeys"),
                 partial(self._space.pages.show_page, "storeys"),
                 ("Ctrl+L",),
                 group=5,
-                tip="Storeys: their names, levels, heights and order",
+                tip=tr("Storeys: their names, levels, heights and order"),
             ),
             row(
                 "add-storey",
-                "Add a storey",
+                tr("Add a storey"),
                 self.add,
                 lambda: True,
-                "An empty storey above the one that is shown, as high as that one",
+                tr("An empty storey above this one, as high as this one"),
             ),
             row(
                 "copy-storey",
-                "Copy the storey",
+                tr("Copy the storey"),
                 partial(self.copy, True),
                 self._has_one,
-                "The storey that is shown once more, above it, with all that is in it",
+                tr("Copies this storey, with everything in it, to the one above"),
             ),
             row(
                 "copy-storey-bare",
-                "Copy the storey without openings",
+                tr("Copy the storey without openings"),
                 partial(self.copy, False),
                 self._has_one,
-                "The storey that is shown once more, above it, without windows and doors",
+                tr("Copies this storey to the one above, without windows and doors"),
             ),
             row(
                 "raise-storey",
-                "Move the storey up",
+                tr("Move the storey up"),
                 partial(self.move, 1),
                 partial(self._can_move, 1),
-                "Further up in the order of storeys",
+                tr("One place up in the order of storeys"),
             ),
             row(
                 "lower-storey",
-                "Move the storey down",
+                tr("Move the storey down"),
                 partial(self.move, -1),
                 partial(self._can_move, -1),
-                "Further down in the order of storeys",
+                tr("One place down in the order of storeys"),
             ),
             row(
                 "remove-storey",
-                "Remove the storey",
+                tr("Remove the storey"),
                 self.remove,
                 self._has_several,
-                "The storey that is shown, with all that is in it; undo brings it back",
+                tr("This storey, with everything in it; undo brings it back"),
             ),
         )
 
     def _page(self) -> QWidget:
         acts = self._space.acts
-        page = StoreysPage(self._document, tuple((acts.q(name), word) for name, word in BUTTONS))
+        page = StoreysPage(self._document, tuple((acts.q(name), tr(word)) for name, word in BUTTONS))
         page.picked.connect(self._document.show_storey)
         return page
 
@@ -112,14 +113,16 @@ class Storeys(QObject):
         """An empty storey above the one that is shown."""
         storey = self._document.storey
         after = storey.id if storey is not None else None
-        self._made("Add a storey", lambda job: edits.new_storey(job, after))
+        self._made(tr("Add a storey"), lambda job: edits.new_storey(job, after))
 
     def copy(self, openings: bool) -> None:
         """The storey that is shown once more."""
         storey = self._document.storey
         if storey is not None:
             self._made(
-                f"Copy {storey_name(storey)}{'' if openings else ' without openings'}",
+                tr("Copy {storey}", storey=storey_name(storey))
+                if openings
+                else tr("Copy {storey} without openings", storey=storey_name(storey)),
                 lambda job: edits.copy_storey(job, storey.id, openings),
             )
 
@@ -128,7 +131,9 @@ class Storeys(QObject):
         storey = self._document.storey
         if storey is not None:
             self._document.apply(
-                f"Move {storey_name(storey)} {'up' if by > 0 else 'down'}",
+                tr("Move {storey} up", storey=storey_name(storey))
+                if by > 0
+                else tr("Move {storey} down", storey=storey_name(storey)),
                 lambda job: edits.move_storey(job, storey.id, by),
             )
 
@@ -140,7 +145,9 @@ class Storeys(QObject):
         ids = [known.id for known in self._document.job.storeys]
         at = ids.index(storey.id)
         next_to = ids[at - 1] if at else ids[1] if len(ids) > 1 else storey.id
-        if self._document.apply(f"Remove {storey_name(storey)}", lambda job: edits.drop_storey(job, storey.id)):
+        if self._document.apply(
+            tr("Remove {storey}", storey=storey_name(storey)), lambda job: edits.drop_storey(job, storey.id)
+        ):
             self._document.show_storey(str(next_to))
             self._space.plan.view.viewport().update()
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import InputError, OutputError, TakeoffError
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.supply.systems import (
     CoatingSystem,
@@ -32,7 +33,7 @@ from takeoff.views.system_rows import Path, copy_under, one_less, one_more, syst
 PAGE = "system"
 IN_JOB = ""
 """The key of the job's own copy, where it is another than the file of its id."""
-KINDS = "Coating systems (*.json);;All files (*)"
+KINDS = mark("Coating systems (*.json);;All files (*)")
 
 
 def add(space: Workspace) -> None:
@@ -55,11 +56,11 @@ class Systems(QObject):
                 Action(
                     "system",
                     "Coat",
-                    "Coating system…",
+                    tr("Coating system…"),
                     self.show,
                     (),
                     group=7,
-                    tip="Which product is ordered, its yields, packs and prices; your own can be typed",
+                    tip=tr("The product to order, its yields, packs and prices; you can type your own"),
                 ),
             )
         )
@@ -90,7 +91,9 @@ class Systems(QObject):
         known = [(name, self._words(name)) for name in (*available(), *mine)]
         moved = moved_on(job)
         if moved:
-            known.insert(0, (IN_JOB, f"{_safe(lambda: of_job(job).name, job.system)} (as this job keeps it)"))
+            known.insert(
+                0, (IN_JOB, tr("{system} (as kept in this job)", system=_safe(lambda: of_job(job).name, job.system)))
+            )
         keys = [key for key, _ in known]
         if self._shown not in keys:
             self._shown = IN_JOB if moved else job.system if job.system in keys else keys[0]
@@ -109,13 +112,13 @@ class Systems(QObject):
         self.page.show_rows(system_rows(system), own)
 
     def _about(self, system: CoatingSystem, own: bool) -> str:
-        parts = ["This job is ordered with it." if self._in_use() else "Another one is used in this job."]
+        parts = [tr("This job is ordered with it.") if self._in_use() else tr("This job is ordered with another one.")]
         if usual_system().id == system.id:
-            parts.append("New jobs begin with it.")
+            parts.append(tr("New jobs begin with it."))
         if not own:
-            parts.append("It cannot be typed into: copy it first.")
+            parts.append(tr("It cannot be changed: copy it first."))
         if system.demo:
-            parts.append("Its figures are invented.")
+            parts.append(tr("Its figures are invented."))
         return " ".join(parts)
 
     def _in_use(self) -> bool:
@@ -126,7 +129,7 @@ class Systems(QObject):
         return of_job(self._document.job) if self._shown == IN_JOB else load(self._shown or "")
 
     def _words(self, name: str) -> str:
-        return _safe(lambda: load(name).name, f"{name} (cannot be read)")
+        return _safe(lambda: load(name).name, tr("{system} (cannot be read)", system=name))
 
     def _pick(self, key: str) -> None:
         self._shown = key
@@ -156,19 +159,21 @@ class Systems(QObject):
         """Order this job with the system that is shown."""
         system = self._system()
         copy = as_copy(system)
-        self._document.apply(f"Use {system.name}", lambda job: edits.set_system(job, system.id, copy))
+        self._document.apply(tr("Use {system}", system=system.name), lambda job: edits.set_system(job, system.id, copy))
 
     def _usual(self) -> None:
         use_from_now_on(self._system().id)
 
     def _copy(self) -> None:
         system = self._system()
-        own = copy_under(system, f"{system.name.partition(',')[0]}, my own", (*available(), *own_systems()))
+        own = copy_under(
+            system, tr("{system}, my own", system=system.name.partition(",")[0]), (*available(), *own_systems())
+        )
         save_own(own)
         self._shown = own.id
 
     def _open(self) -> None:
-        path = messages.current().file_to_open(self._space.window, "Open a coating system", KINDS)
+        path = messages.current().file_to_open(self._space.window, tr("Open a coating system"), tr(KINDS))
         if path is None:
             return
         system = read_file(path)
@@ -189,8 +194,8 @@ class Systems(QObject):
         name = self._shown or ""
         answer = messages.current().ask(
             self._space.window,
-            f"Remove {self._words(name)} from your own systems? Jobs that use it keep their copy.",
-            (("remove", "Remove it"), ("stay", "Keep it")),
+            tr("Remove {system} from your own systems? Jobs that use it keep their copy.", system=self._words(name)),
+            (("remove", tr("Remove it")), ("stay", tr("Keep it"))),
         )
         if answer == "remove":
             remove_own(name)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QWidget
 
+from takeoff.language import tr
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.first_steps import EmptyPlan, TourBubble
@@ -93,4 +94,6 @@ def add(space: Workspace) -> None:
     empty = EmptyPlan(space.document, space.plan.view, lambda: space.plan.view.tool is space.choose)
     empty.wanted.connect(space.acts.do)
     space.plan.view.tool_changed.connect(empty.refresh)
-    space.acts.add((Action("tour", "Help", "Take the tour", tour.start, (), tip="Eight stops through the window"),))
+    space.acts.add(
+        (Action("tour", "Help", tr("Take the tour"), tour.start, (), tip=tr("Eight stops through the window")),)
+    )

@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication, QWidget
 
 from takeoff.errors import Finding
+from takeoff.language import tr
 from takeoff.ui import messages, themes
 from takeoff.ui.actions import Actions
 from takeoff.ui.canvas.plan import Plan
@@ -135,7 +136,7 @@ class Workspace(QObject):
 
     def take(self, tool: Tool) -> None:
         """Take up a tool; Escape that it does not want comes back to choosing."""
-        self.say(tool.name)
+        self.say(tr(tool.name))
         self.plan.view.take(tool)
         self.plan.view.setFocus()
         self.acts.refresh()
