@@ -186,7 +186,7 @@ def test_corner_beyond_the_side_is_said_beside_the_cursor(hands) -> None:
     hands.type("4.5", enter=False)
     assert "beyond the ends" in hands.read
     hands.key(Qt.Key.Key_Return)
-    assert "lies beyond the ends of side" in hands.foot
+    assert "lies beyond the ends of the wall" in hands.foot
     assert len(hands.room.outline) == 4
 
 
@@ -288,7 +288,7 @@ def test_rooms_apart_are_not_joined(pair) -> None:
     pair.tool("Join")
     pair.click((500, 500))
     pair.click((3000, 7000))
-    assert "do not lie side by side" in pair.read
+    assert "are not side by side" in pair.read
     assert pair.room_count() == 3
 
 

@@ -176,7 +176,7 @@ def test_wall_and_window_have_cards_of_their_own(sample) -> None:
     sample.sides.show_page("card")
     assert sample.card.title.text() == "G2 Living room, window W1"
     assert sample.card.figures()["Reveals"] == "0.63 m²"
-    assert sample.card.figures()["Taken off the wall"] == "2.16 m²"
+    assert sample.card.figures()["Deducted from the wall"] == "2.16 m²"
 
 
 def test_faces_add_up_to_the_walls_of_their_room(sample) -> None:

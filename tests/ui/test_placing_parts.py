@@ -83,7 +83,7 @@ def test_it_is_shown_as_it_would_stand_before_it_is_placed(sample, doc, page, ha
     hands.move((2400, 8380))
     tool = sample.plan.view.tool
     # a strip along the kitchen's back wall, which the boxing there crosses
-    assert "would cross the boxing" in hands.read
+    assert "would cross what is there (boxing)" in hands.read
     hands.move((60, 7000))
     assert tool.preview.words == ["3.300", "0.300"]
     assert doc.stack.count() == 0

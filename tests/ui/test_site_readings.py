@@ -130,7 +130,7 @@ def test_afterwards_the_room_is_chosen_and_the_plan_is_back(window, keys, doc, p
     assert not panel.isVisible()
     assert window.plan.view.isVisible()
     assert window.sides.current == "card"
-    assert doc.stack.undoText() == "Put Kitchen in from site readings"
+    assert doc.stack.undoText() == "Put Kitchen in from the survey"
     doc.stack.undo()
     assert rooms(doc) == []
 

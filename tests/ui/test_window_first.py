@@ -37,7 +37,7 @@ def test_clicked_room_shows_the_figures_that_the_sheets_print(sample, qtbot) -> 
     assert shown["Walls"] == f"{printed['wall_net_m2']} m²"
     assert shown["Ceiling"] == f"{printed['ceiling_m2']} m²"
     assert shown["Bead"] == f"{printed['bead_m']} m"
-    assert shown["Inner corners"] == f"{printed['internal_corner_m']} m"
+    assert shown["Internal corners"] == f"{printed['internal_corner_m']} m"
 
 
 def test_click_beside_the_house_chooses_nothing(sample, qtbot) -> None:
