@@ -241,7 +241,6 @@ def _figure(value: float, places: int) -> str:
     return shown(value, places) if value >= least else tr("under {least}", least=shown(least, places))
 
 
-CONFIDENCE_WORDS: dict[Confidence, str] = {"question": "open question", "check": "to check", "sure": "sure"}
 _ORDER: dict[Confidence, int] = {"question": 0, "check": 1, "sure": 2}
 
 

@@ -100,7 +100,7 @@ def test_bulkhead_along_a_wall(doc, page, hands) -> None:
     assert [line.text() for line in page.parts.lines][0:2] == ["×  boxing, 0.40 × 3.30 m", "×  bulkhead, 0.30 × 3.30 m"]
     QTest.mouseClick(page.parts.lines[1], LEFT)
     assert figure(doc, "G5", "drop_m2") == pytest.approx(drop)
-    assert doc.stack.undoText() == "Take out a part: bulkhead"
+    assert doc.stack.undoText() == "Remove a part: bulkhead"
 
 
 def test_chimney_breast_where_it_is_clicked_and_by_a_typed_alcove(doc, page, hands) -> None:

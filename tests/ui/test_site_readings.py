@@ -560,7 +560,7 @@ def test_a_form_that_cannot_be_written_is_told(window, told, tmp_path) -> None:
 
 def test_an_empty_job_starts_with_readings(window, keys, panel) -> None:
     empty = window.findChild(EmptyPlan)
-    button = next(one for one in empty.buttons if one.text() == "Key site readings")
+    button = next(one for one in empty.buttons if one.text() == "Enter a site survey")
     QTest.mouseClick(button, Qt.MouseButton.LeftButton)
     assert panel.isVisible()
     assert keys.cell == "name"

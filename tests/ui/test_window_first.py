@@ -44,7 +44,7 @@ def test_click_beside_the_house_chooses_nothing(sample, qtbot) -> None:
     click_on(sample, qtbot, middle_of(sample, "Kitchen"))
     qtbot.mouseClick(sample.plan.view.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(5, 5))
     assert sample.document.choice == ()
-    assert sample.card.title.text() == "Nothing chosen"
+    assert sample.card.title.text() == "Nothing selected"
 
 
 def test_higher_room_moves_every_figure_and_undo_takes_it_back(sample, qtbot) -> None:
