@@ -16,6 +16,7 @@ from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import RULES, noticed
 from takeoff.language import number, tr, tr_count
 from takeoff.plan.customs import TALLEST_SKIRTING_MM, WIDEST_ARCHITRAVE_MM, WIDEST_COVING_MM
+from takeoff.plan.lot_records import InVan, Lot
 from takeoff.plan.model import (
     Band,
     Behind,
@@ -49,6 +50,9 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
+from takeoff.plan.price_terms import HoursOf, PriceTerms
+from takeoff.plan.programme_terms import ProgrammeTerms
+from takeoff.plan.site_check import ConditionReading, SiteCheck
 
 
 class Limit(NamedTuple):
@@ -114,10 +118,24 @@ LIMITS: dict[type, dict[str, Limit]] = {
     },
 }  # fmt: skip
 
+LIMITS |= {
+    ConditionReading: {"value": Limit(-1000.0, 10_000.0)},
+    HoursOf: {"hours": Limit(0.0, 1000.0)},
+    PriceTerms: {"valid_days": Limit(1, 3650)},
+    ProgrammeTerms: {
+        "people": Limit(0, 1000), "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0),
+    },
+    InVan: {"quantity": Limit(0.0, 1e6)},
+}  # fmt: skip
+
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
 
 MOST: dict[type, dict[str, int]] = {
+    SiteCheck: {"readings": 100_000, "ticks": 100_000, "cleared": 100_000},
+    PriceTerms: {"rates": 100, "hours": 100, "extras": 10_000},
+    Lot: {"rooms": 100_000},
     Job: {
+        "lots": 10_000, "in_van": 1_000,
         "drawings": 200, "storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000,
         "unsettled": 10_000,
     },
@@ -149,7 +167,9 @@ MOST_VERTICES = 5_000
 
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
-    Job: ("drawings", "storeys", "wall_types", "customs"),
+    Job: ("drawings", "storeys", "wall_types", "customs", "site_check", "price", "programme", "in_van"),
+    SiteCheck: ("readings",),
+    PriceTerms: ("hours",),
     DrawingRef: ("picture", "laid"),
     Storey: ("rooms", "openings", "rooflights", "set_together"),
     Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),

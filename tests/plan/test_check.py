@@ -7,7 +7,7 @@ from plan_samples import L_SHAPE, box, job, ring, room, storey, window
 
 from takeoff.errors import Finding
 from takeoff.findings import checking, noticed
-from takeoff.plan import model
+from takeoff.plan import lot_records, model, price_terms, site_check
 from takeoff.plan.check import check
 from takeoff.plan.limits import LIMITS
 from takeoff.plan.model import (
@@ -128,7 +128,13 @@ def test_numbers_that_no_building_has_are_errors(a_job):
 
 def test_every_number_of_a_job_has_its_limit():
     named = {(kind, name) for kind, limits in LIMITS.items() for name in limits}
-    for kind in vars(model).values():
+    kinds = [
+        *vars(model).values(),
+        *vars(site_check).values(),
+        *vars(price_terms).values(),
+        *vars(lot_records).values(),
+    ]
+    for kind in kinds:
         if isinstance(kind, type) and issubclass(kind, msgspec.Struct) and kind is not model.Where:
             for field in msgspec.structs.fields(kind):
                 if field.type in (int, float, int | None, float | None):

@@ -246,7 +246,7 @@ class SiteGrid(QWidget):
     def _make(self, key: str) -> Cell:
         part = key.partition(":")[0]
         cell = self.cells[key] = Cell(key, part not in _TEXT_CELLS)
-        cell.setAccessibleDescription(HINTS[part])
+        cell.setAccessibleDescription(tr(HINTS[part]))
         if part in _WIDTHS_PX:
             cell.setFixedWidth(_WIDTHS_PX[part])
         else:

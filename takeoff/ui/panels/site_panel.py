@@ -102,7 +102,7 @@ class SitePanel(QWidget):
     def _arrange(self) -> None:
         for cell, name in ((self.name, tr("Name of the room")), (self.middle, tr("Height of the room"))):
             cell.setAccessibleName(name)
-            cell.setAccessibleDescription(HINTS[cell.key])
+            cell.setAccessibleDescription(tr(HINTS[cell.key]))
         self.middle.setFixedWidth(84)
         self.name.setMinimumWidth(120)
         head = QHBoxLayout()
@@ -248,7 +248,7 @@ class SitePanel(QWidget):
 
     def _show_hint(self, key: str) -> None:
         part, _, rest = key.partition(":")
-        set_text(self.hint, HINTS.get(part, ""))
+        set_text(self.hint, tr(HINTS[part]) if part in HINTS else "")
         number = rest.partition(":")[0]
         on_side = part not in ("name", "middle", "corners", "diagonal")
         self.sketch.show_side(int(number) if on_side else -1)
