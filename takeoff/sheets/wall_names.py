@@ -301,7 +301,7 @@ def _spoken(spoken: str) -> re.Pattern[str]:
     words = sorted({tr(word) for word in _ROOM_WORDS + _WALL_WORDS + _OPENING_WORDS}, key=len, reverse=True)
     either = "|".join(f"[{word[0].upper()}{word[0].lower()}]{re.escape(word[1:])}" for word in words)
     without = re.escape(" " + tr("without a name"))
-    return re.compile(rf"(?<![\w.|])(?:(?P<word>{either}) )?“?(?P<id>[\w/-]+)”?(?![\w|@])(?P<bare>{without})?")
+    return re.compile(rf"(?<![\w.|])(?:(?P<word>{either}) )?[“„]?(?P<id>[\w/-]+)[”“]?(?![\w|@])(?P<bare>{without})?")
 
 
 _ROOM_WORDS = (mark("room"),)
