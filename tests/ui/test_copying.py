@@ -241,7 +241,7 @@ def test_height_level_and_times_are_set_beside_the_list(sample) -> None:
     assert shown.times.text() == "3"
     assert storey.height_source == "typed"
     assert "+0.15 m, 2.65 m high" in shown.list.currentItem().text()
-    assert "built 3 times" in shown.list.currentItem().text()
+    assert "repeated × 3" in shown.list.currentItem().text()
 
 
 def test_storeys_change_places_and_go_but_for_the_last(sample) -> None:

@@ -43,7 +43,7 @@ def test_tool_in_hand_is_marked_and_escape_lays_it_down(window, hands) -> None:
 def test_narrow_window_keeps_tools_that_do_not_fit_under_more(window, hands, qtbot) -> None:
     row = window.tool_row
     window.resize(760, 700)
-    qtbot.waitUntil(lambda: row.width() < 400)
+    qtbot.waitUntil(lambda: row.width() < 420)
     assert row.buttons["draw-room"].isVisible()
     assert not row.buttons["draw-odd-pier"].isVisible()
     assert row.more.isVisible()

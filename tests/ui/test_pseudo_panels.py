@@ -51,7 +51,9 @@ from takeoff.ui.window.frame import PAGES_PX
 from takeoff.units.lengths import LENGTH, size_mm
 from tests.language.pseudo import outside, pseudo
 
-NAMES = frozenset({"mm", "cm", "ft", "DXF", "IFC", "PDF", "PDFs", "XLSX", "CSV", "EUR", "Ctrl", "AC", "ESC", "NRM"})
+NAMES = frozenset(
+    {"mm", "cm", "ft", "DXF", "IFC", "PDF", "PDFs", "XLSX", "CSV", "EUR", "Ctrl", "AC", "ESC", "NRM", "Letter"}
+)
 """Units, names of files and keys."""
 
 ELSEWHERE = frozenset({"window", "Put the room into the job"})

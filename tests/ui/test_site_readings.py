@@ -363,7 +363,7 @@ def test_readings_changed_later_keep_name_coats_and_openings(window, keys, panel
     assert doc.state.room(kitchen).taken.floor_m2 == pytest.approx(10.8)
     assert next(side for side in room.outline if side.id == bare).treatment == WallTreatment(coat=False)
     assert not opening.reveal.start.coat
-    assert doc.stack.undoText() == "Read Kitchen-diner anew"
+    assert doc.stack.undoText() == "Measure Kitchen-diner again"
 
 
 def test_taking_the_same_readings_again_changes_nothing(window, panel, doc, kitchen) -> None:

@@ -102,7 +102,7 @@ def test_process_killed_in_the_middle_of_a_word_is_told_as_one(owner: QObject, q
     work._process.join()
     with qtbot.waitSignal(work.failed, timeout=10_000) as came:
         work._timer.start()
-    assert came.args[0].startswith("The work ended before it was done")
+    assert came.args[0].startswith("The work stopped before its end")
 
 
 STUCK = """
@@ -173,5 +173,5 @@ def test_window_reads_a_drawing_beside_itself(qapp: object, qtbot, told, tmp_pat
     assert window.files.busy
     qtbot.waitUntil(lambda: not window.files.busy and window.document.considered is not None, timeout=30_000)
     assert [len(storey.rooms) for storey in window.document.job.storeys] == [5]
-    assert window.totals.figures[3].text().endswith("packs")
+    assert window.totals.figures[3].text().endswith("packs, all materials")
     assert told.sentences == []

@@ -33,6 +33,7 @@ class Offers(QObject):
         self._space, self._document = space, space.document
         self.page: OfferPage | None = None
         space.pages.register(PAGE, self._make)
+        space.pages.shown.connect(self._seen)
         space.acts.add(
             (
                 Action(
@@ -61,6 +62,9 @@ class Offers(QObject):
         page.picked.connect(self._picked)
         self.refresh()
         return page
+
+    def _seen(self, *_: object) -> None:
+        self.refresh()
 
     def _listen(self, before: object, after: object) -> None:
         del before, after

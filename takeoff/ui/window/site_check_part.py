@@ -48,6 +48,7 @@ class SiteChecks(QObject):
         self._space, self._document, self.clock = space, space.document, clock
         self.page: SiteCheckPage | None = None
         space.pages.register(PAGE, self._make)
+        space.pages.shown.connect(self._seen)
         space.acts.add(
             (
                 Action(
@@ -80,6 +81,9 @@ class SiteChecks(QObject):
         page.again_wanted.connect(lambda hold: self._apply(lambda job: hold_again(job, hold)))
         self.refresh()
         return page
+
+    def _seen(self, *_: object) -> None:
+        self.refresh()
 
     def _listen(self, before: object, after: object) -> None:
         del before, after
