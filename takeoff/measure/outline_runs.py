@@ -100,19 +100,30 @@ class Run(msgspec.Struct, frozen=True):
     def words(self, beside: Sequence[str] = ()) -> str:
         """ "Lower run, 8.40 m, beside Kitchen and Hall", "Upper run 2, …". ``beside``: its rooms as they are
         called there."""
-        said = tr(
-            "{side} run, {length} m, beside {rooms}",
-            side=self.called,
-            length=fmt2(self.length_mm / 1000.0),
-            rooms=listed(beside or self.beside),
-        )
+        side, number = self._side_and_number
+        length, rooms = fmt2(self.length_mm / 1000.0), listed(beside or self.beside)
+        if number:
+            said = tr(
+                "{side} run {number}, {length} m, beside {rooms}",
+                side=tr(side),
+                number=number,
+                length=length,
+                rooms=rooms,
+            )
+        else:
+            said = tr("{side} run, {length} m, beside {rooms}", side=tr(side), length=length, rooms=rooms)
         return said[:1].upper() + said[1:]
 
     @property
     def called(self) -> str:
         """Its name in the user's language: "lower", "upper 2"."""
-        side, _, number = self.name.rpartition(" ") if self.name[-1].isdigit() else (self.name, "", "")
+        side, number = self._side_and_number
         return f"{tr(side)} {number}".strip()
+
+    @property
+    def _side_and_number(self) -> tuple[str, str]:
+        side, _, number = self.name.rpartition(" ") if self.name[-1].isdigit() else (self.name, "", "")
+        return side, number
 
     def stretches(self) -> Stretches:
         """The stretches of walls that an answer is written to."""

@@ -13,7 +13,7 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.errors import Finding, InputError, OutputError, Where
+from takeoff.errors import Finding, InputError, OutputError, Severity, Where
 from takeoff.files.from_outside import name_of
 from takeoff.findings import fault_of, noticed, once
 from takeoff.language import mark, tr, tr_count
@@ -144,6 +144,15 @@ class ResultMaterial(msgspec.Struct, frozen=True):
     cost: float | None
 
 
+class ResultFinding(msgspec.Struct, frozen=True):
+    """A finding as other programs get it: its sentence with what it rests on, its place by ids."""
+
+    code: str
+    severity: Severity
+    text: str
+    where: Where
+
+
 class Result(msgspec.Struct, frozen=True):
     """The whole result. ``source``: the file that was measured; ``unit``: its unit.
 
@@ -157,7 +166,7 @@ class Result(msgspec.Struct, frozen=True):
     rooms: tuple[ResultRoom, ...]
     totals: dict[str, float]
     materials: tuple[ResultMaterial, ...]
-    findings: tuple[Finding, ...]
+    findings: tuple[ResultFinding, ...]
     totals_if_all_taken_in: dict[str, float] | None = None
     draft: str = ""
     sources: tuple[ResultSource, ...] = ()
@@ -180,13 +189,17 @@ def result(measured: Measured) -> Result:
         totals=dict(takeoff.totals),
         materials=_materials(measured.order),
         findings=tuple(
-            msgspec.structs.replace(one, facts=msgspec.UNSET)  # whose place is by id: by them a job knows it again
+            _told_whole(one)
             for one in (*measured.findings, *(_not_measured(effect, names) for effect in takeoff.unsure))
         ),
         totals_if_all_taken_in=dict(measured.if_taken_in.totals) if measured.if_taken_in else None,
         draft=measured.draft,
         sources=tuple(_source(job, storey) for storey in job.storeys),
     )
+
+
+def _told_whole(finding: Finding) -> ResultFinding:
+    return ResultFinding(finding.code, finding.severity, f"{finding.text} {finding.evidence}".strip(), finding.where)
 
 
 def encode(value: Result) -> bytes:

@@ -362,7 +362,7 @@ def _refuse_lost_walls(findings: tuple[Finding, ...], said: Said) -> None:
         if finding.code == "coordinates-dropped" and finding.severity == "error":
             layer = finding.where.layer or ""
             if roles.get(layer.casefold(), by_name(layer)[0]) not in NO_WALLS:
-                raise InputError(finding.text)
+                raise InputError(f"{finding.text} {finding.evidence}".strip())
 
 
 def _by_layer(finding: Finding, guesses: tuple[LayerGuess, ...]) -> Finding:

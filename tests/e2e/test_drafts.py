@@ -15,7 +15,7 @@ def test_guessed_scale_gives_no_scope_and_neither_does_its_job(takeoff, tmp_path
     for file, folder in ((SHEET, "first"), (tmp_path / "first" / "job.json", "again")):
         done = takeoff("measure", file, "-o", tmp_path / folder)
         assert done.returncode == 1
-        assert "Nothing was written for the client: mend what is listed first" in " ".join(done.stdout.split())
+        assert "Nothing was written for the client: fix what is listed first" in " ".join(done.stdout.split())
         assert "--draft" in done.stdout
         assert (tmp_path / folder / "team.pdf").is_file()
         assert not list((tmp_path / folder).glob("scope*"))

@@ -52,7 +52,7 @@ def test_what_is_said_of_a_layer_counts_and_is_remembered_for_the_next_drawing(
     assert areas(takeoff, odd_plan(tmp_path / "a.dxf"), *said, state=tmp_path) == [5.7, 6.0]
     again = odd_plan(tmp_path / "b.dxf")
     done = takeoff("check", again, XDG_STATE_HOME=str(tmp_path))
-    assert "b.dxf has the layers of a drawing that you sorted before" in " ".join(done.stdout.split())
+    assert "Layers of b.dxf are set as you set them for an earlier drawing" in " ".join(done.stdout.split())
     assert areas(takeoff, again, state=tmp_path) == [5.7, 6.0]
 
 

@@ -68,7 +68,7 @@ def test_a_scale_that_is_none_is_a_wrong_option(takeoff: Takeoff, tmp_path: Path
 def test_options_for_paper_are_in_vain_for_a_drawing(takeoff: Takeoff, samples: Path) -> None:
     done = takeoff("measure", samples / "terrace_ground.dxf", "--scale", "1:50", "--json", "-")
     texts = [f["text"] for f in json.loads(done.stdout)["findings"]]
-    assert any(t.startswith("--scale had no effect: terrace_ground.dxf is no PDF") for t in texts)
+    assert any(t.startswith("--scale had no effect, since terrace_ground.dxf is no PDF") for t in texts)
 
 
 @pytest.mark.parametrize("name", ["photo.png", "photo.jpg", "photo.tif"])

@@ -13,7 +13,7 @@ from babel.messages.pofile import read_po
 
 from takeoff.language import LANGUAGES, language, listed, mark, tr, tr_as, tr_count, use_language
 from takeoff.language.catalogue import Catalogue, use_catalogue
-from tests.language.messages import FOLDER, merged, said, written
+from tests.language.messages import FOLDER, merged, missing, said, written
 
 OTHERS = [code for code in LANGUAGES if code != "en"]
 
@@ -92,6 +92,11 @@ def test_translations_have_the_facts_of_their_message(code: str) -> None:
 
 def _facts(text: str) -> set[str]:
     return {name for _, name, _, _ in Formatter().parse(text) if name}
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_every_message_has_a_translation(code: str) -> None:
+    assert missing(code) == []
 
 
 def test_messages_have_named_facts() -> None:

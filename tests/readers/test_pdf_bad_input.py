@@ -201,4 +201,4 @@ def test_progress_only_grows(tmp_path: Path) -> None:
 def test_curves_are_counted_before_they_are_cut_into_chords(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = raw_pdf(tmp_path / "plan.pdf", b"0 0 m 700 900 -700 -900 300 300 c S 0 0 m 9 9 l 0 9 l S")
     monkeypatch.setattr(beziers, "MOST_PIECES", 20)
-    assert "Page 1 of plan.pdf has curves that come to" in refusal(path)
+    assert "Page 1 of plan.pdf has curves of" in refusal(path)

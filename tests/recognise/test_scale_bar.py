@@ -32,7 +32,7 @@ def test_a_bar_of_five_metres_50_mm_long_says_one_to_100() -> None:
 def test_a_bar_alone_decides_the_scale() -> None:
     drawing, found = decide_scale(with_bar(sheet(50.0), 20.0))
     assert drawing.unit_mm == 50.0
-    assert "the scale bar of 5 m is then 5 m long" in f"{found[0].text} {found[0].evidence}"
+    assert "The scale bar of 5 m is then 5 m long" in f"{found[0].text} {found[0].evidence}"
 
 
 def test_a_bar_that_shrank_with_its_print_speaks_against_the_title_block() -> None:

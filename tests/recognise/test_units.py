@@ -187,7 +187,7 @@ def test_a_wrong_figure_is_a_finding_at_its_place() -> None:
     told = only(found, "dimension-differs")
     assert told.severity == "check"
     assert "'2620'" in f"{told.text} {told.evidence}"
-    assert "2610.00 mm" in f"{told.text} {told.evidence}"
+    assert "2,610.00 mm" in f"{told.text} {told.evidence}"
     assert told.where == Where(x_mm=2305, y_mm=0, layer="0", handle="1F")
     assert d.dimensions[2].written == 2620
 

@@ -229,8 +229,8 @@ def test_an_opening_that_is_not_sure_says_what_it_would_change() -> None:
         "code": "opening-not-measured",
         "severity": "check",
         "where": {"room": "r1", "opening": "D1"},
-        "text": "Door 1 is to be checked (a gap of a door's width) and not taken off; taken in it "
-        "changes walls -1.84 m², what there is to coat -1.84 m², external corners +4.98 m.",
+        "text": "Door 1 is uncertain and not deducted: accept or reject it. A gap of a door's width. If accepted: "
+        "walls −1.84 m², coat −1.84 m², external corners +4.98 m.",
     }
 
 

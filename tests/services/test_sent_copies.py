@@ -78,8 +78,8 @@ def test_figure_once_sent_holds_its_system_and_convention(tmp_path) -> None:
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        ({"through_up_to_mm": -1}, "a size or a width in it is less than nothing"),
-        ({"openings": [{**VOB["openings"][0], "up_to_m2": -2.5}, VOB["openings"][1]]}, "is less than nothing"),
+        ({"through_up_to_mm": -1}, "a size or a width in it is less than zero"),
+        ({"openings": [{**VOB["openings"][0], "up_to_m2": -2.5}, VOB["openings"][1]]}, "is less than zero"),
     ],
 )
 def test_convention_with_a_negative_limit_is_refused_in_one_sentence(tmp_path, capsys, change, said) -> None:
@@ -138,4 +138,6 @@ def test_job_whose_system_is_gone_is_measured_by_its_copy_and_says_so(tmp_path, 
     capsys.readouterr()
     assert command(["measure", str(tmp_path / "a" / "job.json")]) == 0
     words = " ".join(capsys.readouterr().out.split())
-    assert "Our own foam is not among your coating systems any more: the copy that this job keeps is used." in words
+    assert (
+        "Our own foam is no longer among your coating systems: this job is ordered by the copy that it keeps." in words
+    )

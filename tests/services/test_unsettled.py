@@ -119,7 +119,7 @@ def test_every_page_and_table_of_a_draft_says_so(tmp_path: Path) -> None:
         for page in pages(tmp_path / "out" / name):
             # once across the page, once at its foot
             assert page.count("DRAFT") == 2
-            assert "DRAFT, not for a client: house.dxf says nothing" in page
+            assert "DRAFT, not for the client: house.dxf" in page
             assert "signature" not in page
             assert "agreed __" not in page
     with zipfile.ZipFile(tmp_path / "out" / "takeoff.xlsx") as book:
@@ -127,10 +127,10 @@ def test_every_page_and_table_of_a_draft_says_so(tmp_path: Path) -> None:
         first = {sheet[sheet.index("<v>") + 3 : sheet.index("</v>")] for sheet in sheets}
         texts = book.read("xl/sharedStrings.xml").decode().split("<si>")[1:]
     assert len(first) == 1
-    assert "DRAFT, not for a client" in texts[int(first.pop())]
+    assert "DRAFT, not for the client" in texts[int(first.pop())]
     for path in (tmp_path / "out").glob("*.csv"):
         rows = list(csv.reader(io.StringIO(path.read_text(encoding="utf-8-sig"))))
-        assert rows[0][0].startswith("DRAFT, not for a client: house.dxf"), path.name
+        assert rows[0][0].startswith("DRAFT, not for the client: house.dxf"), path.name
 
 
 def test_sheets_that_hold_are_no_draft_unless_one_is_asked_for(tmp_path: Path) -> None:
@@ -186,11 +186,11 @@ def test_both_totals_stand_on_the_first_page_and_in_the_result(tmp_path: Path) -
     now, then = (document(one, "2031-05-20") for one in (done, measured(whole, tmp_path)))
     words = next(line.text for line in now.lines if line.label == "Two totals")
     assert now.headlines[0].figure.split()[0] in words
-    assert f"if all 3 openings in question (marked ?) are openings, {then.headlines[0].figure.split()[0]} m²" in words
+    assert f"With all 3 uncertain openings (marked ?) deducted: {then.headlines[0].figure.split()[0]} m²" in words
     assert then.headlines[1].figure.split()[0] in words
     assert not any(line.label == "Two totals" for line in then.lines)
     write_everything(done, now, tmp_path / "out")
-    assert "if all 3 openings in question (marked ?) are openings" in pages(tmp_path / "out" / "scope.pdf")[0]
+    assert "With all 3 uncertain openings (marked ?) deducted" in pages(tmp_path / "out" / "scope.pdf")[0]
 
 
 def test_openings_that_overlap_are_taken_in_together_and_not_added_up(tmp_path: Path) -> None:

@@ -297,11 +297,11 @@ def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets
     assert page.print_button.text() == "Print draft…"
     assert page.draft.isVisible()
     assert "house.dxf inserts blocks that it does not contain" in page.draft.text()
-    assert "DRAFT, not for a client" in text_of(part.sheets.pdf)
+    assert "DRAFT, not for the client" in text_of(part.sheets.pdf)
     told.paths = [tmp_path]
     qtbot.mouseClick(page.write_button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: (tmp_path / "job.json").is_file())
-    assert "DRAFT, not for a client" in text_of((tmp_path / "scope.pdf").read_bytes())
+    assert "DRAFT, not for the client" in text_of((tmp_path / "scope.pdf").read_bytes())
     assert told.sentences[-1].startswith("Exported as a draft to")
 
     sample.steps.button("settle").click()
