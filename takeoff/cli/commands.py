@@ -60,10 +60,8 @@ def takeoff(language: str | None, region: str | None) -> None:
 )
 @click.option(
     "--page",
-    type=click.Choice(["A4", "A3"], case_sensitive=False),
-    default="A4",
-    show_default=True,
-    help="Size of the sheets.",
+    type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
+    help="Size of the sheets; without it the usual paper of your region.",
 )
 @click.option(
     "--convention",
@@ -85,7 +83,7 @@ def measure(
     files: tuple[Path, ...],
     folder: Path | None,
     json_file: str | None,
-    page: Literal["A4", "A3"],
+    page: Literal["A4", "A3", "Letter"] | None,
     date: datetime.date | None,
     convention: str | None,
     draft: bool,
@@ -163,18 +161,16 @@ def window(file: Path | None) -> int:
 @click.option("-o", "--output", "file", type=FILE, required=True, metavar="FORM.pdf", help="The PDF to write.")
 @click.option(
     "--page",
-    type=click.Choice(["A4", "A3"], case_sensitive=False),
-    default="A4",
-    show_default=True,
-    help="Size of the pages.",
+    type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
+    help="Size of the pages; without it the usual paper of your region.",
 )
 @click.option("--rooms", type=int, default=1, show_default=True, metavar="N", help="How many rooms: one to a page.")
 @click.option("--name", "job_name", default="", metavar="JOB", help="The job's name, printed on every page.")
-def form(file: Path, page: Literal["A4", "A3"], rooms: int, job_name: str) -> int:
+def form(file: Path, page: Literal["A4", "A3", "Letter"] | None, rooms: int, job_name: str) -> int:
     """Write the blank form for a room's readings, to fill in on site in the order in which it is keyed."""
     from takeoff.services.writing import write_form
 
-    write_form(file, page, rooms, job_name)
+    write_form(file, page or "", rooms, job_name)
     click.echo(f"Written: {file}")
     return 0
 
@@ -285,7 +281,7 @@ def _write(
     sheets: Document,
     folder: Path | None,
     json_file: str | None,
-    page: Literal["A4", "A3"],
+    page: Literal["A4", "A3", "Letter"] | None,
     draft: bool,
 ) -> tuple[Path, ...]:
     """Write what was asked for: all of it, or nothing where a part cannot be written."""

@@ -18,6 +18,7 @@ from takeoff.geometry.curves import Curve, Point, meet
 from takeoff.geometry.offset import offset_ring
 from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import SNAP_MM, TOUCH_MM
+from takeoff.language import tr
 from takeoff.measure.face import U_MM
 from takeoff.measure.takeoff import BehindStretch
 from takeoff.plan.model import (
@@ -35,6 +36,7 @@ from takeoff.plan.model import (
     WallType,
 )
 from takeoff.plan.shape import curves_of, floor_height
+from takeoff.units.printing import shown
 
 WALL_DISTANCE_MM = 700.0
 """The thickest wall that two faces can belong to (common practice, no source)."""
@@ -142,9 +144,12 @@ class SideIndex:
                 sides[w.key] = w
                 if len(sides) > MOST_NEAR:
                     raise InputError(
-                        f"Around {room.name or room.title} {len(sides)} sides of rooms lie within "
-                        f"{GRID_MM / 1000:.0f} m, too many to look through: take out the rooms that are drawn over "
-                        "each other."
+                        tr(
+                            "Around {room}, {count} walls lie within {distance} m: remove rooms drawn over each other.",
+                            room=room.name or room.title,
+                            count=len(sides),
+                            distance=shown(GRID_MM / 1000, 0),
+                        )
                     )
 
     def drop(self, room_id: str) -> None:

@@ -15,6 +15,7 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.files.paths import resource, resource_names
+from takeoff.language import tr
 from takeoff.measure.takeoff import CoatedPart, Dim, RoomTakeoff
 from takeoff.plan.model import Job
 
@@ -72,9 +73,9 @@ class Convention(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
     def from_memory(self) -> tuple[str, ...]:
         """What of it is only from memory, in words."""
         parts = (
-            (self.year_known, "the edition"),
-            (self.known, "the steps for openings"),
-            (self.by_length_known if self.by_length_up_to_mm else "published", "the width that counts by length"),
+            (self.year_known, tr("the edition")),
+            (self.known, tr("the steps for openings")),
+            (self.by_length_known if self.by_length_up_to_mm else "published", tr("the width that counts by length")),
         )
         return tuple(words for known, words in parts if known == "memory")
 
@@ -177,7 +178,13 @@ def load(convention_id: str) -> Convention:
     """The convention of that id. Raises InputError, naming those that exist, where there is none."""
     if convention_id not in convention_ids():
         known = ", ".join(convention_ids())
-        raise InputError(f"The measuring convention “{convention_id}” is not known: choose one of {known}.")
+        raise InputError(
+            tr(
+                "The measuring convention “{name}” is not known: choose one of {known}.",
+                name=convention_id,
+                known=known,
+            )
+        )
     data = resource(f"{_FOLDER}/{convention_id}.json").read_bytes()
     return decode(data, convention_id)
 
@@ -224,24 +231,26 @@ def decode(data: bytes, convention_id: str) -> Convention:
     try:
         convention = msgspec.json.decode(data, type=Convention)
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise InputError(f"The measuring convention “{convention_id}” cannot be read: {error}.") from error
+        raise InputError(
+            tr("The measuring convention “{name}” cannot be read: {why}.", name=convention_id, why=error)
+        ) from error
     limits = [rule.up_to_m2 for rule in convention.openings]
     sizes = [limit for limit in limits if limit is not None]
     widths = (convention.by_length_up_to_mm, convention.least_width_mm, convention.through_up_to_mm)
     shares = [s for r in convention.openings for s in (r.deduct_with_reveal, r.deduct_without_reveal)]
     if convention.id != convention_id:
-        fault = f"it calls itself “{convention.id}”"
+        fault = tr("it calls itself “{name}”", name=convention.id)
     elif not limits or limits[-1] is not None or None in limits[:-1]:
-        fault = "its last step, and only that, must be without a limit"
+        fault = tr("its last step, and only that, must be without a limit")
     elif min(widths) < 0 or any(size < 0 for size in sizes):
-        fault = "a size or a width in it is less than nothing"
+        fault = tr("a size or a width in it is less than zero")
     elif sizes != sorted(set(sizes)) or any(size <= 0 for size in sizes):
-        fault = "the sizes of its steps must rise"
+        fault = tr("the sizes of its steps must rise")
     elif not all(0 <= share <= 1 for share in shares):
-        fault = "a share that is deducted must lie between 0 and 1"
+        fault = tr("a share that is deducted must lie between 0 and 1")
     else:
         return convention
-    raise InputError(f"The measuring convention “{convention_id}” cannot be used: {fault}.")
+    raise InputError(tr("The measuring convention “{name}” cannot be used: {why}.", name=convention_id, why=fault))
 
 
 def bill(convention: Convention, room: BillRoom) -> Billed:

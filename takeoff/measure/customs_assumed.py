@@ -13,7 +13,7 @@ from takeoff.findings import noticed
 from takeoff.measure.takeoff import Edge, RoomTakeoff, Takeoff
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Job, Room
-from takeoff.units.printing import printed
+from takeoff.units.printing import shown
 
 M = 1000.0
 LEAST = 0.05
@@ -31,7 +31,7 @@ class Effect(msgspec.Struct, frozen=True):
     @property
     def words(self) -> str:
         """ "4.2 m²", "31.0 m"."""
-        return f"{printed(self.amount, 1)} {'m' if self.of == 'arrises' else 'm²'}"
+        return f"{shown(self.amount, 1)} {'m' if self.of == 'arrises' else 'm²'}"
 
 
 def custom_effects(job: Job, takeoff: Takeoff) -> tuple[Effect, ...]:
@@ -61,7 +61,7 @@ def customs_assumed(job: Job, takeoff: Takeoff) -> tuple[Finding, ...]:
     return tuple(
         noticed("custom-assumed/arrises", amount=effect.words)
         if effect.of == "arrises"
-        else noticed(f"custom-assumed/{effect.of}", size=f"{_SIZES[effect.of]:.0f} mm", amount=effect.words)
+        else noticed(f"custom-assumed/{effect.of}", size=f"{shown(_SIZES[effect.of], 0)} mm", amount=effect.words)
         for effect in custom_effects(job, takeoff)
     )
 

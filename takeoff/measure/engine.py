@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from takeoff.errors import InputError
 from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.curves import Point
+from takeoff.language import listed, tr
 from takeoff.measure.around import Around, Seen, SideIndex, finish_of, from_drawn
 from takeoff.measure.figures import room_figures
 from takeoff.measure.gather import Facts, Hosted, gather
@@ -40,20 +41,23 @@ def group_figures(
     try:
         found = _figures_of(job, storey, index, group, views, lights)
         if not all(math.isfinite(r.coated_m2) for r in found):
-            raise ValueError("its area is not finite")
+            raise ValueError(tr("its area is not finite"))
         return found
     except TooMany as error:
-        raise InputError(f"{_names(group)} cannot be measured, since {error}.") from error
+        raise InputError(tr("{rooms} cannot be measured: {why}.", rooms=_names(group), why=error)) from error
     except (ArithmeticError, ValueError) as error:
         # Numbers beyond any building (1e300) overflow; the check names which one it is.
         raise InputError(
-            f"{_names(group)} holds a number that no room can have and cannot be measured ({error}): "
-            "check the job to see which one it is."
+            tr(
+                "{rooms} cannot be measured, as a number is impossible ({why}): check the job to see which one it is.",
+                rooms=_names(group),
+                why=error,
+            )
         ) from error
 
 
 def _names(group: Sequence[Room]) -> str:
-    return ", ".join(r.name or r.title for r in group)
+    return listed([r.name or r.title for r in group])
 
 
 def _figures_of(

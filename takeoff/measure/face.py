@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from takeoff.geometry.arrangement import TooMany
 from takeoff.geometry.profiles import Bow, Line, Profile, crossings_between
+from takeoff.language import tr
 
 NET, OPEN, EXCLUDED, NOT_COATED = range(4)
 MOST_PAIRS = 3_000_000
@@ -98,8 +99,12 @@ def bounded(shapes: Sequence[Shape], rules: Rules) -> None:
     pairs = len(shapes) + left_out + deep * deep // 2 * (20 if curved else 1)
     if len({u for u, _ in turns}) * pairs > MOST_PAIRS:
         raise TooMany(
-            f"holds {len(shapes)} openings and {left_out} bands and borders of what is left out: take out those that "
-            "lie over others"
+            tr(
+                "has {openings} openings and {others} bands and borders of masked parts: "
+                "remove those that lie over others",
+                openings=len(shapes),
+                others=left_out,
+            )
         )
 
 

@@ -11,6 +11,7 @@ from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.profiles import Line, Profile, Wave
 from takeoff.geometry.rings import curves_area, ring_curves
 from takeoff.geometry.tolerances import HEIGHT_MM
+from takeoff.language import tr
 from takeoff.plan.model import Field, Plane, Region
 
 MOST_FOLDS = 1_000_000
@@ -114,7 +115,11 @@ def _bounded(levels_: Sequence[Level]) -> None:
         before += own
     if tried > MOST_FOLDS:
         raise TooMany(
-            f"its ceiling or floor has {before} planes in {len(levels_)} parts: take out those that lie behind others"
+            tr(
+                "its ceiling or floor has {planes} planes in {parts} parts: remove those that lie behind others",
+                planes=before,
+                parts=len(levels_),
+            )
         )
 
 

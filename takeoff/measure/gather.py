@@ -11,6 +11,7 @@ from takeoff.geometry.curves import Curve
 from takeoff.geometry.profiles import Bow, Profile, monotone
 from takeoff.geometry.rings import ring_curves
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
+from takeoff.language import tr
 from takeoff.measure.around import Seen, coated_spans, from_drawn, returning
 from takeoff.measure.corners import FLOOR, Classed, Meeting, Skin, meetings
 from takeoff.measure.face import (
@@ -37,6 +38,7 @@ from takeoff.measure.upright import FaceKey, Uprights, face_region, side_at, upr
 from takeoff.plan.customs import architrave_ring
 from takeoff.plan.model import Side, WallTreatment
 from takeoff.plan.surface_ids import reveal_name, strip_name
+from takeoff.plan.wall_letters import wall_letter
 
 
 class FaceFacts(NamedTuple):
@@ -112,7 +114,9 @@ def _face(space: Space, up: Uprights, key: FaceKey, hosted: Hosted) -> FaceFacts
     try:
         bounded(shapes, rules)
     except TooMany as error:
-        raise TooMany(f"its wall {side.id} {error}") from error
+        raise TooMany(
+            tr("its wall {wall} {why}", wall=wall_letter(space.rooms[room].room, str(side.id)), why=error)
+        ) from error
     slabs = cut(face.patches, shapes, rules)
     into = returning(treatment)
     strips = tuple(

@@ -15,6 +15,8 @@ from shapely import MultiLineString
 
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.rings import ring_curves
+from takeoff.language import listed as names_listed
+from takeoff.language import mark, tr, tr_count
 from takeoff.measure.around import (
     ALONG_MM,
     Outside,
@@ -98,9 +100,19 @@ class Run(msgspec.Struct, frozen=True):
     def words(self, beside: Sequence[str] = ()) -> str:
         """ "Lower run, 8.40 m, beside Kitchen and Hall", "Upper run 2, …". ``beside``: its rooms as they are
         called there."""
+        said = tr(
+            "{side} run, {length} m, beside {rooms}",
+            side=self.called,
+            length=fmt2(self.length_mm / 1000.0),
+            rooms=listed(beside or self.beside),
+        )
+        return said[:1].upper() + said[1:]
+
+    @property
+    def called(self) -> str:
+        """Its name in the user's language: "lower", "upper 2"."""
         side, _, number = self.name.rpartition(" ") if self.name[-1].isdigit() else (self.name, "", "")
-        called = f"{side.capitalize()} run {number}".strip()
-        return f"{called}, {fmt2(self.length_mm / 1000.0)} m, beside {listed(beside or self.beside)}"
+        return f"{tr(side)} {number}".strip()
 
     def stretches(self) -> Stretches:
         """The stretches of walls that an answer is written to."""
@@ -131,8 +143,8 @@ def listed(names: Sequence[str]) -> str:
     """ "Kitchen", "Kitchen and Hall", "Kitchen, Hall, WC and 2 more"."""
     shown = list(names[:MOST_NAMED])
     if len(names) > MOST_NAMED:
-        shown.append(f"{len(names) - MOST_NAMED} more")
-    return " and ".join(part for part in (", ".join(shown[:-1]), shown[-1] if shown else "") if part)
+        shown.append(tr_count("{count} more", "{count} more", len(names) - MOST_NAMED))
+    return names_listed(shown)
 
 
 def outline_runs(job: Job) -> tuple[Run, ...]:
@@ -289,7 +301,7 @@ def _bearing(front: Sequence[Curve]) -> str:
     """The side of the plan on which a run lies, by the way its outer face looks."""
     dx = math.fsum(curve.x1 - curve.x0 for curve in front)
     dy = math.fsum(curve.y1 - curve.y0 for curve in front)
-    return bearing(dy, -dx) if math.hypot(dx, dy) > ALONG_MM else "round"
+    return bearing(dy, -dx) if math.hypot(dx, dy) > ALONG_MM else mark("round")
 
 
 def _names(bearings: Sequence[str]) -> list[str]:

@@ -10,7 +10,7 @@ import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.language import tr_count
+from takeoff.language import tr, tr_count
 from takeoff.measure.memory import measure
 from takeoff.measure.outline_runs import Run, listed, open_runs
 from takeoff.measure.takeoff import BehindStretch, Face, RoomTakeoff, Takeoff
@@ -41,13 +41,16 @@ class OutsideRule(msgspec.Struct, frozen=True):
 
     @property
     def words(self) -> str:
-        """ "outside, returns 0.60 m, ceiling band 0.60 m"."""
-        said = "outside"
-        said += f", returns {fmt2(self.return_mm / 1000.0)} m" if self.return_mm else ", no returns"
+        """ "outside walls, returns 0.60 m, ceiling band 0.60 m"."""
+        returns = tr("returns {length} m", length=fmt2(self.return_mm / 1000.0))
+        said = [tr("outside walls"), returns if self.return_mm else tr("no returns")]
         if self.band_mm:
-            said += f", ceiling band {fmt2(self.band_mm / 1000.0)} m"
-        said += ", ceilings" if self.band_mm is None else ""
-        return said + (", walls partly outside coated whole" if self.whole_walls else "")
+            said.append(tr("ceiling band {length} m", length=fmt2(self.band_mm / 1000.0)))
+        if self.band_mm is None:
+            said.append(tr("ceilings"))
+        if self.whole_walls:
+            said.append(tr("walls partly outside coated whole"))
+        return ", ".join(said)
 
 
 def run_together(behind: Sequence[BehindStretch]) -> list[BehindStretch]:
@@ -120,7 +123,7 @@ def outside_as_drawn(job: Job, takeoff: Takeoff) -> tuple[Finding, ...]:
         facts: dict[str, Any] = {
             "runs": tr_count("{count} straight run", "{count} straight runs", len(runs)),
             "storey": storey.title,
-            "names": listed([run.name for run in runs]),
+            "names": listed([run.called for run in runs]),
             "length": shown(math.fsum(run.claimed_mm for run in runs) / 1000.0),
         }
         if rule is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from takeoff.errors import Where
-from takeoff.language import tr
+from takeoff.language import mark, tr
 from takeoff.language.regions import decimal_mark
 from takeoff.plan.model import Room, Storey
 from takeoff.units.printing import printed, shown, whole
@@ -33,7 +33,16 @@ def spot(storey: Storey, room: Room, x_mm: float, y_mm: float, surface: str | No
     return Where(storey=storey.id, room=room.id, surface=surface, x_mm=x_mm, y_mm=y_mm)
 
 
-_ALONG = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
+_ALONG = (
+    mark("right"),
+    mark("upper right"),
+    mark("upper"),
+    mark("upper left"),
+    mark("left"),
+    mark("lower left"),
+    mark("lower"),
+    mark("lower right"),
+)
 """Sides of the plan by eighths of a turn from the right, anticlockwise."""
 
 

@@ -99,7 +99,11 @@ def _runs_called(job: Job, name: str) -> list[Run]:
     wanted = _plain(name)
     titles = {str(storey.id): _plain(storey.title) for storey in job.storeys}
     runs = outline_runs(job)
-    found = [run for run in runs if wanted in (run.name, f"{titles[run.storey]}: {run.name}")]
+    found = [
+        run
+        for run in runs
+        if wanted in {run.name, run.called, f"{titles[run.storey]}: {run.name}", f"{titles[run.storey]}: {run.called}"}
+    ]
     if not found:
         names = ", ".join(dict.fromkeys(run.name for run in runs))
         there = f"its runs are {names}" if names else "no wall looks at an outline"

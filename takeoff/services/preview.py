@@ -34,14 +34,14 @@ class PagePicture(msgspec.Struct, frozen=True):
     rgb: bytes
 
 
-def sheets_of(measured: Measured, reader: Audience, page: Page = "A4") -> Sheets:
+def sheets_of(measured: Measured, reader: Audience, page: Page | None = None) -> Sheets:
     """One reader's sheets of a measured job, byte for byte what is written for him.
 
     Takes up to some seconds for a large job. Raises InputError and OutputError as writing does.
     """
     from takeoff.sheets import pdf
 
-    data = pdf.pdf_bytes(document(measured), page, reader)
+    data = pdf.pdf_bytes(document(measured), page or "", reader)
     return Sheets(data, page_sizes(data))
 
 

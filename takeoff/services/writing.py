@@ -16,7 +16,7 @@ from takeoff.services.job_result import Measured, result_json, with_copies
 from takeoff.sheets.sheet_values import Document
 from takeoff.storage import jobs
 
-Page = Literal["A4", "A3"]
+Page = Literal["A4", "A3", "Letter"]
 
 CLIENT_NAME = "scope.pdf"
 TEAM_NAME = "team.pdf"
@@ -49,9 +49,10 @@ def document(measured: Measured, date: str = "", draft: bool = False) -> Documen
 
 
 def write_everything(
-    measured: Measured, sheets: Document, folder: Path, page: Page = "A4", draft: bool = False
+    measured: Measured, sheets: Document, folder: Path, page: Page | None = None, draft: bool = False
 ) -> tuple[Path, ...]:
-    """Write PDFs for client and team, XLSX, CSV tables, result and job into ``folder``.
+    """Write PDFs for client and team, XLSX, CSV tables, result and job into ``folder``; without a ``page`` on the
+    paper that is usual in the region.
 
     With something to mend nothing is written for a client, neither his PDF nor his tables, unless a
     ``draft`` is wanted. The folder is made where it is missing. Files of the same names are replaced, others are left
@@ -65,8 +66,8 @@ def write_everything(
         sheets = sheets.seen_by("team")
     with all_or_nothing(folder) as beside:
         if for_client:
-            pdf.write(sheets, beside / CLIENT_NAME, page, "client")
-        pdf.write(sheets, beside / TEAM_NAME, page, "team")
+            pdf.write(sheets, beside / CLIENT_NAME, page or "", "client")
+        pdf.write(sheets, beside / TEAM_NAME, page or "", "team")
         xlsx.write(sheets, beside / XLSX_NAME)
         tables = csv_tables.write(sheets, beside)
         write_bytes(beside / RESULT_NAME, result_json(measured))
@@ -105,7 +106,7 @@ def letters_lacking(sheets: Document) -> str:
 MOST_ROOMS = 200
 
 
-def write_form(path: Path, paper: str = "A4", rooms: int = 1, job: str = "") -> None:
+def write_form(path: Path, paper: str = "", rooms: int = 1, job: str = "") -> None:
     """Write a PDF with a page for each of so many rooms; ``job`` is printed on each.
 
     Raises InputError for a number of rooms that nobody reads, OutputError where it cannot be written.
@@ -113,9 +114,10 @@ def write_form(path: Path, paper: str = "A4", rooms: int = 1, job: str = "") -> 
     if not 1 <= rooms <= MOST_ROOMS:
         raise InputError(f"A form has 1 to {MOST_ROOMS} pages, not {rooms}: give the number of rooms.")
     from takeoff.files.atomic import write_bytes
+    from takeoff.sheets.flow import usual_paper
     from takeoff.sheets.pdf import Typeface, pages_bytes
     from takeoff.sheets.site_form import form_pages, load_texts
 
     face = Typeface()
-    pages = form_pages(paper, rooms, face.measure, job)
+    pages = form_pages(paper or usual_paper(), rooms, face.measure, job)
     write_bytes(path, pages_bytes(pages, face, load_texts().title))

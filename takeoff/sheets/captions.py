@@ -258,11 +258,11 @@ def opening_marks(plan: Plan, sheet: Sheet, taken: Taken, measure: Measure) -> l
 
 def wall_marks(
     letters: tuple[Letter, ...], space: BaseGeometry, band: BaseGeometry, taken: Taken, sheet: Sheet, measure: Measure
-) -> tuple[list[Caption], list[Course], tuple[Letter, ...]]:
-    """Letters within a room beside its walls, clear of the band, the circles around them, and the letters
+) -> tuple[list[Caption], list[Flag], tuple[Letter, ...]]:
+    """Letters within a room beside its walls, clear of the band, on flags that touch their walls, and the letters
     that have no room there."""
     captions: list[Caption] = []
-    circles: list[Course] = []
+    flags: list[Flag] = []
     rest: list[Letter] = []
     free = space.difference(band)
     shapely.prepare(free)
@@ -275,11 +275,11 @@ def wall_marks(
             box = shapely.box(x - radius, y - radius, x + radius, y + radius)
             if free.contains(box) and taken.free(box):
                 captions += set_block(block, (x, y), measure)[0]
-                circles.append(circle(x, y, radius))
+                flags.append(_flag(_off(curve, share, 0.0, sheet), (x, y), radius))
                 break
         else:
             rest.append((course, letter))
-    return captions, circles, tuple(rest)
+    return captions, flags, tuple(rest)
 
 
 _AWAY_MM, _AWAY_STEP_MM, _WAYS = 60.0, 1.5, 32
@@ -294,8 +294,8 @@ _LEADER_MM = 0.3
 
 def led_letter(
     course: Course, letter: str, grounds: Sequence[BaseGeometry], taken: Taken, sheet: Sheet, measure: Measure
-) -> tuple[list[Caption], Course, Course] | None:
-    """A wall's letter at the end of a leader: (its caption, its circle, the leader), as near to the wall as
+) -> tuple[list[Caption], Flag] | None:
+    """A wall's letter on a flag at the end of a leader: (its caption, the flag), as near to the wall as
     there is room, on the first of the ``grounds`` that has any; where no leader can keep clear of all that is
     written, one that crosses something. None where all the paper is written on."""
     curve = Curve(*course[0][:2], *course[1][:2], course[0][2])
@@ -309,13 +309,11 @@ def led_letter(
             for foot in feet:
                 spot = _leader_end(foot, radius + sheet.band, radius, ground, written, crossing)
                 if spot is not None:
-                    away = math.dist(foot, spot)
-                    end = tuple(s - (s - f) * radius / away for s, f in zip(spot, foot, strict=True))
+                    flag = _flag(foot, spot, radius, led=True)
                     taken.take(shapely.box(spot[0] - radius, spot[1] - radius, spot[0] + radius, spot[1] + radius))
-                    taken.take(shapely.buffer(shapely.linestrings([foot, end]), _LEADER_MM))
+                    taken.take(shapely.buffer(shapely.linestrings([p[:2] for p in flag.staff]), _LEADER_MM))
                     block = Block(((letter, palette.REGULAR, palette.SMALLEST_PT, palette.GREY),), number=True)
-                    leader = ((*foot, 0.0), (end[0], end[1], 0.0))
-                    return set_block(block, spot, measure)[0], circle(*spot, radius), leader
+                    return set_block(block, spot, measure)[0], flag
     return None
 
 
@@ -344,8 +342,26 @@ def _leader_end(
     return float(xs[best]), float(ys[best])
 
 
+class Flag(msgspec.Struct, frozen=True):
+    """The flag that a wall's letter stands on: its cloth, and the staff from the wall to it; ``led``: the staff is
+    long and has a dot at the wall."""
+
+    cloth: Course
+    staff: Course
+    led: bool = False
+
+
+def _flag(foot: Point, at: Point, half: float, led: bool = False) -> Flag:
+    """A flag about a point, whose staff stands at the foot."""
+    (fx, fy), (x, y) = foot, at
+    reach = half / max(abs(x - fx), abs(y - fy), half)
+    end = x + (fx - x) * reach, y + (fy - y) * reach
+    cloth = ((x - half, y - half, 0.0), (x + half, y - half, 0.0), (x + half, y + half, 0.0), (x - half, y + half, 0.0))
+    return Flag(cloth, ((fx, fy, 0.0), (*end, 0.0)), led)
+
+
 def letter_radius(letter: str, measure: Measure) -> float:
-    """Radius in mm of the circle around a wall's letter."""
+    """Half the width and the height in mm of the flag of a wall's letter."""
     return max(1.9, measure(letter, palette.REGULAR, palette.SMALLEST_PT) / 2 + 0.7)
 
 
@@ -399,17 +415,15 @@ class Words(msgspec.Struct, frozen=True):
     """What is written on a plan.
 
     ``listed``: rooms whose label had no room, each after its number (or "–" where not even that
-    had). ``lengths`` and ``marks``: whether any was written; ``circles`` around walls' letters, and the
-    ``leaders`` of those that stand away from their walls.
+    had). ``lengths`` and ``marks``: whether any was written; ``flags`` of walls' letters.
     """
 
     captions: tuple[Caption, ...]
     diamonds: tuple[Shape, ...]
     listed: tuple[str, ...]
     lengths: bool
-    circles: tuple[Course, ...] = ()
+    flags: tuple[Flag, ...] = ()
     marks: bool = False
-    leaders: tuple[Course, ...] = ()
 
 
 def captions_of(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, labelled: bool) -> Words:
@@ -445,28 +459,27 @@ def captions_of(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measur
             written.append(box_of(block, at, measure))
             captions += texts
             diamonds += asked
-    named, letters, circles, leaders = _team_marks(plan, bands, sheet, measure, [*asked_boxes, *overhead, *written])
+    named, letters, flags = _team_marks(plan, bands, sheet, measure, [*asked_boxes, *overhead, *written])
     captions += [*named, *letters]
-    return Words(tuple(captions), tuple(diamonds), tuple(listed), any_length, circles, bool(named), leaders)
+    return Words(tuple(captions), tuple(diamonds), tuple(listed), any_length, flags, bool(named))
 
 
 def _team_marks(
     plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, written: list[BaseGeometry]
-) -> tuple[list[Caption], list[Caption], tuple[Course, ...], tuple[Course, ...]]:
-    """(marks of openings, letters of walls, their circles, leaders), clear of all that is written."""
+) -> tuple[list[Caption], list[Caption], tuple[Flag, ...]]:
+    """(marks of openings, letters of walls, their flags), clear of all that is written."""
     taken = Taken([*written, *leaf_lines(plan, sheet)])
     named = opening_marks(plan, sheet, taken, measure)
     letters: list[Caption] = []
-    circles: list[Course] = []
-    leaders: list[Course] = []
+    flags: list[Flag] = []
     homeless: list[tuple[Letter, BaseGeometry]] = []
     for room in plan.rooms:
         if room.letters:
             space = _on_paper(ring_polygon(room.rings), sheet)
             band = _on_paper(bands[room.id], sheet)
-            texts, rings, rest = wall_marks(room.letters, space, band, taken, sheet, measure)
+            texts, own_flags, rest = wall_marks(room.letters, space, band, taken, sheet, measure)
             letters += texts
-            circles += rings
+            flags += own_flags
             homeless += [(letter, space.difference(band)) for letter in rest]
     if homeless:
         page = shapely.box(0.0, 0.0, sheet.width, sheet.height)
@@ -475,9 +488,8 @@ def _team_marks(
         led = led_letter(course, letter, (own, beside), taken, sheet, measure)
         if led is not None:
             letters += led[0]
-            circles.append(led[1])
-            leaders.append(led[2])
-    return named, letters, tuple(circles), tuple(leaders)
+            flags.append(led[1])
+    return named, letters, tuple(flags)
 
 
 def _label(

@@ -1,4 +1,7 @@
-"""Writes every table of a document as CSV: UTF-8 with a mark, RFC 4180, nothing that could run."""
+"""Writes every table of a document as CSV: UTF-8 with a mark, RFC 4180, nothing that could run.
+
+Cells are parted by a comma; by a semicolon in regions that write decimals with one, as their spreadsheets expect.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +12,10 @@ from decimal import Decimal
 from pathlib import Path
 
 from takeoff.files.atomic import make_folder, write_bytes
+from takeoff.language.regions import list_mark
 from takeoff.sheets.flat import flat_tables, may_run, plain
 from takeoff.sheets.sheet_values import Cell, Document, Table
+from takeoff.units.printing import in_figures
 
 _MARK = "\ufeff"
 
@@ -29,7 +34,7 @@ def write(document: Document, folder: Path) -> tuple[Path, ...]:
 def table_bytes(table: Table, draft: str = "") -> bytes:
     """The table as CSV: a line of heads (if any has one), the rows, the total. ``draft`` stands above."""
     stream = io.StringIO(newline="")
-    writer = csv.writer(stream, lineterminator="\r\n")
+    writer = csv.writer(stream, delimiter=list_mark(), lineterminator="\r\n")
     if draft:
         writer.writerow([safe_text(draft)])
     if any(column.title for column in table.columns):
@@ -57,7 +62,7 @@ def _cell(cell: Cell) -> str:
     if isinstance(cell, str):
         return safe_text(cell)
     # Figures are numbers and stay so, negative ones too: a number cannot run.
-    return f"{cell:f}" if isinstance(cell, Decimal) else str(cell)
+    return in_figures(f"{cell:f}") if isinstance(cell, Decimal) else str(cell)
 
 
 def _file_name(key: str) -> str:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from takeoff.language import tr
 from takeoff.sheets import palette
-from takeoff.sheets.captions import Words, captions_of, circle
+from takeoff.sheets.captions import Flag, Words, captions_of, circle
 from takeoff.sheets.curved import only_areas
+from takeoff.sheets.line_words import opening_label
 from takeoff.sheets.picture import (
     QUARTER_LEFT,
     Caption,
@@ -23,19 +25,19 @@ from takeoff.sheets.picture import (
     door_shapes,
     fillet_shape,
     question,
-    rising_area,
     strip_area,
     unsure_shapes,
     window_shapes,
 )
 from takeoff.sheets.sheet_values import Course, Plan
 
-_WRITTEN = {"length": ("0.60", palette.REGULAR), "letter": ("A", palette.REGULAR), "mark": ("w1", palette.SEMIBOLD)}
-"""Marks that are words: a sample and its style."""
+_WRITTEN = {"length": palette.REGULAR, "letter": palette.REGULAR, "mark": palette.SEMIBOLD}
+"""Marks that are words, and the style of their samples."""
 
 _TALL_MM = 4.0
 _SIZE_PT = 9.5
 _BARS_M = {20: 1, 25: 1, 50: 3, 75: 3, 100: 5, 200: 10, 500: 30}
+_BARS_FT = {20: 4, 25: 5, 50: 10, 75: 15, 100: 20, 200: 40, 500: 100}
 _PIECES = {1: 2, 3: 3, 5: 5, 10: 5, 30: 3}
 
 
@@ -47,6 +49,8 @@ def key_picture(marks: tuple[str, ...], words: Mapping[str, str], width_mm: floa
     places = []
     for mark in marks:
         swatch, wide = _swatch(mark)
+        if mark == "length":
+            wide = max(wide, measure(words["length_sample"], palette.REGULAR, palette.SMALLEST_PT))
         text = words[mark]
         whole = wide + 1.6 + measure(text, palette.REGULAR, _SIZE_PT)
         if x > 0 and x + whole > width_mm:
@@ -60,18 +64,22 @@ def key_picture(marks: tuple[str, ...], words: Mapping[str, str], width_mm: floa
         if mark in ("check", "unsure_room"):
             captions.append(question(x + 2.6, y + _TALL_MM / 2, measure))
         if mark in _WRITTEN:
-            sample, style = _WRITTEN[mark]
+            style, sample = _WRITTEN[mark], "A"
+            if mark != "letter":
+                sample = words["length_sample"] if mark == "length" else opening_label("window", "1")
             left = x + (1.9 - measure(sample, style, palette.SMALLEST_PT) / 2 if mark == "letter" else 0.0)
-            captions.append(Caption(left, y + 0.9, sample, style, palette.SMALLEST_PT, palette.GREY))
+            captions.append(
+                Caption(left, y + (1.6 if mark == "letter" else 0.9), sample, style, palette.SMALLEST_PT, palette.GREY)
+            )
         captions.append(Caption(x + wide + 1.6, y + 0.9, text, palette.REGULAR, _SIZE_PT))
     return Picture(width_mm, rows * 6.0, 0, tuple(shapes), tuple(captions), marks)
 
 
-def scale_bar(scale: int, measure: Measure) -> Picture:
-    """A bar of whole metres with its scale, 16 mm high at most with its figures."""
+def scale_bar(scale: int, measure: Measure, feet: bool = False) -> Picture:
+    """A bar of whole metres, or feet, with its scale, 16 mm high at most with its figures."""
     metres = _BARS_M[scale]
-    long = metres * 1000.0 / scale
-    pieces = _PIECES[metres]
+    long = _BARS_FT[scale] * 304.8 / scale if feet else metres * 1000.0 / scale
+    pieces = 4 if feet else _PIECES[metres]
     step = long / pieces
     dark = tuple(_box(k * step, 4.6, (k + 1) * step, 5.6) for k in range(0, pieces, 2))
     bar = [
@@ -79,7 +87,7 @@ def scale_bar(scale: int, measure: Measure) -> Picture:
         Shape(dark, fill=palette.INK, stroke=palette.INK, width_mm=0.2),
     ]
     size = palette.SMALLEST_PT
-    end, middle = f"{metres} m", f"1 : {scale}"
+    end, middle = tr("{feet} ft", feet=_BARS_FT[scale]) if feet else f"{metres} m", f"1 : {scale}"
     captions = (
         Caption(0.0, 0.9, "0", palette.REGULAR, size, palette.GREY),
         Caption((long - measure(middle, palette.REGULAR, size)) / 2, 0.9, middle, palette.REGULAR, size, palette.GREY),
@@ -94,10 +102,16 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
     box = _box(0.2, 0.2, 10.8, 3.8)
     line = ((0.0, 2.0, 0.0), (10.0, 2.0, 0.0))
     if mark == "coat":
-        return [Shape((box,), fill=palette.COAT, hatch=palette.HATCH, stroke=palette.HATCH, width_mm=0.2)], 11.0
+        return [Shape((box,), fill=palette.COAT, dots=palette.DOTS, stroke=palette.DOTS, width_mm=0.2)], 11.0
     if mark == "letter":
-        ring = ((0.0, 2.0, 1.0), (3.8, 2.0, 1.0))
-        return [Shape((ring,), stroke=palette.CORNER, width_mm=0.15)], 3.8
+        cloth = _box(0.0, 0.9, 3.8, 4.4)
+        staff = ((1.9, 0.9, 0.0), (1.9, 0.0, 0.0))
+        wall = ((0.0, 0.0, 0.0), (3.8, 0.0, 0.0))
+        return [
+            Shape((cloth,), stroke=palette.CORNER, width_mm=0.15),
+            Shape((staff,), closed=False, stroke=palette.CORNER, width_mm=0.3),
+            Shape((wall,), closed=False, stroke=palette.INK, width_mm=0.35),
+        ], 3.8
     if mark in _WRITTEN:
         return [], 7.0 if mark == "length" else 4.4
     if mark == "bead":
@@ -141,9 +155,7 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
 
 def _moved(shape: Shape, dx: float, dy: float) -> Shape:
     paths = tuple(tuple((x + dx, y + dy, bulge) for x, y, bulge in path) for path in shape.paths)
-    return Shape(
-        paths, shape.closed, shape.fill, shape.hatch, shape.falling, shape.stroke, shape.width_mm, shape.dash_mm
-    )
+    return Shape(paths, shape.closed, shape.fill, shape.dots, shape.stroke, shape.width_mm, shape.dash_mm)
 
 
 def _box(x0: float, y0: float, x1: float, y1: float) -> Course:
@@ -190,7 +202,7 @@ def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Pic
         width_mm=sheet.width,
         height_mm=sheet.height,
         scale=scale,
-        shapes=(*shapes, *_circles(words), *words.diamonds),
+        shapes=(*shapes, *_flags(words.flags), *words.diamonds),
         captions=words.captions,
         marks=_marks(plan, bands, words, labelled),
         listed=words.listed,
@@ -201,13 +213,18 @@ _FOOT_MM = 0.35
 """Radius of the dot at the foot of a leader."""
 
 
-def _circles(words: Words) -> list[Shape]:
-    """The circles around walls' letters, which tell them from labels, and the leaders to their walls."""
-    shapes = [Shape(words.circles, fill=palette.PAPER, stroke=palette.CORNER, width_mm=0.15)] if words.circles else []
-    if words.leaders:
-        shapes.insert(0, Shape(words.leaders, closed=False, stroke=palette.INK, width_mm=0.15))
-        feet = tuple(circle(*leader[0][:2], _FOOT_MM) for leader in words.leaders)
-        shapes.append(Shape(feet, fill=palette.INK))
+def _flags(flags: Sequence[Flag]) -> list[Shape]:
+    """The flags of walls' letters, which touch the walls that they name."""
+    if not flags:
+        return []
+    short = tuple(flag.staff for flag in flags if not flag.led)
+    led = tuple(flag.staff for flag in flags if flag.led)
+    shapes = [Shape(tuple(flag.cloth for flag in flags), fill=palette.PAPER, stroke=palette.CORNER, width_mm=0.15)]
+    if short:
+        shapes.insert(0, Shape(short, closed=False, stroke=palette.CORNER, width_mm=0.3))
+    if led:
+        shapes.insert(0, Shape(led, closed=False, stroke=palette.INK, width_mm=0.15))
+        shapes.append(Shape(tuple(circle(*staff[0][:2], _FOOT_MM) for staff in led), fill=palette.INK))
     return shapes
 
 
@@ -223,22 +240,18 @@ def _ground(plan: Plan, sheet: Sheet) -> list[Shape]:
 
 
 def _coat(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet) -> list[Shape]:
-    """The bands of all rooms and the coated jambs: ground, hatch both ways, outline."""
+    """The bands of all rooms and the coated jambs: ground, dots, outline."""
     areas = [band for band in bands.values() if not band.is_empty]
     areas += [strip_area(strip, sheet) for o in plan.openings if o.sure for strip in o.strips]
     if not areas:
         return []
     whole = only_areas(shapely.union_all(areas))
     paths = sheet.areas(whole)
-    # Along walls that run as the hatch does it would be lost: there it falls the other way.
-    along = only_areas(whole.intersection(shapely.union_all([rising_area(room, sheet) for room in plan.rooms])))
-    shapes = [Shape(paths, fill=palette.COAT)]
-    if along.is_empty:
-        shapes.append(Shape(paths, hatch=palette.HATCH))
-    else:
-        shapes.append(Shape(sheet.areas(only_areas(whole.difference(along))), hatch=palette.HATCH))
-        shapes.append(Shape(sheet.areas(along), hatch=palette.HATCH, falling=True))
-    return [*shapes, Shape(paths, stroke=palette.HATCH, width_mm=0.2)]
+    return [
+        Shape(paths, fill=palette.COAT),
+        Shape(paths, dots=palette.DOTS),
+        Shape(paths, stroke=palette.DOTS, width_mm=0.2),
+    ]
 
 
 def _overhead(plan: Plan, sheet: Sheet) -> list[Shape]:
@@ -270,7 +283,7 @@ def _marks(plan: Plan, bands: dict[str, BaseGeometry], words: Words, labelled: b
     used = {
         "coat": coated,
         "length": words.lengths,
-        "letter": bool(words.circles),
+        "letter": bool(words.flags),
         "mark": words.marks,
         "bead": bool(plan.beads),
         "overhead_bead": bool(plan.overhead_beads),

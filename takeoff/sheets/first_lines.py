@@ -7,13 +7,16 @@ from decimal import Decimal
 
 from takeoff.errors import Finding
 from takeoff.findings import settled_by
+from takeoff.language import listed, mark, number, tr, tr_count
 from takeoff.measure.customs_assumed import custom_effects
 from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
+from takeoff.sheets.feet import in_feet, length_words
+from takeoff.sheets.line_words import part_words
 from takeoff.sheets.sheet_values import Line
-from takeoff.units.printing import fmt2, printed
+from takeoff.units.printing import fmt2, printed, shown, shown_short
 
 _STEP_M = 0.1
 """The change of height whose effect is told: 100 mm."""
@@ -44,44 +47,51 @@ def first_page_lines(
     """
     lines = []
     if takeoff.rooms:
-        lines.append(Line("Coated", coated_text(takeoff)))
+        lines.append(Line(tr("Coated"), coated_text(takeoff)))
         if not_coated:
-            lines.append(Line("Not coated", not_coated))
+            lines.append(Line(tr("Not coated"), not_coated))
         said = (assumed_text(job, takeoff, height_effect_m2), assumed_customs_text(job, takeoff))
         assumed = " ".join(text for text in said if text)
         if assumed:
-            lines.append(Line("Assumed", assumed))
+            lines.append(Line(tr("Assumed"), assumed))
         customs = customs_text(job)
         if customs:
-            lines.append(Line("Trim", customs))
+            lines.append(Line(tr("Trim"), customs))
     lines += two_totals
     check = to_check_text(takeoff, findings, bool(two_totals))
     if check:
-        lines.append(Line("To check", check, urgent=True, audience=("team",)))
+        lines.append(Line(tr("To check"), check, urgent=True, audience=("team",)))
     if to_confirm:
-        lines.append(Line("To confirm", to_confirm, urgent=True, audience=("client",)))
+        lines.append(Line(tr("To confirm"), to_confirm, urgent=True, audience=("client",)))
     return tuple(lines)
 
 
 def coated_text(takeoff: Takeoff) -> str:
-    """ "All walls, all ceilings, sides and tops of openings (reveals)."; says what is only partly coated."""
+    """ "All walls, all ceilings, reveals (jambs and heads of openings)."; says what is only partly coated."""
     parts = []
     whole, some = _walls_coated(takeoff.rooms)
     if whole:
-        parts.append("all walls")
+        parts.append(tr("all walls"))
     elif some:
-        parts.append("walls as the band on the plan shows")
+        parts.append(tr("walls as shown on the plan"))
         parts += _partly_outside(takeoff.rooms)
     with_ceiling = [room for room in takeoff.rooms if room.ceiling_m2 > 0]
     if with_ceiling:
-        every = len(with_ceiling) == len(takeoff.rooms)
-        parts.append("all ceilings" if every else f"ceilings of {len(with_ceiling)} of {len(takeoff.rooms)} rooms")
+        count, of = len(with_ceiling), len(takeoff.rooms)
+        parts.append(
+            tr("all ceilings") if count == of else tr("ceilings of {count} of {all} rooms", count=count, all=of)
+        )
     if any(room.drop_m2 > 0 for room in takeoff.rooms):
-        parts.append("sides of beams, boxing and low walls")
+        parts.append(tr("bulkheads, boxing and dwarf walls"))
     if any(room.reveal_m2 > 0 for room in takeoff.rooms):
-        parts.append("sides and tops of openings (reveals)")
-    text = ", ".join(parts) if parts else "nothing"
-    return text[0].upper() + text[1:] + "."
+        parts.append(tr("reveals (jambs and heads of openings)"))
+    return _sentence(parts or [tr("nothing")], ", ")
+
+
+def _sentence(parts: Sequence[str], between: str = "; ") -> str:
+    """The parts as one sentence; "" for none."""
+    text = between.join(parts)
+    return text[0].upper() + text[1:] + "." if text else ""
 
 
 def _partly_outside(rooms: Sequence[RoomTakeoff]) -> list[str]:
@@ -90,10 +100,21 @@ def _partly_outside(rooms: Sequence[RoomTakeoff]) -> list[str]:
     whole = sum(1 for face in faces if _reaches_over(face))
     parts = []
     if len(faces) > whole:
-        parts.append(f"{counted(len(faces) - whole, 'wall')} over {'its' if len(faces) - whole == 1 else 'their'} "
-                     "outside part only")  # fmt: skip
+        parts.append(
+            tr_count(
+                "{count} wall over its outside part only",
+                "{count} walls over their outside parts only",
+                len(faces) - whole,
+            )
+        )
     if whole:
-        parts.append(f"{counted(whole, 'wall')} outside over a part, coated whole")
+        parts.append(
+            tr_count(
+                "{count} wall outside over a part, coated whole",
+                "{count} walls outside over a part, coated whole",
+                whole,
+            )
+        )
     return parts
 
 
@@ -107,38 +128,54 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
     parts = []
     assumed = [storey for storey in job.storeys if storey.height_source == "assumed"]
     if assumed:
-        heights = sorted({fmt2(storey.height_mm / 1000) for storey in assumed})
+        heights = [length_words(mm, in_feet(job)) for mm in sorted({storey.height_mm for storey in assumed})]
         effect = height_effect(job, takeoff) if height_effect_m2 is None else height_effect_m2
         parts.append(
-            f"walls {' and '.join(heights)} m high; each 100 mm more or less changes the walls by "
-            f"{printed(effect, 1)} m²"
+            tr(
+                "walls {heights} high (each 100 mm more or less changes the walls by {effect} m²)",
+                heights=listed(heights),
+                effect=shown(effect, 1),
+            )
         )
     openings = [opening for storey in job.storeys for opening in storey.openings]
     parts += _assumed_openings(openings)
-    text = "; ".join(parts)
-    return text[0].upper() + text[1:] + "." if text else ""
+    return _sentence(parts)
 
 
 _ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": USUAL_ARCHITRAVE_MM}
 
 
 def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
-    """ "Skirting and coving come off before the coat (left on: 120 mm of skirting about 4.2 m² less, …).": what is
+    """ "Skirting and coving come off before the coat (if kept: 120 mm of skirting about 4.2 m² less, …).": what is
     assumed of customs, with what the other answer would change; "" once all is said."""
     effects = custom_effects(job, takeoff)
     off = [effect for effect in effects if effect.of in _ON]
     parts = []
     if off:
-        one = len(off) == 1 and off[0].of != "architraves"
-        less = ", ".join(f"{_ON[effect.of]:.0f} mm of {effect.of} about {effect.words} less" for effect in off)
+        less = [
+            tr("{size} mm of {what} about {change} less", size=shown(_ON[e.of], 0), what=tr(e.of), change=e.words)
+            for e in off
+        ]
         parts.append(
-            f"{joined([e.of for e in off])} {'comes' if one else 'come'} off before the coat (left on: {less})"
+            tr_count(
+                "{what} comes off before the coat (if kept: {less})",
+                "{what} come off before the coat (if kept: {less})",
+                _plural([e.of for e in off]),
+                what=listed([tr(e.of) for e in off]),
+                less=", ".join(less),
+            )
         )
     bead = next((effect for effect in effects if effect.of == "arrises"), None)
     if bead is not None:
-        parts.append(f"new bead on all arrises (up to {bead.words} less if sound ones keep theirs)")
-    text = "; ".join(parts)
-    return text[0].upper() + text[1:] + "." if text else ""
+        parts.append(
+            tr("new corner bead on all arrises (up to {length} less if sound bead is kept)", length=bead.words)
+        )
+    return _sentence(parts)
+
+
+def _plural(names: Sequence[str]) -> int:
+    """2 where a verb takes the plural: for several things, and for architraves."""
+    return 1 if len(names) == 1 and names[0] != "architraves" else 2
 
 
 def customs_text(job: Job) -> str:
@@ -146,29 +183,40 @@ def customs_text(job: Job) -> str:
     said = job.customs
     sizes = (("skirting", said.skirting_mm), ("coving", said.coving_mm), ("architraves", said.architrave_mm))
     off = [what for what, mm in sizes if mm == 0]
-    on = [f"{what} {mm:g} mm" for what, mm in sizes if mm]
+    on = [(what, mm) for what, mm in sizes if mm]
     parts = []
     if off:
-        parts.append(f"{joined(off)} {'comes' if off in (['skirting'], ['coving']) else 'come'} off before the coat")
+        parts.append(
+            tr_count(
+                "{what} comes off before the coat",
+                "{what} come off before the coat",
+                _plural(off),
+                what=listed([tr(what) for what in off]),
+            )
+        )
     if on:
-        one = len(on) == 1 and not said.architrave_mm
-        parts.append(f"{joined(on)} {'stays' if one else 'stay'} on and {'is' if one else 'are'} coated up to")
+        parts.append(
+            tr_count(
+                "{what} is kept and coated up to",
+                "{what} are kept and coated up to",
+                _plural([what for what, _ in on]),
+                what=listed([tr("{what} {size} mm", what=tr(what), size=shown_short(mm)) for what, mm in on]),
+            )
+        )
     if said.bead_said:
-        parts.append(_BEADS[job.bead_default])
-    text = "; ".join(parts)
-    return text[0].upper() + text[1:] + "." if text else ""
+        parts.append(tr(_BEADS[job.bead_default]))
+    return _sentence(parts)
 
 
-_BEADS = {"new": "arrises get new bead", "existing": "sound arrises keep their bead", "none": "arrises get no bead"}
-
-
-def joined(words: Sequence[str]) -> str:
-    """ "skirting", "skirting and coving", "skirting, coving and architraves"."""
-    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
+_BEADS = {
+    "new": mark("arrises get new corner bead"),
+    "existing": mark("sound arrises keep their bead"),
+    "none": mark("arrises get no bead"),
+}
 
 
 def summed_change_m2(takeoff: Takeoff) -> Decimal:
-    """What the openings in question change, each taken in by itself, in all."""
+    """What the uncertain openings change, each deducted by itself, in all."""
     return sum((printed(effect.change.get("coated_m2", 0.0)) for effect in takeoff.unsure), Decimal(0))
 
 
@@ -179,21 +227,37 @@ def to_check_text(takeoff: Takeoff, findings: Sequence[Finding], two_totals: boo
     errors = sum(1 for finding in findings if finding.severity == "error")
     checks = sum(1 for finding in findings if finding.severity == "check")
     if errors:
-        parts.append(f"{counted(errors, 'finding')} to mend before these figures hold")
+        parts.append(
+            tr_count(
+                "{count} finding to fix before these figures can be used",
+                "{count} findings to fix before these figures can be used",
+                errors,
+            )
+        )
     if checks:
-        parts.append(f"{counted(checks, 'finding')} to look at")
+        parts.append(tr_count("{count} finding to check", "{count} findings to check", checks))
     unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
     if unsure:
-        parts.append(f"{counted(len(unsure), 'room')} not sure (marked ?)")
+        parts.append(tr_count("{count} uncertain room (marked ?)", "{count} uncertain rooms (marked ?)", len(unsure)))
     if takeoff.unsure:
-        change = f": taken off, {'they' if len(takeoff.unsure) > 1 else 'it'} would change the coat by "
-        change += f"{signed(summed_change_m2(takeoff))} m²"
-        parts.append(
-            f"{counted(len(takeoff.unsure), 'opening')} not sure (marked ?) and not taken off"
-            f"{'' if two_totals else change}"
+        parts.append(_not_deducted(len(takeoff.unsure), "" if two_totals else signed(summed_change_m2(takeoff))))
+    return _sentence(parts)
+
+
+def _not_deducted(count: int, change: str) -> str:
+    """How many openings are uncertain, and what they would change in all; "" where that is said elsewhere."""
+    if not change:
+        return tr_count(
+            "{count} uncertain opening (marked ?) is not deducted",
+            "{count} uncertain openings (marked ?) are not deducted",
+            count,
         )
-    text = "; ".join(parts)
-    return text[0].upper() + text[1:] + "." if text else ""
+    return tr_count(
+        "{count} uncertain opening (marked ?) is not deducted: with it, {change} m² of coat",
+        "{count} uncertain openings (marked ?) are not deducted: with all of them, {change} m² of coat",
+        count,
+        change=change,
+    )
 
 
 def height_effect(job: Job, takeoff: Takeoff) -> float:
@@ -217,7 +281,7 @@ def height_effect(job: Job, takeoff: Takeoff) -> float:
 
 def signed(value: Decimal) -> str:
     """ "+1.20", "−0.30", "0.00"."""
-    return f"{'+' if value > 0 else '−' if value < 0 else ''}{abs(value)}"
+    return f"{'+' if value > 0 else ''}{number(value)}"
 
 
 def _coated_length_m(room: RoomTakeoff) -> float:
@@ -239,11 +303,11 @@ def _assumed_openings(openings: Sequence[Opening]) -> list[str]:
     reveals = [o for o in openings if _assumed_depth(o)]
     parts = []
     if sills:
-        parts.append(f"sill or head of {counted(len(sills), 'window')}")
+        parts.append(tr_count("sill or head of {count} window", "sill or head of {count} windows", len(sills)))
     if heads:
-        parts.append(f"head of {counted(len(heads), 'door')}")
+        parts.append(tr_count("head of {count} door", "heads of {count} doors", len(heads)))
     if reveals:
-        parts.append(f"reveal depth of {counted(len(reveals), 'opening')}")
+        parts.append(tr_count("reveal depth of {count} opening", "reveal depth of {count} openings", len(reveals)))
     return parts
 
 
@@ -252,18 +316,13 @@ def _assumed_depth(opening: Opening) -> bool:
     return any(strip.depth_source == "assumed" and strip.coat for strip in strips)
 
 
-def counted(number: int, noun: str) -> str:
-    """ "1 door", "3 doors"."""
-    return f"{number} {noun}{'' if number == 1 else 's'}"
-
-
 _LEAST_M2 = 0.005
 """Less than this prints as nothing."""
 
 _MOST_NAMED = 4
 """More rooms or openings than this are counted and not named."""
 
-_ALWAYS = "floors, doors, window frames and glass"
+_ALWAYS = mark("floors, doors, window frames and glass")
 """What no coat of a room side covers (common practice, no source)."""
 
 Labels = Mapping[tuple[str, str], str]
@@ -272,25 +331,29 @@ Labels = Mapping[tuple[str, str], str]
 def not_coated_text(job: Job, takeoff: Takeoff, labels: Labels) -> str:
     """What is not in the figures: rooms, walls, ceilings, what stays on them, sills; never empty.
 
-    "Not G4 Store; ceiling of G3 WC; 4.38 m² behind skirting, tiles; window sills; floors, …"
+    "G4 Store; ceiling of G3 WC; 4.38 m² behind skirting and tiles; window sills; floors, …"
     """
     bare = [room for room in takeoff.rooms if room.coated_m2 < _LEAST_M2]
     rest = [room for room in takeoff.rooms if room.coated_m2 >= _LEAST_M2]
-    parts = [_named("", bare, labels)] if bare else []
+    parts = [_named(bare, labels)] if bare else []
     walls = sum(room.not_coated_m2 * room.times for room in rest)
     if walls >= _LEAST_M2:
-        parts.append(f"{fmt2(walls)} m² of wall without a band on the plan")
+        parts.append(tr("{area} m² of wall not shown as coated on the plan", area=fmt2(walls)))
     ceilings = [room for room in rest if room.ceiling_m2 < _LEAST_M2]
-    if ceilings:
-        parts.append(_named("ceiling of " if len(ceilings) == 1 else "ceilings of ", ceilings, labels))
-    left_on = sum(room.excluded_m2 * room.times for room in rest)
-    if left_on >= _LEAST_M2:
-        what = ", ".join(_left_on(job)) or "what is left on the walls"
-        parts.append(f"{fmt2(left_on)} m² behind {what}")
+    if len(ceilings) > _MOST_NAMED:
+        parts.append(tr_count("ceiling of {count} room", "ceilings of {count} rooms", len(ceilings)))
+    elif ceilings:
+        named = _named(ceilings, labels)
+        parts.append(
+            tr("ceiling of {room}", room=named) if len(ceilings) == 1 else tr("ceilings of {rooms}", rooms=named)
+        )
+    kept = sum(room.excluded_m2 * room.times for room in rest)
+    if kept >= _LEAST_M2:
+        what = listed(_left_on(job)) or tr("what is kept or masked")
+        parts.append(tr("{area} m² behind {what}", area=fmt2(kept), what=what))
     if any(o.kind == "window" and not o.reveal.sill.coat for s in job.storeys for o in s.openings):
-        parts.append("window sills")
-    text = "; ".join([*parts, _ALWAYS])
-    return text[0].upper() + text[1:] + "."
+        parts.append(tr("window sills"))
+    return _sentence([*parts, tr(_ALWAYS)])
 
 
 def to_confirm_text(
@@ -308,16 +371,39 @@ def to_confirm_text(
     parts = []
     errors = sum(1 for finding in findings if finding.severity == "error")
     if errors:
-        parts.append(f"{counted(errors, 'point')} to settle before these figures hold")
+        parts.append(
+            tr_count(
+                "{count} point to settle before these figures can be used",
+                "{count} points to settle before these figures can be used",
+                errors,
+            )
+        )
     unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
     if unsure:
-        parts.append(f"{counted(len(unsure), 'room')} to confirm (marked ?){_listed(unsure, labels)}")
+        parts.append(
+            _with_names(
+                tr_count("{count} room to confirm (marked ?)", "{count} rooms to confirm (marked ?)", len(unsure)),
+                [labels[room.storey, room.room] for room in unsure],
+            )
+        )
     if takeoff.unsure:
         names = [opening(effect.room, effect.opening) for effect in takeoff.unsure]
-        named = f": {', '.join(names)}" if len(names) <= _MOST_NAMED else ""
-        change = f"; a change of {signed(summed_change_m2(takeoff))} m² if "
-        change += "it is one" if len(takeoff.unsure) == 1 else "all of them are"
-        parts.append(f"{counted(len(names), 'opening')} to confirm (marked ?){named}{'' if two_totals else change}")
+        parts.append(
+            _with_names(
+                tr_count("{count} opening to confirm (marked ?)", "{count} openings to confirm (marked ?)", len(names)),
+                names,
+            )
+        )
+        if not two_totals:
+            change = signed(summed_change_m2(takeoff))
+            parts.append(
+                tr_count(
+                    "if it is one, {change} m² of coat",
+                    "if all of them are, {change} m² of coat",
+                    len(names),
+                    change=change,
+                )
+            )
     parts += [_within(f"{f.text} {f.evidence}".strip()) for f in findings if f.code in _IN_WORDS]
     told = {"room": unsure, "openings": takeoff.unsure}
     checks = sum(
@@ -326,9 +412,14 @@ def to_confirm_text(
         if finding.severity == "check" and finding.code not in _IN_WORDS and not told.get(settled_by(finding))
     )
     if checks:
-        parts.append(f"{counted(checks, 'point')} of the measuring still to be looked at")
-    text = "; ".join(parts)
-    return text[0].upper() + text[1:] + "." if text else ""
+        parts.append(
+            tr_count(
+                "{count} point of the measuring still to be checked",
+                "{count} points of the measuring still to be checked",
+                checks,
+            )
+        )
+    return _sentence(parts)
 
 
 def _within(sentence: str) -> str:
@@ -336,26 +427,28 @@ def _within(sentence: str) -> str:
     return sentence[:1].lower() + sentence[1:].rstrip(".")
 
 
-def _named(words: str, rooms: Sequence[RoomTakeoff], labels: Labels) -> str:
+def _named(rooms: Sequence[RoomTakeoff], labels: Labels) -> str:
+    """The rooms by name; many are counted."""
     if len(rooms) > _MOST_NAMED:
-        return f"{words}{len(rooms)} rooms"
-    return words + ", ".join(labels[room.storey, room.room] for room in rooms)
+        return tr_count("{count} room", "{count} rooms", len(rooms))
+    return listed([labels[room.storey, room.room] for room in rooms])
 
 
-def _listed(rooms: Sequence[RoomTakeoff], labels: Labels) -> str:
-    return f": {_named('', rooms, labels)}" if len(rooms) <= _MOST_NAMED else ""
+def _with_names(said: str, names: Sequence[str]) -> str:
+    """The count, and after it the names where they are few."""
+    return f"{said}: {', '.join(names)}" if len(names) <= _MOST_NAMED else said
 
 
 def _left_on(job: Job) -> list[str]:
-    """What stays on walls and ceilings, in the job's own words, each once."""
+    """What is kept on walls and ceilings, in the job's own words, each once; usual words in the user's language."""
     said = job.customs
     sizes = (("skirting", said.skirting_mm), ("coving", said.coving_mm), ("architraves", said.architrave_mm))
-    found: dict[str, None] = {what: None for what, mm in sizes if mm}
+    found: dict[str, None] = {tr(what): None for what, mm in sizes if mm}
     for storey in job.storeys:
         for room in storey.rooms:
             for treatment in _treatments(room):
-                found |= {band.what: None for band in treatment.bands if band.what and band.to_mm > 0}
-                found |= {tiles.what: None for tiles in treatment.exclusions if tiles.what}
+                found |= {part_words(band.what): None for band in treatment.bands if band.what and band.to_mm > 0}
+                found |= {part_words(tiles.what): None for tiles in treatment.exclusions if tiles.what}
     return list(found)
 
 

@@ -7,6 +7,8 @@ from decimal import Decimal
 
 import msgspec
 
+from takeoff.language import number, tr
+from takeoff.language.regions import letter_paper
 from takeoff.sheets import palette
 from takeoff.sheets.picture import Measure, Picture
 from takeoff.sheets.sheet_values import Cell, Column, Table
@@ -16,7 +18,14 @@ FOOT_MM = 27.5
 """Height above the paper's lower edge where the foot begins."""
 TOP_MM = 15.0
 
-SIZES_MM = {"A4": (210.0, 297.0), "A3": (297.0, 420.0)}
+SIZES_MM = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4)}
+"""Paper by its name: ISO 216, and the office paper of North America (8 1/2 × 11 in)."""
+
+
+def usual_paper() -> str:
+    """The paper of sheets for which none is asked: the region's office paper."""
+    return "Letter" if letter_paper() else "A4"
+
 
 TEXT_PT = 9.5
 LEADING = 1.36
@@ -208,13 +217,13 @@ Laid = tuple[list[list[str]], float, str]
 
 
 def cell_text(cell: Cell) -> str:
-    """A cell as printed: figures as they are, with a true minus."""
+    """A cell as printed: figures with their places, as the region writes them; counts and mm without thousands."""
     if cell is None:
         return ""
     if isinstance(cell, str):
         return cell
     if isinstance(cell, Decimal):
-        return f"{cell:f}".replace("-", "−")
+        return number(cell)
     return str(cell).replace("-", "−")
 
 
@@ -289,9 +298,11 @@ class TableSetter:
 
     def _turn(self) -> None:
         self.flow.new_page()
-        title = f"{self.table.title} ({CONTINUED})"
-        self.flow.text(self.left, self.flow.y - 3.6, title, palette.SEMIBOLD, TEXT_PT, palette.GREY)
-        self.flow.y -= 6.0
+        title = tr("{title} (continued)", title=self.table.title)
+        for line in wrap(title, self.width, palette.SEMIBOLD, TEXT_PT, self.flow.measure):
+            self.flow.text(self.left, self.flow.y - 3.6, line, palette.SEMIBOLD, TEXT_PT, palette.GREY)
+            self.flow.y -= _LINE_MM
+        self.flow.y -= 6.0 - _LINE_MM
         self._head()
 
     def _head(self) -> None:
@@ -351,9 +362,6 @@ class TableSetter:
 
     def _height(self, cells: list[list[str]]) -> float:
         return ROW_MM + (max(len(cell) for cell in cells) - 1) * _LINE_MM
-
-
-CONTINUED = "continued"
 
 
 def _style(kind: str, column: int, what: Column) -> str:

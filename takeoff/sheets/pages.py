@@ -81,7 +81,7 @@ def put_numbers(flow: Flow, document: Document, listed: tuple[str, ...]) -> None
 
 def bar_and_key(flow: Flow, document: Document, picture: Picture, width: float) -> tuple[Picture, Picture, float]:
     """The scale bar, the key, and how far right the key begins."""
-    bar = scale_bar(picture.scale, flow.measure)
+    bar = scale_bar(picture.scale, flow.measure, document.feet)
     left = bar.width_mm + 9.0
     return bar, key_picture(picture.marks, document.words, width - left, flow.measure), left
 
@@ -430,7 +430,7 @@ _SIGN_MM, _BETWEEN_MM, _ABOVE_SIGN_MM = 33.0, 12.0, 2.5
 def lay_out(document: Document, paper: str, measure: Measure) -> list[Page]:
     """The pages of one reader's document (``Document.seen_by``) in order, each with its foot.
 
-    ``paper`` is "A4" or "A3"; KeyError for another.
+    ``paper`` is "A4", "A3" or "Letter"; KeyError for another.
     """
     flow = Flow(SIZES_MM[paper], measure, (document.job, document.title))
     plan_pages(flow, document)
@@ -451,11 +451,11 @@ def lay_out(document: Document, paper: str, measure: Measure) -> list[Page]:
     return flow.pages
 
 
-def note_missing(pages: list[Page], words: str, missing: str) -> None:
+def note_missing(pages: list[Page], text: str) -> None:
     """Say on the last page that characters were replaced."""
     page = pages[-1]
-    text = f"{words} {missing}."
-    page.texts.append((15.0, FOOT_MM - 2.2, text, palette.REGULAR, palette.SMALLEST_PT, palette.GREY))
+    rule = max((rule[1] for rule in page.rules if rule[1] < FOOT_MM), default=0.0)
+    page.texts.append((15.0, max(FOOT_MM - 2.2, rule + 1.2), text, palette.REGULAR, palette.SMALLEST_PT, palette.GREY))
 
 
 def _sentences(flow: Flow, title: str, lines: tuple[Line, ...]) -> None:
@@ -486,45 +486,45 @@ def _places_to_sign(flow: Flow, document: Document) -> None:
 
 
 def _foot(page: Page, document: Document, number: int, count: int, measure: Measure) -> None:
+    """The rule, who and which page, the caution or why it is a draft with the place to agree, what was measured."""
     left, right = 15.0, page.width_mm - 15.0
     size, words = palette.SMALLEST_PT, document.words
-    higher = bool(document.draft) and _draft_foot(page, document, measure) > 1
-    rule_y, firm_y = _DRAFT_RULE_AND_FIRM_MM if higher else _RULE_AND_FIRM_MM
-    page.rules.append((left, rule_y, right, rule_y, 0.35, palette.INK))
-    pages = f"{words['page']} {number} {words['of']} {count}"
+    agrees = page.client and bool(document.agree) and not document.draft
+    said, style, colour = document.foot, palette.REGULAR, palette.GREY
+    if document.draft:
+        page.across = words["draft"]
+        said, style, colour = document.draft_words, palette.SEMIBOLD, palette.URGENT
+    room = right - left - (_AGREE_MM if agrees else 0.0)
+    above = _two_lines(said, room, style, size, measure)
+    below = _two_lines(document.origin, right - left, palette.REGULAR, size, measure)
+    lowest = _LOWEST_MM if len(above) + len(below) <= _FEW_LINES else _LOWER_MM
+    y = lowest + _STEP_MM * (len(above) + len(below))
+    page.rules.append((left, y + _ABOVE_FIRM_MM, right, y + _ABOVE_FIRM_MM, 0.35, palette.INK))
+    pages = words["page_of"].format(number=number, count=count)
     wide = measure(pages, palette.SEMIBOLD, size)
     firm = cut(document.firm or document.job, right - left - wide - 8.0, palette.SEMIBOLD, size, measure)
-    page.texts.append((left, firm_y, firm, palette.SEMIBOLD, size, palette.INK))
-    page.texts.append((right - wide, firm_y, pages, palette.SEMIBOLD, size, palette.INK))
-    origin = cut(document.origin, right - left, palette.REGULAR, size, measure)
-    page.texts.append((left, _ORIGIN_MM, origin, palette.REGULAR, size, palette.GREY))
-    if document.draft:
-        return
-    room = right - left - (_AGREE_MM if page.client and document.agree else 0.0)
-    foot = cut(document.foot, room, palette.REGULAR, size, measure)
-    page.texts.append((left, _FOOT_LINE_MM, foot, palette.REGULAR, size, palette.GREY))
-    if page.client and document.agree:
+    page.texts.append((left, y, firm, palette.SEMIBOLD, size, palette.INK))
+    page.texts.append((right - wide, y, pages, palette.SEMIBOLD, size, palette.INK))
+    for line in above:
+        y -= _STEP_MM
+        page.texts.append((left, y, line, style, size, colour))
+    if agrees:
         agree = measure(document.agree, palette.REGULAR, size)
         start = right - _AGREE_MM + 8.0
-        page.texts.append((start, _FOOT_LINE_MM, document.agree, palette.REGULAR, size, palette.GREY))
-        page.rules.append((start + agree + 1.5, _FOOT_LINE_MM - 0.4, right, _FOOT_LINE_MM - 0.4, 0.2, palette.GREY))
+        page.texts.append((start, y, document.agree, palette.REGULAR, size, palette.GREY))
+        page.rules.append((start + agree + 1.5, y - 0.4, right, y - 0.4, 0.2, palette.GREY))
+    for line in below:
+        y -= _STEP_MM
+        page.texts.append((left, y, line, palette.REGULAR, size, palette.GREY))
 
 
-_RULE_AND_FIRM_MM, _FOOT_LINE_MM, _ORIGIN_MM = (21.7, 17.6), 14.1, 10.6
-"""Heights of the foot's rule and of its lines, from above to below."""
-_DRAFT_RULE_AND_FIRM_MM, _DRAFT_STEP_MM = (24.6, 20.8), 3.4
-"""A draft's foot stands higher where two lines in it say why it is one."""
+_LOWEST_MM, _LOWER_MM, _FEW_LINES = 10.6, 8.2, 3
+"""Height of the foot's lowest line: of a few lines, and of more than these."""
+_STEP_MM, _ABOVE_FIRM_MM = 3.5, 4.1
+"""From line to line in the foot, and from who writes to the rule above."""
 
 
-def _draft_foot(page: Page, document: Document, measure: Measure) -> int:
-    """The word across the page, and at its foot why, in so many lines: two at most."""
-    page.across = document.words["draft"]
-    size, left, width = palette.SMALLEST_PT, 15.0, page.width_mm - 30.0
-    lines = wrap(document.draft_words, width, palette.SEMIBOLD, size, measure)
-    if len(lines) > 2:
-        lines = [lines[0], cut(" ".join(lines[1:]), width, palette.SEMIBOLD, size, measure)]
-    for k, line in enumerate(lines):
-        page.texts.append(
-            (left, _ORIGIN_MM + _DRAFT_STEP_MM * (len(lines) - k), line, palette.SEMIBOLD, size, palette.URGENT)
-        )
-    return len(lines)
+def _two_lines(text: str, width: float, style: str, size: float, measure: Measure) -> list[str]:
+    """The text on two lines at most."""
+    lines = wrap(text, width, style, size, measure)
+    return lines if len(lines) < 3 else [lines[0], cut(" ".join(lines[1:]), width, style, size, measure)]

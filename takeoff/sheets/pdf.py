@@ -21,9 +21,9 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 from takeoff.files.atomic import write_bytes
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
-from takeoff.sheets.flow import Page, RuleItem, TextItem
+from takeoff.sheets.flow import Page, RuleItem, TextItem, usual_paper
 from takeoff.sheets.pages import lay_out, note_missing
-from takeoff.sheets.picture import HATCH_STEP_MM, Picture, Shape
+from takeoff.sheets.picture import DOT_MM, DOT_STEP_MM, Picture, Shape
 from takeoff.sheets.sheet_values import Audience, Course, Document
 
 _WEIGHTS = {palette.LIGHT: 300, palette.REGULAR: 400, palette.SEMIBOLD: 600}
@@ -114,21 +114,21 @@ _MM = 72.0 / 25.4
 _EVEN_ODD, _NON_ZERO = 0, 1
 
 
-def write(document: Document, path: Path, page: str = "A4", audience: Audience = "client") -> None:
-    """Put what one reader gets of the document at ``path``, on "A4" or "A3".
+def write(document: Document, path: Path, page: str = "", audience: Audience = "client") -> None:
+    """Put what one reader gets of the document at ``path``, on "A4", "A3" or "Letter"; "": the region's office paper.
 
     Raises OutputError; nothing half-written stays.
     """
     write_bytes(path, pdf_bytes(document, page, audience))
 
 
-def pdf_bytes(document: Document, page: str = "A4", audience: Audience = "client") -> bytes:
+def pdf_bytes(document: Document, page: str = "", audience: Audience = "client") -> bytes:
     """The PDF's bytes, the same for the same document: no time of day is in it."""
     face = Typeface()
     document = document.seen_by(audience)
-    pages = lay_out(document, page, face.measure)
+    pages = lay_out(document, page or usual_paper(), face.measure)
     if face.replaced:
-        note_missing(pages, document.words["replaced_glyphs"], MISSING)
+        note_missing(pages, document.words["missing_glyphs"].format(sign=MISSING))
     return pages_bytes(pages, face, f"{document.title}: {document.job}", document.firm)
 
 
@@ -226,12 +226,16 @@ def _paint_shape(canvas: Canvas, shape: Shape) -> None:
         canvas.setDash([d * _MM for d in shape.dash_mm])
     if shape.fill or shape.stroke:
         canvas.drawPath(path, stroke=bool(shape.stroke), fill=bool(shape.fill), fillMode=_EVEN_ODD)
-    if shape.hatch and shape.paths:
-        _paint_hatch(canvas, shape, path)
+    if shape.dots and shape.paths:
+        _paint_dots(canvas, shape, path)
 
 
-def _paint_hatch(canvas: Canvas, shape: Shape, path: PDFPathObject) -> None:
-    """45° lines over the whole shape in one path, clipped to it."""
+_DASH_MM = 0.01
+"""A dash this short with round ends prints as a dot: a row of dots is one line, which keeps large plans small."""
+
+
+def _paint_dots(canvas: Canvas, shape: Shape, path: PDFPathObject) -> None:
+    """Rows of dots over the whole shape in one path, clipped to it."""
     xs = [v[0] for course in shape.paths for v in course]
     ys = [v[1] for course in shape.paths for v in course]
     # Arcs may bow out past their ends by up to half their chord.
@@ -239,30 +243,30 @@ def _paint_hatch(canvas: Canvas, shape: Shape, path: PDFPathObject) -> None:
     left, right, low, high = min(xs) - slack, max(xs) + slack, min(ys) - slack, max(ys) + slack
     canvas.saveState()
     canvas.clipPath(path, stroke=0, fill=0, fillMode=_EVEN_ODD)
-    canvas.setStrokeColor(HexColor(shape.hatch))
-    canvas.setLineWidth(0.2 * _MM)
-    canvas.setDash([])
+    canvas.setStrokeColor(HexColor(shape.dots))
+    canvas.setLineWidth(DOT_MM * _MM)
+    canvas.setLineCap(1)
+    canvas.setDash([_DASH_MM * _MM, (DOT_STEP_MM - _DASH_MM) * _MM])
     lines = canvas.beginPath()
-    for x0, y0, x1, y1 in hatch_lines(left, right, low, high, shape.falling):
-        lines.moveTo(x0 * _MM, y0 * _MM)
-        lines.lineTo(x1 * _MM, y1 * _MM)
+    for x, y in dot_rows(left, low, high):
+        lines.moveTo(x * _MM, y * _MM)
+        lines.lineTo(right * _MM, y * _MM)
     canvas.drawPath(lines, stroke=1, fill=0)
     canvas.restoreState()
 
 
-def hatch_lines(
-    left: float, right: float, low: float, high: float, falling: bool
-) -> list[tuple[float, float, float, float]]:
-    """(x0, y0, x1, y1) of lines at 45° through a box, one step apart; all boxes share one raster."""
-    step, way = HATCH_STEP_MM * math.sqrt(2.0), -1.0 if falling else 1.0
-    # y = way · x + k · step; falling lines are rising ones mirrored in x.
-    near, far = (-right, -left) if falling else (left, right)
-    lines = []
-    for k in range(math.floor((low - far) / step), math.ceil((high - near) / step) + 1):
-        x0, x1 = max(near, low - k * step), min(far, high - k * step)
-        if x1 > x0:
-            lines.append((way * x0, x0 + k * step, way * x1, x1 + k * step))
-    return lines
+def dot_rows(left: float, low: float, high: float) -> list[tuple[float, float]]:
+    """(x of its first dot, y) of the rows of dots through a box: each second row half a step along, and all boxes
+    share one raster."""
+    rows = []
+    for k in range(math.floor(low / _ROW_MM), math.ceil(high / _ROW_MM) + 1):
+        shift = DOT_STEP_MM / 2 if k % 2 else 0.0
+        rows.append((math.floor((left - shift) / DOT_STEP_MM) * DOT_STEP_MM + shift, k * _ROW_MM))
+    return rows
+
+
+_ROW_MM = DOT_STEP_MM / 2
+"""Rows of dots stand so far apart that each dot is as far from those beside it as from those above."""
 
 
 def _curved(paths: Iterable[Course]) -> bool:

@@ -18,14 +18,12 @@ SCALES = (20, 25, 50, 75, 100, 200, 500)
 """Trade scales; 1 : 500 only for what fits nowhere else."""
 
 _BAND_MM = {20: 3.0, 25: 3.0, 50: 2.7, 75: 2.3, 100: 2.0, 200: 1.5, 500: 1.0}
-"""Width of the coat on paper by scale: wide enough to see the hatch, narrow enough for small rooms."""
+"""Width of the coat on paper by scale: wide enough to see its dots, narrow enough for small rooms."""
 
-HATCH_STEP_MM = 1.1
+DOT_STEP_MM, DOT_MM = 1.1, 0.36
+"""How far the dots of plaster stand from one another in a row, and how thick they are."""
 QUARTER_LEFT = math.tan(math.pi / 8)
 """Bulge of a quarter turn to the left."""
-
-_LOST_DEG = 20.0
-"""Walls within this of the hatch's own direction are hatched the other way."""
 
 _JOIN_MM = 0.01
 """Courses whose ends come this near run on into each other."""
@@ -35,14 +33,13 @@ Measure = Callable[[str, str, float], float]
 
 
 class Shape(msgspec.Struct, frozen=True):
-    """Paths in paper mm with one look. ``hatch`` is the colour of 45° lines clipped to the paths;
-    ``falling`` ones run down to the right."""
+    """Paths in paper mm with one look. ``dots`` is the colour of rows of dots clipped to the paths,
+    as drawings show plaster in section."""
 
     paths: tuple[Course, ...]
     closed: bool = True
     fill: str = ""
-    hatch: str = ""
-    falling: bool = False
+    dots: str = ""
     stroke: str = ""
     width_mm: float = 0.18
     dash_mm: tuple[float, ...] = ()
@@ -137,18 +134,6 @@ def band_areas(room: PlanRoom, sheet: Sheet) -> BaseGeometry:
     # A thin wall within a room is narrower than the band: what reached through it is dropped.
     near = [p for p in shapely.get_parts(area) if shapely.distance(p, courses) < 10 * _JOIN_MM]
     return only_areas(shapely.MultiPolygon(near))
-
-
-def rising_area(room: PlanRoom, sheet: Sheet) -> BaseGeometry:
-    """The band along straight walls that run about as the hatch does, 45° upwards to the right."""
-    rising = []
-    for course in room.coat:
-        (x0, y0, bulge), (x1, y1, _) = course[:2]
-        turn = math.degrees(math.atan2(y1 - y0, x1 - x0)) % 180.0
-        if not bulge and abs(turn - 45.0) < _LOST_DEG:
-            rising.append(course_line(course))
-    wide = sheet.band * sheet.scale * 1.02
-    return shapely.buffer(shapely.MultiLineString(rising), wide, cap_style="flat")
 
 
 def strip_area(strip: Strip, sheet: Sheet) -> BaseGeometry:

@@ -18,7 +18,7 @@ from takeoff.sheets.corner_marks import corner_marks
 from takeoff.sheets.curved import arc_centres, area_rings, only_areas, ring_polygon
 from takeoff.sheets.sheet_values import Course, Plan, PlanOpening, PlanRoom, Point, Strip
 from takeoff.sheets.wall_names import opening_names, wall_letters
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import feet_inches, fmt2
 
 NOMINAL_MM = 200.0
 """Thickness at which a wall is drawn where nothing says how thick it is (common practice, no source)."""
@@ -225,11 +225,13 @@ def plan_of(
     names: Mapping[str, str],
     figures: Mapping[str, str],
     title: str,
+    feet: bool = False,
 ) -> Plan:
     """The picture of one storey.
 
     ``measured``, ``names`` and ``figures`` ("41.3 m² to coat") are keyed by room id; a room that
-    was not measured is drawn without coat. A storey without rooms gives an empty plan.
+    was not measured is drawn without coat. A storey without rooms gives an empty plan. ``feet``: lengths are written
+    in feet and inches.
     """
     framed = frame_of(storey, measured)
     curves, openings = framed.curves, framed.openings
@@ -238,7 +240,7 @@ def plan_of(
     return Plan(
         storey=str(storey.id),
         title=title,
-        rooms=tuple(room_in_plan(room, measured.get(room.id), framed, names, figures) for room in storey.rooms),
+        rooms=tuple(room_in_plan(room, measured.get(room.id), framed, names, figures, feet) for room in storey.rooms),
         walls=framed.walls,
         nominal=framed.nominal,
         openings=openings,
@@ -307,7 +309,12 @@ def _openings(storey: Storey, measured: Mapping[str, RoomTakeoff], body: BaseGeo
 
 
 def room_in_plan(
-    room: Room, measured: RoomTakeoff | None, framed: Framed, names: Mapping[str, str], figures: Mapping[str, str]
+    room: Room,
+    measured: RoomTakeoff | None,
+    framed: Framed,
+    names: Mapping[str, str],
+    figures: Mapping[str, str],
+    feet: bool = False,
 ) -> PlanRoom:
     """The picture of a room in its frame: with the same openings at its walls always the same one."""
     sides = framed.curves[room.id]
@@ -317,7 +324,7 @@ def room_in_plan(
         if face.id in sides:
             curve = sides[face.id][1]
             coat += _coat_courses(face, curve, framed.cuts)
-            parts += _parts(face, curve)
+            parts += _parts(face, curve, feet)
     return PlanRoom(
         id=str(room.id),
         rings=_rings(room),
@@ -364,12 +371,12 @@ def _without_cuts(curve: Curve, start: float, end: float, cuts: BaseGeometry) ->
     return pieces
 
 
-def _parts(face: Face, curve: Curve) -> list[tuple[Course, str]]:
+def _parts(face: Face, curve: Curve, feet: bool) -> list[tuple[Course, str]]:
     whole = sum(b - a for a, b in face.coated_mm) >= curve.length - _PART_MM
     if whole:
         return []
     return [
-        (_course(curve.part(a, min(b, curve.length))), fmt2((b - a) / 1000.0))
+        (_course(curve.part(a, min(b, curve.length))), feet_inches(b - a) if feet else fmt2((b - a) / 1000.0))
         for a, b in face.coated_mm
         if min(b, curve.length) - a > _SHORT_MM
     ]

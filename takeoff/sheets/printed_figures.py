@@ -12,7 +12,9 @@ from decimal import Decimal
 
 import msgspec
 
+from takeoff.language import tr
 from takeoff.measure.takeoff import FAMILIES, BeadPiece, Dim, RoomTakeoff
+from takeoff.sheets.line_words import profiles_said
 from takeoff.sheets.wall_names import edge_words
 from takeoff.units.printing import dim3, printed, times_text
 
@@ -67,7 +69,7 @@ def working_text(dim: Dim) -> str:
     """ "2 × 3.450 × 2.400": times (left out when 1 and there are dims), then each dim to 0.001."""
     parts = [dim3(value) for value in dim.dims]
     if dim.times != 1 or not parts:
-        parts.insert(0, times_text(dim.times).replace("-", "−"))
+        parts.insert(0, times_text(dim.times))
     return " × ".join(parts)
 
 
@@ -158,7 +160,7 @@ def _bead_dims(room: RoomTakeoff) -> list[Dim]:
     lines = []
     for same in pieces.values():
         length, count = same[0].length_mm / 1000.0, len(same)
-        profiles = " and ".join(dict.fromkeys(piece.profile for piece in same))
+        profiles = profiles_said(list(dict.fromkeys(piece.profile for piece in same)))
         where = ", ".join(piece.where for piece in same)
         lines.append(Dim("bead_m", count, (length,), count * length, profiles, where))
     return lines
@@ -182,5 +184,5 @@ def _group(key: str, value: float, dims: Iterable[Dim], places: Callable[[str], 
     # Asked this way round, a figure that is no number is printed too, which refuses it.
     if not abs(rest) <= _CLOSES * max(1.0, abs(value)):
         text = dim3(rest).replace("-", "−")
-        lines.append(Working(text, printed(rest), "rest, not broken down" if dims else ""))
+        lines.append(Working(text, printed(rest), tr("rest, not broken down") if dims else ""))
     return Group(key, tuple(lines), sum_of(line.result for line in lines))

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 from pathlib import PurePath
 
 from takeoff.errors import Finding, OutputError
+from takeoff.language import date_text, listed, tr
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
+from takeoff.sheets.feet import in_feet
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
@@ -32,7 +35,7 @@ from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, T
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
-from takeoff.units.printing import printed
+from takeoff.units.printing import feet_inches, shown, square_feet
 
 NOUGHT = Decimal("0.00")
 
@@ -52,9 +55,10 @@ def build(
 ) -> Document:
     """Everything that the sheets of a job say, ready to be written in any format.
 
-    ``findings`` are all that are still open, of measuring and ordering too. ``date`` is printed as
-    given. ``draft``: why the sheets are one, "" for sheets that hold; a draft is not signed.
-    ``if_taken_in``: the job measured with every opening in question taken in. A job without rooms
+    ``findings`` are all that are still open, of measuring and ordering too. ``date``: an ISO
+    date is printed in words, anything else as it is. ``draft``: why the sheets are one, "" for sheets that hold;
+    a draft is not signed.
+    ``if_taken_in``: the job measured with every uncertain opening deducted. A job without rooms
     gives sheets that say so. Raises OutputError when a figure is not a number.
     """
     texts = load()
@@ -70,11 +74,11 @@ def build(
         team_title=texts.words["team_title"],
         job=_job_name(job, texts),
         reference=reference or job.details.reference or _reference(job, texts),
-        date=date,
+        date=_in_words(date),
         source=_source_text(job, labels, texts),
         origin=_origin(job, texts),
         addressed=_addressed(job, texts),
-        headlines=_headlines(totals, order, texts),
+        headlines=_headlines(totals, order, texts, _square_feet(rows) if in_feet(job) else None),
         lines=first_page_lines(
             job,
             takeoff,
@@ -87,7 +91,7 @@ def build(
         storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
-        order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1)),
+        order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1), in_feet(job)),
         dims=tuple(_dims(job, row, texts) for row in rows),
         findings=finding_tables(found, takeoff, places, texts),
         cautions_title=texts.cautions_title,
@@ -95,11 +99,26 @@ def build(
         firm=firm or job.details.contractor,
         foot=texts.words["foot"],
         agree="" if draft else texts.words["agree"],
-        words=texts.words | texts.key | {"conditions": texts.conditions_title},
+        words=_words(texts, in_feet(job)),
+        feet=in_feet(job),
         conditions=texts.conditions,
         sign=() if draft else texts.sign,
         draft=draft,
     )
+
+
+def _words(texts: Texts, feet: bool) -> dict[str, str]:
+    """The words of pages and keys; of lengths on a plan in feet as these are written."""
+    words = texts.words | texts.key | {"conditions": texts.conditions_title, "length_sample": shown(Decimal("0.6"))}
+    return words | {"length": words["length_feet"], "length_sample": feet_inches(609.6)} if feet else words
+
+
+def _in_words(date: str) -> str:
+    """ "20 May 2031" for 2031-05-20; what is no such date stays as it was given."""
+    try:
+        return date_text(datetime.date.fromisoformat(date))
+    except ValueError:
+        return date
 
 
 def _job_name(job: Job, texts: Texts) -> str:
@@ -112,7 +131,7 @@ def _job_name(job: Job, texts: Texts) -> str:
 
 
 def _addressed(job: Job, texts: Texts) -> str:
-    """ "For A. Client. Site: 3 Long Lane."; "" where nobody said."""
+    """ "For Client Example. Site: 3 Sample Street."; "" where nobody said."""
     parts = []
     if job.details.client:
         parts.append(texts.words["for_client"].format(client=job.details.client.rstrip(".")))
@@ -123,12 +142,13 @@ def _addressed(job: Job, texts: Texts) -> str:
 
 def _reference(job: Job, texts: Texts) -> str:
     """ "Drawing TH-01, revision A; TH-02"; "" where no drawing has a number."""
-    numbered = dict.fromkeys(f"{ref.number}{_revision(ref, texts)}" for ref in job.drawings if ref.number)
-    return f"{texts.words['drawing']} {'; '.join(numbered)}" if numbered else ""
+    numbered = dict.fromkeys(_revised(ref.number, ref, texts) for ref in job.drawings if ref.number)
+    return texts.words["drawing"].format(drawings="; ".join(numbered)) if numbered else ""
 
 
-def _revision(drawing: DrawingRef, texts: Texts) -> str:
-    return f", {texts.words['revision']} {drawing.revision}" if drawing.revision else ""
+def _revised(name: str, drawing: DrawingRef, texts: Texts) -> str:
+    """ "TH-01, revision A"."""
+    return texts.words["revision"].format(drawing=name, revision=drawing.revision) if drawing.revision else name
 
 
 def _piece_places(rows: Sequence[RoomRow], several: bool) -> Callable[[At], str]:
@@ -165,7 +185,7 @@ def room_labels(job: Job, texts: Texts) -> dict[tuple[str, str], str]:
 def _unnamed(room: str, texts: Texts) -> str:
     """ "Room 3" for the room that recognition calls r3, in a second drawing d2/r3."""
     number = room.rpartition("/")[2].removeprefix("r")
-    return f"{texts.words['unnamed_room']} {number if number.isdecimal() else room}"
+    return texts.words["numbered_room"].format(number=number if number.isdecimal() else room)
 
 
 def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts) -> tuple[RoomRow, ...]:
@@ -180,7 +200,12 @@ def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], t
     for found in takeoff.rooms:
         key = (found.storey, found.room)
         if key not in rooms:
-            raise OutputError(f"Room {found.room} was measured and is not in the job: measure the job again.")
+            raise OutputError(
+                tr(
+                    "Room {room} was measured but is not in the job: measure the job again.",
+                    room=found.name or found.room,
+                )
+            )
         room, storey = rooms[key], storeys[found.storey]
         rows.append(
             RoomRow(
@@ -203,24 +228,30 @@ def _storey_sheets(
     for storey in job.storeys:
         own = [row for row in rows if row.room.storey == storey.id]
         title = _storey_name(storey, texts)
-        figures = {row.room.room: f"{printed(row.figures['coated_m2'], 1)} m² {texts.words['to_coat']}" for row in own}
+        figures = {row.room.room: _area_text(row.figures["coated_m2"], texts) for row in own}
         plan = plan_of(
             storey,
             {row.room.room: row.room for row in own},
             {room: label for (at, room), label in labels.items() if at == storey.id},
             figures,
             title,
+            in_feet(job),
         )
         lines: tuple[Line, ...] = ()
         if len(job.storeys) > 1:
             lines = (Line(texts.words["source"], _storey_source(job, storey, labels, texts)),)
-        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey), lines))
+        sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey, in_feet(job)), lines))
     return tuple(sheets)
 
 
-def _schedule(own: Sequence[RoomRow], rows: Sequence[RoomRow], texts: Texts, storey: Storey) -> Table:
+def _area_text(area_m2: Decimal, texts: Texts) -> str:
+    """ "41.3 m² to coat"."""
+    return texts.words["to_coat"].format(area=shown(area_m2, 1))
+
+
+def _schedule(own: Sequence[RoomRow], rows: Sequence[RoomRow], texts: Texts, storey: Storey, feet: bool) -> Table:
     title = texts.words["schedule"] + (f": {storey.name}" if storey.name else "")
-    return schedule(own, rows, texts, str(storey.id), title)
+    return schedule(own, rows, texts, str(storey.id), title, feet)
 
 
 def _dims(job: Job, row: RoomRow, texts: Texts) -> Table:
@@ -234,23 +265,34 @@ def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
     return summary(
         [(_storey_name(s, texts), s.times, [row for row in rows if row.room.storey == s.id]) for s in job.storeys],
         texts,
+        in_feet(job),
     )
 
 
-def _headlines(totals: dict[str, Decimal], order: Order | None, texts: Texts) -> tuple[Headline, ...]:
+def _headlines(
+    totals: dict[str, Decimal], order: Order | None, texts: Texts, square_ft: Decimal | None
+) -> tuple[Headline, ...]:
+    """What there is to coat, new bead, packs; with ``square_ft`` in square feet and in feet and inches too."""
     words = texts.words
+    coated, bead = totals.get("coated_m2", NOUGHT), totals.get("bead_m", NOUGHT)
+    also = ("", "")
+    if square_ft is not None:
+        also = (tr("{area} sq ft", area=shown(square_ft, 0)) + "; ", feet_inches(float(bead) * 1000) + "; ")
     heads = [
-        Headline(
-            f"{printed(totals.get('coated_m2', NOUGHT), 1)} m² {words['to_coat']}", words["walls_ceilings_reveals"]
-        ),
-        Headline(f"{printed(totals.get('bead_m', NOUGHT), 1)} m", words["bead"]),
+        Headline(_area_text(coated, texts), also[0] + words["walls_ceilings_reveals"]),
+        Headline(f"{shown(bead, 1)} m", also[1] + words["bead"]),
     ]
-    packs = packs_headline(order, texts)
+    packs = packs_headline(order)
     return (*heads, packs) if packs else tuple(heads)
 
 
+def _square_feet(rows: Sequence[RoomRow]) -> Decimal:
+    """What there is to coat in square feet, the sum of what the schedule prints."""
+    return sum((row.factor * square_feet(row.figures["coated_m2"]) for row in rows), NOUGHT)
+
+
 def _if_taken_in(job: Job, if_taken_in: Takeoff | None) -> dict[str, Decimal] | None:
-    """The printed totals with every opening in question taken in; None where none is."""
+    """The printed totals with every uncertain opening deducted; None where none is."""
     if if_taken_in is None:
         return None
     times = {(str(s.id), str(r.id)): r.times * s.times for s in job.storeys for r in s.rooms}
@@ -260,11 +302,11 @@ def _if_taken_in(job: Job, if_taken_in: Takeoff | None) -> dict[str, Decimal] | 
 def _two_totals(
     job: Job, totals: dict[str, Decimal], other: dict[str, Decimal] | None, texts: Texts
 ) -> tuple[Line, ...]:
-    """What there is to coat as measured, and with every opening in question taken in; () without one."""
+    """What there is to coat as measured, and with every uncertain opening deducted; () without one."""
     if other is None:
         return ()
     said = {
-        f"{name}_{key}": printed(of.get(f"{key}_{unit}", NOUGHT), 1)
+        f"{name}_{key}": shown(of.get(f"{key}_{unit}", NOUGHT), 1)
         for name, of in (("now", totals), ("then", other))
         for key, unit in (("coated", "m2"), ("bead", "m"))
     }
@@ -278,7 +320,7 @@ _MOST_NAMED = 6
 
 
 def _source_text(job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> str:
-    """Which drawing was measured, storey by storey where they differ, and what was read on site."""
+    """Which drawing was measured, storey by storey where they differ, and what was measured on site."""
     said = [_storey_source(job, storey, labels, texts) for storey in job.storeys]
     if len(set(said)) > 1:
         parts = [f"{_storey_name(s, texts)}: {text}" for s, text in zip(job.storeys, said, strict=True)]
@@ -289,7 +331,7 @@ def _source_text(job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> 
 
 
 def _storey_source(job: Job, storey: Storey, labels: dict[tuple[str, str], str], texts: Texts) -> str:
-    """ "Measured from drawing TH-01, revision A (house.dxf), page 2. Read on site: Hall." of a storey."""
+    """ "Measured from drawing TH-01, revision A (house.dxf), page 2. Measured on site: Hall." of a storey."""
     sources = {str(room.id): room_source(job, storey, room) for room in storey.rooms}
     parts = []
     if not sources or set(sources.values()) & {"drawing", "typed"}:
@@ -298,25 +340,31 @@ def _storey_source(job: Job, storey: Storey, labels: dict[tuple[str, str], str],
         rooms = [labels[str(storey.id), room] for room, own in sources.items() if own == source]
         if rooms:
             named = len(rooms) <= _MOST_NAMED and len(rooms) < len(sources)
-            which = ", ".join(rooms) if named else texts.words["all_rooms" if len(rooms) == len(sources) else "rooms"]
-            parts.append(texts.words[f"source_{source}"].format(rooms=which.format(count=len(rooms))))
+            if named:
+                which = listed(rooms)
+            elif len(rooms) == len(sources):
+                which = texts.words["all_rooms"]
+            else:
+                which = texts.words["rooms"].format(count=len(rooms))
+            parts.append(texts.words[f"source_{source}"].format(rooms=which))
     return " ".join(parts)
 
 
 def _of_drawing(origin: DrawingRef | None, texts: Texts) -> str:
     words = texts.words
-    return f"{words['measured_from']} {_drawing_words(origin, texts)}." if origin else words["typed"]
+    return words["measured_from"].format(drawing=_drawing_words(origin, texts)) if origin else words["typed"]
 
 
 def _drawing_words(origin: DrawingRef, texts: Texts) -> str:
     """ "TH-01, revision A (house.dxf), page 2"."""
-    file = f" ({origin.name})" if origin.number and origin.name else ""
-    page = f", {texts.words['page'].lower()} {origin.page}" if origin.page else ""
-    return f"{origin.number or origin.name}{_revision(origin, texts)}{file}{page}"
+    named = _revised(origin.number or origin.name, origin, texts)
+    if origin.number and origin.name:
+        named = f"{named} ({origin.name})"
+    return texts.words["on_page"].format(drawing=named, page=origin.page) if origin.page else named
 
 
 def _origin(job: Job, texts: Texts) -> str:
-    """The same in short, for the foot of every sheet: the drawings, and how many rooms were read on site."""
+    """The same in short, for the foot of every sheet: the drawings, and how many rooms were measured on site."""
     found: dict[str, None] = {}
     read = 0
     for storey in job.storeys:

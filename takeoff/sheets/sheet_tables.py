@@ -8,15 +8,16 @@ from decimal import Decimal
 import msgspec
 
 from takeoff.errors import Finding, Where
+from takeoff.language import listed, tr, tr_count
 from takeoff.measure.conventions import NET, Convention, NarrowWork, bill_room, of_job
 from takeoff.measure.takeoff import FAMILIES, RoomTakeoff, Takeoff
-from takeoff.plan.model import Job
+from takeoff.plan.model import Job, Room
 from takeoff.sheets.printed_figures import Figures, Group, room_groups, sum_of, together
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.texts import Texts
 from takeoff.sheets.wall_names import opening_names, wall_letters
 from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine
-from takeoff.units.printing import money, printed
+from takeoff.units.printing import feet_inches, in_figures, money, printed, square_feet
 
 _CLIENT = (("wall_net_m2", "walls"), ("ceiling_m2", "ceiling"), ("reveal_m2", "reveals"), ("drop_m2", "drops"))
 _TEAM = (
@@ -50,7 +51,9 @@ class RoomRow(msgspec.Struct, frozen=True):
         return self.times * self.storey_times
 
 
-def schedule(rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, storey: str, title: str) -> Table:
+def schedule(
+    rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, storey: str, title: str, feet: bool = False
+) -> Table:
     """Rooms of one storey: walls, ceiling, reveals, drops if there are any, and what there is to coat.
 
     Columns are those that any room of ``every`` needs, so that all storeys have the same.
@@ -58,22 +61,27 @@ def schedule(rows: Sequence[RoomRow], every: Sequence[RoomRow], texts: Texts, st
     """
     keys = _client_keys(every)
     times = any(row.times != 1 for row in every)
-    columns = (*_name_columns(texts, "room", times), *_figure_columns(keys, texts, "m²"))
-    body = tuple(_line(row.label, row.times, row.figures, keys, times) for row in rows)
-    totals = together((row.times, row.figures) for row in rows)
+    columns = (*_name_columns(texts, "room", times), *_figure_columns(keys, texts, "m²"), *_feet_columns(texts, feet))
+    body = tuple(
+        (*_line(row.label, row.times, row.figures, keys, times), *_feet_cells([(1, row.figures)], feet)) for row in rows
+    )
+    counted = [(row.times, row.figures) for row in rows]
+    totals = together(counted)
     return Table(
         id=f"rooms-{storey}",
         audience=EVERYBODY,
         title=title,
         columns=columns,
         rows=body,
-        total=_line(texts.words["together"], None, totals, keys, times) if rows else None,
+        total=(*_line(texts.words["together"], None, totals, keys, times), *_feet_cells(counted, feet))
+        if rows
+        else None,
         note=texts.words["times_note"] if times else "",
         empty=texts.words["no_rooms"],
     )
 
 
-def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts) -> Table:
+def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts, feet: bool = False) -> Table:
     """One row per storey (name, times, rooms), figures for one storey; the last row is the job."""
     keys = _client_keys([row for _, _, rows in storeys for row in rows])
     times = any(count != 1 for _, count, _ in storeys)
@@ -83,12 +91,34 @@ def summary(storeys: Sequence[tuple[str, int, Sequence[RoomRow]]], texts: Texts)
         id="storeys",
         audience=EVERYBODY,
         title=texts.words["summary"],
-        columns=(*_name_columns(texts, "storey", times), *_figure_columns(keys, texts, "m²")),
-        rows=tuple(_line(name, count, figures, keys, times) for name, count, figures in sums),
-        total=_line(texts.words["together"], None, totals, keys, times),
+        columns=(
+            *_name_columns(texts, "storey", times),
+            *_figure_columns(keys, texts, "m²"),
+            *_feet_columns(texts, feet),
+        ),
+        rows=tuple(
+            (*_line(name, count, figures, keys, times), *_feet_cells([(1, figures)], feet))
+            for name, count, figures in sums
+        ),
+        total=(
+            *_line(texts.words["together"], None, totals, keys, times),
+            *_feet_cells([(count, figures) for _, count, figures in sums], feet),
+        ),
         note=texts.words["times_note"] if times else "",
         empty=texts.words["no_rooms"],
     )
+
+
+def _feet_columns(texts: Texts, feet: bool) -> tuple[Column, ...]:
+    """What there is to coat in square feet, for a plan in feet."""
+    return (Column(texts.words["to_coat_head"], tr("sq ft"), "figure", places=1),) if feet else ()
+
+
+def _feet_cells(counted: Sequence[tuple[int, Figures]], feet: bool) -> tuple[Cell, ...]:
+    """The square feet of so many times these figures, each printed before it is counted."""
+    if not feet:
+        return ()
+    return (sum((times * square_feet(figures["coated_m2"]) for times, figures in counted), Decimal("0.0")),)
 
 
 def totals_tables(rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
@@ -123,7 +153,7 @@ def _corners(totals: Figures, texts: Texts) -> Table:
     for key, family in FAMILIES.items():
         name, words = texts.quantities[family.whole], texts.kinds[key]
         for kind in family.kinds:
-            cells.append((f"{name} {words[kind]}", totals.get(f"{key}.{kind}", sum_of(())), "line"))
+            cells.append((_of_kind(name, words[kind]), totals.get(f"{key}.{kind}", sum_of(())), "line"))
         cells.append((name, totals[family.whole], "total"))
     cells += [(texts.quantities[key], totals[key], "line") for key in ("bead_m", "floor_edge_m", "perimeter_m")]
     return Table(
@@ -133,6 +163,11 @@ def _corners(totals: Figures, texts: Texts) -> Table:
         rows=tuple((name, value) for name, value, _ in cells),
         kinds=tuple(kind for _, _, kind in cells),
     )
+
+
+def _of_kind(quantity: str, kind: str) -> str:
+    """ "Internal corners wall to wall"."""
+    return tr("{quantity} {kind}", quantity=quantity, kind=kind)
 
 
 def _by_room(rows: Sequence[RoomRow], totals: Figures, texts: Texts) -> Table:
@@ -245,7 +280,7 @@ def _add_result(
 def _chain(terms: Sequence[tuple[int, Decimal]]) -> str:
     """ "43.20 − 3.28"; "0.00" for no terms."""
     text = "".join(f" {'+' if sign > 0 else '−'} {value}" for sign, value in terms)
-    return text.removeprefix(" + ").strip() or "0.00"
+    return in_figures(text.removeprefix(" + ").strip() or "0.00")
 
 
 def _title(quantity: str, texts: Texts) -> str:
@@ -254,7 +289,7 @@ def _title(quantity: str, texts: Texts) -> str:
     unit = "m²" if family.endswith("_m2") else "m"
     if not kind:
         return f"{texts.quantities[family]} {unit}"
-    return f"{texts.quantities[FAMILIES[family].whole]} {texts.kinds[family].get(kind, kind)} {unit}"
+    return f"{_of_kind(texts.quantities[FAMILIES[family].whole], texts.kinds[family].get(kind, kind))} {unit}"
 
 
 def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
@@ -269,15 +304,17 @@ def bill_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table,
     convention = of_job(job)
     bills = _bills(convention, rows)
     keys = _bill_keys(bills)
-    recalled = " and ".join(filter(None, (", ".join(convention.from_memory[:-1]), *convention.from_memory[-1:])))
+    recalled = listed(convention.from_memory)
     bill = Table(
         id="bill",
-        title=texts.tables["bill"].format(name=convention.name),
+        title=texts.tables["bill"].format(name=tr(convention.name)),
         columns=(Column(texts.words["room"], share=2.4), *(_bill_column(key, texts) for key in keys)),
         rows=tuple((of.name, *(of.figures[key] for key in keys)) for of in bills),
         total=(texts.words["together"], *(_sum_of_bills(bills, key) for key in keys)),
         note=_note(convention, texts),
-        team_note=texts.words["bill_from_memory"].format(what=recalled) if recalled else "",
+        team_note=texts.words["bill_from_memory"].format(what=recalled, source=tr(convention.source))
+        if recalled
+        else "",
         audience=EVERYBODY,
     )
     return (bill, *_narrow_tables(bills, texts))
@@ -361,7 +398,7 @@ def _narrow_tables(bills: Sequence[_Bill], texts: Texts) -> tuple[Table, ...]:
 
 def _note(convention: Convention, texts: Texts) -> str:
     year = f", {convention.year}" if convention.year else ""
-    return texts.words["bill_note"].format(rule=f"{convention.name}{year}", source=convention.source)
+    return texts.words["bill_note"].format(rule=f"{tr(convention.name)}{year}")
 
 
 def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
@@ -427,28 +464,31 @@ _COAT = "coat"
 """The order line that is the coat itself, for the headline."""
 
 
-def order_tables(order: Order | None, texts: Texts, place: Callable[[At], str] | None = None) -> tuple[Table, ...]:
+def order_tables(
+    order: Order | None, texts: Texts, place: Callable[[At], str] | None = None, feet: bool = False
+) -> tuple[Table, ...]:
     """Materials, one cutting list per bead profile, the workings; empty when nothing was ordered.
 
     ``place`` puts the edge of a piece of bead into words; without it the order's own stand.
     """
     if order is None:
         return ()
-    tables = [_materials(order, texts), *(_cutting(cutting, texts, place) for cutting in order.beads)]
+    tables = [_materials(order, texts), *(_cutting(cutting, texts, place, feet) for cutting in order.beads)]
     if order.workings:
         tables.append(_workings(order, texts))
     return tuple(tables)
 
 
-def packs_headline(order: Order | None, texts: Texts) -> Headline | None:
-    """ "11 packs" of the coat, with what a pack is under it; None where no coat is ordered."""
+def packs_headline(order: Order | None) -> Headline | None:
+    """ "11 packs of coat", for the team, with what a pack is under it; None where no coat is ordered."""
     lines = order.lines if order else ()
     coat = next((line for line in lines if line.id == _COAT), lines[0] if lines else None)
     if coat is None or not coat.packs:
         return None
     count = sum(number for _, number in coat.packs)
     sizes = " + ".join(name for name, _ in coat.packs)
-    return Headline(f"{count} {texts.words['packs' if count != 1 else 'pack']}", f"{coat.item}, {sizes}")
+    figure = tr_count("{count} pack of coat", "{count} packs of coat", count)
+    return Headline(figure, f"{coat.item}, {sizes}", audience=("team",))
 
 
 def _materials(order: Order, texts: Texts) -> Table:
@@ -479,8 +519,13 @@ def _materials(order: Order, texts: Texts) -> Table:
 
 def _material(line: OrderLine, priced: bool) -> tuple[Cell, ...]:
     count = sum(number for _, number in line.packs)
-    cells: tuple[Cell, ...] = (line.item, printed(line.need), line.unit, count, line.pack)
+    cells: tuple[Cell, ...] = (line.item, printed(line.need), _unit(line.unit), count, line.pack)
     return (*cells, None if line.cost is None else money(line.cost)) if priced else cells
+
+
+def _unit(unit: str) -> str:
+    """The unit of a product as people say it."""
+    return tr("pieces") if unit == "piece" else unit
 
 
 def _workings(order: Order, texts: Texts) -> Table:
@@ -493,7 +538,7 @@ def _workings(order: Order, texts: Texts) -> Table:
         lines.append(("group", (item.item, None, None, None)))
         for w in own:
             what = f"{w.what} ({w.rule})" if w.rule else w.what
-            lines.append(("line", (f"{w.text} =", printed(w.amount), w.unit, what)))
+            lines.append(("line", (f"{in_figures(w.text)} =", printed(w.amount), _unit(w.unit), what)))
     return Table(
         id="materials-workings",
         title=texts.tables["workings"],
@@ -508,14 +553,14 @@ def _workings(order: Order, texts: Texts) -> Table:
     )
 
 
-def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | None) -> Table:
+def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | None, feet: bool) -> Table:
     """A row per piece to cut, bar after bar."""
     bought = ", ".join(f"{count} × {name}" for name, count in cutting.bought)
     said = [part[0].upper() + part[1:].rstrip(".") for part in (bought, cutting.status) if part]
     rows: list[tuple[Cell, ...]] = []
     for number, bar in enumerate(cutting.bars, 1):
-        rows += [(number, bar.stock, bar.offcut_mm, *_piece(cut, place)) for cut in bar.cuts]
-    rows += [(1, cutting.name, None, *_piece(cut, place)) for cut in cutting.coil_cuts]
+        rows += [(number, bar.stock, bar.offcut_mm, *_piece(cut, place, feet)) for cut in bar.cuts]
+    rows += [(1, cutting.name, None, *_piece(cut, place, feet)) for cut in cutting.coil_cuts]
     return Table(
         id=f"bead-{cutting.profile}",
         title=f"{texts.tables['bead']}: {cutting.name}",
@@ -525,6 +570,7 @@ def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | No
             Column(texts.heads["stock"], share=1.2),
             Column(texts.heads["rest"], "mm", "count", share=0.8),
             Column(texts.heads["cuts"], "mm", "count", share=0.8),
+            *((Column(texts.heads["cuts"], tr("ft-in"), share=1.2),) if feet else ()),
             Column(texts.heads["for"], share=4.4),
         ),
         rows=tuple(rows),
@@ -533,10 +579,11 @@ def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | No
     )
 
 
-def _piece(cut: Cut, place: Callable[[At], str] | None) -> tuple[Cell, Cell]:
-    """(mm, "Living, window 1, head (part 1 of 2)")."""
+def _piece(cut: Cut, place: Callable[[At], str] | None, feet: bool) -> tuple[Cell, ...]:
+    """(mm, "Living, window 1, head (part 1 of 2)"), with feet and inches between for a plan in feet."""
     words = place(cut.at) if place and cut.at else cut.where
-    return cut.length_mm, words + (f" (part {cut.part})" if cut.part else "")
+    said = tr("{place} (part {part})", place=words, part=cut.part) if cut.part else words
+    return (cut.length_mm, feet_inches(cut.length_mm), said) if feet else (cut.length_mm, said)
 
 
 _ORDER = ("error", "check", "note")
@@ -547,13 +594,16 @@ class Places:
 
     def __init__(self, job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> None:
         self._several = len(job.storeys) > 1
-        unnamed = texts.words["storey"]
-        self._storeys = {str(s.id): s.name or (f"{unnamed} {s.id}" if self._several else "") for s in job.storeys}
+        unnamed = texts.words["numbered_storey"]
+        self._storeys = {
+            str(s.id): s.name or (unnamed.format(number=k) if self._several else "")
+            for k, s in enumerate(job.storeys, 1)
+        }
         self._rooms = labels
         self._openings = {
             str(key): name.text for s in job.storeys for key, name in opening_names(s.openings, s.rooms).items()
         }
-        self._walls = {(str(s.id), str(r.id)): wall_letters(r) for s in job.storeys for r in s.rooms}
+        self._walls = {(str(s.id), str(r.id)): _walls_listed(r) for s in job.storeys for r in s.rooms}
         self._homes = {str(r.id): str(s.id) for s in job.storeys for r in s.rooms}
 
     def of_opening(self, room: str, opening: str) -> str:
@@ -571,22 +621,28 @@ class Places:
             parts.append(self._openings.get(where.opening, where.opening))
         if where.surface:
             letter = self._walls.get((where.storey or "", where.room or ""), {}).get(where.surface)
-            parts.append(f"wall {letter}" if letter else f"surface {where.surface}")
+            parts.append(tr("wall {letter}", letter=letter) if letter else tr("surface {name}", name=where.surface))
         if where.x_mm is not None and where.y_mm is not None:
-            parts.append(f"at x {printed(where.x_mm, 0)}, y {printed(where.y_mm, 0)} mm")
+            parts.append(tr("at x {x}, y {y} mm", x=f"{printed(where.x_mm, 0)}", y=f"{printed(where.y_mm, 0)}"))
         if where.layer:
-            parts.append(f"layer {where.layer}")
+            parts.append(tr("layer {name}", name=where.layer))
         if where.handle:
-            parts.append(f"entity {where.handle}")
+            parts.append(tr("entity {name}", name=where.handle))
         if where.page is not None:
-            parts.append(f"page {where.page}")
+            parts.append(tr("page {number}", number=where.page))
         if not parts and where.storey:
             parts.append(self._storeys.get(where.storey, where.storey))
         return ", ".join(parts)
 
 
+def _walls_listed(room: Room) -> dict[str, str]:
+    """The walls of a room as lists of many rooms call them: "G2-A", after its number; without one the letter."""
+    prefix = f"{room.number}-" if room.number else ""
+    return {side: prefix + letter for side, letter in wall_letters(room).items()}
+
+
 def finding_tables(findings: Sequence[Finding], takeoff: Takeoff, places: Places, texts: Texts) -> tuple[Table, ...]:
-    """Unsure openings (if any), assumptions, then findings: those to mend first."""
+    """Uncertain openings (if any), assumptions, then findings: those to fix first."""
     tables = [_assumptions(findings, places, texts), _findings(findings, places, texts)]
     if takeoff.unsure:
         tables.insert(0, _unsure(takeoff, places, texts))

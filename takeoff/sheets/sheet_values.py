@@ -83,6 +83,7 @@ class Headline(msgspec.Struct, frozen=True):
 
     figure: str
     words: str
+    audience: tuple[Audience, ...] = EVERYBODY
 
 
 class Line(msgspec.Struct, frozen=True):
@@ -183,7 +184,7 @@ class Document(msgspec.Struct, frozen=True):
     ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
     agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
     ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
-    were measured and how many rooms were read on site, for every sheet.
+    were measured and how many rooms were measured on site, for every sheet. ``feet``: of a plan in feet.
     """
 
     title: str
@@ -211,6 +212,7 @@ class Document(msgspec.Struct, frozen=True):
     addressed: str = ""
     draft: str = ""
     origin: str = ""
+    feet: bool = False
 
     @property
     def draft_words(self) -> str:
@@ -233,6 +235,7 @@ class Document(msgspec.Struct, frozen=True):
         return msgspec.structs.replace(
             self,
             title=self.team_title or self.title if team else self.title,
+            headlines=_own(self.headlines, reader),
             lines=_own(self.lines, reader),
             storeys=self.storeys if team else tuple(_without_marks(sheet) for sheet in self.storeys),
             conditions=() if team else self.conditions,
@@ -242,7 +245,7 @@ class Document(msgspec.Struct, frozen=True):
         )
 
 
-Part = TypeVar("Part", Table, Line)
+Part = TypeVar("Part", Table, Line, Headline)
 
 
 def _own(parts: tuple[Part, ...], reader: Audience) -> tuple[Part, ...]:

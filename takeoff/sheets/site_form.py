@@ -1,4 +1,4 @@
-"""The blank form for a room's readings, in the order in which they are keyed: one room to a page."""
+"""The blank form for surveying a room, in the order in which they are keyed: one room to a page."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from takeoff.sheets import palette
 from takeoff.sheets.flow import MARGIN_MM, SIZES_MM, Page, cut, wrap
 from takeoff.sheets.picture import Measure
 from takeoff.sheets.texts import worded
+from takeoff.units.printing import shown
 
 _ROW_MM = 7.6
 """Tall enough for a pencil."""
 
-_SIDES = {"A4": 9, "A3": 17}
-_OPENINGS = {"A4": 6, "A3": 10}
-_SKETCH_MM = {"A4": 46.0, "A3": 80.0}
+_SIDES = {"A4": 9, "A3": 17, "Letter": 8}
+_OPENINGS = {"A4": 6, "A3": 10, "Letter": 6}
+_SKETCH_MM = {"A4": 46.0, "A3": 80.0, "Letter": 40.0}
 
 _SMALL, _TEXT, _HEAD = 9.0, 9.5, 11.0
 _SIDE_SHARES = (0.09, 0.15, 0.46, 0.15, 0.15)
@@ -33,7 +34,7 @@ class FormTexts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     by: str
     room: str
     height: str
-    height_note: tuple[str, str]
+    height_note: str
     unit: str
     units: tuple[str, ...]
     walked: str
@@ -51,8 +52,7 @@ class FormTexts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     diagonal_heads: tuple[str, ...]
     notes: str
     foot: str
-    page: str
-    of: str
+    page_of: str
 
 
 def load_texts() -> FormTexts:
@@ -63,17 +63,26 @@ def load_texts() -> FormTexts:
 def form_pages(paper: str, rooms: int, measure: Measure, job: str = "") -> list[Page]:
     """So many pages, one for each room, all alike but for their number. ``job``: its name, printed.
 
-    ``paper`` is "A4" or "A3"; KeyError for another.
+    ``paper`` is "A4", "A3" or "Letter"; KeyError for another.
     """
     texts = load_texts()
-    return [_Form(paper, texts, measure, job).page(number, rooms) for number in range(1, rooms + 1)]
+    # in languages that say it all at more length the sketch gives way
+    sketches = [_SKETCH_MM[paper] - less for less in (0.0, 8.0, 16.0, 24.0)]
+    forms = [_Form(paper, texts, measure, job, sketch) for sketch in sketches]
+    for form in forms:
+        form.page(1, rooms)
+    sketch = next((mm for mm, form in zip(sketches, forms, strict=True) if form.whole), sketches[-1])
+    return [_Form(paper, texts, measure, job, sketch).page(number, rooms) for number in range(1, rooms + 1)]
 
 
 class _Form:
     """Fills one page from top to bottom."""
 
-    def __init__(self, paper: str, texts: FormTexts, measure: Measure, job: str) -> None:
+    def __init__(self, paper: str, texts: FormTexts, measure: Measure, job: str, sketch_mm: float) -> None:
         self._paper, self._texts, self._measure, self._job = paper, texts, measure, job
+        self._sketch_mm = sketch_mm
+        self.whole = True
+        """Whether all of it has room on the page, once it is filled."""
         wide, tall = SIZES_MM[paper]
         self._page = Page(wide, tall)
         self._left, self._right = MARGIN_MM, wide - MARGIN_MM
@@ -99,7 +108,7 @@ class _Form:
         self._text(
             self._right,
             self._y,
-            f"{texts.page} {number} {texts.of} {count}",
+            texts.page_of.format(number=number, count=count),
             palette.REGULAR,
             _SMALL,
             palette.GREY,
@@ -117,17 +126,22 @@ class _Form:
         self._y -= 10.0
         self._blank(self._left, texts.room, wide * 0.5, strong=True)
         self._blank(self._left + wide * 0.52, texts.height, wide * 0.2, strong=True)
-        for text, y in zip(texts.height_note, (self._y + 1.4, self._y - 2.4), strict=True):
+        note = wrap(texts.height_note, wide * 0.26, palette.REGULAR, _SMALL, self._measure)
+        for k, text in enumerate(note):
+            y = self._y + 3.8 * ((len(note) - 1) / 2 - k) - 0.5
             self._text(self._left + wide * 0.74, y, text, palette.REGULAR, _SMALL, palette.GREY)
         self._y -= 8.0
         x = self._boxes(self._left, texts.unit, texts.units)
-        self._boxes(max(x + 10.0, self._left + wide * 0.52), texts.walked, texts.ways)
+        x = max(x + 10.0, self._left + wide * 0.52)
+        if x + self._boxes_mm(texts.walked, texts.ways) > self._right:
+            x, self._y = self._left, self._y - 6.0
+        self._boxes(x, texts.walked, texts.ways)
 
     def _sketch(self) -> None:
         texts, wide = self._texts, self._right - self._left
         self._y -= 7.0
         self._paragraph(texts.start)
-        tall = _SKETCH_MM[self._paper]
+        tall = self._sketch_mm
         split = self._left + wide * 0.66
         top, low = self._y - 2.5, self._y - 2.5 - tall
         self._frame(self._left, low, split - 4.0, top)
@@ -156,11 +170,12 @@ class _Form:
             ("D", left - 4.0, low),
         ):
             self._text(x, y, letter, palette.SEMIBOLD, _TEXT)
-        for x, text in ((left, "0"), (first, "0.85"), (last, "2.05"), (right, "3.60")):
-            self._centred(x, high + 2.2, text)
+        for x, at in ((left, 0.0), (first, 0.85), (last, 2.05), (right, 3.6)):
+            self._centred(x, high + 2.2, shown(at) if at else "0")
         self._page.rules.append((left, high, right, low, 0.15, palette.GREY))
-        self._centred(left + (right - left) * 0.34, low + (high - low) * 0.3, "AC 4.56")
-        self._centred((left + right) / 2.0, y0 + 3.6, "A–B:  3.60  |  0.85  2.05  3.60")
+        self._centred(left + (right - left) * 0.34, low + (high - low) * 0.3, f"AC {shown(4.56)}")
+        row = f"A–B:  {shown(3.6)}  |  {shown(0.85)}  {shown(2.05)}  {shown(3.6)}"
+        self._centred((left + right) / 2.0, y0 + 3.6, row)
 
     def _sides(self) -> None:
         texts, count = self._texts, _SIDES[self._paper]
@@ -186,14 +201,17 @@ class _Form:
         self._note(texts.opening_note)
 
     def _notes(self) -> None:
-        self._y -= 7.0
-        self._text(self._left, self._y, self._texts.notes, palette.REGULAR, _SMALL, palette.GREY)
+        self._y -= 3.0
+        self._paragraph(self._texts.notes, palette.GREY)
+        self.whole = self._y > 17.0
         while self._y - _ROW_MM > 17.0:
             self._y -= _ROW_MM
             self._page.rules.append((self._left, self._y, self._right, self._y, 0.15, palette.HAIR))
 
     def _foot(self) -> None:
-        self._text(self._left, 10.6, self._texts.foot, palette.REGULAR, _SMALL, palette.GREY)
+        lines = wrap(self._texts.foot, self._right - self._left, palette.REGULAR, _SMALL, self._measure)
+        for k, line in enumerate(reversed(lines)):
+            self._text(self._left, 10.6 + 3.6 * k, line, palette.REGULAR, _SMALL, palette.GREY)
 
     # -- pieces
 
@@ -247,6 +265,11 @@ class _Form:
         if filled:
             self._text(start, self._y, filled, palette.SEMIBOLD, _TEXT)
         self._page.rules.append((start, self._y - 1.0, x + wide, self._y - 1.0, 0.25, palette.GREY))
+
+    def _boxes_mm(self, text: str, choices: tuple[str, ...]) -> float:
+        """How wide a word and its boxes are."""
+        words = self._measure(text, palette.REGULAR, _TEXT) + 3.0
+        return words + sum(4.8 + self._measure(choice, palette.REGULAR, _TEXT) + 5.0 for choice in choices) - 5.0
 
     def _boxes(self, x: float, text: str, choices: tuple[str, ...]) -> float:
         """A word and boxes to tick; the place after them."""

@@ -13,6 +13,7 @@ import xlsxwriter
 from takeoff.files.atomic import write_bytes
 from takeoff.sheets import palette
 from takeoff.sheets.flat import flat_tables, may_run, plain
+from takeoff.sheets.flow import cell_text
 from takeoff.sheets.sheet_values import Cell, Column, Document, Table
 
 _WRITTEN = datetime.datetime(1980, 1, 1)
@@ -139,9 +140,11 @@ def _row(sheet: Any, row: int, cells: tuple[Cell, ...], columns: tuple[Column, .
 
 
 def _number_format(cell: Decimal | int, column: Column) -> str:
-    if column.kind == "money":
-        return "#,##0.00"
-    return "0" if isinstance(cell, int) else f"0.{'0' * column.places}" if column.places else "0"
+    """Formats of a workbook have a point in every region; who opens it sees his own decimal mark."""
+    if isinstance(cell, int):
+        return "0"
+    places = 2 if column.kind == "money" else column.places
+    return f"#,##0.{'0' * places}" if places else "#,##0"
 
 
 def _widths(tables: list[Table]) -> list[float]:
@@ -149,8 +152,8 @@ def _widths(tables: list[Table]) -> list[float]:
     widths: list[float] = []
     for table in tables:
         for k, column in enumerate(table.columns):
-            texts = [column.title, *(str(row[k]) for row in (*table.rows, table.total or ()) if k < len(row))]
-            longest = max(len(text) for text in texts if text is not None) + 2.0
+            texts = [column.title, *(cell_text(row[k]) for row in (*table.rows, table.total or ()) if k < len(row))]
+            longest = max(len(text) for text in texts) + 2.0
             wide = min(max(longest, _NARROWEST), _WIDEST)
             if k < len(widths):
                 widths[k] = max(widths[k], wide)

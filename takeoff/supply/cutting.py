@@ -13,6 +13,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.measure.takeoff import BeadPiece
 from takeoff.supply.order import Bar, Cut, CuttingList, PlacedPiece
 from takeoff.supply.packs import choose, cost_of
@@ -44,7 +45,13 @@ def cut(
 
 def _whole(piece: BeadPiece) -> Cut:
     if not math.isfinite(piece.length_mm) or piece.length_mm < 0:
-        raise InputError(f"The bead at “{piece.where}” has no usable length ({piece.length_mm}): check that corner.")
+        raise InputError(
+            tr(
+                "The bead at “{place}” has no usable length ({length}): check that corner.",
+                place=piece.where,
+                length=piece.length_mm,
+            )
+        )
     at = piece.at if isinstance(piece, PlacedPiece) else None
     return Cut(math.floor(piece.length_mm + 0.5), piece.where, at=at)
 
@@ -72,7 +79,7 @@ def _from_coil(profile: BeadProfile, cuts: Sequence[Cut]) -> CuttingList:
         best=best,
         bound=best,
         proved=True,
-        status="cut from the coil by length",
+        status=tr("cut from the coil by length"),
     )
 
 
@@ -142,7 +149,10 @@ def _joined(one: Cut, longest_mm: int) -> list[Cut]:
         return [one]
     full, rest = divmod(one.length_mm, longest_mm)
     lengths = [longest_mm] * full + ([rest] if rest else [])
-    return [Cut(length, one.where, f"{i} of {len(lengths)}", one.at) for i, length in enumerate(lengths, 1)]
+    return [
+        Cut(length, one.where, tr("{number} of {count}", number=i, count=len(lengths)), one.at)
+        for i, length in enumerate(lengths, 1)
+    ]
 
 
 def _bars(
@@ -177,5 +187,7 @@ def _named(pairs: Iterator[tuple[str, int]]) -> tuple[tuple[str, int], ...]:
 
 def _status(off: Decimal, priced: bool) -> str:
     if off <= 0:
-        return "proved best"
-    return f"within {money_text(off) if priced else f'{fmt2(off / 1000)} m'} of the bound"
+        return tr("least cost") if priced else tr("least waste")
+    if priced:
+        return tr("no more than {amount} above the least cost", amount=money_text(off))
+    return tr("no more than {length} m above the least length", length=fmt2(off / 1000))

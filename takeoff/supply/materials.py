@@ -10,24 +10,24 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
-from takeoff.language import tr
+from takeoff.language import mark, tr, tr_count
 from takeoff.measure.dims import profile_of
 from takeoff.measure.takeoff import BeadPiece, Edge, RoomTakeoff, Takeoff
 from takeoff.supply.cutting import cut
 from takeoff.supply.needs import Quantities, area_workings, base_workings, coat_workings, edge_workings, quantities
 from takeoff.supply.order import At, Bar, Cut, CuttingList, Order, OrderLine, PlacedPiece, Working
 from takeoff.supply.packs import choose, cost_of
-from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, products_by_line, profile_for_angle
-from takeoff.units.printing import fmt2, printed, shown
+from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, in_words, products_by_line, profile_for_angle
+from takeoff.units.printing import fmt2, in_figures, printed, shown
 
 __all__ = ["Bar", "Cut", "CuttingList", "Order", "OrderLine", "Working", "materials"]
 
 CORNER_WORDS = {
-    "room": "room corner",
-    "opening": "opening",
-    "drop": "edge of a drop",
-    "ceiling": "ceiling fold",
-    "low": "low wall",
+    "room": mark("corner of the room"),
+    "opening": mark("opening"),
+    "drop": mark("bulkhead or boxing"),
+    "ceiling": mark("between ceiling planes"),
+    "low": mark("dwarf wall"),
 }
 
 AREA_TOLERANCE = 1e-6
@@ -45,6 +45,7 @@ def materials(takeoff: Takeoff, system: CoatingSystem) -> Order:
     Raises InputError where a figure of the takeoff is not a number.
     """
     _finite(takeoff)
+    system = in_words(system)
     found = quantities(takeoff)
     pieces, bead_findings = _pieces(takeoff, system)
     beads = tuple(cut(profile, pieces[profile.id], system.kerf_mm) for profile in system.beads)
@@ -104,11 +105,12 @@ def _pack_line(key: str, product: Product, need: float, workings: Sequence[Worki
 
 def _sum_text(workings: Sequence[Working], unit: str) -> str:
     """The one working with its result; of several, all of them and the sum of what they print."""
-    texts = [f"{one.text} = {fmt2(one.amount)} {unit}" for one in workings]
+    unit = tr("pieces") if unit == "piece" else unit
+    texts = [in_figures(f"{one.text} = {printed(one.amount)} {unit}") for one in workings]
     if len(texts) == 1:
         return texts[0]
     results = [printed(one.amount) for one in workings]
-    total = f"{' + '.join(map(str, results))} = {sum(results)} {unit}"
+    total = in_figures(f"{' + '.join(map(str, results))} = {sum(results)} {unit}")
     return "; ".join([*(f"{one.what}: {text}" for one, text in zip(workings, texts, strict=True)), total])
 
 
@@ -132,10 +134,22 @@ def _bead_line(one: CuttingList) -> OrderLine:
 
 def _bead_working(one: CuttingList) -> str:
     cuts = [piece for bar in one.bars for piece in bar.cuts] or list(one.coil_cuts)
-    pieces = "1 piece" if len(cuts) == 1 else f"{len(cuts)} pieces"
-    joints = f", {one.joints} of them by a joint" if one.joints else ""
-    need, bought = fmt2(one.need_mm / 1000), fmt2(one.bought_mm / 1000)
-    return f"{pieces}{joints}, {need} m, from {bought} m; {one.status}"
+    facts = {"need": fmt2(one.need_mm / 1000), "bought": fmt2(one.bought_mm / 1000), "status": one.status}
+    if one.joints:
+        joints = tr_count("{count} joint", "{count} joints", one.joints)
+        return tr_count(
+            "{count} piece with {joints}, {need} m, from {bought} m; {status}",
+            "{count} pieces with {joints}, {need} m, from {bought} m; {status}",
+            len(cuts),
+            joints=joints,
+            **facts,
+        )
+    return tr_count(
+        "{count} piece, {need} m, from {bought} m; {status}",
+        "{count} pieces, {need} m, from {bought} m; {status}",
+        len(cuts),
+        **facts,
+    )
 
 
 def _pieces(takeoff: Takeoff, system: CoatingSystem) -> tuple[dict[str, list[BeadPiece]], tuple[Finding, ...]]:
@@ -166,15 +180,20 @@ def _place(piece: BeadPiece, edge: Edge | None, room: RoomTakeoff) -> str:
     name = room.name or room.room
     if edge is None:
         return piece.where if name in piece.where else f"{name}: {piece.where}"
-    said = [s.what for s in room.surfaces if s.id in edge.surfaces and s.what not in ("", s.kind)]
-    words = ", ".join([CORNER_WORDS.get(edge.kind, edge.kind), *dict.fromkeys(said)])
-    return f"{name}: {words}"
+    if edge.kind != "opening":
+        # a part is called by its name: "Kitchen: boxing" says more than that it is some bulkhead
+        own = [s.what for s in room.surfaces if s.id in edge.surfaces and s.what not in ("", s.kind, "drop face")]
+        said = list(dict.fromkeys(tr(what) for what in own)) or [tr(CORNER_WORDS.get(edge.kind, edge.kind))]
+    else:
+        own = [s.what for s in room.surfaces if s.id in edge.surfaces and s.what not in ("", s.kind)]
+        said = [tr(CORNER_WORDS["opening"]), *dict.fromkeys(tr(what) for what in own)]
+    return f"{name}: {', '.join(said)}"
 
 
 def _copies(piece: BeadPiece, edge: Edge | None, room: RoomTakeoff) -> Iterator[PlacedPiece]:
     place, kind = _place(piece, edge, room), edge.kind if edge else ""
     for number in range(1, room.times + 1):
-        copy = f"{number} of {room.times}" if room.times > 1 else ""
+        copy = tr("{number} of {count}", number=number, count=room.times) if room.times > 1 else ""
         at = At(room.storey, room.room, piece.where, kind, copy)
         text = f"{place}, {copy}" if copy else place
         yield PlacedPiece(piece.length_mm, piece.profile, text, at)
@@ -200,8 +219,8 @@ def _profile(
         return None, noticed("bead-not-in-system", where, system=system.name, place=place)
     if not piece.profile:
         return taken, None
-    straight = tr("is straight and the corner is curved")
-    why = straight if named is not None else tr("is not in {system}", system=system.name)
+    curved_one = tr("is straight and the corner is curved")
+    why = curved_one if named is not None else tr("is not in {system}", system=system.name)
     return taken, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=taken.name)
 
 
@@ -265,7 +284,19 @@ def _finite(takeoff: Takeoff) -> None:
         for key, value in msgspec.structs.asdict(room).items():
             values = value.values() if isinstance(value, dict) else (value,)
             if any(isinstance(one, float) and not math.isfinite(one) for one in values):
-                raise InputError(f"The {key} of {room.name or room.room} is not a number: check that room.")
+                raise InputError(
+                    tr(
+                        "A figure of {room} ({figure}) is not a number: check that room.",
+                        room=room.name or room.room,
+                        figure=key,
+                    )
+                )
         for surface in room.surfaces:
             if not math.isfinite(surface.net_m2):
-                raise InputError(f"The area of {surface.what} in {room.name or room.room} is not a number.")
+                raise InputError(
+                    tr(
+                        "The area of “{surface}” in {room} is not a number: check that room.",
+                        surface=surface.what,
+                        room=room.name or room.room,
+                    )
+                )

@@ -11,23 +11,24 @@ from collections.abc import Iterable, Iterator, Mapping
 
 import msgspec
 
+from takeoff.language import mark, tr, tr_count
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.supply.order import Working
 from takeoff.supply.systems import BeadProfile, CoatingSystem, EdgeUse, PerMetre, Substrate
-from takeoff.units.printing import dim3, printed
+from takeoff.units.printing import printed
 
 EDGE_WORDS = {
-    "wall_wall": "corners between walls",
-    "wall_ceiling": "corners between wall and ceiling",
-    "ceiling": "corners within ceilings",
-    "drop": "corners at drops",
-    "reveal": "corners within reveals",
-    "new_bead": "new bead",
-    "coat_edge": "coat edges",
-    "corner_end": "coat edges in corners",
-    "floor_edge": "floor edges",
-    "frame_joint": "frame joints",
-    "lining_joint": "joints with door linings",
+    "wall_wall": mark("internal corners, wall to wall"),
+    "wall_ceiling": mark("internal corners, wall to ceiling"),
+    "ceiling": mark("internal corners between ceiling planes"),
+    "drop": mark("internal corners at bulkheads and boxing"),
+    "reveal": mark("internal corners in reveals"),
+    "new_bead": mark("new corner bead"),
+    "coat_edge": mark("stop edges"),
+    "corner_end": mark("stop edges in corners"),
+    "floor_edge": mark("floor line (to mask)"),
+    "frame_joint": mark("seal round frames"),
+    "lining_joint": mark("seal round door linings"),
 }
 
 FEATHERED = ("", "feather")
@@ -95,11 +96,11 @@ def coat_workings(system: CoatingSystem, found: Quantities, bead_m: Mapping[str,
     for substrate, area in found.area_m2.items():
         table = substrate_of(system, substrate)
         thick = coat.thickness_mm + table.unevenness_mm
-        text = f"({number(coat.thickness_mm)} + {number(table.unevenness_mm)}) mm"
+        text = f"=({number(coat.thickness_mm)} + {number(table.unevenness_mm)}) mm"
         yield _line("coat", table.name, ((area, "m²"), (thick, text), *factors), "L", coat.rule)
     for what, metres, litres_per_m in _strips(system, found, bead_m):
         if metres * litres_per_m > 0:
-            rule = "common practice, no source: a wedge over the width of the strip"
+            rule = tr("common practice, no source: a wedge over the width of the strip")
             yield _line("coat", what, ((metres, "m"), (litres_per_m, "L/m"), *factors), "L", rule)
 
 
@@ -112,9 +113,13 @@ def _strips(
     of the coat there is one on each face; at an open end one that runs out from the full coat.
     """
     for profile in system.beads:
-        yield f"feathered to {profile.name}", bead_m.get(profile.id, 0.0), bead_strip_l_per_m(system, profile)
+        yield (
+            tr("feathered to {bead}", bead=profile.name),
+            bead_m.get(profile.id, 0.0),
+            bead_strip_l_per_m(system, profile),
+        )
     edge = system.coat.thickness_mm * system.coat.edge_feather_mm / 2 / 1000
-    yield "feathered at open ends of coat", found.feather_m, edge
+    yield tr("feathered at open ends of the coat"), found.feather_m, edge
 
 
 def bead_strip_l_per_m(system: CoatingSystem, profile: BeadProfile) -> float:
@@ -129,11 +134,10 @@ def base_workings(system: CoatingSystem, found: Quantities) -> Iterator[Working]
     unit = base.product.unit
     for substrate, area in found.area_m2.items():
         table = substrate_of(system, substrate)
-        coats = "coat" if table.base_coats == 1 else "coats"
         parts = (
             (area, "m²"),
-            (table.base_coats, f"{table.base_coats} {coats}"),
-            (base.per_m2, f"{unit}/m²"),
+            (table.base_coats, "=" + tr_count("{count} coat", "{count} coats", table.base_coats)),
+            (base.per_m2, f"{unit_words(unit)}/m²"),
             (1 + base.loss_percent / 100, ""),
         )
         if table.base_coats * base.per_m2 > 0:
@@ -148,36 +152,41 @@ def edge_workings(use: EdgeUse, found: Quantities) -> Iterator[Working]:
         given = getattr(rates, key)
         metres, rate = found.length_m[key], float(rates.frame_joint if given is None else given)
         if metres * rate > 0:
-            parts = ((metres, "m"), (rate, f"{unit}/m"), (1 + use.loss_percent / 100, ""))
-            yield _line(use.id, words, parts, unit, use.rule)
+            parts = ((metres, "m"), (rate, f"{unit_words(unit)}/m"), (1 + use.loss_percent / 100, ""))
+            yield _line(use.id, tr(words), parts, unit, use.rule)
 
 
 def area_workings(system: CoatingSystem, found: Quantities) -> Iterator[Working]:
     """Consumables by the square metre of coat, all substrates together."""
     area = sum(found.area_m2.values())
     for use in system.by_area:
-        parts = ((area, "m²"), (use.per_m2, f"{use.product.unit}/m²"), (1 + use.loss_percent / 100, ""))
+        parts = ((area, "m²"), (use.per_m2, f"{unit_words(use.product.unit)}/m²"), (1 + use.loss_percent / 100, ""))
         if area * use.per_m2 > 0:
-            yield _line(use.id, "all coated surfaces", parts, use.product.unit, use.rule)
+            yield _line(use.id, tr("all coated surfaces"), parts, use.product.unit, use.rule)
+
+
+def unit_words(unit: str) -> str:
+    """The unit of a product as people say it."""
+    return tr("piece") if unit == "piece" else unit
 
 
 def number(value: float) -> str:
-    """A rate or a factor with up to six decimals and no idle noughts: "1.1", "0.0375"."""
+    """A rate or a factor with up to six decimals and no idle noughts, with a point everywhere: "1.1", "0.0375"."""
     text = f"{printed(value, 6):f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _line(item: str, what: str, parts: Iterable[tuple[float, str]], unit: str, rule: str) -> Working:
     """times × factors = product. A part's words stand after its figure, or in its place where
-    they start with a figure or a bracket themselves; factors of exactly 1 are left out."""
+    they start with "="; factors of exactly 1 are left out."""
     product, texts = 1.0, []
     for value, words in parts:
         product *= value
         if not words and value == 1.0:
             continue
-        if words[:1].isdigit() or words[:1] == "(":
-            texts.append(words)
+        if words.startswith("="):
+            texts.append(words[1:])
         else:
-            figure = dim3(value) if words in ("m", "m²") else number(value)
+            figure = f"{printed(value, 3):f}" if words in ("m", "m²") else number(value)
             texts.append(f"{figure} {words}".strip())
     return Working(item, what, " × ".join(texts), product, unit, rule)

@@ -8,6 +8,7 @@ holds no rate of its own. A job keeps a copy of the system that was chosen for i
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -17,12 +18,15 @@ from msgspec import Meta
 from takeoff.errors import InputError, OutputError
 from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.files.paths import own_data_folder, resource, resource_names, state_folder
+from takeoff.language import language, tr
 from takeoff.plan.model import Job
 
 FOLDER = "systems"
 LARGEST_BYTES = 1 << 20
 DEMO = "demo-lime-foam"
 USUAL = "usual-system.txt"
+FORMER = {"demo-cork-skim": "demo-coat-b"}
+"""Ids that systems of the program had in earlier versions, which jobs may still hold."""
 
 Rate = Annotated[float, Meta(ge=0, le=1e6)]
 """A consumption; zero switches it off."""
@@ -351,12 +355,13 @@ def load(system_id: str) -> CoatingSystem:
 
     Raises InputError when there is none (the text lists those there are) or it cannot be read.
     """
+    system_id = FORMER.get(system_id, system_id)
     if system_id in available():
         return read(resource(f"{FOLDER}/{system_id}.json").read_bytes(), f"{system_id}.json")
     mine = own_systems()
     if system_id not in mine:
         known = ", ".join((*available(), *mine))
-        raise InputError(f"There is no coating system “{system_id}”: choose one of {known}.")
+        raise InputError(tr("There is no coating system “{name}”: choose one of {known}.", name=system_id, known=known))
     return read_file(mine[system_id])
 
 
@@ -383,10 +388,11 @@ def read_file(path: Path) -> CoatingSystem:
     """The coating system in a file. Raises InputError that names the file and what is wrong with it."""
     try:
         if path.stat().st_size > LARGEST_BYTES:
-            raise InputError(f"{path.name} is far too large for a coating system: choose another file.")
+            raise InputError(tr("{file} is far too large for a coating system: choose another file.", file=path.name))
         return read(path.read_bytes(), path.name)
     except OSError as error:
-        raise InputError(f"“{path}” could not be read: {error.strerror or error}. Choose another file.") from error
+        why = error.strerror or error
+        raise InputError(tr("“{path}” could not be read: {why}. Choose another file.", path=path, why=why)) from error
 
 
 def chosen(name: str) -> CoatingSystem:
@@ -400,7 +406,7 @@ def of_job(job: Job) -> CoatingSystem:
     the copy is damaged or there is no such system."""
     if job.system_copy is None:
         return load(job.system)
-    return _checked(job.system_copy, "The coating system in the job")
+    return _checked(job.system_copy, tr("The coating system in the job"))
 
 
 def remove_own(system_id: str) -> None:
@@ -410,7 +416,8 @@ def remove_own(system_id: str) -> None:
         if path is not None:
             path.unlink(missing_ok=True)
     except OSError as error:
-        raise OutputError(f"“{path}” could not be removed: {error.strerror or error}. Remove it by hand.") from error
+        why = error.strerror or error
+        raise OutputError(tr("“{path}” could not be removed: {why}. Remove it by hand.", path=path, why=why)) from error
 
 
 def usual_system() -> CoatingSystem:
@@ -458,7 +465,9 @@ def save_own(system: CoatingSystem) -> Path:
     OutputError where it cannot be written.
     """
     if system.id in available():
-        raise InputError(f"“{system.id}” comes with the program and stays as it is: give your system an id of its own.")
+        raise InputError(
+            tr("“{name}” comes with the program and stays as it is: give your system an id of its own.", name=system.id)
+        )
     path = own_folder() / f"{system.id}.json"
     data = encoded(system)
     read(data, path.name)
@@ -475,7 +484,9 @@ def read(data: bytes, name: str) -> CoatingSystem:
     try:
         tree = msgspec.json.decode(data)
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise InputError(f"{name} is not a coating system: {error}. Mend that entry.") from error
+        raise InputError(
+            tr("{file} is not a coating system: {why}. Correct that entry.", file=name, why=error)
+        ) from error
     return _checked(tree, name)
 
 
@@ -483,10 +494,35 @@ def _checked(tree: Any, name: str) -> CoatingSystem:
     try:
         system = msgspec.convert(tree, CoatingSystem)
     except (msgspec.ValidationError, RecursionError) as error:
-        raise InputError(f"{name} is not a coating system: {error}. Mend that entry.") from error
+        raise InputError(
+            tr("{file} is not a coating system: {why}. Correct that entry.", file=name, why=error)
+        ) from error
     for problem in _problems(system):
-        raise InputError(f"{name}: {problem}.")
+        raise InputError(tr("{file}: {problem}.", file=name, problem=problem))
     return system
+
+
+_SAID = ("name", "rule", "note")
+"""Fields that people read; ids and units are keys."""
+
+
+def in_words(system: CoatingSystem) -> CoatingSystem:
+    """The system with its names, rules and note in the user's language: those that the catalogue has. A user's own
+    are as he wrote them. For what is shown and ordered, never for what is saved."""
+    return system if language() == "en" else _in_words(system, language())
+
+
+@cache
+def _in_words(system: CoatingSystem, spoken: str) -> CoatingSystem:
+    return msgspec.convert(_said(msgspec.to_builtins(system)), CoatingSystem)
+
+
+def _said(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {
+            key: tr(inner) if key in _SAID and isinstance(inner, str) else _said(inner) for key, inner in value.items()
+        }
+    return [_said(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
 def products(system: CoatingSystem) -> tuple[Product, ...]:
@@ -518,42 +554,56 @@ def profile_for_angle(system: CoatingSystem, angle_deg: float, curved: bool = Fa
 def _problems(system: CoatingSystem) -> list[str]:
     """What the types alone cannot see, as clauses; empty when all is well."""
     uses = [use.id for use in system.by_edge] + [use.id for use in system.by_area]
-    found = _twice("substrate", [one.id for one in system.substrates])
-    found += _twice("bead profile", [one.id for one in system.beads])
-    found += _twice("consumable", uses)
+    found = [
+        tr("the substrate “{name}” is given twice", name=name)
+        for name in _repeated([one.id for one in system.substrates])
+    ]
+    found += [
+        tr("the bead profile “{name}” is given twice", name=name)
+        for name in _repeated([one.id for one in system.beads])
+    ]
+    found += [tr("the consumable “{name}” is given twice", name=name) for name in _repeated([*uses])]
     for product in products(system):
-        found += _twice(f"pack of {product.name}", [pack.name for pack in product.packs])
+        found += [
+            tr("the pack “{name}” of {product} is given twice", name=name, product=product.name)
+            for name in _repeated([pack.name for pack in product.packs])
+        ]
     for profile in system.beads:
-        found += _twice(f"stock of {profile.name}", [stock.name for stock in profile.stock])
+        found += [
+            tr("the length “{name}” of {product} is given twice", name=name, product=profile.name)
+            for name in _repeated([stock.name for stock in profile.stock])
+        ]
     if system.fallback_substrate not in {one.id for one in system.substrates}:
-        found.append(f"the fallback substrate “{system.fallback_substrate}” is not among the substrates")
+        found.append(tr("the fallback substrate “{name}” is not among the substrates", name=system.fallback_substrate))
     if system.currency not in CURRENCIES:
-        found.append(f"the currency “{system.currency}” is none of ISO 4217: give its code, such as EUR or GBP")
+        found.append(
+            tr("the currency “{code}” is none of ISO 4217: give its code, such as EUR or GBP", code=system.currency)
+        )
     if system.coat.product.unit != "L":
-        found.append("the coat's product must be sold by the litre (unit L)")
+        found.append(tr("the coat's product must be sold by the litre (unit L)"))
     priced = [(one.name, [pack.price for pack in one.packs]) for one in products(system)]
     priced += [(one.name, [stock.price for stock in one.stock]) for one in system.beads]
     for name, prices in priced:
         found += _price_problems(name, prices)
     found += [
-        f"the bead profile “{one.id}” starts at a larger angle than it ends"
+        tr("the bead profile “{name}” starts at a larger angle than it ends", name=one.id)
         for one in system.beads
         if one.angle_from_deg > one.angle_to_deg
     ]
     return found
 
 
-def _twice(what: str, names: list[str]) -> list[str]:
-    repeated = sorted({name for name in names if names.count(name) > 1})
-    return [f"the {what} “{name}” is given twice" for name in repeated]
+def _repeated(names: list[str]) -> list[str]:
+    """Names that stand more than once."""
+    return sorted({name for name in names if names.count(name) > 1})
 
 
 def _price_problems(name: str, prices: list[Decimal | None]) -> list[str]:
     given = [price for price in prices if price is not None]
     if given and len(given) < len(prices):
-        return [f"“{name}” has a price for some packs only: price all of them or none"]
+        return [tr("“{name}” has a price for some packs only: price all of them or none", name=name)]
     return [
-        f"“{name}” has the price {price}: give a number that is not negative"
+        tr("“{name}” has the price {price}: give a number that is not negative", name=name, price=price)
         for price in given
         if not price.is_finite() or price < 0
     ]

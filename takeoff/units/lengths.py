@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 import re
+from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
 from takeoff.errors import InputError
+from takeoff.language import number, tr
 
 _INCH = Fraction(254, 10)
 _US_FOOT = Fraction(1_200_000, 3937)  # US survey foot: 1200/3937 m by definition
@@ -141,8 +143,12 @@ def size_mm(text: str, size: Size = LENGTH) -> float:
     most = size.most_mm if size.most_mm is None or not has_unit else LONGEST_MM
     if value < size.low_mm or (most is not None and value > most):
         meant = _meant(abs(value), size)
+        if not meant:
+            raise InputError(
+                tr("“{text}” would be {length}: give a larger length.", text=text, length=length_text(value))
+            )
         raise InputError(
-            f"“{text}” would be {length_text(value)}: " + (f"did you mean {meant}?" if meant else "give more.")
+            tr("“{text}” would be {length}: did you mean {meant}?", text=text, length=length_text(value), meant=meant)
         )
     return value
 
@@ -166,7 +172,12 @@ def _meant(value_mm: float, size: Size) -> str:
 
 def length_text(value_mm: float) -> str:
     """ "2.4 m", "150 mm": a length in a sentence, metres from one metre on."""
-    return f"{value_mm / 1000.0:.6g} m" if abs(value_mm) >= 1000.0 else f"{value_mm:.6g} mm"
+    return f"{_digits(value_mm / 1000.0)} m" if abs(value_mm) >= 1000.0 else f"{_digits(value_mm)} mm"
+
+
+def _digits(value: float) -> str:
+    """Six digits at most, as the region writes them."""
+    return number(Decimal(f"{value:.6g}")) if math.isfinite(value) else f"{value}"
 
 
 def _feet_and_inches(body: str, text: str) -> Fraction | None:
@@ -178,7 +189,9 @@ def _feet_and_inches(body: str, text: str) -> Fraction | None:
         raise _unreadable(text, "length")
     value = _quantity(inches, "in", text)
     if value >= 12:
-        raise InputError(f"“{text}” has 12 inches or more after the feet: write it in one unit or the other.")
+        raise InputError(
+            tr("“{text}” has 12 inches or more after the feet: write feet and less than 12 inches.", text=text)
+        )
     return int(match["feet"]) * EXACT_MM["ft"] + value * EXACT_MM["in"]
 
 
@@ -194,7 +207,7 @@ def _quantity(match: re.Match[str], unit: str, text: str) -> Fraction:
     if match["plain"] is not None:
         return _number(match["plain"], unit, text)
     if int(match["bottom"]) == 0:
-        raise InputError(f"“{text}” divides by nothing: write the fraction again.")
+        raise InputError(tr("“{text}” divides by zero: write the fraction again.", text=text))
     whole = _number(match["whole"], unit, text) if match["whole"] else Fraction(0)
     return whole + Fraction(int(match["top"]), int(match["bottom"]))
 
@@ -209,7 +222,7 @@ def _number(digits: str, unit: str, text: str) -> Fraction:
     decimal = marks[-1] if marks.count(marks[-1]) == 1 and marks[-1] != " " else ""
     if kinds == [","] and len(marks) == 1 and len(tail) == 3 and unit not in ("m", "m²", "km"):
         raise InputError(
-            f"“{text}” can be read as a decimal or as thousands: write it without the comma, or with a point."
+            tr("“{text}” may be a decimal or thousands: write it without the comma, or with a point.", text=text)
         )
     head = digits[: digits.rfind(decimal)] if decimal else digits
     groups = re.split(r"[ .,]", head)
@@ -229,7 +242,8 @@ def _unit_named(name: str, text: str) -> str:
     key = re.sub(r"\s+", " ", name.strip().rstrip(".").lower())
     key = _NAMES.get(key, key)
     if key not in EXACT_MM:
-        raise InputError(f"“{text}” has the unit “{name.strip()}”, which is not known: use mm, cm, m, in, ft or yd.")
+        said = tr("“{text}” has an unknown unit, “{unit}”: use mm, cm, m, in, ft or yd.", text=text, unit=name.strip())
+        raise InputError(said)
     return key
 
 
@@ -254,36 +268,43 @@ def parse_area(text: str, default_unit: str = "m²") -> float:
     if match is None:
         raise _unreadable(text, "area")
     side = _square_of(match["unit"] or default_unit, text)
-    number = _number(match["number"], "m²" if side == "m" else side, text)
-    return _finite(number * (EXACT_MM[side] / 1000) ** 2, text)
+    size = _number(match["number"], "m²" if side == "m" else side, text)
+    return _finite(size * (EXACT_MM[side] / 1000) ** 2, text)
 
 
 def _square_of(name: str, text: str) -> str:
     key = name.strip().lower().replace("²", "2").replace("^2", "2").replace(".", "")
     key = re.sub(r"\s+", " ", key).replace(" 2", "2").strip()
     if key not in _SQUARE_NAMES:
-        raise InputError(f"“{text}” has the unknown unit “{name.strip()}”: use m², sq ft or sq yd.")
+        said = tr("“{text}” has an unknown unit, “{unit}”: use m², sq ft or sq yd.", text=text, unit=name.strip())
+        raise InputError(said)
     return _SQUARE_NAMES[key]
 
 
 def _clean(text: str, what: str) -> str:
     if len(text) > _LONGEST_TEXT:
-        raise InputError(f"“{text[:20]}…” is too long to be a {what}: write a number and a unit.")
+        raise InputError(tr("“{text}…” is too long: write a number and a unit.", text=text[:20]))
     cleaned = text.translate(_GLYPHS).replace("''", '"').strip().lower()
     if not cleaned.isascii() and what == "length":
         raise _unreadable(text, what)
     if not cleaned:
-        raise InputError(f"The {what} is empty: write a number and a unit, such as "
-                         + ("3.45 m." if what == "length" else "12.3 m²."))  # fmt: skip
+        if what == "length":
+            raise InputError(tr("No length was given: write a number and a unit, such as 3.45 m."))
+        raise InputError(tr("No area was given: write a number and a unit, such as 12.3 m²."))
     return cleaned
 
 
 def _finite(value: Fraction, text: str) -> float:
     if abs(value) > _MAX_MM:
-        raise InputError(f"“{text}” is larger than anything that is built: check the number and its unit.")
+        raise InputError(tr("“{text}” is larger than any building: check the number and its unit.", text=text))
     return float(value)
 
 
 def _unreadable(text: str, what: str) -> InputError:
-    example = "12.3 m² or 134 sq ft" if what == "area" else "3.2 m, 3450 mm or 10'-6 1/2\""
-    return InputError(f"“{text}” cannot be read as a {what}: write it like {example}.")
+    if what == "area":
+        return InputError(tr("“{text}” cannot be read as an area: write it like 12.3 m² or 134 sq ft.", text=text))
+    if what == "number":
+        return InputError(tr("“{text}” cannot be read as a number: write it like 3.2 m or 3450 mm.", text=text))
+    return InputError(
+        tr("“{text}” cannot be read as a length: write it like 3.2 m, 3450 mm or 10'-6 1/2\".", text=text)
+    )

@@ -7,10 +7,13 @@ that should be 1.005 is held as 1.00499999999999989 and is printed as 1.01.
 from __future__ import annotations
 
 import math
+import re
 from decimal import ROUND_HALF_UP, Context, Decimal
+from fractions import Fraction
 
 from takeoff.errors import OutputError
-from takeoff.language import number
+from takeoff.language import number, tr
+from takeoff.language.regions import decimal_mark
 
 _NOISE_PLACES = 9
 """Decimals kept before rounding; a millionth of a square millimetre is no quantity."""
@@ -30,7 +33,7 @@ def printed(value: float | Decimal, places: int = 2) -> Decimal:
     (Decimal('1.01'), Decimal('0.00'))
     """
     if not math.isfinite(value):
-        raise OutputError("A figure is not a number and cannot be printed: check the job for findings.")
+        raise OutputError(tr("A figure is not a number and cannot be printed: check the job for findings."))
     exact = value if isinstance(value, Decimal) else _without_noise(value)
     rounded = exact.quantize(Decimal(1).scaleb(-places), context=_EXACT)
     return abs(rounded) if rounded == 0 else rounded
@@ -62,20 +65,55 @@ def _without_noise(value: float) -> Decimal:
     return exact.quantize(Decimal(1).scaleb(-places), context=_EXACT)
 
 
+def in_figures(text: str) -> str:
+    """A line of arithmetic with the region's decimal mark; thousands stay whole, as a calculator wants them.
+
+    For lines that were put together with a point: "3.450 × 2.400" is "3,450 × 2,400" where a comma is the mark.
+    """
+    mark = decimal_mark()
+    return text if mark == "." else _POINT.sub(mark, text)
+
+
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+
+
 def dim3(metres: float) -> str:
-    """A dimension in m, printed to 0.001 m: "1.200"."""
-    return f"{printed(metres, 3):f}"
+    """A dimension in m, printed to 0.001 m, as it is typed into a calculator: "1.200", "1,200"."""
+    return in_figures(f"{printed(metres, 3):f}")
+
+
+_SIXTEENTHS = 16
+
+
+def feet_inches(length_mm: float) -> str:
+    """A length in feet and inches to the nearest sixteenth, as tapes there are read: 7'-10 1/2", 0'-4 1/16".
+
+    1 in = 25.4 mm by the international agreement of 1959. Raises OutputError as ``printed`` does.
+    """
+    sixteenths = int(printed(abs(length_mm) / 25.4 * _SIXTEENTHS, 0))
+    inches, part = divmod(sixteenths, _SIXTEENTHS)
+    feet, inches = divmod(inches, 12)
+    fraction = f" {Fraction(part, _SIXTEENTHS)}" if part else ""
+    return f"{'−' if length_mm < 0 and sixteenths else ''}{feet}'-{inches}{fraction}\""
+
+
+def square_feet(area_m2: float | Decimal) -> Decimal:
+    """An area in square feet, rounded half-up to a tenth; 1 ft = 0.3048 m exactly."""
+    return printed(Decimal(area_m2) / _SQUARE_FOOT_M2, 1)
+
+
+_SQUARE_FOOT_M2 = Decimal("0.3048") ** 2
 
 
 def fmt2(quantity: float | Decimal) -> str:
-    """A product or a total in m, m² or litres, printed to two decimals: "12.30"."""
-    return f"{printed(quantity, 2):f}"
+    """A product or a total in m, m² or litres, printed to two decimals: "12.30", "1,234.50"."""
+    return shown(quantity, 2)
 
 
 def times_text(times: float) -> str:
-    """How often a line counts: "1", "-2" for a deduction, "0.5"; at most three decimals."""
-    text = f"{printed(times, 3):f}"
-    return text.rstrip("0").rstrip(".") or "0"
+    """How often a line counts: "1", "−2" for a deduction, "0.5"; at most three decimals."""
+    text = f"{printed(times, 3):f}".replace("-", "−")
+    return in_figures(text.rstrip("0").rstrip(".") or "0")
 
 
 def money(amount: Decimal, places: int = 2) -> Decimal:
@@ -86,5 +124,5 @@ def money(amount: Decimal, places: int = 2) -> Decimal:
 
 
 def money_text(amount: Decimal, places: int = 2) -> str:
-    """An amount as printed, without a currency: "1234.50"."""
-    return f"{money(amount, places):f}"
+    """An amount as printed, without a currency: "1,234.50"."""
+    return number(money(amount, places))

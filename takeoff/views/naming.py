@@ -9,7 +9,7 @@ from takeoff.language import language
 from takeoff.plan.model import Job, Room, Storey
 from takeoff.sheets.sheet_document import room_labels
 from takeoff.sheets.texts import Texts, load
-from takeoff.units.printing import printed
+from takeoff.units.printing import shown
 
 KIND_NAMES: dict[str, str] = {"window": "Window", "door": "Door", "open": "Open way"}
 """Openings by their kind."""
@@ -42,4 +42,4 @@ def place_of(job: Job, room_id: str) -> tuple[Storey, Room] | None:
 
 def to_coat(figure: Decimal) -> str:
     """ "41.3 m² to coat": what a room's label says under its name."""
-    return f"{printed(figure, 1)} m² {texts().words['to_coat']}"
+    return texts().words["to_coat"].format(area=shown(figure, 1))

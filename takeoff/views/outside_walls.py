@@ -43,7 +43,7 @@ def rule_of(state: State) -> OutsideRule | None:
 
 
 def coat_words(state: State) -> str:
-    """ "outside, returns 0.60 m", "walls and ceilings", "room by room": what is coated over the job."""
+    """ "outside walls, returns 0.60 m", "walls and ceilings", "room by room": what is coated over the job."""
     rooms = [room for storey in state.job.storeys for room in storey.rooms]
     if not rooms:
         return "nothing yet"

@@ -72,8 +72,8 @@ def test_own_system_is_listed_checked_kept_and_used(tmp_path, monkeypatch, capsy
     plan = str(Path(__file__).parents[2] / "sample_plans" / "stairwell.dxf")
     main.run(["measure", plan, "--json", str(tmp_path / "r.json"), "-o", str(tmp_path / "out")])
     assert "Materials, Mine, not a product" in capsys.readouterr().out
-    main.run(["measure", str(tmp_path / "out" / "job.json"), "--system", "demo-cork-skim"])
-    assert "Materials, Demo cork skim" in capsys.readouterr().out
+    main.run(["measure", str(tmp_path / "out" / "job.json"), "--system", "demo-coat-b"])
+    assert "Materials, Demo coat B" in capsys.readouterr().out
     assert main.run(["measure", plan, "--system", str(tmp_path / "gone.json")]) == 2
     assert "could not be read" in capsys.readouterr().err
     assert main.run(["systems", "--own"]) == 2

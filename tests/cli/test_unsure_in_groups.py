@@ -48,8 +48,8 @@ def test_alike_openings_are_one_line_and_each_is_in_the_files(
     """Taken out, 1.2 × (1.21 + 1.18 + 1.20) = 4.308; each printed alone 1.45, 1.42 and 1.44, together 4.31."""
     lines = [line.split("  ") for line in told(asked_job(), tmp_path, capsys).splitlines()]
     rows = [[part.strip() for part in line if part.strip()] for line in lines]
-    assert ["3 openings, 1.18 to 1.21 m wide, in outside walls", "windows, open question", "-4.31"] in rows
-    assert ["Bed, door 1, 0.90 m wide", "door, open question", "-1.89"] in rows
+    assert ["3 openings, 1.18 to 1.21 m wide, in outside walls", "windows, uncertain", "-4.31"] in rows
+    assert ["Bed, door 1, 0.90 m wide", "door, uncertain", "-1.89"] in rows
     with (tmp_path / "out" / "unsure.csv").open(encoding="utf-8-sig", newline="") as file:
         table = list(csv.reader(file))
     assert len(table) == 5

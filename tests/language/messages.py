@@ -75,27 +75,29 @@ def _named(path: str, call: ast.Call) -> Iterator[Message]:
             yield Message(path, "", (keyword.value.value,))
 
 
-DATA = ("sheets",)
-"""Folders of ``resources`` whose files hold words for people: every text in them is a message."""
+DATA = {"sheets": (), "systems": ("name", "rule", "note"), "conventions": ("name", "source", "notes")}
+"""Folders of ``resources`` whose files hold words for people, and the fields that do; () where every text does."""
 
 
 def _in_data() -> Iterator[Message]:
-    for folder in DATA:
+    for folder, fields in DATA.items():
         for path in sorted((ROOT / "resources" / folder).glob("*.json")):
-            for text in _texts(json.loads(path.read_text(encoding="utf-8"))):
+            for text in _texts(json.loads(path.read_text(encoding="utf-8")), fields):
                 if any(letter.isalpha() for letter in text):
                     yield Message(str(path.relative_to(ROOT)), "", (text,))
 
 
-def _texts(value: object) -> Iterator[str]:
+def _texts(value: object, fields: tuple[str, ...], said: bool = False) -> Iterator[str]:
+    """The texts of a value, of these fields alone where there are any."""
     if isinstance(value, str):
-        yield value
+        if said or not fields:
+            yield value
     elif isinstance(value, dict):
-        for inner in value.values():
-            yield from _texts(inner)
+        for key, inner in value.items():
+            yield from _texts(inner, fields, key in fields)
     elif isinstance(value, list):
         for inner in value:
-            yield from _texts(inner)
+            yield from _texts(inner, fields, said)
 
 
 def merged(code: str) -> Catalog:

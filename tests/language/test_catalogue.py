@@ -11,7 +11,7 @@ from string import Formatter
 import pytest
 from babel.messages.pofile import read_po
 
-from takeoff.language import LANGUAGES, language, mark, tr, tr_as, tr_count, use_language
+from takeoff.language import LANGUAGES, language, listed, mark, tr, tr_as, tr_count, use_language
 from takeoff.language.catalogue import Catalogue, use_catalogue
 from tests.language.messages import FOLDER, merged, said, written
 
@@ -45,6 +45,12 @@ def test_same_word_is_said_by_its_place() -> None:
     _speak({("corner", "square"): ("rechtwinklig",), (None, "square"): ("Quadrat",)})
     assert tr_as("corner", "square") == "rechtwinklig"
     assert tr("square") == "Quadrat"
+
+
+def test_names_are_listed_as_people_list_them() -> None:
+    assert [listed(names) for names in ((), ("A",), ("A", "B"), ("A", "B", "C"))] == ["", "A", "A and B", "A, B and C"]
+    _speak({(None, "{names} and {last}"): ("{names} und {last}",)})
+    assert listed(("A", "B", "C")) == "A, B und C"
 
 
 def test_what_has_no_translation_is_said_in_english() -> None:

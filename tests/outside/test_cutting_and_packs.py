@@ -64,7 +64,7 @@ def test_doors_from_two_stock_lengths_buy_least_length(stock: tuple[int, ...], b
     done = cut_from(stock, {2040: 12, 840: 6})
     assert done.bought_mm == bought_mm
     assert done.proved
-    assert done.status == "proved best"
+    assert done.status == "least waste"
 
 
 @pytest.mark.parametrize(("kerf_mm", "bars"), [(0.0, 1), (3.0, 2)])

@@ -101,9 +101,9 @@ def test_a_room_that_was_refused_is_not_proposed_again() -> None:
 
 def test_storeys_and_job_keep_what_was_set() -> None:
     mine = edits.set_storey_height(BEFORE, StoreyId("1"), 2650.0)
-    mine = replace(mine, name="Cottage", system="demo-cork-skim")
+    mine = replace(mine, name="Cottage", system="demo-coat-b")
     job, _ = again(BEFORE, mine, NEW)
-    assert (job.storeys[0].height_mm, job.name, job.system) == (2650.0, "Cottage", "demo-cork-skim")
+    assert (job.storeys[0].height_mm, job.name, job.system) == (2650.0, "Cottage", "demo-coat-b")
     assert len(rooms(job)) == 3
 
 

@@ -16,7 +16,7 @@ ends with 1 where there is one. ``--close`` passes over numbers that differ by l
 
 Two things depend on time and are kept out of it: the date is given, and the search for bars
 (2 s at most, so that a loaded machine may buy otherwise) gets ``SEARCH_S``. Where even that ends
-without a proof, the sheets say "of the bound": ``compare`` leaves such an input's bars and costs
+without a proof, the sheets say "above the least": ``compare`` leaves such an input's bars and costs
 out and says so.
 """
 
@@ -46,7 +46,7 @@ DATE = "2031-05-20"
 SEARCH_S = 60.0
 PROCESSES = 2
 JOBS, QUICK_JOBS = 1000, 60
-UNPROVED = "of the bound"
+UNPROVED = "above the least"
 OF_BARS = re.compile(r"materials|cost|total|bead|cutting|scope\.|team\.|xlsx|summary")
 """Places that the choice of bars reaches."""
 

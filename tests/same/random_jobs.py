@@ -48,7 +48,7 @@ from takeoff.storage import jobs
 
 HERE = Path(__file__).resolve().parent
 CONVENTIONS = ("net", "net", "uk-nrm2", "de-vob", "at-b2210", "uk-smm7", "us-half-deduct", "us-seven-square-yards")
-SYSTEMS = ("demo-lime-foam", "demo-lime-foam", "demo-cork-skim")
+SYSTEMS = ("demo-lime-foam", "demo-lime-foam", "demo-coat-b")
 SEED = 20310520
 
 replace = msgspec.structs.replace

@@ -93,14 +93,14 @@ def test_every_sheet_says_where_its_figures_are_from(tmp_path: Path) -> None:
     write_everything(measured, sheets, tmp_path, draft=True)
     foot = (
         "Source: TH-01, revision B (house.pdf), page 1; TH-02, revision A (upper.dxf); typed dimensions; "
-        "2 rooms read on site."
+        "2 rooms measured on site."
     )
     for name in ("scope.pdf", "team.pdf"):
         assert all(foot in page for page in pages(tmp_path / name))
     first = pages(tmp_path / "scope.pdf")[0]
     assert (
-        "Ground: Measured from drawing TH-01, revision B (house.pdf), page 1. Read on site: Snug. First: Measured "
-        "from drawing TH-02, revision A (upper.dxf). Attic: Measured from typed dimensions. Read on site: Den."
+        "Ground: Measured from drawing TH-01, revision B (house.pdf), page 1. Measured on site: Snug. First: Measured "
+        "from drawing TH-02, revision A (upper.dxf). Attic: Measured from typed dimensions. Measured on site: Den."
     ) in first
     own = "Measured from drawing TH-02, revision A (upper.dxf)."
     assert any(own in page for page in pages(tmp_path / "team.pdf")[1:])
@@ -109,8 +109,8 @@ def test_every_sheet_says_where_its_figures_are_from(tmp_path: Path) -> None:
 def test_rooms_that_were_all_read_on_site_are_measured_from_no_drawing() -> None:
     job = Job(storeys=(Storey(id=StoreyId("g"), rooms=(room("Hall", READ), room("Snug", READ))),))
     sheets = document(measure_job(Opened(Path("h.job.json"), "job", job, ())), "2031-05-20")
-    assert sheets.source.startswith("Read on site: all rooms.")
-    assert sheets.origin == "Source: 2 rooms read on site."
+    assert sheets.source.startswith("Measured on site: all rooms.")
+    assert sheets.origin == "Source: 2 rooms measured on site."
 
 
 def test_result_says_it_too() -> None:

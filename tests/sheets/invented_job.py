@@ -262,10 +262,10 @@ RETURNS = {"living.b": ((0.0, 600.0),), "kitchen.g": ((0.0, 0.0),), "kitchen.h":
 """Partitions that are coated only by returns of 600."""
 
 
-def cottage(storeys: tuple[Storey, ...] | None = None, name: str = "Larkspur Cottage") -> tuple[Job, Takeoff]:
+def cottage(storeys: tuple[Storey, ...] | None = None, name: str = "Sample Cottage") -> tuple[Job, Takeoff]:
     """The job and its takeoff; the ground floor alone unless storeys are given."""
     storeys = storeys or (cottage_storey(),)
-    drawing = DrawingRef(id=FIRST, name="lc-102.dxf", number="LC-102", revision="A")
+    drawing = DrawingRef(id=FIRST, name="sample-102.dxf", number="SC-102", revision="A")
     rooms = tuple(measured(r, s, RETURNS) for s in storeys for r in s.rooms)
     unsure = tuple(
         OpeningEffect(o.id, o.room, o.confidence, o.evidence, {"coated_m2": -o.width_mm * o.head_mm / 1e6})

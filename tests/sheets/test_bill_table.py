@@ -91,7 +91,7 @@ def test_bill_follows_the_convention_and_the_order_does_not(convention: str, wal
     assert table.total is not None
     assert figure_of(table, "Walls billed") == Decimal(walls)
     assert figure_of(table, "Ceilings") == Decimal("20.00")
-    assert figure_of(table, "Narrow work") == Decimal(narrow)
+    assert figure_of(table, "Narrow widths") == Decimal(narrow)
     orders = [measure_job(Opened(Path("j"), "job", j, ())).order for j in (net, billed)]
     assert orders[0] == orders[1]
 

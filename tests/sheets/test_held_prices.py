@@ -37,7 +37,7 @@ def test_drops_are_priced_with_the_bill() -> None:
     # walls 34.07 − 1.80, ceiling 20.00, drop 5.00 × 0.30
     assert table.rows[0][1] == Decimal("34.07") - Decimal("1.80") + Decimal("20.00")
     # the drop is no wider than 300 mm, so it counts by length as the reveals of 4.55 m² do
-    assert table.rows[1][:2] == ("Narrow work, length × width", Decimal("1.50") + Decimal("4.55"))
+    assert table.rows[1][:2] == ("Narrow widths, length × width", Decimal("1.50") + Decimal("4.55"))
     # a convention that counts nothing by length has it among the rest: walls 37.40 − 1.80, reveals 4.55
     table = price_of(replace(priced(boxed(job()), price_coat_m2="10"), convention="de-vob"))
     assert table.rows[0][1] == Decimal("37.40") - Decimal("1.80") + Decimal("20.00") + Decimal("1.50") + Decimal("4.55")

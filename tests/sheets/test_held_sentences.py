@@ -44,7 +44,7 @@ def test_net_walls_of_the_schedule_are_less_openings_tiles_and_what_is_bare() ->
 def test_what_is_left_bare_and_behind_tiles_is_told_for_all_alike_rooms(times: int) -> None:
     text = line(bare(tiled(job(times=times))), "Not coated")
     walls, tiles = times * Decimal("7.44"), times * Decimal("1.00")
-    assert text.startswith(f"{walls} m² of wall without a band on the plan; {tiles} m² behind tiles;")
+    assert text.startswith(f"{walls} m² of wall not shown as coated on the plan; {tiles} m² behind tiles;")
 
 
 def test_window_sills_are_named_only_where_one_is_bare() -> None:
@@ -59,9 +59,9 @@ def test_window_sills_are_named_only_where_one_is_bare() -> None:
 def test_errors_and_checks_are_counted_apart_for_the_team_and_for_the_client() -> None:
     findings = tuple(Finding(f"f{k}", kind, "Look.") for k, kind in enumerate(("error", "check", "error", "note")))
     nothing = Takeoff((), {}, (), ())
-    assert to_check_text(nothing, findings) == "2 findings to mend before these figures hold; 1 finding to look at."
+    assert to_check_text(nothing, findings) == "2 findings to fix before these figures can be used; 1 finding to check."
     assert to_confirm_text(nothing, findings, {}, lambda *_: "") == (
-        "2 points to settle before these figures hold; 1 point of the measuring still to be looked at."
+        "2 points to settle before these figures can be used; 1 point of the measuring still to be checked."
     )
 
 
@@ -81,7 +81,7 @@ def test_assumed_heads_of_doors_and_of_windows_are_counted_apart() -> None:
     storey = job().storeys[0]  # three windows, two doors
     guessed = tuple(replace(o, head_source="assumed", sill_source="typed") for o in storey.openings)
     of = replace(job(), storeys=(replace(storey, openings=guessed),))
-    assert assumed_text(of, measure(of)) == "Sill or head of 3 windows; head of 2 doors."
+    assert assumed_text(of, measure(of)) == "Sill or head of 3 windows; heads of 2 doors."
 
 
 def test_walls_after_z_have_two_letters() -> None:
@@ -131,4 +131,4 @@ def test_a_place_of_which_the_same_is_said_twice_is_named_once() -> None:
     findings = tuple(Finding(code, "check", "Look here.", Where(room="R")) for code in ("one", "other"))
     tables = build(job(), measure(job()), findings=findings).findings
     rows = next(table for table in tables if table.id == "findings").rows
-    assert ("check", "Look here.", "R") in rows
+    assert ("to check", "Look here.", "R") in rows

@@ -54,14 +54,14 @@ def test_price_follows_the_convention_of_the_bill() -> None:
     of = msgspec.structs.replace(priced(job(), price_coat_m2="10"), convention="uk-smm7")
     assert [row[:4] for row in price_of(of).rows] == [
         ("Coat on walls, ceilings and reveals", Decimal("54.07"), "m²", Decimal("10.00")),
-        ("Narrow work, length × width", Decimal("4.55"), "m²", Decimal("10.00")),
+        ("Narrow widths, length × width", Decimal("4.55"), "m²", Decimal("10.00")),
     ]
     by_metre = price_of(edits.set_details(of, price_narrow_m="3,5"))
     assert by_metre.rows[1] == (
-        "Narrow work, by length", Decimal("25.30"), "m", Decimal("3.50"), Decimal("88.55"),
+        "Narrow widths, by length", Decimal("25.30"), "m", Decimal("3.50"), Decimal("88.55"),
     )  # fmt: skip
     alone = price_of(edits.set_details(of, price_coat_m2="", price_narrow_m="3.5"))
-    assert [row[0] for row in alone.rows] == ["Narrow work, by length"]
+    assert [row[0] for row in alone.rows] == ["Narrow widths, by length"]
 
 
 def samples() -> list[Job]:
@@ -82,16 +82,17 @@ def test_price_is_rebuilt_from_the_bill_with_a_calculator_on_every_sample() -> N
                 (price,) = [t for t in made.totals if t.id == "price"]
                 bill = next((t for t in made.totals if t.id == "bill"), None)
                 if bill is None:
-                    (last,) = [t.total for t in [made.summary or made.storeys[0].schedule]]
-                    assert last is not None
-                    expected = (Decimal(str(last[-1])) * Decimal(rates[0])).quantize(cent, ROUND_HALF_UP)
+                    schedule = made.summary or made.storeys[0].schedule
+                    (coated,) = [k for k, column in enumerate(schedule.columns) if column.title == "To coat m²"]
+                    assert schedule.total is not None
+                    expected = (Decimal(str(schedule.total[coated])) * Decimal(rates[0])).quantize(cent, ROUND_HALF_UP)
                 else:
                     sums = {head: sum(Decimal(str(row[k])) for row in bill.rows) for k, head in heads(bill)}
                     area = sum(
-                        v for head, v in sums.items() if head in ("Walls billed", "Ceilings", "Drops", "Reveals")
+                        v for head, v in sums.items() if head in ("Walls billed", "Ceilings", "Bulkheads", "Reveals")
                     )
                     expected = (area * Decimal(rates[0])).quantize(cent, ROUND_HALF_UP)
-                    key, rate = ("Narrow work", rates[1]) if rates[1] else ("Narrow area", rates[0])
+                    key, rate = ("Narrow widths", rates[1]) if rates[1] else ("Narrow area", rates[0])
                     expected += (sums.get(key, Decimal(0)) * Decimal(rate)).quantize(cent, ROUND_HALF_UP)
                 assert price.total is not None
                 assert price.total[-1] == expected
@@ -135,7 +136,7 @@ def test_names_of_client_site_and_firm_stand_on_the_sheets() -> None:
 def test_day_typed_for_the_job_is_printed_unless_another_is_asked_for() -> None:
     measured = measure_job(Opened(Path("j.json"), "job", edits.set_details(job(), date="1 May 2031"), ()))
     assert document(measured).date == "1 May 2031"
-    assert document(measured, "2031-05-20").date == "2031-05-20"
+    assert document(measured, "2031-05-20").date == "20 May 2031"
 
 
 def test_drawing_number_is_typed_only_where_there_is_a_drawing() -> None:

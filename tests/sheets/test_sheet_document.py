@@ -70,7 +70,7 @@ def test_headline_is_the_schedule_rounded_once_more() -> None:
     document = cottage()
     assert document.headlines[0].figure == "181.2 m² to coat"
     assert document.storeys[0].schedule.total[-1] == Decimal("181.16")  # type: ignore[index]
-    assert document.headlines[2].figure == "11 packs"
+    assert document.headlines[2].figure == "11 packs of coat"
 
 
 def test_every_total_of_the_dims_is_the_sum_of_its_printed_lines() -> None:
@@ -117,7 +117,7 @@ def test_new_bead_on_every_arris_prints_as_the_external_corners_do() -> None:
     job = Job(storeys=(job_of.cottage_storey(),))
     document = build(job, measure(job))
     corners = next(table for table in document.totals if table.id == "corners")
-    assert row_named(corners, "New bead")[1] == row_named(corners, "External corners")[1]
+    assert row_named(corners, "New corner bead")[1] == row_named(corners, "External corners")[1]
 
 
 def test_corners_of_two_kinds_that_share_an_id_are_told_apart_by_their_length() -> None:
@@ -148,7 +148,7 @@ def test_corners_of_two_kinds_that_share_an_id_are_told_apart_by_their_length() 
 def test_deductions_are_negative_and_nought_has_no_sign() -> None:
     areas = cottage().totals[0]
     assert row_named(areas, "Openings in walls")[1] == Decimal("-15.78")
-    assert str(row_named(areas, "Left out (tiles, units, bands)")[1]) == "0.00"
+    assert str(row_named(areas, "Masked (tiles, units) and kept (skirting, coving)")[1]) == "0.00"
     assert sum(row[1] for row in areas.rows[1:5]) == row_named(areas, "Walls, net")[1]  # type: ignore[misc]
 
 
@@ -198,7 +198,7 @@ def test_height_that_was_given_is_not_called_assumed() -> None:
 
 
 def test_walls_in_part_are_not_called_all_walls() -> None:
-    assert coated_text(job_of.cottage()[1]).startswith("Walls as the band on the plan shows")
+    assert coated_text(job_of.cottage()[1]).startswith("Walls as shown on the plan")
     assert coated_text(job_of.cottage((job_of.upper_storey(),))[1]).startswith("All walls, all ceilings")
 
 
@@ -272,7 +272,8 @@ def test_bead_says_room_and_place_and_never_an_id() -> None:
 def test_client_and_team_see_the_same_figures_and_their_own_parts() -> None:
     document = cottage()
     client, team = document.seen_by("client"), document.seen_by("team")
-    assert client.headlines == team.headlines
+    assert client.headlines == team.headlines[:-1]
+    assert team.headlines[-1].figure == "11 packs of coat"
     assert client.storeys[0].schedule == team.storeys[0].schedule
     assert (client.totals, client.order, client.dims, client.findings) == ((), (), (), ())
     assert (team.conditions, team.sign) == ((), ())
@@ -281,13 +282,12 @@ def test_client_and_team_see_the_same_figures_and_their_own_parts() -> None:
     assert {line.label for line in team.lines} == {"Coated", "Not coated", "Assumed", "To check"}
     assert not any(room.letters for room in client.storeys[0].plan.rooms)
     assert all(room.letters for room in team.storeys[0].plan.rooms)
-    assert (client.title, team.title) == ("Scope of coating work", "Work sheets")
+    assert (client.title, team.title) == ("Scope of coating work", "Site sheets")
 
 
 def test_client_reads_what_an_unsure_opening_would_change_in_words() -> None:
     text = next(line.text for line in cottage().lines if line.label == "To confirm")
-    assert "1 opening to confirm (marked ?): Bathroom and utility, door 1; a change of −1.63 m²" in text
-    assert "if it is one" in text
+    assert "1 opening to confirm (marked ?): Bathroom and utility, door 1; if it is one, −1.63 m² of coat" in text
 
 
 def test_what_is_not_coated_is_told_with_rooms_and_areas() -> None:
@@ -330,7 +330,7 @@ def test_findings_come_once_even_if_told_twice() -> None:
     finding = Finding("a", "check", "Look here.", Where(storey="s0"))
     document = build(job, msgspec.structs.replace(takeoff, findings=(finding,)), findings=(finding,))
     findings = next(table for table in document.findings if table.id == "findings")
-    assert findings.rows == (("check", "Look here.", "Ground floor"),)
+    assert findings.rows == (("to check", "Look here.", "Ground floor"),)
 
 
 def test_cautions_call_nothing_safe_and_promise_no_saving() -> None:

@@ -13,17 +13,18 @@ import pytest
 from takeoff.errors import OutputError
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job, Storey
-from takeoff.sheets import pdf
+from takeoff.sheets import palette, pdf
 from takeoff.sheets.flow import FOOT_MM, MARGIN_MM, Flow, Page, TableSetter, cut, wrap
 from takeoff.sheets.pages import lay_out
 from takeoff.sheets.pdf import MISSING, Typeface
+from takeoff.sheets.picture import DOT_STEP_MM
 from takeoff.sheets.sheet_document import build
 from takeoff.sheets.sheet_values import Audience, Column, Document, Table
 
 PT_MM = 25.4 / 72
 
 
-def document(*storeys: Storey, name: str = "Larkspur Cottage") -> Document:
+def document(*storeys: Storey, name: str = "Sample Cottage") -> Document:
     job, takeoff = job_of.cottage(storeys or None, name)
     return build(job, takeoff, job_of.order(), job_of.FINDINGS, date="25 November 2026", firm="Fairweather")
 
@@ -94,11 +95,11 @@ def test_first_page_has_what_a_client_asks_first() -> None:
     first = pages_text(pdf.pdf_bytes(document()))[0]
     for words in (
         "Scope of coating work",
-        "Larkspur Cottage, Ground floor",
+        "Sample Cottage, Ground floor",
         "25 November 2026",
         "181.2 m² to coat",
         "1 : 75",
-        "Together",
+        "Total",
         "Coated",
         "Assumed",
         "Not coated",
@@ -112,13 +113,13 @@ def test_client_gets_conditions_and_a_place_to_sign_and_no_workings() -> None:
     text = "\n".join(pages_text(pdf.pdf_bytes(document())))
     for words in ("Conditions", "Before and during the work", "For the client", "signature"):
         assert words in text
-    for words in ("Dimensions:", "Workings", "Bead to cut", "Findings", "wall, as in the lists"):
+    for words in ("Dimensions:", "Workings", "Bead cutting list", "Findings", "wall, as in the lists"):
         assert words not in text
 
 
 def test_team_gets_lists_and_letters_and_no_place_to_sign() -> None:
     texts = pages_text(pdf.pdf_bytes(document(), audience="team"))
-    for words in ("Dimensions: Living", "Bead to cut", "Findings", "wall, as in the lists", "Work sheets"):
+    for words in ("Dimensions: Living", "Bead cutting list", "Findings", "wall, as in the lists", "Site sheets"):
         assert any(words in text for text in texts)
     assert not any(words in text for text in texts for words in ("agreed", "signature", "Conditions"))
 
@@ -155,7 +156,7 @@ def table(rows: int) -> Table:
         "Many rows",
         (Column("Name"), Column("Area", "m²", "figure")),
         tuple((f"Row {k}", k) for k in range(rows)),
-        ("Together", rows),
+        ("Total", rows),
     )
 
 
@@ -169,7 +170,7 @@ def test_head_stands_on_every_page_and_the_total_never_alone(rows: int) -> None:
         words = [item[2] for item in page.texts]
         assert "Area m²" in words
         assert sum(word.startswith("Row ") for word in words) >= 1
-    assert "Together" in [item[2] for item in flow.pages[-1].texts]
+    assert "Total" in [item[2] for item in flow.pages[-1].texts]
 
 
 @pytest.mark.parametrize("rows", range(38, 52))
@@ -232,17 +233,34 @@ def test_file_is_written_whole(tmp_path: Path) -> None:
     assert len(list(tmp_path.iterdir())) == 1
 
 
-@pytest.mark.parametrize("falling", [False, True])
-def test_hatch_lines_run_at_45_degrees_within_their_box(falling: bool) -> None:
-    lines = pdf.hatch_lines(2.0, 12.0, 1.0, 7.0, falling)
-    assert len(lines) > 5
-    for x0, y0, x1, y1 in lines:
-        assert abs(abs(x1 - x0) - abs(y1 - y0)) < 1e-9
-        assert (x1 - x0 > 0) != falling
-        assert min(x0, x1) >= 2.0 - 1e-9
-        assert max(x0, x1) <= 12.0 + 1e-9
-        assert y0 >= 1.0 - 1e-9
-        assert y1 <= 7.0 + 1e-9
+def test_rows_of_dots_cover_their_box_and_share_one_raster() -> None:
+    step = DOT_STEP_MM
+    rows = pdf.dot_rows(2.0, 1.0, 7.0)
+    assert rows[0][1] <= 1.0
+    assert rows[-1][1] >= 7.0
+    assert all(2.0 - 2 * step < x <= 2.0 for x, _ in rows)
+    # a box further on has the same dots: whole steps lie between them
+    for (x, y), (other, _) in zip(rows, pdf.dot_rows(50.0, 1.0, 7.0), strict=True):
+        assert abs((other - x) / step - round((other - x) / step)) < 1e-9
+        assert y == pytest.approx(round(y / (step / 2)) * step / 2)
+    # each second row stands half a step along
+    assert abs((rows[1][0] - rows[0][0]) / step % 1 - 0.5) < 1e-9
+
+
+def test_coat_is_told_from_walls_in_grey() -> None:
+    """The band is lighter than the wall and its dots are far darker than both (relative luminance, WCAG 2.2)."""
+
+    def light(colour: str) -> float:
+        parts = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
+        linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    def contrast(a: str, b: str) -> float:
+        brighter, darker = sorted((light(a), light(b)), reverse=True)
+        return (brighter + 0.05) / (darker + 0.05)
+
+    assert contrast(palette.COAT, palette.DOTS) > 3.0
+    assert contrast(palette.WALL, palette.DOTS) > 3.0
 
 
 def test_a_name_beyond_measure_is_cut_at_the_same_letter_in_few_steps() -> None:

@@ -11,13 +11,14 @@ import pytest
 import shapely
 
 from takeoff.plan.model import Job, Side, Storey
+from takeoff.sheets import palette
 from takeoff.sheets.curved import area_rings, ring_polygon
 from takeoff.sheets.drawn import draw
 from takeoff.sheets.pdf import Typeface
-from takeoff.sheets.picture import SCALES, Caption, Sheet, band_areas, bounds, fitting_scale
+from takeoff.sheets.picture import SCALES, Caption, Picture, Sheet, band_areas, bounds, fitting_scale
 from takeoff.sheets.plans import NOMINAL_MM, plan_of, thickness_at, wall_bodies
 from takeoff.sheets.sheet_document import build
-from takeoff.sheets.sheet_values import Plan
+from takeoff.sheets.sheet_values import Course, Plan
 
 FACE = Typeface()
 
@@ -208,6 +209,26 @@ def test_label_of_a_corridor_stands_in_one_line() -> None:
     assert picture.listed == ()
 
 
+def flags(picture: Picture) -> tuple[Course, ...]:
+    """The cloths of the flags that letters of walls stand on."""
+    return next(s.paths for s in picture.shapes if (s.fill, s.stroke) == (palette.PAPER, palette.CORNER))
+
+
+def test_flags_of_letters_touch_the_walls_that_they_name() -> None:
+    drawn = plan(job_of.cottage_storey())
+    picture = draw(drawn, 50, FACE.measure)
+    staffs = [
+        p for s in picture.shapes if not s.closed and (s.stroke, s.width_mm) == (palette.CORNER, 0.3) for p in s.paths
+    ]
+    assert staffs
+    sheet = Sheet(drawn, 50)
+    walls = shapely.multilinestrings([[sheet.point(v) for v in course] for r in drawn.rooms for course, _ in r.letters])
+    # a flag at a leader stands off its wall by half its band; all others stand on the wall itself
+    assert all(shapely.distance(shapely.points(staff[0][:2]), walls) < 1e-6 for staff in staffs)
+    assert all(any(shapely.distance(shapely.points(staff[1][:2]), shapely.linearrings([v[:2] for v in cloth])) < 1e-6
+                   for cloth in flags(picture)) for staff in staffs)  # fmt: skip
+
+
 def test_letters_of_walls_stand_within_the_room_clear_of_the_coat_and_of_each_other() -> None:
     drawn = plan(job_of.cottage_storey())
     picture = draw(drawn, 50, FACE.measure)
@@ -215,9 +236,9 @@ def test_letters_of_walls_stand_within_the_room_clear_of_the_coat_and_of_each_ot
     # Four walls in four rooms; the kitchen has eight: those too short for a letter have it at a leader.
     walls = [letter for room in drawn.rooms for _, letter in room.letters]
     assert sorted(letters) == sorted(walls)
-    circles = next(shape.paths for shape in picture.shapes if shape.paths and shape.paths[0][0][2] == 1.0)
-    assert len(circles) == len(letters)
-    middles = [((ring[0][0] + ring[1][0]) / 2, ring[0][1]) for ring in circles]
+    cloths = flags(picture)
+    assert len(cloths) == len(letters)
+    middles = [((ring[0][0] + ring[2][0]) / 2, (ring[0][1] + ring[2][1]) / 2) for ring in cloths]
     apart = [math.dist(a, b) for k, a in enumerate(middles) for b in middles[k + 1 :]]
     assert min(apart) > 3.8
 
@@ -237,8 +258,7 @@ def test_walls_of_a_cupboard_have_their_letters_at_leaders() -> None:
     assert len(lines) == 4
     # from the middle of each wall's band, 2 mm wide; the sheet begins 3 mm before the room
     assert sorted(path[0][:2] for path in leaders[0]) == [(4.0, 6.5), (6.5, 4.0), (6.5, 9.0), (9.0, 6.5)]
-    circles = next(shape.paths for shape in picture.shapes if shape.paths and shape.paths[0][0][2] == 1.0)
-    middles = [((ring[0][0] + ring[1][0]) / 2, ring[0][1]) for ring in circles]
+    middles = [((ring[0][0] + ring[2][0]) / 2, (ring[0][1] + ring[2][1]) / 2) for ring in flags(picture)]
     assert min(math.dist(a, b) for k, a in enumerate(middles) for b in middles[k + 1 :]) > 3.8
 
 

@@ -21,7 +21,7 @@ from takeoff.sheets.sheet_values import Column, Document, Table
 NASTY = ("=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", " =1+1", "＝1+1", "=cmd|' /C calc'!A0")
 
 
-def document(name: str = "Larkspur Cottage", *rooms: str) -> Document:
+def document(name: str = "Sample Cottage", *rooms: str) -> Document:
     storey = job_of.terrace_of(len(rooms)) if rooms else job_of.cottage_storey()
     named = tuple(msgspec.structs.replace(room, name=text) for room, text in zip(storey.rooms, rooms, strict=False))
     storey = msgspec.structs.replace(storey, rooms=named or storey.rooms)
@@ -49,7 +49,7 @@ def test_figures_are_numbers_with_a_format_and_equal_the_printed_ones() -> None:
     living = next(row for row in sheet.iter_rows() if row[1].value == "Living")
     assert [cell.value for cell in living[2:6]] == [29.57, 19.5, 1.4, 50.47]
     assert {cell.data_type for cell in living[2:6]} == {"n"}
-    assert living[2].number_format == "0.00"
+    assert living[2].number_format == "#,##0.00"
 
 
 def test_no_cell_of_the_workbook_is_a_formula_whatever_names_say() -> None:
@@ -105,7 +105,7 @@ def test_dims_of_all_rooms_stand_in_one_table_with_the_room_beside_each() -> Non
 
 
 def test_half_a_character_does_not_stop_the_writing() -> None:
-    odd = document("Larkspur", "A\udc80", "B\0")
+    odd = document("Sample", "A\udc80", "B\0")
     assert "A\ufffd" in {cell.value for row in book(odd)["Rooms"].iter_rows() for cell in row}
     rooms = next(table for table in flat_tables(odd) if table.id == "rooms")
     assert "A\ufffd" in table_bytes(rooms).decode("utf-8-sig")

@@ -110,7 +110,7 @@ def test_list_that_is_not_proved_says_how_far_off_it_may_be() -> None:
     lengths = [float(length) for length in range(2390, 400, -13)]
     done = cut(profile((2400, "3.10"), (3000, "3.90")), pieces(*lengths), steps=0.0)
     assert not done.proved
-    assert done.status == f"within {done.best - done.bound:.2f} of the bound"
+    assert done.status == f"no more than {done.best - done.bound:.2f} above the least cost"
 
 
 @pytest.mark.parametrize("length", [float("nan"), float("inf"), -5.0])

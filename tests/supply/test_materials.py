@@ -134,7 +134,7 @@ def test_working_can_be_typed_into_a_calculator() -> None:
     done = order(room())
     assert line(done, "coat").working == "56.962 m² × (1 + 0) mm × 1.1 = 62.66 L"
     assert line(done, "base").working == "56.962 m² × 1 coat × 0.1 L/m² = 5.70 L"
-    assert line(done, "bead-square").working == "7 pieces, 10.98 m, from 15.00 m; proved best"
+    assert line(done, "bead-square").working == "7 pieces, 10.98 m, from 15.00 m; least cost"
 
 
 def test_porous_substrate_takes_two_base_coats_and_its_unevenness() -> None:
@@ -333,7 +333,7 @@ def test_cost_is_unknown_when_one_price_is() -> None:
 
 @pytest.mark.parametrize("changed", [{"bead_m": float("nan")}, {"internal_corner_m": {"drop": float("inf")}}])
 def test_figure_that_is_no_number_is_refused_with_room_and_name(changed: dict[str, object]) -> None:
-    with pytest.raises(InputError, match=f"{next(iter(changed))} of Kitchen"):
+    with pytest.raises(InputError, match=rf"Kitchen \({next(iter(changed))}\)"):
         order(room(**changed))
 
 

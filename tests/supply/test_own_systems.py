@@ -43,7 +43,7 @@ def test_own_system_is_found_by_its_id_and_by_its_file() -> None:
     assert path.parent == own_folder()
     assert load("own-foam") == OWN == chosen("own-foam") == chosen(str(path)) == read_file(path)
     remove_own("own-foam")
-    with pytest.raises(InputError, match="choose one of demo-cork-skim, demo-lime-foam"):
+    with pytest.raises(InputError, match="choose one of demo-coat-b, demo-lime-foam"):
         load("own-foam")
 
 

@@ -35,6 +35,10 @@ def test_every_system_that_comes_with_the_program_is_invented_and_says_so(system
     assert all("no source" in rule for rule in rules)
 
 
+def test_a_system_is_found_by_the_id_that_older_jobs_hold() -> None:
+    assert load("demo-cork-skim") == load("demo-coat-b")
+
+
 @pytest.mark.parametrize("system_id", available())
 def test_porous_substrates_get_two_base_coats_and_others_one(system_id: str) -> None:
     assert all(one.base_coats == (2 if one.porous else 1) for one in load(system_id).substrates)
@@ -62,7 +66,7 @@ def test_profile_follows_the_angle_of_the_void_and_curves_take_coil() -> None:
 
 
 def test_unknown_system_is_refused_with_the_ones_there_are() -> None:
-    with pytest.raises(InputError, match="demo-cork-skim, demo-lime-foam"):
+    with pytest.raises(InputError, match="demo-coat-b, demo-lime-foam"):
         load("other")
 
 

@@ -87,14 +87,14 @@ def test_outside_walls_with_returns_and_ceiling_band_in_one_action(sample, doc, 
     type_into(page.band, "500 mm")
     click(page.outside)
     assert doc.stack.count() == 1
-    assert step_says(sample) == "outside, returns 0.60 m, ceiling band 0.50 m"
+    assert step_says(sample) == "outside walls, returns 0.60 m, ceiling band 0.50 m"
     # the living room: wall A is outside, the wall behind the chimney breast too
     assert coat_of(doc, "G2", "G2-1").coat
     assert coat_of(doc, "G2", "G2-8").end_mm == 600.0
     assert not coat_of(doc, "G2", "G2-7").coat
     band = edits.room_of(doc.job, LIVING).ceiling_treatment.only
     assert [(b.width_mm, b.sides) for b in band] == [(500.0, ("G2-1", "G2-4"))]
-    assert page.says.text() == "Now: outside, returns 0.60 m, ceiling band 0.50 m."
+    assert page.says.text() == "Now: outside walls, returns 0.60 m, ceiling band 0.50 m."
     assert_as_command(sample, tmp_path)
     sample.acts.do("undo")
     assert step_says(sample) == "room by room"
@@ -105,7 +105,7 @@ def test_empty_ceiling_band_leaves_ceilings_as_they_are(sample, doc, page) -> No
     empty_field(page.band)
     click(page.outside)
     assert doc.state.totals["ceiling_m2"] == before
-    assert step_says(sample) == "outside, returns 0.60 m, ceilings"
+    assert step_says(sample) == "outside walls, returns 0.60 m, ceilings"
 
 
 def test_outside_walls_of_the_chosen_rooms_only(sample, doc, page) -> None:

@@ -132,9 +132,9 @@ def test_narrow_work_is_priced_by_the_metre_typed_at_the_side(sample, qtbot) -> 
     pick(part.page.bill, "uk-smm7")
     assert sample.document.job.convention == "uk-smm7"
     type_into(sample, "price_coat_m2", "41.50")
-    qtbot.waitUntil(lambda: "Narrow work, length × width" in text_of(part.sheets.pdf))
+    qtbot.waitUntil(lambda: "Narrow widths, length × width" in text_of(part.sheets.pdf))
     type_into(sample, "price_narrow_m", "12,25")
-    qtbot.waitUntil(lambda: "Narrow work, by length" in text_of(part.sheets.pdf))
+    qtbot.waitUntil(lambda: "Narrow widths, by length" in text_of(part.sheets.pdf))
     words = text_of(part.sheets.pdf)
     assert "12.25" in words
     assert "memory" not in words

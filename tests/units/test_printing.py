@@ -4,7 +4,19 @@ from decimal import Decimal
 import pytest
 
 from takeoff.errors import OutputError
-from takeoff.units.printing import dim3, fmt2, money, money_text, printed, times_text
+from takeoff.language import use_language
+from takeoff.units.lengths import parse_length
+from takeoff.units.printing import (
+    dim3,
+    feet_inches,
+    fmt2,
+    in_figures,
+    money,
+    money_text,
+    printed,
+    square_feet,
+    times_text,
+)
 
 
 @pytest.mark.parametrize(
@@ -15,12 +27,12 @@ from takeoff.units.printing import dim3, fmt2, money, money_text, printed, times
         (0.125, "0.13"),
         (0.1 + 0.2, "0.30"),
         (1.1 * 1.15, "1.27"),  # 1.265 exactly, 1.2649999999999999 in binary
-        (-1.005, "-1.01"),
+        (-1.005, "−1.01"),
         (0.0, "0.00"),
         (-0.0, "0.00"),
         (-0.0049, "0.00"),
-        (12345.675, "12345.68"),
-        (123456789.125, "123456789.13"),
+        (12345.675, "12,345.68"),
+        (123456789.125, "123,456,789.13"),
         (0.00499999, "0.00"),
     ],
 )
@@ -41,15 +53,44 @@ def test_a_figure_that_is_no_number_is_never_printed(value):
 def test_dimensions_have_three_places_and_times_none_they_do_not_need():
     assert dim3(1.2) == "1.200"
     assert dim3(1.0005) == "1.001"
-    assert [times_text(t) for t in (1, -2, 0.5, 10, 0, 1 / 3)] == ["1", "-2", "0.5", "10", "0", "0.333"]
+    assert [times_text(t) for t in (1, -2, 0.5, 10, 0, 1 / 3)] == ["1", "−2", "0.5", "10", "0", "0.333"]
 
 
 def test_money_is_decimal_and_rounds_half_up():
     assert money(Decimal("2.345")) == Decimal("2.35")
-    assert money_text(Decimal("1234.5")) == "1234.50"
+    assert money_text(Decimal("1234.5")) == "1,234.50"
     assert money_text(Decimal("-0.001")) == "0.00"
     with pytest.raises(TypeError):
         money(2.345)
+
+
+@pytest.mark.parametrize(
+    ("mm", "text"),
+    [
+        (304.8, "1'-0\""),
+        (2400.3, "7'-10 1/2\""),  # 94.5 in
+        (0.0, "0'-0\""),
+        (103.1875, "0'-4 1/16\""),  # 4.0625 in
+        (304.3, "1'-0\""),  # 11.9803 in is 11 and 15.685/16, nearer to 12
+        (-609.6, "−2'-0\""),
+    ],
+)
+def test_lengths_in_feet_are_read_as_on_a_tape(mm: float, text: str) -> None:
+    assert feet_inches(mm) == text
+    assert parse_length(text.replace("−", "-")) == pytest.approx(mm, abs=25.4 / 32)
+
+
+def test_ten_feet_by_ten_are_a_hundred_square_feet() -> None:
+    assert square_feet(3.048 * 3.048) == Decimal("100.0")
+
+
+def test_lines_of_arithmetic_have_the_regions_mark_and_no_thousands() -> None:
+    use_language("de")
+    try:
+        assert (dim3(1234.5), times_text(-0.5), fmt2(1234.5)) == ("1234,500", "−0,5", "1.234,50")
+        assert in_figures("2 × 3.450 × 2.400") == "2 × 3,450 × 2,400"
+    finally:
+        use_language("en")
 
 
 def test_every_thousandth_rounds_half_up_as_on_paper():

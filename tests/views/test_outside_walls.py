@@ -46,15 +46,17 @@ def test_outside_wall_with_returns_and_ceiling_band_is_the_room_worked_by_hand()
     figures = after.rooms["g", "r1"].figures
     # 5 × 2.4 + 2 × 0.6 × 2.4 and 5 × 0.6
     assert (str(figures["wall_net_m2"]), str(figures["ceiling_m2"])) == ("14.88", "3.00")
-    assert coat_words(after) == "outside, returns 0.60 m, ceiling band 0.60 m"
+    assert coat_words(after) == "outside walls, returns 0.60 m, ceiling band 0.60 m"
 
 
 def test_coat_is_told_in_few_words() -> None:
     assert coat_words(state(Job())) == "nothing yet"
     assert coat_words(state(ALONE)) == "walls and ceilings"
     before = state(ALONE)
-    assert coat_words(state(coat_outside(before, ALONE, OutsideRule(600.0)))) == ("outside, returns 0.60 m, ceilings")
-    assert coat_words(state(coat_outside(before, ALONE, OutsideRule(0.0, 0.0)))) == "outside, no returns"
+    assert coat_words(state(coat_outside(before, ALONE, OutsideRule(600.0)))) == (
+        "outside walls, returns 0.60 m, ceilings"
+    )
+    assert coat_words(state(coat_outside(before, ALONE, OutsideRule(0.0, 0.0)))) == "outside walls, no returns"
     half = edits.coat_sides(ALONE, {RoomId("r1"): (SideId("s2"),)}, False)
     assert coat_words(state(half)) == "part of the walls and ceilings"
     bare = edits.coat_ceilings(ALONE, (RoomId("r1"),), False)

@@ -122,7 +122,7 @@ def test_storeys_are_listed_from_the_top_with_level_height_and_how_often_they_ar
     assert [(line.id, line.says) for line in storey_lines(Job(storeys=storeys))] == [
         ("s3", "+2.70 m, 2.40 m high, no room, built 3 times"),
         ("s2", "±0.00 m, 2.40 m high, no room, built 2 times"),
-        ("s1", "-2.60 m, 2.40 m high, no room"),
+        ("s1", "−2.60 m, 2.40 m high, no room"),
     ]
 
 

@@ -29,7 +29,7 @@ def test_every_figure_of_the_file_stands_in_one_row_with_words_of_its_own() -> N
     assert all("_" not in row.words for row in rows)
 
 
-@pytest.mark.parametrize("id_", ["demo-lime-foam", "demo-cork-skim"])
+@pytest.mark.parametrize("id_", ["demo-lime-foam", "demo-coat-b"])
 def test_typing_what_stands_there_changes_nothing(id_: str) -> None:
     system = load(id_)
     for row in system_rows(system):

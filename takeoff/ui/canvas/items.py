@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from takeoff.plan.model import Room
 from takeoff.sheets.picture import Shape
 from takeoff.sheets.sheet_values import Point
-from takeoff.ui.canvas.pens import colour_of, hatch_brush, path_of, pen_of
+from takeoff.ui.canvas.pens import colour_of, dots_brush, path_of, pen_of
 from takeoff.ui.canvas.pieces import PAPER, Z_WORDS, Piece
 from takeoff.ui.canvas.room_labels import Callouts, Label, pivot
 from takeoff.ui.themes import Theme, font
@@ -27,19 +27,19 @@ from takeoff.ui.themes import Theme, font
 _HALF_DIAMOND_PX = 9.0
 
 
-class HatchItem(QGraphicsPathItem):
-    """A path filled with lines at 45° that keep their distance on screen at any zoom."""
+class DotsItem(QGraphicsPathItem):
+    """A path filled with dots that keep their distance on screen at any zoom."""
 
-    def __init__(self, path: QPainterPath, colour: QColor, falling: bool) -> None:
+    def __init__(self, path: QPainterPath, colour: QColor) -> None:
         super().__init__(path)
-        self.look = (colour, falling)
+        self.colour = colour
         self.setPen(Qt.PenStyle.NoPen)
 
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         """Fill the path; the tile is smoothed as it is shrunk."""
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(hatch_brush(*self.look, painter.worldTransform()))
+        painter.setBrush(dots_brush(self.colour, painter.worldTransform()))
         painter.drawPath(self.path())
 
 
@@ -196,8 +196,8 @@ class Items:
 
     def _item(self, shape: Shape, z: float) -> QGraphicsPathItem:
         path = path_of(shape.paths, shape.closed, PAPER)
-        if shape.hatch:
-            item: QGraphicsPathItem = HatchItem(path, colour_of(self._theme, shape.hatch), shape.falling)
+        if shape.dots:
+            item: QGraphicsPathItem = DotsItem(path, colour_of(self._theme, shape.dots))
         else:
             item = QGraphicsPathItem(path)
             item.setPen(pen_of(self._theme, shape.stroke, shape.width_mm, shape.dash_mm))
@@ -230,11 +230,10 @@ class Items:
 
 
 def _same_look(a: Shape, b: Shape) -> bool:
-    return (a.closed, a.fill, a.hatch, a.falling, a.stroke, a.width_mm, a.dash_mm) == (
+    return (a.closed, a.fill, a.dots, a.stroke, a.width_mm, a.dash_mm) == (
         b.closed,
         b.fill,
-        b.hatch,
-        b.falling,
+        b.dots,
         b.stroke,
         b.width_mm,
         b.dash_mm,

@@ -21,7 +21,7 @@ ROLES = {
     palette.HAIR: "hair",
     palette.WALL: "wall",
     palette.COAT: "coat",
-    palette.HATCH: "hatch",
+    palette.DOTS: "hatch",
     palette.BEAD: "bead",
     palette.CORNER: "corner",
     palette.URGENT: "hold",
@@ -31,11 +31,13 @@ ROLES = {
 PX_PER_MM = 5.0
 """Pen widths and dashes: px on screen for a mm on paper."""
 
-HATCH_PX = 8
-"""Width of the hatch's tile: lines stand 5.7 px apart."""
+DOTS_PX = 7
+"""Width of the tile of dots: one in its middle and a quarter of one in each corner."""
+_DOT_PX = 1.9
+"""How thick a dot is."""
 
 _FINER = 4
-"""The tile is drawn so much larger and shrunk, which smooths its lines."""
+"""The tile is drawn so much larger and shrunk, which smooths its dots."""
 
 
 def colour_of(theme: Theme, colour: str) -> QColor:
@@ -91,26 +93,25 @@ def pen_of(theme: Theme, stroke: str, width_mm: float, dash_mm: tuple[float, ...
 
 
 @lru_cache(maxsize=64)
-def hatch_tile(rgba: int, falling: bool) -> QImage:
-    """A tile with lines at 45°, drawn ``_FINER`` times as large as it shows."""
-    side = HATCH_PX * _FINER
+def dots_tile(rgba: int) -> QImage:
+    """A tile of staggered dots, as drawings show plaster, drawn ``_FINER`` times as large as it shows."""
+    side = DOTS_PX * _FINER
     image = QImage(side, side, QImage.Format.Format_ARGB32_Premultiplied)
     image.fill(Qt.GlobalColor.transparent)
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(QColor.fromRgba(rgba), 1.1 * _FINER))
-    for shift in (-side, 0, side):
-        if falling:
-            painter.drawLine(shift - side, -side, shift + 2 * side, 2 * side)
-        else:
-            painter.drawLine(shift - side, 2 * side, shift + 2 * side, -side)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor.fromRgba(rgba))
+    half = _DOT_PX * _FINER / 2.0
+    for x, y in ((0, 0), (side, 0), (0, side), (side, side), (side / 2.0, side / 2.0)):
+        painter.drawEllipse(QRectF(x - half, y - half, 2.0 * half, 2.0 * half))
     painter.end()
     return image
 
 
-def hatch_brush(colour: QColor, falling: bool, world: QTransform) -> QBrush:
-    """The hatch at one size on screen, anchored to the plan; ``world`` is the painter's transform."""
-    brush = QBrush(hatch_tile(colour.rgba(), falling))
+def dots_brush(colour: QColor, world: QTransform) -> QBrush:
+    """The dots of the coat at one size on screen, anchored to the plan; ``world`` is the painter's transform."""
+    brush = QBrush(dots_tile(colour.rgba()))
     sx, sy = world.m11() or 1.0, world.m22() or 1.0
     brush.setTransform(QTransform.fromScale(1.0 / (sx * _FINER), 1.0 / (sy * _FINER)))
     return brush

@@ -27,7 +27,6 @@ from takeoff.sheets.picture import (
     door_shapes,
     fillet_shape,
     middle_of,
-    rising_area,
     strip_area,
     unsure_shapes,
     window_shapes,
@@ -163,7 +162,7 @@ def _room(room: PlanRoom, doors: tuple[PlanOpening, ...], sheet: Sheet) -> Piece
     shapes: list[Shape] = []
     band = band_areas(room, sheet)
     if not band.is_empty:
-        shapes += coat_shapes(band, rising_area(room, sheet), sheet)
+        shapes += coat_shapes(band, sheet)
     if room.open_sides:
         paths = tuple(sheet.path(course) for course in room.open_sides)
         shapes.append(Shape(paths, False, stroke=palette.CORNER, width_mm=0.2, dash_mm=(0.5, 1.0)))
@@ -173,17 +172,14 @@ def _room(room: PlanRoom, doors: tuple[PlanOpening, ...], sheet: Sheet) -> Piece
     return Piece(f"room:{room.id}", Z_COAT, tuple(shapes), words, asks)
 
 
-def coat_shapes(area: BaseGeometry, rising: BaseGeometry, sheet: Sheet) -> list[Shape]:
-    """Coat over an area in plan: ground, hatch (falling where the walls run as it does), outline."""
+def coat_shapes(area: BaseGeometry, sheet: Sheet) -> list[Shape]:
+    """Coat over an area in plan: ground, dots, outline."""
     paths = sheet.areas(area)
-    along = area.intersection(rising)
-    shapes = [Shape(paths, fill=palette.COAT)]
-    if along.is_empty:
-        shapes.append(Shape(paths, hatch=palette.HATCH))
-    else:
-        shapes.append(Shape(sheet.areas(area.difference(along)), hatch=palette.HATCH))
-        shapes.append(Shape(sheet.areas(along), hatch=palette.HATCH, falling=True))
-    return [*shapes, Shape(paths, stroke=palette.HATCH, width_mm=0.15)]
+    return [
+        Shape(paths, fill=palette.COAT),
+        Shape(paths, dots=palette.DOTS),
+        Shape(paths, stroke=palette.DOTS, width_mm=0.15),
+    ]
 
 
 def _words(room: PlanRoom, space: BaseGeometry, doors: tuple[PlanOpening, ...]) -> Words:
@@ -211,7 +207,7 @@ def _opening(opening: PlanOpening, sheet: Sheet) -> Piece:
     strips = [strip_area(strip, sheet) for strip in opening.strips] if opening.sure else []
     shapes: list[Shape] = []
     if strips:
-        shapes += coat_shapes(shapely.union_all(strips), shapely.Polygon(), sheet)
+        shapes += coat_shapes(shapely.union_all(strips), sheet)
     for drawn in (window_shapes, door_shapes, unsure_shapes):
         shapes += drawn([opening], sheet)
     asks = () if opening.sure else (middle_of(opening),)

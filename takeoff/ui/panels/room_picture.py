@@ -21,7 +21,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from takeoff.geometry.seen import View
-from takeoff.ui.canvas.pens import hatch_brush, pen_of
+from takeoff.ui.canvas.pens import dots_brush, pen_of
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.form_fields import small_button
 from takeoff.ui.panels.page_parts import Elided, stacked
@@ -244,7 +244,7 @@ class RoomPicture(QWidget):
         painter.drawPolygon(points)
         painter.setPen(Qt.PenStyle.NoPen)
         if area.fill == "coat":
-            painter.setBrush(hatch_brush(self._theme.colour("hatch"), False, QTransform()))
+            painter.setBrush(dots_brush(self._theme.colour("hatch"), QTransform()))
             painter.drawPolygon(points)
         if self._is_chosen(area.surface, area.opening):
             wash = self._theme.colour("chosen")

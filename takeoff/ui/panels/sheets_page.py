@@ -11,12 +11,13 @@ from takeoff.measure.conventions import NET, as_copy, convention_ids, load
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.services.job_result import draft_of
+from takeoff.sheets.flow import usual_paper
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, TextField
 from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled, set_text
 
 READERS = (("client", "Client's scope"), ("team", "Team's sheets"))
-PAPERS = (("A4", "A4"), ("A3", "A3"))
+PAPERS = (("A4", "A4"), ("A3", "A3"), ("Letter", "Letter"))
 
 DETAILS = (
     ("client", "Client", "Who the scope is for", "For whom"),
@@ -51,7 +52,7 @@ class SheetsPage(QWidget):
         self.reader.setMinimumContentsLength(9)
         self.paper.setMinimumContentsLength(2)
         self.reader.show_key("client")
-        self.paper.show_key("A4")
+        self.paper.show_key(usual_paper())
         self.reader.picked.connect(self._picked)
         self.paper.picked.connect(self._picked)
         self.write_button, self.print_button = QPushButton(), QPushButton()

@@ -23,7 +23,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 from takeoff.measure.elevations import FlatRing
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId
-from takeoff.ui.canvas.pens import hatch_brush, pen_of
+from takeoff.ui.canvas.pens import dots_brush, pen_of
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.page_parts import label, set_text, stacked
 from takeoff.ui.themes import Theme, font
@@ -42,7 +42,7 @@ TICK_PX = 13.0
 """The box before a face's letter that is ticked where it is coated."""
 
 _WASH_ALPHA = 46
-"""How much the colour of what is chosen covers a lit area: coat and hatch stay visible."""
+"""How much the colour of what is chosen covers a lit area: coat and dots stay visible."""
 
 
 class FaceBrush:
@@ -71,7 +71,7 @@ class FaceBrush:
         coat = path_of_rings(e.coat)
         painter.fillPath(coat, theme.colour("coat"))
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.fillPath(coat, hatch_brush(theme.colour("hatch"), False, painter.worldTransform()))
+        painter.fillPath(coat, dots_brush(theme.colour("hatch"), painter.worldTransform()))
         painter.fillPath(path_of_rings(e.left_on), theme.colour("wall"))
         for opening, rings in e.openings:
             shape = path_of_rings(rings)

@@ -7,7 +7,7 @@ import weakref
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, cast, get_args
 
 from PySide6.QtCore import QMarginsF, QObject, QRectF, QSizeF, QTimer, QUrl, Signal
 from PySide6.QtGui import QDesktopServices, QImage, QPageLayout, QPageSize, QPainter
@@ -127,7 +127,8 @@ class SheetsPart(QObject):
     @property
     def paper(self) -> Page:
         """The size of the pages."""
-        return "A3" if self.page.paper.currentData() == "A3" else "A4"
+        chosen = self.page.paper.currentData()
+        return next((page for page in get_args(Page) if page == chosen), "A4")
 
     # -- looking
 
