@@ -26,21 +26,29 @@ if TYPE_CHECKING:
 FILE = click.Path(path_type=Path)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    help=tr(
+        "Measure what there is to coat in a floor plan: walls, ceilings, reveals, corners, and what to order.\n\n"
+        "Exit codes: 0 done, 1 done with something to fix, 2 could not."
+    ),
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(__version__, prog_name="takeoff")
-@click.option("--language", metavar="CODE", help="Language of all that is said and of the sheets: en, de.")
+@click.option("--language", metavar="CODE", help=tr("Language of all text and of the sheets: en, de."))
 @click.option(
-    "--region", metavar="CODE", help="How numbers, dates and money are written, and the paper: GB, US, DE, AT …"
+    "--region", metavar="CODE", help=tr("How numbers, dates and money are written, and the paper: GB, US, DE, AT …")
 )
 def takeoff(language: str | None, region: str | None) -> None:
-    """Measure what there is to coat in a floor plan: walls, ceilings, reveals, corners, and what to order.
-
-    \b
-    Exit codes: 0 done, 1 done with findings of severity error, 2 could not.
-    """
+    """The command; its subcommands do the work."""
 
 
-@takeoff.command()
+@takeoff.command(
+    help=tr(
+        "Measure FILE: a DXF drawing, a page of a PDF, a building model or a job file, and write the "
+        "result. Several drawings are the storeys of one job, the lowest first; after a job they are "
+        "added to it."
+    )
+)
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
 @drawing_options
 @click.option(
@@ -49,35 +57,35 @@ def takeoff(language: str | None, region: str | None) -> None:
     "folder",
     type=FILE,
     metavar="DIR",
-    help="Write scope.pdf, team.pdf, takeoff.xlsx, CSV tables, result.json, job.json into DIR.",
+    help=tr("Export scope.pdf, team.pdf, takeoff.xlsx, CSV tables, result.json, job.json into DIR."),
 )
 @click.option(
     "--json",
     "json_file",
     type=click.Path(path_type=str, allow_dash=True),
     metavar="FILE",
-    help="Write the result as JSON to FILE, or to standard output with -.",
+    help=tr("Write the result as JSON to FILE, or to standard output with -."),
 )
 @click.option(
     "--page",
     type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
-    help="Size of the sheets; without it the usual paper of your region.",
+    help=tr("Size of the sheets; without it the usual paper of your region."),
 )
 @click.option(
     "--convention",
     metavar="FILE|ID",
-    help="Measuring convention of the bill (net, uk-nrm2, de-vob …, or a file); the order stays net.",
+    help=tr("Measuring convention of the bill (net, uk-nrm2, de-vob …, or a file); the order stays net."),
 )
 @click.option(
     "--date",
     callback=options.date,
     metavar="YYYY-MM-DD",
-    help="Date on the sheets; the job's own, else today, if not given.",
+    help=tr("Date on the sheets; the job's own, else today, if not given."),
 )
 @click.option(
     "--draft",
     is_flag=True,
-    help="Write the client's scope and tables although something is to be mended: DRAFT stands across every page.",
+    help=tr("Export the client scope and tables although something is to fix: DRAFT stands across every page."),
 )
 def measure(
     files: tuple[Path, ...],
@@ -89,8 +97,7 @@ def measure(
     draft: bool,
     **given: Any,
 ) -> int:
-    """Measure FILE, a DXF drawing, a page of a PDF, a building model or a job file, and write what comes
-    of it. Several drawings are the storeys of one job, the lowest first; with a job first they are added to it."""
+    """Measure a drawing or a job."""
     from takeoff.cli.summary import print_question, print_summary, withheld
     from takeoff.services.writing import document, letters_lacking
 
@@ -114,12 +121,12 @@ def measure(
     return 1 if measured.has_errors else 0
 
 
-@takeoff.command()
+@takeoff.command(help=tr("List the use of each layer of FILE and all findings, and nothing else."))
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
 @click.option("--details", is_flag=True, help=tr("Say under each finding why it is listed."))
 @drawing_options
 def check(files: tuple[Path, ...], details: bool, **given: Any) -> int:
-    """List what each layer of FILE is taken for and what was noticed in it, and nothing else."""
+    """The use of layers, and all findings."""
     from takeoff.cli.summary import print_findings, print_layers
 
     opened, measured = _measured(files, given)
@@ -129,13 +136,19 @@ def check(files: tuple[Path, ...], details: bool, **given: Any) -> int:
     return 1 if measured.has_errors else 0
 
 
-@takeoff.command()
+@takeoff.command(
+    help=tr(
+        "Save what was found in the drawing FILE as a job, to be edited and measured. Several drawings "
+        "are the storeys of one job, the lowest first."
+    )
+)
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="FILE...")
 @drawing_options
-@click.option("-o", "--output", "job_file", type=FILE, required=True, metavar="JOB.json", help="The job file to write.")
+@click.option(
+    "-o", "--output", "job_file", type=FILE, required=True, metavar="JOB.json", help=tr("The job file to write.")
+)
 def job(files: tuple[Path, ...], job_file: Path, **given: Any) -> int:
-    """Save what was found in the drawing FILE as a job, to be edited and measured. Several drawings are the
-    storeys of one job, the lowest first."""
+    """Save a drawing as a job."""
     from takeoff.cli.summary import print_findings
     from takeoff.files.atomic import write_bytes
     from takeoff.services.job_result import job_json
@@ -144,71 +157,75 @@ def job(files: tuple[Path, ...], job_file: Path, **given: Any) -> int:
     write_bytes(job_file, job_json(measured.job))
     outlet.note_written((job_file,))
     print_findings(measured, every=False)
-    click.echo(f"Written: {job_file}")
+    click.echo(tr("Written: {file}", file=job_file))
     return 1 if measured.has_errors else 0
 
 
-@takeoff.command()
+@takeoff.command(help=tr("Open the window, with FILE or with the sample job. Without any command this is what starts."))
 @click.argument("file", type=FILE, required=False)
 def window(file: Path | None) -> int:
-    """Open the window, with FILE or with the sample job. Without any command this is what starts."""
+    """Open the window."""
     from takeoff.ui.screen import start
 
     return start(file)
 
 
-@takeoff.command()
-@click.option("-o", "--output", "file", type=FILE, required=True, metavar="FORM.pdf", help="The PDF to write.")
+@takeoff.command(
+    help=tr("Write the blank survey form of a room, to fill in on site in the order in which it is typed in.")
+)
+@click.option("-o", "--output", "file", type=FILE, required=True, metavar="FORM.pdf", help=tr("The PDF to write."))
 @click.option(
     "--page",
     type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
-    help="Size of the pages; without it the usual paper of your region.",
+    help=tr("Size of the pages; without it the usual paper of your region."),
 )
-@click.option("--rooms", type=int, default=1, show_default=True, metavar="N", help="How many rooms: one to a page.")
-@click.option("--name", "job_name", default="", metavar="JOB", help="The job's name, printed on every page.")
+@click.option("--rooms", type=int, default=1, show_default=True, metavar="N", help=tr("How many rooms: one to a page."))
+@click.option("--name", "job_name", default="", metavar="JOB", help=tr("The job's name, printed on every page."))
 def form(file: Path, page: Literal["A4", "A3", "Letter"] | None, rooms: int, job_name: str) -> int:
-    """Write the blank form for a room's readings, to fill in on site in the order in which it is keyed."""
+    """Write the blank survey form."""
     from takeoff.services.writing import write_form
 
     write_form(file, page or "", rooms, job_name)
-    click.echo(f"Written: {file}")
+    click.echo(tr("Written: {file}", file=file))
     return 0
 
 
-@takeoff.command()
+@takeoff.command(help=tr("List the known coating systems, or check the named one, write a copy of it, or keep it."))
 @click.argument("name", required=False, metavar="ID|FILE")
-@click.option("-o", "--output", "file", type=FILE, metavar="FILE.json", help="Write that system there, to be edited.")
-@click.option("--own", is_flag=True, help="Put that system among your own, for every job.")
-@click.option("--usual", is_flag=True, help="New jobs are made with that system from now on.")
+@click.option(
+    "-o", "--output", "file", type=FILE, metavar="FILE.json", help=tr("Write that system there, to be edited.")
+)
+@click.option("--own", is_flag=True, help=tr("Add that system to your own, for every job."))
+@click.option("--usual", is_flag=True, help=tr("New jobs use that system from now on."))
 def systems(name: str | None, file: Path | None, own: bool, usual: bool) -> int:
-    """List the coating systems that are known, or check the one that is named, write a copy of it, or keep it."""
+    """List, check, copy or keep coating systems."""
     from takeoff.cli.summary import print_systems
     from takeoff.files.atomic import write_bytes
     from takeoff.supply.systems import chosen, encoded, save_own, use_from_now_on
 
     if name is None:
         if file is not None or own or usual:
-            raise click.UsageError("Name the system that is meant: takeoff systems ID -o FILE.json.")
+            raise click.UsageError(tr("Name the system: takeoff systems ID -o FILE.json."))
         print_systems()
         return 0
     system = chosen(name)
     if file is not None:
         write_bytes(file, encoded(system))
-        click.echo(f"Written: {file}")
+        click.echo(tr("Written: {file}", file=file))
     if own:
-        click.echo(f"Among your own systems: {save_own(system)}")
+        click.echo(tr("Among your own systems: {file}", file=save_own(system)))
     if usual:
         use_from_now_on(system.id)
-        click.echo(f"New jobs are made with {system.name}.")
+        click.echo(tr("New jobs now use {system}.", system=system.name))
     if not (file or own or usual):
-        click.echo(f"{system.name} ({system.id}) can be used: --system {name}")
+        click.echo(tr("{system} ({id}) can be used: --system {name}", system=system.name, id=system.id, name=name))
     return 0
 
 
-@takeoff.command()
+@takeoff.command(help=tr("Print the JSON Schema of a job file or of a result."))
 @click.argument("kind", type=click.Choice(["job", "result"]))
 def schema(kind: Literal["job", "result"]) -> int:
-    """Print the JSON Schema of a job file or of a result."""
+    """Print a JSON Schema."""
     from takeoff.services.job_result import schema_json
 
     click.echo(schema_json(kind).decode(), nl=False)
@@ -267,7 +284,9 @@ def _finish(folder: Path) -> None:
     from takeoff.files.together import finish
 
     if finish(folder):
-        click.echo(f"“{folder}” was left half written by a run that was cut short; it is whole again.", err=True)
+        click.echo(
+            tr("“{folder}” was left half written by an interrupted run; it is complete again.", folder=folder), err=True
+        )
 
 
 def _has_scope(folder: Path) -> bool:

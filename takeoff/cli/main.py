@@ -14,6 +14,7 @@ import click
 from takeoff.cli import outlet
 from takeoff.cli.spoken import speak
 from takeoff.errors import TakeoffError
+from takeoff.language import tr
 
 DONE = 0
 COULD_NOT = 2
@@ -39,7 +40,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except TakeoffError as error:
         return _could_not(str(error))
     except (KeyboardInterrupt, click.Abort):
-        click.echo("takeoff: stopped before it was done; no file was left half written.", err=True)
+        click.echo(f"takeoff: {tr('stopped before it was done; no file was left half written.')}", err=True)
         return INTERRUPTED
     except BrokenPipeError:
         outlet.give_up()  # whoever read us (head, less) has seen enough
@@ -48,7 +49,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
         outlet.give_up()
         return _could_not(outlet.unprinted(error))
     except MemoryError:
-        return _could_not("there is not enough memory: close other programs and try again.")
+        return _could_not(tr("there is not enough memory: close other programs and try again."))
     except Exception as error:  # noqa: BLE001 - the last resort, so that no traceback meets a user
         return _fault(error)
     return code
@@ -87,8 +88,14 @@ def _fault(error: Exception) -> int:
     frames = traceback.extract_tb(error.__traceback__)
     ours = [frame for frame in frames if "takeoff" in frame.filename] or frames
     return _could_not(
-        f"the program itself has failed ({type(error).__name__} in {ours[-1].name}). {outlet.said_of_files()} "
-        f"Please report it with the file and what {TRACEBACK_VARIABLE}=1 prints."
+        tr(
+            "the program itself has failed ({error} in {place}). {files} Please report it with the file and what "
+            "{variable}=1 prints.",
+            error=type(error).__name__,
+            place=ours[-1].name,
+            files=outlet.said_of_files(),
+            variable=TRACEBACK_VARIABLE,
+        )
     )
 
 

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.units.lengths import DEPTH, HEAD, SILL, STOREY_HEIGHT, Size, size_mm
+from takeoff.units.printing import whole
 
 if TYPE_CHECKING:
     from takeoff.plan.edits.custom_edits import Custom
@@ -39,7 +41,7 @@ def size(kind: Size) -> Read:
 
 
 def custom(context: click.Context | None, option: click.Parameter | None, text: str | None) -> float | None:
-    """The size in mm of what stays on; 0 for "off"."""
+    """The size in mm of what is kept; 0 for "off"."""
     return 0.0 if text is not None and text.strip().casefold() == "off" else size(DEPTH)(context, option, text)
 
 
@@ -50,7 +52,9 @@ def date(context: click.Context | None, option: click.Parameter | None, text: st
     try:
         return datetime.date.fromisoformat(text)
     except ValueError as error:
-        raise click.BadParameter(f"“{text}” is no date: write it as 2031-05-20.", context, option) from error
+        raise click.BadParameter(
+            tr("“{text}” is not a date: write it as 2031-05-20.", text=text), context, option
+        ) from error
 
 
 def scale(context: click.Context | None, option: click.Parameter | None, text: str | None) -> str | None:
@@ -72,7 +76,7 @@ def layers(context: click.Context | None, option: click.Parameter | None, text: 
         return None
     names = tuple(name.strip() for name in text.split(",") if name.strip())
     if not names:
-        raise click.BadParameter("no layer is named: write --layers WALLS,DOORS.", context, option)
+        raise click.BadParameter(tr("No layer is named: write --layers WALLS,DOORS."), context, option)
     return names
 
 
@@ -87,7 +91,11 @@ def said_of_layers(
     for text in texts:
         name, equals, role = text.rpartition("=")
         if not equals or not name.strip():
-            raise click.BadParameter(f"“{text}” names no layer and role: write --layer A-WALL=walls.", context, option)
+            raise click.BadParameter(
+                tr("“{text}” does not name a layer and its use: write --layer A-WALL=walls.", text=text),
+                context,
+                option,
+            )
         try:
             said.append((name.strip(), str(role_named(role))))
         except InputError as error:
@@ -103,7 +111,9 @@ def answers(
     for text in texts:
         name, _, answer = text.rpartition("=")
         if not answer.strip():
-            raise click.BadParameter(f"“{text}” gives no answer: write it as left=neighbour.", context, option)
+            raise click.BadParameter(
+                tr("“{text}” gives no answer: write it as left=neighbour.", text=text), context, option
+            )
         said.append((name.strip(), answer.strip()))
     return tuple(said)
 
@@ -114,42 +124,54 @@ _DRAWING_OPTIONS = (
         "storey_height_mm",
         callback=size(STOREY_HEIGHT),
         metavar="MM",
-        help="Floor to ceiling; 2400 is assumed if not given. 2.4, 2.4 m and 8' are read too.",
+        help=tr("Floor to ceiling; 2400 is assumed if not given. 2.4, 2.4 m and 8' are read too."),
     ),
-    click.option("--unit", type=click.Choice(UNITS), help="Unit of the drawing, whatever it says itself."),
-    click.option("--door-head", "door_head_mm", callback=size(HEAD), metavar="MM", help="Height of door heads."),
-    click.option("--window-sill", "window_sill_mm", callback=size(SILL), metavar="MM", help="Height of window sills."),
-    click.option("--window-head", "window_head_mm", callback=size(HEAD), metavar="MM", help="Height of window heads."),
-    click.option("--reveal", "reveal_mm", callback=size(DEPTH), metavar="MM", help="Depth of window reveals."),
+    click.option("--unit", type=click.Choice(UNITS), help=tr("Unit of the drawing, whatever the file says.")),
+    click.option("--door-head", "door_head_mm", callback=size(HEAD), metavar="MM", help=tr("Height of door heads.")),
+    click.option(
+        "--window-sill", "window_sill_mm", callback=size(SILL), metavar="MM", help=tr("Height of window sills.")
+    ),
+    click.option(
+        "--window-head", "window_head_mm", callback=size(HEAD), metavar="MM", help=tr("Height of window heads.")
+    ),
+    click.option("--reveal", "reveal_mm", callback=size(DEPTH), metavar="MM", help=tr("Depth of window reveals.")),
     click.option(
         "--scale",
         metavar="1:N",
         callback=scale,
-        help='Scale of a PDF, such as 1:100 or 1/4" = 1\'-0", whatever it shows itself.',
+        help=tr('Scale of a PDF, such as 1:100 or 1/4" = 1\'-0", whatever the page says.'),
     ),
     click.option(
         "--page-number",
         type=click.IntRange(min=1),
         metavar="N",
-        help="Page of a PDF to read; the one with most lines if not given.",
+        help=tr("Page of a PDF to read; the one with most lines if not given."),
     ),
-    click.option("--layers", callback=layers, metavar="A,B", help="Take only these layers for linework."),
+    click.option("--layers", callback=layers, metavar="A,B", help=tr("Read lines of these layers only.")),
     click.option(
         "--layer",
         "said",
         callback=said_of_layers,
         multiple=True,
         metavar="NAME=ROLE",
-        help="What a layer, or a line type or colour of walls, is for: walls, columns, doors, "
-        "windows, rooms, demolished, text, furniture, stairs, above, unused. Remembered for "
-        "the next drawing with the same layers. May be given often.",
+        help=tr(
+            "Use of a layer, or of a line type or colour of walls: walls, columns, doors, "
+            "windows, rooms, demolished, text, furniture, stairs, above, unused. Remembered for "
+            "the next drawing with the same layers. May be given often."
+        ),
     ),
     click.option(
         "--system",
         metavar="FILE|ID",
-        help="Coating system of the order: a file, or one of those that `takeoff systems` lists.",
+        help=tr("Coating system of the order: a file, or one that `takeoff systems` lists."),
     ),
-    click.option("--anew", is_flag=True, help="Leave aside what was remembered of layers, and remember nothing."),
+    click.option(
+        "--fresh-layers",
+        "--anew",
+        "anew",
+        is_flag=True,
+        help=tr("Ignore remembered layer settings, and remember none."),
+    ),
 )
 
 
@@ -159,25 +181,37 @@ _COAT_OPTIONS = (
         "return_mm",
         callback=size(DEPTH),
         metavar="RETURN",
-        help="Coat outside walls only, and this length of the walls that meet them.",
+        help=tr("Coat outside walls only, and returns of this length on the walls that meet them."),
     ),
-    click.option("--ceiling-band", "band_mm", callback=size(DEPTH), metavar="MM", help="With it: a band of ceiling."),
-    click.option("--whole-walls", is_flag=True, help="With it: walls that are outside over a part are coated whole."),
+    click.option(
+        "--ceiling-band",
+        "band_mm",
+        callback=size(DEPTH),
+        metavar="MM",
+        help=tr("With --outside-walls: a band of ceiling this wide."),
+    ),
+    click.option(
+        "--whole-walls", is_flag=True, help=tr("With --outside-walls: walls that are partly outside are coated whole.")
+    ),
     click.option(
         "--beyond",
         callback=answers,
         multiple=True,
         metavar="RUN=WHAT",
-        help="What stands beyond a run of the outline: lower=outside, left=neighbour, unheated, heated; or "
-        "“Ground floor: left=neighbour”. May be given often.",
+        help=tr(
+            "What stands beyond a run of the outline: lower=outside, left=neighbour, unheated, heated; or "
+            "“Ground floor: left=neighbour”. May be given often."
+        ),
     ),
     click.option(
         "--above",
         callback=answers,
         multiple=True,
         metavar="WHERE=WHAT",
-        help="What lies above the ceilings of a storey or room: Kitchen=roof, heated, neighbour, same; roof "
-        "alone for all. May be given often.",
+        help=tr(
+            "What lies above the ceilings of a storey or room: Kitchen=roof, heated, neighbour, same; roof "
+            "alone for all. May be given often."
+        ),
     ),
     click.option(
         "--stair",
@@ -185,18 +219,26 @@ _COAT_OPTIONS = (
         callback=answers,
         multiple=True,
         metavar="ROOM=WHAT",
-        help="What the ceiling of a room with a stair does above it: Hall=goes-on, well (the stair's outline is left "
-        "out) or none; goes-on alone for all. May be given often.",
+        help=tr(
+            "Ceiling above the stair of a room: Hall=goes-on, well (less the stair's outline) or none; "
+            "goes-on alone for all. May be given often."
+        ),
     ),
-    click.option("--roof-ceilings", is_flag=True, help="Coat the ceilings under a roof, no others."),
+    click.option("--roof-ceilings", is_flag=True, help=tr("Coat the ceilings under a roof, no others.")),
     click.option(
-        "--skirting", callback=custom, metavar="MM|off", help="Skirting so high stays on everywhere, or comes off."
+        "--skirting",
+        callback=custom,
+        metavar="MM|off",
+        help=tr("Skirting of this height is kept everywhere, or comes off."),
     ),
     click.option(
-        "--coving", callback=custom, metavar="MM|off", help="Coving so wide stays on everywhere, or comes off."
+        "--coving", callback=custom, metavar="MM|off", help=tr("Coving of this width is kept everywhere, or comes off.")
     ),
     click.option(
-        "--architraves", callback=custom, metavar="MM|off", help="Architraves so wide stay on round doors, or come off."
+        "--architraves",
+        callback=custom,
+        metavar="MM|off",
+        help=tr("Architraves of this width are kept round doors, or come off."),
     ),
     click.option(
         "--substrate",
@@ -204,13 +246,15 @@ _COAT_OPTIONS = (
         callback=answers,
         multiple=True,
         metavar="WHERE=WHAT",
-        help="What the coat goes on: walls=brick, ceilings=plasterboard, or Kitchen=brick for the walls of a room or "
-        "storey; as the coating system names it. May be given often.",
+        help=tr(
+            "What the coat goes on: walls=brick, ceilings=plasterboard, or Kitchen=brick for the walls of a room or "
+            "storey; as the coating system names it. May be given often."
+        ),
     ),
     click.option(
         "--arrises",
         type=click.Choice(["new", "existing", "none"]),
-        help="Arrises get new bead, keep the bead that they have, or get none.",
+        help=tr("External corners get new bead, keep the bead that they have, or get none."),
     ),
 )
 
@@ -230,7 +274,7 @@ def coat_from(given: dict[str, Any]) -> CoatSaid:
 
     return_mm, band_mm, whole = (given.pop(name) for name in ("return_mm", "band_mm", "whole_walls"))
     if return_mm is None and (band_mm is not None or whole):
-        raise click.UsageError("--ceiling-band and --whole-walls go with --outside-walls: give its return too.")
+        raise click.UsageError(tr("--ceiling-band and --whole-walls need --outside-walls: give its return too."))
     rule = None if return_mm is None else OutsideRule(return_mm, band_mm, whole)
     sizes: dict[Custom, float | None] = {
         "skirting": given.pop("skirting"),
@@ -260,7 +304,11 @@ def settings_from(given: dict[str, Any]) -> Settings:
     settings = Settings(**said, given=frozenset(said))
     if settings.window_head_mm <= settings.window_sill_mm:
         raise click.UsageError(
-            f"The window head ({settings.window_head_mm:g} mm) is not above its sill "
-            f"({settings.window_sill_mm:g} mm): give --window-sill and --window-head that fit."
+            tr(
+                "The window head ({head} mm) is not above its sill ({sill} mm): give "
+                "--window-sill and --window-head that fit.",
+                head=whole(settings.window_head_mm),
+                sill=whole(settings.window_sill_mm),
+            )
         )
     return settings

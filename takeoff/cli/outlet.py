@@ -14,6 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from takeoff.errors import OutputError
+from takeoff.language import tr, tr_count
 
 _written: list[Path] = []
 """What this run has put on the disk, for the sentence that says what could not be printed."""
@@ -85,7 +86,7 @@ def put(data: bytes) -> None:
     """Bytes to standard output. Raises OutputError where there is none."""
     stream = getattr(sys.stdout, "buffer", None)
     if stream is None or getattr(sys.stdout, "name", "") == os.devnull:
-        raise OutputError("There is no standard output to write to: name a file after --json.")
+        raise OutputError(tr("There is no standard output to write to: name a file after --json."))
     sys.stdout.flush()
     stream.write(data)
     stream.flush()
@@ -93,17 +94,22 @@ def put(data: bytes) -> None:
 
 def unprinted(error: UnprintedError) -> str:
     """What is said where standard output takes nothing more."""
-    return f"what was to be printed could not be ({error.strerror}). {said_of_files()}"
+    return tr("the output could not be printed ({why}). {files}", why=error.strerror, files=said_of_files())
 
 
 def said_of_files() -> str:
     """What this run has put on the disk, in a sentence."""
     folders = list(dict.fromkeys(path.parent for path in _written))
     if not _written:
-        return "Nothing was written."
+        return tr("Nothing was written.")
     if len(_written) == 1:
-        return f"“{_written[0]}” is written whole."
-    return f"{len(_written)} files are written whole, into “{folders[0]}”."
+        return tr("“{file}” is complete.", file=_written[0])
+    return tr_count(
+        "{count} file is complete, in “{folder}”.",
+        "{count} files are complete, in “{folder}”.",
+        len(_written),
+        folder=folders[0],
+    )
 
 
 def give_up() -> None:

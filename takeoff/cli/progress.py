@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from takeoff.language import tr
+
 Tell = Callable[[float, str], None]
 
 PATIENCE_S = 0.7
@@ -36,7 +38,7 @@ def progress_on_terminal(file: Path) -> Iterator[Tell | None]:
         console=Console(stderr=True),
         transient=True,
     )
-    task = bar.add_task("Reading", total=1.0)
+    task = bar.add_task(tr("Reading"), total=1.0)
     begun, shown = time.monotonic(), file.is_file() and file.stat().st_size > LARGE_BYTES
     if shown:
         bar.start()

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import click
 
-from takeoff.language import LANGUAGES, use_language, use_region
+from takeoff.language import LANGUAGES, tr, use_language, use_region
 from takeoff.language.catalogue import VARIABLE as LANGUAGE
 from takeoff.language.regions import VARIABLE as REGION
 
@@ -37,9 +37,13 @@ def speak(arguments: Sequence[str]) -> list[str]:
             del os.environ[LANGUAGE]  # nobody said it, so that the window speaks as it is set
     except LookupError:
         known = ", ".join(f"{code} ({name})" for code, name in LANGUAGES.items())
-        raise click.UsageError(f"“{code}” is not a language of this program: use {known}.") from None
+        raise click.UsageError(
+            tr("“{code}” is not a language of this program: use {known}.", code=code, known=known)
+        ) from None
     try:
         use_region((asked["--region"] or place).upper())
     except LookupError:
-        raise click.UsageError(f"“{asked['--region'] or place}” is not a region: use GB, US, IE, DE, AT …") from None
+        raise click.UsageError(
+            tr("“{code}” is not a region: use GB, US, IE, DE, AT …", code=asked["--region"] or place)
+        ) from None
     return rest

@@ -18,10 +18,12 @@ import click
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import options_for
+from takeoff.language import mark, number, tr, tr_count
 from takeoff.services.job_result import Measured
 from takeoff.services.opening import Opened
 from takeoff.sheets.sheet_values import Cell, Column, Document, Table
 from takeoff.sheets.wall_names import Spoken
+from takeoff.units.printing import whole
 
 GAP = "  "
 LEAST_WORDS = 12
@@ -58,7 +60,7 @@ def _text(cell: Cell) -> str:
     """A cell as the sheets print it; figures are rounded already."""
     if cell is None:
         return ""
-    return f"{cell:f}" if isinstance(cell, Decimal) else str(cell)
+    return number(cell) if isinstance(cell, Decimal) else str(cell)
 
 
 def _widths(rows: list[tuple[str, ...]], columns: tuple[Column, ...], width: int) -> list[int]:
@@ -87,10 +89,10 @@ SHOWN_OF_A_KIND = 5
 """Findings of one code that the summary shows; ``takeoff check`` shows all."""
 
 _SEVERITIES = {
-    "error": "To mend: the result is wrong or incomplete until then",
-    "check": "To check",
-    "assumed": "Assumed, since nobody said",
-    "note": "Noted",
+    "error": mark("To fix before the result can be used"),
+    "check": mark("To check"),
+    "assumed": mark("Assumed (not given)"),
+    "note": mark("Notes"),
 }
 
 
@@ -111,7 +113,7 @@ def print_question(opened: Opened, writing: bool) -> bool:
     answers = [(f"{option} {'' if asked.kind == 'unit' else '1:'}{c.key}", c.means) for c in asked.choices]
     wide = max(len(answer) for answer, _ in answers)
     _print_part("\n".join(f"  {answer.ljust(wide)}  {means}" for answer, means in answers))
-    click.echo("\nNothing is measured until one of them is given; --draft measures by the guess.")
+    click.echo("\n" + tr("Nothing is measured until you give one of them; --draft measures by the guess."))
     return True
 
 
@@ -135,21 +137,29 @@ def print_summary(measured: Measured, sheets: Document, written: tuple[Path, ...
             _print_part(text_table(unsure_in_groups(table, measured.job, measured.takeoff), _width()))
     print_findings(measured, every=False)
     if written:
-        click.echo("\nWritten:")
+        click.echo("\n" + tr("Written:"))
         for folder, paths in groupby(written, key=lambda path: path.parent):
             _print_written(folder, tuple(path.name for path in paths))
 
 
 def withheld(older: bool) -> str:
     """Why nothing was written for the client, and what to do; ``older``: a scope of before is there."""
-    there = " (the scope.pdf there is an older one)" if older else ""
-    words = f"Nothing was written for the client{there}: mend what is listed first, or add --draft for a draft."
+    words = (
+        tr(
+            "Nothing was written for the client (the scope.pdf there is an older one): fix what is listed first, or "
+            "add --draft for a draft."
+        )
+        if older
+        else tr("Nothing was written for the client: fix what is listed first, or add --draft for a draft.")
+    )
     return "\n" + textwrap.fill(words, _width())
 
 
 def _print_written(folder: Path, names: tuple[str, ...]) -> None:
     tables = [name for name in names if name.endswith(".csv")]
-    named = [name for name in names if name not in tables] + ([f"{len(tables)} CSV tables"] if tables else [])
+    named = [name for name in names if name not in tables] + (
+        [tr_count("{count} CSV table", "{count} CSV tables", len(tables))] if tables else []
+    )
     click.echo(
         textwrap.fill(
             f"{folder}: {', '.join(named)}",
@@ -169,9 +179,9 @@ def print_layers(opened: Opened) -> None:
     if opened.drawing is None or not opened.guesses:
         return
     rows = table(opened.drawing, opened.guesses)
-    columns = (Column("Layer"), Column("Taken for"), Column("Why"), Column("Things", kind="count"))
+    columns = (Column(tr("Layer")), Column(tr("Use")), Column(tr("Why")), Column(tr("Items"), kind="count"))
     cells = tuple((row.name, row.words + (" ?" if row.asks else ""), row.why, row.things) for row in rows)
-    title = "Layers (--layer NAME=ROLE says otherwise)"
+    title = tr("Layers (change with --layer NAME=ROLE)")
     _print_part(text_table(Table("layers", title, columns, cells), _width()))
 
 
@@ -186,11 +196,12 @@ def print_systems() -> None:
         try:
             words = load(name).name
         except InputError as error:
-            words = f"cannot be used: {error}"
+            words = tr("cannot be used: {why}", why=error)
         click.echo(
-            f"{'*' if name == usual else ' '} {name:24} {words}{'' if name in mine else ', comes with the program'}"
+            f"{'*' if name == usual else ' '} {name:24} "
+            + (words if name in mine else tr("{system}, supplied with the program", system=words))
         )
-    click.echo(f"\n* new jobs are made with it. Your own lie in {own_folder()}")
+    click.echo("\n" + tr("* used for new jobs. Your own are in {folder}", folder=own_folder()))
 
 
 def print_findings(measured: Measured, every: bool, details: bool = False) -> None:
@@ -198,10 +209,10 @@ def print_findings(measured: Measured, every: bool, details: bool = False) -> No
     each is listed."""
     findings = measured.findings
     if not findings:
-        click.echo("\nNo findings.")
+        click.echo("\n" + tr("No findings."))
     names = Spoken(measured.job)
     for severity, group in groupby(findings, key=lambda finding: finding.severity):
-        click.echo("\n" + click.style(f"{_SEVERITIES[severity]}:", bold=True))
+        click.echo("\n" + click.style(f"{tr(_SEVERITIES[severity])}:", bold=True))
         _print_group(tuple(group), names, every, details)
 
 
@@ -216,8 +227,13 @@ def _print_group(group: tuple[Finding, ...], names: Spoken, every: bool, details
             if details and finding.evidence:
                 _print_indented(finding.evidence, "    ")
         elif shown[finding.code] == counts[finding.code]:
-            more = counts[finding.code] - SHOWN_OF_A_KIND
-            click.echo(f"    and {more} more of this kind ({finding.code}): takeoff check shows all")
+            more = tr_count(
+                "and {count} more of this kind ({code}): takeoff check shows all",
+                "and {count} more of this kind ({code}): takeoff check shows all",
+                counts[finding.code] - SHOWN_OF_A_KIND,
+                code=finding.code,
+            )
+            click.echo(f"    {more}")
 
 
 def _print_indented(text: str, first: str) -> None:
@@ -237,11 +253,11 @@ def _place(where: Where, names: Spoken) -> str:
     """Where to look, in brackets; "" where the finding is about the whole."""
     parts = [part for part in (names.storey(where), *names.place(where)) if part]
     if where.x_mm is not None and where.y_mm is not None:
-        parts.append(f"at x {where.x_mm:.0f}, y {where.y_mm:.0f}")
+        parts.append(tr("at x {x}, y {y}", x=whole(where.x_mm), y=whole(where.y_mm)))
     if where.layer:
-        parts.append(f"layer {where.layer}")
+        parts.append(tr("layer {layer}", layer=where.layer))
     if where.handle:
-        parts.append(f"handle {where.handle}")
+        parts.append(tr("handle {handle}", handle=where.handle))
     return f" [{'; '.join(parts)}]" if parts else ""
 
 

@@ -108,6 +108,10 @@ _ROOMS: dict[str, Rule] = {
         "{spaces} no name and no way in, while other rooms have theirs: {listed}. Taken for masonry, shafts or what "
         "lies before the house; draw what is a room after all."
     ),
+    "spaces-open-sided": note(
+        "{spaces} no name and walls on few sides, while others are walled in: {listed}. Taken for landings, piers or "
+        "what lies between furniture; draw what is a room after all."
+    ),
     "label-in-no-room": check("{labels} in no closed room: {listed}."),
     "open-plan": check(
         "Some {free_m:.0f} m of {total_m:.0f} m of wall enclose no room: this is an open plan, and only its {rooms} "

@@ -14,7 +14,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import RULES, noticed
-from takeoff.language import tr
+from takeoff.language import number, tr, tr_count
 from takeoff.plan.customs import TALLEST_SKIRTING_MM, WIDEST_ARCHITRAVE_MM, WIDEST_COVING_MM
 from takeoff.plan.model import (
     Band,
@@ -278,8 +278,15 @@ def _built_too_often(job: Job) -> Iterator[str]:
             if (times := storey.times * room.times) > MOST_TIMES:
                 path = f"storeys[{s}].rooms[{r}].times"
                 yield (
-                    f"{path} is {room.times}, and its storey stands {storey.times} times: {times:,} such rooms are "
-                    f"more than the {MOST_TIMES:,} that a building may have; check both."
+                    tr(
+                        "{path} is {times}, and its storey repeats × {storey}: {total} such rooms are more "
+                        "than {most}, the most that a building may have. Check both.",
+                        path=path,
+                        times=room.times,
+                        storey=storey.times,
+                        total=number(times),
+                        most=number(MOST_TIMES),
+                    )
                 )
 
 
@@ -289,8 +296,15 @@ def _crowded_walls(job: Job) -> Iterator[str]:
         for (room, side), count in Counter((o.room, o.side) for o in storey.openings).items():
             if count > MOST_IN_A_WALL:
                 yield (
-                    f"storeys[{s}].openings holds {count:,} for side {side} of room {room}, and one wall has at most "
-                    f"{MOST_IN_A_WALL:,}: take out those that are drawn twice."
+                    tr(
+                        "{path} holds {count} for side {side} of room {room}, and one wall has at most {most}: "
+                        "remove those that are drawn twice.",
+                        path=f"storeys[{s}].openings",
+                        count=number(count),
+                        side=side,
+                        room=room,
+                        most=number(MOST_IN_A_WALL),
+                    )
                 )
 
 
@@ -305,8 +319,18 @@ def _hollow(job: Job) -> Iterator[str]:
             rings += [(f"rooms[{r}].{path}", held, least) for path, held, least in _bounding(room)]
         for path, held, least in rings:
             if len(held) < least:
-                what = "planes: give its height" if path.endswith("planes") else "corners: draw it again"
-                yield f"storeys[{s}].{path} holds {len(held) or 'no'} {what}."
+                where = f"storeys[{s}].{path}"
+                if path.endswith("planes"):
+                    yield tr("{path} holds no planes: give its height.", path=where)
+                elif held:
+                    yield tr_count(
+                        "{path} holds only {count} corner: draw it again.",
+                        "{path} holds only {count} corners: draw it again.",
+                        len(held),
+                        path=where,
+                    )
+                else:
+                    yield tr("{path} holds no corners: draw it again.", path=where)
 
 
 def _bounding(room: Room) -> Iterator[tuple[str, Sequence[object], int]]:
@@ -355,5 +379,10 @@ def _twice(named: Iterable[tuple[str, str]]) -> Iterator[str]:
     seen: dict[str, str] = {}
     for path, own in named:
         if own in seen:
-            yield f"{path}.id is “{own:.60}”, as {seen[own]}.id is: give each an id of its own."
+            yield tr(
+                "{path}.id is “{own}”, as {seen}.id is: give each an id of its own.",
+                path=path,
+                own=own[:60],
+                seen=seen[own],
+            )
         seen.setdefault(own, path)

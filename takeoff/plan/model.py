@@ -18,6 +18,7 @@ import msgspec
 
 from takeoff.errors import Facts, Where
 from takeoff.geometry.planes import Plane as Plane
+from takeoff.language import mark, tr
 from takeoff.plan.lot_records import InVan, Lot
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
@@ -366,7 +367,7 @@ class Room(Value, frozen=True):
         """What it is called while it has neither number nor name: "room 3" for the id r3 (d2/r3 in a second
         drawing)."""
         number = self.id.rpartition("/")[2].removeprefix("r")
-        return f"room {number if number.isdecimal() else self.id}"
+        return tr("room {number}", number=number if number.isdecimal() else self.id)
 
 
 class Strip(Value, frozen=True):
@@ -444,7 +445,10 @@ class Opening(Value, frozen=True):
     @property
     def title(self) -> str:
         """What it is called: its kind with its mark, else with its id."""
-        return f"{'open way' if self.kind == 'open' else self.kind} {self.mark or self.id}"
+        return tr(_OPENING_TITLES[self.kind], name=self.mark or self.id)
+
+
+_OPENING_TITLES = {"window": mark("window {name}"), "door": mark("door {name}"), "open": mark("doorway {name}")}
 
 
 class Rooflight(Value, frozen=True):
@@ -463,7 +467,7 @@ class Rooflight(Value, frozen=True):
     @property
     def title(self) -> str:
         """What it is called: by its mark, else by its id."""
-        return f"rooflight {self.mark or self.id}"
+        return tr("rooflight {name}", name=self.mark or self.id)
 
 
 class WallType(Value, frozen=True):
@@ -501,7 +505,7 @@ class Storey(Value, frozen=True):
     @property
     def title(self) -> str:
         """What it is called: its name, else its id."""
-        return self.name or f"storey {self.id}"
+        return self.name or tr("storey {name}", name=self.id)
 
 
 class PlacedPicture(Value, frozen=True):

@@ -10,6 +10,7 @@ import msgspec
 from shapely import LineString, Point, Polygon, STRtree, union_all
 
 from takeoff.geometry.curves import Curve
+from takeoff.language import tr, tr_count
 from takeoff.plan.model import Confidence, Job, Opening, OpeningId, Ring, Room, RoomId, SideId, Storey
 from takeoff.plan.shape import curves_by_id, ring_polygon, sound_polygon
 from takeoff.plan.usual_sizes import Kind
@@ -45,21 +46,28 @@ class OpeningGroup(msgspec.Struct, frozen=True):
     def words(self) -> str:
         """ "7 openings, 1.18 to 1.21 m wide, in outside walls"."""
         count = len(self.openings)
-        parts = ("1 opening" if count == 1 else f"{count} openings", self.widths, self.walls)
+        parts = (tr_count("{count} opening", "{count} openings", count), self.widths, self.walls)
         return ", ".join(part for part in parts if part)
 
     @property
     def widths(self) -> str:
         """ "1.18 to 1.21 m wide"."""
         least, most = (fmt2(o.width_mm / 1000.0) for o in (self.openings[0], self.openings[-1]))
-        return f"{least} m wide" if least == most else f"{least} to {most} m wide"
+        return (
+            tr("{least} m wide", least=least)
+            if least == most
+            else tr("{least} to {most} m wide", least=least, most=most)
+        )
 
     @property
     def walls(self) -> str:
         """ "in outside walls"; "" where nothing is known of them."""
         if not self.wall:
             return ""
-        return f"in {self.wall} walls" if len(self.openings) > 1 else f"in an {self.wall} wall"
+        several = len(self.openings) > 1
+        if self.wall == "outside":
+            return tr("in outside walls") if several else tr("in an outside wall")
+        return tr("in inside walls") if several else tr("in an inside wall")
 
     @property
     def reasons(self) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from typing import TypeVar, get_args
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.measure import measure
 from takeoff.measure.outline_runs import Run, outline_runs
 from takeoff.measure.outside_rule import OutsideRule, coat_by, outside_walls, recoated, rule_of
@@ -86,7 +87,9 @@ def _on_substrate(job: Job, name: str, said: str) -> Job:
     key = known.get(_plain(said))
     if key is None:
         there = ", ".join(one.id for one in of_job(job).substrates)
-        raise InputError(f"The coating system knows no substrate “{said}”: say one of {there}.")
+        raise InputError(
+            tr("The coating system knows no substrate “{text}”: use one of {known}.", text=said, known=there)
+        )
     if _plain(name) in ("walls", ""):
         return edits.set_job_substrates(job, walls=key)
     if _plain(name) == "ceilings":
@@ -106,8 +109,11 @@ def _runs_called(job: Job, name: str) -> list[Run]:
     ]
     if not found:
         names = ", ".join(dict.fromkeys(run.name for run in runs))
-        there = f"its runs are {names}" if names else "no wall looks at an outline"
-        raise InputError(f"The outline has no run “{name}”, so nothing was answered: {there}.")
+        if not names:
+            raise InputError(tr("No wall is on an outline, so “{name}” changed nothing.", name=name))
+        raise InputError(
+            tr("The outline has no run “{name}”, so nothing was changed: use {runs}.", name=name, runs=names)
+        )
     return found
 
 
@@ -121,7 +127,7 @@ def _rooms_called(job: Job, name: str) -> list[RoomId]:
         if wanted in ("", _plain(storey.title), _plain(room.title), _plain(room.name), _plain(room.number))
     ]
     if not found:
-        raise InputError(f"The job has no storey and no room “{name}”: name one that it has.")
+        raise InputError(tr("The job has no storey and no room “{name}”: use one that it has.", name=name))
     return found
 
 
@@ -131,7 +137,7 @@ def _stairs_called(job: Job, name: str) -> list[RoomId]:
     with_stair = {room.id for storey in job.storeys for room in storey.rooms if stair_of(room) is not None}
     found = [room for room in called if room in with_stair]
     if not found:
-        raise InputError(f"No stair was seen in “{name or 'any room'}”, so nothing was answered.")
+        raise InputError(tr("No stair was seen in “{name}”, so nothing was changed.", name=name))
     return found
 
 
@@ -144,4 +150,4 @@ def _one_of(known: tuple[T, ...], answer: str) -> T:
     for one in known:
         if one == wanted:
             return one
-    raise InputError(f"“{answer}” is no answer: say one of {', '.join(known)}.")
+    raise InputError(tr("“{answer}” is not an answer: use one of {known}.", answer=answer, known=", ".join(known)))

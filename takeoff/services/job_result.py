@@ -16,7 +16,7 @@ import msgspec
 from takeoff.errors import Finding, InputError, OutputError, Where
 from takeoff.files.from_outside import name_of
 from takeoff.findings import fault_of, noticed, once
-from takeoff.language import mark, tr
+from takeoff.language import mark, tr, tr_count
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
 from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
@@ -307,7 +307,9 @@ def _materials(order: Order) -> tuple[ResultMaterial, ...]:
 def _refuse_no_number(value: object, place: str) -> None:
     """NaN and infinity would be written as null: say where they are instead."""
     if isinstance(value, float) and not math.isfinite(value):
-        raise OutputError(f"The figure {place} is not a number: nothing was written; check the findings.")
+        raise OutputError(
+            tr("The figure {place} is not a number: nothing was written; check the findings.", place=place)
+        )
     if isinstance(value, dict):
         for key, item in value.items():
             _refuse_no_number(item, f"{place}.{key}")
@@ -346,7 +348,10 @@ def draft_of(findings: Iterable[Finding]) -> str:
     if not errors:
         return ""
     more = len(errors) - 1
-    return fault_of(errors[0]) + (f"; {more} more to mend" if more else "")
+    first = fault_of(errors[0])
+    if not more:
+        return first
+    return tr_count("{first}; {count} more to fix", "{first}; {count} more to fix", more, first=first)
 
 
 def if_all_taken_in(job: Job) -> Takeoff | None:
@@ -420,14 +425,14 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
 
     tell = progress or silent
     refuse_unsound(opened.job, name_of(opened.path))
-    tell(READING_SHARE + 0.2, "Measuring")
+    tell(READING_SHARE + 0.2, tr("Measuring"))
     try:
         system = of_job(opened.job)
         convention(opened.job)
     except InputError as error:
         raise InputError(f"{name_of(opened.path)}: {error}") from error
     takeoff = measure(opened.job)
-    tell(0.95, "Ordering")
+    tell(0.95, tr("Ordering"))
     order = materials(takeoff, system)
     told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
     told = (*told, *system_findings(opened.job, takeoff))

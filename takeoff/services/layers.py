@@ -10,6 +10,7 @@ import msgspec
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import mark, tr, tr_count
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import (
     CHOSEN,
@@ -25,6 +26,7 @@ from takeoff.recognise.walls.layer_roles import (
 )
 from takeoff.recognise.walls.line_styles import Part, Way, parted, parts, refuse_absent, said_of
 from takeoff.storage import layer_profiles
+from takeoff.units.printing import shown
 
 __all__ = ["TO_CHOOSE", "WORDS", "role_named"]
 
@@ -107,12 +109,14 @@ def as_said(drawing: Drawing, roles: Said) -> tuple[LayerGuess, ...]:
 def remembered_words(roles: Said) -> str:
     """What the window says above the layers of a drawing that are sorted as those of an earlier one."""
     known = tuple((layer, role_named(role)) for layer, role in roles)
-    return f"Sorted as you sorted an earlier drawing with these layers: {_listed(known)}."
+    return tr("Layers set as you set them for an earlier drawing: {layers}.", layers=_listed(known))
 
 
 def _listed(roles: tuple[tuple[str, Role], ...]) -> str:
-    listed = ", ".join(f"“{layer}” for {WORDS[role]}" for layer, role in roles[:LISTED])
-    return listed + (f" and {len(roles) - LISTED} more" if len(roles) > LISTED else "")
+    listed = ", ".join(tr("{layer} = {role}", layer=layer, role=tr(WORDS[role])) for layer, role in roles[:LISTED])
+    if len(roles) <= LISTED:
+        return listed
+    return tr_count("{layers} and {count} more", "{layers} and {count} more", len(roles) - LISTED, layers=listed)
 
 
 def remember(folder: Path, drawing: Drawing, roles: Said) -> None:
@@ -163,8 +167,8 @@ def seen(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[tuple[Layer
 
 def _why(row: LayerGuess) -> str:
     if row.why:
-        return row.why if row.why != CHOSEN else "you said so"
-    return "nothing says what it is for" if row.role == "unknown" else ""
+        return row.why if row.why != CHOSEN else tr("you set it")
+    return tr("nothing shows what it is for") if row.role == "unknown" else ""
 
 
 def _counts(drawing: Drawing) -> list[int]:
@@ -183,17 +187,26 @@ def _counts(drawing: Drawing) -> list[int]:
     return counts
 
 
+_DRAWN = {
+    "dashed": mark("{length} m of wall lines are dashed (“{words}”): are these walls to be demolished?"),
+    "colour": mark("{length} m of wall lines are {words}: are these walls to be demolished?"),
+}
+
+
 def _question(way: Way, found: list[Part]) -> WallQuestion:
-    drawn = {"dashed": f"dashed (“{way.words}”)", "colour": way.words}.get(way.how, f"in the line type “{way.words}”")
+    drawn = _DRAWN.get(
+        way.how, mark("{length} m of wall lines have the line type “{words}”: are these walls to be demolished?")
+    )
     metres = sum(part.length_mm for part in found) / 1000.0
     names = ", ".join(f"“{part.layer}”" for part in found[:LISTED])
-    taken = "left out" if way.how == "dashed" else "counted as standing"
     return WallQuestion(
         way.words,
         tuple(part.layer for part in found),
         metres,
         found[0].x_mm,
         found[0].y_mm,
-        f"{metres:.0f} m of lines of walls are drawn {drawn}: are these walls to come down?",
-        f"On {names}. Until you say, they are {taken}.",
+        tr(drawn, length=shown(metres, 0), words=way.words),
+        tr("On {layers}. Until you answer, they do not count.", layers=names)
+        if way.how == "dashed"
+        else tr("On {layers}. Until you answer, they count as standing.", layers=names),
     )

@@ -16,6 +16,7 @@ from takeoff.errors import Finding, InputError
 from takeoff.files.from_outside import clean, name_of, within_memory
 from takeoff.files.paths import resource
 from takeoff.findings import noticed
+from takeoff.language import listed, mark, tr
 from takeoff.plan.job_drawings import FIRST, drawing_called, with_origin
 from takeoff.plan.model import DrawingId, DrawingRef, Job
 from takeoff.plan.settled import with_unsettled
@@ -33,8 +34,8 @@ FIRST_BYTES = 4096
 _ZIP = b"PK\x03\x04"
 
 _FOREIGN: tuple[tuple[bytes, str], ...] = (
-    (_ZIP, "is a zip archive: unpack it and open the DXF in it"),
-    (b"\x1f\x8b", "is a compressed file: unpack it and open the DXF in it"),
+    (_ZIP, mark("“{path}” is a zip archive: unpack it and open the DXF in it.")),
+    (b"\x1f\x8b", mark("“{path}” is a compressed file: unpack it and open the DXF in it.")),
 )
 """First bytes of files that people take for plans, and what to do about each."""
 
@@ -54,10 +55,13 @@ def kind_of(path: Path) -> Kind:
     """
     start = _first_bytes(path)
     if not start:
-        raise InputError(f"“{path}” is empty: choose a DXF drawing or a job file.")
+        raise InputError(tr("“{path}” is empty: choose a DXF drawing or a job file.", path=path))
     if _is_dwg(start):
         raise InputError(
-            f"“{path}” is a DWG, which cannot be read: save it as DXF in the drawing program and open that."
+            tr(
+                "“{path}” is a DWG, which cannot be read: save it as DXF in the drawing program and open that.",
+                path=path,
+            )
         )
     if start.startswith(_ZIP) and is_job_file(path):
         return "job"
@@ -69,17 +73,21 @@ def kind_of(path: Path) -> Kind:
         return "picture"
     for magic, sentence in _FOREIGN:
         if start.startswith(magic):
-            raise InputError(f"“{path}” {sentence}.")
+            raise InputError(tr(sentence, path=path))
     if start.startswith(_BINARY_DXF):
         return "drawing"
     text = start.removeprefix(b"\xef\xbb\xbf").lstrip()
     if not text:
-        raise InputError(f"“{path}” holds only blanks: choose a DXF drawing or a job file.")
+        raise InputError(tr("“{path}” holds only blanks: choose a DXF drawing or a job file.", path=path))
     if text[:1] in b"{[":
         return "job"
     if b"\0" in start:
         raise InputError(
-            f"“{path}” is neither a DXF drawing nor a job: it holds binary data of another kind. Choose another file."
+            tr(
+                "“{path}” is neither a DXF drawing nor a job: it holds binary data of another kind. "
+                "Choose another file.",
+                path=path,
+            )
         )
     return "drawing"
 
@@ -106,20 +114,26 @@ def _is_dwg(start: bytes) -> bool:
 def _first_bytes(path: Path) -> bytes:
     try:
         if path.exists() and not path.is_file() and not path.is_dir():
-            raise InputError(f"“{path}” is no ordinary file: copy its content into one and open that.")
+            raise InputError(
+                tr("“{path}” is not an ordinary file: copy its content into one and open that.", path=path)
+            )
         with path.open("rb") as file:
             return file.read(FIRST_BYTES)
     except FileNotFoundError as error:
-        raise InputError(f"“{path}” does not exist: check its name and folder.") from error
+        raise InputError(tr("“{path}” does not exist: check its name and folder.", path=path)) from error
     except IsADirectoryError as error:
-        raise InputError(f"“{path}” is a folder: name the drawing or the job in it.") from error
+        raise InputError(tr("“{path}” is a folder: name the drawing or the job in it.", path=path)) from error
     except PermissionError as error:
-        raise InputError(f"“{path}” may not be read: ask its owner for the right, or copy it.") from error
+        raise InputError(
+            tr("You may not read “{path}”: ask its owner for permission, or copy it.", path=path)
+        ) from error
     except (OSError, ValueError) as error:
         if isinstance(error, OSError) and error.errno == errno.ENAMETOOLONG:
-            raise InputError("The name of the file is too long: choose a shorter one.") from error
+            raise InputError(tr("The name of the file is too long: choose a shorter one.")) from error
         reason = getattr(error, "strerror", None) or str(error)
-        raise InputError(f"“{path}” could not be read: {reason}. Check the disk and try again.") from error
+        raise InputError(
+            tr("“{path}” could not be read: {reason}. Check the disk and try again.", path=path, reason=reason)
+        ) from error
 
 
 Progress = Callable[[float, str], None]
@@ -221,7 +235,7 @@ def answered(opened: Opened, answers: Answers, progress: Progress | None = None)
     """
     tell = progress or silent
     if opened.raw is None:
-        raise InputError(f"{name_of(opened.path)} has to be opened again before its unit or layers are changed.")
+        raise InputError(tr("Open {file} again before you change its unit or layers.", file=name_of(opened.path)))
     again = page_answered if kind_of_raw(opened.raw) == "pdf" else _drawing_answered
     with within_memory(opened.path):
         return again(opened.path, opened.raw, opened.read, answers, tell)
@@ -270,7 +284,7 @@ def _drawing_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answe
     from takeoff.recognise.propose import proposal
     from takeoff.recognise.units import decide, findings_in_mm
 
-    tell(READING_SHARE, "Deciding the unit")
+    tell(READING_SHARE, tr("Deciding the unit"))
     drawing, unit_findings = decide(raw, answers.unit)
     drawing, settings, remembered = sorted_out(
         drawing, answers.settings, answers.said, answers.profiles, answers.lenient
@@ -297,7 +311,7 @@ def page_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answers: 
     from takeoff.plan.check import check
     from takeoff.services.papers import proposed
 
-    tell(READING_SHARE + 0.05, "Finding rooms")
+    tell(READING_SHARE + 0.05, tr("Finding rooms"))
     page = proposed(raw, read, answers.settings, answers.scale, answers.said, answers.profiles, answers.lenient)
     job, found = _with_source(page.job, page.drawing, path, page.settings), page.findings
     if answers.unit:
@@ -323,7 +337,7 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
 
     settings = answers.settings
     drawings, read_findings = ifc.read(path, lambda part, text: tell(part * READING_SHARE, text))
-    tell(READING_SHARE + 0.05, "Finding rooms")
+    tell(READING_SHARE + 0.05, tr("Finding rooms"))
     job, found = propose_modelled(drawings, settings)
     if drawings:
         job = _with_source(job, drawings[0], path, settings)
@@ -333,7 +347,7 @@ def _open_model(path: Path, answers: Answers, tell: Progress) -> Opened:
         *(["--layer"] if answers.said else []),
     ]
     if in_vain:
-        options = " and ".join(in_vain)
+        options = listed(in_vain)
         found = (*found, noticed("option-without-effect/model", options=options, named=name_of(path)))
     told = (*read_findings, *found)
     job = with_unsettled(job, told)
@@ -423,9 +437,14 @@ def refuse_picture(path: Path) -> InputError:
     assert drawing.picture is not None
     wide, high = drawing.picture.width_px, drawing.picture.height_px
     return InputError(
-        f"{name_of(path)} is a picture ({wide} × {high} pixels) without lines to measure: open it in the "
-        "window (takeoff window FILE), give four corners of a known rectangle or one known length there, and "
-        "trace its rooms, or ask for the plan as DXF or as a PDF printed from the drawing program."
+        tr(
+            "{file} is a picture ({wide} × {high} pixels) without lines to measure. Open it in the window "
+            "(takeoff window FILE): give four corners of a known rectangle or one known length, and trace "
+            "its rooms. Or ask for the plan as DXF, or as a PDF printed from the drawing program.",
+            file=name_of(path),
+            wide=wide,
+            high=high,
+        )
     )
 
 
@@ -434,7 +453,7 @@ def in_vain(scale: str | None, page_number: int | None, name: str) -> tuple[Find
     given = [*(["--scale"] if scale is not None else []), *(["--page-number"] if page_number is not None else [])]
     if not given:
         return ()
-    return (noticed("option-without-effect/no-paper", options=" and ".join(given), named=name),)
+    return (noticed("option-without-effect/no-paper", options=listed(given), named=name),)
 
 
 SAMPLE = "terrace.job.json"
@@ -495,7 +514,7 @@ def _scanned_page(path: Path, sheet: Claim, progress: Progress) -> Opened:
 
     page = int(dict(sheet.values)["page"])
     rendered = pdf.render(path, page, _PAGE_DPI, progress)
-    progress(0.8, "Keeping the page as a picture")
+    progress(0.8, tr("Keeping the page as a picture"))
     data = pictures.png(rendered.rgb, rendered.width_px, rendered.height_px)
     kept = attachment(data, ".png")
     drawing, found = pictures.from_rgb(name_of(path), kept.sha256, rendered.width_px, rendered.height_px, rendered.dpi)

@@ -10,8 +10,10 @@ import msgspec
 from takeoff.drawing.model import Drawing, Picture
 from takeoff.errors import InputError
 from takeoff.files.from_outside import name_of
+from takeoff.language import tr
 from takeoff.plan.model import DrawingRef, PlacedPicture
 from takeoff.storage.content import Attachment, attachment
+from takeoff.units.printing import shown_short
 
 Point = tuple[float, float]
 
@@ -82,7 +84,7 @@ def backdrop(data: bytes, placed: PlacedPicture, name: str) -> Backdrop:
 
     image = pictures.upright_of(data, name)
     if image.size != (placed.width_px, placed.height_px):
-        raise InputError(f"{name} is another picture than the one that was traced: open the job's own.")
+        raise InputError(tr("{file} is not the picture that was traced: open the job's own.", file=name))
     matrix, mm_per_px = pictures.shown_at(_picture(placed))
     seen, box = pictures.straightened(image, matrix, mm_per_px, MOST_SHOWN_PIXELS)
     return Backdrop(*seen.size, seen.mode == "L", seen.tobytes(), box)
@@ -115,8 +117,11 @@ def picture_kept(path: Path) -> Attachment:
 def _refuse_absurd(length_mm: float) -> None:
     if not SMALLEST_MM <= length_mm <= LARGEST_MM:
         raise InputError(
-            f"{length_mm / 1000.0:g} m cannot be a length on this plan: type what is written beside it, with "
-            "its unit, such as 4.20 m."
+            tr(
+                "{length} m cannot be a length on this plan: type what is written beside it, with its "
+                "unit, such as 4.20 m.",
+                length=shown_short(length_mm / 1000.0),
+            )
         )
 
 
@@ -127,4 +132,4 @@ def _picture(placed: PlacedPicture) -> Picture:
 def _carrier(picture: Picture) -> Drawing:
     from takeoff.drawing.model import Linework
 
-    return Drawing(name="The picture", layers=(), lines=Linework(), picture=picture)
+    return Drawing(name=tr("The picture"), layers=(), lines=Linework(), picture=picture)

@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 
 from takeoff.errors import OutputError
+from takeoff.language import tr
 from takeoff.services.job_result import Measured
 from takeoff.services.writing import Page, document
 from takeoff.sheets.sheet_values import Audience
@@ -58,7 +59,7 @@ def page_picture(data: bytes, number: int, width_px: int) -> PagePicture:
     """
     with _opened(data) as pdf:
         if not 0 <= number < len(pdf):
-            raise OutputError(f"The sheets have no page {number + 1}: they have {len(pdf)}.")
+            raise OutputError(tr("The sheets have no page {page}: the last is {last}.", page=number + 1, last=len(pdf)))
         wide, high = pdf.get_page_size(number)
         scale = min(max(width_px, 1) / wide, LARGEST_PX / wide, LARGEST_PX / high)
         sheet = pdf[number]
@@ -79,7 +80,9 @@ def _opened(data: bytes) -> Iterator[Any]:
     try:
         pdf = pypdfium2.PdfDocument(data)
     except pypdfium2.PdfiumError as error:
-        raise OutputError(f"The sheets cannot be shown ({error}): write them and look at the files.") from error
+        raise OutputError(
+            tr("The sheets cannot be shown ({why}): export them and open the files.", why=error)
+        ) from error
     try:
         yield pdf
     finally:

@@ -10,6 +10,7 @@ import msgspec
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.geometry.curves import Point
+from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.edits.drawing_edits import finding_in_job, own_ids
 from takeoff.plan.job_drawings import FIRST, drawing_called, drawing_shown, with_origin
@@ -104,11 +105,13 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
     storey = next((s for s in job.storeys if s.id == storey_id), None)
     there = next((r for r in storey.rooms if holds(r, x_mm, y_mm)), None) if storey else None
     if there is not None:
-        raise InputError(f"“{there.title}” is there already: remove it first to fill it again.")
+        raise InputError(tr("“{room}” is there already: remove it first to fill it again.", room=there.title))
     ref = drawing_shown(job, storey)
     found = room_at(drawing, x_mm, y_mm, Settings(layer_roles=ref.layer_roles if ref else ()))
     if found is None:
-        raise InputError("Nothing closed is drawn round this point: click inside a room, or draw its corners by hand.")
+        raise InputError(
+            tr("No closed outline is drawn round this point: click inside a room, or draw its corners by hand.")
+        )
     room = msgspec.structs.replace(found.room, id=edits.new_room_id(job))
     known = list(_middles(storey)) if storey else []
     own = tuple(o for o in found.openings if not _known(_middle(o, room), known))

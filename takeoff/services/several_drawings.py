@@ -12,7 +12,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, Where
 from takeoff.files.from_outside import clean, name_of
 from takeoff.findings import noticed
-from takeoff.language import percent
+from takeoff.language import percent, tr
 from takeoff.plan.check import check
 from takeoff.plan.edits.drawing_edits import finding_in_job, moved_storey, own_ids, pose_from, pose_of
 from takeoff.plan.edits.storey_edits import FLOOR_MM, next_name
@@ -105,7 +105,7 @@ def laid_anew(job: Job, drawing: DrawingId, laid: Laid) -> Job:
     moves along. Raises InputError for a drawing that the job does not have."""
     ref = drawing_called(job, drawing)
     if ref is None:
-        raise InputError("The job does not have this drawing any more: add it again.")
+        raise InputError(tr("The job does not have this drawing any more: add it again."))
     if ref.laid == laid:
         return job
     pose = pose_from(ref.laid, laid)
@@ -138,14 +138,23 @@ def _its_ref(job: Job, opened: Opened) -> DrawingRef:
     """The drawing that is added, as it names itself. Raises InputError where it cannot be added."""
     name = name_of(opened.path)
     if opened.kind == "job":
-        raise InputError(f"{name} is a job, not a drawing: only drawings are added to a job as storeys.")
+        raise InputError(tr("{file} is a job, not a drawing: only drawings are added to a job as storeys.", file=name))
     if not any(storey.rooms for storey in opened.job.storeys):
-        raise InputError(f"No room was found in {name}, so nothing of it is added: open it by itself to see why.")
+        raise InputError(
+            tr("No room was found in {file}, so nothing was added: open it by itself to see why.", file=name)
+        )
     ref = opened.job.drawings[0]
     known = next((own for own in job.drawings if own.sha256 and (own.sha256, own.page) == (ref.sha256, ref.page)), None)
     if known is not None:
-        page = f"page {ref.page} of " if ref.page else ""
-        raise InputError(f"This job has {page}{name} already: choose the drawing of another storey.")
+        if ref.page:
+            raise InputError(
+                tr(
+                    "This job has page {page} of {file} already: choose the drawing of another storey.",
+                    page=ref.page,
+                    file=name,
+                )
+            )
+        raise InputError(tr("This job has {file} already: choose the drawing of another storey.", file=name))
     return ref
 
 

@@ -11,8 +11,9 @@ from typing import Literal
 from takeoff.errors import InputError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
-from takeoff.language import tr
+from takeoff.language import mark, tr
 from takeoff.services.job_result import Measured, result_json, with_copies
+from takeoff.services.offer_papers import with_terms
 from takeoff.sheets.sheet_values import Document
 from takeoff.storage import jobs
 
@@ -24,7 +25,7 @@ XLSX_NAME = "takeoff.xlsx"
 RESULT_NAME = "result.json"
 JOB_NAME = "job.json"
 
-ASKED_FOR = "made before the job is settled, to be looked at only"
+ASKED_FOR = mark("made before the job is checked, for review only")
 """What a draft says that was asked for with nothing to mend."""
 
 
@@ -36,8 +37,8 @@ def document(measured: Measured, date: str = "", draft: bool = False) -> Documen
     from takeoff.sheets.sheet_document import build
 
     date = date or measured.job.details.date or datetime.date.today().isoformat()
-    reason = measured.draft or (ASKED_FOR if draft else "")
-    return build(
+    reason = measured.draft or (tr(ASKED_FOR) if draft else "")
+    made = build(
         measured.job,
         measured.takeoff,
         measured.order,
@@ -46,6 +47,7 @@ def document(measured: Measured, date: str = "", draft: bool = False) -> Documen
         draft=reason,
         if_taken_in=measured.if_taken_in,
     )
+    return with_terms(made, measured, date)
 
 
 def write_everything(
@@ -112,7 +114,9 @@ def write_form(path: Path, paper: str = "", rooms: int = 1, job: str = "") -> No
     Raises InputError for a number of rooms that nobody reads, OutputError where it cannot be written.
     """
     if not 1 <= rooms <= MOST_ROOMS:
-        raise InputError(f"A form has 1 to {MOST_ROOMS} pages, not {rooms}: give the number of rooms.")
+        raise InputError(
+            tr("A form has 1 to {most} pages, not {rooms}: give the number of rooms.", most=MOST_ROOMS, rooms=rooms)
+        )
     from takeoff.files.atomic import write_bytes
     from takeoff.sheets.flow import usual_paper
     from takeoff.sheets.pdf import Typeface, pages_bytes

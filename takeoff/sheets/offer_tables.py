@@ -122,9 +122,9 @@ def hold_table(holds: Sequence[Hold], rooms: Mapping[str, str]) -> Table:
         if merged:
             rows.append((names[state], "", ""))
             kinds.append("group")
-        for (reason, remedy, by), where in merged.items():
+        for (remedy, where), reasons in _by_remedy(merged).items():
             listed = tr("every room") if len(where) == len(rooms) and len(rooms) > 1 else ", ".join(where)
-            rows.append((listed, reason, by or remedy))
+            rows.append((listed, " ".join(reasons), remedy))
             kinds.append("line")
     return Table(
         id="holds",
@@ -136,6 +136,14 @@ def hold_table(holds: Sequence[Hold], rooms: Mapping[str, str]) -> Table:
         empty=tr("Nothing is held."),
         audience=EVERYBODY,
     )
+
+
+def _by_remedy(merged: Mapping[tuple[str, str, str], list[str]]) -> dict[tuple[str, tuple[str, ...]], list[str]]:
+    """The reasons of the same rooms that ask for the same, together."""
+    found: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for (reason, remedy, by), where in merged.items():
+        found.setdefault((by or remedy, tuple(where)), []).append(reason)
+    return found
 
 
 def lot_tables(done: LotsOrder, currency: str, names: Mapping[str, str]) -> tuple[Table, ...]:
@@ -218,6 +226,8 @@ def _offer_columns(currency: str) -> tuple[Column, ...]:
 
 
 def _offer_row(line: OfferLine) -> tuple[Cell, ...]:
+    if not line.unit:
+        return (line.what, None, "", None, NOT_KNOWN if line.amount is None else line.amount)
     if line.amount is None:
         return (line.what, printed(line.quantity), line.unit, NOT_KNOWN, NOT_KNOWN)
     return (line.what, printed(line.quantity), line.unit, _each(line.price), line.amount)

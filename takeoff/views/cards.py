@@ -13,6 +13,7 @@ from decimal import Decimal
 import msgspec
 
 from takeoff.errors import Finding
+from takeoff.language import listed, mark, number, tr, tr_count
 from takeoff.measure.dims import KIND_WORDS, edge_lines
 from takeoff.measure.figures import by_kind
 from takeoff.measure.outside_rule import outside_parts
@@ -20,21 +21,25 @@ from takeoff.measure.takeoff import FAMILIES, Face, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.sheets.printed_figures import AREAS, LENGTHS, Group, Working, room_figures, room_groups
 from takeoff.sheets.wall_names import opening_names, place_words, wall_letters
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import fmt2, shown
 from takeoff.views.board import State
 from takeoff.views.naming import labels, place_of
 
-_DEDUCTIONS = (("openings_m2", "openings"), ("excluded_m2", "left on"), ("not_coated_m2", "not to be coated"))
+_DEDUCTIONS = (
+    ("openings_m2", mark("openings")),
+    ("excluded_m2", mark("kept or masked")),
+    ("not_coated_m2", mark("not coated")),
+)
 
-_AREAS = (("ceiling_m2", "Ceiling"), ("drop_m2", "Drops"), ("reveal_m2", "Reveals"))
+_AREAS = (("ceiling_m2", mark("Ceiling")), ("drop_m2", mark("Bulkheads and boxing")), ("reveal_m2", mark("Reveals")))
 _LENGTHS = (
-    ("bead_m", "Bead"),
-    ("internal_corner_m", "Inner corners"),
-    ("coat_edge_by_kind_m.open", "Open ends"),
-    ("coat_edge_by_kind_m.against", "Ends against kept"),
-    ("coat_edge_by_kind_m.corner", "Ends in corners"),
-    ("floor_edge_m", "Floor edge"),
-    ("frame_joint_by_kind_m", "Frame joints"),
+    ("bead_m", mark("New corner bead")),
+    ("internal_corner_m", mark("Internal corners")),
+    ("coat_edge_by_kind_m.open", mark("Stop edges, open")),
+    ("coat_edge_by_kind_m.against", mark("Stop edges, against what is kept")),
+    ("coat_edge_by_kind_m.corner", mark("Stop edges, in corners")),
+    ("floor_edge_m", mark("Floor line (to mask)")),
+    ("frame_joint_by_kind_m", mark("Seal round frames")),
 )
 
 
@@ -72,7 +77,7 @@ def room_card(state: State, room_id: str, findings: Sequence[Finding]) -> Card |
     groups = room_groups(board.taken, words)
     return Card(
         title=names[str(storey.id), room_id],
-        total=f"{board.figures['coated_m2']} m²",
+        total=f"{number(board.figures['coated_m2'])} m²",
         about=_about(storey, room, state),
         lines=card_lines(groups, board.figures["wall_net_m2"]),
         to_settle=findings_about(findings, room, storey.openings),
@@ -82,9 +87,10 @@ def room_card(state: State, room_id: str, findings: Sequence[Finding]) -> Card |
 def card_lines(groups: dict[str, Group], net: Decimal) -> tuple[FigureLine, ...]:
     """The lines of a card, those of nothing left out. ``net``: the printed net area of the walls."""
     lines = [_walls(groups, net)]
-    lines += [single_line(groups[key], name, "m²") for key, name in _AREAS]
+    lines += [single_line(groups[key], tr(name), "m²") for key, name in _AREAS]
     for key, name in _LENGTHS:
-        lines.append(single_line(groups[key], name, "m") if key in groups else _family(groups, key, name))
+        said = tr(name)
+        lines.append(single_line(groups[key], said, "m") if key in groups else _family(groups, key, said))
     return tuple(line for line in lines if line.lines)
 
 
@@ -97,19 +103,19 @@ def findings_about(findings: Sequence[Finding], room: Room, openings: Sequence[O
 def _walls(groups: dict[str, Group], net: Decimal) -> FigureLine:
     """Gross less openings, what stays on and what is not to be coated: a chain of printed sums."""
     gross = groups["wall_gross_m2"]
-    lines, chain = list(gross.lines), f"{gross.total}"
+    lines, chain = list(gross.lines), number(gross.total)
     for key, words in _DEDUCTIONS:
         group = groups[key]
-        lines += [Working(f"− {w.text}", -w.result, w.what or words, w.of) for w in group.lines]
+        lines += [Working(f"− {w.text}", -w.result, w.what or tr(words), w.of) for w in group.lines]
         if group.total:
-            chain += f" − {group.total} {words}"
-    working = chain if chain != f"{gross.total}" else _short(gross)
-    return FigureLine("wall_net_m2", "Walls", f"{net}", "m²", working, tuple(lines))
+            chain += f" − {number(group.total)} {tr(words)}"
+    working = chain if chain != number(gross.total) else _short(gross)
+    return FigureLine("wall_net_m2", tr("Walls"), number(net), "m²", working, tuple(lines))
 
 
 def single_line(group: Group, name: str, unit: str) -> FigureLine:
     """A quantity as a line of a card."""
-    return FigureLine(group.quantity, name, f"{group.total}", unit, _short(group), group.lines)
+    return FigureLine(group.quantity, name, number(group.total), unit, _short(group), group.lines)
 
 
 def _family(groups: dict[str, Group], key: str, name: str) -> FigureLine:
@@ -125,7 +131,7 @@ def _short(group: Group) -> str:
     lines = group.lines
     if len(lines) <= 2:
         return " + ".join(line.text for line in lines)
-    return " + ".join(str(line.result) for line in lines)
+    return " + ".join(number(line.result) for line in lines)
 
 
 def _about(storey: Storey, room: Room, state: State) -> str:
@@ -135,21 +141,25 @@ def _about(storey: Storey, room: Room, state: State) -> str:
         return ""
     low, high = (fmt2(mm / 1000.0) for mm in (board.taken.height_min_mm, board.taken.height_max_mm))
     source = room.ceiling.source if room.ceiling else storey.height_source
-    height = f"{low} m high" if low == high else f"{low} to {high} m high"
-    height += " (assumed)" if source == "assumed" else ""
-    parts = [f"{fmt2(board.taken.floor_m2)} m² of floor", height]
+    if low == high:
+        height = tr("{low} m high (assumed)", low=low) if source == "assumed" else tr("{low} m high", low=low)
+    elif source == "assumed":
+        height = tr("{low} to {high} m high (assumed)", low=low, high=high)
+    else:
+        height = tr("{low} to {high} m high", low=low, high=high)
+    parts = [tr("{floor} m² of floor", floor=shown(board.taken.floor_m2)), height]
     if board.factor > 1:
-        parts.append(f"counts {board.factor} times")
+        parts.append(tr_count("counts {count} time", "counts {count} times", board.factor))
     return ", ".join(parts)
 
 
 _BEHIND = {
-    "outside": "outside",
-    "unheated": "an unheated room",
-    "heated": "a heated space",
-    "neighbour": "the neighbour's",
-    "same": "the same dwelling",
-    "unknown": "not known",
+    "outside": mark("outside"),
+    "unheated": mark("an unheated room"),
+    "heated": mark("a heated space"),
+    "neighbour": mark("the neighbour's"),
+    "same": mark("the same dwelling"),
+    "unknown": mark("not known"),
 }
 
 _END_MM = 1.0
@@ -163,12 +173,16 @@ def side_card(state: State, room_id: str, side_id: str, findings: Sequence[Findi
     if place is None or board is None or face is None:
         return None
     part = _narrowed(board.taken, lambda name: name == side_id)
-    about = f"{fmt2(face.length_m)} m long. Behind it: {behind_words(state, place[0], face)}."
+    about = tr(
+        "{length} m long. Behind it: {behind_words}.",
+        length=shown(face.length_m),
+        behind_words=behind_words(state, place[0], face),
+    )
     if partly := partly_words(face):
         about += f" {partly}"
     letter = wall_letters(place[1]).get(side_id, "")
     own = [f for f in findings if f.where.surface == side_id]
-    return _part_card(state, place, part, f"wall {letter}", about, own)
+    return _part_card(state, place, part, tr("wall {letter}", letter=letter), about, own)
 
 
 def opening_card(state: State, opening_id: str, findings: Sequence[Finding]) -> Card | None:
@@ -187,15 +201,17 @@ def opening_card(state: State, opening_id: str, findings: Sequence[Finding]) -> 
 
 
 def partly_words(face: Face) -> str:
-    """How a wall that is outside over a part is coated: "Outside over a part: coated from 2.00 to 5.00 m."; ""
+    """How a wall that is outside over a part is coated: "Partly outside: coated from 2.00 to 5.00 m."; ""
     for any other."""
     if not outside_parts(face):
         return ""
-    ends = [f"{fmt2(a / 1000.0)} to {fmt2(b / 1000.0)} m" for a, b in face.coated_mm]
+    ends = [tr("{start} to {end} m", start=shown(a / 1000.0), end=shown(b / 1000.0)) for a, b in face.coated_mm]
     if not ends:
-        return "Outside over a part: not coated."
+        return tr("Partly outside: not coated.")
     whole = len(ends) == 1 and face.coated_mm[0][1] - face.coated_mm[0][0] >= face.length_m * 1000.0 - _END_MM
-    return f"Outside over a part: coated {'whole' if whole else 'from ' + ' and '.join(ends)}."
+    if whole:
+        return tr("Partly outside: coated whole.")
+    return tr("Partly outside: coated from {stretches}.", stretches=listed(ends))
 
 
 def behind_words(state: State, storey: Storey, face: Face) -> str:
@@ -203,40 +219,45 @@ def behind_words(state: State, storey: Storey, face: Face) -> str:
     names = labels(state.job)
     said: list[tuple[float, float, str]] = []
     for b in face.behind:
-        words = names.get((str(storey.id), b.room or ""), "") or _BEHIND[b.cls]
+        words = names.get((str(storey.id), b.room or ""), "") or tr(_BEHIND[b.cls])
         if b.claimed:
-            words += ", to check"
+            words = tr("{what}, to check", what=words)
         if b.thickness_mm:
-            words += f" ({b.thickness_mm:.0f} mm of wall)"
+            words = tr("{what} ({thickness} mm of wall)", what=words, thickness=shown(b.thickness_mm, 0))
         if said and said[-1][2] == words:
             said[-1] = (said[-1][0], b.to_mm, words)
         else:
             said.append((b.from_mm, b.to_mm, words))
     if not said:
-        return _BEHIND["unknown"]
+        return tr(_BEHIND["unknown"])
     if len(said) == 1 and said[0][1] - said[0][0] >= face.length_m * 1000.0 - _END_MM:
         return said[0][2]
-    return "; ".join(f"{fmt2(a / 1000.0)} to {fmt2(b / 1000.0)} m {words}" for a, b, words in said)
+    return "; ".join(
+        tr("{start} to {end} m {what}", start=shown(a / 1000.0), end=shown(b / 1000.0), what=words)
+        for a, b, words in said
+    )
 
 
 def opening_words(opening: Opening) -> str:
     """ "1.80 × 1.20 m, sill 0.90 m, head 2.10 m (assumed)": the size of an opening and what is assumed."""
 
     def said(mm: float, source: str) -> str:
-        return f"{fmt2(mm / 1000.0)}{' (assumed)' if source == 'assumed' else ''}"
+        length = shown(mm / 1000.0)
+        return tr("{length} (assumed)", length=length) if source == "assumed" else length
 
     height = (opening.head_mm - opening.sill_mm) / 1000.0
-    words = f"{said(opening.width_mm, opening.width_source)} × {fmt2(height)} m"
+    parts = [f"{said(opening.width_mm, opening.width_source)} × {shown(height)} m"]
     # a sill on the floor is what a door is: nobody need be told
     if opening.sill_mm or opening.kind == "window":
-        words += f", sill {said(opening.sill_mm, opening.sill_source)}"
-    words += f", head {said(opening.head_mm, opening.head_source)}"
+        parts.append(tr("sill {height}", height=said(opening.sill_mm, opening.sill_source)))
+    parts.append(tr("head {height}", height=said(opening.head_mm, opening.head_source)))
     strips = (opening.reveal.start, opening.reveal.end, opening.reveal.head)
     depths = {s.depth_mm: s.depth_source for s in strips if s.coat and s.depth_mm}
     if depths:
         deepest = max(depths)
-        words += f", reveal {said(deepest, depths[deepest])}"
-    return words if opening.confidence == "sure" else f"{words}. To be checked: it is not measured yet"
+        parts.append(tr("reveal {depth}", depth=said(deepest, depths[deepest])))
+    words = ", ".join(parts)
+    return words if opening.confidence == "sure" else tr("{words}. To check: not measured yet", words=words)
 
 
 def _part_card(
@@ -252,7 +273,7 @@ def _part_card(
     total = figures["wall_net_m2"]
     if not part.wall_gross_m2:
         total = figures["reveal_m2"]
-        hole = single_line(groups["openings_m2"], "Taken off the wall", "m²")
+        hole = single_line(groups["openings_m2"], tr("Deducted from the wall"), "m²")
         lines = (hole, *(line for line in lines if line.key != "wall_net_m2"))
     return Card(
         f"{names[str(storey.id), str(room.id)]}, {name}",

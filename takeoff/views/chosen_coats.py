@@ -8,13 +8,14 @@ from typing import Literal, TypeVar
 
 import msgspec
 
+from takeoff.language import listed, mark, tr, tr_count
 from takeoff.measure.takeoff import Edge
 from takeoff.plan import edits
 from takeoff.plan.model import Exclusion, Job, OpeningId, Reveal, Room, RoomId, Side, SideId, WallTreatment
 from takeoff.plan.shape import curves_by_id
 from takeoff.plan.surface_ids import reveal_of
 from takeoff.sheets.wall_names import wall_letters
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import fmt2, shown
 from takeoff.views.board import State
 from takeoff.views.naming import labels, place_of
 from takeoff.views.outside_walls import Unknown
@@ -69,7 +70,11 @@ def faces_view(state: State, chosen: Sequence[Named]) -> FacesView | None:
     names = labels(state.job)
     rooms = {label for (_, room), label in names.items() if room in {str(r.id) for r, _ in found}}
     room, side = found[-1]
-    title = f"Wall {wall_letters(room)[str(side.id)]}" if len(found) == 1 else f"{len(found)} walls"
+    title = (
+        tr("Wall {letter}", letter=wall_letters(room)[str(side.id)])
+        if len(found) == 1
+        else tr_count("{count} wall", "{count} walls", len(found))
+    )
     said = [_said(side) for _, side in found]
     return FacesView(
         title,
@@ -136,8 +141,13 @@ def _outline_words(exclusion: Exclusion, length_mm: float) -> str:
     """ "tiles 1.00 × 0.60, 0.40 from the left, 0.90 up"."""
     us, zs = [v[0] for v in exclusion.outline], [v[1] for v in exclusion.outline]
     size = f"{fmt2((max(us) - min(us)) / 1000.0)} × {fmt2((max(zs) - min(zs)) / 1000.0)}"
-    place = f"{fmt2((length_mm - max(us)) / 1000.0)} from the left, {fmt2(min(zs) / 1000.0)} up"
-    return f"{exclusion.what or 'left out'} {size}, {place}"
+    return tr(
+        "{what} {size}, {left} from the left, {up} up",
+        what=tr(exclusion.what) if exclusion.what else tr("masked"),
+        size=size,
+        left=shown((length_mm - max(us)) / 1000.0),
+        up=shown(min(zs) / 1000.0),
+    )
 
 
 def exclusion_on(
@@ -187,7 +197,7 @@ def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
     if not found:
         return None
     names = {room: label for (_, room), label in labels(state.job).items()}
-    title = names[str(found[0].id)] if len(found) == 1 else f"{len(found)} rooms"
+    title = names[str(found[0].id)] if len(found) == 1 else tr_count("{count} room", "{count} rooms", len(found))
     sides = [(r, s) for r in found for s in r.sides if s.id in edits.all_sides(r)]
     coats = [side.treatment or room.walls for room, side in sides]
     ceilings = [
@@ -212,10 +222,14 @@ def rooms_view(state: State, rooms: Sequence[str]) -> RoomsView | None:
 
 
 def _of_ceiling(room: Room, exclusion: Exclusion) -> Outline:
-    """ "ceiling: left out 1.20 × 0.60" by the lengths of the first two sides."""
+    """ "ceiling, masked 1.20 × 0.60" by the lengths of the first two sides."""
     a, b, c = (vertex[:2] for vertex in exclusion.outline[:3])
     size = f"{fmt2(math.dist(a, b) / 1000.0)} × {fmt2(math.dist(b, c) / 1000.0)}"
-    return Outline(str(room.id), exclusion.id, f"ceiling, {exclusion.what or 'left out'} {size}")
+    return Outline(
+        str(room.id),
+        exclusion.id,
+        tr("ceiling, {what} {size}", what=tr(exclusion.what) if exclusion.what else tr("masked"), size=size),
+    )
 
 
 def _strips_of(state: State, rooms: Collection[str]) -> list[bool]:
@@ -259,33 +273,36 @@ def _same(keys: Sequence[T]) -> T | None:
 
 Group = Literal["external", "room", "opening", "open", "coat_edge", "internal"]
 GROUPS: tuple[tuple[Group, str], ...] = (
-    ("external", "External corners"),
-    ("room", "Wall corners only"),
-    ("opening", "Round openings only"),
-    ("open", "Open ends of coat"),
-    ("coat_edge", "All coat edges"),
-    ("internal", "Internal corners"),
+    ("external", mark("External corners")),
+    ("room", mark("Wall corners")),
+    ("opening", mark("Corners round openings")),
+    ("open", mark("Open stop edges")),
+    ("coat_edge", mark("All stop edges")),
+    ("internal", mark("Internal corners")),
 )
 
-BEADS = (("new", "New bead"), ("existing", "Bead is there"), ("none", "No bead"))
-FINISHES = (("feather", "Feathered out"), ("trim", "Trimmed with a profile"), ("stop", "Stopped square"))
+BEADS = (("new", mark("New bead")), ("existing", mark("Existing bead kept")), ("none", mark("No bead")))
+FINISHES = (("feather", mark("Feathered")), ("trim", mark("Stop bead")), ("stop", mark("Cut square")))
 
-_CLASSES = {"external": "external corner", "internal": "internal corner", "coat_edge": "coat edge"}
-_KINDS = {
-    ("external", "room"): "of walls",
-    ("external", "opening"): "round an opening",
-    ("external", "drop"): "at a drop",
-    ("external", "ceiling"): "of the ceiling",
-    ("external", "low"): "low down",
-    ("internal", "wall_wall"): "of two walls",
-    ("internal", "wall_ceiling"): "of wall and ceiling",
-    ("internal", "ceiling"): "of the ceiling",
-    ("internal", "drop"): "at a drop",
-    ("internal", "reveal"): "in a reveal",
-    ("coat_edge", "open"): "with an open end",
-    ("coat_edge", "against"): "against what is kept",
-    ("coat_edge", "corner"): "in a corner with a bare surface",
+_CORNERS = {
+    ("external", "room"): mark("External corner of walls"),
+    ("external", "opening"): mark("External corner round an opening"),
+    ("external", "drop"): mark("External corner of a bulkhead or boxing"),
+    ("external", "ceiling"): mark("External corner of the ceiling"),
+    ("external", "low"): mark("External corner of a dwarf wall"),
+    ("internal", "wall_wall"): mark("Internal corner of two walls"),
+    ("internal", "wall_ceiling"): mark("Internal corner of wall and ceiling"),
+    ("internal", "ceiling"): mark("Internal corner of the ceiling"),
+    ("internal", "drop"): mark("Internal corner of a bulkhead or boxing"),
+    ("internal", "reveal"): mark("Internal corner in a reveal"),
+    ("coat_edge", "open"): mark("Open stop edge"),
+    ("coat_edge", "against"): mark("Stop edge against what is kept or masked"),
+    ("coat_edge", "corner"): mark("Stop edge in a corner with a surface not coated"),
 }
+"""By class and kind of an edge of the takeoff."""
+_CLASSES = {"external": mark("External corner"), "internal": mark("Internal corner"), "coat_edge": mark("Stop edge")}
+
+_PROFILES = {"square": mark("square"), "wide": mark("wide"), "narrow": mark("narrow"), "flexible": mark("flexible")}
 
 NamedCorner = tuple[str, str]
 """(room, corner id in the result)"""
@@ -322,9 +339,9 @@ def corners_view(state: State, chosen: Sequence[NamedCorner]) -> CornersView | N
     }
     if len(kinds) == 1:
         ((name, own),) = kinds.items()
-        title = name[:1].upper() + name[1:] if len(own) == 1 else f"{len(own)} × {name}"
+        title = name if len(own) == 1 else f"{len(own)} × {name}"
     else:
-        title = f"{len(edges)} corners"
+        title = tr_count("{count} corner", "{count} corners", len(edges))
     return CornersView(
         title,
         _corners_about(kinds),
@@ -343,13 +360,18 @@ def _corners_about(kinds: dict[str, list[Edge]]) -> str:
     for name, edges in kinds.items():
         length = f"{fmt2(sum(edge.length_m for edge in edges))} m"
         profiles = sorted({edge.profile for edge in edges if edge.profile})
-        profile = f", {' and '.join(profiles)} profile" if profiles else ""
-        said.append(f"{length}{profile}" if len(kinds) == 1 else f"{len(edges)} × {name}, {length}")
+        if len(kinds) > 1:
+            said.append(f"{len(edges)} × {name}, {length}")
+        elif profiles:
+            named = listed([tr(_PROFILES.get(profile, profile)) for profile in profiles])
+            said.append(tr("{length}, {profiles} profile", length=length, profiles=named))
+        else:
+            said.append(length)
     return "\n".join(said)
 
 
 def _corner_name(edge: Edge) -> str:
-    return f"{_CLASSES.get(edge.cls, edge.cls)} {_KINDS.get((edge.cls, edge.family_kind), '')}".strip()
+    return tr(_CORNERS.get((edge.cls, edge.family_kind)) or _CLASSES.get(edge.cls, edge.cls))
 
 
 def _one(found: Collection[str]) -> str | None:

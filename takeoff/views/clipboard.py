@@ -7,6 +7,7 @@ from collections.abc import Collection
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.measure.elevations import elevations
 from takeoff.plan import edits
 from takeoff.plan.edits.lookup import fresh_number
@@ -48,10 +49,10 @@ def as_text(copy: Job) -> str:
 def from_text(text: str) -> Job:
     """The rooms on the clipboard. Raises InputError where there is something else on it."""
     if "takeoff-job" not in text[:2000]:
-        raise InputError("There are no rooms on the clipboard: copy rooms first.")
-    copy = jobs.load(text.encode("utf-8", "replace"), "What is on the clipboard")
+        raise InputError(tr("There are no rooms on the clipboard: copy rooms first."))
+    copy = jobs.load(text.encode("utf-8", "replace"), tr("What is on the clipboard"))
     if not any(storey.rooms for storey in copy.storeys):
-        raise InputError("There are no rooms in what was copied: copy rooms first.")
+        raise InputError(tr("There are no rooms in what was copied: copy rooms first."))
     return copy
 
 

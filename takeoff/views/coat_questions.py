@@ -2,37 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from typing import Literal
 
 import msgspec
 
 from takeoff.geometry.rings import ring_curves
+from takeoff.language import listed as names_listed
+from takeoff.language import mark, tr, tr_count
 from takeoff.measure.outline_runs import Run, listed, open_runs, outline_runs, over_one_another
 from takeoff.plan import edits
 from takeoff.plan.model import AboveClass, BehindClass, Job, Storey
 from takeoff.plan.shape import vertex_rings
 from takeoff.plan.storeys_above import Ceilings, unsaid_ceilings
 from takeoff.sheets.curved import facets
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import fmt2, shown
 from takeoff.views.board import State
 from takeoff.views.figure_places import Stretch, Traced
 from takeoff.views.naming import labels, storey_name
 from takeoff.views.outside_walls import run_answered
 
 RUN_ANSWERS: tuple[tuple[BehindClass, str], ...] = (
-    ("outside", "Outside"),
-    ("unheated", "Unheated"),
-    ("heated", "Heated"),
-    ("neighbour", "Neighbour"),
+    ("outside", mark("Outside")),
+    ("unheated", mark("Unheated")),
+    ("heated", mark("Heated")),
+    ("neighbour", mark("Neighbour")),
 )
 ABOVE_ANSWERS: tuple[tuple[AboveClass, str], ...] = (
-    ("roof", "Roof, cold loft"),
-    ("heated", "Heated"),
-    ("neighbour", "Neighbour"),
-    ("same", "A room here"),
+    ("roof", mark("Roof, cold loft")),
+    ("heated", mark("Heated")),
+    ("neighbour", mark("Neighbour")),
+    ("same", mark("A room of this dwelling")),
 )
-_LIKELY = {"same": "Rooms of the next storey lie over them.", "roof": "Their ceilings slope or have rooflights."}
+_LIKELY = {
+    "same": mark("Rooms of the next storey lie over them."),
+    "roof": mark("Their ceilings slope or have rooflights."),
+}
 
 
 class Question(msgspec.Struct, frozen=True):
@@ -47,6 +52,10 @@ class Question(msgspec.Struct, frozen=True):
     answers: tuple[tuple[str, str], ...]
     lit: Traced
     parts: tuple[Question, ...] = ()
+
+
+def _said(answers: Sequence[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
+    return tuple((key, tr(words)) for key, words in answers)
 
 
 def run_questions(state: State, rooms: Collection[str] | None = None) -> tuple[Question, ...]:
@@ -64,15 +73,19 @@ def run_questions(state: State, rooms: Collection[str] | None = None) -> tuple[Q
 def _of_runs(job: Job, runs: tuple[Run, ...], own: tuple[Question, ...]) -> Question:
     """One question about runs of several storeys that lie over one another."""
     names = {str(storey.id): storey_name(storey) for storey in job.storeys}
-    over = " and ".join(names[run.storey] for run in runs[1:])
+    over = names_listed([names[run.storey] for run in runs[1:]])
     length = fmt2(sum(run.claimed_mm for run in runs) / 1000.0)
     first, lit = own[0], [question.lit for question in own]
     return Question(
         "run",
         "+".join(question.key for question in own),
         first.storey,
-        f"{first.words}; and over it on {over}",
-        f"{names[first.storey]}. The drawing ends there. What stands beyond {length} m of wall, on all these storeys?",
+        tr("{words}; and over it on {over}", words=first.words, over=over),
+        tr(
+            "{storey}. The drawing ends there. What stands beyond {length} m of wall, on all these storeys?",
+            storey=names[first.storey],
+            length=length,
+        ),
         first.answers,
         Traced(
             stretches=tuple(stretch for one in lit for stretch in one.stretches),
@@ -86,18 +99,19 @@ def claim_words(state: State) -> str:
     """ "Outside only as drawn, to check: 26.00 m of wall."; "" where all is said."""
     claimed = [b for room in state.takeoff.rooms for face in room.faces for b in face.behind if b.claimed]
     length = fmt2(sum(b.to_mm - b.from_mm for b in claimed) / 1000.0)
-    return f"Outside only as drawn, to check: {length} m of wall." if claimed else ""
+    return tr("Outside only as drawn, to check: {length} m of wall.", length=length) if claimed else ""
 
 
 def _of_run(state: State, storey: Storey, run: Run) -> Question:
     names = labels(state.job)
     beside = dict.fromkeys(names[run.storey, str(wall.room)] for wall in run.walls)
     words = run.words(tuple(beside))
-    several = f"{storey_name(storey)}. " if len(state.job.storeys) > 1 else ""
-    says = f"{several}The drawing ends there. What stands beyond {fmt2(run.claimed_mm / 1000.0)} m of wall?"
+    says = tr("The drawing ends there. What stands beyond {length} m of wall?", length=shown(run.claimed_mm / 1000.0))
+    if len(state.job.storeys) > 1:
+        says = f"{storey_name(storey)}. {says}"
     stretches = tuple(Stretch(str(w.room), str(w.side), w.from_mm, w.to_mm) for w in run.walls)
     lit = Traced(stretches=stretches, courses=run.courses)
-    return Question("run", f"{run.storey}/{run.name}", run.storey, words, says, RUN_ANSWERS, lit)
+    return Question("run", f"{run.storey}/{run.name}", run.storey, words, says, _said(RUN_ANSWERS), lit)
 
 
 def above_questions(state: State, rooms: Collection[str] | None = None) -> tuple[Question, ...]:
@@ -113,16 +127,16 @@ def above_questions(state: State, rooms: Collection[str] | None = None) -> tuple
 def _of_ceilings(state: State, storey: Storey, group: Ceilings) -> Question:
     names = labels(state.job)
     beneath = listed(tuple(names[group.storey, str(room)] for room in group.rooms))
-    words = f"Ceilings of {beneath}" if len(group.rooms) > 1 else f"Ceiling of {beneath}"
-    likely = _LIKELY.get(group.likely, "")
-    says = " ".join(part for part in (f"{storey_name(storey)}.", "What lies above?", likely) if part)
+    words = tr_count("Ceiling of {rooms}", "Ceilings of {rooms}", len(group.rooms), rooms=beneath)
+    likely = tr(_LIKELY[group.likely]) if group.likely in _LIKELY else ""
+    says = " ".join(part for part in (f"{storey_name(storey)}.", tr("What lies above?"), likely) if part)
     areas = tuple(
         tuple(tuple(point for curve in ring_curves(ring) for point in facets(curve)) for ring in vertex_rings(room))
         for room in storey.rooms
         if room.id in group.rooms
     )
     return Question(
-        "above", f"{group.storey}/{group.likely}", group.storey, words, says, ABOVE_ANSWERS, Traced(areas=areas)
+        "above", f"{group.storey}/{group.likely}", group.storey, words, says, _said(ABOVE_ANSWERS), Traced(areas=areas)
     )
 
 

@@ -15,23 +15,24 @@ import msgspec
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.geometry.rings import ring_area
+from takeoff.language import listed, mark, tr, tr_count
 from takeoff.plan.model import Confidence, Job, Opening, Room, Storey
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
 from takeoff.recognise.scale.scale_evidence import written_scales
 from takeoff.recognise.scale.scale_words import METRIC, name_of, parse_scale
 from takeoff.recognise.units.unit_evidence import CANDIDATES, extent
 from takeoff.units.lengths import UNIT_MM
-from takeoff.units.printing import fmt2, printed
+from takeoff.units.printing import shown, shown_short
 from takeoff.views.naming import KIND_NAMES, labels, storey_name
 
 UNIT_WORDS = {
-    "mm": "millimetres",
-    "cm": "centimetres",
-    "dm": "decimetres",
-    "m": "metres",
-    "in": "inches",
-    "ft": "feet",
-    "yd": "yards",
+    "mm": mark("millimetres"),
+    "cm": mark("centimetres"),
+    "dm": mark("decimetres"),
+    "m": mark("metres"),
+    "in": mark("inches"),
+    "ft": mark("feet"),
+    "yd": mark("yards"),
 }
 USUAL_SCALES = (20.0, 50.0, 100.0, 200.0)
 """What plans of buildings are printed at (common practice, no source)."""
@@ -41,7 +42,11 @@ FEWEST_WAYS = 2
 LARGE_M, SMALL_M2 = 100.0, 10.0
 NEAR = (0.55, 1.8)
 """Where no usual scale is so near to the one that was taken, others so near are offered too."""
-_WAYS = (("door", "doors"), ("open", "ways through walls"), ("window", "windows"))
+_WAYS = (
+    ("door", mark("doors {width} m")),
+    ("open", mark("ways through walls {width} m")),
+    ("window", mark("windows {width} m")),
+)
 
 _CODES: dict[str, tuple[str, ...]] = {
     "unit": ("unit-undecided", "unit-decided", "unit-chosen"),
@@ -82,7 +87,7 @@ def question(drawing: Drawing, job: Job, findings: Sequence[Finding]) -> Questio
     shown = sizes(drawing, job)
     choices = _scales(drawing, shown) if kind == "scale" else _units(drawing, shown)
     taken = next((c.words for c in choices if c.taken), drawing.unit)
-    title = "At which scale is it drawn?" if kind == "scale" else "In which unit is it drawn?"
+    title = tr("At which scale is it drawn?") if kind == "scale" else tr("In which unit is it drawn?")
     doubtful = told is not None and told.severity in ("error", "check")
     why = f"{told.text} {told.evidence}".strip() if told else ""
     return Question(kind, title, taken, why, doubtful, choices)
@@ -118,11 +123,16 @@ def unit_by_length(drawing: Drawing, drawn_mm: float, said_mm: float) -> str:
     best = min(CANDIDATES, key=lambda unit: abs(UNIT_MM[unit] / wanted - 1.0))
     if abs(UNIT_MM[best] / wanted - 1.0) > UNIT_SHARE:
         raise InputError(
-            f"With that length one unit of the drawing is {wanted:.4g} mm, which no unit is: pick the two "
-            "points again, or choose the unit from the list."
+            tr(
+                "With that length one unit of the drawing is {wanted} mm, which no unit is: pick the two "
+                "points again, or choose the unit from the list.",
+                wanted=shown_short(wanted, 4),
+            )
         )
     return best
 
+
+_SWINGS = mark("door swings {width} m")
 
 UNIT_SHARE = 0.08
 """A length that was taped is off by less, and no two units are so near to each other."""
@@ -130,16 +140,18 @@ UNIT_SHARE = 0.08
 
 def _ratio(drawn_mm: float, said_mm: float) -> float:
     if not 0.0 < drawn_mm < 1e9:
-        raise InputError("The two points of the known length are one: pick two that lie far apart.")
+        raise InputError(tr("The two points of the known length are one: pick two that lie far apart."))
     if not 0.0 < said_mm < 1e9:
-        raise InputError("The known length must be above zero: type what is written beside it.")
+        raise InputError(tr("The known length must be above zero: type what is written beside it."))
     return said_mm / drawn_mm
 
 
 def _units(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
     names = [*CANDIDATES, *([drawing.unit] if drawing.unit not in CANDIDATES else [])]
     return tuple(
-        Choice(name, UNIT_WORDS.get(name, name), meaning(shown, UNIT_MM[name] / drawing.unit_mm), name == drawing.unit)
+        Choice(
+            name, tr(UNIT_WORDS.get(name, name)), meaning(shown, UNIT_MM[name] / drawing.unit_mm), name == drawing.unit
+        )
         for name in names
         if name in UNIT_MM
     )
@@ -157,7 +169,7 @@ def _scales(drawing: Drawing, shown: Sizes) -> tuple[Choice, ...]:
     return tuple(
         Choice(
             f"{ratio:g}",
-            name_of(ratio) + (", as is written" if ratio in written else ""),
+            tr("{scale}, as written", scale=name_of(ratio)) if ratio in written else name_of(ratio),
             meaning(shown, ratio / now),
             abs(ratio / now - 1.0) <= SAME_SHARE,
         )
@@ -174,7 +186,7 @@ def _on_paper(drawing: Drawing) -> Drawing:
 
 class Sizes(msgspec.Struct, frozen=True):
     """What a builder can tell a wrong unit by, in mm and mm²; None for what is not there. ``ways``:
-    what ``way_mm`` is the usual width of."""
+    what ``way_mm`` is the usual width of, marked."""
 
     wide_mm: float
     high_mm: float
@@ -202,18 +214,20 @@ def _way(job: Job, swing_mm: float | None) -> tuple[float | None, str]:
         widths = [o.width_mm for known, o in openings if known == kind]
         if len(widths) >= FEWEST_WAYS:
             return median(widths), words
-    return swing_mm, "door swings" if swing_mm is not None else ""
+    return swing_mm, _SWINGS if swing_mm is not None else ""
 
 
-def meaning(shown: Sizes, factor: float) -> str:
+def meaning(extents: Sizes, factor: float) -> str:
     """ "10.8 × 15.9 m in all; doors 0.90 m; largest room 24 m²": how large things would be if all
     were ``factor`` times as long."""
-    parts = [f"{_metres(shown.wide_mm * factor)} × {_metres(shown.high_mm * factor)} m in all"]
-    if shown.way_mm is not None:
-        parts.append(f"{shown.ways} {_metres(shown.way_mm * factor, 2)} m")
-    if shown.room_mm2 is not None:
-        area = shown.room_mm2 * factor * factor / 1e6
-        parts.append(f"largest room {_figure(area, 0 if area >= SMALL_M2 else 1)} m²")
+    parts = [
+        tr("{wide} × {high} m in all", wide=_metres(extents.wide_mm * factor), high=_metres(extents.high_mm * factor))
+    ]
+    if extents.way_mm is not None:
+        parts.append(tr(extents.ways, width=_metres(extents.way_mm * factor, 2)))
+    if extents.room_mm2 is not None:
+        area = extents.room_mm2 * factor * factor / 1e6
+        parts.append(tr("largest room {area} m²", area=_figure(area, 0 if area >= SMALL_M2 else 1)))
     return "; ".join(parts)
 
 
@@ -224,10 +238,9 @@ def _metres(mm: float, places: int = 1) -> str:
 
 def _figure(value: float, places: int) -> str:
     least = 10.0**-places
-    return f"{printed(value, places):,}" if value >= least else f"under {printed(least, places)}"
+    return shown(value, places) if value >= least else tr("under {least}", least=shown(least, places))
 
 
-CONFIDENCE_WORDS: dict[Confidence, str] = {"question": "open question", "check": "to check", "sure": "sure"}
 _ORDER: dict[Confidence, int] = {"question": 0, "check": 1, "sure": 2}
 
 
@@ -255,8 +268,8 @@ class Proposal(msgspec.Struct, frozen=True):
     def refusal(self) -> str:
         """What its second button says."""
         if self.group:
-            return "No openings"
-        return {"room": "Not a room", "opening": "No opening", "rooflight": "No rooflight"}[self.kind]
+            return tr("No openings")
+        return {"room": tr("Not a room"), "opening": tr("No opening"), "rooflight": tr("No rooflight")}[self.kind]
 
 
 def proposals(job: Job, sure_too: bool = False) -> tuple[Proposal, ...]:
@@ -267,9 +280,6 @@ def proposals(job: Job, sure_too: bool = False) -> tuple[Proposal, ...]:
     found = [p for storey in job.storeys for p in _of_storey(job, storey, names)]
     kept = [p for p in found if p.confidence != "sure" or (sure_too and p.evidence)]
     return tuple(sorted(kept, key=lambda p: _ORDER[p.confidence]))
-
-
-_PLURALS = {"window": "windows", "door": "doors", "open": "doorways"}
 
 
 def steps(job: Job, sure_too: bool = False) -> tuple[Proposal, ...]:
@@ -296,10 +306,22 @@ def summed_up(found: Sequence[Proposal], job: Job) -> str:
     counted: dict[str, int] = {}
     for proposal in found:
         for name, _ in proposal.members:
-            words = _PLURALS[kinds[name]] if proposal.kind == "opening" else f"{proposal.kind}s"
-            counted[words] = counted.get(words, 0) + 1
-    parts = [f"{count} {words if count > 1 else words[:-1]}" for words, count in counted.items()]
-    return " and ".join(part for part in (", ".join(parts[:-1]), parts[-1] if parts else "") if part)
+            kind = kinds[name] if proposal.kind == "opening" else proposal.kind
+            counted[kind] = counted.get(kind, 0) + 1
+    return listed([_counted(kind, count) for kind, count in counted.items()])
+
+
+def _counted(kind: str, count: int) -> str:
+    """ "3 windows", by the kind of an opening or of a proposal."""
+    if kind == "window":
+        return tr_count("{count} window", "{count} windows", count)
+    if kind == "door":
+        return tr_count("{count} door", "{count} doors", count)
+    if kind == "open":
+        return tr_count("{count} doorway", "{count} doorways", count)
+    if kind == "room":
+        return tr_count("{count} room", "{count} rooms", count)
+    return tr_count("{count} rooflight", "{count} rooflights", count)
 
 
 def _grouped(group: OpeningGroup, place: str) -> Proposal:
@@ -309,11 +331,11 @@ def _grouped(group: OpeningGroup, place: str) -> Proposal:
         str(first.id),
         str(first.room),
         group.storey,
-        f"{len(group.openings)} {_PLURALS[group.kind]}, {group.widths}",
+        f"{_counted(group.kind, len(group.openings))}, {group.widths}",
         ", ".join(part for part in (group.walls, place) if part),
         group.confidence,
         group.reasons,
-        "They are not measured until you say what they are.",
+        tr("They are not measured until you say what they are."),
         tuple((str(o.id), str(o.room)) for o in group.openings),
     )
 
@@ -329,11 +351,11 @@ def _of_storey(job: Job, storey: Storey, names: dict[tuple[str, str], str]) -> l
             str(o.id),
             str(o.room),
             key,
-            f"Rooflight {o.mark}".strip(),
+            tr("Rooflight {mark}", mark=o.mark).strip(),
             _in(names.get((key, str(o.room)), str(o.room)), place),
             o.confidence,
             o.evidence,
-            "It is cut out of the ceiling once it is right.",
+            tr("It is cut out of the ceiling once you accept it."),
         )
         for o in storey.rooflights
     ]
@@ -350,14 +372,14 @@ def _room(room: Room, storey: str, name: str, place: str) -> Proposal:
         place,
         room.confidence,
         room.evidence,
-        "It is measured as it stands." if room.confidence != "sure" else "",
+        tr("It is measured as it stands.") if room.confidence != "sure" else "",
     )
 
 
 def _opening(opening: Opening, storey: str, room: str, place: str) -> Proposal:
-    size = f"{fmt2(opening.width_mm / 1000.0)} m wide"
-    title = " ".join(part for part in (KIND_NAMES[opening.kind], opening.mark) if part) + f", {size}"
-    effect = "It is not measured until you say that it is right." if opening.confidence != "sure" else ""
+    name = " ".join(part for part in (tr(KIND_NAMES[opening.kind]), opening.mark) if part)
+    title = tr("{opening}, {width} m wide", opening=name, width=shown(opening.width_mm / 1000.0))
+    effect = tr("It is not measured until you accept it.") if opening.confidence != "sure" else ""
     return Proposal(
         "opening",
         str(opening.id),
@@ -372,7 +394,7 @@ def _opening(opening: Opening, storey: str, room: str, place: str) -> Proposal:
 
 
 def _in(room: str, place: str) -> str:
-    return f"in {room}" + (f", {place}" if place else "")
+    return tr("in {room}, {storey}", room=room, storey=place) if place else tr("in {room}", room=room)
 
 
 def counts(job: Job) -> tuple[int, int]:

@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 import msgspec
 
 from takeoff.errors import Finding
+from takeoff.language import mark, tr, tr_count
 from takeoff.measure.customs_assumed import custom_effects
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Customs, Job, Room, RoomId, Storey
@@ -44,41 +45,76 @@ def pass_steps(
     customs = len(custom_effects(job, state.takeoff))
     unsaid = sum(area > 0 for area in unsaid_m2(job, state.takeoff))
     return (
-        PassStep("size", "Unit and scale", int(size_in_doubt), "in doubt" if size_in_doubt else "known"),
-        PassStep("heights", "Storey heights", heights, _counted(heights, "assumed", "known")),
-        PassStep("names", "Rooms", names, _counted(names, "to name or to confirm", "all named")),
-        PassStep("kinds", "Openings", kinds, _counted(kinds, "to answer", "all answered")),
-        PassStep("beyond", "Behind outside walls", runs, _counted(runs, "to answer", "all answered")),
-        PassStep("stairs", "Over the stairs", len(stairs), _counted(len(stairs), "to answer", "nothing to ask")),
-        PassStep("looks", "Seen in the drawing", len(looks), _counted(len(looks), "to look at", "nothing to look at")),
-        PassStep("customs", "Trim and beads", customs, _counted(customs, "assumed", "said")),
-        PassStep("substrates", "Substrates", unsaid, _counted(unsaid, "assumed", "said")),
-        PassStep("product", "Product", int(_invented(job)), "invented example" if _invented(job) else "chosen"),
+        PassStep("size", tr("Unit and scale"), int(size_in_doubt), tr("in doubt") if size_in_doubt else tr("known")),
+        PassStep(
+            "heights",
+            tr("Storey heights"),
+            heights,
+            tr_count("{count} assumed", "{count} assumed", heights) if heights else tr("known"),
+        ),
+        PassStep(
+            "names",
+            tr("Rooms"),
+            names,
+            tr_count("{count} to name or check", "{count} to name or check", names) if names else tr("all named"),
+        ),
+        PassStep("kinds", tr("Openings"), kinds, _to_answer(kinds)),
+        PassStep("beyond", tr("Behind outside walls"), runs, _to_answer(runs)),
+        PassStep(
+            "stairs", tr("Over the stairs"), len(stairs), _to_answer(len(stairs)) if stairs else tr("nothing to ask")
+        ),
+        PassStep(
+            "looks",
+            tr("Seen in the drawing"),
+            len(looks),
+            tr_count("{count} to check", "{count} to check", len(looks)) if looks else tr("nothing to check"),
+        ),
+        PassStep("customs", tr("Trim and beads"), customs, _assumed(customs)),
+        PassStep("substrates", tr("Substrates"), unsaid, _assumed(unsaid)),
+        PassStep(
+            "product", tr("Product"), int(_invented(job)), tr("invented example") if _invented(job) else tr("selected")
+        ),
     )
 
 
 CUSTOM_ANSWERS = (
-    ("trim-off", "All of it comes off, new bead", "Skirting, coving and architraves come off; arrises get new bead"),
+    (
+        "trim-off",
+        mark("All of it comes off, new bead"),
+        mark("Skirting, coving and architraves come off; arrises get new bead"),
+    ),
     (
         "trim-on",
-        f"Skirting {USUAL_SKIRTING_MM:.0f} and architraves {USUAL_ARCHITRAVE_MM:.0f} mm stay on",
-        "The coat goes up to them; no coving stays on, arrises get new bead",
+        mark("Skirting 120 mm and architraves 70 mm kept"),
+        mark("The coat goes up to them; no coving is kept, arrises get new bead"),
     ),
-    ("trim-page", "Say each by itself…", "Sizes, coving and the bead of arrises, on the page of the coat"),
+    ("trim-page", mark("Set each by itself…"), mark("Sizes, coving and the bead of arrises, on the page of the coat")),
 )
 """What can be said of customs by one key each. Of "trim-on": what is not said yet is as ``TRIM_ON`` has it."""
 
 SUBSTRATE_ANSWERS = (
-    ("on-usual", "Plaster on walls, plasterboard over head", "Walls are of plaster, ceilings of plasterboard"),
-    ("on-page", "Say each…", "What walls and ceilings are of, in the job, a room or a wall, on the page of the coat"),
+    (
+        "on-usual",
+        mark("Plaster on walls, plasterboard over head"),
+        mark("Walls are of plaster, ceilings of plasterboard"),
+    ),
+    (
+        "on-page",
+        mark("Set each…"),
+        mark("What walls and ceilings are of, in the job, a room or a wall, on the page of the coat"),
+    ),
 )
 """What can be said of substrates by one key each."""
 
 TRIM_ON = Customs(skirting_mm=USUAL_SKIRTING_MM, architrave_mm=USUAL_ARCHITRAVE_MM)
 
 
-def _counted(count: int, what: str, none: str) -> str:
-    return f"{count} {what}" if count else none
+def _to_answer(count: int) -> str:
+    return tr_count("{count} to answer", "{count} to answer", count) if count else tr("all answered")
+
+
+def _assumed(count: int) -> str:
+    return tr_count("{count} assumed", "{count} assumed", count) if count else tr("given")
 
 
 def _invented(job: Job) -> bool:
@@ -121,11 +157,11 @@ def still_said(state: State, findings: Sequence[Finding]) -> str:
     counted = counts(rows(state, findings))
     parts = []
     if counted["error"]:
-        parts.append(f"To mend before the sheets are more than a draft: {counted['error']}.")
+        parts.append(tr("To fix before the sheets are more than a draft: {count}.", count=counted["error"]))
     if counted["check"]:
-        parts.append(f"Still open, and said on the sheets: {counted['check']}.")
+        parts.append(tr("To check, and said on the sheets: {count}.", count=counted["check"]))
     if counted["assumed"]:
-        parts.append(f"Assumed, and said on the sheets: {counted['assumed']}.")
+        parts.append(tr("Assumed, and said on the sheets: {count}.", count=counted["assumed"]))
     return " ".join(parts)
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from decimal import Decimal
 from functools import cache
 
-from takeoff.language import language
+from takeoff.language import language, mark
 from takeoff.plan.model import Job, Room, Storey
 from takeoff.sheets.sheet_document import room_labels
 from takeoff.sheets.texts import Texts, load
 from takeoff.units.printing import shown
 
-KIND_NAMES: dict[str, str] = {"window": "Window", "door": "Door", "open": "Open way"}
+KIND_NAMES: dict[str, str] = {"window": mark("Window"), "door": mark("Door"), "open": mark("Doorway, no door")}
 """Openings by their kind."""
 
 

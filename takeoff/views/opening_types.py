@@ -9,6 +9,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.geometry.curves import Curve
+from takeoff.language import mark, tr, tr_count
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, Reveal, Room, RoomId, SideId, Storey, Strip
@@ -17,7 +18,7 @@ from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.plan.usual_sizes import WINDOW_REVEAL_MM
 from takeoff.sheets.sheet_values import Cell, Table
 from takeoff.sheets.wall_names import opening_names, wall_letters
-from takeoff.units.printing import fmt2, printed
+from takeoff.units.printing import fmt2, printed, shown
 from takeoff.views.board import State
 from takeoff.views.naming import labels, storey_name, texts
 
@@ -109,7 +110,7 @@ def type_of(job: Job, opening: Opening) -> OpeningType:
 
 def _usual_reveal(job: Job, kind: Kind) -> Reveal:
     """Windows as deep as the job's others, jambs and head coated; lined door frames have none; the
-    strips of an open way span its wall."""
+    strips of a doorway span its wall."""
     if kind != "window":
         return Reveal()
     depths = [o.reveal.start for s in job.storeys for o in s.openings if o.kind == "window"]
@@ -148,7 +149,7 @@ class OpeningView(msgspec.Struct, frozen=True):
     to_left_mm: float
     to_right_mm: float
     takes: str
-    """ "takes 2.16 m² off the wall, 0.63 m² of reveal"."""
+    """ "2.16 m² deducted from the wall, 0.63 m² of reveal coated"."""
     question: str
     """Why it is asked about, and what it changes; "" for one that is sure."""
     beyond: str
@@ -168,13 +169,14 @@ def opening_view(state: State, opening_id: str) -> OpeningView | None:
     names = labels(state.job)
     behind = _room_behind(state, storey, room, opening)
     beyond = names.get((str(storey.id), behind), "") if behind else ""
-    through = f", through to {beyond}" if beyond else ""
     letter = wall_letters(room).get(str(opening.side), "")
     called = opening_names(storey.openings, storey.rooms)[opening.id].text
     return OpeningView(
         opening,
         called[:1].upper() + called[1:],
-        f"Wall {letter}{through}",
+        tr("Wall {letter}, through to {room}", letter=letter, room=beyond)
+        if beyond
+        else tr("Wall {letter}", letter=letter),
         *ends(curve, opening.offset_mm, opening.width_mm),
         _takes(state, storey, opening),
         _question(state, opening),
@@ -212,20 +214,29 @@ def _takes(state: State, storey: Storey, opening: Opening) -> str:
         own = {reveal_of(hole.strips) for hole in holes}
         reveal += sum(s.net_m2 for s in board.taken.surfaces if s.kind == "reveal" and strip_of(s.id)[:2] in own)
     if not cut:
-        return "takes nothing off"
-    faces = "both faces of the wall" if cut > 1 else "the wall"
-    return f"takes {fmt2(area)} m² off {faces}, {fmt2(reveal)} m² of reveal coated"
+        return tr("nothing is deducted for it yet")
+    taken, coated = shown(area), shown(reveal)
+    if cut > 1:
+        return tr(
+            "{area} m² deducted from both faces of the wall, {reveal} m² of reveal coated", area=taken, reveal=coated
+        )
+    return tr("{area} m² deducted from the wall, {reveal} m² of reveal coated", area=taken, reveal=coated)
 
 
 def _question(state: State, opening: Opening) -> str:
     if opening.confidence == "sure":
         return ""
     reasons = "; ".join(opening.evidence)
-    said = f"Not measured yet: {reasons}. " if reasons else "Not measured yet. "
+    said = tr("Not measured yet: {reasons}.", reasons=reasons) if reasons else tr("Not measured yet.")
     effect = next((e for e in state.takeoff.unsure if e.opening == opening.id), None)
     change = effect.change.get("coated_m2", 0.0) if effect else 0.0
-    by = f"{printed(change):+f}".replace("-", "−")
-    return said + (f"Taken in it changes what is coated by {by} m²." if change else "")
+    return f"{said} {tr('If accepted: {area} m² of coat.', area=signed(change))}" if change else said
+
+
+def signed(value: float | Decimal, places: int = 2) -> str:
+    """The figure with its sign, as the user's region writes it: "+0.12", "−0.40"."""
+    text = shown(value, places)
+    return f"+{text}" if printed(value, places) > 0 else text
 
 
 def unsure_openings(state: State) -> tuple[str, ...]:
@@ -233,8 +244,8 @@ def unsure_openings(state: State) -> tuple[str, ...]:
     return tuple(str(o.id) for s in state.job.storeys for o in s.openings if o.confidence != "sure")
 
 
-_PLURALS: dict[Kind, str] = {"window": "windows", "door": "doors", "open": "doorways"}
-_TOGETHER = "Alike openings stand together. The table “unsure” of the spreadsheet lists each, with why."
+_PLURALS: dict[Kind, str] = {"window": mark("windows"), "door": mark("doors"), "open": mark("doorways")}
+_TOGETHER = mark("Similar openings share a row. The table “unsure” of the spreadsheet lists each, with why.")
 
 
 def unsure_in_groups(table: Table, job: Job, takeoff: Takeoff) -> Table:
@@ -255,7 +266,7 @@ def unsure_in_groups(table: Table, job: Job, takeoff: Takeoff) -> Table:
         elif effect.opening not in told:
             told |= {str(name) for name in group.ids}
             rows.append(_group_row(group, storeys[group.storey], [row_of[str(name)] for name in group.ids]))
-    return msgspec.structs.replace(table, columns=table.columns[:3], rows=tuple(rows), note=_TOGETHER)
+    return msgspec.structs.replace(table, columns=table.columns[:3], rows=tuple(rows), note=tr(_TOGETHER))
 
 
 def _group_row(group: OpeningGroup, storey: str, rows: Sequence[tuple[Cell, ...]]) -> tuple[Cell, ...]:
@@ -264,4 +275,8 @@ def _group_row(group: OpeningGroup, storey: str, rows: Sequence[tuple[Cell, ...]
         return f"{place}, {group.widths}", f"{texts().opening_kinds[group.kind]}, {doubt}", change
     walls = f", {group.walls}" if group.walls else ""
     change = sum((row[2] for row in rows if isinstance(row[2], Decimal)), Decimal(0))
-    return f"{storey}{len(rows)} openings, {group.widths}{walls}", f"{_PLURALS[group.kind]}, {rows[0][1]}", change
+    return (
+        f"{storey}{tr_count('{count} opening', '{count} openings', len(rows))}, {group.widths}{walls}",
+        f"{tr(_PLURALS[group.kind])}, {rows[0][1]}",
+        change,
+    )

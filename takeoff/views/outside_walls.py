@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 
 import msgspec
 
+from takeoff.language import mark, tr
 from takeoff.measure.outline_runs import Run
 from takeoff.measure.outside_rule import (
     CROSS_WALL_MM,
@@ -46,25 +47,40 @@ def coat_words(state: State) -> str:
     """ "outside walls, returns 0.60 m", "walls and ceilings", "room by room": what is coated over the job."""
     rooms = [room for storey in state.job.storeys for room in storey.rooms]
     if not rooms:
-        return "nothing yet"
+        return tr("nothing yet")
     told = {_coated(room) for room in rooms}
-    if told & {"walls and ceilings", "walls", "ceilings", "nothing"} and len(told) == 1:
-        return told.pop()
+    alike = told.pop() if len(told) == 1 else None
+    if alike in _WHOLE:
+        return tr(_COATED[alike])
     rule = rule_of(state)
     if rule is not None:
         return rule.words
-    return told.pop() if len(told) == 1 else "room by room"
+    return tr("room by room") if alike is None else tr(_COATED[alike])
 
 
-def _coated(room: Room) -> str:
+Coated = tuple[str, str]
+"""How much of walls and of ceilings is coated: "whole", "part" or "none" of each."""
+
+_COATED: dict[Coated, str] = {
+    ("whole", "whole"): mark("walls and ceilings"),
+    ("whole", "part"): mark("walls and part of the ceilings"),
+    ("whole", "none"): mark("walls"),
+    ("part", "whole"): mark("part of the walls and ceilings"),
+    ("part", "part"): mark("part of the walls and part of the ceilings"),
+    ("part", "none"): mark("part of the walls"),
+    ("none", "whole"): mark("ceilings"),
+    ("none", "part"): mark("part of the ceilings"),
+    ("none", "none"): mark("nothing"),
+}
+_WHOLE = frozenset(coated for coated in _COATED if "part" not in coated)
+
+
+def _coated(room: Room) -> Coated:
     treatments = [side.treatment or room.walls for side in room.sides if side.has_wall]
     walls = [t.coat for t in treatments]
     whole, ceiling = all(t.is_whole for t in treatments), room.ceiling_treatment
-    said = ("" if ceiling.coat else "nothing") if not any(walls) else "walls" if whole else "part of the walls"
-    if not ceiling.coat:
-        return said
-    above = "part of the ceilings" if ceiling.only else "ceilings"
-    return f"{said} and {above}" if said else above
+    over = ("part" if ceiling.only else "whole") if ceiling.coat else "none"
+    return ("whole" if whole else "part") if any(walls) else "none", over
 
 
 class Unknown(msgspec.Struct, frozen=True):

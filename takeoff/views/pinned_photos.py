@@ -9,10 +9,12 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.plan.model import Job, OpeningId, Photo, Room
 from takeoff.services.opening import Progress
 from takeoff.sheets.wall_names import OpeningName, opening_names, wall_letters
 from takeoff.storage.content import Attachment, attachment
+from takeoff.units.printing import shown
 from takeoff.views.naming import labels
 
 LARGEST_JOB_BYTES = 500 * 2**20
@@ -40,7 +42,7 @@ class Pinned(msgspec.Struct, frozen=True):
     id: str = ""
     room: str = ""
     storey: str = ""
-    words: str = "Its room is gone"
+    words: str = ""
 
 
 def take_photos(paths: tuple[Path, ...], progress: Progress) -> tuple[TakenPhoto, ...]:
@@ -49,7 +51,7 @@ def take_photos(paths: tuple[Path, ...], progress: Progress) -> tuple[TakenPhoto
 
     taken = []
     for number, path in enumerate(paths):
-        progress(number / len(paths), f"Reading {path.name}")
+        progress(number / len(paths), tr("Reading {name}", name=path.name))
         try:
             kept = read_photo(path)
             taken.append(TakenPhoto(path.name, attachment(kept.data, kept.suffix)))
@@ -66,8 +68,12 @@ def refuse_too_many(held: Mapping[str, Attachment], job: Job, taken: tuple[Taken
     total = sum(sizes.values())
     if total > LARGEST_JOB_BYTES:
         raise InputError(
-            f"The photos of this job would come to {total / 2**20:.0f} MB, more than "
-            f"{LARGEST_JOB_BYTES // 2**20} MB: remove some, or keep these with another job."
+            tr(
+                "The photos of this job would come to {total} MB, more than {most} MB: "
+                "remove some, or keep these with another job.",
+                total=shown(total / 2**20, 0),
+                most=LARGEST_JOB_BYTES // 2**20,
+            )
         )
 
 
@@ -83,7 +89,7 @@ def pinned(job: Job, photos: Sequence[Photo]) -> tuple[Pinned, ...]:
     def place(photo: Photo) -> Pinned:
         found = rooms.get(str(photo.room))
         if found is None:
-            return Pinned(None)
+            return Pinned(None, words=tr("Its room is gone"))
         storey, room = found
         base = {"room": str(room.id), "storey": str(storey.id)}
         name = names[str(storey.id), str(room.id)]
@@ -92,11 +98,13 @@ def pinned(job: Job, photos: Sequence[Photo]) -> tuple[Pinned, ...]:
             if str(storey.id) not in called:
                 called[str(storey.id)] = opening_names(storey.openings, storey.rooms)
             known = called[str(storey.id)].get(opening.id)
-            what = known.text if known else opening.kind
+            what = known.text if known else opening.title
             return Pinned("opening", str(opening.id), words=f"{name}, {what}", **base)
         side = str(photo.side or "")
         if side and _has_side(room, side):
-            return Pinned("side", side, words=f"{name}, wall {wall_letters(room)[side]}", **base)
+            return Pinned(
+                "side", side, words=tr("{room}, wall {letter}", room=name, letter=wall_letters(room)[side]), **base
+            )
         return Pinned("room", str(room.id), words=name, **base)
 
     return tuple(place(photo) for photo in photos)
@@ -112,7 +120,7 @@ def photos_of(job: Job, kind: str, thing: str, room: str) -> tuple[Photo, ...]:
 
 def photo_title(photo: Photo) -> str:
     """What stands under a photo: its note, else its file's name."""
-    return photo.note or photo.name or "Photo"
+    return photo.note or photo.name or tr("Photo")
 
 
 def _has_side(room: Room, side: str) -> bool:

@@ -10,12 +10,13 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.rings import ring_curves
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.edits import part_edits as parts
 from takeoff.plan.edits.part_edits import OnWall
 from takeoff.plan.model import Job, Region, RegionId, Ring, Room, RoomId, SideId
 from takeoff.plan.shape import curves_by_id, vertex_rings
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import fmt2, shown
 
 Where = Literal["corner", "wall", "on wall", "walls", "line", "slope", "ceiling"]
 """What is clicked: a corner, a wall, a place on a wall, two places on walls, two points, a slope, any ceiling."""
@@ -69,30 +70,29 @@ class PartKind(msgspec.Struct, frozen=True):
 KINDS: tuple[PartKind, ...] = (
     PartKind(
         "boxing",
-        "Boxing",
-        "boxing in a corner",
+        mark("Boxing"),
+        mark("boxing in a corner"),
         "corner",
-        "Click the corner in which the pipes stand. Without a height it goes up to the ceiling.",
+        mark("Click the corner where the pipes are. Without a height it goes up to the ceiling."),
         (
-            Dimension("along", "Width", "Along the wall at the left of the corner", 300.0),
-            Dimension("deep", "Depth", "Along the wall at the right of the corner", 200.0),
-            Dimension("height", "Height", "Height above the floor; none: to the ceiling", None, True),
+            Dimension("along", mark("Width"), mark("Along the wall at the left of the corner"), 300.0),
+            Dimension("deep", mark("Depth"), mark("Along the wall at the right of the corner"), 200.0),
+            Dimension("height", mark("Height"), mark("Height above the floor; blank: up to the ceiling"), None, True),
         ),
     ),
     PartKind(
         "breast",
-        "Chimney breast",
-        "a chimney breast",
+        mark("Chimney breast"),
+        mark("a chimney breast"),
         "on wall",
-        "Click the wall where its middle is. What is left beside it are the alcoves; the width of the "
-        "left one may be typed.",
+        mark("Click the wall where its middle is. The alcoves lie beside it; you may type the width of the left one."),
         (
-            Dimension("width", "Width", "Width of the breast", 1400.0),
-            Dimension("deep", "Depth", "How far it stands out from the wall", 350.0),
+            Dimension("width", mark("Width"), mark("Width of the breast"), 1400.0),
+            Dimension("deep", mark("Depth"), mark("How far it stands out from the wall"), 350.0),
             Dimension(
                 "left",
-                "Left alcove",
-                "Width of the alcove at the left as one stands before it; none: where it is clicked",
+                mark("Left alcove"),
+                mark("Width of the alcove at the left as one stands before it; blank: where you click"),
                 None,
                 True,
             ),
@@ -101,90 +101,97 @@ KINDS: tuple[PartKind, ...] = (
     ),
     PartKind(
         "units",
-        "Fitted units",
-        "fitted units",
+        mark("Fitted units"),
+        mark("fitted units"),
         "walls",
-        "Click where they begin and where they end, round a corner too. The wall behind them is not coated.",
+        mark("Click where they begin and where they end, round a corner too. The wall behind them is not coated."),
         (
-            Dimension("height", "Up to", "Upper edge above the floor", 900.0),
-            Dimension("from", "From", "Lower edge above the floor", 0.0),
+            Dimension("height", mark("Up to"), mark("Upper edge above the floor"), 900.0),
+            Dimension("from", mark("From"), mark("Lower edge above the floor"), 0.0),
         ),
     ),
     PartKind(
         "tiles",
-        "Tiles",
-        "tiles",
+        mark("Tiles"),
+        mark("tiles"),
         "wall",
-        "Click the wall. Tiles are not coated.",
+        mark("Click the wall. Tiles are not coated."),
         (
-            Dimension("height", "Up to", "Upper edge above the floor", 1200.0),
-            Dimension("from", "From", "Lower edge above the floor", 0.0),
+            Dimension("height", mark("Up to"), mark("Upper edge above the floor"), 1200.0),
+            Dimension("from", mark("From"), mark("Lower edge above the floor"), 0.0),
         ),
-        Choice("round", "Where", "This wall, or all of its room", ("This wall", "Round the room")),
+        Choice(
+            "round", mark("Where"), mark("This wall, or all of its room"), (mark("This wall"), mark("Round the room"))
+        ),
     ),
     PartKind(
         "bulkhead",
-        "Bulkhead",
-        "a bulkhead",
+        mark("Bulkhead"),
+        mark("a bulkhead"),
         "wall",
-        "Click the wall under whose ceiling it runs: boxing round ducts and beams along a wall.",
+        mark("Click the wall under whose ceiling it runs: boxing round ducts and beams along a wall."),
         (
-            Dimension("out", "Out", "How far it stands out from the wall", 300.0),
-            Dimension("down", "Down", "How far it comes down from the ceiling", 250.0),
+            Dimension("out", mark("Out"), mark("How far it stands out from the wall"), 300.0),
+            Dimension("down", mark("Down"), mark("How far it comes down from the ceiling"), 250.0),
         ),
     ),
     PartKind(
         "dwarf",
-        "Dwarf wall",
-        "a dwarf wall",
+        mark("Dwarf wall"),
+        mark("a dwarf wall"),
         "line",
-        "Click where it begins and where it ends, along its middle.",
+        mark("Click where it begins and where it ends, along its middle."),
         (
-            Dimension("thick", "Thickness", "Thickness of the wall", 100.0),
-            Dimension("height", "Height", "Height above the floor", 1000.0),
+            Dimension("thick", mark("Thickness"), mark("Thickness of the wall"), 100.0),
+            Dimension("height", mark("Height"), mark("Height above the floor"), 1000.0),
         ),
-        Choice("capped", "Top", "Whether its top is coated", ("Coated", "Capped, not coated")),
+        Choice("capped", mark("Top"), mark("Whether its top is coated"), (mark("Coated"), mark("Capped, not coated"))),
     ),
     PartKind(
         "dormer",
-        "Dormer",
-        "a dormer",
+        mark("Dormer"),
+        mark("a dormer"),
         "slope",
-        "Click the slope where its middle is. It goes back to where the slope is as high as its ceiling.",
+        mark("Click the slope where its middle is. It goes back to where the slope is as high as its ceiling."),
         (
-            Dimension("width", "Width", "Width of the dormer inside", 1500.0),
-            Dimension("height", "Ceiling at", "Height of its ceiling above the floor", 2200.0),
+            Dimension("width", mark("Width"), mark("Width of the dormer inside"), 1500.0),
+            Dimension("height", mark("Ceiling at"), mark("Height of its ceiling above the floor"), 2200.0),
             Dimension(
                 "back",
-                "Set back",
-                "How far its front stands in from the wall at the eaves; 0: the front is that wall",
+                mark("Set back"),
+                mark("How far its front stands in from the wall at the eaves; 0: the front is that wall"),
                 0.0,
             ),
         ),
     ),
     PartKind(
         "soffit",
-        "Stair soffit",
-        "a stair soffit",
+        mark("Stair soffit"),
+        mark("a stair soffit"),
         "on wall",
-        "Click the wall where its low end is. It rises up to the ceiling over its run.",
+        mark("Click the wall where its low end is. It rises up to the ceiling over its run."),
         (
-            Dimension("width", "Width", "Width of the stair", 900.0),
-            Dimension("run", "Run", "How long it is in plan", 3000.0),
-            Dimension("low", "Low end", "Height of its low end above the floor", 0.0),
+            Dimension("width", mark("Width"), mark("Width of the stair"), 900.0),
+            Dimension("run", mark("Run"), mark("How long it is in plan"), 3000.0),
+            Dimension("low", mark("Low end"), mark("Height of its low end above the floor"), 0.0),
         ),
-        Choice("rises", "Rises", "Which way, as one stands before the wall", ("To the left", "To the right")),
+        Choice(
+            "rises",
+            mark("Rises"),
+            mark("Which way, as one stands before the wall"),
+            (mark("To the left"), mark("To the right")),
+        ),
     ),
     PartKind(
         "rooflight",
-        "Rooflight",
-        "a rooflight",
+        mark("Rooflight"),
+        mark("a rooflight"),
         "ceiling",
-        "Click the ceiling where its middle is. Choose it afterwards to set its size, drag it or delete it.",
+        mark("Click the ceiling where its middle is. Select it afterwards to set its size, drag it or delete it."),
         (
-            Dimension("width", "Width", "Width of the opening, across the slope", 780.0),
-            Dimension("length", "Length", "Length of the opening, up the slope", 1180.0),
-            Dimension("depth", "Shaft", "Depth of its shaft, square to the ceiling; 0: none", 300.0),
+            Dimension("width", mark("Width"), mark("Width of the opening, across the slope"), 780.0),
+            Dimension("length", mark("Length"), mark("Length of the opening, up the slope"), 1180.0),
+            Dimension("depth", mark("Shaft"), mark("Depth of its shaft, square to the ceiling; 0: none"), 300.0),
         ),
     ),
 )
@@ -209,10 +216,10 @@ def placed(job: Job, kind: PartKind, values: Values, *places: Place) -> Job:
     cannot stand there, or a dimension is missing."""
     for dimension in kind.dimensions:
         if values.get(dimension.key) is None and not dimension.optional:
-            raise InputError(f"Type the {dimension.word.lower()} first.")
+            raise InputError(tr("Type a value for “{field}” first.", field=tr(dimension.word)))
     given = {key: value for key, value in values.items() if value is not None}
     if kind.where in ("walls", "line") and len(places) < 2:
-        raise InputError("Click where it ends too.")
+        raise InputError(tr("Click where it ends too."))
     return _PLACED[kind.id](job, given, *places)
 
 
@@ -227,7 +234,11 @@ def _breast(job: Job, v: Mapping[str, float], at: Place) -> Job:
     if "left" in v and start < 0.0:
         both = fmt2((v["left"] + v["width"]) / 1000.0)
         raise InputError(
-            f"Alcove and breast are {both} m wide and the wall {fmt2(length / 1000.0)} m: make one of them narrower."
+            tr(
+                "Alcove and breast are {both} m wide and the wall {length} m: make one of them narrower.",
+                both=both,
+                length=shown(length / 1000.0),
+            )
         )
     return parts.chimney_breast(job, RoomId(at.room), SideId(at.side), start, v["width"], v["deep"])
 
@@ -334,19 +345,21 @@ def parts_in(room: Room) -> tuple[InRoom, ...]:
     found = []
     for field, overhead in ((room.ceiling, True), (room.floor, False)):
         for region in field.regions if field is not None else ():
-            what = region.what or ("lowered part" if region.op == "lower" else "raised part")
+            other = tr("part of lower ceiling") if region.op == "lower" else tr("raised part")
+            what = tr(region.what) if region.what else other
+            size = _size(region.outline)
             found.append(
                 InRoom(
                     str(room.id),
                     "region",
                     str(region.id),
-                    f"{what}, {_size(region.outline)}" + ("" if overhead else " on the floor"),
+                    f"{what}, {size}" if overhead else tr("{part}, {size} on the floor", part=what, size=size),
                 )
             )
     for exclusion in edits.wall_exclusions(room):
         us, zs = ([v[k] for v in exclusion.outline] for k in (0, 1))
         size = f"{fmt2((max(us) - min(us)) / 1000.0)} × {fmt2((max(zs) - min(zs)) / 1000.0)} m"
-        what = exclusion.what or "left out"
+        what = tr(exclusion.what) if exclusion.what else tr("masked")
         found.append(InRoom(str(room.id), "exclusion", exclusion.id, f"{what}, {size}"))
     return tuple(found)
 

@@ -13,6 +13,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.geometry.seen import Point3, Tree, View, holds_point
+from takeoff.language import mark, tr
 from takeoff.measure.elevations import Elevation, elevations
 from takeoff.measure.solid import Facet, Solid, solid_of
 from takeoff.measure.takeoff import Edge
@@ -74,7 +75,7 @@ def wall_strip(state: State, room_id: str) -> Strip | None:
         words = (f"{letter}  {fmt2(drawn.length_mm / 1000.0)} m", *((f"{fmt2(face.net_m2)} m²",) if face else ()))
         faces.append(FaceDrawing(letter, words, drawn, _drawn_coat(drawn), _openings(storey, room_id, drawn)))
     title = labels(state.job)[str(storey.id), room_id]
-    return Strip(room_id, f"{title}, walls in the order of their letters, seen from inside", tuple(faces))
+    return Strip(room_id, tr("{room}, walls in the order of their letters, seen from inside", room=title), tuple(faces))
 
 
 def _drawn_coat(drawn: Elevation) -> Literal["whole", "part", "none"]:
@@ -111,11 +112,11 @@ Fill = Literal["coat", "left_on", "bare", "floor", "glass", "door"]
 Stroke = Literal["outline", "coat", "bead", "existing", "ghost"]
 
 SAID: dict[str, str] = {
-    "coat": "coated",
-    "left_on": "stays on",
-    "bare": "not coated",
-    "bead": "bead",
-    "existing": "bead that is there",
+    "coat": mark("coated"),
+    "left_on": mark("kept or masked"),
+    "bare": mark("not coated"),
+    "bead": mark("new bead"),
+    "existing": mark("existing bead"),
 }
 """Words of the key."""
 

@@ -11,46 +11,45 @@ import msgspec
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import settled_by
+from takeoff.language import mark, tr
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, StairAnswer, Storey
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
 from takeoff.plan.storeys_above import stair_of
 from takeoff.sheets.first_lines import height_effect
 from takeoff.sheets.wall_names import Spoken
-from takeoff.units.printing import printed
+from takeoff.units.printing import printed, shown
 from takeoff.views.board import State
 from takeoff.views.naming import labels, storey_name
+from takeoff.views.opening_types import signed
 
 Group = Literal["error", "check", "assumed", "note", "settled"]
 GROUPS: tuple[tuple[Group, str], ...] = (
-    ("error", "To mend"),
-    ("check", "To check"),
-    ("assumed", "Assumed"),
-    ("note", "Worth knowing"),
-    ("settled", "Settled"),
+    ("error", mark("To fix")),
+    ("check", mark("To check")),
+    ("assumed", mark("Assumed")),
+    ("note", mark("Note")),
+    ("settled", mark("Settled")),
 )
 """In the order in which they are listed, with their names."""
 
 Accept = Literal["", "finding", "room", "opening", "openings", "stair"]
 
 STAIR_ANSWERS: tuple[tuple[StairAnswer, str, str], ...] = (
-    ("goes-on", "It goes on", "The ceiling goes on above the stair: coat it whole"),
-    ("well", "Part is the well", "The ceiling is coated but for the outline of the stair"),
-    ("none", "No ceiling here", "There is no ceiling: none is coated"),
+    ("goes-on", mark("It goes on"), mark("The ceiling goes on above the stair: coat it whole")),
+    ("well", mark("Part is the well"), mark("The ceiling is coated, less the outline of the stair")),
+    ("none", mark("No ceiling here"), mark("There is no ceiling: none is coated")),
 )
 """What can be said of the ceiling above a stair: the answer, its button's words, and what it does. *well* where the
 outline of the stair is known; elsewhere the well is drawn as a part of the ceiling left out."""
 
 OPENING_ANSWERS: tuple[tuple[str, str, str], ...] = (
-    ("window", "Windows", "All of them are windows: measure them"),
-    ("door", "Doors", "All of them are doors: measure them"),
-    ("open", "Doorways", "All of them are open from room to room: measure them"),
-    ("nothing", "No openings", "None of them is an opening: take them out"),
+    ("window", mark("Windows"), mark("All of them are windows: measure them")),
+    ("door", mark("Doors"), mark("All of them are doors: measure them")),
+    ("open", mark("Doorways"), mark("All of them are open from room to room: measure them")),
+    ("nothing", mark("No openings"), mark("None of them is an opening: reject them")),
 )
 """What can be said of openings that are alike: the answer, its button's words, and what it does."""
-
-_PLURALS = {"window": "windows", "door": "doors", "open": "doorways"}
-_PARTS = {"sill": "Sill", "head": "Head", "width": "Width", "reveal": "Reveal depth"}
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -108,8 +107,12 @@ class _Names:
 
     def opening(self, name: str) -> str:
         """ "Window W1": an opening by its kind and its mark or number."""
-        said = self._spoken.opening(name)
+        said = self.called(name)
         return said[:1].upper() + said[1:]
+
+    def called(self, name: str) -> str:
+        """The same within a sentence: "window W1"."""
+        return self._spoken.opening(name)
 
 
 def rows(state: State, findings: Sequence[Finding]) -> tuple[Row, ...]:
@@ -209,38 +212,39 @@ def _of_openings(state: State, names: _Names) -> list[Row]:
 def _opening_row(name: str, state: State, names: _Names) -> Row:
     storey, opening = names.openings[name]
     where = Where(storey=str(storey.id), room=str(opening.room), opening=name)
-    text = f"{names.opening(name)} is not measured yet{_why(opening.evidence)}.{_change(state, (name,))}"
+    text = tr("{opening} is not measured yet", opening=names.opening(name)) + _told(opening.evidence)
+    text += _change(state, (name,))
     return Row(f"opening:{name}", "check", names.place(where), text, where, accept="opening", thing=name)
 
 
 def _group_row(group: OpeningGroup, state: State, names: _Names) -> Row:
     where = Where(storey=group.storey)
     members = tuple((str(o.id), str(o.room)) for o in group.openings)
-    text = (
-        f"{group.words}, proposed as {_PLURALS[group.kind]}, are not measured yet{_why(group.reasons)}."
-        f"{_change(state, [name for name, _ in members])}"
-    )
+    words = tr(_NOT_MEASURED[group.kind], openings=group.words)
+    text = words + _told(group.reasons) + _change(state, [name for name, _ in members])
     return Row(
         f"openings:{members[0][0]}", "check", names.place(where), text, where, accept="openings",
         answers=OPENING_ANSWERS, members=members,
     )  # fmt: skip
 
 
-def _why(evidence: Sequence[str]) -> str:
-    return f" ({'; '.join(evidence)})" if evidence else ""
+_NOT_MEASURED = {
+    "window": mark("{openings}, proposed as windows, are not measured yet"),
+    "door": mark("{openings}, proposed as doors, are not measured yet"),
+    "open": mark("{openings}, proposed as doorways, are not measured yet"),
+}
+
+
+def _told(evidence: Sequence[str]) -> str:
+    """The end of a sentence, with what speaks for and against in brackets."""
+    return f" ({'; '.join(evidence)})." if evidence else "."
 
 
 def _change(state: State, openings: Sequence[str]) -> str:
-    """What these openings would change if they were measured, each taken in by itself."""
+    """What these openings would change if they were measured, each accepted by itself."""
     effects = [effect for effect in state.takeoff.unsure if effect.opening in openings]
     by = sum((printed(effect.change.get("coated_m2", 0.0)) for effect in effects), Decimal(0))
-    return (
-        f" Accepted, {'it changes' if len(openings) == 1 else 'they change'} what is coated by {by:+f} m².".replace(
-            "-", "−"
-        )
-        if by
-        else ""
-    )
+    return f" {tr('If accepted: {area} m² of coat.', area=signed(by))}" if by else ""
 
 
 def _of_values(assumed: Sequence[Assumed], names: _Names, state: State) -> list[Row]:
@@ -274,21 +278,37 @@ def _height_words(kind: str, storey: str, state: State) -> str:
         return ""
     own = tuple(one for one in state.job.storeys if one.id == storey)
     by = printed(height_effect(msgspec.structs.replace(state.job, storeys=own), state.takeoff), 1)
-    return f"; 100 mm more adds {by} m² of wall" if by else ""
+    return f"; {tr('100 mm more adds {area} m² of wall', area=shown(by, 1))}" if by else ""
 
 
 def _value_words(kind: str, values: Sequence[Assumed], names: _Names) -> str:
     """ "Sills of 2 windows", "Head of window W1", "Height of the storey"."""
     count = len(values)
     if kind == "storey-height":
-        return "Height of the storey"
-    if kind in ("ceiling", "floor"):
-        return f"{kind.capitalize()} of {count} rooms" if count > 1 else f"{kind.capitalize()} of this room"
-    opening, _, part = kind.partition("-")
-    if count == 1:
-        name = names.opening(values[0].thing)
-        return f"{_PARTS[part]} of {name[:1].lower()}{name[1:]}"
-    return f"{_PARTS[part]}s of {count} {_PLURALS[opening]}"
+        return tr("Height of the storey")
+    one, many = _VALUES[kind]
+    if count == 1 and values[0].thing != values[0].room:
+        return tr(one, opening=names.called(values[0].thing))
+    return tr(one) if count == 1 else tr(many, count=count)
+
+
+_VALUES: dict[str, tuple[str, str]] = {
+    "ceiling": (mark("Ceiling of this room"), mark("Ceilings of {count} rooms")),
+    "floor": (mark("Floor of this room"), mark("Floors of {count} rooms")),
+    "window-sill": (mark("Sill of {opening}"), mark("Sills of {count} windows")),
+    "window-head": (mark("Head of {opening}"), mark("Heads of {count} windows")),
+    "window-width": (mark("Width of {opening}"), mark("Widths of {count} windows")),
+    "window-reveal": (mark("Reveal depth of {opening}"), mark("Reveal depths of {count} windows")),
+    "door-sill": (mark("Sill of {opening}"), mark("Sills of {count} doors")),
+    "door-head": (mark("Head of {opening}"), mark("Heads of {count} doors")),
+    "door-width": (mark("Width of {opening}"), mark("Widths of {count} doors")),
+    "door-reveal": (mark("Reveal depth of {opening}"), mark("Reveal depths of {count} doors")),
+    "open-sill": (mark("Sill of {opening}"), mark("Sills of {count} doorways")),
+    "open-head": (mark("Head of {opening}"), mark("Heads of {count} doorways")),
+    "open-width": (mark("Width of {opening}"), mark("Widths of {count} doorways")),
+    "open-reveal": (mark("Reveal depth of {opening}"), mark("Reveal depths of {count} doorways")),
+}
+"""What an assumed value is of, for one and for many, by its kind."""
 
 
 def _of_settled(job: Job, names: _Names) -> list[Row]:

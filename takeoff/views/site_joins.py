@@ -7,12 +7,12 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import mark, tr
 from takeoff.plan.model import CrossCheck, Join, ReadOpening, Room, RoomId, SetTogether, SideId, Storey
 from takeoff.plan.readings import keyed
 from takeoff.plan.readings.joined_rooms import parted_openings, place_together
 from takeoff.plan.readings.walked_outline import corner_name, side_ids, side_name
-from takeoff.units.printing import fmt2, printed
-from takeoff.views.naming import KIND_NAMES
+from takeoff.units.printing import shown, whole
 from takeoff.views.site_sheet import replace
 
 _ALIKE_MM = 40.0
@@ -57,7 +57,12 @@ def places(room: Room) -> tuple[Place, ...]:
     for k, (side, name) in enumerate(zip(sides, names, strict=True)):
         called = side_name(k, len(sides))
         walls.append(
-            Place(str(name), f"Wall {called}, {fmt2(lengths.get(name, 0.0) / 1000.0)}", lengths.get(name, 0.0), "wall")
+            Place(
+                str(name),
+                tr("Wall {wall}, {length}", wall=called, length=shown(lengths.get(name, 0.0) / 1000.0)),
+                lengths.get(name, 0.0),
+                "wall",
+            )
         )
         openings += [_opening_place(f"{name}:{n}", called, one) for n, one in enumerate(side.openings)]
     return (*openings, *walls)
@@ -65,7 +70,7 @@ def places(room: Room) -> tuple[Place, ...]:
 
 def _opening_place(key: str, side: str, opening: ReadOpening) -> Place:
     width = opening.to_mm - opening.from_mm
-    return Place(key, f"{_kind_word(opening)} in {side}, {fmt2(width / 1000.0)}", width, opening.kind)
+    return Place(key, tr(_OPENING_IN[opening.kind], wall=side, width=shown(width / 1000.0)), width, opening.kind)
 
 
 def partner(place: Place, others: tuple[Place, ...]) -> str:
@@ -84,12 +89,12 @@ def join_of(room: str, key: str, beyond: str, beyond_key: str, thickness: str) -
     side, _, number = key.partition(":")
     beyond_side, _, beyond_number = beyond_key.partition(":")
     if not side or not beyond_side:
-        raise InputError("Choose a wall or an opening in both rooms.")
+        raise InputError(tr("Select a wall or an opening in both rooms."))
     thick = keyed.depth(thickness)
     if thick is None:
-        raise InputError("Type the thickness of the wall between the rooms, for example 0.1.")
+        raise InputError(tr("Type the thickness of the wall between the rooms, for example 0.1."))
     if bool(number) != bool(beyond_number):
-        raise InputError("An opening is joined to an opening, a wall to a wall: choose alike in both rooms.")
+        raise InputError(tr("An opening is joined to an opening, a wall to a wall: select the same in both rooms."))
     return Join(
         room=RoomId(room),
         side=SideId(side),
@@ -105,9 +110,9 @@ def check_of(room: str, corner: str, beyond: str, beyond_corner: str, length: st
     """The check dimension that was keyed. Raises InputError where a corner or the length is none."""
     mm = keyed.length(length)
     if mm is None:
-        raise InputError("Type the length that was read from corner to corner.")
+        raise InputError(tr("Type the length measured from corner to corner."))
     if room == beyond:
-        raise InputError("A check dimension runs from one room to another: choose two rooms.")
+        raise InputError(tr("A check dimension runs from one room to another: select two rooms."))
     return CrossCheck(
         room=RoomId(room),
         corner=_corner(corner),
@@ -149,43 +154,59 @@ def without_check(joined: SetTogether, number: int) -> SetTogether:
 def fit(storey: Storey, joined: SetTogether) -> Fit:
     """How the joins fit; a sentence where they cannot be taken."""
     if not joined.joins:
-        return Fit(fault="Nothing joins the rooms yet: choose a door or a wall that two of them share.")
+        return Fit(fault=tr("Nothing joins the rooms yet: select a door or a wall that two of them share."))
     try:
         _, placing = place_together(parted_openings(storey, joined), joined)
     except InputError as error:
         return Fit(fault=str(error))
-    return Fit(tuple((what, f"{printed(off, 0)} mm") for what, off in placing.lines))
+    return Fit(tuple((what, tr("{number} mm", number=whole(off))) for what, off in placing.lines))
 
 
 def join_words(storey: Storey, join: Join) -> str:
     """ "Kitchen, door in B–C = Hall, door in A–B; wall 0.10 m"."""
     ends = ((join.room, join.side, join.opening), (join.beyond, join.beyond_side, join.beyond_opening))
     said = " = ".join(_end_words(storey, *end) for end in ends)
-    return f"{said}; wall {fmt2(join.thickness_mm / 1000.0)} m"
+    return tr("{join}; wall {thickness} m", join=said, thickness=shown(join.thickness_mm / 1000.0))
 
 
 def check_words(storey: Storey, check: CrossCheck) -> str:
     """ "Kitchen A to Hall C: 5.02 m"."""
     ends = ((check.room, check.corner), (check.beyond, check.beyond_corner))
-    said = " to ".join(f"{_name(storey, room)} {corner_name(corner)}" for room, corner in ends)
-    return f"{said}: {fmt2(check.length_mm / 1000.0)} m"
+    start, end = (f"{_name(storey, room)} {corner_name(corner)}" for room, corner in ends)
+    return tr("{start} to {end}: {length} m", start=start, end=end, length=shown(check.length_mm / 1000.0))
 
 
 def _end_words(storey: Storey, room_id: RoomId, side: SideId, number: int | None) -> str:
     room = room_named(storey, room_id)
-    key = str(side) if number is None else f"{side}:{number}"
-    place = next((p for p in places(room) if p.key == key), None) if room is not None else None
-    what = place.words.rpartition(",")[0] if place else "gone"
-    return f"{_name(storey, room_id)}, {what[:1].lower()}{what[1:]}"
+    if room is None or room.readings is None:
+        return tr("{room}, gone", room=_name(storey, room_id))
+    at = next((k for k, name in enumerate(side_ids(room.readings.sides)) if name == side), None)
+    if at is None:
+        return tr("{room}, gone", room=_name(storey, room_id))
+    wall = side_name(at, len(room.readings.sides))
+    if number is None:
+        return tr("{room}, wall {wall}", room=_name(storey, room_id), wall=wall)
+    openings = room.readings.sides[at].openings
+    if number >= len(openings):
+        return tr("{room}, gone", room=_name(storey, room_id))
+    return tr(_END_IN[openings[number].kind], room=_name(storey, room_id), wall=wall)
+
+
+_OPENING_IN = {
+    "window": mark("Window in {wall}, {width}"),
+    "door": mark("Door in {wall}, {width}"),
+    "open": mark("Doorway in {wall}, {width}"),
+}
+_END_IN = {
+    "window": mark("{room}, window in {wall}"),
+    "door": mark("{room}, door in {wall}"),
+    "open": mark("{room}, doorway in {wall}"),
+}
 
 
 def _name(storey: Storey, room_id: RoomId) -> str:
     room = room_named(storey, str(room_id))
     return (room.name or str(room.id)) if room is not None else str(room_id)
-
-
-def _kind_word(opening: ReadOpening) -> str:
-    return KIND_NAMES[opening.kind]
 
 
 def _lengths(room: Room) -> dict[SideId, float]:
@@ -199,5 +220,5 @@ def _lengths(room: Room) -> dict[SideId, float]:
 def _corner(text: str) -> int:
     letter = text.strip().upper()
     if len(letter) != 1 or not "A" <= letter <= "Z":
-        raise InputError(f"“{text}” is no corner: type its letter.")
+        raise InputError(tr("“{text}” is not a corner: type its letter.", text=text))
     return ord(letter) - ord("A")

@@ -12,6 +12,7 @@ from typing import Literal, TypeVar
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.plan.model import Job, ReadDiagonal, Readings, ReadOpening, ReadSide, Room
 from takeoff.plan.readings import keyed
 from takeoff.plan.readings.walked_outline import (
@@ -23,7 +24,7 @@ from takeoff.plan.readings.walked_outline import (
     side_name,
     way_round,
 )
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import fmt2, shown
 from takeoff.views.naming import place_of
 
 replace = msgspec.structs.replace
@@ -147,7 +148,7 @@ def insert_side(sheet: Sheet, before: int) -> Sheet:
 def remove_side(sheet: Sheet, number: int) -> Sheet:
     """The sheet without a side, and without diagonals of the corner at which it begins."""
     if len(sheet.sides) <= FEWEST_SIDES:
-        raise InputError("A room has three sides or more: empty the cells instead.")
+        raise InputError(tr("A room has three sides or more: clear the cells instead."))
     sides = (*sheet.sides[:number], *sheet.sides[number + 1 :])
     least = max(min(sheet.least, len(sides)), FEWEST_SIDES)
     return settled(_relettered(replace(sheet, sides=sides, least=least), number, -1))
@@ -313,7 +314,7 @@ def _side(cells: Cells, k: int, side: SideCells, way: int) -> ReadSide:
 def _opening(cells: Cells, key: str, pair: tuple[float, float], keyed_of: OpeningCells) -> ReadOpening:
     sill, head = cells.small(f"sill:{key}", keyed_of.sill), cells.small(f"head:{key}", keyed_of.head)
     if sill is not None and head is not None and head <= sill:
-        cells.faults.append(Fault(f"head:{key}", "The head of an opening is above its sill: look at both."))
+        cells.faults.append(Fault(f"head:{key}", tr("The head is not above the sill: check both.")))
     kind = cells.take(f"kind:{key}", USUAL_KIND, kind_of, keyed_of.kind)
     return ReadOpening(
         from_mm=pair[0],
@@ -328,7 +329,7 @@ def _opening(cells: Cells, key: str, pair: tuple[float, float], keyed_of: Openin
 def _diagonals(cells: Cells, sheet: Sheet) -> tuple[ReadDiagonal, ...]:
     count = len(sheet.sides)
     cells.faults += [
-        Fault(f"diagonal:{k}", "Name the two corners that this diagonal joins, like AC.")
+        Fault(f"diagonal:{k}", tr("Name the two corners that this diagonal joins, like AC."))
         for k, one in enumerate(sheet.diagonals)
         if one.length and not one.corners
     ]
@@ -348,7 +349,11 @@ def _too_long(k: int, side: ReadSide) -> list[Fault]:
     return [
         Fault(
             f"along:{k}",
-            f"The last jamb, at {last} m, lies past the end of the side ({fmt2(length / 1000.0)} m): look at both.",
+            tr(
+                "The last jamb, at {last} m, lies past the end of the side ({length} m): check both.",
+                last=last,
+                length=shown(length / 1000.0),
+            ),
         )
     ]
 
@@ -368,5 +373,7 @@ def kind_of(text: str) -> OpeningKind:
     """The kind of opening that a word or its first letter says; a window for nothing. Raises InputError."""
     found = next((kind for kind in KINDS if kind == kind_word(text)), None)
     if found is None:
-        raise InputError(f"“{text}” is no kind of opening: type w for a window, d for a door, o for an open way.")
+        raise InputError(
+            tr("“{text}” is not a kind of opening: type w for a window, d for a door, o for a doorway.", text=text)
+        )
     return found

@@ -10,12 +10,13 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
+from takeoff.language import listed, mark, number, tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.edits.height_edits import Form, Others
 from takeoff.plan.model import Job, Plane, Room, RoomId, SideId, Storey
 from takeoff.plan.shape import curves_by_id, curves_of
 from takeoff.sheets.wall_names import wall_letters
-from takeoff.units.printing import fmt2, printed
+from takeoff.units.printing import fmt2, printed, shown, whole
 from takeoff.views.board import State
 from takeoff.views.naming import labels, place_of, storey_name
 
@@ -34,13 +35,14 @@ def storey_lines(job: Job) -> tuple[StoreyLine, ...]:
 
 
 def _says(storey: Storey) -> str:
+    rooms = len(storey.rooms)
     parts = [
-        f"{_signed(storey.level_mm)} m",
-        f"{fmt2(storey.height_mm / 1000.0)} m high",
-        _count(len(storey.rooms), "room"),
+        tr("{length} m", length=_signed(storey.level_mm)),
+        tr("{height} m high", height=shown(storey.height_mm / 1000.0)),
+        tr_count("{count} room", "{count} rooms", rooms) if rooms else tr("no room"),
     ]
     if storey.times > 1:
-        parts.append(f"built {storey.times} times")
+        parts.append(tr("repeated × {times}", times=storey.times))
     return ", ".join(parts)
 
 
@@ -52,16 +54,12 @@ def _signed(level_mm: float) -> str:
     return text if level_mm < 0 else f"+{text}"
 
 
-def _count(count: int, what: str) -> str:
-    return f"no {what}" if not count else f"{count} {what}{'s' if count != 1 else ''}"
-
-
 _SOURCES = {
-    "assumed": "assumed",
-    "typed": "typed",
-    "site": "measured on site",
-    "drawn": "as drawn",
-    "figured": "as written on the drawing",
+    "assumed": mark("Assumed"),
+    "typed": mark("Typed"),
+    "site": mark("Measured on site"),
+    "drawn": mark("As drawn"),
+    "figured": mark("As written on the drawing"),
 }
 _LEVEL = math.tan(math.radians(0.05))
 """Less steep than this is level."""
@@ -132,20 +130,13 @@ def storey_view(storey: Storey) -> StoreyView:
     """The usual height of a storey."""
     own = sum(room.ceiling is not None for room in storey.rooms)
     follow = len(storey.rooms) - own
-    parts = [_SOURCES[storey.height_source].capitalize(), f"{_rooms(follow)} {_verb(follow, 'follow')} it"]
+    follows = (
+        tr_count("{count} room follows it", "{count} rooms follow it", follow) if follow else tr("no room follows it")
+    )
+    parts = [tr(_SOURCES[storey.height_source]), follows]
     if own:
-        parts.append(f"{own} {_verb(own, 'have')} a ceiling of {'its' if own == 1 else 'their'} own")
+        parts.append(tr_count("{count} room has a ceiling of its own", "{count} rooms have ceilings of their own", own))
     return StoreyView(str(storey.id), storey_name(storey), storey.height_mm, ", ".join(parts) + ".")
-
-
-def _rooms(count: int) -> str:
-    return "1 room" if count == 1 else f"{count} rooms" if count else "no room"
-
-
-def _verb(count: int, plural: str) -> str:
-    if count != 1 and not (count == 0 and plural == "follow"):
-        return plural
-    return "has" if plural == "have" else f"{plural}s"
 
 
 def room_view(state: State, room_id: str) -> RoomView | None:
@@ -163,7 +154,11 @@ def room_view(state: State, room_id: str) -> RoomView | None:
     finished = ""
     if board is not None and (room.floor_build_up_mm or room.ceiling_build_up_mm):
         low, high = (fmt2(mm / 1000.0) for mm in (board.taken.height_min_mm, board.taken.height_max_mm))
-        finished = f"Finished: {low if low == high else f'{low} to {high}'} m from floor to ceiling."
+        finished = (
+            tr("Finished: {height} m from floor to ceiling.", height=low)
+            if low == high
+            else tr("Finished: {low} to {high} m from floor to ceiling.", low=low, high=high)
+        )
     return RoomView(
         room_id,
         labels(state.job)[str(storey.id), room_id],
@@ -189,24 +184,25 @@ def ceiling_words(storey: Storey, room: Room, low_mm: float, high_mm: float) -> 
     that were measured from floor to ceiling."""
     field = room.ceiling
     if field is None or not field.planes:
-        return f"Level at {fmt2(storey.height_mm / 1000.0)} m, as the storey."
+        return tr("Level at {height} m, as the storey.", height=shown(storey.height_mm / 1000.0))
     slopes = [plane for plane in field.planes if not _is_level(plane)]
     if not slopes:
-        words = f"Level at {fmt2(min(p.z_mm for p in field.planes) / 1000.0)} m, its own"
+        said = [tr("Level at {height} m, its own", height=shown(min(p.z_mm for p in field.planes) / 1000.0))]
     else:
-        words = _slope_words(slopes, len(field.planes) > len(slopes))
-        words += f", {fmt2(low_mm / 1000.0)} to {fmt2(high_mm / 1000.0)} m high"
-    parts = len(field.regions)
-    more = f", with {parts} {'part' if parts == 1 else 'parts'} lowered or raised" if parts else ""
-    return f"{words}{more}."
+        said = [_slope_words(slopes, len(field.planes) > len(slopes))]
+        said.append(tr("{low} to {high} m high", low=shown(low_mm / 1000.0), high=shown(high_mm / 1000.0)))
+    if parts := len(field.regions):
+        said.append(tr_count("with {count} part lowered or raised", "with {count} parts lowered or raised", parts))
+    return f"{', '.join(said)}."
 
 
 def _slope_words(slopes: list[Plane], has_level: bool) -> str:
     steep = (math.hypot(plane.slope_x, plane.slope_y) for plane in slopes)
-    pitches = sorted({str(printed(math.degrees(math.atan(rise)), 1)) for rise in steep})
-    pitch = " and ".join(f"{p}°" for p in pitches[:2]) + (" and more" if len(pitches) > 2 else "")
-    count = "One slope" if len(slopes) == 1 else f"{len(slopes)} slopes"
-    return f"{count} of {pitch}" + (" and a level piece" if has_level else "")
+    pitches = sorted({printed(math.degrees(math.atan(rise)), 1) for rise in steep})
+    named = [f"{number(pitch)}°" for pitch in pitches[:2]]
+    pitch = tr("{pitches} and more", pitches=", ".join(named)) if len(pitches) > 2 else listed(named)
+    words = tr_count("One slope of {pitch}", "{count} slopes of {pitch}", len(slopes), pitch=pitch)
+    return tr("{slopes} and a level piece", slopes=words) if has_level else words
 
 
 def slopes_of(room: Room) -> SlopesView | None:
@@ -274,5 +270,9 @@ def corner_words(job: Job, room_id: str, heights_mm: Mapping[str, float], others
     except InputError as error:
         return str(error), False
     count = len(through.planes)
-    words = "One plane" if count == 1 else f"{count} planes that meet in ridges and hips"
-    return f"{words}, within {max(math.ceil(through.worst_mm - 1e-6), 0)} mm of the heights.", True
+    off = whole(max(math.ceil(through.worst_mm - 1e-6), 0))
+    if count == 1:
+        return tr("One plane, within {off} mm of the heights.", off=off), True
+    return tr(
+        "{count} planes that meet in ridges and hips, within {off} mm of the heights.", count=count, off=off
+    ), True

@@ -10,6 +10,8 @@ from typing import Any
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import mark, number, tr
+from takeoff.language.regions import decimal_mark
 from takeoff.supply.systems import CoatingSystem, as_copy, read
 
 Path = tuple[str | int, ...]
@@ -29,58 +31,58 @@ class SystemRow(msgspec.Struct, frozen=True):
 
 
 _WORDS: dict[str, tuple[str, str]] = {
-    "name": ("Name", ""),
-    "demo": ("Figures are invented (yes or no)", ""),
-    "currency": ("Currency", ""),
-    "note": ("Note", ""),
-    "fallback_substrate": ("Substrate where none is said (id)", ""),
-    "kerf_mm": ("Lost in each cut of a bar", "mm"),
-    "thickness_mm": ("Thickness when dry", "mm"),
-    "layers": ("Layers", ""),
-    "pack_l_per_l": ("Litres out of the pack for one litre in place", ""),
-    "loss_percent": ("Loss", "%"),
-    "edge_feather_mm": ("Width that an open edge is feathered over", "mm"),
-    "rule": ("Where the figures come from", ""),
-    "per_m2": ("Use for each m²", ""),
-    "after_base_h": ("After the base coat", "h"),
-    "between_layers_h": ("Between layers", "h"),
-    "before_paint_h": ("Before decoration", "h"),
-    "size": ("Size", ""),
-    "price": ("Price", ""),
-    "length_mm": ("Length", "mm"),
-    "angle_from_deg": ("For corners from", "°"),
-    "angle_to_deg": ("For corners to", "°"),
-    "coil": ("In coil, for curves (yes or no)", ""),
-    "proud_mm": ("Nose stands off the substrate by", "mm"),
-    "feather_mm": ("Feathered out over", "mm"),
-    "base_coats": ("Base coats", ""),
-    "unevenness_mm": ("Taken by unevenness", "mm"),
-    "porous": ("Porous (yes or no)", ""),
-    "id": ("Id", ""),
-    "unit": ("Sold by", ""),
-    "wall_wall": ("Corner of two walls, per m", ""),
-    "wall_ceiling": ("Corner of wall and ceiling, per m", ""),
-    "ceiling": ("Edge of a ceiling, per m", ""),
-    "drop": ("Edge of a drop, per m", ""),
-    "reveal": ("Corner in a reveal, per m", ""),
-    "new_bead": ("New bead, per m", ""),
-    "coat_edge": ("Edge of coat, per m", ""),
-    "corner_end": ("Coat that ends in a corner, per m", ""),
-    "floor_edge": ("Edge at the floor, per m", ""),
-    "frame_joint": ("Joint with a window frame, per m", ""),
-    "lining_joint": ("Joint with a door lining, per m", ""),
+    "name": (mark("Name"), ""),
+    "demo": (mark("Figures are invented (yes or no)"), ""),
+    "currency": (mark("Currency"), ""),
+    "note": (mark("Note"), ""),
+    "fallback_substrate": (mark("Substrate where none is said (id)"), ""),
+    "kerf_mm": (mark("Lost in each cut of a bar"), "mm"),
+    "thickness_mm": (mark("Thickness when dry"), "mm"),
+    "layers": (mark("Layers"), ""),
+    "pack_l_per_l": (mark("Litres out of the pack for one litre in place"), ""),
+    "loss_percent": (mark("Loss"), "%"),
+    "edge_feather_mm": (mark("Width that an open edge is feathered over"), "mm"),
+    "rule": (mark("Where the figures come from"), ""),
+    "per_m2": (mark("Use for each m²"), ""),
+    "after_base_h": (mark("After the base coat"), "h"),
+    "between_layers_h": (mark("Between layers"), "h"),
+    "before_paint_h": (mark("Before decoration"), "h"),
+    "size": (mark("Size"), ""),
+    "price": (mark("Price"), ""),
+    "length_mm": (mark("Length"), "mm"),
+    "angle_from_deg": (mark("For corners from"), "°"),
+    "angle_to_deg": (mark("For corners to"), "°"),
+    "coil": (mark("In coil, for curves (yes or no)"), ""),
+    "proud_mm": (mark("Nose stands off the substrate by"), "mm"),
+    "feather_mm": (mark("Feathered over"), "mm"),
+    "base_coats": (mark("Base coats"), ""),
+    "unevenness_mm": (mark("Taken by unevenness"), "mm"),
+    "porous": (mark("Porous (yes or no)"), ""),
+    "id": (mark("Id"), ""),
+    "unit": (mark("Sold by"), ""),
+    "wall_wall": (mark("Corner of two walls, per m"), ""),
+    "wall_ceiling": (mark("Corner of wall and ceiling, per m"), ""),
+    "ceiling": (mark("Edge of a ceiling, per m"), ""),
+    "drop": (mark("Edge of a bulkhead or boxing, per m"), ""),
+    "reveal": (mark("Corner in a reveal, per m"), ""),
+    "new_bead": (mark("New bead, per m"), ""),
+    "coat_edge": (mark("Stop edge, per m"), ""),
+    "corner_end": (mark("Coat that ends in a corner, per m"), ""),
+    "floor_edge": (mark("Edge at the floor, per m"), ""),
+    "frame_joint": (mark("Joint with a window frame, per m"), ""),
+    "lining_joint": (mark("Joint with a door lining, per m"), ""),
 }
 """What each field is called, and its unit."""
 _HEADS = {
-    "coat": "Coat",
-    "base": "Base coat",
-    "drying": "Drying at 20 °C and 50 %",
-    "substrates": "Substrate",
-    "beads": "Bead",
-    "by_edge": "Used by the metre",
-    "by_area": "Used by the square metre",
-    "packs": "Pack",
-    "stock": "Stock length",
+    "coat": mark("Coat"),
+    "base": mark("Base coat"),
+    "drying": mark("Drying at 20 °C and 50 %"),
+    "substrates": mark("Substrate"),
+    "beads": mark("Bead"),
+    "by_edge": mark("Used by the metre"),
+    "by_area": mark("Used by the square metre"),
+    "packs": mark("Pack"),
+    "stock": mark("Stock length"),
 }
 _ORDER = ("name", "demo", "currency", "coat", "base", "drying", "beads", "kerf_mm", "by_edge", "by_area")
 _ORDER_LAST = ("fallback_substrate", "substrates", "note")
@@ -99,7 +101,7 @@ def _of(value: Any, path: Path) -> Iterator[SystemRow]:
     key = str(path[-1])
     if isinstance(value, dict):
         if key in _HEADS:
-            yield SystemRow(path, _HEADS[key], heading=True)
+            yield SystemRow(path, tr(_HEADS[key]), heading=True)
         for name, inner in value.items():
             yield from _of(inner, (*path, name))
     elif isinstance(value, list):
@@ -107,20 +109,20 @@ def _of(value: Any, path: Path) -> Iterator[SystemRow]:
             at = (*path, number)
             product = item.get("product", item)
             called = product.get("name", item.get("id", ""))
-            yield SystemRow(at, f"{_HEADS[key]}: {called}", heading=True, can_grow=True)
+            yield SystemRow(at, f"{tr(_HEADS[key])}: {called}", heading=True, can_grow=True)
             for name, inner in item.items():
                 yield from _of(inner, (*at, name))
     else:
         words, unit = _WORDS.get(key, (key, ""))
-        yield SystemRow(path, words, _text(value), unit)
+        yield SystemRow(path, tr(words), _text(value), unit)
 
 
 def _text(value: Any) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f"{value:.15g}" if isinstance(value, float) else str(value)
+        return tr("yes") if value else tr("no")
+    return f"{value:.15g}".replace(".", decimal_mark()) if isinstance(value, float) else str(value)
 
 
 def with_value(system: CoatingSystem, path: Path, text: str) -> CoatingSystem:
@@ -130,9 +132,9 @@ def with_value(system: CoatingSystem, path: Path, text: str) -> CoatingSystem:
     holder = _at(tree, path[:-1])
     key = path[-1]
     if not isinstance(holder, dict) or key not in holder or path == ("id",):
-        raise InputError("This cannot be changed: choose another row.")
+        raise InputError(tr("This cannot be changed: select another row."))
     holder[key] = _typed(holder[key], str(key), text.strip())
-    return _sound(tree, _WORDS.get(str(key), (str(key), ""))[0])
+    return _sound(tree, tr(_WORDS.get(str(key), (str(key), ""))[0]))
 
 
 def one_more(system: CoatingSystem, path: Path) -> CoatingSystem:
@@ -140,7 +142,7 @@ def one_more(system: CoatingSystem, path: Path) -> CoatingSystem:
     tree = as_copy(system)
     items, number = _at(tree, path[:-1]), path[-1]
     if not isinstance(items, list) or not isinstance(number, int):
-        raise InputError("Choose a pack, a stock length, a bead, a substrate or a material to add one like it.")
+        raise InputError(tr("Select a pack, a stock length, a bead, a substrate or a material to add one like it."))
     made = msgspec.json.decode(msgspec.json.encode(items[number]))
     for field in ("id", "name"):
         if field in made:
@@ -149,7 +151,7 @@ def one_more(system: CoatingSystem, path: Path) -> CoatingSystem:
             count = next(n for n in range(2, len(items) + 3) if f"{made[field]}{joint}{n}" not in taken)
             made[field] = f"{made[field]}{joint}{count}"
     items.insert(number + 1, made)
-    return _sound(tree, "What is added")
+    return _sound(tree, tr("What is added"))
 
 
 def one_less(system: CoatingSystem, path: Path) -> CoatingSystem:
@@ -157,9 +159,9 @@ def one_less(system: CoatingSystem, path: Path) -> CoatingSystem:
     tree = as_copy(system)
     items, number = _at(tree, path[:-1]), path[-1]
     if not isinstance(items, list) or not isinstance(number, int):
-        raise InputError("Choose a pack, a stock length, a bead, a substrate or a material to take it away.")
+        raise InputError(tr("Select a pack, a stock length, a bead, a substrate or a material to remove it."))
     del items[number]
-    return _sound(tree, "What is left")
+    return _sound(tree, tr("What is left"))
 
 
 def copy_under(system: CoatingSystem, name: str, taken: Collection[str]) -> CoatingSystem:
@@ -169,7 +171,7 @@ def copy_under(system: CoatingSystem, name: str, taken: Collection[str]) -> Coat
     number, found = 2, stem
     while found in taken:
         found, number = f"{stem}-{number}", number + 1
-    return _sound(as_copy(system) | {"id": found, "name": name.strip()}, "The name")
+    return _sound(as_copy(system) | {"id": found, "name": name.strip()}, tr("The name"))
 
 
 def _at(tree: Any, path: Path) -> Any:
@@ -177,45 +179,53 @@ def _at(tree: Any, path: Path) -> Any:
         try:
             tree = tree[step]
         except (KeyError, IndexError, TypeError) as error:
-            raise InputError("The system does not have this any more: choose another row.") from error
+            raise InputError(tr("The system does not have this any more: select another row.")) from error
     return tree
 
 
 def _typed(old: Any, key: str, text: str) -> Any:
-    words = _WORDS.get(key, (key, ""))[0]
+    words = tr(_WORDS.get(key, (key, ""))[0])
     if isinstance(old, bool):
-        if text.lower() not in ("yes", "no"):
-            raise InputError(f"{words}: type yes or no.")
-        return text.lower() == "yes"
+        yes, no = tr("yes"), tr("no")
+        if text.casefold() not in (yes.casefold(), no.casefold()):
+            raise InputError(tr("{field}: type {yes} or {no}.", field=words, yes=yes, no=no))
+        return text.casefold() == yes.casefold()
     if key == "price":
         return _price(text) if text else None
     if isinstance(old, int | float) or key == "lining_joint":
         if not text and key == "lining_joint":
             return None
-        number = _number(text)
-        if number is None:
-            raise InputError(f"{words}: “{text:.40}” is no number.")
-        return int(number) if isinstance(old, int) and number == int(number) else number
+        value = _number(text)
+        if value is None:
+            raise InputError(tr("{field}: “{text}” is not a number.", field=words, text=text[:40]))
+        return int(value) if isinstance(old, int) and value == int(value) else value
     return text
 
 
 def _price(text: str) -> str:
-    number = _number(text)
-    if number is None or not 0 <= number < 1e7:
-        raise InputError(f"Price: “{text:.40}” is no price: type it like 48.50.")
+    value = _number(text)
+    if value is None or not 0 <= value < 1e7:
+        raise InputError(
+            tr(
+                "Price: “{text}” is not a price: type it like {example}.",
+                text=text[:40],
+                example=number(Decimal("48.50")),
+            )
+        )
     return str(Decimal(text.replace(",", ".")))
 
 
 def _sound(tree: dict[str, Any], words: str) -> CoatingSystem:
     try:
-        return read(msgspec.json.encode(tree), "The system")
+        return read(msgspec.json.encode(tree), tr("The system"))
     except InputError as error:
-        raise InputError(f"{words}: {str(error).removeprefix('The system is not a coating system: ')}") from error
+        told = tr("{file} is not a coating system: {why}. Correct that entry.", file=tr("The system"), why="\0")
+        raise InputError(f"{words}: {str(error).removeprefix(told.partition(chr(0))[0])}") from error
 
 
 def _number(text: str) -> float | None:
     try:
-        number = float(text.replace(",", "."))
+        value = float(text.replace(",", "."))
     except ValueError:
         return None
-    return number if math.isfinite(number) else None
+    return value if math.isfinite(value) else None

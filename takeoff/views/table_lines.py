@@ -12,9 +12,10 @@ from typing import Literal
 
 import msgspec
 
+from takeoff.language import mark, number, tr, tr_count
 from takeoff.plan.model import Opening, Rooflight, Storey
 from takeoff.sheets.wall_names import opening_names
-from takeoff.units.printing import dim3, money_text, printed
+from takeoff.units.printing import dim3, money_text, shown
 from takeoff.views.board import Considered, RoomBoard, State
 from takeoff.views.naming import labels, storey_name, texts
 
@@ -41,10 +42,10 @@ def room_lines(state: State) -> tuple[Line, ...]:
                 continue
             name = names[str(storey.id), str(room.id)] + (f" × {board.factor}" if board.factor > 1 else "")
             keys = ("wall_net_m2", "ceiling_m2", "coated_m2")
-            lines.append(Line(str(room.id), (name, *(f"{board.figures[key]}" for key in keys))))
+            lines.append(Line(str(room.id), (name, *(number(board.figures[key]) for key in keys))))
     if lines:
-        totals = (f"{state.totals.get(key, 0)}" for key in ("wall_net_m2", "ceiling_m2", "coated_m2"))
-        lines.append(Line("", ("Together", *totals), strong=True))
+        totals = (number(state.totals.get(key, ZERO)) for key in ("wall_net_m2", "ceiling_m2", "coated_m2"))
+        lines.append(Line("", (tr("Total"), *totals), strong=True))
     return tuple(lines)
 
 
@@ -61,7 +62,7 @@ def opening_lines(state: State) -> tuple[Line, ...]:
             lines.append(Line(str(opening.id), cells, str(opening.room)))
         for light in storey.rooflights:
             name = names.get((str(storey.id), str(light.room)), str(light.room))
-            lines.append(Line(str(light.id), (light.mark or "–", "rooflight", "", name), str(light.room)))
+            lines.append(Line(str(light.id), (light.mark or "–", tr("rooflight"), "", name), str(light.room)))
     return tuple(lines)
 
 
@@ -73,12 +74,14 @@ def order_lines(considered: Considered | None) -> tuple[Line, ...]:
     lines = [
         Line(
             line.id,
-            (f"{line.item}\n{packs_text(line.packs)}", f"{printed(line.need, 1)} {line.unit}", _paid(line.cost)),
+            (f"{line.item}\n{packs_text(line.packs)}", f"{shown(line.need, 1)} {tr(line.unit)}", _paid(line.cost)),
         )
         for line in order.lines
     ]
     if order.cost is not None and lines:
-        lines.append(Line("", (f"Together, {order.currency}", "", money_text(order.cost)), strong=True))
+        lines.append(
+            Line("", (tr("Total, {currency}", currency=order.currency), "", money_text(order.cost)), strong=True)
+        )
     return tuple(lines)
 
 
@@ -118,7 +121,7 @@ def _size(opening: Opening) -> str:
     return " × ".join(text[:-1] if text.endswith("0") else text for text in (width, height))
 
 
-NOUGHT = Decimal("0.00")
+ZERO = Decimal("0.00")
 
 
 class Item(msgspec.Struct, frozen=True):
@@ -132,25 +135,35 @@ class Item(msgspec.Struct, frozen=True):
     @property
     def head(self) -> str:
         """Name and unit in two lines, so that every column has room."""
-        first, _, rest = self.name.rpartition(" ")
+        first, _, rest = tr(self.name).rpartition(" ")
         return f"{first}\n{rest}, {self.unit}" if first else f"{rest}\n{self.unit}"
 
 
 ITEMS: tuple[Item, ...] = (
-    Item("coated_m2", "To coat", "m²", "Walls, ceilings, drops and reveals together, net"),
-    Item("wall_net_m2", "Walls", "m²", "Walls without openings, what is left on and what is not coated"),
-    Item("ceiling_m2", "Ceiling", "m²", "Coated ceiling, on the slope"),
-    Item("drop_m2", "Drops", "m²", "Sides of boxings, beams, dormers and dwarf walls, and their tops"),
-    Item("reveal_m2", "Reveals", "m²", "Coated jambs, heads, sills and shafts"),
-    Item("bead_m", "Bead", "m", "New bead on outer corners"),
-    Item("internal_corner_m", "Inner corners", "m", "Corners to be filled or caulked smooth"),
-    Item("coat_edge_m", "Coat edge", "m", "Where the coat ends on or beside a bare surface"),
+    Item("coated_m2", mark("To coat"), "m²", mark("Walls, ceilings, bulkheads, boxing and reveals, net")),
     Item(
-        "coat_edge_by_kind_m.open", "Open ends", "m", "Coat that ends on a surface that goes on: feathered or stopped"
+        "wall_net_m2", mark("Walls"), "m²", mark("Walls less openings, what is kept or masked and what is not coated")
     ),
-    Item("floor_edge_m", "Floor edge", "m", "Coat down to the floor, to be masked"),
-    Item("frame_joint_m", "Frame joints", "m", "Coat against frames, to be sealed"),
-    Item("floor_m2", "Floor", "m²", "Floor area, never coated"),
+    Item("ceiling_m2", mark("Ceiling"), "m²", mark("Coated ceiling, on the slope")),
+    Item(
+        "drop_m2",
+        mark("Bulkheads"),
+        "m²",
+        mark("Sides and undersides of bulkheads and boxing; sides and tops of dwarf walls"),
+    ),
+    Item("reveal_m2", mark("Reveals"), "m²", mark("Coated jambs, heads, sills and shafts")),
+    Item("bead_m", mark("New bead"), "m", mark("New corner bead on external corners")),
+    Item("internal_corner_m", mark("Internal corners"), "m", mark("Corners to be filled or caulked smooth")),
+    Item("coat_edge_m", mark("Stop edges"), "m", mark("Where the coat ends on or beside a surface not coated")),
+    Item(
+        "coat_edge_by_kind_m.open",
+        mark("Open ends"),
+        "m",
+        mark("Coat that ends on a surface that goes on: feathered or stopped"),
+    ),
+    Item("floor_edge_m", mark("Floor line"), "m", mark("Coat down to the floor, to be masked")),
+    Item("frame_joint_m", mark("Frame seal"), "m", mark("Coat against frames, to be sealed")),
+    Item("floor_m2", mark("Floor"), "m²", mark("Floor area, never coated")),
 )
 
 Kind = Literal["storey", "room"]
@@ -167,7 +180,7 @@ class FigureLine(msgspec.Struct, frozen=True):
     @property
     def cells(self) -> tuple[str, ...]:
         """Name and figures as they are shown; nothing of an item is shown as a dash."""
-        return (self.name, *(f"{figure}" if figure else "–" for figure in self.figures))
+        return (self.name, *(number(figure) if figure else "–" for figure in self.figures))
 
 
 class Sorting(msgspec.Struct, frozen=True):
@@ -206,27 +219,27 @@ def figure_lines(state: State, sorting: Sorting = UNSORTED) -> tuple[FigureLine,
 
 def storey_figures(boards: Sequence[RoomBoard]) -> tuple[Decimal, ...]:
     """Σ factor × printed figure of some rooms."""
-    return tuple(sum((board.factor * board.figures[item.key] for board in boards), NOUGHT) for item in ITEMS)
+    return tuple(sum((board.factor * board.figures[item.key] for board in boards), ZERO) for item in ITEMS)
 
 
 def total_figures(state: State) -> tuple[Decimal, ...]:
     """The job's totals in the order of ``ITEMS``, as at the foot and on the sheets."""
-    return tuple(state.totals.get(item.key, NOUGHT) for item in ITEMS)
+    return tuple(state.totals.get(item.key, ZERO) for item in ITEMS)
 
 
 def order_sentence(considered: Considered | None) -> str:
     """ "To order: 5 packs of Demo base coat, …"; what it says while nothing is known or to be ordered."""
     if considered is None:
-        return "The order is being worked out."
+        return tr("The order is being worked out.")
     if considered.order is None:
         return considered.failure
     if not considered.order.lines:
-        return "Nothing to order: nothing is coated yet."
+        return tr("Nothing to order: nothing is coated yet.")
     lines = [
-        f"{line.count} {'pack' if line.count == 1 else 'packs'} of {line.item}"
+        tr_count("{count} pack of {item}", "{count} packs of {item}", line.count, item=line.item)
         for line in sorted(considered.order.lines, key=lambda line: -line.count)
     ]
-    return "To order: " + ", ".join(lines)
+    return tr("To order: {packs}", packs=", ".join(lines))
 
 
 def _room_line(room: str, name: str, board: RoomBoard) -> FigureLine:

@@ -57,11 +57,11 @@ def test_ceilings_under_the_roof(tmp_path) -> None:
 @pytest.mark.parametrize(
     ("options", "sentence"),
     [
-        (("--beyond", "north=neighbour"), "has no run “north”, so nothing was answered: its runs are lower, right,"),
-        (("--beyond", "left=wet"), "“wet” is no answer: say one of outside, unheated, heated, neighbour."),
+        (("--beyond", "north=neighbour"), "has no run “north”, so nothing was changed: use lower, right,"),
+        (("--beyond", "left=wet"), "“wet” is not an answer: use one of outside, unheated, heated, neighbour."),
         (("--beyond", "left="), "gives no answer: write it as left=neighbour"),
         (("--above", "Attic=roof"), "The job has no storey and no room “Attic”"),
-        (("--ceiling-band", "600"), "go with --outside-walls"),
+        (("--ceiling-band", "600"), "need --outside-walls"),
     ],
 )
 def test_what_cannot_be_answered_is_one_sentence_and_nothing_is_written(tmp_path, capsys, options, sentence) -> None:
@@ -87,7 +87,7 @@ def test_ceiling_above_a_stair_is_measured_when_it_is_said_to_be_there(tmp_path,
 def test_stair_of_a_room_without_one_is_refused(tmp_path, capsys) -> None:
     job = str(tmp_path / "r.json")
     assert command(["measure", str(STAIRWELL), "--json", job, "--stair", "Lobby=none"]) != 0
-    assert "No stair was seen in “Lobby”, so nothing was answered." in " ".join(capsys.readouterr().err.split())
+    assert "No stair was seen in “Lobby”, so nothing was changed." in " ".join(capsys.readouterr().err.split())
 
 
 def test_customs_are_said_by_options_and_told_until_they_are(tmp_path, capsys) -> None:
@@ -102,5 +102,5 @@ def test_customs_are_said_by_options_and_told_until_they_are(tmp_path, capsys) -
     capsys.readouterr()
     assert command(["measure", str(TERRACE), "--skirting", "5000"]) == 2
     assert capsys.readouterr().err.strip() == (
-        "takeoff: Skirting of 5,000 mm is none: type at most 1,000 mm, or 0 where it comes off."
+        "takeoff: Skirting of 5000 mm is not usual: type at most 1000 mm, or 0 if it comes off."
     )

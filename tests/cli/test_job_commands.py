@@ -33,7 +33,11 @@ def test_price_with_every_rate_adds_up(capsys: pytest.CaptureFixture[str]) -> No
     text = _said(capsys, "price", *rates)[1]
     lines = [line.split() for line in text.splitlines() if line.startswith(("  Coat on", "  New"))]
     total = next(line.split() for line in text.splitlines() if line.startswith("  Total"))
-    assert sum(float(line[-1]) for line in lines) == pytest.approx(float(total[-1]), abs=0.001)
+    assert sum(_amount(line) for line in lines) == pytest.approx(_amount(total), abs=0.001)
+
+
+def _amount(line: list[str]) -> float:
+    return float(line[-1].replace(",", ""))
 
 
 def test_built_up_price_shows_its_parts(capsys: pytest.CaptureFixture[str]) -> None:

@@ -48,8 +48,8 @@ def test_files_that_were_written_are_not_denied_where_nothing_can_be_printed(job
     count = sum(1 for path in (tmp_path / "out").rglob("*") if path.is_file())
     assert done.returncode == 2
     assert done.stderr.splitlines()[-1] == (
-        "takeoff: what was to be printed could not be (No space left on device). "
-        f"{count} files are written whole, into “{tmp_path / 'out'}”."
+        "takeoff: the output could not be printed (No space left on device). "
+        f"{count} files are complete, in “{tmp_path / 'out'}”."
     )
 
 

@@ -34,7 +34,7 @@ def test_long_words_are_cut_and_figures_never() -> None:
     lines = text_table(long, 50).splitlines()
     assert max(len(line) for line in lines) <= 50
     assert "…" in lines[2]
-    assert "123456.78" in lines[2]
+    assert "123,456.78" in lines[2]
 
 
 def test_empty_table_says_what_it_has_to_say() -> None:

@@ -48,12 +48,12 @@ def test_alike_openings_are_one_line_and_each_is_in_the_files(
     """Taken out, 1.2 × (1.21 + 1.18 + 1.20) = 4.308; each printed alone 1.45, 1.42 and 1.44, together 4.31."""
     lines = [line.split("  ") for line in told(asked_job(), tmp_path, capsys).splitlines()]
     rows = [[part.strip() for part in line if part.strip()] for line in lines]
-    assert ["3 openings, 1.18 to 1.21 m wide, in outside walls", "windows, uncertain", "-4.31"] in rows
-    assert ["Bed, door 1, 0.90 m wide", "door, uncertain", "-1.89"] in rows
+    assert ["3 openings, 1.18 to 1.21 m wide, in outside walls", "windows, uncertain", "−4.31"] in rows
+    assert ["Bed, door 1, 0.90 m wide", "door, uncertain", "−1.89"] in rows
     with (tmp_path / "out" / "unsure.csv").open(encoding="utf-8-sig", newline="") as file:
         table = list(csv.reader(file))
     assert len(table) == 5
-    assert sum(Decimal(row[2]) for row in table[1:4]) == Decimal("-4.31")
+    assert sum(Decimal(row[2].replace("−", "-")) for row in table[1:4]) == Decimal("-4.31")
     result = json.loads((tmp_path / "out" / "result.json").read_text(encoding="utf-8"))
     named = {finding["where"].get("opening") for finding in result["findings"]}
     assert {"a", "b", "c", "d"} <= named
@@ -65,4 +65,4 @@ def test_openings_that_are_not_alike_are_told_as_before(tmp_path: Path, capsys: 
     words = told(msgspec.structs.replace(job, storeys=(storey,)), tmp_path, capsys)
     assert "Bed, window 1" in words
     assert "two lines across the wall" in words
-    assert "Alike openings" not in words
+    assert "Similar openings" not in words

@@ -73,7 +73,7 @@ def test_dashed_walls_stand_or_come_down_as_is_said(takeoff: Takeoff, tmp_path: 
     [
         ("WALLS=walls", "has no layer “WALLS”"),
         ("Equipment=cupboards", "is nothing that a layer can be for"),
-        ("Equipment", "names no layer and role"),
+        ("Equipment", "does not name a layer and its use"),
     ],
 )
 def test_what_cannot_be_meant_is_refused_in_a_sentence(takeoff: Takeoff, tmp_path: Path, said: str, words: str) -> None:

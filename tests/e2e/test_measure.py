@@ -174,7 +174,7 @@ def test_job_with_an_impossible_opening_is_done_with_errors(takeoff: Takeoff, sa
     path.write_text(json.dumps(job))
     done = takeoff("measure", path, "-o", tmp_path / "out")
     assert done.returncode == 1
-    assert "To mend" in done.stdout
+    assert "To fix" in done.stdout
     # nothing goes to a client while an error is open, unless as a draft
     assert not (tmp_path / "out" / "scope.pdf").exists()
     assert (tmp_path / "out" / "team.pdf").exists()

@@ -87,7 +87,7 @@ def second():
     keep("plan.png")
     acts.append("presses Sheets")
     QTest.mouseClick(main.top.button, Qt.MouseButton.LeftButton)
-    acts.append("presses Write")
+    acts.append("presses Export")
     QTest.mouseClick(main.sides.page("sheets").write_button, Qt.MouseButton.LeftButton)
     wait(lambda: said, third)
 

@@ -27,7 +27,7 @@ def test_the_command_asks_with_what_each_unit_would_give_and_measures_nothing(ta
     assert done.stdout.startswith("In which unit is it drawn?")
     assert "--unit cm  4.4 × 3.4 m in all; largest room 12 m²" in done.stdout
     assert "--unit m   440 × 340 m in all" in done.stdout
-    assert "Nothing is measured until one of them is given" in done.stdout
+    assert "Nothing is measured until you give one of them" in done.stdout
     assert not (box.parent / "out").exists()
 
 

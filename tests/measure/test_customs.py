@@ -190,7 +190,7 @@ def test_one_edit_accepts_all_that_is_assumed_and_leaves_what_was_said() -> None
 
 def test_skirting_of_five_metres_is_refused() -> None:
     with pytest.raises(
-        InputError, match=r"^Skirting of 5,000 mm is none: type at most 1,000 mm, or 0 where it comes off\.$"
+        InputError, match=r"^Skirting of 5000 mm is not usual: type at most 1000 mm, or 0 if it comes off\.$"
     ):
         edits.set_custom(WORKED["A"], "skirting", 5000)
     with pytest.raises(InputError):

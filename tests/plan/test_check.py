@@ -451,7 +451,7 @@ def test_rooms_and_openings_that_are_not_sure_are_mentioned():
     found = check(job(unsure, openings=(window(confidence="check"),)))
     assert [f.code for f in found] == ["openings-check", "room-question"]
     assert found[0].text.startswith("Not yet measured on Ground: 1 likely opening")
-    assert "2 labels inside" in found[1].text
+    assert "2 labels inside" in found[1].evidence
 
 
 def test_a_hundred_rooms_are_found_sound_one_by_one():

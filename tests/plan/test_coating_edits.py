@@ -94,7 +94,7 @@ def test_opening_slides_into_another_wall():
 def test_typed_height_moves_the_head_and_keeps_the_sill():
     after = edits.set_opening_size(one_room(window()), W1, height_mm=1400.0)
     assert edits.opening_of(after, W1).head_mm == 2300.0
-    with pytest.raises(InputError, match="lies above its sill"):
+    with pytest.raises(InputError, match="head must be above the sill"):
         edits.set_opening_size(one_room(window()), W1, height_mm=0.0)
 
 

@@ -113,7 +113,7 @@ def test_cut_rooms_are_gone_with_their_openings() -> None:
 
 
 def test_nothing_and_rooms_of_two_storeys_are_not_copied() -> None:
-    with pytest.raises(InputError, match="choose a room"):
+    with pytest.raises(InputError, match="select a room"):
         edits.copied_rooms(rich(), ())
     two, upper = edits.copy_storey(rich(), G)
     with pytest.raises(InputError, match="several storeys"):
@@ -213,5 +213,5 @@ def test_photo_is_pinned_moved_noted_and_removed() -> None:
     assert [photo.id for photo in edits.remove_photo(made, "p1").photos] == ["p2"]
     with pytest.raises(InputError, match="no photo"):
         edits.remove_photo(made, "p9")
-    with pytest.raises(InputError, match="no side"):
+    with pytest.raises(InputError, match="no wall"):
         edits.pin_photo(made, "c" * 64, "x.jpg", R1, side="s77")  # type: ignore[arg-type]

@@ -123,7 +123,7 @@ def test_a_room_that_stands_in_the_building_too_often_is_refused():
     tree["storeys"][0]["times"] = 5000
     tree["storeys"][0]["rooms"][1]["times"] = 3
     assert refusal(json.dumps(tree).encode()).startswith(
-        "house.json: storeys[0].rooms[1].times is 3, and its storey stands 5000 times: 15,000 such rooms are more"
+        "house.json: storeys[0].rooms[1].times is 3, and its storey repeats × 5000: 15,000 such rooms are more"
     )
 
 

@@ -206,13 +206,13 @@ def test_arc_met_twice_by_one_line() -> None:
 
 def test_line_through_a_window_a_pier_or_beside_the_room_is_refused() -> None:
     whole = job(room(box(5000, 4000)), openings=(window(offset_mm=2500.0),))
-    with pytest.raises(InputError, match="meets a window: part"):
+    with pytest.raises(InputError, match="meets a window: divide"):
         edits.split_room(whole, R1, (3000, 0), (3000, 4000))
     beside = edits.split_room(whole, R1, (2440, 0), (2440, 4000))
     assert place_of(beside, "w1") == pytest.approx((3100, 0))
-    with pytest.raises(InputError, match="meets a window: part"):
+    with pytest.raises(InputError, match="meets a window: divide"):
         edits.split_room(whole, R1, (2460, 0), (2460, 4000))
-    with pytest.raises(InputError, match="does not part"):
+    with pytest.raises(InputError, match="does not divide"):
         edits.split_room(whole, R1, (6000, 0), (6000, 4000))
     pier = edits.add_pier(job(room(box(5000, 4000))), R1, rectangle(200, 200, 2900, 2000))
     with pytest.raises(InputError, match="pier"):
@@ -295,5 +295,5 @@ def test_rooms_that_do_not_lie_side_by_side_are_refused() -> None:
 
 
 def test_line_along_a_side_parts_nothing_off() -> None:
-    with pytest.raises(InputError, match="parts nothing off"):
+    with pytest.raises(InputError, match="divides nothing"):
         edits.split_room(job(room(box(5000, 4000))), R1, (0, 0.5), (5000, 0.5), "open")

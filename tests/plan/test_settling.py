@@ -156,7 +156,7 @@ def test_accepting_twice_changes_nothing() -> None:
 
 def test_error_must_be_mended() -> None:
     wrong = Finding("outline-crosses-itself", "error", "The outline of Kitchen crosses itself.")
-    with pytest.raises(InputError, match="must be mended"):
+    with pytest.raises(InputError, match="has to be fixed"):
         settling.accept_findings(job(), (wrong,))
     assert open_findings(job(), (wrong,)) == (wrong,)
 

@@ -115,7 +115,7 @@ def test_a_slip_that_only_one_reading_can_be_is_told_with_its_size():
 def test_a_left_turn_typed_right_is_said_in_degrees():
     outline = outline_of(read(5000.0, 4000.0, 2000.0, 2000.0, 3000.0, 2000.0))
     assert not outline.closed
-    assert outline.missing == ("The turns add up to 540°, and a room needs 360°: one turn at least goes the other way.")
+    assert outline.missing == ("The turns add up to 540°, and a room needs 360°: at least one goes the other way.")
 
 
 @pytest.mark.parametrize(

@@ -260,7 +260,7 @@ def test_openings_of_a_budget_room_keep_clear_of_each_other_and_of_corners():
     [
         ((BudgetOpening(9, 1900.0, 1200.0),), {}, "no place"),
         ((BudgetOpening(1, 900.0, 2500.0),), {}, "higher than its room"),
-        ((BudgetOpening(0, 900.0, 2000.0),), {}, "number"),
+        ((BudgetOpening(0, 900.0, 2000.0),), {}, "Number, width and height"),
         ((), {"length_mm": 0.0}, "length"),
         ((), {"height_mm": math.nan}, "height"),
     ],

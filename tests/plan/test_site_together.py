@@ -153,10 +153,10 @@ def test_a_ring_of_rooms_closes_or_says_by_how_much_not():
 @pytest.mark.parametrize(
     ("join", "words"),
     [
-        (replace(THROUGH, side=SideId("s9")), "no side s9"),
+        (replace(THROUGH, side=SideId("s9")), "no wall s9"),
         (replace(THROUGH, beyond=RoomId("attic")), "no room “attic”"),
-        (replace(THROUGH, beyond=KITCHEN, beyond_side=SideId("s3")), "not to itself"),
-        (replace(THROUGH, opening=4), "no opening 5"),
+        (replace(THROUGH, beyond=KITCHEN, beyond_side=SideId("s3")), "to itself"),
+        (replace(THROUGH, opening=4), "no surveyed opening 5"),
         (replace(THROUGH, beyond_opening=None), "in both rooms"),
         (replace(THROUGH, thickness_mm=math.nan), "thickness"),
     ],
@@ -219,7 +219,7 @@ def test_a_side_that_is_read_no_more_leaves_the_rooms_and_is_told():
     job = together(two_rooms(), THROUGH)
     job = put_room(job, None, KITCHEN, "", read(4000.0, 3000.0, None, None))
     told = next(f for f in check(job) if f.code == "together-open")
-    assert "no opening 1" in told.evidence
+    assert "no surveyed opening 1" in told.evidence
 
 
 def test_a_room_moved_by_hand_afterwards_is_told():

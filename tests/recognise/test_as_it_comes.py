@@ -235,3 +235,38 @@ def test_a_name_alone_makes_no_room_sure_that_has_no_way_in_while_others_have() 
     # its printed area, which is the outline's, proves it
     proven = {room.name: room for room in rooms(propose(sheet.word("9.00 m²", 10500, 1000).drawing())[0])}
     assert proven["Pond"].confidence == "sure"
+
+
+def test_a_small_space_open_on_one_side_is_told_and_is_no_room_where_others_are_walled_in() -> None:
+    # A room of 7.1 × 3.0 m with a door of 900 to a landing of 2.0 × 2.0 m, round which single lines stand.
+    sheet = Sheet()
+    points = [(7400, 500), (7400, -300), (-300, -300), (-300, 3300), (7400, 3300), (7400, 1400), (7100, 1400)]
+    points += [(7100, 3000), (0, 3000), (0, 0), (7100, 0), (7100, 500)]
+    sheet.ring(*points).line(7100, 500, 6200, 500, "door")
+    sheet.arcs.append((6200, 500, 7100, 1400, -0.41421356, "door"))
+    sheet.line(7400, 0, 9400, 0).line(9400, 0, 9400, 2000).line(9400, 2000, 7400, 2000)
+    job, findings = propose(sheet.drawing())
+    assert areas(job) == [21.3]
+    assert "spaces-open-sided" in codes(findings)
+
+
+def test_where_doors_have_no_leaves_a_gap_as_wide_as_a_door_parts_a_room_without_a_name() -> None:
+    # Three rooms in a row, ways of 900 between them, two of them named; with a leaf in each other way it is a niche.
+    sheet = Sheet().box(-300, -300, 12400, 3300)
+    points = [
+        (0, 0),
+        (4000, 0),
+        (4000, 1000),
+        (4100, 1000),
+        (4100, 0),
+        (8100, 0),
+        (8100, 1000),
+        (8200, 1000),
+        (8200, 0),
+    ]
+    points += [(12100, 0), (12100, 3000), (8200, 3000), (8200, 1900), (8100, 1900), (8100, 3000), (4100, 3000)]
+    points += [(4100, 1900), (4000, 1900), (4000, 3000), (0, 3000)]
+    sheet.ring(*points).word("Kitchen", 2000, 1500).word("Hall", 6000, 1500)
+    sheet.segments = [(*s[:4], "lines") for s in sheet.segments]
+    sheet.loops.clear()
+    assert areas(propose(sheet.drawing())[0]) == [11.7, 12.0, 12.0]

@@ -49,7 +49,7 @@ def test_confirmed_row_goes_to_the_settled_ones(proposed) -> None:
     assert not any(row.text == sills.text for row in after)
     done = [row for row in after if row.group == "settled"]
     assert len(done) == 2
-    assert all("Sill at 900 mm, confirmed" in row.text and row.text.startswith("Window ") for row in done)
+    assert all("Sill at 900 mm, accepted" in row.text and row.text.startswith("Window ") for row in done)
 
 
 def test_values_of_a_row_one_by_one_know_those_like_them(proposed) -> None:
@@ -76,7 +76,7 @@ def test_unsure_opening_says_what_it_would_change(proposed) -> None:
     unsure = edits.set_opening_confidence(proposed, OpeningId(window.id), "check")
     (row,) = (row for row in listed(unsure) if row.accept == "opening")
     assert row.thing == window.id
-    assert "it changes what is coated by −" in row.text
+    assert "If accepted: −" in row.text
     assert not any("accept or reject each" in row.text.lower() for row in listed(unsure))
 
 

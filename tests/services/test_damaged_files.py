@@ -125,13 +125,13 @@ def test_damaged_file_gives_a_job_or_a_sentence(made: Made, tmp_path: Path) -> N
 def test_a_device_is_refused_at_once(device: str) -> None:
     if not Path(device).exists():
         pytest.skip("this system has no such device")
-    with pytest.raises(InputError, match="is no ordinary file"):
+    with pytest.raises(InputError, match="is not an ordinary file"):
         open_file(Path(device))
 
 
 def test_a_pipe_that_nobody_writes_to_is_refused_at_once(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "plan.dxf")
-    with pytest.raises(InputError, match="is no ordinary file"):
+    with pytest.raises(InputError, match="is not an ordinary file"):
         open_file(tmp_path / "plan.dxf")
 
 

@@ -72,7 +72,7 @@ def test_missing_file_folder_and_pipe_are_refused(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="is a folder"):
         kind_of(tmp_path)
     os.mkfifo(tmp_path / "pipe.dxf")
-    with pytest.raises(InputError, match="no ordinary file"):
+    with pytest.raises(InputError, match="not an ordinary file"):
         kind_of(tmp_path / "pipe.dxf")
     with pytest.raises(InputError, match="too long"):
         kind_of(tmp_path / ("x" * 300))

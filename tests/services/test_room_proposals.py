@@ -58,7 +58,7 @@ def test_room_that_is_there_is_not_filled_twice() -> None:
 
 
 def test_click_beside_every_line_is_refused_in_words() -> None:
-    with pytest.raises(InputError, match="Nothing closed"):
+    with pytest.raises(InputError, match="No closed outline"):
         fill_room(Job(), lines((0, 0), (4000, 0), (4000, 3000), (0, 3000)), None, 9000.0, 9000.0)
 
 

@@ -136,7 +136,7 @@ def test_drawing_of_another_building_is_told_and_stays_as_drawn(ground: Opened) 
     added = with_drawing_of(ground.job, open_file(SAMPLES / "loft.dxf"))
     assert added.job.drawings[1].laid == Laid()
     (told,) = [f for f in added.findings if f.code == "storey-does-not-fit"]
-    assert re.search(r"loft\.dxf fits the storeys of this job by only \d+ % of its walls", told.text)
+    assert re.search(r"loft\.dxf fits the storeys of this job by only \d+% of its walls", told.text)
 
 
 def test_unit_that_is_wrong_in_one_of_two_is_told(ground: Opened) -> None:
@@ -170,7 +170,7 @@ def test_drawing_without_rooms_adds_nothing(ground: Opened, tmp_path: Path) -> N
     document = ezdxf.new()
     document.modelspace().add_line((0, 0), (1000, 0))
     document.saveas(tmp_path / "bare.dxf")
-    with pytest.raises(InputError, match=r"No room was found in bare\.dxf, so nothing of it is added"):
+    with pytest.raises(InputError, match=r"No room was found in bare\.dxf, so nothing was added"):
         all_in_one(ground, [open_file(tmp_path / "bare.dxf")])
 
 
@@ -260,5 +260,5 @@ def test_each_of_several_drawings_that_has_no_sure_unit_is_asked_about(tmp_path:
     said = capsys.readouterr().out
     assert "scan.dxf" in said
     assert "--unit cm" in said
-    assert "Nothing is measured until one of them is given" in said
+    assert "Nothing is measured until you give one of them" in said
     assert "m² to coat" not in said

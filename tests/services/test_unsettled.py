@@ -55,7 +55,9 @@ def pages(path: Path) -> list[str]:
 def test_errors_of_reading_come_back_with_the_job_and_other_findings_do_not(tmp_path: Path) -> None:
     note = noticed("invisible", count=3)
     job = terrace(MISSING, note, noticed("no-room-found"))
-    kept = Unsettled(code="block-missing", text=MISSING.text, drawing=FIRST, facts=MISSING.facts or None)
+    kept = Unsettled(
+        code="block-missing", text=MISSING.text, drawing=FIRST, facts=MISSING.facts or None, evidence=MISSING.evidence
+    )
     assert job.unsettled == (kept,)
     again = measured(job, tmp_path)
     assert again.findings[0] == MISSING
@@ -84,7 +86,7 @@ def test_what_a_person_can_look_at_is_accepted_and_a_guessed_unit_is_not(tmp_pat
     settled = settling.accept_findings(terrace(MISSING), [MISSING])
     assert not measured(settled, tmp_path).has_errors
     assert measured(settling.open_again(settled, settled.settled[-1]), tmp_path).findings[0] == MISSING
-    with pytest.raises(InputError, match="must be mended"):
+    with pytest.raises(InputError, match="has to be fixed"):
         settling.accept_findings(terrace(GUESSED), [GUESSED])
 
 
@@ -142,7 +144,7 @@ def test_sheets_that_hold_are_no_draft_unless_one_is_asked_for(tmp_path: Path) -
 def test_long_reasons_keep_within_two_lines_of_the_foot(tmp_path: Path) -> None:
     long = msgspec.structs.replace(GUESSED, text="The drawing " + "is doubtful and " * 60 + "so on: mend it.")
     done = measured(terrace(long, MISSING), tmp_path)
-    assert done.draft.endswith("; 1 more to mend")
+    assert done.draft.endswith("; 1 more to fix")
     write_everything(done, document(done, "2031-05-20"), tmp_path / "out", draft=True)
     for page in pypdfium2.PdfDocument(tmp_path / "out" / "scope.pdf"):
         text = page.get_textpage()

@@ -97,4 +97,4 @@ def test_command_says_substrates_and_refuses_one_that_the_system_does_not_know(t
     kitchen = next(room for room in written.storeys[0].rooms if room.name == "Kitchen")
     assert kitchen.walls.substrate == "concrete"
     assert command(["measure", str(TERRACE), "--substrate", "walls=straw"]) == 2
-    assert capsys.readouterr().err.startswith("takeoff: The coating system knows no substrate “straw”: say one of ")
+    assert capsys.readouterr().err.startswith("takeoff: The coating system knows no substrate “straw”: use one of ")

@@ -89,7 +89,7 @@ def test_row_of_the_rooms_table_shows_its_room_on_the_plan(sample, qtbot) -> Non
 def test_rooms_table_ends_with_the_totals_of_the_foot(sample) -> None:
     sample.space.show_step("rooms")
     last = sample.sides.page("rooms").table.rows.rows[-1]
-    assert last.cells[0] == "Together"
+    assert last.cells[0] == "Total"
     assert last.cells[3] == str(sample.document.state.totals["coated_m2"])
 
 

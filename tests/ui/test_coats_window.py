@@ -122,7 +122,7 @@ def test_outside_walls_of_the_chosen_rooms_only(sample, doc, page) -> None:
 def test_no_chosen_room_is_told(sample, page, hands) -> None:
     pick(page.scope, "rooms")
     click(page.outside)
-    assert hands.foot == "No room is chosen: click one, or coat the whole job."
+    assert hands.foot == "No room is selected: click one, or coat the whole job."
 
 
 def test_everything_is_coated_again(sample, doc, page) -> None:
@@ -149,7 +149,7 @@ def test_walls_that_nobody_knows_are_listed_and_answered(sample, doc, page, tmp_
     # it was a return of 0.35 m, and is an outside wall now: its neighbour B gets a return
     assert coat_of(doc, "G2", "G2-2").end_mm == 600.0
     assert nets(doc, "G2")["G2-2"] > before["G2-2"]
-    assert doc.stack.undoText() == "Behind wall C upper: outside"
+    assert doc.stack.undoText() == "Behind wall C upper: Outside"
     # the next one is marked and shown
     assert doc.choice == (Ref("side", "G2-5", "G2"),)
     click(asked.buttons["heated"])
@@ -165,13 +165,13 @@ def test_several_walls_are_answered_at_once(sample, doc, page) -> None:
     click(asked.buttons["neighbour"])
     assert asked.heading.text() == "Every wall is known"
     assert not asked.table.isVisible()
-    assert doc.stack.undoText() == "Behind 4 walls: neighbour"
+    assert doc.stack.undoText() == "Behind 4 walls: Neighbour"
 
 
 def test_answer_without_a_marked_wall_is_told(page, hands) -> None:
     page.asked.table.clearSelection()
     click(page.asked.buttons["outside"])
-    assert hands.foot.startswith("Mark a wall in the list first")
+    assert hands.foot.startswith("Select a wall in the list first")
 
 
 def test_room_is_left_out_and_coated_part_by_part(sample, doc, page, tmp_path) -> None:
@@ -328,7 +328,7 @@ def test_corner_is_picked_by_a_click_and_gets_no_bead(sample, doc, hands, corner
     assert corners.about.text() == "2.23 m, square profile"
     pick(corners.bead, "none")
     assert doc.state.totals["bead_m"] == before - Decimal("2.23")
-    assert doc.stack.undoText() == "No bead on a corner"
+    assert doc.stack.undoText() == "No bead: 1 corner"
     assert_as_command(sample, tmp_path)
     click(corners.as_job)
     assert doc.state.totals["bead_m"] == before
@@ -521,7 +521,7 @@ def test_part_of_a_ceiling_is_left_out_by_two_clicks_and_coated_again(sample, do
     assert gone == pytest.approx(1.0 * 0.6, abs=4 * px_m)
     assert sample.sides.current == "coat"
     line = page.rooms.outlines.itemAt(0).widget()
-    assert line.text().startswith("×  ceiling, left out 1.0")
+    assert line.text().startswith("×  ceiling, masked 1.0")
     assert_as_command(sample, tmp_path)
     click(line)
     assert doc.state.room("G2").taken.ceiling_m2 == pytest.approx(before)

@@ -49,7 +49,7 @@ def test_table_comes_up_below_the_plan_and_goes_beside_it(sample, panel, qtbot) 
 def test_totals_are_those_of_the_foot_and_stay_while_rooms_scroll(sample, panel) -> None:
     cells = panel.totals.rows.rows[0].cells
     totals = sample.document.state.totals
-    assert cells[0] == "Together"
+    assert cells[0] == "Total"
     assert Decimal(cells[1]) == totals["coated_m2"]
     assert cells[1 + KEYS.index("bead_m")] == str(totals["bead_m"])
     assert panel.order.whole.startswith("To order: ")
@@ -176,7 +176,7 @@ def test_wall_and_window_have_cards_of_their_own(sample) -> None:
     sample.sides.show_page("card")
     assert sample.card.title.text() == "G2 Living room, window W1"
     assert sample.card.figures()["Reveals"] == "0.63 m²"
-    assert sample.card.figures()["Taken off the wall"] == "2.16 m²"
+    assert sample.card.figures()["Deducted from the wall"] == "2.16 m²"
 
 
 def test_faces_add_up_to_the_walls_of_their_room(sample) -> None:

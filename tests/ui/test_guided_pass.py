@@ -162,7 +162,7 @@ def test_what_is_put_off_stays_open_and_is_said(user: Guided, told, tmp_path) ->
     assert user.step == ""
     # the runs of the storey whose coat rests on them, the stair, and the invented product
     assert len(open_questions(user.window)) == 3
-    assert "Still open, and said on the sheets: 3." in user.page.hint.text()
+    assert "To check, and said on the sheets: 3." in user.page.hint.text()
     user.writes(tmp_path / "sheets")
     scope = words_of(tmp_path / "sheets" / "scope.pdf")
     assert "To confirm" in scope

@@ -62,7 +62,7 @@ def test_it_shows_hatched_coat_in_the_colours_of_the_theme(sample, panel) -> Non
     sample.acts.do("dark")
     room = RoomId("G2")
     sample.document.apply(
-        "Leave the walls out",
+        "Do not coat the walls",
         lambda job: edits.coat_sides(job, {room: edits.all_sides(edits.room_of(job, room))}, False),
     )
     # only its bead and the swatch of its key are left
@@ -119,7 +119,7 @@ def test_it_follows_the_chosen_room_and_every_edit(sample, panel) -> None:
     assert "coat" in fills()
     room = RoomId("G2")
     sample.document.apply(
-        "Leave the walls out",
+        "Do not coat the walls",
         lambda job: edits.coat_sides(job, {room: edits.all_sides(edits.room_of(job, room))}, False),
     )
     # the skirting still stays on
@@ -130,7 +130,7 @@ def test_it_follows_the_chosen_room_and_every_edit(sample, panel) -> None:
     assert panel.heading.text() == "A1 Attic room"
     sample.document.choose(())
     assert panel.picture.look is None
-    assert panel.heading.text() == "No room chosen"
+    assert panel.heading.text() == "No room selected"
 
 
 def test_nothing_is_worked_out_while_it_is_hidden(sample, panel) -> None:

@@ -54,7 +54,7 @@ def test_from_an_empty_window_with_the_height_put_right(window, told, qtbot, tmp
     assert window.document.job.storeys[0].height_mm == 2450.0
     user.does("presses “Sheets”", lambda: qtbot.mouseClick(window.top.button, left))
     user.does("chooses a folder in the box", lambda: told.paths.append(tmp_path / "sheets"))
-    user.does("presses “Write…”", lambda: qtbot.mouseClick(window.sides.page("sheets").write_button, left))
+    user.does("presses “Export…”", lambda: qtbot.mouseClick(window.sides.page("sheets").write_button, left))
     qtbot.waitUntil(lambda: bool(told.sentences), timeout=30_000)
     assert written(tmp_path / "sheets").read_bytes().startswith(b"%PDF")
     assert len(user.done) <= MOST, user.done
@@ -70,7 +70,7 @@ def test_from_a_drawing_dropped_on_the_window(window, told, qtbot, tmp_path, nam
     user.does("drops the drawing on the window", lambda: window.dropEvent(drop))
     user.does("presses “Sheets”", lambda: qtbot.mouseClick(window.top.button, left))
     user.does("chooses a folder in the box", lambda: told.paths.append(tmp_path / "sheets"))
-    user.does("presses “Write…”", lambda: qtbot.mouseClick(window.sides.page("sheets").write_button, left))
+    user.does("presses “Export…”", lambda: qtbot.mouseClick(window.sides.page("sheets").write_button, left))
     qtbot.waitUntil(lambda: bool(told.sentences), timeout=30_000)
     assert written(tmp_path / "sheets").read_bytes().startswith(b"%PDF")
     assert len(user.done) <= MOST // 2

@@ -285,7 +285,7 @@ def test_reveals_are_deepened_and_coated_strip_by_strip(sample, doc, tmp_path) -
     assert sum(strips.values()) == pytest.approx((1.8 + 1.2 + 1.2 + 1.8) * 0.2)
     QTest.mouseClick(reveals.rows["start"].coat, Qt.MouseButton.LeftButton)
     assert not opening(sample).reveal.start.coat
-    assert sample.document.stack.undoText() == "Leave a reveal out"
+    assert sample.document.stack.undoText() == "Do not coat a reveal"
     assert_as_command(sample, tmp_path)
 
 

@@ -60,7 +60,7 @@ def test_value_that_cannot_be_is_refused_beside_the_table_and_the_old_one_stays(
     page = page_of(sample)
     qtbot.mouseClick(page.buttons["copy"], LEFT)
     at = row_of(page, "coat", "layers")
-    for text, said in (("none", "“none” is no number"), ("0", "Layers"), ("", "is no number")):
+    for text, said in (("none", "“none” is not a number"), ("0", "Layers"), ("", "is not a number")):
         page.table.item(at, 1).setText(text)
         assert said in page.refusal.text()
         assert page.table.item(at, 1).text() == "2"
@@ -117,7 +117,7 @@ def test_file_of_a_system_is_opened_and_a_wrong_one_refused_in_a_sentence(sample
     sent.write_bytes(path.read_bytes())
     told.paths.append(sent)
     qtbot.mouseClick(page.buttons["open"], LEFT)
-    assert "You have a system with the id “sent-by-a-colleague” already" in told.questions[-1]
+    assert "You already have a system with the id “sent-by-a-colleague”" in told.questions[-1]
     path.unlink()
     told.paths.append(sent)
     qtbot.mouseClick(page.buttons["open"], LEFT)

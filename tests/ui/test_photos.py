@@ -194,7 +194,7 @@ def test_page_lists_photos_by_place_and_takes_what_is_dropped(sample, told, file
     assert {photo.room for photo in sample.document.job.photos[1:]} == {"G5"}
     sample.document.choose(())
     assert not page.button.isEnabled()
-    assert "Choose a room" in page.note.text()
+    assert "Select a room" in page.note.text()
 
 
 def test_photo_whose_room_is_gone_stays_and_is_pinned_elsewhere(sample, told, files, qtbot) -> None:
@@ -206,13 +206,13 @@ def test_photo_whose_room_is_gone_stays_and_is_pinned_elsewhere(sample, told, fi
     page = sample.sides.page("photos")
     qtbot.mouseClick(page.groups[0].tiles[0], Qt.MouseButton.LeftButton)
     viewer = part.viewer
-    qtbot.mouseClick(viewer.buttons["Pin to what is chosen"], Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(viewer.buttons["pin"], Qt.MouseButton.LeftButton)
     assert "Select a room" in told.sentences[-1]
     sample.document.choose((Ref("room", "G2"),))
-    qtbot.mouseClick(viewer.buttons["Pin to what is chosen"], Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(viewer.buttons["pin"], Qt.MouseButton.LeftButton)
     assert sample.document.job.photos[0].room == "G2"
     assert viewer.where.text() == "Ground floor, G2 Living room"
-    qtbot.mouseClick(viewer.buttons["Show its place"], Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(viewer.buttons["place"], Qt.MouseButton.LeftButton)
     assert sample.document.choice == (Ref("room", "G2"),)
 
 
@@ -233,7 +233,7 @@ def test_json_has_no_room_for_pictures_and_says_so(sample, told, files, tmp_path
     sample.document.choose((KITCHEN,))
     (tile,) = part_of(sample).card.tiles.tiles
     assert tile.picture is None
-    assert "not in the job's file" in tile.toolTip()
+    assert "not in the job’s file" in tile.toolTip()
 
 
 def test_photos_of_what_is_chosen_are_removed_at_once(sample, told, files) -> None:

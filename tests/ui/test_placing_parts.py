@@ -83,7 +83,7 @@ def test_it_is_shown_as_it_would_stand_before_it_is_placed(sample, doc, page, ha
     hands.move((2400, 8380))
     tool = sample.plan.view.tool
     # a strip along the kitchen's back wall, which the boxing there crosses
-    assert "would cross the boxing" in hands.read
+    assert "would cross what is there (boxing)" in hands.read
     hands.move((60, 7000))
     assert tool.preview.words == ["3.300", "0.300"]
     assert doc.stack.count() == 0
@@ -100,7 +100,7 @@ def test_bulkhead_along_a_wall(doc, page, hands) -> None:
     assert [line.text() for line in page.parts.lines][0:2] == ["×  boxing, 0.40 × 3.30 m", "×  bulkhead, 0.30 × 3.30 m"]
     QTest.mouseClick(page.parts.lines[1], LEFT)
     assert figure(doc, "G5", "drop_m2") == pytest.approx(drop)
-    assert doc.stack.undoText() == "Take out a part: bulkhead"
+    assert doc.stack.undoText() == "Remove a part: bulkhead"
 
 
 def test_chimney_breast_where_it_is_clicked_and_by_a_typed_alcove(doc, page, hands) -> None:

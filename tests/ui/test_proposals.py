@@ -67,7 +67,7 @@ def test_first_is_shown_with_its_reasons_and_on_the_plan(stepping) -> None:
     assert stepping.sides.current == "proposals"
     assert page.count.text() == "1 of 3"
     assert page.title.text().endswith("Hall")
-    assert page.state.text() == "Open question"
+    assert page.state.text() == "Uncertain"
     words = [page._evidence.itemAt(k).widget().text() for k in range(page._evidence.count())]
     assert words == ["• because of the Hall"]
     (ref,) = stepping.document.choice

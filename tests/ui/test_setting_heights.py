@@ -186,11 +186,11 @@ def test_three_corners_typed_and_the_fourth_follows(doc, page) -> None:
 def test_heights_that_do_not_fit_are_told_on_the_page_and_nothing_changes(doc, page) -> None:
     doc.choose((Ref("room", "G2"),))
     type_into(page.corners["G2-4"], "2.20")
-    assert page.told.text().startswith("The heights do not fit one another: at the corner 4.45, 1.30")
+    assert page.told.text().startswith("The heights disagree: at the corner 4.45, 1.30")
     assert page.told.property("part") == "urgent"
     assert doc.stack.count() == 0
     assert page.corners["G2-4"].text() == "2.20"
-    assert page.corners["G2-4"].refusal.startswith("The heights do not fit")
+    assert page.corners["G2-4"].refusal.startswith("The heights disagree")
 
 
 def test_corner_is_clicked_on_the_plan_and_its_height_typed(sample, doc, hands, page) -> None:

@@ -49,7 +49,7 @@ def test_height_is_corrected_in_its_row_and_every_figure_follows(window, page, q
     assert (storey.height_mm, storey.height_source) == (2500.0, "typed")
     assert window.document.state.totals["coated_m2"] > before
     assert not any(text.startswith("Height of the storey") for text in texts(page))
-    assert window.document.stack.undoText() == "Correct height of the storey"
+    assert window.document.stack.undoText() == "Correct: Height of the storey"
 
 
 def test_millimetres_and_feet_are_lengths_too(window, page, qtbot) -> None:
@@ -99,7 +99,7 @@ def test_accepted_finding_is_among_the_settled_and_can_be_opened_again(window, p
     assert "invented demo system" in settled.row.text
     qtbot.mouseClick(settled.buttons["again"], Qt.MouseButton.LeftButton)
     assert page.widgets() == ()
-    assert "Nothing was settled" in page.note.text()
+    assert "Nothing is done yet" in page.note.text()
     qtbot.mouseClick(page.filters["open"], Qt.MouseButton.LeftButton)
     assert any("invented demo system" in text for text in texts(page))
 
@@ -177,7 +177,7 @@ def test_alike_openings_are_asked_about_in_one_row_and_answered_with_one_button(
     kinds = {o.id: (o.kind, o.confidence) for o in document.job.storeys[0].openings}
     assert {kinds[name] for name in doors} == {("open", "sure")}
     assert not [row for row in page.widgets() if row.row.accept in ("opening", "openings")]
-    assert document.stack.undoText() == "3 openings: doorways"
+    assert document.stack.undoText() == "3 openings: Doorways"
 
 
 def test_one_of_alike_openings_is_answered_by_itself(window, page, qtbot) -> None:
@@ -211,7 +211,7 @@ def test_settled_things_are_saved_with_the_job(window, page, qtbot, told, tmp_pa
     assert window.document.job == job
     assert len(window.document.job.settled) == 6
     window.space.show_step("settle")
-    assert page.filters["settled"].text() == "Settled 6"
+    assert page.filters["settled"].text() == "Done 6"
     assert not any(text.startswith("Heads of 6 doors") for text in texts(page))
 
 

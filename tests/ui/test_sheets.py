@@ -293,7 +293,7 @@ def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets
     sample.document.open(with_unsettled(sample.document.job, (lost,)))
     part = shown(sample, qtbot)
     page = part.page
-    assert page.write_button.text() == "Write draft…"
+    assert page.write_button.text() == "Export draft…"
     assert page.print_button.text() == "Print draft…"
     assert page.draft.isVisible()
     assert "house.dxf: blocks are inserted that the file does not contain" in page.draft.text()
@@ -310,7 +310,7 @@ def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets
     qtbot.mouseClick(row.buttons["accept"], Qt.MouseButton.LeftButton)
     part = shown(sample, qtbot)
     qtbot.waitUntil(lambda: "DRAFT" not in text_of(part.sheets.pdf))
-    assert page.write_button.text() == "Write…"
+    assert page.write_button.text() == "Export…"
     assert not page.draft.isVisible()
 
 

@@ -130,7 +130,7 @@ def test_afterwards_the_room_is_chosen_and_the_plan_is_back(window, keys, doc, p
     assert not panel.isVisible()
     assert window.plan.view.isVisible()
     assert window.sides.current == "card"
-    assert doc.stack.undoText() == "Put Kitchen in from site readings"
+    assert doc.stack.undoText() == "Put Kitchen in from the survey"
     doc.stack.undo()
     assert rooms(doc) == []
 
@@ -254,7 +254,7 @@ def test_the_outline_comes_about_while_it_is_typed(window, keys, panel, qtbot) -
 def test_misclosure_is_shown_in_mm_and_nothing_is_forced_square(window, keys, panel, doc) -> None:
     window.acts.do("site-room")
     keys.type("Bath\n2.4\n4\n\n\n3\n\n\n4.03\n\n\n3.04")
-    assert any("misses its start by 50 mm" in line for line in page(window).said)
+    assert any("do not close by 50 mm" in line for line in page(window).said)
     panel._put()
     (room,) = rooms(doc)
     xs = sorted(round(side.x_mm, 1) for side in room.outline)
@@ -265,7 +265,7 @@ def test_misclosure_is_shown_in_mm_and_nothing_is_forced_square(window, keys, pa
 def test_a_slip_is_named_while_the_tape_is_still_at_hand(window, keys, panel) -> None:
     window.acts.do("site-room")
     keys.type("Bath\n2.4\n4\n\n\n3\n\n\n4.1\n\n\n3\n\n\n5\n5")
-    assert any(line.startswith("One reading does not fit") for line in page(window).said)
+    assert any(line.startswith("One measurement does not fit") for line in page(window).said)
 
 
 def test_a_left_turn_brings_more_sides_and_the_room_is_an_l(window, keys, panel, doc) -> None:
@@ -560,7 +560,7 @@ def test_a_form_that_cannot_be_written_is_told(window, told, tmp_path) -> None:
 
 def test_an_empty_job_starts_with_readings(window, keys, panel) -> None:
     empty = window.findChild(EmptyPlan)
-    button = next(one for one in empty.buttons if one.text() == "Key site readings")
+    button = next(one for one in empty.buttons if one.text() == "Enter a site survey")
     QTest.mouseClick(button, Qt.MouseButton.LeftButton)
     assert panel.isVisible()
     assert keys.cell == "name"

@@ -118,7 +118,7 @@ def test_drawing_without_rooms_leads_to_its_layers(window, qtbot) -> None:
 
 
 def test_nothing_chosen_says_how_to_choose(sample, window) -> None:
-    assert sample.card.title.text() == "Nothing chosen"
+    assert sample.card.title.text() == "Nothing selected"
     assert "Click a room on the plan" in sample.card.about.text()
 
 

@@ -36,15 +36,15 @@ def test_clicked_room_shows_the_figures_that_the_sheets_print(sample, qtbot) -> 
     assert sample.card.total.text() == f"{printed['coated_m2']} m²"
     assert shown["Walls"] == f"{printed['wall_net_m2']} m²"
     assert shown["Ceiling"] == f"{printed['ceiling_m2']} m²"
-    assert shown["Bead"] == f"{printed['bead_m']} m"
-    assert shown["Inner corners"] == f"{printed['internal_corner_m']} m"
+    assert shown["New corner bead"] == f"{printed['bead_m']} m"
+    assert shown["Internal corners"] == f"{printed['internal_corner_m']} m"
 
 
 def test_click_beside_the_house_chooses_nothing(sample, qtbot) -> None:
     click_on(sample, qtbot, middle_of(sample, "Kitchen"))
     qtbot.mouseClick(sample.plan.view.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(5, 5))
     assert sample.document.choice == ()
-    assert sample.card.title.text() == "Nothing chosen"
+    assert sample.card.title.text() == "Nothing selected"
 
 
 def test_higher_room_moves_every_figure_and_undo_takes_it_back(sample, qtbot) -> None:

@@ -96,7 +96,7 @@ def shown(of: Job) -> dict[str, Row]:
 def test_an_opening_in_doubt_says_what_accepting_it_changes() -> None:
     row = shown(job())["opening:w2"]
     # off the wall 1.00 m², reveals 3 × 1.00 × 0.10; twice
-    assert row.text == "Window W2 is not measured yet (two lines). Accepted, it changes what is coated by −1.40 m²."
+    assert row.text == "Window W2 is not measured yet (two lines). If accepted: −1.40 m² of coat."
     assert (row.group, row.accept, row.head) == ("check", "opening", "Store")
     assert "opening:w1" not in shown(job())
 

@@ -53,8 +53,8 @@ def test_corners_of_several_kinds_are_told_kind_by_kind() -> None:
     assert said is not None
     assert said.title == "4 corners"
     assert sorted(said.about.splitlines()) == [
-        "1 × external corner of walls, 2.40 m",
-        "3 × external corner round an opening, 3.60 m",
+        "1 × External corner of walls, 2.40 m",
+        "3 × External corner round an opening, 3.60 m",
     ]
 
 
@@ -62,7 +62,7 @@ def test_open_ends_of_coat_have_a_finish_and_no_bead() -> None:
     of = state(part=0)
     said = corners_view(of, corner_group(of, ["R"], "open"))
     assert said is not None
-    assert (said.title, said.about) == ("Coat edge with an open end", "2.40 m")
+    assert (said.title, said.about) == ("Open stop edge", "2.40 m")
     assert (said.has_bead, said.has_finish, said.bead, said.finish) == (False, True, None, "feather")
 
 
@@ -71,7 +71,7 @@ def test_coat_against_the_board_of_a_sill_has_no_finish() -> None:
     assert corner_group(of, ["R"], "open") == ()
     said = corners_view(of, corner_group(of, ["R"], "coat_edge"))
     assert said is not None
-    assert said.title == "3 × coat edge against what is kept"
+    assert said.title == "3 × Stop edge against what is kept or masked"
     assert (said.has_bead, said.has_finish, said.bead, said.finish) == (False, False, None, None)
 
 

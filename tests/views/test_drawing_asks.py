@@ -52,7 +52,7 @@ def test_a_clear_drawing_has_a_question_without_doubt(terrace) -> None:
 
 
 def test_choices_say_how_large_doors_and_rooms_would_be() -> None:
-    shown = Sizes(10_800.0, 15_900.0, 900.0, "doors", 24_300_000.0)
+    shown = Sizes(10_800.0, 15_900.0, 900.0, "doors {width} m", 24_300_000.0)
     assert meaning(shown, 1.0) == "10.8 × 15.9 m in all; doors 0.90 m; largest room 24 m²"
     assert meaning(shown, 10.0) == "108 × 159 m in all; doors 9.00 m; largest room 2,430 m²"
     tiny = "under 0.1 × under 0.1 m in all; doors under 0.01 m; largest room under 0.1 m²"
@@ -94,5 +94,5 @@ def test_another_answer_needs_no_second_reading_and_gives_what_the_command_gives
 
 def test_a_job_is_not_answered_for_without_its_drawing() -> None:
     job = open_file(CHECKOUT / "sample_plans" / "terrace.job.json")
-    with pytest.raises(InputError, match="has to be opened again"):
+    with pytest.raises(InputError, match=r"Open terrace\.job\.json again"):
         answered(job, Answers(unit="cm"))

@@ -142,7 +142,7 @@ def test_opening_is_told_with_its_place_from_inside() -> None:
     assert view is not None
     assert (view.title, view.place) == ("Window W1", "Wall A")
     assert (view.to_left_mm, view.to_right_mm) == (2700.0, 1000.0)
-    assert view.takes == "takes 1.69 m² off the wall, 0.00 m² of reveal coated"
+    assert view.takes == "1.69 m² deducted from the wall, 0.00 m² of reveal coated"
 
 
 def test_opening_through_to_another_room_says_so() -> None:
@@ -150,14 +150,14 @@ def test_opening_through_to_another_room_says_so() -> None:
     view = opening_view(state(job(room("r1", 0.0, 5000.0), room("r2", 5100.0, 5000.0), openings=(door,))), "w1")
     assert view is not None
     assert view.place == "Wall B, through to r2"
-    assert view.takes.startswith("takes 3.60 m² off both faces")
+    assert view.takes.startswith("3.60 m² deducted from both faces")
 
 
 def test_opening_that_is_asked_about_says_why_and_what_it_changes() -> None:
     asked = replace(WINDOW, confidence="question", evidence=("no glass is drawn",))
     view = opening_view(state(job(room("r1", 0.0, 5000.0), openings=(asked,))), "w1")
     assert view is not None
-    assert view.question == ("Not measured yet: no glass is drawn. Taken in it changes what is coated by −1.69 m².")
+    assert view.question == ("Not measured yet: no glass is drawn. If accepted: −1.69 m² of coat.")
 
 
 @pytest.mark.parametrize("opening_id", ["none", ""])

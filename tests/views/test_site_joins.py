@@ -86,7 +86,7 @@ def test_a_join_that_is_not_whole_is_refused(given, words):
     ("given", "words"),
     [
         (("k", "A", "k", "B", "3"), "two rooms"),
-        (("k", "A", "h", "", "3"), "no corner"),
+        (("k", "A", "h", "", "3"), "not a corner"),
         (("k", "A", "h", "B", ""), "length"),
     ],
 )
@@ -96,4 +96,4 @@ def test_a_check_that_is_not_whole_is_refused(given, words):
 
 
 def test_without_joins_it_is_said_what_to_do(storey):
-    assert "choose a door" in site_joins.fit(storey, SetTogether()).fault
+    assert "select a door" in site_joins.fit(storey, SetTogether()).fault

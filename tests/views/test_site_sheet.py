@@ -177,7 +177,7 @@ def test_a_room_that_is_not_there_has_no_sheet():
 def test_misclosure_is_said_in_mm():
     found = read(sheet("4", "3", "4.003", "3.004"))
     assert (
-        "The walk as typed misses its start by 5 mm. Its corners took that up; no length was changed.",
+        "The sides do not close by 5 mm. The corners took that up; no length was changed.",
         "good",
     ) in closing_words(found)
 
@@ -193,7 +193,7 @@ def test_what_the_heights_make_of_the_ceiling_is_said():
 
 
 def test_a_walk_that_closes_says_so():
-    assert ("The walk as typed closes.", "good") in closing_words(read(sheet("4", "3", "4", "3")))
+    assert ("The sides close.", "good") in closing_words(read(sheet("4", "3", "4", "3")))
 
 
 def test_what_is_missing_is_said_while_the_outline_is_open():
@@ -206,7 +206,7 @@ def test_differences_are_signed_and_a_slip_is_marked():
     assert rows["Side C–D"].read == "4.100"
     assert rows["Side C–D"].off.startswith("−")
     assert rows["Side C–D"].marked
-    assert rows["Corner B"].read == "not read"
+    assert rows["Corner B"].read == "not measured"
     assert rows["Corner B"].off == ""
 
 
@@ -222,12 +222,12 @@ def test_rooms_from_site_are_listed_with_what_is_said_of_them():
     job = put_room(job, None, RoomId("b"), "Hall", read(square).readings)
     assert [(room.name, room.says) for room in site_rooms(job)] == [
         ("Kitchen", "corners not measured"),
-        ("Hall", "misses by 0 mm"),
+        ("Hall", "misclosure 0 mm"),
     ]
 
 
 def test_buttons_and_edits_say_whether_a_room_is_new():
     assert put_words(KITCHEN) == "Put the room into the job"
-    assert edit_name(KITCHEN) == "Put Kitchen in from site readings"
-    assert put_words(replace(KITCHEN, room="a")) == "Take the new readings"
-    assert edit_name(replace(KITCHEN, room="a")) == "Read Kitchen anew"
+    assert edit_name(KITCHEN) == "Put Kitchen in from the survey"
+    assert put_words(replace(KITCHEN, room="a")) == "Use the new measurements"
+    assert edit_name(replace(KITCHEN, room="a")) == "Measure Kitchen again"

@@ -30,8 +30,8 @@ def view(job: Job, room: str) -> RoomView:
 
 def test_storey_says_where_its_height_is_from_and_who_follows_it(job):
     ground, attic = (storey_view(storey) for storey in job.storeys)
-    assert ground.says == "Measured on site, 4 rooms follow it, 1 has a ceiling of its own."
-    assert attic.says == "Typed, no room follows it, 2 have a ceiling of their own."
+    assert ground.says == "Measured on site, 4 rooms follow it, 1 room has a ceiling of its own."
+    assert attic.says == "Typed, no room follows it, 2 rooms have ceilings of their own."
     typed = edits.set_storey_height(job, StoreyId("ground"), 2500.0)
     assert storey_view(typed.storeys[0]).says.startswith("Typed, 4 rooms")
 
@@ -107,7 +107,7 @@ def test_heights_at_corners_say_what_they_make(job):
     )
     words, fits = corner_words(job, "G2", {"G2-4": 2200.0}, "stay")
     assert not fits
-    assert words.startswith("The heights do not fit one another: at the corner 4.45, 1.30 the others give 2.45 m")
+    assert words.startswith("The heights disagree: at the corner 4.45, 1.30 the others give 2.45 m")
 
 
 def test_room_that_is_gone_has_no_heights(job):
@@ -120,8 +120,8 @@ def test_storeys_are_listed_from_the_top_with_level_height_and_how_often_they_ar
         Storey(id=StoreyId(f"s{k}"), level_mm=mm, height_mm=2400, times=k) for k, mm in enumerate(levels, 1)
     )
     assert [(line.id, line.says) for line in storey_lines(Job(storeys=storeys))] == [
-        ("s3", "+2.70 m, 2.40 m high, no room, built 3 times"),
-        ("s2", "±0.00 m, 2.40 m high, no room, built 2 times"),
+        ("s3", "+2.70 m, 2.40 m high, no room, repeated × 3"),
+        ("s2", "±0.00 m, 2.40 m high, no room, repeated × 2"),
         ("s1", "−2.60 m, 2.40 m high, no room"),
     ]
 

@@ -48,12 +48,12 @@ def test_values_are_typed_as_people_write_them() -> None:
     ("path", "text", "said"),
     [
         (("coat", "thickness_mm"), "-1", "Thickness when dry"),
-        (("coat", "thickness_mm"), "nan", "is no number"),
+        (("coat", "thickness_mm"), "nan", "is not a number"),
         (("coat", "layers"), "1.5", "Layers"),
         (("demo",), "perhaps", "type yes or no"),
         (("currency",), "euros", "Currency"),
         (("coat", "product", "packs", 0, "price"), "", "has a price for some packs only"),
-        (("coat", "product", "packs", 0, "price"), "free", "is no price"),
+        (("coat", "product", "packs", 0, "price"), "free", "is not a price"),
         (("fallback_substrate",), "marble", "is not among the substrates"),
         (("id",), "other", "cannot be changed"),
         (("nothing", "there"), "1", "does not have this any more"),
@@ -70,7 +70,7 @@ def test_packs_and_beads_come_and_go() -> None:
     assert one_less(more, ("beads", 1)) == DEMO
     with pytest.raises(InputError, match="What is left"):
         one_less(with_one_pack(), ("coat", "product", "packs", 0))
-    with pytest.raises(InputError, match="Choose a pack"):
+    with pytest.raises(InputError, match="Select a pack"):
         one_more(DEMO, ("coat", "layers"))
 
 

@@ -8,6 +8,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import mark, tr
 from takeoff.plan.edits.lookup import (
     at_place,
     changed,
@@ -93,7 +94,9 @@ def new_exclusion_id(room: Room) -> str:
 def remove_exclusion(job: Job, room_id: RoomId, exclusion_id: str) -> Job:
     """The room without that exclusion, wherever in it it is."""
     if all(exclusion.id != exclusion_id for exclusion in _exclusions(room_of(job, room_id))):
-        raise InputError(f"The room “{room_id}” has no exclusion “{exclusion_id}”: choose one that it has.")
+        raise InputError(
+            tr("“{room}” has no masked part “{part}”: select one that it has.", room=room_id, part=exclusion_id)
+        )
 
     def without(treatment: WallTreatment) -> WallTreatment:
         return changed(treatment, exclusions=tuple(e for e in treatment.exclusions if e.id != exclusion_id))
@@ -144,7 +147,7 @@ def coat_outside_walls(
     """
     finite(return_mm=return_mm, ceiling_band_mm=ceiling_band_mm)
     if return_mm < 0 or (ceiling_band_mm or 0) < 0:
-        raise InputError("A return or a ceiling band is not shorter than nothing: type a length.")
+        raise InputError(tr("The length of a return or ceiling band must be 0 or more."))
     for room_id in dict.fromkeys((*(outside or ()), *(rooms or ()))):
         room_of(job, room_id)
     for room in [room for storey in job.storeys for room in storey.rooms]:
@@ -210,7 +213,7 @@ def set_returns(job: Job, faces: Faces, start_mm: float | None, end_mm: float | 
     """
     finite(start_mm=start_mm, end_mm=end_mm)
     if min(start_mm or 0.0, end_mm or 0.0) < 0:
-        raise InputError("A return is not shorter than nothing: type its length.")
+        raise InputError(tr("The length of a return must be 0 or more."))
     start, end = start_mm or None, end_mm or None
     coat = start is not None or end is not None
     return each_face(job, faces, lambda t: changed(t, coat=coat, start_mm=start, end_mm=end, parts_mm=()))
@@ -227,7 +230,7 @@ def set_band(
     """
     finite(to_mm=to_mm, from_mm=from_mm)
     if (to_mm or 0.0) < 0 or from_mm < 0 or (to_mm and to_mm <= from_mm):
-        raise InputError("A strip that stays on ends above where it begins: type its height again.")
+        raise InputError(tr("The upper edge must be above the lower edge: type both again."))
 
     def banded(treatment: WallTreatment) -> WallTreatment:
         old = next((b for b in treatment.bands if (b.edge, b.what) == (edge, what)), None)
@@ -283,7 +286,7 @@ def answer_walls(job: Job, walls: Walls, cls: BehindClass) -> Job:
     there = {(room.id, side.id) for storey in job.storeys for room in storey.rooms for side in room.sides}
     left = {wall: stretches for wall, stretches in walls.items() if wall in there}
     if not left:
-        raise InputError("The wall that was answered for is gone: nothing was changed; answer for the walls there now.")
+        raise InputError(tr("That wall is gone: nothing was changed. Answer for the walls that are there now."))
     for (room_id, side_id), stretches in left.items():
         job = answer_behind(job, room_id, side_id, stretches, cls)
     return job
@@ -307,7 +310,7 @@ def coat_ceilings_under_roof(job: Job, rooms: Collection[RoomId] | None = None) 
     return job
 
 
-STAIR_WELL = "stair well"
+STAIR_WELL = mark("stair well")
 """What the well over a stair is called where it is left out of a ceiling."""
 
 
@@ -320,9 +323,9 @@ def answer_stair(job: Job, room_id: RoomId, answer: StairAnswer) -> Job:
     """
     stair = stair_of(room_of(job, room_id))
     if stair is None:
-        raise InputError(f"No stair was seen in “{room_of(job, room_id).title}”: nothing was answered.")
+        raise InputError(tr("No stair was seen in “{room}”: nothing was changed.", room=room_of(job, room_id).title))
     if answer == "well" and not stair.outline:
-        raise InputError("The outline of the stair is not known: draw the well as a part of the ceiling left out.")
+        raise InputError(tr("The outline of the stair is not known: draw the well as a masked part of the ceiling."))
 
     def answered(room: Room) -> Room:
         old = room.ceiling_treatment
@@ -350,7 +353,7 @@ def set_ceiling_band(job: Job, room_id: RoomId, width_mm: float | None, sides: C
     """The ceiling coated only so far from some walls (all where none are named); None or 0: not at all."""
     finite(width_mm=width_mm)
     if (width_mm or 0.0) < 0:
-        raise InputError("A ceiling band is not narrower than nothing: type its width.")
+        raise InputError(tr("The width of a ceiling band must be 0 or more."))
     room = room_of(job, room_id)
     for side in sides:
         side_place(room, side)
@@ -368,7 +371,7 @@ def set_coving(job: Job, rooms: Collection[RoomId], down_mm: float | None, out_m
     finite(down_mm=down_mm, out_mm=out_mm)
     out = down_mm if out_mm is None else out_mm
     if (out or 0.0) < 0:
-        raise InputError("Coving is not narrower than nothing: type its width.")
+        raise InputError(tr("The width of coving must be 0 or more."))
     job = set_band(job, {name: all_sides(room_of(job, name)) for name in rooms}, "top", down_mm, "coving")
 
     def edged(room: Room) -> Room:

@@ -5,16 +5,22 @@ from __future__ import annotations
 from typing import Literal
 
 from takeoff.errors import InputError
+from takeoff.language import mark, tr
 from takeoff.plan.customs import TALLEST_SKIRTING_MM, WIDEST_ARCHITRAVE_MM, WIDEST_COVING_MM
 from takeoff.plan.edits.lookup import changed, finite
 from takeoff.plan.model import Customs, Job
+from takeoff.units.printing import whole
 
 Custom = Literal["skirting", "coving", "architrave"]
 
 _MOST_MM: dict[Custom, float] = {
     "skirting": TALLEST_SKIRTING_MM, "coving": WIDEST_COVING_MM, "architrave": WIDEST_ARCHITRAVE_MM,
 }  # fmt: skip
-_CALLED: dict[Custom, str] = {"skirting": "Skirting", "coving": "Coving", "architrave": "An architrave"}
+_TOO_LARGE: dict[Custom, str] = {
+    "skirting": mark("Skirting of {size} mm is not usual: type at most {most} mm, or 0 if it comes off."),
+    "coving": mark("Coving of {size} mm is not usual: type at most {most} mm, or 0 if it comes off."),
+    "architrave": mark("An architrave of {size} mm is not usual: type at most {most} mm, or 0 if it comes off."),
+}
 
 
 def set_custom(job: Job, custom: Custom, mm: float | None) -> Job:
@@ -24,10 +30,7 @@ def set_custom(job: Job, custom: Custom, mm: float | None) -> Job:
     """
     finite(**{f"{custom}_mm": mm})
     if mm is not None and not 0 <= mm <= _MOST_MM[custom]:
-        raise InputError(
-            f"{_CALLED[custom]} of {mm:,.0f} mm is none: type at most {_MOST_MM[custom]:,.0f} mm, or 0 where it "
-            "comes off."
-        )
+        raise InputError(tr(_TOO_LARGE[custom], size=whole(mm), most=whole(_MOST_MM[custom])))
     return changed(job, customs=changed(job.customs, **{f"{custom}_mm": mm}))
 
 

@@ -12,6 +12,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.planes import FIT_MM, Height, Through, planes_through
 from takeoff.geometry.rings import curves_area
+from takeoff.language import tr
 from takeoff.plan.edits.lookup import (
     changed,
     finite,
@@ -27,7 +28,7 @@ from takeoff.plan.edits.lookup import (
 from takeoff.plan.model import Field, Job, Plane, Region, RegionId, Room, RoomId, SideId, Source, StoreyId
 from takeoff.plan.room_faults import SAME_MM, ceilings_below_floors, lay_out
 from takeoff.plan.shape import curves_of
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown, whole
 
 
 def set_storey_height(job: Job, storey_id: StoreyId, height_mm: float, source: Source = "typed") -> Job:
@@ -124,7 +125,9 @@ def remove_region(job: Job, room_id: RoomId, region_id: RegionId) -> Job:
     ceiling, floor = without(room.ceiling), without(room.floor)
     if ceiling is room.ceiling and floor is room.floor:
         name = room.name or room.title
-        raise InputError(f"The room “{name}” has no region “{region_id}”: choose one that it has.")
+        raise InputError(
+            tr("“{room}” has no part “{part}” of floor or ceiling: select one that it has.", room=name, part=region_id)
+        )
     return with_room(job, room_id, lambda r: changed(r, ceiling=ceiling, floor=floor))
 
 
@@ -168,7 +171,7 @@ def slope_ceiling(
     number, index = side_place(room, side_id)
     curves = curves_of(ring_of(room, number))
     if number or curves[index].bulge:
-        raise InputError("Slopes rise from a straight wall of the room: choose another wall.")
+        raise InputError(tr("Slopes rise from a straight wall of the room: select another wall."))
     across = _across(room, curves[index])
     other = eaves_mm if other_eaves_mm is None or form != "two" else other_eaves_mm
     run = across if form == "one" else across / 2.0
@@ -181,7 +184,7 @@ def slope_ceiling(
         planes = (*planes, _rising(back, other, _steepness(other, pitch_deg, top_mm, run)))
     if flat_mm is not None:
         if flat_mm <= max(eaves_mm, other) + SAME_MM:
-            raise InputError("The level piece lies above the eaves: type its height again.")
+            raise InputError(tr("The level piece must be above the eaves: type its height again."))
         planes = (*planes, Plane(z_mm=flat_mm))
     return _with_planes(job, room, planes)
 
@@ -189,20 +192,23 @@ def slope_ceiling(
 def _steepness(eaves_mm: float, pitch_deg: float | None, top_mm: float | None, run_mm: float) -> float:
     """Rise over run."""
     if eaves_mm < 0:
-        raise InputError("The eaves are not below the floor: type their height again.")
+        raise InputError(tr("The eaves must not be below the floor: type their height again."))
     if pitch_deg is not None:
         if not 0.0 < pitch_deg <= STEEPEST_DEG:
-            raise InputError(f"A pitch is more than 0 and at most {STEEPEST_DEG:.0f} degrees: type it again.")
+            raise InputError(tr("The pitch must be more than 0 and at most {steepest}°.", steepest=whole(STEEPEST_DEG)))
         return math.tan(math.radians(pitch_deg))
     if top_mm is None:
-        raise InputError("Type the pitch of the slope, or how high it is at its top.")
+        raise InputError(tr("Type the pitch of the slope, or how high it is at its top."))
     if top_mm - eaves_mm < SAME_MM:
         raise InputError(
-            f"The slope rises from {fmt2(eaves_mm / 1000.0)} to {fmt2(top_mm / 1000.0)} m, "
-            "which is not upwards: type its heights again."
+            tr(
+                "The slope would run from {eaves} to {top} m, which is not upwards: type its heights again.",
+                eaves=shown(eaves_mm / 1000.0),
+                top=shown(top_mm / 1000.0),
+            )
         )
     if run_mm < SAME_MM:
-        raise InputError("The room has no depth from this wall: choose another wall.")
+        raise InputError(tr("The room has no depth from this wall: select another wall."))
     return (top_mm - eaves_mm) / run_mm
 
 
@@ -232,7 +238,7 @@ def _from_all(curves: Sequence[Curve], eaves_mm: float, steep: float) -> tuple[P
         _depth(c, other.x0, other.y0) < -SAME_MM for c in curves for other in curves
     ):
         raise InputError(
-            "Slopes from every wall need straight walls and no corner that juts into the room: use one or two slopes."
+            tr("Slopes from every wall need straight walls and no external corner: use one or two slopes.")
         )
     return tuple(_rising(c, eaves_mm, steep) for c in curves if c.length > SAME_MM)
 
@@ -270,12 +276,14 @@ def ceiling_through(
     for name, height in heights_mm.items():
         finite(height_mm=height)
         if side_place(room, name)[0]:
-            raise InputError("The heights of a pier's corners follow the ceiling: type those of the room.")
+            raise InputError(tr("The heights of a pier's corners follow the ceiling: type those of the room."))
     now = corner_heights(job, room_id)
     every = {**now, **heights_mm} if others == "stay" else dict(heights_mm)
     spots = {side.id: Height(side.x_mm, side.y_mm, every[side.id]) for side in room.outline if side.id in every}
     if not 0 < len(spots) <= MOST_HEIGHTS:
-        raise InputError(f"A ceiling is set by one to {MOST_HEIGHTS} heights: type some, or set slopes by their eaves.")
+        raise InputError(
+            tr("A ceiling takes 1 to {most} heights: type some, or set slopes by their eaves.", most=MOST_HEIGHTS)
+        )
     through = planes_through(list(spots.values()))
     return through, dict(zip(spots, through.off_mm, strict=True))
 
@@ -294,9 +302,14 @@ def set_corner_heights(job: Job, room_id: RoomId, heights_mm: Mapping[SideId, fl
         typed = heights_mm.get(name)
         height = typed if typed is not None else corner_heights(job, room_id)[name]
         raise InputError(
-            f"The heights do not fit one another: at the corner {fmt2(at.x_mm / 1000.0)}, "
-            f"{fmt2(at.y_mm / 1000.0)} the others give {fmt2((height + off) / 1000.0)} m, not "
-            f"{fmt2(height / 1000.0)} m. Measure it again, or make the lower part a part of its own."
+            tr(
+                "The heights disagree: at the corner {x}, {y} the others give {expected} m, not {typed} m. "
+                "Measure it again, or make the lower part a part of its own.",
+                x=shown(at.x_mm / 1000.0),
+                y=shown(at.y_mm / 1000.0),
+                expected=shown((height + off) / 1000.0),
+                typed=shown(height / 1000.0),
+            )
         )
     return _with_planes(job, room, through.planes)
 
@@ -311,7 +324,9 @@ def _with_planes(job: Job, room: Room, planes: tuple[Plane, ...], source: Source
     for finding in ceilings_below_floors(lay_out(after.storeys[s], room_of(after, room.id))):
         if finding.severity == "error":
             raise InputError(
-                "The ceiling would come below the floor somewhere: choose another wall for the "
-                "eaves, or type larger heights."
+                tr(
+                    "The ceiling would come below the floor somewhere: select another wall for the "
+                    "eaves, or type larger heights."
+                )
             )
     return after

@@ -10,6 +10,7 @@ import msgspec
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
+from takeoff.language import mark, tr
 from takeoff.plan.model import (
     Job,
     Opening,
@@ -46,7 +47,7 @@ def finite(**numbers: float | None) -> None:
     """Raises InputError for the first of these that is NaN or infinite."""
     for name, number in numbers.items():
         if number is not None and not math.isfinite(number):
-            raise InputError(f"{name} is not a number: type a length.")
+            raise InputError(tr("{field} is not a number: type a length.", field=name))
 
 
 def at_place(items: tuple[N, ...], index: int, new: N) -> tuple[N, ...]:
@@ -54,20 +55,42 @@ def at_place(items: tuple[N, ...], index: int, new: N) -> tuple[N, ...]:
     return items if items[index] is new else (*items[:index], new, *items[index + 1 :])
 
 
-def index_of(items: Sequence[_Named], name: str, what: str, whole: str) -> int:
+def index_of(items: Sequence[_Named], name: str, what: str) -> int:
     """Where the item of this id stands. Raises InputError when there is none."""
     for index, item in enumerate(items):
         if item.id == name:
             return index
-    raise InputError(f"{whole} has no {what} “{name}”: choose one that it has.")
+    raise InputError(tr(_NO_SUCH[what], name=name))
+
+
+_NO_SUCH = {
+    "storey": mark("The job has no storey “{name}”: select one that it has."),
+    "room": mark("The job has no room “{name}”: select one that it has."),
+    "opening": mark("The job has no opening “{name}”: select one that it has."),
+    "rooflight": mark("The job has no rooflight “{name}”: select one that it has."),
+}
+_NEEDS_ID = {
+    "storey": mark("A storey needs an id that is not blank."),
+    "room": mark("A room needs an id that is not blank."),
+    "opening": mark("An opening needs an id that is not blank."),
+    "exclusion": mark("A masked part needs an id that is not blank."),
+    "region": mark("A part of a floor or ceiling needs an id that is not blank."),
+}
+_TAKEN_ID = {
+    "storey": mark("The id “{name}” names a storey already: use another."),
+    "room": mark("The id “{name}” names a room already: use another."),
+    "opening": mark("The id “{name}” names an opening already: use another."),
+    "exclusion": mark("The id “{name}” names a masked part already: use another."),
+    "region": mark("The id “{name}” names a part of a floor or ceiling already: use another."),
+}
 
 
 def unused(items: Sequence[_Named], name: str, what: str) -> None:
     """Raises InputError when the id is empty or taken."""
     if not name.strip():
-        raise InputError(f"A {what} needs an id that is not empty.")
+        raise InputError(tr(_NEEDS_ID[what]))
     if any(item.id == name for item in items):
-        raise InputError(f"The id “{name}” names a {what} already: choose another.")
+        raise InputError(tr(_TAKEN_ID[what], name=name))
 
 
 def fresh_id(taken: Sequence[str], base: str) -> str:
@@ -80,12 +103,12 @@ def fresh_id(taken: Sequence[str], base: str) -> str:
 
 def storey_of(job: Job, storey_id: StoreyId) -> Storey:
     """The storey of that id. Raises InputError when there is none."""
-    return job.storeys[index_of(job.storeys, storey_id, "storey", "The job")]
+    return job.storeys[index_of(job.storeys, storey_id, "storey")]
 
 
 def with_storey(job: Job, storey_id: StoreyId, change: Callable[[Storey], Storey]) -> Job:
     """The job with one storey changed."""
-    index = index_of(job.storeys, storey_id, "storey", "The job")
+    index = index_of(job.storeys, storey_id, "storey")
     return changed_storey(job, index, change(job.storeys[index]))
 
 
@@ -106,7 +129,7 @@ def _place(job: Job, within: Within, name: str) -> tuple[int, int]:
         for index, one in enumerate(getattr(storey, within)):
             if one.id == name:
                 return s, index
-    raise InputError(f"The job has no {within[:-1]} “{name}”: choose one that it has.")
+    raise InputError(tr(_NO_SUCH[within[:-1]], name=name))
 
 
 def _with_one(job: Job, within: Within, name: str, change: Callable[[Any], Any]) -> Job:
@@ -142,7 +165,9 @@ def side_place(room: Room, side_id: SideId) -> tuple[int, int]:
         for index, side in enumerate(ring):
             if side.id == side_id:
                 return number, index
-    raise InputError(f"The room “{room.name or room.title}” has no side “{side_id}”: choose one that it has.")
+    raise InputError(
+        tr("“{room}” has no wall “{side}”: select one that it has.", room=room.name or room.title, side=side_id)
+    )
 
 
 def ring_of(room: Room, number: int) -> tuple[Side, ...]:
@@ -293,4 +318,4 @@ def with_parts(treatment: WallTreatment | None, place: Callable[[float], float])
 def whole_times(times: int) -> None:
     """Raises InputError for what is built less than once."""
     if times < 1:
-        raise InputError(f"It cannot be built {times} times: type 1 or more, or remove it.")
+        raise InputError(tr("It cannot be repeated {times} times: type 1 or more, or remove it.", times=times))

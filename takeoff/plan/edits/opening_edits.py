@@ -11,6 +11,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.tolerances import ANGLE_RAD, TOUCH_MM
+from takeoff.language import tr
 from takeoff.plan.edits.coat_edits import without_picks_of
 from takeoff.plan.edits.lookup import (
     all_openings,
@@ -43,7 +44,7 @@ from takeoff.plan.model import (
 )
 from takeoff.plan.shape import ceiling_plane, curves_of, polygon, ring_polygon
 from takeoff.plan.usual_sizes import Kind, of_kind
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown
 
 replace = msgspec.structs.replace
 
@@ -79,7 +80,7 @@ def remove_opening(job: Job, opening_id: OpeningId) -> Job:
             return changed_storey(job, s, replace(storey, openings=openings, rooms=rooms))
         if len(lights) < len(storey.rooflights):
             return changed_storey(job, s, replace(storey, rooflights=lights))
-    raise InputError(f"The job has no opening “{opening_id}”: choose one that it has.")
+    raise InputError(tr("The job has no opening “{name}”: select one that it has.", name=opening_id))
 
 
 def _is_rooflight(job: Job, opening_id: OpeningId) -> bool:
@@ -139,7 +140,7 @@ def slide_opening(
     opening = opening_of(job, opening_id)
     room, host = side or (opening.room, opening.side)
     if room_place(job, room)[0] != room_place(job, opening.room)[0]:
-        raise InputError("That wall is on another storey: place a new opening there.")
+        raise InputError(tr("That wall is on another storey: place a new opening there."))
     finite(offset_mm=offset_mm, sill_mm=sill_mm)
     at = fitted(job, room, host, offset_mm, opening.width_mm, opening_id)
     up = 0.0 if sill_mm is None else sill_mm - opening.sill_mm
@@ -162,18 +163,25 @@ def fitted(
     finite(offset_mm=offset_mm, width_mm=width_mm)
     side, curve = side_curve(job, room_id, side_id)
     if side.kind == "open" and side.open_from_mm is None and side.open_to_mm is None:
-        raise InputError("There is no wall here, the room is open: make the side a wall first.")
+        raise InputError(tr("There is no wall here, the room is open: make the side a wall first."))
     if width_mm > curve.length + TOUCH_MM:
         raise InputError(
-            f"The opening is {fmt2(width_mm / 1000.0)} m wide and the wall {fmt2(curve.length / 1000.0)} m "
-            "long: make it narrower or take another wall."
+            tr(
+                "The opening is {width} m wide and the wall {length} m long: make it narrower or use another wall.",
+                width=shown(width_mm / 1000.0),
+                length=shown(curve.length / 1000.0),
+            )
         )
     at = min(max(offset_mm, 0.0), max(curve.length - width_mm, 0.0))
     for name, u0, u1 in in_wall(job, room_id, side_id, without):
         if at < u1 - TOUCH_MM and at + width_mm > u0 + TOUCH_MM:
             raise InputError(
-                f"{name} is there already, {fmt2(u0 / 1000.0)} to {fmt2(u1 / 1000.0)} m along the wall: "
-                "put the opening beside it."
+                tr(
+                    "{opening} is there already, {start} to {end} m along the wall: put this one beside it.",
+                    opening=name,
+                    start=shown(u0 / 1000.0),
+                    end=shown(u1 / 1000.0),
+                )
             )
     return at
 
@@ -286,7 +294,7 @@ def set_opening_size(
     new = opening
     if width_mm is not None:
         if width_mm <= 0:
-            raise InputError("An opening is wider than nothing: type its width.")
+            raise InputError(tr("The width of an opening must be more than 0."))
         wish = opening.offset_mm + (opening.width_mm - width_mm) / 2.0
         at = fitted(job, opening.room, opening.side, wish, width_mm, opening_id)
         new = changed(new, width_mm=width_mm, offset_mm=at, width_source=source)
@@ -302,10 +310,13 @@ def set_opening_size(
 
 def _upright(opening: Opening) -> None:
     if opening.width_mm <= 0:
-        raise InputError("An opening is wider than nothing: type its width.")
+        raise InputError(tr("The width of an opening must be more than 0."))
     if opening.head_mm <= opening.sill_mm:
         raise InputError(
-            f"The head of an opening lies above its sill, {fmt2(opening.sill_mm / 1000.0)} m: type a larger height."
+            tr(
+                "The head must be above the sill ({sill} m): type a larger height.",
+                sill=shown(opening.sill_mm / 1000.0),
+            )
         )
 
 
@@ -316,7 +327,7 @@ def set_strips(
     """Depth and coat of some strips of a reveal, each where given; ``beyond``: on the wall's other side."""
     finite(depth_mm=depth_mm)
     if depth_mm is not None and depth_mm < 0:
-        raise InputError("A reveal is not less than nothing deep: type its depth.")
+        raise InputError(tr("The depth of a reveal must be 0 or more."))
 
     def set_one(strip: Strip) -> Strip:
         if depth_mm is not None:
@@ -406,7 +417,9 @@ def set_rooflight(
     if width_mm is not None or length_mm is not None:
         box = _box_of(light)
         if box is None:
-            raise InputError("This rooflight is no rectangle, so it has no width and length: delete it and place one.")
+            raise InputError(
+                tr("This rooflight is not a rectangle, so it has no width and length: delete it and place a new one.")
+            )
         turned, rises = _is_turned(job, light, box), _rises(job, light, box)
         one, other = (length_mm, width_mm) if turned else (width_mm, length_mm)
         if one is not None:
@@ -488,7 +501,7 @@ def _is_turned(job: Job, light: Rooflight, box: _Box) -> bool:
 def _sound_sizes(width_mm: float | None, length_mm: float | None, depth_mm: float | None) -> None:
     finite(width_mm=width_mm, length_mm=length_mm, depth_mm=depth_mm)
     if any(size is not None and size < TOUCH_MM for size in (width_mm, length_mm)) or (depth_mm or 0.0) < 0.0:
-        raise InputError("A rooflight is wider and longer than nothing, and its shaft not less than nothing deep.")
+        raise InputError(tr("Width and length of a rooflight must be more than 0, the depth of its shaft 0 or more."))
 
 
 def _stands_in_its_ceiling(job: Job, light: Rooflight) -> None:
@@ -496,8 +509,8 @@ def _stands_in_its_ceiling(job: Job, light: Rooflight) -> None:
     s, r = room_place(job, light.room)
     own = ring_polygon(light.outline)
     if own.difference(polygon(job.storeys[s].rooms[r])).area > own.length * TOUCH_MM / 2.0:
-        raise InputError("The rooflight would leave its room: put it further in, or type a smaller size.")
+        raise InputError(tr("The rooflight would leave its room: move it further in, or make it smaller."))
     for other in job.storeys[s].rooflights:
         beside = other.room != light.room or other.id == light.id or len(other.outline) < 3
         if not beside and own.intersection(ring_polygon(other.outline)).area > own.length * TOUCH_MM / 2.0:
-            raise InputError(f"There is a rooflight already ({other.title}): put this one beside it.")
+            raise InputError(tr("There is a rooflight already ({title}): put this one beside it.", title=other.title))

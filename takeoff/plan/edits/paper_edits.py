@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import number, tr
 from takeoff.plan.edits.lookup import changed, fresh_number, opening_of, room_of, side_place
 from takeoff.plan.job_drawings import drawing_called, with_drawing
 from takeoff.plan.model import DrawingId, Job, OpeningId, Photo, PlacedPicture, RoomId, SideId
@@ -53,10 +54,10 @@ def set_drawing_number(
     """What a drawing (None: the first) calls itself, each where given. Raises InputError where the job has
     no such drawing."""
     if not job.drawings:
-        raise InputError("This job has no drawing, so it has no number: give the job a reference instead.")
+        raise InputError(tr("This job has no drawing, so it has no number: give the job a reference instead."))
     ref = drawing_called(job, drawing if drawing is not None else job.drawings[0].id)
     if ref is None:
-        raise InputError(f"The job has no drawing “{drawing}”: choose one that it has.")
+        raise InputError(tr("The job has no drawing “{drawing}”: select one that it has.", drawing=drawing))
     if number is not None:
         ref = changed(ref, number=_text(number))
     if revision is not None:
@@ -80,10 +81,16 @@ def price_text(text: str) -> str:
     except InvalidOperation:
         price = Decimal("NaN")
     if not price.is_finite() or not 0 <= price < LARGEST_PRICE or not plain.replace(".", "").isdecimal():
-        raise InputError(f"“{text.strip():.40}” is no price: type it like 48.50, without thousands marks.")
+        raise InputError(
+            tr(
+                "“{text}” is not a price: type it like {example}, without thousands marks.",
+                text=text.strip()[:40],
+                example=number(Decimal("48.50")),
+            )
+        )
     shown = f"{price:f}"
     if len(shown.partition(".")[2]) > MOST_PRICE_PLACES:
-        raise InputError(f"“{text.strip():.40}” has more decimals than money: type at most four.")
+        raise InputError(tr("“{text}” has too many decimals for money: type at most four.", text=text.strip()[:40]))
     return shown
 
 
@@ -121,7 +128,7 @@ def photo_of(job: Job, photo_id: str) -> Photo:
     for photo in job.photos:
         if photo.id == photo_id:
             return photo
-    raise InputError(f"The job has no photo “{photo_id}”: choose one that it has.")
+    raise InputError(tr("The job has no photo “{name}”: select one that it has.", name=photo_id))
 
 
 def _with_photo(job: Job, photo_id: str, new: Photo) -> Job:
@@ -142,7 +149,7 @@ def _place(job: Job, room: RoomId, side: SideId | None, opening: OpeningId | Non
 def _text(text: str) -> str:
     plain = " ".join(text.split())
     if len(plain) > LONGEST_TEXT:
-        raise InputError(f"This is longer than {LONGEST_TEXT} characters: shorten it.")
+        raise InputError(tr("This is longer than {most} characters: shorten it.", most=LONGEST_TEXT))
     return plain
 
 
@@ -159,12 +166,12 @@ def place_picture(job: Job, placed: PlacedPicture) -> Job:
     InputError where the job has no picture, or another one."""
     traced = [ref for ref in job.drawings if ref.picture is not None]
     if not traced:
-        raise InputError("This job has no picture to place: open a PNG, JPEG or scanned PDF.")
+        raise InputError(tr("This job has no picture to place: open a PNG, JPEG or scanned PDF."))
     ref = next((ref for ref in traced if _same_picture(ref.picture, placed)), None)
     if ref is None:
-        raise InputError("That is another picture than the job's: place the one that it has.")
+        raise InputError(tr("That picture is not the job's: place the one that it has."))
     if not all(math.isfinite(v) for v in (*placed.matrix, placed.mm_per_px or 1.0)):
-        raise InputError("The picture cannot lie so: pick the points again.")
+        raise InputError(tr("Those points cannot be used: pick four corners in order."))
     if placed == ref.picture:
         return job
     return with_drawing(job, replace(ref, picture=placed))

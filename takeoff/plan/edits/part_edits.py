@@ -16,6 +16,7 @@ import shapely
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings, meet
 from takeoff.geometry.tolerances import FLAT_DEG
+from takeoff.language import mark, tr
 from takeoff.plan.edits.coat_edits import add_exclusion, new_exclusion_id, remove_exclusion
 from takeoff.plan.edits.height_edits import add_region
 from takeoff.plan.edits.lookup import (
@@ -54,7 +55,7 @@ from takeoff.plan.model import (
 )
 from takeoff.plan.room_faults import SAME_MM, ceilings_below_floors, lay_out, ring_fault, unsound_regions
 from takeoff.plan.shape import ceiling_height, curves_of, floor_height, ring_polygon
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown
 
 
 class OnWall(msgspec.Struct, frozen=True):
@@ -65,12 +66,24 @@ class OnWall(msgspec.Struct, frozen=True):
     along_mm: float
 
 
-def straight(job: Job, room_id: RoomId, side_id: SideId, what: str) -> tuple[Side, Curve]:
+def straight(job: Job, room_id: RoomId, side_id: SideId) -> tuple[Side, Curve]:
     """A side that is straight. Raises InputError for a curved one."""
     side, curve = side_curve(job, room_id, side_id)
     if curve.bulge:
-        raise InputError(f"{what} stands at a straight wall, and this one is curved: take another wall.")
+        raise InputError(tr("This needs a straight wall, and this one is curved: select another wall."))
     return side, curve
+
+
+_LENGTH_ABOVE_ZERO = mark("The length must be more than 0.")
+_ABOVE_ZERO = {
+    "width_mm": mark("The width must be more than 0."),
+    "height_mm": mark("The height must be more than 0."),
+    "depth_mm": mark("The depth must be more than 0."),
+    "thickness_mm": mark("The thickness must be more than 0."),
+    "run_mm": mark("The run must be more than 0."),
+    "out_mm": mark("How far it stands out must be more than 0."),
+    "down_mm": mark("How far it comes down must be more than 0."),
+}
 
 
 def longer_than_nothing(**lengths_mm: float) -> None:
@@ -78,8 +91,7 @@ def longer_than_nothing(**lengths_mm: float) -> None:
     for name, length in lengths_mm.items():
         finite(**{name: length})
         if length < SAME_MM:
-            said = name.removesuffix("_mm").replace("_", " ")
-            raise InputError(f"The {said} is a length above nought: type it again.")
+            raise InputError(tr(_ABOVE_ZERO.get(name, _LENGTH_ABOVE_ZERO)))
 
 
 def nothing_between(job: Job, room_id: RoomId, side_id: SideId, from_mm: float, to_mm: float) -> None:
@@ -87,8 +99,12 @@ def nothing_between(job: Job, room_id: RoomId, side_id: SideId, from_mm: float, 
     for name, u0, u1 in in_wall(job, room_id, side_id):
         if u0 < to_mm - SAME_MM and u1 > from_mm + SAME_MM:
             raise InputError(
-                f"{name} is there, {fmt2(u0 / 1000.0)} to {fmt2(u1 / 1000.0)} m along the wall: "
-                "put it beside the opening."
+                tr(
+                    "{opening} is there, {start} to {end} m along the wall: place this beside it.",
+                    opening=name,
+                    start=shown(u0 / 1000.0),
+                    end=shown(u1 / 1000.0),
+                )
             )
 
 
@@ -141,8 +157,10 @@ def with_region(job: Job, room_id: RoomId, which: Literal["ceiling", "floor"], r
     after = add_region(job, room_id, which, region)
     if _without_void(after, room_id) and not _without_void(job, room_id):
         raise InputError(
-            f"Between floor and ceiling there is no room for the {region.what}: make it less "
-            "high, or place it elsewhere."
+            tr(
+                "{part}: no room between floor and ceiling. Make it less high, or place it elsewhere.",
+                part=_called(region.what),
+            )
         )
     return after
 
@@ -157,8 +175,19 @@ def with_outline(before: Job, after: Job, room_id: RoomId, what: str) -> Job:
     known = {finding.where.surface for finding in unsound_regions(was)}
     for finding in unsound_regions(laid):
         if finding.where.surface not in known:
-            raise InputError(f"The {what} would stand in a lowered or raised part that is there: take that out first.")
+            raise InputError(
+                tr("{part}: it would stand in a lowered or raised part. Remove that part first.", part=_called(what))
+            )
     return after
+
+
+_PART = mark("part")
+
+
+def _called(what: str) -> str:
+    """A part at the start of a sentence: "Boxing"."""
+    name = tr(what or _PART)
+    return name[:1].upper() + name[1:]
 
 
 def _without_void(job: Job, room_id: RoomId) -> bool:
@@ -176,14 +205,20 @@ def new_region_id(room: Room) -> RegionId:
 
 def _cut_to_room(space: shapely.Polygon, ring: Ring, room: Room, what: str) -> Ring:
     if ring_fault(ring) is not None:
-        raise InputError(f"The {what} does not fit between the walls there: make it smaller.")
+        raise InputError(tr("{part}: it does not fit between the walls there. Make it smaller.", part=_called(what)))
     shape = ring_polygon(ring)
     outside = shape.difference(space).area
     if outside <= shape.length * SAME_MM / 2.0:
         return ring
     within = max(shapely.get_parts(shape.intersection(space)), key=lambda part: part.area, default=None)
     if within is None or within.geom_type != "Polygon" or within.area < shape.area / 2.0:
-        raise InputError(f"The {what} would stand outside {room.title}: place it within the room, or make it smaller.")
+        raise InputError(
+            tr(
+                "{part}: it would stand outside {room}. Place it within the room, or make it smaller.",
+                part=_called(what),
+                room=room.title,
+            )
+        )
     plain = shapely.simplify(shapely.geometry.polygon.orient(within), SAME_MM / 2.0)
     return tuple((float(x), float(y), 0.0) for x, y in plain.exterior.coords[:-1])
 
@@ -196,11 +231,14 @@ def _crosses_none(field: Field, region: Region) -> None:
         sliver = min(shape.length, there.length) * SAME_MM / 2.0
         if shared > sliver and min(shape.area, there.area) - shared > sliver:
             raise InputError(
-                f"The {region.what} would cross the {other.what or 'part'} that is there: place "
-                "it beside it, or take that out first."
+                tr(
+                    "{part}: it would cross what is there ({other}). Place it beside that, or remove that first.",
+                    part=_called(region.what),
+                    other=tr(other.what or _PART),
+                )
             )
         if shared > sliver and abs(shape.area - there.area) <= sliver:
-            raise InputError(f"The {other.what or 'part'} is there already: take it out first.")
+            raise InputError(tr("{part}: it is there already. Remove it first.", part=_called(other.what)))
 
 
 _BESIDE_MM = 0.5
@@ -220,14 +258,14 @@ def fitted_units(
     """
     _stands(from_mm, height_mm)
     if start.room != end.room:
-        raise InputError("Units run along the walls of one room: click both ends in it.")
+        raise InputError(tr("Units run along the walls of one room: click both ends in it."))
     room = room_of(job, start.room)
     ring_a, ring_b = (side_place(room, place.side)[0] for place in (start, end))
     if ring_a != ring_b:
-        raise InputError("One end is at a pier and the other at a wall: click both at the same.")
+        raise InputError(tr("One end is at a pier and the other at a wall: click both at the same."))
     stretches = [s for s in _between(room, ring_a, start, end) if s[0].has_wall]
     if not stretches:
-        raise InputError("Units are wider than nothing: click where they begin and where they end.")
+        raise InputError(tr("The units have no width: click where they begin and where they end."))
     after = job
     for side, curve, u0, u1 in stretches:
         after = _covered(after, room, side, curve, (u0, u1), (from_mm, height_mm), what)
@@ -292,7 +330,7 @@ def _stands(from_mm: float, height_mm: float) -> None:
     finite(from_mm=from_mm)
     longer_than_nothing(height_mm=height_mm)
     if from_mm < 0 or height_mm - from_mm < SAME_MM:
-        raise InputError("The upper edge lies above the lower one: type the heights again.")
+        raise InputError(tr("The upper edge must be above the lower edge: type both again."))
 
 
 def _covered(
@@ -324,7 +362,9 @@ def _beside(curve: Curve, along_mm: float) -> Point:
 def _fitted(before: Job, after: Job, what: str) -> Job:
     """The job after, where anything was left out in it."""
     if after is before:
-        raise InputError(f"The ceiling is lower there than the {what} begin: type lower heights.")
+        raise InputError(
+            tr("{part}: the ceiling there is below their lower edge. Type lower heights.", part=_called(what))
+        )
     return after
 
 
@@ -335,13 +375,15 @@ def bulkhead(job: Job, room_id: RoomId, side_id: SideId, out_mm: float, down_mm:
     Raises InputError where it would reach the floor or does not fit into the room.
     """
     longer_than_nothing(width_mm=out_mm, depth_mm=down_mm)
-    curve = straight(job, room_id, side_id, "A bulkhead")[1]
+    curve = straight(job, room_id, side_id)[1]
     above, below = _heights_at(job, room_id, curve, curve.length / 2.0)
     room = room_of(job, room_id)
     if above - down_mm <= below + SAME_MM:
         raise InputError(
-            f"The ceiling is only {fmt2((above - below) / 1000.0)} m above the floor there: "
-            "make the bulkhead less deep."
+            tr(
+                "The ceiling is only {height} m above the floor there: make the bulkhead less deep.",
+                height=shown((above - below) / 1000.0),
+            )
         )
     # planes stand on the drawn ceiling, of which the build-up is taken off
     plane = Plane(z_mm=above - down_mm + room.ceiling_build_up_mm)
@@ -362,19 +404,22 @@ def stair_soffit(
     """
     longer_than_nothing(width_mm=width_mm, run_mm=run_mm)
     finite(low_end_mm=low_end_mm, low_mm=low_mm, high_mm=high_mm)
-    curve = straight(job, room_id, side_id, "A stair soffit")[1]
+    curve = straight(job, room_id, side_id)[1]
     room = room_of(job, room_id)
     foot = min(max(low_end_mm, 0.0), curve.length)
     sign = 1.0 if towards == "end" else -1.0
     head = min(max(foot + sign * run_mm, 0.0), curve.length)
     if abs(head - foot) < SAME_MM:
-        raise InputError("There is no wall left on that side: let the soffit rise the other way.")
+        raise InputError(tr("No wall remains on that side: let the soffit rise the other way."))
     above, below = _heights_at(job, room_id, curve, (foot + head) / 2.0)
     high = above - below if high_mm is None else high_mm
     if low_mm < 0 or high - low_mm < SAME_MM:
         raise InputError(
-            f"The soffit rises from {fmt2(low_mm / 1000.0)} to {fmt2(high / 1000.0)} m, which "
-            "is not upwards: type its heights again."
+            tr(
+                "The soffit would run from {low} to {high} m, which is not upwards: type its heights again.",
+                low=shown(low_mm / 1000.0),
+                high=shown(high / 1000.0),
+            )
         )
     slope = sign * (high - low_mm) / run_mm
     x, y = curve.at(foot)
@@ -419,13 +464,13 @@ def dwarf_wall(
     line = Curve(*start, *end)
     finite(length=line.length)
     if line.length < SAME_MM:
-        raise InputError("A dwarf wall is longer than nothing: click where it begins and where it ends.")
+        raise InputError(tr("The dwarf wall has no length: click where it begins and where it ends."))
     s, r = room_place(job, room_id)
     storey, room = job.storeys[s], job.storeys[s].rooms[r]
     x, y = line.at(line.length / 2.0)
     floor = floor_height(room, x, y)
     if floor + height_mm >= ceiling_height(storey, room, x, y) - SAME_MM:
-        raise InputError("A wall of this height reaches the ceiling: type less, or draw it as a pier.")
+        raise InputError(tr("A wall of this height reaches the ceiling: type less, or draw it as a pier."))
     region = Region(
         id=RegionId("new"),
         op="raise",
@@ -463,8 +508,10 @@ def dormer(job: Job, room_id: RoomId, at: Point, width_mm: float, height_mm: flo
     steep = math.hypot(plane.slope_x, plane.slope_y)
     if steep < _LEAST_SLOPE:
         raise InputError(
-            "The ceiling is level here and a dormer stands in a slope: click a slope, or set "
-            "the slopes of the room first."
+            tr(
+                "The ceiling is level here and a dormer stands in a slope: click a slope, or set "
+                "the slopes of the room first."
+            )
         )
     ux, uy = plane.slope_x / steep, plane.slope_y / steep
     front = max(set_back_mm, 0.0) - _to_eaves(room, at, (ux, uy))
@@ -472,12 +519,20 @@ def dormer(job: Job, room_id: RoomId, at: Point, width_mm: float, height_mm: flo
     if back - front < SAME_MM:
         there = plane.at(at[0] + ux * front, at[1] + uy * front)
         raise InputError(
-            f"The slope is {fmt2(there / 1000.0)} m high at the front of the dormer: its "
-            "ceiling lies above that; type a larger height."
+            tr(
+                "The slope is {height} m high at the front of the dormer, and its ceiling must be higher: "
+                "type a larger height.",
+                height=shown(there / 1000.0),
+            )
         )
     top = min(p.at(at[0] + ux * back, at[1] + uy * back) for p in planes)
     if top < height_mm - SAME_MM:
-        raise InputError(f"The ceiling behind the dormer is only {fmt2(top / 1000.0)} m high: type less than that.")
+        raise InputError(
+            tr(
+                "The ceiling behind the dormer is only {height} m high: type less than that.",
+                height=shown(top / 1000.0),
+            )
+        )
     line = Curve(at[0], at[1], at[0] + ux * _FAR_MM, at[1] + uy * _FAR_MM)
     region = Region(
         id=RegionId("new"),
@@ -494,7 +549,7 @@ def _to_eaves(room: Room, at: Point, up: Point) -> float:
     down = Curve(at[0], at[1], at[0] - up[0] * _FAR_MM, at[1] - up[1] * _FAR_MM)
     found = [t for curve in curves_of(room.outline) for t, _ in meet(down, curve)]
     if not found:
-        raise InputError("This is in no room: click inside a room.")
+        raise InputError(tr("This point is in no room: click inside a room."))
     return min(found)
 
 
@@ -516,13 +571,16 @@ def box_corner(
     number, index = side_place(room, side_id)
     ring = ring_of(room, number)
     before = ring[index - 1]
-    here, last = (straight(job, room_id, name, "Boxing")[1] for name in (side_id, before.id))
+    here, last = (straight(job, room_id, name)[1] for name in (side_id, before.id))
     _inner_corner(last, here)
     for curve, length in ((here, along_mm), (last, other_mm)):
         if length > curve.length - SAME_MM:
             raise InputError(
-                f"The wall is {fmt2(curve.length / 1000.0)} m long and the boxing "
-                f"{fmt2(length / 1000.0)} m: make it smaller."
+                tr(
+                    "The wall is {length} m long and the boxing {boxing} m: make it smaller.",
+                    length=shown(curve.length / 1000.0),
+                    boxing=shown(length / 1000.0),
+                )
             )
     if height_mm is not None:
         return _low_box(job, room, here, last, along_mm, other_mm, height_mm)
@@ -535,7 +593,7 @@ def _inner_corner(last: Curve, here: Curve) -> None:
     across, along = last.dx * here.dy - last.dy * here.dx, last.dx * here.dx + last.dy * here.dy
     turn = math.degrees(math.atan2(across, along))
     if turn <= FLAT_DEG:
-        raise InputError("Boxing stands in an inner corner, and this one juts into the room: click another.")
+        raise InputError(tr("Boxing stands in an internal corner, and this is an external one: click another."))
 
 
 def _low_box(job: Job, room: Room, here: Curve, last: Curve, along_mm: float, other_mm: float, height_mm: float) -> Job:
@@ -665,11 +723,14 @@ def chimney_breast(job: Job, room_id: RoomId, side_id: SideId, from_mm: float, w
     """
     longer_than_nothing(width_mm=width_mm, depth_mm=depth_mm)
     finite(from_mm=from_mm)
-    curve = straight(job, room_id, side_id, "A chimney breast")[1]
+    curve = straight(job, room_id, side_id)[1]
     if width_mm > curve.length - SAME_MM:
         raise InputError(
-            f"The wall is {fmt2(curve.length / 1000.0)} m long and the breast "
-            f"{fmt2(width_mm / 1000.0)} m wide: make it narrower."
+            tr(
+                "The wall is {length} m long and the breast {width} m wide: make it narrower.",
+                length=shown(curve.length / 1000.0),
+                width=shown(width_mm / 1000.0),
+            )
         )
     start = min(max(from_mm, 0.0), curve.length - width_mm)
     nothing_between(job, room_id, side_id, start, start + width_mm)
@@ -684,7 +745,7 @@ def chimney_breast(job: Job, room_id: RoomId, side_id: SideId, from_mm: float, w
 
 
 def _breast(job: Job, room: Room, number: int, side_id: SideId, stretch: tuple[float, float], depth_mm: float) -> Job:
-    curve = straight(job, room.id, side_id, "A chimney breast")[1]
+    curve = straight(job, room.id, side_id)[1]
     parted = job
     for along in reversed(stretch):
         parted = insert_corner(parted, room.id, side_id, *curve.at(along))

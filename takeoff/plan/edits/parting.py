@@ -18,6 +18,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings
 from takeoff.geometry.rings import curves_area, inside, ring_area, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
+from takeoff.language import mark, tr
 from takeoff.plan.edits.lookup import (
     changed,
     changed_storey,
@@ -103,9 +104,9 @@ def split_room(
     """
     finite(x_mm=one[0], y_mm=one[1], other_x_mm=other[0], other_y_mm=other[1], thickness_mm=thickness_mm)
     if math.dist(one, other) <= SNAP_MM:
-        raise InputError("The line has no length: put its ends on two sides of the room.")
+        raise InputError(tr("The line has no length: put its ends on two walls of the room."))
     if thickness_mm < 0:
-        raise InputError("A wall is thicker than nothing: type its thickness.")
+        raise InputError(tr("The thickness of the wall must be more than 0."))
     half = thickness_mm / 2.0 if kind == "wall" else 0.0
     room = room_of(job, room_id)
     left, right = (_cut(room, one, other, by) for by in (half, -half))
@@ -141,7 +142,10 @@ def _cut(room: Room, one: Point, other: Point, left_mm: float) -> Cut:
                 break
             return Cut(before[1:], after[1:])
     raise InputError(
-        f"The line does not part “{room.name or room.title}”: draw it through the room, from one side to another."
+        tr(
+            "The line does not divide “{room}”: draw it through the room, from one wall to another.",
+            room=room.name or room.title,
+        )
     )
 
 
@@ -151,7 +155,9 @@ def _refuse_piers(room: Room, one: Point, other: Point, half_mm: float) -> None:
     for sides in room.inner:
         offs = [(s.y_mm - one[1]) * dx - (s.x_mm - one[0]) * dy for s in sides]
         if min(offs) < half_mm and max(offs) > -half_mm:
-            raise InputError(f"The line meets a pier of “{room.name or room.title}”: part the room beside it.")
+            raise InputError(
+                tr("The line meets a pier of “{room}”: divide the room beside it.", room=room.name or room.title)
+            )
 
 
 def _refuse_openings(job: Job, room: Room, left: Cut, right: Cut) -> None:
@@ -178,8 +184,18 @@ def _refuse_openings(job: Job, room: Room, left: Cut, right: Cut) -> None:
                 else lo + SNAP_MM < start < hi - SNAP_MM
                 for start, end in spans
             ):
-                some = "an open way" if opening.kind == "open" else f"a {opening.kind}"
-                raise InputError(f"The line meets {opening.title if opening.mark else some}: part the room beside it.")
+                raise InputError(
+                    tr("The line meets {opening}: divide the room beside it.", opening=opening.title)
+                    if opening.mark
+                    else tr(_MEETS[opening.kind])
+                )
+
+
+_MEETS = {
+    "window": mark("The line meets a window: divide the room beside it."),
+    "door": mark("The line meets a door: divide the room beside it."),
+    "open": mark("The line meets a doorway: divide the room beside it."),
+}
 
 
 def _with_corners(job: Job, room_id: RoomId, ends: list[tuple[int, float]]) -> tuple[Job, list[SideId]]:
@@ -208,7 +224,7 @@ def _parted(job: Job, room_id: RoomId, corners: list[SideId], kind: Literal["wal
     left = _cut_ring(room, q1, p1, kind)
     right = _cut_ring(room, p2, q2, kind)
     if min(ring_area(vertices(left)), ring_area(vertices(right))) < _LEAST_MM2:
-        raise InputError("The line runs along a side and parts nothing off: draw it across the room.")
+        raise InputError(tr("The line runs along a wall and divides nothing: draw it across the room."))
     new_id = new_room_id(job)
     called = name if name is not None else _second_name(job, room)
     first = _part(room, left, room.id, room.name)
@@ -355,12 +371,15 @@ def join_rooms(job: Job, room_id: RoomId, other_id: RoomId) -> Job:
     """
     one, other = room_of(job, room_id), room_of(job, other_id)
     if room_id == other_id or room_place(job, room_id)[0] != room_place(job, other_id)[0]:
-        raise InputError("Two rooms of one storey are joined: choose a second room beside the first.")
+        raise InputError(tr("Only two rooms of one storey can be joined: select a second room beside the first."))
     facing = facing_sides(one, other)
     if not facing:
         raise InputError(
-            f"“{one.name or one.title}” and “{other.name or other.title}” do not lie side by side: "
-            "choose rooms with a wall or an open side between them."
+            tr(
+                "“{one}” and “{other}” are not side by side: select rooms with a wall or an open side between them.",
+                one=one.name or one.title,
+                other=other.name or other.title,
+            )
         )
     shared = [f for f in facing if f.apart <= SAME_MM]
     taken = shared or [_to_its_ends(one, other, max(facing, key=lambda f: f.one_to - f.one_from))]
@@ -406,8 +425,11 @@ def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], 
     holes = tuple(ring for k, ring in enumerate(rings) if k != outer and areas[k] < 0)
     if len(holes) != len(rings) - 1 or areas[outer] <= 0:
         raise InputError(
-            f"“{one.name or one.title}” and “{other.name or other.title}” do not become one outline: "
-            "mend their sides first."
+            tr(
+                "“{one}” and “{other}” do not make one outline: correct their walls first.",
+                one=one.name or one.title,
+                other=other.name or other.title,
+            )
         )
     piers = tuple(tuple(_taken_over(s, names, one, other) for s in ring) for ring in other.inner)
     s, _ = room_place(job, room_id)
@@ -535,7 +557,7 @@ def _joined_field(
                 op="set",
                 outline=vertices(other.outline),
                 planes=added.planes,
-                what=f"{what} of {other.name or other.title}",
+                what=tr(_PART_OF[what], room=other.name or other.title),
                 coat_face=None,
                 source=added.source,
             )
@@ -545,6 +567,9 @@ def _joined_field(
         taken.append(str(name))
         regions.append(replace(region, id=name))
     return replace(base, regions=(*base.regions, *regions))
+
+
+_PART_OF = {"ceiling": mark("ceiling of {room}"), "floor": mark("floor of {room}")}
 
 
 def _joined_ceiling(one: Room, other: Room, names: dict[SideId, SideId], gap: BaseGeometry) -> CeilingTreatment:

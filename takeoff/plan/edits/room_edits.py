@@ -14,6 +14,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import meet
 from takeoff.geometry.poses import Pose
 from takeoff.geometry.rings import inside, ring_area, ring_curves
+from takeoff.language import mark, tr
 from takeoff.plan.edits.coat_edits import renamed_picks
 from takeoff.plan.edits.lookup import (
     all_openings,
@@ -116,7 +117,7 @@ def sound_ring(ring: Ring, what: str, turn: float) -> Ring:
         finite(x=x, y=y, bulge=bulge)
     fault = ring_fault(ring)
     if fault is not None:
-        raise InputError(f"The {what} {fault[0]}: draw it again.")
+        raise InputError(tr("{ring} {fault}: draw it again.", ring=tr(what), fault=fault[0]))
     return ring if ring_area(ring) * turn > 0 else turned(ring)
 
 
@@ -134,7 +135,7 @@ def draw_room(job: Job, storey_id: StoreyId | None, ring: Ring, sources: Sequenc
     the next number: "Room 3".
     """
     given: list[Source] = list(sources) or ["drawn" for _ in ring]
-    sound = sound_ring(ring, "outline", 1.0)
+    sound = sound_ring(ring, mark("The outline"), 1.0)
     if sound is not ring:
         given = [given[(-k - 1) % len(ring)] for k in range(len(ring))]
     sides = tuple(
@@ -142,14 +143,14 @@ def draw_room(job: Job, storey_id: StoreyId | None, ring: Ring, sources: Sequenc
         for k, ((x, y, bulge), source) in enumerate(zip(sound, given, strict=True), 1)
     )
     names = [room.name for room in all_rooms(job)]
-    called = name or fresh_number(names, "Room ")
+    called = name or fresh_number(names, f"{tr('Room')} ")
     return with_new_room(job, storey_id, Room(id=new_room_id(job), outline=sides, name=called))
 
 
 def with_new_room(job: Job, storey_id: StoreyId | None, room: Room, openings: tuple[Opening, ...] = ()) -> Job:
     """The job with a room and what is in its walls; their ids are made new where they are taken."""
     if not job.storeys:
-        job = add_storey(job, Storey(id=StoreyId("1"), name="Ground floor", drawing=drawing_to_trace(job)))
+        job = add_storey(job, Storey(id=StoreyId("1"), name=tr("Ground floor"), drawing=drawing_to_trace(job)))
     home = storey_id if storey_id is not None else job.storeys[0].id
     taken = [str(opening.id) for opening in all_openings(job)]
     own = []
@@ -167,7 +168,7 @@ def add_pier(job: Job, room_id: RoomId, ring: Ring, source: Source = "drawn") ->
     Raises InputError for one that is not wholly within the room, or touches another.
     """
     room = room_of(job, room_id)
-    sound = sound_ring(ring, "pier", -1.0)
+    sound = sound_ring(ring, mark("The pier"), -1.0)
     own = ring_curves(sound)
     rings = [curves_of(sides) for sides in room.rings]
     touches = any(meet(a, b) for a in own for other in rings for b in other)
@@ -175,10 +176,14 @@ def add_pier(job: Job, room_id: RoomId, ring: Ring, source: Source = "drawn") ->
     within = inside(rings[0], x, y) and not any(inside(other, x, y) for other in rings[1:])
     holds = any(inside(own, other[0].x0, other[0].y0) for other in rings[1:])
     if touches or not within or holds:
-        text = "stands against a wall or lies outside it" if not holds else "holds another pier"
+        if holds:
+            raise InputError(tr("The pier has another pier in it: draw it where none is."))
         raise InputError(
-            f"The pier {text}: draw it free within “{room.name or room.title}”, "
-            "or move the room's own corners round it."
+            tr(
+                "The pier touches a wall or lies outside: draw it clear within “{room}”, or move the room's own "
+                "corners round it.",
+                room=room.name or room.title,
+            )
         )
     taken = [str(side.id) for side in room.sides]
     sides = []
@@ -194,7 +199,7 @@ def remove_pier(job: Job, room_id: RoomId, side_id: SideId) -> Job:
     room = room_of(job, room_id)
     number, _ = side_place(room, side_id)
     if number == 0:
-        raise InputError("This side is of the room's own outline: choose a side of a pier.")
+        raise InputError(tr("This wall is of the room's own outline: select a side of a pier."))
     gone = {side.id for side in ring_of(room, number)}
     rest = replace(room, inner=room.inner[: number - 1] + room.inner[number:])
     return exchanged(job, rest, lambda opening: None if opening.side in gone else opening)
@@ -211,10 +216,10 @@ def copied_rooms(job: Job, room_ids: Collection[RoomId]) -> Job:
     for no rooms, and for rooms of several storeys.
     """
     if not room_ids:
-        raise InputError("Nothing is chosen to copy: choose a room first.")
+        raise InputError(tr("Nothing is selected to copy: select a room first."))
     places = {room_place(job, name)[0] for name in room_ids}
     if len(places) > 1:
-        raise InputError("These rooms are on several storeys: choose rooms of one, or duplicate the storey.")
+        raise InputError(tr("These rooms are on several storeys: select rooms of one, or duplicate the storey."))
     storey = job.storeys[places.pop()]
     rooms = tuple(room for room in storey.rooms if room.id in room_ids)
     own = tuple(o for o in storey.openings if o.room in room_ids)
@@ -252,11 +257,11 @@ def pasted_rooms(
     storeys gets one. Raises InputError for a copy that holds no rooms.
     """
     if not any(storey.rooms for storey in copied.storeys):
-        raise InputError("What was copied holds no rooms: copy rooms first.")
+        raise InputError(tr("What was copied holds no rooms: copy rooms first."))
     finite(x_mm=by[0], y_mm=by[1])
     if not job.storeys:
-        job = add_storey(job, Storey(id=StoreyId("1"), name="Ground floor", drawing=drawing_to_trace(job)))
-    place = 0 if storey_id is None else index_of(job.storeys, storey_id, "storey", "The job")
+        job = add_storey(job, Storey(id=StoreyId("1"), name=tr("Ground floor"), drawing=drawing_to_trace(job)))
+    place = 0 if storey_id is None else index_of(job.storeys, storey_id, "storey")
     for kind in copied.wall_types:
         if all(known.id != kind.id for known in job.wall_types):
             job = add_wall_type(job, kind)

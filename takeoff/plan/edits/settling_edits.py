@@ -8,6 +8,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import may_accept
+from takeoff.language import mark, tr
 from takeoff.plan.assumptions import Assumed, assumptions, field_of
 from takeoff.plan.edits.height_edits import set_storey_height
 from takeoff.plan.edits.lookup import changed, finite, with_opening, with_room
@@ -15,6 +16,7 @@ from takeoff.plan.edits.opening_edits import set_opening_confidence, set_opening
 from takeoff.plan.edits.room_edits import set_room_confidence
 from takeoff.plan.model import Field, Job, Opening, OpeningId, Reveal, Room, RoomId, Settled, Source, StoreyId, Strip
 from takeoff.plan.settled import kept_facts, known_among
+from takeoff.units.printing import whole
 
 replace = msgspec.structs.replace
 
@@ -25,7 +27,7 @@ def accept_findings(job: Job, findings: Iterable[Finding]) -> Job:
     new = []
     for finding in findings:
         if not may_accept(finding):
-            raise InputError(f"This must be mended and cannot be accepted: {finding.text}")
+            raise InputError(tr("This has to be fixed and cannot be accepted: {finding}", finding=finding.text))
         facts = kept_facts(finding)
         new.append(Settled(code=finding.code, text=finding.text, where=finding.where, facts=facts))
     return _kept(job, new)
@@ -35,7 +37,7 @@ def open_again(job: Job, settled: Settled) -> Job:
     """The job in which that finding is open again; a value that was confirmed is assumed again."""
     rest = tuple(one for one in job.settled if one != settled)
     if len(rest) == len(job.settled):
-        raise InputError("This was not settled: it is open already.")
+        raise InputError(tr("This is open already."))
     job = replace(job, settled=rest)
     if settled.how == "accepted":
         return job
@@ -53,31 +55,40 @@ def confirm(job: Job, values: Sequence[Assumed], value_mm: float | None = None) 
     if value_mm is not None:
         finite(value_mm=value_mm)
         if value_mm < 0 or (value_mm == 0 and any(not v.kind.endswith(("sill", "floor")) for v in values)):
-            raise InputError("This is a length above nought: type it again.")
+            raise InputError(tr("The length must be more than 0."))
     open_now = set(assumptions(job))
     records = []
     for value in values:
         if value not in open_now:
-            raise InputError("This value was given in the meantime: it is no longer assumed.")
+            raise InputError(tr("This value was given in the meantime: it is no longer assumed."))
         job = _with_value(job, value, value_mm, "typed")
         how = "confirmed" if value_mm is None or value_mm == value.value_mm else "corrected"
         where = Where(
             storey=value.storey, room=value.room or None, opening=value.thing if value.thing != value.room else None
         )
-        now = value.value_mm if value_mm is None else value_mm
-        text = f"{_SAID[value.kind.rpartition('-')[2]]} {now:g} mm, {how}"
+        now, part = value.value_mm if value_mm is None else value_mm, value.kind.rpartition("-")[2]
+        text = tr(_ACCEPTED[part] if how == "confirmed" else _CORRECTED[part], size=whole(now))
         records.append(Settled(code=value.code, text=text, where=where, how=how))  # type: ignore[arg-type]
     return _kept(job, records)
 
 
-_SAID = {
-    "height": "Storey height",
-    "ceiling": "Ceiling at",
-    "floor": "Floor at",
-    "sill": "Sill at",
-    "head": "Head at",
-    "width": "Width",
-    "reveal": "Reveal depth",
+_ACCEPTED = {
+    "height": mark("Storey height {size} mm, accepted"),
+    "ceiling": mark("Ceiling at {size} mm, accepted"),
+    "floor": mark("Floor at {size} mm, accepted"),
+    "sill": mark("Sill at {size} mm, accepted"),
+    "head": mark("Head at {size} mm, accepted"),
+    "width": mark("Width {size} mm, accepted"),
+    "reveal": mark("Reveal depth {size} mm, accepted"),
+}
+_CORRECTED = {
+    "height": mark("Storey height {size} mm, corrected"),
+    "ceiling": mark("Ceiling at {size} mm, corrected"),
+    "floor": mark("Floor at {size} mm, corrected"),
+    "sill": mark("Sill at {size} mm, corrected"),
+    "head": mark("Head at {size} mm, corrected"),
+    "width": mark("Width {size} mm, corrected"),
+    "reveal": mark("Reveal depth {size} mm, corrected"),
 }
 
 

@@ -16,6 +16,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point, crossings
 from takeoff.geometry.rings import curves_area
 from takeoff.geometry.tolerances import SNAP_MM
+from takeoff.language import tr
 from takeoff.plan.edits.lookup import (
     changed,
     exchanged,
@@ -48,6 +49,7 @@ from takeoff.plan.model import (
 from takeoff.plan.room_faults import SAME_MM, ring_fault, unsound_outlines
 from takeoff.plan.said import mm
 from takeoff.plan.shape import curves_of, vertices
+from takeoff.units.printing import shown
 
 replace = msgspec.structs.replace
 
@@ -73,7 +75,7 @@ def move_side(job: Job, room_id: RoomId, side_id: SideId, outward_mm: float) -> 
     curves = curves_of(sides)
     here = curves[index]
     if here.bulge:
-        raise InputError(f"The side “{side_id}” is curved: move its corners instead.")
+        raise InputError(tr("This wall is curved: move its corners instead."))
     if outward_mm == 0 or here.length <= SNAP_MM:
         return job
     # Rooms lie to the left of their sides, in inner rings too.
@@ -112,11 +114,11 @@ def insert_corner(
     taken = [side.id for side in room.sides]
     name = new_id or SideId(fresh_id(taken, side_id))
     if name in taken:
-        raise InputError(f"The id “{name}” names a side of the room already: choose another.")
+        raise InputError(tr("The id “{name}” names a wall of the room already: use another.", name=name))
     curve = curves_of(sides)[index]
     cut, _ = curve.where(x_mm, y_mm)
     if not SNAP_MM < cut < curve.length - SNAP_MM:
-        raise InputError(f"The new corner lies beyond the ends of side “{side_id}”: put it between them.")
+        raise InputError(tr("The new corner lies beyond the ends of the wall: put it between them."))
     if curve.bulge:
         x_mm, y_mm = curve.at(cut)
     first, second = _parted(sides[index], curve, cut, name, x_mm, y_mm)
@@ -156,7 +158,7 @@ def delete_corner(job: Job, room_id: RoomId, side_id: SideId) -> Job:
     """
     room, number, index, sides = _ring_at(job, room_id, side_id)
     if len(sides) <= 3:
-        raise InputError("A room keeps at least three corners: remove the room instead.")
+        raise InputError(tr("A room keeps at least three corners: remove the room instead."))
     curves = curves_of(sides)
     before, gone = sides[index - 1], sides[index]
     length = curves[index - 1].length
@@ -348,7 +350,10 @@ def bend_side(job: Job, room_id: RoomId, side_id: SideId, rise_mm: float) -> Job
     chord = math.dist((old.x0, old.y0), (old.x1, old.y1))
     if abs(rise_mm) > chord / 2.0 + SNAP_MM:
         raise InputError(
-            f"An arc over {chord / 1000.0:.3f} m rises at most half of that: type less, or part the side first."
+            tr(
+                "An arc over {chord} m rises at most half of that: type less, or divide the wall first.",
+                chord=shown(chord / 1000.0, 3),
+            )
         )
     # Rooms lie to the left of their sides: an arc that turns left bulges out of the room.
     bulge = 0.0 if abs(rise_mm) < SHALLOWEST_MM else 2.0 * rise_mm / chord
@@ -357,7 +362,7 @@ def bend_side(job: Job, room_id: RoomId, side_id: SideId, rise_mm: float) -> Job
     sides = (*ring[:index], replace(ring[index], bulge=bulge), *ring[index + 1 :])
     fault = ring_fault(vertices(sides))
     if fault is not None or curves_area(curves_of(sides)) * (1.0 if number == 0 else -1.0) <= 0:
-        raise InputError("The arc would cross another side of the room: type a smaller rise.")
+        raise InputError(tr("The arc would cross another wall of the room: type a smaller rise."))
     new = curves_of(sides)[index]
     placed = replace(shifted(sides[index], lambda u: _same_place(old, new, u)), bulge=bulge)
     bent = with_ring(room, number, (*ring[:index], placed, *ring[index + 1 :]))
@@ -478,8 +483,13 @@ def open_side(job: Job, room_id: RoomId, side_id: SideId) -> Job:
     if beyond and not shared:
         other, f = min(beyond, key=lambda pair: pair[1].apart)
         raise InputError(
-            f"A wall of {mm(f.apart)} stands between {room.title} and {other.title}: "
-            "join the rooms, or put an open way into the wall."
+            tr(
+                "A wall of {thickness} stands between {room} and {other}: join the rooms, or put a doorway "
+                "into the wall.",
+                thickness=mm(f.apart),
+                room=room.title,
+                other=other.title,
+            )
         )
     if not shared:
         _refuse_openings(job, room_id, side_id, 0.0, math.inf)
@@ -546,7 +556,7 @@ def _refuse_openings(job: Job, room_id: RoomId, side_id: SideId, start: float, e
             and opening.side == side_id
             and (opening.offset_mm < end - SAME_MM and opening.offset_mm + opening.width_mm > start + SAME_MM)
         ):
-            raise InputError(f"The {opening.title} stands in this side: delete it first.")
+            raise InputError(tr("In this wall stands {opening}: delete it first.", opening=opening.title))
 
 
 _WHOLE_MM = 5.0
@@ -653,7 +663,7 @@ def outward_for_length(job: Job, room_id: RoomId, side_id: SideId, neighbour: Si
     """
     finite(length_mm=length_mm)
     if length_mm <= 0:
-        raise InputError("A side is longer than nothing: type its length.")
+        raise InputError(tr("Length must be more than 0."))
 
     def length_at(outward: float) -> float:
         room = room_of(move_side(job, room_id, side_id, outward), room_id)
@@ -666,9 +676,7 @@ def outward_for_length(job: Job, room_id: RoomId, side_id: SideId, neighbour: Si
     # a neighbour's own line is kept, so that its length changes evenly until it is used up
     grows = (after - before) / _TRIAL_MM
     if abs(grows) < 1e-3 or abs((before - back) / _TRIAL_MM - grows) > 1e-6:
-        raise InputError(
-            "The length of the side beside it does not follow: drag the side, or type by how far it moves."
-        )
+        raise InputError(tr("The length of the next wall does not follow: drag the wall, or type how far it moves."))
     return (length_mm - before) / grows
 
 
@@ -680,11 +688,11 @@ def corner_by_lengths(before: Point, first_mm: float, after: Point, second_mm: f
     (ax, ay), (bx, by) = before, after
     apart = math.dist(before, after)
     if apart <= SAME_MM or first_mm <= 0 or second_mm <= 0:
-        raise InputError("Two lengths from one place fix no corner: type the other length or drag it.")
+        raise InputError(tr("Two lengths from one place do not fix a corner: type the other length or drag it."))
     along = (apart * apart + first_mm * first_mm - second_mm * second_mm) / (2.0 * apart)
     rest = first_mm * first_mm - along * along
     if rest < 0:
-        raise InputError("Sides of these lengths do not meet: measure them again.")
+        raise InputError(tr("Walls of these lengths do not meet: measure them again."))
     ux, uy = (bx - ax) / apart, (by - ay) / apart
     off = math.sqrt(rest)
     places = [(ax + ux * along - uy * off * turn, ay + uy * along + ux * off * turn) for turn in (1.0, -1.0)]
@@ -699,7 +707,7 @@ def keep_sound(before: Job, after: Job, rooms: set[RoomId]) -> Job:
     for room_id in sorted(rooms):
         old, new = room_of(before, room_id), room_of(after, room_id)
         if not _errors(before, old) and _errors(after, new):
-            raise InputError(f"“{new.title}” would cross itself, or nothing of it would be left: move it less far.")
+            raise InputError(tr("“{room}” would cross itself or vanish: move it less far.", room=new.title))
     return after
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import mark, tr
 from takeoff.plan.edits.coat_edits import renamed_picks
 from takeoff.plan.edits.lookup import (
     all_openings,
@@ -29,17 +30,17 @@ FLOOR_MM = 300.0
 """A new storey stands so far above the ceiling below it (common practice, no source)."""
 
 STOREY_NAMES = (
-    "Basement",
-    "Ground floor",
-    "First floor",
-    "Second floor",
-    "Third floor",
-    "Fourth floor",
-    "Fifth floor",
-    "Sixth floor",
-    "Seventh floor",
-    "Eighth floor",
-    "Ninth floor",
+    mark("Basement"),
+    mark("Ground floor"),
+    mark("First floor"),
+    mark("Second floor"),
+    mark("Third floor"),
+    mark("Fourth floor"),
+    mark("Fifth floor"),
+    mark("Sixth floor"),
+    mark("Seventh floor"),
+    mark("Eighth floor"),
+    mark("Ninth floor"),
 )
 
 
@@ -47,7 +48,7 @@ def new_storey(job: Job, after: StoreyId | None = None) -> tuple[Job, StoreyId]:
     """The job with an empty storey above ``after`` (the highest), as high as that one, and its id."""
     name = _new_id(job)
     if not job.storeys:
-        return add_storey(job, Storey(id=name, name=STOREY_NAMES[1], drawing=drawing_to_trace(job))), name
+        return add_storey(job, Storey(id=name, name=tr(STOREY_NAMES[1]), drawing=drawing_to_trace(job))), name
     below = job.storeys[-1] if after is None else storey_of(job, after)
     storey = Storey(
         id=name,
@@ -113,7 +114,7 @@ def renamed_storey(storey: Storey, new_id: StoreyId, prefix: str) -> Storey:
 
 def move_storey(job: Job, storey_id: StoreyId, by: int) -> Job:
     """The storey so many places further up (negative: down) in the order; the job where it is there."""
-    at = index_of(job.storeys, storey_id, "storey", "The job")
+    at = index_of(job.storeys, storey_id, "storey")
     to = min(max(at + by, 0), len(job.storeys) - 1)
     if to == at:
         return job
@@ -125,18 +126,19 @@ def move_storey(job: Job, storey_id: StoreyId, by: int) -> Job:
 def drop_storey(job: Job, storey_id: StoreyId) -> Job:
     """The job without that storey and all in it. Raises InputError for the last one."""
     if len(job.storeys) == 1:
-        raise InputError("This is the only storey: delete its rooms, or add another storey first.")
+        raise InputError(tr("This is the only storey: delete its rooms, or add another storey first."))
     return remove_storey(job, storey_id)
 
 
 def next_name(name: str, taken: Sequence[str]) -> str:
     """What the storey above is called: "First floor" over "Ground floor"; else the name with a number."""
-    places = [known.casefold() for known in STOREY_NAMES]
-    if name.casefold() in places[:-1]:
-        above = STOREY_NAMES[places.index(name.casefold()) + 1]
-        if above not in taken:
-            return above
-    base, number = name or "Storey", 2
+    for names in (STOREY_NAMES, tuple(tr(known) for known in STOREY_NAMES)):
+        places = [known.casefold() for known in names]
+        if name.casefold() in places[:-1]:
+            above = names[places.index(name.casefold()) + 1]
+            if above not in taken:
+                return above
+    base, number = name or tr("Storey"), 2
     while f"{base} ({number})" in taken:
         number += 1
     return f"{base} ({number})"
@@ -158,7 +160,7 @@ def _new_id(job: Job) -> StoreyId:
 
 def _put_after(job: Job, below: StoreyId) -> Job:
     """The storey that was added last, put right above another."""
-    to = index_of(job.storeys, below, "storey", "The job") + 1
+    to = index_of(job.storeys, below, "storey") + 1
     return move_storey(job, job.storeys[-1].id, to - len(job.storeys) + 1)
 
 
@@ -181,7 +183,7 @@ def add_storey(job: Job, storey: Storey) -> Job:
 
 def remove_storey(job: Job, storey_id: StoreyId) -> Job:
     """The job without that storey and all in it."""
-    index = index_of(job.storeys, storey_id, "storey", "The job")
+    index = index_of(job.storeys, storey_id, "storey")
     return replace(job, storeys=job.storeys[:index] + job.storeys[index + 1 :])
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.plan.edits.coat_edits import Faces, each_face, each_room
 from takeoff.plan.edits.lookup import changed
 from takeoff.plan.model import Job, RoomId
@@ -48,5 +49,5 @@ def accept_substrates(job: Job) -> Job:
 def _key(substrate: str) -> str:
     key = substrate.strip()
     if len(key) > LONGEST:
-        raise InputError("The name of that substrate is too long: choose one of the coating system.")
+        raise InputError(tr("The name of that substrate is too long: use one of the coating system."))
     return key

@@ -10,6 +10,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.adjustment import Point
 from takeoff.geometry.poses import Apart, Meet, Pose, Tie, put, set_out
+from takeoff.language import tr
 from takeoff.plan.edits.lookup import fresh_id, index_of, room_place, storey_of
 from takeoff.plan.model import Job, Join, Opening, OpeningId, Room, RoomId, SetTogether, SideId, Storey, StoreyId
 from takeoff.plan.moved import STILL, moved_light, moved_room
@@ -63,7 +64,7 @@ def set_together(job: Job, storey_id: StoreyId, joined: SetTogether) -> Job:
         openings=joined_openings(storey, joined),
         set_together=joined if joined.joins else None,
     )
-    index = index_of(job.storeys, storey_id, "storey", "The job")
+    index = index_of(job.storeys, storey_id, "storey")
     return replace(job, storeys=(*job.storeys[:index], new, *job.storeys[index + 1 :]))
 
 
@@ -92,7 +93,7 @@ def place_together(storey: Storey, joined: SetTogether) -> tuple[dict[RoomId, Po
     Raises InputError as ``set_together`` does.
     """
     if not joined.joins:
-        raise InputError("Nothing joins the rooms yet: choose a wall or a door that two rooms share.")
+        raise InputError(tr("Nothing joins the rooms yet: select a wall or a door that two rooms share."))
     rooms = {room.id: room for room in storey.rooms}
     _known(storey, joined)
     order = _in_order(joined.joins)
@@ -105,7 +106,7 @@ def place_together(storey: Storey, joined: SetTogether) -> tuple[dict[RoomId, Po
             names.append(_join_name(rooms, join))
     for check in joined.checks:
         if check.room not in at or check.beyond not in at:
-            raise InputError("A check runs between rooms that are joined: join them first.")
+            raise InputError(tr("A check runs between rooms that are joined: join them first."))
         ties.append(
             Apart(
                 at[check.room],
@@ -117,15 +118,22 @@ def place_together(storey: Storey, joined: SetTogether) -> tuple[dict[RoomId, Po
             )
         )
         names.append(
-            f"check {label(rooms[check.room])} {corner_name(check.corner)} to "
-            f"{label(rooms[check.beyond])} {corner_name(check.beyond_corner)}"
+            tr(
+                "check {room} {corner} to {other} {other_corner}",
+                room=label(rooms[check.room]),
+                corner=corner_name(check.corner),
+                other=label(rooms[check.beyond]),
+                other_corner=corner_name(check.beyond_corner),
+            )
         )
     found = set_out(_first_poses(storey, joined.joins, order, at), ties)
     if found.loose:
         which = ", ".join(label(rooms[order[k]]) for k in found.loose)
         raise InputError(
-            f"{which} can still slide along the shared wall: type a slanting check dimension "
-            "across it, or join an opening."
+            tr(
+                "{rooms} can still slide along the shared wall: type a diagonal across both rooms, or join an opening.",
+                rooms=which,
+            )
         )
     largest: dict[str, float] = {}
     for name, off in zip(names, found.off_mm, strict=True):
@@ -139,7 +147,9 @@ def corner_point(room: Room, corner: int) -> Point:
     """Where a corner, counted as the room was walked, stands now. Raises InputError without one."""
     ring = walked_corners(room) or tuple((side.x_mm, side.y_mm) for side in room.outline)
     if not 0 <= corner < len(ring):
-        raise InputError(f"{label(room)} has no corner {corner_name(corner)}: choose one that it has.")
+        raise InputError(
+            tr("{room} has no corner {corner}: select one that it has.", room=label(room), corner=corner_name(corner))
+        )
     return ring[corner]
 
 
@@ -196,15 +206,17 @@ def _known(storey: Storey, joined: SetTogether) -> None:
     for join in joined.joins:
         for room_id, side_id in ((join.room, join.side), (join.beyond, join.beyond_side)):
             if room_id not in rooms:
-                raise InputError(f"The storey has no room “{room_id}”: choose one that it has.")
+                raise InputError(tr("The storey has no room “{name}”: select one that it has.", name=room_id))
             if not any(side.id == side_id for side in rooms[room_id].outline):
-                raise InputError(f"{label(rooms[room_id])} has no side {side_id}: choose one that it has.")
+                raise InputError(
+                    tr("{room} has no wall {side}: select one that it has.", room=label(rooms[room_id]), side=side_id)
+                )
         if join.room == join.beyond:
-            raise InputError("A room is joined to another room, not to itself: choose the other one.")
+            raise InputError(tr("A room cannot be joined to itself: select the other one."))
         if not math.isfinite(join.thickness_mm) or join.thickness_mm < 0.0:
-            raise InputError("The wall between two rooms has a thickness: type it, for example 0.1.")
+            raise InputError(tr("The thickness of the wall between the rooms must be 0 or more, for example 0.1."))
         if (join.opening is None) != (join.beyond_opening is None):
-            raise InputError("An opening that is joined is chosen in both rooms: choose it in the other too.")
+            raise InputError(tr("A joined opening is selected in both rooms: select it in the other too."))
 
 
 def _in_order(joins: Sequence[Join]) -> list[RoomId]:
@@ -213,7 +225,7 @@ def _in_order(joins: Sequence[Join]) -> list[RoomId]:
     while waiting:
         reached = next((j for j in waiting if j.room in order or j.beyond in order), None)
         if reached is None:
-            raise InputError("The joined rooms fall into two groups: join one of each.")
+            raise InputError(tr("The joined rooms fall into two groups: join one of each."))
         waiting.remove(reached)
         order += [name for name in (reached.room, reached.beyond) if name not in order]
     return order
@@ -300,5 +312,7 @@ def _against(storey: Storey, join: Join, host: Pose) -> Pose:
 
 
 def _join_name(rooms: dict[RoomId, Room], join: Join) -> str:
-    what = "wall" if join.opening is None else "opening"
-    return f"{what} between {label(rooms[join.room])} and {label(rooms[join.beyond])}"
+    one, other = label(rooms[join.room]), label(rooms[join.beyond])
+    if join.opening is None:
+        return tr("wall between {room} and {other}", room=one, other=other)
+    return tr("opening between {room} and {other}", room=one, other=other)

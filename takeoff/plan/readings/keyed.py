@@ -6,6 +6,7 @@ import re
 from typing import Literal
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.plan.model import ReadDiagonal, ReadSide
 from takeoff.plan.readings.walked_outline import MOST_CORNERS, corner_name
 from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, LENGTH, SILL, Size, parse_length, size_mm
@@ -35,7 +36,7 @@ def length(text: str, unit: Unit = "m", size: Size = LENGTH) -> float | None:
         return None
     value = _one(text.strip(), unit, size)
     if not 0.0 < value <= LONGEST_MM:
-        raise InputError(f"“{text}” is no length of a room: type it like 3.45, 3450 or 11'4\".")
+        raise InputError(tr("“{text}” is not a length of a room: type it like 3.45, 3450 or 11'4\".", text=text))
     return value
 
 
@@ -78,7 +79,7 @@ def turn(text: str, way: int = -1) -> tuple[float, TurnKind]:
     """
     match = _TURN.fullmatch(text.strip())
     if match is None:
-        raise InputError(f"“{text}” is no turn: type L or R, L sq, R 45, the corner's angle, or R ?.")
+        raise InputError(tr("“{text}” is not a turn: type L or R, L sq, R 45, the corner's angle, or R ?.", text=text))
     letter, rest = (match["way"] or "").lower()[:1], (match["rest"] or "").lower()
     sign = {"l": 1, "r": -1, "": way}[letter]
     if not rest:
@@ -90,7 +91,7 @@ def turn(text: str, way: int = -1) -> tuple[float, TurnKind]:
     angle = float(rest.rstrip("° ").replace(",", "."))
     by = angle * sign if letter else (180.0 - angle) * way
     if not -175.0 <= by <= 175.0:
-        raise InputError(f"“{text}” turns back on itself: type how far the wall turns, like R 45.")
+        raise InputError(tr("“{text}” turns back on itself: type how far the wall turns, like R 45.", text=text))
     return by, "read"
 
 
@@ -116,10 +117,15 @@ def running(text: str, unit: Unit = "m") -> tuple[tuple[tuple[float, float], ...
     for before, after in zip([0.0, *values], values, strict=False):
         if after <= before:
             raise InputError(
-                f"“{text}”: running dimensions grow from the corner, {parts[0]} first; look at {shown(after, unit)}."
+                tr(
+                    "“{text}”: running dimensions grow from the corner, {first} first; check {next}.",
+                    text=text,
+                    first=parts[0],
+                    next=shown(after, unit),
+                )
             )
     if values and values[-1] > LONGEST_MM:
-        raise InputError(f"“{text}” goes past any wall: look at the last figure.")
+        raise InputError(tr("“{text}” is longer than any wall: check the last figure.", text=text))
     end = values.pop() if len(values) % 2 else None
     return tuple(zip(values[0::2], values[1::2], strict=True)), end
 
@@ -138,7 +144,14 @@ def diagonal(corners: str, text: str, count: int, unit: Unit = "m") -> ReadDiago
     names = re.findall(r"[A-Z]", corners.upper())
     known = [corner_name(k) for k in range(min(count, MOST_CORNERS))]
     if len(names) != 2 or names[0] == names[1] or not set(names) <= set(known):
-        raise InputError(f"“{corners}” names no two corners: type two of {known[0]} to {known[-1]}, like AC.")
+        raise InputError(
+            tr(
+                "“{text}” does not name two corners: type two of {first} to {last}, like AC.",
+                text=corners,
+                first=known[0],
+                last=known[-1],
+            )
+        )
     a, b = (known.index(name) for name in names)
     return ReadDiagonal(a=a, b=b, length_mm=length(text, unit) or 0.0)
 

@@ -10,6 +10,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError
+from takeoff.language import mark, tr
 from takeoff.plan.edits.lookup import all_rooms, finite, room_place
 from takeoff.plan.edits.room_edits import add_room
 from takeoff.plan.model import (
@@ -49,6 +50,7 @@ from takeoff.plan.readings.walked_room import (
     with_some_storey,
 )
 from takeoff.plan.usual_sizes import WINDOW_HEAD_MM
+from takeoff.units.printing import shown
 
 CLEAR_MM = 50.0
 """Openings of a budget room stand at least this far from corners and from each other, so that no
@@ -76,12 +78,16 @@ def put_budget_room(
     than the room, and where the walls have no place for all openings.
     """
     finite(length=length_mm, width=width_mm, height=height_mm)
-    for what, value in (("length", length_mm), ("width", width_mm), ("height", height_mm)):
+    for what, value in (
+        (mark("The length of a room must be more than 0."), length_mm),
+        (mark("The width of a room must be more than 0."), width_mm),
+        (mark("The height of a room must be more than 0."), height_mm),
+    ):
         if value <= 0.0:
-            raise InputError(f"The {what} of a room is more than nothing: type it.")
+            raise InputError(tr(what))
     job, storey = with_some_storey(job, storey_id)
     if any(room.id == room_id for room in all_rooms(job)):
-        raise InputError(f"The id “{room_id}” names a room already: choose another.")
+        raise InputError(tr("The id “{name}” names a room already: use another.", name=room_id))
     corners = ((0.0, 0.0), (length_mm, 0.0), (length_mm, width_mm), (0.0, width_mm))
     points = place(corners, *right_of(storey, corners), 0.0)
     room = Room(
@@ -114,8 +120,10 @@ def _spread(
         best = max(range(len(walls)), key=lambda k: left[k])
         if left[best] < opening.width_mm + CLEAR_MM:
             raise InputError(
-                f"The walls have no place for an opening {opening.width_mm / 1000:.2f} m wide "
-                "beside the others: look at the numbers and the widths."
+                tr(
+                    "The walls have no place for an opening {width} m wide beside the others: check them.",
+                    width=shown(opening.width_mm / 1000, 2),
+                )
             )
         inside[best].append(opening)
     made: list[Opening] = []
@@ -131,11 +139,14 @@ def _spread(
 def _sound(opening: BudgetOpening, height_mm: float) -> int:
     finite(width=opening.width_mm, height=opening.height_mm, reveal=opening.reveal_mm)
     if opening.count < 1 or opening.width_mm <= 0.0 or opening.height_mm <= 0.0:
-        raise InputError("An opening has a number, a width and a height above nothing: type all three.")
+        raise InputError(tr("Number, width and height of an opening must be more than 0: type all three."))
     if opening.height_mm > height_mm:
         raise InputError(
-            f"An opening {opening.height_mm / 1000:.2f} m high is higher than its room "
-            f"({height_mm / 1000:.2f} m): look at both."
+            tr(
+                "An opening {height} m high is higher than its room ({room} m): check both.",
+                height=shown(opening.height_mm / 1000, 2),
+                room=shown(height_mm / 1000, 2),
+            )
         )
     return opening.count
 

@@ -238,27 +238,40 @@ def observations(readings: Readings) -> list[tuple[tuple[Kind, str], Observation
 def _not_closed(sides: tuple[ReadSide, ...]) -> str:
     """What keeps the walk from being closed, "" where nothing does."""
     if len(sides) < 3:
-        return "Type three sides or more."
+        return tr("Type three sides or more.")
     if all(length_of(side) is None for side in sides):
-        return "Type the lengths of the sides."
+        return tr("Type the lengths of the sides.")
     around = turned_deg(sides)
     # turns that follow from other readings may add up to anything
     slack = _WHOLE_TURN_SLACK_DEG + sum(90.0 for side in sides if side.turn == "free")
     if abs(abs(around) - 360.0) <= slack:
         return ""
-    return f"The turns add up to {abs(around):.0f}°, and a room needs 360°: " + (
-        "add the sides that are missing, or look at left and right."
-        if abs(around) < 360.0
-        else "one turn at least goes the other way."
-    )
+    turned = whole(abs(around))
+    if abs(around) < 360.0:
+        return tr(
+            "The turns add up to {turned}°, and a room needs 360°: add the missing sides, or check left and right.",
+            turned=turned,
+        )
+    return tr("The turns add up to {turned}°, and a room needs 360°: at least one goes the other way.", turned=turned)
+
+
+def _alternatives(names: Sequence[str]) -> str:
+    """ "A–B, B–C or C–D"."""
+    *first, last = names
+    return tr("{names} or {last}", names=", ".join(first), last=last) if first else last
 
 
 def _loose_words(adjusted: Adjusted, readings: Readings) -> str:
     sides, count = readings.sides, len(readings.sides)
     open_sides = [side_name(k, count) for k, side in enumerate(sides) if length_of(side) is None]
     corners = ", ".join(corner_name(k) for k in adjusted.loose)
-    way = f"the length of {' or '.join(open_sides[:3])}, or " if open_sides else ""
-    return f"Corners {corners} are not fixed yet: type {way}a diagonal."
+    if not open_sides:
+        return tr("Corners {corners} are not fixed yet: type a diagonal.", corners=corners)
+    return tr(
+        "Corners {corners} are not fixed yet: type the length of {sides}, or a diagonal.",
+        corners=corners,
+        sides=_alternatives(open_sides[:3]),
+    )
 
 
 def _rests_on_about(

@@ -10,6 +10,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.geometry.adjustment import Point
 from takeoff.geometry.planes import Height, Through, planes_through
+from takeoff.language import tr
 from takeoff.plan.edits.lookup import all_openings, fresh_id, room_place
 from takeoff.plan.edits.storey_edits import add_storey
 from takeoff.plan.job_drawings import drawing_to_trace
@@ -43,11 +44,11 @@ APART_MM = 1000.0
 def with_some_storey(job: Job, storey_id: StoreyId | None) -> tuple[Job, Storey]:
     """The storey of that id; without an id the first, made where the job has none."""
     if storey_id is None and not job.storeys:
-        job = add_storey(job, Storey(id=StoreyId("ground"), name="Ground floor", drawing=drawing_to_trace(job)))
+        job = add_storey(job, Storey(id=StoreyId("ground"), name=tr("Ground floor"), drawing=drawing_to_trace(job)))
     for storey in job.storeys:
         if storey_id is None or storey.id == storey_id:
             return job, storey
-    raise InputError(f"The job has no storey “{storey_id}”: choose one that it has.")
+    raise InputError(tr("The job has no storey “{name}”: select one that it has.", name=storey_id))
 
 
 def add_openings(job: Job, room_id: RoomId, openings: Sequence[Opening]) -> Job:
@@ -99,6 +100,11 @@ class CeilingProposal(msgspec.Struct, frozen=True):
     words: str
     sure: bool = True
 
+    @property
+    def is_flat(self) -> bool:
+        """Whether it is one level plane."""
+        return len(self.field.planes) == 1 and not self.field.planes[0].slope_x and not self.field.planes[0].slope_y
+
 
 def ceiling_from_heights(corners: Sequence[Height], middle: Height | None = None) -> CeilingProposal | None:
     """The ceiling of the fewest planes through the heights, as ``planes_through`` finds it; to be looked at where
@@ -120,9 +126,9 @@ def ceiling_from_heights(corners: Sequence[Height], middle: Height | None = None
 def _ceiling_words(through: Through) -> str:
     count = len(through.planes)
     if count > 1:
-        return "two slopes" if count == 2 else f"{count} slopes"
+        return tr("two slopes") if count == 2 else tr("{count} slopes", count=count)
     plane = through.planes[0]
-    return "one slope" if plane.slope_x or plane.slope_y else "flat"
+    return tr("one slope") if plane.slope_x or plane.slope_y else tr("flat")
 
 
 def ceiling_of(readings: Readings, points: Sequence[Point]) -> Field | None:
@@ -269,7 +275,7 @@ def side_line(room: Room, side_id: SideId) -> SideLine:
     """(side, start, end, outward direction) of a side as it stands now. Raises InputError without one."""
     index = next((k for k, side in enumerate(room.outline) if side.id == side_id), None)
     if index is None:
-        raise InputError(f"{label(room)} has no side {side_id}: choose one that it has.")
+        raise InputError(tr("{room} has no wall {side}: select one that it has.", room=label(room), side=side_id))
     side, after = room.outline[index], room.outline[(index + 1) % len(room.outline)]
     start, end = (side.x_mm, side.y_mm), (after.x_mm, after.y_mm)
     length = math.dist(start, end)
@@ -281,7 +287,14 @@ def from_to(room: Room, side_id: SideId, number: int, length_mm: float) -> tuple
     none was read."""
     read = _read(room, side_id, number)
     if read is None or room.readings is None:
-        raise InputError(f"{label(room)} has no opening {number + 1} read in side {side_id}: choose one.")
+        raise InputError(
+            tr(
+                "{room} has no surveyed opening {number} in wall {side}: select one that it has.",
+                room=label(room),
+                number=number + 1,
+                side=side_id,
+            )
+        )
     if way_round(room.readings.sides) > 0:
         return read.from_mm, read.to_mm
     return length_mm - read.to_mm, length_mm - read.from_mm

@@ -72,10 +72,14 @@ def assemble(
     proposed = candidates(reading, evidence, glazed)
     origin = reading.lines.origin
     hosted = host_openings(proposed, rooms, origin, settings)
-    kept = [room for room in rooms if not _no_room(room, rooms, hosted)]
-    if len(kept) < len(rooms):
-        findings = _left_out([r for r in rooms if r not in kept], findings)
-        rooms, hosted = kept, host_openings(proposed, kept, origin, settings)
+    open_sided = _open_sided(reading)
+    closed = [room for room in rooms if _no_room(room, rooms, hosted)]
+    bare = [room for room in rooms if room.id in open_sided and _bare(room) and room not in closed]
+    for gone, code in ((closed, "spaces-without-way-in"), (bare, "spaces-open-sided")):
+        findings = _left_out(gone, findings, code)
+    if closed or bare:
+        rooms = [room for room in rooms if room not in closed and room not in bare]
+        hosted = host_openings(proposed, rooms, origin, settings)
     openings, entered = hosted.openings, hosted.entered
     if not any(space.words for space in reading.spaces):
         rooms = [_entered(room, room.id in entered) for room in rooms]
@@ -222,7 +226,7 @@ ENTERED_SHARE = 0.5
 def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:
     """Whether a space is masonry, a shaft, a column or what lies before the house: nothing names it and no way in
     is drawn, while other rooms have theirs."""
-    if room.name or room.number or room.printed_area_m2 is not None or room.id in hosted.entered:
+    if not _bare(room) or room.id in hosted.entered:
         return False
     if len(hosted.entered) < ENTERED_SHARE * (len(rooms) - 1):
         return False
@@ -233,15 +237,39 @@ def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:
     return room.id not in hosted.opened and (area < SMALL_M2 * 1e6 or 2 * area < THIN_MM * float(shape.length))
 
 
-def _left_out(gone: list[Room], findings: list[Finding]) -> list[Finding]:
+OPEN_SIDED, WALLED_IN = 0.7, 0.9
+"""A small space that less of is walled in is a landing, a pier or what lies between furniture, where this part of the
+middle one of the spaces is wall."""
+
+
+def _open_sided(reading: Reading) -> set[str]:
+    """The rooms of small spaces that are open on one side, where walls stand all round the others."""
+    walled = [s.support for s in reading.spaces if float(s.polygon.area) >= SMALL_M2 * 1e6]
+    if not reading.double or not walled or float(np.median(walled)) < WALLED_IN:
+        return set()
+    return {
+        room_id(k)
+        for k, s in enumerate(reading.spaces)
+        if s.support < OPEN_SIDED and float(s.polygon.area) < SMALL_M2 * 1e6
+    }
+
+
+def _bare(room: Room) -> bool:
+    """Whether nothing that is written in a room says what it is."""
+    return not (room.name or room.number or room.printed_area_m2 is not None)
+
+
+def _left_out(gone: list[Room], findings: list[Finding], code: str) -> list[Finding]:
     """The findings without those of spaces that are no rooms, and one that names these."""
+    if not gone:
+        return findings
     names = {room.id for room in gone}
     largest = sorted(((float(sound_polygon(room).area), *_middle(room)) for room in gone), reverse=True)
     listed = "; ".join(f"{area / 1e6:.1f} m² at {x:.0f}, {y:.0f}" for area, x, y in largest[:LISTED])
     more = f"; and {len(gone) - LISTED} more" if len(gone) > LISTED else ""
     where = Where(x_mm=largest[0][1], y_mm=largest[0][2])
     count = "1 closed space has" if len(gone) == 1 else f"{len(gone)} closed spaces have"
-    said = noticed("spaces-without-way-in", where, spaces=count, listed=listed + more)
+    said = noticed(code, where, spaces=count, listed=listed + more)
     return [f for f in findings if f.where.room not in names] + [said]
 
 

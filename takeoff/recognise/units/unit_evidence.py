@@ -71,6 +71,8 @@ def gather(drawing: Drawing, units: dict[str, float]) -> list[Evidence]:
         _areas_in_loops(drawing, units),
         _areas_in_all(drawing, units, box),
         _room_outlines(drawing, units),
+        _written_sizes(drawing, units),
+        _treads(drawing, units),
         _declared(drawing, units),
         _system(drawing, units),
         _walls(drawing, units, box),
@@ -264,6 +266,120 @@ def _room_outlines(drawing: Drawing, units: dict[str, float]) -> Evidence | None
         for u, m2 in size.items()
     }
     return Evidence("room outlines", scores, lambda mm: f"outlines of rooms have {middle * mm * mm / 1e6:.1f} m²")
+
+
+SIZE_SHARE, SIZE_OFF_MM = 0.04, 30.0
+"""A room is as large as it says within this part and so much more."""
+FEWEST_SIZES, MOST_SIZES, LEAST_SIZED = 2, 60, 0.4
+"""Of fewer rooms, or a smaller part of them, the size agrees by chance."""
+BOUNDING = 0.3
+"""What ends a room is longer than this part of its shorter side."""
+FOOT_MM, INCH_MM = 304.8, 25.4
+_FEET = r"(\d{1,2})\s*['’′]\s*-?\s*(?:(\d{1,2}(?:\.\d+)?)\s*(?:''|[\"”″’′'])?)?"
+_BY = r"\s*[x×X*]\s*"
+_FEET_BY_FEET = re.compile(rf"^{_FEET}{_BY}{_FEET}$")
+_METRES_BY_METRES = re.compile(rf"^(\d{{1,2}}[.,]\d{{1,2}})\s*m?{_BY}(\d{{1,2}}[.,]\d{{1,2}})\s*m?$")
+
+
+def size_in(text: str) -> tuple[float, float] | None:
+    """Both sides in mm of a room whose size is written in feet and inches, or in metres; None for other texts.
+
+    >>> size_in("10' x 12'6\""), size_in("4,20 x 3.5 m"), size_in("900 x 2100")
+    ((3048.0, 3810.0), (4200.0, 3500.0), None)
+    """
+    text = " ".join(text.split())
+    feet = _FEET_BY_FEET.match(text)
+    if feet is not None:
+        a, b, c, d = (float(part or 0.0) for part in feet.groups())
+        return a * FOOT_MM + b * INCH_MM, c * FOOT_MM + d * INCH_MM
+    metres = _METRES_BY_METRES.match(text)
+    if metres is not None:
+        return float(metres[1].replace(",", ".")) * 1000.0, float(metres[2].replace(",", ".")) * 1000.0
+    return None
+
+
+def _written_sizes(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
+    """Sizes of rooms that are written in them against the lines that end them, to the left and the right of the
+    words, above and below: one of both sides will do, since furniture and niches shorten the other."""
+    said = [
+        (label.x, label.y, size)
+        for label in drawing.labels
+        for line in label.text.splitlines()
+        if (size := size_in(line)) is not None and min(size) > 0.0
+    ][:MOST_SIZES]
+    if len(said) < FEWEST_SIZES:
+        return None
+    hits = {u: sum(_is_size(drawing.lines.segments, row, mm) for row in said) for u, mm in units.items()}
+    most = max(hits.values())
+    if most < max(FEWEST_SIZES, LEAST_SIZED * len(said)):
+        return None
+    share = min(1.0, 2.0 * most / len(said))
+    scores = {u: (3.0 + 3.0 * min(1.0, n / 3.0)) * n / most * share for u, n in hits.items()}
+
+    def tells(mm: float) -> str:
+        unit = min(units, key=lambda u: abs(units[u] - mm))
+        return f"{hits[unit]} of {len(said)} rooms are as wide as is written in them"
+
+    return Evidence("written sizes", scores, tells, True)
+
+
+def _is_size(segments: Floats, said: tuple[float, float, tuple[float, float]], mm: float) -> bool:
+    x, y, (first, second) = said
+    wide = _clear(segments, x, y, BOUNDING * min(first, second) / mm) * mm
+    high = _clear(segments[:, [1, 0, 3, 2]], y, x, BOUNDING * min(first, second) / mm) * mm
+    return any(abs(own - a) <= SIZE_SHARE * a + SIZE_OFF_MM for own in (wide, high) for a in (first, second))
+
+
+def _clear(segments: Floats, x: float, y: float, least: float) -> float:
+    """How far it is along x from the next line on the one side of a point to the next on the other; 0 where there
+    is none on one of them. Lines shorter than ``least`` end nothing."""
+    x0, y0, x1, y1 = segments.T
+    across = ((y0 <= y) != (y1 <= y)) & (np.hypot(x1 - x0, y1 - y0) >= least)
+    x0, y0, x1, y1 = segments[across].T
+    at = x0 + (y - y0) * (x1 - x0) / (y1 - y0)
+    left, right = at[at < x], at[at > x]
+    return float(right.min() - left.max()) if len(left) and len(right) else 0.0
+
+
+TREAD_MM = (230.0, 340.0)
+"""The going of a stair (common practice, no source)."""
+FEWEST_TREADS, EVEN_STEPS, TREAD_ASPECT = 6, 0.03, (2.2, 9.0)
+"""So many lines of one length side by side, evenly spaced, so many times as long as they lie apart, are a flight."""
+
+
+def _treads(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
+    steps = _flights(drawing.lines.segments)
+    if not steps:
+        return None
+    middle = median(steps)
+    scores = {u: 2.5 if TREAD_MM[0] <= middle * mm <= TREAD_MM[1] else 0.0 for u, mm in units.items()}
+    return Evidence("treads", scores, lambda mm: f"what looks like stairs has treads of {middle * mm:.0f} mm")
+
+
+def _flights(segments: Floats) -> list[float]:
+    """How far the lines of each row of treads lie apart, once for each row."""
+    d = segments[:, 2:] - segments[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    own = np.flatnonzero(length > 0.0)
+    turned = (d[own, 0] < 0) | ((d[own, 0] == 0) & (d[own, 1] < 0))
+    way = np.where(turned[:, None], -d[own], d[own]) / length[own][:, None]
+    middle = (segments[own, :2] + segments[own, 2:]) / 2
+    along = (middle * way).sum(axis=1) / length[own]
+    off = way[:, 0] * middle[:, 1] - way[:, 1] * middle[:, 0]
+    keys = np.stack([np.round(way[:, 0] * 50), np.round(way[:, 1] * 50), np.round(np.log(length[own]) * 50)])
+    keys = np.concatenate([keys, np.round(along * 10)[None]])
+    _, group = np.unique(keys, axis=1, return_inverse=True)
+    group = group.reshape(-1)
+    found = []
+    for k in np.flatnonzero(np.bincount(group) >= FEWEST_TREADS).tolist():
+        rows = group == k
+        gaps = np.diff(np.sort(off[rows]))
+        step = float(np.median(gaps))
+        even = np.abs(gaps - step) <= EVEN_STEPS * step
+        ratio = float(length[own][rows].mean()) / step if step > 0.0 else 0.0
+        if even.sum() + 1 >= max(FEWEST_TREADS, 0.8 * len(gaps)) and TREAD_ASPECT[0] <= ratio <= TREAD_ASPECT[1]:
+            found.append(step)
+    return found
 
 
 def _declared(drawing: Drawing, units: dict[str, float]) -> Evidence | None:

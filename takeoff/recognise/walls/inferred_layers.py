@@ -376,9 +376,9 @@ def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choi
 
 
 def _mixed(tried: Lines, seen: Likeness) -> bool:
-    """Whether layers that were taken for walls have much besides."""
+    """Whether the one layer that was taken for walls has much besides: of several each draws one thing."""
     layers = np.unique(tried.layer[is_role(tried, "wall")])
-    return bool(len(layers)) and float(seen.paired_mm[layers].sum()) < MIXED * float(seen.total_mm[layers].sum())
+    return len(layers) == 1 and float(seen.paired_mm[layers].sum()) < MIXED * float(seen.total_mm[layers].sum())
 
 
 def _walls_tried(seen: Likeness, unknown: set[int]) -> Iterator[tuple[int, ...]]:

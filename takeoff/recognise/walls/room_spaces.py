@@ -135,7 +135,8 @@ def find_spaces(
     frame = _frames(faces, space, support)
     led = _led_through(faces, gaps) if double and not wall_layers else set()
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, led)
-    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled)
+    leafless = not wall_layers and _without_leaves(gaps)
+    _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled, leafless)
     group = np.array([groups.find(f) for f in range(count)])
     support = supports(faces, glass, group)
     glazed = support - supports(faces, np.zeros_like(glass), group, panes(faces, glass))
@@ -207,10 +208,16 @@ def _led_through(faces: Faces, gaps: list[Gap]) -> set[tuple[int, int]]:
 
 
 def _join_over_gaps(
-    faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], gaps: list[Gap], labelled: bool
+    faces: Faces,
+    groups: _Groups,
+    space: Bools,
+    inside: dict[int, list[int]],
+    gaps: list[Gap],
+    labelled: bool,
+    leafless: bool,
 ) -> None:
     """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and
-    is small or has no door of its own."""
+    is small or has no door of its own; where doors are drawn without their leaves, a gap as wide as a door is one."""
     edges = _edges_of_gaps(faces, gaps)
     fill: dict[int, list[int]] = {}
     for f in np.flatnonzero(faces.gap >= 0).tolist():
@@ -227,12 +234,28 @@ def _join_over_gaps(
         if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups):
             for f in fill.get(k, ()):
                 groups.join(next(iter(near)), f, "")
-        elif len(near) == 2 and labelled:
+        elif len(near) == 2 and labelled and not (leafless and _as_door(gap)):
             parts = sorted(_part(groups, g, faces, inside, doors) for g in near)
             area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
             if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS)):
                 for f in (*near, *fill.get(k, ())):
                     groups.join(min(near), f, "a niche behind a plain gap is taken as part of it")
+
+
+DOORWAY_MM = (550.0, 1300.0)
+"""A way that has no leaf drawn in it is a door's within these (common practice, no source)."""
+FEW_LEAVES = 0.5
+
+
+def _as_door(gap: Gap) -> bool:
+    return DOORWAY_MM[0] <= gap.bridge.width_mm <= DOORWAY_MM[1]
+
+
+def _without_leaves(gaps: list[Gap]) -> bool:
+    """Whether a plan draws no leaves: of the gaps as wide as a door too few have one."""
+    leaves = sum(g.confirmed and g.kind == "door" and _as_door(g) for g in gaps)
+    plain = sum(not g.confirmed and g.kind == "open" and _as_door(g) for g in gaps)
+    return leaves < FEW_LEAVES * plain
 
 
 def _part(

@@ -6,9 +6,11 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
+from takeoff.language import tr
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.tool import IdleTool, Pointer, Tool
 from takeoff.ui.themes import Theme, font
+from takeoff.units.printing import shown_short
 
 REACH_PX = 7.0
 """How near a click must come to a line."""
@@ -62,7 +64,7 @@ class PlanView(QGraphicsView):
         # a scene takes what is dragged over it and does nothing with it: files are for the window
         self.setAcceptDrops(False)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Plan")
+        self.setAccessibleName(tr("Plan"))
         self.set_theme(theme)
         self.setTransform(QTransform.fromScale(0.05, -0.05))
 
@@ -288,4 +290,4 @@ class ScaleBar(QWidget):
 
 def bar_words(metres: float) -> str:
     """ "5 m", "20 cm": the length in words."""
-    return f"{metres:g} m" if metres >= 1 else f"{metres * 100:g} cm"
+    return f"{shown_short(metres)} m" if metres >= 1 else f"{shown_short(metres * 100)} cm"

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from takeoff.language import tr, tr_count
 from takeoff.ui.document import Document
 from takeoff.ui.panels.page_parts import Elided, label, restyle, set_text, stacked
 from takeoff.views.job_steps import Step, running_totals, steps
@@ -123,11 +124,13 @@ def source_of(document: Document) -> str:
     """What a job was measured from: the drawing's number and revision, or its name."""
     drawings = document.job.drawings
     if not drawings:
-        return "typed" if document.job.storeys else ""
+        return tr("typed") if document.job.storeys else ""
     if len(drawings) > 1:
-        return f"{len(drawings)} drawings"
-    revision = f" rev {drawings[0].revision}" if drawings[0].revision else ""
-    return (drawings[0].number or drawings[0].name) + revision
+        return tr_count("{count} drawing", "{count} drawings", len(drawings))
+    name = drawings[0].number or drawings[0].name
+    if not drawings[0].revision:
+        return name
+    return tr("{drawing} rev {revision}", drawing=name, revision=drawings[0].revision)
 
 
 TOP_PX = 42
@@ -148,15 +151,15 @@ class TopBar(QWidget):
         self.setFixedHeight(TOP_PX)
         self.job, self.revision, self.saved = Elided("job"), label("", "grey"), label("", "grey")
         self.storeys = QComboBox()
-        self.storeys.setAccessibleName("Storey")
-        self.storeys.setToolTip("The storey that the plan shows")
+        self.storeys.setAccessibleName(tr("Storey"))
+        self.storeys.setToolTip(tr("Storey shown on the plan"))
         self.storeys.activated.connect(self._storey_picked)
         self.field = QLineEdit()
-        self.field.setPlaceholderText("Find")
-        self.field.setAccessibleName("Find a room, a figure or an action")
+        self.field.setPlaceholderText(tr("Find"))
+        self.field.setAccessibleName(tr("Find a room, a figure or an action"))
         self.field.setMaximumWidth(190)
         self.field.setMinimumWidth(96)
-        self.button = QPushButton("Sheets")
+        self.button = QPushButton(tr("Sheets"))
         self.button.setProperty("part", "main")
         self.button.clicked.connect(self.sheets)
         layout = QHBoxLayout(self)
@@ -174,11 +177,11 @@ class TopBar(QWidget):
     def refresh(self) -> None:
         """Show the job's name, its storeys and whether it is saved."""
         job = self._document.job
-        self.job.say(job.name or "Unnamed job")
+        self.job.say(job.name or tr("Unnamed job"))
         ref = self._document.ref
-        revision = ref.revision if ref is not None else ""
+        revision = tr("Revision {revision}", revision=ref.revision) if ref is not None and ref.revision else ""
         single = storey_name(job.storeys[0]) if len(job.storeys) == 1 else ""
-        set_text(self.revision, " · ".join(p for p in (revision and f"Revision {revision}", single) if p))
+        set_text(self.revision, " · ".join(p for p in (revision, single) if p))
         names = [(storey_name(s), str(s.id)) for s in job.storeys]
         shown = [(self.storeys.itemText(k), self.storeys.itemData(k)) for k in range(self.storeys.count())]
         if names != shown:
@@ -198,8 +201,8 @@ class TopBar(QWidget):
 
     def _saved_words(self) -> str:
         if not self._document.stack.isClean():
-            return "Not saved"
-        return "Saved" if self._document.path else ""
+            return tr("Not saved")
+        return tr("Saved") if self._document.path else ""
 
     def _storey_shown(self, storey_id: str) -> None:
         self.storeys.setCurrentIndex(self.storeys.findData(storey_id))

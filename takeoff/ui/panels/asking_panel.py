@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QGridLayout, QWidget
 
+from takeoff.language import tr, tr_count
 from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import small_button
 from takeoff.ui.panels.page_parts import label, set_text, stacked
@@ -36,13 +37,13 @@ class AskingPanel(QWidget):
         self.current: Question | None = None
         self.setProperty("part", "page")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("What is asked before the coat is put on")
+        self.setAccessibleName(tr("Questions before the coat is applied"))
         self.count, self.title = label("", "grey", wrap=True), label("", "heading", wrap=True)
         self.says = label("", "grey", wrap=True)
         self.answers = tuple(small_button("", "") for _ in _KEYS)
-        self.leave = small_button("Esc  Leave it open", "Go on without an answer: it stays to check")
-        self.apart = small_button("5  Each storey by itself", "Ask about each of these storeys alone")
-        self.stop = small_button("Stop", "Ask no more and leave the coat as it is; what was answered stays")
+        self.leave = small_button(tr("Esc  Leave open"), tr("Go on without an answer; it stays to check"))
+        self.apart = small_button(tr("5  Storey by storey"), tr("Ask about each of these storeys separately"))
+        self.stop = small_button(tr("Stop"), tr("Stop asking and leave the coat as it is; answers given are kept"))
         self._group = QButtonGroup(self)
         grid = QGridLayout()
         grid.setSpacing(6)
@@ -85,7 +86,7 @@ class AskingPanel(QWidget):
         if question is None or not 0 <= number < len(question.answers):
             return
         key, words = question.answers[number]
-        name = f"{question.words}: {words.lower()}"
+        name = f"{question.words}: {words}"
         if not self._document.apply(name, lambda job: question_answered(state, job, question, key)):
             self._left.add(question.key)
         self._next()
@@ -96,7 +97,7 @@ class AskingPanel(QWidget):
         if question is None or not 0 <= number < len(question.answers):
             return
         key, words = question.answers[number]
-        self._document.stack.beginMacro(f"All that is left: {words.lower()}")
+        self._document.stack.beginMacro(tr("All questions left: {answer}", answer=words))
         try:
             while self.current is not None and key in dict(self.current.answers):
                 self.answer([name for name, _ in self.current.answers].index(key))
@@ -163,16 +164,16 @@ class AskingPanel(QWidget):
         self.current = question
         self.setVisible(question is not None)
         if question is not None:
-            set_text(
-                self.count,
-                "The last question" if count == 1 else f"{count} questions left; Ctrl and the key answers all of them",
+            left = tr_count(
+                "The last question", "{count} questions left; Ctrl and the key answers all of them", max(count, 1)
             )
+            set_text(self.count, left)
             set_text(self.title, question.words)
             set_text(self.says, question.says)
             self.apart.setVisible(bool(question.parts))
             for number, (button, (_, words)) in enumerate(zip(self.answers, question.answers, strict=True), 1):
                 button.setText(f"{number}  {words}")
                 button.setAccessibleName(f"{words}: {question.words}")
-                button.setToolTip(f"{words} (key {number})")
+                button.setToolTip(tr("{answer} (key {number})", answer=words, number=number))
             self.setFocus()
         self.shown.emit(question)

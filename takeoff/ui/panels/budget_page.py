@@ -5,22 +5,27 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
-from takeoff.ui.panels.page_parts import label, scrolled, set_text
+from takeoff.language import mark, tr
+from takeoff.ui.panels.page_parts import Elided, label, scrolled, set_text
 from takeoff.ui.panels.site_grid import Cell
 from takeoff.views.site_said import BudgetSheet, OpeningLine, assumed_text, offered, read_budget
 from takeoff.views.site_sheet import kind_word
 
-_SIZES = (("name", "Room"), ("length", "Length"), ("width", "Width"), ("height", "Height"))
+_SIZES = (
+    ("name", mark("Room"), mark("Room")),
+    ("length", mark("Length"), mark("Length of the room")),
+    ("width", mark("Width"), mark("Width of the room")),
+    ("height", mark("Height"), mark("Height of the room")),
+)
 _PARTS = ("count", "kind", "wide", "tall", "reveal")
-_HEADS = ("No.", "Kind", "Width", "Height", "Reveal")
+_HEADS = (mark("No."), mark("Kind"), mark("Width"), mark("Height"), mark("Reveal"))
 _WIDTHS_PX = (28, 72, 48, 48, 48)
-_PLACEHOLDERS = ("", "window", "", "", "0.15")
 _SPOKEN = {
-    "count": "How many",
-    "kind": "Kind: window, door or open",
-    "wide": "Width of the opening",
-    "tall": "Height of the opening",
-    "reveal": "Depth of the reveal",
+    "count": mark("How many"),
+    "kind": mark("Kind: window, door or open"),
+    "wide": mark("Width of the opening"),
+    "tall": mark("Height of the opening"),
+    "reveal": mark("Depth of the reveal"),
 }
 
 
@@ -35,24 +40,29 @@ class BudgetPage(QWidget):
         self.cells: dict[str, Cell] = {}
         self._rows = 0
         down = scrolled(self)
-        down.addWidget(label("Budget room", "title"))
+        down.addWidget(label(tr("Estimate room"), "title"))
         down.addWidget(
-            label("Measured at once and marked as a budget, until its readings take its place.", "dims", wrap=True)
+            label(
+                tr("An estimate from length, width and height, until the room is measured on site."), "dims", wrap=True
+            )
         )
         down.addLayout(self._sizes())
-        down.addWidget(label("Openings", "heading"))
+        down.addWidget(label(tr("Openings"), "heading"))
         self._openings = QGridLayout()
         self._openings.setHorizontalSpacing(2)
         self._openings.setVerticalSpacing(3)
         self._openings.setColumnStretch(5, 1)
         for column, head in enumerate(_HEADS):
-            self._openings.addWidget(label(head, "grey"), 0, column)
+            # a head has the width of its cells, and is whole in its tip
+            named = Elided()
+            named.say(tr(head))
+            self._openings.addWidget(named, 0, column)
         down.addLayout(self._openings)
         self.fault = label("", "urgent", wrap=True)
         down.addWidget(self.fault)
-        self.button = QPushButton("Put the room in")
+        self.button = QPushButton(tr("Add the room"))
         self.button.setProperty("part", "main")
-        self.button.setToolTip("Ctrl+Enter in any cell")
+        self.button.setToolTip(tr("Ctrl+Enter in any cell"))
         self.button.clicked.connect(self._put)
         down.addWidget(self.button)
         self._finish_layout(down)
@@ -61,7 +71,7 @@ class BudgetPage(QWidget):
     def _finish_layout(self, down: QVBoxLayout) -> None:
         down.addWidget(
             label(
-                "Windows hang below the usual head, doors stand on the floor; where along the walls is not meant.",
+                tr("Windows and doors are taken at usual heights; their position along the walls does not matter."),
                 "dims",
                 wrap=True,
             )
@@ -72,10 +82,10 @@ class BudgetPage(QWidget):
         grid = QGridLayout()
         grid.setVerticalSpacing(4)
         grid.setColumnStretch(1, 1)
-        for row, (key, words) in enumerate(_SIZES):
+        for row, (key, words, spoken) in enumerate(_SIZES):
             cell = self._cell(key, key != "name")
-            cell.setAccessibleName(words if key == "name" else f"{words} of the room")
-            named = label(words, "name")
+            cell.setAccessibleName(tr(spoken))
+            named = label(tr(words), "name")
             named.setBuddy(cell)
             grid.addWidget(named, row, 0)
             grid.addWidget(cell, row, 1)
@@ -92,11 +102,12 @@ class BudgetPage(QWidget):
     def _need_rows(self, count: int) -> None:
         while self._rows < count:
             n, self._rows = self._rows, self._rows + 1
+            examples = ("", kind_word(""), "", "", assumed_text(kind_word(""), "reveal", feet=False))
             for column, part in enumerate(_PARTS):
                 cell = self._cell(f"{part}:{n}", part != "kind")
                 cell.setFixedWidth(_WIDTHS_PX[column])
-                cell.setPlaceholderText(_PLACEHOLDERS[column])
-                cell.setAccessibleName(f"{_SPOKEN[part]} {n + 1}")
+                cell.setPlaceholderText(examples[column])
+                cell.setAccessibleName(tr("{cell} {number}", cell=tr(_SPOKEN[part]), number=n + 1))
                 self._openings.addWidget(cell, n + 1, column)
         for n in range(self._rows):
             for part in _PARTS:
@@ -158,7 +169,7 @@ class BudgetPage(QWidget):
 
     def _go_on(self, key: str) -> None:
         self._finish()
-        order = [k for k, _ in _SIZES] + [f"{part}:{n}" for n in range(self._shown) for part in _PARTS]
+        order = [key for key, *_ in _SIZES] + [f"{part}:{n}" for n in range(self._shown) for part in _PARTS]
         line = self.sheet.openings[int(key.partition(":")[2])] if ":" in key else None
         at = order.index(key) + 1
         if at >= len(order) or (key.startswith("count") and line is not None and line.is_empty):

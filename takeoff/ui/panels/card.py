@@ -11,6 +11,8 @@ from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QLabel, QV
 from shiboken6 import isValid
 
 from takeoff.errors import Finding
+from takeoff.language import number as shown_number
+from takeoff.language import tr
 from takeoff.measure.takeoff import Dim
 from takeoff.plan import edits
 from takeoff.sheets.printed_figures import Working
@@ -49,14 +51,14 @@ class DimsLine(QWidget):
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(0)
         grid.setColumnStretch(0, 1)
-        result = f"{work.result}".replace("-", "−")
+        result = shown_number(work.result)
         grid.addWidget(label(work.text, "dims", wrap=True), 0, 0)
         grid.addWidget(label(result, "figure", right=True), 0, 1)
         if work.what:
             grid.addWidget(label(work.what, "dims", wrap=True), 1, 0, 1, 2)
-        self.setAccessibleName(f"{work.text} = {result}, {work.what}")
+        self.setAccessibleName(f"{work.text} = {result}, {work.what}" if work.what else f"{work.text} = {result}")
         if work.of is not None:
-            self.setToolTip("Click to see on the plan and on the walls where this is")
+            self.setToolTip(tr("Click to show where this is, on the plan and on the walls"))
             self.setCursor(Qt.CursorShape.PointingHandCursor)
             self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
@@ -131,7 +133,7 @@ class FigureRow(QWidget):
         set_text(self._figure, f"{line.figure} {line.unit}")
         set_text(self._working, line.working)
         self.setAccessibleName(f"{line.name} {line.figure} {line.unit}")
-        self.setToolTip("Click to see every dimension of it, and where it comes from")
+        self.setToolTip(tr("Click for every dimension and where it comes from"))
         if self._all.isVisibleTo(self):
             self._show_all()
 
@@ -162,7 +164,7 @@ class FigureRow(QWidget):
             return Asked("", "", "", ())
         chosen = line.lines if number < 0 else line.lines[number : number + 1]
         dims = tuple(work.of for work in chosen if work.of is not None)
-        figure = f"{line.figure}" if number < 0 else f"{line.lines[number].result}".replace("-", "−")
+        figure = line.figure if number < 0 else shown_number(line.lines[number].result)
         return Asked(line.key, line.name, f"{figure} {line.unit}", dims, number)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
@@ -203,14 +205,14 @@ class RoomNames(Editor):
         self._room = ""
         self._back: QWidget | None = None
         self.name = TextField(
-            "name", "Name of the room", "What the room is called, on the plan and on the sheets", "Name"
+            "name", tr("Name of the room"), tr("What the room is called, on the plan and on the sheets"), tr("Name")
         )
-        self.number = TextField("number", "Number of the room", "Its number, as on the drawing", "No.")
+        self.number = TextField("number", tr("Number of the room"), tr("Its number, as on the drawing"), tr("No."))
         self.number.setFixedWidth(LENGTH_PX)
         # in the order in which they are read: the short number before the name, which has the width
         row = QHBoxLayout()
         row.setSpacing(6)
-        fill(row, label("Room", "name"), self.number, self.name)
+        fill(row, label(tr("Room"), "name"), self.number, self.name)
         self.down.addLayout(row)
         for field in (self.name, self.number):
             field.typed.connect(self._typed)
@@ -253,7 +255,7 @@ class RoomNames(Editor):
         if (name, number) == (room.name, room.number):
             self.refresh()
         else:
-            self.apply(f"Rename {room.title}", lambda job: edits.rename_room(job, room.id, name, number))
+            self.apply(tr("Rename {room}", room=room.title), lambda job: edits.rename_room(job, room.id, name, number))
 
     def _give_back(self) -> None:
         back, self._back = self._back, None
@@ -350,14 +352,14 @@ class CardPanel(QWidget):
 
     def _show_nothing(self) -> None:
         has_rooms = any(storey.rooms for storey in self._document.job.storeys)
-        set_text(self.title, "Nothing chosen" if has_rooms else "No room yet")
+        set_text(self.title, tr("Nothing selected") if has_rooms else tr("No room yet"))
         set_text(self.total, "")
-        words = "Click a room on the plan to see its figures and where each comes from."
+        words = tr("Click a room on the plan to see its figures and where each comes from.")
         if not has_rooms:
             words = (
-                "Fill a room by a click inside its walls, draw one over the lines, or say what the layers are for."
+                tr("Click inside its walls to fill a room, draw one over the lines, or set what the layers are for.")
                 if self._document.drawing is not None
-                else "Open a drawing, drop one on the window, or draw a room."
+                else tr("Open a drawing, drop one on the window, or draw a room.")
             )
         set_text(self.about, words)
         for row in self.rows:
@@ -370,7 +372,7 @@ class CardPanel(QWidget):
         self._findings = findings
         empty(self._settle)
         if findings:
-            self._settle.addWidget(label("To settle", "heading"))
+            self._settle.addWidget(label(tr("Findings"), "heading"))
         for finding in findings:
             self._settle.addWidget(FindingLine(finding, self))
 

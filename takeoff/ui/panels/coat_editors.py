@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from typing import Literal
 
 from PySide6.QtWidgets import QLineEdit, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.language import mark, tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.edits.coat_edits import Bead, Finish
 from takeoff.plan.model import BehindClass, Exclusion, Job, RoomId, SideId
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
-from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, small_button
+from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, buttons, said, small_button
 from takeoff.ui.panels.page_parts import empty, fill, label, set_text, stacked
 from takeoff.units.lengths import DEPTH
 from takeoff.views.chosen_coats import (
@@ -34,30 +34,30 @@ from takeoff.views.substrate_choices import substrate_choices
 
 
 class OutlineLine(QPushButton):
-    """A part that is left out; a click coats it again."""
+    """A part that is masked; a click coats it again."""
 
     def __init__(self, outline: Outline, document: Document) -> None:
         super().__init__(f"×  {outline.words}")
         self._outline, self._document = outline, document
         self.setProperty("part", "finding")
-        self.setToolTip(f"Coat this part again: {outline.words}")
-        self.setAccessibleName(f"Coat again: {outline.words}")
+        self.setToolTip(tr("Remove the mask and coat this part: {part}", part=outline.words))
+        self.setAccessibleName(tr("Remove the mask: {part}", part=outline.words))
         self.clicked.connect(self._remove)
 
     def _remove(self) -> None:
         room, name = RoomId(self._outline.room), self._outline.id
-        self._document.apply("Coat a part again", lambda job: edits.remove_exclusion(job, room, name))
+        self._document.apply(tr("Remove a mask"), lambda job: edits.remove_exclusion(job, room, name))
 
 
-COATS = (("whole", "Coated whole"), ("part", "Near the corners only"), ("none", "Not coated"))
+COATS = (("whole", mark("Coated in full")), ("part", mark("Near the corners only")), ("none", mark("Not coated")))
 BEHIND: tuple[tuple[str, str], ...] = (
-    ("", "As drawn"),
-    ("outside", "Outside"),
-    ("unheated", "An unheated space"),
-    ("heated", "A heated space"),
-    ("same", "Another room here"),
-    ("neighbour", "A neighbour's"),
-    ("part", "Several"),
+    ("", mark("As drawn")),
+    ("outside", mark("Outside")),
+    ("unheated", mark("Unheated space")),
+    ("heated", mark("Heated space")),
+    ("same", mark("Another room of this job")),
+    ("neighbour", mark("A neighbour’s building")),
+    ("part", mark("Several")),
 )
 
 USUAL_RETURN_MM = 600.0
@@ -75,17 +75,18 @@ class FaceEditor(Editor):
         super().__init__(document)
         self._view: FacesView | None = None
         self.title, self.about = label("", "heading"), label("", "grey", wrap=True)
-        self.coat = ChoiceField("How the wall is coated", COATS)
-        self.behind = ChoiceField("What lies behind the wall", BEHIND)
-        self.substrate = ChoiceField("What the wall is of, which the coat goes on", ())
-        self.left, self.right = (LengthField(f"Coated so far from the {end} corner", True) for end in ("left", "right"))
+        self.coat = ChoiceField(tr("How the wall is coated"), said(COATS))
+        self.behind = ChoiceField(tr("What lies behind the wall"), said(BEHIND))
+        self.substrate = ChoiceField(tr("Substrate of the wall, under the coat"), ())
+        self.left = LengthField(tr("Coated width from the left corner"), True)
+        self.right = LengthField(tr("Coated width from the right corner"), True)
         self.skirting, self.coving, self.dado_from, self.dado_to = (
             LengthField(name, True, DEPTH)
             for name in (
-                "Skirting that stays on, its height",
-                "Coving that stays on, its depth down the wall",
-                "Dado that stays on, its lower edge above the floor",
-                "Dado that stays on, its upper edge above the floor",
+                tr("Kept skirting, height"),
+                tr("Kept coving, depth down the wall"),
+                tr("Kept dado, lower edge above the floor"),
+                tr("Kept dado, upper edge above the floor"),
             )
         )
         self.outlines = QVBoxLayout()
@@ -96,16 +97,16 @@ class FaceEditor(Editor):
 
     def _build(self) -> None:
         form = Form()
-        form.pair(("Coat", self.coat))
-        self._return_words = form.pair(("From left", self.left), ("Right", self.right))
-        form.pair(("Behind it", self.behind))
-        form.pair(("It is of", self.substrate))
+        form.pair((tr("Coat"), self.coat))
+        self._return_words = form.pair((tr("From left"), self.left), (tr("Right"), self.right))
+        form.pair((tr("Behind it"), self.behind))
+        form.pair((tr("Substrate"), self.substrate))
         stays = Form()
-        stays.pair(("Skirting", self.skirting), ("Coving", self.coving))
-        stays.pair(("Dado from", self.dado_from), ("to", self.dado_to))
+        stays.pair((tr("Skirting"), self.skirting), (tr("Coving"), self.coving))
+        stays.pair((tr("Dado from"), self.dado_from), (tr("to"), self.dado_to))
         for widget in (self.title, self.about):
             self.down.addWidget(widget)
-        fill(self.down, form, label("Stays on, is not coated", "heading"), stays)
+        fill(self.down, form, label(tr("Kept on the wall"), "heading"), stays)
         self.outlines.setSpacing(2)
         self.down.addLayout(self.outlines)
         self.down.addWidget(self.adding)
@@ -148,7 +149,7 @@ class FaceEditor(Editor):
         self.about.setVisible(bool(view.about))
         self.coat.show_key(view.coat)
         self.behind.show_key(view.behind)
-        self.substrate.offer(substrate_choices(self.document.job, "as the room"))
+        self.substrate.offer(substrate_choices(self.document.job, tr("as the room")))
         self.substrate.show_key(view.substrate)
         for widget in (*self._return_words, self.left, self.right):
             widget.setVisible(view.coat == "part")
@@ -181,40 +182,44 @@ class FaceEditor(Editor):
 
     def _edit(self, name: str, edit: Callable[[Job, Faces], Job]) -> None:
         faces = self.faces()
-        walls = "a wall" if len(self.refs) == 1 else f"{len(self.refs)} walls"
-        self.apply(name.format(walls), lambda job: edit(job, faces))
+        self.apply(name, lambda job: edit(job, faces))
 
     def _set_coat(self, coat: str) -> None:
+        count = len(self.refs)
         if coat == "part":
             self._edit(
-                "Coat {} near the corners",
+                tr_count("Coat a wall near the corners", "Coat {count} walls near the corners", count),
                 lambda job, faces: edits.set_returns(job, faces, USUAL_RETURN_MM, USUAL_RETURN_MM),
             )
         else:
             self._edit(
-                "Coat {}" if coat == "whole" else "Leave {} out",
+                tr_count("Coat a wall", "Coat {count} walls", count)
+                if coat == "whole"
+                else tr_count("Do not coat a wall", "Do not coat {count} walls", count),
                 lambda job, faces: edits.coat_sides(job, faces, coat == "whole"),
             )
 
     def _set_left(self, mm: float | None) -> None:
         start = self._value(lambda view: view.right)
-        self._edit("Set the returns of {}", lambda job, faces: edits.set_returns(job, faces, start, mm))
+        self._edit(self._returns_set(), lambda job, faces: edits.set_returns(job, faces, start, mm))
 
     def _set_right(self, mm: float | None) -> None:
         end = self._value(lambda view: view.left)
-        self._edit("Set the returns of {}", lambda job, faces: edits.set_returns(job, faces, mm, end))
+        self._edit(self._returns_set(), lambda job, faces: edits.set_returns(job, faces, mm, end))
+
+    def _returns_set(self) -> str:
+        return tr_count("Set the returns of a wall", "Set the returns of {count} walls", len(self.refs))
 
     def _value(self, of: Callable[[FacesView], Shared]) -> float | None:
         return of(self._view).mm if self._view is not None else None
 
     def _set_skirting(self, mm: float | None) -> None:
-        self._set_band("bottom", mm, "skirting")
+        name = tr_count("Keep the skirting of a wall", "Keep the skirting of {count} walls", len(self.refs))
+        self._edit(name, lambda job, faces: edits.set_band(job, faces, "bottom", mm, "skirting"))
 
     def _set_coving(self, mm: float | None) -> None:
-        self._set_band("top", mm, "coving")
-
-    def _set_band(self, edge: Literal["bottom", "top"], mm: float | None, what: str) -> None:
-        self._edit(f"Leave the {what} on {{}}", lambda job, faces: edits.set_band(job, faces, edge, mm, what))
+        name = tr_count("Keep the coving of a wall", "Keep the coving of {count} walls", len(self.refs))
+        self._edit(name, lambda job, faces: edits.set_band(job, faces, "top", mm, "coving"))
 
     def _set_dado_from(self, mm: float | None) -> None:
         to = self._value(lambda view: view.dado_to)
@@ -227,12 +232,12 @@ class FaceEditor(Editor):
         self._set_dado(typed, mm)
 
     def _set_dado(self, low: float | None, high: float | None) -> None:
-        self._edit(
-            "Leave the dado on {}", lambda job, faces: edits.set_band(job, faces, "bottom", high, "dado", low or 0.0)
-        )
+        name = tr_count("Keep the dado of a wall", "Keep the dado of {count} walls", len(self.refs))
+        self._edit(name, lambda job, faces: edits.set_band(job, faces, "bottom", high, "dado", low or 0.0))
 
     def _set_substrate(self, key: str) -> None:
-        self._edit("Say what the wall is of", lambda job, faces: edits.set_face_substrate(job, faces, key))
+        name = tr_count("Substrate of a wall", "Substrate of {count} walls", len(self.refs))
+        self._edit(name, lambda job, faces: edits.set_face_substrate(job, faces, key))
 
     def _set_behind(self, behind: str) -> None:
         state = self.document.state
@@ -247,18 +252,16 @@ class FaceEditor(Editor):
                         job = edits.set_behind(job, room, side, ())
                 return job
 
-            self._edit("Take what is behind {} from the drawing", drawn)
+            self._edit(_behind_set(len(self.refs), ""), drawn)
         else:
             cls: BehindClass = behind  # type: ignore[assignment]
             walls = whole_walls(state, names)
-            self._edit(
-                f"Behind {{}}: {dict(BEHIND)[behind].lower()}", lambda job, faces: answered(state, job, walls, cls)
-            )
+            self._edit(_behind_set(len(self.refs), behind), lambda job, faces: answered(state, job, walls, cls))
 
     def _add_outline(self) -> None:
         lengths = self.adding.lengths()
         if lengths is None:
-            self.refuse("Type how far from the left, how wide, how far up and how high the part is that is left out.")
+            self.refuse(tr("Type the width and height of the masked part, and where it starts."))
             return
         left, width, up, height = lengths
         face = (self.refs[-1].room, self.refs[-1].id)
@@ -266,41 +269,47 @@ class FaceEditor(Editor):
             self.document.state, face, left, width, up, height, self.adding.what.text().strip()
         )
         self._edit(
-            f"Leave {new.what or 'a part'} of {{}} out",
+            tr("Mask {part} on a wall", part=new.what) if new.what else tr("Mask a part of a wall"),
             lambda job, faces: edits.add_exclusion(job, RoomId(face[0]), SideId(face[1]), new),
         )
         self.adding.clear()
 
 
+def _behind_set(count: int, behind: str) -> str:
+    """The name of the edit that says what lies behind so many walls."""
+    answer = tr(dict(BEHIND)[behind])
+    return tr_count("Behind a wall: {answer}", "Behind {count} walls: {answer}", count, answer=answer)
+
+
 class OutlineForm(QWidget):
-    """A rectangle to leave out, as one stands before the wall."""
+    """A rectangle to mask, as one stands before the wall."""
 
     def __init__(self) -> None:
         super().__init__()
         self.what = QLineEdit()
-        self.what.setPlaceholderText("tiles, units")
-        self.what.setAccessibleName("What is left out")
+        self.what.setPlaceholderText(tr("tiles, units"))
+        self.what.setAccessibleName(tr("What is masked"))
         self.what.setProperty("part", "length")
         self.left, self.wide, self.up, self.high = self.fields = tuple(
             LengthField(name, True)
             for name in (
-                "Left out, from the left corner",
-                "Left out, its width",
-                "Left out, above the floor",
-                "Left out, its height",
+                tr("Masked part, from the left corner"),
+                tr("Masked part, width"),
+                tr("Masked part, above the floor"),
+                tr("Masked part, height"),
             )
         )
         for field in self.fields:
             field.setPlaceholderText("")
             field.setFixedWidth(LENGTH_PX)
-        self.begin = small_button("Leave a part out…", "Tiles, units: a rectangle of the wall left out")
+        self.begin = small_button(tr("Mask a part…"), tr("Mask a rectangle of the wall: tiles, units"))
         self.begin.setCheckable(True)
-        self.wanted = small_button("Leave it out", "Leave this part of the wall out")
+        self.wanted = small_button(tr("Mask it"), tr("Mask this part of the wall"))
         self._form = QWidget()
         form = Form()
-        form.pair(("Part", self.what))
-        form.pair(("From left", self.left), ("Width", self.wide))
-        form.pair(("Up", self.up), ("Height", self.high))
+        form.pair((tr("Part"), self.what))
+        form.pair((tr("From left"), self.left), (tr("Width"), self.wide))
+        form.pair((tr("Up"), self.up), (tr("Height"), self.high))
         down = stacked(self, (0, 2, 0, 0), 5)
         inner = stacked(self._form, spacing=5)
         inner.addLayout(form)
@@ -332,16 +341,16 @@ class CornerEditor(Editor):
     def __init__(self, document: Document) -> None:
         super().__init__(document)
         self.title, self.about = label("", "heading", wrap=True), label("", "dims", wrap=True)
-        self.bead = ChoiceField("Bead of the chosen corners", BEADS)
-        self.finish = ChoiceField("How the chosen open ends of coat are finished", FINISHES)
-        self.as_job = small_button("As the job", "As the job says of all: take the choice by hand back")
-        self.group = ChoiceField("Which corners to choose", GROUPS)
-        self.of_room = small_button("In the room", "Choose all of these in the room")
-        self.of_storey = small_button("Storey", "Choose all of these on the storey that is shown")
+        self.bead = ChoiceField(tr("Bead of the selected corners"), said(BEADS))
+        self.finish = ChoiceField(tr("How the selected stop edges are finished"), said(FINISHES))
+        self.as_job = small_button(tr("As the job"), tr("Use the job’s usual choice again"))
+        self.group = ChoiceField(tr("Which corners to select"), said(GROUPS))
+        self.of_room = small_button(tr("In the room"), tr("Select all of these in the room"))
+        self.of_storey = small_button(tr("Storey"), tr("Select all of these on the storey shown"))
         form = Form()
-        (self._bead_word,) = form.pair(("Bead", self.bead))
-        (self._finish_word,) = form.pair(("Open end", self.finish))
-        form.pair(("Choose", self.group))
+        (self._bead_word,) = form.pair((tr("Bead"), self.bead))
+        (self._finish_word,) = form.pair((tr("Stop edge"), self.finish))
+        form.pair((tr("Select"), self.group))
         fill(self.down, self.title, self.about, form, buttons(self.of_room, self.of_storey, self.as_job))
         self.bead.picked.connect(self._set_bead)
         self.finish.picked.connect(self._set_finish)
@@ -355,8 +364,8 @@ class CornerEditor(Editor):
         """How many, how long, and what they get."""
         view = corners_view(self.document.state, [(ref.room, ref.id) for ref in self.refs])
         if view is None:
-            set_text(self.title, "This corner is no longer there")
-            set_text(self.about, "Choose it again where it is now.")
+            set_text(self.title, tr("This corner is no longer there"))
+            set_text(self.about, tr("Select it again where it is now."))
         else:
             set_text(self.title, view.title)
             set_text(self.about, view.about)
@@ -377,9 +386,11 @@ class CornerEditor(Editor):
     def choose_group(self, group: Group, rooms: tuple[str, ...]) -> None:
         """Choose every corner of a group in these rooms."""
         found = corner_group(self.document.state, rooms, group)
-        words = dict(GROUPS)[group].lower()
         if not found:
-            self.refuse(f"There are no {words} here: coat both faces that meet, or choose another room.")
+            group_words = tr(dict(GROUPS)[group])
+            self.refuse(
+                tr("None here ({group}): coat both faces that meet, or select another room.", group=group_words)
+            )
             return
         self.document.choose(tuple(Ref("corner", name, room) for room, name in found))
 
@@ -392,20 +403,19 @@ class CornerEditor(Editor):
 
     def _set_bead(self, bead: Bead) -> None:
         corners = self.corners()
-        self.apply(f"{dict(BEADS)[bead]} on {self._counted()}", lambda job: edits.pick_corners(job, corners, bead=bead))
+        self.apply(self._named(tr(dict(BEADS)[bead])), lambda job: edits.pick_corners(job, corners, bead=bead))
 
     def _set_finish(self, finish: Finish) -> None:
         corners = self.corners()
-        self.apply(
-            f"{dict(FINISHES)[finish]}: {self._counted()}", lambda job: edits.pick_corners(job, corners, finish=finish)
-        )
+        self.apply(self._named(tr(dict(FINISHES)[finish])), lambda job: edits.pick_corners(job, corners, finish=finish))
 
     def _unpick(self) -> None:
         corners = self.corners()
-        self.apply(f"{self._counted().capitalize()} as the job says", lambda job: edits.unpick_corners(job, corners))
+        self.apply(self._named(tr("As the job")), lambda job: edits.unpick_corners(job, corners))
 
-    def _counted(self) -> str:
-        return "a corner" if len(self.refs) == 1 else f"{len(self.refs)} corners"
+    def _named(self, choice: str) -> str:
+        """The name of an edit that gives the chosen corners something."""
+        return tr_count("{choice}: 1 corner", "{choice}: {count} corners", len(self.refs), choice=choice)
 
     def _group(self) -> Group:
         key: Group = self.group.currentData()

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from takeoff.language import mark, tr, tr_count
 from takeoff.measure.outside_rule import OutsideRule
 from takeoff.plan import edits
 from takeoff.plan.edits.coat_edits import Bead, Finish
@@ -25,24 +26,25 @@ from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.asking_panel import AskingPanel
 from takeoff.ui.panels.coat_editors import OutlineLine
-from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField, buttons, small_button
+from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField, buttons, said, small_button
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text, stacked
 from takeoff.ui.panels.table import ROW_PX, Head, Row, Table
 from takeoff.units.lengths import DEPTH
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown
 from takeoff.views.chosen_coats import BEADS, FINISHES, Outline, RoomsView, reveals_of, rooms_view
 from takeoff.views.coat_questions import ABOVE_ANSWERS, above_questions, claim_words, run_questions
 from takeoff.views.outside_walls import Unknown, answered, coat_outside, coat_words, rule_of, unknown_walls
 from takeoff.views.substrate_choices import substrate_choices
 
 ANSWERS: tuple[tuple[BehindClass, str, str], ...] = (
-    ("outside", "Outside", "Open air lies behind"),
-    ("unheated", "Unheated", "An unheated space lies behind"),
-    ("heated", "Heated", "A heated room lies behind"),
-    ("neighbour", "Neighbour", "The neighbour's lies behind"),
+    ("outside", mark("Outside"), mark("Open air lies behind the walls selected in the list")),
+    ("unheated", mark("Unheated"), mark("An unheated space lies behind the walls selected in the list")),
+    ("heated", mark("Heated"), mark("A heated room lies behind the walls selected in the list")),
+    ("neighbour", mark("Neighbour"), mark("The neighbour’s building lies behind the walls selected in the list")),
 )
 
-ABOVE: tuple[tuple[AboveClass, str], ...] = (("unknown", "Not said"), *ABOVE_ANSWERS)
+
+ABOVE: tuple[tuple[AboveClass, str], ...] = (("unknown", mark("Not known")), *ABOVE_ANSWERS)
 
 _HEAD_PX, _ROWS = 32, 6
 """The list is as high as its rows, up to so many; more are scrolled."""
@@ -56,12 +58,14 @@ class UnknownWalls(QWidget):
         self._document = document
         self._walls: tuple[Unknown, ...] = ()
         self.heading, self.note = label("", "heading"), label("", "grey", wrap=True)
-        self.table = Table((Head("Room", stretch=True), Head("Wall"), Head("m", True)), "Walls not known")
+        self.table = Table(
+            (Head(tr("Room"), stretch=True), Head(tr("Wall")), Head("m", True)), tr("Walls to say what lies behind")
+        )
         self.table.keep_to_one_line()
         self.buttons: dict[str, QPushButton] = {}
         self._group = QButtonGroup(self)
         for cls, words, tip in ANSWERS:
-            button = self.buttons[cls] = small_button(words, f"{tip} the walls that are marked in the list")
+            button = self.buttons[cls] = small_button(tr(words), tr(tip))
             self._group.addButton(button)
         self._group.buttonClicked.connect(self._answered)
         down = stacked(self, (0, 2, 0, 2), 4)
@@ -75,7 +79,7 @@ class UnknownWalls(QWidget):
         rows = tuple(
             Row(
                 f"{wall.room}:{wall.side}",
-                (wall.room_words, wall.wall_words, fmt2(wall.length_mm / 1000.0)),
+                (wall.room_words, wall.wall_words, shown(wall.length_mm / 1000.0)),
                 Ref("side", str(wall.side), str(wall.room)),
             )
             for wall in self._walls
@@ -92,10 +96,11 @@ class UnknownWalls(QWidget):
                     self.table.selectRow(number)
         count = len(rows)
         self.table.setFixedHeight(_HEAD_PX + ROW_PX * min(count, _ROWS) + 2)
+        words = tr_count("Not known: {count} wall", "Not known: {count} walls", count)
+        set_text(self.heading, words if count else tr("Every wall is known"))
         set_text(
-            self.heading, f"Not known: {count} wall{'s' if count != 1 else ''}" if count else "Every wall is known"
+            self.note, tr("What lies behind them? Until you say, they do not count as outside walls.") if count else ""
         )
-        set_text(self.note, "What lies behind? Until you say so they are not taken for outside walls." if count else "")
         for widget in (self.note, self.table, *self.buttons.values()):
             widget.setVisible(count > 0)
 
@@ -108,12 +113,18 @@ class UnknownWalls(QWidget):
         """Say what lies behind the marked walls; the next one is marked and shown."""
         walls, state = self.marked(), self._document.state
         if not walls:
-            self._document.refused.emit("Mark a wall in the list first: a click shows it on the plan.")
+            self._document.refused.emit(tr("Select a wall in the list first: a click shows it on the plan."))
             return
         first = self._walls.index(walls[0])
-        words = next(words for key, words, _ in ANSWERS if key == cls).lower()
-        named = f"wall {walls[0].wall_words}" if len(walls) == 1 else f"{len(walls)} walls"
-        if self._document.apply(f"Behind {named}: {words}", lambda job: answered(state, job, walls, cls)):
+        words = tr(next(words for key, words, _ in ANSWERS if key == cls))
+        name = tr_count(
+            "Behind wall {wall}: {answer}",
+            "Behind {count} walls: {answer}",
+            len(walls),
+            wall=walls[0].wall_words,
+            answer=words,
+        )
+        if self._document.apply(name, lambda job: answered(state, job, walls, cls)):
             self.refresh()
             if self._walls:
                 at = min(first, len(self._walls) - 1)
@@ -134,26 +145,26 @@ class RoomCoats(QWidget):
         self._document = document
         self.title, self.hint = label("", "heading"), label("", "grey", wrap=True)
         self.walls, self.ceiling, self.reveals = (
-            QCheckBox(words) for words in ("Walls", "Ceiling", "Reveals, jambs and head")
+            QCheckBox(words) for words in (tr("Walls"), tr("Ceiling"), tr("Reveals (jambs and head)"))
         )
         self.skirting, self.coving, self.band = (
             LengthField(name, True, DEPTH)
             for name in (
-                "Skirting that stays on, its height",
-                "Coving that stays on, down the wall and out",
-                "Ceiling coated only so far from the walls",
+                tr("Kept skirting, height"),
+                tr("Kept coving, down the wall and out"),
+                tr("Band of ceiling coated along the walls"),
             )
         )
-        self.above = ChoiceField("What lies above the ceiling", ABOVE)
-        self.walls_on = ChoiceField("What the walls are of, which the coat goes on", ())
-        self.ceiling_on = ChoiceField("What the ceiling is of, which the coat goes on", ())
+        self.above = ChoiceField(tr("What lies above the ceiling"), said(ABOVE))
+        self.walls_on = ChoiceField(tr("Substrate of the walls, under the coat"), ())
+        self.ceiling_on = ChoiceField(tr("Substrate of the ceiling, under the coat"), ())
         form = Form()
         self._words: tuple[QLabel, ...] = (
-            *form.pair(("Skirting", self.skirting), ("Coving", self.coving)),
-            *form.pair(("Band", self.band)),
-            *form.pair(("Above", self.above)),
-            *form.pair(("Walls of", self.walls_on)),
-            *form.pair(("Ceiling of", self.ceiling_on)),
+            *form.pair((tr("Skirting"), self.skirting), (tr("Coving"), self.coving)),
+            *form.pair((tr("Band"), self.band)),
+            *form.pair((tr("Above"), self.above)),
+            *form.pair((tr("Walls on"), self.walls_on)),
+            *form.pair((tr("Ceiling on"), self.ceiling_on)),
         )
         down = stacked(self, (0, 2, 0, 2), 5)
         for widget in (self.title, self.hint):
@@ -177,14 +188,18 @@ class RoomCoats(QWidget):
         self.ceiling_on.picked.connect(lambda key: self._set_substrates(ceiling=key))
         for field in (self.skirting, self.coving, self.band):
             field.refused.connect(document.refused)
-        for box in (self.walls, self.ceiling, self.reveals):
-            box.setAccessibleName(f"{box.text()} coated")
+        for box, name in (
+            (self.walls, tr("Walls coated")),
+            (self.ceiling, tr("Ceiling coated")),
+            (self.reveals, tr("Reveals coated")),
+        ):
+            box.setAccessibleName(name)
 
     def refresh(self) -> None:
         """Show the chosen rooms as they are."""
         view = rooms_view(self._document.state, chosen_rooms(self._document))
-        set_text(self.title, view.title if view else "Room by room")
-        set_text(self.hint, "" if view else "Choose one or several rooms on the plan to set what of them is coated.")
+        set_text(self.title, view.title if view else tr("Room by room"))
+        set_text(self.hint, "" if view else tr("Select rooms on the plan to set what is coated in them."))
         self.hint.setVisible(view is None)
         fields = (self.walls, self.ceiling, self.reveals, self.skirting, self.coving, self.band, self.above)
         for widget in (*fields, self.walls_on, self.ceiling_on, *self._words):
@@ -211,7 +226,7 @@ class RoomCoats(QWidget):
         self.reveals.setEnabled(view.has_reveals)
         self.above.show_key(view.above)
         for choice, key in ((self.walls_on, view.walls_on), (self.ceiling_on, view.ceiling_on)):
-            choice.offer(substrate_choices(self._document.job, "as the job"))
+            choice.offer(substrate_choices(self._document.job, tr("as the job")))
             choice.show_key(key)
         for field, value in ((self.skirting, view.skirting), (self.coving, view.coving), (self.band, view.band)):
             field.show_mm(value.mm, value.mixed)
@@ -229,7 +244,7 @@ class RoomCoats(QWidget):
     def _set_walls(self) -> None:
         coat = self.walls.checkState() != Qt.CheckState.Unchecked
         self._edit(
-            "Coat the walls" if coat else "Leave the walls out",
+            tr("Coat the walls") if coat else tr("Do not coat the walls"),
             lambda job, rooms: edits.coat_sides(
                 job, {name: edits.all_sides(edits.room_of(job, name)) for name in rooms}, coat
             ),
@@ -238,34 +253,35 @@ class RoomCoats(QWidget):
     def _set_ceiling(self) -> None:
         coat = self.ceiling.checkState() != Qt.CheckState.Unchecked
         self._edit(
-            "Coat the ceiling" if coat else "Leave the ceiling out",
+            tr("Coat the ceiling") if coat else tr("Do not coat the ceiling"),
             lambda job, rooms: edits.coat_ceilings(job, rooms, coat),
         )
 
     def _set_reveals(self) -> None:
         coat, state = self.reveals.checkState() != Qt.CheckState.Unchecked, self._document.state
         self._edit(
-            "Coat the reveals" if coat else "Leave the reveals out",
+            tr("Coat the reveals") if coat else tr("Do not coat the reveals"),
             lambda job, rooms: edits.coat_reveals(job, reveals_of(state, rooms), coat),
         )
 
     def _set_skirting(self, mm: float | None) -> None:
         self._edit(
-            "Leave the skirting on",
+            tr("Keep the skirting"),
             lambda job, rooms: edits.set_band(
                 job, {name: edits.all_sides(edits.room_of(job, name)) for name in rooms}, "bottom", mm
             ),
         )
 
     def _set_coving(self, mm: float | None) -> None:
-        self._edit("Leave the coving on", lambda job, rooms: edits.set_coving(job, rooms, mm))
+        self._edit(tr("Keep the coving"), lambda job, rooms: edits.set_coving(job, rooms, mm))
 
     def _set_above(self, above: AboveClass) -> None:
-        self._edit(f"Above: {dict(ABOVE)[above].lower()}", lambda job, rooms: edits.answer_above(job, rooms, above))
+        name = tr("Above the ceiling: {answer}", answer=tr(dict(ABOVE)[above]))
+        self._edit(name, lambda job, rooms: edits.answer_above(job, rooms, above))
 
     def _set_substrates(self, walls: str | None = None, ceiling: str | None = None) -> None:
         self._edit(
-            "Say what the walls are of" if ceiling is None else "Say what the ceiling is of",
+            tr("Substrate of the walls") if ceiling is None else tr("Substrate of the ceiling"),
             lambda job, rooms: edits.set_room_substrates(job, rooms, walls, ceiling),
         )
 
@@ -277,7 +293,7 @@ class RoomCoats(QWidget):
                 job = edits.set_ceiling_band(job, name, mm)
             return job
 
-        self._edit("Coat a band of the ceiling" if mm else "Coat the whole ceiling", banded)
+        self._edit(tr("Coat a band of the ceiling") if mm else tr("Coat the whole ceiling"), banded)
 
 
 def chosen_rooms(document: Document) -> tuple[str, ...]:
@@ -288,9 +304,33 @@ def chosen_rooms(document: Document) -> tuple[str, ...]:
 USUAL_MM = 600.0
 """Return and ceiling band that are offered first (common practice, no source)."""
 
-PARTLY = (("part", "Coat that part"), ("whole", "Coat the whole wall"))
+PARTLY = (("part", mark("Coat that part")), ("whole", mark("Coat the whole wall")))
 
-SCOPES = (("job", "In the whole job"), ("storey", "On this storey"), ("rooms", "In the chosen rooms"))
+SCOPES = (
+    ("job", mark("In the whole job")),
+    ("storey", mark("On this storey")),
+    ("rooms", mark("In the selected rooms")),
+)
+
+
+_CUSTOMS: dict[Custom, tuple[str, str, str]] = {
+    "skirting": (
+        mark("Ask about skirting everywhere"),
+        mark("Keep skirting everywhere"),
+        mark("Skirting comes off everywhere"),
+    ),
+    "coving": (
+        mark("Ask about coving everywhere"),
+        mark("Keep coving everywhere"),
+        mark("Coving comes off everywhere"),
+    ),
+    "architrave": (
+        mark("Ask about architraves everywhere"),
+        mark("Keep architraves everywhere"),
+        mark("Architraves come off everywhere"),
+    ),
+}
+"""The names of the edits that say what becomes of them: not said, kept, taken off."""
 
 
 class CoatPage(QWidget):
@@ -302,26 +342,30 @@ class CoatPage(QWidget):
         super().__init__()
         self.document = document
         self.says = label("", "grey", wrap=True)
-        self.returns = LengthField("Returns along the walls that meet an outside wall", True, DEPTH)
-        self.band = LengthField("Band of ceiling along outside walls; none leaves ceilings as they are", True, DEPTH)
-        self.scope = ChoiceField("Where outside walls are coated", SCOPES)
-        self.outside = QPushButton("Coat outside walls")
-        self.everything = small_button("Everything", "Coat all walls and ceilings there")
-        self.partly = ChoiceField("Walls that are outside over a part", PARTLY)
+        self.returns = LengthField(tr("Return on to partitions that meet an outside wall"), True, DEPTH)
+        self.band = LengthField(tr("Ceiling band along outside walls; empty leaves ceilings as they are"), True, DEPTH)
+        self.scope = ChoiceField(tr("Where outside walls are coated"), said(SCOPES))
+        self.outside = QPushButton(tr("Coat outside walls"))
+        self.everything = small_button(tr("Everything"), tr("Coat all walls and ceilings there"))
+        self.partly = ChoiceField(tr("Walls that are only partly outside walls"), said(PARTLY))
         self.claims = label("", "grey", wrap=True)
-        self.say = small_button("Say what stands there…", "Answer run by run what stands beyond the drawing's outline")
-        self.roof = small_button("Ceilings under the roof", "Coat the ceilings under a roof, no others; asks first")
+        self.say = small_button(
+            tr("Say what stands there…"), tr("Say for each run of the outline what stands beyond it")
+        )
+        self.roof = small_button(
+            tr("Ceilings under the roof"), tr("Coat the ceilings under a roof, no others; asks first")
+        )
         self.asking = AskingPanel(document)
         self.asked = UnknownWalls(document)
         self.rooms = RoomCoats(document)
-        self.bead = ChoiceField("Bead on external corners that were not picked", BEADS)
-        self.finish = ChoiceField("Open ends of coat that were not picked", FINISHES)
-        self.walls_on = ChoiceField("What walls are of where neither wall nor room says", ())
-        self.ceilings_on = ChoiceField("What ceilings are of where the room does not say", ())
+        self.bead = ChoiceField(tr("Bead on external corners not set by hand"), said(BEADS))
+        self.finish = ChoiceField(tr("Stop edges not set by hand"), said(FINISHES))
+        self.walls_on = ChoiceField(tr("Substrate of walls where neither wall nor room has one"), ())
+        self.ceilings_on = ChoiceField(tr("Substrate of ceilings where the room has none"), ())
         self.customs: dict[Custom, LengthField] = {
-            "skirting": LengthField("Skirting that stays on everywhere; 0 where it comes off", True, DEPTH),
-            "coving": LengthField("Coving that stays on everywhere; 0 where it comes off", True, DEPTH),
-            "architrave": LengthField("Architraves that stay on round doors; 0 where they come off", True, DEPTH),
+            "skirting": LengthField(tr("Kept skirting everywhere, height; 0 if it comes off"), True, DEPTH),
+            "coving": LengthField(tr("Kept coving everywhere, depth; 0 if it comes off"), True, DEPTH),
+            "architrave": LengthField(tr("Kept architraves round doors, width; 0 if they come off"), True, DEPTH),
         }
         self._build()
         self.outside.clicked.connect(self._coat_outside)
@@ -336,7 +380,7 @@ class CoatPage(QWidget):
         self.ceilings_on.picked.connect(self._set_ceilings_on)
         self.asking.shown.connect(self._bring_up)
         for custom, size in self.customs.items():
-            size.setPlaceholderText("not said")
+            size.setPlaceholderText(tr("not set"))
             size.typed.connect(partial(self._set_custom, custom))
         for field in (self.returns, self.band, *self.customs.values()):
             field.refused.connect(document.refused)
@@ -347,23 +391,24 @@ class CoatPage(QWidget):
 
     def _build(self) -> None:
         self.outside.setProperty("part", "main")
-        self.outside.setToolTip("Coat the outside walls there, with returns and ceiling band, and no others")
+        self.outside.setToolTip(tr("Coat the outside walls there, with returns and ceiling band, and no others"))
         rule, usual = Form(), Form()
-        rule.pair(("Returns", self.returns), ("Ceiling", self.band))
-        rule.pair(("Where", self.scope))
-        rule.pair(("Part outside", self.partly))
-        usual.pair(("Corners", self.bead))
-        usual.pair(("Open ends", self.finish))
-        usual.pair(("Skirting", self.customs["skirting"]), ("Coving", self.customs["coving"]))
-        usual.pair(("Architraves", self.customs["architrave"]))
-        usual.pair(("Walls of", self.walls_on))
-        usual.pair(("Ceilings of", self.ceilings_on))
+        rule.pair((tr("Return on to partitions"), self.returns))
+        rule.pair((tr("Ceiling band"), self.band))
+        rule.pair((tr("Where"), self.scope))
+        rule.pair((tr("Partly outside"), self.partly))
+        usual.pair((tr("Corners"), self.bead))
+        usual.pair((tr("Stop edges"), self.finish))
+        usual.pair((tr("Skirting"), self.customs["skirting"]), (tr("Coving"), self.customs["coving"]))
+        usual.pair((tr("Architraves"), self.customs["architrave"]))
+        usual.pair((tr("Walls on"), self.walls_on))
+        usual.pair((tr("Ceilings on"), self.ceilings_on))
         down = scrolled(self, FORM_PX, takes_keys=True)
         fill(
             down,
-            label("Coat", "title"),
+            label(tr("Coat"), "title"),
             self.says,
-            label("Outside walls only", "heading"),
+            label(tr("Outside walls only"), "heading"),
             rule,
             buttons(self.outside, self.everything),
             buttons(self.roof),
@@ -374,7 +419,7 @@ class CoatPage(QWidget):
             hair(),
             self.rooms,
             hair(),
-            label("What others get", "heading"),
+            label(tr("Corners and edges not set by hand"), "heading", wrap=True),
             usual,
         )
         down.addStretch(1)
@@ -392,13 +437,13 @@ class CoatPage(QWidget):
         """Show what is coated now."""
         job = self.document.job
         words = coat_words(self.document.state)
-        set_text(self.says, f"Now: {words}.")
+        set_text(self.says, tr("Now: {what_is_coated}.", what_is_coated=words))
         self._show_claims()
         self.asked.refresh()
         self.rooms.refresh()
         self.bead.show_key(job.bead_default)
         self.finish.show_key(job.coat_edge_default)
-        choices = substrate_choices(job, "not said")
+        choices = substrate_choices(job, tr("not set"))
         for choice, key in ((self.walls_on, job.wall_substrate), (self.ceilings_on, job.ceiling_substrate)):
             choice.offer(choices)
             choice.show_key(key)
@@ -442,7 +487,7 @@ class CoatPage(QWidget):
         """Whether any room is meant, and which (None: all); says so where none is."""
         rooms = self.scoped()
         if rooms == ():
-            self.document.refused.emit("No room is chosen: click one, or coat the whole job.")
+            self.document.refused.emit(tr("No room is selected: click one, or coat the whole job."))
         return rooms != (), rooms
 
     def _coat_outside(self) -> None:
@@ -462,13 +507,13 @@ class CoatPage(QWidget):
             self.asking.begin(lambda: above_questions(self.document.state, rooms), lambda: self._put_on_ceilings(names))
 
     def _put_on_ceilings(self, rooms: Collection[RoomId] | None) -> None:
-        self.document.apply("Coat ceilings under the roof", lambda job: edits.coat_ceilings_under_roof(job, rooms))
+        self.document.apply(tr("Coat ceilings under the roof"), lambda job: edits.coat_ceilings_under_roof(job, rooms))
 
     def _put_on(self, rooms: tuple[str, ...] | None) -> None:
         state = self.document.state
         rule = OutsideRule(self.returns.mm or 0.0, self.band.mm, self.partly.currentData() == "whole")
         self.document.apply(
-            f"Coat outside walls, returns {fmt2(rule.return_mm / 1000.0)} m",
+            tr("Coat outside walls, returns {length} m", length=shown(rule.return_mm / 1000.0)),
             lambda job: coat_outside(state, job, rule, rooms),
         )
 
@@ -481,25 +526,27 @@ class CoatPage(QWidget):
             job = edits.coat_sides(job, {room.id: edits.all_sides(room) for room in rooms}, True)
             return edits.coat_ceilings(job, [room.id for room in rooms], True)
 
-        self.document.apply("Coat walls and ceilings", coated)
+        self.document.apply(tr("Coat walls and ceilings"), coated)
 
     def _set_bead(self, bead: Bead) -> None:
-        self.document.apply(f"{dict(BEADS)[bead]} unless picked", lambda job: edits.set_bead_default(job, bead))
+        name = tr("External corners not set by hand: {choice}", choice=tr(dict(BEADS)[bead]))
+        self.document.apply(name, lambda job: edits.set_bead_default(job, bead))
 
     def _set_walls_on(self, key: str) -> None:
-        self.document.apply("Say what walls are of", lambda job: edits.set_job_substrates(job, walls=key))
+        self.document.apply(tr("Usual substrate of walls"), lambda job: edits.set_job_substrates(job, walls=key))
 
     def _set_ceilings_on(self, key: str) -> None:
-        self.document.apply("Say what ceilings are of", lambda job: edits.set_job_substrates(job, ceilings=key))
+        self.document.apply(tr("Usual substrate of ceilings"), lambda job: edits.set_job_substrates(job, ceilings=key))
 
     def _set_custom(self, custom: Custom, mm: float | None) -> None:
-        stays = "Ask about" if mm is None else "Leave on" if mm else "Take off"
-        if not self.document.apply(f"{stays} {custom} everywhere", lambda job: edits.set_custom(job, custom, mm)):
+        ask, keep, take_off = _CUSTOMS[custom]
+        name = tr(ask if mm is None else keep if mm else take_off)
+        if not self.document.apply(name, lambda job: edits.set_custom(job, custom, mm)):
             self.refresh()
 
     def _set_finish(self, finish: Finish) -> None:
         self.document.apply(
-            f"Open ends {dict(FINISHES)[finish].lower()} unless picked",
+            tr("Stop edges not set by hand: {choice}", choice=tr(dict(FINISHES)[finish])),
             lambda job: edits.set_coat_edge_default(job, finish),
         )
 

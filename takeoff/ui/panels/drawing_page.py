@@ -22,15 +22,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from takeoff.language import mark, tr, tr_count
+from takeoff.language import number as shown_number
 from takeoff.services.layers import TO_CHOOSE, WORDS, LayerRow, WallQuestion
 from takeoff.services.opening import MOST_SHOWN, Thumbnail
 from takeoff.ui.canvas.linework import LayerShow
 from takeoff.ui.panels.drawing_picture import PictureSection
-from takeoff.ui.panels.form_fields import ChoiceField, LengthField
+from takeoff.ui.panels.form_fields import ChoiceField, LengthField, said
 from takeoff.ui.panels.page_parts import empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
+from takeoff.units.printing import shown
 from takeoff.views.drawing_asks import Choice, Question
-
-_TAKEN = "taken for now"
 
 
 class ChoiceRow(QWidget):
@@ -39,8 +40,8 @@ class ChoiceRow(QWidget):
     def __init__(self, choice: Choice, doubtful: bool) -> None:
         super().__init__()
         self.choice = choice
-        taken = f", {_TAKEN}" if choice.taken and doubtful else ""
-        self.button = QRadioButton(choice.words + taken)
+        taken = choice.taken and doubtful
+        self.button = QRadioButton(tr("{choice}, assumed for now", choice=choice.words) if taken else choice.words)
         self.button.setChecked(choice.taken)
         self.button.setAccessibleName(f"{choice.words}: {choice.means}")
         self.means = label(choice.means, "grey", wrap=True)
@@ -67,7 +68,7 @@ class QuestionSection(QWidget):
         self._question: Question | None = None
         self._opened = False
         self.title, self.note = label("", "heading", wrap=True), label("", "grey", wrap=True)
-        self.change = QPushButton("Change…")
+        self.change = QPushButton(tr("Change…"))
         self.change.clicked.connect(self._open)
         self.rows: list[ChoiceRow] = []
         self._group = QButtonGroup(self)
@@ -77,13 +78,13 @@ class QuestionSection(QWidget):
         self.keep = QPushButton("")
         self.keep.clicked.connect(self._keep)
         self.own = QLineEdit()
-        self.own.setPlaceholderText("another, such as 1:25")
-        self.own.setAccessibleName("Another scale")
+        self.own.setPlaceholderText(tr("another, such as 1:25"))
+        self.own.setAccessibleName(tr("Another scale"))
         self.own.returnPressed.connect(self._typed)
-        self.pick_button = QPushButton("Pick its two ends")
-        self.pick_button.setToolTip("Click both ends of a length that you know on the plan, then type it")
+        self.pick_button = QPushButton(tr("Pick its two ends"))
+        self.pick_button.setToolTip(tr("Click both ends of a known length on the plan, then type it"))
         self.pick_button.clicked.connect(self.pick)
-        self.length = LengthField("Known length")
+        self.length = LengthField(tr("Known length"))
         self.length.typed.connect(self.length_typed)
         self.length.refused.connect(self.refused)
         self._build()
@@ -127,10 +128,10 @@ class QuestionSection(QWidget):
         self.length.setEnabled(drawn_mm is not None)
         self.length.show_mm(None)
         if drawn_mm is None:
-            set_text(self.known_words, "Or one length that you know, such as a figured dimension:")
+            set_text(self.known_words, tr("Or give one known length, such as a written dimension:"))
             return
-        read = f"{drawn_mm / 1000.0:.2f} m"
-        set_text(self.known_words, f"As it is read now that is {read}. Type what it is, and press Enter:")
+        read = shown(drawn_mm / 1000.0)
+        set_text(self.known_words, tr("Read as {length} m now. Type its true length and press Enter:", length=read))
         self.length.setFocus()
 
     def _open(self) -> None:
@@ -142,14 +143,13 @@ class QuestionSection(QWidget):
         if question is None:
             return
         scale, wide = question.kind == "scale", question.doubtful or self._opened
-        settled = f"Drawn at {question.taken}" if scale else f"Drawn in {question.taken}"
+        taken = question.taken
+        settled = tr("Drawn at {scale}", scale=taken) if scale else tr("Drawn in {unit}", unit=taken)
         set_text(self.title, question.title if wide else settled)
         self.change.setVisible(not wide)
-        set_text(
-            self.note, "The drawing does not say it for sure. Which of these can be right?" if question.doubtful else ""
-        )
+        set_text(self.note, tr("The drawing leaves this open. Which of these is right?") if question.doubtful else "")
         self.note.setVisible(question.doubtful)
-        self.keep.setText(f"It is right at {question.taken}" if scale else f"It is in {question.taken}")
+        self.keep.setText(tr("It is right at {scale}", scale=taken) if scale else tr("It is in {unit}", unit=taken))
         self.keep.setVisible(question.doubtful)
         for row in self.rows:
             row.setVisible(wide)
@@ -171,9 +171,9 @@ class QuestionSection(QWidget):
 
 
 _SHOW_PX = 120
-_GUESSED = "What each is for is a guess: say otherwise, and the rooms are proposed again."
-_MODEL = "The model itself says what its parts are."
-_SHOWS: tuple[tuple[str, str], ...] = (("on", "shown"), ("dimmed", "dimmed"), ("off", "hidden"))
+_GUESSED = mark("These uses are guesses: change one, and the rooms are proposed again.")
+_MODEL = mark("The model states what its parts are.")
+_SHOWS: tuple[tuple[str, str], ...] = (("on", mark("shown")), ("dimmed", mark("dimmed")), ("off", mark("hidden")))
 
 
 class WallsSection(QWidget):
@@ -195,14 +195,18 @@ class WallsSection(QWidget):
         self.buttons.clear()
         self.setVisible(bool(questions))
         if questions:
-            self._down.addWidget(label("Which walls stand?", "heading"))
+            self._down.addWidget(label(tr("Which walls stand?"), "heading"))
         for asked in questions:
             self._down.addWidget(label(asked.text, "name", wrap=True))
             self._down.addWidget(label(asked.taken, "grey", wrap=True))
-            down, stand, look = QPushButton("They come down"), QPushButton("They stand"), QPushButton("Show")
-            down.setToolTip("These walls bound no room")
-            stand.setToolTip("These walls bound rooms like all others")
-            look.setToolTip("Look at the first of them on the plan")
+            down, stand, look = (
+                QPushButton(tr("They come down")),
+                QPushButton(tr("They stand")),
+                QPushButton(tr("Show")),
+            )
+            down.setToolTip(tr("These walls bound no room"))
+            stand.setToolTip(tr("These walls bound rooms like all others"))
+            look.setToolTip(tr("Show the first of them on the plan"))
             down.clicked.connect(partial(self.answered.emit, asked.layers, "demolished"))
             stand.clicked.connect(partial(self.answered.emit, asked.layers, "wall"))
             look.clicked.connect(partial(self.shown_at.emit, (asked.x_mm, asked.y_mm)))
@@ -251,31 +255,31 @@ class LayersSection(QWidget):
         self.shows.clear()
         self.forget = None
         self.setVisible(bool(rows))
-        self._down.addWidget(label("Layers", "heading"))
+        self._down.addWidget(label(tr("Layers"), "heading"))
         about = _GUESSED if sortable else _MODEL
-        self._down.addWidget(label(about, "grey", wrap=True))
+        self._down.addWidget(label(tr(about), "grey", wrap=True))
         if remembered:
-            self.forget = QPushButton("Forget what was said before")
-            self.forget.setToolTip("Guess anew what the layers are for, and remember nothing for this office")
+            self.forget = QPushButton(tr("Forget earlier settings"))
+            self.forget.setToolTip(tr("Guess again what the layers are for, and remember nothing for this office"))
             self.forget.clicked.connect(self.anew)
             self._down.addWidget(self.forget)
         for row in rows:
             self._add(row, numbers[row.name], shows.get(numbers[row.name], "on"), sortable)
 
     def _add(self, row: LayerRow, number: int, show: LayerShow, sortable: bool) -> None:
-        choices = [(role, WORDS[role]) for role in TO_CHOOSE]
+        choices = [(role, tr(WORDS[role])) for role in TO_CHOOSE]
         if row.role not in TO_CHOOSE:
-            choices.insert(0, (row.role, WORDS[row.role]))
-        role = ChoiceField(f"What the layer {row.name} is for", choices)
+            choices.insert(0, (row.role, tr(WORDS[row.role])))
+        role = ChoiceField(tr("What the layer {layer} is for", layer=row.name), choices)
         role.show_key(row.role)
         role.picked.connect(partial(self.role_chosen.emit, row.name))
-        shown = ChoiceField(f"How the layer {row.name} is shown", _SHOWS)
+        shown = ChoiceField(tr("How the layer {layer} is shown", layer=row.name), said(_SHOWS))
         shown.show_key(show)
         shown.setFixedWidth(_SHOW_PX)
         shown.picked.connect(partial(self.show_changed.emit, number))
         name = label(row.name, "figure", wrap=True)
-        name.setToolTip(f"{row.things} things are drawn on it")
-        words = "do its walls stand?" if row.asks else row.why
+        name.setToolTip(tr_count("{count} thing is drawn on it", "{count} things are drawn on it", row.things))
+        words = tr("do its walls stand?") if row.asks else row.why
         why = label(words, "urgent" if row.asks else "grey", wrap=True)
         head = QHBoxLayout()
         head.setSpacing(4)
@@ -314,9 +318,9 @@ class PagesSection(QWidget):
         down.setContentsMargins(0, 0, 0, 0)
         fill(down, self.title, self.note, self._grid)
         self.number = QSpinBox()
-        self.number.setPrefix("Page ")
-        self.number.setAccessibleName("Another page by its number")
-        self.number.setToolTip("Type the number of another page and press Enter")
+        self.number.setPrefix(tr("Page") + " ")
+        self.number.setAccessibleName(tr("Another page by its number"))
+        self.number.setToolTip(tr("Type the number of another page and press Enter"))
         self.number.setKeyboardTracking(False)
         self.number.lineEdit().returnPressed.connect(self._typed)
         down.addWidget(self.number)
@@ -328,8 +332,8 @@ class PagesSection(QWidget):
         self.number.setRange(1, max(1, pages))
         self.number.setValue(page)
         self.number.setVisible(pages > MOST_SHOWN)
-        set_text(self.title, f"Page {page} of {pages}")
-        set_text(self.note, "Another page? Click it.")
+        set_text(self.title, tr("Page {page} of {pages}", page=page, pages=pages))
+        set_text(self.note, tr("Click another page to read it."))
         self.buttons.clear()
         empty(self._grid)
 
@@ -349,10 +353,12 @@ class PagesSection(QWidget):
         button.setIcon(QIcon(QPixmap.fromImage(image)))
         button.setIconSize(QSize(_WIDE_PX - 8, _TALL_PX - 30))
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
-        lines = f"{thumb.lines:,} lines" if thumb.lines else "no lines"
-        button.setText(f"{thumb.page}" + (" (this one)" if read else ""))
-        button.setToolTip(f"Page {thumb.page}: {lines}")
-        button.setAccessibleName(f"Page {thumb.page}, {lines}" + (", read now" if read else ""))
+        lines = tr_count("{number} line", "{number} lines", thumb.lines, number=shown_number(thumb.lines))
+        words = lines if thumb.lines else tr("no lines")
+        tip = tr("Page {page}: {what}", page=thumb.page, what=words)
+        button.setText(tr("{page} (this one)", page=thumb.page) if read else f"{thumb.page}")
+        button.setToolTip(tip)
+        button.setAccessibleName(tr("{page}, read now", page=tip) if read else tip)
         button.setFixedSize(_WIDE_PX, _TALL_PX)
         button.setCheckable(True)
         button.setChecked(read)
@@ -379,7 +385,7 @@ class DrawingPage(QWidget):
         super().__init__()
         self.setProperty("part", "page")
         self.about = label("", "grey", wrap=True)
-        self.notice, self.undo_button = label("", "urgent", wrap=True), QPushButton("Take that back")
+        self.notice, self.undo_button = label("", "urgent", wrap=True), QPushButton(tr("Undo that"))
         self.undo_button.clicked.connect(self.undo)
         self.question, self.pages, self.picture = QuestionSection(), PagesSection(), PictureSection()
         self.walls, self.layers = WallsSection(), LayersSection()
@@ -388,7 +394,7 @@ class DrawingPage(QWidget):
         down.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 16, 4, 0)
-        layout.addWidget(label("Drawing", "title"))
+        layout.addWidget(label(tr("Drawing"), "title"))
         layout.addWidget(self.about)
         layout.addWidget(self.area, 1)
         self.say("")

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Literal
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QPushButton, QWidget
 
+from takeoff.language import mark, tr
+from takeoff.language import number as shown_number
 from takeoff.plan.model import PlacedPicture
-from takeoff.ui.panels.form_fields import ChoiceField, LengthField
+from takeoff.ui.panels.form_fields import ChoiceField, LengthField, said
 from takeoff.ui.panels.page_parts import fill, label, restyle, set_text, stacked
 
 Pick = Literal["rectangle", "length"]
 
-_CROOKED = "A photo, or a scan that is crooked: straighten it by a rectangle whose sides you know."
-_STRAIGHT = "Or, where it is straight already, one length that you know."
-_SHOWS = (("on", "shown"), ("dimmed", "dimmed"), ("off", "hidden"))
+_CROOKED = mark("A photo or a crooked scan: straighten it by a rectangle of known sides.")
+_STRAIGHT = mark("If it is straight already: one known length.")
+_SHOWS = (("on", mark("shown")), ("dimmed", mark("dimmed")), ("off", mark("hidden")))
 
 
 class PictureSection(QWidget):
@@ -33,15 +36,15 @@ class PictureSection(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.state = label("", "name", wrap=True)
-        self.corners = QPushButton("Click its four corners")
-        self.corners.setToolTip("Corners of a door, a room, a grid, the sheet: any rectangle of known sides")
-        self.across = LengthField("Width of the rectangle")
-        self.upwards = LengthField("Height of the rectangle")
-        self.ends = QPushButton("Click its two ends")
-        self.length = LengthField("Known length")
-        self.trace_button = QPushButton("Trace a room")
+        self.corners = QPushButton(tr("Click its four corners"))
+        self.corners.setToolTip(tr("Corners of a door, a room, a grid, the sheet: any rectangle of known sides"))
+        self.across = LengthField(tr("Width of the rectangle"))
+        self.upwards = LengthField(tr("Height of the rectangle"))
+        self.ends = QPushButton(tr("Click its two ends"))
+        self.length = LengthField(tr("Known length"))
+        self.trace_button = QPushButton(tr("Trace a room"))
         self.trace_button.setProperty("part", "main")
-        self.shown = ChoiceField("How the picture is shown", _SHOWS)
+        self.shown = ChoiceField(tr("How the picture is shown"), said(_SHOWS))
         self._build()
         self.corners.clicked.connect(self._pick_rectangle)
         self.ends.clicked.connect(self._pick_length)
@@ -59,17 +62,22 @@ class PictureSection(QWidget):
     def _build(self) -> None:
         down = stacked(self)
         fill(
-            down, label("Picture to trace", "heading"), self.state, 4, label(_CROOKED, "grey", wrap=True), self.corners
+            down,
+            label(tr("Picture to trace"), "heading"),
+            self.state,
+            4,
+            label(tr(_CROOKED), "grey", wrap=True),
+            self.corners,
         )
         sides = QGridLayout()
         sides.setColumnStretch(0, 1)
-        fields = (("Width, across", self.across), ("Height, upwards", self.upwards))
+        fields = ((tr("Width, across"), self.across), (tr("Height, upwards"), self.upwards))
         for number, (words, field) in enumerate(fields):
             name = label(words, "name")
             name.setBuddy(field)
             sides.addWidget(name, number, 0)
             sides.addWidget(field, number, 1)
-        fill(down, sides, 4, label(_STRAIGHT, "grey", wrap=True))
+        fill(down, sides, 4, label(tr(_STRAIGHT), "grey", wrap=True))
         row = QGridLayout()
         row.setColumnStretch(0, 1)
         row.addWidget(self.ends, 0, 0)
@@ -77,7 +85,7 @@ class PictureSection(QWidget):
         fill(down, row, 4, self.trace_button)
         show = QGridLayout()
         show.setColumnStretch(0, 1)
-        show.addWidget(label("The picture is", "name"), 0, 0)
+        show.addWidget(label(tr("The picture is"), "name"), 0, 0)
         show.addWidget(self.shown, 0, 1)
         down.addLayout(show)
 
@@ -89,11 +97,12 @@ class PictureSection(QWidget):
         if lost:
             words = lost
         elif not shown:
-            words = "The picture is being made ready…"
+            words = tr("Preparing the picture…")
         elif placed.mm_per_px is None:
-            words = "It has no scale yet: say how large it is before you trace, or every figure is wrong."
+            words = tr("No scale yet: give its size before you trace, or every figure is wrong.")
         else:
-            words = f"In place: a pixel is {placed.mm_per_px:.3g} mm. Trace its rooms with the drawing tools."
+            size = shown_number(Decimal(f"{placed.mm_per_px:.3g}"))
+            words = tr("In place: a pixel is {size} mm. Trace its rooms with the drawing tools.", size=size)
         set_text(self.state, words)
         restyle(self.state, "urgent" if lost or placed.mm_per_px is None else "name")
         self.trace_button.setEnabled(placed.mm_per_px is not None)

@@ -6,12 +6,18 @@ from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QHeaderView, QPushButton, QToolButton, QWidget
 
+from takeoff.language import number as shown_number
+from takeoff.language import tr
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.page_parts import Elided, label, set_text, stacked
 from takeoff.ui.panels.table import Head, Row, Table
 from takeoff.views.table_lines import ITEMS, FigureLine, Sorting, figure_lines, order_sentence, total_figures
 
-_HEADS = (Head("Room", stretch=True), *(Head(item.head, True) for item in ITEMS))
+
+def _heads() -> tuple[Head, ...]:
+    return Head(tr("Room"), stretch=True), *(Head(tr(item.head), True) for item in ITEMS)
+
+
 _NAME_PX, _FIGURE_PX = 130, 56
 """Columns are never narrower; figures are as wide as their words."""
 
@@ -37,11 +43,12 @@ class FiguresPanel(QWidget):
         self._lines: tuple[FigureLine, ...] = ()
         self.setProperty("part", "page")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName("Figures")
+        self.setAccessibleName(tr("Figures"))
         self.note, self.order = label("", "grey", wrap=True), Elided()
-        self.place, self.close_button = QPushButton("Beside the plan"), QToolButton()
-        self.table = Table(_HEADS, "Figures by room and item")
-        self.totals = Table(_HEADS, "Totals of the job")
+        self.place, self.close_button = QPushButton(tr("Beside the plan")), QToolButton()
+        self._heads = _heads()
+        self.table = Table(self._heads, tr("Figures by room and item"))
+        self.totals = Table(self._heads, tr("Totals of the job"))
         self._furnish_tables()
         self._arrange()
         document.opened.connect(self._start_anew)
@@ -63,22 +70,22 @@ class FiguresPanel(QWidget):
         self.table.rows.show_rows(tuple(_row(line) for line in self._lines))
         nothing = not self._lines
         total = total_figures(self._document.state)
-        cells = ("Together", *(f"{figure}" if figure else "–" for figure in total))
+        cells = (tr("Total"), *(shown_number(figure) if figure else "–" for figure in total))
         self.totals.rows.show_rows((Row("total", cells, strong=True),))
         self._share_width()
         self.table.setVisible(not nothing)
         self.totals.setVisible(not nothing)
         if nothing:
-            self.say("No room yet: draw one, fill one by a click inside its walls, or open a drawing.")
+            self.say(tr("No room yet: draw one, fill one by a click inside its walls, or open a drawing."))
         self._show_order()
 
     def say(self, text: str) -> None:
         """What is lit, in words."""
-        set_text(self.note, text or "Click a figure to see where it comes from, a room to choose it.")
+        set_text(self.note, text or tr("Click a figure to see where it comes from, a room to select it."))
 
     def show_place(self, below: bool) -> None:
         """Say on the button where the table would go."""
-        self.place.setText("Beside the plan" if below else "Below the plan")
+        self.place.setText(tr("Beside the plan") if below else tr("Below the plan"))
 
     def sort_by(self, column: int) -> None:
         """Sort rooms within their storey: the largest first, then the smallest, then as they were."""
@@ -105,7 +112,7 @@ class FiguresPanel(QWidget):
             table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
             table.keep_to_one_line()
             table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-            for column in range(len(_HEADS)):
+            for column in range(len(self._heads)):
                 table.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
             # clicks only: a figure is not asked for by passing over it with the arrows
             table.clicked.connect(self._clicked)
@@ -119,20 +126,20 @@ class FiguresPanel(QWidget):
         header.setSectionsClickable(True)
         header.setSortIndicatorShown(False)
         header.sectionClicked.connect(self.sort_by)
-        header.setToolTip("Click to sort the rooms of each storey by this")
+        header.setToolTip(tr("Click to sort the rooms of each storey by this"))
         self.table.viewport().installEventFilter(self)
         self.table.installEventFilter(self)
 
     def _arrange(self) -> None:
-        self.place.setToolTip("Move the table to the other side of the plan")
+        self.place.setToolTip(tr("Move the table to the other side of the plan"))
         self.place.clicked.connect(self.moved)
-        self.close_button.setText("Close")
+        self.close_button.setText(tr("Close"))
         self.close_button.setProperty("part", "quiet")
-        self.close_button.setToolTip("Take the table away; View > Figures brings it back")
+        self.close_button.setToolTip(tr("Close the table; View > Figures brings it back"))
         self.close_button.clicked.connect(self.closed)
         head = QHBoxLayout()
         head.setSpacing(10)
-        head.addWidget(label("Figures", "heading"))
+        head.addWidget(label(tr("Figures"), "heading"))
         head.addWidget(self.note, 1)
         head.addWidget(self.place)
         head.addWidget(self.close_button)
@@ -155,10 +162,10 @@ class FiguresPanel(QWidget):
 
     def _share_width(self) -> None:
         metrics = self.table.horizontalHeader().fontMetrics()
-        heads = [head.text.split("\n") for head in _HEADS[1:]]
+        heads = [head.text.split("\n") for head in self._heads[1:]]
         words = [max(metrics.horizontalAdvance(line) for line in head) for head in heads]
         # totals are the widest: they are said whole, whatever the columns' heads
-        figures = [max(t.total_px(column) for t in (self.table, self.totals)) for column in range(1, len(_HEADS))]
+        figures = [max(t.total_px(column) for t in (self.table, self.totals)) for column in range(1, len(self._heads))]
         wants = [_NAME_PX, *(max(_FIGURE_PX, 14 + wide, own) for wide, own in zip(words, figures, strict=True))]
         spare = max(self.table.viewport().width() - sum(wants), 0)
         # names grow first, then the figures; a figure far from its name is read in the wrong row

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem
 
+from takeoff.language import tr
 from takeoff.sheets.wall_names import wall_letters
 from takeoff.ui.actions import Actions
 from takeoff.ui.document import Document, Ref
@@ -48,17 +49,25 @@ def _all(document: Document, acts: Actions) -> Iterator[Found]:
     for line in opening_lines(document.state):
         mark, kind, size, room = line.cells
         ref = Ref("rooflight" if kind == "rooflight" else "opening", line.id, line.room)
-        yield Found(f"{kind.capitalize()} {mark}, {size + ' m, ' if size else ''}{room}", ref)
+        # a fact is put in as it is: each kind begins a line of its own
+        said = f"{kind[:1].upper()}{kind[1:]}"
+        words = (
+            tr("{kind} {mark}, {size} m, {room}", kind=said, mark=mark, size=size, room=room)
+            if size
+            else tr("{kind} {mark}, {room}", kind=said, mark=mark, room=room)
+        )
+        yield Found(words, ref)
     names = labels(document.job)
     for storey in document.job.storeys:
         for own in storey.rooms:
             for side, letter in wall_letters(own).items():
-                yield Found(f"Wall {letter}, {names[str(storey.id), str(own.id)]}", Ref("side", side, str(own.id)))
+                words = tr("Wall {letter}, {room}", letter=letter, room=names[str(storey.id), str(own.id)])
+                yield Found(words, Ref("side", side, str(own.id)))
     for possible in (True, False):
         for row in acts.rows():
             if acts.q(row.id).isEnabled() is possible:
                 words = f"{row.menu}: {row.text.rstrip('…')}"
-                yield Found(words if possible else f"{words} (not now)", action=row.id)
+                yield Found(words if possible else tr("{action} (not now)", action=words), action=row.id)
 
 
 class Finder(QListWidget):
@@ -71,7 +80,7 @@ class Finder(QListWidget):
         super().__init__(field.window())
         self._field, self._find = field, find_in
         self._found: tuple[Found, ...] = ()
-        self.setAccessibleName("What was found")
+        self.setAccessibleName(tr("What was found"))
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setProperty("part", "finder")
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

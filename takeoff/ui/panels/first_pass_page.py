@@ -9,24 +9,25 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QWidget
 
+from takeoff.language import mark, tr
 from takeoff.ui.panels.form_fields import ENTER, LengthField, small_button
 from takeoff.ui.panels.page_parts import empty, hair, label, scrolled, set_text, stacked
 from takeoff.units.lengths import STOREY_HEIGHT
 from takeoff.views.first_pass import PassStep
 
 _HINTS = {
-    "size": "The drawing does not show for sure how large it is.",
-    "heights": "From floor to ceiling. Enter takes the height and goes on; an empty Enter keeps what is assumed.",
-    "kinds": "One key for each kind, or one for all as they are proposed: the page says which.",
-    "names": "It is lit up on the plan. Enter takes the name, and with it that it is a room; an empty Enter leaves it.",
-    "beyond": "What stands behind each stretch of outside wall: one key for each.",
-    "stairs": "Does the ceiling go on above the stair? One key.",
-    "looks": "Look at it on the plan. Enter: it may stay as it is.",
-    "customs": "One key for the whole job; what a room or a wall says for itself goes before it.",
-    "substrates": "What the coat goes on decides the base coat; a room or a wall can say otherwise.",
-    "product": "Which product is ordered? Its yields, packs and prices make the order.",
+    "size": mark("The drawing leaves its size open."),
+    "heights": mark("Floor to ceiling. Enter sets the height and goes on; Enter alone keeps the assumed one."),
+    "kinds": mark("One key for each kind, or one for all as proposed: the page says which."),
+    "names": mark("It is lit on the plan. Enter sets the name and accepts the room; an empty Enter leaves it open."),
+    "beyond": mark("What stands behind each run of outside wall? One key for each."),
+    "stairs": mark("Does the ceiling go on above the stair? One key."),
+    "looks": mark("Check it on the plan. Enter: it is right as it is."),
+    "customs": mark("One key for the whole job; what is set for a room or a wall comes first."),
+    "substrates": mark("What the coat goes on decides the base coat; a room or a wall can have its own."),
+    "product": mark("Which product is ordered? Its yields, packs and prices make the order."),
 }
-_DONE = "What no drawing can say has been asked."
+_DONE = mark("Every question has been asked.")
 
 WIDEST = 36
 """So many letters of an answer stand in one line."""
@@ -71,7 +72,7 @@ class AnswerList(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Answers")
+        self.setAccessibleName(tr("Answers"))
         self.answers: tuple[tuple[str, str, str], ...] = ()
         self.buttons: dict[str, QPushButton] = {}
         self._down = stacked(self)
@@ -130,24 +131,26 @@ class FirstPassPage(QWidget):
         self.current = ""
         self.steps: tuple[PassStep, ...] = ()
         self.rows: dict[str, QPushButton] = {}
-        self.title, self.hint = label("First pass", "title"), label("", "grey", wrap=True)
+        self.title, self.hint = label(tr("First pass"), "title"), label("", "grey", wrap=True)
         self.about = label("", "heading", wrap=True)
         self.doubts = label("", "dims", wrap=True)
         self.name = _NameField()
-        self.name.setAccessibleName("Name of the room")
-        self.name.setPlaceholderText("Kitchen, Bedroom 1 …")
+        self.name.setAccessibleName(tr("Name of the room"))
+        self.name.setPlaceholderText(tr("Kitchen, Bedroom 1 …"))
         self.name.entered.connect(self.named)
-        self.none = small_button("Not a room", "What is lit is no room: it is taken away; undo brings it back")
+        self.none = small_button(tr("Not a room"), tr("The lit shape is not a room: remove it; undo brings it back"))
         self.none.clicked.connect(self.no_room)
-        self.high = _HeightField("Floor to ceiling", optional=True, size=STOREY_HEIGHT)
+        self.high = _HeightField(tr("Floor to ceiling"), optional=True, size=STOREY_HEIGHT)
         self.high.kept.connect(lambda: self.height_given.emit(None))
         self.high.typed.connect(self.height_given)
         self.list = AnswerList()
         self.list.answered.connect(self.answered)
-        self.leave = QPushButton("Later")
+        self.leave = QPushButton(tr("Later"))
         self.leave.clicked.connect(self.later)
-        self.leave.setToolTip("Leave the pass; F6 takes it up again where it was left")
-        self.add = small_button("Add a drawing as a storey…", "Another storey of the same building (Ctrl+Shift+O)")
+        self.leave.setToolTip(tr("Stop here; F6 goes on where you stopped"))
+        self.add = small_button(
+            tr("Add a drawing as a storey…"), tr("Another storey of the same building (Ctrl+Shift+O)")
+        )
         self.add.clicked.connect(self.adding)
         self._build()
 
@@ -182,13 +185,13 @@ class FirstPassPage(QWidget):
         changed = current != self.current
         self.current = current
         set_text(self.about, about)
-        set_text(self.hint, _HINTS[current] if current else f"{_DONE} {left}".strip())
+        set_text(self.hint, tr(_HINTS[current]) if current else f"{tr(_DONE)} {left}".strip())
         self.name.setVisible(current == "names")
         self.none.setVisible(current == "names")
         self.high.setVisible(current == "heights")
         self.list.setVisible(current not in TYPED_HERE)
         self.doubts.setVisible(bool(self.doubts.text()) and current == "names")
-        self.leave.setText("Later" if current else "Close")
+        self.leave.setText(tr("Later") if current else tr("Close"))
         if changed:
             self.take_keys()
 

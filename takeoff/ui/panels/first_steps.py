@@ -8,27 +8,32 @@ from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
+from takeoff.language import mark, tr
 from takeoff.ui.document import Document
 from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
 from takeoff.views.job_steps import Stop
 
 _NOTHING = (
-    "Nothing to measure yet",
-    "Open a drawing (DXF, IFC or PDF) or drop one on the window. Without a drawing, key what you read on "
-    "site, or draw the rooms. The sample job shows what comes of it.",
+    mark("Nothing to measure yet"),
+    mark(
+        "Open a drawing (DXF, IFC or PDF), or drop one on the window. Without a drawing, enter a site survey or draw "
+        "the rooms. The sample job shows the result."
+    ),
     (
-        ("open", "Open a drawing or a job…"),
-        ("draw-room", "Draw a room"),
-        ("site-room", "Key site readings"),
-        ("open-sample", "Open the sample job"),
+        ("open", mark("Open a drawing or a job…")),
+        ("draw-room", mark("Draw a room")),
+        ("site-room", mark("Enter a site survey")),
+        ("open-sample", mark("Open the sample job")),
     ),
 )
 
 _NO_ROOM = (
-    "No room was found in this drawing",
-    "Say on the page “Drawing” what its layers are for, fill a room by a click inside its walls, or draw one "
-    "over the lines.",
-    (("show-drawing", "Look at the layers"), ("fill-room", "Fill a room"), ("draw-room", "Draw a room")),
+    mark("No room was found in this drawing"),
+    mark(
+        "Set on the page “Drawing” what its layers are for, click inside its walls to fill a room, or draw one over "
+        "the lines."
+    ),
+    (("show-drawing", mark("See the layers")), ("fill-room", mark("Fill a room")), ("draw-room", mark("Draw a room"))),
 )
 
 
@@ -73,10 +78,10 @@ class EmptyPlan(QFrame):
             return
         has_lines = drawing is not None and len(drawing.lines) > 0
         title, text, actions = _NO_ROOM if has_lines else _NOTHING
-        set_text(self.title, title)
-        set_text(self.text, text)
+        set_text(self.title, tr(title))
+        set_text(self.text, tr(text))
         for button, (action, words) in zip(self.buttons, actions, strict=False):
-            button.setText(words)
+            button.setText(tr(words))
             button.setObjectName(action)
         for number, button in enumerate(self.buttons):
             button.setVisible(number < len(actions))
@@ -134,7 +139,8 @@ class TourBubble(QFrame):
         self.title, self.text = label("", "heading", wrap=True), label("", "tour", wrap=True)
         self.count = label("", "grey")
         self.buttons = {
-            key: QPushButton(words) for key, words in (("skip", "Skip the tour"), ("back", "Back"), ("next", "Next"))
+            key: QPushButton(words)
+            for key, words in (("skip", tr("Skip the tour")), ("back", tr("Back")), ("next", tr("Next")))
         }
         self.buttons["next"].setProperty("part", "main")
         self.buttons["skip"].clicked.connect(self.ended)
@@ -154,12 +160,13 @@ class TourBubble(QFrame):
         """Say what a stop says, beside its widget."""
         set_text(self.title, stop.title)
         set_text(self.text, stop.text)
-        set_text(self.count, f"{number} of {of}")
+        place = tr("{number} of {count}", number=number, count=of)
+        set_text(self.count, place)
         last = number == of
         self.buttons["back"].setVisible(number > 1)
         self.buttons["skip"].setVisible(not last)
-        self.buttons["next"].setText("Done" if last else "Next")
-        self.setAccessibleName(f"Tour, {number} of {of}: {stop.title}. {stop.text}")
+        self.buttons["next"].setText(tr("Done") if last else tr("Next"))
+        self.setAccessibleName(tr("Tour, {place}: {title}. {text}", place=place, title=stop.title, text=stop.text))
         self.place_at(target)
         self.frame.show()
         self.show()

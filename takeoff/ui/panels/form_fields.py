@@ -2,32 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
+from takeoff.language import mark, tr
+from takeoff.language.regions import decimal_mark
 from takeoff.ui.canvas.view import PlanView
 from takeoff.ui.panels.page_parts import label, set_text
 from takeoff.ui.tools.entry import degrees
 from takeoff.units.lengths import LENGTH, Size, size_mm
-from takeoff.units.printing import dim3
+from takeoff.units.printing import dim3, shown_short
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 LENGTH_PX = 72
+FORM_WIDE_PX, _WORD_PX = 284, 110
+"""Width of a form in a page as it is at first, beside the bar that scrolls it, and of a word in one line of it."""
+
 _UNIT_PX = 14
 """What the unit behind a length takes of its field."""
 
-_MIXED = "mixed"
+_MIXED = mark("mixed")
+_NONE = mark("none")
+
+Key = TypeVar("Key", bound=str)
+
+
+def said(choices: Iterable[tuple[Key, str]]) -> tuple[tuple[Key, str], ...]:
+    """The choices of a table whose words are marked for the catalogue, in the user's language."""
+    return tuple((key, tr(words)) for key, words in choices)
 
 
 def length_text(mm: float | None) -> str:
-    """ "0.55", "1.205": a length in m as a field shows it, two places at least; "" for none."""
+    """ "0.55", "1.205": a length in m as a field shows it, two places at least; "" for none. The region's decimal
+    mark, and never one for thousands: a field must read again what it shows."""
     if mm is None:
         return ""
-    text = dim3(mm / 1000.0)
+    text = dim3(mm / 1000.0).replace(".", decimal_mark())
     return text[:-1] if text.endswith("0") else text
 
 
@@ -182,14 +197,21 @@ class LengthField(TypedField):
     """mm, or None for an emptied optional field."""
 
     def __init__(self, name: str, optional: bool = False, size: Size = LENGTH) -> None:
-        super().__init__(name, f"{name}: metres, or with a unit, such as 0.9, 900 mm or 2'11\"")
+        super().__init__(
+            name,
+            tr(
+                "{name}: metres, or with a unit, such as {example}, 900 mm or 2'11\"",
+                name=name,
+                example=shown_short(0.9),
+            ),
+        )
         self._optional, self._size = optional, size
         self._mm: float | None = None
         self._mixed = False
         self.narrow()
         self.textChanged.connect(self._make_room)
         if optional:
-            self.setPlaceholderText("none")
+            self.setPlaceholderText(tr(_NONE))
 
     def _make_room(self) -> None:
         """The unit has its place where there is one."""
@@ -220,7 +242,7 @@ class LengthField(TypedField):
         """Show a length; ``mixed``: what is chosen has several. Never over what is being typed."""
         if mixed != self._mixed:
             self._mixed = mixed
-            self.setPlaceholderText(_MIXED if mixed else "none" if self._optional else "")
+            self.setPlaceholderText(tr(_MIXED) if mixed else tr(_NONE) if self._optional else "")
         self._mm = None if mixed else mm
         if not self.is_typed_into:
             self.put_back()
@@ -272,7 +294,7 @@ class ChoiceField(QComboBox):
     def show_key(self, key: str | None) -> None:
         """Show a choice; None where what is chosen has several."""
         index = self.findData(key) if key is not None else -1
-        self.setPlaceholderText("" if key is not None else _MIXED)
+        self.setPlaceholderText("" if key is not None else tr(_MIXED))
         if index != self.currentIndex():
             self.setCurrentIndex(index)
 
@@ -293,38 +315,79 @@ class Form(QGridLayout):
 
     def __init__(self) -> None:
         super().__init__()
+        self._widest = 0
         self.setContentsMargins(0, 0, 0, 0)
         self.setHorizontalSpacing(6)
         self.setVerticalSpacing(5)
         self.setColumnStretch(1, 1)
 
     def pair(self, *parts: tuple[str, QWidget]) -> tuple[QLabel, ...]:
-        """A row of one or two words with their fields; one field has the whole width."""
-        row, made = self.rowCount(), []
-        for number, (words, field) in enumerate(parts):
-            name = label(words, "name")
-            name.setBuddy(field)
-            made.append(name)
-            self.addWidget(name, row, 2 * number)
-            span = 3 if len(parts) == 1 else 1
-            self.addWidget(field, row, 2 * number + 1, 1, span)
-        return tuple(made)
+        """A row of one or two words with their fields; one field has the whole width. Two that have no room side by
+        side, in a language of longer words, stand one below the other."""
+        names = [_word(words, field) for words, field in parts]
+        self._widest = max(self._widest, names[0].sizeHint().width())
+        wants = self._widest + sum(name.sizeHint().width() for name in names[1:])
+        apart = wants + sum(_least(field) for _, field in parts) + 18 > FORM_WIDE_PX
+        for line in (
+            [[pair] for pair in zip(names, parts, strict=True)] if apart else [list(zip(names, parts, strict=True))]
+        ):
+            row = self.rowCount()
+            for number, (name, (_, field)) in enumerate(line):
+                self._widest = max(self._widest, name.sizeHint().width() if number == 0 else 0)
+                self.addWidget(name, row, 2 * number)
+                self.addWidget(field, row, 2 * number + 1, 1, 3 if len(line) == 1 else 1)
+        return tuple(names)
 
     def wide(self, widget: QWidget) -> None:
         """A row of one widget."""
         self.addWidget(widget, self.rowCount(), 0, 1, 4)
 
 
+def _word(words: str, field: QWidget) -> QLabel:
+    """The word before a field, broken into lines where it is long."""
+    name = label(words, "name")
+    name.ensurePolished()
+    if name.sizeHint().width() > _WORD_PX:
+        name.setWordWrap(True)
+        name.setFixedWidth(max(_WORD_PX, *(name.fontMetrics().horizontalAdvance(part) + 2 for part in words.split())))
+    name.setBuddy(field)
+    return name
+
+
+def _least(field: QWidget) -> int:
+    field.ensurePolished()
+    return max(field.minimumSizeHint().width(), field.minimumWidth())
+
+
+def in_lines(made: Sequence[QWidget], wide_px: int, gap_px: int = 6) -> list[list[QWidget]]:
+    """Side by side as many as have room, the others in further lines."""
+    lines: list[list[QWidget]] = [[]]
+    used = 0
+    for widget in made:
+        widget.ensurePolished()
+        wants = widget.sizeHint().width()
+        if lines[-1] and used + gap_px + wants > wide_px:
+            lines.append([])
+            used = 0
+        used += wants + (gap_px if lines[-1] else 0)
+        lines[-1].append(widget)
+    return lines
+
+
 def buttons(*made: QPushButton) -> QWidget:
-    """Buttons side by side."""
-    row = QWidget()
-    layout = QHBoxLayout(row)
-    layout.setContentsMargins(0, 2, 0, 2)
-    layout.setSpacing(6)
-    for button in made:
-        layout.addWidget(button)
-    layout.addStretch(1)
-    return row
+    """Buttons side by side; those that have no room, in a language of longer words, in a line below."""
+    held = QWidget()
+    down = QVBoxLayout(held)
+    down.setContentsMargins(0, 2, 0, 2)
+    down.setSpacing(6)
+    for line in in_lines(made, FORM_WIDE_PX):
+        layout = QHBoxLayout()
+        layout.setSpacing(6)
+        for button in line:
+            layout.addWidget(button)
+        layout.addStretch(1)
+        down.addLayout(layout)
+    return held
 
 
 def small_button(words: str, tip: str) -> QPushButton:
@@ -343,9 +406,9 @@ class DegreesField(TypedField):
     """Degrees, or None for an emptied field."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(name, f"{name}: degrees, such as 45")
+        super().__init__(name, tr("{name}: degrees, such as 45", name=name))
         self.degrees: float | None = None
-        self.setPlaceholderText("none")
+        self.setPlaceholderText(tr(_NONE))
         self.narrow()
 
     def show_degrees(self, value: float | None) -> None:
@@ -355,7 +418,7 @@ class DegreesField(TypedField):
 
     def put_back(self) -> None:
         """Show the angle again."""
-        self.setText("" if self.degrees is None else f"{self.degrees:g}°")
+        self.setText("" if self.degrees is None else f"{self.degrees:g}°".replace(".", decimal_mark()))
         self.setModified(False)
 
     def take(self, text: str) -> None:

@@ -9,21 +9,22 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.edits.height_edits import Form as SlopeForm
 from takeoff.plan.edits.height_edits import Others
 from takeoff.plan.model import Job, RoomId, SideId, StoreyId
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import ChoiceField, DegreesField, Form, LengthField, buttons, small_button
+from takeoff.ui.panels.form_fields import ChoiceField, DegreesField, Form, LengthField, buttons, said, small_button
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
 from takeoff.ui.panels.parts_page import PartLines
 from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, STOREY_HEIGHT
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown
 from takeoff.views.naming import place_of
 from takeoff.views.quick_parts import parts_in
 from takeoff.views.storey_heights import RoomView, SlopesView, WallView, corner_words, room_view, storey_view
 
-FORMS = (("one", "One slope"), ("two", "Two slopes, a ridge"), ("all", "From every wall"))
+FORMS = (("one", mark("One slope")), ("two", mark("Two slopes, a ridge")), ("all", mark("From every wall")))
 USUAL_EAVES_MM, USUAL_PITCH_DEG = 1200.0, 45.0
 """What stands there first (common practice, no source)."""
 
@@ -37,21 +38,21 @@ class SlopesForm(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._walls: tuple[WallView, ...] = ()
-        self.form = ChoiceField("Form of the ceiling", FORMS)
-        self.wall = ChoiceField("Wall at the eaves, from which the slope rises", ())
-        self.eaves = LengthField("Height of the ceiling at the eaves", size=CEILING_HEIGHT)
-        self.other = LengthField("Height at the eaves across, where it is another", True, CEILING_HEIGHT)
-        self.pitch = DegreesField("Pitch of the slope")
-        self.top = LengthField("Height at the ridge, or at the far end of one slope", True, CEILING_HEIGHT)
-        self.flat = LengthField("Height of a level piece that cuts the slopes off", True, CEILING_HEIGHT)
-        self.set_button = QPushButton("Set the slopes")
-        self.set_button.setToolTip("Make the room's ceiling of these slopes")
+        self.form = ChoiceField(tr("Form of the ceiling"), said(FORMS))
+        self.wall = ChoiceField(tr("Wall at the eaves, from which the slope rises"), ())
+        self.eaves = LengthField(tr("Height of the ceiling at the eaves"), size=CEILING_HEIGHT)
+        self.other = LengthField(tr("Height at the opposite eaves, if different"), True, CEILING_HEIGHT)
+        self.pitch = DegreesField(tr("Pitch of the slope"))
+        self.top = LengthField(tr("Height at the ridge, or at the far end of one slope"), True, CEILING_HEIGHT)
+        self.flat = LengthField(tr("Height of a level ceiling between the slopes"), True, CEILING_HEIGHT)
+        self.set_button = QPushButton(tr("Set the slopes"))
+        self.set_button.setToolTip(tr("Make the room's ceiling of these slopes"))
         rows = Form()
-        rows.pair(("Form", self.form))
-        rows.pair(("Eaves at", self.wall))
-        rows.pair(("Eaves", self.eaves), ("Pitch", self.pitch))
-        self._across = rows.pair(("Ridge", self.top), ("Flat", self.flat))
-        self._other = rows.pair(("Across", self.other))
+        rows.pair((tr("Form"), self.form))
+        rows.pair((tr("Eaves at"), self.wall))
+        rows.pair((tr("Eaves"), self.eaves), (tr("Pitch"), self.pitch))
+        self._across = rows.pair((tr("Ridge"), self.top), (tr("Flat"), self.flat))
+        self._other = rows.pair((tr("Opposite"), self.other))
         down = stacked(self, spacing=5)
         down.addLayout(rows)
         down.addWidget(buttons(self.set_button))
@@ -74,7 +75,8 @@ class SlopesForm(QWidget):
             self._walls = tuple(walls)
             self.wall.clear()
             for wall in walls:
-                self.wall.addItem(f"Wall {wall.letter}, {fmt2(wall.length_mm / 1000.0)} m", wall.side)
+                words = tr("Wall {letter}, {length} m", letter=wall.letter, length=shown(wall.length_mm / 1000.0))
+                self.wall.addItem(words, wall.side)
             names = [wall.side for wall in walls]
             longest = max(walls, key=lambda wall: wall.length_mm).side if walls else None
             self.wall.show_key(before if before in names else longest)
@@ -98,7 +100,7 @@ class SlopesForm(QWidget):
         """The job with these slopes. Raises InputError where they cannot be."""
         side = self.wall.currentData()
         if side is None or self.eaves.mm is None:
-            raise InputError("Slopes rise from a straight wall, and this room has none.")
+            raise InputError(tr("Slopes rise from a straight wall, and this room has none."))
         form = cast("SlopeForm", self.form.currentData())
         return edits.slope_ceiling(
             job,
@@ -124,10 +126,10 @@ class SlopesForm(QWidget):
         two = self.form.currentData() == "two"
         for widget in (*self._other, self.other):
             widget.setVisible(two)
-        self._across[0].setText({"one": "Far end", "two": "Ridge", "all": "Top"}[self.form.currentData()])
+        self._across[0].setText({"one": tr("Far end"), "two": tr("Ridge"), "all": tr("Top")}[self.form.currentData()])
 
 
-OTHERS = (("stay", "Stay as they are"), ("follow", "Follow in one plane"))
+OTHERS = (("stay", mark("Stay as they are")), ("follow", mark("Follow in one plane")))
 _MOST_CORNERS = 24
 """A room with more corners is no room whose ceiling is set corner by corner."""
 
@@ -144,21 +146,23 @@ class HeightsPage(QWidget):
         """Heights at corners that were typed one after another, for the others to follow."""
         self._building_room = QWidget()
         self.storey_title, self.storey_says = label("", "heading"), label("", "grey", wrap=True)
-        self.storey_height = LengthField("Height of the storey's rooms, floor to ceiling", size=STOREY_HEIGHT)
+        self.storey_height = LengthField(tr("Height of the storey's rooms, floor to ceiling"), size=STOREY_HEIGHT)
         self.title, self.says = label("", "heading"), label("", "grey", wrap=True)
         self.finished, self.told = label("", "grey", wrap=True), label("", "grey", wrap=True)
-        self.room_height = LengthField("Height of this room; none: as the storey", True, STOREY_HEIGHT)
-        self.floor = LengthField("Level of the room's floor above the storey's")
-        self.screed = LengthField("What is added to the floor: screed, boards", size=DEPTH)
-        self.lining = LengthField("What is taken off under the ceiling: lining, battens", size=DEPTH)
-        self.everywhere = small_button("All rooms of the storey", "Give every room of the storey these build-ups")
+        self.room_height = LengthField(tr("Height of this room; empty: as the storey"), True, STOREY_HEIGHT)
+        self.floor = LengthField(tr("Level of the room's floor above the storey's"))
+        self.screed = LengthField(tr("Build-up on the floor: screed, boards"), size=DEPTH)
+        self.lining = LengthField(tr("Build-up under the ceiling: lining, battens"), size=DEPTH)
+        self.everywhere = small_button(
+            tr("All rooms of the storey"), tr("Give every room of the storey these build-ups")
+        )
         self.slopes = SlopesForm()
-        self.others = ChoiceField("What the corners do that are not typed", OTHERS)
+        self.others = ChoiceField(tr("What the other corners do"), said(OTHERS))
         self.corners: dict[str, LengthField] = {}
         self.corner_rows = QVBoxLayout()
         self.parts = PartLines(document)
-        self.parts_title = label("Lowered and raised parts", "heading")
-        self.hint = label("Choose a room on the plan to set its heights.", "grey", wrap=True)
+        self.parts_title = label(tr("Bulkheads and raised ceilings"), "heading", wrap=True)
+        self.hint = label(tr("Select a room on the plan to set its heights."), "grey", wrap=True)
         self._build()
         self._connect()
         self.refresh()
@@ -167,10 +171,10 @@ class HeightsPage(QWidget):
 
     def _build(self) -> None:
         usual, own, build_up, others = Form(), Form(), Form(), Form()
-        usual.pair(("Height", self.storey_height))
-        own.pair(("Height", self.room_height), ("Floor at", self.floor))
-        build_up.pair(("Screed", self.screed), ("Lining", self.lining))
-        others.pair(("Others", self.others))
+        usual.pair((tr("Height"), self.storey_height))
+        own.pair((tr("Height"), self.room_height), (tr("Floor at"), self.floor))
+        build_up.pair((tr("Screed"), self.screed), (tr("Lining"), self.lining))
+        others.pair((tr("Others"), self.others))
         self.others.show_key("stay")
         room = stacked(self._building_room)
         fill(
@@ -179,15 +183,15 @@ class HeightsPage(QWidget):
             self.title,
             self.says,
             own,
-            label("Build-ups", "heading"),
+            label(tr("Build-ups"), "heading"),
             build_up,
             self.finished,
             buttons(self.everywhere),
             hair(),
-            label("Slopes", "heading"),
+            label(tr("Slopes"), "heading"),
             self.slopes,
             hair(),
-            label("Height of the ceiling at corners", "heading"),
+            label(tr("Height of the ceiling at corners"), "heading", wrap=True),
             self.corner_rows,
             others,
             self.told,
@@ -197,7 +201,13 @@ class HeightsPage(QWidget):
         self._scroll, down = scroll_frame(FORM_PX, 6, takes_keys=True)
         stacked(self).addWidget(self._scroll)
         fill(
-            down, label("Heights", "title"), self.storey_title, usual, self.storey_says, self.hint, self._building_room
+            down,
+            label(tr("Heights"), "title"),
+            self.storey_title,
+            usual,
+            self.storey_says,
+            self.hint,
+            self._building_room,
         )
         down.addStretch(1)
 
@@ -229,7 +239,7 @@ class HeightsPage(QWidget):
     def refresh(self) -> None:
         """Show the heights as they are."""
         storey = self._document.storey
-        set_text(self.storey_title, "No storey yet" if storey is None else "")
+        set_text(self.storey_title, tr("No storey yet") if storey is None else "")
         self.storey_height.setEnabled(storey is not None)
         if storey is not None:
             view = storey_view(storey)
@@ -263,7 +273,7 @@ class HeightsPage(QWidget):
         set_text(self.finished, view.finished)
         self.finished.setVisible(bool(view.finished))
         self.room_height.show_mm(view.own_mm)
-        self.room_height.setPlaceholderText("storey" if view.follows else "slopes")
+        self.room_height.setPlaceholderText(tr("storey") if view.follows else tr("slopes"))
         self.floor.show_mm(view.floor_mm)
         self.screed.show_mm(view.floor_build_up_mm)
         self.lining.show_mm(view.ceiling_build_up_mm)
@@ -291,7 +301,9 @@ class HeightsPage(QWidget):
         holder.setLayout(form)
         pairs: list[tuple[str, QWidget]] = []
         for corner in view.corners[:_MOST_CORNERS]:
-            field = LengthField(f"Height of the ceiling at the corner of walls {corner.name}", size=CEILING_HEIGHT)
+            field = LengthField(
+                tr("Height of the ceiling at the corner of walls {walls}", walls=corner.name), size=CEILING_HEIGHT
+            )
             field.typed.connect(self._corner_typed(corner.side))
             field.refused.connect(self._document.refused)
             self.corners[corner.side] = field
@@ -299,7 +311,7 @@ class HeightsPage(QWidget):
         for start in range(0, len(pairs), 2):
             form.pair(*pairs[start : start + 2])
         if len(view.corners) > _MOST_CORNERS:
-            form.wide(label("This room has too many corners for that: set slopes instead.", "grey", wrap=True))
+            form.wide(label(tr("This room has too many corners for that: set slopes instead."), "grey", wrap=True))
         self.corner_rows.addWidget(holder)
 
     def _tell(self, sentence: str, wrong: bool = False) -> None:
@@ -324,34 +336,38 @@ class HeightsPage(QWidget):
     def _set_storey_height(self, mm: float) -> None:
         storey = self._document.storey
         if storey is not None and not self._document.apply(
-            f"Storey {fmt2(mm / 1000.0)} m high", lambda job: edits.set_storey_height(job, StoreyId(storey.id), mm)
+            tr("Storey {height} m high", height=shown(mm / 1000.0)),
+            lambda job: edits.set_storey_height(job, StoreyId(storey.id), mm),
         ):
             self.refresh()
 
     def _set_height(self, mm: float | None) -> None:
         if mm is None:
-            self._edit("Room as high as its storey", _as_storey)
+            self._edit(tr("Room as high as its storey"), _as_storey)
         else:
-            self._edit(f"Room {fmt2(mm / 1000.0)} m high", lambda job, room: edits.set_flat_ceiling(job, room, mm))
+            name = tr("Room {height} m high", height=shown(mm / 1000.0))
+            self._edit(name, lambda job, room: edits.set_flat_ceiling(job, room, mm))
 
     def _set_floor(self, mm: float) -> None:
-        self._edit(f"Floor at {fmt2(mm / 1000.0)} m", lambda job, room: edits.set_flat_floor(job, room, mm))
+        name = tr("Floor at {level} m", level=shown(mm / 1000.0))
+        self._edit(name, lambda job, room: edits.set_flat_floor(job, room, mm))
 
     def _set_build_ups(self, mm: object) -> None:
         del mm
         screed, lining = self.screed.mm or 0.0, self.lining.mm or 0.0
-        self._edit("Set build-ups", lambda job, room: edits.set_build_ups(job, room, screed, lining))
+        self._edit(tr("Set build-ups"), lambda job, room: edits.set_build_ups(job, room, screed, lining))
 
     def _set_everywhere(self) -> None:
         storey = self._document.storey
         screed, lining = self.screed.mm or 0.0, self.lining.mm or 0.0
         if storey is not None:
             self._document.apply(
-                "Set build-ups of the storey", lambda job: edits.set_storey_build_ups(job, storey.id, screed, lining)
+                tr("Set build-ups of the storey"),
+                lambda job: edits.set_storey_build_ups(job, storey.id, screed, lining),
             )
 
     def _set_slopes(self) -> None:
-        self._edit("Set the slopes", self.slopes.edited)
+        self._edit(tr("Set the slopes"), self.slopes.edited)
 
     def _others_picked(self, key: str) -> None:
         del key
@@ -372,7 +388,7 @@ class HeightsPage(QWidget):
         typed = {SideId(name): height for name, height in heights.items()}
         words, fits = corner_words(self._document.job, self.room_id, heights, others)
         self._edit(
-            f"Ceiling {fmt2(mm / 1000.0)} m at a corner",
+            tr("Ceiling {height} m at a corner", height=shown(mm / 1000.0)),
             lambda job, room: edits.set_corner_heights(job, room, typed, others),
         )
         if fits:

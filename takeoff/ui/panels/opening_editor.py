@@ -10,19 +10,35 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QWidget
 
+from takeoff.language import mark, tr, tr_count
 from takeoff.plan import edits
 from takeoff.plan.edits.opening_edits import PARTS, Part
 from takeoff.plan.model import Job, Opening, OpeningId, Reveal, Rooflight
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.editor import Editor
-from takeoff.ui.panels.form_fields import LENGTH_PX, ChoiceField, Form, LengthField, TextField, buttons, small_button
+from takeoff.ui.panels.form_fields import (
+    LENGTH_PX,
+    ChoiceField,
+    Form,
+    LengthField,
+    TextField,
+    buttons,
+    said,
+    small_button,
+)
 from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
 from takeoff.units.lengths import DEPTH, HEAD, LENGTH, OPENING_SIZE, SILL
 from takeoff.views.naming import KIND_NAMES
 from takeoff.views.opening_types import OpeningView, opening_view, unsure_openings
 
-WORDS: dict[Part, str] = {"end": "Left jamb", "start": "Right jamb", "head": "Head", "sill": "Sill"}
-"""As seen from the room, in which a side starts at the right."""
+WORDS: dict[Part, tuple[str, str, str]] = {
+    "end": (mark("Left jamb"), mark("Depth of the left jamb"), mark("Left jamb coated")),
+    "start": (mark("Right jamb"), mark("Depth of the right jamb"), mark("Right jamb coated")),
+    "head": (mark("Head"), mark("Depth of the head"), mark("Head coated")),
+    "sill": (mark("Sill"), mark("Depth of the sill"), mark("Sill coated")),
+}
+"""What a face of the reveal, its depth and its coat are called: as seen from the room, in which a side starts at the
+right."""
 
 
 class StripRow:
@@ -30,11 +46,12 @@ class StripRow:
 
     def __init__(self, form: RevealForm, part: Part, grid: QGridLayout, row: int) -> None:
         self._form, self._part = form, part
-        self.word = label(WORDS[part], "name")
-        self.depth = LengthField(f"Depth of the {WORDS[part].lower()}", size=DEPTH)
-        self.coat = QCheckBox("coated")
-        self.coat.setAccessibleName(f"{WORDS[part]} coated")
-        self.coat.setToolTip(f"Whether the {WORDS[part].lower()} is coated")
+        word, depth, coated = (tr(words) for words in WORDS[part])
+        self.word = label(word, "name")
+        self.depth = LengthField(depth, size=DEPTH)
+        self.coat = QCheckBox(tr("coated"))
+        self.coat.setAccessibleName(coated)
+        self.coat.setToolTip(coated)
         self.word.setBuddy(self.depth)
         for column, widget in enumerate((self.word, self.depth, self.coat)):
             grid.addWidget(widget, row, column)
@@ -69,17 +86,18 @@ class RevealForm(QWidget):
         super().__init__()
         self._document = document
         self._openings: tuple[Opening, ...] = ()
-        self.side = ChoiceField("On which side of the wall", (("here", "In this room"), ("beyond", "")))
-        self.all = LengthField("Depth of every strip of the reveal", size=DEPTH)
+        self._beyond = ""
+        self.side = ChoiceField(tr("On which side of the wall"), (("here", tr("In this room")), ("beyond", "")))
+        self.all = LengthField(tr("Depth of every face of the reveal"), size=DEPTH)
         self.note = label("", "dims", wrap=True)
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(4)
         grid.setColumnStretch(3, 1)
-        grid.addWidget(label("Reveal", "heading"), 0, 0)
+        grid.addWidget(label(tr("Reveal"), "heading"), 0, 0)
         grid.addWidget(self.all, 0, 1)
-        grid.addWidget(label("deep, all", "name"), 0, 2)
+        grid.addWidget(label(tr("depth, all faces"), "name"), 0, 2)
         self.rows = {part: StripRow(self, part, grid, number + 1) for number, part in enumerate(WORDS)}
         down = stacked(self, (0, 4, 0, 0), 5)
         fill(down, self.side, grid, self.note)
@@ -98,13 +116,14 @@ class RevealForm(QWidget):
         doors = bool(beyond) and all(o.kind != "open" for o in openings)
         self.side.setVisible(doors)
         if doors:
-            self.side.setItemText(1, f"In {beyond}")
+            self._beyond = beyond
+            self.side.setItemText(1, tr("In {room}", room=beyond))
         elif self.side.currentData() != "here":
             self.side.show_key("here")
         if self.side.currentIndex() < 0:
             self.side.show_key("here")
         through = any(o.kind == "open" for o in openings)
-        set_text(self.note, "Depth 0 goes through the whole wall." if through else "")
+        set_text(self.note, tr("Depth 0 goes through the whole wall.") if through else "")
         self.note.setVisible(through)
         reveals = [(o.reveal_beyond or Reveal()) if self.beyond else o.reveal for o in openings]
         for row in self.rows.values():
@@ -121,11 +140,13 @@ class RevealForm(QWidget):
                 job = edits.set_strips(job, opening_id, parts, depth_mm, coat, beyond)
             return job
 
-        words = "Set the depth of a reveal" if coat is None else ("Coat a reveal" if coat else "Leave a reveal out")
+        words = (
+            tr("Set the depth of a reveal")
+            if coat is None
+            else (tr("Coat a reveal") if coat else tr("Do not coat a reveal"))
+        )
         if not self._document.apply(words, edited):
-            self.show_openings(
-                self._openings, "" if not self.side.isVisibleTo(self) else self.side.itemText(1).removeprefix("In ")
-            )
+            self.show_openings(self._openings, self._beyond if self.side.isVisibleTo(self) else "")
 
     def refuse(self, sentence: str) -> None:
         """Say why something typed cannot be taken."""
@@ -136,11 +157,16 @@ class RevealForm(QWidget):
 
     def _turn(self, side: str) -> None:
         del side
-        self.show_openings(self._openings, self.side.itemText(1).removeprefix("In "))
+        self.show_openings(self._openings, self._beyond)
 
 
 KINDS = tuple(KIND_NAMES.items())
-SHAPES = (("flat", "Flat head"), ("segmental", "Segmental arch"), ("semicircular", "Half round"), ("round", "Round"))
+SHAPES = (
+    ("flat", mark("Flat head")),
+    ("segmental", mark("Segmental arch")),
+    ("semicircular", mark("Half round")),
+    ("round", mark("Round")),
+)
 
 
 class OpeningEditor(Editor):
@@ -157,39 +183,42 @@ class OpeningEditor(Editor):
         self.place = label("", "grey", wrap=True)
         self.takes = label("", "dims", wrap=True)
         self.question = label("", "name", wrap=True)
-        self.accept = small_button("Yes, measure it", "It is an opening: take it in")
-        self.refuse_it = small_button("No, leave it out", "It is no opening: take it away")
+        self.accept = small_button(tr("Accept"), tr("It is an opening: accept it"))
+        self.refuse_it = small_button(tr("Reject"), tr("It is not an opening: reject it"))
         self.asked = buttons(self.accept, self.refuse_it)
-        self.what = ChoiceField("Kind of opening", KINDS)
+        self.what = ChoiceField(tr("Kind of opening"), said(KINDS))
         self.mark = mark_field()
         self.width_field, self.height_field, self.sill, self.head, self.left, self.right = (
             LengthField(name, size=size)
             for name, size in (
-                ("Width", OPENING_SIZE),
-                ("Height", OPENING_SIZE),
-                ("Sill above the floor", SILL),
-                ("Head above the floor", HEAD),
-                ("To the wall's left corner, seen from inside", LENGTH),
-                ("To the wall's right corner, seen from inside", LENGTH),
+                (tr("Width"), OPENING_SIZE),
+                (tr("Height"), OPENING_SIZE),
+                (tr("Sill above the floor"), SILL),
+                (tr("Head above the floor"), HEAD),
+                (tr("To the wall's left corner, seen from inside"), LENGTH),
+                (tr("To the wall's right corner, seen from inside"), LENGTH),
             )
         )
-        self.shape, self.rise = (ChoiceField("Form of the head", SHAPES), LengthField("Rise of the arch", size=DEPTH))
+        self.shape, self.rise = (
+            ChoiceField(tr("Form of the head"), said(SHAPES)),
+            LengthField(tr("Rise of the arch"), size=DEPTH),
+        )
         self.reveals = RevealForm(document)
-        self.remove = small_button("Delete", "Delete the opening (Del)")
-        self.more = small_button("Another", "Place another one of this type")
-        self.next_asked = small_button("Next to check", "Go to the next opening that is asked about")
+        self.remove = small_button(tr("Delete"), tr("Delete the opening (Del)"))
+        self.more = small_button(tr("Another"), tr("Place another one of this type"))
+        self.next_asked = small_button(tr("Next to check"), tr("Go to the next opening to check"))
         self._build()
         self._connect()
         self.refresh()
 
     def _build(self) -> None:
         form = Form()
-        form.pair(("Kind", self.what))
-        form.pair(("Width", self.width_field), ("Height", self.height_field))
-        form.pair(("Sill", self.sill), ("Head", self.head))
-        form.pair(("To left", self.left), ("To right", self.right))
-        form.pair(("Form", self.shape))
-        _, self._rise_word = form.pair(("Mark", self.mark), ("Rise", self.rise))
+        form.pair((tr("Kind"), self.what))
+        form.pair((tr("Width"), self.width_field), (tr("Height"), self.height_field))
+        form.pair((tr("Sill"), self.sill), (tr("Head"), self.head))
+        form.pair((tr("To left"), self.left), (tr("To right"), self.right))
+        form.pair((tr("Form"), self.shape))
+        _, self._rise_word = form.pair((tr("Mark"), self.mark), (tr("Rise"), self.rise))
         for widget in (self.question, self.asked, self.place):
             self.down.addWidget(widget)
         fill(self.down, form, self.reveals, self.takes, buttons(self.more, self.next_asked, self.remove))
@@ -224,8 +253,9 @@ class OpeningEditor(Editor):
         one = len({o.id for o in chosen}) == 1
         self._view = opening_view(self.document.state, str(chosen[-1].id))
         view = self._view if one else None
-        set_text(self.place, view.place if view else f"{len(chosen)} openings, set together")
-        set_text(self.takes, f"It {view.takes}." if view else "")
+        several = tr_count("{count} opening", "{count} openings, set together", len(chosen))
+        set_text(self.place, view.place if view else several)
+        set_text(self.takes, tr("It {takes}.", takes=view.takes) if view else "")
         self.takes.setVisible(view is not None)
         self._show_question(chosen, view)
         self.what.show_key(_same(o.kind for o in chosen))
@@ -251,7 +281,10 @@ class OpeningEditor(Editor):
 
     def _show_question(self, chosen: list[Opening], view: OpeningView | None) -> None:
         unsure = [o for o in chosen if o.confidence != "sure"]
-        text = view.question if view else f"{len(unsure)} of these are not measured yet."
+        several = tr_count(
+            "{count} of these is not measured yet.", "{count} of these are not measured yet.", len(unsure)
+        )
+        text = view.question if view else several
         set_text(self.question, text if unsure else "")
         self.question.setVisible(bool(unsure))
         self.asked.setVisible(bool(unsure))
@@ -277,22 +310,25 @@ class OpeningEditor(Editor):
                 job = edit(job, opening_id, *given, **named)
             return job
 
-        several = "an opening" if len(ids) == 1 else f"{len(ids)} openings"
-        self.apply(name.format(several), edited)
+        self.apply(name, edited)
 
     def _set_kind(self, kind: str) -> None:
-        self.each("Change the kind of {}", edits.set_opening_kind, kind)
+        name = tr_count("Change the kind of an opening", "Change the kind of {count} openings", len(self.openings()))
+        self.each(name, edits.set_opening_kind, kind)
 
     def _set_mark(self, key: str, text: str) -> None:
         del key
-        self.each("Mark {}", edits.set_opening_mark, text.strip())
+        name = tr_count("Mark an opening", "Mark {count} openings", len(self.openings()))
+        self.each(name, edits.set_opening_mark, text.strip())
 
     def _set_width(self, mm: float) -> None:
-        self.each("Set the width of {}", edits.set_opening_size, width_mm=mm)
+        name = tr_count("Set the width of an opening", "Set the width of {count} openings", len(self.openings()))
+        self.each(name, edits.set_opening_size, width_mm=mm)
 
     def _set_height(self, mm: float) -> None:
         self._heights_typed |= {o.id for o in self.openings()}
-        self.each("Set the height of {}", edits.set_opening_size, height_mm=mm)
+        name = tr_count("Set the height of an opening", "Set the height of {count} openings", len(self.openings()))
+        self.each(name, edits.set_opening_size, height_mm=mm)
 
     def _set_sill(self, mm: float) -> None:
         """The head stays, unless the height was typed: then the opening moves up or down as it is."""
@@ -302,19 +338,23 @@ class OpeningEditor(Editor):
             height = opening.head_mm - opening.sill_mm if opening_id in self._heights_typed else None
             return edits.set_opening_size(job, opening_id, sill_mm=mm, height_mm=height)
 
-        self.each("Set the sill of {}", moved)
+        name = tr_count("Set the sill of an opening", "Set the sill of {count} openings", len(self.openings()))
+        self.each(name, moved)
 
     def _set_head(self, mm: float) -> None:
         self._heights_typed -= {o.id for o in self.openings()}
-        self.each("Set the head of {}", edits.set_opening_size, head_mm=mm)
+        name = tr_count("Set the head of an opening", "Set the head of {count} openings", len(self.openings()))
+        self.each(name, edits.set_opening_size, head_mm=mm)
 
     def _set_right(self, mm: float) -> None:
-        self.each("Move {}", edits.slide_opening, mm)
+        name = tr_count("Move an opening", "Move {count} openings", len(self.openings()))
+        self.each(name, edits.slide_opening, mm)
 
     def _set_left(self, mm: float) -> None:
         if self._view is not None:
             right = self._view.to_left_mm + self._view.to_right_mm - mm
-            self.each("Move {}", edits.slide_opening, right)
+            name = tr_count("Move an opening", "Move {count} openings", len(self.openings()))
+            self.each(name, edits.slide_opening, right)
 
     def _set_shape(self, shape: str) -> None:
         def shaped(job: Job, opening_id: OpeningId) -> Job:
@@ -323,19 +363,23 @@ class OpeningEditor(Editor):
             rise = opening.rise_mm or opening.width_mm / 10.0
             return edits.set_opening_shape(job, opening_id, shape, rise)  # type: ignore[arg-type]
 
-        self.each("Change the form of {}", shaped)
+        name = tr_count("Change the form of an opening", "Change the form of {count} openings", len(self.openings()))
+        self.each(name, shaped)
 
     def _set_rise(self, mm: float) -> None:
-        self.each("Set the rise of {}", edits.set_opening_shape, "segmental", mm)
+        name = tr_count("Set the rise of an opening", "Set the rise of {count} openings", len(self.openings()))
+        self.each(name, edits.set_opening_shape, "segmental", mm)
 
     def _accept(self) -> None:
-        self.each("Take {} in", edits.set_opening_confidence, "sure")
+        name = tr_count("Accept an opening", "Accept {count} openings", len(self.openings()))
+        self.each(name, edits.set_opening_confidence, "sure")
 
     def delete(self) -> None:
         """Delete what is chosen; of several that are asked about, the next is shown."""
         left = self._other_asked()
         asked = any(o.confidence != "sure" for o in self.openings())
-        self.each("Delete {}", edits.remove_opening)
+        name = tr_count("Delete an opening", "Delete {count} openings", len(self.openings()))
+        self.each(name, edits.remove_opening)
         if asked and left:
             self._go(left[0])
 
@@ -372,21 +416,21 @@ class RooflightEditor(Editor):
 
     def __init__(self, document: Document) -> None:
         super().__init__(document)
-        self.question = label("This rooflight is not measured yet.", "name", wrap=True)
-        self.accept = small_button("Yes, measure it", "It is a rooflight: take it in")
-        self.refuse_it = small_button("No, leave it out", "It is no rooflight: take it away")
+        self.question = label(tr("This rooflight is not measured yet."), "name", wrap=True)
+        self.accept = small_button(tr("Accept"), tr("It is a rooflight: accept it"))
+        self.refuse_it = small_button(tr("Reject"), tr("It is not a rooflight: reject it"))
         self.asked = buttons(self.accept, self.refuse_it)
-        self.width_field = LengthField("Width of the rooflight, across the slope", size=OPENING_SIZE)
-        self.length_field = LengthField("Length of the rooflight, up the slope", size=OPENING_SIZE)
-        self.shaft = LengthField("Depth of its shaft, square to the ceiling", size=DEPTH)
+        self.width_field = LengthField(tr("Width of the rooflight, across the slope"), size=OPENING_SIZE)
+        self.length_field = LengthField(tr("Length of the rooflight, up the slope"), size=OPENING_SIZE)
+        self.shaft = LengthField(tr("Depth of its shaft, square to the ceiling"), size=DEPTH)
         self.mark = mark_field()
-        self.coat = QCheckBox("Shaft coated")
-        self.coat.setToolTip("Whether the shaft is coated")
+        self.coat = QCheckBox(tr("Shaft coated"))
+        self.coat.setToolTip(tr("Whether the shaft is coated"))
         self.note = label("", "grey", wrap=True)
-        self.remove = small_button("Delete", "Delete the rooflight (Del)")
+        self.remove = small_button(tr("Delete"), tr("Delete the rooflight (Del)"))
         form = Form()
-        form.pair(("Width", self.width_field), ("Length", self.length_field))
-        form.pair(("Shaft", self.shaft), ("Mark", self.mark))
+        form.pair((tr("Width"), self.width_field), (tr("Length"), self.length_field))
+        form.pair((tr("Shaft"), self.shaft), (tr("Mark"), self.mark))
         fill(self.down, self.question, self.asked, form, self.coat, self.note, buttons(self.remove))
         for field, set_mm in (
             (self.width_field, self._set_width),
@@ -417,7 +461,7 @@ class RooflightEditor(Editor):
         for field, number in ((self.width_field, 0), (self.length_field, 1)):
             field.show_all([size[number] if size is not None else None for size in sizes])
             field.setEnabled(None not in sizes)
-        set_text(self.note, "It is no rectangle: its outline stays as it is drawn." if None in sizes else "")
+        set_text(self.note, tr("Not a rectangle: its outline stays as drawn.") if None in sizes else "")
         self.note.setVisible(None in sizes)
         self.shaft.show_all([light.depth_mm for light in chosen])
         self.mark.show_text(chosen[0].mark if len(chosen) == 1 else "")
@@ -429,45 +473,56 @@ class RooflightEditor(Editor):
 
     def delete(self) -> None:
         """Take the chosen rooflights away."""
-        self._each("Delete", edits.remove_opening)
+        name = tr_count("Delete a rooflight", "Delete {count} rooflights", len(self.rooflights()))
+        self._each(name, edits.remove_opening)
 
     def _set_width(self, mm: float) -> None:
-        self._each("Set the width of", lambda job, name: edits.set_rooflight(job, name, width_mm=mm))
+        name = tr_count("Set the width of a rooflight", "Set the width of {count} rooflights", len(self.rooflights()))
+        self._each(name, lambda job, light: edits.set_rooflight(job, light, width_mm=mm))
 
     def _set_length(self, mm: float) -> None:
-        self._each("Set the length of", lambda job, name: edits.set_rooflight(job, name, length_mm=mm))
+        name = tr_count("Set the length of a rooflight", "Set the length of {count} rooflights", len(self.rooflights()))
+        self._each(name, lambda job, light: edits.set_rooflight(job, light, length_mm=mm))
 
     def _set_shaft(self, mm: float) -> None:
-        self._each("Set the shaft of", lambda job, name: edits.set_rooflight(job, name, depth_mm=mm))
+        name = tr_count("Set the shaft of a rooflight", "Set the shaft of {count} rooflights", len(self.rooflights()))
+        self._each(name, lambda job, light: edits.set_rooflight(job, light, depth_mm=mm))
 
     def _set_mark(self, key: str, text: str) -> None:
         del key
-        self._each("Mark", lambda job, name: edits.set_opening_mark(job, name, text.strip()))
+        name = tr_count("Mark a rooflight", "Mark {count} rooflights", len(self.rooflights()))
+        self._each(name, lambda job, light: edits.set_opening_mark(job, light, text.strip()))
 
     def _set_coat(self) -> None:
         coat = self.coat.isChecked()
-        words = "Coat the shaft of" if coat else "Leave out the shaft of"
-        self._each(words, lambda job, name: edits.set_rooflight(job, name, coat=coat))
+        count = len(self.rooflights())
+        name = (
+            tr_count("Coat the shaft of a rooflight", "Coat the shafts of {count} rooflights", count)
+            if coat
+            else tr_count("Do not coat the shaft of a rooflight", "Do not coat the shafts of {count} rooflights", count)
+        )
+        self._each(name, lambda job, light: edits.set_rooflight(job, light, coat=coat))
 
     def _accept(self) -> None:
-        self._each("Take in", lambda job, name: edits.set_opening_confidence(job, name, "sure"))
+        name = tr_count("Accept a rooflight", "Accept {count} rooflights", len(self.rooflights()))
+        self._each(name, lambda job, light: edits.set_opening_confidence(job, light, "sure"))
 
-    def _each(self, words: str, edit: Callable[[Job, OpeningId], Job]) -> None:
+    def _each(self, name: str, edit: Callable[[Job, OpeningId], Job]) -> None:
         """One edit for every chosen rooflight, undone together."""
-        names = [light.id for light in self.rooflights()]
+        lights = [light.id for light in self.rooflights()]
 
         def edited(job: Job) -> Job:
-            for name in names:
-                job = edit(job, name)
+            for light in lights:
+                job = edit(job, light)
             return job
 
-        self.apply(f"{words} a rooflight" if len(names) == 1 else f"{words} {len(names)} rooflights", edited)
+        self.apply(name, edited)
 
 
 def mark_field() -> TextField:
     """A field for the mark that an opening has on the drawing."""
-    tip = "The mark that the opening has on the drawing, such as W3"
-    field = TextField("mark", "Mark on the drawing", tip, "none")
+    tip = tr("The mark that the opening has on the drawing, such as W3")
+    field = TextField("mark", tr("Mark on the drawing"), tip, tr("none"))
     field.setProperty("part", "length")
     field.setFixedWidth(LENGTH_PX)
     return field

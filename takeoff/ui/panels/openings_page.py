@@ -7,8 +7,9 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QAbstractItemView, QComboBox, QLineEdit, QPushButton, QVBoxLayout
 
 from takeoff.errors import InputError
+from takeoff.language import tr, tr_count
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import Form, LengthField, buttons, length_text, small_button
+from takeoff.ui.panels.form_fields import Form, LengthField, buttons, length_text, said, small_button
 from takeoff.ui.panels.opening_editor import KINDS
 from takeoff.ui.panels.page_parts import label
 from takeoff.ui.panels.step_pages import OpeningsPage
@@ -24,11 +25,15 @@ def size_of(text: str) -> tuple[float, float]:
     """
     parts = [part for part in text.replace("×", "x").replace("X", "x").replace("*", "x").split("x") if part]
     if len(parts) != 2:
-        raise InputError(f"“{text}” is no width and height: type them as 1.20 x 0.90.")
+        raise InputError(tr("“{text}” is no width and height: type them as {example}.", text=text, example=_example()))
     width, height = (size_mm(part.strip(), OPENING_SIZE) for part in parts)
     if width <= 0 or height <= 0:
-        raise InputError(f"“{text}” is no size of an opening: width and height are more than nothing.")
+        raise InputError(tr("“{text}”: width and height must be more than 0.", text=text))
     return width, height
+
+
+def _example() -> str:
+    return f"{length_text(1200.0)} x {length_text(900.0)}"
 
 
 class PlacingPage(OpeningsPage):
@@ -45,10 +50,10 @@ class PlacingPage(OpeningsPage):
         self.types = QComboBox()
         self.what = QComboBox()
         self.size_field = QLineEdit()
-        self.sill = LengthField("Sill above the floor", size=SILL)
-        self.reveal = LengthField("Depth of the reveal", size=DEPTH)
-        self.button = QPushButton("Place on a wall")
-        self.change_button = small_button("Change…", "Set what is chosen in the table, all of it together (Enter)")
+        self.sill = LengthField(tr("Sill above the floor"), size=SILL)
+        self.reveal = LengthField(tr("Depth of the reveal"), size=DEPTH)
+        self.button = QPushButton(tr("Place on a wall"))
+        self.change_button = small_button(tr("Change…"), tr("Set everything selected in the table at once (Enter)"))
         self._shown: tuple[OpeningType, ...] = ()
         self._chosen: OpeningType | None = None
         super().__init__(document)
@@ -64,26 +69,26 @@ class PlacingPage(OpeningsPage):
 
     def _build(self) -> None:
         form = Form()
-        self.types.setAccessibleName("Type of opening to place")
-        self.types.setToolTip("The types that the job has, then usual ones")
+        self.types.setAccessibleName(tr("Type of opening to place"))
+        self.types.setToolTip(tr("Types in this job, then usual ones"))
         self.types.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        self.size_field.setAccessibleName("Width × height")
-        self.size_field.setToolTip("Width × height, such as 1.20 x 0.90 or 1200 x 900")
-        self.what.setAccessibleName("Kind of opening to place")
+        self.size_field.setAccessibleName(tr("Width × height"))
+        self.size_field.setToolTip(tr("Width × height, such as {example} or 1200 x 900", example=_example()))
+        self.what.setAccessibleName(tr("Kind of opening to place"))
         self.what.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        for key, words in KINDS:
+        for key, words in said(KINDS):
             self.what.addItem(words, key)
-        form.pair(("Type", self.types))
-        form.pair(("Kind", self.what))
-        form.pair(("Size, m", self.size_field))
-        form.pair(("Sill", self.sill), ("Reveal", self.reveal))
+        form.pair((tr("Type"), self.types))
+        form.pair((tr("Kind"), self.what))
+        form.pair((tr("Size, m"), self.size_field))
+        form.pair((tr("Sill"), self.sill), (tr("Reveal"), self.reveal))
         self.button.setProperty("part", "main")
-        self.button.setToolTip("Then click on walls, or type how far it stands from a corner (O)")
+        self.button.setToolTip(tr("Then click a wall, or type the distance from a corner (O)"))
         layout = self.layout()
         assert isinstance(layout, QVBoxLayout)
         layout.insertLayout(1, form)
         layout.insertWidget(2, buttons(self.button))
-        layout.insertWidget(3, label("In the job", "heading"))
+        layout.insertWidget(3, label(tr("In the job"), "heading"))
         layout.addWidget(buttons(self.change_button))
         # one line each: a room's name in a narrow column would be cut in two
         self.table.keep_to_one_line()
@@ -96,7 +101,7 @@ class PlacingPage(OpeningsPage):
     def _rows_chosen(self) -> None:
         refs = self.table.chosen_refs()
         self.change_button.setEnabled(bool(refs))
-        self.change_button.setText(f"Change {len(refs)} together…" if len(refs) > 1 else "Change…")
+        self.change_button.setText(tr_count("Change…", "Change {count} together…", max(len(refs), 1)))
         if refs:
             self.rows_chosen.emit(refs)
 
@@ -127,7 +132,7 @@ class PlacingPage(OpeningsPage):
             self._shown = types
             self.types.clear()
             for one in types:
-                self.types.addItem(f"{one.words}{f'  ({one.count})' if one.count else ''}")
+                self.types.addItem(f"{one.words}  ({one.count})" if one.count else one.words)
         index = next(k for k, one in enumerate(types) if _same_form(chosen, one))
         self.types.setCurrentIndex(index)
         self.what.setCurrentIndex(self.what.findData(chosen.kind))

@@ -1,4 +1,4 @@
-"""Quick parts: which one is placed, its dimensions, and what parts the chosen room has."""
+"""Boxing, breasts, fitted units and other parts: which is placed, its dimensions, and the parts of the chosen room."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.language import tr
 from takeoff.plan.model import Room
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import ChoiceField, Form, LengthField
+from takeoff.ui.panels.form_fields import FORM_WIDE_PX, ChoiceField, Form, LengthField
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text
 from takeoff.units.lengths import PART
 from takeoff.views.naming import labels, place_of
@@ -31,21 +32,21 @@ class PartForm(QWidget):
         form = Form()
         pairs: list[tuple[str, QWidget]] = []
         for dimension in kind.dimensions:
-            field = LengthField(dimension.tip, dimension.optional, PART)
+            field = LengthField(tr(dimension.tip), dimension.optional, PART)
             field.show_mm(dimension.usual_mm)
             field.typed.connect(self._typed)
             field.refused.connect(self.refused)
             self.fields[dimension.key] = field
-            pairs.append((dimension.word, field))
+            pairs.append((tr(dimension.word), field))
         for start in range(0, len(pairs), 2):
             form.pair(*pairs[start : start + 2])
         if kind.choice is not None:
             self.choice = ChoiceField(
-                kind.choice.tip, tuple((str(number), words) for number, words in enumerate(kind.choice.ways))
+                tr(kind.choice.tip), tuple((str(number), tr(words)) for number, words in enumerate(kind.choice.ways))
             )
             self.choice.show_key("0")
             self.choice.picked.connect(self._picked)
-            form.pair((kind.choice.word, self.choice))
+            form.pair((tr(kind.choice.word), self.choice))
         down = QVBoxLayout(self)
         down.setContentsMargins(0, 2, 0, 2)
         down.addLayout(form)
@@ -68,14 +69,14 @@ class PartLine(QPushButton):
         super().__init__(f"×  {part.words}")
         self._part, self._document = part, document
         self.setProperty("part", "finding")
-        self.setToolTip(f"Take out: {part.words}")
-        self.setAccessibleName(f"Take out: {part.words}")
+        self.setToolTip(tr("Remove: {part}", part=part.words))
+        self.setAccessibleName(tr("Remove: {part}", part=part.words))
         self.clicked.connect(self._remove)
 
     def _remove(self) -> None:
         part = self._part
         what = part.words.partition(",")[0]
-        self._document.apply(f"Take out a part: {what}", lambda job: without(job, part))
+        self._document.apply(tr("Remove a part: {part}", part=what), lambda job: without(job, part))
 
 
 class PartLines(QVBoxLayout):
@@ -131,17 +132,23 @@ class PartsPage(QWidget):
     def _build(self) -> None:
         chips = QGridLayout()
         chips.setSpacing(5)
-        for number, kind in enumerate(KINDS):
-            chip = self.chips[kind.id] = QPushButton(kind.name)
+        for kind in KINDS:
+            chip = self.chips[kind.id] = QPushButton(tr(kind.name))
             chip.setProperty("part", "chip")
             chip.setCheckable(True)
-            chip.setAccessibleName(f"Place {kind.said}")
-            chip.setToolTip(kind.hint)
+            chip.setAccessibleName(tr("Place: {part}", part=tr(kind.said)))
+            chip.setToolTip(tr(kind.hint))
             chip.clicked.connect(self._clicked)
             self._group.addButton(chip)
-            chips.addWidget(chip, number // 2, number % 2)
+        every = list(self.chips.values())
+        for chip in every:
+            chip.ensurePolished()
+        # two to a row where the longest have room
+        across = 2 if 2 * max(chip.sizeHint().width() for chip in every) + 5 <= FORM_WIDE_PX else 1
+        for number, chip in enumerate(every):
+            chips.addWidget(chip, number // across, number % across)
         down = scrolled(self, FORM_PX, 7, takes_keys=True)
-        fill(down, label("Quick parts", "title"), chips, self.title)
+        fill(down, label(tr("Boxing, breasts, units"), "title", wrap=True), chips, self.title)
         for form in self.forms.values():
             down.addWidget(form)
         fill(down, self.hint, hair(), self.there, self.parts)
@@ -151,8 +158,8 @@ class PartsPage(QWidget):
         """Show the dimensions of a kind, without telling anybody."""
         self.kind = kind
         self.chips[kind.id].setChecked(True)
-        set_text(self.title, kind.name)
-        set_text(self.hint, kind.hint)
+        set_text(self.title, tr(kind.name))
+        set_text(self.hint, tr(kind.hint))
         for name, form in self.forms.items():
             form.setVisible(name == kind.id)
         self.refresh()
@@ -172,7 +179,7 @@ class PartsPage(QWidget):
         """Show the parts of the chosen room."""
         room = self._room()
         title = labels(self._document.job).get(self._key(), "") if room is not None else ""
-        set_text(self.there, f"In {title}" if room is not None else "")
+        set_text(self.there, tr("In {room}", room=title) if room is not None else "")
         parts = parts_in(room) if room is not None else ()
         self.there.setVisible(bool(parts))
         self.parts.show_parts(parts)

@@ -23,6 +23,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
+from takeoff.language import mark, tr
 from takeoff.ui.panels.form_fields import TextField
 from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text
 from takeoff.ui.themes import SMALL_PX, font
@@ -48,7 +49,7 @@ def picture_within(data: bytes, size: QSize) -> QImage | None:
 
 
 TILE_PX, WORDS_PX = 116, 22
-MISSING = "The picture is not in the job's file"
+MISSING = mark("The picture is not in the job’s file")
 
 Bytes = Callable[[str], bytes | None]
 """The bytes of a picture by its digest; None where the job has them not."""
@@ -75,14 +76,14 @@ class PhotoTile(QPushButton):
         self.tile = tile
         self.setProperty("part", "photo")
         self.setFixedSize(TILE_PX, TILE_PX + WORDS_PX)
-        self.setAccessibleName(f"Photo {tile.title}, {tile.tip}")
+        self.setAccessibleName(tr("Photo {photo}, {place}", photo=tile.title, place=tile.tip))
         self.setToolTip(tile.tip)
         self.clicked.connect(self._open)
         self._data = data
         self._picture: QPixmap | None = None
         self._read = False
         if data is None:
-            self.setToolTip(f"{tile.tip}. {MISSING}")
+            self.setToolTip(f"{tile.tip}. {tr(MISSING)}")
 
     @property
     def picture(self) -> QPixmap | None:
@@ -92,7 +93,7 @@ class PhotoTile(QPushButton):
             side = round((TILE_PX - 8) * ratio)
             image = picture_within(self._data, QSize(side, side))
             if image is None:
-                self.setToolTip(f"{self.tile.tip}. The picture is damaged")
+                self.setToolTip(f"{self.tile.tip}. {tr('The picture is damaged')}")
             else:
                 self._picture = QPixmap.fromImage(image)
                 self._picture.setDevicePixelRatio(ratio)
@@ -116,7 +117,7 @@ class PhotoTile(QPushButton):
         else:
             painter.drawRect(ground)
             flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
-            painter.drawText(ground.adjusted(6, 6, -6, -6), flags, "Not to be shown")
+            painter.drawText(ground.adjusted(6, 6, -6, -6), flags, tr("Cannot be shown"))
         words = painter.fontMetrics().elidedText(self.tile.title, Qt.TextElideMode.ElideRight, TILE_PX - 8)
         painter.drawText(QRect(4, TILE_PX - 2, TILE_PX - 8, WORDS_PX), Qt.AlignmentFlag.AlignCenter, words)
         painter.end()
@@ -198,23 +199,23 @@ class PhotosPage(QWidget):
         self.setAcceptDrops(True)
         self._shown: tuple[Tile, ...] | None = None
         self.note = label("", "grey", wrap=True)
-        self.button = QPushButton("Add photos…")
-        self.button.setToolTip("Photos of what is chosen on the plan: a room, a wall face or an opening")
+        self.button = QPushButton(tr("Add photos…"))
+        self.button.setToolTip(tr("Photos of what is selected on the plan: a room, a wall face or an opening"))
         self.button.clicked.connect(self.add)
         self.groups: list[PhotoTiles] = []
         self._list = QVBoxLayout()
         self._list.setSpacing(6)
         down = scrolled(self)
-        fill(down, label("Photos", "title"), self.note, self.button, self._list)
+        fill(down, label(tr("Photos"), "title"), self.note, self.button, self._list)
         down.addStretch(1)
 
     def show_photos(self, tiles: Sequence[Tile], chosen: str) -> None:
         """Show these photos; ``chosen``: what new ones would be pinned to, "" for nothing."""
         self.button.setEnabled(bool(chosen))
         words = (
-            f"New ones are pinned to {chosen}."
+            tr("New ones are pinned to {thing}.", thing=chosen)
             if chosen
-            else "Choose a room, a wall face or an opening on the plan, then add photos of it or drop them here."
+            else tr("Select a room, a wall face or an opening on the plan, then add photos of it or drop them here.")
         )
         set_text(self.note, words)
         if self._shown == tuple(tiles):
@@ -261,7 +262,7 @@ class PhotoViewer(QDialog):
     def __init__(self, parent: QWidget, data_of: Bytes) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Photo")
+        self.setWindowTitle(tr("Photo"))
         self._data_of = data_of
         self._tiles: tuple[Tile, ...] = ()
         self._at = 0
@@ -272,11 +273,15 @@ class PhotoViewer(QDialog):
         # the arrows turn the photos over until somebody goes to the note
         self.picture.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.where, self.count = label("", "heading"), label("", "grey", right=True)
-        self.note = TextField("note", "What the photo shows", "A note under the photo", "What it shows")
+        self.note = TextField("note", tr("What the photo shows"), tr("A note under the photo"), tr("What it shows"))
         self.note.typed.connect(self._noted)
         self.buttons = {
-            word: QPushButton(word)
-            for word in ("Before", "Next", "Show its place", "Pin to what is chosen", "Remove", "Close")
+            "before": QPushButton(tr("Previous")),
+            "next": QPushButton(tr("Next")),
+            "place": QPushButton(tr("Show its place")),
+            "pin": QPushButton(tr("Pin to selection")),
+            "remove": QPushButton(tr("Remove")),
+            "close": QPushButton(tr("Close")),
         }
         self._build()
         self.picture.setFocus()
@@ -284,12 +289,12 @@ class PhotoViewer(QDialog):
 
     def _build(self) -> None:
         does = {
-            "Before": self._before,
-            "Next": self._after,
-            "Show its place": self._show_place,
-            "Pin to what is chosen": self._move,
-            "Remove": self._remove,
-            "Close": self.close,
+            "before": self._before,
+            "next": self._after,
+            "place": self._show_place,
+            "pin": self._move,
+            "remove": self._remove,
+            "close": self.close,
         }
         head, foot = QHBoxLayout(), QHBoxLayout()
         head.addWidget(self.where, 1)
@@ -298,7 +303,7 @@ class PhotoViewer(QDialog):
             button.setAutoDefault(False)
             button.clicked.connect(does[word])
             foot.addWidget(button)
-            if word == "Next":
+            if word == "next":
                 foot.addStretch(1)
         down = QVBoxLayout(self)
         down.setContentsMargins(16, 12, 16, 14)
@@ -325,9 +330,9 @@ class PhotoViewer(QDialog):
     def _show(self) -> None:
         tile = self.tile
         set_text(self.where, tile.tip)
-        set_text(self.count, f"{self._at + 1} of {len(self._tiles)}")
+        set_text(self.count, tr("{number} of {count}", number=self._at + 1, count=len(self._tiles)))
         self.note.show_text(tile.note)
-        for word in ("Before", "Next"):
+        for word in ("before", "next"):
             self.buttons[word].setEnabled(len(self._tiles) > 1)
         self._draw()
 
@@ -341,15 +346,15 @@ class PhotoViewer(QDialog):
         if image is None:
             self.picture.clear()
             self.picture.setText(
-                f"{MISSING}: add it again."
+                tr("The picture is not in the job’s file: add it again.")
                 if data is None
-                else "The picture is damaged and cannot be shown: add it again."
+                else tr("The picture is damaged and cannot be shown: add it again.")
             )
             return
         pixmap = QPixmap.fromImage(image)
         pixmap.setDevicePixelRatio(ratio)
         self.picture.setPixmap(pixmap)
-        self.picture.setAccessibleName(f"Photo {self.tile.title}, {self.tile.tip}")
+        self.picture.setAccessibleName(tr("Photo {photo}, {place}", photo=self.tile.title, place=self.tile.tip))
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
         """As large as there is room."""

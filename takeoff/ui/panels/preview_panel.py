@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QImage, QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QHBoxLayout, QWidget
 
+from takeoff.language import tr
 from takeoff.ui.panels.form_fields import small_button
 from takeoff.ui.panels.page_parts import label, set_text, stacked
 from takeoff.ui.themes import Theme
@@ -45,7 +46,7 @@ class PagesView(QAbstractScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Preview of the sheets")
+        self.setAccessibleName(tr("Preview of the sheets"))
         self.verticalScrollBar().valueChanged.connect(self._scrolled)
 
     # -- what is shown
@@ -157,7 +158,7 @@ class PagesView(QAbstractScrollArea):
         middle = self.verticalScrollBar().value() + self.viewport().height() / 2.0
         at = [k for k in range(len(self._sizes)) if self._rect(k).top() - GAP_PX <= middle]
         self._page = at[-1] if at else 0
-        self.setAccessibleDescription(f"Page {self._page + 1} of {len(self._sizes)}")
+        self.setAccessibleDescription(tr("Page {page} of {pages}", page=self._page + 1, pages=len(self._sizes)))
         self.page_changed.emit(self._page)
 
     # -- Qt's events
@@ -249,11 +250,11 @@ class PreviewPanel(QWidget):
         row.addWidget(self.where)
         row.addStretch(1)
         for word, tip, do in (
-            ("Previous", "Page before (PgUp)", self._before),
-            ("Next", "Next page (PgDn)", self._after),
-            ("−", "Smaller (Ctrl+−)", self._smaller),
-            ("+", "Larger (Ctrl++)", self._larger),
-            ("Fit", "As wide as the window", self.view.fit),
+            (tr("Previous"), tr("Previous page (PgUp)"), self._before),
+            (tr("Next"), tr("Next page (PgDn)"), self._after),
+            ("−", tr("Smaller (Ctrl+−)"), self._smaller),
+            ("+", tr("Larger (Ctrl++)"), self._larger),
+            (tr("Fit"), tr("As wide as the window"), self.view.fit),
         ):
             button = small_button(word, tip)
             button.clicked.connect(do)
@@ -272,7 +273,8 @@ class PreviewPanel(QWidget):
         self.wrong.setContentsMargins(18, 0, 18, 8)
 
     def _show_page(self, page: int) -> None:
-        set_text(self.where, f"page {page + 1} of {self.view.count}" if self.view.count else "")
+        count = self.view.count
+        set_text(self.where, tr("page {page} of {pages}", page=page + 1, pages=count) if count else "")
 
     def _before(self) -> None:
         self.view.go_to(self.view.page - 1)

@@ -9,36 +9,38 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.edits.opening_edits import Answer
-from takeoff.plan.model import Job, OpeningId, RoomId
+from takeoff.plan.model import Confidence, Job, OpeningId, RoomId
 from takeoff.ui.document import Document
 from takeoff.ui.panels.page_parts import empty, fill, label, restyle, scrolled, set_text
-from takeoff.views.drawing_asks import CONFIDENCE_WORDS, Proposal, steps, summed_up
+from takeoff.views.drawing_asks import Proposal, steps, summed_up
 
-_NOTHING = "Nothing is left to check. What was drawn or set by hand is not asked about."
-_KEYS = "On this page: arrow keys for the next and the one before, Enter where it is right."
-_OPENING_KEYS = "W window, D door, O doorway, N nothing. Tab for the next, Enter where it is right."
-_ALL_KEY = "Ctrl+Shift+Enter takes all of them as they are proposed."
+_NOTHING = mark("Nothing is left to check. What was drawn or set by hand is not asked about.")
+_KEYS = mark("On this page: arrow keys for the next and the previous, Enter to accept.")
+_OPENING_KEYS = mark("W window, D door, O doorway, N not an opening. Tab for the next, Enter to accept.")
+_ALL_KEY = mark("Ctrl+Shift+Enter accepts all as proposed.")
 _ANSWERS: tuple[tuple[Answer, str, Qt.Key], ...] = (
-    ("window", "Window", Qt.Key.Key_W),
-    ("door", "Door", Qt.Key.Key_D),
-    ("open", "Doorway", Qt.Key.Key_O),
-    ("nothing", "Nothing", Qt.Key.Key_N),
+    ("window", mark("Window"), Qt.Key.Key_W),
+    ("door", mark("Door"), Qt.Key.Key_D),
+    ("open", mark("Doorway"), Qt.Key.Key_O),
+    ("nothing", mark("Nothing"), Qt.Key.Key_N),
 )
 """What an opening can be said to be: the answer, its word, its key."""
+_STATES: dict[Confidence, str] = {"question": mark("Uncertain"), "check": mark("To check"), "sure": mark("Sure")}
 _ANSWER_OF = {key: answer for answer, _, key in _ANSWERS}
 _NAMES: dict[Answer, str] = {
-    "window": "They are windows",
-    "door": "They are doors",
-    "open": "They are doorways",
-    "nothing": "They are no openings",
+    "window": mark("They are windows"),
+    "door": mark("They are doors"),
+    "open": mark("They are doorways"),
+    "nothing": mark("They are not openings"),
 }
 _NAMES_OF_ONE: dict[Answer, str] = {
-    "window": "It is a window",
-    "door": "It is a door",
-    "open": "It is a doorway",
-    "nothing": "It is no opening",
+    "window": mark("It is a window"),
+    "door": mark("It is a door"),
+    "open": mark("It is a doorway"),
+    "nothing": mark("It is not an opening"),
 }
 
 
@@ -54,16 +56,16 @@ class ProposalsPage(QWidget):
         self.current: Proposal | None = None
         self.setProperty("part", "page")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("What was proposed, one by one")
+        self.setAccessibleName(tr("What was proposed, one by one"))
         self.count, self.state = label("", "grey"), label("", "figure")
         self.title, self.place = label("", "heading", wrap=True), label("", "grey", wrap=True)
         self.effect = label("", "name", wrap=True)
-        self.right, self.refuse = QPushButton("Right"), QPushButton("Not a room")
-        self.skip = QPushButton("Skip")
-        self.back, self.forward = QPushButton("‹ Before"), QPushButton("Next ›")
+        self.right, self.refuse = QPushButton(tr("Accept")), QPushButton(tr("Not a room"))
+        self.skip = QPushButton(tr("Skip"))
+        self.back, self.forward = QPushButton(tr("‹ Previous")), QPushButton(tr("Next ›"))
         self.all = QPushButton("")
-        self.sure_too = QCheckBox("Also what is sure")
-        self.answers = {answer: QPushButton(word) for answer, word, _ in _ANSWERS[:3]}
+        self.sure_too = QCheckBox(tr("Also the sure ones"))
+        self.answers = {answer: QPushButton(tr(word)) for answer, word, _ in _ANSWERS[:3]}
         self._evidence = QVBoxLayout()
         self._build()
         document.opened.connect(self.start_anew)
@@ -72,9 +74,9 @@ class ProposalsPage(QWidget):
 
     def _build(self) -> None:
         self.right.setProperty("part", "main")
-        self.right.setToolTip("It is as it is shown (Ctrl+Enter)")
-        self.refuse.setToolTip("Take it away (Ctrl+Backspace, an opening by N); undo brings it back")
-        self.skip.setToolTip("Look at it later")
+        self.right.setToolTip(tr("Accept it as shown (Ctrl+Enter)"))
+        self.refuse.setToolTip(tr("Reject it (Ctrl+Backspace, an opening by N); undo brings it back"))
+        self.skip.setToolTip(tr("Leave it for later"))
         for button, do in (
             (self.right, self.accept),
             (self.refuse, self.reject),
@@ -86,7 +88,9 @@ class ProposalsPage(QWidget):
             button.clicked.connect(do)
         for answer, button in self.answers.items():
             button.setProperty("part", "chip")
-            button.setToolTip(f"{_NAMES[answer]}: measured as such; what nobody gave takes the usual sizes, assumed")
+            button.setToolTip(
+                tr("{answer}: measured as such; sizes not given are assumed as usual", answer=tr(_NAMES[answer]))
+            )
             button.clicked.connect(partial(self.answer, answer))
         self.sure_too.toggled.connect(self._start_over)
         self._evidence.setSpacing(4)
@@ -101,15 +105,15 @@ class ProposalsPage(QWidget):
         ways.addWidget(self.back)
         ways.addWidget(self.forward)
         down = scrolled(self, (14, 16, 10, 12), 8)
-        down.addWidget(label("Proposed", "title"))
+        down.addWidget(label(tr("Proposed"), "title"))
         down.addWidget(self.count)
         for widget in (self.title, self.place, self.state):
             down.addWidget(widget)
         self.all.setProperty("part", "small")
-        self.all.setToolTip("All that is listed here is as it is proposed: one step to undo (Ctrl+Shift+Enter)")
+        self.all.setToolTip(tr("Accept everything listed here as proposed, in one step to undo (Ctrl+Shift+Enter)"))
         self.all_words = label("", "grey", wrap=True)
         fill(down, self._evidence, self.effect, kinds, buttons, ways, self.all, self.all_words, self.sure_too)
-        self.keys = label(_KEYS, "grey", wrap=True)
+        self.keys = label(tr(_KEYS), "grey", wrap=True)
         down.addWidget(self.keys)
         down.addStretch(1)
 
@@ -124,7 +128,7 @@ class ProposalsPage(QWidget):
     def accept(self) -> None:
         """It is right: from now on it is sure. Then the next one."""
         if self.current is not None:
-            self._settle(self.current, "It is right", _confirmed)
+            self._settle(self.current, tr("It is right"), _confirmed)
 
     def accept_all(self) -> None:
         """All that is not sure is as it is proposed: one step to undo."""
@@ -137,7 +141,8 @@ class ProposalsPage(QWidget):
 
         if rows:
             self.current = None
-            self._document.apply(f"Right as proposed: {summed_up(rows, self._document.job)}", confirmed)
+            name = tr("Accepted as proposed: {what}", what=summed_up(rows, self._document.job))
+            self._document.apply(name, confirmed)
             self.refresh()
             self.shown.emit(self.current)
 
@@ -150,7 +155,7 @@ class ProposalsPage(QWidget):
         """All openings that are shown are that, or nothing; one step to undo. Then the next."""
         current = self.current
         if current is not None and current.kind == "opening":
-            name = _NAMES[answer] if current.group else _NAMES_OF_ONE[answer]
+            name = tr(_NAMES[answer] if current.group else _NAMES_OF_ONE[answer])
             ids = [OpeningId(name) for name, _ in current.members]
             self._settle(current, name, lambda job, _: edits.answer_openings(job, ids, answer))
 
@@ -272,28 +277,29 @@ class ProposalsPage(QWidget):
         for shown in (self.all, self.all_words):
             shown.setVisible(len(unsure) > 1)
         if len(unsure) > 1:
-            self.all.setText(f"All {len(unsure)} are right")
-            set_text(self.all_words, f"As proposed: {summed_up(unsure, self._document.job)}. {_ALL_KEY}")
+            self.all.setText(tr("Accept all {count}", count=len(unsure)))
+            listed = tr("As proposed: {what}.", what=summed_up(unsure, self._document.job))
+            set_text(self.all_words, f"{listed} {tr(_ALL_KEY)}")
         if proposal is None:
-            set_text(self.count, _NOTHING)
+            set_text(self.count, tr(_NOTHING))
             self.count.setWordWrap(True)
             empty(self._evidence)
             return
         at = next((k for k, p in enumerate(rows) if _key(p) == _key(proposal)), 0)
-        set_text(self.count, f"{at + 1} of {len(rows)}")
+        set_text(self.count, tr("{number} of {count}", number=at + 1, count=len(rows)))
         set_text(self.title, proposal.title)
         set_text(self.place, proposal.place)
         self.place.setVisible(bool(proposal.place))
-        set_text(self.state, CONFIDENCE_WORDS[proposal.confidence].capitalize())
+        set_text(self.state, tr(_STATES[proposal.confidence]))
         restyle(self.state, "urgent" if proposal.confidence == "question" else "figure")
         set_text(self.effect, proposal.effect)
         self.effect.setVisible(bool(proposal.effect))
         self.refuse.setText(proposal.refusal)
-        set_text(self.keys, _OPENING_KEYS if opening else _KEYS)
+        set_text(self.keys, tr(_OPENING_KEYS if opening else _KEYS))
         self.right.setEnabled(proposal.confidence != "sure")
         if before != proposal or not self._evidence.count():
             empty(self._evidence)
-            for reason in proposal.evidence or ("nothing was written down for it",):
+            for reason in proposal.evidence or (tr("no reason is noted"),):
                 self._evidence.addWidget(label(f"• {reason}", "dims", wrap=True))
 
     def _start_over(self) -> None:

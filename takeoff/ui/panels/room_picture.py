@@ -21,6 +21,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from takeoff.geometry.seen import View
+from takeoff.language import tr
 from takeoff.ui.canvas.pens import dots_brush, pen_of
 from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.form_fields import small_button
@@ -75,8 +76,8 @@ class RoomPicture(QWidget):
         self.view = FROM_ABOVE
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.OpenHandCursor)
-        self.setAccessibleName("The chosen room in three dimensions")
-        self.setToolTip("Drag or use the arrow keys to turn the room; click a wall to choose it")
+        self.setAccessibleName(tr("The selected room in three dimensions"))
+        self.setToolTip(tr("Drag or use the arrow keys to turn the room; click a wall to select it"))
         self.setMinimumSize(220, 120)
 
     # -- what is shown
@@ -227,7 +228,7 @@ class RoomPicture(QWidget):
             painter.drawText(
                 self.rect(),
                 Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap,
-                "Click a room on the plan to see it here.",
+                tr("Click a room on the plan to see it here."),
             )
         self._paint_key(painter)
         painter.end()
@@ -284,11 +285,10 @@ class RoomPicture(QWidget):
             box = QRectF(x, y, _SWATCH_PX, _SWATCH_PX)
             self._paint_swatch(painter, name, box)
             painter.setPen(QPen(self._theme.colour("ink")))
-            wide = metrics.horizontalAdvance(SAID[name])
+            words = tr(SAID[name])
+            wide = metrics.horizontalAdvance(words)
             painter.drawText(
-                QRectF(box.right() + 5.0, y - 2.0, wide + 2.0, _SWATCH_PX + 4.0),
-                Qt.AlignmentFlag.AlignVCenter,
-                SAID[name],
+                QRectF(box.right() + 5.0, y - 2.0, wide + 2.0, _SWATCH_PX + 4.0), Qt.AlignmentFlag.AlignVCenter, words
             )
             x = box.right() + wide + 19.0
 
@@ -330,9 +330,9 @@ class RoomLook(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.heading = Elided()
         self.picture = RoomPicture(theme)
-        self.above = small_button("Above", "Look into the room from above: its floor and walls")
-        self.below = small_button("Below", "Look into the room from below: its ceiling and walls")
-        self.close_button = small_button("×", "Take the look at the room away")
+        self.above = small_button(tr("Above"), tr("See the room from above: floor and walls"))
+        self.below = small_button(tr("Below"), tr("See the room from below: ceiling and walls"))
+        self.close_button = small_button("×", tr("Close the room view"))
         self._build()
         self.picture.clicked.connect(self._clicked)
         document.opened.connect(self.refresh)
@@ -370,7 +370,7 @@ class RoomLook(QWidget):
         if look is None or look.room != room or self._shown is None or _differs(self._shown, state, room):
             look = room_look(state, room) if room else None
             self._shown = state
-        self.heading.say(look.title if look is not None else "No room chosen")
+        self.heading.say(look.title if look is not None else tr("No room selected"))
         self.picture.show_look(look, choice)
 
     def showEvent(self, event: object) -> None:  # noqa: N802 - Qt's name

@@ -11,17 +11,20 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QShowEvent
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
-from takeoff.language import tr
+from takeoff.language import mark, tr, tr_count
 from takeoff.plan.edits import answer_openings, answer_stair, remove_opening, remove_room
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, OpeningId, RoomId
 from takeoff.ui.document import Document
+from takeoff.ui.panels.form_fields import FORM_WIDE_PX, in_lines, length_text
 from takeoff.ui.panels.page_parts import fill, hair, label, scroll_frame, set_text, stacked
 from takeoff.units.lengths import CEILING_HEIGHT, DEPTH, HEAD, LENGTH, OPENING_SIZE, SILL, STOREY_HEIGHT, Size, size_mm
-from takeoff.units.printing import dim3
+from takeoff.units.printing import shown_short
 from takeoff.views.settling import GROUPS, Row, counts, one_by_one, rows
 
 _FIELD_PX = 72
+_COUNTS_PX = 24
+"""What the counts behind the words of three filters take."""
 
 
 class Done(msgspec.Struct, frozen=True):
@@ -53,7 +56,7 @@ class SettleRow(QWidget):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setAccessibleName(f"{row.head}: {row.text}")
-        self.setToolTip("Click to see it on the plan")
+        self.setToolTip(tr("Click to see it on the plan"))
         down = QVBoxLayout(self)
         down.setContentsMargins(16 if inner else 6, 5, 0, 0)
         down.setSpacing(3)
@@ -78,25 +81,35 @@ class SettleRow(QWidget):
             self._value_controls(first, row.value_mm)
             if row.alike:
                 count = len(row.alike)
-                words = f"The same for all {count + 1} like this" if inner else "The same on every storey"
-                tip = f"{count} more are assumed as {_said(row.value_mm)} m"
+                words = (
+                    tr("The same for all {count} like this", count=count + 1)
+                    if inner
+                    else tr("The same on every storey")
+                )
+                tip = tr_count(
+                    "{count} more is assumed as {length} m",
+                    "{count} more are assumed as {length} m",
+                    count,
+                    length=length_text(row.value_mm),
+                )
                 self._button(second, "confirm-alike", words, tip, self.confirm_alike)
         elif row.answers:
             for number, (key, words, tip) in enumerate(row.answers):
                 self._button(first if number < 2 else second, key, words, tip, self._tell_answer)
             if row.members:
-                self._button(first, "each", "Each…", "Show them one by one, or together again", self._tell_each)
+                self._button(first, "each", tr("Each…"), tr("Show them one by one, or as one again"), self._tell_each)
         elif row.accept:
             tips = {
-                "finding": "It may stay as it is",
-                "room": "The room is right as it stands",
-                "opening": "It is an opening: measure it",
+                "finding": tr("It may stay as it is"),
+                "room": tr("The room is right as it stands"),
+                "opening": tr("It is an opening: measure it"),
             }
-            self._button(first, "accept", "Accept", tips[row.accept], self._tell_accept)
-            if row.accept in ("room", "opening"):
-                self._button(first, "remove", "Remove", f"There is no such {row.accept}", self._tell_remove)
+            self._button(first, "accept", tr("Accept"), tips[row.accept], self._tell_accept)
+            removals = {"room": tr("There is no such room"), "opening": tr("There is no such opening")}
+            if row.accept in removals:
+                self._button(first, "remove", tr("Remove"), removals[row.accept], self._tell_remove)
         elif row.settled is not None:
-            self._button(first, "again", "Open again", "Put it back among what is to settle", self._tell_again)
+            self._button(first, "again", tr("Open again"), tr("Put it back in the list of findings"), self._tell_again)
         if row.evidence:
             self._button(first, "why", tr("Why?"), tr("Show or hide why this is listed"), self._fold)
         lines = [line for line in (first, second) if line.count()]
@@ -105,18 +118,22 @@ class SettleRow(QWidget):
         return lines
 
     def _value_controls(self, across: QHBoxLayout, value_mm: float) -> None:
-        self.field = QLineEdit(_said(value_mm))
+        self.field = QLineEdit(length_text(value_mm))
         self.field.setFixedWidth(_FIELD_PX)
         self.field.setAlignment(Qt.AlignmentFlag.AlignRight)
-        self.field.setAccessibleName(f"{self.row.text}, metres")
-        self.field.setToolTip("Metres, or with a unit, such as 2.4, 2400 mm or 7'10\"")
+        self.field.setAccessibleName(tr("{value}, metres", value=self.row.text))
+        self.field.setToolTip(
+            tr("Metres, or with a unit, such as {example}, 2400 mm or 7'10\"", example=shown_short(2.4))
+        )
         self.field.returnPressed.connect(self.confirm)
         self.field.textEdited.connect(self._edited)
         across.addWidget(self.field)
         across.addWidget(label("m", "dims"))
-        self._button(across, "confirm", "Confirm", "This is right: it counts as typed from now on", self.confirm)
+        self._button(
+            across, "confirm", tr("Confirm"), tr("This is right; it counts as typed from now on"), self.confirm
+        )
         if len(self.row.values) > 1:
-            self._button(across, "each", "Each…", "Show them one by one, or together again", self._tell_each)
+            self._button(across, "each", tr("Each…"), tr("Show them one by one, or as one again"), self._tell_each)
 
     def _button(self, across: QHBoxLayout, key: str, words: str, tip: str, do: Callable[[], None]) -> None:
         made = QPushButton(words)
@@ -148,7 +165,7 @@ class SettleRow(QWidget):
         self.done.emit(Done(what, self.row, value))
 
     def _edited(self) -> None:
-        self.buttons["confirm"].setText("Correct" if self.field and self.field.isModified() else "Confirm")
+        self.buttons["confirm"].setText(tr("Correct") if self.field and self.field.isModified() else tr("Confirm"))
 
     def _fold(self) -> None:
         """The evidence of the row comes and goes."""
@@ -193,11 +210,6 @@ def _size_of(row: Row) -> Size:
     return _SIZES.get(row.values[0].kind.rpartition("-")[2], LENGTH)
 
 
-def _said(mm: float) -> str:
-    text = dim3(mm / 1000.0)
-    return text[:-1] if text.endswith("0") else text
-
-
 def _line() -> QHBoxLayout:
     line = QHBoxLayout()
     line.setSpacing(6)
@@ -211,12 +223,12 @@ OPEN = "open"
 """The filter for all that is still open."""
 
 _SHORT = {
-    "open": "All open",
-    "error": "To mend",
-    "check": "To check",
-    "assumed": "Assumed",
-    "note": "Notes",
-    "settled": "Settled",
+    "open": mark("All open"),
+    "error": mark("To fix"),
+    "check": mark("To check"),
+    "assumed": mark("Assumed"),
+    "note": mark("Notes"),
+    "settled": mark("Done"),
 }
 
 
@@ -263,7 +275,7 @@ class SettlePage(QWidget):
         told = counts(self.rows)
         for name, button in self.filters.items():
             count = sum(told.values()) - told["settled"] if name == OPEN else told[name]  # type: ignore[index]
-            button.setText(f"{_SHORT[name]} {count}")
+            button.setText(f"{tr(_SHORT[name])} {count}")
             button.setEnabled(bool(count) or name in (OPEN, self._filter))
         self._lay_out()
 
@@ -273,8 +285,8 @@ class SettlePage(QWidget):
         chips = QGridLayout()
         chips.setSpacing(4)
         group = QButtonGroup(self)
-        for number, name in enumerate(_SHORT):
-            button = QPushButton(_SHORT[name])
+        for name in _SHORT:
+            button = QPushButton(tr(_SHORT[name]))
             button.setProperty("part", "chip")
             button.setCheckable(True)
             button.setChecked(name == OPEN)
@@ -282,10 +294,13 @@ class SettlePage(QWidget):
             button.clicked.connect(self._filtered)
             group.addButton(button)
             self.filters[name] = button
-            chips.addWidget(button, number // 3, number % 3)
+        fits = len(in_lines([*self.filters.values()][:3], FORM_WIDE_PX - _COUNTS_PX, 4)) == 1
+        across = 3 if fits else 2
+        for number, button in enumerate(self.filters.values()):
+            chips.addWidget(button, number // across, number % across)
         scroll, self._down = scroll_frame((0, 0, 6, 0), 0, takes_keys=True)
         layout = stacked(self, (14, 16, 8, 8), 8)
-        fill(layout, label("To settle", "title"), chips, self.note)
+        fill(layout, label(tr("Findings"), "title"), chips, self.note)
         layout.addWidget(scroll, 1)
 
     def _lay_out(self) -> None:
@@ -304,7 +319,7 @@ class SettlePage(QWidget):
             own = [row for row in self.rows if row.group == group]
             if not own:
                 continue
-            heading = label(words, "group")
+            heading = label(tr(words), "group")
             self._down.addWidget(heading)
             most, head = self._most.get(group, _AT_FIRST), ""
             for row in own[:most]:
@@ -336,7 +351,7 @@ class SettlePage(QWidget):
         return known
 
     def _more(self, group: str, count: int) -> QPushButton:
-        button = QPushButton(f"{count} more")
+        button = QPushButton(tr("{count} more", count=count))
         button.setProperty("part", "small")
         button.setObjectName(group)
         button.clicked.connect(self._show_more)
@@ -344,10 +359,10 @@ class SettlePage(QWidget):
 
     def _empty_words(self) -> str:
         if self._filter == "settled":
-            return "Nothing was settled yet: what you confirm or accept is kept here."
+            return tr("Nothing is done yet: what you confirm or accept is kept here.")
         if not any(storey.rooms for storey in self._document.job.storeys):
-            return "No room yet: draw one, or open a drawing. What is assumed or doubtful is listed here."
-        return "Nothing is left to settle here."
+            return tr("No room yet: draw one, or open a drawing. What is assumed or doubtful is listed here.")
+        return tr("Nothing is left here.")
 
     # -- what the user does
 
@@ -401,33 +416,33 @@ def _edit_of(done: Done) -> tuple[str, Callable[[Job], Job]]:
     row = done.row
     if done.what in ("confirm", "confirm-alike"):
         values = (*row.values, *row.alike) if done.what == "confirm-alike" else row.values
-        verb = "Confirm" if done.value_mm is None else "Correct"
         text = row.text.split(";")[0]
-        name = f"{verb} {text[:1].lower()}{text[1:]}"
+        name = tr("Confirm: {value}", value=text) if done.value_mm is None else tr("Correct: {value}", value=text)
         return name, lambda job: settling.confirm(job, values, done.value_mm)
     if done.what == "remove":
         if row.accept == "room":
-            return "Remove room", lambda job: remove_room(job, RoomId(row.thing))
-        return "Remove opening", lambda job: remove_opening(job, OpeningId(row.thing))
+            return tr("Remove room"), lambda job: remove_room(job, RoomId(row.thing))
+        return tr("Remove opening"), lambda job: remove_opening(job, OpeningId(row.thing))
     if done.what == "again" and row.settled is not None:
         settled = row.settled
-        return "Open again", lambda job: settling.open_again(job, settled)
-    words = next((words.lower() for key, words, _ in row.answers if key == done.what), "")
+        return tr("Open again"), lambda job: settling.open_again(job, settled)
+    words = next((words for key, words, _ in row.answers if key == done.what), "")
     if words and row.accept == "stair":
-        return f"Ceiling above the stair: {words}", partial(
+        return tr("Ceiling above the stair: {answer}", answer=words), partial(
             answer_stair,
             room_id=RoomId(row.thing),
             answer=done.what,  # type: ignore[arg-type]
         )
     if words:
         ids = [OpeningId(name) for name, _ in row.members]
-        return f"{len(ids)} openings: {words}", partial(
+        name = tr_count("{count} opening: {answer}", "{count} openings: {answer}", len(ids), answer=words)
+        return name, partial(
             answer_openings,
             opening_ids=ids,
             answer=done.what,  # type: ignore[arg-type]
         )
     if row.accept == "room":
-        return "Accept room", lambda job: settling.accept_room(job, RoomId(row.thing), row.findings)
+        return tr("Accept room"), lambda job: settling.accept_room(job, RoomId(row.thing), row.findings)
     if row.accept == "opening":
-        return "Accept opening", lambda job: settling.accept_opening(job, OpeningId(row.thing), row.findings)
-    return "Accept what was found", lambda job: settling.accept_findings(job, row.findings)
+        return tr("Accept opening"), lambda job: settling.accept_opening(job, OpeningId(row.thing), row.findings)
+    return tr("Accept what was found"), lambda job: settling.accept_findings(job, row.findings)

@@ -7,34 +7,35 @@ from functools import partial
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.language import mark, tr
 from takeoff.measure.conventions import NET, as_copy, convention_ids, load
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.services.job_result import draft_of
 from takeoff.sheets.flow import usual_paper
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import ChoiceField, TextField
+from takeoff.ui.panels.form_fields import ChoiceField, TextField, said
 from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled, set_text
 
-READERS = (("client", "Client's scope"), ("team", "Team's sheets"))
+READERS = (("client", mark("Client scope")), ("team", mark("Site sheets")))
 PAPERS = (("A4", "A4"), ("A3", "A3"), ("Letter", "Letter"))
 
 DETAILS = (
-    ("client", "Client", "Who the scope is for", "For whom"),
-    ("site", "Site", "The address at which the work is done", "Where"),
-    ("contractor", "From", "The firm that does the work, at the foot of every page", "Your firm"),
-    ("reference", "Job number", "Your own number for the job, at the head of the sheets", "None"),
-    ("date", "Date", "As it is printed; empty: the day on which the sheets are written", "Today"),
+    ("client", mark("Client"), mark("Who the scope is for"), mark("For whom")),
+    ("site", mark("Site"), mark("The address at which the work is done"), mark("Where")),
+    ("contractor", mark("From"), mark("The firm that does the work, at the foot of every page"), mark("Your firm")),
+    ("reference", mark("Job number"), mark("Your own number for the job, at the head of the sheets"), mark("None")),
+    ("date", mark("Date"), mark("As printed; empty: the day of export"), mark("Today")),
 )
 PRICES = (
-    ("price_coat_m2", "Coat, per m²", "What a square metre of coat costs the client"),
+    ("price_coat_m2", mark("Coat, per m²"), mark("What a square metre of coat costs the client")),
     (
         "price_narrow_m",
-        "Narrow work, per m",
-        "Of what the bill counts by length; empty: its area at the price of the coat",
+        mark("Narrow widths, per m"),
+        mark("Of what the bill counts by length; empty: its area at the price of the coat"),
     ),
-    ("price_bead_m", "Bead, per m", "What a metre of new bead costs the client"),
-    ("currency", "Currency", "As it stands over the amounts, such as EUR"),
+    ("price_bead_m", mark("Bead, per m"), mark("What a metre of new bead costs the client")),
+    ("currency", mark("Currency"), mark("As it stands over the amounts, such as EUR")),
 )
 
 
@@ -48,7 +49,7 @@ class SheetsPage(QWidget):
     def __init__(self, document: Document) -> None:
         super().__init__()
         self._document = document
-        self.reader, self.paper = ChoiceField("Whose sheets", READERS), ChoiceField("Paper", PAPERS)
+        self.reader, self.paper = ChoiceField(tr("Which sheets"), said(READERS)), ChoiceField(tr("Paper"), PAPERS)
         self.reader.setMinimumContentsLength(9)
         self.paper.setMinimumContentsLength(2)
         self.reader.show_key("client")
@@ -58,12 +59,12 @@ class SheetsPage(QWidget):
         self.write_button, self.print_button = QPushButton(), QPushButton()
         self.draft = label("", "urgent", wrap=True)
         self.write_button.setProperty("part", "main")
-        self.write_button.setToolTip("Both PDFs, the tables as XLSX and CSV, and the job, into a folder")
-        self.print_button.setToolTip("Print the sheets that are shown")
+        self.write_button.setToolTip(tr("Both PDFs, the tables as XLSX and CSV, and the job, into a folder"))
+        self.print_button.setToolTip(tr("Print the sheets that are shown"))
         self.write_button.clicked.connect(self.to_write)
         self.print_button.clicked.connect(self.to_print)
         self.bill = ChoiceField(
-            "How walls are measured for the bill; the order stays net",
+            tr("How walls are measured for the bill; the order stays net"),
             [(name, load(name).name) for name in sorted(convention_ids(), key=lambda name: (name != NET, name))],
         )
         self.bill.setMinimumContentsLength(9)
@@ -79,28 +80,28 @@ class SheetsPage(QWidget):
         down = scrolled(self, PAGE_PX, 4)
         fill(
             down,
-            label("Sheets", "title"),
+            label(tr("Sheets"), "title"),
             _beside(self.reader, self.paper, first=2),
             2,
             _beside(self.write_button, self.print_button),
             self.draft,
             8,
-            label("On the sheets", "heading"),
+            label(tr("On the sheets"), "heading"),
         )
-        self._field(down, "name", "Job", "The job's name, over every plan", "Unnamed job")
+        self._field(down, "name", tr("Job"), tr("The job's name, over every plan"), tr("Unnamed job"))
         for key, words, tip, empty in DETAILS:
-            self._field(down, key, words, tip, empty)
+            self._field(down, key, tr(words), tr(tip), tr(empty))
         down.addSpacing(8)
-        down.addWidget(label("Drawing", "heading"))
-        self._field(down, "number", "Drawing number", "What the drawing calls itself", "None")
-        self._field(down, "revision", "Revision", "Of the drawing", "None")
+        down.addWidget(label(tr("Drawing"), "heading"))
+        self._field(down, "number", tr("Drawing number"), tr("What the drawing calls itself"), tr("None"))
+        self._field(down, "revision", tr("Revision"), tr("Of the drawing"), tr("None"))
         down.addSpacing(8)
-        down.addWidget(label("Price, for the client alone", "heading"))
-        billed = label("Measured for the bill by", "grey")
+        down.addWidget(label(tr("Price, for the client alone"), "heading"))
+        billed = label(tr("Measured for the bill by"), "grey")
         billed.setBuddy(self.bill)
         fill(down, billed, self.bill)
         for key, words, tip in PRICES:
-            self._field(down, key, words, tip, "None")
+            self._field(down, key, tr(words), tr(tip), tr("None"))
         down.addStretch(1)
 
     def _field(self, down: QVBoxLayout, key: str, words: str, tip: str, empty: str) -> None:
@@ -125,10 +126,10 @@ class SheetsPage(QWidget):
         for key in ("number", "revision"):
             self.fields[key].setEnabled(ref is not None)
         reason = draft_of(self._document.findings)
-        set_text(self.draft, f"Only as a draft, until this is mended: {reason}." if reason else "")
+        set_text(self.draft, tr("Only as a draft until this is fixed: {reason}.", reason=reason) if reason else "")
         self.draft.setVisible(bool(reason))
-        self.write_button.setText("Write draft…" if reason else "Write…")
-        self.print_button.setText("Print draft…" if reason else "Print…")
+        self.write_button.setText(tr("Export draft…") if reason else tr("Export…"))
+        self.print_button.setText(tr("Print draft…") if reason else tr("Print…"))
         self.bill.show_key(job.convention)
         has_rooms = any(storey.rooms for storey in job.storeys)
         self.write_button.setEnabled(has_rooms)
@@ -147,12 +148,12 @@ class SheetsPage(QWidget):
             return edits.set_details(job, **{key: text})
 
         words = self.fields[key].accessibleName()
-        name = "Name the job" if key == "name" else f"Set {words[:1].lower()}{words[1:]}"
+        name = tr("Name the job") if key == "name" else tr("Set: {field}", field=words)
         if not self._document.apply(name, edit):
             self.fields[key].put_back()
 
     def _bill_by(self, key: str) -> None:
-        self._document.apply("Bill by another convention", partial(_billed_by, key))
+        self._document.apply(tr("Bill by another convention"), partial(_billed_by, key))
 
     def _picked(self, key: str) -> None:
         del key

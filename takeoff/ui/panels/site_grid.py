@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QToolButton, QWidget
 
+from takeoff.language import mark, tr
 from takeoff.ui.panels.page_parts import fill, label, restyle, stacked
 from takeoff.views.site_said import HINTS, assumed_text
 from takeoff.views.site_sheet import (
@@ -115,23 +116,26 @@ _WIDTHS_PX = {
 }
 _NAME_PX = 58
 
-_SIDE_HEADS = ("Side", "Length", "Openings along it", "Corner", "Height")
-_OPENING_HEADS = ("Opening", "Kind", "Sill", "Head", "Reveal")
+_SIDE_HEADS = (mark("Side"), mark("Length"), mark("Openings along it"), mark("Corner"), mark("Height"))
+_OPENING_HEADS = (mark("Opening"), mark("Kind"), mark("Sill"), mark("Head"), mark("Reveal"))
 _SPOKEN = {
-    "length": "Length of side",
-    "along": "Openings along side",
-    "turn": "Corner at the end of side",
-    "height": "Height at the start of side",
-    "kind": "Kind of opening",
-    "sill": "Sill of opening",
-    "head": "Head of opening",
-    "reveal": "Reveal of opening",
-    "corners": "Corners of diagonal",
-    "diagonal": "Length of diagonal",
+    "length": mark("Length of side {side}"),
+    "along": mark("Openings along side {side}"),
+    "turn": mark("Corner at the end of side {side}"),
+    "height": mark("Height at the start of side {side}"),
+    "kind": mark("Kind of opening {number} in {side} ({kind})"),
+    "sill": mark("Sill of opening {number} in {side} ({kind})"),
+    "head": mark("Head of opening {number} in {side} ({kind})"),
+    "reveal": mark("Reveal of opening {number} in {side} ({kind})"),
+    "corners": mark("Corners of diagonal {number}"),
+    "diagonal": mark("Length of diagonal {number}"),
 }
 
 
-_ROW_BUTTONS = (("+", 1, "A side more before this one (Ctrl+Ins)"), ("−", -1, "Take this side out (Ctrl+Del)"))
+_ROW_BUTTONS = (
+    ("+", 1, mark("Insert a side before this one (Ctrl+Ins)")),
+    ("−", -1, mark("Remove this side (Ctrl+Del)")),
+)
 
 
 class SiteGrid(QWidget):
@@ -148,13 +152,13 @@ class SiteGrid(QWidget):
         self._buttons: dict[str, QToolButton] = {}
         self._shape: tuple[tuple[int, ...], int] | None = None
         self._keys: tuple[str, ...] = ()
-        self.openings_head = label("Openings", "heading")
+        self.openings_head = label(tr("Openings"), "heading")
         self._sides, self._openings, self._diagonals = QGridLayout(), QGridLayout(), QGridLayout()
         down = stacked(self, spacing=4)
         for head, grid in (
-            (label("Sides, in the order walked", "heading"), self._sides),
+            (label(tr("Sides, in the order walked"), "heading"), self._sides),
             (self.openings_head, self._openings),
-            (label("Diagonals", "heading"), self._diagonals),
+            (label(tr("Diagonals"), "heading"), self._diagonals),
         ):
             grid.setHorizontalSpacing(6)
             grid.setVerticalSpacing(3)
@@ -163,9 +167,9 @@ class SiteGrid(QWidget):
         self._openings.setColumnStretch(5, 1)
         self._diagonals.setColumnStretch(3, 1)
         for column, words in enumerate(_SIDE_HEADS):
-            self._sides.addWidget(_head(words, column not in (0, 2, 3)), 0, column)
+            self._sides.addWidget(_head(tr(words), column not in (0, 2, 3)), 0, column)
         for column, words in enumerate(_OPENING_HEADS):
-            self._openings.addWidget(_head(words, column > 1), 0, column)
+            self._openings.addWidget(_head(tr(words), column > 1), 0, column)
         self._opening_heads = [self._openings.itemAtPosition(0, k) for k in range(len(_OPENING_HEADS))]
 
     # -- showing
@@ -258,7 +262,7 @@ class SiteGrid(QWidget):
             if button is None:
                 button = self._buttons[key] = QToolButton()
                 button.setText(word)
-                button.setToolTip(tip)
+                button.setToolTip(tr(tip))
                 button.setProperty("part", "quiet")
                 button.setProperty("row", (k, by))
                 button.setFixedSize(24, 24)
@@ -298,25 +302,25 @@ class SiteGrid(QWidget):
         for k, name in enumerate(names):
             self._labels[f"side:{k}"].setText(name)
             self.cells[f"turn:{k}"].setPlaceholderText("R" if sheet.clockwise else "L")
-            self.cells[f"along:{k}"].setPlaceholderText("none")
+            self.cells[f"along:{k}"].setPlaceholderText(tr("none"))
             for part in _SIDE_PARTS:
-                self.cells[f"{part}:{k}"].setAccessibleName(f"{_SPOKEN[part]} {name}")
+                self.cells[f"{part}:{k}"].setAccessibleName(tr(_SPOKEN[part], side=name))
             for n in range(len(sheet.sides[k].openings)):
                 self._labels[f"opening:{k}:{n}"].setText(f"{name} {n + 1}")
                 kind = self._show_assumed(f"{k}:{n}", opening_cells(sheet.sides[k], n), feet)
                 for part in _OPENING_PARTS:
-                    spoken = f"{_SPOKEN[part]} {n + 1} in {name} ({kind})"
+                    spoken = tr(_SPOKEN[part], number=n + 1, side=name, kind=kind)
                     self.cells[f"{part}:{k}:{n}"].setAccessibleName(spoken)
         for k in range(len(sheet.diagonals)):
-            self._labels[f"diagonal-name:{k}"].setText("From–to")
+            self._labels[f"diagonal-name:{k}"].setText(tr("From–to"))
             self.cells[f"corners:{k}"].setPlaceholderText("AC")
             for part in ("corners", "diagonal"):
-                self.cells[f"{part}:{k}"].setAccessibleName(f"{_SPOKEN[part]} {k + 1}")
+                self.cells[f"{part}:{k}"].setAccessibleName(tr(_SPOKEN[part], number=k + 1))
 
     def _show_assumed(self, key: str, cells: OpeningCells, feet: bool) -> str:
         """Grey in empty cells: what is assumed."""
         kind = kind_word(cells.kind)
-        self.cells[f"kind:{key}"].setPlaceholderText("window")
+        self.cells[f"kind:{key}"].setPlaceholderText(kind_word(""))
         self.cells[f"sill:{key}"].setPlaceholderText(assumed_text(kind, "sill", feet))
         self.cells[f"head:{key}"].setPlaceholderText(assumed_text(kind, "head", feet))
         self.cells[f"reveal:{key}"].setPlaceholderText(assumed_text(kind, "reveal", feet))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from takeoff.language import mark, tr
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.form_fields import small_button
 from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text
@@ -23,7 +24,7 @@ class ReadingsPage(QWidget):
     def __init__(self) -> None:
         super().__init__()
         down = scrolled(self)
-        self.title, self.area = label("Outline", "title"), label("", "headline", right=True)
+        self.title, self.area = label(tr("Outline"), "title"), label("", "headline", right=True)
         head = QHBoxLayout()
         head.addWidget(self.title, 1)
         head.addWidget(self.area)
@@ -35,9 +36,9 @@ class ReadingsPage(QWidget):
         self._rows.setColumnStretch(0, 1)
         down.addLayout(self._sentences)
         down.addSpacing(6)
-        self.rows_head = label("What became of the readings", "heading")
+        self.rows_head = label(tr("Result of the survey"), "heading")
         fill(down, self.rows_head, self._rows, 10)
-        self.afresh_button = small_button("Empty all cells", "Begin anew: what is keyed here goes")
+        self.afresh_button = small_button(tr("Clear all cells"), tr("Clear what is entered here and start again"))
         self.afresh_button.clicked.connect(self.afresh)
         row = QHBoxLayout()
         row.addWidget(self.afresh_button)
@@ -61,7 +62,7 @@ class ReadingsPage(QWidget):
             self._sentences.addWidget(label(text, _PARTS[mood], wrap=True))
         empty(self._rows)
         self.rows_head.setVisible(bool(rows))
-        for column, text in enumerate(("", "read", "became", "") if rows else ()):
+        for column, text in enumerate(("", tr("measured"), tr("used"), "") if rows else ()):
             self._rows.addWidget(label(text, "grey", right=True), 0, column)
         for number, row in enumerate(rows, 1):
             part = "urgent" if row.marked else "name"
@@ -71,10 +72,10 @@ class ReadingsPage(QWidget):
 
 
 _BUTTONS = (
-    ("site-room", "New room from readings…"),
-    ("budget-room", "New budget room…"),
-    ("set-together", "Set rooms together…"),
-    ("site-form", "Blank form to print…"),
+    ("site-room", mark("New surveyed room…")),
+    ("budget-room", mark("New estimate room…")),
+    ("set-together", mark("Assemble surveyed rooms…")),
+    ("site-form", mark("Blank form to print…")),
 )
 
 
@@ -89,10 +90,10 @@ class SitePage(QWidget):
         super().__init__()
         self._document = document
         down = scrolled(self)
-        down.addWidget(label("From site", "title"))
+        down.addWidget(label(tr("Survey"), "title"))
         down.addWidget(
             label(
-                "Rooms without a drawing: from tape and laser readings, or from length, width and height for a budget.",
+                tr("Rooms without a drawing: surveyed by tape and laser, or estimated from length, width and height."),
                 "dims",
                 wrap=True,
             )
@@ -100,15 +101,15 @@ class SitePage(QWidget):
         down.addSpacing(4)
         self.buttons: dict[str, QPushButton] = {}
         for action, words in _BUTTONS:
-            self._button(down, action, words)
+            self._button(down, action, tr(words))
         down.addSpacing(8)
-        self.head = label("Read on site", "heading")
+        self.head = label(tr("Measured on site"), "heading")
         down.addWidget(self.head)
-        self.table = Table((Head("Room", stretch=True), Head("", stretch=True)), "Rooms read on site")
+        self.table = Table((Head(tr("Room"), stretch=True), Head("", stretch=True)), tr("Rooms measured on site"))
         self.table.setMinimumHeight(160)
         self.table.picked.connect(self._pick)
         down.addWidget(self.table, 1)
-        self._button(down, "site-anew", "Change its readings…")
+        self._button(down, "site-anew", tr("Change its survey…"))
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
         document.chosen_changed.connect(self.refresh)

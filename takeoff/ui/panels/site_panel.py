@@ -10,7 +10,8 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
 from takeoff.errors import InputError
-from takeoff.ui.panels.form_fields import ChoiceField
+from takeoff.language import mark, tr
+from takeoff.ui.panels.form_fields import ChoiceField, said
 from takeoff.ui.panels.page_parts import label, scroll_frame, set_text, stacked
 from takeoff.ui.panels.site_grid import Cell, SiteGrid
 from takeoff.ui.panels.site_sketch import SiteSketch
@@ -22,8 +23,8 @@ QUIET_MS = 150
 """Quiet time after a key before the outline is worked out anew."""
 
 _TABLES_PX = 560
-_UNITS = (("m", "metres"), ("ft", "feet"))
-_WAYS = (("clockwise", "clockwise"), ("anticlockwise", "anticlockwise"))
+_UNITS = (("m", mark("metres")), ("ft", mark("feet")))
+_WAYS = (("clockwise", mark("clockwise")), ("anticlockwise", mark("anticlockwise")))
 
 
 class SitePanel(QWidget):
@@ -39,21 +40,21 @@ class SitePanel(QWidget):
         super().__init__()
         self.setProperty("part", "page")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName("Room from site readings")
+        self.setAccessibleName(tr("Room survey"))
         self._sheet = settled(Sheet())
         self._read = read(self._sheet)
         self._quiet = QTimer(self)
         self._quiet.setSingleShot(True)
         self._quiet.setInterval(QUIET_MS)
         self._quiet.timeout.connect(self.refresh)
-        self.title = label("Room from site readings", "title")
+        self.title = label(tr("Room survey"), "title")
         self.name, self.middle = Cell("name", False), Cell("middle")
-        self.unit = _Choice("What a bare number means", _UNITS)
-        self.way = _Choice("Which way the room was walked", _WAYS)
+        self.unit = _Choice(tr("What a bare number means"), said(_UNITS))
+        self.way = _Choice(tr("Which way the room was walked"), said(_WAYS))
         self.way.setMinimumContentsLength(12)
         self.grid, self.sketch = SiteGrid(), SiteSketch(theme)
         self.hint = label("", "grey", wrap=True)
-        self.put_button, self.next_button = QPushButton(), QPushButton("Put it in, then the next room")
+        self.put_button, self.next_button = QPushButton(), QPushButton(tr("Add it, then the next room"))
         self._arrange()
         self._connect()
         self.show_sheet(self._sheet)
@@ -81,8 +82,8 @@ class SitePanel(QWidget):
         self.unit.show_key(sheet.unit)
         self.way.show_key("clockwise" if sheet.clockwise else "anticlockwise")
         self.grid.show_sheet(self._sheet)
-        again = f"Readings of {sheet.name or 'the room'}"
-        set_text(self.title, again if sheet.room else "Room from site readings")
+        again = tr("Survey of {room}", room=sheet.name) if sheet.name else tr("Survey of the room")
+        set_text(self.title, again if sheet.room else tr("Room survey"))
         self.put_button.setText(put_words(sheet))
         self.next_button.setVisible(not sheet.room)
         self.refresh()
@@ -99,7 +100,7 @@ class SitePanel(QWidget):
     # -- making
 
     def _arrange(self) -> None:
-        for cell, name in ((self.name, "Name of the room"), (self.middle, "Height of the room")):
+        for cell, name in ((self.name, tr("Name of the room")), (self.middle, tr("Height of the room"))):
             cell.setAccessibleName(name)
             cell.setAccessibleDescription(HINTS[cell.key])
         self.middle.setFixedWidth(84)
@@ -108,10 +109,10 @@ class SitePanel(QWidget):
         head.setContentsMargins(18, 4, 18, 4)
         head.setSpacing(8)
         for words, field, stretch in (
-            ("Room", self.name, 1),
-            ("Height", self.middle, 0),
-            ("in", self.unit, 0),
-            ("walked", self.way, 0),
+            (tr("Room"), self.name, 1),
+            (tr("Height"), self.middle, 0),
+            (tr("in"), self.unit, 0),
+            (tr("walked"), self.way, 0),
         ):
             named = label(words, "name")
             named.setBuddy(field)
@@ -134,9 +135,9 @@ class SitePanel(QWidget):
 
     def _top(self) -> QHBoxLayout:
         close = QToolButton()
-        close.setText("Close")
+        close.setText(tr("Close"))
         close.setProperty("part", "quiet")
-        close.setToolTip("Back to the plan; what is keyed stays (Esc)")
+        close.setToolTip(tr("Back to the plan; entries are kept (Esc)"))
         close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         close.clicked.connect(self.closed)
         row = QHBoxLayout()
@@ -147,8 +148,8 @@ class SitePanel(QWidget):
 
     def _foot(self) -> QHBoxLayout:
         self.put_button.setProperty("part", "main")
-        self.put_button.setToolTip("Ctrl+Enter")
-        self.next_button.setToolTip("Ctrl+Shift+Enter in any cell goes on with a new room too")
+        self.put_button.setToolTip(tr("Ctrl+Enter"))
+        self.next_button.setToolTip(tr("Ctrl+Shift+Enter in any cell goes on with a new room too"))
         self.hint.setMinimumHeight(36)
         row = QHBoxLayout()
         row.setContentsMargins(18, 6, 18, 10)

@@ -8,9 +8,10 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from takeoff.language import tr
 from takeoff.plan.readings.walked_outline import corner_name
 from takeoff.ui.themes import SMALL_PX, Theme, font
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown
 from takeoff.views.site_sheet import Read
 
 _MARGIN_PX, _TIGHT_PX = 46.0, 30.0
@@ -30,7 +31,7 @@ class SiteSketch(QWidget):
         self._theme = theme
         self._read: Read | None = None
         self._side = -1
-        self.setAccessibleName("The outline as it is keyed")
+        self.setAccessibleName(tr("The outline as entered"))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(200, 120)
 
@@ -80,7 +81,7 @@ class SiteSketch(QWidget):
         painter.drawText(
             QRectF(self.rect()),
             Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap,
-            "The outline shows here\nas it is keyed.",
+            tr("The outline shows here\nas you enter it."),
         )
 
     def _placed(self) -> list[QPointF]:
@@ -142,7 +143,7 @@ class SiteSketch(QWidget):
         mm = math.dist(points[k], points[(k + 1) % len(points)])
         spot = (a + b) / 2.0 + _across(a, b) * (_OUT_PX + 4.0) * self._outward()
         painter.setPen(self._theme.colour("ink" if k == self._side else "grey"))
-        _centred(painter, spot, fmt2(mm / 1000.0))
+        _centred(painter, spot, shown(mm / 1000.0))
 
     def _letters(self, painter: QPainter, points: list[QPointF], closed: bool) -> None:
         count = len(points)

@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent, QUndoStack
 from PySide6.QtWidgets import QUndoView, QVBoxLayout, QWidget
 
+from takeoff.language import tr
 from takeoff.ui.document import Document, Ref
 from takeoff.ui.panels.page_parts import label, set_text
 from takeoff.ui.panels.table import Head, Row, Table
@@ -70,8 +71,13 @@ class RoomsPage(TablePage):
     def __init__(self, document: Document) -> None:
         super().__init__(
             document,
-            "Rooms, m²",
-            (Head("Room", stretch=True), Head("Walls", True), Head("Ceiling", True), Head("To coat", True)),
+            tr("Rooms, m²"),
+            (
+                Head(tr("Room"), stretch=True),
+                Head(tr("Walls"), True),
+                Head(tr("Ceiling"), True),
+                Head(tr("To coat"), True),
+            ),
         )
         self.refresh()
 
@@ -79,7 +85,7 @@ class RoomsPage(TablePage):
         return _rows(room_lines(self.document.state), lambda line: Ref("room", line.id) if line.id else None)
 
     def empty_words(self) -> str:
-        return "No room yet. Open a drawing, or draw a room from your own readings."
+        return tr("No room yet. Open a drawing, or draw a room from your own measurements.")
 
 
 class OpeningsPage(TablePage):
@@ -87,7 +93,9 @@ class OpeningsPage(TablePage):
 
     def __init__(self, document: Document) -> None:
         super().__init__(
-            document, "Openings", (Head("Mark"), Head("Kind"), Head("Size, m", True), Head("Room", stretch=True))
+            document,
+            tr("Openings"),
+            (Head(tr("Mark")), Head(tr("Kind")), Head(tr("Size, m"), True), Head(tr("Room"), stretch=True)),
         )
         self.refresh()
 
@@ -98,14 +106,18 @@ class OpeningsPage(TablePage):
         return Ref("rooflight" if line.cells[1] == "rooflight" else "opening", line.id, line.room)
 
     def empty_words(self) -> str:
-        return "No opening yet. Place windows and doors on the walls of the plan."
+        return tr("No opening yet. Place windows and doors on the walls of the plan.")
 
 
 class OrderPage(TablePage):
     """What to order, in whole packs."""
 
     def __init__(self, document: Document) -> None:
-        super().__init__(document, "Order", (Head("Item, packs", stretch=True), Head("Need", True), Head("Cost", True)))
+        super().__init__(
+            document,
+            tr("Order"),
+            (Head(tr("Item, packs"), stretch=True), Head(tr("Need"), True), Head(tr("Cost"), True)),
+        )
         self.refresh()
 
     def lines(self) -> tuple[Row, ...]:
@@ -114,8 +126,8 @@ class OrderPage(TablePage):
     def empty_words(self) -> str:
         considered = self.document.considered
         if considered is None:
-            return "The order is being worked out."
-        return considered.failure or "There is nothing to order: nothing is coated yet."
+            return tr("The order is being worked out.")
+        return considered.failure or tr("There is nothing to order: nothing is coated yet.")
 
 
 class HistoryPage(QWidget):
@@ -125,13 +137,13 @@ class HistoryPage(QWidget):
         super().__init__()
         self.setProperty("part", "page")
         self.view = QUndoView(stack)
-        self.view.setEmptyLabel("As it was opened")
-        self.view.setAccessibleName("Edits, the last at the foot")
-        self.view.setToolTip("Click an edit to see the job as it was after it")
+        self.view.setEmptyLabel(tr("As it was opened"))
+        self.view.setAccessibleName(tr("Edits, the latest last"))
+        self.view.setToolTip(tr("Click an edit to see the job as it was after it"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 16, 10, 12)
-        layout.addWidget(label("History", "title"))
+        layout.addWidget(label(tr("History"), "title"))
         layout.addWidget(
-            label("Click an edit to go back to it; those after it stay until you make another.", "grey", wrap=True)
+            label(tr("Click an edit to go back to it; those after it stay until you make another."), "grey", wrap=True)
         )
         layout.addWidget(self.view, 1)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QGridLayout, QListWidget, QListWidgetItem, QWidget
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Storey
 from takeoff.ui.document import Document
@@ -34,14 +35,16 @@ class StoreysPage(QWidget):
         self._document = document
         self.setProperty("part", "page")
         self.list = QListWidget()
-        self.list.setAccessibleName("Storeys, the highest first")
-        self.list.setToolTip("Click a storey to show it")
+        self.list.setAccessibleName(tr("Storeys, the highest first"))
+        self.list.setToolTip(tr("Click a storey to show it"))
         self.list.currentItemChanged.connect(self._chosen)
-        self.name = TextField("name", "Name", "What the storey is called")
-        self.level = LengthField("Level above the job's nought")
-        self.high = LengthField("Height of its rooms", size=STOREY_HEIGHT)
+        self.name = TextField("name", tr("Name"), tr("What the storey is called"))
+        self.level = LengthField(tr("Finished floor level above datum"))
+        self.high = LengthField(tr("Height of its rooms"), size=STOREY_HEIGHT)
         self.times = TextField(
-            "times", "How often it is built", "How often this storey is built: all its figures count so often"
+            "times",
+            tr("How often it is repeated"),
+            tr("How often this storey is repeated: all its figures count as often"),
         )
         self.times.narrow()
         self.name.typed.connect(self._rename)
@@ -58,7 +61,7 @@ class StoreysPage(QWidget):
 
     def _build(self, actions: tuple[tuple[QAction, str], ...]) -> None:
         down = stacked(self, (14, 16, 10, 12))
-        down.addWidget(label("Storeys", "title"))
+        down.addWidget(label(tr("Storeys"), "title"))
         down.addWidget(self.list, 1)
         grid = QGridLayout()
         grid.setSpacing(6)
@@ -68,9 +71,9 @@ class StoreysPage(QWidget):
             grid.addWidget(ActionButton(action, word), row, column, 1, 1 if number < _SHORT else 3)
         down.addLayout(grid)
         form = Form()
-        form.pair(("Name", self.name))
-        form.pair(("Level", self.level), ("Height", self.high))
-        form.pair(("Built", self.times), ("times", label("", "grey")))
+        form.pair((tr("Name"), self.name))
+        form.pair((tr("Level"), self.level), (tr("Height"), self.high))
+        form.pair((tr("Repeated ×"), self.times), ("", label("", "grey")))
         down.addSpacing(4)
         down.addLayout(form)
 
@@ -112,15 +115,17 @@ class StoreysPage(QWidget):
 
     def _rename(self, key: str, text: str) -> None:
         del key
-        self._apply("Rename a storey", lambda job, storey: edits.rename_storey(job, storey.id, " ".join(text.split())))
+        self._apply(
+            tr("Rename a storey"), lambda job, storey: edits.rename_storey(job, storey.id, " ".join(text.split()))
+        )
 
     def _set_level(self, mm: object) -> None:
         if isinstance(mm, float):
-            self._apply("Set a storey's level", lambda job, storey: edits.set_storey_level(job, storey.id, mm))
+            self._apply(tr("Set a storey's level"), lambda job, storey: edits.set_storey_level(job, storey.id, mm))
 
     def _set_height(self, mm: object) -> None:
         if isinstance(mm, float):
-            self._apply("Set a storey's height", lambda job, storey: edits.set_storey_height(job, storey.id, mm))
+            self._apply(tr("Set a storey's height"), lambda job, storey: edits.set_storey_height(job, storey.id, mm))
 
     def _set_times(self, key: str, text: str) -> None:
         del key
@@ -128,10 +133,12 @@ class StoreysPage(QWidget):
         def built(job: Job, storey: Storey) -> Job:
             plain = text.strip()
             if not plain.isdecimal() or not 1 <= int(plain) <= MOST_TIMES:
-                raise InputError(f"“{plain:.20}” is no number of times: type 1 to {MOST_TIMES}.")
+                raise InputError(
+                    tr("“{text}” is not a number of repeats: type 1 to {most}.", text=plain[:20], most=MOST_TIMES)
+                )
             return edits.set_storey_times(job, storey.id, int(plain))
 
-        self._apply("Set how often a storey is built", built)
+        self._apply(tr("Set how often a storey is repeated"), built)
 
     def _apply(self, name: str, edit: Callable[[Job, Storey], Job]) -> None:
         storey = self._document.storey

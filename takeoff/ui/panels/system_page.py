@@ -15,20 +15,21 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from takeoff.ui.panels.form_fields import ChoiceField
+from takeoff.language import mark, tr
+from takeoff.ui.panels.form_fields import FORM_WIDE_PX, ChoiceField, in_lines
 from takeoff.ui.panels.page_parts import label, set_text
 from takeoff.ui.themes import SMALL_PX, font
 from takeoff.views.system_rows import Path, SystemRow
 
 BUTTONS = (
-    ("use", "Use in this job", "The order of this job is worked out with it; the job keeps a copy"),
-    ("usual", "Use for new jobs", "Jobs that are made from now on begin with it"),
-    ("copy", "Copy…", "The same figures as a system of your own, to be changed"),
-    ("open", "Open…", "Put a system that somebody sent you among your own"),
-    ("remove", "Remove…", "Take it away from your own; jobs that use it keep their copy"),
+    ("use", mark("Use in this job"), mark("Work out the order of this job with it; the job keeps a copy")),
+    ("usual", mark("Use for new jobs"), mark("New jobs start with it")),
+    ("copy", mark("Copy…"), mark("Copy it as a system of your own, to change")),
+    ("open", mark("Open…"), mark("Add a system file that you were sent to your own")),
+    ("remove", mark("Remove…"), mark("Remove it from your own; jobs that use it keep their copy")),
 )
-GROWING = (("more", "One more"), ("less", "Take away"))
-_GROWING_TIP = "Of the pack, stock length, bead, substrate or material that is chosen above"
+GROWING = (("more", mark("Add one")), ("less", mark("Remove")))
+_GROWING_TIP = mark("Of the pack, stock length, bead, substrate or material selected above")
 _LEAST_TALL_PX, _VALUE_PX = 96, 104
 _MOST_TALL_PX = 58
 """Of a row: three lines of a long note, the rest stands in its tip."""
@@ -45,15 +46,15 @@ class SystemPage(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.choice = ChoiceField("Coating system", ())
+        self.choice = ChoiceField(tr("Coating system"), ())
         self.choice.setMinimumContentsLength(16)
         self.choice.picked.connect(self.picked)
         self.about = label("", "grey", wrap=True)
         self.refusal = label("", "urgent", wrap=True)
         self.buttons: dict[str, QPushButton] = {}
         self.table = QTableWidget(0, 2)
-        self.table.setAccessibleName("Figures of the coating system")
-        self.table.setHorizontalHeaderLabels(["Figure", "Value"])
+        self.table.setAccessibleName(tr("Figures of the coating system"))
+        self.table.setHorizontalHeaderLabels([tr("Figure"), tr("Value")])
         self.table.verticalHeader().hide()
         self.table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
@@ -71,21 +72,21 @@ class SystemPage(QWidget):
 
     def _build(self) -> None:
         down = QVBoxLayout(self)
-        down.addWidget(label("Coating system", "title"))
+        down.addWidget(label(tr("Coating system"), "title"))
         down.addWidget(self.choice)
         down.addWidget(self.about)
-        for line in (BUTTONS[:2], BUTTONS[2:]):
-            row = QHBoxLayout()
-            for name, words, tip in line:
-                row.addWidget(self._button(name, words, tip))
-            down.addLayout(row)
+        for group in (BUTTONS[:2], BUTTONS[2:]):
+            made = [self._button(name, tr(words), tr(tip)) for name, words, tip in group]
+            for line in in_lines(made, FORM_WIDE_PX):
+                row = QHBoxLayout()
+                for button in line:
+                    row.addWidget(button)
+                down.addLayout(row)
         down.addWidget(self.table, 1)
         down.addWidget(self.refusal)
         row = QHBoxLayout()
         for name, words in GROWING:
-            row.addWidget(
-                self._button(name, words, "Of the pack, stock length, bead, substrate or material chosen above")
-            )
+            row.addWidget(self._button(name, tr(words), tr(_GROWING_TIP)))
         row.addStretch(1)
         down.addLayout(row)
 

@@ -8,9 +8,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.plan.model import SetTogether
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import ChoiceField, small_button
+from takeoff.ui.panels.form_fields import ChoiceField, length_text, small_button
 from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text
 from takeoff.ui.panels.site_sketch import SiteSketch
 from takeoff.ui.themes import Theme
@@ -30,15 +31,21 @@ class TogetherPage(QWidget):
         self._document = document
         self._joined = SetTogether()
         self._storey = ""
-        self.rooms = ChoiceField("First room", ()), ChoiceField("Second room", ())
-        self.places = (ChoiceField("What the first room shares", ()), ChoiceField("What the second room shares", ()))
+        self.rooms = ChoiceField(tr("First room"), ()), ChoiceField(tr("Second room"), ())
+        self.places = (
+            ChoiceField(tr("What the first room shares"), ()),
+            ChoiceField(tr("What the second room shares"), ()),
+        )
         self.sketches = SiteSketch(theme), SiteSketch(theme)
-        self.thickness = _field("Thickness of the wall between", "0.10")
-        self.corners = (_field("Corner of the first room", "A", 32), _field("Corner of the second room", "A", 32))
-        self.across = _field("Length from corner to corner", "5.02", 60)
-        self.join_button = QPushButton("Join these")
-        self.check_button = QPushButton("Add the check dimension")
-        self.put_button = QPushButton("Set the rooms together")
+        self.thickness = _field(tr("Thickness of the wall between"), length_text(100.0))
+        self.corners = (
+            _field(tr("Corner of the first room"), "A", 32),
+            _field(tr("Corner of the second room"), "A", 32),
+        )
+        self.across = _field(tr("Length from corner to corner"), length_text(5020.0), 60)
+        self.join_button = QPushButton(tr("Link these"))
+        self.check_button = QPushButton(tr("Add the check dimension"))
+        self.put_button = QPushButton(tr("Assemble the rooms"))
         self.put_button.setProperty("part", "main")
         self.says = label("", "dims", wrap=True)
         self._list = QVBoxLayout()
@@ -54,11 +61,10 @@ class TogetherPage(QWidget):
 
     def _build(self) -> None:
         down = scrolled(self)
-        down.addWidget(label("Set together", "title"))
+        down.addWidget(label(tr("Assemble surveyed rooms"), "title", wrap=True))
         down.addWidget(
             label(
-                "Choose what two rooms share: a door holds them; a wall lets them slide until a "
-                "slanting length across is added.",
+                tr("Pick a shared door (fixes both rooms) or a shared wall (then add one diagonal across both)."),
                 "dims",
                 wrap=True,
             )
@@ -67,7 +73,7 @@ class TogetherPage(QWidget):
         grid.setVerticalSpacing(4)
         grid.setColumnStretch(1, 1)
         named = zip(
-            ("Room", "shares", "with room", "which has"),
+            (tr("Room"), tr("shares"), tr("with room"), tr("which has")),
             (self.rooms[0], self.places[0], self.rooms[1], self.places[1]),
             strict=True,
         )
@@ -75,28 +81,30 @@ class TogetherPage(QWidget):
             _pair(grid, row + row // 2, text, field)
         for number, sketch in enumerate(self.sketches):
             sketch.setFixedHeight(_SKETCH_PX)
-            sketch.setAccessibleName(f"Corners of the {'second' if number else 'first'} room")
+            sketch.setAccessibleName(tr("Corners of the second room") if number else tr("Corners of the first room"))
             grid.addWidget(sketch, 2 + 3 * number, 0, 1, 2)
-        _pair(grid, 6, "Wall, m", self.thickness)
+        _pair(grid, 6, tr("Wall, m"), self.thickness)
         fill(down, grid, self.join_button, 6)
-        across = QHBoxLayout()
-        across.setSpacing(5)
-        lengths: tuple[tuple[str, QWidget], ...] = (
-            ("Corner", self.corners[0]),
-            ("to", self.corners[1]),
-            ("is, m", self.across),
-        )
-        for text, cell in lengths:
-            across.addWidget(label(text, "name"))
-            across.addWidget(cell)
-        across.addStretch(1)
+        # the corners in one line, the length between them in the next
+        between, across = QHBoxLayout(), QHBoxLayout()
+        for line, text, cell in (
+            (between, tr("Corner"), self.corners[0]),
+            (between, tr("to"), self.corners[1]),
+            (across, tr("is, m"), self.across),
+        ):
+            line.addWidget(label(text, "name"))
+            line.addWidget(cell)
+        for line in (between, across):
+            line.setSpacing(5)
+            line.addStretch(1)
         fill(
             down,
-            label("Check between these two rooms", "heading"),
+            label(tr("Check between these two rooms"), "heading", wrap=True),
+            between,
             across,
             self.check_button,
             6,
-            label("Joined", "heading"),
+            label(tr("Linked"), "heading"),
         )
         self._list.setSpacing(4)
         down.addLayout(self._list)
@@ -170,20 +178,20 @@ class TogetherPage(QWidget):
         for number, check in enumerate(self._joined.checks):
             self._list.addWidget(self._line(site_joins.check_words(storey, check), "check", number))
         fit = site_joins.fit(storey, self._joined)
-        set_text(self.says, fit.fault or "What is left over when all are set together:")
+        set_text(self.says, fit.fault or tr("Misclosure with all rooms assembled:"))
         for row, (what, off) in enumerate(fit.lines):
             self._fits.addWidget(label(what[:1].upper() + what[1:], "name", wrap=True), row, 0)
             self._fits.addWidget(label(off, "figure", right=True), row, 1)
         apart = not self._joined.joins and storey.set_together is not None
         self.put_button.setEnabled(not fit.fault or apart)
-        self.put_button.setText("Take them apart" if apart else "Set the rooms together")
+        self.put_button.setText(tr("Take them apart") if apart else tr("Assemble the rooms"))
 
     def _line(self, text: str, what: str, number: int) -> QWidget:
         line = QWidget()
         row = QHBoxLayout(line)
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(label(text, "name", wrap=True), 1)
-        button = small_button("Remove", f"Remove: {text}")
+        button = small_button(tr("Remove"), tr("Remove: {part}", part=text))
         button.setProperty("line", (what, number))
         button.clicked.connect(self._remove)
         row.addWidget(button)

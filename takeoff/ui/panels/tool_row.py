@@ -8,6 +8,8 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLayout, QMenu, QSizePolicy, QToolButton, QWidget
 
+from takeoff.language import tr
+
 HEIGHT_PX = 35
 
 
@@ -19,17 +21,17 @@ class ToolRow(QWidget):
         super().__init__()
         self.setProperty("part", "tools")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName("Tools")
+        self.setAccessibleName(tr("Tools"))
         self.setFixedHeight(HEIGHT_PX)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.setMinimumWidth(1)
         self.buttons: dict[str, QToolButton] = {}
         self._usual: list[QWidget] = []
         self._seldom: list[QWidget] = []
-        self.more = _button("More")
+        self.more = _button(tr("More"))
         self.more.setCheckable(True)
-        self.more.setToolTip("More tools")
-        self.more.setAccessibleName("More tools")
+        self.more.setToolTip(tr("More tools"))
+        self.more.setAccessibleName(tr("More tools"))
         self.more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._menu = QMenu(self.more)
         self.more.setMenu(self._menu)

@@ -20,6 +20,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
+from takeoff.language import tr
 from takeoff.measure.elevations import FlatRing
 from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId
@@ -28,7 +29,7 @@ from takeoff.ui.document import Choice, Document, Ref
 from takeoff.ui.panels.page_parts import label, set_text, stacked
 from takeoff.ui.themes import Theme, font
 from takeoff.ui.tools.opening_tools import STEP_MM, stepped
-from takeoff.units.printing import dim3
+from takeoff.units.printing import shown
 from takeoff.views.board import State
 from takeoff.views.figure_places import OnFace
 from takeoff.views.naming import place_of
@@ -245,11 +246,11 @@ class StripDrag:
         sill, head = opening.sill_mm + self.up_mm, opening.head_mm + self.up_mm
         middle = (max(sill, e.low_mm) + min(head, e.high_mm)) / 2.0
         said = [
-            (start / 2.0, middle, dim3(start / 1000.0)),
-            ((end + e.length_mm) / 2.0, middle, dim3((e.length_mm - end) / 1000.0)),
+            (start / 2.0, middle, shown(start / 1000.0, 3)),
+            ((end + e.length_mm) / 2.0, middle, shown((e.length_mm - end) / 1000.0, 3)),
         ]
         if opening.rises:
-            said.append(((start + end) / 2.0, (e.low_mm + sill) / 2.0, dim3(sill / 1000.0)))
+            said.append(((start + end) / 2.0, (e.low_mm + sill) / 2.0, shown(sill / 1000.0, 3)))
         return tuple(said)
 
 
@@ -296,7 +297,7 @@ class Faces(QWidget):
         self._pressed: tuple[FaceDrawing, QRectF, OpeningInFace, QPointF] | None = None
         self.drag: StripDrag | None = None
         """The opening that is being dragged."""
-        self.setAccessibleName("Walls of the chosen room")
+        self.setAccessibleName(tr("Walls of the selected room"))
         self.setToolTip("")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
@@ -454,7 +455,7 @@ class Faces(QWidget):
             found = self._opening_at(spot, ref)
             shape = Qt.CursorShape.SizeAllCursor if found and found[2].rises else Qt.CursorShape.SizeHorCursor
         self.setCursor(shape)
-        tip = "Coat this wall, or leave it out" if tick else ""
+        tip = tr("Coat this wall, or leave it uncoated") if tick else ""
         if self.toolTip() != tip:
             self.setToolTip(tip)
 
@@ -513,7 +514,7 @@ class WallStrip(QWidget):
         self.faces.ticked.connect(self.coat_clicked)
         self.faces.slid.connect(self._slide)
         scroll = QScrollArea()
-        scroll.setAccessibleName("Walls of the chosen room")
+        scroll.setAccessibleName(tr("Walls of the selected room"))
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setWidget(self.faces)
         scroll.setWidgetResizable(True)
@@ -540,9 +541,9 @@ class WallStrip(QWidget):
         strip = wall_strip(self._document.state, choice[-1].room_id) if choice else None
         has_rooms = any(storey.rooms for storey in self._document.job.storeys)
         nothing = (
-            "Click a room to see its walls from inside."
+            tr("Click a room to see its walls from inside.")
             if has_rooms
-            else "The walls of a chosen room stand here, seen from inside."
+            else tr("The walls of the selected room stand here, seen from inside.")
         )
         set_text(self.heading, strip.title if strip else nothing)
         self.faces.show_strip(strip, choice)
@@ -570,4 +571,4 @@ class WallStrip(QWidget):
             opening = edits.opening_of(job, OpeningId(opening_id))
             return edits.slide_opening(job, opening.id, opening.offset_mm + along_mm, sill_mm)
 
-        self._document.apply("Move an opening", slid)
+        self._document.apply(tr("Move an opening"), slid)

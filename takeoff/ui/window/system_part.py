@@ -181,8 +181,8 @@ class Systems(QObject):
             system.id in own_systems()
             and messages.current().ask(
                 self._space.window,
-                f"You have a system with the id “{system.id}” already: put this one in its place?",
-                (("replace", "Replace it"), ("stay", "Keep mine")),
+                tr("You already have a system with the id “{system}”. Replace it with this one?", system=system.id),
+                (("replace", tr("Replace it")), ("stay", tr("Keep mine"))),
             )
             != "replace"
         ):

@@ -1,0 +1,74 @@
+"""Price, days and site check on the sheets of a job: tables where their terms are set, a line where they are not."""
+
+from __future__ import annotations
+
+import datetime
+
+import msgspec
+
+from takeoff.language import tr, tr_count
+from takeoff.plan.price_terms import PriceTerms
+from takeoff.plan.programme_terms import ProgrammeTerms
+from takeoff.plan.site_check import SiteCheck
+from takeoff.services.job_result import Measured
+from takeoff.services.offering import offer_of, programme_of
+from takeoff.sheets.offer_tables import built_table, days_table, hold_table, offer_table
+from takeoff.sheets.sheet_values import Document, Line, Table
+from takeoff.sitecheck.holds import Hold, holds
+
+_OLDER_PRICE = "price"
+"""The table of rates of a job's details, which the price by its terms replaces."""
+
+
+def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
+    """The sheets with the job's price and programme where their terms are set, and its holds; a job without rooms
+    as it is. ``date``: the day of the sheets, by which readings are judged; as typed where it is no day."""
+    if not measured.takeoff.rooms:
+        return sheets
+    job = measured.job
+    tables: list[Table] = []
+    if job.price != PriceTerms():
+        currency = job.details.currency or measured.order.currency
+        offer = offer_of(measured)
+        built = built_table(offer, currency)
+        tables += [offer_table(offer, job.price, currency), *([built] if built else [])]
+        sheets = msgspec.structs.replace(sheets, totals=tuple(t for t in sheets.totals if t.id != _OLDER_PRICE))
+    if job.programme != ProgrammeTerms():
+        planned = programme_of(measured)
+        tables.append(days_table(planned.programme, planned.dated))
+    found = holds(job, _noon(date))
+    if job.site_check != SiteCheck():
+        names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
+        tables.append(hold_table(found, names))
+    return msgspec.structs.replace(
+        sheets, totals=(*tables, *sheets.totals), lines=(*_site_lines(found, job.site_check), *sheets.lines)
+    )
+
+
+def _site_lines(found: tuple[Hold, ...], check: SiteCheck) -> tuple[Line, ...]:
+    """What the first page says of the site: holds first, urgent; else what is still to be looked at there."""
+    held = {(hold.code, hold.room) for hold in found if hold.state == "hold"}
+    if held:
+        reasons = list(dict.fromkeys(hold.reason for hold in found if hold.state == "hold"))
+        count = tr_count("{count} hold", "{count} holds", len(held))
+        more = tr(" and more, see the site check") if len(reasons) > _MOST_REASONS else ""
+        text = tr("{count}: {reasons}{more}", count=count, reasons=" ".join(reasons[:_MOST_REASONS]), more=more)
+        return (Line(label=tr("On hold"), text=text, urgent=True),)
+    if check == SiteCheck():
+        text = tr(
+            "Not checked yet. Moisture, temperatures, humidity, flatness, linings, old coatings, mould and damp are "
+            "checked before work starts; what fails holds the work and may change scope and price."
+        )
+        return (Line(label=tr("Site"), text=text),)
+    return ()
+
+
+_MOST_REASONS = 3
+
+
+def _noon(date: str) -> datetime.datetime:
+    try:
+        day = datetime.date.fromisoformat(date)
+    except ValueError:
+        day = datetime.date.today()
+    return datetime.datetime.combine(day, datetime.time(12))

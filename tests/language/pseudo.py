@@ -1,0 +1,56 @@
+"""A language that nobody speaks: every message in brackets and two fifths longer. What stands outside brackets was
+never put into the catalogue; what is cut off has no room for longer words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from takeoff.language import use_language
+from takeoff.language.catalogue import Catalogue, use_catalogue
+
+_WORD = re.compile(r"[^\W\d_]{2,}")
+
+
+class Bracketed(Catalogue):
+    """Says every message in brackets, two fifths longer."""
+
+    def __init__(self) -> None:
+        super().__init__({}, lambda count: 0 if count == 1 else 1)
+
+    def lookup(self, context: str | None, message: str) -> str:
+        return _longer(message)
+
+    def counted(self, one: str, many: str, count: int) -> str:
+        return _longer(one if count == 1 else many)
+
+
+def _longer(message: str) -> str:
+    more = len(message) * 2 // 5
+    words = [message]
+    if " " not in message:  # one word becomes one longer word
+        return f"⟦{message}{'x' * more}⟧"
+    while more > 0:
+        words.append("x" * min(more, 6))
+        more -= 7
+    return f"⟦{' '.join(words)}⟧"
+
+
+@contextmanager
+def pseudo() -> Iterator[None]:
+    """Speak it; English again afterwards."""
+    use_catalogue("xx", Bracketed())
+    try:
+        yield
+    finally:
+        use_language("en")
+
+
+def outside(text: str) -> list[str]:
+    """The words of a text that stand in no brackets; a word has two letters at least."""
+    depth, bare = 0, []
+    for letter in text:
+        depth += (letter == "⟦") - (letter == "⟧")
+        bare.append(letter if depth == 0 and letter != "⟧" else " ")
+    return _WORD.findall("".join(bare))
