@@ -16,7 +16,18 @@ from shapely.geometry.base import BaseGeometry
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
 from takeoff.sheets.curved import course_line, ring_polygon
-from takeoff.sheets.picture import Caption, Measure, Shape, Sheet, diamond, door_leaves, middle_of, question
+from takeoff.sheets.picture import (
+    Caption,
+    Measure,
+    Shape,
+    Sheet,
+    apart,
+    diamond,
+    door_leaves,
+    half_diamond,
+    middle_of,
+    question,
+)
 from takeoff.sheets.sheet_values import Course, Plan, PlanOpening, PlanRoom, Point
 
 _NAME_PT = 10.5
@@ -229,9 +240,10 @@ class Taken:
         for square in _squares(area):
             self._squares.setdefault(square, []).append(area)
 
-    def near(self, box: BaseGeometry) -> BaseGeometry:
-        """All that is written in the squares that a box meets."""
-        return shapely.union_all([area for square in _squares(box) for area in self._squares.get(square, ())])
+    def near(self, box: BaseGeometry) -> shapely.STRtree:
+        """All that is written in the squares that a box meets, each area once."""
+        found = {id(area): area for square in _squares(box) for area in self._squares.get(square, ())}
+        return shapely.STRtree(list(found.values()))
 
 
 def _squares(area: BaseGeometry) -> list[tuple[int, int]]:
@@ -257,14 +269,13 @@ def opening_marks(plan: Plan, sheet: Sheet, taken: Taken, measure: Measure) -> l
 
 
 def wall_marks(
-    letters: tuple[Letter, ...], space: BaseGeometry, band: BaseGeometry, taken: Taken, sheet: Sheet, measure: Measure
+    letters: tuple[Letter, ...], free: BaseGeometry, taken: Taken, sheet: Sheet, measure: Measure
 ) -> tuple[list[Caption], list[Flag], tuple[Letter, ...]]:
-    """Letters within a room beside its walls, clear of the band, on flags that touch their walls, and the letters
-    that have no room there."""
+    """Letters beside the walls of a room, on what of it is ``free`` of the band, on flags that touch their walls,
+    and the letters that have no room there."""
     captions: list[Caption] = []
     flags: list[Flag] = []
     rest: list[Letter] = []
-    free = space.difference(band)
     shapely.prepare(free)
     for course, letter in letters:
         curve = Curve(*course[0][:2], *course[1][:2], course[0][2])
@@ -291,6 +302,10 @@ _FEET = (0.5, 0.25, 0.75)
 _LEADER_MM = 0.3
 """Space kept from a leader."""
 
+_MOST_LED, _MOST_HOMELESS = 24, 3
+"""So many letters of a room stand at the end of a leader: more of them would be read by nobody; and when so many have
+found no place at all, its paper is full."""
+
 
 def led_letter(
     course: Course, letter: str, grounds: Sequence[BaseGeometry], taken: Taken, sheet: Sheet, measure: Measure
@@ -303,7 +318,6 @@ def led_letter(
     feet = [_off(curve, share, sheet.band / 2, sheet) for share in _FEET]
     x, y = feet[0]
     written = taken.near(shapely.box(x - _AWAY_MM, y - _AWAY_MM, x + _AWAY_MM, y + _AWAY_MM))
-    shapely.prepare(written)
     for crossing in (False, True):
         for ground in grounds:
             for foot in feet:
@@ -317,25 +331,50 @@ def led_letter(
     return None
 
 
+def led_letters(
+    letters: Sequence[Letter], grounds: Sequence[BaseGeometry], taken: Taken, sheet: Sheet, measure: Measure
+) -> list[tuple[list[Caption], Flag]]:
+    """The letters of a room that have no room beside their walls, each as :func:`led_letter` puts it, in their order.
+
+    Of more than are drawn at the end of a leader those of the longest walls are; without letters: none.
+    """
+    longest = sorted(letters, key=lambda letter: -_length_mm(letter[0])) if len(letters) > _MOST_LED else letters
+    found, without = [], 0
+    for course, letter in longest[:_MOST_LED]:
+        led = led_letter(course, letter, grounds, taken, sheet, measure)
+        if led is not None:
+            found.append(led)
+        elif (without := without + 1) == _MOST_HOMELESS:
+            break
+    return found
+
+
+def _length_mm(course: Course) -> float:
+    return Curve(*course[0][:2], *course[1][:2], course[0][2]).length
+
+
 def _leader_end(
-    foot: Point, least_mm: float, radius: float, ground: BaseGeometry, written: BaseGeometry, crossing: bool
+    foot: Point, least_mm: float, radius: float, ground: BaseGeometry, written: shapely.STRtree, crossing: bool
 ) -> Point | None:
-    """Where on a ground a letter of that radius stands free, nearest to the foot of its leader."""
+    """Where on a ground a letter of that radius stands free, nearest to the foot of its leader; ``crossing``: where
+    the leader crosses the least of what is written."""
     turned = np.linspace(0.0, 2 * math.pi, _WAYS, endpoint=False)
     steps = np.arange(least_mm, _AWAY_MM, _AWAY_STEP_MM)
     far, turn = (grid.ravel() for grid in np.meshgrid(steps, turned, indexing="ij"))
     xs, ys = foot[0] + far * np.cos(turn), foot[1] + far * np.sin(turn)
     boxes = shapely.box(xs - radius, ys - radius, xs + radius, ys + radius)
     shapely.prepare(ground)
-    free = shapely.contains(ground, boxes) & ~shapely.intersects(written, boxes)
-    fits = np.flatnonzero(free)
+    fits = np.flatnonzero(shapely.contains(ground, boxes))
+    fits = np.delete(fits, written.query(boxes[fits], predicate="intersects")[0])
     if not fits.size:
         return None
     lines = shapely.linestrings([[foot, at] for at in zip(xs[fits], ys[fits], strict=True)])
+    crossed, by = written.query(lines, predicate="intersects")
     if crossing:
-        best = int(fits[np.argmin(shapely.length(shapely.intersection(written, lines)))])
+        shared = shapely.length(shapely.intersection(lines[crossed], written.geometries[by]))
+        best = int(fits[np.argmin(np.bincount(crossed, shared, fits.size))])
     else:
-        clear = fits[~shapely.intersects(written, lines)]
+        clear = np.delete(fits, crossed)
         if not clear.size:
             return None
         best = int(clear[0])
@@ -415,7 +454,8 @@ class Words(msgspec.Struct, frozen=True):
     """What is written on a plan.
 
     ``listed``: rooms whose label had no room, each after its number (or "–" where not even that
-    had). ``lengths`` and ``marks``: whether any was written; ``flags`` of walls' letters.
+    had). ``lengths`` and ``marks``: whether any was written; ``flags`` of walls' letters; ``several``: whether a
+    question mark stands for more than one opening; ``unlettered``: how many walls' letters had no room.
     """
 
     captions: tuple[Caption, ...]
@@ -424,15 +464,18 @@ class Words(msgspec.Struct, frozen=True):
     lengths: bool
     flags: tuple[Flag, ...] = ()
     marks: bool = False
+    several: bool = False
+    unlettered: int = 0
 
 
 def captions_of(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, labelled: bool) -> Words:
     """All words of a plan; not ``labelled``: question marks of openings only."""
-    marks = [(diamond(x, y), question(x, y, measure)) for x, y in _questions(plan, sheet)]
-    captions = [caption for _, caption in marks]
-    diamonds = [mark for mark, _ in marks]
+    asked = apart(_questions(plan, sheet), measure)
+    several = any(mark.count > 1 for mark in asked)
+    captions = [question(mark.x_mm, mark.y_mm, measure, mark.count) for mark in asked]
+    diamonds = [diamond(mark.x_mm, mark.y_mm, half_diamond(mark.count, measure)) for mark in asked]
     if not labelled:
-        return Words(tuple(captions), tuple(diamonds), (), False)
+        return Words(tuple(captions), tuple(diamonds), (), False, several=several)
     asked_boxes = [ring_polygon([mark.paths[0]]) for mark in diamonds]
     overhead = _overhead(plan, sheet)
     fixed = [*asked_boxes, *_swings(plan, sheet)]
@@ -455,41 +498,43 @@ def captions_of(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measur
         any_length = any_length or bool(lengths)
         written += taken[known:]
         if at is not None:
-            texts, asked = set_block(block, at, measure)
+            texts, in_label = set_block(block, at, measure)
             written.append(box_of(block, at, measure))
             captions += texts
-            diamonds += asked
-    named, letters, flags = _team_marks(plan, bands, sheet, measure, [*asked_boxes, *overhead, *written])
+            diamonds += in_label
+    named, letters, flags, unlettered = _team_marks(plan, bands, sheet, measure, [*asked_boxes, *overhead, *written])
     captions += [*named, *letters]
-    return Words(tuple(captions), tuple(diamonds), tuple(listed), any_length, flags, bool(named))
+    return Words(tuple(captions), tuple(diamonds), tuple(listed), any_length, flags, bool(named), several, unlettered)
 
 
 def _team_marks(
     plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, written: list[BaseGeometry]
-) -> tuple[list[Caption], list[Caption], tuple[Flag, ...]]:
-    """(marks of openings, letters of walls, their flags), clear of all that is written."""
+) -> tuple[list[Caption], list[Caption], tuple[Flag, ...], int]:
+    """(marks of openings, letters of walls, their flags, how many letters have no room), clear of all that is
+    written."""
     taken = Taken([*written, *leaf_lines(plan, sheet)])
     named = opening_marks(plan, sheet, taken, measure)
     letters: list[Caption] = []
     flags: list[Flag] = []
-    homeless: list[tuple[Letter, BaseGeometry]] = []
+    homeless: list[tuple[tuple[Letter, ...], BaseGeometry]] = []
     for room in plan.rooms:
         if room.letters:
-            space = _on_paper(ring_polygon(room.rings), sheet)
-            band = _on_paper(bands[room.id], sheet)
-            texts, own_flags, rest = wall_marks(room.letters, space, band, taken, sheet, measure)
+            own = _on_paper(ring_polygon(room.rings), sheet).difference(_on_paper(bands[room.id], sheet))
+            texts, own_flags, rest = wall_marks(room.letters, own, taken, sheet, measure)
             letters += texts
             flags += own_flags
-            homeless += [(letter, space.difference(band)) for letter in rest]
+            if rest:
+                homeless.append((rest, own))
+    unlettered = 0
     if homeless:
         page = shapely.box(0.0, 0.0, sheet.width, sheet.height)
         beside = page.difference(shapely.union_all([_on_paper(band, sheet) for band in bands.values()]))
-    for (course, letter), own in homeless:
-        led = led_letter(course, letter, (own, beside), taken, sheet, measure)
-        if led is not None:
-            letters += led[0]
-            flags.append(led[1])
-    return named, letters, tuple(flags)
+        for rest, own in homeless:
+            led = led_letters(rest, (own, beside), taken, sheet, measure)
+            letters += [caption for captions, _ in led for caption in captions]
+            flags += [flag for _, flag in led]
+            unlettered += len(rest) - len(led)
+    return named, letters, tuple(flags), unlettered
 
 
 def _label(

@@ -61,8 +61,8 @@ def key_picture(marks: tuple[str, ...], words: Mapping[str, str], width_mm: floa
     for x, row, swatch, wide, text, mark in places:
         y = (rows - 1 - row) * 6.0
         shapes += [_moved(shape, x, y) for shape in swatch]
-        if mark in ("check", "unsure_room"):
-            captions.append(question(x + 2.6, y + _TALL_MM / 2, measure))
+        if mark in ("check", "unsure_room", "check_several"):
+            captions.append(question(x + wide / 2, y + _TALL_MM / 2, measure, 3 if mark == "check_several" else 1))
         if mark in _WRITTEN:
             style, sample = _WRITTEN[mark], "A"
             if mark != "letter":
@@ -150,6 +150,8 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
             Shape((box,), stroke=ink, width_mm=0.2, dash_mm=(0.6, 0.6)),
             Shape(cross, closed=False, stroke=ink, width_mm=0.15, dash_mm=(0.6, 0.6)),
         ], 11.0
+    if mark == "check_several":
+        return [diamond(3.6, 2.0, 3.6)], 7.2
     return [diamond(2.6, 2.0)], 5.2
 
 
@@ -181,6 +183,7 @@ MARKS = (
     "overhead",
     "rooflight",
     "check",
+    "check_several",
     "unsure_room",
 )
 """Every mark that a plan may hold, in the order in which the key names them."""
@@ -206,6 +209,7 @@ def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Pic
         captions=words.captions,
         marks=_marks(plan, bands, words, labelled),
         listed=words.listed,
+        unlettered=words.unlettered,
     )
 
 
@@ -297,6 +301,7 @@ def _marks(plan: Plan, bands: dict[str, BaseGeometry], words: Words, labelled: b
         "overhead": bool(plan.overhead),
         "rooflight": bool(plan.rooflights),
         "check": any(not opening.sure for opening in plan.openings),
+        "check_several": words.several,
         "unsure_room": labelled and any(not room.sure for room in plan.rooms),
     }
     return tuple(mark for mark in MARKS if used[mark])

@@ -95,6 +95,14 @@ def put_bar_and_key(flow: Flow, bar: Picture, key: Picture, key_left: float) -> 
 
 def _listed_lines(flow: Flow, picture: Picture, document: Document, width: float) -> tuple[list[str], tuple[str, ...]]:
     """(lines below the plan, labels that are too many for that)."""
+    lines, rest = _label_lines(flow, picture, document, width)
+    if picture.unlettered:
+        text = document.words["unlettered"].format(count=picture.unlettered)
+        lines = [*lines, *wrap(text, width, palette.REGULAR, _SMALL_PT, flow.measure)]
+    return lines, rest
+
+
+def _label_lines(flow: Flow, picture: Picture, document: Document, width: float) -> tuple[list[str], tuple[str, ...]]:
     if not picture.listed:
         return [], ()
     text = f"{document.words['not_labelled']}: " + ";  ".join(picture.listed)
@@ -235,6 +243,11 @@ _MOST_KEY_MM = 42.0
 _READABLE = 100
 """A schedule leaves the plan's page rather than press the plan below this scale."""
 
+_SMALLEST = 200
+"""A page of a plan that would be smaller than this is larger than the other pages."""
+_LARGER_MM = ((297.0, 420.0), (420.0, 594.0), (594.0, 841.0), (841.0, 1189.0))
+"""A3 to A0 (ISO 216)."""
+
 
 class Way(enum.Enum):
     """Where a plan stands: on the first page, on its storey's page, or on one of its own."""
@@ -323,6 +336,8 @@ def _best_arrangement(
         if not (schedule and way is Way.ALONE)
     ]
     fitting = [laid for laid in tried if laid is not None and laid.scale is not None]
+    if way is not Way.FRONT and all((laid.scale or 0) > _SMALLEST for laid in fitting):
+        fitting += _on_larger_paper(flow, document, sheet, lines, way, extent)
     if not fitting:
         few = not sheet.schedule.rows
         return Arrangement((wide, tall), False, few and way is not Way.ALONE, None)
@@ -332,6 +347,22 @@ def _best_arrangement(
     fitting = [laid for laid in fitting if laid not in readable]
     best = [sorted(some, key=lambda laid: (laid.scale, not laid.schedule)) for some in (readable, fitting)]
     return _first_whole(flow, document, sheet, lines, way, [*best[0], *best[1]], extent[1])
+
+
+def _on_larger_paper(
+    flow: Flow, document: Document, sheet: StoreySheet, lines: tuple[Line, ...], way: Way, extent: tuple[float, float]
+) -> list[Arrangement]:
+    """The plan's page on the smallest larger paper on which it can be read; none where there is no such paper."""
+    for wide, tall in _LARGER_MM:
+        tried = [
+            _tried(flow, document, sheet, lines, way, Arrangement(size, False, False, None), extent)
+            for size in ((wide, tall), (tall, wide))
+            if wide > flow.size[0]
+        ]
+        found = [laid for laid in tried if laid is not None and laid.scale is not None and laid.scale <= _SMALLEST]
+        if found:
+            return found
+    return []
 
 
 def _next_scale(laid: Arrangement) -> Arrangement | None:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 
 import msgspec
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -60,7 +61,7 @@ class Picture(msgspec.Struct, frozen=True):
     """A drawing of so many mm with its origin at the lower left.
 
     ``marks`` are the keys of what is drawn, in the order of the key; ``listed`` the labels that
-    had no room on the plan, each after its number.
+    had no room on the plan, each after its number; ``unlettered`` how many walls have no room for their letter.
     """
 
     width_mm: float
@@ -70,6 +71,7 @@ class Picture(msgspec.Struct, frozen=True):
     captions: tuple[Caption, ...] = ()
     marks: tuple[str, ...] = ()
     listed: tuple[str, ...] = ()
+    unlettered: int = 0
 
 
 class Sheet:
@@ -225,17 +227,81 @@ def fillet_shape(fillets: Sequence[Arris], sheet: Sheet) -> list[Shape]:
     return [Shape(tuple(paths), fill=palette.CORNER)] if paths else []
 
 
-def diamond(x: float, y: float, half: float = 2.6) -> Shape:
+HALF_DIAMOND_MM = 2.6
+
+
+def diamond(x: float, y: float, half: float = HALF_DIAMOND_MM) -> Shape:
     """The mark of what is to check, about a middle point."""
     ring = ((x - half, y, 0.0), (x, y - half, 0.0), (x + half, y, 0.0), (x, y + half, 0.0))
     return Shape((ring,), fill=palette.PAPER, stroke=palette.INK, width_mm=0.3)
 
 
-def question(x: float, y: float, measure: Measure) -> Caption:
-    """The question mark of a diamond about the same point."""
-    size = palette.SMALLEST_PT
-    wide = measure("?", palette.SEMIBOLD, size)
-    return Caption(x - wide / 2, y - size * palette.PT_MM * 0.36, "?", palette.SEMIBOLD, size)
+def question(x: float, y: float, measure: Measure, count: int = 1) -> Caption:
+    """The question mark of a diamond about the same point, after how many it stands for if several."""
+    size, text = palette.SMALLEST_PT, asked_text(count)
+    wide = measure(text, palette.SEMIBOLD, size)
+    return Caption(x - wide / 2, y - size * palette.PT_MM * 0.36, text, palette.SEMIBOLD, size)
+
+
+def asked_text(count: int) -> str:
+    """What stands in the diamond of so many things to check."""
+    return "?" if count == 1 else f"{count}?"
+
+
+def half_diamond(count: int, measure: Measure) -> float:
+    """Half the width of a diamond that holds the question mark of so many."""
+    wider = measure(asked_text(count), palette.SEMIBOLD, palette.SMALLEST_PT) - measure(
+        asked_text(1), palette.SEMIBOLD, palette.SMALLEST_PT
+    )
+    return HALF_DIAMOND_MM + wider / 2
+
+
+class Asked(msgspec.Struct, frozen=True):
+    """A mark of openings to check: about a middle on paper, for so many of them."""
+
+    x_mm: float
+    y_mm: float
+    count: int = 1
+
+
+def apart(points: Sequence[Point], measure: Measure) -> tuple[Asked, ...]:
+    """A mark for each point; those that would lie over one another are one, in their middle, with their number."""
+    marks = [Asked(x, y) for x, y in points]
+    while pairs := _meeting(marks, measure):
+        gone = {k for pair in pairs for k in pair}
+        marks = [
+            *(mark for k, mark in enumerate(marks) if k not in gone),
+            *(_as_one(marks[one], marks[other]) for one, other in pairs),
+        ]
+    return tuple(marks)
+
+
+def _as_one(one: Asked, other: Asked) -> Asked:
+    count = one.count + other.count
+    x = (one.x_mm * one.count + other.x_mm * other.count) / count
+    return Asked(x, (one.y_mm * one.count + other.y_mm * other.count) / count, count)
+
+
+_BESIDE_MARK_MM = 0.4
+"""Space kept between two diamonds."""
+
+
+def _meeting(marks: Sequence[Asked], measure: Measure) -> list[tuple[int, int]]:
+    """The pairs of marks that lie over one another, the nearest first, each mark in one pair at most."""
+    if len(marks) < 2:
+        return []
+    at = np.array([(mark.x_mm, mark.y_mm) for mark in marks])
+    half = np.array([half_diamond(mark.count, measure) for mark in marks])
+    # diamonds meet where the distances along both axes add up to less than their halves
+    off = np.abs(at[:, None, :] - at[None, :, :]).sum(axis=2) - half[:, None] - half[None, :]
+    ones, others = np.nonzero(np.triu(off < _BESIDE_MARK_MM, 1))
+    pairs, taken = [], set[int]()
+    for k in np.argsort(off[ones, others], kind="stable"):
+        one, other = int(ones[k]), int(others[k])
+        if not {one, other} & taken:
+            pairs.append((one, other))
+            taken |= {one, other}
+    return pairs
 
 
 def middle_of(opening: PlanOpening) -> Point:
