@@ -116,9 +116,10 @@ def _label_lines(flow: Flow, picture: Picture, document: Document, width: float)
 
 
 _TITLE_PT, _FIGURE_PT, _JOB_PT = 26.0, 14.0, 12.0
-_LABEL_MM = 23.0
+_LABEL_MM, _MOST_LABEL_MM = 23.0, 45.0
 _SMALL_KEY_MM, _SMALL_TITLE_MM = 26.0, 6.0
 _MOST_ABREAST = 4
+_FIGURES_APART_MM = 4.0
 _SHARES = (0.0, 0.32, 0.55, 0.775)
 """Where the headline's figures stand, as parts of the width: one grid for every first page."""
 
@@ -133,7 +134,7 @@ def overview(flow: Flow, document: Document, table: Table | None) -> None:
         put_lines(flow, document.lines, flow.width)
         return
     setter = TableSetter(flow, table)
-    tall = sum(line_height(flow, line, flow.width) for line in document.lines) + 5.0
+    tall = sum(line_height(flow, line, flow.width, label_mm(flow, document.lines)) for line in document.lines) + 5.0
     if setter.height() + tall > flow.left_mm():
         # A table over several pages comes after what must stand on the first.
         put_lines(flow, document.lines, flow.width)
@@ -151,8 +152,12 @@ def header(flow: Flow, document: Document, subject: str) -> None:
     right = flow.left + flow.width
     top = flow.page.height_mm - TOP_MM
     flow.text(flow.left, top - 6.5, document.title, palette.LIGHT, _TITLE_PT)
-    flow.text(right, top - 5.2, document.reference, palette.SEMIBOLD, TEXT_PT, align="right")
-    flow.text(right, top - 9.6, document.date, palette.REGULAR, TEXT_PT, palette.GREY, "right")
+    beside = flow.width - flow.measure(document.title, palette.LIGHT, _TITLE_PT) - _FIGURES_APART_MM
+    # a long title leaves no room beside it: the reference stands under the date then
+    fits = flow.measure(document.reference, palette.SEMIBOLD, TEXT_PT) <= beside
+    first, second = (5.2, 9.6) if fits else (14.0, 9.6)
+    flow.text(right, top - first, document.reference, palette.SEMIBOLD, TEXT_PT, align="right")
+    flow.text(right, top - second, document.date, palette.REGULAR, TEXT_PT, palette.GREY, "right")
     flow.y = top - 9.2
     flow_width = flow.width - 30.0
     for line in wrap(subject, flow_width, palette.SEMIBOLD, _JOB_PT, flow.measure)[:3]:
@@ -167,8 +172,10 @@ def header(flow: Flow, document: Document, subject: str) -> None:
 def _headline(flow: Flow, document: Document) -> None:
     flow.y -= 3.0
     low = flow.y
+    free = flow.left
     for k, head in enumerate(document.headlines[: len(_SHARES)]):
-        x = flow.left + flow.width * _SHARES[k]
+        x = max(free, flow.left + flow.width * _SHARES[k])  # a long figure pushes the next one on
+        free = x + flow.measure(head.figure, palette.SEMIBOLD, _FIGURE_PT) + _FIGURES_APART_MM
         end = _SHARES[k + 1] if k + 1 < min(len(document.headlines), len(_SHARES)) else 1.0
         wide = flow.left + flow.width * end - x - 3.0
         flow.text(x, flow.y - 5.6, head.figure, palette.SEMIBOLD, _FIGURE_PT)
@@ -182,15 +189,22 @@ def _headline(flow: Flow, document: Document) -> None:
 
 def put_lines(flow: Flow, lines: tuple[Line, ...], width: float) -> None:
     step = line_mm(TEXT_PT)
+    indent = label_mm(flow, lines)
     for line in lines:
         colour = palette.URGENT if line.urgent else palette.INK
         flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, TEXT_PT, colour)
-        flow.paragraph(line.text, indent=_LABEL_MM, width=width)
+        flow.paragraph(line.text, indent=indent, width=width)
         flow.y -= 0.3
 
 
-def line_height(flow: Flow, line: Line, width: float) -> float:
-    lines = wrap(line.text, width - _LABEL_MM, palette.REGULAR, TEXT_PT, flow.measure)
+def label_mm(flow: Flow, lines: tuple[Line, ...]) -> float:
+    """The width of the labels before these lines: the usual one, more where a label is longer."""
+    widest = max((flow.measure(line.label, palette.SEMIBOLD, TEXT_PT) for line in lines), default=0.0)
+    return min(max(_LABEL_MM, widest + 3.0), _MOST_LABEL_MM)
+
+
+def line_height(flow: Flow, line: Line, width: float, indent: float) -> float:
+    lines = wrap(line.text, width - indent, palette.REGULAR, TEXT_PT, flow.measure)
     return len(lines) * line_mm(TEXT_PT) + 0.3
 
 
@@ -426,7 +440,7 @@ def _tried(
 
 def _texts_mm(flow: Flow, sheet: StoreySheet, lines: tuple[Line, ...], width: float, schedule: bool) -> float:
     """Height of schedule and lines at a width."""
-    tall = sum(line_height(flow, line, width) for line in lines) + 5.0
+    tall = sum(line_height(flow, line, width, label_mm(flow, tuple(lines))) for line in lines) + 5.0
     if schedule:
         tall += TableSetter(flow, sheet.schedule, width).height() + 3.0
     return tall
