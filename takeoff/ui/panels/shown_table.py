@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHeaderView, QSizePolicy, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
 from takeoff.language import number
@@ -13,6 +14,7 @@ from takeoff.ui.panels.page_parts import label, set_text
 from takeoff.ui.themes import SMALL_PX, font
 
 _MOST_ROWS_TALL = 14
+_LEAST_PX = 24
 
 
 class ShownTable(QWidget):
@@ -20,6 +22,7 @@ class ShownTable(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
+        self._shares: tuple[float, ...] = ()
         self.title = label("", "group")
         self.note = label("", "grey", wrap=True)
         self.cells = QTableWidget(0, 0)
@@ -28,6 +31,7 @@ class ShownTable(QWidget):
         self.cells.setFont(font(SMALL_PX))
         self.cells.setWordWrap(True)
         self.cells.setShowGrid(False)
+        self.cells.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.cells.verticalHeader().hide()
         self.cells.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         down = QVBoxLayout(self)
@@ -49,19 +53,34 @@ class ShownTable(QWidget):
         self.cells.setRowCount(len(rows))
         self.cells.setHorizontalHeaderLabels([column.title for column in table.columns])
         header = self.cells.horizontalHeader()
-        widest = max(range(len(table.columns)), key=lambda i: table.columns[i].share)
-        for at in range(len(table.columns)):
-            mode = QHeaderView.ResizeMode.Stretch if at == widest else QHeaderView.ResizeMode.ResizeToContents
-            header.setSectionResizeMode(at, mode)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        header.setMinimumSectionSize(_LEAST_PX)
+        self._shares = tuple(0.0 if column.kind != "text" else column.share for column in table.columns)
         for at, row in enumerate(rows):
             kind = table.kind_of(at) if at < len(table.rows) else "total"
             for column, cell in enumerate(row):
                 self.cells.setItem(at, column, _item(cell, strong=kind != "line"))
             if kind == "group":
                 self.cells.setSpan(at, 0, 1, len(table.columns))
-        self.cells.resizeRowsToContents()
+        self._fit()
         tall = sum(self.cells.rowHeight(at) for at in range(min(len(rows), _MOST_ROWS_TALL)))
         self.cells.setFixedHeight(tall + header.sizeHint().height() + 4)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Columns share another width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Figures get what they need, words share the rest: nothing is scrolled sideways."""
+        room = self.cells.viewport().width()
+        needed = [0 if share else self.cells.sizeHintForColumn(at) + 8 for at, share in enumerate(self._shares)]
+        heads = self.cells.horizontalHeader()
+        needed = [wide and max(wide, heads.sectionSizeHint(at)) for at, wide in enumerate(needed)]
+        rest, whole = max(0, room - sum(needed)), sum(self._shares) or 1.0
+        for at, share in enumerate(self._shares):
+            self.cells.setColumnWidth(at, max(_LEAST_PX, int(rest * share / whole) if share else needed[at]))
+        self.cells.resizeRowsToContents()
 
 
 def _item(cell: Cell, strong: bool) -> QTableWidgetItem:
