@@ -337,7 +337,7 @@ def test_corner_is_picked_by_a_click_and_gets_no_bead(sample, doc, hands, corner
 def test_shift_picks_more_corners(sample, doc, hands, corners) -> None:
     hands.click((4450.0, 1300.0))
     hands.click((4450.0, 2700.0), keys=SHIFT)
-    assert corners.title.text() == "2 × external corner of walls"
+    assert corners.title.text() == "2 × External corner of walls"
     pick(corners.bead, "existing")
     beads = {e.id: e.bead for e in doc.state.room("G2").taken.edges if e.cls == "external"}
     assert beads["G2-3|G2-4"] == beads["G2-4|G2-5"] == "existing"

@@ -206,5 +206,5 @@ def test_plan_and_strip_are_as_high_as_before_when_the_table_is_gone(sample) -> 
 
 def test_what_to_order_stands_at_the_foot_and_whole_in_its_tooltip(sample) -> None:
     packs = sample.totals.figures[-1]
-    assert packs.text().endswith("packs")
+    assert packs.text().endswith("packs, all materials")
     assert "21 packs of Demo lime foam coat" in packs.toolTip()

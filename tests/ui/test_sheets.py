@@ -122,7 +122,7 @@ def test_client_and_firm_typed_at_the_side_stand_on_the_page_at_once(sample, qtb
     assert "Example Plastering" in words
     assert "48.50" in words
     assert sample.steps.button("sheets").accessibleName() == "Sheets: A. Client"
-    assert sample.document.stack.undoText() == "Set currency"
+    assert sample.document.stack.undoText() == "Set: Currency"
     sample.acts.do("undo")
     assert part.page.fields["currency"].text() == ""
 
@@ -139,15 +139,15 @@ def test_narrow_work_is_priced_by_the_metre_typed_at_the_side(sample, qtbot) -> 
     assert "12.25" in words
     assert "memory" not in words
     assert sample.document.job.details.price_narrow_m == "12.25"
-    assert sample.document.stack.undoText() == "Set narrow work, per m"
+    assert sample.document.stack.undoText() == "Set: Narrow widths, per m"
 
 
 def test_price_that_is_none_is_refused_and_the_old_one_counts(sample, qtbot) -> None:
     type_into(sample, "price_coat_m2", "48.50")
     type_into(sample, "price_coat_m2", "cheap")
-    assert "is no price" in sample.totals.note.text()
+    assert "is not a price" in sample.totals.note.text()
     field = part_of(sample).page.fields["price_coat_m2"]
-    assert (field.text(), "is no price" in field.refusal) == ("cheap", True)
+    assert (field.text(), "is not a price" in field.refusal) == ("cheap", True)
     assert sample.document.job.details.price_coat_m2 == "48.50"
 
 
@@ -296,7 +296,7 @@ def test_with_an_error_open_only_a_draft_is_offered_and_once_accepted_the_sheets
     assert page.write_button.text() == "Export draft…"
     assert page.print_button.text() == "Print draft…"
     assert page.draft.isVisible()
-    assert "house.dxf: blocks are inserted that the file does not contain" in page.draft.text()
+    assert "house.dxf inserts blocks that it does not contain" in page.draft.text()
     assert "DRAFT, not for a client" in text_of(part.sheets.pdf)
     told.paths = [tmp_path]
     qtbot.mouseClick(page.write_button, Qt.MouseButton.LeftButton)

@@ -254,7 +254,7 @@ def test_the_outline_comes_about_while_it_is_typed(window, keys, panel, qtbot) -
 def test_misclosure_is_shown_in_mm_and_nothing_is_forced_square(window, keys, panel, doc) -> None:
     window.acts.do("site-room")
     keys.type("Bath\n2.4\n4\n\n\n3\n\n\n4.03\n\n\n3.04")
-    assert any("50 mm misclosure" in line for line in page(window).said)
+    assert any("do not close by 50 mm" in line for line in page(window).said)
     panel._put()
     (room,) = rooms(doc)
     xs = sorted(round(side.x_mm, 1) for side in room.outline)
@@ -363,7 +363,7 @@ def test_readings_changed_later_keep_name_coats_and_openings(window, keys, panel
     assert doc.state.room(kitchen).taken.floor_m2 == pytest.approx(10.8)
     assert next(side for side in room.outline if side.id == bare).treatment == WallTreatment(coat=False)
     assert not opening.reveal.start.coat
-    assert doc.stack.undoText() == "Read Kitchen-diner anew"
+    assert doc.stack.undoText() == "Measure Kitchen-diner again"
 
 
 def test_taking_the_same_readings_again_changes_nothing(window, panel, doc, kitchen) -> None:
