@@ -114,7 +114,7 @@ def test_rooflight_is_deleted_by_its_button_and_by_del(sample, doc, hands) -> No
     hands.click((2200, 1900))
     QTest.mouseClick(editor(sample).remove, LEFT)
     assert lights(doc) == ()
-    assert doc.stack.undoText() == "Delete 1 rooflight"
+    assert doc.stack.undoText() == "Delete a rooflight"
     doc.stack.undo()
     hands.click((2200, 1900))
     hands.key(Qt.Key.Key_Delete)

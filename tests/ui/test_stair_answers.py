@@ -38,7 +38,7 @@ def test_button_answers_in_one_step(window, qtbot, tmp_path, answer, words, more
     assert window.document.state.totals["coated_m2"] - before == more_m2
     assert asked() == []
     assert_as_command(window, tmp_path)
-    assert window.document.stack.undoText() == f"Ceiling above the stair: {words.lower()}"
+    assert window.document.stack.undoText() == f"Ceiling above the stair: {words}"
     window.document.stack.undo()
     window.document.consider_now()
     assert window.document.state.totals["coated_m2"] == before

@@ -70,7 +70,7 @@ def test_picture_opens_with_a_question_and_no_rooms(window, tmp_path, told) -> N
     assert told.sentences == []
     assert window.sides.current == "drawing"
     section = page_of(window).picture
-    assert "no scale yet" in section.state.text()
+    assert "No scale yet" in section.state.text()
     assert not section.trace_button.isEnabled()
     assert importing(window).tracing.backdrop.box == (0.0, 0.0, UNPLACED_MM, UNPLACED_MM * HIGH / WIDE)
     assert any(f.code == "picture-not-placed" and f.severity == "error" for f in window.document.findings)

@@ -36,7 +36,7 @@ def test_clicked_room_shows_the_figures_that_the_sheets_print(sample, qtbot) -> 
     assert sample.card.total.text() == f"{printed['coated_m2']} m²"
     assert shown["Walls"] == f"{printed['wall_net_m2']} m²"
     assert shown["Ceiling"] == f"{printed['ceiling_m2']} m²"
-    assert shown["Bead"] == f"{printed['bead_m']} m"
+    assert shown["New corner bead"] == f"{printed['bead_m']} m"
     assert shown["Internal corners"] == f"{printed['internal_corner_m']} m"
 
 
