@@ -214,13 +214,13 @@ def _takes(state: State, storey: Storey, opening: Opening) -> str:
         own = {reveal_of(hole.strips) for hole in holes}
         reveal += sum(s.net_m2 for s in board.taken.surfaces if s.kind == "reveal" and strip_of(s.id)[:2] in own)
     if not cut:
-        return tr("nothing is deducted for it yet")
+        return tr("Nothing is deducted for it yet.")
     taken, coated = shown(area), shown(reveal)
     if cut > 1:
         return tr(
-            "{area} m² deducted from both faces of the wall, {reveal} m² of reveal coated", area=taken, reveal=coated
+            "{area} m² deducted from both faces of the wall, {reveal} m² of reveal coated.", area=taken, reveal=coated
         )
-    return tr("{area} m² deducted from the wall, {reveal} m² of reveal coated", area=taken, reveal=coated)
+    return tr("{area} m² deducted from the wall, {reveal} m² of reveal coated.", area=taken, reveal=coated)
 
 
 def _question(state: State, opening: Opening) -> str:

@@ -128,8 +128,8 @@ def test_next_drawing_of_the_office_is_sorted_as_the_last_one_was(window, tmp_pa
     assert floors(window) == [5.7, 6.0, 9.0]
     found = [f for f in window.document.findings if f.code == "layers-remembered"]
     assert len(found) == 1
-    assert "Equipment = walls" in found[0].evidence
-    assert page_of(window).notice.text().endswith("Equipment = walls.")
+    assert found[0].evidence == "Equipment = walls."
+    assert page_of(window).notice.text().endswith("for an earlier drawing: Equipment = walls.")
 
 
 def test_what_was_remembered_can_be_forgotten(window, tmp_path, qtbot) -> None:

@@ -223,7 +223,7 @@ def test_sizes_are_typed_on_the_card_and_the_figures_follow(sample, doc, tmp_pat
     assert (one.width_mm, one.sill_mm, one.head_mm, one.offset_mm) == (1600.0, 850.0, 2150.0, 650.0)
     # 1.60 + 2 × 1.30 by 0.15, where there were 1.80 + 2 × 1.20
     assert doc.state.totals["reveal_m2"] - before == pytest.approx(Decimal(0), abs=Decimal("0.011"))
-    assert form.takes.text().startswith("This opening: 2.08 m² deducted from the wall, 0.63 m² of reveal")
+    assert form.takes.text().startswith("2.08 m² deducted from the wall, 0.63 m² of reveal coated.")
     assert_as_command(sample, tmp_path)
 
 

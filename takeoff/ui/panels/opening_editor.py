@@ -255,7 +255,7 @@ class OpeningEditor(Editor):
         view = self._view if one else None
         several = tr_count("{count} opening", "{count} openings, set together", len(chosen))
         set_text(self.place, view.place if view else several)
-        set_text(self.takes, tr("This opening: {takes}.", takes=view.takes) if view else "")
+        set_text(self.takes, view.takes if view else "")
         self.takes.setVisible(view is not None)
         self._show_question(chosen, view)
         self.what.show_key(_same(o.kind for o in chosen))

@@ -162,9 +162,9 @@ class Openings(QObject):
             return job
 
         if choice[0].kind == "rooflight":
-            name = tr_count("Delete {count} rooflight", "Delete {count} rooflights", len(choice))
+            name = tr_count("Delete a rooflight", "Delete {count} rooflights", len(choice))
         else:
-            name = tr_count("Delete {count} opening", "Delete {count} openings", len(choice))
+            name = tr_count("Delete an opening", "Delete {count} openings", len(choice))
         self._document.apply(name, without)
 
     def _accept_all(self) -> None:
