@@ -64,11 +64,12 @@ def plan_mm(flow: Flow, document: Document, picture: Picture, width: float) -> f
 def put_numbers(flow: Flow, document: Document, listed: tuple[str, ...]) -> None:
     """The labels that a crowded plan has as numbers, in columns read downwards."""
     step = line_mm(TEXT_PT)
-    columns = max(1, int(flow.width // _NUMBERS_MM))
-    wide = flow.width / columns
     flow.heading(document.words["numbers"], 3 * step)
     flow.y -= 1.5
     while listed:
+        # the plan's own page may be larger than those that follow
+        columns = max(1, int(flow.width // _NUMBERS_MM))
+        wide = flow.width / columns
         rows = min(-(-len(listed) // columns), max(1, int(flow.left_mm() / step)))
         for k, text in enumerate(listed[: rows * columns]):
             shown = cut(text, wide - 4.0, palette.REGULAR, TEXT_PT, flow.measure)

@@ -15,6 +15,8 @@ from takeoff.ui.themes import SMALL_PX, font
 
 _MOST_ROWS_TALL = 14
 _LEAST_PX = 24
+_WORDS_PX, _SHORT = 110, 0.7
+"""With less than that for the words, prices and units between the first figure and the last are not shown."""
 
 
 class ShownTable(QWidget):
@@ -23,6 +25,7 @@ class ShownTable(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._shares: tuple[float, ...] = ()
+        self._spare: tuple[int, ...] = ()
         self.title = label("", "group")
         self.note = label("", "grey", wrap=True)
         self.cells = QTableWidget(0, 0)
@@ -55,6 +58,11 @@ class ShownTable(QWidget):
         header = self.cells.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         header.setMinimumSectionSize(_LEAST_PX)
+        figures = [at for at, column in enumerate(table.columns) if column.kind != "text"]
+        short = [at for at, column in enumerate(table.columns) if column.kind == "text" and column.share < _SHORT]
+        self._spare = (*figures[1:-1], *short) if len(figures) > 2 else ()
+        for at in range(len(table.columns)):
+            self.cells.setColumnHidden(at, False)
         self._shares = tuple(0.0 if column.kind != "text" else column.share for column in table.columns)
         for at, row in enumerate(rows):
             kind = table.kind_of(at) if at < len(table.rows) else "total"
@@ -77,7 +85,13 @@ class ShownTable(QWidget):
         needed = [0 if share else self.cells.sizeHintForColumn(at) + 8 for at, share in enumerate(self._shares)]
         heads = self.cells.horizontalHeader()
         needed = [wide and max(wide, heads.sectionSizeHint(at)) for at, wide in enumerate(needed)]
-        rest, whole = max(0, room - sum(needed)), sum(self._shares) or 1.0
+        for at in self._spare:
+            scarce = room - sum(needed) < _WORDS_PX
+            self.cells.setColumnHidden(at, scarce)
+            if scarce:
+                needed[at] = 0
+        seen = [0.0 if self.cells.isColumnHidden(at) else share for at, share in enumerate(self._shares)]
+        rest, whole = max(0, room - sum(needed)), sum(seen) or 1.0
         for at, share in enumerate(self._shares):
             self.cells.setColumnWidth(at, max(_LEAST_PX, int(rest * share / whole) if share else needed[at]))
         self.cells.resizeRowsToContents()
