@@ -142,7 +142,7 @@ def test_opening_is_told_with_its_place_from_inside() -> None:
     assert view is not None
     assert (view.title, view.place) == ("Window W1", "Wall A")
     assert (view.to_left_mm, view.to_right_mm) == (2700.0, 1000.0)
-    assert view.takes == "1.69 m² deducted from the wall, 0.00 m² of reveal coated"
+    assert view.takes == "1.69 m² deducted from the wall, 0.00 m² of reveal coated."
 
 
 def test_opening_through_to_another_room_says_so() -> None:
