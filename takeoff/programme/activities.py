@@ -1,6 +1,6 @@
 """What is to be done in each room, with its hours: from the measured quantities and the coating system's drying times.
 
-Hours per unit are data (``resources/work/usual.json``: common practice, no source) until the contractor sets his own.
+Hours per unit are data (``resources/labour/usual.json``: common practice, no source) until the contractor sets his own.
 Each room is one chain: protect, prepare, base coat, a coat for each layer, sand, fill internal corners, finish edges,
 clean; drying stands between them by the clock.
 """
@@ -67,7 +67,7 @@ class RoomWork(msgspec.Struct, frozen=True):
 @cache
 def usual_work() -> UsualWork:
     """Hours as they usually are."""
-    return msgspec.json.decode(resource("work/usual.json").read_bytes(), type=UsualWork)
+    return msgspec.json.decode(resource("labour/usual.json").read_bytes(), type=UsualWork)
 
 
 def room_work(job: Job, takeoff: Takeoff, system: CoatingSystem) -> tuple[RoomWork, ...]:

@@ -405,21 +405,25 @@ def to_confirm_text(
                 )
             )
     parts += [_within(f"{f.text} {f.evidence}".strip()) for f in findings if f.code in _IN_WORDS]
-    told = {"room": unsure, "openings": takeoff.unsure}
+    return _sentence([*parts, *_still_to_check(findings, {"room": unsure, "openings": takeoff.unsure})])
+
+
+def _still_to_check(findings: Sequence[Finding], told: Mapping[str, Sequence[object]]) -> list[str]:
+    """How many points are to be checked that nothing else on the page tells; nothing for none."""
     checks = sum(
         1
         for finding in findings
         if finding.severity == "check" and finding.code not in _IN_WORDS and not told.get(settled_by(finding))
     )
-    if checks:
-        parts.append(
-            tr_count(
-                "{count} point of the measuring still to be checked",
-                "{count} points of the measuring still to be checked",
-                checks,
-            )
+    if not checks:
+        return []
+    return [
+        tr_count(
+            "{count} point of the measuring still to be checked",
+            "{count} points of the measuring still to be checked",
+            checks,
         )
-    return _sentence(parts)
+    ]
 
 
 def _within(sentence: str) -> str:

@@ -12,7 +12,7 @@ from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured
 from takeoff.services.offering import offer_of, priced_by, programme_of
-from takeoff.sheets.offer_tables import built_table, days_table, hold_table
+from takeoff.sheets.offer_tables import built_table, days_table, hold_table, offer_table
 from takeoff.sheets.sheet_values import Table
 from takeoff.sitecheck.holds import Hold, holds
 from takeoff.views.board import Considered, State
@@ -32,17 +32,10 @@ def price_shown(state: State, considered: Considered | None) -> Shown:
         offer = offer_of(measured)
         currency = measured.job.details.currency or measured.order.currency
         built = built_table(offer, currency)
-        own = (offer_table_of(measured, currency),)
+        own = (offer_table(offer, priced_by(measured.job), currency),)
         return own if built is None else (*own, built)
 
     return _shown(state, considered, made)
-
-
-def offer_table_of(measured: Measured, currency: str) -> Table:
-    """The price as the client sees it."""
-    from takeoff.sheets.offer_tables import offer_table
-
-    return offer_table(offer_of(measured), priced_by(measured.job), currency)
 
 
 def days_shown(state: State, considered: Considered | None) -> Shown:
@@ -60,14 +53,6 @@ def holds_shown(job: Job, now: datetime) -> tuple[tuple[Hold, ...], Table]:
     found = holds(job, now)
     names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
     return found, hold_table(found, names)
-
-
-def holds_words(found: tuple[Hold, ...]) -> str:
-    """What the foot of the window says: "3 holds"; "" where nothing is held."""
-    from takeoff.language import tr_count
-
-    count = len({(hold.code, hold.room) for hold in found if hold.state == "hold"})
-    return tr_count("{count} hold", "{count} holds", count) if count else ""
 
 
 def _shown(state: State, considered: Considered | None, made: Callable[[Measured], tuple[Table, ...]]) -> Shown:
