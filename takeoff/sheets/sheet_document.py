@@ -66,9 +66,11 @@ def build(
     rows = _room_rows(job, takeoff, labels, texts)
     found = tuple(findings)
     places = Places(job, labels, texts)
-    about_plan = [finding for finding in found if not order or finding not in order.findings]
     totals = together((row.factor, row.figures) for row in rows)
     other = _if_taken_in(job, if_taken_in)
+    about_plan = [finding for finding in found if not order or finding not in order.findings]
+    to_confirm = to_confirm_text(takeoff, about_plan, labels, places.of_opening, other is not None)
+    not_coated, two_totals = not_coated_text(job, takeoff, labels), _two_totals(job, totals, other, texts)
     return Document(
         title=texts.words["title"],
         team_title=texts.words["team_title"],
@@ -79,15 +81,7 @@ def build(
         origin=_origin(job, texts),
         addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts, _square_feet(rows) if in_feet(job) else None),
-        lines=first_page_lines(
-            job,
-            takeoff,
-            found,
-            height_effect_m2,
-            not_coated_text(job, takeoff, labels),
-            to_confirm_text(takeoff, about_plan, labels, places.of_opening, other is not None),
-            _two_totals(job, totals, other, texts),
-        ),
+        lines=first_page_lines(job, takeoff, found, height_effect_m2, not_coated, to_confirm, two_totals),
         storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
