@@ -191,6 +191,7 @@ def compared(
     lost += [*more_lost, *picks_lost(old, job, *measured)]
     became |= {name: Became("renamed", (), was) for name, was in called.items() if name not in became}
     difference = between(old, job, became, printing, measured)
+    findings += _stairs(job, lies)
     findings += [
         noticed("revision-lost", Where(room=x.room or None), what=x.what, place=x.where, was=x.was) for x in lost
     ]
