@@ -12,20 +12,20 @@ from takeoff.language import date_text, number, tr, tr_count
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.price.offer import Offer, OfferLine
 from takeoff.programme.schedule import Programme
+from takeoff.sheets.sheet_tables import NOT_KNOWN
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, RowKind, Table
 from takeoff.sitecheck.holds import Hold
 from takeoff.supply.lots import LotOrder, LotsOrder
 from takeoff.units.printing import money, printed, shown
 
-NOT_KNOWN = "?"
 
+def offer_table(offer: Offer, terms: PriceTerms, currency: str, valid_until: str = "") -> Table:
+    """The price as the client sees it, with tax and total; what is not known stands open and has no total.
 
-def offer_table(offer: Offer, terms: PriceTerms, currency: str) -> Table:
-    """The price as the client sees it, with tax and total; what is not known stands open and has no total."""
-    lines = [_offer_row(line) for line in offer.lines]
+    ``valid_until``: the last day of the offer in words; "" says for how many days it is valid.
+    """
+    lines = [_offer_row(line) for line in _as_seen(offer, terms)]
     kinds: list[RowKind] = ["line"] * len(lines)
-    if terms.shown == "lump" and offer.net is not None:
-        lines, kinds = [(tr("The work as described"), None, "", None, money(offer.net))], ["line"]
     if offer.net is not None and offer.taxes and any(one.rate for one in offer.taxes):
         lines.append((tr("Net"), None, "", None, money(offer.net)))
         kinds.append("total")
@@ -34,7 +34,7 @@ def offer_table(offer: Offer, terms: PriceTerms, currency: str) -> Table:
                 (tr("Tax, {rate} % of {net}", rate=number(one.rate), net=number(one.net)), None, "", None, one.tax)
             )
             kinds.append("line")
-    note = ""
+    note = _valid(terms, valid_until) if offer.gross is not None else ""
     if offer.unknown:
         note = tr("Not known yet, so there is no total: {items}.", items=", ".join(offer.unknown))
     return Table(
@@ -48,6 +48,53 @@ def offer_table(offer: Offer, terms: PriceTerms, currency: str) -> Table:
         empty=tr("No price is set."),
         audience=EVERYBODY,
     )
+
+
+def _as_seen(offer: Offer, terms: PriceTerms) -> tuple[OfferLine, ...]:
+    """The lines that the client sees: one sum, rooms, or items; never hours."""
+    if offer.net is None or not offer.lines:
+        return offer.lines
+    if terms.shown == "lump":
+        whole = money(offer.net)
+        return (OfferLine(tr("The work as described"), Decimal(1), "", whole, whole, Decimal(0)),)
+    shared = offer.by_room if terms.shown == "rooms" else offer.by_item
+    return tuple(_without_hours(line) for line in shared or offer.lines)
+
+
+def _without_hours(line: OfferLine) -> OfferLine:
+    """The line as one amount, where it counts hours."""
+    hours = line.unit.strip().strip(".").casefold() in _HOUR_UNITS
+    return OfferLine(line.what, Decimal(1), "", line.amount, line.amount, line.tax, line.of) if hours else line
+
+
+_HOUR_UNITS = frozenset({"h", "hr", "hrs", "hour", "hours", "std", "stunde", "stunden"})
+
+
+def lines_table(offer: Offer, terms: PriceTerms, currency: str) -> Table | None:
+    """A price by rates line by line, for the contractor; None where the client sees the very same, and for a price that
+    is built up."""
+    if offer.built or offer.net is None or _as_seen(offer, terms) == offer.lines:
+        return None
+    return Table(
+        id="price-lines",
+        title=tr("Price by measured quantities"),
+        columns=_offer_columns(currency),
+        rows=tuple(_offer_row(line) for line in offer.lines),
+        total=(tr("Net"), None, "", None, money(offer.net)),
+        note=tr("For the contractor. The client does not see these lines."),
+    )
+
+
+def offer_tables(offer: Offer, terms: PriceTerms, currency: str, valid_until: str = "") -> tuple[Table, ...]:
+    """What the client sees, then what stands behind it for the contractor."""
+    behind = (lines_table(offer, terms, currency), built_table(offer, currency))
+    return (offer_table(offer, terms, currency, valid_until), *(table for table in behind if table is not None))
+
+
+def _valid(terms: PriceTerms, valid_until: str) -> str:
+    if valid_until:
+        return tr("This offer is valid until {day}.", day=valid_until)
+    return tr_count("This offer is valid for {count} day.", "This offer is valid for {count} days.", terms.valid_days)
 
 
 def built_table(offer: Offer, currency: str) -> Table | None:
@@ -228,6 +275,8 @@ def _offer_columns(currency: str) -> tuple[Column, ...]:
 def _offer_row(line: OfferLine) -> tuple[Cell, ...]:
     if not line.unit:
         return (line.what, None, "", None, NOT_KNOWN if line.amount is None else line.amount)
+    if line.of == "work":
+        return (line.what, printed(line.quantity), line.unit, None, line.amount)
     if line.amount is None:
         return (line.what, printed(line.quantity), line.unit, NOT_KNOWN, NOT_KNOWN)
     return (line.what, printed(line.quantity), line.unit, _each(line.price), line.amount)

@@ -41,7 +41,7 @@ def _amount(line: list[str]) -> float:
 
 
 def test_built_up_price_shows_its_parts(capsys: pytest.CaptureFixture[str]) -> None:
-    text = _said(capsys, "price", "--hour", "42", "--visit", "25", "--markup", "18")[1]
+    text = _said(capsys, "price", "--hour", "42", "--visit", "25", "--markup", "18", "--shown", "lump")[1]
     assert "The work as described" in text
     assert "Materials in whole packs" in text
 

@@ -82,6 +82,18 @@ from takeoff.plan.edits.paper_edits import (
     set_system,
 )
 from takeoff.plan.edits.parting import across, join_rooms, split_room
+from takeoff.plan.edits.price_edits import (
+    set_price_terms,
+    with_currency,
+    with_difficulty,
+    with_extras,
+    with_list,
+    with_programme,
+    with_rates,
+    with_terms,
+    with_way,
+    with_widths,
+)
 from takeoff.plan.edits.room_edits import (
     add_pier,
     add_room,
@@ -228,6 +240,7 @@ __all__ = [
     "set_opening_mark",
     "set_opening_shape",
     "set_opening_size",
+    "set_price_terms",
     "set_returns",
     "set_rooflight",
     "set_room_ceiling",
@@ -248,5 +261,14 @@ __all__ = [
     "storey_of",
     "unpick_corners",
     "wall_exclusions",
+    "with_currency",
+    "with_difficulty",
+    "with_extras",
+    "with_list",
     "with_new_room",
+    "with_programme",
+    "with_rates",
+    "with_terms",
+    "with_way",
+    "with_widths",
 ]
