@@ -13,7 +13,7 @@ from takeoff.plan.price_terms import PriceTerms
 from takeoff.price.offer import Offer, OfferLine
 from takeoff.programme.schedule import Programme
 from takeoff.sheets.sheet_tables import NOT_KNOWN
-from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, RowKind, Table
+from takeoff.sheets.sheet_values import EVERYBODY, Cell, CellSum, Column, RowKind, Table
 from takeoff.sitecheck.holds import Hold
 from takeoff.supply.lots import LotOrder, LotsOrder
 from takeoff.units.printing import money, printed, shown
@@ -24,15 +24,20 @@ def offer_table(offer: Offer, terms: PriceTerms, currency: str, valid_until: str
 
     ``valid_until``: the last day of the offer in words; "" says for how many days it is valid.
     """
-    lines = [_offer_row(line) for line in _as_seen(offer, terms)]
+    seen = _as_seen(offer, terms)
+    lines = [_offer_row(line) for line in seen]
     kinds: list[RowKind] = ["line"] * len(lines)
+    sums: list[CellSum] = []
     if offer.net is not None and offer.taxes and any(one.rate for one in offer.taxes):
         lines.append((tr("Net"), None, "", None, money(offer.net)))
         kinds.append("total")
         for one in offer.taxes:
-            lines.append(
-                (tr("Tax, {rate} % of {net}", rate=number(one.rate), net=number(one.net)), None, "", None, one.tax)
-            )
+            if len(offer.taxes) == 1:
+                sums.append(CellSum(len(lines), _EACH, _AMOUNT, (len(seen),)))
+            elif seen == offer.lines:
+                own = tuple(k for k, line in enumerate(seen) if line.tax == one.rate)
+                sums.append(CellSum(len(lines), _EACH, _AMOUNT, own))
+            lines.append((tr("Tax"), one.rate, "%", money(one.net), one.tax))
             kinds.append("line")
     note = _valid(terms, valid_until) if offer.gross is not None else ""
     if offer.unknown:
@@ -47,7 +52,12 @@ def offer_table(offer: Offer, terms: PriceTerms, currency: str, valid_until: str
         note=note,
         empty=tr("No price is set."),
         audience=EVERYBODY,
+        sums=tuple(sums),
     )
+
+
+_EACH, _AMOUNT = 3, 4
+"""Columns of the price of one, and of the amount."""
 
 
 def _as_seen(offer: Offer, terms: PriceTerms) -> tuple[OfferLine, ...]:
