@@ -180,7 +180,60 @@ def holds(
     return 1 if any(hold.state == "hold" for hold in found) else 0
 
 
-COMMANDS = (price, days, lots, holds)
+@click.command(
+    name="options",
+    help=tr(
+        "Set up to four treatments of a job side by side, with area, days and price; the chosen one becomes the job."
+    ),
+)
+@click.argument("file", type=FILE)
+@click.option(
+    "--add",
+    "added",
+    multiple=True,
+    metavar="OPTION",
+    help=tr(
+        "An option: outside 600, outside 600 300 (with a ceiling band), walls, or walls and ceilings; "
+        "a name before “=”. May be given often."
+    ),
+)
+@click.option("--keep", metavar="NAME", help=tr("Keep the coat as it is as an option of that name."))
+@click.option("--remove", multiple=True, metavar="N|NAME", help=tr("Remove that option."))
+@click.option("--take", metavar="N|NAME", help=tr("Coat the job by that option; everything else stays."))
+@click.option("-o", "--output", "job_file", type=FILE, metavar="JOB.json", help=tr("Save the job there."))
+def treatments(
+    file: Path,
+    added: tuple[str, ...],
+    keep: str | None,
+    remove: tuple[str, ...],
+    take: str | None,
+    job_file: Path | None,
+) -> int:
+    """Treatments of a job side by side. A job without options shows the usual three, and keeps none of them."""
+    from takeoff.plan import edits
+    from takeoff.services.job_result import measure_job
+    from takeoff.services.offering import currency_of
+    from takeoff.services.opening import open_file
+    from takeoff.services.treatment_options import USUAL_OPTIONS, compared, option_typed, taken
+    from takeoff.sheets.offer_tables import options_table
+
+    opened = open_file(file)
+    job = opened.job
+    for name in remove:
+        job = edits.remove_option(job, edits.option_of(job, name).id)
+    for text in added:
+        job = edits.add_option(job, option_typed(text))
+    job = edits.keep_coat(job, keep) if keep else job
+    if take is not None:
+        job = taken(job, take)
+    shown = job if job.options else msgspec.structs.replace(job, options=USUAL_OPTIONS)
+    measured = measure_job(msgspec.structs.replace(opened, job=shown))
+    _print(options_table([one.shown for one in compared(measured)], currency_of(measured)))
+    _save(job, job_file)
+    return 0
+
+
+COMMANDS = (price, treatments, days, lots, holds)
 
 
 def _measured(file: Path) -> Measured:

@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from takeoff.language import date_text, number, tr, tr_count
+import msgspec
+
+from takeoff.language import date_text, mark, number, tr, tr_count
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.price.offer import Offer, OfferLine
 from takeoff.programme.schedule import Programme
@@ -270,6 +272,66 @@ def _all_lots(done: LotsOrder, currency: str, names: Mapping[str, str]) -> Table
         note=note,
         empty=tr("There is nothing to order."),
     )
+
+
+class OptionShown(msgspec.Struct, frozen=True):
+    """One option as it is compared: printed figures, days (None: not known) and price."""
+
+    name: str
+    figures: Mapping[str, Decimal]
+    days: int | None
+    visits: int | None
+    offer: Offer
+    chosen: bool
+
+
+def options_table(options: Sequence[OptionShown], currency: str) -> Table:
+    """Treatments of one plan side by side: areas, days and price; what is not known stands open."""
+    keys = [(key, name) for key, name in _AREA_NAMES.items() if any(one.figures.get(key) for one in options)]
+    rows: list[tuple[Cell, ...]] = [
+        (tr(name), *(one.figures.get(key, _NOUGHT) for one in options)) for key, name in keys
+    ]
+    kinds: list[RowKind] = ["line"] * len(rows)
+    rows.append((tr("To coat m²"), *(one.figures.get("coated_m2", _NOUGHT) for one in options)))
+    rows.append((tr("New corner bead m"), *(one.figures.get("bead_m", _NOUGHT) for one in options)))
+    rows.append((tr("Days from first to last"), *(one.days for one in options)))
+    rows.append((tr("Days on site"), *(one.visits for one in options)))
+    kinds += ["total", "line", "line", "line"]
+    if any(line.amount is not None for one in options for line in (*one.offer.lines, *one.offer.built)):
+        taxed = any(tax.rate for one in options for tax in one.offer.taxes)
+        if taxed:
+            rows.append((tr("Net {currency}", currency=currency), *(_sum_or_open(one.offer.net) for one in options)))
+            rows.append((tr("Tax {currency}", currency=currency), *(_tax_of(one.offer) for one in options)))
+            kinds += ["line", "line"]
+        rows.append((tr("Price {currency}", currency=currency), *(_sum_or_open(one.offer.gross) for one in options)))
+        kinds.append("total" if taxed else "line")
+    heads = (tr("{name} (chosen)", name=one.name) if one.chosen else one.name for one in options)
+    return Table(
+        id="options",
+        title=tr("Options"),
+        columns=(Column(tr("What"), share=1.8), *(Column(head, kind="figure", share=1.3) for head in heads)),
+        rows=tuple(rows) if options else (),
+        kinds=tuple(kinds) if options else (),
+        empty=tr("No option is set."),
+        audience=EVERYBODY,
+    )
+
+
+_NOUGHT = Decimal("0.00")
+_AREA_NAMES = {
+    "wall_net_m2": mark("Walls m²"),
+    "ceiling_m2": mark("Ceilings m²"),
+    "drop_m2": mark("Bulkheads and boxing m²"),
+    "reveal_m2": mark("Reveals m²"),
+}
+
+
+def _sum_or_open(amount: Decimal | None) -> Cell:
+    return NOT_KNOWN if amount is None else money(amount)
+
+
+def _tax_of(offer: Offer) -> Cell:
+    return NOT_KNOWN if offer.net is None else money(sum((one.tax for one in offer.taxes), _NOUGHT))
 
 
 def _offer_columns(currency: str) -> tuple[Column, ...]:

@@ -13,6 +13,9 @@ from takeoff.plan.edits.price_edits import list_text
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import ExtraLine, FactorOf, PriceTerms, RateOf, WidthRate
 
+OPTIONS = {"add_option", "keep_coat", "option_of", "remove_option", "with_coat"}
+"""Edits of options, which are tried with the options."""
+
 PRICED: dict[str, tuple[Any, ...]] = {
     "set_price_terms": (PriceTerms(tax="19"),),
     "with_currency": ("eur",),

@@ -69,6 +69,7 @@ from takeoff.plan.edits.opening_edits import (
     set_strips,
     slide_opening,
 )
+from takeoff.plan.edits.option_edits import add_option, keep_coat, option_of, remove_option, with_coat
 from takeoff.plan.edits.paper_edits import (
     move_photo,
     note_photo,
@@ -149,6 +150,7 @@ __all__ = [
     "across",
     "add_exclusion",
     "add_opening",
+    "add_option",
     "add_pier",
     "add_region",
     "add_rooflight",
@@ -182,6 +184,7 @@ __all__ = [
     "in_wall",
     "insert_corner",
     "join_rooms",
+    "keep_coat",
     "keep_sound",
     "move_corner",
     "move_corners",
@@ -198,6 +201,7 @@ __all__ = [
     "note_photo",
     "open_side",
     "opening_of",
+    "option_of",
     "outward_for_length",
     "pasted_rooms",
     "photo_of",
@@ -207,6 +211,7 @@ __all__ = [
     "place_rooflight",
     "remove_exclusion",
     "remove_opening",
+    "remove_option",
     "remove_photo",
     "remove_pier",
     "remove_region",
@@ -261,6 +266,7 @@ __all__ = [
     "storey_of",
     "unpick_corners",
     "wall_exclusions",
+    "with_coat",
     "with_currency",
     "with_difficulty",
     "with_extras",
