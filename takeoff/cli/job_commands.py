@@ -183,7 +183,8 @@ def holds(
 @click.command(
     name="options",
     help=tr(
-        "Set up to four treatments of a job side by side, with area, days and price; the one that is taken becomes the job."
+        "Set up to four treatments of a job side by side, with area, days and price; the one that is taken "
+        "becomes the job."
     ),
 )
 @click.argument("file", type=FILE)
