@@ -20,6 +20,7 @@ from takeoff.errors import Facts, Where
 from takeoff.geometry.planes import Plane as Plane
 from takeoff.language import mark, tr
 from takeoff.plan.lot_records import InVan, Lot
+from takeoff.plan.option_records import CoatOption
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
@@ -677,3 +678,4 @@ class Job(Value, frozen=True):
     programme: ProgrammeTerms = ProgrammeTerms()
     lots: tuple[Lot, ...] = ()
     in_van: tuple[InVan, ...] = ()
+    options: tuple[CoatOption, ...] = ()

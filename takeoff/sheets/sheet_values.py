@@ -59,6 +59,15 @@ class Column(msgspec.Struct, frozen=True):
         return f"{self.head} {self.unit}".strip()
 
 
+class CellSum(msgspec.Struct, frozen=True):
+    """The cell of a row and column is the sum of cells of another column in these rows."""
+
+    row: int
+    column: int
+    of_column: int
+    rows: tuple[int, ...]
+
+
 class Table(msgspec.Struct, frozen=True):
     """Rows under heads, and a last row of totals that are the sums of what is printed above.
 
@@ -66,7 +75,8 @@ class Table(msgspec.Struct, frozen=True):
     or a total within the table; empty means that all are lines. ``empty`` is printed instead of
     a table without rows. ``subject``: whose table it is, where several have the same columns.
     ``ditto``: so many first columns say again and again what they say above, and need not be printed.
-    ``audience``: who reads it. ``team_note``: what the note adds for the team alone.
+    ``audience``: who reads it. ``team_note``: what the note adds for the team alone. ``sums``: cells that add up
+    others where rows and totals alone do not show it.
     ``papers``: on which papers it is printed; None: the client's scope, the team's site sheets; (): none.
     """
 
@@ -82,6 +92,7 @@ class Table(msgspec.Struct, frozen=True):
     ditto: int = 0
     audience: tuple[Audience, ...] = ("team",)
     team_note: str = ""
+    sums: tuple[CellSum, ...] = ()
     papers: tuple[Paper, ...] | None = None
 
     def stands_on(self, paper: Paper) -> bool:
@@ -110,6 +121,7 @@ def without_money(table: Table) -> Table:
         columns=tuple(table.columns[k] for k in kept),
         rows=tuple(tuple(row[k] for k in kept) for row in table.rows),
         total=total if figures else None,
+        sums=(),
     )
 
 
