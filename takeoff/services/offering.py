@@ -18,6 +18,7 @@ from takeoff.programme.activities import RoomWork, activities, hours_by_work, ro
 from takeoff.programme.schedule import Programme, schedule
 from takeoff.programme.work_calendar import WorkCalendar, made, public_holidays
 from takeoff.services.job_result import Measured
+from takeoff.services.site_work import rated_besides_hours, site_quantities
 from takeoff.supply.systems import of_job
 from takeoff.units.printing import printed
 
@@ -72,7 +73,8 @@ def offer_of(measured: Measured) -> Offer:
     system = of_job(job)
     work = room_work(job, measured.takeoff, system)
     visits = programme_of(measured).programme.visits
-    return built_up(terms, Built(hours_by_work(work, _copies(job)), visits, measured.order.cost))
+    rated = rated_besides_hours(billed_quantities(measured).items())
+    return built_up(terms, Built(hours_by_work(work, _copies(job)), visits, measured.order.cost, rated))
 
 
 def priced_by(job: Job) -> PriceTerms:
@@ -99,6 +101,9 @@ def billed_quantities(measured: Measured) -> dict[PricedItem, Decimal]:
     convention = load(job.convention)
     copies = _copies(job)
     sums: dict[PricedItem, Decimal] = {}
+    for (_, at), own in site_quantities(job, measured.takeoff).items():
+        for item, counted in own.items():
+            sums[item] = sums.get(item, Decimal(0)) + counted * copies.get(at, 1)
     for room in measured.takeoff.rooms:
         bill = bill_room(convention, room)
         narrow = sum((line.length_m for line in bill.narrow), 0.0)
