@@ -1,4 +1,4 @@
-"""Edits of the site check and of counted items: what changes nothing gives the job itself back, what cannot be is said."""
+"""Edits of the site check and of counted items: no change gives the job itself back, what cannot be is said."""
 
 from __future__ import annotations
 
