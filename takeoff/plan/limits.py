@@ -15,6 +15,7 @@ import msgspec
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import RULES, noticed
 from takeoff.language import number, tr, tr_count
+from takeoff.plan.counted_items import CountedItem
 from takeoff.plan.customs import TALLEST_SKIRTING_MM, WIDEST_ARCHITRAVE_MM, WIDEST_COVING_MM
 from takeoff.plan.lot_records import InVan, Lot
 from takeoff.plan.model import (
@@ -132,6 +133,7 @@ LIMITS |= {
         "people": Limit(0, 1000), "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0),
     },
     InVan: {"quantity": Limit(0.0, 1e6)},
+    CountedItem: {"count": Limit(1, 10_000)},
 }  # fmt: skip
 
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
@@ -150,7 +152,7 @@ MOST: dict[type, dict[str, int]] = {
         "unsettled": 10_000,
     },
     Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
-    Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
+    Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000, "counted": 1_000},
     Field: {"planes": 200, "regions": 300},
     Region: {"planes": 200, "outline": 5_000},
     Side: {"behind": 1_000},
@@ -184,7 +186,7 @@ _HOLDS: dict[type, tuple[str, ...]] = {
     PriceTerms: ("hours", "by_width", "difficulty"),
     DrawingRef: ("picture", "laid"),
     Storey: ("rooms", "openings", "rooflights", "set_together"),
-    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),
+    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings", "counted"),
     Readings: ("sides", "diagonals"),
     ReadSide: ("openings",),
     SetTogether: ("joins", "checks"),
