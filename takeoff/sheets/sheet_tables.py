@@ -522,14 +522,19 @@ def _materials(order: Order, texts: Texts) -> Table:
     total: tuple[Cell, ...] | None = None
     if order.cost is not None:
         costs = sum((money(line.cost) for line in order.lines if line.cost is not None), Decimal("0.00"))
+        costs += money(order.carriage or Decimal(0))
         total = (texts.words["together"], None, None, None, None, costs)
+    carriage: tuple[tuple[Cell, ...], ...] = ()
+    if priced and order.carriage is not None:
+        carriage = ((tr("Carriage"), None, "", None, "", money(order.carriage)),)
     return Table(
         id="materials",
         papers=("order",),
         title=f"{texts.tables['materials']}, {order.system_name or order.system}",
         columns=tuple(columns),
-        rows=tuple(_material(line, priced) for line in order.lines),
+        rows=(*(_material(line, priced) for line in order.lines), *carriage),
         total=total if priced else None,
+        note=order.carriage_note,
         empty=texts.tables["no_materials"],
     )
 
