@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import msgspec
 
@@ -16,12 +16,10 @@ from takeoff.language import tr
 from takeoff.plan.model import Opening, Room, RoomId, SideId, Storey
 from takeoff.plan.said import mm
 from takeoff.plan.shape import curves_by_id
+from takeoff.revise.carried_rooms import Home, Ids
 from takeoff.revise.lost import Lost, of_opening, opening_lost
 from takeoff.revise.matching import Placed, openings_paired, placed_openings
 from takeoff.revise.mirrored import turned_reveal
-
-if TYPE_CHECKING:
-    from takeoff.revise.carrying import Home, Ids
 
 replace = msgspec.structs.replace
 

@@ -15,11 +15,12 @@ from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
 from takeoff.language import percent, tr
-from takeoff.plan.edits.lookup import all_openings, fresh_id, fresh_number
-from takeoff.plan.model import Job, OpeningId, Ring, Room, RoomId, Side, SideId, Storey, StoreyId, WallTreatment
+from takeoff.plan.edits.lookup import fresh_id, fresh_number
+from takeoff.plan.model import Job, Ring, Room, RoomId, Side, SideId, Storey, StoreyId, WallTreatment
 from takeoff.plan.said import mm
 from takeoff.plan.shape import curves_by_id
 from takeoff.revise.carried_openings import Walls, openings_carried
+from takeoff.revise.carried_rooms import Home, Ids
 from takeoff.revise.difference import Became, What
 from takeoff.revise.lost import Lost, behind_said, of_wall, stretch_said, treatment_said, wall_lost
 from takeoff.revise.matching import SAME_MM, RoomPair, SidePair, rooms_paired, sides_paired
@@ -42,34 +43,6 @@ class StoreyCarried(NamedTuple):
     joined: dict[RoomId, RoomId]
     parts: dict[RoomId, RoomId]
     printed_names: dict[str, str]
-
-
-class Ids:
-    """Fresh ids for rooms and openings of a job, in a fixed order."""
-
-    def __init__(self, job: Job) -> None:
-        self.rooms = {str(room.id) for storey in job.storeys for room in storey.rooms}
-        self.openings = {str(o.id) for o in all_openings(job)}
-
-    def room(self) -> RoomId:
-        """One that no room has."""
-        found = fresh_number(list(self.rooms), "r")
-        self.rooms.add(found)
-        return RoomId(found)
-
-    def opening(self) -> OpeningId:
-        """One that no opening and no rooflight has."""
-        found = fresh_number(list(self.openings), "o")
-        self.openings.add(found)
-        return OpeningId(found)
-
-
-class Home(NamedTuple):
-    """A room as it is now, with what became of it: the new drawing's room (None: it stays as it was) and the pair."""
-
-    room: Room
-    drawn: Room | None
-    pair: RoomPair
 
 
 def storey_carried(

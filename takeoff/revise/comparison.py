@@ -20,7 +20,8 @@ from takeoff.plan.shape import holds
 from takeoff.recognise.laid_over import lay_over
 from takeoff.revise.carried_openings import Walls
 from takeoff.revise.carried_records import picks_lost, with_picks, with_records
-from takeoff.revise.carrying import Ids, share_said, storey_added, storey_carried
+from takeoff.revise.carried_rooms import Ids
+from takeoff.revise.carrying import share_said, storey_added, storey_carried
 from takeoff.revise.difference import Became, Difference, Printed, between
 from takeoff.revise.lost import Lost
 from takeoff.revise.matching import assigned
