@@ -53,6 +53,7 @@ from takeoff.plan.model import (
 from takeoff.plan.price_terms import HoursOf, PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import ConditionReading, SiteCheck
+from takeoff.plan.work_records import DayRecord, GaugeReading, Movement, OpenedTub, SiteChange, WorkRecords
 
 
 class Limit(NamedTuple):
@@ -126,6 +127,11 @@ LIMITS |= {
         "people": Limit(0, 1000), "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0),
     },
     InVan: {"quantity": Limit(0.0, 1e6)},
+    Movement: {"count": Limit(1, 100_000)},
+    OpenedTub: {"count": Limit(1, 10_000)},
+    GaugeReading: {"mm": Limit(0.0, 20.0)},
+    DayRecord: {"hours": Limit(0.0, 1_000.0)},
+    SiteChange: {"number": Limit(1, 10_000), "days": Limit(-1_000.0, 1_000.0)},
 }  # fmt: skip
 
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
@@ -134,6 +140,12 @@ MOST: dict[type, dict[str, int]] = {
     SiteCheck: {"readings": 100_000, "ticks": 100_000, "cleared": 100_000},
     PriceTerms: {"rates": 100, "hours": 100, "extras": 10_000},
     Lot: {"rooms": 100_000},
+    WorkRecords: {
+        "movements": 100_000, "stages": 100_000, "days": 100_000, "changes": 10_000, "bills": 1_000,
+        "payments": 10_000,
+    },
+    DayRecord: {"opened": 1_000, "readings": 10_000},
+    SiteChange: {"lines": 1_000},
     Job: {
         "lots": 10_000, "in_van": 1_000,
         "drawings": 200, "storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000,
@@ -167,7 +179,9 @@ MOST_VERTICES = 5_000
 
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
-    Job: ("drawings", "storeys", "wall_types", "customs", "site_check", "price", "programme", "in_van"),
+    Job: ("drawings", "storeys", "wall_types", "customs", "site_check", "price", "programme", "in_van", "work"),
+    WorkRecords: ("movements", "days", "changes"),
+    DayRecord: ("opened", "readings"),
     SiteCheck: ("readings",),
     PriceTerms: ("hours",),
     DrawingRef: ("picture", "laid"),

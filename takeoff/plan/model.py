@@ -24,6 +24,7 @@ from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
 from takeoff.plan.values import Value as Value
+from takeoff.plan.work_records import WorkRecords
 
 SCHEMA = "takeoff-job/2"
 
@@ -677,3 +678,4 @@ class Job(Value, frozen=True):
     programme: ProgrammeTerms = ProgrammeTerms()
     lots: tuple[Lot, ...] = ()
     in_van: tuple[InVan, ...] = ()
+    work: WorkRecords = WorkRecords()
