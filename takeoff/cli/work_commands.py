@@ -19,9 +19,7 @@ if TYPE_CHECKING:
     from takeoff.plan.model import Job
 
 FILE = click.Path(path_type=Path)
-_DATE = click.option(
-    "--date", callback=options.date, metavar="YYYY-MM-DD", help=tr("The day; today if not given.")
-)
+_DATE = click.option("--date", callback=options.date, metavar="YYYY-MM-DD", help=tr("The day; today if not given."))
 _BY = click.option("--by", default="", metavar="NAME", help=tr("Who did it."))
 
 
@@ -31,7 +29,9 @@ _BY = click.option("--by", default="", metavar="NAME", help=tr("Who did it."))
 @_BY
 @_DATE
 @click.option("--note", default="", metavar="TEXT", help=tr("A word about it."))
-@click.option("-o", "--output", "folder", type=FILE, metavar="DIR", help=tr("Folder of the sheets; beside the job if not given."))
+@click.option(
+    "-o", "--output", "folder", type=FILE, metavar="DIR", help=tr("Folder of the sheets; beside the job if not given.")
+)
 @click.option("--page", type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False), help=tr("Size of the sheets."))
 def send(
     file: Path,
@@ -52,7 +52,9 @@ def send(
     content, files = send(content, measured_of(content, file), where, Said(_day(date), to, by, note), page)
     saved = save_job(file, content)
     click.echo(tr("Written: {file}", file=where))
-    click.echo(tr("State {number} is kept in {file}, with {count} sheets.", number=number, file=saved, count=len(files)))
+    click.echo(
+        tr("State {number} is kept in {file}, with {count} sheets.", number=number, file=saved, count=len(files))
+    )
     return 0
 
 
@@ -97,7 +99,9 @@ def states(
 @click.command(help=tr("Enter what was ordered, delivered, opened, used or returned, and say what is still to buy."))
 @click.argument("file", type=FILE, metavar="JOB")
 @click.option("--whole-order", is_flag=True, help=tr("The whole order was ordered and delivered."))
-@click.option("--of-state", type=int, metavar="N", help=tr("With --whole-order or --bars-cut: the order of that state."))
+@click.option(
+    "--of-state", type=int, metavar="N", help=tr("With --whole-order or --bars-cut: the order of that state.")
+)
 @click.option("--bars-cut", is_flag=True, help=tr("Every bar was cut by the cutting list."))
 @click.option("--ordered", multiple=True, metavar="PACK=N", help=tr("Packs or bars that were ordered."))
 @click.option("--delivered", multiple=True, metavar="PACK=N", help=tr("Packs or bars that came."))
@@ -139,7 +143,9 @@ def supply(
     return 0
 
 
-@click.command(help=tr("Set how far a room of JOB is, or list how far all are: {stages}.", stages=", ".join(ROOM_STAGES)))
+@click.command(
+    help=tr("Set how far a room of JOB is, or list how far all are: {stages}.", stages=", ".join(ROOM_STAGES))
+)
 @click.argument("file", type=FILE, metavar="JOB")
 @click.argument("room", required=False)
 @click.argument("reached", required=False, metavar="STAGE", type=click.Choice(ROOM_STAGES))

@@ -20,6 +20,7 @@ from takeoff.errors import Facts, Where
 from takeoff.geometry.planes import Plane as Plane
 from takeoff.language import mark, tr
 from takeoff.plan.lot_records import InVan, Lot
+from takeoff.plan.option_records import CoatOption
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
@@ -679,3 +680,4 @@ class Job(Value, frozen=True):
     lots: tuple[Lot, ...] = ()
     in_van: tuple[InVan, ...] = ()
     work: WorkRecords = WorkRecords()
+    options: tuple[CoatOption, ...] = ()

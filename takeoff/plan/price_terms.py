@@ -24,6 +24,12 @@ WorkItem = Literal["protect", "prepare", "base", "coat", "sand", "fill", "finish
 """Activities that hours are known for."""
 
 
+Difficulty = Literal["ceiling", "high", "stair", "narrow", "small"]
+"""What makes work slower: overhead, rooms over 3.5 m, over a stair, reveals and boxing, small rooms."""
+
+DIFFICULTIES: tuple[Difficulty, ...] = get_args(Difficulty)
+
+
 class RateOf(Value, frozen=True):
     """The price of one unit of an item; ``tax`` "" for the usual rate of the job."""
 
@@ -37,6 +43,23 @@ class HoursOf(Value, frozen=True):
 
     item: WorkItem
     hours: float
+
+
+class WidthRate(Value, frozen=True):
+    """The price of a metre of what is no wider than ``up_to_mm``: reveals, and what is billed by length. The narrowest
+    step that a width goes into holds."""
+
+    up_to_mm: float
+    price: Amount
+    tax: Percent = ""
+
+
+class FactorOf(Value, frozen=True):
+    """By how much a difficulty makes work slower, where the contractor's own differs from the usual one: 1.25 is a
+    quarter more hours."""
+
+    what: Difficulty
+    factor: float
 
 
 class ExtraLine(Value, frozen=True):
@@ -65,3 +88,5 @@ class PriceTerms(Value, frozen=True):
     tax: Percent = ""
     valid_days: int = 30
     extras: tuple[ExtraLine, ...] = ()
+    by_width: tuple[WidthRate, ...] = ()
+    difficulty: tuple[FactorOf, ...] = ()

@@ -18,6 +18,7 @@ from takeoff.language import mark, tr
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import WorkItem
+from takeoff.plan.storeys_above import stair_of
 from takeoff.programme.schedule import Activity
 from takeoff.supply.needs import substrate_of
 from takeoff.supply.systems import CoatingSystem
@@ -74,11 +75,12 @@ def room_work(job: Job, takeoff: Takeoff, system: CoatingSystem) -> tuple[RoomWo
     """Hours room by room, in the takeoff's order; rooms with nothing to coat are left out. Rooms that stand several
     times are given once."""
     own = {one.item: one.hours for one in job.price.hours}
-    stairs = {str(room.id) for storey in job.storeys for room in storey.rooms if room.stair is not None}
+    slower = usual_work().difficulty | {one.what: one.factor for one in job.price.difficulty}
+    stairs = {str(room.id) for storey in job.storeys for room in storey.rooms if stair_of(room) is not None}
     found = []
     for room in takeoff.rooms:
         if room.coated_m2 > 0:
-            hours = _hours(room, system, own, str(room.room) in stairs)
+            hours = _hours(room, system, own, slower, str(room.room) in stairs)
             found.append(RoomWork(str(room.storey), str(room.room), tuple((k, h) for k, h in hours.items() if h > 0)))
     return tuple(found)
 
@@ -126,12 +128,12 @@ def _wait_h(item: WorkItem, system: CoatingSystem, last: bool) -> float:
 
 
 def _hours(
-    room: RoomTakeoff, system: CoatingSystem, own: Mapping[WorkItem, float], stair: bool
+    room: RoomTakeoff, system: CoatingSystem, own: Mapping[WorkItem, float], slower: Mapping[str, float], stair: bool
 ) -> dict[WorkItem, float]:
     usual = usual_work()
     each = {item: own.get(item, unit.hours) for item, unit in usual.hours.items()}
-    ease = _room_factor(room, stair)
-    weighed = _weighed_m2(room) * ease
+    ease = _room_factor(room, slower, stair)
+    weighed = weighed_m2(room, slower) * ease
     base = sum(surface.net_m2 * substrate_of(system, surface.substrate).base_coats for surface in room.surfaces)
     corners = sum(room.internal_corner_m.values()) * ease
     edges = (room.coat_edge_m + room.frame_joint_m) * ease
@@ -147,20 +149,19 @@ def _hours(
     }
 
 
-def _weighed_m2(room: RoomTakeoff) -> float:
+def weighed_m2(room: RoomTakeoff, factor: Mapping[str, float]) -> float:
     """Coated area with ceilings and reveals weighed as they are slower."""
-    factor = usual_work().difficulty
     overhead = room.ceiling_m2 * factor["ceiling"]
     return room.wall_net_m2 + overhead + room.drop_m2 * factor["narrow"] + room.reveal_m2 * factor["narrow"]
 
 
-def _room_factor(room: RoomTakeoff, stair: bool) -> float:
+def _room_factor(room: RoomTakeoff, slower: Mapping[str, float], stair: bool) -> float:
     usual = usual_work()
     factor = 1.0
     if room.height_max_mm > usual.high_from_m * 1000.0:
-        factor *= usual.difficulty["high"]
+        factor *= slower["high"]
     if stair:
-        factor *= usual.difficulty["stair"]
+        factor *= slower["stair"]
     if room.floor_m2 < usual.small_below_m2:
-        factor *= usual.difficulty["small"]
+        factor *= slower["small"]
     return factor

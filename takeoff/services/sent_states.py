@@ -16,16 +16,16 @@ import msgspec
 
 from takeoff.errors import InputError, TakeoffError
 from takeoff.language import tr
-from takeoff.measure.conventions import bill_room, load
 from takeoff.plan import edits
 from takeoff.plan.edits.work_dates import day_of
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.work_records import Contract, ContractItem, ContractRoom, ContractTax
-from takeoff.price.offer import Offer
+from takeoff.price.offer import Offer, worth
 from takeoff.services.job_result import Measured, measure_job, result, with_copies
-from takeoff.services.offering import billed_quantities, offer_of, priced_by
+from takeoff.services.offering import offer_of, priced_by
 from takeoff.services.opening import Opened
+from takeoff.services.priced_quantities import room_quantities, summed
 from takeoff.services.writing import Page, document, write_everything
 from takeoff.storage import jobs
 from takeoff.storage.content import Content, KeptState, kept_state
@@ -230,7 +230,7 @@ def _items(measured: Measured) -> tuple[ContractItem, ...]:
     terms = priced_by(measured.job)
     rates = {rate.item: rate for rate in terms.rates}
     found = []
-    for item, quantity in billed_quantities(measured).items():
+    for item, quantity in summed(room_quantities(measured, terms)).items.items():
         rate = rates.get(item)
         price = rate.price if rate is not None and terms.way == "rates" else ""
         tax = rate.tax if rate is not None else ""
@@ -240,22 +240,12 @@ def _items(measured: Measured) -> tuple[ContractItem, ...]:
 
 def _rooms(measured: Measured) -> tuple[ContractRoom, ...]:
     """Rooms with their weights: what each comes to at the rates, else its coated area."""
-    terms, convention = priced_by(measured.job), load(measured.job.convention)
-    rates = {rate.item: Decimal(rate.price or "0") for rate in terms.rates} if terms.way == "rates" else {}
+    terms = priced_by(measured.job)
     names = {str(room.id): room.title for storey in measured.job.storeys for room in storey.rooms}
+    areas = {(str(room.storey), str(room.room)): printed(room.coated_m2) for room in measured.takeoff.rooms}
     found = []
-    for room in measured.takeoff.rooms:
-        bill = bill_room(convention, room)
-        figures = {
-            "walls": bill.wall_m2,
-            "ceilings": bill.ceiling_m2,
-            "drops": bill.drop_m2,
-            "reveals": bill.reveal_m2,
-            "bead": room.bead_m,
-        }
-        weight = sum((printed(figures[item]) * rates[item] for item in figures if item in rates), Decimal(0))
-        weight = (weight or printed(room.coated_m2)) * room.times
-        found.append(
-            ContractRoom(room=str(room.room), name=names.get(str(room.room), ""), weight=f"{printed(weight):f}")
-        )
+    for room in room_quantities(measured, terms):
+        weight = worth(terms, room.all) if terms.way == "rates" else Decimal(0)
+        weight = weight or areas[room.storey, room.room] * room.copies
+        found.append(ContractRoom(room=room.room, name=names.get(room.room, ""), weight=f"{printed(weight):f}"))
     return tuple(found)

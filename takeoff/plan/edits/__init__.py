@@ -71,6 +71,7 @@ from takeoff.plan.edits.opening_edits import (
     set_strips,
     slide_opening,
 )
+from takeoff.plan.edits.option_edits import add_option, keep_coat, option_of, remove_option, with_coat
 from takeoff.plan.edits.paper_edits import (
     move_photo,
     note_photo,
@@ -84,6 +85,18 @@ from takeoff.plan.edits.paper_edits import (
     set_system,
 )
 from takeoff.plan.edits.parting import across, join_rooms, split_room
+from takeoff.plan.edits.price_edits import (
+    set_price_terms,
+    with_currency,
+    with_difficulty,
+    with_extras,
+    with_list,
+    with_programme,
+    with_rates,
+    with_terms,
+    with_way,
+    with_widths,
+)
 from takeoff.plan.edits.progress_edits import add_day, set_room_stage, stage_of, take_day_out
 from takeoff.plan.edits.room_edits import (
     add_pier,
@@ -144,6 +157,7 @@ __all__ = [
     "add_day",
     "add_exclusion",
     "add_opening",
+    "add_option",
     "add_payment",
     "add_pier",
     "add_region",
@@ -180,6 +194,7 @@ __all__ = [
     "in_wall",
     "insert_corner",
     "join_rooms",
+    "keep_coat",
     "keep_sound",
     "move_corner",
     "move_corners",
@@ -196,6 +211,7 @@ __all__ = [
     "note_photo",
     "open_side",
     "opening_of",
+    "option_of",
     "outward_for_length",
     "pasted_rooms",
     "photo_of",
@@ -207,6 +223,7 @@ __all__ = [
     "record_movement",
     "remove_exclusion",
     "remove_opening",
+    "remove_option",
     "remove_photo",
     "remove_pier",
     "remove_region",
@@ -242,6 +259,7 @@ __all__ = [
     "set_opening_mark",
     "set_opening_shape",
     "set_opening_size",
+    "set_price_terms",
     "set_returns",
     "set_rooflight",
     "set_room_ceiling",
@@ -266,5 +284,15 @@ __all__ = [
     "take_movement_out",
     "unpick_corners",
     "wall_exclusions",
+    "with_coat",
+    "with_currency",
+    "with_difficulty",
+    "with_extras",
+    "with_list",
     "with_new_room",
+    "with_programme",
+    "with_rates",
+    "with_terms",
+    "with_way",
+    "with_widths",
 ]
