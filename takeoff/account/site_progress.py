@@ -61,7 +61,7 @@ def progress_of(job: Job, system: CoatingSystem, coated_m2: Mapping[str, float],
     """The job's progress. ``coated_m2``: what each room has to coat, all its copies; ``need_l``: litres of coat that
     the order needs for all of it."""
     packs = {pack.name: pack.size for pack in products_by_line(system)[COAT].packs}
-    rooms = tuple(_room(job, room, packs, system.coat.thickness_mm) for room in coated_m2)
+    rooms = tuple(_room(job, room, packs, system.coat.thickness_mm / system.coat.layers) for room in coated_m2)
     done = {room for room in coated_m2 if ROOM_STAGES.index(stage_of(job, room)) >= COATED_FROM}
     begun = {one.room for one in rooms if one.litres}
     known = {room for room in done if room in begun}
@@ -79,7 +79,8 @@ def progress_of(job: Job, system: CoatingSystem, coated_m2: Mapping[str, float],
     return Progress(rooms, area, litres, rate, planned, rest, rest_l, spare, _order_by(job, packs, rest_l, spare))
 
 
-def _room(job: Job, room: str, packs: Mapping[str, float], thickness_mm: float) -> RoomReadings:
+def _room(job: Job, room: str, packs: Mapping[str, float], layer_mm: float) -> RoomReadings:
+    # a wet-film gauge reads the layer that goes on now
     days = [day for day in job.work.days if day.room == room]
     readings = [reading for day in days for reading in day.readings]
     least = min(readings, key=lambda one: one.mm, default=None)
@@ -90,7 +91,7 @@ def _room(job: Job, room: str, packs: Mapping[str, float], thickness_mm: float) 
         math.fsum(one.mm for one in readings) / len(readings) if readings else None,
         least.mm if least else None,
         least.place if least else "",
-        least is not None and least.mm < usual().thin.part * thickness_mm,
+        least is not None and least.mm < usual().thin.part * layer_mm,
         litres,
         math.fsum(day.hours for day in days),
     )

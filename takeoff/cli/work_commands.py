@@ -13,10 +13,11 @@ import msgspec
 from takeoff.cli import options
 from takeoff.cli.job_commands import _print
 from takeoff.language import tr
-from takeoff.plan.work_records import ROOM_STAGES, Moved, RoomStageName
+from takeoff.plan.work_records import CHANGE_STATES, ROOM_STAGES, ChangeState, Moved, RoomStageName
 
 if TYPE_CHECKING:
     from takeoff.plan.model import Job
+    from takeoff.storage.content import Content
 
 FILE = click.Path(path_type=Path)
 _DATE = click.option("--date", callback=options.date, metavar="YYYY-MM-DD", help=tr("The day; today if not given."))
@@ -168,6 +169,199 @@ def stage(file: Path, room: str | None, reached: str | None, by: str, date: date
     return 0
 
 
+@click.command(
+    help=tr("Enter a change on site, set its state, or write its page to be signed; without options list all changes.")
+)
+@click.argument("file", type=FILE, metavar="JOB")
+@click.option("--place", help=tr("Where: a room or a wall."))
+@click.option("--what", help=tr("What is to be done there."))
+@click.option("--item", default="", metavar="ITEM", help=tr("Item of the contract whose rate it has: walls, bead …"))
+@click.option("--size", default="", metavar="2x3.60x1.20", help=tr("Count and dimensions in m."))
+@click.option("--hours", default="", metavar="H", help=tr("Hours of work, at the rate of an hour."))
+@click.option("--pieces", default="", metavar="N", help=tr("Pieces, each at --price."))
+@click.option("--materials", default="", metavar="SUM", help=tr("Materials, as a sum."))
+@click.option("--price", default="", metavar="PRICE", help=tr("Price of one unit, where the contract has none."))
+@click.option("--omit", "omitted", is_flag=True, help=tr("It comes off instead."))
+@click.option("--days", default="", metavar="N", help=tr("By how many days the work ends later."))
+@click.option("--photo", default="", metavar="ID", help=tr("Photo of the job that shows it."))
+@click.option("--from-state", type=int, metavar="N", help=tr("Propose what differs from that state, room by room."))
+@click.option(
+    "--set",
+    "state",
+    nargs=2,
+    metavar="NO STATE",
+    help=tr("Change number and its state: {states}.", states=", ".join(CHANGE_STATES)),
+)
+@click.option("--bill-unagreed", type=int, metavar="NO", help=tr("Bill it although nobody agreed; it is marked so."))
+@click.option("--pdf", type=FILE, metavar="FILE.pdf", help=tr("Write the page of the last change, or of --number."))
+@click.option("--number", type=int, metavar="NO", help=tr("With --pdf: the change that the page is of."))
+@_BY
+@_DATE
+def change(file: Path, **given: Any) -> int:
+    """Changes on site."""
+    from takeoff.account.change_price import over_limit
+    from takeoff.services.job_store import load_job, save_job
+    from takeoff.services.site_changes import all_priced
+    from takeoff.services.work_sheets import change_paper, currency_of
+    from takeoff.sheets.work_papers import write_paper
+    from takeoff.sheets.work_tables import changes_table
+
+    content = load_job(file)
+    day = _day(given["date"])
+    job = _change_entered(file, content, given, day)
+    if job is not content.job:
+        save_job(file, msgspec.structs.replace(content, job=job))
+    if given["pdf"] is not None:
+        number = given["number"] or max((one.number for one in job.work.changes), default=0)
+        for written in write_paper(change_paper(job, number, day), given["pdf"]):
+            click.echo(tr("Written: {file}", file=written))
+    else:
+        _print(changes_table(all_priced(job), currency_of(job), over_limit(job)))
+    return 0
+
+
+def _change_entered(file: Path, content: Content, given: dict[str, Any], day: str) -> Job:
+    from takeoff.plan import edits
+    from takeoff.services.sent_states import job_of, measured_of, state_numbered
+    from takeoff.services.site_changes import TypedChange, change_typed, from_drawing
+
+    job = content.job
+    if given["place"] is not None or given["what"] is not None:
+        given = given | {"place": given["place"] or "", "what": given["what"] or ""}
+        names = set(TypedChange.__struct_fields__) & set(given)
+        job = change_typed(job, TypedChange(**{name: given[name] for name in names if given[name] is not None}), day)
+    if (number := given["from_state"]) is not None:
+        old = measured_of(msgspec.structs.replace(content, job=job_of(state_numbered(content, number))), file)
+        job = from_drawing(job, old, measured_of(content, file), day, number)
+    if given["state"]:
+        which, state = given["state"]
+        if not which.isdecimal():
+            raise click.UsageError(tr("“{text}” is no number of a change.", text=which))
+        job = edits.set_change_state(job, int(which), cast(ChangeState, state), day, given["by"])
+    if given["bill_unagreed"] is not None:
+        job = edits.bill_unagreed(job, given["bill_unagreed"])
+    return job
+
+
+@click.command(help=tr("Say what is done, billed and due; write the account or a bill; enter payments."))
+@click.argument("file", type=FILE, metavar="JOB")
+@click.option("--bill", is_flag=True, help=tr("Write the next bill: what is due counts as billed from now on."))
+@click.option("--final", is_flag=True, help=tr("The last account: nothing is kept back."))
+@click.option(
+    "--with-change", "wanted", type=int, multiple=True, metavar="NO", help=tr("A change that must be on the bill.")
+)
+@click.option("--paid", metavar="AMOUNT", help=tr("Money that came in."))
+@click.option("--keep", metavar="PERCENT", help=tr("What is kept back of each bill but the last."))
+@click.option("--pdf", type=FILE, metavar="FILE.pdf", help=tr("Write the account there, and a workbook beside it."))
+@_DATE
+def account(
+    file: Path,
+    bill: bool,
+    final: bool,
+    wanted: tuple[int, ...],
+    paid: str | None,
+    keep: str | None,
+    pdf: Path | None,
+    date: datetime.date | None,
+) -> int:
+    """The account of a job."""
+    from takeoff.account.account_sum import account_of, bill_of
+    from takeoff.plan import edits
+    from takeoff.services.work_sheets import account_paper, currency_of
+    from takeoff.sheets.work_papers import write_paper
+    from takeoff.sheets.work_tables import account_tables
+
+    day = _day(date)
+    sheets = []
+
+    def edit(job: Job) -> Job:
+        job = job if keep is None else edits.set_kept_back(job, keep)
+        job = job if paid is None else edits.add_payment(job, day, paid)
+        tables = account_tables(account_of(job, final), job, currency_of(job))
+        sheets.append((account_paper(job, day, final), tables))
+        return edits.add_bill(job, bill_of(job, day, final, wanted)) if bill else job
+
+    _changed(file, edit)
+    if pdf is not None:
+        for written in write_paper(sheets[0][0], pdf):
+            click.echo(tr("Written: {file}", file=written))
+    else:
+        _print(*sheets[0][1])
+    return 0
+
+
+@click.command(help=tr("Enter a day of a room: tubs opened, gauge readings, who, hours; say how the work goes."))
+@click.argument("file", type=FILE, metavar="JOB")
+@click.argument("room", required=False)
+@click.option("--who", default="", metavar="NAME", help=tr("Who worked there."))
+@click.option("--hours", type=float, default=0.0, metavar="H", help=tr("Hours, of all together."))
+@click.option("--opened", multiple=True, metavar="PACK=N", help=tr("Packs that were opened."))
+@click.option("--batch", default="", metavar="TEXT", help=tr("The batch."))
+@click.option("--gauge", multiple=True, metavar="PLACE=MM", help=tr("A reading of the wet-film gauge."))
+@_DATE
+def day(
+    file: Path,
+    room: str | None,
+    who: str,
+    hours: float,
+    opened: tuple[str, ...],
+    batch: str,
+    gauge: tuple[str, ...],
+    date: datetime.date | None,
+) -> int:
+    """A day on site."""
+    from takeoff.services.day_books import day_typed
+    from takeoff.services.job_store import load_job, save_job
+    from takeoff.services.sent_states import measured_of
+    from takeoff.services.state_lists import rooms_called
+    from takeoff.services.work_sheets import progress_for, room_names
+    from takeoff.sheets.work_tables import progress_table
+
+    content = load_job(file)
+    if room is not None:
+        key = rooms_called(content.job, room)[0]
+        job = day_typed(content.job, key, _day(date), who, hours, opened, batch, gauge)
+        content = msgspec.structs.replace(content, job=job)
+        save_job(file, content)
+    _print(progress_table(progress_for(measured_of(content, file)), room_names(content.job)))
+    return 0
+
+
+@click.command(help=tr("Write the hand-over of JOB: what was coated and measured, and what to heed from now on."))
+@click.argument("file", type=FILE, metavar="JOB")
+@click.option("-o", "--output", "pdf", type=FILE, required=True, metavar="FILE.pdf", help=tr("The PDF to write."))
+@_DATE
+def handover(file: Path, pdf: Path, date: datetime.date | None) -> int:
+    """The hand-over sheet."""
+    from takeoff.services.job_store import load_job
+    from takeoff.services.sent_states import measured_of
+    from takeoff.services.work_sheets import handover_paper
+    from takeoff.sheets.work_papers import write_paper
+
+    for written in write_paper(handover_paper(measured_of(load_job(file), file), _day(date)), pdf):
+        click.echo(tr("Written: {file}", file=written))
+    return 0
+
+
+@click.command(help=tr("Say your own consumption over jobs that are done, and how many m² stand behind it."))
+@click.argument("files", type=FILE, nargs=-1, required=True, metavar="JOB...")
+def consumption(files: tuple[Path, ...]) -> int:
+    """The contractor's own consumption."""
+    from takeoff.account.site_progress import own_consumption
+    from takeoff.services.job_store import load_job
+    from takeoff.services.sent_states import measured_of
+    from takeoff.services.work_sheets import progress_for
+    from takeoff.sheets.work_tables import consumption_table
+    from takeoff.supply.systems import of_job
+
+    found = []
+    for file in files:
+        measured = measured_of(load_job(file), file)
+        found.append((of_job(measured.job).name, progress_for(measured)))
+    _print(consumption_table(own_consumption(found)))
+    return 0
+
+
 def _changed(file: Path, edit: Callable[[Job], Job]) -> Job:
     from takeoff.services.job_store import change_job
 
@@ -184,4 +378,4 @@ def _day(date: datetime.date | None) -> str:
     return (date or datetime.date.today()).isoformat()
 
 
-COMMANDS: tuple[Any, ...] = (send, states, supply, stage)
+COMMANDS: tuple[Any, ...] = (send, states, supply, stage, change, day, account, handover, consumption)
