@@ -24,7 +24,7 @@ _DATE = click.option("--date", callback=options.date, metavar="YYYY-MM-DD", help
 _BY = click.option("--by", default="", metavar="NAME", help=tr("Who did it."))
 
 
-@click.command(help=tr("Write the sheets of JOB as sent, and keep in it what they show: a state that never changes."))
+@click.command(help=tr("Export the sheets of JOB as sent, and keep in it what they show: a state that never changes."))
 @click.argument("file", type=FILE, metavar="JOB")
 @click.option("--to", required=True, metavar="NAME", help=tr("Whom the sheets are sent to."))
 @_BY

@@ -199,9 +199,7 @@ def _advice() -> list[Line]:
         ),
         Line(
             tr("What it is not"),
-            tr(
-                "The coat stops no leak and covers no cause of damp. Have a damp spot looked at before it is coated again."
-            ),
+            tr("The coat stops no leak and covers no cause of damp. Have damp spots looked at first."),
         ),
     ]
 

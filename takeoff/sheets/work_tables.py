@@ -159,7 +159,7 @@ def buy_table(still: StillToBuy, currency: str) -> Table:
     """What must still be bought, beside what one fresh order costs."""
     note = ""
     if still.cost is not None and still.afresh is not None:
-        note = tr("The whole order anew would cost {cost}.", cost=number(money(still.afresh)))
+        note = tr("One fresh order of everything would cost {cost}.", cost=number(money(still.afresh)))
     return Table(
         id="still-to-buy",
         title=tr("Still to buy"),
