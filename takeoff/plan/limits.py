@@ -15,6 +15,7 @@ import msgspec
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import RULES, noticed
 from takeoff.language import number, tr, tr_count
+from takeoff.plan.counted_items import CountedItem
 from takeoff.plan.customs import TALLEST_SKIRTING_MM, WIDEST_ARCHITRAVE_MM, WIDEST_COVING_MM
 from takeoff.plan.lot_records import InVan, Lot
 from takeoff.plan.model import (
@@ -138,6 +139,7 @@ LIMITS |= {
     GaugeReading: {"mm": Limit(0.0, 20.0)},
     DayRecord: {"hours": Limit(0.0, 1_000.0)},
     SiteChange: {"number": Limit(1, 10_000), "days": Limit(-1_000.0, 1_000.0)},
+    CountedItem: {"count": Limit(1, 10_000)},
 }  # fmt: skip
 
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
@@ -162,7 +164,7 @@ MOST: dict[type, dict[str, int]] = {
         "unsettled": 10_000,
     },
     Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
-    Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
+    Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000, "counted": 1_000},
     Field: {"planes": 200, "regions": 300},
     Region: {"planes": 200, "outline": 5_000},
     Side: {"behind": 1_000},
@@ -209,7 +211,7 @@ _HOLDS: dict[type, tuple[str, ...]] = {
     PriceTerms: ("hours", "by_width", "difficulty"),
     DrawingRef: ("picture", "laid"),
     Storey: ("rooms", "openings", "rooflights", "set_together"),
-    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),
+    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings", "counted"),
     Readings: ("sides", "diagonals"),
     ReadSide: ("openings",),
     SetTogether: ("joins", "checks"),

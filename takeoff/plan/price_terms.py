@@ -14,13 +14,20 @@ Amount = Annotated[str, Meta(pattern=r"^(\d{1,9}(\.\d{1,4})?)?$")]
 Percent = Annotated[str, Meta(pattern=r"^(\d{1,3}(\.\d{1,3})?)?$")]
 """A percentage as decimal text, "" for none."""
 
-PricedItem = Literal["walls", "ceilings", "drops", "reveals", "bead", "narrow"]
+PricedItem = Literal[
+    "walls", "ceilings", "drops", "reveals", "bead", "narrow",
+    "strip", "treat", "skim", "second-base", "specialist",
+    "radiators", "sockets", "vents", "poles", "hatches",
+]  # fmt: skip
 """What has a rate: m² of walls, ceilings, bulkheads and boxing, reveals; m of corner bead; m of what the measuring
-convention counts by length."""
+convention counts by length; m² that are stripped, treated, skimmed, based twice, and surveys, as the site check asks
+for them; counted items that are ours, each."""
 
 PRICED_ITEMS: tuple[PricedItem, ...] = get_args(PricedItem)
 
-WorkItem = Literal["protect", "prepare", "base", "coat", "sand", "fill", "finish", "clean"]
+WorkItem = Literal[
+    "protect", "strip", "prepare", "skim", "base", "second-base", "coat", "sand", "fill", "finish", "clean"
+]
 """Activities that hours are known for."""
 
 

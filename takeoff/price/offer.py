@@ -27,8 +27,23 @@ ITEM_NAMES: dict[PricedItem, tuple[str, str]] = {
     "reveals": (mark("Coat on reveals"), "m²"),
     "bead": (mark("New corner bead"), "m"),
     "narrow": (mark("Narrow widths, by length"), "m"),
+    "strip": (mark("Strip linings and loose paint"), "m²"),
+    "treat": (mark("Treat mould"), "m²"),
+    "skim": (mark("Skim level"), "m²"),
+    "second-base": (mark("Second base coat"), "m²"),
+    "specialist": (mark("Specialist survey, room by room"), mark("each")),
+    "radiators": (mark("Radiators off and on"), mark("each")),
+    "sockets": (mark("Sockets and switches off and on"), mark("each")),
+    "vents": (mark("Vents kept open"), mark("each")),
+    "poles": (mark("Curtain poles off and on"), mark("each")),
+    "hatches": (mark("Hatches kept open"), mark("each")),
 }
 """What each item is called, and its unit."""
+
+
+def said_unit(unit: str) -> str:
+    """A unit as it is said: "m²", "each" in the user's language."""
+    return tr(unit) if unit.isalpha() and len(unit) > 1 else unit
 
 
 class OfferLine(msgspec.Struct, frozen=True):
@@ -77,11 +92,13 @@ class Quantities(msgspec.Struct, frozen=True):
 
 
 class Built(msgspec.Struct, frozen=True):
-    """What a built-up price stands on: hours by activity (printed), visits, what the packs cost (None: not known)."""
+    """What a built-up price stands on: hours by activity (printed), visits, what the packs cost (None: not known);
+    ``rated``: what has a rate of its own there too, such as surveys and counted items."""
 
     hours: tuple[tuple[str, Decimal], ...]
     visits: int
     materials: Decimal | None
+    rated: tuple[tuple[PricedItem, Decimal], ...] = ()
 
 
 def by_rates(terms: PriceTerms, quantities: Quantities, places: int = 2) -> Offer:
@@ -98,7 +115,7 @@ def by_rates(terms: PriceTerms, quantities: Quantities, places: int = 2) -> Offe
             rate = rates.get(item)
             name, unit = ITEM_NAMES[item]
             tax = _percent(rate.tax if rate and rate.tax else terms.tax)
-            lines.append(_line(tr(name), quantity, unit, rate.price if rate else "", tax, places))
+            lines.append(_line(tr(name), quantity, said_unit(unit), rate.price if rate else "", tax, places))
     for step in width_steps(terms):
         quantity = quantities.by_width.get(step.up_to_mm, Decimal(0))
         if quantity:
@@ -141,7 +158,7 @@ def built_up(terms: PriceTerms, built: Built, places: int = 2) -> Offer:
         parts.append(_line(tr("Visits"), Decimal(built.visits), tr("visits"), each, tax, places))
     materials = "" if built.materials is None else f"{built.materials:f}"
     parts.append(_line(tr("Materials in whole packs"), Decimal(1), "", materials, tax, places))
-    parts += _extras(terms, places)
+    parts += _rated(terms, built.rated, tax, places) + _extras(terms, places)
     unknown = tuple(part.what for part in parts if part.amount is None)
     more = 1 + _percent(terms.markup) / 100
     lines = []
@@ -166,6 +183,18 @@ def shared_lines(offer: Offer, parts: Sequence[OfferLine], weights: Sequence[Dec
     amounts = shared_out(sum((line.amount or Decimal(0) for line in own), Decimal(0)), weights)
     shared = [msgspec.structs.replace(p, amount=a) for p, a in zip(parts, amounts, strict=True)]
     return (*shared, *(line for line in offer.lines if line not in own))
+
+
+def _rated(
+    terms: PriceTerms, rated: Sequence[tuple[PricedItem, Decimal]], tax: Decimal, places: int
+) -> list[OfferLine]:
+    """Lines by rate within a price that is built up."""
+    rates = {rate.item: rate.price for rate in terms.rates}
+    found = []
+    for item, quantity in rated:
+        name, unit = ITEM_NAMES[item]
+        found.append(_line(tr(name), quantity, said_unit(unit), rates.get(item, ""), tax, places))
+    return found
 
 
 def checked(terms: PriceTerms) -> None:

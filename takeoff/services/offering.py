@@ -20,6 +20,7 @@ from takeoff.programme.schedule import Programme, schedule
 from takeoff.programme.work_calendar import WorkCalendar, made, public_holidays
 from takeoff.services.job_result import Measured
 from takeoff.services.priced_quantities import RoomQuantities, copies_of, room_quantities, summed
+from takeoff.services.site_work import rated_besides_hours
 from takeoff.sheets.sheet_document import room_labels
 from takeoff.sheets.texts import load as load_texts
 from takeoff.supply.systems import of_job
@@ -81,7 +82,8 @@ def offer_of(measured: Measured) -> Offer:
     copies = copies_of(job)
     by_id = {room: count for (_, room), count in copies.items()}
     visits = programme_of(measured).programme.visits
-    offer = built_up(terms, Built(hours_by_work(work, by_id), visits, measured.order.cost))
+    rated = rated_besides_hours(summed(rooms).items.items())
+    offer = built_up(terms, Built(hours_by_work(work, by_id), visits, measured.order.cost, rated))
     hours = {(w.storey, w.room): printed(sum(h for _, h in w.hours), 4) * copies[w.storey, w.room] for w in work}
     weights = [hours.get((room.storey, room.room), Decimal(0)) for room in rooms]
     return msgspec.structs.replace(

@@ -13,6 +13,7 @@ from takeoff.plan.model import Job
 from takeoff.plan.price_terms import PricedItem, PriceTerms
 from takeoff.price.offer import Quantities, step_of
 from takeoff.services.job_result import Measured
+from takeoff.services.site_work import site_quantities
 from takeoff.sheets.printed_figures import room_figures, room_groups
 from takeoff.units.printing import printed
 
@@ -48,6 +49,7 @@ def room_quantities(measured: Measured, terms: PriceTerms) -> tuple[RoomQuantiti
         found = step_of(terms, width_m * 1000.0)
         return found.up_to_mm if found else None
 
+    site = site_quantities(job, measured.takeoff)
     rooms = []
     for room in measured.takeoff.rooms:
         narrow_m2 = Decimal("0.00")
@@ -55,6 +57,8 @@ def room_quantities(measured: Measured, terms: PriceTerms) -> tuple[RoomQuantiti
             of_one = _as_ordered(room, step)
         else:
             of_one, narrow_m2 = _as_billed(convention, room, step)
+        if also := site.get((room.storey, room.room)):
+            of_one = msgspec.structs.replace(of_one, items={**of_one.items, **also})
         rooms.append(
             RoomQuantities(str(room.storey), str(room.room), copies[room.storey, room.room], of_one, narrow_m2)
         )

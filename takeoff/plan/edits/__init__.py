@@ -32,6 +32,7 @@ from takeoff.plan.edits.coat_edits import (
     unpick_corners,
     wall_exclusions,
 )
+from takeoff.plan.edits.counted_edits import count_items
 from takeoff.plan.edits.custom_edits import accept_customs, set_custom
 from takeoff.plan.edits.height_edits import (
     add_region,
@@ -128,6 +129,16 @@ from takeoff.plan.edits.side_edits import (
     set_behind,
     set_side_kind,
 )
+from takeoff.plan.edits.site_check_edits import (
+    add_reading,
+    answer_look,
+    clear_hold,
+    hold_again,
+    set_limit,
+    set_moisture_limit,
+    set_stage,
+    take_reading_out,
+)
 from takeoff.plan.edits.storey_edits import (
     add_storey,
     copy_storey,
@@ -160,6 +171,7 @@ __all__ = [
     "add_option",
     "add_payment",
     "add_pier",
+    "add_reading",
     "add_region",
     "add_rooflight",
     "add_room",
@@ -168,6 +180,7 @@ __all__ = [
     "all_sides",
     "answer_above",
     "answer_behind",
+    "answer_look",
     "answer_openings",
     "answer_stair",
     "answer_walls",
@@ -175,6 +188,7 @@ __all__ = [
     "bill_unagreed",
     "ceiling_through",
     "change_of",
+    "clear_hold",
     "close_side",
     "coat_ceilings",
     "coat_ceilings_under_roof",
@@ -185,12 +199,14 @@ __all__ = [
     "copy_storey",
     "corner_by_lengths",
     "corner_heights",
+    "count_items",
     "cut_rooms",
     "delete_corner",
     "draw_room",
     "drop_storey",
     "duplicate_storey",
     "fitted",
+    "hold_again",
     "in_wall",
     "insert_corner",
     "join_rooms",
@@ -254,6 +270,8 @@ __all__ = [
     "set_flat_floor",
     "set_job_substrates",
     "set_kept_back",
+    "set_limit",
+    "set_moisture_limit",
     "set_opening_confidence",
     "set_opening_kind",
     "set_opening_mark",
@@ -267,6 +285,7 @@ __all__ = [
     "set_room_stage",
     "set_room_substrates",
     "set_side_kind",
+    "set_stage",
     "set_storey_build_ups",
     "set_storey_height",
     "set_storey_level",
@@ -282,6 +301,7 @@ __all__ = [
     "storey_of",
     "take_day_out",
     "take_movement_out",
+    "take_reading_out",
     "unpick_corners",
     "wall_exclusions",
     "with_coat",

@@ -11,7 +11,7 @@ from takeoff.language import mark, tr
 from takeoff.plan.edits.price_edits import list_text, rate_text
 from takeoff.plan.price_terms import PRICED_ITEMS, PricedItem, PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
-from takeoff.price.offer import ITEM_NAMES
+from takeoff.price.offer import ITEM_NAMES, said_unit
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField
 from takeoff.ui.panels.page_parts import label, scrolled, set_text
@@ -21,6 +21,11 @@ ITEMS_ABREAST: tuple[tuple[tuple[PricedItem, str], ...], ...] = (
     (("walls", mark("Walls m²")), ("ceilings", mark("Ceilings m²"))),
     (("reveals", mark("Reveals m²")), ("drops", mark("Boxing m²"))),
     (("bead", mark("Bead m")), ("narrow", mark("Narrow m"))),
+    (("strip", mark("Strip m²")), ("treat", mark("Treat m²"))),
+    (("skim", mark("Skim m²")), ("second-base", mark("Base 2 m²"))),
+    (("specialist", mark("Survey")), ("vents", mark("Vent"))),
+    (("radiators", mark("Radiator")), ("sockets", mark("Socket"))),
+    (("poles", mark("Pole")), ("hatches", mark("Hatch"))),
 )
 """Fields of rates, two to a row, with a short word each; the whole name is in the tip."""
 
@@ -100,7 +105,7 @@ class OfferPage(QWidget):
 
     def _rate(self, item: PricedItem, words: str) -> tuple[str, TextField]:
         name, unit = ITEM_NAMES[item]
-        return words, self._field(f"rate:{item}", tr("{item}, per {unit}", item=tr(name), unit=unit), "")
+        return words, self._field(f"rate:{item}", tr("{item}, per {unit}", item=tr(name), unit=said_unit(unit)), "")
 
     def _days_form(self) -> Form:
         form = Form()
