@@ -188,7 +188,7 @@ def _with_site_check(old: Job, job: Job, joined: Mapping[RoomId, RoomId], there:
         room = now(reading.room)
         if room is not None and RoomId(room) not in there:
             was = f"{reading.quantity} {shown_short(reading.value)}"
-            lost.append(Lost(tr("site reading"), titles.get(str(reading.room), room), was, room))
+            lost.append(Lost(tr("measured on site"), titles.get(str(reading.room), room), was, room))
         else:
             readings.append(reading if room == reading.room else replace(reading, room=room))
     ticks = []
