@@ -143,7 +143,7 @@ def _apart(storeys: list[Storey], found: list[Plan]) -> list[Finding]:
         return []
     names = [f"“{s.name}”" if s.name else tr("plan {number} without a title", number=s.id) for s in storeys]
     listed = ", ".join(
-        tr("{plan} at {level} m", plan=name, level=shown(p.level_mm / 1000)) if p.level_mm is not None else name
+        tr("{plan} at {level} m", plan=name, level=_level(p.level_mm)) if p.level_mm is not None else name
         for name, p in zip(names, found, strict=True)
     )
     return [noticed("several-plans", count=len(storeys), plans=listed)]
@@ -347,6 +347,11 @@ def free_walls(reading: Reading) -> list[Finding]:
             rooms=_closed_rooms(len(reading.spaces)),
         )
     ]
+
+
+def _level(level_mm: float) -> str:
+    """In m with its sign, as levels are written: "+2.80", "−0.45"."""
+    return f"{'+' if level_mm >= 0 else ''}{shown(level_mm / 1000)}"
 
 
 def _closed_rooms(count: int) -> str:

@@ -7,9 +7,9 @@ import msgspec
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Linework, Loop, Symbol
 from takeoff.errors import Finding, InputError, Severity, Where
 from takeoff.findings import noticed
-from takeoff.language import mark, tr
+from takeoff.language import tr
 from takeoff.recognise.units.unit_by_rooms import MOST_SEGMENTS, by_rooms
-from takeoff.recognise.units.unit_evidence import CANDIDATES, Evidence, gather, units_for
+from takeoff.recognise.units.unit_evidence import CANDIDATES, Evidence, gather, unit_said, units_for
 from takeoff.recognise.units.written_dimensions import check_dimensions, writing_units, written_mm
 from takeoff.units.lengths import UNIT_MM
 
@@ -81,14 +81,6 @@ def _named(override: str, name: str) -> str:
     return unit
 
 
-_UNITS = {"in": mark("inches"), "ft": mark("feet"), "m": mark("metres")}
-
-
-def _unit(unit: str) -> str:
-    """A unit as a sentence says it: "mm", "inches"."""
-    return tr(_UNITS[unit]) if unit in _UNITS else unit
-
-
 def _lead(totals: dict[str, float], units: dict[str, float], best: str) -> float:
     rivals = [totals[u] for u in units if abs(units[u] / units[best] - 1.0) > SAME_UNIT_SHARE]
     return totals[best] - max(rivals)
@@ -106,28 +98,30 @@ def _decided(
     wrong = declared not in ("", best)
     more = ""
     if wrong:
-        more += " " + tr("The file says {unit}, but the drawing disagrees: check one length.", unit=_unit(declared))
+        more += " " + tr("The file says {unit}, but the drawing disagrees: check one length.", unit=unit_said(declared))
     elif not declared:
         more += " " + tr("The file gives no unit.")
     if against:
         more += " " + tr("Against it: {against}.", against=against)
     severity: Severity = "check" if wrong or against else "note"
     why = _for(evidence, best, units)
-    return noticed("unit-decided", severity=severity, file=drawing.name, unit=_unit(best), why=why, more=more)
+    return noticed("unit-decided", severity=severity, file=drawing.name, unit=unit_said(best), why=why, more=more)
 
 
 def _undecided(drawing: Drawing, best: str, evidence: list[Evidence], units: dict[str, float]) -> Finding:
     said = drawing.declared_unit
-    header = tr("says it is in {unit}", unit=_unit(said)) if said else tr("gives no unit")
+    header = tr("says it is in {unit}", unit=unit_said(said)) if said else tr("gives no unit")
     told = [e.tells(units[best]) for e in evidence if e.kind != "declared"]
     shown = "; ".join(told) or tr("nothing else tells it")
     extents = next((e for e in evidence if e.kind == "extents"), None)
     if extents is not None:
         others = [
-            tr("in {unit} {evidence}", unit=_unit(u), evidence=extents.tells(units[u])) for u in CANDIDATES if u != best
+            tr("in {unit} {evidence}", unit=unit_said(u), evidence=extents.tells(units[u]))
+            for u in CANDIDATES
+            if u != best
         ]
         shown += f" ({'; '.join(others)})"
-    return noticed("unit-undecided", file=drawing.name, header=header, unit=_unit(best), shown=shown)
+    return noticed("unit-undecided", file=drawing.name, header=header, unit=unit_said(best), shown=shown)
 
 
 def _overruled(
@@ -135,9 +129,9 @@ def _overruled(
 ) -> Finding:
     same = unit in units and abs(units[unit] / units[best] - 1.0) <= SAME_UNIT_SHARE
     if same or _lead(totals, units, best) < MARGIN:
-        return noticed("unit-chosen", file=drawing.name, unit=_unit(unit))
+        return noticed("unit-chosen", file=drawing.name, unit=unit_said(unit))
     why = _for(evidence, best, units)
-    return noticed("unit-chosen/overruled", file=drawing.name, unit=_unit(unit), best=_unit(best), why=why)
+    return noticed("unit-chosen/overruled", file=drawing.name, unit=unit_said(unit), best=unit_said(best), why=why)
 
 
 def _for(evidence: list[Evidence], unit: str, units: dict[str, float]) -> str:
@@ -151,7 +145,7 @@ def _against(evidence: list[Evidence], unit: str, units: dict[str, float]) -> st
     for e in evidence:
         other = max(e.scores, key=lambda u: e.scores[u])
         if e.strong and e.scores[other] - e.scores[unit] >= MARGIN and e.scores[other] >= SPEAKS:
-            parts.append(tr("in {unit}, {evidence}", unit=_unit(other), evidence=e.tells(units[other])))
+            parts.append(tr("in {unit}, {evidence}", unit=unit_said(other), evidence=e.tells(units[other])))
     return "; ".join(parts)
 
 

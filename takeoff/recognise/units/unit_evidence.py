@@ -418,6 +418,14 @@ def _flights(segments: Floats) -> list[float]:
     return found
 
 
+_SAID = {"in": mark("inches"), "ft": mark("feet"), "m": mark("metres")}
+
+
+def unit_said(unit: str) -> str:
+    """A unit as a sentence says it: "mm", "inches"."""
+    return tr(_SAID[unit]) if unit in _SAID else unit
+
+
 def _declared(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     declared = drawing.declared_unit
     if declared not in units:
@@ -426,7 +434,7 @@ def _declared(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     # Inches are what many programs write when nobody chose; a metric template beside contradicts.
     doubtful = declared == "in" and header.get("$MEASUREMENT") == 1.0
     scores = {u: (0.7 if doubtful else 2.5) if u == declared else 0.0 for u in units}
-    return Evidence("declared", scores, lambda mm: tr("the file gives it"))
+    return Evidence("declared", scores, lambda mm: tr("the file says {unit}", unit=unit_said(declared)))
 
 
 def header_values(drawing: Drawing) -> dict[str, float]:
