@@ -5,6 +5,8 @@ the job itself back. An id that the job does not know, or a number that is none,
 with a sentence; whether the result makes sense is for ``check`` to say.
 """
 
+from takeoff.plan.edits.account_edits import accept_contract, add_bill, add_payment, set_kept_back
+from takeoff.plan.edits.change_edits import bill_unagreed, change_of, propose_change, set_change_state
 from takeoff.plan.edits.coat_edits import (
     add_exclusion,
     all_sides,
@@ -30,6 +32,7 @@ from takeoff.plan.edits.coat_edits import (
     unpick_corners,
     wall_exclusions,
 )
+from takeoff.plan.edits.counted_edits import count_items
 from takeoff.plan.edits.custom_edits import accept_customs, set_custom
 from takeoff.plan.edits.height_edits import (
     add_region,
@@ -69,6 +72,7 @@ from takeoff.plan.edits.opening_edits import (
     set_strips,
     slide_opening,
 )
+from takeoff.plan.edits.option_edits import add_option, keep_coat, option_of, remove_option, with_coat
 from takeoff.plan.edits.paper_edits import (
     move_photo,
     note_photo,
@@ -82,6 +86,19 @@ from takeoff.plan.edits.paper_edits import (
     set_system,
 )
 from takeoff.plan.edits.parting import across, join_rooms, split_room
+from takeoff.plan.edits.price_edits import (
+    set_price_terms,
+    with_currency,
+    with_difficulty,
+    with_extras,
+    with_list,
+    with_programme,
+    with_rates,
+    with_terms,
+    with_way,
+    with_widths,
+)
+from takeoff.plan.edits.progress_edits import add_day, set_room_stage, stage_of, take_day_out
 from takeoff.plan.edits.room_edits import (
     add_pier,
     add_room,
@@ -112,6 +129,16 @@ from takeoff.plan.edits.side_edits import (
     set_behind,
     set_side_kind,
 )
+from takeoff.plan.edits.site_check_edits import (
+    add_reading,
+    answer_look,
+    clear_hold,
+    hold_again,
+    set_limit,
+    set_moisture_limit,
+    set_stage,
+    take_reading_out,
+)
 from takeoff.plan.edits.storey_edits import (
     add_storey,
     copy_storey,
@@ -129,15 +156,22 @@ from takeoff.plan.edits.substrate_edits import (
     set_job_substrates,
     set_room_substrates,
 )
+from takeoff.plan.edits.supply_edits import record_movement, take_movement_out
 from takeoff.plan.moved import moved_ring
 
 __all__ = [
+    "accept_contract",
     "accept_customs",
     "accept_substrates",
     "across",
+    "add_bill",
+    "add_day",
     "add_exclusion",
     "add_opening",
+    "add_option",
+    "add_payment",
     "add_pier",
+    "add_reading",
     "add_region",
     "add_rooflight",
     "add_room",
@@ -146,11 +180,15 @@ __all__ = [
     "all_sides",
     "answer_above",
     "answer_behind",
+    "answer_look",
     "answer_openings",
     "answer_stair",
     "answer_walls",
     "bend_side",
+    "bill_unagreed",
     "ceiling_through",
+    "change_of",
+    "clear_hold",
     "close_side",
     "coat_ceilings",
     "coat_ceilings_under_roof",
@@ -161,15 +199,18 @@ __all__ = [
     "copy_storey",
     "corner_by_lengths",
     "corner_heights",
+    "count_items",
     "cut_rooms",
     "delete_corner",
     "draw_room",
     "drop_storey",
     "duplicate_storey",
     "fitted",
+    "hold_again",
     "in_wall",
     "insert_corner",
     "join_rooms",
+    "keep_coat",
     "keep_sound",
     "move_corner",
     "move_corners",
@@ -186,6 +227,7 @@ __all__ = [
     "note_photo",
     "open_side",
     "opening_of",
+    "option_of",
     "outward_for_length",
     "pasted_rooms",
     "photo_of",
@@ -193,8 +235,11 @@ __all__ = [
     "pin_photo",
     "place_opening",
     "place_rooflight",
+    "propose_change",
+    "record_movement",
     "remove_exclusion",
     "remove_opening",
+    "remove_option",
     "remove_photo",
     "remove_pier",
     "remove_region",
@@ -212,6 +257,7 @@ __all__ = [
     "set_build_ups",
     "set_ceiling_band",
     "set_ceiling_treatment",
+    "set_change_state",
     "set_coat_edge_default",
     "set_convention",
     "set_corner_heights",
@@ -223,17 +269,23 @@ __all__ = [
     "set_flat_ceiling",
     "set_flat_floor",
     "set_job_substrates",
+    "set_kept_back",
+    "set_limit",
+    "set_moisture_limit",
     "set_opening_confidence",
     "set_opening_kind",
     "set_opening_mark",
     "set_opening_shape",
     "set_opening_size",
+    "set_price_terms",
     "set_returns",
     "set_rooflight",
     "set_room_ceiling",
     "set_room_confidence",
+    "set_room_stage",
     "set_room_substrates",
     "set_side_kind",
+    "set_stage",
     "set_storey_build_ups",
     "set_storey_height",
     "set_storey_level",
@@ -245,8 +297,22 @@ __all__ = [
     "slide_opening",
     "slope_ceiling",
     "split_room",
+    "stage_of",
     "storey_of",
+    "take_day_out",
+    "take_movement_out",
+    "take_reading_out",
     "unpick_corners",
     "wall_exclusions",
+    "with_coat",
+    "with_currency",
+    "with_difficulty",
+    "with_extras",
+    "with_list",
     "with_new_room",
+    "with_programme",
+    "with_rates",
+    "with_terms",
+    "with_way",
+    "with_widths",
 ]
