@@ -57,7 +57,7 @@ def takeoff(language: str | None, region: str | None) -> None:
     "folder",
     type=FILE,
     metavar="DIR",
-    help=tr("Export scope.pdf, team.pdf, takeoff.xlsx, CSV tables, result.json, job.json into DIR."),
+    help=tr("Export the four papers as PDF, the tables as XLSX and CSV, result.json and job.json into DIR."),
 )
 @click.option(
     "--json",

@@ -139,6 +139,7 @@ def _areas(totals: Figures, texts: Texts) -> Table:
     cells = [(names[key], sign * totals[key] + 0, kind) for key, sign, kind in rows if key in totals]
     return Table(
         id="areas",
+        papers=("dimensions",),
         title=texts.tables["areas"],
         columns=_quantity_columns(texts, "area", "m²"),
         rows=tuple((name, value) for name, value, _ in cells),
@@ -158,6 +159,7 @@ def _corners(totals: Figures, texts: Texts) -> Table:
     cells += [(texts.quantities[key], totals[key], "line") for key in ("bead_m", "floor_edge_m", "perimeter_m")]
     return Table(
         id="corners",
+        papers=("dimensions",),
         title=texts.tables["corners"],
         columns=_quantity_columns(texts, "length", "m"),
         rows=tuple((name, value) for name, value, _ in cells),
@@ -182,6 +184,7 @@ def _by_room(rows: Sequence[RoomRow], totals: Figures, texts: Texts) -> Table:
     )
     return Table(
         id="lengths-by-room",
+        papers=("dimensions",),
         title=texts.tables["lengths"],
         columns=columns,
         rows=body,
@@ -242,6 +245,7 @@ def dims_table(row: RoomRow, texts: Texts, title: str, subject: str) -> Table:
         _add_group(lines, groups[key], texts)
     return Table(
         id=f"dims-{row.room.storey}-{row.room.room}",
+        papers=("dimensions",),
         title=title,
         subject=subject,
         ditto=1,
@@ -405,7 +409,8 @@ def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table
     """The table of prices; none where the job has no price or no room.
 
     Coat is priced by what the job's convention bills, each quantity the total of a column of the bill. What
-    it counts by length has a price per metre, or until that is set its area at the price of the coat.
+    it counts by length has a price per metre, or until that is set its area at the price of the coat. What is there
+    and has no price stands open, and no total is printed over it.
     Raises InputError for a convention that is not known.
     """
     details = job.details
@@ -415,38 +420,47 @@ def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table
     by_bill = job.convention != NET
     bills = _bills(of_job(job), rows) if by_bill else ()
     words, lines = texts.words, []
-    if details.price_coat_m2:
-        coat = sum_of(_sum_of_bills(bills, key) for key in _BY_AREA) if by_bill else totals["coated_m2"]
-        lines.append(_price_line(words["price_coat"], coat, "m²", details.price_coat_m2))
+    coat = sum_of(_sum_of_bills(bills, key) for key in _BY_AREA) if by_bill else totals["coated_m2"]
+    lines.append((words["price_coat"], coat, "m²", details.price_coat_m2))
     narrow = _sum_of_bills(bills, "narrow_m")
-    if narrow and details.price_narrow_m:
-        lines.append(_price_line(words["price_narrow"], narrow, "m", details.price_narrow_m))
-    elif narrow and details.price_coat_m2:
+    if details.price_narrow_m or not details.price_coat_m2:
+        lines.append((words["price_narrow"], narrow, "m", details.price_narrow_m))
+    else:
         area = _sum_of_bills(bills, "narrow_m2")
-        lines.append(_price_line(words["price_narrow_area"], area, "m²", details.price_coat_m2))
-    if details.price_bead_m:
-        lines.append(_price_line(words["price_bead"], totals["bead_m"], "m", details.price_bead_m))
-    if not lines:
-        return ()
-    amounts = [line[-1] for line in lines if isinstance(line[-1], Decimal)]
+        lines.append((words["price_narrow_area"], area, "m²", details.price_coat_m2))
+    lines.append((words["price_bead"], totals["bead_m"], "m", details.price_bead_m))
+    asked = [line for line in lines if line[1] or line[3]]
+    unset = [what for what, quantity, _, price in asked if quantity and not price]
+    rows_of = [_price_line(*line) for line in asked if line[1] or line is lines[0]]
+    amounts = [line[-1] for line in rows_of if isinstance(line[-1], Decimal)]
     total: tuple[Cell, ...] = (words["together"], None, None, None, sum(amounts, Decimal(0)))
+    note = words["price_note"] if by_bill else ""
+    if unset:
+        note = " ".join((note, tr("Not known yet, so there is no total: {items}.", items=", ".join(unset)))).strip()
     return (
         Table(
             id="price",
             title=texts.tables["price"],
             columns=_price_columns(texts, details.currency),
-            rows=tuple(lines),
-            total=total,
-            note=words["price_note"] if by_bill else "",
+            rows=tuple(rows_of),
+            total=None if unset else total,
+            note=note,
             audience=("client",),
         ),
     )
 
 
 def _price_line(what: str, quantity: Decimal, unit: str, price: str) -> tuple[Cell, ...]:
+    """What has no price stands open."""
+    if not price:
+        return what, quantity, unit, NOT_KNOWN, NOT_KNOWN
     each = Decimal(price)
     places = max(2, len(price.partition(".")[2]))
     return what, quantity, unit, money(each, places), money(quantity * each)
+
+
+NOT_KNOWN = "?"
+"""Stands where a price or an amount is not known."""
 
 
 def _price_columns(texts: Texts, currency: str) -> tuple[Column, ...]:
@@ -473,7 +487,9 @@ def order_tables(
     """
     if order is None:
         return ()
-    tables = [_materials(order, texts), *(_cutting(cutting, texts, place, feet) for cutting in order.beads)]
+    tables = [_materials(order, texts)]
+    tables += [_patterns(cutting, texts, feet) for cutting in order.beads]
+    tables += [_cutting(cutting, texts, place, feet) for cutting in order.beads]
     if order.workings:
         tables.append(_workings(order, texts))
     return tuple(tables)
@@ -488,7 +504,7 @@ def packs_headline(order: Order | None) -> Headline | None:
     count = sum(number for _, number in coat.packs)
     sizes = " + ".join(name for name, _ in coat.packs)
     figure = tr_count("{count} pack of coat", "{count} packs of coat", count)
-    return Headline(figure, f"{coat.item}, {sizes}", audience=("team",))
+    return Headline(figure, f"{coat.item}, {sizes}", audience=("team",), papers=("order", "site"))
 
 
 def _materials(order: Order, texts: Texts) -> Table:
@@ -506,13 +522,19 @@ def _materials(order: Order, texts: Texts) -> Table:
     total: tuple[Cell, ...] | None = None
     if order.cost is not None:
         costs = sum((money(line.cost) for line in order.lines if line.cost is not None), Decimal("0.00"))
+        costs += money(order.carriage or Decimal(0))
         total = (texts.words["together"], None, None, None, None, costs)
+    carriage: tuple[tuple[Cell, ...], ...] = ()
+    if priced and order.carriage is not None:
+        carriage = ((tr("Carriage"), None, "", None, "", money(order.carriage)),)
     return Table(
         id="materials",
+        papers=("order",),
         title=f"{texts.tables['materials']}, {order.system_name or order.system}",
         columns=tuple(columns),
-        rows=tuple(_material(line, priced) for line in order.lines),
+        rows=(*(_material(line, priced) for line in order.lines), *carriage),
         total=total if priced else None,
+        note=order.carriage_note,
         empty=texts.tables["no_materials"],
     )
 
@@ -541,6 +563,7 @@ def _workings(order: Order, texts: Texts) -> Table:
             lines.append(("line", (f"{in_figures(w.text)} =", printed(w.amount), _unit(w.unit), what)))
     return Table(
         id="materials-workings",
+        papers=("dimensions",),
         title=texts.tables["workings"],
         columns=(
             Column(texts.heads["working"], share=3.2),
@@ -555,14 +578,13 @@ def _workings(order: Order, texts: Texts) -> Table:
 
 def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | None, feet: bool) -> Table:
     """A row per piece to cut, bar after bar."""
-    bought = ", ".join(f"{count} × {name}" for name, count in cutting.bought)
-    said = [part[0].upper() + part[1:].rstrip(".") for part in (bought, cutting.status) if part]
     rows: list[tuple[Cell, ...]] = []
     for number, bar in enumerate(cutting.bars, 1):
         rows += [(number, bar.stock, bar.offcut_mm, *_piece(cut, place, feet)) for cut in bar.cuts]
     rows += [(1, cutting.name, None, *_piece(cut, place, feet)) for cut in cutting.coil_cuts]
     return Table(
         id=f"bead-{cutting.profile}",
+        papers=(),
         title=f"{texts.tables['bead']}: {cutting.name}",
         ditto=3,
         columns=(
@@ -574,9 +596,53 @@ def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | No
             Column(texts.heads["for"], share=4.4),
         ),
         rows=tuple(rows),
-        note=". ".join(said) + ".",
+        note=_said_of(cutting),
         empty=texts.tables["no_bead"],
     )
+
+
+def _patterns(cutting: CuttingList, texts: Texts, feet: bool) -> Table:
+    """Bars that are cut alike in one row: "46", "2800 mm bar", "1400 + 1400". Where each piece goes stands on the
+    cards of the rooms."""
+    alike: dict[tuple[str, tuple[int, ...], int], int] = {}
+    for bar in cutting.bars:
+        key = (bar.stock, tuple(sorted((cut.length_mm for cut in bar.cuts), reverse=True)), bar.offcut_mm)
+        alike[key] = alike.get(key, 0) + 1
+    rows: list[tuple[Cell, ...]] = [
+        (f"{count} × [{_lengths(lengths, feet)}]", stock, offcut) for (stock, lengths, offcut), count in alike.items()
+    ]
+    if cutting.coil_cuts:
+        lengths = [cut.length_mm for cut in cutting.coil_cuts]
+        rows += [
+            (f"{lengths.count(length)} × [{_lengths([length], feet)}]", cutting.name, None)
+            for length in sorted(set(lengths), reverse=True)
+        ]
+    return Table(
+        id=f"patterns-{cutting.profile}",
+        papers=("site",),
+        title=f"{texts.tables['bead']}: {cutting.name}",
+        columns=(
+            Column(f"{texts.heads['bars_and_cuts']} mm", share=3.4),
+            Column(texts.heads["stock"], share=1.6),
+            Column(texts.heads["rest_each"], "mm", "count", share=1.0),
+        ),
+        rows=tuple(rows),
+        note=_said_of(cutting),
+        empty=texts.tables["no_bead"],
+    )
+
+
+def _lengths(lengths: Sequence[int], feet: bool) -> str:
+    """ "1400 + 1400", in feet and inches too for a plan in feet."""
+    text = " + ".join(str(length) for length in lengths)
+    return f"{text} = {' + '.join(feet_inches(length) for length in lengths)}" if feet else text
+
+
+def _said_of(cutting: CuttingList) -> str:
+    """What is bought, and how good the list is."""
+    bought = ", ".join(f"{count} × {name}" for name, count in cutting.bought)
+    said = [part[0].upper() + part[1:].rstrip(".") for part in (bought, cutting.status) if part]
+    return ". ".join(said) + "."
 
 
 def _piece(cut: Cut, place: Callable[[At], str] | None, feet: bool) -> tuple[Cell, ...]:
@@ -653,6 +719,7 @@ def _assumptions(findings: Sequence[Finding], places: Places, texts: Texts) -> T
     rows = _gathered([f for f in findings if f.severity == "assumed"], places)
     return Table(
         id="assumptions",
+        papers=("dimensions",),
         title=texts.tables["assumptions"],
         columns=(Column(texts.heads["assumed"], share=3), Column(texts.heads["place"], share=2)),
         rows=tuple((text, place) for _, text, place in rows),
@@ -664,6 +731,7 @@ def _findings(findings: Sequence[Finding], places: Places, texts: Texts) -> Tabl
     ordered = [f for kind in _ORDER for f in findings if f.severity == kind]
     return Table(
         id="findings",
+        papers=("dimensions",),
         title=texts.tables["findings"],
         columns=(
             Column(texts.heads["severity"], share=0.6),
@@ -703,6 +771,7 @@ def _unsure(takeoff: Takeoff, places: Places, texts: Texts) -> Table:
     )
     return Table(
         id="unsure",
+        papers=("dimensions",),
         title=texts.tables["unsure"],
         columns=(
             Column(texts.heads["opening"], share=2),

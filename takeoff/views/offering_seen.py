@@ -11,8 +11,8 @@ from takeoff.errors import TakeoffError
 from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured
-from takeoff.services.offering import offer_of, priced_by, programme_of
-from takeoff.sheets.offer_tables import built_table, days_table, hold_table, offer_table
+from takeoff.services.offering import currency_of, offer_of, priced_by, programme_of
+from takeoff.sheets.offer_tables import days_table, hold_table, offer_tables
 from takeoff.sheets.sheet_values import Table
 from takeoff.sitecheck.holds import Hold, holds
 from takeoff.views.board import Considered, State
@@ -29,11 +29,7 @@ def price_shown(state: State, considered: Considered | None) -> Shown:
     """The price by the job's terms."""
 
     def made(measured: Measured) -> tuple[Table, ...]:
-        offer = offer_of(measured)
-        currency = measured.job.details.currency or measured.order.currency
-        built = built_table(offer, currency)
-        own = (offer_table(offer, priced_by(measured.job), currency),)
-        return own if built is None else (*own, built)
+        return offer_tables(offer_of(measured), priced_by(measured.job), currency_of(measured))
 
     return _shown(state, considered, made)
 
