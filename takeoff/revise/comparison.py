@@ -334,7 +334,8 @@ def _with_drawings(job: Job, drawn: Sequence[Drawn], lies: Sequence[LaidStorey])
         if known is not None and known.sha256 and (known.sha256, known.page) == (one.ref.sha256, one.ref.page):
             continue  # the very drawing that it was made from
         name = known.id if known is not None else fresh_drawing_id(job)
-        job = with_drawing(job, replace(one.ref, id=name, laid=own[0].laid))
+        lies_as = known.laid if known is not None else Laid()
+        job = with_drawing(job, replace(one.ref, id=name, laid=lies_as if own[0].mirror else own[0].laid))
         if storey is None:
             news = {lie.title for lie in own if lie.storey is None}
             storeys = tuple(
