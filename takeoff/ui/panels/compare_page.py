@@ -76,6 +76,7 @@ class ComparePage(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName(tr("Changes"))
         self.list.setWordWrap(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setMinimumHeight(220)
         self.list.currentItemChanged.connect(self._current)
         self.every = small_button(tr("Accept all"), tr("Tick every change"))
@@ -87,7 +88,7 @@ class ComparePage(QWidget):
         self.into.clicked.connect(self.take)
         self.paper.clicked.connect(self.write)
         down = scrolled(self)
-        down.addWidget(label(tr("Compare with a new drawing"), "title"))
+        down.addWidget(label(tr("Compare with a new drawing"), "title", wrap=True))
         down.addWidget(self.said)
         heads, pictures = QHBoxLayout(), QHBoxLayout()
         for words, picture in ((tr("Before"), self.before), (tr("Now"), self.now)):
