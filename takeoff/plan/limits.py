@@ -55,6 +55,7 @@ from takeoff.plan.option_records import CoatOption, KeptBand, KeptRoom, KeptSide
 from takeoff.plan.price_terms import FactorOf, HoursOf, PriceTerms, WidthRate
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import ConditionReading, SiteCheck
+from takeoff.plan.work_records import DayRecord, GaugeReading, Movement, OpenedTub, SiteChange, WorkRecords
 
 
 class Limit(NamedTuple):
@@ -133,6 +134,11 @@ LIMITS |= {
         "people": Limit(0, 1000), "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0),
     },
     InVan: {"quantity": Limit(0.0, 1e6)},
+    Movement: {"count": Limit(1, 100_000)},
+    OpenedTub: {"count": Limit(1, 10_000)},
+    GaugeReading: {"mm": Limit(0.0, 20.0)},
+    DayRecord: {"hours": Limit(0.0, 1_000.0)},
+    SiteChange: {"number": Limit(1, 10_000), "days": Limit(-1_000.0, 1_000.0)},
     CountedItem: {"count": Limit(1, 10_000)},
 }  # fmt: skip
 
@@ -142,6 +148,12 @@ MOST: dict[type, dict[str, int]] = {
     SiteCheck: {"readings": 100_000, "ticks": 100_000, "cleared": 100_000},
     PriceTerms: {"rates": 100, "hours": 100, "extras": 10_000, "by_width": 100, "difficulty": 100},
     Lot: {"rooms": 100_000},
+    WorkRecords: {
+        "movements": 100_000, "stages": 100_000, "days": 100_000, "changes": 10_000, "bills": 1_000,
+        "payments": 10_000,
+    },
+    DayRecord: {"opened": 1_000, "readings": 10_000},
+    SiteChange: {"lines": 1_000},
     CoatOption: {"rooms": 100_000},
     KeptRoom: {"sides": 25_000, "only": 1_000},
     KeptSide: {"parts_mm": 1_000},
@@ -167,6 +179,10 @@ MOST: dict[type, dict[str, int]] = {
 """So many of a thing is more than any building has, and more than can be measured in a day
 (common practice, no source)."""
 
+_NAMED: dict[type, tuple[str, ...]] = {Job: ("name",), Storey: ("name",), Room: ("name", "number")}
+MOST_LETTERS = 100_000
+"""No name has so many letters, and every sheet would set them all."""
+
 MOST_TIMES = 10_000
 """One room may be built so often, its storey's repeats counted."""
 
@@ -179,7 +195,20 @@ MOST_VERTICES = 5_000
 
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
-    Job: ("drawings", "storeys", "wall_types", "customs", "site_check", "price", "programme", "in_van", "options"),
+    WorkRecords: ("movements", "days", "changes"),
+    DayRecord: ("opened", "readings"),
+    Job: (
+        "drawings",
+        "storeys",
+        "wall_types",
+        "customs",
+        "site_check",
+        "price",
+        "programme",
+        "in_van",
+        "options",
+        "work",
+    ),
     CoatOption: ("rooms",),
     KeptRoom: ("sides", "only"),
     SiteCheck: ("readings",),
@@ -239,6 +268,10 @@ def _walk(value: Any, path: str, where: Where, known: Collection[int] = ()) -> I
     for name, most in MOST.get(kind, {}).items():
         if (count := len(getattr(value, name))) > most:
             yield _too_many(f"{path}.{name}", count, most, where)
+            return
+    for name in _NAMED.get(kind, ()):
+        if (count := len(getattr(value, name))) > MOST_LETTERS:
+            yield _too_long(f"{path}.{name}", count, where)
             return
     for name, limit in LIMITS.get(kind, {}).items():
         number = getattr(value, name)
@@ -302,7 +335,15 @@ def _fault(path: str, number: float, limit: Limit, where: Where) -> Fault:
 
 
 def _too_many(path: str, count: int, most: int, where: Where) -> Fault:
-    return Fault("too-many", where, {"path": path.removeprefix("."), "count": f"{count:,}", "most": f"{most:,}"})
+    return Fault("too-many", where, _counted(path, count, most))
+
+
+def _too_long(path: str, count: int, where: Where) -> Fault:
+    return Fault("too-many/letters", where, _counted(path, count, MOST_LETTERS))
+
+
+def _counted(path: str, count: int, most: int) -> dict[str, str]:
+    return {"path": path.removeprefix("."), "count": f"{count:,}", "most": f"{most:,}"}
 
 
 def _built_too_often(job: Job) -> Iterator[str]:
