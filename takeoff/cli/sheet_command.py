@@ -18,7 +18,7 @@ FILE = click.Path(path_type=Path)
 
 
 @click.command(
-    help=tr("Write the sheets of a job: {names}. Without -o into a folder named after it.", names=", ".join(PARTS))
+    help=tr("Export the sheets of a job: {names}. Without -o into a folder named after it.", names=", ".join(PARTS))
 )
 @click.argument("file", type=FILE, metavar="JOB")
 @click.option(
