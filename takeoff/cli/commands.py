@@ -15,6 +15,7 @@ from takeoff.cli import options, outlet
 from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
+from takeoff.cli.site_commands import SITE_COMMANDS
 from takeoff.files.from_outside import within_memory
 from takeoff.language import tr
 
@@ -232,7 +233,7 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
-for command in COMMANDS:
+for command in (*COMMANDS, *SITE_COMMANDS):
     takeoff.add_command(command)
 
 
