@@ -167,6 +167,28 @@ class AreaUse(Record, frozen=True):
     rule: str = ""
 
 
+class CarriageStep(Record, frozen=True):
+    """What carriage costs for an order of goods from that amount on."""
+
+    order_from: Decimal
+    charge: Decimal
+
+
+class Carriage(Record, frozen=True):
+    """How the supplier delivers: the least order of goods that he takes, and what carriage costs from which amount of
+    goods on, both without tax. Below all steps carriage is free."""
+
+    minimum_order: Decimal = Decimal(0)
+    steps: Annotated[tuple[CarriageStep, ...], Meta(min_length=1, max_length=20)] = (
+        CarriageStep(order_from=Decimal(0), charge=Decimal(0)),
+    )
+
+    @property
+    def is_set(self) -> bool:
+        """Whether it says anything that an order heeds."""
+        return self.minimum_order > 0 or any(step.charge for step in self.steps)
+
+
 class CoatingSystem(Record, frozen=True):
     """A coating system. ``demo``: invented figures, to be replaced before anything is ordered."""
 
@@ -185,6 +207,7 @@ class CoatingSystem(Record, frozen=True):
     by_edge: tuple[EdgeUse, ...] = ()
     by_area: tuple[AreaUse, ...] = ()
     note: str = ""
+    carriage: Carriage = Carriage()
 
 
 def load(system_id: str) -> CoatingSystem:
@@ -279,9 +302,14 @@ def moved_on(job: Job) -> str:
     if job.system_copy is None:
         return ""
     try:
-        return "" if as_copy(load(job.system)) == job.system_copy else "changed"
+        known = load(job.system)
     except InputError:
         return "gone"
+    try:
+        # an older copy lacks the fields that came later, and means what they are by themselves
+        return "" if _checked(job.system_copy, known.name) == known else "changed"
+    except InputError:
+        return "changed"
 
 
 def as_copy(system: CoatingSystem) -> dict[str, Any]:
@@ -416,6 +444,12 @@ def _problems(system: CoatingSystem) -> list[str]:
         found.append(
             tr("the currency “{code}” is none of ISO 4217: give its code, such as EUR or GBP", code=system.currency)
         )
+    amounts = [system.carriage.minimum_order]
+    amounts += [amount for step in system.carriage.steps for amount in (step.order_from, step.charge)]
+    if not all(amount.is_finite() and 0 <= amount <= _MOST_MONEY for amount in amounts):
+        found.append(tr("an amount of its carriage is not between 0 and 1,000,000"))
+    if len({step.order_from for step in system.carriage.steps}) < len(system.carriage.steps):
+        found.append(tr("two steps of its carriage begin at the same amount"))
     if system.coat.product.unit != "L":
         found.append(tr("the coat's product must be sold by the litre (unit L)"))
     priced = [(one.name, [pack.price for pack in one.packs]) for one in products(system)]
@@ -428,6 +462,9 @@ def _problems(system: CoatingSystem) -> list[str]:
         if one.angle_from_deg > one.angle_to_deg
     ]
     return found
+
+
+_MOST_MONEY = 1_000_000
 
 
 def _repeated(names: list[str]) -> list[str]:
