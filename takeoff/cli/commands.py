@@ -12,7 +12,6 @@ import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options, outlet
-from takeoff.cli.compare_command import compare
 from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
