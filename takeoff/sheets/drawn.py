@@ -105,12 +105,7 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
     if mark == "coat":
         return [Shape((box,), fill=palette.COAT, dots=palette.DOTS, stroke=palette.DOTS, width_mm=0.2)], 11.0
     if mark == "hold":
-        lines = tuple(((x, 0.2, 0.0), (x + 3.6, 3.8, 0.0)) for x in (0.2, 2.4, 4.8, 7.2))
-        lines += tuple(((x, 3.8, 0.0), (x + 3.6, 0.2, 0.0)) for x in (0.2, 2.4, 4.8, 7.2))
-        return [
-            Shape((box,), fill=palette.COAT, stroke=palette.URGENT, width_mm=0.3),
-            Shape(lines, closed=False, stroke=palette.URGENT, width_mm=0.2),
-        ], 11.0
+        return _hold_swatch(box), 11.0
     if mark == "letter":
         cloth = _box(0.0, 0.9, 3.8, 4.4)
         staff = ((1.9, 0.9, 0.0), (1.9, 0.0, 0.0))
@@ -161,6 +156,16 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
     if mark == "check_several":
         return [diamond(3.6, 2.0, 3.6)], 7.2
     return [diamond(2.6, 2.0)], 5.2
+
+
+def _hold_swatch(box: Course) -> list[Shape]:
+    """Coat under a red cross-hatch."""
+    lines = tuple(((x, 0.2, 0.0), (x + 3.6, 3.8, 0.0)) for x in (0.2, 2.4, 4.8, 7.2))
+    lines += tuple(((x, 3.8, 0.0), (x + 3.6, 0.2, 0.0)) for x in (0.2, 2.4, 4.8, 7.2))
+    return [
+        Shape((box,), fill=palette.COAT, stroke=palette.URGENT, width_mm=0.3),
+        Shape(lines, closed=False, stroke=palette.URGENT, width_mm=0.2),
+    ]
 
 
 def _moved(shape: Shape, dx: float, dy: float) -> Shape:
