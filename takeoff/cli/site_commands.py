@@ -146,7 +146,7 @@ def _with_cleared(job: Job, now: datetime.datetime, room: str | None, given: dic
 @click.option(
     "--done",
     type=click.Choice(("off-and-on", "stays", "kept-open")),
-    help=tr("What is done: taken off and put on again, left where it is, kept open."),
+    help=tr("What is done: off before the coat and on again after it, left where it is, kept open."),
 )
 @click.option("--wall", metavar="LETTER", help=tr("On which wall of the room, by its letter."))
 def items(
