@@ -9,7 +9,7 @@ from typing import cast
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from takeoff.errors import InputError
+from takeoff.errors import InputError, TakeoffError
 from takeoff.language import tr
 from takeoff.plan.edits import (
     add_reading,
@@ -24,6 +24,7 @@ from takeoff.plan.edits import (
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import ConditionReading, Face, Looked, Quantity, SiteCheck, Stage, Tick
 from takeoff.sitecheck.holds import Hold, holds
+from takeoff.ui import messages
 from takeoff.ui.actions import Action
 from takeoff.ui.canvas.hold_marks import HoldMark, HoldMarks
 from takeoff.ui.canvas.tool import Pointer
@@ -67,6 +68,15 @@ class SiteChecks(QObject):
                     group=8,
                     tip=tr("Moisture, temperatures, dew point, damp and old coatings; what holds the work up"),
                 ),
+                Action(
+                    "today-form",
+                    "Site",
+                    tr("May we coat today? Page to print…"),
+                    self.write_today,
+                    (),
+                    group=8,
+                    tip=tr("Limits of this job, boxes for readings, dew points to read off"),
+                ),
             )
         )
         self.marks = HoldMarks(space.plan.view.scene())
@@ -83,6 +93,23 @@ class SiteChecks(QObject):
         """Bring the page up."""
         self._space.pages.show_page(PAGE)
         self.refresh()
+
+    def write_today(self) -> None:
+        """Ask where the page goes that asks whether to coat today, and write it."""
+        path = messages.current().file_to_save(
+            self._space.window, tr("May we coat today?"), "PDF (*.pdf)", "coat-today.pdf"
+        )
+        if path is None:
+            return
+        from takeoff.services.writing import write_today_form
+
+        job = self._document.job
+        try:
+            write_today_form(path, "", job.name, job.site_check)
+        except TakeoffError as error:
+            self._space.tell(str(error))
+        else:
+            self._space.say(tr("Written: {file}", file=path))
 
     def _make(self) -> QWidget:
         self.page = page = SiteCheckPage()
