@@ -66,7 +66,7 @@ class FormPage:
             self._page.rules.append((left, y, right, y, 0.15, palette.HAIR))
             for k, text in enumerate(row):
                 style = palette.SEMIBOLD if k == 0 else palette.REGULAR
-                self._text(xs[k] + (0.0 if k == 0 else 1.5), y + 2.2, text, style, TEXT_PT)
+                self._text(xs[k] + (0.0 if k == 0 else 1.5), y + row_mm * 0.29, text, style, TEXT_PT)
         low = top - row_mm * len(rows)
         for x in xs[1:-1]:
             self._page.rules.append((x, low, x, top, 0.15, palette.HAIR))
@@ -100,11 +100,25 @@ class FormPage:
         words = self._measure(text, palette.REGULAR, TEXT_PT) + 3.0
         return words + sum(4.8 + self._measure(choice, palette.REGULAR, TEXT_PT) + 5.0 for choice in choices) - 5.0
 
-    def _boxes(self, x: float, text: str, choices: tuple[str, ...]) -> float:
-        """A word and boxes to tick; the place after them."""
+    def _tick_boxes(
+        self, rows: int, shares: tuple[float, ...], columns: tuple[int, ...], row_mm: float = ROW_MM
+    ) -> None:
+        """Boxes to tick in these columns of the table of so many rows that was drawn last, over the whole width."""
+        wide = self._right - self._left
+        side = min(3.6, row_mm - 1.8)
+        for row in range(rows):
+            low = self._y + row_mm * (rows - 1 - row) + (row_mm - side) / 2
+            for column in columns:
+                x = self._left + wide * sum(shares[:column]) + 2.0
+                self._frame(x, low, x + side, low + side)
+
+    def _boxes(self, x: float, text: str, choices: tuple[str, ...], within: bool = False) -> float:
+        """A word and boxes to tick; the place after them. ``within``: those beyond the margin in lines below."""
         self._text(x, self._y, text, palette.REGULAR, TEXT_PT)
         x += self._measure(text, palette.REGULAR, TEXT_PT) + 3.0
         for choice in choices:
+            if within and x + 4.8 + self._measure(choice, palette.REGULAR, TEXT_PT) > self._right:
+                x, self._y = self._left, self._y - 5.4
             self._frame(x, self._y - 0.4, x + 3.4, self._y + 3.0)
             self._text(x + 4.8, self._y, choice, palette.REGULAR, TEXT_PT)
             x += 4.8 + self._measure(choice, palette.REGULAR, TEXT_PT) + 5.0

@@ -6,8 +6,8 @@ import msgspec
 
 from takeoff.plan.site_check import SiteCheck
 from takeoff.sheets import palette
-from takeoff.sheets.flow import Page, cut
-from takeoff.sheets.form_pieces import GAP_MM, ROW_MM, SMALL_PT, TEXT_PT, FormPage
+from takeoff.sheets.flow import Page
+from takeoff.sheets.form_pieces import GAP_MM, SMALL_PT, FormPage
 from takeoff.sheets.picture import Measure
 from takeoff.sheets.texts import worded
 from takeoff.sitecheck.holds import limit
@@ -16,8 +16,15 @@ from takeoff.units.printing import shown, shown_short
 
 _READING_SHARES = (0.15, 0.25, 0.12, 0.22, 0.10, 0.16)
 _ITEM_SHARES = (0.26, 0.10, 0.10, 0.22, 0.32)
+_LOOK_SHARES = (0.45, 0.07, 0.07, 0.1, 0.1, 0.21)
+_ROOM_MM = ((7.6, 5.8, True), (6.4, 5.4, True), (5.6, 5.0, True), (5.6, 5.0, False))
+"""Height of rows for readings and of what is looked at, and whether there are rows for second readings: the first that
+has room."""
+
 _MEASURED_SHARES = (0.28, 0.20, 0.14, 0.26, 0.06, 0.06)
 _ASKED_SHARES = (0.88, 0.06, 0.06)
+
+_FOOT_MM = 17.0
 
 AIRS_C = (8, 10, 12, 14, 16, 18, 20, 22, 24, 26)
 HUMIDITIES = (40, 45, 50, 55, 60, 65, 70, 75, 80)
@@ -81,7 +88,13 @@ def load_check_texts() -> SiteCheckTexts:
 def check_page(paper: str, number: int, count: int, measure: Measure, job: str = "") -> Page:
     """The page of readings of a room, page ``number`` of ``count``. ``paper`` as ``form_pages`` has it; KeyError for
     another."""
-    return _CheckPage(paper, load_check_texts(), measure, job).filled(number, count)
+    # in languages that say it all at more length rows give way, and then those for second readings
+    for room in _ROOM_MM:
+        form = _CheckPage(paper, load_check_texts(), measure, job, room)
+        page = form.filled(number, count)
+        if form.whole:
+            break
+    return page
 
 
 def today_page(paper: str, measure: Measure, job: str = "", check: SiteCheck | None = None) -> Page:
@@ -92,10 +105,14 @@ def today_page(paper: str, measure: Measure, job: str = "", check: SiteCheck | N
 class _CheckPage(FormPage):
     """Fills the page of readings from top to bottom."""
 
-    def __init__(self, paper: str, texts: SiteCheckTexts, measure: Measure, job: str) -> None:
+    def __init__(
+        self, paper: str, texts: SiteCheckTexts, measure: Measure, job: str, room: tuple[float, float, bool]
+    ) -> None:
         super().__init__(paper, measure)
         self._texts, self._job = texts, job
-        self._row_mm = ROW_MM if paper != "Letter" else 6.4
+        self._row_mm, self._look_mm, self._twice = room
+        self.whole = True
+        """Whether all of it has room on the page, once it is filled."""
 
     def filled(self, number: int, count: int) -> Page:
         """The filled page."""
@@ -105,10 +122,11 @@ class _CheckPage(FormPage):
         self._y -= 9.0
         self._blank(self._left, texts.room, wide * 0.5, strong=True)
         self._y -= 8.0
-        self._boxes(self._left, texts.stage, texts.stages)
+        self._boxes(self._left, texts.stage, texts.stages, within=True)
         self._y -= 2.0
         self._heading(texts.readings)
-        rows = [[text] for text in texts.quantities]
+        named = texts.quantities if self._twice else tuple(dict.fromkeys(texts.quantities))
+        rows = [[text] for text in named]
         self._table(self._left, self._right, _READING_SHARES, texts.reading_heads, rows, self._row_mm)
         self._note(texts.reading_note)
         self._heading(texts.looks)
@@ -120,20 +138,17 @@ class _CheckPage(FormPage):
         self._y -= 2.0
         for caution in texts.cautions:
             self._paragraph(caution)
+        self.whole = self._y > _FOOT_MM
         self._foot_line(texts.foot)
         return self._page
 
     def _looks(self) -> None:
         """A line for each thing that is looked at, with boxes for the answer and the surfaces."""
         texts = self._texts
-        answers, faces = self._left + 84.0, self._left + 118.0
-        for line in texts.look_lines:
-            self._y -= 5.6
-            text = cut(line, 82.0, palette.REGULAR, TEXT_PT, self._measure)
-            self._text(self._left, self._y, text, palette.REGULAR, TEXT_PT)
-            self._boxes(answers, "", texts.answers)
-            self._boxes(faces, "", texts.faces)
-            self._page.rules.append((self._left, self._y - 1.5, self._right, self._y - 1.5, 0.15, palette.HAIR))
+        lines = [[line] for line in texts.look_lines]
+        heads = (texts.reading_heads[0], *texts.answers, *texts.faces, texts.reading_heads[1])
+        self._table(self._left, self._right, _LOOK_SHARES, heads, lines, self._look_mm)
+        self._tick_boxes(len(lines), _LOOK_SHARES, (1, 2, 3, 4), self._look_mm)
 
 
 class _TodayPage(FormPage):
@@ -162,7 +177,7 @@ class _TodayPage(FormPage):
         self._tick_boxes(len(lines), _ASKED_SHARES, (1, 2))
         self._dew_points()
         self._y -= 9.0
-        self._boxes(self._left, texts.verdict, texts.verdicts)
+        self._boxes(self._left, texts.verdict, texts.verdicts, within=True)
         self._y -= 9.0
         self._blank(self._left, texts.because, wide)
         self._y -= 8.5
@@ -190,15 +205,6 @@ class _TodayPage(FormPage):
         high = "" if found.high is None else shown_short(found.high, 1)
         words = texts.between if low and high else texts.at_least if low else texts.at_most
         return words.format(low=low, high=high, unit=found.unit)
-
-    def _tick_boxes(self, rows: int, shares: tuple[float, ...], columns: tuple[int, ...]) -> None:
-        """Boxes in the columns of yes and no of the table that was drawn last."""
-        wide = self._right - self._left
-        for row in range(rows):
-            low = self._y + ROW_MM * (rows - 1 - row) + 2.0
-            for column in columns:
-                x = self._left + wide * sum(shares[:column]) + 2.0
-                self._frame(x, low, x + 3.6, low + 3.6)
 
     def _dew_points(self) -> None:
         """The table of dew points, to read the margin off."""
