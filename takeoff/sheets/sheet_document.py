@@ -7,8 +7,10 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 from pathlib import PurePath
 
+import msgspec
+
 from takeoff.errors import Finding, OutputError
-from takeoff.language import date_text, listed, tr
+from takeoff.language import date_text, listed, region, tr
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import DrawingRef, Job, Storey
@@ -79,6 +81,7 @@ def build(
         job=_job_name(job, texts),
         reference=reference or job.details.reference or _reference(job, texts),
         date=_in_words(date),
+        day=date,
         source=_source_text(job, labels, texts),
         origin=_origin(job, texts),
         addressed=_addressed(job, texts),
@@ -94,7 +97,7 @@ def build(
         dims=tuple(_dims(job, row, texts) for row in rows),
         findings=finding_tables(found, takeoff, places, texts),
         cautions_title=texts.cautions_title,
-        cautions=texts.cautions,
+        cautions=_cautions(texts),
         firm=firm or job.details.contractor,
         foot=texts.words["foot"],
         agree="" if draft else texts.words["agree"],
@@ -115,6 +118,20 @@ def _paper_lines(job: Job, texts: Texts) -> tuple[Line, ...]:
         Line(words["caution"], words["caution_text"], papers=papers),
         Line(words["caution"], words["caution_packs"], papers=("order",)),
     ]
+    return tuple(lines)
+
+
+_DUST = 2
+"""Where the caution about dust stands; the limits of a country are added to it in that country alone."""
+
+
+def _cautions(texts: Texts) -> tuple[Line, ...]:
+    """The cautions, with the limits of dust where they hold."""
+    if region() != "GB":
+        return texts.cautions
+    lines = list(texts.cautions)
+    dust = lines[_DUST]
+    lines[_DUST] = msgspec.structs.replace(dust, text=f"{dust.text} {texts.words['dust_limits']}")
     return tuple(lines)
 
 
