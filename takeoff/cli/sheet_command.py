@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Literal
 
 import click
+import msgspec
 
 from takeoff.cli import options, outlet
 from takeoff.language import tr
@@ -43,6 +44,7 @@ FILE = click.Path(path_type=Path)
     is_flag=True,
     help=tr("Export the client scope and tables although something is to fix: DRAFT stands across every page."),
 )
+@click.option("--terms", type=FILE, metavar="FILE", help=tr("Your terms, a text file, printed on the scope."))
 def sheets(
     file: Path,
     folder: Path | None,
@@ -50,20 +52,25 @@ def sheets(
     page: Literal["A4", "A3", "Letter"] | None,
     date: datetime.date | None,
     draft: bool,
+    terms: Path | None,
 ) -> int:
     """Write the sheets of a job. Ends with 1 while something is to be mended."""
     from takeoff.cli.progress import progress_on_terminal
     from takeoff.cli.summary import withheld
     from takeoff.files.from_outside import within_memory
+    from takeoff.plan import edits
     from takeoff.services.job_result import measure_job
     from takeoff.services.opening import open_file
-    from takeoff.services.sheet_folder import folder_beside, parts_of, write_parts
+    from takeoff.services.sheet_folder import folder_beside, parts_of, terms_in, write_parts
     from takeoff.services.writing import CLIENT_NAME, document, letters_lacking
 
     parts = parts_of(only)
     folder = folder_beside(file) if folder is None else folder
     with within_memory(file), progress_on_terminal(file) as tell:
-        measured = measure_job(open_file(file, progress=tell))
+        opened = open_file(file, progress=tell)
+        if terms is not None:
+            opened = msgspec.structs.replace(opened, job=edits.set_details(opened.job, terms=terms_in(terms)))
+        measured = measure_job(opened)
         made = document(measured, date.isoformat() if date else "", draft)
         older = (folder / CLIENT_NAME).exists()
         written = write_parts(measured, made, folder, parts, page, draft, bool(only))

@@ -9,6 +9,7 @@ from takeoff.errors import InputError, OutputError, TakeoffError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
 from takeoff.language import tr
+from takeoff.plan.edits.paper_edits import LONGEST_TERMS as MOST_TERMS
 from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured, with_copies
 from takeoff.services.offering import programme_of
@@ -32,6 +33,23 @@ def parts_of(names: str) -> tuple[Paper | More, ...]:
             tr("There is no sheet called “{name}”: choose among {names}.", name=unknown[0], names=", ".join(PARTS))
         )
     return tuple(part for part in PARTS if not asked or part in asked)
+
+
+def terms_in(file: Path) -> str:
+    """The text of a file of terms, its lines as one paragraph. Raises InputError where it is none or too long."""
+    try:
+        with file.open("rb") as stream:
+            data = stream.read(4 * MOST_TERMS + 1)
+        text = " ".join(data.decode("utf-8-sig").split())
+    except OSError as error:
+        raise InputError(tr("“{file}” cannot be read: choose another file of terms.", file=file)) from error
+    except UnicodeDecodeError as error:
+        raise InputError(tr("“{file}” is no plain text: save your terms as text in UTF-8.", file=file)) from error
+    if len(data) > 4 * MOST_TERMS or len(text) > MOST_TERMS:
+        raise InputError(
+            tr("“{file}” is longer than a page, {most} letters: shorten your terms.", file=file, most=MOST_TERMS)
+        )
+    return text
 
 
 def folder_beside(file: Path) -> Path:

@@ -33,7 +33,7 @@ from takeoff.sheets.sheet_tables import (
     summary,
     totals_tables,
 )
-from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, Paper, StoreySheet, Table
+from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, Notes, Paper, StoreySheet, Table
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
@@ -98,6 +98,7 @@ def build(
         findings=finding_tables(found, takeoff, places, texts),
         cautions_title=texts.cautions_title,
         cautions=_cautions(texts),
+        notes=_terms(job, texts),
         firm=firm or job.details.contractor,
         foot=texts.words["foot"],
         agree="" if draft else texts.words["agree"],
@@ -112,13 +113,21 @@ def build(
 def _paper_lines(job: Job, texts: Texts) -> tuple[Line, ...]:
     """What single papers say on their first page: where to deliver, how to read a line, what to be careful of."""
     words, papers = texts.words, tuple(paper for paper in PAPERS if paper != "site")
-    lines = [
+    lines = [] if not job.details.address else [Line(words["from"], job.details.address, papers=("scope", "order"))]
+    lines += [
         Line(words["deliver_to"], job.details.site or words["deliver_unknown"], papers=("order",)),
         Line(words["reading_dims"], words["reading_dims_text"], papers=("dimensions",)),
         Line(words["caution"], words["caution_text"], papers=papers),
         Line(words["caution"], words["caution_packs"], papers=("order",)),
     ]
     return tuple(lines)
+
+
+def _terms(job: Job, texts: Texts) -> tuple[Notes, ...]:
+    """The contractor's own terms; () where he has none."""
+    if not job.details.terms:
+        return ()
+    return (Notes("terms", texts.words["terms"], (Line("", job.details.terms),), ("scope",)),)
 
 
 _DUST = 2

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from click.testing import CliRunner
 
@@ -51,3 +52,20 @@ def test_a_sheet_nobody_knows_and_a_folder_that_is_a_file_are_refused(job: Path,
 
 def test_help_names_what_there_is() -> None:
     assert sheet_command.PARTS == PARTS
+
+
+def test_own_terms_stand_on_the_scope_and_what_is_no_text_is_refused(job: Path, tmp_path: Path) -> None:
+    (tmp_path / "terms.txt").write_text("Payment within 14 days.", encoding="utf-8")
+    run(job, "-o", tmp_path / "out", "--only", "scope,order", "--terms", tmp_path / "terms.txt")
+    scope, order = (
+        " ".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(tmp_path / "out" / name))
+        for name in ("scope.pdf", "order.pdf")
+    )
+    assert "Payment within 14 days." in scope
+    assert "Payment" not in order
+    for bad, said in ((b"\xff\xfe\x00", "no plain text"), (b"word " * 1000, "longer than a page")):
+        (tmp_path / "bad.txt").write_bytes(bad)
+        with pytest.raises(TakeoffError, match=said):
+            run(job, "-o", tmp_path / "out", "--terms", tmp_path / "bad.txt")
+    with pytest.raises(TakeoffError, match="cannot be read"):
+        run(job, "-o", tmp_path / "out", "--terms", tmp_path / "none.txt")
