@@ -80,7 +80,7 @@ def test_pdf_of_the_scope_shows_the_chosen_detail_and_never_what_it_is_built_fro
 
     priced = _with(measured, price=msgspec.structs.replace(terms, shown=shown))
     offer = offer_of(priced)
-    pdf.write(document(priced, "2031-05-20"), tmp_path / "scope.pdf", "A4", "client")
+    pdf.write(document(priced, "2031-05-20"), tmp_path / "scope.pdf", "A4", "scope")
     text = text_of(tmp_path / "scope.pdf")
     assert number(offer.gross or 0) in text
     assert "This offer is valid until 19 June 2031." in text
