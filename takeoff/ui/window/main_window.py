@@ -18,6 +18,7 @@ from takeoff.ui.panels.step_pages import OrderPage, RoomsPage
 from takeoff.ui.settings import Settings
 from takeoff.ui.window import (
     coats_part,
+    compare_part,
     copying_part,
     drawing_part,
     figures_part,
@@ -81,6 +82,7 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     offer_part.add,
     work_part.add,
     options_part.add,
+    compare_part.add,
     likeness_part.add,
 )
 """In the order in which their actions stand in the menus.
