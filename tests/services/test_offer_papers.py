@@ -57,6 +57,20 @@ def test_client_sees_the_price_and_never_what_it_is_built_from(measured: Measure
     assert _table(team.totals, "price-parts") is not None
 
 
+def test_first_page_of_the_scope_says_what_it_costs_once_everything_has_a_rate(measured: Measured) -> None:
+    rates = tuple(RateOf(item=item, price="10") for item in ITEMS)
+    sheets = document(_with(measured, price=PriceTerms(rates=rates, tax="20")), "2031-05-20")
+    offer = offer_of(_with(measured, price=PriceTerms(rates=rates, tax="20")))
+    assert offer.gross is not None
+    assert offer.net is not None
+    head = sheets.for_paper("scope").headlines[-1]
+    assert number(offer.gross) in head.figure
+    assert number(offer.gross - offer.net) in head.words
+    assert all(number(offer.gross) not in one.figure for one in sheets.for_paper("site").headlines)
+    unset = document(_with(measured, price=PriceTerms(rates=rates[1:], tax="20")), "2031-05-20")
+    assert not any("price" in one.words for one in unset.headlines)
+
+
 SEEN = ("lump", "rooms", "items")
 RATED = PriceTerms(rates=tuple(RateOf(item=item, price="12.35") for item in ITEMS), tax="20", minimum="9000")
 BUILT = PriceTerms(
