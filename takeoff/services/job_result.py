@@ -24,6 +24,7 @@ from takeoff.plan.provenance import RoomSource, room_source
 from takeoff.plan.settled import known_among, open_findings, unsettled_findings
 from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
+from takeoff.services.printed_records import Printed
 from takeoff.sheets.wall_names import Spoken
 from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
@@ -158,6 +159,7 @@ class Result(msgspec.Struct, frozen=True):
 
     ``totals_if_all_taken_in``: the same with every opening in question measured too; null where none is.
     ``draft``: why nothing of this is for a client yet; "" where nothing is to be mended.
+    ``printed``: the totals as the sheets print them.
     """
 
     schema: Literal["takeoff-result/1"]
@@ -170,10 +172,12 @@ class Result(msgspec.Struct, frozen=True):
     totals_if_all_taken_in: dict[str, float] | None = None
     draft: str = ""
     sources: tuple[ResultSource, ...] = ()
+    printed: Printed | None = None
 
 
 def result(measured: Measured) -> Result:
-    """The result of a measured job; rooms in the takeoff's order. Pure: nothing is measured here."""
+    """The result of a measured job, but for what is printed; rooms in the takeoff's order. Pure: nothing is measured
+    here."""
     job, takeoff = measured.job, measured.takeoff
     names = Spoken(job)
     storeys = {storey.id: storey for storey in job.storeys}
@@ -475,8 +479,13 @@ def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order
 
 
 def result_json(measured: Measured) -> bytes:
-    """The result of a measured job as JSON. Raises OutputError where a figure is no number."""
-    return encode(result(measured))
+    """The result of a measured job as JSON, with its totals as printed. Raises OutputError where a figure is no number,
+    InputError for terms of a price or programme that nobody can mean."""
+    from takeoff.services.printed_totals import printed_totals
+
+    made = result(measured)
+    _refuse_no_number(msgspec.to_builtins(made), "result")
+    return encode(msgspec.structs.replace(made, printed=printed_totals(measured)))
 
 
 def job_json(job: Job) -> bytes:
