@@ -73,6 +73,28 @@ def lay_over(below: Iterable[Storey], new: Iterable[Storey]) -> Fit:
     return best
 
 
+def ways_to_lie(below: Storey, new: Storey) -> tuple[Fit, ...]:
+    """How one storey may lie over another: as it is drawn, and at best at each quarter turn between their walls'
+    directions, the best first. Empty without walls on either side."""
+    theirs, mine = _walls((below,)), _walls((new,))
+    if not len(theirs.places) or not len(mine.places):
+        return ()
+    ways = [Fit(Laid(), _share(theirs, mine, np.zeros(2)))]
+    apart = math.degrees(_main_direction(theirs) - _main_direction(mine))
+    for quarter in range(4):
+        ways += _turned_ways(theirs, mine, _turn_deg(apart + 90.0 * quarter))
+    return tuple(sorted(ways, key=lambda fit: -fit.share))
+
+
+def _turned_ways(below: _Walls, new: _Walls, turn_deg: float) -> list[Fit]:
+    """How walls lie over others at one turn, for every shift that lays many corners over corners."""
+    turned = _turned(new, math.radians(turn_deg))
+    return [
+        Fit(Laid(turn_deg=turn_deg, dx_mm=float(shift[0]), dy_mm=float(shift[1])), _share(below, turned, shift))
+        for shift in _shifts(below.corners, turned.corners)
+    ]
+
+
 def laid_by_points(from_points: tuple[Point, Point], to_points: tuple[Point, Point]) -> Laid:
     """How a drawing lies when two of its places lie on two of the job's. Raises InputError where the two
     lie too near to each other, or not as far apart on both."""
@@ -172,13 +194,7 @@ def _best(below: _Walls, new: _Walls) -> Fit:
     best = as_drawn
     apart = math.degrees(_main_direction(below) - _main_direction(new))
     for quarter in range(4):
-        turn_deg = _turn_deg(apart + 90.0 * quarter)
-        turned = _turned(new, math.radians(turn_deg))
-        for shift in _shifts(below.corners, turned.corners):
-            fit = Fit(
-                Laid(turn_deg=turn_deg, dx_mm=float(shift[0]), dy_mm=float(shift[1])), _share(below, turned, shift)
-            )
-            best = max(best, fit, key=lambda f: f.share)
+        best = max(best, *_turned_ways(below, new, _turn_deg(apart + 90.0 * quarter)), key=lambda fit: fit.share)
     return as_drawn if as_drawn.share >= AS_DRAWN * best.share else best
 
 
