@@ -208,7 +208,7 @@ def _told_whole(finding: Finding) -> ResultFinding:
 
 def encode(value: Result) -> bytes:
     """The result as indented JSON in UTF-8. Raises OutputError where a figure is no number."""
-    _refuse_no_number(msgspec.to_builtins(value), "result")
+    refuse_no_number(msgspec.to_builtins(value), "result")
     return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"
 
 
@@ -321,7 +321,7 @@ def _materials(order: Order) -> tuple[ResultMaterial, ...]:
     )
 
 
-def _refuse_no_number(value: object, place: str) -> None:
+def refuse_no_number(value: object, place: str) -> None:
     """NaN and infinity would be written as null: say where they are instead."""
     if isinstance(value, float) and not math.isfinite(value):
         raise OutputError(
@@ -329,10 +329,10 @@ def _refuse_no_number(value: object, place: str) -> None:
         )
     if isinstance(value, dict):
         for key, item in value.items():
-            _refuse_no_number(item, f"{place}.{key}")
+            refuse_no_number(item, f"{place}.{key}")
     elif isinstance(value, list | tuple):
         for index, item in enumerate(value):
-            _refuse_no_number(item, f"{place}[{index}]")
+            refuse_no_number(item, f"{place}[{index}]")
 
 
 class Measured(msgspec.Struct, frozen=True):
@@ -476,16 +476,6 @@ def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order
     # what was settled stays so when its room is named afterwards
     stays = set(open_findings(job, (before.finding(one) for one in found)))
     return open_findings(job, (now.finding(one) for one in found if before.finding(one) in stays))
-
-
-def result_json(measured: Measured) -> bytes:
-    """The result of a measured job as JSON, with its totals as printed. Raises OutputError where a figure is no number,
-    InputError for terms of a price or programme that nobody can mean."""
-    from takeoff.services.printed_totals import printed_totals
-
-    made = result(measured)
-    _refuse_no_number(msgspec.to_builtins(made), "result")
-    return encode(msgspec.structs.replace(made, printed=printed_totals(measured)))
 
 
 def job_json(job: Job) -> bytes:

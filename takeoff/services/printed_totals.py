@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import msgspec
+
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.price.offer import Offer
-from takeoff.services.job_result import Measured
+from takeoff.services.job_result import Measured, encode, refuse_no_number, result
 from takeoff.services.offering import currency_of, offer_of
 from takeoff.services.priced_quantities import copies_of
 from takeoff.services.printed_records import Printed, PrintedLot, PrintedOption, PrintedPrice, PrintedRoom, PrintedTax
@@ -54,6 +56,14 @@ def printed_totals(measured: Measured) -> Printed:
         ),
         lots=_lots(measured),
     )
+
+
+def result_json(measured: Measured) -> bytes:
+    """The result of a measured job as JSON, with its totals as printed. Raises OutputError where a figure is no number,
+    InputError for terms of a price or programme that nobody can mean."""
+    made = result(measured)
+    refuse_no_number(msgspec.to_builtins(made), "result")
+    return encode(msgspec.structs.replace(made, printed=printed_totals(measured)))
 
 
 def is_priced(job: Job) -> bool:

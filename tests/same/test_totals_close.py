@@ -24,8 +24,9 @@ from takeoff.plan import edits
 from takeoff.plan.edits.lot_edits import lot_for_each_storey
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import PRICED_ITEMS
-from takeoff.services.job_result import Measured, measure_job, result_json
+from takeoff.services.job_result import Measured, measure_job
 from takeoff.services.opening import Opened, open_file
+from takeoff.services.printed_totals import result_json
 from takeoff.services.treatment_options import option_typed
 from takeoff.services.writing import document
 from takeoff.sheets import pdf, xlsx
