@@ -14,6 +14,7 @@ from takeoff.measure.takeoff import Takeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, Reveal, Room, RoomId, SideId, Storey, Strip
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
+from takeoff.plan.reasons import all_spoken
 from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.plan.usual_sizes import WINDOW_REVEAL_MM
 from takeoff.sheets.sheet_values import Cell, Table
@@ -42,7 +43,8 @@ class OpeningType(msgspec.Struct, frozen=True):
     @property
     def words(self) -> str:
         """ "Window 1.80 × 1.20", as it stands in a list."""
-        name = texts().opening_kinds.get(self.kind, self.kind).capitalize()
+        kind = texts().opening_kinds.get(self.kind, self.kind)
+        name = kind[:1].upper() + kind[1:]
         mark = f" {self.mark}" if self.mark else ""
         return f"{name}{mark}  {fmt2(self.width_mm / 1000.0)} × {fmt2(self.height_mm / 1000.0)}"
 
@@ -226,7 +228,7 @@ def _takes(state: State, storey: Storey, opening: Opening) -> str:
 def _question(state: State, opening: Opening) -> str:
     if opening.confidence == "sure":
         return ""
-    reasons = "; ".join(opening.evidence)
+    reasons = "; ".join(all_spoken(opening.evidence))
     said = tr("Not measured yet: {reasons}.", reasons=reasons) if reasons else tr("Not measured yet.")
     effect = next((e for e in state.takeoff.unsure if e.opening == opening.id), None)
     change = effect.change.get("coated_m2", 0.0) if effect else 0.0

@@ -8,9 +8,11 @@ from statistics import median
 from typing import NamedTuple
 
 from takeoff.drawing.model import Drawing
+from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.units.unit_evidence import Evidence
+from takeoff.units.printing import shown, whole
 
 Propose = Callable[[Drawing], Job]
 
@@ -24,9 +26,11 @@ LIKELY_M2 = (6.0, 40.0)
 LIKELY_MM = (700.0, 1200.0)
 """Where rooms and ways both are within these, no other unit is tried."""
 FEWEST_ROOMS, FEWEST_WAYS = 2, 2
-MOST_SEGMENTS = 40_000
+MOST_SEGMENTS = 30_000
 """Of a drawing with more lines rooms are sought once, when its unit is known."""
 MOST_TRIED = 3
+MOST_SOUGHT = 60_000
+"""So many lines are looked through in all: with many, fewer units are tried."""
 FAR = 5.0
 """Units that all other evidence puts so far behind are not tried."""
 
@@ -62,14 +66,16 @@ def by_rooms(
     would be as much larger. None where no unit gives any."""
     ranked = sorted(units, key=lambda u: -totals[u])
     first = ranked[0]
-    found = {first: room_sizes(propose(at(first)))}
+    drawn = at(first)
+    tries = MOST_SOUGHT // max(len(drawn.lines.segments), 1)
+    found = {first: room_sizes(propose(drawn))}
     if not found[first].likely:
         rivals = [
             u for u in ranked[1:] if totals[u] > totals[first] - FAR and abs(units[u] / units[first] - 1.0) > 0.01
         ]
-        found |= {u: room_sizes(propose(at(u))) for u in rivals[:MOST_TRIED]}
+        found |= {u: room_sizes(propose(at(u))) for u in rivals[: min(MOST_TRIED, tries)]}
     for unit in ranked:
-        if unit not in found and not any(sizes.rooms for sizes in found.values()):
+        if len(found) < tries and unit not in found and not any(sizes.rooms for sizes in found.values()):
             found[unit] = room_sizes(propose(at(unit)))
     most = max(sizes.rooms for sizes in found.values())
     if not most:
@@ -84,8 +90,10 @@ def by_rooms(
 
     def tells(mm: float) -> str:
         sizes = sizes_in(min(units, key=lambda u: abs(units[u] - mm)))
-        ways = f" and openings from {sizes.way_mm:.0f} mm" if sizes.way_mm else ""
-        return f"it has rooms of {sizes.area_m2:.1f} m² in the middle{ways}"
+        area = shown(sizes.area_m2, 1)
+        if sizes.way_mm:
+            return tr("its rooms have some {area} m², and openings from {way} mm", area=area, way=whole(sizes.way_mm))
+        return tr("its rooms have some {area} m²", area=area)
 
     # One room may be a hall or a shed: its size is a hint.
     several = most >= FEWEST_ROOMS
