@@ -474,13 +474,13 @@ class Words(msgspec.Struct, frozen=True):
 
 
 def captions_of(plan: Plan, bands: dict[str, BaseGeometry], sheet: Sheet, measure: Measure, labelled: bool) -> Words:
-    """All words of a plan; not ``labelled``: question marks of openings only."""
+    """All words of a plan; none where it is not ``labelled``: they would hide it."""
+    if not labelled:
+        return Words((), (), (), False)
     asked = apart(_questions(plan, sheet), measure)
     several = any(mark.count > 1 for mark in asked)
     captions = [question(mark.x_mm, mark.y_mm, measure, mark.count) for mark in asked]
     diamonds = [diamond(mark.x_mm, mark.y_mm, half_diamond(mark.count, measure)) for mark in asked]
-    if not labelled:
-        return Words(tuple(captions), tuple(diamonds), (), False, several=several)
     asked_boxes = [ring_polygon([mark.paths[0]]) for mark in diamonds]
     overhead = _overhead(plan, sheet)
     fixed = [*asked_boxes, *_swings(plan, sheet)]

@@ -206,14 +206,14 @@ MARKS = (
 def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Picture:
     """The plan on paper at 1 : ``scale``; an empty plan gives a picture of no size.
 
-    Not ``labelled``: marks only, without names, figures and lengths.
+    Not ``labelled``: without names, figures, lengths and the marks of openings to check, which hide a small plan.
     """
     sheet = Sheet(plan, scale)
     bands = {room.id: band_areas(room, sheet) for room in plan.rooms}
     shapes = [*_ground(plan, sheet), *_coat(plan, bands, sheet)]
     shapes += hold_shapes([bands[room.id] for room in plan.rooms if room.held], sheet)
     shapes += window_shapes(plan.openings, sheet) + door_shapes(plan.openings, sheet)
-    shapes += _overhead(plan, sheet) + unsure_shapes(plan.openings, sheet)
+    shapes += _overhead(plan, sheet) + (unsure_shapes(plan.openings, sheet) if labelled else [])
     shapes += fillet_shape(plan.fillets, sheet) + bead_shape(plan.beads, sheet)
     words = captions_of(plan, bands, sheet, measure, labelled)
     return Picture(
@@ -316,7 +316,7 @@ def _marks(plan: Plan, bands: dict[str, BaseGeometry], words: Words, labelled: b
         "open_side": any(room.open_sides for room in plan.rooms),
         "overhead": bool(plan.overhead),
         "rooflight": bool(plan.rooflights),
-        "check": any(not opening.sure for opening in plan.openings),
+        "check": labelled and any(not opening.sure for opening in plan.openings),
         "check_several": words.several,
         "unsure_room": labelled and any(not room.sure for room in plan.rooms),
     }

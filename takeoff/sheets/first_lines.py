@@ -363,7 +363,25 @@ def to_confirm_text(
     opening: Callable[[str, str], str],
     two_totals: bool = False,
 ) -> str:
-    """The open questions in words a client can answer; "" if there are none.
+    """The open questions in one sentence; "" if there are none."""
+    return _sentence(_questions(takeoff, findings, labels, opening, two_totals))
+
+
+def questions_to_confirm(
+    takeoff: Takeoff,
+    findings: Sequence[Finding],
+    labels: Labels,
+    opening: Callable[[str, str], str],
+    two_totals: bool = False,
+) -> tuple[str, ...]:
+    """The open questions, each a sentence of its own that can be answered; () if there are none."""
+    return tuple(_sentence([part]) for part in _questions(takeoff, findings, labels, opening, two_totals))
+
+
+def _questions(
+    takeoff: Takeoff, findings: Sequence[Finding], labels: Labels, opening: Callable[[str, str], str], two_totals: bool
+) -> list[str]:
+    """The open questions in words a client can answer.
 
     ``findings`` are those about the plan and its measuring; ``opening`` names an opening by room
     and id. ``two_totals``: what all openings in question change together is said in a line of its own.
@@ -388,24 +406,22 @@ def to_confirm_text(
         )
     if takeoff.unsure:
         names = [opening(effect.room, effect.opening) for effect in takeoff.unsure]
-        parts.append(
-            _with_names(
-                tr_count("{count} opening to confirm (marked ?)", "{count} openings to confirm (marked ?)", len(names)),
-                names,
-            )
+        part = _with_names(
+            tr_count("{count} opening to confirm (marked ?)", "{count} openings to confirm (marked ?)", len(names)),
+            names,
         )
         if not two_totals:
             change = signed(summed_change_m2(takeoff))
-            parts.append(
-                tr_count(
-                    "if it is one, {change} m² of coat",
-                    "if all of them are, {change} m² of coat",
-                    len(names),
-                    change=change,
-                )
+            effect = tr_count(
+                "if it is one, {change} m² of coat",
+                "if all of them are, {change} m² of coat",
+                len(names),
+                change=change,
             )
+            part = f"{part}; {effect}"
+        parts.append(part)
     parts += [_within(f"{f.text} {f.evidence}".strip()) for f in findings if f.code in _IN_WORDS]
-    return _sentence([*parts, *_still_to_check(findings, {"room": unsure, "openings": takeoff.unsure})])
+    return [*parts, *_still_to_check(findings, {"room": unsure, "openings": takeoff.unsure})]
 
 
 def _still_to_check(findings: Sequence[Finding], told: Mapping[str, Sequence[object]]) -> list[str]:

@@ -372,8 +372,24 @@ def _style(kind: str, column: int, what: Column) -> str:
     return palette.SEMIBOLD if strong else palette.REGULAR
 
 
+_PAIR_MM = 60.0
+"""Rows taller than this together are not held on one page: they would leave too much of a page empty."""
+
+
 def _kept(laid: list[Laid], k: int) -> int:
-    """How many rows from here stay on one page: a group's name with its first line, a line with its total."""
+    """How many rows from here stay on one page: what belongs together, and never one row alone with a head or at
+    the end."""
+    count = _joined(laid, k)
+    while k + count < len(laid) and (k + count == 1 or k + count == len(laid) - 1):
+        more = count + _joined(laid, k + count)
+        if sum(height for _, height, _ in laid[k : k + more]) > _PAIR_MM:
+            break
+        count = more
+    return count
+
+
+def _joined(laid: list[Laid], k: int) -> int:
+    """Rows from here that belong together: a group's name with its first line, a line with its total."""
     count = 1
     if laid[k][2] == "group":
         count = 2

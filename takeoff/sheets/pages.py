@@ -145,7 +145,22 @@ def overview(flow: Flow, document: Document, table: Table | None) -> None:
     setter.set(titled=False)
     flow.y -= 4.0
     put_lines(flow, document.lines, flow.width)
+    price = front_table(document)
+    if price and TableSetter(flow, price).height() + _PRICE_HEAD_MM <= flow.left_mm():
+        # The plans come larger on pages of their own; the price is asked for first.
+        TableSetter(flow, price).set()
+        return
     _small_plans(flow, document)
+
+
+_PRICE_HEAD_MM = 16.0
+"""The heading of a price with the space around it."""
+
+
+def front_table(document: Document) -> Table | None:
+    """The table that stands on a scope's first page where it fits: its price; None for other papers and none."""
+    priced = [table for table in document.totals if table.id in ("offer", "price")]
+    return priced[0] if priced and document.paper == "scope" else None
 
 
 def header(flow: Flow, document: Document, subject: str) -> None:

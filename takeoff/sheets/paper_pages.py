@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from takeoff.language import tr
 from takeoff.sheets import palette
 from takeoff.sheets.card_pages import put_cards
 from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, line_mm, wrap
 from takeoff.sheets.page_foot import put_foot
-from takeoff.sheets.pages import Way, header, plan_pages, put_lines, storey_pages
+from takeoff.sheets.pages import Way, front_table, header, plan_pages, put_lines, storey_pages
 from takeoff.sheets.picture import Measure
 from takeoff.sheets.sheet_values import Document, Line, Notes, Paper, Table
 
@@ -41,10 +42,13 @@ def _scope(flow: Flow, document: Document) -> None:
     if flow.page.pictures:
         # What stands beside a plan leaves no place to go on from.
         flow.new_page()
-    _sections(flow, document)
+    front = front_table(document)
+    on_first = front and front.title in flow.pages[0].outline
+    _sections(flow, document, (front.id,) if front and on_first else ())
     sign = _SIGN_MM if document.sign else 0.0
     _sentences(flow, document.words["conditions"], document.conditions)
-    _sentences(flow, document.cautions_title, document.cautions, sign)
+    _sentences(flow, document.cautions_title, document.cautions, 0.0 if document.questions else sign)
+    _to_confirm(flow, document, sign)
     if document.sign:
         _places_to_sign(flow, document)
 
@@ -79,8 +83,8 @@ _SET: dict[Paper, Callable[[Flow, Document], None]] = {
 }
 
 
-def _sections(flow: Flow, document: Document) -> None:
-    """Tables and notes of a paper in its order."""
+def _sections(flow: Flow, document: Document, but: tuple[str, ...] = ()) -> None:
+    """Tables and notes of a paper in its order, without those of these ids."""
     parts: tuple[Table | Notes, ...] = (
         *document.findings,
         *document.order,
@@ -89,6 +93,8 @@ def _sections(flow: Flow, document: Document) -> None:
         *document.notes,
     )
     for part in in_order(parts, document.paper or "scope"):
+        if part.id in but:
+            continue
         if isinstance(part, Notes):
             _sentences(flow, part.title, part.lines)
         else:
@@ -123,6 +129,35 @@ def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float 
         colour = palette.URGENT if line.urgent else palette.INK
         flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, _TEXT_PT, colour)
         flow.paragraph(line.text, indent=_INDENT_MM)
+        flow.y -= 1.6
+
+
+_BOX_MM, _BESIDE_BOX_MM, _ANSWER_MM = 3.4, 6.0, 6.4
+_TOGETHER_MM = 120.0
+"""Questions that take less with the place to sign stand on its page."""
+
+
+def _to_confirm(flow: Flow, document: Document, after_mm: float) -> None:
+    """Each open question with a box to tick and a line to write on: where they are few, all with what follows them."""
+    if not document.questions:
+        return
+    step = line_mm(_TEXT_PT)
+    wide = flow.width - _BESIDE_BOX_MM
+    texts = (wrap(question, wide, palette.REGULAR, _TEXT_PT, flow.measure) for question in document.questions)
+    heights = [step * len(lines) + _ANSWER_MM + 1.6 for lines in texts]
+    whole = sum(heights) + after_mm + 1.5
+    flow.heading(tr("To confirm"), whole if whole < _TOGETHER_MM else 4 * step + _ANSWER_MM)
+    flow.y -= 1.5
+    for question, tall in zip(document.questions, heights, strict=True):
+        flow.need(min(tall, 8 * step) + (after_mm if question is document.questions[-1] else 0.0))
+        low, x = flow.y - step * 0.76 - 0.6, flow.left
+        for y in (low, low + _BOX_MM):
+            flow.rule(x, x + _BOX_MM, y, 0.2, palette.GREY)
+        for side in (x, x + _BOX_MM):
+            flow.page.rules.append((side, low, side, low + _BOX_MM, 0.2, palette.GREY))
+        flow.paragraph(question, indent=_BESIDE_BOX_MM)
+        flow.y -= _ANSWER_MM
+        flow.rule(x + _BESIDE_BOX_MM, x + flow.width, flow.y, 0.2, palette.GREY)
         flow.y -= 1.6
 
 

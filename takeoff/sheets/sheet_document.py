@@ -17,7 +17,7 @@ from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
 from takeoff.sheets.feet import in_feet
-from takeoff.sheets.first_lines import first_page_lines, not_coated_text, to_confirm_text
+from takeoff.sheets.first_lines import first_page_lines, not_coated_text, questions_to_confirm, to_confirm_text
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
 from takeoff.sheets.sheet_tables import (
@@ -73,7 +73,8 @@ def build(
     totals = together((row.factor, row.figures) for row in rows)
     other = _if_taken_in(job, if_taken_in)
     about_plan = [finding for finding in found if not order or finding not in order.findings]
-    to_confirm = to_confirm_text(takeoff, about_plan, labels, places.of_opening, other is not None)
+    asked = (takeoff, about_plan, labels, places.of_opening, other is not None)
+    to_confirm = to_confirm_text(*asked)
     not_coated, two_totals = not_coated_text(job, takeoff, labels), _two_totals(job, totals, other, texts)
     return Document(
         title=texts.words["title"],
@@ -107,6 +108,7 @@ def build(
         conditions=texts.conditions,
         sign=() if draft else texts.sign,
         draft=draft,
+        questions=questions_to_confirm(*asked),
     )
 
 

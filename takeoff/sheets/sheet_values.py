@@ -288,6 +288,7 @@ class Document(msgspec.Struct, frozen=True):
     ``paper``: which of the papers this is, "" for all.
     ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
     were measured and how many rooms were measured on site, for every sheet. ``feet``: of a plan in feet.
+    ``questions``: what the client is asked to confirm, a sentence each, to be answered where he signs.
     """
 
     title: str
@@ -321,6 +322,7 @@ class Document(msgspec.Struct, frozen=True):
     fingerprint: str = ""
     day: str = ""
     paper: Paper | Literal[""] = ""
+    questions: tuple[str, ...] = ()
 
     @property
     def draft_words(self) -> str:

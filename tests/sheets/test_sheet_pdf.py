@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import invented_job as job_of
+import msgspec
 import pypdfium2
 import pytest
 
@@ -173,7 +174,8 @@ def test_head_stands_on_every_page_and_the_total_never_alone(rows: int) -> None:
     for page in flow.pages:
         words = [item[2] for item in page.texts]
         assert "Area m²" in words
-        assert sum(word.startswith("Row ") for word in words) >= 1
+        # Two rows with the head; two at the end, the last one with the total.
+        assert sum(word.startswith("Row ") or word == "Total" for word in words) >= 2
     assert "Total" in [item[2] for item in flow.pages[-1].texts]
 
 
@@ -188,6 +190,67 @@ def test_note_of_a_table_never_stands_alone(rows: int) -> None:
     words = [item[2] for item in flow.pages[-1].texts]
     assert "8 bars. Proved best." in words
     assert f"Row {rows - 1}" in words
+
+
+@pytest.mark.parametrize("used_mm", range(180, 246, 2))
+def test_no_row_stands_alone_at_a_foot_or_a_head(used_mm: int) -> None:
+    face = Typeface()
+    flow = Flow((210.0, 297.0), face.measure, ("Job", "Scope"))
+    flow.new_page()
+    flow.y -= used_mm
+    columns = (Column("Name"), Column("Area", "m²", "figure"))
+    body = tuple((f"Row {k}", k) for k in range(7))
+    TableSetter(flow, Table("t", "Some rows", columns, body)).set()
+    rows = [sum(item[2].startswith("Row ") for item in page.texts) for page in flow.pages]
+    assert sum(rows) == 7
+    assert 1 not in rows
+
+
+def test_open_questions_can_be_answered_where_the_scope_is_signed() -> None:
+    face = Typeface()
+    scope = document().for_paper("scope")
+    assert scope.questions
+    last = lay_out(scope, "A4", face.measure)[-1]
+    height = {text: y for _, y, text, *_ in last.texts}
+    assert height["To confirm"] > height["signature"]
+    asked = [rule for rule in last.rules if height["signature"] + 20.0 < min(rule[1], rule[3]) < height["To confirm"]]
+    upright = [rule for rule in asked if rule[0] == rule[2]]
+    long = [rule for rule in asked if rule[2] - rule[0] > 150.0]
+    assert len(upright) == 2 * len(scope.questions)  # the two sides of a box
+    assert len(long) == len(scope.questions)  # a line to write on
+
+
+def test_price_stands_on_the_first_page_instead_of_small_plans() -> None:
+    face = Typeface()
+    columns = (Column("What"), Column("Amount", "XTS", "figure"))
+    price = Table(
+        "offer",
+        "Price",
+        columns,
+        tuple((f"Item {k}", k) for k in range(9)),
+        ("Sum of all", 36),
+        papers=("scope",),
+        audience=("client",),
+    )
+    plain = made("two storeys")
+    priced = msgspec.structs.replace(plain, totals=(price, *plain.totals)).for_paper("scope")
+    pages = lay_out(priced, "A4", face.measure)
+    assert [any(item[2] == "Sum of all" for item in page.texts) for page in pages] == [
+        True,
+        *[False] * (len(pages) - 1),
+    ]
+    assert not pages[0].pictures
+    assert len(pages) <= 4
+
+
+def test_small_plans_have_no_marks_of_openings_to_check() -> None:
+    face = Typeface()
+    pages = lay_out(made("two storeys").for_paper("scope"), "A4", face.measure)
+    small, large = pages[0].pictures, [found for page in pages[1:] for found in page.pictures]
+    assert any("check" in picture.marks for _, _, picture in large)
+    assert small
+    assert not any("check" in picture.marks for _, _, picture in small)
+    assert not any(caption.text == "?" for _, _, picture in small for caption in picture.captions)
 
 
 @pytest.mark.parametrize("used_mm", range(180, 240, 2))
