@@ -39,6 +39,8 @@ SAME_ROOMS = 0.9
 SAME_OUTLINE = 0.98
 FACTORS = (10.0, 25.4, 100.0, 304.8, 1000.0)
 """Between mm, cm, inches, feet and m."""
+AS_LARGE = 2.0
+"""Plans of one building are no more than so many times as long as one another."""
 LENGTH_OFF = 0.02
 LENGTH_OFF_MM = 60.0
 """Two places shown on both storeys may lie apart by so much more or less."""
@@ -140,9 +142,17 @@ def as_if_in(below: Iterable[Storey], new: Iterable[Storey]) -> str | None:
             scaled = _thinned(_Walls(mine.places * scale, mine.directions, mine.corners * scale), scale)
             for storey in below:
                 theirs = _walls((storey,))
-                if len(theirs.places) and len(scaled.places) and _best(theirs, scaled).share >= FITS:
+                if not len(theirs.places) or not len(scaled.places) or not _alike_large(theirs, scaled):
+                    continue
+                if _best(theirs, scaled).share >= FITS:
                     return tr(words, factor=number(Decimal(f"{factor:g}")))
     return None
+
+
+def _alike_large(one: _Walls, other: _Walls) -> bool:
+    """Whether two plans are about as large as each other: one that is shrunk to a room lies over walls anywhere."""
+    mine, theirs = (max(float(np.ptp(walls.places, axis=0).max()), 1.0) for walls in (one, other))
+    return max(mine, theirs) <= AS_LARGE * min(mine, theirs)
 
 
 def _thinned(walls: _Walls, scale: float) -> _Walls:
