@@ -10,7 +10,6 @@ from pathlib import Path, PurePosixPath
 import platformdirs
 
 from takeoff.errors import InputError
-from takeoff.language import tr
 
 
 def resource(relative: str) -> Traversable:
@@ -20,12 +19,12 @@ def resource(relative: str) -> Traversable:
     """
     parts = PurePosixPath(relative).parts
     if not parts or ".." in parts or parts[0] == "/" or "\\" in relative or "\0" in relative:
-        raise InputError(tr("“{name}” is no file of the program: leave out “..” and “/” at the start.", name=relative))
+        raise InputError(f"“{relative}” names no file of the program's data: leave out .. and leading /.")
     for root in _roots():
         found = root.joinpath(*parts)
         if found.is_file() or found.is_dir():
             return found
-    raise InputError(tr("The program’s file “{name}” is missing: check the name, or install again.", name=relative))
+    raise InputError(f"The program's own file “{relative}” is missing: check the name, or install again.")
 
 
 def resource_names(folder: str, suffix: str) -> tuple[str, ...]:
