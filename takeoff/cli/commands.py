@@ -16,6 +16,7 @@ from takeoff.cli.compare_command import compare
 from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
+from takeoff.cli.sheet_command import sheets as sheets_command
 from takeoff.cli.work_commands import COMMANDS as WORK_COMMANDS
 from takeoff.files.from_outside import within_memory
 from takeoff.language import tr
@@ -234,7 +235,7 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
-for command in (*COMMANDS, *WORK_COMMANDS, compare):
+for command in (*COMMANDS, *WORK_COMMANDS, compare, sheets_command):
     takeoff.add_command(command)
 
 

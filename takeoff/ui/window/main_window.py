@@ -18,6 +18,7 @@ from takeoff.ui.panels.step_pages import OrderPage, RoomsPage
 from takeoff.ui.settings import Settings
 from takeoff.ui.window import (
     coats_part,
+    compare_part,
     copying_part,
     drawing_part,
     figures_part,
@@ -40,6 +41,7 @@ from takeoff.ui.window import (
     storeys_part,
     system_part,
     tour_part,
+    work_part,
 )
 from takeoff.ui.window.workspace import Workspace
 from takeoff.units.printing import shown
@@ -52,6 +54,7 @@ MENUS = (
     mark("Coat"),
     mark("Heights"),
     mark("Site"),
+    mark("Work"),
     mark("View"),
     mark("Help"),
 )
@@ -77,7 +80,9 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     site_part.add,
     site_check_part.add,
     offer_part.add,
+    work_part.add,
     options_part.add,
+    compare_part.add,
     likeness_part.add,
 )
 """In the order in which their actions stand in the menus.
