@@ -6,15 +6,17 @@ import datetime
 
 import msgspec
 
-from takeoff.language import tr, tr_count
+from takeoff.language import money_shown, tr, tr_count
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
+from takeoff.price.offer import Offer
 from takeoff.services.job_result import Measured
 from takeoff.services.offering import currency_of, offer_of, programme_of, valid_until
 from takeoff.services.treatment_options import compared
 from takeoff.sheets.offer_tables import days_table, hold_table, offer_tables, options_table
-from takeoff.sheets.sheet_values import Document, Line, Table
+from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, Table
+from takeoff.sheets.site_work_tables import site_lines, site_tables
 from takeoff.sitecheck.holds import Hold, holds
 
 _OLDER_PRICE = "price"
@@ -29,20 +31,58 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
     job = measured.job
     tables: list[Table] = []
     if job.price != PriceTerms():
-        tables += offer_tables(offer_of(measured), job.price, currency_of(measured), valid_until(job.price, date))
-        sheets = msgspec.structs.replace(sheets, totals=tuple(t for t in sheets.totals if t.id != _OLDER_PRICE))
+        offer = offer_of(measured)
+        tables += offer_tables(offer, job.price, currency_of(measured), valid_until(job.price, date))
+        sheets = msgspec.structs.replace(
+            sheets,
+            totals=tuple(t for t in sheets.totals if t.id != _OLDER_PRICE),
+            headlines=(*sheets.headlines, *_price_headline(offer, currency_of(measured))),
+        )
     if job.options:
         tables.append(options_table([one.shown for one in compared(measured)], currency_of(measured)))
     if job.programme != ProgrammeTerms():
         planned = programme_of(measured)
         tables.append(days_table(planned.programme, planned.dated))
+    tables += site_tables(job, measured.takeoff)
     found = holds(job, _noon(date))
     if job.site_check != SiteCheck():
         names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
         tables.append(hold_table(found, names))
     return msgspec.structs.replace(
-        sheets, totals=(*tables, *sheets.totals), lines=(*_site_lines(found, job.site_check), *sheets.lines)
+        sheets,
+        totals=(*tables, *sheets.totals),
+        lines=_with_site(sheets.lines, found, measured),
+        storeys=tuple(_marked(sheet, found) for sheet in sheets.storeys),
     )
+
+
+def _price_headline(offer: Offer, currency: str) -> tuple[Headline, ...]:
+    """What it costs, for whoever reads the first page alone; none while a line of it is not known."""
+    if offer.gross is None or offer.net is None:
+        return ()
+    tax = offer.gross - offer.net
+    words = tr("price, {tax} of it tax", tax=money_shown(tax, currency)) if tax else tr("price, without tax")
+    return (Headline(money_shown(offer.gross, currency), words, ("client",), ("scope",)),)
+
+
+def _with_site(lines: tuple[Line, ...], found: tuple[Hold, ...], measured: Measured) -> tuple[Line, ...]:
+    """The lines of the first page with what the site asks for: holds first, preparation after what is not coated."""
+    job = measured.job
+    at = next((k for k, line in enumerate(lines) if line.label == tr("Not coated")), -1) + 1
+    return (
+        *_site_lines(found, job.site_check), *lines[:at], *site_lines(job, measured.takeoff), *lines[at:],
+    )  # fmt: skip
+
+
+def _marked(sheet: StoreySheet, found: tuple[Hold, ...]) -> StoreySheet:
+    """The sheet with its held rooms marked on the plan; the very same one where none is."""
+    held = {hold.room for hold in found if hold.state == "hold"}
+    if not held.intersection(room.id for room in sheet.plan.rooms):
+        return sheet
+    rooms = tuple(
+        msgspec.structs.replace(room, held=tr("HOLD")) if room.id in held else room for room in sheet.plan.rooms
+    )
+    return msgspec.structs.replace(sheet, plan=msgspec.structs.replace(sheet.plan, rooms=rooms))
 
 
 def _site_lines(found: tuple[Hold, ...], check: SiteCheck) -> tuple[Line, ...]:

@@ -232,7 +232,8 @@ class PlanRoom(msgspec.Struct, frozen=True):
     """A room as it is drawn: rings, stretches of coat, and what its label says.
 
     ``coat`` leaves out openings; ``parts`` are the stretches that are only a part of their face,
-    whole, each with its length written. ``letters``: walls by letter, for the team.
+    whole, each with its length written. ``letters``: walls by letter, for the team. ``held``: the word that stands in a
+    room on hold, "" for none.
     """
 
     id: str
@@ -244,6 +245,7 @@ class PlanRoom(msgspec.Struct, frozen=True):
     figure: str
     sure: bool = True
     letters: tuple[tuple[Course, str], ...] = ()
+    held: str = ""
 
 
 class Plan(msgspec.Struct, frozen=True):
