@@ -123,7 +123,7 @@ def test_coordinates_that_are_no_numbers_leave_an_element_out(value: str) -> Non
 
 def test_library_that_is_missing_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(ifc_file.importlib.util, "find_spec", lambda name: None)
-    assert 'pip install "takeoff[ifc]"' in refusal(file(tmp_path, HOUSE))
+    assert f'{sys.executable} -m pip install ".[ifc]"' in refusal(file(tmp_path, HOUSE))
 
 
 def test_crash_of_the_library_becomes_a_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -23,6 +23,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.files.ends_with_starter import end_with_starter
 from takeoff.files.from_outside import limit_memory, name_of, too_large, whole_file
+from takeoff.files.installing import install_command
 from takeoff.language import mark, tr
 
 Progress = Callable[[float, str], None]
@@ -69,9 +70,10 @@ def read(path: Path, progress: Progress | None = None) -> tuple[tuple[Drawing, .
     if importlib.util.find_spec("ifcopenshell") is None:
         raise InputError(
             tr(
-                "{file} is an IFC model, and the library that reads those is not installed: run pip install "
-                '"takeoff[ifc]" and open it again.',
+                "{file} is an IFC model, and what reads those is not installed. In the folder of the program run: "
+                "{command}",
                 file=name,
+                command=install_command("ifc"),
             )
         )
     tell = progress or (lambda share, what: None)
