@@ -51,7 +51,7 @@ from takeoff.plan.model import (
     WallType,
 )
 from takeoff.plan.price_terms import HoursOf, PriceTerms
-from takeoff.plan.programme_terms import ProgrammeTerms
+from takeoff.plan.programme_terms import Airing, Crew, ProgrammeTerms
 from takeoff.plan.site_check import ConditionReading, SiteCheck
 
 
@@ -124,6 +124,13 @@ LIMITS |= {
     PriceTerms: {"valid_days": Limit(1, 3650)},
     ProgrammeTerms: {
         "people": Limit(0, 1000), "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0),
+        "dryer_l_day": Limit(0.0, 10_000.0),
+    },
+    Crew: {"people": Limit(0, 1000)},
+    Airing: {
+        "inside_c": Limit(-50.0, 60.0), "inside_percent": Limit(0.0, 100.0, over=True),
+        "outside_c": Limit(-50.0, 60.0), "outside_percent": Limit(0.0, 100.0, over=True),
+        "changes_h": Limit(0.0, 100.0),
     },
     InVan: {"quantity": Limit(0.0, 1e6)},
 }  # fmt: skip
@@ -134,6 +141,7 @@ MOST: dict[type, dict[str, int]] = {
     SiteCheck: {"readings": 100_000, "ticks": 100_000, "cleared": 100_000},
     PriceTerms: {"rates": 100, "hours": 100, "extras": 10_000},
     Lot: {"rooms": 100_000},
+    ProgrammeTerms: {"days": 7, "off": 10_000, "crews": 100, "lived_in": 100_000},
     Job: {
         "lots": 10_000, "in_van": 1_000,
         "drawings": 200, "storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000,
@@ -170,6 +178,7 @@ _HOLDS: dict[type, tuple[str, ...]] = {
     Job: ("drawings", "storeys", "wall_types", "customs", "site_check", "price", "programme", "in_van"),
     SiteCheck: ("readings",),
     PriceTerms: ("hours",),
+    ProgrammeTerms: ("crews", "airing"),
     DrawingRef: ("picture", "laid"),
     Storey: ("rooms", "openings", "rooflights", "set_together"),
     Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),

@@ -20,8 +20,11 @@ convention counts by length."""
 
 PRICED_ITEMS: tuple[PricedItem, ...] = get_args(PricedItem)
 
-WorkItem = Literal["protect", "prepare", "base", "coat", "sand", "fill", "finish", "clean"]
+WorkItem = Literal["protect", "prepare", "base", "coat", "scrape", "sand", "fill", "finish", "clean"]
 """Activities that hours are known for."""
+
+WORK_ITEMS: tuple[WorkItem, ...] = get_args(WorkItem)
+"""The same in the order in which they are done."""
 
 
 class RateOf(Value, frozen=True):

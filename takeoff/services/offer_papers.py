@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import datetime
-
 import msgspec
 
 from takeoff.language import tr, tr_count
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
+from takeoff.services.days_said import days_said
 from takeoff.services.job_result import Measured
-from takeoff.services.offering import offer_of, programme_of
-from takeoff.sheets.offer_tables import built_table, days_table, hold_table, offer_table
+from takeoff.services.offering import noon, offer_of
+from takeoff.sheets.offer_tables import built_table, hold_table, offer_table
 from takeoff.sheets.sheet_values import Document, Line, Table
 from takeoff.sitecheck.holds import Hold, holds
 
@@ -27,6 +26,7 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
         return sheets
     job = measured.job
     tables: list[Table] = []
+    lines: tuple[Line, ...] = ()
     if job.price != PriceTerms():
         currency = job.details.currency or measured.order.currency
         offer = offer_of(measured)
@@ -34,14 +34,15 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
         tables += [offer_table(offer, job.price, currency), *([built] if built else [])]
         sheets = msgspec.structs.replace(sheets, totals=tuple(t for t in sheets.totals if t.id != _OLDER_PRICE))
     if job.programme != ProgrammeTerms():
-        planned = programme_of(measured)
-        tables.append(days_table(planned.programme, planned.dated))
-    found = holds(job, _noon(date))
+        said = days_said(measured, noon(date))
+        tables += [said.rooms, said.days, said.closing]
+        lines = said.lines
+    found = holds(job, noon(date))
     if job.site_check != SiteCheck():
         names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
         tables.append(hold_table(found, names))
     return msgspec.structs.replace(
-        sheets, totals=(*tables, *sheets.totals), lines=(*_site_lines(found, job.site_check), *sheets.lines)
+        sheets, totals=(*tables, *sheets.totals), lines=(*_site_lines(found, job.site_check), *lines, *sheets.lines)
     )
 
 
@@ -64,11 +65,3 @@ def _site_lines(found: tuple[Hold, ...], check: SiteCheck) -> tuple[Line, ...]:
 
 
 _MOST_REASONS = 3
-
-
-def _noon(date: str) -> datetime.datetime:
-    try:
-        day = datetime.date.fromisoformat(date)
-    except ValueError:
-        day = datetime.date.today()
-    return datetime.datetime.combine(day, datetime.time(12))

@@ -12,6 +12,7 @@ from takeoff.errors import InputError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
 from takeoff.language import mark, tr
+from takeoff.programme.schedule import Programme
 from takeoff.services.job_result import Measured, result_json, with_copies
 from takeoff.services.offer_papers import with_terms
 from takeoff.sheets.sheet_values import Document
@@ -83,6 +84,13 @@ def write_everything(
         JOB_NAME,
     ]
     return tuple(folder / name for name in names)
+
+
+def write_calendar(path: Path, programme: Programme, job: str) -> None:
+    """Write the days of a programme as a calendar file. Raises OutputError where it cannot be written."""
+    from takeoff.programme.day_calendar import calendar_bytes
+
+    write_bytes(path, calendar_bytes(programme, job))
 
 
 MOST_LETTERS = 12

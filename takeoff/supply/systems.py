@@ -234,8 +234,16 @@ class Substrate(Record, frozen=True):
     porous: bool = False
 
 
+class Water(Record, frozen=True):
+    """Litres of water that dry out of each litre out of the pack; 0: nobody has said. ``rule``: where that is from."""
+
+    per_l: Annotated[float, Meta(ge=0, le=1)] = 0.0
+    rule: str = ""
+
+
 class Coat(Record, frozen=True):
-    """The coat itself. ``pack_l_per_l``: litres out of the pack for one litre in place, dry."""
+    """The coat itself. ``pack_l_per_l``: litres out of the pack for one litre in place, dry. ``one_batch``: each face
+    is to be coated out of one batch."""
 
     product: Product
     thickness_mm: Annotated[float, Meta(gt=0, le=100)]
@@ -244,6 +252,8 @@ class Coat(Record, frozen=True):
     loss_percent: Percent
     edge_feather_mm: Rate = 0.0
     rule: str = ""
+    water: Water = Water()
+    one_batch: bool = False
 
 
 class BaseCoat(Record, frozen=True):
@@ -442,9 +452,14 @@ def moved_on(job: Job) -> str:
     if job.system_copy is None:
         return ""
     try:
-        return "" if as_copy(load(job.system)) == job.system_copy else "changed"
+        now = as_copy(load(job.system))
     except InputError:
         return "gone"
+    try:
+        # read, so that a field which the copy is too old to have is as where nobody has said it
+        return "" if as_copy(of_job(job)) == now else "changed"
+    except InputError:
+        return "changed"
 
 
 def as_copy(system: CoatingSystem) -> dict[str, Any]:

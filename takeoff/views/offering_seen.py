@@ -11,8 +11,8 @@ from takeoff.errors import TakeoffError
 from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured
-from takeoff.services.offering import offer_of, priced_by, programme_of
-from takeoff.sheets.offer_tables import built_table, days_table, hold_table, offer_table
+from takeoff.services.offering import offer_of, priced_by
+from takeoff.sheets.offer_tables import built_table, hold_table, offer_table
 from takeoff.sheets.sheet_values import Table
 from takeoff.sitecheck.holds import Hold, holds
 from takeoff.views.board import Considered, State

@@ -47,6 +47,7 @@ from takeoff.plan.edits.height_edits import (
     slope_ceiling,
 )
 from takeoff.plan.edits.lookup import new_room_id, opening_of, rooflight_of, room_of, side_curve, storey_of
+from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey, set_in_van, set_lot_date, set_lots
 from takeoff.plan.edits.opening_edits import (
     add_opening,
     add_rooflight,
@@ -82,6 +83,13 @@ from takeoff.plan.edits.paper_edits import (
     set_system,
 )
 from takeoff.plan.edits.parting import across, join_rooms, split_room
+from takeoff.plan.edits.programme_edits import (
+    set_crews,
+    set_crews_typed,
+    set_lived_in,
+    set_lived_in_named,
+    set_programme_terms,
+)
 from takeoff.plan.edits.room_edits import (
     add_pier,
     add_room,
@@ -171,6 +179,8 @@ __all__ = [
     "insert_corner",
     "join_rooms",
     "keep_sound",
+    "lot_for_each_plot",
+    "lot_for_each_storey",
     "move_corner",
     "move_corners",
     "move_photo",
@@ -216,18 +226,26 @@ __all__ = [
     "set_convention",
     "set_corner_heights",
     "set_coving",
+    "set_crews",
+    "set_crews_typed",
     "set_custom",
     "set_details",
     "set_drawing_number",
     "set_face_substrate",
     "set_flat_ceiling",
     "set_flat_floor",
+    "set_in_van",
     "set_job_substrates",
+    "set_lived_in",
+    "set_lived_in_named",
+    "set_lot_date",
+    "set_lots",
     "set_opening_confidence",
     "set_opening_kind",
     "set_opening_mark",
     "set_opening_shape",
     "set_opening_size",
+    "set_programme_terms",
     "set_returns",
     "set_rooflight",
     "set_room_ceiling",

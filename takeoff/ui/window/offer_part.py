@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.language import tr
-from takeoff.plan.edits.price_edits import with_programme, with_rates, with_terms, with_way
+from takeoff.plan.edits.price_edits import with_rates, with_terms, with_way
 from takeoff.plan.model import Job
 from takeoff.services.offering import NO_DATE, calendar_of
 from takeoff.ui.actions import Action
