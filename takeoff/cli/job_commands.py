@@ -5,16 +5,17 @@ from __future__ import annotations
 import datetime
 import shutil
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 import msgspec
 
 from takeoff.cli import options
 from takeoff.language import tr
-from takeoff.plan.price_terms import PRICED_ITEMS
+from takeoff.plan.price_terms import DIFFICULTIES, PRICED_ITEMS
 
 if TYPE_CHECKING:
+    from takeoff.plan.model import Job
     from takeoff.services.job_result import Measured
     from takeoff.sheets.sheet_values import Table
 
@@ -34,24 +35,56 @@ FILE = click.Path(path_type=Path)
     "--hour", metavar="PRICE", help=tr("Build the price up from hours at this rate, visits and materials instead.")
 )
 @click.option("--visit", metavar="PRICE", help=tr("Cost of each visit, of a price that is built up."))
+@click.option("--travel", metavar="PRICE", help=tr("Cost of travel to each visit, of a price that is built up."))
 @click.option("--markup", metavar="PERCENT", help=tr("Mark-up on a price that is built up."))
-@click.option("--tax", metavar="PERCENT", help=tr("Tax on it."))
-def price(
-    file: Path, rates: tuple[str, ...], hour: str | None, visit: str | None, markup: str | None, tax: str | None
-) -> int:
+@click.option("--tax", metavar="PERCENT", help=tr("Tax on it; a rate or line may have its own: walls=31.20 @5%."))
+@click.option("--minimum", metavar="PRICE", help=tr("Least price of a job, without tax."))
+@click.option(
+    "--by-width",
+    "widths",
+    multiple=True,
+    metavar="MM=PRICE",
+    help=tr("Price of a metre of reveals and narrow work up to this width: 150=9.50."),
+)
+@click.option(
+    "--extra",
+    "extras",
+    multiple=True,
+    metavar="LINE",
+    help=tr("A line with its own price, such as hire, waste or an hour: Skip hire=1 each 120."),
+)
+@click.option(
+    "--difficulty",
+    multiple=True,
+    metavar="WHAT=FACTOR",
+    help=tr("What makes work slower, of a price that is built up: {items}.", items=", ".join(DIFFICULTIES)),
+)
+@click.option("--currency", metavar="CODE", help=tr("Currency of the prices: EUR, GBP …"))
+@click.option("--valid", "valid_days", metavar="DAYS", help=tr("For how many days the offer is valid."))
+@click.option(
+    "--shown", type=click.Choice(["lump", "rooms", "items"]), help=tr("What the client sees: one sum, rooms or items.")
+)
+@click.option(
+    "-o", "--output", "job_file", type=FILE, metavar="JOB.json", help=tr("Save the job with these terms there.")
+)
+def price(file: Path, rates: tuple[str, ...], job_file: Path | None, **given: Any) -> int:
     """What a job costs."""
-    from takeoff.plan.edits.price_edits import with_rates, with_terms
-    from takeoff.services.offering import offer_of, priced_by
-    from takeoff.sheets.offer_tables import built_table, offer_table
+    from takeoff.plan import edits
+    from takeoff.services.offering import currency_of, offer_of, priced_by
+    from takeoff.sheets.offer_tables import offer_tables
 
     measured = _measured(file)
-    job = with_rates(measured.job, rates)
-    given = {"hour": hour, "visit": visit, "markup": markup, "tax": tax}
-    job = with_terms(job, {name: value for name, value in given.items() if value is not None})
+    job = edits.with_rates(measured.job, rates)
+    job = edits.with_widths(job, given.pop("widths"))
+    job = edits.with_extras(job, given.pop("extras"))
+    job = edits.with_difficulty(job, given.pop("difficulty"))
+    currency, shown = given.pop("currency"), given.pop("shown")
+    job = edits.with_currency(job, currency) if currency is not None else job
+    job = edits.with_way(job, "shown", shown) if shown is not None else job
+    job = edits.with_terms(job, {name: value for name, value in given.items() if value is not None})
     measured = msgspec.structs.replace(measured, job=job)
-    offer = offer_of(measured)
-    currency = job.details.currency or measured.order.currency
-    _print(offer_table(offer, priced_by(job), currency), built_table(offer, currency))
+    _print(*offer_tables(offer_of(measured), priced_by(job), currency_of(measured)))
+    _save(job, job_file)
     return 0
 
 
@@ -94,13 +127,13 @@ def days(
     **typed: str | None,
 ) -> int:
     """How many days a job takes."""
-    from takeoff.plan.edits.programme_edits import set_crews_typed, set_lived_in_named, set_programme_terms
+    from takeoff.plan.edits.programme_edits import set_crews_typed, set_lived_in_named, with_programme
     from takeoff.services.days_said import days_said
     from takeoff.services.writing import write_calendar
 
     measured = _measured(file)
     given = {name: text for name, text in typed.items() if text is not None}
-    job = set_programme_terms(measured.job, {**given, **({"start": start.isoformat()} if start else {})})
+    job = with_programme(measured.job, {**given, **({"start": start.isoformat()} if start else {})})
     job = set_crews_typed(job, crews) if crews else job
     job = set_lived_in_named(job, lived_in) if lived_in else job
     measured = msgspec.structs.replace(measured, job=job)
@@ -173,7 +206,61 @@ def holds(
     return 1 if any(hold.state == "hold" for hold in found) else 0
 
 
-COMMANDS = (price, days, lots, holds)
+@click.command(
+    name="options",
+    help=tr(
+        "Set up to four treatments of a job side by side, with area, days and price; the one that is taken "
+        "becomes the job."
+    ),
+)
+@click.argument("file", type=FILE)
+@click.option(
+    "--add",
+    "added",
+    multiple=True,
+    metavar="OPTION",
+    help=tr(
+        "An option: outside 600, outside 600 300 (with a ceiling band), walls, or walls and ceilings; "
+        "a name before “=”. May be given often."
+    ),
+)
+@click.option("--keep", metavar="NAME", help=tr("Keep the coat as it is as an option of that name."))
+@click.option("--remove", multiple=True, metavar="N|NAME", help=tr("Remove that option."))
+@click.option("--take", metavar="N|NAME", help=tr("Coat the job by that option; everything else stays."))
+@click.option("-o", "--output", "job_file", type=FILE, metavar="JOB.json", help=tr("Save the job there."))
+def treatments(
+    file: Path,
+    added: tuple[str, ...],
+    keep: str | None,
+    remove: tuple[str, ...],
+    take: str | None,
+    job_file: Path | None,
+) -> int:
+    """Treatments of a job side by side. A job without options shows the usual three, and keeps none of them."""
+    from takeoff.plan import edits
+    from takeoff.services.job_result import measure_job
+    from takeoff.services.offering import currency_of
+    from takeoff.services.opening import open_file
+    from takeoff.services.treatment_options import USUAL_OPTIONS, compared, option_typed, taken
+    from takeoff.sheets.offer_tables import options_table
+
+    opened = open_file(file)
+    job = opened.job
+    for name in remove:
+        job = edits.remove_option(job, edits.option_of(job, name).id)
+    for text in added:
+        job = edits.add_option(job, option_typed(text))
+    job = edits.keep_coat(job, keep) if keep else job
+    if take is not None:
+        job = taken(job, take)
+    shown = job if job.options else msgspec.structs.replace(job, options=USUAL_OPTIONS)
+    measured = measure_job(msgspec.structs.replace(opened, job=shown))
+    _print(options_table([one.shown for one in compared(measured)], currency_of(measured)))
+    _save(job, job_file)
+    return 0
+
+
+COMMANDS = (price, treatments, days, lots, holds)
 
 
 def _measured(file: Path) -> Measured:
@@ -184,6 +271,19 @@ def _measured(file: Path) -> Measured:
 
     with within_memory(file), progress_on_terminal(file) as tell:
         return measure_job(open_file(file, progress=tell))
+
+
+def _save(job: Job, job_file: Path | None) -> None:
+    """Save the job as asked, and say so."""
+    if job_file is None:
+        return
+    from takeoff.cli import outlet
+    from takeoff.files.atomic import write_bytes
+    from takeoff.services.job_result import job_json
+
+    write_bytes(job_file, job_json(job))
+    outlet.note_written((job_file,))
+    click.echo(tr("Written: {file}", file=job_file))
 
 
 def _print(*tables: Table | None) -> None:

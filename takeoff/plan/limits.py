@@ -15,6 +15,7 @@ import msgspec
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import RULES, noticed
 from takeoff.language import number, tr, tr_count
+from takeoff.plan.counted_items import CountedItem
 from takeoff.plan.customs import TALLEST_SKIRTING_MM, WIDEST_ARCHITRAVE_MM, WIDEST_COVING_MM
 from takeoff.plan.lot_records import InVan, Lot
 from takeoff.plan.model import (
@@ -50,7 +51,8 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
-from takeoff.plan.price_terms import HoursOf, PriceTerms
+from takeoff.plan.option_records import CoatOption, KeptBand, KeptRoom, KeptSide
+from takeoff.plan.price_terms import FactorOf, HoursOf, PriceTerms, WidthRate
 from takeoff.plan.programme_terms import Airing, Crew, ProgrammeTerms
 from takeoff.plan.site_check import ConditionReading, SiteCheck
 
@@ -121,6 +123,11 @@ LIMITS: dict[type, dict[str, Limit]] = {
 LIMITS |= {
     ConditionReading: {"value": Limit(-1000.0, 10_000.0)},
     HoursOf: {"hours": Limit(0.0, 1000.0)},
+    FactorOf: {"factor": Limit(0.1, 10.0)},
+    CoatOption: {"return_mm": Limit(0.0, 5000.0), "band_mm": Limit(0.0, 5000.0)},
+    KeptSide: {"start_mm": _LENGTH, "end_mm": _LENGTH},
+    KeptBand: {"width_mm": _LENGTH},
+    WidthRate: {"up_to_mm": Limit(1.0, 5000.0)},
     PriceTerms: {"valid_days": Limit(1, 3650)},
     ProgrammeTerms: {
         "people": Limit(0, 1000), "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0),
@@ -133,22 +140,27 @@ LIMITS |= {
         "changes_h": Limit(0.0, 100.0),
     },
     InVan: {"quantity": Limit(0.0, 1e6)},
+    CountedItem: {"count": Limit(1, 10_000)},
 }  # fmt: skip
 
 _RINGS: dict[type, str] = {Region: "outline", Exclusion: "outline", Rooflight: "outline"}
 
 MOST: dict[type, dict[str, int]] = {
     SiteCheck: {"readings": 100_000, "ticks": 100_000, "cleared": 100_000},
-    PriceTerms: {"rates": 100, "hours": 100, "extras": 10_000},
+    PriceTerms: {"rates": 100, "hours": 100, "extras": 10_000, "by_width": 100, "difficulty": 100},
     Lot: {"rooms": 100_000},
     ProgrammeTerms: {"days": 7, "off": 10_000, "crews": 100, "lived_in": 100_000},
+    CoatOption: {"rooms": 100_000},
+    KeptRoom: {"sides": 25_000, "only": 1_000},
+    KeptSide: {"parts_mm": 1_000},
+    KeptBand: {"sides": 25_000},
     Job: {
-        "lots": 10_000, "in_van": 1_000,
+        "lots": 10_000, "in_van": 1_000, "options": 4,
         "drawings": 200, "storeys": 200, "wall_types": 10_000, "photos": 20_000, "settled": 100_000,
         "unsettled": 10_000,
     },
     Storey: {"rooms": 10_000, "openings": 20_000, "rooflights": 5_000, "building": 1_000},
-    Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000},
+    Room: {"outline": 5_000, "inner": 1_000, "corners": 50_000, "counted": 1_000},
     Field: {"planes": 200, "regions": 300},
     Region: {"planes": 200, "outline": 5_000},
     Side: {"behind": 1_000},
@@ -175,13 +187,15 @@ MOST_VERTICES = 5_000
 
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
-    Job: ("drawings", "storeys", "wall_types", "customs", "site_check", "price", "programme", "in_van"),
+    Job: ("drawings", "storeys", "wall_types", "customs", "site_check", "price", "programme", "in_van", "options"),
+    CoatOption: ("rooms",),
+    KeptRoom: ("sides", "only"),
     SiteCheck: ("readings",),
-    PriceTerms: ("hours",),
     ProgrammeTerms: ("crews", "airing"),
+    PriceTerms: ("hours", "by_width", "difficulty"),
     DrawingRef: ("picture", "laid"),
     Storey: ("rooms", "openings", "rooflights", "set_together"),
-    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings"),
+    Room: ("outline", "inner", "ceiling", "floor", "walls", "ceiling_treatment", "readings", "counted"),
     Readings: ("sides", "diagonals"),
     ReadSide: ("openings",),
     SetTogether: ("joins", "checks"),

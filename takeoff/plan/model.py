@@ -19,7 +19,9 @@ import msgspec
 from takeoff.errors import Facts, Where
 from takeoff.geometry.planes import Plane as Plane
 from takeoff.language import mark, tr
+from takeoff.plan.counted_items import CountedItem
 from takeoff.plan.lot_records import InVan, Lot
+from takeoff.plan.option_records import CoatOption
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
@@ -323,7 +325,7 @@ class Room(Value, frozen=True):
     ``floor_build_up_mm`` and ``ceiling_build_up_mm`` are added to the drawn floor and taken off
     the drawn ceiling. ``above``: what lies above the ceiling, as ``above_source`` has it.
     ``readings``: what its outline was adjusted from, where it was read on site. ``stair``: one that was
-    seen in it.
+    seen in it. ``counted``: what is counted in it beside the coat.
     """
 
     id: RoomId
@@ -346,6 +348,7 @@ class Room(Value, frozen=True):
     evidence: tuple[str, ...] = ()
     readings: Readings | None = None
     stair: Stair | None = None
+    counted: tuple[CountedItem, ...] = ()
 
     @property
     def rings(self) -> tuple[tuple[Side, ...], ...]:
@@ -677,3 +680,4 @@ class Job(Value, frozen=True):
     programme: ProgrammeTerms = ProgrammeTerms()
     lots: tuple[Lot, ...] = ()
     in_van: tuple[InVan, ...] = ()
+    options: tuple[CoatOption, ...] = ()

@@ -34,6 +34,25 @@ Looked = Literal[
 in, a drop of water that soaks in at once, the base coat dry, every vent free."""
 
 
+Face = Literal["", "walls", "ceiling"]
+"""Which surfaces of a room an answer is of; "" for all of them."""
+
+FACES: tuple[Face, ...] = get_args(Face)
+
+LOOKED: tuple[Looked, ...] = get_args(Looked)
+
+QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)
+
+POSSIBLE: dict[Quantity, tuple[float, float, str]] = {
+    "moisture": (0.0, 1000.0, ""),
+    "surface": (-40.0, 60.0, "°C"),
+    "air": (-40.0, 60.0, "°C"),
+    "humidity": (1.0, 100.0, "%"),
+    "gap": (0.0, 500.0, "mm"),
+}
+"""What an instrument can say in a building: from, to, unit (common practice, no source)."""
+
+
 class ConditionReading(Value, frozen=True):
     """One reading. ``room`` None: of the whole job, which does for air and humidity. ``place``: where in the room,
     in words; surfaces are read at the coldest reveal or corner. ``scale``: of moisture, since readings on
@@ -51,7 +70,8 @@ class ConditionReading(Value, frozen=True):
 
 
 class Tick(Value, frozen=True):
-    """What was looked at, and the answer. ``room`` None: of the whole job."""
+    """What was looked at, and the answer. ``room`` None: of the whole job. ``face``: on which surfaces; ``place``:
+    where in the room, in words."""
 
     what: Looked
     answer: Literal["yes", "no"]
@@ -60,6 +80,8 @@ class Tick(Value, frozen=True):
     room: str | None = None
     person: str = ""
     note: str = ""
+    face: Face = ""
+    place: str = ""
 
 
 class Cleared(Value, frozen=True):

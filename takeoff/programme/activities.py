@@ -1,8 +1,8 @@
 """What is to be done in each room, with its hours: from the measured quantities and the coating system's drying times.
 
 Hours per unit are data (``resources/labour/usual.json``: common practice, no source) until the contractor sets his own.
-Each room is one chain: protect, prepare, base coat, a coat for each layer, scrape, sand, fill internal corners, finish
-edges, clean; drying stands between them by the clock.
+Each room is one chain: protect, strip, prepare, skim, base coat, a second one, a coat for each layer, scrape, sand,
+fill internal corners, finish edges, clean; drying stands between them by the clock.
 """
 
 from __future__ import annotations
@@ -20,7 +20,9 @@ from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import WorkItem
 from takeoff.plan.programme_terms import TEAM, ProgrammeTerms
+from takeoff.plan.storeys_above import stair_of
 from takeoff.programme.schedule import Activity
+from takeoff.sitecheck.preparation import preparations
 from takeoff.supply.needs import substrate_of
 from takeoff.supply.systems import CoatingSystem
 from takeoff.units.printing import printed
@@ -50,8 +52,11 @@ class UsualWork(msgspec.Struct, frozen=True):
 
 WORK_NAMES: dict[WorkItem, str] = {
     "protect": mark("Protect the room"),
+    "strip": mark("Strip linings and loose paint"),
     "prepare": mark("Prepare the surfaces"),
+    "skim": mark("Skim level"),
     "base": mark("Base coat"),
+    "second-base": mark("Second base coat"),
     "coat": mark("Coat"),
     "scrape": mark("Scrape level"),
     "sand": mark("Sand"),
@@ -79,11 +84,16 @@ def room_work(job: Job, takeoff: Takeoff, system: CoatingSystem) -> tuple[RoomWo
     """Hours room by room, in the takeoff's order; rooms with nothing to coat are left out. Rooms that stand several
     times are given once."""
     own = {one.item: one.hours for one in job.price.hours}
-    stairs = {str(room.id) for storey in job.storeys for room in storey.rooms if room.stair is not None}
+    slower = usual_work().difficulty | {one.what: one.factor for one in job.price.difficulty}
+    stairs = {str(room.id) for storey in job.storeys for room in storey.rooms if stair_of(room) is not None}
+    more: dict[tuple[str, str], dict[str, float]] = {}
+    for one in preparations(job, takeoff):
+        more.setdefault((one.storey, one.room), {})[one.kind] = float(one.area_m2)
     found = []
     for room in takeoff.rooms:
         if room.coated_m2 > 0:
-            hours = _hours(room, system, own, str(room.room) in stairs)
+            also = more.get((room.storey, room.room), {})
+            hours = _hours(room, system, own, slower, str(room.room) in stairs, also)
             found.append(RoomWork(str(room.storey), str(room.room), tuple((k, h) for k, h in hours.items() if h > 0)))
     return tuple(found)
 
@@ -170,7 +180,7 @@ def _called(item: WorkItem, layer: int, layers: int) -> str:
 
 def _wait_h(item: WorkItem, system: CoatingSystem, last: bool) -> float:
     """Hours to dry before what comes next."""
-    if item == "base":
+    if item in ("skim", "base", "second-base"):
         return system.drying.after_base_h
     if item == "coat":
         return usual_work().before_sand_h if last else system.drying.between_layers_h
@@ -178,19 +188,28 @@ def _wait_h(item: WorkItem, system: CoatingSystem, last: bool) -> float:
 
 
 def _hours(
-    room: RoomTakeoff, system: CoatingSystem, own: Mapping[WorkItem, float], stair: bool
+    room: RoomTakeoff,
+    system: CoatingSystem,
+    own: Mapping[WorkItem, float],
+    slower: Mapping[str, float],
+    stair: bool,
+    more_m2: Mapping[str, float],
 ) -> dict[WorkItem, float]:
+    """Hours by activity in the order in which they are done; ``more_m2``: what the site check asks for."""
     usual = usual_work()
     each = {item: own.get(item, unit.hours) for item, unit in usual.hours.items()}
-    ease = _room_factor(room, stair)
-    weighed = _weighed_m2(room) * ease
+    ease = _room_factor(room, slower, stair)
+    weighed = weighed_m2(room, slower) * ease
     base = sum(surface.net_m2 * substrate_of(system, surface.substrate).base_coats for surface in room.surfaces)
     corners = sum(room.internal_corner_m.values()) * ease
     edges = (room.coat_edge_m + room.frame_joint_m) * ease
     return {
         "protect": each["protect"] * ease,
+        "strip": each["strip"] * more_m2.get("strip", 0.0) * ease,
         "prepare": each["prepare"] * weighed,
+        "skim": each["skim"] * more_m2.get("skim", 0.0) * ease,
         "base": each["base"] * base * ease,
+        "second-base": each["second-base"] * more_m2.get("second-base", 0.0) * ease,
         "coat": each["coat"] * weighed,
         "scrape": each["scrape"] * weighed,
         "sand": each["sand"] * weighed,
@@ -200,20 +219,19 @@ def _hours(
     }
 
 
-def _weighed_m2(room: RoomTakeoff) -> float:
+def weighed_m2(room: RoomTakeoff, factor: Mapping[str, float]) -> float:
     """Coated area with ceilings and reveals weighed as they are slower."""
-    factor = usual_work().difficulty
     overhead = room.ceiling_m2 * factor["ceiling"]
     return room.wall_net_m2 + overhead + room.drop_m2 * factor["narrow"] + room.reveal_m2 * factor["narrow"]
 
 
-def _room_factor(room: RoomTakeoff, stair: bool) -> float:
+def _room_factor(room: RoomTakeoff, slower: Mapping[str, float], stair: bool) -> float:
     usual = usual_work()
     factor = 1.0
     if room.height_max_mm > usual.high_from_m * 1000.0:
-        factor *= usual.difficulty["high"]
+        factor *= slower["high"]
     if stair:
-        factor *= usual.difficulty["stair"]
+        factor *= slower["stair"]
     if room.floor_m2 < usual.small_below_m2:
-        factor *= usual.difficulty["small"]
+        factor *= slower["small"]
     return factor

@@ -29,8 +29,8 @@ class Activity(NamedTuple):
 
     ``chain``: what it belongs to (a room): orders are orders of chains. ``crew``: who does it. ``wet_h``: for how
     long its room cannot be used after it; ``dry_by_night``: it is begun so that this is over by night, where any
-    beginning would do that. ``earliest``: not before that moment. ``item``: what kind of work it is; ``room_id``: in which
-    room.
+    beginning would do that. ``earliest``: not before that moment. ``item``: what kind of work it is, in the room
+    ``room_id``.
     """
 
     id: str

@@ -10,8 +10,9 @@ from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
 from takeoff.services.days_said import days_said
 from takeoff.services.job_result import Measured
-from takeoff.services.offering import noon, offer_of
-from takeoff.sheets.offer_tables import built_table, hold_table, offer_table
+from takeoff.services.offering import currency_of, noon, offer_of, valid_until
+from takeoff.services.treatment_options import compared
+from takeoff.sheets.offer_tables import hold_table, offer_tables, options_table
 from takeoff.sheets.sheet_values import Document, Line, Table
 from takeoff.sitecheck.holds import Hold, holds
 
@@ -28,11 +29,10 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
     tables: list[Table] = []
     lines: tuple[Line, ...] = ()
     if job.price != PriceTerms():
-        currency = job.details.currency or measured.order.currency
-        offer = offer_of(measured)
-        built = built_table(offer, currency)
-        tables += [offer_table(offer, job.price, currency), *([built] if built else [])]
+        tables += offer_tables(offer_of(measured), job.price, currency_of(measured), valid_until(job.price, date))
         sheets = msgspec.structs.replace(sheets, totals=tuple(t for t in sheets.totals if t.id != _OLDER_PRICE))
+    if job.options:
+        tables.append(options_table([one.shown for one in compared(measured)], currency_of(measured)))
     if job.programme != ProgrammeTerms():
         said = days_said(measured, noon(date))
         tables += [said.rooms, said.days, said.closing]

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from typing import cast
 
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.language import tr
-from takeoff.measure.conventions import bill_room, load
+from takeoff.language import date_text, tr
 from takeoff.plan.model import Job
-from takeoff.plan.price_terms import PricedItem, PriceTerms
+from takeoff.plan.price_terms import ExtraLine, PricedItem, PriceTerms, RateOf
 from takeoff.plan.programme_terms import TEAM, ProgrammeTerms
-from takeoff.price.offer import Built, Offer, built_up, by_rates
+from takeoff.price.offer import ITEM_NAMES, Built, Offer, OfferLine, Quantities, built_up, by_rates, shared_lines, worth
 from takeoff.programme.activities import RoomWork, activities, crew_of, hours_by_work, people_of, room_work, usual_work
 from takeoff.programme.held import HeldRoom, held_rooms, stopped_work
 from takeoff.programme.room_days import RoomDays, room_days
@@ -21,6 +22,10 @@ from takeoff.programme.schedule import Programme, schedule
 from takeoff.programme.water import WaterOut, water_out
 from takeoff.programme.work_calendar import WorkCalendar, made, public_holidays
 from takeoff.services.job_result import Measured
+from takeoff.services.priced_quantities import RoomQuantities, copies_of, room_quantities, summed
+from takeoff.services.site_work import rated_besides_hours
+from takeoff.sheets.sheet_document import room_labels
+from takeoff.sheets.texts import load as load_texts
 from takeoff.supply.systems import of_job
 from takeoff.units.printing import printed
 
@@ -97,22 +102,75 @@ def noon(date: str) -> datetime:
 def offer_of(measured: Measured) -> Offer:
     """The price of the job by its terms; rates from the details of older jobs where the terms have none.
 
-    Quantities are printed totals, by what the job's measuring convention bills.
+    Quantities are printed totals, by what the job's measuring convention bills. The same sum is shared out by room, and
+    a price that is built up by item too, for what the client sees.
     """
     job = measured.job
     terms = priced_by(job)
+    rooms = room_quantities(measured, terms)
     if terms.way == "rates":
-        return by_rates(terms, billed_quantities(measured))
-    system = of_job(job)
-    work = room_work(job, measured.takeoff, system)
+        terms, quantities = _with_narrow_areas(job, terms, rooms)
+        offer = by_rates(terms, quantities)
+        return msgspec.structs.replace(offer, by_room=_by_room(job, offer, rooms, [worth(terms, r.all) for r in rooms]))
+    work = room_work(job, measured.takeoff, of_job(job))
+    copies = copies_of(job)
+    by_id = {room: count for (_, room), count in copies.items()}
     visits = programme_of(measured).programme.visits
-    return built_up(terms, Built(hours_by_work(work, _copies(job)), visits, measured.order.cost))
+    rated = rated_besides_hours(summed(rooms).items.items())
+    offer = built_up(terms, Built(hours_by_work(work, by_id), visits, measured.order.cost, rated))
+    hours = {(w.storey, w.room): printed(sum(h for _, h in w.hours), 4) * copies[w.storey, w.room] for w in work}
+    weights = [hours.get((room.storey, room.room), Decimal(0)) for room in rooms]
+    return msgspec.structs.replace(
+        offer, by_room=_by_room(job, offer, rooms, weights), by_item=_by_item(terms, offer, summed(rooms))
+    )
+
+
+def _by_room(
+    job: Job, offer: Offer, rooms: Sequence[RoomQuantities], weights: Sequence[Decimal]
+) -> tuple[OfferLine, ...]:
+    """The offer room by room; rooms that nothing is asked for are left out."""
+    labels = room_labels(job, load_texts())
+    titles = {str(storey.id): storey.title for storey in job.storeys}
+    asked = [(room, weight) for room, weight in zip(rooms, weights, strict=True) if weight]
+    parts = []
+    for room, _ in asked:
+        name = labels[room.storey, room.room]
+        name = f"{titles[room.storey]}, {name}" if len(job.storeys) > 1 else name
+        name = f"{name} × {room.copies}" if room.copies != 1 else name
+        parts.append(OfferLine(name, Decimal(1), "", None, None, Decimal(0), "work"))
+    return shared_lines(offer, parts, [weight for _, weight in asked])
+
+
+def _by_item(terms: PriceTerms, offer: Offer, quantities: Quantities) -> tuple[OfferLine, ...]:
+    """A price that is built up by the areas that are coated, weighed as they are slower to coat."""
+    slower = usual_work().difficulty | {one.what: one.factor for one in terms.difficulty}
+    factor = {"walls": 1.0, "ceilings": slower["ceiling"], "drops": slower["narrow"], "reveals": slower["narrow"]}
+    parts, weights = [], []
+    for item, weight in factor.items():
+        quantity = quantities.items.get(cast(PricedItem, item))
+        if quantity:
+            name, unit = ITEM_NAMES[cast(PricedItem, item)]
+            parts.append(OfferLine(tr(name), quantity, unit, None, None, Decimal(0), "work"))
+            weights.append(quantity * printed(weight, 3))
+    return shared_lines(offer, parts, weights)
+
+
+def _with_narrow_areas(job: Job, terms: PriceTerms, rooms: Sequence[RoomQuantities]) -> tuple[PriceTerms, Quantities]:
+    """Of older jobs, which price what counts by length by its area until a metre of it has a price."""
+    quantities = summed(rooms)
+    details = job.details
+    if job.price.rates or details.price_narrow_m or not details.price_coat_m2 or "narrow" not in quantities.items:
+        return terms, quantities
+    area = sum((room.narrow_m2 * room.copies for room in rooms), Decimal(0))
+    name = tr("Narrow widths, length × width")
+    line = ExtraLine(what=name, quantity=f"{area:f}", unit="m²", price=details.price_coat_m2)
+    items = {item: value for item, value in quantities.items.items() if item != "narrow"}
+    terms = msgspec.structs.replace(terms, extras=(line, *terms.extras))
+    return terms, msgspec.structs.replace(quantities, items=items)
 
 
 def priced_by(job: Job) -> PriceTerms:
     """The job's price terms; rates that only its details name (older jobs) among them."""
-    from takeoff.plan.price_terms import RateOf
-
     terms, details = job.price, job.details
     if terms.rates or terms.way != "rates":
         return terms
@@ -127,26 +185,22 @@ def priced_by(job: Job) -> PriceTerms:
     return msgspec.structs.replace(terms, rates=tuple(rates))
 
 
-def billed_quantities(measured: Measured) -> dict[PricedItem, Decimal]:
-    """Printed quantities of the whole job by item, as its convention bills them: the sum of what each room prints."""
-    job = measured.job
-    convention = load(job.convention)
-    copies = _copies(job)
-    sums: dict[PricedItem, Decimal] = {}
-    for room in measured.takeoff.rooms:
-        bill = bill_room(convention, room)
-        narrow = sum((line.length_m for line in bill.narrow), 0.0)
-        figures: dict[PricedItem, float] = {
-            "walls": bill.wall_m2,
-            "ceilings": bill.ceiling_m2,
-            "drops": bill.drop_m2,
-            "reveals": bill.reveal_m2,
-            "bead": room.bead_m,
-            "narrow": narrow,
-        }
-        for item, value in figures.items():
-            sums[item] = sums.get(item, Decimal(0)) + printed(value) * copies.get(str(room.room), 1)
-    return {item: value for item, value in sums.items() if value}
+def billed_quantities(measured: Measured) -> Quantities:
+    """Printed quantities of the whole job, as its convention bills them: the sum of what each room prints."""
+    return summed(room_quantities(measured, measured.job.price))
+
+
+def valid_until(terms: PriceTerms, day: str) -> str:
+    """The last day of an offer of that day (ISO), in words; "" where it is no day."""
+    try:
+        return date_text(date.fromisoformat(day) + timedelta(days=terms.valid_days))
+    except (ValueError, OverflowError):
+        return ""
+
+
+def currency_of(measured: Measured) -> str:
+    """What prices are in: the job's own word for it, else the coating system's."""
+    return measured.job.details.currency or measured.order.currency
 
 
 def _copies(job: Job) -> dict[str, int]:

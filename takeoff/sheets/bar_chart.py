@@ -143,13 +143,9 @@ def _picture(chart: BarChart, rows: range, days: range, name_mm: float, day_mm: 
             left = name_mm + (max(bar.start, days[0]) - days[0]) * day_mm
             right = name_mm + (min(bar.end, days[-1] + 1) - days[0]) * day_mm
             shapes.append(_bar(bar.kind, left, right, low))
-    return Picture(
-        width,
-        height,
-        1,
-        tuple(shapes),
-        (*_names(chart, rows, days, name_mm, day_mm, body, measure), *_key(shapes, measure)),
-    )
+    names = _names(chart, rows, days, name_mm, day_mm, body, measure)
+    key = _key(shapes, measure)
+    return Picture(width, height, 1, tuple(shapes), (*names, *key))
 
 
 def _bar(kind: BarKind, left: float, right: float, middle: float) -> Shape:

@@ -33,6 +33,8 @@ def _lot_table(order: LotOrder, currency: str, names: Mapping[str, str]) -> Tabl
         )
         for line in order.lines
     )
+    if order.carriage is not None and rows:
+        rows = (*rows, (tr("Carriage"), "", "", "", money(order.carriage)))
     return Table(
         id=f"lot-{order.lot.id}",
         title=lot_name(order, names),

@@ -405,7 +405,8 @@ def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table
     """The table of prices; none where the job has no price or no room.
 
     Coat is priced by what the job's convention bills, each quantity the total of a column of the bill. What
-    it counts by length has a price per metre, or until that is set its area at the price of the coat.
+    it counts by length has a price per metre, or until that is set its area at the price of the coat. What is there
+    and has no price stands open, and no total is printed over it.
     Raises InputError for a convention that is not known.
     """
     details = job.details
@@ -415,38 +416,47 @@ def price_tables(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table
     by_bill = job.convention != NET
     bills = _bills(of_job(job), rows) if by_bill else ()
     words, lines = texts.words, []
-    if details.price_coat_m2:
-        coat = sum_of(_sum_of_bills(bills, key) for key in _BY_AREA) if by_bill else totals["coated_m2"]
-        lines.append(_price_line(words["price_coat"], coat, "m²", details.price_coat_m2))
+    coat = sum_of(_sum_of_bills(bills, key) for key in _BY_AREA) if by_bill else totals["coated_m2"]
+    lines.append((words["price_coat"], coat, "m²", details.price_coat_m2))
     narrow = _sum_of_bills(bills, "narrow_m")
-    if narrow and details.price_narrow_m:
-        lines.append(_price_line(words["price_narrow"], narrow, "m", details.price_narrow_m))
-    elif narrow and details.price_coat_m2:
+    if details.price_narrow_m or not details.price_coat_m2:
+        lines.append((words["price_narrow"], narrow, "m", details.price_narrow_m))
+    else:
         area = _sum_of_bills(bills, "narrow_m2")
-        lines.append(_price_line(words["price_narrow_area"], area, "m²", details.price_coat_m2))
-    if details.price_bead_m:
-        lines.append(_price_line(words["price_bead"], totals["bead_m"], "m", details.price_bead_m))
-    if not lines:
-        return ()
-    amounts = [line[-1] for line in lines if isinstance(line[-1], Decimal)]
+        lines.append((words["price_narrow_area"], area, "m²", details.price_coat_m2))
+    lines.append((words["price_bead"], totals["bead_m"], "m", details.price_bead_m))
+    asked = [line for line in lines if line[1] or line[3]]
+    unset = [what for what, quantity, _, price in asked if quantity and not price]
+    rows_of = [_price_line(*line) for line in asked if line[1] or line is lines[0]]
+    amounts = [line[-1] for line in rows_of if isinstance(line[-1], Decimal)]
     total: tuple[Cell, ...] = (words["together"], None, None, None, sum(amounts, Decimal(0)))
+    note = words["price_note"] if by_bill else ""
+    if unset:
+        note = " ".join((note, tr("Not known yet, so there is no total: {items}.", items=", ".join(unset)))).strip()
     return (
         Table(
             id="price",
             title=texts.tables["price"],
             columns=_price_columns(texts, details.currency),
-            rows=tuple(lines),
-            total=total,
-            note=words["price_note"] if by_bill else "",
+            rows=tuple(rows_of),
+            total=None if unset else total,
+            note=note,
             audience=("client",),
         ),
     )
 
 
 def _price_line(what: str, quantity: Decimal, unit: str, price: str) -> tuple[Cell, ...]:
+    """What has no price stands open."""
+    if not price:
+        return what, quantity, unit, NOT_KNOWN, NOT_KNOWN
     each = Decimal(price)
     places = max(2, len(price.partition(".")[2]))
     return what, quantity, unit, money(each, places), money(quantity * each)
+
+
+NOT_KNOWN = "?"
+"""Stands where a price or an amount is not known."""
 
 
 def _price_columns(texts: Texts, currency: str) -> tuple[Column, ...]:
@@ -506,13 +516,18 @@ def _materials(order: Order, texts: Texts) -> Table:
     total: tuple[Cell, ...] | None = None
     if order.cost is not None:
         costs = sum((money(line.cost) for line in order.lines if line.cost is not None), Decimal("0.00"))
+        costs += money(order.carriage or Decimal(0))
         total = (texts.words["together"], None, None, None, None, costs)
+    carriage: tuple[tuple[Cell, ...], ...] = ()
+    if priced and order.carriage is not None:
+        carriage = ((tr("Carriage"), None, "", None, "", money(order.carriage)),)
     return Table(
         id="materials",
         title=f"{texts.tables['materials']}, {order.system_name or order.system}",
         columns=tuple(columns),
-        rows=tuple(_material(line, priced) for line in order.lines),
+        rows=(*(_material(line, priced) for line in order.lines), *carriage),
         total=total if priced else None,
+        note=order.carriage_note,
         empty=texts.tables["no_materials"],
     )
 

@@ -45,6 +45,15 @@ class Column(msgspec.Struct, frozen=True):
         return f"{self.head} {self.unit}".strip()
 
 
+class CellSum(msgspec.Struct, frozen=True):
+    """The cell of a row and column is the sum of cells of another column in these rows."""
+
+    row: int
+    column: int
+    of_column: int
+    rows: tuple[int, ...]
+
+
 class Table(msgspec.Struct, frozen=True):
     """Rows under heads, and a last row of totals that are the sums of what is printed above.
 
@@ -52,7 +61,8 @@ class Table(msgspec.Struct, frozen=True):
     or a total within the table; empty means that all are lines. ``empty`` is printed instead of
     a table without rows. ``subject``: whose table it is, where several have the same columns.
     ``ditto``: so many first columns say again and again what they say above, and need not be printed.
-    ``audience``: who reads it. ``team_note``: what the note adds for the team alone.
+    ``audience``: who reads it. ``team_note``: what the note adds for the team alone. ``sums``: cells that add up
+    others where rows and totals alone do not show it.
     """
 
     id: str
@@ -67,6 +77,7 @@ class Table(msgspec.Struct, frozen=True):
     ditto: int = 0
     audience: tuple[Audience, ...] = ("team",)
     team_note: str = ""
+    sums: tuple[CellSum, ...] = ()
 
     @property
     def full_note(self) -> str:

@@ -7,51 +7,18 @@ is missing or fails is *to confirm*, but for what nobody may disturb unsurveyed.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
-from functools import cache
 from typing import Literal
 
 import msgspec
 
-from takeoff.files.paths import resource
 from takeoff.language import mark, tr
 from takeoff.plan.model import Job, Room
-from takeoff.plan.site_check import ConditionReading, Looked, Quantity, SiteCheck, Stage, Tick
+from takeoff.plan.site_check import POSSIBLE, QUANTITIES, ConditionReading, Face, Quantity, SiteCheck, Stage, Tick
 from takeoff.sitecheck.moist_air import dew_point_c, humidity_for
+from takeoff.sitecheck.usual_limits import Limit, Look, Preparation, usual
 from takeoff.units.printing import shown, shown_short
-
-Preparation = Literal["", "strip", "treat", "skim", "second-base", "specialist"]
-
-
-class Limit(msgspec.Struct, frozen=True):
-    """What a reading must not go under or over, in ``unit``, and where that comes from."""
-
-    id: str
-    unit: str
-    source: str
-    low: float | None = None
-    high: float | None = None
-
-
-class Look(msgspec.Struct, frozen=True):
-    """What is looked at, at which stages, which answer holds, what it asks for; ``always``: in a quote too."""
-
-    what: Looked
-    stages: tuple[Stage, ...]
-    holds_on: Literal["yes", "no"]
-    preparation: Preparation
-    always: bool
-
-
-class Usual(msgspec.Struct, frozen=True):
-    """The usual limits (``resources/sitecheck/usual.json``); hours for which a reading is good by stage."""
-
-    limits: tuple[Limit, ...]
-    moisture: dict[str, float]
-    fresh_hours: dict[Stage, float]
-    needs: dict[Stage, tuple[Quantity, ...]]
-    looks: tuple[Look, ...]
 
 
 class Hold(msgspec.Struct, frozen=True):
@@ -80,43 +47,6 @@ QUANTITY_NAMES: dict[Quantity, str] = {
     "gap": mark("gap under the straightedge"),
 }
 
-_SEEN: dict[Looked, tuple[str, str]] = {
-    "lining": (mark("There is a lining or paper on the surface."), mark("Strip it and look again.")),
-    "loose-paint": (mark("Paint is loose."), mark("Scrape and strip it back to what holds.")),
-    "old-paint": (
-        mark("The paint may be old enough to hold lead."),
-        mark("Do not sand or scrape. Have it surveyed by a competent person first."),
-    ),
-    "textured": (
-        mark("There is a textured coating, which may hold asbestos."),
-        mark("Do not disturb it. Have it surveyed by a competent person first."),
-    ),
-    "mould": (mark("There is mould."), mark("Find and remove the cause, then have the mould removed.")),
-    "damp": (mark("There is damp."), mark("Have the cause found and put right, and let it dry.")),
-    "water-ingress": (mark("Water comes in."), mark("Have the leak put right, and let it dry.")),
-    "porous": (mark("A drop of water soaks in at once."), mark("Allow a second base coat.")),
-    "base-dry": (mark("The base coat is not dry."), mark("Wait until it is dry right through.")),
-    "vents-free": (mark("A vent is covered or blocked."), mark("Uncover it: never coat over a vent, flue or alarm.")),
-}
-_UNSEEN: dict[Looked, str] = {
-    "lining": mark("Nobody has looked for linings or paper."),
-    "loose-paint": mark("Nobody has looked for loose paint."),
-    "old-paint": mark("Nobody has said whether there is old paint."),
-    "textured": mark("Nobody has said whether there is a textured coating."),
-    "mould": mark("Nobody has looked for mould."),
-    "damp": mark("Nobody has looked for damp."),
-    "water-ingress": mark("Nobody has looked whether water comes in."),
-    "porous": mark("Nobody has tried a drop of water on the surface."),
-    "base-dry": mark("Nobody has said that the base coat is dry."),
-    "vents-free": mark("Nobody has said that all vents are free."),
-}
-
-
-@cache
-def usual() -> Usual:
-    """The usual limits."""
-    return msgspec.json.decode(resource("sitecheck/usual.json").read_bytes(), type=Usual)
-
 
 def holds(job: Job, now: datetime) -> tuple[Hold, ...]:
     """Every hold of the job at its stage, room by room, those that were cleared among them. ``now``: in the site's own
@@ -144,12 +74,14 @@ def limit(check: SiteCheck, which: str) -> Limit:
 def _of_room(check: SiteCheck, room: Room, now: datetime) -> Iterator[Hold]:
     made = _Maker(check.stage, str(room.id))
     latest: dict[Quantity, ConditionReading | None] = {}
-    for quantity in ("moisture", "surface", "air", "humidity", "gap"):
-        latest[quantity] = _latest(check, quantity, str(room.id))
+    for quantity in QUANTITIES:
+        latest[quantity] = latest_reading(check, quantity, str(room.id), check.stage)
     for quantity in usual().needs[check.stage]:
         reading = latest[quantity]
         if reading is None:
             yield made.lacking(quantity)
+        elif _ahead(reading.at, now):
+            yield made.ahead(quantity, reading)
         elif not _fresh(reading.at, check.stage, now):
             yield made.stale(quantity, reading)
     yield from _off_limits(check, latest, made, now)
@@ -162,7 +94,9 @@ def _off_limits(
     check: SiteCheck, latest: dict[Quantity, ConditionReading | None], made: _Maker, now: datetime
 ) -> Iterator[Hold]:
     """What a reading of this stage says against; those that are too old have been told of."""
-    good = {q: r for q, r in latest.items() if r is not None and _fresh(r.at, check.stage, now)}
+    read = {q: r for q, r in latest.items() if r is not None}
+    yield from (made.impossible(q, r) for q, r in read.items() if not _possible(r))
+    good = {q: r for q, r in read.items() if _possible(r) and _fresh(r.at, check.stage, now)}
     for quantity in ("surface", "air", "humidity", "gap"):
         if quantity in good:
             yield from made.beyond(quantity, good[quantity], limit(check, quantity))
@@ -194,20 +128,34 @@ class _Maker:
         reason = tr("Too old for this stage: {what} of {when}.", what=tr(QUANTITY_NAMES[quantity]), when=when)
         return self.hold(f"stale-{quantity}", reading.at, reason, tr("Measure it again."))
 
+    def ahead(self, quantity: Quantity, reading: ConditionReading) -> Hold:
+        reason = tr("Dated ahead of today: {what} of {when}.", what=tr(QUANTITY_NAMES[quantity]), when=reading.at)
+        return self.hold(f"ahead-{quantity}", reading.at, reason, tr("Correct the date, or measure it again."))
+
+    def impossible(self, quantity: Quantity, reading: ConditionReading) -> Hold:
+        value = shown_short(reading.value, 1) if math.isfinite(reading.value) else "?"
+        reason = tr(
+            "It cannot be: {what} {value} {unit}.",
+            what=tr(QUANTITY_NAMES[quantity]),
+            value=value,
+            unit=POSSIBLE[quantity][2],
+        )
+        return self.hold(f"absurd-{quantity}", reading.at, reason, tr("Measure it again."))
+
     def beyond(self, quantity: Quantity, reading: ConditionReading, allowed: Limit) -> Iterator[Hold]:
         name = tr(QUANTITY_NAMES[quantity])
-        facts = {"what": name, "value": shown_short(reading.value, 1), "unit": allowed.unit, "place": reading.place}
+        facts = {"what": name, "value": shown_short(reading.value, 1), "unit": allowed.unit}
         if allowed.low is not None and reading.value < allowed.low:
             text = tr(
                 "Too low: {what} {value} {unit}, at least {low} {unit}.", low=shown_short(allowed.low, 1), **facts
             )
-            yield self.hold(f"low-{quantity}", reading.at, text, _warmer(quantity))
+            yield self.hold(f"low-{quantity}", reading.at, _at(text, reading.place), tr(allowed.low_remedy))
         if allowed.high is not None and reading.value > allowed.high:
             text = tr(
                 "Too high: {what} {value} {unit}, at most {high} {unit}.", high=shown_short(allowed.high, 1), **facts
             )
-            skim: Preparation = "skim" if quantity == "gap" else ""
-            yield self.hold(f"high-{quantity}", reading.at, text, _lower(quantity), skim)
+            remedy = tr(allowed.high_remedy)
+            yield self.hold(f"high-{quantity}", reading.at, _at(text, reading.place), remedy, allowed.preparation)
 
     def moist(self, reading: ConditionReading, check: SiteCheck) -> Iterator[Hold]:
         """Moisture is held against the limit of its own scale alone."""
@@ -251,31 +199,15 @@ class _Maker:
         yield self.hold("near-dew", max(surface.at, air.at, humidity.at), reason, remedy)
 
 
-def _warmer(quantity: Quantity) -> str:
-    if quantity == "surface":
-        return tr("Heat the room until the surface is warm enough.")
-    return tr("Heat the room and measure again.")
+def _at(reason: str, place: str) -> str:
+    """A reason with where in the room that is, where somebody said."""
+    return tr("{reason} Place: {place}.", reason=reason, place=place.rstrip(".")) if place else reason
 
 
-def _lower(quantity: Quantity) -> str:
-    remedies: dict[Quantity, Callable[[], str]] = {
-        "humidity": lambda: tr("Air or dry the room and measure again."),
-        "gap": lambda: tr("Skim the wall level first."),
-        "air": lambda: tr("Let the room cool and measure again."),
-    }
-    return remedies.get(quantity, lambda: tr("Measure again."))()
-
-
-def _latest(check: SiteCheck, quantity: Quantity, room: str) -> ConditionReading | None:
-    """The last reading at this stage, of the room; of the whole job for its air. The worst of those at one moment."""
-    whole = quantity in ("air", "humidity")
-    fitting = [
-        reading
-        for reading in check.readings
-        if reading.quantity == quantity
-        and reading.stage == check.stage
-        and (reading.room == room or (reading.room is None and whole))
-    ]
+def latest_reading(check: SiteCheck, quantity: Quantity, room: str, stage: Stage) -> ConditionReading | None:
+    """The reading of a stage that counts in a room: the last, of several at one moment the worst (the coldest surface);
+    one of the whole job does for every room. None where nothing was read."""
+    fitting = [r for r in check.readings if r.quantity == quantity and r.stage == stage and r.room in (None, room)]
     if not fitting:
         return None
     last = max(reading.at for reading in fitting)
@@ -286,7 +218,18 @@ def _latest(check: SiteCheck, quantity: Quantity, room: str) -> ConditionReading
 def _fresh(at: str, stage: Stage, now: datetime) -> bool:
     if not at:
         return stage == "quote"
-    return now - moment(at) <= timedelta(hours=usual().fresh_hours[stage])
+    when = _moment_of(at)
+    return when is not None and timedelta(0) <= now - when <= timedelta(hours=usual().fresh_hours[stage])
+
+
+def _ahead(at: str, now: datetime) -> bool:
+    when = _moment_of(at)
+    return when is not None and when > now
+
+
+def _possible(reading: ConditionReading) -> bool:
+    low, high, _ = POSSIBLE[reading.quantity]
+    return low <= reading.value <= high
 
 
 def moment(at: str) -> datetime:
@@ -294,20 +237,42 @@ def moment(at: str) -> datetime:
     return datetime.fromisoformat(at).replace(tzinfo=None)
 
 
+def _moment_of(at: str) -> datetime | None:
+    """The same; None for what is none."""
+    try:
+        return moment(at)
+    except ValueError:
+        return None
+
+
+def answers(check: SiteCheck, look: Look, room: str, stage: Stage) -> dict[Face, Tick]:
+    """The last answer of a stage for each face of a room (walls, ceiling) that somebody gave one for. What was said of
+    the room itself goes before what was said of every room, what was said of a face before what was said of all."""
+    found: dict[Face, Tick] = {}
+    fitting = [t for t in check.ticks if t.what == look.what and t.stage == stage and t.room in (None, room)]
+    fitting.sort(key=lambda tick: (tick.room is not None, tick.face != "", tick.at))
+    for tick in fitting:
+        faces: tuple[Face, ...] = (tick.face,) if tick.face else ("walls", "ceiling")
+        found |= dict.fromkeys(faces, tick)
+    return found
+
+
 def _looked(check: SiteCheck, look: Look, room: str, made: _Maker) -> Iterator[Hold]:
-    fitting: list[Tick] = [
-        tick
-        for tick in check.ticks
-        if tick.what == look.what and tick.room in (None, room) and tick.stage == check.stage
-    ]
-    if not fitting:
-        reason = tr(_UNSEEN[look.what])
-        yield made.hold(f"unseen-{look.what}", "", reason, tr("Look on site and answer it."))
-        return
-    last = max(fitting, key=lambda tick: (tick.room is not None, tick.at))
-    if last.answer == look.holds_on:
-        reason, remedy = _SEEN[look.what]
-        yield made.hold(f"seen-{look.what}", last.at, tr(reason), tr(remedy), look.preparation, look.always)
+    given = answers(check, look, room, check.stage)
+    held = {face: tick for face, tick in given.items() if tick.answer == look.holds_on}
+    if held:
+        where = list(dict.fromkeys(text for tick in held.values() for text in (tick.place, tick.note) if text))
+        reason = tr(look.reason)
+        if len(held) == 1:
+            reason = tr(_ON_FACE[next(iter(held))], reason=reason)
+        last = max(tick.at for tick in held.values())
+        remedy = tr(look.remedy)
+        yield made.hold(f"seen-{look.what}", last, _at(reason, "; ".join(where)), remedy, look.preparation, look.always)
+    elif len(given) < len(_ON_FACE):
+        yield made.hold(f"unseen-{look.what}", "", tr(look.unseen), tr("Look on site and answer it."))
+
+
+_ON_FACE: dict[Face, str] = {"walls": mark("On the walls: {reason}"), "ceiling": mark("On the ceiling: {reason}")}
 
 
 def _cleared(hold: Hold, check: SiteCheck) -> Hold:

@@ -16,7 +16,7 @@ from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.lot_records import InVan, Lot, LotRoom
 from takeoff.plan.model import Job
 from takeoff.supply.cutting import cut
-from takeoff.supply.materials import materials
+from takeoff.supply.materials import delivered, materials
 from takeoff.supply.order import Cut, CuttingList, Order, OrderLine, PlacedPiece
 from takeoff.supply.packs import choose, cost_of
 from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, products_by_line
@@ -50,7 +50,8 @@ class FromOffcut(msgspec.Struct, frozen=True):
 
 
 class LotOrder(msgspec.Struct, frozen=True):
-    """What one lot buys and cuts. ``alone``: what it would cost by itself. Costs are None where a price is missing."""
+    """What one lot buys and cuts. ``alone``: what it would cost by itself. Costs are None where a price is missing, and
+    hold ``carriage`` where the supplier charges it."""
 
     lot: Lot
     lines: tuple[LotLine, ...]
@@ -58,6 +59,7 @@ class LotOrder(msgspec.Struct, frozen=True):
     offcuts: tuple[FromOffcut, ...]
     cost: Decimal | None
     alone: Decimal | None
+    carriage: Decimal | None = None
 
 
 class LotsOrder(msgspec.Struct, frozen=True):
@@ -116,39 +118,57 @@ def order_by_lots(job: Job, takeoff: Takeoff, system: CoatingSystem) -> LotsOrde
 def _lot_order(
     lot: Lot, alone: Order, system: CoatingSystem, left: dict[str, float], offcuts: dict[str, list[int]]
 ) -> LotOrder:
-    """``left`` and ``offcuts`` are what earlier lots left over, and become what this one does."""
+    """``left`` and ``offcuts`` are what earlier lots left over, and become what this one does. Where carriage makes it
+    dearer to use what is left of bead, the lot buys as it would alone."""
     sold = products_by_line(system)
     profiles = {profile.id: profile for profile in system.beads}
     beads, cut_from = [], []
+    offcuts_before = {key: list(lengths) for key, lengths in offcuts.items()}
     for one in alone.beads:
         own, used = _cut_lot(one, profiles[one.profile], system.kerf_mm, offcuts.setdefault(one.profile, []))
         beads.append(own)
         cut_from += used
     by_bead = {f"bead-{one.profile}": one for one in beads}
+    bought, carriage = _bought(alone, system, left, by_bead)
+    cost = _total((*(line.cost for line in bought), carriage or Decimal(0)))
+    if cost is not None and alone.cost is not None and cost > alone.cost:
+        bought, carriage, cost = {line.id: line for line in alone.lines}.values(), alone.carriage, alone.cost
+        beads, cut_from = list(alone.beads), []
+        by_bead = {f"bead-{one.profile}": one for one in beads}
+        for one in beads:
+            new = [bar.offcut_mm for bar in one.bars if bar.offcut_mm >= SHORTEST_OFFCUT_MM]
+            offcuts[one.profile] = sorted([*offcuts_before.get(one.profile, []), *new], reverse=True)
     lines = tuple(
         _bead_line(line, by_bead[line.id]) if line.id in by_bead else _pack_line(line, sold[line.id], left)
-        for line in alone.lines
+        for line in bought
     )
-    return LotOrder(lot, lines, tuple(beads), tuple(cut_from), _total(line.cost for line in lines), alone.cost)
+    return LotOrder(lot, lines, tuple(beads), tuple(cut_from), cost, alone.cost, carriage)
+
+
+def _bought(
+    alone: Order, system: CoatingSystem, left: Mapping[str, float], by_bead: Mapping[str, CuttingList]
+) -> tuple[Iterable[OrderLine], Decimal | None]:
+    """The lot's lines with what is bought for what is lacking, and carriage."""
+    sold = products_by_line(system)
+    lines = []
+    for line in alone.lines:
+        if line.id in by_bead:
+            lines.append(msgspec.structs.replace(line, cost=by_bead[line.id].cost))
+        else:
+            packs = sold[line.id].packs
+            counts = choose(max(0.0, line.need - left.get(line.id, 0.0)), packs)
+            bought = tuple((pack.name, n) for pack, n in zip(packs, counts, strict=True) if n)
+            lines.append(msgspec.structs.replace(line, packs=bought, cost=cost_of(counts, packs)))
+    found, carriage, _ = delivered(system, tuple(lines), left)
+    return found, carriage
 
 
 def _pack_line(line: OrderLine, product: Product, left: dict[str, float]) -> LotLine:
     before = left.get(line.id, 0.0)
-    counts = choose(max(0.0, line.need - before), product.packs)
-    supplied = sum(n * pack.size for n, pack in zip(counts, product.packs, strict=True))
+    counts = dict(line.packs)
+    supplied = sum(counts.get(pack.name, 0) * pack.size for pack in product.packs)
     left[line.id] = max(0.0, before + supplied - line.need)
-    bought = tuple((pack.name, n) for pack, n in zip(product.packs, counts, strict=True) if n)
-    return LotLine(
-        line.id,
-        line.item,
-        line.unit,
-        line.need,
-        before,
-        bought,
-        supplied,
-        left[line.id],
-        cost_of(counts, product.packs),
-    )
+    return LotLine(line.id, line.item, line.unit, line.need, before, line.packs, supplied, left[line.id], line.cost)
 
 
 def _bead_line(line: OrderLine, own: CuttingList) -> LotLine:
@@ -209,15 +229,9 @@ def _in_van(stock: Iterable[InVan]) -> dict[str, float]:
 def _less_van(order: Order, system: CoatingSystem, stock: Iterable[InVan]) -> Decimal | None:
     """What the order costs when what is in the van is taken off its needs."""
     left: Mapping[str, float] = _in_van(stock)
-    sold = products_by_line(system)
-    costs: list[Decimal | None] = []
-    for line in order.lines:
-        if line.id in sold and left.get(line.id):
-            packs = sold[line.id].packs
-            costs.append(cost_of(choose(max(0.0, line.need - left[line.id]), packs), packs))
-        else:
-            costs.append(line.cost)
-    return _total(costs)
+    by_bead = {f"bead-{one.profile}": one for one in order.beads}
+    bought, carriage = _bought(order, system, left, by_bead)
+    return _total((*(line.cost for line in bought), carriage or Decimal(0)))
 
 
 def _total(costs: Iterable[Decimal | None]) -> Decimal | None:

@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
-from takeoff.language import mark, tr, tr_count
+from takeoff.language import mark, number, tr, tr_count
 from takeoff.measure.dims import profile_of
 from takeoff.measure.takeoff import BeadPiece, Edge, RoomTakeoff, Takeoff
+from takeoff.supply.carriage import Carried, PackNeed, with_carriage
 from takeoff.supply.cutting import cut
 from takeoff.supply.needs import Quantities, area_workings, base_workings, coat_workings, edge_workings, quantities
 from takeoff.supply.order import At, Bar, Cut, CuttingList, Order, OrderLine, PlacedPiece, Working
 from takeoff.supply.packs import choose, cost_of
-from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, in_words, products_by_line, profile_for_angle
+from takeoff.supply.systems import (
+    BeadProfile,
+    CoatingSystem,
+    Pack,
+    Product,
+    in_words,
+    products_by_line,
+    profile_for_angle,
+)
 from takeoff.units.printing import fmt2, in_figures, printed, shown
 
 __all__ = ["Bar", "Cut", "CuttingList", "Order", "OrderLine", "Working", "materials"]
@@ -52,6 +61,8 @@ def materials(takeoff: Takeoff, system: CoatingSystem) -> Order:
     beads = tuple(one for one in beads if one.need_mm > 0)
     workings = tuple(_workings(system, found, beads))
     lines = (*_pack_lines(system, workings), *(_bead_line(one) for one in beads))
+    lines, carriage, note = delivered(system, lines)
+    goods = _total(lines)
     return Order(
         system=system.id,
         system_name=system.name,
@@ -65,7 +76,66 @@ def materials(takeoff: Takeoff, system: CoatingSystem) -> Order:
             *bead_findings,
             *_joint_findings(beads),
         ),
-        cost=_total(lines),
+        cost=None if goods is None else goods + (carriage or 0),
+        carriage=carriage,
+        carriage_note=note,
+    )
+
+
+def delivered(
+    system: CoatingSystem, lines: tuple[OrderLine, ...], there: Mapping[str, float] | None = None
+) -> tuple[tuple[OrderLine, ...], Decimal | None, str]:
+    """The lines with their packs as goods and carriage together cost least, carriage, and a sentence about packs that
+    were added for its sake. Bead stays as it was cut. ``there``: what there is already of each line, by its id.
+    Carriage is None where the system says nothing of it, or a price is missing."""
+    sold = products_by_line(system)
+    costs = [line.cost for line in lines]
+    if not system.carriage.is_set or not lines or any(cost is None for cost in costs):
+        return lines, None, ""
+    before = there or {}
+    needs = [
+        PackNeed(max(0.0, line.need - before.get(line.id, 0.0)) if line.id in sold else 0.0, _packs_of(sold, line))
+        for line in lines
+    ]
+    fixed = sum((line.cost for line in lines if line.id not in sold and line.cost is not None), Decimal(0))
+    found = with_carriage(needs, fixed, system.carriage)
+    if found is None:
+        return lines, None, ""
+    changed = tuple(
+        _repacked(line, sold[line.id], counts) if line.id in sold else line
+        for line, counts in zip(lines, found.counts, strict=True)
+    )
+    return changed, found.charge, _carriage_note(system, found)
+
+
+def _packs_of(sold: Mapping[str, Product], line: OrderLine) -> tuple[Pack, ...]:
+    return sold[line.id].packs if line.id in sold else ()
+
+
+def _repacked(line: OrderLine, product: Product, counts: Sequence[int]) -> OrderLine:
+    """The line with other packs."""
+    bought = tuple((pack.name, n) for pack, n in zip(product.packs, counts, strict=True) if n)
+    supplied = math.fsum(n * pack.size for pack, n in zip(product.packs, counts, strict=True))
+    if bought == line.packs:
+        return line
+    return msgspec.structs.replace(
+        line, packs=bought, pack=_packs_text(bought), supplied=supplied, cost=cost_of(tuple(counts), product.packs)
+    )
+
+
+def _carriage_note(system: CoatingSystem, found: Carried) -> str:
+    if found.goods and found.goods < system.carriage.minimum_order:
+        return tr(
+            "Goods of {goods} are less than the supplier's least order of {least}.",
+            goods=number(found.goods),
+            least=number(system.carriage.minimum_order),
+        )
+    if not found.raised:
+        return ""
+    return tr(
+        "Packs were added so that the goods come to {goods}: with carriage of {charge} no order costs less.",
+        goods=number(found.goods),
+        charge=number(found.charge),
     )
 
 
@@ -192,8 +262,8 @@ def _place(piece: BeadPiece, edge: Edge | None, room: RoomTakeoff) -> str:
 
 def _copies(piece: BeadPiece, edge: Edge | None, room: RoomTakeoff) -> Iterator[PlacedPiece]:
     place, kind = _place(piece, edge, room), edge.kind if edge else ""
-    for number in range(1, room.times + 1):
-        copy = tr("{number} of {count}", number=number, count=room.times) if room.times > 1 else ""
+    for which in range(1, room.times + 1):
+        copy = tr("{number} of {count}", number=which, count=room.times) if room.times > 1 else ""
         at = At(room.storey, room.room, piece.where, kind, copy)
         text = f"{place}, {copy}" if copy else place
         yield PlacedPiece(piece.length_mm, piece.profile, text, at)

@@ -121,7 +121,8 @@ class CuttingList(msgspec.Struct, frozen=True):
 class Order(msgspec.Struct, frozen=True):
     """Everything to buy for a takeoff. Empty when there is nothing to coat.
 
-    ``cost`` is the sum of the lines, None where one of them has none; in ``currency``.
+    ``cost`` is the sum of the lines and of ``carriage``, None where one of them has none; in ``currency``.
+    ``carriage`` is None where the supplier says nothing of it; ``carriage_note``: what was bought for its sake.
     ``system`` is the coating system's id, ``system_name`` its name.
     """
 
@@ -133,3 +134,5 @@ class Order(msgspec.Struct, frozen=True):
     findings: tuple[Finding, ...]
     cost: Decimal | None
     system_name: str = ""
+    carriage: Decimal | None = None
+    carriage_note: str = ""

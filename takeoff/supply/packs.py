@@ -30,10 +30,9 @@ def choose(need: float, packs: Sequence[Pack]) -> Counts:
         raise ValueError(f"a need of {need} cannot be packed")
     if not packs:
         raise ValueError("there are no packs to choose from")
-    sizes = [Fraction(str(pack.size)) for pack in packs]
-    step = _common_step(sizes)
-    units = [int(size / step) for size in sizes]
-    wanted = math.ceil(float(Fraction(need) / step) - NEED_TOLERANCE)
+    step = common_step(packs)
+    units = [int(Fraction(str(pack.size)) / step) for pack in packs]
+    wanted = wanted_units(need, step)
     if wanted <= 0:
         return (0,) * len(packs)
     prices = [pack.price for pack in packs]
@@ -53,8 +52,14 @@ def cost_of(counts: Counts, packs: Sequence[Pack]) -> Decimal | None:
     return total
 
 
-def _common_step(sizes: Sequence[Fraction]) -> Fraction:
-    """The largest step of which every size is a whole multiple."""
+def wanted_units(need: float, step: Fraction) -> int:
+    """How many whole steps a need takes; noise of binary arithmetic takes none."""
+    return math.ceil(float(Fraction(need) / step) - NEED_TOLERANCE)
+
+
+def common_step(packs: Sequence[Pack]) -> Fraction:
+    """The largest step of which every pack's size is a whole multiple."""
+    sizes = [Fraction(str(pack.size)) for pack in packs]
     denominator = math.lcm(*(size.denominator for size in sizes))
     return Fraction(math.gcd(*(int(size * denominator) for size in sizes)), denominator)
 

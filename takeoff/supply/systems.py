@@ -20,6 +20,7 @@ from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.files.paths import own_data_folder, resource, resource_names, state_folder
 from takeoff.language import language, tr
 from takeoff.plan.model import Job
+from takeoff.units.currencies import CURRENCIES
 
 FOLDER = "systems"
 LARGEST_BYTES = 1 << 20
@@ -34,170 +35,6 @@ Positive = Annotated[float, Meta(gt=0, le=1e6)]
 Name = Annotated[str, Meta(min_length=1, max_length=200)]
 Key = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_-]{0,59}$")]
 Percent = Annotated[float, Meta(ge=0, le=200)]
-
-
-CURRENCIES = frozenset(
-    [
-        "AED",
-        "AFN",
-        "ALL",
-        "AMD",
-        "ANG",
-        "AOA",
-        "ARS",
-        "AUD",
-        "AWG",
-        "AZN",
-        "BAM",
-        "BBD",
-        "BDT",
-        "BGN",
-        "BHD",
-        "BIF",
-        "BMD",
-        "BND",
-        "BOB",
-        "BRL",
-        "BSD",
-        "BTN",
-        "BWP",
-        "BYN",
-        "BZD",
-        "CAD",
-        "CDF",
-        "CHF",
-        "CLP",
-        "CNY",
-        "COP",
-        "CRC",
-        "CUP",
-        "CVE",
-        "CZK",
-        "DJF",
-        "DKK",
-        "DOP",
-        "DZD",
-        "EGP",
-        "ERN",
-        "ETB",
-        "EUR",
-        "FJD",
-        "FKP",
-        "GBP",
-        "GEL",
-        "GHS",
-        "GIP",
-        "GMD",
-        "GNF",
-        "GTQ",
-        "GYD",
-        "HKD",
-        "HNL",
-        "HTG",
-        "HUF",
-        "IDR",
-        "ILS",
-        "INR",
-        "IQD",
-        "IRR",
-        "ISK",
-        "JMD",
-        "JOD",
-        "JPY",
-        "KES",
-        "KGS",
-        "KHR",
-        "KMF",
-        "KPW",
-        "KRW",
-        "KWD",
-        "KYD",
-        "KZT",
-        "LAK",
-        "LBP",
-        "LKR",
-        "LRD",
-        "LSL",
-        "LYD",
-        "MAD",
-        "MDL",
-        "MGA",
-        "MKD",
-        "MMK",
-        "MNT",
-        "MOP",
-        "MRU",
-        "MUR",
-        "MVR",
-        "MWK",
-        "MXN",
-        "MYR",
-        "MZN",
-        "NAD",
-        "NGN",
-        "NIO",
-        "NOK",
-        "NPR",
-        "NZD",
-        "OMR",
-        "PAB",
-        "PEN",
-        "PGK",
-        "PHP",
-        "PKR",
-        "PLN",
-        "PYG",
-        "QAR",
-        "RON",
-        "RSD",
-        "RUB",
-        "RWF",
-        "SAR",
-        "SBD",
-        "SCR",
-        "SDG",
-        "SEK",
-        "SGD",
-        "SHP",
-        "SLE",
-        "SOS",
-        "SRD",
-        "SSP",
-        "STN",
-        "SVC",
-        "SYP",
-        "SZL",
-        "THB",
-        "TJS",
-        "TMT",
-        "TND",
-        "TOP",
-        "TRY",
-        "TTD",
-        "TWD",
-        "TZS",
-        "UAH",
-        "UGX",
-        "USD",
-        "UYU",
-        "UZS",
-        "VES",
-        "VND",
-        "VUV",
-        "WST",
-        "XAF",
-        "XCD",
-        "XCG",
-        "XOF",
-        "XPF",
-        "XTS",
-        "YER",
-        "ZAR",
-        "ZMW",
-        "ZWG",
-    ]
-)
-"""Codes of money by ISO 4217, and XTS, which it keeps for trying things out."""
 
 
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -340,6 +177,28 @@ class AreaUse(Record, frozen=True):
     rule: str = ""
 
 
+class CarriageStep(Record, frozen=True):
+    """What carriage costs for an order of goods from that amount on."""
+
+    order_from: Decimal
+    charge: Decimal
+
+
+class Carriage(Record, frozen=True):
+    """How the supplier delivers: the least order of goods that he takes, and what carriage costs from which amount of
+    goods on, both without tax. Below all steps carriage is free."""
+
+    minimum_order: Decimal = Decimal(0)
+    steps: Annotated[tuple[CarriageStep, ...], Meta(min_length=1, max_length=20)] = (
+        CarriageStep(order_from=Decimal(0), charge=Decimal(0)),
+    )
+
+    @property
+    def is_set(self) -> bool:
+        """Whether it says anything that an order heeds."""
+        return self.minimum_order > 0 or any(step.charge for step in self.steps)
+
+
 class CoatingSystem(Record, frozen=True):
     """A coating system. ``demo``: invented figures, to be replaced before anything is ordered."""
 
@@ -358,6 +217,7 @@ class CoatingSystem(Record, frozen=True):
     by_edge: tuple[EdgeUse, ...] = ()
     by_area: tuple[AreaUse, ...] = ()
     note: str = ""
+    carriage: Carriage = Carriage()
 
 
 def load(system_id: str) -> CoatingSystem:
@@ -452,12 +312,12 @@ def moved_on(job: Job) -> str:
     if job.system_copy is None:
         return ""
     try:
-        now = as_copy(load(job.system))
+        known = load(job.system)
     except InputError:
         return "gone"
     try:
-        # read, so that a field which the copy is too old to have is as where nobody has said it
-        return "" if as_copy(of_job(job)) == now else "changed"
+        # an older copy lacks the fields that came later, and means what they are by themselves
+        return "" if _checked(job.system_copy, known.name) == known else "changed"
     except InputError:
         return "changed"
 
@@ -594,6 +454,12 @@ def _problems(system: CoatingSystem) -> list[str]:
         found.append(
             tr("the currency “{code}” is none of ISO 4217: give its code, such as EUR or GBP", code=system.currency)
         )
+    amounts = [system.carriage.minimum_order]
+    amounts += [amount for step in system.carriage.steps for amount in (step.order_from, step.charge)]
+    if not all(amount.is_finite() and 0 <= amount <= _MOST_MONEY for amount in amounts):
+        found.append(tr("an amount of its carriage is not between 0 and 1,000,000"))
+    if len({step.order_from for step in system.carriage.steps}) < len(system.carriage.steps):
+        found.append(tr("two steps of its carriage begin at the same amount"))
     if system.coat.product.unit != "L":
         found.append(tr("the coat's product must be sold by the litre (unit L)"))
     priced = [(one.name, [pack.price for pack in one.packs]) for one in products(system)]
@@ -606,6 +472,9 @@ def _problems(system: CoatingSystem) -> list[str]:
         if one.angle_from_deg > one.angle_to_deg
     ]
     return found
+
+
+_MOST_MONEY = 1_000_000
 
 
 def _repeated(names: list[str]) -> list[str]:

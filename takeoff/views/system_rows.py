@@ -73,6 +73,9 @@ _WORDS: dict[str, tuple[str, str]] = {
     "floor_edge": (mark("Edge at the floor, per m"), ""),
     "frame_joint": (mark("Joint with a window frame, per m"), ""),
     "lining_joint": (mark("Joint with a door lining, per m"), ""),
+    "minimum_order": (mark("Least order"), ""),
+    "order_from": (mark("From goods of"), ""),
+    "charge": (mark("Carriage costs"), ""),
 }
 """What each field is called, and its unit."""
 _HEADS = {
@@ -86,8 +89,10 @@ _HEADS = {
     "by_area": mark("Used by the square metre"),
     "packs": mark("Pack"),
     "stock": mark("Stock length"),
+    "carriage": mark("Delivery"),
+    "steps": mark("Carriage"),
 }
-_ORDER = ("name", "demo", "currency", "coat", "base", "drying", "beads", "kerf_mm", "by_edge", "by_area")
+_ORDER = ("name", "demo", "currency", "coat", "base", "drying", "beads", "kerf_mm", "by_edge", "by_area", "carriage")
 _ORDER_LAST = ("fallback_substrate", "substrates", "note")
 
 
@@ -111,7 +116,7 @@ def _of(value: Any, path: Path) -> Iterator[SystemRow]:
         for number, item in enumerate(value):
             at = (*path, number)
             product = item.get("product", item)
-            called = product.get("name", item.get("id", ""))
+            called = product.get("name", item.get("id", item.get("order_from", "")))
             yield SystemRow(at, f"{tr(_HEADS[key])}: {called}", heading=True, can_grow=True)
             for name, inner in item.items():
                 yield from _of(inner, (*at, name))
@@ -153,8 +158,14 @@ def one_more(system: CoatingSystem, path: Path) -> CoatingSystem:
             taken = {item.get(field) for item in items}
             count = next(n for n in range(2, len(items) + 3) if f"{made[field]}{joint}{n}" not in taken)
             made[field] = f"{made[field]}{joint}{count}"
+    if "order_from" in made:
+        made["order_from"] = str(max(Decimal(item["order_from"]) for item in items) + _NEXT_STEP)
     items.insert(number + 1, made)
     return _sound(tree, tr("What is added"))
+
+
+_NEXT_STEP = 100
+"""A step of carriage that is added begins so much above the highest."""
 
 
 def one_less(system: CoatingSystem, path: Path) -> CoatingSystem:
@@ -195,6 +206,8 @@ def _typed(old: Any, key: str, text: str) -> Any:
         return text.casefold() == yes.casefold()
     if key == "price":
         return _price(text) if text else None
+    if key in ("minimum_order", "order_from", "charge"):
+        return _price(text or "0")
     if isinstance(old, int | float) or key == "lining_joint":
         if not text and key == "lining_joint":
             return None

@@ -78,6 +78,8 @@ def order_lines(considered: Considered | None) -> tuple[Line, ...]:
         )
         for line in order.lines
     ]
+    if order.carriage is not None and lines:
+        lines.append(Line("", (tr("Carriage"), "", money_text(order.carriage))))
     if order.cost is not None and lines:
         lines.append(
             Line("", (tr("Total, {currency}", currency=order.currency), "", money_text(order.cost)), strong=True)

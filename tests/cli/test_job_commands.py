@@ -41,9 +41,37 @@ def _amount(line: list[str]) -> float:
 
 
 def test_built_up_price_shows_its_parts(capsys: pytest.CaptureFixture[str]) -> None:
-    text = _said(capsys, "price", "--hour", "42", "--visit", "25", "--markup", "18")[1]
+    text = _said(capsys, "price", "--hour", "42", "--visit", "25", "--markup", "18", "--shown", "lump")[1]
     assert "The work as described" in text
     assert "Materials in whole packs" in text
+
+
+def test_options_stand_side_by_side_and_one_is_taken(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    code, text = _said(capsys, "options")
+    assert code == 0
+    assert "All walls" in text
+    assert "Walls and ceilings" in text
+    file = str(tmp_path / "job.json")
+    code, text = _said(
+        capsys, "options", "--add", "Plan A=outside 600", "--keep", "As drawn", "--take", "1", "-o", file
+    )
+    assert code == 0
+    assert "Plan A (chosen)" in text
+    run(["options", file])
+    assert "Plan A (chosen)" in capsys.readouterr().out
+
+
+def test_price_terms_are_saved_with_the_job(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    file = str(tmp_path / "job.json")
+    rates = [part for item in ("walls", "ceilings", "drops", "reveals", "bead") for part in ("--rate", f"{item}=10")]
+    more = ["--extra", "Skip hire=1 each 120", "--by-width", "150=9,50", "--tax", "20", "--shown", "rooms", "-o", file]
+    first = _said(capsys, "price", *rates, *more, "--currency", "eur", "--valid", "14")[1]
+    assert "Kitchen" in first
+    assert "Skip hire" in first
+    assert "valid for 14 days" in first
+    run(["price", file])
+    again = capsys.readouterr().out
+    assert again.strip() == first.partition("Written")[0].strip()
 
 
 def test_days_with_a_start_are_dated_and_can_be_a_calendar(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -75,7 +75,12 @@ def _named(path: str, call: ast.Call) -> Iterator[Message]:
             yield Message(path, "", (keyword.value.value,))
 
 
-DATA = {"sheets": (), "systems": ("name", "rule", "note"), "conventions": ("name", "source", "notes")}
+DATA = {
+    "sheets": (),
+    "systems": ("name", "rule", "note"),
+    "conventions": ("name", "source", "notes"),
+    "sitecheck": ("reason", "remedy", "unseen", "low_remedy", "high_remedy", "what_to_do"),
+}
 """Folders of ``resources`` whose files hold words for people, and the fields that do; () where every text does."""
 
 

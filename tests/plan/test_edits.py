@@ -5,6 +5,8 @@ from typing import Any
 import msgspec
 import pytest
 from plan_samples import L_SHAPE, box, job, ring, room, storey, window
+from test_price_edits import OPTIONS, PRICED
+from test_site_edits import SITE
 
 from takeoff.errors import InputError
 from takeoff.plan import edits
@@ -120,7 +122,7 @@ ELSEWHERE = {
 
 
 def test_every_edit_is_tried_here():
-    assert set(EDITS) | ELSEWHERE == set(edits.__all__)
+    assert set(EDITS) | ELSEWHERE | set(PRICED) | OPTIONS | set(SITE) == set(edits.__all__)
 
 
 @pytest.mark.parametrize("name", EDITS)

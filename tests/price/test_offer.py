@@ -10,11 +10,22 @@ import msgspec
 import pytest
 
 from takeoff.errors import InputError
-from takeoff.plan.price_terms import ExtraLine, PriceTerms, RateOf
-from takeoff.price.offer import Built, Offer, built_up, by_rates, shared_out
+from takeoff.plan.price_terms import ExtraLine, PriceTerms, RateOf, WidthRate
+from takeoff.price.offer import (
+    Built,
+    Offer,
+    OfferLine,
+    Quantities,
+    built_up,
+    by_rates,
+    shared_lines,
+    shared_out,
+    step_of,
+    worth,
+)
 
 RATES = (RateOf(item="walls", price="31.20"), RateOf(item="reveals", price="48"), RateOf(item="bead", price="6.75"))
-ROOM = {"walls": Decimal("24.36"), "reveals": Decimal("1.26"), "bead": Decimal("9.80")}
+ROOM = Quantities({"walls": Decimal("24.36"), "reveals": Decimal("1.26"), "bead": Decimal("9.80")})
 
 
 def test_offer_by_rates_by_hand() -> None:
@@ -28,7 +39,7 @@ def test_tax_is_rounded_once_for_each_rate() -> None:
     """Three lines of 0.33 at 5 %: 0.05 on 0.99, where each by itself would make 0.06; one line at 20 % apart."""
     extras = tuple(ExtraLine(what=f"hook {n}", quantity="1", unit="each", price="0.33", tax="5") for n in range(3))
     extras = (*extras, ExtraLine(what="hire", quantity="2", unit="days", price="15"))
-    offer = by_rates(PriceTerms(tax="20", extras=extras), {})
+    offer = by_rates(PriceTerms(tax="20", extras=extras), Quantities({}))
     assert [(one.rate, one.net, one.tax) for one in offer.taxes] == [
         (Decimal(5), Decimal("0.99"), Decimal("0.05")),
         (Decimal(20), Decimal("30.00"), Decimal("6.00")),
@@ -85,7 +96,7 @@ def test_built_up_offer_lacks_what_is_not_known(terms: PriceTerms, built: Built,
 
 
 def test_nothing_to_price_costs_nothing() -> None:
-    assert by_rates(PriceTerms(), {}).gross == Decimal(0)
+    assert by_rates(PriceTerms(), Quantities({})).gross == Decimal(0)
 
 
 @pytest.mark.parametrize(
@@ -121,7 +132,7 @@ def test_random_offers_close_to_the_cent(seed: int) -> None:
         for item in ("walls", "ceilings", "reveals", "bead")
     )
     quantities = {rate.item: Decimal(chance.randint(1, 50_000)) / 100 for rate in rates}
-    offer: Offer = by_rates(PriceTerms(rates=rates, tax="20"), quantities)
+    offer: Offer = by_rates(PriceTerms(rates=rates, tax="20"), Quantities(quantities))
     amounts: dict[Fraction, Decimal] = {}
     for rate in rates:
         amount = _half_up(Fraction(quantities[rate.item]) * Fraction(rate.price))
@@ -147,3 +158,48 @@ def test_a_third_each_by_hand() -> None:
     assert shared_out(Decimal(100), [Decimal(1)] * 3) == (Decimal("33.34"), Decimal("33.33"), Decimal("33.33"))
     assert shared_out(Decimal(5), []) == ()
     assert shared_out(Decimal(5), [Decimal(0), Decimal(0)]) == (Decimal(5), Decimal(0))
+
+
+def test_metres_by_width_have_a_price_of_their_own() -> None:
+    """10.40 m up to 150 mm at 9.50 are 98.80; 4.00 m up to 300 mm at 14 are 56.00; 24.36 × 31.20 is 760.03."""
+    terms = PriceTerms(
+        rates=RATES, by_width=(WidthRate(up_to_mm=300, price="14", tax="5"), WidthRate(up_to_mm=150, price="9.50"))
+    )
+    items = Quantities({"walls": Decimal("24.36")}, {150: Decimal("10.40"), 300: Decimal("4.00")})
+    offer = by_rates(terms, items)
+    assert [line.amount for line in offer.lines] == [Decimal("760.03"), Decimal("98.80"), Decimal("56.00")]
+    assert [line.tax for line in offer.lines] == [0, 0, 5]
+    assert worth(terms, items) == Decimal("760.032") + Decimal("98.80") + Decimal("56.00")
+    assert [step_of(terms, width).up_to_mm if step_of(terms, width) else None for width in (100, 150, 151, 301)] == [
+        150,
+        150,
+        300,
+        None,
+    ]
+
+
+def test_hire_with_a_tax_of_its_own_stands_apart_in_a_price_that_is_built_up() -> None:
+    """561 + 18 % is 661.98 at 19 %; a skip of 100 + 18 % is 118.00 at 5 %: tax 125.78 and 5.90."""
+    skip = ExtraLine(what="Skip hire", quantity="1", unit="each", price="100", tax="5")
+    terms = PriceTerms(way="built-up", hour="42", visit="25", travel="12", markup="18", tax="19", extras=(skip,))
+    offer = built_up(terms, BUILT)
+    assert [(line.what, line.amount) for line in offer.lines] == [
+        ("The work as described", Decimal("661.98")),
+        ("Skip hire", Decimal("118.00")),
+    ]
+    assert [(one.rate, one.tax) for one in offer.taxes] == [(5, Decimal("5.90")), (19, Decimal("125.78"))]
+    assert offer.gross == Decimal("911.66")
+
+
+def test_an_offer_is_shared_out_and_what_is_made_up_stays() -> None:
+    """886.66 by three equal weights: 295.56, 295.55, 295.55; 113.34 make it up to 1000."""
+    offer = by_rates(PriceTerms(rates=RATES, minimum="1000"), ROOM)
+    parts = [OfferLine(name, Decimal(1), "", None, None, Decimal(0), "work") for name in ("A", "B", "C")]
+    shared = shared_lines(offer, parts, [Decimal(1)] * 3)
+    assert [line.amount for line in shared] == [
+        Decimal("295.56"),
+        Decimal("295.55"),
+        Decimal("295.55"),
+        Decimal("113.34"),
+    ]
+    assert shared_lines(by_rates(PriceTerms(rates=RATES[:1]), ROOM), parts, [Decimal(1)] * 3) == ()

@@ -225,7 +225,7 @@ def cells(path: Path) -> str:
     """Every cell with something in it: sheet, cell, value or formula."""
     import openpyxl
 
-    book = openpyxl.load_workbook(path)
+    book = openpyxl.load_workbook(path, data_only=True)
     lines = [
         f"{sheet.title}!{cell.coordinate} {cell.value!r}"
         for sheet in book.worksheets

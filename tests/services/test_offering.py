@@ -16,6 +16,7 @@ from takeoff.programme.activities import room_work
 from takeoff.services.job_result import Measured, measure_job
 from takeoff.services.offering import billed_quantities, days_taken, last_day, offer_of, programme_of
 from takeoff.services.opening import open_file
+from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.systems import of_job
 from takeoff.units.printing import printed
 
@@ -36,15 +37,15 @@ def test_quantities_are_what_rooms_print(measured: Measured) -> None:
     job = msgspec.structs.replace(measured.job, convention="net")
     found = billed_quantities(msgspec.structs.replace(measured, job=job))
     times = {str(room.id): room.times * storey.times for storey in job.storeys for room in storey.rooms}
-    by_hand = sum(printed(room.bead_m) * times[str(room.room)] for room in measured.takeoff.rooms)
-    assert found["bead"] == by_hand
-    assert found["walls"] == sum(printed(room.wall_net_m2) * times[str(room.room)] for room in measured.takeoff.rooms)
+    figures = [(room_figures(room), times[str(room.room)]) for room in measured.takeoff.rooms]
+    assert found.items["bead"] == sum(one["bead_m"] * count for one, count in figures)
+    assert found.items["walls"] == sum(one["wall_net_m2"] * count for one, count in figures)
 
 
 def test_offer_by_rates_is_quantity_times_rate(measured: Measured) -> None:
     terms = PriceTerms(rates=(RateOf(item="walls", price="30"), RateOf(item="bead", price="7")), tax="20")
     offer = offer_of(_with(measured, price=terms))
-    quantities = billed_quantities(measured)
+    quantities = billed_quantities(measured).items
     walls = next(line for line in offer.lines if line.what == "Coat on walls")
     assert (walls.quantity, walls.amount) == (quantities["walls"], quantities["walls"] * 30)
     assert "Coat on reveals" in offer.unknown

@@ -41,7 +41,7 @@ def test_drops_are_priced_with_the_bill() -> None:
     # a convention that counts nothing by length has it among the rest: walls 37.40 − 1.80, reveals 4.55
     table = price_of(replace(priced(boxed(job()), price_coat_m2="10"), convention="de-vob"))
     assert table.rows[0][1] == Decimal("37.40") - Decimal("1.80") + Decimal("20.00") + Decimal("1.50") + Decimal("4.55")
-    assert len(table.rows) == 1
+    assert [row[0] for row in table.rows] == ["Coat on walls, ceilings and reveals", "New corner bead"]
 
 
 def test_a_bare_wall_is_not_billed() -> None:

@@ -21,7 +21,8 @@ from takeoff.sheets.sheet_values import Table
 
 
 def priced(of: Job, **details: str) -> Job:
-    return edits.set_details(of, currency="EUR", **details)
+    """Bead is included where no price is given for it."""
+    return edits.set_details(of, **({"currency": "EUR", "price_bead_m": "0"} | details))
 
 
 def price_of(of: Job) -> Table:
@@ -52,7 +53,7 @@ def test_price_follows_the_convention_of_the_bill() -> None:
     # walls as billed by UK SMM7 34.07, ceiling 20.00; reveals by length, and until a metre of them has a price
     # by their area: 20.20 × 0.20 + 5.10 × 0.10
     of = msgspec.structs.replace(priced(job(), price_coat_m2="10"), convention="uk-smm7")
-    assert [row[:4] for row in price_of(of).rows] == [
+    assert [row[:4] for row in price_of(of).rows[:2]] == [
         ("Coat on walls, ceilings and reveals", Decimal("54.07"), "m²", Decimal("10.00")),
         ("Narrow widths, length × width", Decimal("4.55"), "m²", Decimal("10.00")),
     ]
@@ -60,8 +61,21 @@ def test_price_follows_the_convention_of_the_bill() -> None:
     assert by_metre.rows[1] == (
         "Narrow widths, by length", Decimal("25.30"), "m", Decimal("3.50"), Decimal("88.55"),
     )  # fmt: skip
-    alone = price_of(edits.set_details(of, price_coat_m2="", price_narrow_m="3.5"))
-    assert [row[0] for row in alone.rows] == ["Narrow widths, by length"]
+
+
+def test_what_has_no_price_stands_open_and_has_no_total_over_it() -> None:
+    # 58.26 m² of coat are priced, 25.30 m of bead are not; then the other way round
+    table = price_of(priced(job(), price_coat_m2="10", price_bead_m=""))
+    assert [row[1:] for row in table.rows] == [
+        (Decimal("58.26"), "m²", Decimal("10.00"), Decimal("582.60")),
+        (Decimal("25.30"), "m", "?", "?"),
+    ]
+    assert table.total is None
+    assert table.note == "Not known yet, so there is no total: New corner bead."
+    of = msgspec.structs.replace(job(), convention="uk-smm7")
+    narrow = price_of(edits.set_details(of, price_narrow_m="3.5"))
+    assert [row[-1] for row in narrow.rows] == ["?", Decimal("88.55"), "?"]
+    assert narrow.total is None
 
 
 def samples() -> list[Job]:

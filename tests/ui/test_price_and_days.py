@@ -90,3 +90,42 @@ def test_page_fits_its_place_in_a_small_window(sample, qtbot) -> None:
     for field in page.fields.values():
         right = field.mapTo(page, field.rect().topRight()).x()
         assert right < page.width()
+
+
+def test_extras_widths_and_what_the_client_sees_are_typed_and_shown_again(sample, qtbot) -> None:
+    page = page_of(sample)
+    sample.document.consider_now()
+    for item in ("walls", "ceilings", "drops", "reveals", "bead"):
+        typed(qtbot, page.fields[f"rate:{item}"], "10,50 @5" if item == "bead" else "10,50")
+    typed(qtbot, page.fields["by_width"], "300=14; 150=9,50")
+    typed(qtbot, page.fields["extras"], "Skip hire=1 each 120; Day work=2 h 42 @5")
+    typed(qtbot, page.fields["currency"], "eur")
+    typed(qtbot, page.fields["valid_days"], "14")
+    page.seen.setCurrentIndex(page.seen.findData("rooms"))
+    page.seen.activated.emit(page.seen.currentIndex())
+    sample.document.consider_now()
+    assert page.fields["by_width"].text() == "150=9.50; 300=14"
+    assert page.fields["rate:bead"].text() == "10.50 @5%"
+    assert page.fields["extras"].text() == "Skip hire=1 each 120; Day work=2 h 42 @5%"
+    job = sample.document.job
+    assert (job.price.shown, job.price.valid_days, job.details.currency) == ("rooms", 14, "EUR")
+    rows = cells(page.blocks[0])
+    assert [row[0] for row in rows if "Skip" in row[0] or "Net" in row[0]] == ["Skip hire", "Net"]
+    net = next(k for k, row in enumerate(rows) if row[0] == "Net")
+    amounts = [Decimal(row[-1].replace(",", "")) for row in rows]
+    assert sum(amounts[:net]) == amounts[net]
+    assert sum(amounts[net:-1]) == amounts[-1]
+
+
+def test_price_that_is_none_is_refused_at_its_field_and_nothing_is_lost(sample, qtbot) -> None:
+    page = page_of(sample)
+    before = sample.document.job
+    for key, text in (
+        ("rate:walls", "-3"),
+        ("tax", "1000"),
+        ("currency", "XQQ"),
+        ("extras", "Skip"),
+        ("by_width", "x=1"),
+    ):
+        typed(qtbot, page.fields[key], text)
+        assert sample.document.job is before

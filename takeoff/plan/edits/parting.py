@@ -19,6 +19,7 @@ from takeoff.geometry.curves import Curve, Point, crossings
 from takeoff.geometry.rings import curves_area, inside, ring_area, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.language import mark, tr
+from takeoff.plan.counted_items import CountedItem
 from takeoff.plan.edits.lookup import (
     changed,
     changed_storey,
@@ -442,7 +443,7 @@ def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], 
         floor=_joined_field(one.floor, other.floor, 0.0, other, "floor", gap),
         ceiling_treatment=_joined_ceiling(one, other, names, gap),
         above=one.above if one.above == other.above else "unknown",
-        stair=one.stair or other.stair,
+        stair=one.stair or other.stair, counted=_counted_in_both(one, other, names),
     )  # fmt: skip
     moved = tuple(
         replace(o, room=room_id, side=names[o.side])
@@ -454,6 +455,20 @@ def _united(job: Job, room_id: RoomId, other_id: RoomId, gone_one: set[SideId], 
     job = remove_room(job, other_id)
     job = exchanged(job, room, lambda opening: None if opening.side in gone_one else opening, moved)
     return _without_straight_corners(job, room_id)
+
+
+def _counted_in_both(one: Room, other: Room, names: dict[SideId, SideId]) -> tuple[CountedItem, ...]:
+    """What is counted in two rooms, alike ones added up, with the walls of the second by their new names."""
+    renamed = {str(old): str(new) for old, new in names.items()}
+    kept = list(one.counted)
+    for item in other.counted:
+        item = changed(item, side=renamed.get(item.side) if item.side else None)
+        alike = next((k for k, own in enumerate(kept) if changed(own, count=item.count) == item), None)
+        if alike is None:
+            kept.append(item)
+        else:
+            kept[alike] = changed(item, count=item.count + kept[alike].count)
+    return tuple(kept)
 
 
 def _new_names(one: Room, other: Room) -> dict[SideId, SideId]:

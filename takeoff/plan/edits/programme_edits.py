@@ -18,7 +18,7 @@ MOST_PEOPLE = 50
 """A larger crew than that coats no house (common practice, no source)."""
 
 
-def set_programme_terms(job: Job, typed: Mapping[str, str]) -> Job:
+def with_programme(job: Job, typed: Mapping[str, str]) -> Job:
     """The job with those of its programme's terms as typed; the job itself where they are what it has.
 
     "start", "people", "begins", "ends", "country", "holds_until", "rate" (m² an hour), "working" (minutes), "inside"

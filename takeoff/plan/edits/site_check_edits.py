@@ -10,22 +10,29 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.plan.model import Job
-from takeoff.plan.site_check import STAGES, Cleared, ConditionReading, SiteCheck, Stage, Tick
+from takeoff.plan.site_check import (
+    FACES,
+    LOOKED,
+    POSSIBLE,
+    QUANTITIES,
+    STAGES,
+    Cleared,
+    ConditionReading,
+    SiteCheck,
+    SiteLimits,
+    Stage,
+    Tick,
+)
 from takeoff.units.printing import shown_short
-
-POSSIBLE: dict[str, tuple[float, float, str]] = {
-    "moisture": (0.0, 1000.0, ""),
-    "surface": (-40.0, 60.0, "°C"),
-    "air": (-40.0, 60.0, "°C"),
-    "humidity": (1.0, 100.0, "%"),
-    "gap": (0.0, 500.0, "mm"),
-}
-"""What an instrument can say in a building (common practice, no source)."""
 
 
 def add_reading(job: Job, reading: ConditionReading, now: datetime) -> Job:
     """The job with one reading more. Raises InputError for a value that no instrument shows, a room that the job does
     not have, a surface of no room, a moment that is none or lies ahead of ``now``, and moisture without its scale."""
+    if reading.quantity not in QUANTITIES:
+        raise InputError(
+            tr("“{what}” is not measured here: use {known}.", what=reading.quantity, known=", ".join(QUANTITIES))
+        )
     low, high, unit = POSSIBLE[reading.quantity]
     if not low <= reading.value <= high:
         value = shown_short(reading.value, 1) if math.isfinite(reading.value) else "?"
@@ -56,11 +63,20 @@ def take_reading_out(job: Job, index: int) -> Job:
 
 
 def answer_look(job: Job, tick: Tick, now: datetime) -> Job:
-    """The job with that looked at; a former answer of the same room and stage goes. Raises as ``add_reading`` does."""
+    """The job with that looked at; a former answer of the same room, stage and face goes, with one of all faces those
+    of each. Raises InputError for what nobody looks at, and as ``add_reading`` does."""
+    if tick.what not in LOOKED:
+        raise InputError(tr("“{what}” is not looked at here: use {known}.", what=tick.what, known=", ".join(LOOKED)))
+    if tick.face not in FACES:
+        raise InputError(tr("“{face}” is no part of a room here: use walls or ceiling.", face=tick.face))
     _known_room(job, tick.room)
     _past(tick.at, now)
+    if tick in job.site_check.ticks:
+        return job
     key = (tick.what, tick.room, tick.stage)
-    rest = tuple(one for one in job.site_check.ticks if (one.what, one.room, one.stage) != key)
+    rest = tuple(
+        one for one in job.site_check.ticks if (one.what, one.room, one.stage) != key or tick.face not in ("", one.face)
+    )
     return _with(job, ticks=(*rest, tick))
 
 
@@ -72,8 +88,11 @@ def clear_hold(job: Job, hold: str, person: str, on: str, because: str = "") -> 
         datetime.fromisoformat(on)
     except ValueError:
         raise InputError(tr("“{on}” is not a date: write it as 2031-05-20.", on=on)) from None
+    cleared = Cleared(hold=hold, person=person.strip(), on=on, because=because.strip())
+    if cleared in job.site_check.cleared:
+        return job
     rest = tuple(one for one in job.site_check.cleared if one.hold != hold)
-    return _with(job, cleared=(*rest, Cleared(hold=hold, person=person.strip(), on=on, because=because)))
+    return _with(job, cleared=(*rest, cleared))
 
 
 def hold_again(job: Job, hold: str) -> Job:
@@ -89,15 +108,57 @@ def set_stage(job: Job, stage: Stage) -> Job:
 
 
 def set_moisture_limit(job: Job, scale: str, most: float | None) -> Job:
-    """The highest moisture that is allowed on a scale, None for none known."""
-    rest = tuple(pair for pair in job.site_check.limits.moisture if pair[0] != scale)
-    moisture = rest if most is None else (*rest, (scale, most))
-    return _with(job, limits=msgspec.structs.replace(job.site_check.limits, moisture=moisture))
+    """The highest moisture that is allowed on a scale, None for none known. Raises InputError without a scale, and for
+    what no instrument shows."""
+    if not scale.strip():
+        raise InputError(tr("Moisture is read on the instrument's own scale: name the scale."))
+    low, high, _ = POSSIBLE["moisture"]
+    if most is not None and not low <= most <= high:
+        raise InputError(
+            tr("A limit lies between {low} and {high}.", low=shown_short(low, 1), high=shown_short(high, 1))
+        )
+    limits = job.site_check.limits
+    return _with(job, limits=msgspec.structs.replace(limits, moisture=_paired(limits.moisture, scale.strip(), most)))
+
+
+LIMITED: dict[str, tuple[float, float]] = {
+    **{name: (low, high) for name, (low, high, _) in POSSIBLE.items() if name != "moisture"},
+    "margin": (0.0, 30.0),
+}
+"""What a limit may be, by what it is of; ``margin``: K above the dew point (common practice, no source)."""
+
+
+def set_limit(job: Job, which: str, low: float | None, high: float | None) -> Job:
+    """The job's own limits of "surface", "air", "humidity", "gap" or "margin" in place of the usual ones; None: the
+    usual one. Raises InputError for what has no limit, and for numbers that cannot be one."""
+    if which not in LIMITED:
+        raise InputError(tr("“{what}” has no limit: use {known}.", what=which, known=", ".join(LIMITED)))
+    least, most = LIMITED[which]
+    for value in (low, high):
+        if value is not None and not least <= value <= most:
+            raise InputError(
+                tr("A limit lies between {low} and {high}.", low=shown_short(least, 1), high=shown_short(most, 1))
+            )
+    if low is not None and high is not None and low > high:
+        raise InputError(tr("The lower limit lies above the upper one: swap them."))
+    limits = job.site_check.limits
+    changed = SiteLimits(
+        low=_paired(limits.low, which, low), high=_paired(limits.high, which, high), moisture=limits.moisture
+    )
+    return _with(job, limits=changed)
+
+
+def _paired(pairs: tuple[tuple[str, float], ...], name: str, value: float | None) -> tuple[tuple[str, float], ...]:
+    """The pairs with this value for a name, None for none; in the same order where nothing changes."""
+    if dict(pairs).get(name) == value:
+        return pairs
+    rest = tuple(pair for pair in pairs if pair[0] != name)
+    return rest if value is None else (*rest, (name, value))
 
 
 def _with(job: Job, **fields: object) -> Job:
     changed: SiteCheck = msgspec.structs.replace(job.site_check, **fields)
-    return msgspec.structs.replace(job, site_check=changed)
+    return job if changed == job.site_check else msgspec.structs.replace(job, site_check=changed)
 
 
 def _known_room(job: Job, room: str | None) -> None:

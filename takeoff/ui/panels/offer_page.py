@@ -8,9 +8,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from takeoff.language import mark, tr
+from takeoff.plan.edits.price_edits import list_text, rate_text
 from takeoff.plan.price_terms import PRICED_ITEMS, PricedItem, PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
-from takeoff.price.offer import ITEM_NAMES
+from takeoff.price.offer import ITEM_NAMES, said_unit
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField
 from takeoff.ui.panels.page_parts import label, scrolled, set_text
@@ -20,8 +21,31 @@ ITEMS_ABREAST: tuple[tuple[tuple[PricedItem, str], ...], ...] = (
     (("walls", mark("Walls m²")), ("ceilings", mark("Ceilings m²"))),
     (("reveals", mark("Reveals m²")), ("drops", mark("Boxing m²"))),
     (("bead", mark("Bead m")), ("narrow", mark("Narrow m"))),
+    (("strip", mark("Strip m²")), ("treat", mark("Treat m²"))),
+    (("skim", mark("Skim m²")), ("second-base", mark("Base 2 m²"))),
+    (("specialist", mark("Survey")), ("vents", mark("Vent"))),
+    (("radiators", mark("Radiator")), ("sockets", mark("Socket"))),
+    (("poles", mark("Pole")), ("hatches", mark("Hatch"))),
 )
 """Fields of rates, two to a row, with a short word each; the whole name is in the tip."""
+
+
+LISTS = (
+    (
+        "by_width",
+        mark("By width"),
+        mark("Price of a metre of reveals and narrow work up to a width"),
+        "150=9.50; 300=14",
+    ),
+    ("extras", mark("Extras"), mark("Lines with a price of their own: hire, waste, hours"), "Skip hire=1 each 120"),
+    (
+        "difficulty",
+        mark("Slower by"),
+        mark("What makes work slower, as a factor on its hours"),
+        "ceiling=1.25; high=1.2",
+    ),
+)
+"""Fields that hold several terms between semicolons, with an example of each."""
 
 
 class OfferPage(QWidget):
@@ -38,7 +62,8 @@ class OfferPage(QWidget):
             tr("How the price is made"), [("rates", tr("By measured rates")), ("built-up", tr("Built up from hours"))]
         )
         self.seen = ChoiceField(
-            tr("What the client sees"), [("items", tr("Items with prices")), ("lump", tr("One lump sum"))]
+            tr("What the client sees"),
+            [("items", tr("Items with prices")), ("rooms", tr("Rooms with prices")), ("lump", tr("One lump sum"))],
         )
         self.way.picked.connect(lambda key: self.picked.emit("way", key))
         self.seen.picked.connect(lambda key: self.picked.emit("shown", key))
@@ -66,12 +91,21 @@ class OfferPage(QWidget):
             (tr("Mark-up %"), self._field("markup", tr("Mark-up, per cent"), "")),
             (tr("Tax %"), self._field("tax", tr("Tax, per cent"), "")),
         )
-        form.pair((tr("At least"), self._field("minimum", tr("Least price, without tax"), "")))
+        form.pair(
+            (tr("At least"), self._field("minimum", tr("Least price, without tax"), "")),
+            (tr("Travel"), self._field("travel", tr("Cost of travel to each visit"), "")),
+        )
+        form.pair(
+            (tr("Currency"), self._field("currency", tr("Currency of the prices, such as EUR or GBP"), "")),
+            (tr("Valid, days"), self._field("valid_days", tr("For how many days the offer is valid"), "30")),
+        )
+        for key, words, tip, example in LISTS:
+            form.pair((tr(words), self._field(key, tr(tip), example)))
         return form
 
     def _rate(self, item: PricedItem, words: str) -> tuple[str, TextField]:
         name, unit = ITEM_NAMES[item]
-        return words, self._field(f"rate:{item}", tr("{item}, per {unit}", item=tr(name), unit=unit), "")
+        return words, self._field(f"rate:{item}", tr("{item}, per {unit}", item=tr(name), unit=said_unit(unit)), "")
 
     def _days_form(self) -> Form:
         form = Form()
@@ -96,22 +130,24 @@ class OfferPage(QWidget):
         field.typed.connect(self.typed)
         return field
 
-    def show_terms(self, price: PriceTerms, days: ProgrammeTerms) -> None:
+    def show_terms(self, price: PriceTerms, days: ProgrammeTerms, currency: str = "") -> None:
         """The terms as the job has them."""
         self.way.show_key(price.way)
-        self.seen.show_key("lump" if price.shown == "lump" else "items")
-        rates = {rate.item: rate.price for rate in price.rates}
+        self.seen.show_key(price.shown)
+        rates = {rate.item: rate_text(rate) for rate in price.rates}
         texts = {f"rate:{item}": rates.get(item, "") for item in PRICED_ITEMS}
-        texts |= {key: getattr(price, key) for key in ("hour", "visit", "markup", "tax", "minimum")}
+        texts |= {key: getattr(price, key) for key in ("hour", "visit", "travel", "markup", "tax", "minimum")}
+        texts |= {"currency": currency, "valid_days": str(price.valid_days)}
+        texts |= {key: list_text(price, key) for key, *_ in LISTS}
         texts |= {"start": days.start, "people": str(days.people), "begins": days.begins, "ends": days.ends}
         texts["country"] = f"{days.country}-{days.part}" if days.part else days.country
         for key, text in texts.items():
             self.fields[key].show_text(text)
         built = price.way == "built-up"
         for key, field in self.fields.items():
-            if key.startswith("rate:"):
+            if key.startswith("rate:") or key == "by_width":
                 field.setEnabled(not built)
-        for key in ("hour", "visit", "markup"):
+        for key in ("hour", "visit", "travel", "markup", "difficulty"):
             self.fields[key].setEnabled(built)
 
     def show_tables(self, tables: Sequence[Table], instead: str) -> None:

@@ -31,6 +31,7 @@ from takeoff.ui.window import (
     menus,
     offer_part,
     openings_part,
+    options_part,
     photos_part,
     quick_parts_part,
     sheets_part,
@@ -76,6 +77,7 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     site_part.add,
     site_check_part.add,
     offer_part.add,
+    options_part.add,
     likeness_part.add,
 )
 """In the order in which their actions stand in the menus.

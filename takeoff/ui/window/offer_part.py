@@ -8,7 +8,8 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from takeoff.language import tr
-from takeoff.plan.edits.price_edits import with_rates, with_terms, with_way
+from takeoff.plan.edits.price_edits import with_currency, with_list, with_rates, with_terms, with_way
+from takeoff.plan.edits.programme_edits import with_programme
 from takeoff.plan.model import Job
 from takeoff.services.offering import NO_DATE, calendar_of
 from takeoff.ui.actions import Action
@@ -76,11 +77,12 @@ class Offers(QObject):
         if page is None or self._space.pages.current != PAGE:
             return
         job = self._document.job
-        page.show_terms(job.price, job.programme)
+        page.show_terms(job.price, job.programme, job.details.currency)
         price = price_shown(self._document.state, self._document.considered)
         days = days_shown(self._document.state, self._document.considered)
         said = list(dict.fromkeys(text for text in (price.instead, days.instead) if text))
-        page.show_tables((*price.tables, *days.tables), "\n".join(said))
+        own = (days.said.rooms, days.said.days, days.said.closing) if days.said else ()
+        page.show_tables((*price.tables, *own), "\n".join(said))
 
     def _typed(self, key: str, text: str) -> None:
         edits: dict[str, Callable[[Job], Job]] = {
@@ -88,7 +90,9 @@ class Offers(QObject):
             "terms": lambda job: with_terms(job, {key: text}),
             "days": lambda job: _workable(with_programme(job, {key: text})),
         }
-        which = "rate" if key.startswith("rate:") else "days" if key in _DAYS else "terms"
+        edits |= dict.fromkeys(_LISTS, lambda job: with_list(job, key, text))
+        edits["currency"] = lambda job: with_currency(job, text)
+        which = "rate" if key.startswith("rate:") else "days" if key in _DAYS else key if key in edits else "terms"
         if not self._document.apply(tr("Set price and days"), edits[which]):
             self.refresh()
 
@@ -101,5 +105,7 @@ def _workable(job: Job) -> Job:
     calendar_of(job.programme, int(job.programme.start[:4] or NO_DATE.year))
     return job
 
+
+_LISTS = ("by_width", "extras", "difficulty")
 
 _DAYS = frozenset({"start", "people", "begins", "ends", "country"})
