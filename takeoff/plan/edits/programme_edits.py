@@ -75,13 +75,15 @@ def set_lived_in(job: Job, rooms: Collection[str]) -> Job:
 
 def set_lived_in_named(job: Job, names: Sequence[str]) -> Job:
     """As ``set_lived_in``, by what rooms are called or their ids; rooms of one name together."""
-    titles = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
+    rooms = [room for storey in job.storeys for room in storey.rooms]
+    titles = {str(room.id): room.title for room in rooms}
+    called = {str(room.id): {str(room.id), room.title, room.name, room.number} for room in rooms}
     found: list[str] = []
     for name in names:
-        fitting = [one for one, title in titles.items() if name.casefold() in (one.casefold(), title.casefold())]
+        fitting = [one for one, own in called.items() if name.strip().casefold() in {text.casefold() for text in own}]
         if not fitting:
             known = listed(list(dict.fromkeys(titles.values())))
-            raise InputError(tr("No room is called “{name}”: there are {rooms}.", name=name, rooms=known))
+            raise InputError(tr("No room is called “{name}”: use {rooms}.", name=name, rooms=known))
         found += fitting
     return set_lived_in(job, found)
 
@@ -123,7 +125,9 @@ def _fields(name: str, text: str, terms: ProgrammeTerms) -> dict[str, object]:
     if name in ("begins", "ends"):
         return _hours(name, text, terms)
     if name == "people":
-        if not text.isdecimal() or not 1 <= int(text) <= MOST_PEOPLE:
+        if text.isdecimal() and not int(text):
+            raise InputError(tr("Nobody is in the crew: a crew has 1 to {most} people.", most=MOST_PEOPLE))
+        if not text.isdecimal() or int(text) > MOST_PEOPLE:
             raise InputError(tr("A crew has 1 to {most} people.", most=MOST_PEOPLE))
         return {"people": int(text)}
     if name == "country":
