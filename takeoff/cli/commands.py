@@ -15,6 +15,7 @@ from takeoff.cli import options, outlet
 from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
+from takeoff.cli.work_commands import COMMANDS as WORK_COMMANDS
 from takeoff.files.from_outside import within_memory
 from takeoff.language import tr
 
@@ -57,7 +58,7 @@ def takeoff(language: str | None, region: str | None) -> None:
     "folder",
     type=FILE,
     metavar="DIR",
-    help=tr("Export scope.pdf, team.pdf, takeoff.xlsx, CSV tables, result.json, job.json into DIR."),
+    help=tr("Export the four papers as PDF, the tables as XLSX and CSV, result.json and job.json into DIR."),
 )
 @click.option(
     "--json",
@@ -232,7 +233,7 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
-for command in COMMANDS:
+for command in (*COMMANDS, *WORK_COMMANDS):
     takeoff.add_command(command)
 
 

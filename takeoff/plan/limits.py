@@ -55,6 +55,7 @@ from takeoff.plan.option_records import CoatOption, KeptBand, KeptRoom, KeptSide
 from takeoff.plan.price_terms import FactorOf, HoursOf, PriceTerms, WidthRate
 from takeoff.plan.programme_terms import Airing, Crew, ProgrammeTerms
 from takeoff.plan.site_check import ConditionReading, SiteCheck
+from takeoff.plan.work_records import DayRecord, GaugeReading, Movement, OpenedTub, SiteChange, WorkRecords
 
 
 class Limit(NamedTuple):
@@ -140,6 +141,11 @@ LIMITS |= {
         "changes_h": Limit(0.0, 100.0),
     },
     InVan: {"quantity": Limit(0.0, 1e6)},
+    Movement: {"count": Limit(1, 100_000)},
+    OpenedTub: {"count": Limit(1, 10_000)},
+    GaugeReading: {"mm": Limit(0.0, 20.0)},
+    DayRecord: {"hours": Limit(0.0, 1_000.0)},
+    SiteChange: {"number": Limit(1, 10_000), "days": Limit(-1_000.0, 1_000.0)},
     CountedItem: {"count": Limit(1, 10_000)},
 }  # fmt: skip
 
@@ -150,6 +156,12 @@ MOST: dict[type, dict[str, int]] = {
     PriceTerms: {"rates": 100, "hours": 100, "extras": 10_000, "by_width": 100, "difficulty": 100},
     Lot: {"rooms": 100_000},
     ProgrammeTerms: {"days": 7, "off": 10_000, "crews": 100, "lived_in": 100_000},
+    WorkRecords: {
+        "movements": 100_000, "stages": 100_000, "days": 100_000, "changes": 10_000, "bills": 1_000,
+        "payments": 10_000,
+    },
+    DayRecord: {"opened": 1_000, "readings": 10_000},
+    SiteChange: {"lines": 1_000},
     CoatOption: {"rooms": 100_000},
     KeptRoom: {"sides": 25_000, "only": 1_000},
     KeptSide: {"parts_mm": 1_000},
@@ -187,7 +199,20 @@ MOST_VERTICES = 5_000
 
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
-    Job: ("drawings", "storeys", "wall_types", "customs", "site_check", "price", "programme", "in_van", "options"),
+    WorkRecords: ("movements", "days", "changes"),
+    DayRecord: ("opened", "readings"),
+    Job: (
+        "drawings",
+        "storeys",
+        "wall_types",
+        "customs",
+        "site_check",
+        "price",
+        "programme",
+        "in_van",
+        "options",
+        "work",
+    ),
     CoatOption: ("rooms",),
     KeptRoom: ("sides", "only"),
     SiteCheck: ("readings",),

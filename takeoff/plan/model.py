@@ -26,6 +26,7 @@ from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
 from takeoff.plan.values import Value as Value
+from takeoff.plan.work_records import WorkRecords
 
 SCHEMA = "takeoff-job/2"
 
@@ -680,4 +681,5 @@ class Job(Value, frozen=True):
     programme: ProgrammeTerms = ProgrammeTerms()
     lots: tuple[Lot, ...] = ()
     in_van: tuple[InVan, ...] = ()
+    work: WorkRecords = WorkRecords()
     options: tuple[CoatOption, ...] = ()

@@ -11,8 +11,8 @@ import msgspec
 from takeoff.errors import OutputError
 from takeoff.language import tr
 from takeoff.services.job_result import Measured
-from takeoff.services.writing import Page, document
-from takeoff.sheets.sheet_values import Audience
+from takeoff.services.writing import Page, document, for_paper
+from takeoff.sheets.sheet_values import Paper
 
 POINTS_PER_INCH = 72.0
 LARGEST_PX = 6000
@@ -35,14 +35,14 @@ class PagePicture(msgspec.Struct, frozen=True):
     rgb: bytes
 
 
-def sheets_of(measured: Measured, reader: Audience, page: Page | None = None) -> Sheets:
-    """One reader's sheets of a measured job, byte for byte what is written for him.
+def sheets_of(measured: Measured, paper: Paper, page: Page | None = None) -> Sheets:
+    """One paper of a measured job, byte for byte as it is written.
 
     Takes up to some seconds for a large job. Raises InputError and OutputError as writing does.
     """
     from takeoff.sheets import pdf
 
-    data = pdf.pdf_bytes(document(measured), page or "", reader)
+    data = pdf.pdf_bytes(for_paper(document(measured), measured, paper), page or "", paper)
     return Sheets(data, page_sizes(data))
 
 

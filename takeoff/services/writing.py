@@ -5,23 +5,29 @@ site.
 from __future__ import annotations
 
 import datetime
+import hashlib
 from pathlib import Path
 from typing import Literal
 
-from takeoff.errors import InputError
+import msgspec
+
+from takeoff.errors import InputError, OutputError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
 from takeoff.language import mark, tr
+from takeoff.plan.model import Job
 from takeoff.programme.schedule import Programme
 from takeoff.services.job_result import Measured, result_json, with_copies
 from takeoff.services.offer_papers import with_terms
-from takeoff.sheets.sheet_values import Document
+from takeoff.sheets.sheet_values import PAPERS, READER_OF, Document, Paper
 from takeoff.storage import jobs
 
 Page = Literal["A4", "A3", "Letter"]
 
-CLIENT_NAME = "scope.pdf"
-TEAM_NAME = "team.pdf"
+PAPER_NAMES: dict[Paper, str] = {paper: f"{paper}.pdf" for paper in PAPERS}
+CLIENT_NAME = PAPER_NAMES["scope"]
+OLDER_NAMES = ("team.pdf",)
+"""What earlier versions wrote and this one does not: they would go stale beside new papers, and are removed."""
 XLSX_NAME = "takeoff.xlsx"
 RESULT_NAME = "result.json"
 JOB_NAME = "job.json"
@@ -48,13 +54,38 @@ def document(measured: Measured, date: str = "", draft: bool = False) -> Documen
         draft=reason,
         if_taken_in=measured.if_taken_in,
     )
+    made = msgspec.structs.replace(made, fingerprint=fingerprint(measured.job))
     return with_terms(made, measured, date)
+
+
+def fingerprint(job: Job) -> str:
+    """Eight letters that tell whether two papers are of the same job: the first of the SHA-256 of its job.json."""
+    return hashlib.sha256(jobs.dump(with_copies(job))).hexdigest()[:8]
+
+
+def for_paper(sheets: Document, measured: Measured, paper: Paper) -> Document:
+    """The sheets with what a paper alone needs: the site sheets' cards and notes of the coating system."""
+    if paper != "site" or not measured.takeoff.rooms:
+        return sheets
+    from takeoff.sheets.room_cards import room_cards
+    from takeoff.sheets.site_notes import system_notes
+    from takeoff.supply.systems import of_job
+
+    system = of_job(measured.job)
+    cards = room_cards(measured.job, measured.takeoff, system.coat.layers)
+    return msgspec.structs.replace(sheets, cards=cards, notes=(*sheets.notes, system_notes(system)))
+
+
+def papers_for(measured: Measured, draft: bool = False) -> tuple[Paper, ...]:
+    """The papers that may be written: with something to mend none goes to a client, unless a draft is wanted."""
+    for_client = draft or not measured.has_errors
+    return tuple(paper for paper in PAPERS if for_client or READER_OF[paper] != "client")
 
 
 def write_everything(
     measured: Measured, sheets: Document, folder: Path, page: Page | None = None, draft: bool = False
 ) -> tuple[Path, ...]:
-    """Write PDFs for client and team, XLSX, CSV tables, result and job into ``folder``; without a ``page`` on the
+    """Write the papers as PDFs, XLSX, CSV tables, result and job into ``folder``; without a ``page`` on the
     paper that is usual in the region.
 
     With something to mend nothing is written for a client, neither his PDF nor his tables, unless a
@@ -64,20 +95,19 @@ def write_everything(
     """
     from takeoff.sheets import csv_tables, pdf, xlsx
 
-    for_client = draft or not measured.has_errors
-    if not for_client:
+    papers = papers_for(measured, draft)
+    if "scope" not in papers:
         sheets = sheets.seen_by("team")
     with all_or_nothing(folder) as beside:
-        if for_client:
-            pdf.write(sheets, beside / CLIENT_NAME, page or "", "client")
-        pdf.write(sheets, beside / TEAM_NAME, page or "", "team")
+        for paper in papers:
+            pdf.write(for_paper(sheets, measured, paper), beside / PAPER_NAMES[paper], page or "", paper)
         xlsx.write(sheets, beside / XLSX_NAME)
         tables = csv_tables.write(sheets, beside)
         write_bytes(beside / RESULT_NAME, result_json(measured))
         write_bytes(beside / JOB_NAME, jobs.dump(with_copies(measured.job)))
+    remove_older(folder)
     names = [
-        *([CLIENT_NAME] if for_client else []),
-        TEAM_NAME,
+        *(PAPER_NAMES[paper] for paper in papers),
         XLSX_NAME,
         *(table.relative_to(beside).as_posix() for table in tables),
         RESULT_NAME,
@@ -91,6 +121,17 @@ def write_calendar(path: Path, programme: Programme, job: str) -> None:
     from takeoff.programme.day_calendar import calendar_bytes
 
     write_bytes(path, calendar_bytes(programme, job))
+
+
+def remove_older(folder: Path) -> None:
+    """Take away what earlier versions wrote into a folder of a job, once new papers are there. Raises OutputError."""
+    for name in OLDER_NAMES:
+        try:
+            (folder / name).unlink(missing_ok=True)
+        except OSError as error:
+            raise OutputError(
+                tr("“{file}” of an earlier version cannot be removed: remove it by hand.", file=folder / name)
+            ) from error
 
 
 MOST_LETTERS = 12

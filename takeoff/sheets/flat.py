@@ -53,7 +53,7 @@ def _first(document: Document) -> Table:
         ("", document.addressed),
         ("", document.source),
         *((head.figure, head.words) for head in document.headlines),
-        *((line.label, line.text) for line in document.lines),
+        *((line.label, line.text) for line in document.lines if line.stands_on("scope") or line.stands_on("site")),
     ]
     return Table(
         id="scope" if document.conditions else "first",

@@ -1,4 +1,4 @@
-"""The pages of the sheets: the first one, one for every plan, the tables after them."""
+"""The pages that carry plans: the first one of a paper, one for every storey."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import msgspec
 
 from takeoff.sheets import palette
 from takeoff.sheets.drawn import MARKS, draw, key_picture, scale_bar
-from takeoff.sheets.flow import FOOT_MM, SIZES_MM, TEXT_PT, TOP_MM, Flow, Page, TableSetter, cut, line_mm, wrap
-from takeoff.sheets.picture import SCALES, Measure, Picture, bounds, fitting_scale, scale_of
+from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, TableSetter, cut, line_mm, wrap
+from takeoff.sheets.picture import SCALES, Picture, bounds, fitting_scale, scale_of
 from takeoff.sheets.sheet_values import Document, Line, Plan, StoreySheet, Table
 
 _SMALL_PT = palette.SMALLEST_PT
@@ -300,9 +300,14 @@ def plan_pages(flow: Flow, document: Document) -> None:
         _storey_page(flow, document, sheet, document.lines, Way.FRONT, here)
         return
     overview(flow, document, table)
+    storey_pages(flow, document)
+
+
+def storey_pages(flow: Flow, document: Document, way: Way = Way.STOREY) -> None:
+    """A page for every storey: its plan, with its schedule unless it is to stand alone."""
     for sheet in document.storeys:
-        way = _best_arrangement(flow, document, sheet, sheet.lines, Way.STOREY)
-        _storey_page(flow, document, sheet, sheet.lines, Way.STOREY, way)
+        laid = _best_arrangement(flow, document, sheet, sheet.lines, way)
+        _storey_page(flow, document, sheet, sheet.lines, way, laid)
 
 
 def _storey_page(
@@ -467,110 +472,3 @@ def _storey_title(flow: Flow, sheet: StoreySheet) -> None:
         flow.text(flow.left, flow.y - step * 0.72, line, palette.LIGHT, _STOREY_PT)
         flow.y -= step
     flow.y -= 2.0
-
-
-_AGREE_MM = 52.0
-_SIGN_MM, _BETWEEN_MM, _ABOVE_SIGN_MM = 33.0, 12.0, 2.5
-
-
-def lay_out(document: Document, paper: str, measure: Measure) -> list[Page]:
-    """The pages of one reader's document (``Document.seen_by``) in order, each with its foot.
-
-    ``paper`` is "A4", "A3" or "Letter"; KeyError for another.
-    """
-    flow = Flow(SIZES_MM[paper], measure, (document.job, document.title))
-    plan_pages(flow, document)
-    if flow.page.pictures:
-        # What stands beside a plan leaves no place to go on from.
-        flow.new_page()
-    tables = (*document.findings, *document.order, *document.totals, *document.dims)
-    # How the materials were worked out is what is looked up least.
-    for table in sorted(tables, key=lambda table: table.id == "materials-workings"):
-        TableSetter(flow, table).set()
-        flow.y -= 2.0
-    _sentences(flow, document.words["conditions"], document.conditions)
-    _sentences(flow, document.cautions_title, document.cautions)
-    if document.sign:
-        _places_to_sign(flow, document)
-    for number, page in enumerate(flow.pages, 1):
-        _foot(page, document, number, len(flow.pages), measure)
-    return flow.pages
-
-
-def note_missing(pages: list[Page], text: str) -> None:
-    """Say on the last page that characters were replaced."""
-    page = pages[-1]
-    rule = max((rule[1] for rule in page.rules if rule[1] < FOOT_MM), default=0.0)
-    page.texts.append((15.0, max(FOOT_MM - 2.2, rule + 1.2), text, palette.REGULAR, palette.SMALLEST_PT, palette.GREY))
-
-
-def _sentences(flow: Flow, title: str, lines: tuple[Line, ...]) -> None:
-    if not lines:
-        return
-    flow.heading(title, 4 * line_mm(9.5))
-    flow.y -= 1.5
-    for line in lines:
-        flow.need(2 * line_mm(9.5))
-        flow.text(flow.left, flow.y - line_mm(9.5) * 0.76, line.label, palette.SEMIBOLD, 9.5)
-        flow.paragraph(line.text, indent=30.0)
-        flow.y -= 1.6
-
-
-def _places_to_sign(flow: Flow, document: Document) -> None:
-    """Side by side, each with a line for place and date and one for the signature."""
-    flow.need(_SIGN_MM)
-    flow.y -= _ABOVE_SIGN_MM
-    wide = (flow.width - _BETWEEN_MM) / 2
-    for k, who in enumerate(document.sign):
-        x = flow.left + (k % 2) * (wide + _BETWEEN_MM)
-        flow.text(x, flow.y - 4.0, who, palette.SEMIBOLD, 9.5)
-        for row, word in enumerate(("place_date", "signature")):
-            y = flow.y - 13.0 - row * 12.0
-            flow.rule(x, x + wide, y, 0.2, palette.GREY)
-            flow.text(x, y - 4.0, document.words[word], palette.REGULAR, palette.SMALLEST_PT, palette.GREY)
-    flow.y -= _SIGN_MM - _ABOVE_SIGN_MM
-
-
-def _foot(page: Page, document: Document, number: int, count: int, measure: Measure) -> None:
-    """The rule, who and which page, the caution or why it is a draft with the place to agree, what was measured."""
-    left, right = 15.0, page.width_mm - 15.0
-    size, words = palette.SMALLEST_PT, document.words
-    agrees = page.client and bool(document.agree) and not document.draft
-    said, style, colour = document.foot, palette.REGULAR, palette.GREY
-    if document.draft:
-        page.across = words["draft"]
-        said, style, colour = document.draft_words, palette.SEMIBOLD, palette.URGENT
-    room = right - left - (_AGREE_MM if agrees else 0.0)
-    above = _two_lines(said, room, style, size, measure)
-    below = _two_lines(document.origin, right - left, palette.REGULAR, size, measure)
-    lowest = _LOWEST_MM if len(above) + len(below) <= _FEW_LINES else _LOWER_MM
-    y = lowest + _STEP_MM * (len(above) + len(below))
-    page.rules.append((left, y + _ABOVE_FIRM_MM, right, y + _ABOVE_FIRM_MM, 0.35, palette.INK))
-    pages = words["page_of"].format(number=number, count=count)
-    wide = measure(pages, palette.SEMIBOLD, size)
-    firm = cut(document.firm or document.job, right - left - wide - 8.0, palette.SEMIBOLD, size, measure)
-    page.texts.append((left, y, firm, palette.SEMIBOLD, size, palette.INK))
-    page.texts.append((right - wide, y, pages, palette.SEMIBOLD, size, palette.INK))
-    for line in above:
-        y -= _STEP_MM
-        page.texts.append((left, y, line, style, size, colour))
-    if agrees:
-        agree = measure(document.agree, palette.REGULAR, size)
-        start = right - _AGREE_MM + 8.0
-        page.texts.append((start, y, document.agree, palette.REGULAR, size, palette.GREY))
-        page.rules.append((start + agree + 1.5, y - 0.4, right, y - 0.4, 0.2, palette.GREY))
-    for line in below:
-        y -= _STEP_MM
-        page.texts.append((left, y, line, palette.REGULAR, size, palette.GREY))
-
-
-_LOWEST_MM, _LOWER_MM, _FEW_LINES = 10.6, 8.2, 3
-"""Height of the foot's lowest line: of a few lines, and of more than these."""
-_STEP_MM, _ABOVE_FIRM_MM = 3.5, 4.1
-"""From line to line in the foot, and from who writes to the rule above."""
-
-
-def _two_lines(text: str, width: float, style: str, size: float, measure: Measure) -> list[str]:
-    """The text on two lines at most."""
-    lines = wrap(text, width, style, size, measure)
-    return lines if len(lines) < 3 else [lines[0], cut(" ".join(lines[1:]), width, style, size, measure)]

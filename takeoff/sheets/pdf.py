@@ -22,9 +22,10 @@ from takeoff.files.atomic import write_bytes
 from takeoff.geometry.curves import Curve
 from takeoff.sheets import palette
 from takeoff.sheets.flow import Page, RuleItem, TextItem, usual_paper
-from takeoff.sheets.pages import lay_out, note_missing
+from takeoff.sheets.page_foot import note_missing
+from takeoff.sheets.paper_pages import lay_out
 from takeoff.sheets.picture import DOT_MM, DOT_STEP_MM, Picture, Shape
-from takeoff.sheets.sheet_values import Audience, Course, Document
+from takeoff.sheets.sheet_values import Course, Document, Paper
 
 _WEIGHTS = {palette.LIGHT: 300, palette.REGULAR: 400, palette.SEMIBOLD: 600}
 
@@ -114,18 +115,18 @@ _MM = 72.0 / 25.4
 _EVEN_ODD, _NON_ZERO = 0, 1
 
 
-def write(document: Document, path: Path, page: str = "", audience: Audience = "client") -> None:
-    """Put what one reader gets of the document at ``path``, on "A4", "A3" or "Letter"; "": the region's office paper.
+def write(document: Document, path: Path, page: str = "", paper: Paper = "scope") -> None:
+    """Put one paper of the document at ``path``, on "A4", "A3" or "Letter"; "": the region's office paper.
 
     Raises OutputError; nothing half-written stays.
     """
-    write_bytes(path, pdf_bytes(document, page, audience))
+    write_bytes(path, pdf_bytes(document, page, paper))
 
 
-def pdf_bytes(document: Document, page: str = "", audience: Audience = "client") -> bytes:
+def pdf_bytes(document: Document, page: str = "", paper: Paper = "scope") -> bytes:
     """The PDF's bytes, the same for the same document: no time of day is in it."""
     face = Typeface()
-    document = document.seen_by(audience)
+    document = document.for_paper(paper)
     pages = lay_out(document, page or usual_paper(), face.measure)
     if face.replaced:
         note_missing(pages, document.words["missing_glyphs"].format(sign=MISSING))

@@ -31,13 +31,15 @@ from takeoff.sheets.sheet_tables import (
     summary,
     totals_tables,
 )
-from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, Table
+from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, Paper, StoreySheet, Table
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
 from takeoff.units.printing import feet_inches, shown, square_feet
 
 NOUGHT = Decimal("0.00")
+_MEASURED: tuple[Paper, ...] = ("scope", "site", "dimensions")
+"""The papers that say what there is to coat; a supplier is asked for packs."""
 
 
 def build(
@@ -63,7 +65,7 @@ def build(
     """
     texts = load()
     labels = room_labels(job, texts)
-    rows = _room_rows(job, takeoff, labels, texts)
+    rows = room_rows(job, takeoff, labels, texts)
     found = tuple(findings)
     places = Places(job, labels, texts)
     totals = together((row.factor, row.figures) for row in rows)
@@ -81,7 +83,10 @@ def build(
         origin=_origin(job, texts),
         addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts, _square_feet(rows) if in_feet(job) else None),
-        lines=first_page_lines(job, takeoff, found, height_effect_m2, not_coated, to_confirm, two_totals),
+        lines=(
+            *first_page_lines(job, takeoff, found, height_effect_m2, not_coated, to_confirm, two_totals),
+            *_paper_lines(job, texts),
+        ),
         storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
@@ -99,6 +104,18 @@ def build(
         sign=() if draft else texts.sign,
         draft=draft,
     )
+
+
+def _paper_lines(job: Job, texts: Texts) -> tuple[Line, ...]:
+    """What single papers say on their first page: where to deliver, how to read a line, what to be careful of."""
+    words, papers = texts.words, tuple(paper for paper in PAPERS if paper != "site")
+    lines = [
+        Line(words["deliver_to"], job.details.site or words["deliver_unknown"], papers=("order",)),
+        Line(words["reading_dims"], words["reading_dims_text"], papers=("dimensions",)),
+        Line(words["caution"], words["caution_text"], papers=papers),
+        Line(words["caution"], words["caution_packs"], papers=("order",)),
+    ]
+    return tuple(lines)
 
 
 def _words(texts: Texts, feet: bool) -> dict[str, str]:
@@ -182,7 +199,7 @@ def _unnamed(room: str, texts: Texts) -> str:
     return texts.words["numbered_room"].format(number=number if number.isdecimal() else room)
 
 
-def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts) -> tuple[RoomRow, ...]:
+def room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts) -> tuple[RoomRow, ...]:
     """Times come from the job, where room and storey have them apart."""
     storeys = {str(storey.id): storey for storey in job.storeys}
     rooms = {(str(storey.id), str(room.id)): room for storey in job.storeys for room in storey.rooms}
@@ -206,7 +223,7 @@ def _room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], t
                 room=found,
                 label=labels[key],
                 figures=room_figures(found),
-                storey=_storey_name(storey, texts),
+                storey=storey_name(storey, texts),
                 times=room.times,
                 storey_times=storey.times,
                 places=place_words(room, storey.openings, storey.rooflights, own[found.storey], names[found.storey]),
@@ -221,7 +238,7 @@ def _storey_sheets(
     sheets = []
     for storey in job.storeys:
         own = [row for row in rows if row.room.storey == storey.id]
-        title = _storey_name(storey, texts)
+        title = storey_name(storey, texts)
         figures = {row.room.room: _area_text(row.figures["coated_m2"], texts) for row in own}
         plan = plan_of(
             storey,
@@ -257,7 +274,7 @@ def _summary(job: Job, rows: Sequence[RoomRow], texts: Texts) -> Table | None:
     if len(job.storeys) < 2 and all(storey.times == 1 for storey in job.storeys):
         return None
     return summary(
-        [(_storey_name(s, texts), s.times, [row for row in rows if row.room.storey == s.id]) for s in job.storeys],
+        [(storey_name(s, texts), s.times, [row for row in rows if row.room.storey == s.id]) for s in job.storeys],
         texts,
         in_feet(job),
     )
@@ -273,8 +290,8 @@ def _headlines(
     if square_ft is not None:
         also = (tr("{area} sq ft", area=shown(square_ft, 0)) + "; ", feet_inches(float(bead) * 1000) + "; ")
     heads = [
-        Headline(_area_text(coated, texts), also[0] + words["walls_ceilings_reveals"]),
-        Headline(f"{shown(bead, 1)} m", also[1] + words["bead"]),
+        Headline(_area_text(coated, texts), also[0] + words["walls_ceilings_reveals"], papers=_MEASURED),
+        Headline(f"{shown(bead, 1)} m", also[1] + words["bead"], papers=_MEASURED),
     ]
     packs = packs_headline(order)
     return (*heads, packs) if packs else tuple(heads)
@@ -317,7 +334,7 @@ def _source_text(job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> 
     """Which drawing was measured, storey by storey where they differ, and what was measured on site."""
     said = [_storey_source(job, storey, labels, texts) for storey in job.storeys]
     if len(set(said)) > 1:
-        parts = [f"{_storey_name(s, texts)}: {text}" for s, text in zip(job.storeys, said, strict=True)]
+        parts = [f"{storey_name(s, texts)}: {text}" for s, text in zip(job.storeys, said, strict=True)]
         text = " ".join(parts)
     else:
         text = said[0] if said else _of_drawing(job.drawings[0] if job.drawings else None, texts)
@@ -383,5 +400,5 @@ def _assumes(job: Job) -> bool:
     )
 
 
-def _storey_name(storey: Storey, texts: Texts) -> str:
+def storey_name(storey: Storey, texts: Texts) -> str:
     return storey.name or texts.words["unnamed_storey"]

@@ -139,6 +139,7 @@ def _areas(totals: Figures, texts: Texts) -> Table:
     cells = [(names[key], sign * totals[key] + 0, kind) for key, sign, kind in rows if key in totals]
     return Table(
         id="areas",
+        papers=("dimensions",),
         title=texts.tables["areas"],
         columns=_quantity_columns(texts, "area", "m²"),
         rows=tuple((name, value) for name, value, _ in cells),
@@ -158,6 +159,7 @@ def _corners(totals: Figures, texts: Texts) -> Table:
     cells += [(texts.quantities[key], totals[key], "line") for key in ("bead_m", "floor_edge_m", "perimeter_m")]
     return Table(
         id="corners",
+        papers=("dimensions",),
         title=texts.tables["corners"],
         columns=_quantity_columns(texts, "length", "m"),
         rows=tuple((name, value) for name, value, _ in cells),
@@ -182,6 +184,7 @@ def _by_room(rows: Sequence[RoomRow], totals: Figures, texts: Texts) -> Table:
     )
     return Table(
         id="lengths-by-room",
+        papers=("dimensions",),
         title=texts.tables["lengths"],
         columns=columns,
         rows=body,
@@ -242,6 +245,7 @@ def dims_table(row: RoomRow, texts: Texts, title: str, subject: str) -> Table:
         _add_group(lines, groups[key], texts)
     return Table(
         id=f"dims-{row.room.storey}-{row.room.room}",
+        papers=("dimensions",),
         title=title,
         subject=subject,
         ditto=1,
@@ -483,7 +487,9 @@ def order_tables(
     """
     if order is None:
         return ()
-    tables = [_materials(order, texts), *(_cutting(cutting, texts, place, feet) for cutting in order.beads)]
+    tables = [_materials(order, texts)]
+    tables += [_patterns(cutting, texts, feet) for cutting in order.beads]
+    tables += [_cutting(cutting, texts, place, feet) for cutting in order.beads]
     if order.workings:
         tables.append(_workings(order, texts))
     return tuple(tables)
@@ -498,7 +504,7 @@ def packs_headline(order: Order | None) -> Headline | None:
     count = sum(number for _, number in coat.packs)
     sizes = " + ".join(name for name, _ in coat.packs)
     figure = tr_count("{count} pack of coat", "{count} packs of coat", count)
-    return Headline(figure, f"{coat.item}, {sizes}", audience=("team",))
+    return Headline(figure, f"{coat.item}, {sizes}", audience=("team",), papers=("order", "site"))
 
 
 def _materials(order: Order, texts: Texts) -> Table:
@@ -523,6 +529,7 @@ def _materials(order: Order, texts: Texts) -> Table:
         carriage = ((tr("Carriage"), None, "", None, "", money(order.carriage)),)
     return Table(
         id="materials",
+        papers=("order",),
         title=f"{texts.tables['materials']}, {order.system_name or order.system}",
         columns=tuple(columns),
         rows=(*(_material(line, priced) for line in order.lines), *carriage),
@@ -556,6 +563,7 @@ def _workings(order: Order, texts: Texts) -> Table:
             lines.append(("line", (f"{in_figures(w.text)} =", printed(w.amount), _unit(w.unit), what)))
     return Table(
         id="materials-workings",
+        papers=("dimensions",),
         title=texts.tables["workings"],
         columns=(
             Column(texts.heads["working"], share=3.2),
@@ -570,14 +578,13 @@ def _workings(order: Order, texts: Texts) -> Table:
 
 def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | None, feet: bool) -> Table:
     """A row per piece to cut, bar after bar."""
-    bought = ", ".join(f"{count} × {name}" for name, count in cutting.bought)
-    said = [part[0].upper() + part[1:].rstrip(".") for part in (bought, cutting.status) if part]
     rows: list[tuple[Cell, ...]] = []
     for number, bar in enumerate(cutting.bars, 1):
         rows += [(number, bar.stock, bar.offcut_mm, *_piece(cut, place, feet)) for cut in bar.cuts]
     rows += [(1, cutting.name, None, *_piece(cut, place, feet)) for cut in cutting.coil_cuts]
     return Table(
         id=f"bead-{cutting.profile}",
+        papers=(),
         title=f"{texts.tables['bead']}: {cutting.name}",
         ditto=3,
         columns=(
@@ -589,9 +596,53 @@ def _cutting(cutting: CuttingList, texts: Texts, place: Callable[[At], str] | No
             Column(texts.heads["for"], share=4.4),
         ),
         rows=tuple(rows),
-        note=". ".join(said) + ".",
+        note=_said_of(cutting),
         empty=texts.tables["no_bead"],
     )
+
+
+def _patterns(cutting: CuttingList, texts: Texts, feet: bool) -> Table:
+    """Bars that are cut alike in one row: "46", "2800 mm bar", "1400 + 1400". Where each piece goes stands on the
+    cards of the rooms."""
+    alike: dict[tuple[str, tuple[int, ...], int], int] = {}
+    for bar in cutting.bars:
+        key = (bar.stock, tuple(sorted((cut.length_mm for cut in bar.cuts), reverse=True)), bar.offcut_mm)
+        alike[key] = alike.get(key, 0) + 1
+    rows: list[tuple[Cell, ...]] = [
+        (f"{count} × [{_lengths(lengths, feet)}]", stock, offcut) for (stock, lengths, offcut), count in alike.items()
+    ]
+    if cutting.coil_cuts:
+        lengths = [cut.length_mm for cut in cutting.coil_cuts]
+        rows += [
+            (f"{lengths.count(length)} × [{_lengths([length], feet)}]", cutting.name, None)
+            for length in sorted(set(lengths), reverse=True)
+        ]
+    return Table(
+        id=f"patterns-{cutting.profile}",
+        papers=("site",),
+        title=f"{texts.tables['bead']}: {cutting.name}",
+        columns=(
+            Column(f"{texts.heads['bars_and_cuts']} mm", share=3.4),
+            Column(texts.heads["stock"], share=1.6),
+            Column(texts.heads["rest_each"], "mm", "count", share=1.0),
+        ),
+        rows=tuple(rows),
+        note=_said_of(cutting),
+        empty=texts.tables["no_bead"],
+    )
+
+
+def _lengths(lengths: Sequence[int], feet: bool) -> str:
+    """ "1400 + 1400", in feet and inches too for a plan in feet."""
+    text = " + ".join(str(length) for length in lengths)
+    return f"{text} = {' + '.join(feet_inches(length) for length in lengths)}" if feet else text
+
+
+def _said_of(cutting: CuttingList) -> str:
+    """What is bought, and how good the list is."""
+    bought = ", ".join(f"{count} × {name}" for name, count in cutting.bought)
+    said = [part[0].upper() + part[1:].rstrip(".") for part in (bought, cutting.status) if part]
+    return ". ".join(said) + "."
 
 
 def _piece(cut: Cut, place: Callable[[At], str] | None, feet: bool) -> tuple[Cell, ...]:
@@ -668,6 +719,7 @@ def _assumptions(findings: Sequence[Finding], places: Places, texts: Texts) -> T
     rows = _gathered([f for f in findings if f.severity == "assumed"], places)
     return Table(
         id="assumptions",
+        papers=("dimensions",),
         title=texts.tables["assumptions"],
         columns=(Column(texts.heads["assumed"], share=3), Column(texts.heads["place"], share=2)),
         rows=tuple((text, place) for _, text, place in rows),
@@ -679,6 +731,7 @@ def _findings(findings: Sequence[Finding], places: Places, texts: Texts) -> Tabl
     ordered = [f for kind in _ORDER for f in findings if f.severity == kind]
     return Table(
         id="findings",
+        papers=("dimensions",),
         title=texts.tables["findings"],
         columns=(
             Column(texts.heads["severity"], share=0.6),
@@ -718,6 +771,7 @@ def _unsure(takeoff: Takeoff, places: Places, texts: Texts) -> Table:
     )
     return Table(
         id="unsure",
+        papers=("dimensions",),
         title=texts.tables["unsure"],
         columns=(
             Column(texts.heads["opening"], share=2),

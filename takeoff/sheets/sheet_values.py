@@ -7,7 +7,7 @@ is a ``Decimal`` that is printed as it stands, so no two writers can disagree.
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Literal, TypeVar
+from typing import Literal, TypeVar, get_args
 
 import msgspec
 
@@ -25,6 +25,20 @@ Audience = Literal["client", "team"]
 """Who reads a part of the sheets: whoever has the work done, or those who do it."""
 
 EVERYBODY: tuple[Audience, ...] = ("client", "team")
+
+Paper = Literal["scope", "order", "site", "dimensions"]
+"""The papers of a job: for the client, the supplier, the team on site, and whoever checks what was measured."""
+
+PAPERS: tuple[Paper, ...] = get_args(Paper)
+
+READER_OF: dict[Paper, Audience] = {"scope": "client", "order": "team", "site": "team", "dimensions": "team"}
+"""Who may see what stands on a paper: only the scope goes to a client."""
+
+
+def _stands_on(papers: tuple[Paper, ...] | None, audience: tuple[Audience, ...], paper: Paper) -> bool:
+    if papers is not None:
+        return paper in papers
+    return paper in ("scope", "site") and READER_OF[paper] in audience
 
 
 class Column(msgspec.Struct, frozen=True):
@@ -63,6 +77,7 @@ class Table(msgspec.Struct, frozen=True):
     ``ditto``: so many first columns say again and again what they say above, and need not be printed.
     ``audience``: who reads it. ``team_note``: what the note adds for the team alone. ``sums``: cells that add up
     others where rows and totals alone do not show it.
+    ``papers``: on which papers it is printed; None: the client's scope, the team's site sheets; (): none.
     """
 
     id: str
@@ -78,6 +93,11 @@ class Table(msgspec.Struct, frozen=True):
     audience: tuple[Audience, ...] = ("team",)
     team_note: str = ""
     sums: tuple[CellSum, ...] = ()
+    papers: tuple[Paper, ...] | None = None
+
+    def stands_on(self, paper: Paper) -> bool:
+        """Whether it is printed on that paper."""
+        return _stands_on(self.papers, self.audience, paper)
 
     @property
     def full_note(self) -> str:
@@ -89,21 +109,88 @@ class Table(msgspec.Struct, frozen=True):
         return self.kinds[row] if self.kinds else "line"
 
 
+def without_money(table: Table) -> Table:
+    """The table without its columns of money, for a supplier who names his own; a total of money alone goes too."""
+    kept = [k for k, column in enumerate(table.columns) if column.kind != "money"]
+    if len(kept) == len(table.columns):
+        return table
+    total = None if table.total is None else tuple(table.total[k] for k in kept)
+    figures = total is not None and any(isinstance(cell, Decimal | int) for cell in total)
+    return msgspec.structs.replace(
+        table,
+        columns=tuple(table.columns[k] for k in kept),
+        rows=tuple(tuple(row[k] for k in kept) for row in table.rows),
+        total=total if figures else None,
+        sums=(),
+    )
+
+
 class Headline(msgspec.Struct, frozen=True):
-    """A figure to be seen first, and the words under it."""
+    """A figure to be seen first, and the words under it; ``papers`` as of a table."""
 
     figure: str
     words: str
     audience: tuple[Audience, ...] = EVERYBODY
+    papers: tuple[Paper, ...] | None = None
+
+    def stands_on(self, paper: Paper) -> bool:
+        """Whether it is printed on that paper."""
+        return _stands_on(self.papers, self.audience, paper)
 
 
 class Line(msgspec.Struct, frozen=True):
-    """A labelled sentence: "Assumed", "Walls 2.40 m high; …"."""
+    """A labelled sentence: "Assumed", "Walls 2.40 m high; …"; ``papers`` as of a table."""
 
     label: str
     text: str
     urgent: bool = False
     audience: tuple[Audience, ...] = EVERYBODY
+    papers: tuple[Paper, ...] | None = None
+
+    def stands_on(self, paper: Paper) -> bool:
+        """Whether it is printed on that paper."""
+        return _stands_on(self.papers, self.audience, paper)
+
+
+class Notes(msgspec.Struct, frozen=True):
+    """Labelled sentences under a title of their own: how to mix, what to do first. ``id`` places them in a paper."""
+
+    id: str
+    title: str
+    lines: tuple[Line, ...]
+    papers: tuple[Paper, ...]
+
+    def stands_on(self, paper: Paper) -> bool:
+        """Whether they are printed on that paper."""
+        return paper in self.papers
+
+
+FlatRing = tuple[tuple[float, float], ...]
+"""(mm along a wall from its start, mm above the storey's datum)"""
+
+
+class CardFace(msgspec.Struct, frozen=True):
+    """A wall seen from inside, as a room's card draws it: its words ("A  3.45 m"), its rings by even-odd, and its
+    openings with their labels."""
+
+    words: str
+    length_mm: float
+    low_mm: float
+    high_mm: float
+    whole: tuple[FlatRing, ...]
+    coat: tuple[FlatRing, ...]
+    left_on: tuple[FlatRing, ...]
+    openings: tuple[tuple[str, tuple[FlatRing, ...]], ...] = ()
+
+
+class RoomCard(msgspec.Struct, frozen=True):
+    """One room for those who work in it: its figure, what is to be known of it, its walls side by side."""
+
+    id: str
+    title: str
+    figure: str
+    lines: tuple[Line, ...]
+    faces: tuple[CardFace, ...]
 
 
 class Strip(msgspec.Struct, frozen=True):
@@ -194,6 +281,8 @@ class Document(msgspec.Struct, frozen=True):
 
     ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
     agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
+    ``notes``: sentences under titles of their own. ``cards``: a card for each room, of the site sheets alone.
+    ``fingerprint``: tells whether two papers are of the same job. ``paper``: which of them this is, "" for all.
     ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
     were measured and how many rooms were measured on site, for every sheet. ``feet``: of a plan in feet.
     """
@@ -224,6 +313,10 @@ class Document(msgspec.Struct, frozen=True):
     draft: str = ""
     origin: str = ""
     feet: bool = False
+    notes: tuple[Notes, ...] = ()
+    cards: tuple[RoomCard, ...] = ()
+    fingerprint: str = ""
+    paper: Paper | Literal[""] = ""
 
     @property
     def draft_words(self) -> str:
@@ -235,6 +328,19 @@ class Document(msgspec.Struct, frozen=True):
         schedules = tuple(sheet.schedule for sheet in self.storeys)
         summary = (self.summary,) if self.summary else ()
         return (*summary, *schedules, *self.totals, *self.order, *self.findings, *self.dims)
+
+    def for_paper(self, paper: Paper) -> Document:
+        """One of the papers: what its reader may see of the document and what is printed there, under its title."""
+        own = self.seen_by(READER_OF[paper])
+        groups = {
+            name: tuple(part for part in getattr(own, name) if part.stands_on(paper))
+            for name in ("headlines", "lines", "totals", "order", "dims", "findings", "notes")
+        }
+        title = self.words.get(f"{paper}_title", "") or own.title
+        if paper == "order":
+            groups["order"] = tuple(without_money(table) for table in groups["order"])
+        cards = own.cards if paper == "site" else ()
+        return msgspec.structs.replace(own, title=title, paper=paper, cards=cards, **groups)
 
     def seen_by(self, reader: Audience) -> Document:
         """The document as one reader gets it: only what is theirs, under their title.

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 import io
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -69,8 +69,13 @@ def xlsx_bytes(document: Document) -> bytes:
 def _sheet_name(document: Document, table: Table, taken: set[str]) -> str:
     """What a worksheet is called: by what its table is, short, and like no other."""
     key = f"sheet_{_NAMES.get(table.id, '')}"
-    title = " ".join(plain(document.words.get(key) or table.title).translate(_FORBIDDEN).split()).strip("' ")
-    first = title[:_LONGEST_NAME].strip("' ") or plain(table.id).translate(_FORBIDDEN)[:_LONGEST_NAME]
+    return _free_name(document.words.get(key) or table.title, table.id, taken)
+
+
+def _free_name(words: str, otherwise: str, taken: set[str]) -> str:
+    """A name of a worksheet that none of those taken is like; it is taken then."""
+    title = " ".join(plain(words).translate(_FORBIDDEN).split()).strip("' ")
+    first = title[:_LONGEST_NAME].strip("' ") or plain(otherwise).translate(_FORBIDDEN)[:_LONGEST_NAME]
     name, again = first, 2
     while name.casefold() in taken or name.casefold() == _RESERVED:
         mark = f" {again}"
@@ -197,3 +202,15 @@ def _widths(table: Table) -> list[float]:
         texts = [column.title, *(cell_text(row[k]) for row in (*table.rows, table.total or ()) if k < len(row))]
         widths.append(min(max(len(text) for text in texts) + 2.0, _WIDEST))
     return [max(width, _NARROWEST) for width in widths]
+
+
+def tables_bytes(title: str, subject: str, tables: Sequence[Table]) -> bytes:
+    """A workbook of these tables, one to a sheet, each called as its table is."""
+    stream = io.BytesIO()
+    book = xlsxwriter.Workbook(stream, _SAFE)
+    book.set_properties({"title": plain(title), "subject": plain(subject), "created": _WRITTEN})
+    looks, taken = _Looks(book), set[str]()
+    for table in tables:
+        _fill(book.add_worksheet(_free_name(table.title, table.id, taken)), table, looks, "", "")
+    book.close()
+    return stream.getvalue()

@@ -23,12 +23,14 @@ VIEW = "view.json"
 DRAWINGS = "drawings/"
 PICTURES = "pictures/"
 SOURCE = "source/"
+STATES = "states/"
 
 LARGEST_VIEW_BYTES = 1 << 20
 
 _PICTURE = re.compile(rf"{PICTURES}([0-9a-f]{{64}})(\.[a-z0-9]{{1,8}})")
 _SOURCE = re.compile(rf"{SOURCE}[^/\\\0]{{1,200}}")
 _DRAWING = re.compile(rf"{DRAWINGS}([A-Za-z0-9_-]{{1,40}})/({'|'.join(map(re.escape, packing.PARTS))})")
+_STATE = re.compile(rf"{STATES}(\d{{4}})-([0-9a-f]{{64}})\.json")
 _WHOLE = {JOB, FINDINGS, VIEW}
 
 Read = TypeVar("Read")
@@ -54,10 +56,23 @@ class SourceFile(msgspec.Struct, frozen=True):
     data: bytes
 
 
+class KeptState(msgspec.Struct, frozen=True):
+    """A state of the job that was sent or kept: its number in the line of states, and its bytes, which never change."""
+
+    number: int
+    sha256: str
+    data: bytes
+
+    @property
+    def part(self) -> str:
+        """Its name in the file."""
+        return f"{STATES}{self.number:04d}-{self.sha256}.json"
+
+
 class Content(msgspec.Struct, frozen=True):
     """Everything in a job file. ``drawings``: as they were read, by the job's names for them;
     ``findings``: of reading them, which opening again would not give back; ``view``: what the window
-    remembers, plain JSON values."""
+    remembers, plain JSON values; ``states``: what was sent, in order."""
 
     job: Job
     drawings: dict[DrawingId, Drawing] = {}
@@ -65,6 +80,7 @@ class Content(msgspec.Struct, frozen=True):
     pictures: tuple[Attachment, ...] = ()
     source: SourceFile | None = None
     view: dict[str, Any] = {}
+    states: tuple[KeptState, ...] = ()
 
 
 def needed_pictures(job: Job, held: Iterable[Attachment]) -> tuple[Attachment, ...]:
@@ -81,6 +97,11 @@ def needed_pictures(job: Job, held: Iterable[Attachment]) -> tuple[Attachment, .
 def attachment(data: bytes, suffix: str) -> Attachment:
     """A picture to be kept with a job, known by its digest. ``suffix``: as in ".jpg"."""
     return Attachment(hashlib.sha256(data).hexdigest(), suffix.lower(), data)
+
+
+def kept_state(number: int, data: bytes) -> KeptState:
+    """A state to be kept, known by its digest."""
+    return KeptState(number, hashlib.sha256(data).hexdigest(), data)
 
 
 def light_parts(content: Content) -> dict[str, bytes]:
@@ -102,6 +123,7 @@ def heavy_parts(content: Content) -> dict[str, bytes]:
     for key, drawing in content.drawings.items():
         parts |= {f"{DRAWINGS}{key}/{name}": data for name, data in packing.pack(drawing).items()}
     parts |= {picture.part: picture.data for picture in content.pictures}
+    parts |= {state.part: state.data for state in content.states}
     if content.source is not None:
         parts[SOURCE + content.source.name] = content.source.data
     for name in parts:
@@ -112,7 +134,7 @@ def heavy_parts(content: Content) -> dict[str, bytes]:
 
 def is_known(name: str) -> bool:
     """Whether a part of this name belongs into a job file."""
-    return name in _WHOLE or any(kind.fullmatch(name) for kind in (_DRAWING, _PICTURE, _SOURCE))
+    return name in _WHOLE or any(kind.fullmatch(name) for kind in (_DRAWING, _PICTURE, _SOURCE, _STATE))
 
 
 def content_of(
@@ -148,6 +170,11 @@ def content_of(
         for key in parts
         if key.startswith(PICTURES)
     )
+    states = (
+        read(state_words(key), lambda key=key: _state(key, parts[key]), None)  # type: ignore[misc]
+        for key in sorted(parts)
+        if key.startswith(STATES)
+    )
     sources = [SourceFile(key.removeprefix(SOURCE), parts[key]) for key in parts if key.startswith(SOURCE)]
     return Content(
         job=jobs.load(parts[JOB], name),
@@ -156,7 +183,22 @@ def content_of(
         pictures=tuple(picture for picture in pictures if picture is not None),
         source=sources[0] if sources else None,
         view=read("the state of the view", lambda: _view(parts.get(VIEW, b"{}")), {}),
+        states=tuple(state for state in states if state is not None),
     )
+
+
+def state_words(part: str) -> str:
+    """What a kept state is called where it is lost."""
+    return tr("the state {number} as it was sent", number=part.removeprefix(STATES)[:4].lstrip("0") or "0")
+
+
+def _state(part: str, data: bytes) -> KeptState:
+    match = _STATE.fullmatch(part)
+    if match is None or hashlib.sha256(data).hexdigest() != match[2]:
+        raise InputError(
+            tr("The sent state {part} is not the one that was kept: take a copy of the file.", part=part[:80])
+        )
+    return KeptState(int(match[1]), match[2], data)
 
 
 def _picture(part: str, data: bytes) -> Attachment:

@@ -23,7 +23,17 @@ from takeoff.findings import noticed
 from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.storage import container, jobs
-from takeoff.storage.content import DRAWINGS, JOB, Content, content_of, heavy_parts, is_known, light_parts
+from takeoff.storage.content import (
+    DRAWINGS,
+    JOB,
+    STATES,
+    Content,
+    content_of,
+    heavy_parts,
+    is_known,
+    light_parts,
+    state_words,
+)
 
 EXTENSION = ".takeoff"
 FORMAT = "takeoff-file"
@@ -246,6 +256,8 @@ def _in_words(part: str) -> str:
         return "the drawing as it was read (import it again)"
     if part.startswith("pictures/"):
         return f"the picture {re.sub(r'[^0-9a-z.]', '', part.removeprefix('pictures/'))[:12]}…"
+    if part.startswith(STATES):
+        return state_words(part)
     if part.startswith("source/"):
         return f"the source file {part.removeprefix('source/'):.60}"
     return {

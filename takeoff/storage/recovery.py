@@ -207,6 +207,7 @@ def _same_base(one: Content, other: Content) -> bool:
         one.drawings.keys() == other.drawings.keys()
         and all(drawing is other.drawings[key] for key, drawing in one.drawings.items())
         and one.source is other.source
+        and one.states == other.states
         and len(one.pictures) == len(other.pictures)
         and all(a is b for a, b in zip(one.pictures, other.pictures, strict=True))
     )

@@ -17,7 +17,7 @@ def test_guessed_scale_gives_no_scope_and_neither_does_its_job(takeoff, tmp_path
         assert done.returncode == 1
         assert "Nothing was written for the client: fix what is listed first" in " ".join(done.stdout.split())
         assert "--draft" in done.stdout
-        assert (tmp_path / folder / "team.pdf").is_file()
+        assert (tmp_path / folder / "site.pdf").is_file()
         assert not list((tmp_path / folder).glob("scope*"))
     done = takeoff("measure", tmp_path / "first" / "job.json", "-o", tmp_path / "drafted", "--draft")
     assert done.returncode == 1

@@ -98,13 +98,13 @@ def test_everything_is_written_and_the_summary_names_it(takeoff: Takeoff, sample
     assert done.returncode == 0, done.stderr
     assert done.stderr == ""
     names = {p.name for p in out.rglob("*")}
-    assert {"scope.pdf", "team.pdf", "takeoff.xlsx", "result.json", "job.json"} <= names
+    assert {"scope.pdf", "order.pdf", "site.pdf", "dimensions.pdf", "takeoff.xlsx", "result.json", "job.json"} <= names
     assert any(name.endswith(".csv") for name in names)
     assert not [name for name in names if name.startswith(".")]
     tables = sum(name.endswith(".csv") for name in names)
     assert f"{tables} CSV tables" in done.stdout
     told = " ".join(done.stdout.split())
-    said = (str(out), "scope.pdf", "team.pdf", "takeoff.xlsx", "result.json", "job.json")
+    said = (str(out), "scope.pdf", "order.pdf", "site.pdf", "dimensions.pdf", "takeoff.xlsx", "result.json", "job.json")
     assert all(word in told for word in said)
     for word in ("Living room", "Kitchen", "WC", "Store", "Hall"):
         assert word in done.stdout
@@ -177,7 +177,7 @@ def test_job_with_an_impossible_opening_is_done_with_errors(takeoff: Takeoff, sa
     assert "To fix" in done.stdout
     # nothing goes to a client while an error is open, unless as a draft
     assert not (tmp_path / "out" / "scope.pdf").exists()
-    assert (tmp_path / "out" / "team.pdf").exists()
+    assert (tmp_path / "out" / "site.pdf").exists()
     assert takeoff("measure", path, "-o", tmp_path / "draft", "--draft").returncode == 1
     assert (tmp_path / "draft" / "scope.pdf").exists()
     assert takeoff("check", path).returncode == 1

@@ -52,7 +52,7 @@ def test_letters_that_the_font_lacks_are_told(takeoff, tmp_path: Path) -> None:
     done = takeoff("measure", tmp_path / "job.json", "-o", tmp_path / "out")
     assert done.returncode == 0
     assert "lacks 台所🙂: “\ufffd” stands there" in done.stderr
-    assert "\ufffd" in pypdfium2.PdfDocument(tmp_path / "out" / "team.pdf")[0].get_textpage().get_text_range()
+    assert "\ufffd" in pypdfium2.PdfDocument(tmp_path / "out" / "site.pdf")[0].get_textpage().get_text_range()
     (tmp_path / "plain.json").write_text(json.dumps(tree("Küche")))
     assert "lacks" not in takeoff("measure", tmp_path / "plain.json", "-o", tmp_path / "out").stderr
 

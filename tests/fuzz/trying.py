@@ -29,7 +29,7 @@ the memory that is really used."""
 FAILED = "the program itself has failed"
 _FAULT = re.compile(r"Traceback|the program itself has failed|\.py[:\"]")
 CLIENTS = {"scope.pdf"}
-EXPECTED = {"result.json", "job.json", "scope.pdf", "team.pdf", "takeoff.xlsx"}
+EXPECTED = {"result.json", "job.json", "scope.pdf", "order.pdf", "site.pdf", "dimensions.pdf", "takeoff.xlsx"}
 
 
 def peak_bytes() -> int:

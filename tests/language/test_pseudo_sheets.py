@@ -21,9 +21,9 @@ from takeoff.services.opening import Opened, open_file
 from takeoff.services.writing import document
 from takeoff.sheets.flat import flat_tables
 from takeoff.sheets.flow import Page
-from takeoff.sheets.pages import lay_out
+from takeoff.sheets.paper_pages import lay_out
 from takeoff.sheets.pdf import Typeface
-from takeoff.sheets.sheet_values import Audience, Document
+from takeoff.sheets.sheet_values import PAPERS, Document, Paper
 from takeoff.sheets.site_form import form_pages
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
@@ -124,11 +124,11 @@ def test_every_word_of_the_tables_is_in_the_catalogue(name: str) -> None:
     assert missed == set()
 
 
-@pytest.mark.parametrize("reader", ["client", "team"])
+@pytest.mark.parametrize("reader", PAPERS)
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_nothing_is_cut_off_on_paper(reader: Audience, paper: str) -> None:
+def test_nothing_is_cut_off_on_paper(reader: Paper, paper: str) -> None:
     _, sheets = made("terrace.job.json")
-    pages = lay_out(sheets.seen_by(reader), paper, FACE.measure)
+    pages = lay_out(sheets.for_paper(reader), paper, FACE.measure)
     cut = [text for text in texts_of(pages) if "…" in text]
     assert cut == []
     assert [*_beyond(pages)] == []

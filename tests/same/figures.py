@@ -47,7 +47,7 @@ SEARCH_S = 60.0
 PROCESSES = 2
 JOBS, QUICK_JOBS = 1000, 60
 UNPROVED = "above the least"
-OF_BARS = re.compile(r"materials|cost|total|bead|cutting|scope\.|team\.|xlsx|summary")
+OF_BARS = re.compile(r"materials|cost|total|bead|cutting|scope\.|order\.|site\.|dimensions\.|xlsx|summary")
 """Places that the choice of bars reaches."""
 
 Input = tuple[str, Path, tuple[str, ...]]

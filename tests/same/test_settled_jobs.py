@@ -24,6 +24,7 @@ from takeoff.services.job_result import Measured, job_json, measure_job, result
 from takeoff.services.opening import open_file
 from takeoff.services.writing import document
 from takeoff.sheets import pdf
+from takeoff.sheets.sheet_values import PAPERS
 from takeoff.storage import jobfile
 from takeoff.storage.content import Content
 from takeoff.views.board import all_findings, consider, stand
@@ -105,11 +106,11 @@ def opened(job: Job, path: Path) -> tuple[Job, Measured]:
 
 
 def sheets(measured: Measured) -> list[str]:
-    """The words of every page, for client and team."""
+    """The words of every page of every paper."""
     whole = document(measured, "2031-05-20")
     pages = []
-    for reader in ("client", "team"):
-        found = pypdfium2.PdfDocument(pdf.pdf_bytes(whole, "A4", reader))  # type: ignore[arg-type]
+    for reader in PAPERS:
+        found = pypdfium2.PdfDocument(pdf.pdf_bytes(whole, "A4", reader))
         pages += [page.get_textpage().get_text_range() for page in found]
     return pages
 

@@ -95,7 +95,7 @@ def test_every_sheet_says_where_its_figures_are_from(tmp_path: Path) -> None:
         "Source: TH-01, revision B (house.pdf), page 1; TH-02, revision A (upper.dxf); typed dimensions; "
         "2 rooms measured on site."
     )
-    for name in ("scope.pdf", "team.pdf"):
+    for name in ("scope.pdf", "site.pdf"):
         assert all(foot in page for page in pages(tmp_path / name))
     first = pages(tmp_path / "scope.pdf")[0]
     assert (
@@ -103,7 +103,7 @@ def test_every_sheet_says_where_its_figures_are_from(tmp_path: Path) -> None:
         "from drawing TH-02, revision A (upper.dxf). Attic: Measured from typed dimensions. Measured on site: Den."
     ) in first
     own = "Measured from drawing TH-02, revision A (upper.dxf)."
-    assert any(own in page for page in pages(tmp_path / "team.pdf")[1:])
+    assert any(own in page for page in pages(tmp_path / "site.pdf")[1:])
 
 
 def test_rooms_that_were_all_read_on_site_are_measured_from_no_drawing() -> None:

@@ -16,6 +16,7 @@ from takeoff.services.job_result import Measured, job_json, measure_job
 from takeoff.services.opening import open_file
 from takeoff.services.writing import document
 from takeoff.sheets import pdf
+from takeoff.sheets.sheet_values import PAPERS, Paper
 from takeoff.views.board import all_findings, consider, measured_of, stand
 from takeoff.views.settling import rows
 
@@ -34,8 +35,8 @@ def all_settled(job: Job, measured: Measured) -> Job:
     return settling.accept_findings(job, [f for f in measured.findings if f.severity != "error"])
 
 
-def pdf_text(measured: Measured, reader: str) -> str:
-    data = pdf.pdf_bytes(document(measured, "2026-01-01"), "A4", reader)  # type: ignore[arg-type]
+def pdf_text(measured: Measured, reader: Paper) -> str:
+    data = pdf.pdf_bytes(document(measured, "2026-01-01"), "A4", reader)
     pages = pypdfium2.PdfDocument(data)
     text = " ".join(page.get_textpage().get_text_bounded() for page in pages)
     return " ".join(text.split())
@@ -67,7 +68,7 @@ def test_job_with_all_settled_tells_nothing_anywhere(name: str, tmp_path: Path) 
     assert document(in_window, "2026-01-01") == sheets
     assert not any(line.label in ("To check", "To confirm") for line in sheets.lines)
     assert all(table.rows == () for table in sheets.findings)
-    for reader in ("client", "team"):
+    for reader in PAPERS:
         said = pdf_text(measured, reader)
         assert "to be looked at" not in said
         assert "to look at" not in said

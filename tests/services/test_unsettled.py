@@ -102,7 +102,7 @@ def test_nothing_is_written_for_a_client_while_an_error_is_open(tmp_path: Path) 
     done = measured(terrace(GUESSED), tmp_path)
     written = {p.name for p in write_everything(done, document(done, "2031-05-20"), tmp_path / "out")}
     assert written == {p.name for p in (tmp_path / "out").iterdir()}
-    assert {"team.pdf", "takeoff.xlsx", "rooms.csv", "result.json", "job.json"} <= written
+    assert {"site.pdf", "takeoff.xlsx", "rooms.csv", "result.json", "job.json"} <= written
     assert not written & {"scope.pdf", "scope.csv", "conditions.csv", "price.csv"}
     with zipfile.ZipFile(tmp_path / "out" / "takeoff.xlsx") as book:
         names = book.read("xl/workbook.xml").decode()
@@ -115,7 +115,7 @@ def test_every_page_and_table_of_a_draft_says_so(tmp_path: Path) -> None:
     done = measured(terrace(GUESSED), tmp_path)
     written = write_everything(done, document(done, "2031-05-20"), tmp_path / "out", draft=True)
     assert "scope.pdf" in {path.name for path in written}
-    for name in ("scope.pdf", "team.pdf"):
+    for name in ("scope.pdf", "site.pdf"):
         for page in pages(tmp_path / "out" / name):
             # once across the page, once at its foot
             assert page.count("DRAFT") == 2

@@ -112,9 +112,9 @@ def test_team_alone_reads_what_is_from_memory() -> None:
     assert "the steps for openings and the width that counts by length" in bill_of(made.seen_by("team")).full_note
     for of in made.seen_by("client").tables():
         assert "memory" not in of.full_note
-    pages = pdf_bytes(made, audience="client")
+    pages = pdf_bytes(made, paper="scope")
     assert "memory" not in words_of(pages)
-    assert "From memory" in words_of(pdf_bytes(made, audience="team"))
+    assert "From memory" in words_of(pdf_bytes(made, paper="site"))
 
 
 def words_of(pdf: bytes) -> str:

@@ -68,7 +68,7 @@ def test_a_plan_that_would_be_too_small_has_a_larger_page(tmp_path: Path) -> Non
     path = tmp_path / "long.job.json"
     path.write_bytes(dump(long_house()))
     done = measure_job(open_file(path))
-    for reader in ("client", "team"):
+    for reader in ("scope", "site"):
         pages = pypdfium2.PdfDocument(pdf.pdf_bytes(document(done, "2031-05-20"), "A4", reader))  # type: ignore[arg-type]
         sizes = [tuple(round(side * 25.4 / 72) for side in page.get_size()) for page in pages]
         texts = [page.get_textpage().get_text_range() for page in pages]
@@ -86,7 +86,7 @@ def test_a_house_keeps_its_paper(tmp_path: Path) -> None:
     path = tmp_path / "short.job.json"
     path.write_bytes(dump(long_house(2)))
     done = measure_job(open_file(path))
-    pages = pypdfium2.PdfDocument(pdf.pdf_bytes(document(done, "2031-05-20"), "A4", "team"))
+    pages = pypdfium2.PdfDocument(pdf.pdf_bytes(document(done, "2031-05-20"), "A4", "site"))
     assert {tuple(sorted(round(side * 25.4 / 72) for side in page.get_size())) for page in pages} == {(210, 297)}
 
 
@@ -137,7 +137,7 @@ def test_the_sheet_says_how_many_walls_have_no_letter(tmp_path: Path) -> None:
         dump(Job(storeys=(Storey(id=StoreyId("g"), height_mm=2400.0, height_source="typed", rooms=(made,)),)))
     )
     done = document(measure_job(open_file(path)), "2031-05-20")
-    pages = pypdfium2.PdfDocument(pdf.pdf_bytes(done, "A4", "team"))
+    pages = pypdfium2.PdfDocument(pdf.pdf_bytes(done, "A4", "site"))
     text = " ".join(" ".join(page.get_textpage().get_text_range() for page in pages).split())
     said = re.search(r"Walls without room for a letter on the plan: (\d+)\.", text)
     assert said is not None

@@ -278,7 +278,8 @@ def test_client_and_team_see_the_same_figures_and_their_own_parts() -> None:
     assert (client.totals, client.order, client.dims, client.findings) == ((), (), (), ())
     assert (team.conditions, team.sign) == ((), ())
     assert all((client.conditions, client.sign, team.totals, team.order, team.dims, team.findings))
-    assert {line.label for line in client.lines} == {"Coated", "Not coated", "Assumed", "To confirm"}
+    client, team = document.for_paper("scope"), document.for_paper("site")
+    assert {line.label for line in client.lines} == {"Coated", "Not coated", "Assumed", "To confirm", "Caution"}
     assert {line.label for line in team.lines} == {"Coated", "Not coated", "Assumed", "To check"}
     assert not any(room.letters for room in client.storeys[0].plan.rooms)
     assert all(room.letters for room in team.storeys[0].plan.rooms)

@@ -15,11 +15,11 @@ from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job, Storey
 from takeoff.sheets import palette, pdf
 from takeoff.sheets.flow import FOOT_MM, MARGIN_MM, Flow, Page, TableSetter, cut, wrap
-from takeoff.sheets.pages import lay_out
+from takeoff.sheets.paper_pages import lay_out
 from takeoff.sheets.pdf import MISSING, Typeface
 from takeoff.sheets.picture import DOT_STEP_MM
 from takeoff.sheets.sheet_document import build
-from takeoff.sheets.sheet_values import Audience, Column, Document, Table
+from takeoff.sheets.sheet_values import PAPERS, Column, Document, Paper, Table
 
 PT_MM = 25.4 / 72
 
@@ -61,12 +61,12 @@ def text_boxes(page: Page, face: Typeface) -> list[tuple[float, float, float, fl
     ]
 
 
-@pytest.mark.parametrize("audience", ["client", "team"])
+@pytest.mark.parametrize("of", PAPERS)
 @pytest.mark.parametrize("paper", ["A4", "A3"])
 @pytest.mark.parametrize("name", DOCUMENTS)
-def test_nothing_is_cut_off_and_nothing_lies_over_another(name: str, paper: str, audience: Audience) -> None:
+def test_nothing_is_cut_off_and_nothing_lies_over_another(name: str, paper: str, of: Paper) -> None:
     face = Typeface()
-    for number, page in enumerate(lay_out(made(name).seen_by(audience), paper, face.measure), 1):
+    for number, page in enumerate(lay_out(made(name).for_paper(of), paper, face.measure), 1):
         found = sorted(text_boxes(page, face))
         for k, (left, right, low, high, text) in enumerate(found):
             assert left >= MARGIN_MM - 0.1, (number, text)
@@ -83,10 +83,10 @@ def test_nothing_is_cut_off_and_nothing_lies_over_another(name: str, paper: str,
             assert y >= FOOT_MM - 6.0
 
 
-@pytest.mark.parametrize("audience", ["client", "team"])
+@pytest.mark.parametrize("of", PAPERS)
 @pytest.mark.parametrize("name", DOCUMENTS)
-def test_every_page_says_which_of_how_many_it_is(name: str, audience: Audience) -> None:
-    texts = pages_text(pdf.pdf_bytes(made(name), audience=audience))
+def test_every_page_says_which_of_how_many_it_is(name: str, of: Paper) -> None:
+    texts = pages_text(pdf.pdf_bytes(made(name), paper=of))
     for number, text in enumerate(texts, 1):
         assert f"Page {number} of {len(texts)}" in text
 
@@ -118,14 +118,18 @@ def test_client_gets_conditions_and_a_place_to_sign_and_no_workings() -> None:
 
 
 def test_team_gets_lists_and_letters_and_no_place_to_sign() -> None:
-    texts = pages_text(pdf.pdf_bytes(document(), audience="team"))
-    for words in ("Dimensions: Living", "Bead cutting list", "Findings", "wall, as in the lists", "Site sheets"):
-        assert any(words in text for text in texts)
+    site = pages_text(pdf.pdf_bytes(document(), paper="site"))
+    dimensions = pages_text(pdf.pdf_bytes(document(), paper="dimensions"))
+    for words in ("Bead cutting list", "wall, as in the lists", "Site sheets", "Before and during the work"):
+        assert any(words in text for text in site)
+    for words in ("Dimensions: Living", "Findings", "Dimension sheet"):
+        assert any(words in text for text in dimensions)
+    texts = (*site, *dimensions, *pages_text(pdf.pdf_bytes(document(), paper="order")))
     assert not any(words in text for text in texts for words in ("agreed", "signature", "Conditions"))
 
 
 def test_text_comes_back_with_its_signs() -> None:
-    text = "\n".join(pages_text(pdf.pdf_bytes(document(), audience="team")))
+    text = "\n".join(pages_text(pdf.pdf_bytes(document(), paper="dimensions")))
     assert re.search(r"1\.800 × 1\.200 =\s+2\.16", text)
     assert "−15.78" in text
     assert "Floor (not coated) m²" in text

@@ -89,14 +89,14 @@ def test_button_brings_up_the_pages_in_the_place_of_the_plan(sample, qtbot) -> N
 def test_what_is_shown_is_what_is_written(sample, qtbot, told, tmp_path) -> None:
     part = shown(sample, qtbot)
     client = part.sheets.pdf
-    part.page.reader.setCurrentIndex(1)
-    part.page.reader.activated.emit(1)
+    part.page.reader.setCurrentIndex(2)
+    part.page.reader.activated.emit(2)
     qtbot.waitUntil(lambda: part.sheets.pdf != client)
     team = part.sheets.pdf
     told.paths = [tmp_path / "sheets"]
     qtbot.mouseClick(part.page.write_button, Qt.MouseButton.LeftButton)
     assert (tmp_path / "sheets" / "scope.pdf").read_bytes() == client
-    assert (tmp_path / "sheets" / "team.pdf").read_bytes() == team
+    assert (tmp_path / "sheets" / "site.pdf").read_bytes() == team
     assert "Exported to" in told.sentences[-1]
 
 

@@ -5,6 +5,8 @@ the job itself back. An id that the job does not know, or a number that is none,
 with a sentence; whether the result makes sense is for ``check`` to say.
 """
 
+from takeoff.plan.edits.account_edits import accept_contract, add_bill, add_payment, set_kept_back
+from takeoff.plan.edits.change_edits import bill_unagreed, change_of, propose_change, set_change_state
 from takeoff.plan.edits.coat_edits import (
     add_exclusion,
     all_sides,
@@ -103,6 +105,7 @@ from takeoff.plan.edits.programme_edits import (
     set_lived_in_named,
     with_programme,
 )
+from takeoff.plan.edits.progress_edits import add_day, set_room_stage, stage_of, take_day_out
 from takeoff.plan.edits.room_edits import (
     add_pier,
     add_room,
@@ -160,15 +163,20 @@ from takeoff.plan.edits.substrate_edits import (
     set_job_substrates,
     set_room_substrates,
 )
+from takeoff.plan.edits.supply_edits import record_movement, take_movement_out
 from takeoff.plan.moved import moved_ring
 
 __all__ = [
+    "accept_contract",
     "accept_customs",
     "accept_substrates",
     "across",
+    "add_bill",
+    "add_day",
     "add_exclusion",
     "add_opening",
     "add_option",
+    "add_payment",
     "add_pier",
     "add_reading",
     "add_region",
@@ -184,7 +192,9 @@ __all__ = [
     "answer_stair",
     "answer_walls",
     "bend_side",
+    "bill_unagreed",
     "ceiling_through",
+    "change_of",
     "clear_hold",
     "close_side",
     "coat_ceilings",
@@ -234,6 +244,8 @@ __all__ = [
     "pin_photo",
     "place_opening",
     "place_rooflight",
+    "propose_change",
+    "record_movement",
     "remove_exclusion",
     "remove_opening",
     "remove_option",
@@ -254,6 +266,7 @@ __all__ = [
     "set_build_ups",
     "set_ceiling_band",
     "set_ceiling_treatment",
+    "set_change_state",
     "set_coat_edge_default",
     "set_convention",
     "set_corner_heights",
@@ -268,6 +281,7 @@ __all__ = [
     "set_flat_floor",
     "set_in_van",
     "set_job_substrates",
+    "set_kept_back",
     "set_limit",
     "set_lived_in",
     "set_lived_in_named",
@@ -284,6 +298,7 @@ __all__ = [
     "set_rooflight",
     "set_room_ceiling",
     "set_room_confidence",
+    "set_room_stage",
     "set_room_substrates",
     "set_side_kind",
     "set_stage",
@@ -298,7 +313,10 @@ __all__ = [
     "slide_opening",
     "slope_ceiling",
     "split_room",
+    "stage_of",
     "storey_of",
+    "take_day_out",
+    "take_movement_out",
     "take_reading_out",
     "unpick_corners",
     "wall_exclusions",

@@ -17,7 +17,12 @@ from takeoff.ui.document import Document
 from takeoff.ui.panels.form_fields import ChoiceField, TextField, said
 from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled, set_text
 
-READERS = (("client", mark("Client scope")), ("team", mark("Site sheets")))
+READERS = (
+    ("scope", mark("Client scope")),
+    ("order", mark("Order")),
+    ("site", mark("Site sheets")),
+    ("dimensions", mark("Dimension sheet")),
+)
 PAPERS = (("A4", "A4"), ("A3", "A3"), ("Letter", "Letter"))
 
 DETAILS = (
@@ -52,14 +57,14 @@ class SheetsPage(QWidget):
         self.reader, self.paper = ChoiceField(tr("Which sheets"), said(READERS)), ChoiceField(tr("Paper"), PAPERS)
         self.reader.setMinimumContentsLength(9)
         self.paper.setMinimumContentsLength(2)
-        self.reader.show_key("client")
+        self.reader.show_key("scope")
         self.paper.show_key(usual_paper())
         self.reader.picked.connect(self._picked)
         self.paper.picked.connect(self._picked)
         self.write_button, self.print_button = QPushButton(), QPushButton()
         self.draft = label("", "urgent", wrap=True)
         self.write_button.setProperty("part", "main")
-        self.write_button.setToolTip(tr("Both PDFs, the tables as XLSX and CSV, and the job, into a folder"))
+        self.write_button.setToolTip(tr("Every paper as PDF, the tables as XLSX and CSV, and the job, into a folder"))
         self.print_button.setToolTip(tr("Print the sheets that are shown"))
         self.write_button.clicked.connect(self.to_write)
         self.print_button.clicked.connect(self.to_print)

@@ -19,7 +19,7 @@ from takeoff.files.paths import state_folder
 from takeoff.language import listed, percent, tr, tr_count
 from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture, sheets_of
 from takeoff.services.writing import Page
-from takeoff.sheets.sheet_values import Audience
+from takeoff.sheets.sheet_values import PAPERS, Paper
 from takeoff.ui import messages
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.preview_panel import PreviewPanel
@@ -120,9 +120,10 @@ class SheetsPart(QObject):
         return cast(SheetsPage, self._space.pages.page(PAGE))
 
     @property
-    def reader(self) -> Audience:
-        """Whose sheets are shown."""
-        return "team" if self.page.reader.currentData() == "team" else "client"
+    def reader(self) -> Paper:
+        """Which paper is shown."""
+        chosen = self.page.reader.currentData()
+        return next((paper for paper in PAPERS if paper == chosen), "scope")
 
     @property
     def paper(self) -> Page:
@@ -253,7 +254,7 @@ class SheetsPart(QObject):
         self._space.tell(sentence)
 
 
-def _made(state: State, read: tuple[Finding, ...], source: str, reader: Audience, paper: Page) -> Sheets | str:
+def _made(state: State, read: tuple[Finding, ...], source: str, reader: Paper, paper: Page) -> Sheets | str:
     """Beside the window: the sheets, or why there are none."""
     try:
         return sheets_of(measured_of(state, read, source), reader, paper)

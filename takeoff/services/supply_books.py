@@ -1,0 +1,108 @@
+"""The ledger of what was bought, from what is typed: packs by their names, a whole order at once, bars as cut."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import msgspec
+
+from takeoff.account.bought import StillToBuy, still_to_buy
+from takeoff.errors import InputError
+from takeoff.language import tr
+from takeoff.plan import edits
+from takeoff.plan.model import Job
+from takeoff.plan.work_records import Moved, Movement
+from takeoff.services.job_result import Measured
+from takeoff.supply.order import Order
+from takeoff.supply.systems import CoatingSystem, of_job, products_by_line
+
+
+class KnownPack(msgspec.Struct, frozen=True):
+    """A pack or a bar that the coating system sells: the line that it belongs to, and what both are called."""
+
+    item: str
+    pack: str
+    product: str
+
+
+def known_packs(system: CoatingSystem) -> tuple[KnownPack, ...]:
+    """Everything that can be bought, in the order of the system's lines."""
+    packs = [
+        KnownPack(key, pack.name, product.name)
+        for key, product in products_by_line(system).items()
+        for pack in product.packs
+    ]
+    bars = [KnownPack(f"bead-{one.id}", stock.name, one.name) for one in system.beads for stock in one.stock]
+    return (*packs, *bars)
+
+
+def pack_called(system: CoatingSystem, text: str) -> KnownPack:
+    """The pack that is meant by its name, or by "product: pack" where several have it. Raises InputError for one that
+    is not sold, and for a name that fits several."""
+    wanted = " ".join(text.casefold().split())
+    product, colon, pack = wanted.partition(":")
+    found = [
+        one
+        for one in known_packs(system)
+        if (one.pack.casefold() == wanted or f"{one.item}/{one.pack}".casefold() == wanted)
+        or (colon and one.product.casefold() == product.strip() and one.pack.casefold() == pack.strip())
+    ]
+    if not found:
+        raise InputError(
+            tr("The coating system sells no “{pack}”: use one of {packs}.", pack=text, packs=_names(system))
+        )
+    if len(found) > 1:
+        example = f"{found[0].product}: {found[0].pack}"
+        raise InputError(tr("“{pack}” is sold of several products: write “{example}”.", pack=text, example=example))
+    return found[0]
+
+
+def moved(job: Job, moved_how: Moved, text: str, on: str, lot: str = "", batch: str = "") -> Job:
+    """The job with a movement as typed, "22 L demo bucket=3". Raises InputError."""
+    name, equals, count = text.rpartition("=")
+    if not equals or not count.strip().isdecimal():
+        raise InputError(tr("“{text}” gives no number: write it as PACK=3.", text=text))
+    pack = pack_called(of_job(job), name)
+    movement = Movement(moved=moved_how, item=pack.item, pack=pack.pack, count=int(count), on=on, lot=lot, batch=batch)
+    return edits.record_movement(job, movement)
+
+
+def order_taken(job: Job, order: Order, on: str, lot: str = "", delivered: bool = True) -> Job:
+    """The job with a whole order as ordered, and as delivered too where it was."""
+    for line in order.lines:
+        for pack, count in line.packs:
+            for how in ("ordered", "delivered") if delivered else ("ordered",):
+                movement = Movement(moved=how, item=line.id, pack=pack, count=count, on=on, lot=lot)
+                job = edits.record_movement(job, movement)
+    return job
+
+
+def still_taken(job: Job, still: StillToBuy, on: str, delivered: bool = False) -> Job:
+    """The job with what was still to buy as ordered, and as delivered too where it was."""
+    for line in still.lines:
+        for pack, count in line.buy:
+            for how in ("ordered", "delivered") if delivered else ("ordered",):
+                job = edits.record_movement(job, Movement(moved=how, item=line.id, pack=pack, count=count, on=on))
+    return job
+
+
+def bars_cut(job: Job, order: Order, on: str, lot: str = "") -> Job:
+    """The job with every bar of the order's cutting lists as cut by them. Raises InputError for bars that were never
+    delivered."""
+    for one in order.beads:
+        alike = Counter((bar.stock, tuple(piece.length_mm for piece in bar.cuts)) for bar in one.bars)
+        for (stock, pieces), count in alike.items():
+            movement = Movement(
+                moved="used", item=f"bead-{one.profile}", pack=stock, count=count, on=on, lot=lot, cuts_mm=pieces
+            )
+            job = edits.record_movement(job, movement)
+    return job
+
+
+def to_buy(measured: Measured) -> StillToBuy:
+    """What the measured job must still buy."""
+    return still_to_buy(measured.order, of_job(measured.job), measured.job.work)
+
+
+def _names(system: CoatingSystem) -> str:
+    return ", ".join(dict.fromkeys(one.pack for one in known_packs(system)))

@@ -1,0 +1,144 @@
+"""The pages of each paper: scope, order, site sheets and dimension sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from takeoff.sheets import palette
+from takeoff.sheets.card_pages import put_cards
+from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, line_mm, wrap
+from takeoff.sheets.page_foot import put_foot
+from takeoff.sheets.pages import Way, header, plan_pages, put_lines, storey_pages
+from takeoff.sheets.picture import Measure
+from takeoff.sheets.sheet_values import Document, Line, Notes, Paper, Table
+
+_TEXT_PT = 9.5
+
+ORDER: dict[Paper, tuple[str, ...]] = {
+    "scope": ("offer", "price", "holds", "days", "bill", "bill-narrow"),
+    "order": ("materials", "lots", "lot-"),
+    "site": ("holds", "mixing", "days", "patterns-"),
+    "dimensions": ("areas", "substrates", "corners", "lengths-by-room", "dims-", "unsure", "assumptions", "findings"),
+}
+"""In which order sections stand in a paper, by the beginnings of their ids; others follow in their own order."""
+
+
+def lay_out(document: Document, size: str, measure: Measure) -> list[Page]:
+    """The pages of one paper (``Document.for_paper``) in order, each with its foot.
+
+    ``size`` is "A4", "A3" or "Letter"; KeyError for another, and for a document of no paper.
+    """
+    flow = Flow(SIZES_MM[size], measure, (document.job, document.title))
+    _SET[document.paper](flow, document)  # type: ignore[index]
+    for number, page in enumerate(flow.pages, 1):
+        put_foot(page, document, number, len(flow.pages), measure)
+    return flow.pages
+
+
+def _scope(flow: Flow, document: Document) -> None:
+    """Headline, plans, then tables, conditions and cautions, and where it is signed."""
+    plan_pages(flow, document)
+    if flow.page.pictures:
+        # What stands beside a plan leaves no place to go on from.
+        flow.new_page()
+    _sections(flow, document)
+    sign = _SIGN_MM if document.sign else 0.0
+    _sentences(flow, document.words["conditions"], document.conditions)
+    _sentences(flow, document.cautions_title, document.cautions, sign)
+    if document.sign:
+        _places_to_sign(flow, document)
+
+
+def _listed(flow: Flow, document: Document) -> None:
+    """What is to be known first, then tables: the order, the dimension sheet."""
+    flow.new_page(head=False)
+    header(flow, document, document.job)
+    put_lines(flow, document.lines, flow.width)
+    flow.y -= 3.0
+    _sections(flow, document)
+
+
+def _site(flow: Flow, document: Document) -> None:
+    """Safety first, then the plans with every wall named, what to cut and to look at, and a card for each room."""
+    flow.new_page(head=False)
+    header(flow, document, document.job)
+    _sentences(flow, document.cautions_title, document.cautions)
+    flow.y -= 3.0
+    put_lines(flow, document.lines, flow.width)
+    storey_pages(flow, document, Way.ALONE)
+    flow.new_page()
+    _sections(flow, document)
+    put_cards(flow, document.cards)
+
+
+_SET: dict[Paper, Callable[[Flow, Document], None]] = {
+    "scope": _scope,
+    "order": _listed,
+    "site": _site,
+    "dimensions": _listed,
+}
+
+
+def _sections(flow: Flow, document: Document) -> None:
+    """Tables and notes of a paper in its order."""
+    parts: tuple[Table | Notes, ...] = (
+        *document.findings,
+        *document.order,
+        *document.totals,
+        *document.dims,
+        *document.notes,
+    )
+    for part in in_order(parts, document.paper or "scope"):
+        if isinstance(part, Notes):
+            _sentences(flow, part.title, part.lines)
+        else:
+            TableSetter(flow, part).set()
+            flow.y -= 2.0
+
+
+def in_order(parts: Sequence[Table | Notes], paper: Paper) -> list[Table | Notes]:
+    """The parts in the order of a paper: what it names first, the rest as it comes."""
+    ids = ORDER[paper]
+
+    def place(part: Table | Notes) -> int:
+        return next((k for k, name in enumerate(ids) if _belongs(part.id, name)), len(ids))
+
+    return sorted(parts, key=place)
+
+
+def _belongs(part: str, name: str) -> bool:
+    return part.startswith(name) if name.endswith("-") else part == name
+
+
+def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float = 0.0) -> None:
+    """Labelled sentences; the last one stays with so much that follows it."""
+    if not lines:
+        return
+    step = line_mm(_TEXT_PT)
+    flow.heading(title, 4 * step)
+    flow.y -= 1.5
+    for line in lines:
+        tall = step * len(wrap(line.text, flow.width - _INDENT_MM, palette.REGULAR, _TEXT_PT, flow.measure))
+        flow.need(min(tall, 6 * step) + (after_mm if line is lines[-1] else 0.0))
+        colour = palette.URGENT if line.urgent else palette.INK
+        flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, _TEXT_PT, colour)
+        flow.paragraph(line.text, indent=_INDENT_MM)
+        flow.y -= 1.6
+
+
+_INDENT_MM = 30.0
+_SIGN_MM, _BETWEEN_MM, _ABOVE_SIGN_MM = 33.0, 12.0, 2.5
+
+
+def _places_to_sign(flow: Flow, document: Document) -> None:
+    """Side by side, each with a line for place and date and one for the signature."""
+    flow.y -= _ABOVE_SIGN_MM
+    wide = (flow.width - _BETWEEN_MM) / 2
+    for k, who in enumerate(document.sign):
+        x = flow.left + (k % 2) * (wide + _BETWEEN_MM)
+        flow.text(x, flow.y - 4.0, who, palette.SEMIBOLD, 9.5)
+        for row, word in enumerate(("place_date", "signature")):
+            y = flow.y - 13.0 - row * 12.0
+            flow.rule(x, x + wide, y, 0.2, palette.GREY)
+            flow.text(x, y - 4.0, document.words[word], palette.REGULAR, palette.SMALLEST_PT, palette.GREY)
+    flow.y -= _SIGN_MM - _ABOVE_SIGN_MM
