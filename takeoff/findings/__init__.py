@@ -1,7 +1,7 @@
 """The ledger of findings: every code with its severity, its sentence and who may settle it.
 
 A stage that notices something says only the code, the place and the facts; the words stand here.
-``reading``, ``recognising``, ``checking``, ``measuring`` and ``ordering`` hold one table each.
+``reading``, ``recognising``, ``checking``, ``measuring``, ``ordering`` and ``revising`` hold one table each.
 """
 
 from __future__ import annotations
@@ -12,13 +12,13 @@ from typing import Protocol
 from msgspec import UNSET
 
 from takeoff.errors import Facts, Finding, Severity, Where
-from takeoff.findings import checking, measuring, ordering, reading, recognising
+from takeoff.findings import checking, measuring, ordering, reading, recognising, revising
 from takeoff.findings.rules import Rule, SettledBy, as_told, filled
 from takeoff.language import tr
 
 RULES: dict[str, Rule] = {
     key: rule
-    for table in (reading.RULES, recognising.RULES, checking.RULES, measuring.RULES, ordering.RULES)
+    for table in (reading.RULES, recognising.RULES, checking.RULES, measuring.RULES, ordering.RULES, revising.RULES)
     for key, rule in table.items()
 }
 """By code, or by "code/variant" where one code is said in several ways."""

@@ -17,7 +17,7 @@ PLACED = {
 """Facts that say in words what the place says by id, and by which part of it: no matter what a room is called."""
 
 WORDED = frozenset((
-    "ask", "band", "because", "beyond", "changes", "done", "drawn", "elsewhere", "end", "exclusion",
+    "band", "because", "beyond", "changes", "done", "drawn", "elsewhere", "end", "exclusion",
     "factor", "fallback", "fault", "field", "form", "found", "header", "how", "labels", "listed", "lost", "more",
     "names", "off", "one", "openings", "other", "other_room", "others", "otherwise", "over", "part", "place",
     "plans", "reading", "reason", "reasons", "region", "remark", "rest", "ring", "rooms", "runs", "shown",
@@ -26,7 +26,7 @@ WORDED = frozenset((
 """Facts that are phrases of the program: only the figures in them count. All other facts are figures, or what
 drawing, file and user call something, and count whole."""
 
-GONE = frozenset({"are", "sizes", "sureness", "them"})
+GONE = frozenset({"are", "ask", "sizes", "sureness", "them"})
 """Words of sentences that jobs kept, which no sentence has any more."""
 
 JOINED = {"en": ("and", ("more", "other kinds")), "de": ("und", ("weitere", "andere Arten"))}
@@ -110,4 +110,4 @@ def _placed(name: str, where: Where) -> bool:
 
 def _of_value(name: str, value: str) -> str:
     """What counts of a fact."""
-    return " ".join(sorted(re.findall(r"\d+", plain(value)))) if name in WORDED else plain(value)
+    return " ".join(sorted(re.findall(r"\d+", plain(value)))) if name in WORDED | GONE else plain(value)

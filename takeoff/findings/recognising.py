@@ -7,7 +7,7 @@ from takeoff.findings.rules import Rule, check, error, note
 _SIZE: dict[str, Rule] = {
     "unit-decided": Rule(("note", "check"), "{file} is drawn in {unit}.", evidence="{why}.{more}"),
     "unit-undecided": error(
-        "{file} {header} and does not show for sure in which unit it is drawn: choose it.",
+        "{file} {header} and does not show for sure in which unit it is drawn: choose the unit.",
         evidence="It is read in {unit} for now, where {shown}.",
         options="On the command: --unit mm, cm, m, in or ft.",
     ),
@@ -17,13 +17,13 @@ _SIZE: dict[str, Rule] = {
         evidence="In {best}, {why}.",
     ),
     "dimension-differs": check(
-        "A dimension says {text} ({written_mm} mm) where {drawn_mm} mm are drawn: the written figure governs, so find "
-        "out which is right."
+        "A dimension says {text} ({written_mm} mm), but {drawn_mm} mm are drawn: find out which is right.",
+        evidence="The written figure governs.",
     ),
-    "dimension-differs/more": check("{count} more dimensions differ from what is drawn."),
+    "dimension-differs/more": check("{count} more dimensions differ from what is drawn: check the drawing."),
     "dimensions-fit-no-unit": error(
-        "{count} written dimensions fit what is drawn in no unit: they are about {ratio:.4g} times its length in mm. "
-        "Is the drawing made to the scale of its sheet, or the unit wrong?"
+        "The written dimensions fit the drawing in no unit: check whether it is drawn to the scale of its sheet.",
+        evidence="{count} dimensions are about {ratio} times the drawn length in mm.",
     ),
     "scale-decided": Rule(("note", "check"), "{file} is drawn at {scale}.", evidence="{why}.{more}"),
     "scale-undecided": error(
@@ -36,28 +36,35 @@ _SIZE: dict[str, Rule] = {
         "{file} is read at {scale}, as you chose, but its sheet looks like {best}: check one length.",
         evidence="At {best}, {why}.",
     ),
-    "paper-differs": check("{file}: {remark}."),
+    "paper-differs": check(
+        "The paper of {file} is not the one that its scale is for: check one length.", evidence="{remark}."
+    ),
     "figures-differ": check(
-        "{file}: at {scale} only {fit} of {count} figures at dimension lines say the length that is drawn: check one "
-        "of them."
+        "At {scale}, few figures at dimension lines of {file} say the length that is drawn: check one length.",
+        evidence="It is so for {fit} of {count} figures.",
     ),
     "do-not-scale": check(
-        "{file} says “{said}”: figured dimensions govern, so check the rooms' sizes against them or on site."
+        "{file} says “{said}”: check the sizes of its rooms against its figured dimensions, or on site.",
+        evidence="Figured dimensions govern.",
     ),
     "plan-at-other-scale": error(
-        "{file}: the plan with {rooms} of the rooms says {says}, but the sheet was read at {read_at}, so they are "
-        "{times:.3g} times as long as drawn: open the sheet with --scale {says} for them, and leave them out here.",
+        "One plan of {file} says {says}, but the sheet is read at {read_at}: open it again at {says} for that plan.",
         "accepting",
+        evidence="Rooms of that plan: {rooms}. They are {times} times as long as they should be: leave them out here.",
+        options="On the command: --scale as that plan says.",
     ),
     "title-block": note("The title block says: {said}."),
-    "storey-laid-over": note("{file} was laid over the storeys of this job: {share} of its walls lie over walls."),
+    "storey-laid-over": note(
+        "{file} was laid over the storeys of this job.",
+        evidence="{share} of its walls lie over walls of another storey.",
+    ),
     "storey-does-not-fit": check(
-        "{file} fits the storeys of this job by only {share} of its walls, so it stays where it was drawn: lay it over "
-        "by two points, or see whether it is of this building."
+        "{file} does not fit the storeys of this job and stays where it was drawn: lay it over by two points.",
+        evidence="Only {share} of its walls lie over walls of another storey. It may be of another building.",
     ),
     "storey-does-not-fit/unit": check(
-        "{file} fits the storeys of this job by only {share} of its walls; {factor} it would fit: look at its unit or "
-        "scale first."
+        "{file} does not fit the storeys of this job, but {factor} it would: check its unit or scale first.",
+        evidence="Only {share} of its walls lie over walls of another storey.",
     ),
     "storey-drawn-twice": check(
         "{file} shows the same rooms as {storey}: remove one of them unless the building has both storeys."
@@ -65,35 +72,37 @@ _SIZE: dict[str, Rule] = {
 }
 _LINES: dict[str, Rule] = {
     "lines-beyond-counting": check(
-        "The {lines} lines of this drawing lie so close, or cross so often, that not all can be looked at, and {done}: "
-        "say which layers the walls are on, or draw the rooms by hand.",
+        "The drawing has too many lines to look at all: say which layers the walls are on, or draw the rooms.",
         "mending",
+        evidence="There are {lines} lines, close together or crossing often, and {done}.",
     ),
     "columns-unsaid": check(
-        "“{layer}” has small closed shapes only, as columns are, and its name does not say what they are: they are "
-        "left out; say what the layer is for if they are columns."
+        "Layer “{layer}” has small closed shapes, which are left out: if they are columns, say so.",
+        evidence="It has no other lines, and its name does not say what they are.",
+        options="On the command: --layer NAME=columns.",
     ),
     "layers-inferred": check(
-        "No layer’s name says which lines are walls: judged by how they look, the program took {taken}. Check that, "
-        "and say what a layer is for where it is wrong."
+        "No layer’s name says which lines are walls, so they were told by how they look: check the layers.",
+        evidence="Taken: {taken}.",
+        options="On the command: --layer NAME=ROLE.",
     ),
     "demolished-left-out": check(
-        "What is drawn on {layers} is taken for demolished and bounds no room: name the layers that count with "
-        "--layers if it still stands."
+        "What is drawn on {layers} is taken as demolished and bounds no room: say if it still stands.",
+        options="On the command: --layers NAME.",
     ),
     "dashed-walls-left-out": check(
-        "Some {length_m:.0f} m of lines on layers of walls have the line type “{linetype}”, the first at {x:.0f}, "
-        "{y:.0f} on “{layer}”: they are taken for demolished or for what lies above, and bound no room; say whether "
-        "they stand or come down, on the page of the drawing or with --layer {linetype}=walls or =demolished."
+        "Some {length_m} m of walls on “{layer}” with line type “{linetype}” bound no room: say whether they stand.",
+        evidence="The first is at {x}, {y}. They are taken as demolished, or as lying above.",
+        options="On the command: --layer LINETYPE=walls or LINETYPE=demolished.",
     ),
     "walls-drawn-otherwise": check(
-        "Some {length_m:.0f} m of walls on {layers} are drawn in {drawn}, unlike other walls, the first at {x:.0f}, "
-        "{y:.0f}: they bound rooms as if they stood; say whether they stand or come down, on the page of the drawing "
-        "or with --layer {way}=walls or =demolished."
+        "Some {length_m} m of walls on {layers} are drawn in {drawn}, unlike others: say whether they stand.",
+        evidence="The first is at {x}, {y}. They bound rooms as if they stood.",
+        options="On the command: --layer COLOUR-OR-LINETYPE=walls or =demolished.",
     ),
     "demolition-spoken-of": check(
-        "The drawing says “{said}” at {x:.0f}, {y:.0f}{more}, but no layer or line type shows which walls are meant: "
-        "check that no room is bounded by what goes."
+        "The drawing says “{said}”, but nothing shows which walls are meant: check that no room is bounded by them.",
+        evidence="The note is at {x}, {y}{more}. No layer or line type shows what comes down.",
     ),
 }
 _ROOMS: dict[str, Rule] = {
@@ -101,86 +110,100 @@ _ROOMS: dict[str, Rule] = {
         "No closed room was found in this drawing: choose the layers of the walls, or draw the rooms by hand."
     ),
     "several-plans": check(
-        "{count} plans lie apart on this sheet and are taken for storeys: {plans}; check their order, levels and "
-        "heights."
+        "Several plans lie apart on this sheet and are taken as storeys: check their order, levels and heights.",
+        evidence="{count} plans: {plans}.",
     ),
     "spaces-without-way-in": note(
-        "{spaces} no name and no way in, while other rooms have theirs: {listed}. Taken for masonry, shafts or what "
-        "lies before the house; draw what is a room after all."
+        "Closed spaces without a name or a way in were left out: draw those that are rooms after all.",
+        evidence="{spaces} taken for masonry, shafts or what lies in front of the house: {listed}.",
     ),
     "spaces-open-sided": note(
-        "{spaces} no name and walls on few sides, while others are walled in: {listed}. Taken for landings, piers or "
-        "what lies between furniture; draw what is a room after all."
+        "Small spaces without a name and with walls on few sides were left out: draw those that are rooms after all.",
+        evidence="{spaces} taken for landings, piers or what lies between furniture: {listed}.",
     ),
-    "label-in-no-room": check("{labels} in no closed room: {listed}."),
+    "label-in-no-room": check(
+        "Names or areas of rooms stand in no closed room: check whether a room is missing there.",
+        evidence="{labels}: {listed}.",
+    ),
     "open-plan": check(
-        "Some {free_m:.0f} m of {total_m:.0f} m of wall enclose no room: this is an open plan, and only its {rooms} "
-        "closed room(s) are proposed; draw the others by hand."
+        "Many walls enclose no room, so only {rooms} could be proposed: draw the others by hand.",
+        evidence="This is an open plan: of {total_m} m of wall, {free_m} m enclose no room.",
     ),
-    "open-plan-parts": note("{names} are one open plan, and no wall stands between them: {how}."),
-    "room-to-check": check("{room} at {x:.0f}, {y:.0f}: {why}: {ask}.", "room"),
+    "open-plan-parts": note(
+        "{names} are one open plan without a wall between: split it if its parts are coated differently.",
+        evidence="{how}.",
+    ),
+    "room-to-check": check(
+        "{room} is uncertain: check its outline, then accept or reject it.", "room", evidence="{why}."
+    ),
     "printed-area-differs": check(
-        "The plan prints “{printed}” in {room}, but its outline has {area_m2:.3f} m²: check the scale, the unit and "
-        "where the room ends."
+        "The plan prints “{printed}” in {room}, but its outline has {area_m2} m²: check where the room ends.",
+        evidence="The scale or the unit may be wrong too.",
     ),
     "printed-areas-differ": check(
-        "The printed areas in {room} add up to {printed_m2:.2f} m², but its outline has {area_m2:.3f} m²: check which "
-        "parts belong to it."
+        "The areas printed in {room} add up to {printed_m2} m², but its outline has {area_m2} m²: check its parts."
     ),
     "dashed-overhead": check(
-        "Dashed in {room}: {listed}: nothing is made of it; set the ceiling there by hand if it is so."
+        "Dashed lines in {room} may show parts of the ceiling that are not measured: set them by hand if so.",
+        evidence="Dashed: {listed}.",
     ),
     "door-off-wall": check(
-        "A door is drawn at {x:.0f}, {y:.0f}, some {width_mm:.0f} mm wide, where no gap in a wall was found: set it "
-        "by hand if there is one."
+        "A door some {width_mm} mm wide is drawn where no gap in a wall was found: add it if it is there.",
+        evidence="It is drawn at {x}, {y}.",
     ),
     "schedule-differs": check(
-        "The {opening} at {x:.0f}, {y:.0f} is {written_mm} mm wide by its schedule, but drawn {drawn_mm} mm wide: its "
-        "written height is not taken over; find out which is right."
+        "{opening} is {written_mm} mm wide by its schedule, but {drawn_mm} mm as drawn: find out which is right.",
+        evidence="It is drawn at {x}, {y}. Its written height is not used.",
     ),
 }
 _MODELS: dict[str, Rule] = {
-    "no-room-found/model": error("The model has no storey to measure."),
+    "no-room-found/model": error("The model has no storey to measure: ask for the architect’s model."),
     "space-left-out": Rule(
-        ("check", "note"), "{spaces} left out because {why}: {listed}; draw what is a room after all."
+        ("check", "note"),
+        "Spaces of the model were left out: draw those that are rooms after all.",
+        evidence="{spaces} ({why}): {listed}.",
     ),
     "spaces-missing": Rule(
         ("check", "error"),
-        "The model has no spaces, so rooms were sought in a cut through its walls: {found}; ask for the model with "
-        "its spaces, or draw the rooms.",
+        "The model has no spaces, so rooms were sought between its walls: ask for its spaces, or draw the rooms.",
         "mending",
+        evidence="{found}.",
     ),
     "open-plan/model": check(
-        "{storey} is an open plan for the most part: rooms enclose {held_m2:.0f} of about {floor_m2:.0f} m²; draw the "
-        "spaces that are to be coated."
+        "{storey} is an open plan for the most part: draw the spaces that are to be coated.",
+        evidence="Rooms enclose {held_m2} of about {floor_m2} m².",
     ),
     "reveal-not-modelled": note(
-        "The model does not tell where the frames of {windows} windows stand in their walls: their reveals are taken "
-        "as {reveal_mm:.0f} mm deep."
+        "The model does not give the reveal depths of windows, which are taken as {reveal_mm} mm.",
+        evidence="{windows} windows: the model does not tell where their frames stand in the walls.",
     ),
     "space-in-wall": check(
-        "{borders} borders between spaces run in the middle of a wall (first “{first}” and “{second}”): areas are too "
-        "large by half the walls; have spaces end at the faces of walls."
+        "Spaces of the model meet in the middle of walls, so areas are too large: have them end at wall faces.",
+        evidence="{borders} such borders, the first between “{first}” and “{second}”.",
     ),
     "open-between-storeys": note(
-        "Rooms are open to rooms of another storey: {listed}; these ways are taken out of their walls, and the edges "
-        "of floors between count as wall."
+        "Rooms are open to rooms of another storey, and those ways are deducted from their walls.",
+        evidence="Rooms: {listed}. The edges of floors between count as wall.",
     ),
-    "opening-in-no-room": check("{openings} in no room's wall: {listed}; check whether a room is missing there."),
+    "opening-in-no-room": check(
+        "Doors or windows lie in no wall of a room: check whether a room is missing there.",
+        evidence="{openings}: {listed}.",
+    ),
     "quantity-differs": check(
-        "The model's own {what}s of {off} of {count} spaces differ from their solids, most for “{space}”: "
-        "{written:.2f} {unit} written, {solid:.2f} {unit} in the solid ({share:+.1%}); the solids are measured."
+        "The {what} that the model gives for “{space}” differs from its solid, which is measured: check it.",
+        evidence="{off} of {count} spaces differ, this one most: {written} {unit} given, {solid} {unit} in the solid "
+        "({share}).",
     ),
 }
 _AGAIN: dict[str, Rule] = {
-    "rooms-kept": note("The rooms were proposed anew; these were kept as you had set them: {rooms}."),
+    "rooms-kept": note("The rooms were proposed again; those that you had set were kept.", evidence="Kept: {rooms}."),
     "room-in-the-way": check(
-        "{called}, as it is proposed now, lies in a room that you set: it was left out, so look at it."
+        "{called}, as proposed now, lies in a room that you set, and was left out: check which is right."
     ),
-    "outline-changed": note("{called} has another outline now: what you set of it as a whole was kept."),
+    "outline-changed": note("{called} has another outline now; what you set for all of it was kept."),
     "set-values-lost": check(
-        "{called} has another outline now: what you set of it as a whole was kept, but {lost} was lost: set it again, "
-        "or undo."
+        "{called} has another outline now, and some of what you set was lost: set it again, or undo.",
+        evidence="Lost: {lost}.",
     ),
 }
 RULES: dict[str, Rule] = {**_SIZE, **_LINES, **_ROOMS, **_MODELS, **_AGAIN}

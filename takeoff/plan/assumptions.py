@@ -14,6 +14,7 @@ from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.language import tr, tr_count
 from takeoff.plan.model import BUDGET, Field, Job, Opening, Room, Storey
+from takeoff.plan.reasons import all_spoken
 from takeoff.plan.said import mm
 
 Kind = Literal[
@@ -187,7 +188,7 @@ def _rooms_not_sure(storey: Storey) -> Iterator[Finding]:
 
 
 def _because(room: Room) -> str:
-    return "; ".join(part.rstrip(".") for part in room.evidence) + "." if room.evidence else ""
+    return "; ".join(part.rstrip(".") for part in all_spoken(room.evidence)) + "." if room.evidence else ""
 
 
 def _rooms(count: int) -> str:

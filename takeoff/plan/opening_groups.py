@@ -12,6 +12,7 @@ from shapely import LineString, Point, Polygon, STRtree, union_all
 from takeoff.geometry.curves import Curve
 from takeoff.language import tr, tr_count
 from takeoff.plan.model import Confidence, Job, Opening, OpeningId, Ring, Room, RoomId, SideId, Storey
+from takeoff.plan.reasons import spoken
 from takeoff.plan.shape import curves_by_id, ring_polygon, sound_polygon
 from takeoff.plan.usual_sizes import Kind
 from takeoff.units.printing import fmt2
@@ -72,7 +73,7 @@ class OpeningGroup(msgspec.Struct, frozen=True):
     @property
     def reasons(self) -> tuple[str, ...]:
         """What speaks for and against them, each sentence once."""
-        return tuple(dict.fromkeys(reason for opening in self.openings for reason in opening.evidence))
+        return tuple(dict.fromkeys(spoken(reason) for opening in self.openings for reason in opening.evidence))
 
 
 def opening_groups(job: Job) -> tuple[OpeningGroup, ...]:

@@ -14,6 +14,8 @@ import shapely
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import tr
+from takeoff.language.lists import some_of
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Storey
 from takeoff.plan.shape import outer_polygon, vertices
 
@@ -153,13 +155,13 @@ def _moved(own: Home, match: Home, was: Home) -> tuple[Home, list[str]]:
     lost = []
     sides, were = ({side.id: side for side in room.sides} for room in (own.room, was.room))
     if any(sides[name].treatment != were[name].treatment for name in sides.keys() & were.keys()):
-        lost.append("what is coated on single walls")
+        lost.append(tr("what is coated on single walls"))
     if any(sides[name].behind != were[name].behind for name in sides.keys() & were.keys()):
-        lost.append("what is behind its walls")
+        lost.append(tr("what is behind its walls"))
     if own.room.corners != was.room.corners:
-        lost.append("the choices at its corners")
+        lost.append(tr("the choices at its corners"))
     if own.openings != was.openings:
-        lost.append("what you set of its openings")
+        lost.append(tr("what you set of its openings"))
     room = replace(match.room, id=own.room.id, **_changed(_ROOM_VALUES, own.room, was.room))
     return Home(room, tuple(replace(o, room=room.id) for o in match.openings), match.polygon), lost
 
@@ -168,8 +170,7 @@ def _lost(storey: Storey, room: Room, parts: list[str]) -> list[Finding]:
     where = Where(storey=str(storey.id), room=str(room.id))
     if not parts:
         return [noticed("outline-changed", where, called=_name(room))]
-    listed = ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + parts[-1]
-    return [noticed("set-values-lost", where, called=_name(room), lost=listed)]
+    return [noticed("set-values-lost", where, called=_name(room), lost=", ".join(parts))]
 
 
 def _with_old_ids(fresh: list[Home], mine: list[Home], kept: set[RoomId], taken: set[str]) -> list[Home]:
@@ -237,12 +238,10 @@ def _part_in(home: Home, other: Home) -> float:
 
 
 def _name(room: Room) -> str:
-    return " ".join(part for part in (room.number, room.name) if part) or f"room {room.id}"
+    return " ".join(part for part in (room.number, room.name) if part) or room.title
 
 
 def _told(kept: list[str]) -> tuple[Finding, ...]:
     if not kept:
         return ()
-    more = f" and {len(kept) - LISTED} more" if len(kept) > LISTED else ""
-    listed = ", ".join(kept[:LISTED]) + more
-    return (noticed("rooms-kept", rooms=listed),)
+    return (noticed("rooms-kept", rooms=some_of(kept, LISTED)),)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from decimal import Decimal
 from typing import NamedTuple
 
 import numpy as np
@@ -11,8 +12,10 @@ from numpy.typing import NDArray
 
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Point
+from takeoff.language import mark, number, tr
 from takeoff.plan.model import Laid, Storey
 from takeoff.plan.shape import outer_polygon
+from takeoff.units.printing import shown
 
 Floats = NDArray[np.float64]
 
@@ -73,6 +76,28 @@ def lay_over(below: Iterable[Storey], new: Iterable[Storey]) -> Fit:
     return best
 
 
+def ways_to_lie(below: Storey, new: Storey) -> tuple[Fit, ...]:
+    """How one storey may lie over another: as it is drawn, and at best at each quarter turn between their walls'
+    directions, the best first. Empty without walls on either side."""
+    theirs, mine = _walls((below,)), _walls((new,))
+    if not len(theirs.places) or not len(mine.places):
+        return ()
+    ways = [Fit(Laid(), _share(theirs, mine, np.zeros(2)))]
+    apart = math.degrees(_main_direction(theirs) - _main_direction(mine))
+    for quarter in range(4):
+        ways += _turned_ways(theirs, mine, _turn_deg(apart + 90.0 * quarter))
+    return tuple(sorted(ways, key=lambda fit: -fit.share))
+
+
+def _turned_ways(below: _Walls, new: _Walls, turn_deg: float) -> list[Fit]:
+    """How walls lie over others at one turn, for every shift that lays many corners over corners."""
+    turned = _turned(new, math.radians(turn_deg))
+    return [
+        Fit(Laid(turn_deg=turn_deg, dx_mm=float(shift[0]), dy_mm=float(shift[1])), _share(below, turned, shift))
+        for shift in _shifts(below.corners, turned.corners)
+    ]
+
+
 def laid_by_points(from_points: tuple[Point, Point], to_points: tuple[Point, Point]) -> Laid:
     """How a drawing lies when two of its places lie on two of the job's. Raises InputError where the two
     lie too near to each other, or not as far apart on both."""
@@ -80,11 +105,15 @@ def laid_by_points(from_points: tuple[Point, Point], to_points: tuple[Point, Poi
     (cx, cy), (dx, dy) = to_points
     own, theirs = math.hypot(bx - ax, by - ay), math.hypot(dx - cx, dy - cy)
     if min(own, theirs) < STEP_MM:
-        raise InputError("The two places lie too near to each other: choose two that are some metres apart.")
+        raise InputError(tr("The two places lie too near to each other: choose two that are some metres apart."))
     if abs(own - theirs) > max(LENGTH_OFF_MM, LENGTH_OFF * theirs):
         raise InputError(
-            f"The two places are {own / 1000:.2f} m apart on one storey and {theirs / 1000:.2f} m on the other: "
-            "choose the same two places on both, or look at the unit of the drawing."
+            tr(
+                "The places are {one} m apart on one storey, {other} m on the other: choose the same two, or check the "
+                "unit of the drawing.",
+                one=shown(own / 1000),
+                other=shown(theirs / 1000),
+            )
         )
     turn = math.atan2(dy - cy, dx - cx) - math.atan2(by - ay, bx - ax)
     cos, sin = math.cos(turn), math.sin(turn)
@@ -107,12 +136,12 @@ def as_if_in(below: Iterable[Storey], new: Iterable[Storey]) -> str | None:
     units are commonly taken for one another; None where none makes them fit."""
     below, mine = tuple(below), _walls(new)
     for factor in FACTORS:
-        for scale, words in ((factor, f"{factor:g} times as large"), (1.0 / factor, f"{factor:g} times smaller")):
+        for scale, words in ((factor, mark("{factor} times as large")), (1.0 / factor, mark("{factor} times smaller"))):
             scaled = _thinned(_Walls(mine.places * scale, mine.directions, mine.corners * scale), scale)
             for storey in below:
                 theirs = _walls((storey,))
                 if len(theirs.places) and len(scaled.places) and _best(theirs, scaled).share >= FITS:
-                    return words
+                    return tr(words, factor=number(Decimal(f"{factor:g}")))
     return None
 
 
@@ -172,13 +201,7 @@ def _best(below: _Walls, new: _Walls) -> Fit:
     best = as_drawn
     apart = math.degrees(_main_direction(below) - _main_direction(new))
     for quarter in range(4):
-        turn_deg = _turn_deg(apart + 90.0 * quarter)
-        turned = _turned(new, math.radians(turn_deg))
-        for shift in _shifts(below.corners, turned.corners):
-            fit = Fit(
-                Laid(turn_deg=turn_deg, dx_mm=float(shift[0]), dy_mm=float(shift[1])), _share(below, turned, shift)
-            )
-            best = max(best, fit, key=lambda f: f.share)
+        best = max(best, *_turned_ways(below, new, _turn_deg(apart + 90.0 * quarter)), key=lambda fit: fit.share)
     return as_drawn if as_drawn.share >= AS_DRAWN * best.share else best
 
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing, Linework
 from takeoff.geometry.noding import node
 from takeoff.plan.model import Opening, Room, RoomId
+from takeoff.plan.reasons import because
 from takeoff.plan.shape import holds
 from takeoff.recognise.openings.glazed_fronts import fronts
 from takeoff.recognise.openings.opening_hosts import host_openings
@@ -141,10 +142,6 @@ def _enclosed(part: Drawing, x: float, y: float, settings: Settings) -> FoundRoo
     smallest = min(around, key=lambda polygon: float(polygon.area))
     sides = sides_of(rings_of(border, smallest), lines.origin)
     room = Room(
-        id=RoomId("r1"),
-        outline=sides[0],
-        inner=tuple(sides[1:]),
-        confidence="check",
-        evidence=("filled by hand: closed by lines that recognition takes for no walls",),
+        id=RoomId("r1"), outline=sides[0], inner=tuple(sides[1:]), confidence="check", evidence=(because("by-hand"),)
     )
     return FoundRoom(room, ())

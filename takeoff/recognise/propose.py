@@ -13,6 +13,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding
 from takeoff.findings import noticed
 from takeoff.geometry.runs import components
+from takeoff.language import mark, number, tr
 from takeoff.plan.model import Job
 from takeoff.recognise.names.placed_words import Placed, SheetWords, of_rooms, placed, places, sheet_words
 from takeoff.recognise.presets import Settings
@@ -53,9 +54,9 @@ MOST_CORNERS = 20_000
 """A polyline of more corners is no outline of walls."""
 LEAST_LINES = 3
 """Fewer lines enclose nothing."""
-TRIED = "only those on layers of walls were tried"
-UNTRIED = "no rooms were sought among them"
-UNLIKENED = "what their layers look like was not asked"
+TRIED = mark("only those on layers of walls were tried")
+UNTRIED = mark("no rooms were sought among them")
+UNLIKENED = mark("the look of their layers was not weighed")
 MOST_EDGES = 60_000
 """Where the lines cut each other into more pieces, one choice of walls is read and no other tried."""
 GOOD, BETTER = 0.8, 0.05
@@ -99,7 +100,7 @@ def proposal(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress
     """What ``propose`` gives, and what each layer was taken for, judged by its looks too."""
     tell = progress or _silent
     seen = look(drawing, settings, tell)
-    tell(0.6, "Naming rooms and openings")
+    tell(0.6, tr("Naming rooms and openings"))
     job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words, seen.sheet)
     job = with_stairs(job, seen.lines)
     more = (*overhead(drawing, seen.guesses, job), *left_out(drawing, seen.guesses))
@@ -165,20 +166,20 @@ def shown_lines(lines: Lines) -> Bools:
 def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None) -> Seen:
     """What the walls of a drawing in mm enclose."""
     tell = progress or _silent
-    tell(0.0, "Sorting linework")
+    tell(0.0, tr("Sorting linework"))
     ready = prepared(drawing, settings)
     drawing, guesses, lines = ready.drawing, ready.guesses, ready.lines
-    tell(0.1, "Looking for doors and windows")
+    tell(0.1, tr("Looking for doors and windows"))
 
     def read(tried: Lines, pure: bool) -> Reading:
-        tell(0.2, "Closing walls")
+        tell(0.2, tr("Closing walls"))
         found, leaf = swings(tried)
         walls = shown_lines(tried) & is_role(tried, "wall", "column") & ~leaf
         return _read_chosen(ready, tried, walls, pure, gather(drawing, tried, found))
 
     found, leaf = swings(lines)
     evidence = gather(drawing, lines, found)
-    tell(0.2, "Closing walls")
+    tell(0.2, tr("Closing walls"))
     reading, weighed = _best_reading(ready, evidence, leaf, tell)
     heavy = reading is not None and _heavy(reading)
     if not weighed and not ready.beyond and not heavy:
@@ -191,7 +192,9 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
     if untried or (heavy and not weighed):
         tried = UNTRIED if reading is None else TRIED if ready.beyond else UNLIKENED
-        unsaid = (noticed("lines-beyond-counting", lines=int(shown_lines(ready.layered).sum()), done=tried),)
+        unsaid = (
+            noticed("lines-beyond-counting", lines=number(int(shown_lines(ready.layered).sum())), done=tr(tried)),
+        )
     else:
         unsaid = columns_unsaid(ready.layered, guesses)
     return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet, ready.layered)
@@ -285,7 +288,7 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         return best, True
     best_score = -1.0
     for k, (walls, by_layer) in enumerate(wall_choices(lines)):
-        tell(0.25 + 0.07 * k, "Closing walls")
+        tell(0.25 + 0.07 * k, tr("Closing walls"))
         own = walls & ~leaf
         if ready.beyond and (not by_layer or tangled(lines.xy[own | is_role(lines, "glazing")])):
             continue

@@ -21,6 +21,7 @@ from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTak
 from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import BehindClass, Confidence, Job, Opening, Reveal, Ring, Rooflight, Room, Side, Storey
 from takeoff.plan.provenance import RoomSource, room_source
+from takeoff.plan.reasons import all_spoken
 from takeoff.plan.settled import known_among, open_findings, unsettled_findings
 from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
@@ -287,7 +288,7 @@ def _dim(dim: Dim) -> ResultDim:
 def _not_measured(effect: OpeningEffect, names: Spoken) -> Finding:
     """What an opening that is not sure would change if it were taken in."""
     changes = [tr(words, change=_signed(effect.change[key])) for key, words in _NAMES.items() if effect.change.get(key)]
-    reasons = "; ".join(effect.evidence) + "." if effect.evidence else ""
+    reasons = "; ".join(all_spoken(effect.evidence)) + "." if effect.evidence else ""
     return noticed(
         "opening-not-measured",
         Where(room=effect.room, opening=effect.opening),

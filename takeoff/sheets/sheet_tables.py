@@ -12,6 +12,7 @@ from takeoff.language import listed, tr, tr_count
 from takeoff.measure.conventions import NET, Convention, NarrowWork, bill_room, of_job
 from takeoff.measure.takeoff import FAMILIES, RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Room
+from takeoff.plan.reasons import all_spoken
 from takeoff.sheets.printed_figures import Figures, Group, room_groups, sum_of, together
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.texts import Texts
@@ -765,7 +766,7 @@ def _unsure(takeoff: Takeoff, places: Places, texts: Texts) -> Table:
             places.text(Where(storey=rooms.get(e.room), room=e.room, opening=e.opening)),
             texts.confidence[e.confidence],
             printed(e.change.get("coated_m2", 0.0)),
-            "; ".join(e.evidence),
+            "; ".join(all_spoken(e.evidence)),
         )
         for e in takeoff.unsure
     )

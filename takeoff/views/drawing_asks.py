@@ -18,6 +18,7 @@ from takeoff.geometry.rings import ring_area
 from takeoff.language import listed, mark, tr, tr_count
 from takeoff.plan.model import Confidence, Job, Opening, Room, Storey
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
+from takeoff.plan.reasons import all_spoken
 from takeoff.recognise.scale.scale_evidence import written_scales
 from takeoff.recognise.scale.scale_words import METRIC, name_of, parse_scale
 from takeoff.recognise.units.unit_evidence import CANDIDATES, extent
@@ -354,7 +355,7 @@ def _of_storey(job: Job, storey: Storey, names: dict[tuple[str, str], str]) -> l
             tr("Rooflight {mark}", mark=o.mark).strip(),
             _in(names.get((key, str(o.room)), str(o.room)), place),
             o.confidence,
-            o.evidence,
+            all_spoken(o.evidence),
             tr("It is cut out of the ceiling once you accept it."),
         )
         for o in storey.rooflights
@@ -371,7 +372,7 @@ def _room(room: Room, storey: str, name: str, place: str) -> Proposal:
         name,
         place,
         room.confidence,
-        room.evidence,
+        all_spoken(room.evidence),
         tr("It is measured as it stands.") if room.confidence != "sure" else "",
     )
 
@@ -388,7 +389,7 @@ def _opening(opening: Opening, storey: str, room: str, place: str) -> Proposal:
         title,
         _in(room, place),
         opening.confidence,
-        opening.evidence,
+        all_spoken(opening.evidence),
         effect,
     )
 

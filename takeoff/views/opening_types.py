@@ -14,6 +14,7 @@ from takeoff.measure.takeoff import Takeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Opening, Reveal, Room, RoomId, SideId, Storey, Strip
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
+from takeoff.plan.reasons import all_spoken
 from takeoff.plan.surface_ids import reveal_of, strip_of
 from takeoff.plan.usual_sizes import WINDOW_REVEAL_MM
 from takeoff.sheets.sheet_values import Cell, Table
@@ -226,7 +227,7 @@ def _takes(state: State, storey: Storey, opening: Opening) -> str:
 def _question(state: State, opening: Opening) -> str:
     if opening.confidence == "sure":
         return ""
-    reasons = "; ".join(opening.evidence)
+    reasons = "; ".join(all_spoken(opening.evidence))
     said = tr("Not measured yet: {reasons}.", reasons=reasons) if reasons else tr("Not measured yet.")
     effect = next((e for e in state.takeoff.unsure if e.opening == opening.id), None)
     change = effect.change.get("coated_m2", 0.0) if effect else 0.0

@@ -15,6 +15,7 @@ from takeoff.language import mark, tr
 from takeoff.plan.assumptions import Assumed, assumptions
 from takeoff.plan.model import Job, Opening, Rooflight, Settled, StairAnswer, Storey
 from takeoff.plan.opening_groups import OpeningGroup, opening_groups
+from takeoff.plan.reasons import all_spoken
 from takeoff.plan.storeys_above import stair_of
 from takeoff.sheets.first_lines import height_effect
 from takeoff.sheets.wall_names import Spoken
@@ -212,7 +213,7 @@ def _of_openings(state: State, names: _Names) -> list[Row]:
 def _opening_row(name: str, state: State, names: _Names) -> Row:
     storey, opening = names.openings[name]
     where = Where(storey=str(storey.id), room=str(opening.room), opening=name)
-    text = tr("{opening} is not measured yet", opening=names.opening(name)) + _told(opening.evidence)
+    text = tr("{opening} is not measured yet", opening=names.opening(name)) + _told(all_spoken(opening.evidence))
     text += _change(state, (name,))
     return Row(f"opening:{name}", "check", names.place(where), text, where, accept="opening", thing=name)
 

@@ -30,6 +30,7 @@ BREACHES = {
     "shapely": ("readers/breach.py", "import shapely"),
     "scipy": ("measure/breach.py", "import scipy.optimize"),
     "numpy": ("services/breach.py", "import numpy"),
+    "revise": ("revise/breach.py", "import takeoff.price.offer"),
     "account": ("account/breach.py", "import numpy"),
 }
 """For each contract a file that breaks it and the line that does."""

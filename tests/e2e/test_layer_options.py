@@ -71,8 +71,8 @@ def test_dashed_walls_stand_or_come_down_as_is_said(takeoff: Takeoff, tmp_path: 
 @pytest.mark.parametrize(
     ("said", "words"),
     [
-        ("WALLS=walls", "has no layer “WALLS”"),
-        ("Equipment=cupboards", "is nothing that a layer can be for"),
+        ("WALLS=walls", "has no layer, line type or colour of walls called “WALLS”"),
+        ("Equipment=cupboards", "is not a layer use"),
         ("Equipment", "does not name a layer and its use"),
     ],
 )

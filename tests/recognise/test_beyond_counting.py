@@ -53,7 +53,7 @@ def test_walls_by_layer_are_still_found_among_lines_beyond_counting() -> None:
     drawing = Drawing("plan", (Layer("A-WALL"), Layer("0")), Linework(lines, on), unit="mm")
     job, found = propose(drawing)
     assert [len(s.rooms) for s in job.storeys] == [1]
-    assert any("only those on layers of walls were tried" in f.text for f in found)
+    assert any("only those on layers of walls were tried" in f.evidence for f in found)
 
 
 def test_no_room_is_filled_by_hand_among_lines_beyond_counting() -> None:

@@ -110,7 +110,7 @@ def test_two_points_lay_a_storey_exactly() -> None:
 
 
 def test_two_points_that_are_not_the_same_places_are_refused() -> None:
-    with pytest.raises(InputError, match=r"9\.00 m apart on one storey and 4\.00 m on the other"):
+    with pytest.raises(InputError, match=r"9\.00 m apart on one storey, 4\.00 m on the other"):
         laid_by_points(((0.0, 0.0), (9000.0, 0.0)), ((0.0, 0.0), (4000.0, 0.0)))
     with pytest.raises(InputError, match="too near"):
         laid_by_points(((0.0, 0.0), (90.0, 0.0)), ((0.0, 0.0), (90.0, 0.0)))

@@ -17,7 +17,7 @@ def test_dashed_lines_on_wall_layers_bound_nothing_and_are_told_once_for_each_li
     assert sorted(r.name for r in rooms(job)) == ["Hall", "Kitchen"]
     told = [f for f in findings if f.code == "dashed-walls-left-out"]
     assert [f.where.layer for f in told] == ["A-WALL-LOW", "A-WALL-ABOV"]
-    assert "6 m of lines" in f"{told[0].text} {told[0].evidence}"
+    assert "6 m of walls" in f"{told[0].text} {told[0].evidence}"
     assert "at 2000, 1500" in f"{told[0].text} {told[0].evidence}"
 
 

@@ -273,7 +273,7 @@ def test_spaces_that_are_no_rooms_are_left_out_and_told() -> None:
         )
     )
     assert [r.number for r in rooms(job)] == ["01", "02"]
-    told = " ".join(f.text for f in findings if f.code == "space-left-out")
+    told = " ".join(f.evidence for f in findings if f.code == "space-left-out")
     assert all(word in told for word in ("F Flat", "T Terrace", "X Room"))
 
 

@@ -24,7 +24,7 @@ def asked(sheet: Sheet) -> list[Finding]:
 
 def test_a_dashed_outline_in_a_room_is_asked_about_with_its_size_and_place() -> None:
     (finding,) = asked(two_rooms().box(1000, 1000, 2200, 1600, layer="A-FLOR-OVHD"))
-    assert "in “Kitchen”: an outline of 1.20 × 0.60 m at 1600, 1300 (a rooflight or" in finding.text
+    assert "Dashed: an outline of 1.20 × 0.60 m at 1600, 1300 (a rooflight or" in finding.evidence
     assert finding.severity == "check"
     assert (finding.where.x_mm, finding.where.y_mm) == (pytest.approx(1600), pytest.approx(1300))
 
@@ -32,12 +32,12 @@ def test_a_dashed_outline_in_a_room_is_asked_about_with_its_size_and_place() -> 
 def test_two_dashed_lines_from_wall_to_wall_are_a_beam() -> None:
     sheet = two_rooms().line(0, 2000, 4000, 2000, "A-FLOR-OVHD").line(20, 2250, 3980, 2250, "A-FLOR-OVHD")
     (finding,) = asked(sheet)
-    assert "an outline of 4.00 × 0.25 m at 2000, 2125 (a beam or a boxing?)" in finding.text
+    assert "an outline of 4.00 × 0.25 m at 2000, 2125 (a beam or a boxing?)" in finding.evidence
 
 
 def test_a_lone_dashed_line_may_be_a_ridge() -> None:
     (finding,) = asked(two_rooms().line(500, 1500, 3500, 1500, "A-FLOR-OVHD"))
-    assert "a line of 3.00 m at 2000, 1500 (a ridge" in finding.text
+    assert "a line of 3.00 m at 2000, 1500 (a ridge" in finding.evidence
 
 
 def test_dashed_lines_along_walls_and_outside_are_not_asked_about() -> None:
@@ -50,7 +50,7 @@ def test_one_finding_for_each_room_however_much_is_dashed() -> None:
     for x in range(500, 3500, 700):
         sheet.box(x, 1000, x + 400, 1400, layer="A-FLOR-OVHD")
     (finding,) = asked(sheet)
-    assert "; and 2 more" in finding.text
+    assert " and 2 more" in finding.evidence
 
 
 def test_dashed_lines_in_a_room_of_two_arcs_are_asked_about() -> None:
@@ -63,8 +63,8 @@ def test_dashed_lines_in_a_room_of_two_arcs_are_asked_about() -> None:
     (finding,) = overhead(drawing, guess(drawing), job)
     assert finding.where.room == "r1"
     for told in ("a line of 1.50 m at 3750, 2000", "a line of 1.00 m at 3000, -1000"):
-        assert told in finding.text
-    assert "3000, 3950" not in finding.text  # the wall bends away from under it
+        assert told in finding.evidence
+    assert "3000, 3950" not in finding.evidence  # the wall bends away from under it
 
 
 def test_continuous_lines_are_not_asked_about() -> None:

@@ -110,9 +110,9 @@ def test_a_yellow_layer_among_other_walls_is_asked_about() -> None:
 
 def test_names_that_the_drawing_lacks_and_roles_that_are_none_are_refused() -> None:
     drawing = two_rooms().drawing()
-    with pytest.raises(InputError, match="has no layer “WALLS”"):
+    with pytest.raises(InputError, match="has no layer, line type or colour of walls called “WALLS”"):
         said_of((("WALLS", "wall"),), drawing, ())
-    with pytest.raises(InputError, match="“cupboard” is nothing that a layer can be for"):
+    with pytest.raises(InputError, match="“cupboard” is not a layer use"):
         role_named("cupboard")
     assert (role_named(" Windows "), role_named("unused"), role_named("wall")) == ("glazing", "frame", "wall")
 

@@ -42,5 +42,5 @@ def test_the_next_drawing_of_an_office_is_known_by_its_layers() -> None:
 
 
 def test_an_unknown_role_is_refused_in_a_sentence() -> None:
-    with pytest.raises(InputError, match="“walls” is nothing that a layer can be for"):
+    with pytest.raises(InputError, match="“walls” is not a layer use"):
         guess(oddly_layered().drawing(), chosen=(("A-WALL", "walls"),))

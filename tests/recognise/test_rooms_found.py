@@ -105,7 +105,7 @@ def test_a_printed_area_within_its_rounding_agrees_and_one_beyond_is_reported_at
 def test_a_label_outside_every_room_is_a_finding_with_its_place() -> None:
     _, findings = propose(two_rooms().word("Terrace", 9000, 1000).drawing())
     (finding,) = [f for f in findings if f.code == "label-in-no-room"]
-    assert "1 label lies in no closed room" in f"{finding.text} {finding.evidence}"
+    assert "1 label: “Terrace” at 9000, 1000" in f"{finding.text} {finding.evidence}"
     assert "“Terrace” at 9000, 1000" in f"{finding.text} {finding.evidence}"
 
 

@@ -44,7 +44,7 @@ def test_rooms_of_the_plan_at_the_other_scale_are_a_question(scale: str, wrong: 
     assert len(sure) > 10
     assert all(round(area_m2(r), 1) in areas[1 - wrong] for r in sure)
     (told,) = [f for f in found.findings if f.code == "plan-at-other-scale"]
-    assert f"--scale {'1:50' if wrong else '1:100'}" in f"{told.text} {told.evidence}"
+    assert f"open it again at {'1:50' if wrong else '1:100'}" in f"{told.text} {told.evidence}"
 
 
 def test_without_titles_no_room_of_a_sheet_of_several_scales_is_sure(tmp_path: Path) -> None:

@@ -98,7 +98,7 @@ def test_a_declared_unit_that_the_drawing_contradicts_is_overruled_and_asked_abo
     told = only(found, "unit-decided")
     assert d.unit == "mm"
     assert told.severity == "check"
-    assert "declares in, which is not so" in f"{told.text} {told.evidence}"
+    assert "The file says inches, but the drawing disagrees" in f"{told.text} {told.evidence}"
 
 
 def test_a_declared_unit_that_fits_is_a_note() -> None:
@@ -116,7 +116,7 @@ def test_without_evidence_the_best_guess_is_an_error_that_says_so() -> None:
     _, found = decide(plan(lines=lines))
     told = only(found, "unit-undecided")
     assert told.severity == "error"
-    assert "choose it" in f"{told.text} {told.evidence}"
+    assert "choose the unit" in f"{told.text} {told.evidence}"
 
 
 def test_the_users_unit_wins_and_is_told_what_it_overrules() -> None:
@@ -253,11 +253,11 @@ real = pytest.mark.skipif(not PLANS.is_dir(), reason="../shared/plans is not bes
 @pytest.mark.parametrize(
     ("file", "unit", "evidence"),
     [
-        ("house/ground.dxf", "mm", ["12 of 12 written dimensions", "5444.00", "4037.00", "It declares no unit"]),
+        ("house/ground.dxf", "mm", ["12 of 12 written dimensions", "5444.00", "4037.00", "The file gives no unit"]),
         ("house/upper.dxf", "mm", ["3250.00"]),
-        ("duplex/duplex_L1.dxf", "mm", ["declares mm"]),
-        ("duplex/duplex_L2.dxf", "mm", ["declares mm"]),
-        ("pavilion/plan.dxf", "m", ["declares m"]),
+        ("duplex/duplex_L1.dxf", "mm", ["the file says mm"]),
+        ("duplex/duplex_L2.dxf", "mm", ["the file says mm"]),
+        ("pavilion/plan.dxf", "m", ["the file says metres"]),
     ],
 )
 def test_real_drawings_are_decided_with_their_evidence(file: str, unit: str, evidence: list[str]) -> None:

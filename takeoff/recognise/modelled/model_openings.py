@@ -11,6 +11,7 @@ import shapely
 
 from takeoff.geometry.curves import Curve
 from takeoff.plan.model import Confidence, Opening, OpeningId, Reveal, Rooflight, Room, Side, Source, Strip, Swing
+from takeoff.plan.reasons import because
 from takeoff.recognise.modelled.model_claims import Floats, Hole, Light, Model
 from takeoff.recognise.modelled.space_borders import Outline
 from takeoff.recognise.presets import Settings
@@ -284,7 +285,7 @@ def _ways(outline: Outline, sides: Sequence[tuple[Side, ...]], room: Room) -> li
             width_source="drawn",
             sill_source="drawn",
             head_source="drawn",
-            evidence=("the spaces of two storeys meet here without a wall",),
+            evidence=(because("between-storeys"),),
         )
         for edges, ring in zip(outline.rings, sides, strict=True)
         for edge, side in zip(edges, ring, strict=True)
@@ -305,25 +306,25 @@ def _opening(
     up = model.levels[hole.storey].level_mm - model.levels[space.storey].level_mm
     sill, head = hole.values["sill_mm"] + up, hole.values["head_mm"] + up
     beyond = [s for s in seats if s.turn != seat.turn]
-    evidence = ["the model's opening"]
+    evidence = [because("model-opening")]
     floors = [
         space.floor_mm,
         *(outlines[s.outline].space.floor_mm for s in beyond if outlines[s.outline].space.storey == space.storey),
     ]
     if 0.0 < min(floors) - sill <= THRESHOLD_MM:
-        evidence.append(f"it begins {min(floors) - sill:.0f} mm below the finished floor")
+        evidence.append(because("below-floor", depth_mm=f"{min(floors) - sill:.0f}"))
         sill = min(floors)
     if hole.kind != "door":
         cut = max(sill, space.floor_mm), min(head, space.top_mm)
         if cut[0] - sill > SAME_MM or head - cut[1] > SAME_MM:
-            evidence.append(f"of its {head - sill:.0f} mm of height {cut[1] - cut[0]:.0f} lie in this room")
+            evidence.append(because("part-of-height", whole_mm=f"{head - sill:.0f}", part_mm=f"{cut[1] - cut[0]:.0f}"))
         sill, head = cut
     shape, doubt = _shape(hole)
     confidence: Confidence = "check" if doubt else "sure"
     evidence += doubt
     full = math.dist(hole.ring[0], hole.ring[1])
     if full - seat.width > SAME_MM:
-        evidence.append(f"{seat.width:.0f} of its {full:.0f} mm lie in this side")
+        evidence.append(because("part-of-width", part_mm=f"{seat.width:.0f}", whole_mm=f"{full:.0f}"))
     kind: Kind = "door" if hole.kind == "door" else "window" if hole.kind == "window" else "open"
     own = reveal_of(kind, depths, seat.turn, seat.across, not beyond)
     other = None if kind == "open" or not beyond else reveal_of(kind, depths, -seat.turn, beyond[0].across, False)
@@ -389,7 +390,7 @@ def _shape(hole: Hole) -> tuple[Literal["flat", "semicircular", "round"], list[s
     arched = width * (height - width / 2.0) + circle / 2.0
     if height > width / 2.0 and abs(face / arched - 1.0) < 1.0 - FULL:
         return "semicircular", []
-    return "flat", [f"its hole fills only {face / (width * height):.0%} of its width and height"]
+    return "flat", [because("hole-not-filled", share_percent=f"{face / (width * height):.0%}")]
 
 
 def _rooflight(
@@ -423,7 +424,7 @@ def _rooflight(
         mark=light.mark,
         source="drawn",
         confidence="sure" if inside else "check",
-        evidence=("the model's window in the roof", *(() if inside else ("it lies partly outside the room",))),
+        evidence=(because("model-rooflight"), *(() if inside else (because("partly-outside"),))),
     )
 
 

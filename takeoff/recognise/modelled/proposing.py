@@ -12,13 +12,17 @@ from msgspec.structs import replace
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Severity, Where
 from takeoff.findings import noticed
+from takeoff.language import mark, tr, tr_count
+from takeoff.language.lists import some_of
 from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import DrawingRef, Job, Opening, OpeningId, Room, RoomId, Source, Storey, StoreyId
+from takeoff.plan.reasons import because
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.modelled.model_claims import Hole, Model, Space, model_of
 from takeoff.recognise.modelled.space_rooms import ENCLOSED, quantity_findings, storeys_of
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import propose
+from takeoff.units.printing import shown
 
 NEAR_WALL_MM = 60.0
 """A space's border this near to a wall is bounded by it: finishes are often left between."""
@@ -28,6 +32,13 @@ site)."""
 COVERED = 0.9
 """A space that holds others on so much of its plan is a dwelling or a floor, no room."""
 SHOWN = 6
+
+
+OUTSIDE = mark("outside or gross area, as the model says")
+MADE_UP = mark("made up of other spaces")
+HOLDERS = mark("holds other spaces")
+UNWALLED = mark("no walls round it")
+"""Why spaces are left out; of the first two the model itself says so."""
 
 
 def rooms_among(model: Model) -> tuple[tuple[Space, ...], tuple[Finding, ...]]:
@@ -45,9 +56,9 @@ def rooms_among(model: Model) -> tuple[tuple[Space, ...], tuple[Finding, ...]]:
     rooms = []
     for space in kept:
         if space.guid in holders:
-            reasons.setdefault("hold other spaces", []).append(space)
+            reasons.setdefault(HOLDERS, []).append(space)
         elif walled and _bounded(space, model, kept) < BOUNDED:
-            reasons.setdefault("have no walls round them", []).append(space)
+            reasons.setdefault(UNWALLED, []).append(space)
         else:
             rooms.append(space)
     return tuple(rooms), tuple(_finding(reason, spaces) for reason, spaces in reasons.items())
@@ -55,8 +66,8 @@ def rooms_among(model: Model) -> tuple[tuple[Space, ...], tuple[Finding, ...]]:
 
 def _said(space: Space) -> str:
     if space.exterior:
-        return "are outside or gross areas, as the model says"
-    return {"whole": "are made up of other spaces", "part": ""}.get(space.made, "")
+        return OUTSIDE
+    return {"whole": MADE_UP, "part": ""}.get(space.made, "")
 
 
 def _holders(spaces: list[Space]) -> set[str]:
@@ -97,18 +108,10 @@ def _bounded(space: Space, model: Model, kept: list[Space]) -> float:
 
 
 def _finding(reason: str, spaces: list[Space]) -> Finding:
-    names = ", ".join(f"“{s.title}”" for s in spaces[:SHOWN])
-    more = f" and {len(spaces) - SHOWN} more" if len(spaces) > SHOWN else ""
-    severity: Severity = "note" if reason.endswith("says") or reason.startswith("are made") else "check"
-    count = "1 space was" if len(spaces) == 1 else f"{len(spaces)} spaces were"
-    why = f"they {reason}"
-    if len(spaces) == 1:
-        why = (
-            why.replace("they are", "it is")
-            .replace("they hold", "it holds")
-            .replace("they have no walls round them", "it has no walls round it")
-        )
-    return noticed("space-left-out", severity=severity, spaces=count, why=why, listed=names + more)
+    names = some_of([f"“{s.title}”" for s in spaces], SHOWN)
+    severity: Severity = "note" if reason in (OUTSIDE, MADE_UP) else "check"
+    count = tr_count("{count} space", "{count} spaces", len(spaces))
+    return noticed("space-left-out", severity=severity, spaces=count, why=tr(reason), listed=names)
 
 
 def propose_modelled(
@@ -239,7 +242,7 @@ def _room_id(number: int, room: str) -> RoomId:
 
 def _doubted(room: Room, number: int) -> Room:
     confidence = "check" if room.confidence == "sure" else room.confidence
-    evidence = (*room.evidence, "found in a cut through the model's walls: no space of the model says so")
+    evidence = (*room.evidence, because("model-cut"))
     return replace(room, id=_room_id(number, room.id), confidence=confidence, evidence=evidence)
 
 
@@ -261,7 +264,7 @@ def _as_modelled(opening: Opening, number: int, storey: Storey, holes: list[Hole
                 sill_source="drawn",
                 head_source="drawn",
                 mark=hole.mark,
-                evidence=(*opening.evidence, "its heights are the model's"),
+                evidence=(*opening.evidence, because("model-heights")),
             )
     return opening
 
@@ -295,15 +298,10 @@ def _wall_height(model: Model, number: int, settings: Settings) -> float | None:
 
 def _no_spaces(storeys: tuple[Storey, ...]) -> Finding:
     count = sum(len(s.rooms) for s in storeys)
-    found = (
-        "no enclosed room was found"
-        if not count
-        else (
-            "1 enclosed room was found, to be checked"
-            if count == 1
-            else f"{count} enclosed rooms were found, each to be checked"
-        )
+    rooms = tr_count(
+        "{count} enclosed room was found, to be checked", "{count} enclosed rooms were found, each to be checked", count
     )
+    found = rooms if count else tr("no enclosed room was found")
     return noticed("spaces-missing", severity="check" if count else "error", found=found)
 
 
@@ -317,8 +315,10 @@ def _open_plan(drawing: Drawing, storeys: list[Storey], name: str, number: int) 
     if hull <= 0.0 or held >= OPEN_PLAN * hull:
         return []
     where = Where(storey=str(number + 1))
-    storey = f"Storey “{name}”" if name else "The storey"
-    return [noticed("open-plan/model", where, storey=storey, held_m2=held / 1e6, floor_m2=hull / 1e6)]
+    storey = tr("Storey “{name}”", name=name) if name else tr("The storey")
+    return [
+        noticed("open-plan/model", where, storey=storey, held_m2=shown(held / 1e6, 0), floor_m2=shown(hull / 1e6, 0))
+    ]
 
 
 def _moved(finding: Finding, number: int) -> Finding:

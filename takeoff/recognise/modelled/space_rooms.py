@@ -14,6 +14,8 @@ from msgspec.structs import replace
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import mark, percent, tr, tr_count
+from takeoff.language.lists import some_of
 from takeoff.plan.model import (
     CeilingTreatment,
     Confidence,
@@ -29,6 +31,7 @@ from takeoff.plan.model import (
     Storey,
     StoreyId,
 )
+from takeoff.plan.reasons import because
 from takeoff.recognise.modelled.model_claims import Floats, Model, Origin, Part, Quantity, Space
 from takeoff.recognise.modelled.model_openings import Placed, place_openings
 from takeoff.recognise.modelled.space_borders import (
@@ -42,6 +45,7 @@ from takeoff.recognise.modelled.space_borders import (
 )
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import by_name
+from takeoff.units.printing import printed, shown, whole
 
 ALIKE = 0.5
 """Two of them that lie over each other on this part of the smaller are one well."""
@@ -100,7 +104,7 @@ def quantity_findings(spaces: Sequence[Space]) -> tuple[Finding, ...]:
         for s in spaces
         if (q := _first(s.quantities, PERIMETER_NAMES, "m")) is not None
     ]
-    return (*_differ(areas, "area", "m²"), *_differ(rounds, "perimeter", "m"))
+    return (*_differ(areas, tr("area"), "m²"), *_differ(rounds, tr("perimeter"), "m"))
 
 
 def _differ(rows: list[tuple[Space, float, float]], what: str, unit: str) -> list[Finding]:
@@ -115,12 +119,18 @@ def _differ(rows: list[tuple[Space, float, float]], what: str, unit: str) -> lis
             off=len(off),
             count=len(rows),
             space=space.title,
-            written=said,
-            solid=ours,
+            written=shown(said),
+            solid=shown(ours),
             unit=unit,
-            share=share,
+            share=_percent(share),
         )
     ]
+
+
+def _percent(share: float) -> str:
+    """ "+12.5 %", by how much what is written is more."""
+    text = percent(printed(100 * share, 1))
+    return text if text.startswith("−") else f"+{text}"
 
 
 SHOWN = 6
@@ -135,7 +145,7 @@ def doubts_about(
     found += _between_storeys(opened, rooms)
     found += _lost_holes(model, opened, placed)
     if placed.assumed:
-        found.append(noticed("reveal-not-modelled", windows=placed.assumed, reveal_mm=settings.reveal_mm))
+        found.append(noticed("reveal-not-modelled", windows=placed.assumed, reveal_mm=whole(settings.reveal_mm)))
     return found
 
 
@@ -151,13 +161,13 @@ def _between_storeys(opened: Opened, rooms: Sequence[Room]) -> list[Finding]:
     if not opened.between:
         return []
     numbers = sorted(opened.between)
-    listed = ", ".join(
-        f"“{opened.outlines[n].space.title}” ({opened.between[n] / 1e6:.1f} m²)" for n in numbers[:SHOWN]
-    )
-    more = f" and {len(numbers) - SHOWN} more" if len(numbers) > SHOWN else ""
+    told = [f"“{opened.outlines[n].space.title}” ({shown(opened.between[n] / 1e6, 1)} m²)" for n in numbers]
     n = numbers[0]
     where = Where(storey=str(opened.outlines[n].space.storey + 1), room=rooms[n].id)
-    return [noticed("open-between-storeys", where, listed=listed + more)]
+    return [noticed("open-between-storeys", where, listed=some_of(told, SHOWN))]
+
+
+_WIDE = (mark("a door {width} mm wide at {x}, {y}"), mark("a window {width} mm wide at {x}, {y}"))
 
 
 def _lost_holes(model: Model, opened: Opened, placed: Placed) -> list[Finding]:
@@ -168,11 +178,12 @@ def _lost_holes(model: Model, opened: Opened, placed: Placed) -> list[Finding]:
         return []
     ox, oy = model.origin
     spots = [(h, float(h.ring[0][0]) + ox, float(h.ring[0][1]) + oy) for h in lost]
-    listed = "; ".join(f"a {h.kind} {h.values['width_mm']:.0f} wide at {x:.0f}, {y:.0f}" for h, x, y in spots[:SHOWN])
-    more = f"; and {len(lost) - SHOWN} more" if len(lost) > SHOWN else ""
+    told = [
+        tr(_WIDE[h.kind == "window"], width=whole(h.values["width_mm"]), x=whole(x), y=whole(y)) for h, x, y in spots
+    ]
     where = Where(storey=str(lost[0].storey + 1), x_mm=spots[0][1], y_mm=spots[0][2])
-    count = "1 door or window lies" if len(lost) == 1 else f"{len(lost)} doors and windows lie"
-    return [noticed("opening-in-no-room", where, openings=count, listed=listed + more)]
+    count = tr_count("{count} door or window", "{count} doors and windows", len(lost))
+    return [noticed("opening-in-no-room", where, openings=count, listed=some_of(told, SHOWN, "; "))]
 
 
 SAME_MM = 2.0
@@ -277,10 +288,10 @@ def storeys_of(model: Model, spaces: Sequence[Space], settings: Settings) -> tup
 def _questioned(room: Room, outline: Outline, placed: Placed) -> Room:
     """What walls enclose without a door may be a shaft, and what glass encloses a court or a loggia:
     whether it is a room is asked."""
-    doubts = [] if room.id in placed.reached else ["no opening leads into it"]
+    doubts = [] if room.id in placed.reached else [because("no-opening")]
     share = placed.glazed_mm.get(room.id, 0.0) / float(outline.plan.length)
     if share > GLASS_SHARE:
-        doubts.append(f"{share:.0%} of its border is glass")
+        doubts.append(because("border-glass", share_percent=f"{share:.0%}"))
     if not doubts:
         return room
     return replace(room, confidence="question", evidence=(*room.evidence, *doubts))
@@ -295,10 +306,10 @@ def _rooms(
     for number, (outline, rings) in enumerate(zip(outlines, sides, strict=True), 1):
         space = outline.space
         doubts = _doubts(space, in_walls, going_on)
-        pieced = () if pieces[id(space)] == 1 else ("a space in pieces",)
+        pieced = () if pieces[id(space)] == 1 else (because("in-pieces"),)
         enclosed = space.made == ENCLOSED
         confidence: Confidence = "check" if doubts or enclosed else "sure"
-        source = "enclosed by the model's walls" if enclosed else "the model's space solid"
+        source = because("model-walls" if enclosed else "space-solid")
         rooms.append(
             Room(
                 id=RoomId(f"r{number}"),
@@ -319,16 +330,13 @@ def _rooms(
 
 
 def _doubts(space: Space, in_walls: set[str], going_on: dict[str, float]) -> list[str]:
-    doubts = ["no space of the model says that it is a room"] if space.made == ENCLOSED else []
+    doubts = [because("no-space")] if space.made == ENCLOSED else []
     if space.overhang_m2 > OVERHANG_M2:
-        doubts.append(f"ceilings of {space.overhang_m2:.2f} m² lie above one another: only one is measured")
+        doubts.append(because("ceilings-over", area_m2=f"{space.overhang_m2:.2f}"))
     if space.guid in going_on:
-        doubts.append(
-            f"the stairwell or shaft goes on above it: {going_on[space.guid]:.1f} m² of its ceiling, and the "
-            "floor above, may not be there"
-        )
+        doubts.append(because("well-above", area_m2=f"{going_on[space.guid]:.1f}"))
     if space.guid in in_walls:
-        doubts.append("its outline runs in the middle of walls, not at their faces")
+        doubts.append(because("outline-in-walls"))
     return doubts
 
 

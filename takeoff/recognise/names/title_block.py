@@ -9,6 +9,7 @@ from typing import NamedTuple
 from takeoff.drawing.model import Drawing, Label
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import mark, tr
 from takeoff.recognise.names.plan_words import LETTER_WIDTH
 
 FIELDS = ("job", "number", "revision", "scale", "date", "title")
@@ -228,10 +229,18 @@ def _ends(label: Label) -> tuple[float, float]:
     return label.x - half, label.x + half
 
 
+_TOLD = {
+    "job": mark("job “{said}”"),
+    "number": mark("drawing “{said}”"),
+    "revision": mark("revision “{said}”"),
+    "scale": mark("scale “{said}”"),
+    "date": mark("date “{said}”"),
+}
+
+
 def told(block: TitleBlock) -> list[Finding]:
     """What the title block says, as one note."""
-    names = (("job", "job"), ("number", "drawing"), ("revision", "revision"), ("scale", "scale"), ("date", "date"))
-    said = [f"{word} “{getattr(block, name)}”" for name, word in names if getattr(block, name)]
+    said = [tr(words, said=getattr(block, name)) for name, words in _TOLD.items() if getattr(block, name)]
     if not said:
         return []
     where = Where() if block.at is None else Where(x_mm=block.at[0], y_mm=block.at[1])

@@ -14,6 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.noding import Graph
+from takeoff.plan.reasons import because
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, nodes_at
@@ -221,7 +222,7 @@ REACH_MM = 5.0
 SAME_FRONT_MM = 400.0
 """Two rooms' fronts nearer than this, face to face, are the two sides of one."""
 FACING = 0.7
-WHY = "glass bounds the room here from wall to wall; how high it reaches is assumed"
+WHY = because("glazed-front")
 
 
 class Fronts(NamedTuple):

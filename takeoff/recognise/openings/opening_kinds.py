@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from takeoff.geometry.curves import Curve
 from takeoff.plan.model import Opening, OpeningId, Ring, Room, Swing
 from takeoff.plan.opening_groups import WallSort, wall_sorts
+from takeoff.plan.reasons import because
 from takeoff.plan.shape import curves_by_id
 from takeoff.plan.usual_sizes import Kind, UsualSizes, of_kind
 from takeoff.recognise.walls.believed_gaps import OF_OPENINGS, PLAIN_GAP
@@ -31,7 +32,6 @@ WINDOW_MM = (350.0, 6000.0)
 """Windows are this wide (common practice, no source)."""
 _MARKS: tuple[tuple[Kind, str], ...] = (("window", r"W|WN|F|ОК|OK|О"), ("door", r"D|DR|T|Д"))
 """What the marks of windows and doors begin with; what stands for either is left out."""
-_ONE = {"window": "a window", "door": "a door", "open": "a doorway without a leaf"}
 
 
 def kinds_proposed(
@@ -52,7 +52,7 @@ def kinds_proposed(
         if not why:
             return opening
         new = of_kind(opening, kind, usual)
-        return _with_reason(new, f"{why}: proposed as {_ONE[kind]}")
+        return _with_reason(new, because(f"as-{kind}", reason=why))
 
     return [proposed(opening) if _is_bare(opening) else opening for opening in openings]
 
@@ -72,21 +72,21 @@ def _most_likely(
     """(the kind, why); no reason where nothing speaks for one."""
     for kind, letters in _MARKS:
         if re.fullmatch(rf"(?:{letters})[-. ]?\d+[a-z]?", opening.mark, re.I):
-            return kind, f"its mark is {opening.mark}"
+            return kind, because("by-mark", mark=opening.mark)
     wall, width = walls[opening.id], opening.width_mm
     alike = {o.kind for o in sure if walls[o.id] == wall and abs(o.width_mm - width) <= ALIKE_MM}
     if len(alike) == 1:
         kind = alike.pop()
-        return kind, f"as wide as {_ONE[kind]} in the same sort of wall"
+        return kind, because(f"wide-as-{kind}")
     if wall == "outside" and WINDOW_MM[0] <= width <= WINDOW_MM[1]:
-        return "window", "in an outside wall and without a leaf"
+        return "window", because("outside-no-leaf")
     if wall == "inside" and OF_OPENINGS in opening.evidence:
         return "door", ""
     if wall == "inside":
         jambs_only = not leaves_drawn and PLAIN_GAP not in opening.evidence
         if LEAF_WAY_MM[0] <= width <= LEAF_WAY_MM[1] and jambs_only:
-            return "door", "between rooms and as wide as a door, in a plan that draws no leaves"
-        return "open", "between rooms and without a leaf"
+            return "door", because("inside-wide-as-door")
+        return "open", because("inside-no-leaf")
     return "open", ""
 
 

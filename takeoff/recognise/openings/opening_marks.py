@@ -12,10 +12,12 @@ import shapely
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import mark, tr
 from takeoff.plan.model import Opening, Room
+from takeoff.plan.reasons import because
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.names.schedule import Schedule, Size, key_of
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown, whole
 
 NEAR_MM = 900.0
 """A mark stands within this of the middle of its opening."""
@@ -69,7 +71,7 @@ def _told(opening: Opening, word: Placed) -> Opening:
         opening,
         head_mm=opening.sill_mm + height,
         head_source="figured",
-        evidence=(*opening.evidence, f"“{word.words.text}” is written beside it"),
+        evidence=(*opening.evidence, because("written-beside", words=word.words.text)),
     )
 
 
@@ -101,11 +103,11 @@ def scheduled(openings: list[Opening], rooms: list[Room], known: Schedule) -> tu
     for x, y, size in known.placed:
         near = tree.query_nearest(shapely.Point(x, y), max_distance=NEAR_MM)
         if len(near):
-            own.setdefault(int(near[0]), (size, "written in its block"))
+            own.setdefault(int(near[0]), (size, because("written-in-block")))
     for k, opening in enumerate(openings):
         told = known.by_mark.get(key_of(opening.mark)) if opening.mark else None
         if told is not None:
-            own[k] = (told, f"the schedule's size for {opening.mark}")
+            own[k] = (told, because("by-schedule", mark=opening.mark))
     found = list(openings)
     findings: list[Finding] = []
     for k, (size, why) in own.items():
@@ -142,11 +144,20 @@ def _sized(opening: Opening, size: Size, why: str) -> Opening:
     )
 
 
+_KINDS = {"window": mark("window"), "door": mark("door"), "open": mark("doorway")}
+
+
 def _differs(opening: Opening, size: Size, at: tuple[float, float]) -> Finding:
     width = size.width_mm or 0.0
-    name = f"{opening.kind} {opening.mark}".strip()
+    name = f"{tr(_KINDS[opening.kind])} {opening.mark}".strip()
     x, y = at
     where = Where(room=opening.room, opening=opening.id, x_mm=x, y_mm=y)
     return noticed(
-        "schedule-differs", where, opening=name, x=x, y=y, written_mm=fmt2(width), drawn_mm=fmt2(opening.width_mm)
+        "schedule-differs",
+        where,
+        opening=name,
+        x=whole(x),
+        y=whole(y),
+        written_mm=shown(width),
+        drawn_mm=shown(opening.width_mm),
     )

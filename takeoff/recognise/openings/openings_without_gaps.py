@@ -12,10 +12,12 @@ from numpy.typing import NDArray
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.runs import components
+from takeoff.plan.reasons import because
 from takeoff.recognise.openings.opening_hosts import Candidate
 from takeoff.recognise.walls.enclosed_faces import Faces
 from takeoff.recognise.walls.opening_evidence import LEAF_MM, Evidence
 from takeoff.recognise.walls.room_spaces import edge_lengths, run_lengths
+from takeoff.units.printing import whole
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -188,16 +190,15 @@ class _Drawn:
 def _judged(stack: list[int], lines: Floats, whole: shapely.Polygon, thickness: float, drawn: _Drawn) -> Candidate:
     inner = whole.buffer(-1.0)
     if drawn.door(whole, inner):
-        return Candidate(lines, "door", "sure", thickness, ("jamb lines across the wall and a door between",))
+        return Candidate(lines, "door", "sure", thickness, (because("jambs-and-door"),))
     if drawn.glazed(inner):
-        why = ("jamb lines across the wall and glazing between",)
+        why = (because("jambs-and-glazing"),)
         return Candidate(lines, "window", "sure", thickness, why)
     if len(stack) > 1:
-        why = (f"jamb lines across the wall and {len(stack) - 1} line(s) along it between them",)
+        between = len(stack) - 1
+        why = (because("jambs-and-line") if between == 1 else because("jambs-and-lines", count=between),)
         return Candidate(lines, "window", "sure", thickness, why)
-    return Candidate(
-        lines, "open", "question", thickness, ("two lines across the wall: an opening, or a pier beside one",)
-    )
+    return Candidate(lines, "open", "question", thickness, (because("jambs-or-pier"),))
 
 
 TOGETHER_MM = 60.0
@@ -269,7 +270,7 @@ def _windows(glass: Floats, taken: shapely.STRtree) -> list[Candidate]:
         for own in _legs(glass[label == group]):
             line = _long_axis(shapely.oriented_envelope(shapely.multilinestrings(list(own.reshape(-1, 2, 2)))))
             if line is not None:
-                why = ("glazing drawn over the wall",)
+                why = (because("glazing-over-wall"),)
                 windows.append(Candidate(line[None, :], "window", "sure", 0.0, why, reach_mm=REACH_MM))
     return windows
 
@@ -319,9 +320,7 @@ def _doors(evidence: Evidence, taken: shapely.STRtree) -> list[Candidate]:
     doors = []
     for row in np.flatnonzero(free).tolist():
         lines = np.array([(*swings.hinge[row], *end) for end in swings.ends[row]])
-        doors.append(
-            Candidate(lines, "door", "check", 0.0, ("a door's swing on a wall that runs through",), reach_mm=REACH_MM)
-        )
+        doors.append(Candidate(lines, "door", "check", 0.0, (because("swing-on-wall"),), reach_mm=REACH_MM))
     return doors
 
 
@@ -342,7 +341,7 @@ def door_strokes(evidence: Evidence, walls: Floats, found: list[Candidate]) -> l
     strokes = strokes[_free((strokes[:, :2] + strokes[:, 2:]) / 2, shapely.STRtree(taken))]
     zone = shapely.buffer(shapely.linestrings(walls.reshape(-1, 2, 2)), ALONG_MM)
     at, _ = shapely.STRtree(zone).query(shapely.linestrings(strokes.reshape(-1, 2, 2)), predicate="within")
-    why = ("a door drawn along the line of its wall",)
+    why = (because("door-stroke"),)
     return [Candidate(strokes[k][None, :], "door", "sure", 0.0, why, reach_mm=REACH_MM) for k in np.unique(at).tolist()]
 
 
@@ -373,5 +372,7 @@ def doors_off_walls(evidence: Evidence, found: list[Candidate], origin: tuple[fl
     findings = []
     for group in np.flatnonzero(~used & (size >= LEAST_DOOR_MM)).tolist():
         x, y = ((low[group] + high[group]) / 2 + np.array(origin)).tolist()
-        findings.append(noticed("door-off-wall", Where(x_mm=x, y_mm=y), x=x, y=y, width_mm=size[group]))
+        findings.append(
+            noticed("door-off-wall", Where(x_mm=x, y_mm=y), x=whole(x), y=whole(y), width_mm=whole(size[group]))
+        )
     return findings

@@ -9,8 +9,11 @@ import shapely
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import tr, tr_count
+from takeoff.language.lists import some_of
 from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
+from takeoff.plan.reasons import all_spoken, because
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
 from takeoff.recognise.names.title_block import told
@@ -40,6 +43,7 @@ from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE, panes, parted_by_lines
 from takeoff.recognise.walls.wall_reading import Reading
+from takeoff.units.printing import shown, whole
 
 
 def assemble(
@@ -137,9 +141,9 @@ def _apart(storeys: list[Storey], found: list[Plan]) -> list[Finding]:
     """Says so where several plans lie on one sheet."""
     if len(storeys) < 2:
         return []
-    names = [f"“{s.name}”" if s.name else f"plan {s.id} without a title" for s in storeys]
+    names = [f"“{s.name}”" if s.name else tr("plan {number} without a title", number=s.id) for s in storeys]
     listed = ", ".join(
-        f"{name} at {p.level_mm / 1000:+.2f} m" if p.level_mm is not None else name
+        tr("{plan} at {level} m", plan=name, level=_level(p.level_mm)) if p.level_mm is not None else name
         for name, p in zip(names, found, strict=True)
     )
     return [noticed("several-plans", count=len(storeys), plans=listed)]
@@ -203,10 +207,10 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
     return found
 
 
-NAMED_ONLY = "no way in is drawn, while other rooms have theirs: a duct, a shaft, a pond or a ledge?"
+NAMED_ONLY = because("name-alone")
 
 
-def _entered(room: Room, entered: bool, why: str = "nothing is written in it and no way in is drawn") -> Room:
+def _entered(room: Room, entered: bool, why: str = because("no-word-no-way")) -> Room:
     """Where nothing is written, only a way in tells a room from a court, a porch or a shaft; so it does of what has
     nothing but a name, where other rooms have their way in."""
     if entered or room.confidence != "sure":
@@ -265,11 +269,11 @@ def _left_out(gone: list[Room], findings: list[Finding], code: str) -> list[Find
         return findings
     names = {room.id for room in gone}
     largest = sorted(((float(sound_polygon(room).area), *_middle(room)) for room in gone), reverse=True)
-    listed = "; ".join(f"{area / 1e6:.1f} m² at {x:.0f}, {y:.0f}" for area, x, y in largest[:LISTED])
-    more = f"; and {len(gone) - LISTED} more" if len(gone) > LISTED else ""
+    told = [tr("{area} m² at {x}, {y}", area=shown(area / 1e6, 1), x=whole(x), y=whole(y)) for area, x, y in largest]
+    listed = some_of(told, LISTED, "; ")
     where = Where(x_mm=largest[0][1], y_mm=largest[0][2])
-    count = "1 closed space has" if len(gone) == 1 else f"{len(gone)} closed spaces have"
-    said = noticed(code, where, spaces=count, listed=listed + more)
+    spaces = tr_count("{count} space", "{count} spaces", len(gone))
+    said = noticed(code, where, spaces=spaces, listed=listed)
     return [f for f in findings if f.where.room not in names] + [said]
 
 
@@ -310,11 +314,10 @@ def _lost_labels(reading: Reading, found: list[Plan]) -> list[Finding]:
     if not lost:
         return []
     x, y = reading.lines.origin
-    listed = "; ".join(f"“{w.words.text}” at {w.x + x:.0f}, {w.y + y:.0f}" for w in lost[:LISTED])
-    more = f"; and {len(lost) - LISTED} more" if len(lost) > LISTED else ""
-    count = "1 label lies" if len(lost) == 1 else f"{len(lost)} labels lie"
+    told = [tr("“{words}” at {x}, {y}", words=w.words.text, x=whole(w.x + x), y=whole(w.y + y)) for w in lost]
     where = Where(x_mm=lost[0].x + x, y_mm=lost[0].y + y)
-    return [noticed("label-in-no-room", where, labels=count, listed=listed + more)]
+    labels = tr_count("{count} label", "{count} labels", len(lost))
+    return [noticed("label-in-no-room", where, labels=labels, listed=some_of(told, LISTED, "; "))]
 
 
 FREE_SHARE = 0.35
@@ -336,7 +339,23 @@ def free_walls(reading: Reading) -> list[Finding]:
     free = float(faces.perimeter[[f for f in wall if not touching[f]]].sum()) / 2
     if total == 0 or free < FREE_SHARE * total:
         return []
-    return [noticed("open-plan", free_m=free / 1000, total_m=total / 1000, rooms=len(reading.spaces))]
+    return [
+        noticed(
+            "open-plan",
+            free_m=shown(free / 1000, 0),
+            total_m=shown(total / 1000, 0),
+            rooms=_closed_rooms(len(reading.spaces)),
+        )
+    ]
+
+
+def _level(level_mm: float) -> str:
+    """In m with its sign, as levels are written: "+2.80", "−0.45"."""
+    return f"{'+' if level_mm >= 0 else ''}{shown(level_mm / 1000)}"
+
+
+def _closed_rooms(count: int) -> str:
+    return tr_count("{count} closed room", "{count} closed rooms", count)
 
 
 def _doubts(storey: Storey) -> list[Finding]:
@@ -345,9 +364,8 @@ def _doubts(storey: Storey) -> list[Finding]:
     for room in storey.rooms:
         if room.confidence == "sure" or doubted_by_print_only(room.evidence):
             continue
-        name = f"“{room.name}”" if room.name else f"Room {room.id} without a name"
-        ask = "is it a room" if room.confidence == "question" else "look at it"
+        name = f"“{room.name}”" if room.name else tr("{room} without a name", room=room.title)
         x, y = _middle(room)
         where = Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)
-        findings.append(noticed("room-to-check", where, room=name, x=x, y=y, why="; ".join(room.evidence), ask=ask))
+        findings.append(noticed("room-to-check", where, room=name, why="; ".join(all_spoken(room.evidence))))
     return findings

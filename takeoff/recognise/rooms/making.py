@@ -11,12 +11,14 @@ from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import tr
 from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
+from takeoff.plan.reasons import because, says
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.names.plan_words import Named, names_among
 from takeoff.recognise.walls.believed_gaps import Gap
 from takeoff.recognise.walls.room_spaces import Space
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown, whole
 
 Floats = NDArray[np.float64]
 
@@ -33,8 +35,7 @@ PARTS_AGREE = 0.1
 """Printed areas of the parts of an open plan leave out thresholds between them."""
 
 
-PRINT_DIFFERS = "the printed area is"
-_NO_DOUBTS = ("walls on all sides", "closed by lines on layers", "named by the text", "ceiling height written")
+_NO_DOUBTS = ("walled-round", "lines-of-layers", "named", "height-written")
 
 
 class Written(NamedTuple):
@@ -100,7 +101,7 @@ def area_agrees(area: Placed, area_m2: float) -> bool:
     return abs(area.words.value - area_m2) <= rounding_of(area)
 
 
-ONE_LINE = "walls are drawn as one line: the room is smaller by half their thickness on each side"
+ONE_LINE = because("one-line")
 
 
 def make_room(
@@ -125,7 +126,7 @@ def make_room(
     ceiling = None
     if len(height) == 1:
         ceiling = Field(planes=(Plane(z_mm=height.pop()),), source="figured")
-        evidence = (*evidence, f"ceiling height written: {written.heights[0].words.text}")
+        evidence = (*evidence, because("height-written", printed=written.heights[0].words.text))
     return Room(
         id=RoomId(f"r{number}"),
         outline=sides[0],
@@ -154,9 +155,9 @@ def _confidence(
     level = 0
     proven, own = _proven(written, area_m2), _shows_itself(space, double, area_m2)
     if space.support >= CLOSED:
-        evidence.append("walls on all sides")
+        evidence.append(because("walled-round"))
     elif not double and wall_layers:
-        evidence.append("closed by lines on layers, or in pens, of walls or room outlines")
+        evidence.append(because("lines-of-layers"))
         if one_line:
             doubts.append(ONE_LINE)
             level = 1
@@ -166,24 +167,24 @@ def _confidence(
             doubts.append(ONE_LINE)
             level = max(level, 1)
     else:
-        doubts.append(f"only {space.support:.0%} of its border is wall")
+        doubts.append(because("partly-walled", share_percent=f"{space.support:.0%}"))
         level = max(level, 1 if space.support > 0.6 and (written.names or written.areas) else 2)
     for k in space.doubtful_gaps:
         (evidence if proven else doubts).append(
-            f"closed across {gaps[k].why[0]}, {gaps[k].bridge.width_mm:.0f} mm wide"
+            because("closed-across", reason=gaps[k].why[0], width_mm=f"{gaps[k].bridge.width_mm:.0f}")
         )
         level = max(level, 0 if proven else 1)
     for reason in space.joined:
         (evidence if proven else doubts).append(reason)
         level = max(level, 0 if proven else 1)
     if space.glazed > BARE_GLASS and not (written.names or written.areas):
-        doubts.append(f"{space.glazed:.0%} of its border is nothing but glass")
+        doubts.append(because("nothing-but-glass", share_percent=f"{space.glazed:.0%}"))
         level = max(level, 1)
     if len(written.names) > 1:
-        evidence.append("one open plan with several names: " + ", ".join(written.names))
+        evidence.append(because("several-names", names=", ".join(written.names)))
         level = max(level, 0 if proven or (written.areas and wall_layers) else 1)
     elif len(written.numbers) > 1 and not proven:
-        doubts.append("several numbers in it: " + ", ".join(written.numbers))
+        doubts.append(because("several-numbers", names=", ".join(written.numbers)))
         level = max(level, 1)
     level = max(level, _naming_doubt(written, proven, own, labelled, wall_layers, evidence, doubts))
     level = max(level, _area_doubt(written, area_m2, evidence, doubts))
@@ -196,19 +197,19 @@ def _naming_doubt(
 ) -> int:
     """What is written in a space, and what of it leaves open whether it is a room: 0 for nothing, 1 for a doubt."""
     if written.names or written.numbers:
-        evidence.append("named by the text in it")
+        evidence.append(because("named"))
         if wall_layers or proven or own:
             return 0
         # hatching, stairs and furniture enclose spaces as walls do, and a word may stand in any of them
-        doubts.append("no layer or pen tells walls from other lines")
+        doubts.append(because("walls-not-told"))
         return 1
     if own and not labelled and not written.areas:
-        evidence.append("a door leads into it and walls of two lines stand all round it")
+        evidence.append(because("shows-itself"))
     elif labelled and not written.areas:
-        doubts.append("nothing in it names it, while other rooms are named")
+        doubts.append(because("unnamed"))
         return 1
     elif not labelled and not wall_layers and not written.areas:
-        doubts.append("no layer, pen or word tells walls from other lines")
+        doubts.append(because("walls-not-told-by-words"))
         return 1
     return 0
 
@@ -230,9 +231,9 @@ def _single_lines(written: Written, area_m2: float, evidence: list[str], doubts:
     """Where walls are single lines and no layer or pen tells them, furniture along them looks the same:
     only a printed area makes such a room sure."""
     if _proven(written, area_m2):
-        evidence.append("closed by single lines")
+        evidence.append(because("single-lines"))
         return 0
-    doubts.append("closed by single lines that could be furniture as well as walls")
+    doubts.append(because("single-lines-or-furniture"))
     return 1 if written.areas or written.names else 2
 
 
@@ -253,31 +254,31 @@ def _area_doubt(written: Written, area_m2: float, evidence: list[str], doubts: l
         return 0
     own = own_area(written, area_m2)
     if own is not None:
-        evidence.append(f"the printed area agrees ({own.words.text})")
+        evidence.append(because("print-agrees", printed=own.words.text))
         return 0
     if len(written.areas) == 1:
         text = written.areas[0].words.text
         if area_agrees(written.areas[0], area_m2):
-            evidence.append(f"the printed area agrees ({text})")
+            evidence.append(because("print-agrees", printed=text))
             return 0
-        doubts.append(f"{PRINT_DIFFERS} {text}, the outline has {area_m2:.3f} m²")
+        doubts.append(because("print-differs", printed=text, area_m2=f"{area_m2:.3f}"))
         return 0 if abs(written.areas[0].words.value - area_m2) <= NEARLY * area_m2 else 1
     total = sum(a.words.value for a in written.areas)
-    evidence.append(f"printed areas of its parts add up to {total:.2f} m²")
+    evidence.append(because("prints-add-up", total_m2=f"{total:.2f}"))
     return 0 if abs(total - area_m2) <= PARTS_AGREE * area_m2 else 1
 
 
 def doubted_by_print_only(evidence: tuple[str, ...]) -> bool:
     """Whether a room's only doubt is that the area printed in it is not its outline's."""
-    rest = [text for text in evidence if not text.startswith(_NO_DOUBTS)]
-    return len(rest) == 1 and rest[0].startswith(PRINT_DIFFERS)
+    rest = [text for text in evidence if not says(text, *_NO_DOUBTS)]
+    return len(rest) == 1 and says(rest[0], "print-differs")
 
 
 def area_findings(
     room: Room, written: Written, area_m2: float, storey: str, origin: tuple[float, float]
 ) -> list[Finding]:
     """A finding where a printed area and the outline differ by more than the print's rounding."""
-    name = f"“{room.name}”" if room.name else f"room {room.id}"
+    name = f"“{room.name}”" if room.name else room.title
     if own_area(written, area_m2) is not None:
         return []
     if len(written.areas) == 1:
@@ -285,12 +286,12 @@ def area_findings(
         if area_agrees(area, area_m2):
             return []
         where = Where(storey=storey, room=room.id, x_mm=area.x + origin[0], y_mm=area.y + origin[1])
-        return [noticed("printed-area-differs", where, printed=area.words.text, room=name, area_m2=area_m2)]
+        return [noticed("printed-area-differs", where, printed=area.words.text, room=name, area_m2=shown(area_m2, 3))]
     total = sum(a.words.value for a in written.areas)
     if written.areas and abs(total - area_m2) > PARTS_AGREE * area_m2:
         first = written.areas[0]
         where = Where(storey=storey, room=room.id, x_mm=first.x + origin[0], y_mm=first.y + origin[1])
-        return [noticed("printed-areas-differ", where, room=name, printed_m2=total, area_m2=area_m2)]
+        return [noticed("printed-areas-differ", where, room=name, printed_m2=shown(total), area_m2=shown(area_m2, 3))]
     return []
 
 
@@ -418,9 +419,9 @@ def open_plan_finding(
     x, y = origin
     if cuts:
         said = "; ".join(_said(c, origin) for c in cuts)
-        how = f"it likely parts along {said}; split it there if its parts are treated differently"
+        how = tr("It likely parts along {lines}", lines=said)
     else:
-        how = "nothing drawn shows where it parts; split it by hand if its parts are treated differently"
+        how = tr("Nothing drawn shows where it parts")
     at = labels[0] if labels else (0.0, 0.0)
     where = Where(storey=storey, room=room.id, x_mm=at[0] + x, y_mm=at[1] + y)
     return [noticed("open-plan-parts", where, names=names, how=how)]
@@ -430,7 +431,13 @@ def _said(cut: Cut, origin: tuple[float, float]) -> str:
     x0, y0, x1, y1 = cut.line
     x, y = origin
     length_m = float(np.hypot(x1 - x0, y1 - y0)) / 1000
-    return (
-        f"{fmt2(length_m)} m from {x0 + x:.0f}, {y0 + y:.0f} to {x1 + x:.0f}, {y1 + y:.0f} (parts of "
-        f"{fmt2(cut.areas_m2[0])} and {fmt2(cut.areas_m2[1])} m²)"
+    return tr(
+        "{length} m from {x0}, {y0} to {x1}, {y1} (parts of {one} and {other} m²)",
+        length=shown(length_m),
+        x0=whole(x0 + x),
+        y0=whole(y0 + y),
+        x1=whole(x1 + x),
+        y1=whole(y1 + y),
+        one=shown(cut.areas_m2[0]),
+        other=shown(cut.areas_m2[1]),
     )

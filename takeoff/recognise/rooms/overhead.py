@@ -12,11 +12,13 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import tr
+from takeoff.language.lists import some_of
 from takeoff.plan.model import Job, Room
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.walls.bounding_lines import FARTHEST_MM, is_dashed, tangled
 from takeoff.recognise.walls.layer_roles import LayerGuess
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown, whole
 
 Floats = NDArray[np.float64]
 
@@ -134,31 +136,39 @@ def _outlines(shape: shapely.Polygon, network: NDArray[np.object_], dashed: shap
 
 
 def _finding(storey: str, room: Room, above: _Above) -> Finding:
-    name = f"“{room.name}”" if room.name else f"room {room.id}"
+    name = f"“{room.name}”" if room.name else room.title
     said = [_outline(p) for p in sorted(above.outlines, key=lambda p: -p.area)]
     said += [_line(p) for p in above.lines]
-    more = f"; and {len(said) - LISTED} more" if len(said) > LISTED else ""
     first = (above.outlines or above.lines)[0].centroid
     where = Where(storey=storey, room=room.id, x_mm=first.x, y_mm=first.y)
-    return noticed("dashed-overhead", where, room=name, listed="; ".join(said[:LISTED]) + more)
+    return noticed("dashed-overhead", where, room=name, listed=some_of(said, LISTED, "; "))
 
 
 def _outline(part: shapely.Polygon) -> str:
     xy = shapely.get_coordinates(shapely.oriented_envelope(part))
     a, b = sorted((math.dist(xy[0], xy[1]), math.dist(xy[1], xy[2])))
     if a <= BEAM_MM and b >= 3 * a:
-        what = "a beam or a boxing?"
+        what = tr("a beam or a boxing?")
     elif part.area <= ROOFLIGHT_M2 * 1e6:
-        what = "a rooflight or a lower part?"
+        what = tr("a rooflight or a bulkhead?")
     else:
-        what = "a lower or a sloping part of the ceiling?"
+        what = tr("a lower or a sloping part of the ceiling?")
     at = part.centroid
-    return f"an outline of {fmt2(b / 1000)} × {fmt2(a / 1000)} m at {at.x:.0f}, {at.y:.0f} ({what})"
+    return tr(
+        "an outline of {long} × {wide} m at {x}, {y} ({what})",
+        long=shown(b / 1000),
+        wide=shown(a / 1000),
+        x=whole(at.x),
+        y=whole(at.y),
+        what=what,
+    )
 
 
 def _line(line: shapely.LineString) -> str:
     at = line.interpolate(0.5, normalized=True)
-    return (
-        f"a line of {fmt2(line.length / 1000)} m at {at.x:.0f}, {at.y:.0f} (a ridge, a beam, or the edge "
-        "of something above?)"
+    return tr(
+        "a line of {length} m at {x}, {y} (a ridge, a beam, or the edge of something above?)",
+        length=shown(line.length / 1000),
+        x=whole(at.x),
+        y=whole(at.y),
     )

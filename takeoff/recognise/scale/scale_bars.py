@@ -7,13 +7,16 @@ from __future__ import annotations
 
 import math
 import re
+from decimal import Decimal
 from typing import NamedTuple
 
 import numpy as np
 
 from takeoff.drawing.model import Drawing, Floats, Label
+from takeoff.language import number, tr
 from takeoff.recognise.units.unit_evidence import Evidence
 from takeoff.units.lengths import UNIT_MM
+from takeoff.units.printing import shown_short
 
 SCORE = 6.0
 FEWEST = 3
@@ -131,6 +134,12 @@ def bar_evidence(bars: tuple[Bar, ...], candidates: dict[str, float]) -> Evidenc
     def tells(ratio: float) -> str:
         bar = min(bars, key=lambda b: abs(b.ratio / ratio - 1.0))
         long = bar.value * ratio / bar.ratio
-        return f"the scale bar of {bar.value:g} {bar.unit} is then {long:.3g} {bar.unit} long"
+        told = number(Decimal(f"{long:.3g}"))
+        return tr(
+            "the scale bar of {said} {unit} is then {long} {unit} long",
+            said=shown_short(bar.value),
+            unit=bar.unit,
+            long=told,
+        )
 
     return Evidence("scale bar", scores, tells, True)

@@ -10,6 +10,7 @@ from takeoff.drawing.model import Dimension, Drawing
 from takeoff.errors import Finding, Severity, Where
 from takeoff.findings import noticed
 from takeoff.geometry.perspective import scale_from_known_length
+from takeoff.language import tr
 from takeoff.recognise.scale.paper_figures import on_own_layer
 from takeoff.recognise.scale.scale_evidence import Sheet, gather, nothing_to_scale
 from takeoff.recognise.scale.scale_words import do_not_scale, name_of, parse_scale
@@ -103,12 +104,13 @@ def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]
     ratios = {name_of(w.ratio) for w in sheet.written}
     several = len(ratios) > 1 and not any(e.strong and e.kind in PROVES and e.scores[best] >= SPEAKS for e in evidence)
     if several:
-        more += f" It names several scales ({', '.join(sorted(ratios))}): check one length that you know."
+        scales = ", ".join(sorted(ratios))
+        more += " " + tr("It names several scales ({scales}): check one length that you know.", scales=scales)
     if against:
-        more += f" Against it: {against}. Check one length that you know."
+        more += " " + tr("Against it: {against}. Check one length that you know.", against=against)
     severity: Severity = "check" if against or several or nothing_to_scale(drawing) else "note"
     if nothing_to_scale(drawing):
-        more += " The sheet says that something on it is not to scale."
+        more += " " + tr("The sheet says that something on it is not to scale.")
     why = _for(evidence, sheet, best)
     return noticed("scale-decided", severity=severity, file=drawing.name, scale=best, why=why, more=more)
 
@@ -117,8 +119,8 @@ def _undecided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, floa
     ranked = sorted(totals, key=lambda c: -totals[c])
     rivals = [c for c in ranked[1:] if totals[best] - totals[c] < MARGIN_WEAK][:3]
     told = [e.tells(sheet.candidates[best]) for e in sheet.evidence if e.kind != "usual"]
-    shown = "; ".join(told) or "nothing on it tells more"
-    others = f" It could as well be {', '.join(rivals)}." if rivals else ""
+    shown = "; ".join(told) or tr("nothing on it tells more")
+    others = " " + tr("It could as well be {scales}.", scales=", ".join(rivals)) if rivals else ""
     return noticed("scale-undecided", file=drawing.name, scale=best, shown=shown, others=others)
 
 
@@ -133,7 +135,7 @@ def _chosen(drawing: Drawing, ratio: float, best: str, sheet: Sheet, totals: dic
 
 def _for(evidence: list[Evidence], sheet: Sheet, name: str) -> str:
     tell = [e.tells(sheet.candidates[name]) for e in evidence if e.scores[name] > 0.0]
-    return "; ".join(tell) or "nothing else fits better"
+    return "; ".join(tell) or tr("nothing else fits better")
 
 
 def _against(sheet: Sheet, best: str) -> str:
@@ -142,7 +144,7 @@ def _against(sheet: Sheet, best: str) -> str:
     for e in sheet.evidence:
         other = max(e.scores, key=lambda c: e.scores[c])
         if e.strong and e.scores[other] - e.scores[best] >= MARGIN and e.scores[other] >= SPEAKS:
-            parts.append(f"at {other}, {e.tells(sheet.candidates[other])}")
+            parts.append(tr("at {scale}, {evidence}", scale=other, evidence=e.tells(sheet.candidates[other])))
     return "; ".join(parts)
 
 

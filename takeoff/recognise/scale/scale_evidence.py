@@ -14,6 +14,7 @@ import msgspec
 import numpy as np
 
 from takeoff.drawing.model import Dimension, Drawing, Label
+from takeoff.language import mark, percent, tr
 from takeoff.recognise.scale.paper_figures import Figure, figures_on_paper
 from takeoff.recognise.scale.scale_bars import SAME_RATIO as BAR_RATIO
 from takeoff.recognise.scale.scale_bars import bar_evidence, bars_on_paper
@@ -30,6 +31,7 @@ from takeoff.recognise.units.unit_evidence import Evidence
 from takeoff.recognise.units.unit_evidence import gather as gather_sizes
 from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings
 from takeoff.units.lengths import UNIT_MM
+from takeoff.units.printing import printed, whole
 
 PAPER_MM = {"A0": (841, 1189), "A1": (594, 841), "A2": (420, 594), "A3": (297, 420), "A4": (210, 297)}
 """Trimmed sizes of ISO 216."""
@@ -143,16 +145,29 @@ def written_scales(drawing: Drawing) -> tuple[tuple[OnSheet, ...], tuple[str, ..
 def _set_right(found: list[OnSheet], page: tuple[float, float]) -> tuple[tuple[OnSheet, ...], tuple[str, ...]]:
     """Scales for a paper that this page is not: enlarged or reduced with it where its shape fits."""
     made, remarks = [], []
-    size = f"{page[0]:.0f} × {page[1]:.0f}"
+    size = f"{whole(page[0])} × {whole(page[1])}"
     for w in found:
         enlarged = enlargement(page, w.scale.paper) if w.scale.paper else 1.0
         if enlarged is None:
-            remarks.append(f"“{w.scale.words}” speaks of {w.scale.paper}, but the page is {size} mm")
-        elif enlarged != 1.0:
-            way = "larger" if enlarged > 1.0 else "smaller"
             remarks.append(
-                f"“{w.scale.words}” speaks of {w.scale.paper}, but the page is {size} mm: printed {way}, "
-                f"it is {name_of(w.scale.ratio / enlarged)}"
+                tr(
+                    "“{words}” speaks of {paper}, but the page is {size} mm",
+                    words=w.scale.words,
+                    paper=w.scale.paper,
+                    size=size,
+                )
+            )
+        elif enlarged != 1.0:
+            larger = mark("“{words}” speaks of {paper}, but the page is {size} mm: printed larger, it is {scale}")
+            smaller = mark("“{words}” speaks of {paper}, but the page is {size} mm: printed smaller, it is {scale}")
+            remarks.append(
+                tr(
+                    larger if enlarged > 1.0 else smaller,
+                    words=w.scale.words,
+                    paper=w.scale.paper,
+                    size=size,
+                    scale=name_of(w.scale.ratio / enlarged),
+                )
             )
         made.append(w._replace(enlarged=enlarged or 1.0))
     return tuple(made), tuple(dict.fromkeys(remarks))
@@ -196,12 +211,12 @@ def _written(written: tuple[OnSheet, ...], candidates: dict[str, float]) -> Evid
     def tells(ratio: float) -> str:
         name = _nearest(candidates, ratio)
         others = [v for k, v in words.items() if k != name]
-        also = f", and also {', '.join(f'“{v}”' for v in others[:4])}" if others else ""
-        return (
-            f"the sheet says “{words[name]}”{also}"
-            if name in words
-            else "the sheet says " + ", ".join(f"“{v}”" for v in others[:4])
-        )
+        also = ", ".join(f"“{v}”" for v in others[:4])
+        if name not in words:
+            return tr("the sheet says {scales}", scales=also)
+        if others:
+            return tr("the sheet says “{scale}”, and also {others}", scale=words[name], others=also)
+        return tr("the sheet says “{scale}”", scale=words[name])
 
     return Evidence("written scale", {c: best.get(c, 0.0) * share for c in candidates}, tells, True)
 
@@ -236,7 +251,9 @@ def _door_size(drawing: Drawing, candidates: dict[str, float]) -> Evidence | Non
         c: max(0.0, 1.5 - (math.log(usual * r / DOOR_USUAL_MM) / math.log(DOOR_SPREAD)) ** 2)
         for c, r in candidates.items()
     }
-    return Evidence("door size", scores, lambda r: f"most quarter circles then have {usual * r:.0f} mm radius")
+    return Evidence(
+        "door size", scores, lambda r: tr("most quarter circles then have {radius} mm radius", radius=whole(usual * r))
+    )
 
 
 def quarter_radii(drawing: Drawing) -> list[float]:
@@ -270,8 +287,14 @@ def _round(drawing: Drawing, candidates: dict[str, float]) -> Evidence | None:
     return Evidence(
         "whole centimetres",
         scores,
-        lambda r: f"{share[_nearest(candidates, r)] * 100.0:.0f} % of the lengths are whole centimetres",
+        lambda r: tr(
+            "{share} of the lengths are whole centimetres",
+            share=percent(printed(share[_nearest(candidates, r)] * 100.0, 0)),
+        ),
     )
+
+
+_USUAL = (mark("{scale} is no usual scale of a floor plan"), mark("{scale} is a usual scale of a floor plan"))
 
 
 def _usual(drawing: Drawing, candidates: dict[str, float]) -> Evidence:
@@ -281,9 +304,7 @@ def _usual(drawing: Drawing, candidates: dict[str, float]) -> Evidence:
     scores = {c: USUAL.get(round(r), 0.0) if abs(r - round(r)) < 1e-6 else 0.0 for c, r in candidates.items()}
     if series:
         scores = {c: v + (0.5 if candidates[c] in METRIC else 0.0) for c, v in scores.items()}
-    return Evidence(
-        "usual", scores, lambda r: f"{name_of(r)} is {'a' if round(r) in USUAL else 'no'} usual scale of a floor plan"
-    )
+    return Evidence("usual", scores, lambda r: tr(_USUAL[round(r) in USUAL], scale=name_of(r)))
 
 
 def nothing_to_scale(drawing: Drawing) -> bool:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 
 METRIC = (1, 2, 5, 10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 500)
 IMPERIAL = {
@@ -121,7 +122,7 @@ def parse_scale(said: str | float) -> float:
     """
     ratio = _ratio_in(said.strip()) if isinstance(said, str) else float(said)
     if ratio is None or not math.isfinite(ratio) or not SMALLEST <= ratio <= LARGEST:
-        raise InputError(f'“{said}” is no scale: write it like 1:100 or 1/4" = 1\'-0".')
+        raise InputError(tr('“{said}” is no scale: write it like 1:100 or 1/4" = 1\'-0".', said=said))
     return ratio
 
 

@@ -6,6 +6,7 @@ small in every figure, so none of its rooms is sure, but for those whose printed
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 import shapely
 from msgspec.structs import replace
@@ -13,7 +14,9 @@ from msgspec.structs import replace
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.language import number
 from takeoff.plan.model import Job, Room
+from takeoff.plan.reasons import because
 from takeoff.plan.shape import outer_polygon, sound_polygon
 from takeoff.recognise.scale.scale_evidence import written_scales
 from takeoff.recognise.scale.scale_words import name_of, scales_in
@@ -51,10 +54,10 @@ def other_scales(sheet: Drawing, job: Job, ratio: float) -> tuple[Job, tuple[Fin
         if not own or (scale is not None and abs(scale / ratio - 1.0) <= SAME_SHARE):
             continue
         if scale is not None:
-            text = f"its plan says {name_of(scale)}, but the sheet was read at {name_of(ratio)}"
+            text = because("plan-at-other-scale", says=name_of(scale), read_at=name_of(ratio))
             findings.append(_finding(sheet.name, scale, ratio, own))
         elif len(plans) > 1 or not alone:
-            text = "the sheet names several scales, and none stands beside its plan"
+            text = because("scale-not-beside")
         else:
             continue
         doubts |= {room.id: text for room in own}
@@ -88,7 +91,7 @@ def _finding(name: str, scale: float, ratio: float, rooms: Sequence[Room]) -> Fi
         rooms=len(rooms),
         says=name_of(scale),
         read_at=name_of(ratio),
-        times=ratio / scale,
+        times=number(Decimal(f"{ratio / scale:.3g}")),
     )
 
 

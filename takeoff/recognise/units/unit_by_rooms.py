@@ -8,9 +8,11 @@ from statistics import median
 from typing import NamedTuple
 
 from takeoff.drawing.model import Drawing
+from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.units.unit_evidence import Evidence
+from takeoff.units.printing import shown, whole
 
 Propose = Callable[[Drawing], Job]
 
@@ -84,8 +86,10 @@ def by_rooms(
 
     def tells(mm: float) -> str:
         sizes = sizes_in(min(units, key=lambda u: abs(units[u] - mm)))
-        ways = f" and openings from {sizes.way_mm:.0f} mm" if sizes.way_mm else ""
-        return f"it has rooms of {sizes.area_m2:.1f} m² in the middle{ways}"
+        area = shown(sizes.area_m2, 1)
+        if sizes.way_mm:
+            return tr("its rooms have some {area} m², and openings from {way} mm", area=area, way=whole(sizes.way_mm))
+        return tr("its rooms have some {area} m²", area=area)
 
     # One room may be a hall or a shed: its size is a hint.
     several = most >= FEWEST_ROOMS

@@ -7,8 +7,9 @@ import msgspec
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Linework, Loop, Symbol
 from takeoff.errors import Finding, InputError, Severity, Where
 from takeoff.findings import noticed
+from takeoff.language import tr
 from takeoff.recognise.units.unit_by_rooms import MOST_SEGMENTS, by_rooms
-from takeoff.recognise.units.unit_evidence import CANDIDATES, Evidence, gather, units_for
+from takeoff.recognise.units.unit_evidence import CANDIDATES, Evidence, gather, unit_said, units_for
 from takeoff.recognise.units.written_dimensions import check_dimensions, writing_units, written_mm
 from takeoff.units.lengths import UNIT_MM
 
@@ -74,7 +75,9 @@ def _rooms(
 def _named(override: str, name: str) -> str:
     unit = override.strip().lower()
     if unit not in UNIT_MM:
-        raise InputError(f"{override!r} is no unit for {name}: choose one of mm, cm, dm, m, in or ft.")
+        raise InputError(
+            tr("“{unit}” is no unit for {file}: choose mm, cm, dm, m, in or ft.", unit=override, file=name)
+        )
     return unit
 
 
@@ -95,25 +98,30 @@ def _decided(
     wrong = declared not in ("", best)
     more = ""
     if wrong:
-        more += f" It declares {declared}, which is not so: look at one length to be sure."
+        more += " " + tr("The file says {unit}, but the drawing disagrees: check one length.", unit=unit_said(declared))
     elif not declared:
-        more += " It declares no unit."
+        more += " " + tr("The file gives no unit.")
     if against:
-        more += f" Against it: {against}."
+        more += " " + tr("Against it: {against}.", against=against)
     severity: Severity = "check" if wrong or against else "note"
     why = _for(evidence, best, units)
-    return noticed("unit-decided", severity=severity, file=drawing.name, unit=best, why=why, more=more)
+    return noticed("unit-decided", severity=severity, file=drawing.name, unit=unit_said(best), why=why, more=more)
 
 
 def _undecided(drawing: Drawing, best: str, evidence: list[Evidence], units: dict[str, float]) -> Finding:
-    header = f"declares {drawing.declared_unit}" if drawing.declared_unit else "has no unit"
+    said = drawing.declared_unit
+    header = tr("says it is in {unit}", unit=unit_said(said)) if said else tr("gives no unit")
     told = [e.tells(units[best]) for e in evidence if e.kind != "declared"]
-    shown = "; ".join(told) or "nothing else tells it"
+    shown = "; ".join(told) or tr("nothing else tells it")
     extents = next((e for e in evidence if e.kind == "extents"), None)
     if extents is not None:
-        others = [f"in {u} {extents.tells(units[u])}" for u in CANDIDATES if u != best]
+        others = [
+            tr("in {unit} {evidence}", unit=unit_said(u), evidence=extents.tells(units[u]))
+            for u in CANDIDATES
+            if u != best
+        ]
         shown += f" ({'; '.join(others)})"
-    return noticed("unit-undecided", file=drawing.name, header=header, unit=best, shown=shown)
+    return noticed("unit-undecided", file=drawing.name, header=header, unit=unit_said(best), shown=shown)
 
 
 def _overruled(
@@ -121,14 +129,14 @@ def _overruled(
 ) -> Finding:
     same = unit in units and abs(units[unit] / units[best] - 1.0) <= SAME_UNIT_SHARE
     if same or _lead(totals, units, best) < MARGIN:
-        return noticed("unit-chosen", file=drawing.name, unit=unit)
+        return noticed("unit-chosen", file=drawing.name, unit=unit_said(unit))
     why = _for(evidence, best, units)
-    return noticed("unit-chosen/overruled", file=drawing.name, unit=unit, best=best, why=why)
+    return noticed("unit-chosen/overruled", file=drawing.name, unit=unit_said(unit), best=unit_said(best), why=why)
 
 
 def _for(evidence: list[Evidence], unit: str, units: dict[str, float]) -> str:
     tell = [e.tells(units[unit]) for e in evidence if e.scores[unit] > 0.0]
-    return "; ".join(tell) or "nothing else fits better"
+    return "; ".join(tell) or tr("nothing else fits better")
 
 
 def _against(evidence: list[Evidence], unit: str, units: dict[str, float]) -> str:
@@ -137,7 +145,7 @@ def _against(evidence: list[Evidence], unit: str, units: dict[str, float]) -> st
     for e in evidence:
         other = max(e.scores, key=lambda u: e.scores[u])
         if e.strong and e.scores[other] - e.scores[unit] >= MARGIN and e.scores[other] >= SPEAKS:
-            parts.append(f"read in {other}, {e.tells(units[other])}")
+            parts.append(tr("in {unit}, {evidence}", unit=unit_said(other), evidence=e.tells(units[other])))
     return "; ".join(parts)
 
 

@@ -17,10 +17,13 @@ import numpy as np
 import shapely
 
 from takeoff.drawing.model import Drawing, Floats, Loop
+from takeoff.language import mark, tr, tr_count
+from takeoff.language.lists import some_of
 from takeoff.recognise.names.plan_words import area_in
 from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings, says
 from takeoff.recognise.walls.layer_roles import by_name
 from takeoff.units.lengths import UNIT_MM
+from takeoff.units.printing import shown, whole
 
 CANDIDATES = ("mm", "cm", "dm", "m", "in", "ft")
 METRIC = ("mm", "cm", "dm", "m")
@@ -123,10 +126,14 @@ def _dimensions(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     def tells(mm: float) -> str:
         unit = min(units, key=lambda u: abs(units[u] - mm))
         fit = fits[unit]
-        words = ", ".join(" ".join(d.text.split()) for d in fit[:NAMES_LISTED])
-        more = f" and {len(fit) - NAMES_LISTED} more" if len(fit) > NAMES_LISTED else ""
-        listed = f" ({words}{more})" if fit else ""
-        return f"{len(fit)} of {len(read)} written dimensions agree with what is drawn{listed}"
+        words = some_of([" ".join(d.text.split()) for d in fit], NAMES_LISTED)
+        told = tr_count(
+            "{fit} of {count} written dimension agrees with what is drawn",
+            "{fit} of {count} written dimensions agree with what is drawn",
+            len(read),
+            fit=len(fit),
+        )
+        return f"{told} ({words})" if fit else told
 
     return Evidence("dimensions", scores, tells, True)
 
@@ -139,7 +146,7 @@ def _door_swings(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         return None
     half_chord = np.hypot(quarter[:, 2] - quarter[:, 0], quarter[:, 3] - quarter[:, 1]) / 2.0
     radius = (half_chord / np.sin(2.0 * np.arctan(np.abs(quarter[:, 4])))).tolist()
-    return _doors("door swings", "quarter circles have a door's radius", radius, units, DOOR_MM, 4.0)
+    return _doors("door swings", SWINGS, radius, units, DOOR_MM, 4.0)
 
 
 def _door_blocks(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
@@ -150,8 +157,7 @@ def _door_blocks(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     ]
     if not sizes:
         return None
-    words = "blocks named as doors have a door's width"
-    return _doors("door blocks", words, sizes, units, DOOR_BLOCK_MM, 3.0)
+    return _doors("door blocks", BLOCKS, sizes, units, DOOR_BLOCK_MM, 3.0)
 
 
 def _door_strokes(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
@@ -169,11 +175,31 @@ def _door_strokes(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     if (np.bincount(at, minlength=len(own)) > 1).any():
         return None
     sizes = np.hypot(*(own[:, 2:] - own[:, :2]).T).tolist()
-    return _doors("door strokes", "strokes on layers of doors have a door's width", sizes, units, DOOR_MM, 3.0)
+    return _doors("door strokes", STROKES, sizes, units, DOOR_MM, 3.0)
+
+
+SWINGS = (
+    mark("{fit} of {count} quarter circles have a door’s radius"),
+    mark("{fit} of {count} quarter circles have a door’s radius, the middle one {middle} mm"),
+)
+BLOCKS = (
+    mark("{fit} of {count} blocks named as doors have a door’s width"),
+    mark("{fit} of {count} blocks named as doors have a door’s width, the middle one {middle} mm"),
+)
+STROKES = (
+    mark("{fit} of {count} strokes on layers of doors have a door’s width"),
+    mark("{fit} of {count} strokes on layers of doors have a door’s width, the middle one {middle} mm"),
+)
+"""What sizes of doors tell: where none fits, and where some do."""
 
 
 def _doors(
-    kind: str, words: str, sizes: list[float], units: dict[str, float], limits: tuple[float, float], top: float
+    kind: str,
+    words: tuple[str, str],
+    sizes: list[float],
+    units: dict[str, float],
+    limits: tuple[float, float],
+    top: float,
 ) -> Evidence:
     weight = min(1.0, (1.0 + len(sizes)) / 4.0)
     share = {u: _share((v * mm for v in sizes), limits) for u, mm in units.items()}
@@ -181,8 +207,8 @@ def _doors(
 
     def tells(mm: float) -> str:
         fit = [v * mm for v in sizes if limits[0] <= v * mm <= limits[1]]
-        middle = f", the middle one {median(fit):.0f} mm" if fit else ""
-        return f"{len(fit)} of {len(sizes)} {words}{middle}"
+        middle = whole(median(fit)) if fit else ""
+        return tr(words[bool(fit)], fit=len(fit), count=len(sizes), middle=middle)
 
     return Evidence(kind, scores, tells, True)
 
@@ -225,7 +251,9 @@ def _areas_in_loops(drawing: Drawing, units: dict[str, float]) -> Evidence | Non
 
     def tells(mm: float) -> str:
         unit = min(units, key=lambda u: abs(units[u] - mm))
-        return f"{hits[unit]} of {len(printed)} printed areas are those of the outlines around them"
+        return tr(
+            "{fit} of {count} printed areas are those of the outlines around them", fit=hits[unit], count=len(printed)
+        )
 
     return Evidence("printed areas", scores, tells, True)
 
@@ -243,8 +271,10 @@ def _areas_in_all(drawing: Drawing, units: dict[str, float], box: tuple[float, f
     return Evidence(
         "areas in all",
         scores,
-        lambda mm: (
-            f"printed areas of {total:.1f} m² in all lie in a drawing of {box[0] * box[1] * mm * mm / 1e6:.0f} m²"
+        lambda mm: tr(
+            "printed areas of {total} m² in all lie in a drawing of {box} m²",
+            total=shown(total, 1),
+            box=shown(box[0] * box[1] * mm * mm / 1e6, 0),
         ),
     )
 
@@ -265,7 +295,11 @@ def _room_outlines(drawing: Drawing, units: dict[str, float]) -> Evidence | None
         else -2.0
         for u, m2 in size.items()
     }
-    return Evidence("room outlines", scores, lambda mm: f"outlines of rooms have {middle * mm * mm / 1e6:.1f} m²")
+    return Evidence(
+        "room outlines",
+        scores,
+        lambda mm: tr("outlines of rooms have {area} m²", area=shown(middle * mm * mm / 1e6, 1)),
+    )
 
 
 SIZE_SHARE, SIZE_OFF_MM = 0.04, 30.0
@@ -318,7 +352,7 @@ def _written_sizes(drawing: Drawing, units: dict[str, float]) -> Evidence | None
 
     def tells(mm: float) -> str:
         unit = min(units, key=lambda u: abs(units[u] - mm))
-        return f"{hits[unit]} of {len(said)} rooms are as wide as is written in them"
+        return tr("{fit} of {count} rooms are as wide as is written in them", fit=hits[unit], count=len(said))
 
     return Evidence("written sizes", scores, tells, True)
 
@@ -353,7 +387,9 @@ def _treads(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         return None
     middle = median(steps)
     scores = {u: 2.5 if TREAD_MM[0] <= middle * mm <= TREAD_MM[1] else 0.0 for u, mm in units.items()}
-    return Evidence("treads", scores, lambda mm: f"what looks like stairs has treads of {middle * mm:.0f} mm")
+    return Evidence(
+        "treads", scores, lambda mm: tr("what looks like stairs has treads of {length} mm", length=whole(middle * mm))
+    )
 
 
 def _flights(segments: Floats) -> list[float]:
@@ -382,6 +418,14 @@ def _flights(segments: Floats) -> list[float]:
     return found
 
 
+_SAID = {"in": mark("inches"), "ft": mark("feet"), "m": mark("metres")}
+
+
+def unit_said(unit: str) -> str:
+    """A unit as a sentence says it: "mm", "inches"."""
+    return tr(_SAID[unit]) if unit in _SAID else unit
+
+
 def _declared(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     declared = drawing.declared_unit
     if declared not in units:
@@ -390,7 +434,7 @@ def _declared(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
     # Inches are what many programs write when nobody chose; a metric template beside contradicts.
     doubtful = declared == "in" and header.get("$MEASUREMENT") == 1.0
     scores = {u: (0.7 if doubtful else 2.5) if u == declared else 0.0 for u in units}
-    return Evidence("declared", scores, lambda mm: f"it declares {declared}")
+    return Evidence("declared", scores, lambda mm: tr("the file says {unit}", unit=unit_said(declared)))
 
 
 def header_values(drawing: Drawing) -> dict[str, float]:
@@ -405,7 +449,9 @@ def _system(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         return None
     metric = system == 1.0
     scores = {u: 0.5 if metric == (u in METRIC) else 0.0 for u in units}
-    return Evidence("system", scores, lambda mm: f"its header says {'metric' if metric else 'imperial'}")
+    return Evidence(
+        "system", scores, lambda mm: tr("its header says metric") if metric else tr("its header says imperial")
+    )
 
 
 def _walls(drawing: Drawing, units: dict[str, float], box: tuple[float, float]) -> Evidence | None:
@@ -413,7 +459,11 @@ def _walls(drawing: Drawing, units: dict[str, float], box: tuple[float, float]) 
     if distance is None:
         return None
     scores = {u: 1.0 if WALL_MM[0] <= distance * mm <= WALL_MM[1] else -1.0 for u, mm in units.items()}
-    return Evidence("walls", scores, lambda mm: f"the commonest distance of parallel lines is {distance * mm:.0f} mm")
+    return Evidence(
+        "walls",
+        scores,
+        lambda mm: tr("the commonest distance of parallel lines is {length} mm", length=whole(distance * mm)),
+    )
 
 
 def wall_distance(segments: Floats, size: float) -> float | None:
@@ -455,7 +505,7 @@ def _letters(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
         return None
     middle = median(heights)
     scores = {u: 0.5 if LETTER_MM[0] <= middle * mm <= LETTER_MM[1] else 0.0 for u, mm in units.items()}
-    return Evidence("letters", scores, lambda mm: f"letters are {middle * mm:.0f} mm high")
+    return Evidence("letters", scores, lambda mm: tr("letters are {length} mm high", length=whole(middle * mm)))
 
 
 def _extents(units: dict[str, float], box: tuple[float, float], part: tuple[float, float]) -> Evidence | None:
@@ -466,8 +516,14 @@ def _extents(units: dict[str, float], box: tuple[float, float], part: tuple[floa
     parted = 0.0 < max(part) < PART_SHARE * max(box)
     wide, high = part if parted else box
     scores = {u: max(-4.0, _hump(max(wide, high) * mm, TYPICAL_EXTENT_MM, 1.0, 4.5)) for u, mm in units.items()}
-    what = "the largest part of the drawing" if parted else "the drawing"
-    return Evidence("extents", scores, lambda mm: f"{what} is {wide * mm / 1000:.1f} × {high * mm / 1000:.1f} m")
+
+    def tells(mm: float) -> str:
+        size = {"wide": shown(wide * mm / 1000, 1), "high": shown(high * mm / 1000, 1)}
+        if parted:
+            return tr("the largest part of the drawing is {wide} × {high} m", **size)
+        return tr("the drawing is {wide} × {high} m", **size)
+
+    return Evidence("extents", scores, tells)
 
 
 def largest_part(segments: Floats) -> tuple[float, float]:

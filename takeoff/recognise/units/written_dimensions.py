@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from statistics import median
 from typing import NamedTuple
 
 from takeoff.drawing.model import Dimension
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
+from takeoff.language import number
 from takeoff.units.lengths import UNIT_MM, parse_length
-from takeoff.units.printing import fmt2
+from takeoff.units.printing import shown
 
 WRITING_UNITS = ("mm", "cm", "m", "in", "ft")
 """Units that bare numbers beside dimension lines are written in."""
@@ -155,8 +157,8 @@ def check_dimensions(
                     layer=names[d.layer] if 0 <= d.layer < len(names) else None,
                 ),
                 text=repr(d.text),
-                written_mm=fmt2(said[0]),
-                drawn_mm=fmt2(d.length),
+                written_mm=shown(said[0]),
+                drawn_mm=shown(d.length),
             )
         )
     more = len(found) - MOST_SINGLE_FINDINGS
@@ -179,6 +181,6 @@ def _fit_nothing(dimensions: tuple[Dimension, ...], writing: tuple[str, ...]) ->
             "dimensions-fit-no-unit",
             Where(x_mm=(first.x0 + first.x1) / 2, y_mm=(first.y0 + first.y1) / 2),
             count=len(bare),
-            ratio=ratio,
+            ratio=number(Decimal(f"{ratio:.4g}")),
         )
     ]

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.plan.reasons import because
 from takeoff.recognise.walls.gap_closures import REACH_MM, Bridge
 from takeoff.recognise.walls.opening_evidence import Evidence
 
@@ -41,11 +42,11 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
-PLAIN_GAP = "a plain gap in the wall"
-OF_OPENINGS = "drawn on a layer that is for doors and windows alike"
+PLAIN_GAP = because("plain-gap")
+OF_OPENINGS = because("of-openings")
 MULLION_LONG_MM = 300.0
 """What is longer along a front is a light, and what lies between two lights may be a way in."""
-JOINT, MULLIONS = "a joint in a glazed front", "a row of mullions"
+JOINT, MULLIONS = because("joint"), because("mullions")
 OF_FRONTS = (JOINT, MULLIONS)
 """Why the gaps within a glazed front are closed."""
 
@@ -110,11 +111,11 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
         if not notes[k]["door"] and len(bridge.lines) == 2:
             notes[k]["door"] += _leaves_beside(bridge, leaves)
         if doors[k] >= (LEAF_COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
-            notes[k]["door"].append("door linework in the gap")
+            notes[k]["door"].append(because("door-linework"))
         elif not notes[k]["door"] and either[k] >= COVER and bridge.width_mm <= REACH_MM:
             notes[k]["door"].append(OF_OPENINGS)
         if glass[k] >= (COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
-            notes[k]["window"].append("glazing drawn along the gap")
+            notes[k]["window"].append(because("glazing"))
         gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines)
         if gap is not None:
             gaps.append(gap)
@@ -132,7 +133,7 @@ def _decide(
 ) -> Gap | None:
     width = bridge.width_mm
     if width <= SLIT_MM:
-        return Gap(bridge, "open", True, ("a slit between wall ends",), symbol, quad)
+        return Gap(bridge, "open", True, (because("slit"),), symbol, quad)
     if notes["door"] and width <= WIDEST_DOOR_MM:
         return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
@@ -145,7 +146,7 @@ def _decide(
     if to_face and (deep < thick or (thick > THICK_PLAIN_MM and shallow < WALL_DEEP * thick)):
         return None
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
-        return Gap(bridge, "window", False, ("plain lines drawn along the gap",), symbol, quad)
+        return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
     reach = (
         IN_LINE_REACH_MM
         if bridge.in_line and shallow >= WALL_DEEP * thick
@@ -172,7 +173,7 @@ def front_gaps(bridges: list[Bridge]) -> list[Gap]:
 
 def wall_to_front_gaps(bridges: list[Bridge]) -> list[Gap]:
     """From wall ends to the glazed front that they run against."""
-    why = ("a wall that ends short of a glazed front",)
+    why = (because("short-of-front"),)
     return _uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges if b.width_mm <= SHORT_OF_GLASS_MM])
 
 
@@ -195,7 +196,7 @@ def _swing_notes(
         tips = swings.ends[row]
         if min(_distance(ends[1 - own], tip) for tip in tips) <= NEAR_MM:
             single.add(row)
-            notes[b]["door"].append("a door's swing at the gap")
+            notes[b]["door"].append(because("swing"))
         else:
             shut = [k for k, tip in enumerate(tips) if _between(bridges[b], tip)]
             halves += [(row, b, own, k) for k in shut]
@@ -205,7 +206,7 @@ def _swing_notes(
             hung.setdefault(b, {}).setdefault(own, []).append(swings.ends[row, k])
     for b, leaves in hung.items():
         if any(math.dist(p, q) <= NEAR_MM for p in leaves.get(0, ()) for q in leaves.get(1, ())):
-            notes[b]["door"].append("a pair of doors swings at the gap")
+            notes[b]["door"].append(because("pair-of-doors"))
 
 
 def _between(bridge: Bridge, point: Floats) -> bool:
@@ -257,7 +258,7 @@ def _leaves_beside(bridge: Bridge, leaves: _Leaves) -> list[str]:
             jamb = min(abs(end - at) for end in (t.min(), t.max()) for at in (0.0, width)) <= JAMB_MM
             shut = max(abs(t.min()), abs(t.max() - width)) <= BESIDE_MM
             if level and near and jamb and not shut and SLID_LENGTH[0] * width <= length <= SLID_LENGTH[1] * width:
-                return ["a leaf that slides along the wall"]
+                return [because("sliding-leaf")]
     return _folded(width, start, along, sides, leaves.doors[leaves.drawn.query(quad.buffer(FOLDED_MM))])
 
 
@@ -272,7 +273,7 @@ def _folded(width: float, start: Floats, along: Floats, sides: tuple[float, floa
         spans.append((max(float(t.min()), 0.0), min(float(t.max()), width)))
         if off.max() >= sides[0] - JAMB_MM and off.min() <= sides[1] + JAMB_MM:
             ends |= {k for k, at in enumerate((0.0, width)) if min(abs(t - at)) <= JAMB_MM}
-    return ["leaves that fold at the gap"] if ends == {0, 1} and _union_of(spans) >= FOLDED_COVER * width else []
+    return [because("folding-leaves")] if ends == {0, 1} and _union_of(spans) >= FOLDED_COVER * width else []
 
 
 def _frame(bridge: Bridge) -> tuple[Floats, Floats, tuple[float, float]]:
@@ -326,7 +327,7 @@ def _symbol_notes(
         if 0.5 * bridges[b].width_mm <= size <= 2.2 * bridges[b].width_mm + 2 * NEAR_MM:
             shared = quads[b].intersection(boxes[row]).area
             if shared >= 0.4 * quads[b].area:
-                notes[b][evidence.symbol_kind[row]].append("a symbol in the gap")
+                notes[b][evidence.symbol_kind[row]].append(because("symbol"))
                 symbol[b] = evidence.symbol_row[row]
 
 

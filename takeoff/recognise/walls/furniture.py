@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.geometry.noding import JOIN_MM, cluster
 from takeoff.geometry.runs import components
+from takeoff.plan.reasons import because
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
@@ -39,8 +40,8 @@ WALL_MM, STEP_MM, MOST_BESIDE = 650.0, 30.0, 0.4
 CHAIR_MM, BESIDE_MM = (200.0, 800.0), 400.0
 SAME_MIDDLE_MM, SAME_LENGTH = 10.0, 0.01
 CROSS_MM = (500.0, 9000.0)
-CHAIRS = "small squares or rounds beside tables in it are taken for chairs: one may be a column"
-CROSSED = "crossed lines in it mark a shaft or the car of a lift: its walls may lie further out"
+CHAIRS = because("chairs")
+CROSSED = because("crossed")
 
 
 def free_shapes(lines: Lines, walls: Bools, words: Floats) -> Bools:
@@ -343,8 +344,6 @@ BESIDE_ROOM, BESIDE_WALL = 0.25, 0.25
 MOST_PIECES, MOST_TRIED = 3, 10
 EXACT_SHARE = 0.002
 """An area printed more coarsely than this tells no box from a wall."""
-INCLUDED = "its printed area includes {} drawn along its walls"
-DOUBT = "a box of {:.2f} × {:.2f} m against its wall is taken for wall: it may be a cupboard"
 
 
 class _Box(NamedTuple):
@@ -450,11 +449,9 @@ def _joined(space: Space, chosen: tuple[_Box, ...], faces: Faces) -> Space:
     own = [f for b in chosen for f in b.faces]
     whole = shapely.union_all([space.polygon, *faces.polygons[own]])
     parts = [p for p in shapely.get_parts(whole) if p.geom_type == "Polygon"]
-    what = "a box" if len(own) == 1 else f"{len(own)} boxes"
+    included = because("with-box") if len(own) == 1 else because("with-boxes", count=len(own))
     return space._replace(
-        polygon=max(parts, key=lambda p: float(p.area)),
-        faces=(*space.faces, *own),
-        joined=(*space.joined, INCLUDED.format(what)),
+        polygon=max(parts, key=lambda p: float(p.area)), faces=(*space.faces, *own), joined=(*space.joined, included)
     )
 
 
@@ -463,8 +460,8 @@ def _box_doubted(space: Space, boxes: list[_Box]) -> Space:
     if not deep:
         return space
     largest = max(deep, key=lambda b: b.area)
-    text = DOUBT.format(largest.sides[1] / 1000, largest.sides[0] / 1000)
-    return space._replace(joined=(*space.joined, text))
+    wide, long = (f"{side / 1000:.2f}" for side in largest.sides)
+    return space._replace(joined=(*space.joined, because("box-as-wall", long_m=long, wide_m=wide)))
 
 
 ON_LINE_MM = 60.0
@@ -473,7 +470,7 @@ FEWEST_DOORS = 2
 PAIR_MM = 600.0
 """Piers stand a bay apart: of two things so close neither is one (common practice, no source)."""
 ALONE = 0.01
-WAYLESS = "lines in it that no door leads through are taken for furniture"
+WAYLESS = because("furniture")
 
 
 def without_ways(spaces: list[Space], faces: Faces, swings: Swings) -> list[Space]:

@@ -20,6 +20,7 @@ from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
+from takeoff.language import mark, tr
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role
@@ -453,12 +454,17 @@ def inferred_finding(guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
     taken = [g for g in guesses if g.why in _LAYERS]
     if not taken:
         return ()
-    words: dict[str, str] = {"wall": "walls", "column": "columns", "glazing": "glazing", "door": "doors"}
+    words = {
+        "wall": mark("{layers} for walls"),
+        "column": mark("{layers} for columns"),
+        "glazing": mark("{layers} for glazing"),
+        "door": mark("{layers} for doors"),
+    }
     parts = []
-    for role, plural in words.items():
+    for role, sentence in words.items():
         names = [f"“{g.name}”" for g in taken if g.role == role]
         if names:
-            parts.append(f"{', '.join(names)} for {plural}")
+            parts.append(tr(sentence, layers=", ".join(names)))
     return (noticed("layers-inferred", Where(layer=taken[0].name), taken="; ".join(parts)),)
 
 

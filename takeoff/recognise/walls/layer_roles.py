@@ -18,6 +18,7 @@ import msgspec
 from takeoff.drawing.model import Drawing
 from takeoff.errors import InputError
 from takeoff.files.paths import resource
+from takeoff.language import tr
 
 Role = Literal[
     "wall",
@@ -282,10 +283,14 @@ def whole_of(name: str) -> str:
     return name.rpartition(" (")[0] if name.endswith(")") else ""
 
 
+def _no_role(text: str, roles: tuple[str, ...]) -> str:
+    return tr("“{text}” is not a layer use. Choose: {uses}.", text=text, uses=", ".join(roles))
+
+
 def as_role(text: str) -> Role:
     """The role of that name. Raises InputError where there is none."""
     if text not in get_args(Role):
-        raise InputError(f"“{text}” is nothing that a layer can be for: use one of {', '.join(get_args(Role))}.")
+        raise InputError(_no_role(text, get_args(Role)))
     return cast(Role, text)
 
 
@@ -359,7 +364,7 @@ def role_named(text: str) -> Role:
     plain = " ".join(text.strip().casefold().split())
     if plain in _SAID or plain in get_args(Role):
         return _SAID.get(plain) or as_role(plain)
-    raise InputError(f"“{text}” is nothing that a layer can be for: use one of {', '.join(TO_CHOOSE[:-1])} or unused.")
+    raise InputError(_no_role(text, (*TO_CHOOSE[:-1], "unused")))
 
 
 ALIKE = 0.6

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import colorsys
 import re
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 import msgspec
 import numpy as np
@@ -18,9 +18,12 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
+from takeoff.language import tr, tr_count
+from takeoff.language.lists import some_of
 from takeoff.recognise.units.unit_evidence import WALL_MM, wall_distance
 from takeoff.recognise.walls.bounding_lines import is_dashed
 from takeoff.recognise.walls.layer_roles import CHOSEN, LayerGuess, Role, guess, role_named, whole_of
+from takeoff.units.printing import shown, whole
 
 Ints = NDArray[np.int64]
 How = Literal["dashed", "line type", "colour"]
@@ -331,8 +334,10 @@ def _dashed(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Finding,
         x0, y0, x1, y1 = work.segments[row].tolist()
         layer = drawing.layers[int(work.segment_layer[row])].name
         x, y = (x0 + x1) / 2, (y0 + y1) / 2
-        facts = {"length_m": length / 1000, "linetype": linetype, "x": x, "y": y, "layer": layer}
-        found.append(noticed("dashed-walls-left-out", Where(x_mm=x, y_mm=y, layer=layer), **facts))
+        facts: dict[str, Any] = {"length_m": shown(length / 1000, 0), "linetype": linetype, "layer": layer}
+        found.append(
+            noticed("dashed-walls-left-out", Where(x_mm=x, y_mm=y, layer=layer), x=whole(x), y=whole(y), **facts)
+        )
     return tuple(found)
 
 
@@ -348,17 +353,16 @@ def _otherwise(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Findi
 
 
 def _asked(way: Way, found: list[Part]) -> Finding:
-    drawn = way.words if way.how == "colour" else f"the line type “{way.words}”"
+    drawn = way.words if way.how == "colour" else tr("the line type “{name}”", name=way.words)
     first = found[0]
     return noticed(
         "walls-drawn-otherwise",
         Where(x_mm=first.x_mm, y_mm=first.y_mm, layer=first.layer),
-        length_m=sum(p.length_mm for p in found) / 1000,
+        length_m=shown(sum(p.length_mm for p in found) / 1000, 0),
         layers=_listed_layers([p.layer for p in found]),
         drawn=drawn,
-        x=first.x_mm,
-        y=first.y_mm,
-        way=way.words,
+        x=whole(first.x_mm),
+        y=whole(first.y_mm),
     )
 
 
@@ -367,16 +371,23 @@ def _spoken_of(drawing: Drawing) -> tuple[Finding, ...]:
     if not said:
         return ()
     first = said[0]
-    more = f", and {len(said) - 1} more such notes" if len(said) > 1 else ""
+    more = tr_count(", and {count} more such note", ", and {count} more such notes", len(said) - 1)
     said_there = " ".join(first.text.split())[:60]
     where = Where(x_mm=first.x, y_mm=first.y)
-    return (noticed("demolition-spoken-of", where, said=said_there, x=first.x, y=first.y, more=more),)
+    return (
+        noticed(
+            "demolition-spoken-of",
+            where,
+            said=said_there,
+            x=whole(first.x),
+            y=whole(first.y),
+            more=more if len(said) > 1 else "",
+        ),
+    )
 
 
 def _listed_layers(names: list[str]) -> str:
-    return ", ".join(f"“{name}”" for name in names[:LAYERS_LISTED]) + (
-        " and more" if len(names) > LAYERS_LISTED else ""
-    )
+    return some_of([f"“{name}”" for name in names], LAYERS_LISTED)
 
 
 def refuse_absent(layers: tuple[str, ...], drawing: Drawing) -> None:
@@ -385,7 +396,9 @@ def refuse_absent(layers: tuple[str, ...], drawing: Drawing) -> None:
     for name in layers:
         if name.casefold() not in there:
             names = [layer.name for layer in drawing.layers]
-            raise InputError(f"{drawing.name} has no layer “{name}”: it has {_listed(names)}.")
+            raise InputError(
+                tr("{file} has no layer “{name}”: it has {names}.", file=drawing.name, name=name, names=_listed(names))
+            )
 
 
 def said_of(
@@ -401,8 +414,12 @@ def said_of(
         own = [named[plain]] if plain in named else [part.layer for part in parts if part.way.words.casefold() == plain]
         if not own:
             raise InputError(
-                f"{drawing.name} has no layer “{name}”, and no walls drawn in a line type or "
-                f"colour of that name: it has {_listed(list(named.values()))}."
+                tr(
+                    "{file} has no layer, line type or colour of walls called “{name}”: it has {names}.",
+                    file=drawing.name,
+                    name=name,
+                    names=_listed(list(named.values())),
+                )
             )
         chosen.update(dict.fromkeys(own, role))
     return tuple(chosen.items())

@@ -11,6 +11,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.runs import straight_runs
+from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import Gap
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 
@@ -194,7 +195,7 @@ def _join_over_lines(
         if island:
             groups.join(big, small, "")
         elif plain_lines and not (a in inside and b in inside) and (a, b) not in led:
-            groups.join(big, small, "a plain line across it is taken for no wall")
+            groups.join(big, small, because("line-no-wall"))
 
 
 def _led_through(faces: Faces, gaps: list[Gap]) -> set[tuple[int, int]]:
@@ -239,7 +240,7 @@ def _join_over_gaps(
             area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
             if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS)):
                 for f in (*near, *fill.get(k, ())):
-                    groups.join(min(near), f, "a niche behind a plain gap is taken as part of it")
+                    groups.join(min(near), f, because("niche"))
 
 
 DOORWAY_MM = (550.0, 1300.0)
@@ -428,7 +429,7 @@ SCREEN_MM, SCREEN_ASPECT = 350.0, 3.0
 """A free-standing wall is no thicker, and longer than this many times its thickness."""
 ROUND_FILL = 0.75
 SCREEN_FILL = 0.97
-PIER_DOUBT = "what stands free in it is taken for piers"
+PIER_DOUBT = because("piers")
 
 
 def settle(spaces: list[Space], faces: Faces, words: Floats, wall_layers: bool) -> list[Space]:

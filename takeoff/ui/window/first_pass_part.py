@@ -12,6 +12,7 @@ from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, Room, RoomId, Storey, StoreyId
+from takeoff.plan.reasons import all_spoken
 from takeoff.services.opening import Opened
 from takeoff.sheets.first_lines import assumed_customs_text
 from takeoff.supply.systems import as_copy, load
@@ -244,7 +245,7 @@ class FirstPass(QObject):
         self._document.choose((Ref("room", str(room.id)),))
         self._space.pages.show_page(PAGE)
         self._space.plan.fit()
-        page.ask_name(room.name, room.evidence if room.confidence != "sure" else ())
+        page.ask_name(room.name, all_spoken(room.evidence) if room.confidence != "sure" else ())
         return tr(
             "{storey}, {room}",
             storey=self._called(storey),

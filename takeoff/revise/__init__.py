@@ -1,0 +1,1 @@
+"""A job against its revision: how a new drawing lies over it, what became of each part, the difference in figures."""

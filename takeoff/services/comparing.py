@@ -1,0 +1,383 @@
+"""Laying new drawings over a job: reading them as the job's own were read, the comparison, and it as JSON.
+
+Figures in the JSON are exact to the millionth, so that old + added − omitted = new and the rooms sum to the totals;
+``printed`` has them as sheets print them. These types are the published schema of ``takeoff-difference/1``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Collection, Hashable, Sequence
+from pathlib import Path
+from typing import Literal, TypeVar
+
+import msgspec
+
+from takeoff.errors import Finding, InputError, Where
+from takeoff.files.from_outside import name_of
+from takeoff.findings import noticed
+from takeoff.language import tr
+from takeoff.plan.job_drawings import drawing_called
+from takeoff.plan.model import DrawingRef, Job, Opening, StoreyId
+from takeoff.recognise.presets import Settings
+from takeoff.revise.comparison import HALF, Compared, Drawn, LaidStorey, Shown, compared, placed
+from takeoff.revise.difference import Difference, Quantity, RoomDifference, What, between
+from takeoff.services.job_result import ResultFinding
+from takeoff.services.opening import Answers, Opened, Progress, answered, kind_of, open_file, refuse_picture, silent
+from takeoff.sheets.printed_figures import room_figures
+from takeoff.storage.jobs import json_schema
+
+SCHEMA: Literal["takeoff-difference/1"] = "takeoff-difference/1"
+
+
+class JsonQuantity(msgspec.Struct, frozen=True):
+    """One figure: new = old + added − omitted."""
+
+    old: float
+    new: float
+    added: float
+    omitted: float
+
+
+Quantities = dict[str, JsonQuantity]
+"""By the keys of a result's totals; figures by kind are named "internal_corner_m.drop"."""
+
+
+class JsonRoom(msgspec.Struct, frozen=True):
+    """A room of either state, figures for one such room; ``times``: how often it is built, before and now."""
+
+    name: str
+    storey: str
+    change: What
+    quantities: Quantities
+    id: str
+    was_called: str
+    times: tuple[int, int]
+    evidence: tuple[str, ...]
+    printed: Quantities
+
+
+class JsonLaid(msgspec.Struct, frozen=True):
+    """How one new storey lies over the job's: ``storey`` "" where it replaces none."""
+
+    file: str
+    storey: str
+    fit: float
+    walls: float
+    turn_deg: float
+    dx_mm: float
+    dy_mm: float
+    mirrored: bool
+
+
+class JsonPlacement(msgspec.Struct, frozen=True):
+    """``fit``: which part of the rooms of the storeys that are replaced are in the new drawings."""
+
+    fit: float
+    storeys: tuple[JsonLaid, ...]
+
+
+class JsonLost(msgspec.Struct, frozen=True):
+    """What was set and has no place any more."""
+
+    what: str
+    where: str
+    was: str
+
+
+class JsonDifference(msgspec.Struct, frozen=True):
+    """The whole comparison; ``old`` and ``new`` name the files."""
+
+    schema: Literal["takeoff-difference/1"]
+    old: str
+    new: str
+    placement: JsonPlacement
+    rooms: tuple[JsonRoom, ...]
+    totals: Quantities
+    lost: tuple[JsonLost, ...]
+    findings: tuple[ResultFinding, ...]
+    printed_totals: Quantities
+
+
+class Comparison(msgspec.Struct, frozen=True):
+    """A job that was opened, the new drawings as they were read, and what came of laying them over it."""
+
+    old: Opened
+    news: tuple[Opened, ...]
+    drawn: tuple[Drawn, ...]
+    compared: Compared
+    told: tuple[Finding, ...]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is to be looked at."""
+        return (*self.told, *self.compared.findings)
+
+    @property
+    def another_plan(self) -> bool:
+        """Whether somebody is to say that it is the same building."""
+        return any(finding.code == "another-plan" for finding in self.findings)
+
+    @property
+    def new_name(self) -> str:
+        """The names of the new files."""
+        return ", ".join(name_of(one.path) for one in self.news)
+
+
+def printed_between(old: Job, new: Job) -> Difference:
+    """The difference of two states of a job, with figures as sheets print them."""
+    return between(old, new, printing=room_figures)
+
+
+def compare_files(
+    job: Path,
+    news: Sequence[Path],
+    unit: str | None = None,
+    scale: str | None = None,
+    page: int | None = None,
+    progress: Progress | None = None,
+) -> Comparison:
+    """New drawings laid over a job. Raises InputError in one sentence for what cannot be compared."""
+    tell = progress or silent
+    old = open_file(job)
+    if not any(storey.rooms for storey in old.job.storeys):
+        raise InputError(
+            tr("{file} has no room to compare with: open it in the window and add its rooms.", file=name_of(job))
+        )
+    _refuse_twice(news)
+    opened = []
+    for number, path in enumerate(news):
+        tell(0.6 * number / len(news), tr("Reading {file}", file=name_of(path)))
+        opened.append(read_as(old.job, path, unit, scale, page))
+    tell(0.7, tr("Comparing"))
+    return laid_over(old, opened, own_unit=unit is None)
+
+
+def read_as(job: Job, path: Path, unit: str | None = None, scale: str | None = None, page: int | None = None) -> Opened:
+    """A new drawing, read as the job's own were: layers as they were said to be used, sizes that nobody gives as most
+    of the job's. Raises InputError for a picture and for a drawing without rooms."""
+    if kind_of(path) == "picture":
+        raise refuse_picture(path)
+    settings = settings_of(job)
+    opened = open_file(path, settings, unit, scale=scale, page_number=page)
+    roles = roles_of(job)
+    if roles and opened.raw is not None:
+        opened = answered(opened, Answers(settings, unit, scale, page, said=roles, lenient=True))
+    if not any(storey.rooms for storey in opened.job.storeys):
+        raise InputError(
+            tr(
+                "No room was found in {file}, so nothing was compared: open it by itself to see why.",
+                file=name_of(path),
+            )
+        )
+    vain = "option-without-effect"  # the job's settings are no options that somebody gave
+    return msgspec.structs.replace(opened, findings=tuple(f for f in opened.findings if f.code != vain))
+
+
+def _refuse_twice(news: Sequence[Path]) -> None:
+    seen: set[Path] = set()
+    for path in news:
+        if path.resolve() in seen:
+            raise InputError(tr("{file} is given twice: name each new drawing once.", file=name_of(path)))
+        seen.add(path.resolve())
+
+
+def settings_of(job: Job) -> Settings:
+    """Heights and sizes for what the new drawing does not say: those that most of the job has, as assumed ones."""
+    openings = [o for storey in job.storeys for o in storey.openings]
+    windows = [o for o in openings if o.kind == "window"]
+    doors = [o for o in openings if o.kind == "door"]
+    usual = Settings()
+    sill, head = usual.window_sill_mm, usual.window_head_mm
+    pair = _most([(o.sill_mm, o.head_mm) for o in windows], (sill, head))
+    return Settings(
+        storey_height_mm=_most([storey.height_mm for storey in job.storeys], usual.storey_height_mm),
+        window_sill_mm=pair[0],
+        window_head_mm=pair[1],
+        door_head_mm=_most([o.head_mm for o in doors], usual.door_head_mm),
+        reveal_mm=_most([_depth_mm(o) for o in windows], usual.reveal_mm),
+    )
+
+
+Value = TypeVar("Value", bound=Hashable)
+
+
+def _most(values: Sequence[Value], usual: Value) -> Value:
+    counted = Counter(values).most_common(1)
+    return counted[0][0] if counted else usual
+
+
+def _depth_mm(window: Opening) -> float:
+    return max(strip.depth_mm for strip in (window.reveal.start, window.reveal.end, window.reveal.head))
+
+
+def roles_of(job: Job) -> tuple[tuple[str, str], ...]:
+    """What the layers of the job's drawings were said to be for."""
+    return tuple(dict.fromkeys(role for ref in job.drawings for role in ref.layer_roles))
+
+
+def laid_over(
+    old: Opened,
+    news: Sequence[Opened],
+    *,
+    shown: Sequence[Shown] = (),
+    refused: Collection[str] = (),
+    lies: tuple[LaidStorey, ...] | None = None,
+    own_unit: bool = False,
+) -> Comparison:
+    """Drawings that were read, laid over the job. ``own_unit``: one that does not fit is tried in the unit of the job's
+    drawing."""
+    told: list[Finding] = []
+    drawn = [drawn_of(one) for one in news]
+    if lies is None:
+        lies = placed(old.job, drawn, shown)
+        if own_unit and not shown and not _fits(lies):
+            news, drawn, lies, told = _in_own_unit(old.job, list(news), drawn, lies)
+    for one in drawn:
+        told += _of_drawing(old.job, one, lies, drawn)
+    done = compared(
+        old.job, drawn, shown=shown, refused=refused, laid=lies, printing=room_figures, names=names_written(old)
+    )
+    if any(finding.facts and finding.facts.key == "another-plan/unit" for finding in told):
+        rest = tuple(f for f in done.findings if f.code != "another-plan")
+        done = msgspec.structs.replace(done, findings=rest)
+    return Comparison(old, tuple(news), tuple(drawn), done, tuple(told))
+
+
+def drawn_of(opened: Opened) -> Drawn:
+    """A drawing that was read, as it is compared; a job has no drawing of its own here."""
+    ref = opened.job.drawings[0] if opened.kind == "drawing" and opened.job.drawings else None
+    return Drawn(name_of(opened.path), opened.job.storeys, ref)
+
+
+def names_written(old: Opened) -> dict[StoreyId, frozenset[str]]:
+    """What is written in the drawings of a job's storeys, where the job's file holds them."""
+    found: dict[StoreyId, frozenset[str]] = {}
+    for storey in old.job.storeys:
+        drawing = old.drawings.get(storey.drawing) if storey.drawing is not None else None
+        if drawing is not None:
+            texts = {label.text for label in drawing.labels}
+            lines = {line for text in texts for line in text.splitlines()}
+            found[storey.id] = frozenset(texts | lines)
+    return found
+
+
+def _fits(lies: Sequence[LaidStorey]) -> bool:
+    return any(one.storey is not None and one.fit >= HALF for one in lies)
+
+
+def _in_own_unit(
+    job: Job, news: list[Opened], drawn: list[Drawn], lies: tuple[LaidStorey, ...]
+) -> tuple[list[Opened], list[Drawn], tuple[LaidStorey, ...], list[Finding]]:
+    """Drawings that do not fit, in the unit of the job's where they fit then; else, whether another size would."""
+    from takeoff.recognise.laid_over import as_if_in
+
+    told: list[Finding] = []
+    for number, one in enumerate(news):
+        unit = job.drawings[0].unit if job.drawings else ""
+        other = one.raw is not None and one.job.drawings and one.job.drawings[0].unit != unit
+        if unit and other and one.kind == "drawing":
+            again = answered(one, Answers(settings_of(job), unit, said=roles_of(job), lenient=True))
+            if _fits(placed(job, [drawn_of(again)])):
+                news[number], drawn[number] = again, drawn_of(again)
+                told.append(noticed("revision-in-own-unit", file=name_of(one.path)))
+                continue
+        factor = as_if_in(job.storeys, one.job.storeys)
+        if factor is not None:
+            told.append(noticed("another-plan/unit", file=name_of(one.path), factor=factor))
+    return news, drawn, placed(job, drawn) if told else lies, told
+
+
+def _of_drawing(job: Job, one: Drawn, lies: Sequence[LaidStorey], drawn: Sequence[Drawn]) -> list[Finding]:
+    """Whether a new drawing is one that the job has already, or an older one."""
+    if one.ref is None:
+        return []
+    number = next(k for k, other in enumerate(drawn) if other is one)
+    replaced = next((lie.storey for lie in lies if lie.drawn == number and lie.storey is not None), None)
+    storey = next((s for s in job.storeys if s.id == replaced), None)
+    known = drawing_called(job, storey.drawing) if storey is not None else None
+    same = [ref for ref in job.drawings if ref.sha256 and (ref.sha256, ref.page) == (one.ref.sha256, one.ref.page)]
+    if same:
+        return [noticed("revision-same-file", file=one.file)]
+    if known is not None and is_older(one.ref, known):
+        where = Where(storey=replaced)
+        return [noticed("revision-older", where, file=one.file, new=one.ref.revision, old=known.revision)]
+    return []
+
+
+def is_older(new: DrawingRef, known: DrawingRef) -> bool:
+    """Whether a drawing's revision comes before another's: letters before letters, numbers before numbers."""
+    a, b = _order(new.revision), _order(known.revision)
+    alike = len(a) == len(b) and all(isinstance(x, int) == isinstance(y, int) for x, y in zip(a, b, strict=True))
+    return bool(a) and alike and a < b
+
+
+def _order(revision: str) -> tuple[int | str, ...]:
+    """ "P02" as ("p", 2), "B" as (1, "b"): letters that are more come later, as AA does after Z."""
+    found: list[int | str] = []
+    for letters, digits in re.findall(r"([^\W\d_]+)|(\d+)", revision.casefold()):
+        found += [int(digits)] if digits else [len(letters), letters]
+    return tuple(found)
+
+
+# As JSON -------------------------------------------------------------------------------------------------
+
+
+def difference_json(comparison: Comparison) -> bytes:
+    """The comparison as indented JSON in UTF-8."""
+    return msgspec.json.format(msgspec.json.encode(json_of(comparison)), indent=1) + b"\n"
+
+
+def difference_schema() -> dict[str, object]:
+    """The JSON Schema of a comparison."""
+    return json_schema(JsonDifference, SCHEMA)
+
+
+def json_of(comparison: Comparison) -> JsonDifference:
+    """The comparison as other programs get it."""
+    done = comparison.compared
+    lies = tuple(
+        JsonLaid(
+            comparison.drawn[one.drawn].file,
+            one.title if one.storey is not None else "",
+            round(one.fit, 4),
+            round(one.walls, 4),
+            one.laid.turn_deg,
+            one.laid.dx_mm,
+            one.laid.dy_mm,
+            one.mirror,
+        )
+        for one in done.placed
+    )
+    return JsonDifference(
+        schema=SCHEMA,
+        old=name_of(comparison.old.path),
+        new=comparison.new_name,
+        placement=JsonPlacement(round(done.fit, 4), lies),
+        rooms=tuple(_room(room) for room in done.difference.rooms),
+        totals=_quantities(done.difference.totals),
+        lost=tuple(JsonLost(one.what, one.where, one.was) for one in done.lost),
+        findings=tuple(
+            ResultFinding(f.code, f.severity, f"{f.text} {f.evidence}".strip(), f.where) for f in comparison.findings
+        ),
+        printed_totals=_quantities(done.difference.printed_totals),
+    )
+
+
+def _room(room: RoomDifference) -> JsonRoom:
+    return JsonRoom(
+        name=room.name,
+        storey=room.storey_title,
+        change=room.change,
+        quantities=_quantities(room.quantities),
+        id=room.room,
+        was_called=room.was_called,
+        times=(room.times_old, room.times_new),
+        evidence=room.evidence,
+        printed=_quantities(room.printed),
+    )
+
+
+def _quantities(found: dict[str, Quantity]) -> Quantities:
+    return {key: JsonQuantity(float(q.old), float(q.new), float(q.added), float(q.omitted)) for key, q in found.items()}
