@@ -10,6 +10,7 @@ _NUMBERS = {
     "too-many": error(
         "{path} has {count} entries, more than the {most} that a building may have: check what wrote it."
     ),
+    "too-many/letters": error("{path} has {count} letters, more than the {most} that are read: check what wrote it."),
 }
 
 _NAMES = {

@@ -8,7 +8,9 @@ head of an arched opening is a bow. Each gives its height at u, the area under i
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterable
+from itertools import groupby
 from typing import NamedTuple
 
 import numpy as np
@@ -190,25 +192,49 @@ class _Strip(NamedTuple):
 def strip_widths(outline: Iterable[Stretch]) -> list[float]:
     """How wide the area is at each of its strips at the narrower: the strip's mean height, or, where that
     is less, how far the area goes on from side to side at its middle height."""
-    strips = _strips(outline)
+    columns = [_column(list(group)) for _, group in groupby(_strips(outline), key=lambda strip: strip.u0)]
     found = []
-    for k, s in enumerate(strips):
-        um = (s.u0 + s.u1) / 2.0
-        middle = (s.lo.at(um) + s.hi.at(um)) / 2.0
-        across = s.width + _goes_on(s.u0, middle, strips[k - 1 :: -1] if k else (), False)
-        across += _goes_on(s.u1, middle, strips[k + 1 :], True)
-        found.append(min(s.mean, across))
+    for k, column in enumerate(columns):
+        for s in column.strips:
+            um = (s.u0 + s.u1) / 2.0
+            middle = (s.lo.at(um) + s.hi.at(um)) / 2.0
+            across = s.width + _goes_on(s.u0, middle, (columns[j] for j in range(k - 1, -1, -1)), False, s.mean)
+            across += _goes_on(s.u1, middle, (columns[j] for j in range(k + 1, len(columns))), True, s.mean)
+            found.append(min(s.mean, across))
     return found
 
 
-def _goes_on(u: float, height: float, strips: Iterable[_Strip], forward: bool) -> float:
-    """How far the area goes on from u at a height, over strips in order away from there."""
+class _Column(NamedTuple):
+    """The strips between the same two places, one above the other, and where they begin and end in the middle."""
+
+    u0: float
+    u1: float
+    width: float
+    strips: list[_Strip]
+    begins: list[float]
+    ends: list[float]
+
+    def holds(self, height: float) -> bool:
+        """Whether one of the strips is there at this height."""
+        k = bisect_left(self.begins, height) - 1
+        return k >= 0 and height < self.ends[k]
+
+
+def _column(strips: list[_Strip]) -> _Column:
+    u0, u1 = strips[0].u0, strips[0].u1
+    um = (u0 + u1) / 2.0
+    return _Column(u0, u1, strips[0].width, strips, [s.lo.at(um) for s in strips], [s.hi.at(um) for s in strips])
+
+
+def _goes_on(u: float, height: float, columns: Iterable[_Column], forward: bool, enough: float) -> float:
+    """How far the area goes on from u at a height, over columns in order away from there; no further is
+    looked once it is ``enough``."""
     total = 0.0
-    for s in strips:
-        near, far = (s.u0, s.u1) if forward else (s.u1, s.u0)
-        um = (s.u0 + s.u1) / 2.0
-        if abs(near - u) <= UPRIGHT_MM and s.lo.at(um) < height < s.hi.at(um):
-            total, u = total + s.width, far
+    for column in columns:
+        near, far = (column.u0, column.u1) if forward else (column.u1, column.u0)
+        if total >= enough or abs(near - u) > UPRIGHT_MM or not column.holds(height):
+            break
+        total, u = total + column.width, far
     return total
 
 

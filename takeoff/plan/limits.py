@@ -187,6 +187,10 @@ MOST: dict[type, dict[str, int]] = {
 """So many of a thing is more than any building has, and more than can be measured in a day
 (common practice, no source)."""
 
+_NAMED: dict[type, tuple[str, ...]] = {Job: ("name",), Storey: ("name",), Room: ("name", "number")}
+MOST_LETTERS = 100_000
+"""No name has so many letters, and every sheet would set them all."""
+
 MOST_TIMES = 10_000
 """One room may be built so often, its storey's repeats counted."""
 
@@ -274,6 +278,10 @@ def _walk(value: Any, path: str, where: Where, known: Collection[int] = ()) -> I
         if (count := len(getattr(value, name))) > most:
             yield _too_many(f"{path}.{name}", count, most, where)
             return
+    for name in _NAMED.get(kind, ()):
+        if (count := len(getattr(value, name))) > MOST_LETTERS:
+            yield _too_long(f"{path}.{name}", count, where)
+            return
     for name, limit in LIMITS.get(kind, {}).items():
         number = getattr(value, name)
         if number is not None and not _within(number, limit):
@@ -336,7 +344,15 @@ def _fault(path: str, number: float, limit: Limit, where: Where) -> Fault:
 
 
 def _too_many(path: str, count: int, most: int, where: Where) -> Fault:
-    return Fault("too-many", where, {"path": path.removeprefix("."), "count": f"{count:,}", "most": f"{most:,}"})
+    return Fault("too-many", where, _counted(path, count, most))
+
+
+def _too_long(path: str, count: int, where: Where) -> Fault:
+    return Fault("too-many/letters", where, _counted(path, count, MOST_LETTERS))
+
+
+def _counted(path: str, count: int, most: int) -> dict[str, str]:
+    return {"path": path.removeprefix("."), "count": f"{count:,}", "most": f"{most:,}"}
 
 
 def _built_too_often(job: Job) -> Iterator[str]:

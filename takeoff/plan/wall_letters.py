@@ -12,7 +12,7 @@ def wall_letters(room: Room) -> dict[str, str]:
 
 def wall_letter(room: Room, side: str) -> str:
     """The letter of one side; what is no side of the room is called as it is."""
-    return wall_letters(room).get(side, side)
+    return next((_letters(k) for k, own in enumerate(room.sides) if own.id == side), side)
 
 
 def _letters(number: int) -> str:

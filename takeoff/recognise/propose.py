@@ -333,6 +333,8 @@ def _wall_loops(drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines)
 def _score(reading: Reading) -> float:
     """Which part of the room words between the walls lie in spaces; where they are too few to be the rooms'
     names, whether there are spaces."""
+    if not reading.words:
+        return 1.0 if reading.spaces else 0.0
     hulls = shapely.union_all(_houses(reading.lines.xy))
     within = [k for k, w in enumerate(reading.words) if hulls.covers(shapely.Point(w.x, w.y))]
     if len(within) < NAMED_SHARE * len(reading.spaces) or not within:
@@ -351,6 +353,8 @@ def _houses(xy: Floats) -> list[shapely.Geometry]:
     cells = np.unique(np.round((xy[row, :2] * (1 - part) + xy[row, 2:] * part) / APART_MM), axis=0)
     points = shapely.points(cells)
     label = components(len(cells), *shapely.STRtree(points).query(points, predicate="dwithin", distance=1.5))
-    hulls = [shapely.multipoints(cells[label == k] * APART_MM).convex_hull for k in np.unique(label)]
+    order = np.argsort(label, kind="stable")
+    ends = np.flatnonzero(np.diff(label[order])) + 1
+    hulls = [shapely.multipoints(group * APART_MM).convex_hull for group in np.split(cells[order], ends)]
     largest = max((float(h.area) for h in hulls), default=0.0)
     return [h.buffer(APART_MM / 2) for h in hulls if h.area >= LESSER * largest]

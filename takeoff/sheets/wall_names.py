@@ -366,25 +366,27 @@ class Spoken:
     def _word(self, match: re.Match[str], where: Where) -> str:
         word, name = (match["word"] or "").lower(), match["id"]
         said = ""
-        if word in _said_words(_WALL_WORDS) and where.room in self._rooms:
+        if word in _said_words(_WALL_WORDS, language()) and where.room in self._rooms:
             letter = wall_letters(self._rooms[where.room]).get(name)
             said = tr("wall {letter}", letter=letter) if letter else ""
         elif (
-            (word in _said_words(_ROOM_WORDS) or name == where.room)
+            (word in _said_words(_ROOM_WORDS, language()) or name == where.room)
             and name in self._rooms
             and _READ_ID.fullmatch(name)
         ):
             room = self._rooms[name]
             title = room.title_unnamed if self._as_found else room.title
             said = title + (match["bare"] or "") if title == room.title_unnamed else title
-        elif (word in _said_words(_OPENING_WORDS) or name == where.opening) and name in self._openings:
+        elif (word in _said_words(_OPENING_WORDS, language()) or name == where.opening) and name in self._openings:
             said = self._openings[name]
         if not said:
             return match[0]
         return _capital(said) if match.start() == 0 or match[0][0].isupper() else said
 
 
-def _said_words(words: Sequence[str]) -> frozenset[str]:
+@cache
+def _said_words(words: tuple[str, ...], spoken: str) -> frozenset[str]:
+    """The words in the language spoken, small."""
     return frozenset(tr(word).lower() for word in words)
 
 

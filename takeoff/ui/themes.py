@@ -114,7 +114,7 @@ QMenuBar {{ background: {paper}; }}
 QMenuBar::item {{ padding: 4px 10px; background: transparent; }}
 QMenuBar::item:selected, QMenu::item:selected {{ background: {hover}; }}
 QMenu {{ background: {paper}; border: 1px solid {hair}; padding: 4px; }}
-QMenu::item {{ padding: 5px 24px 5px 16px; }}
+QMenu::item {{ padding: 4px 24px 4px 16px; }}
 QMenu::item:disabled {{ color: {line}; }}
 QMenu::separator {{ height: 1px; background: {hair}; margin: 4px 8px; }}
 *[part="top"], *[part="foot"] {{ background: {paper}; }}
@@ -198,7 +198,7 @@ QCheckBox::indicator:indeterminate {{ image: url("{partly}"); }}
 QCheckBox:focus {{ color: {chosen}; }}
 QComboBox QAbstractItemView {{ background: {paper}; border: 1px solid {hair};
     selection-background-color: {hover}; selection-color: {ink}; }}
-QComboBox {{ padding-right: 22px; }}
+QComboBox {{ padding-right: 2px; }}
 QComboBox::drop-down {{ border: none; width: 22px; }}
 QComboBox::down-arrow {{ image: url("{down}"); width: 12px; height: 12px; }}
 QToolButton[part="page-button"] {{ background: {field}; border: 1px solid {hair}; border-radius: 5px;

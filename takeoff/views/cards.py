@@ -277,7 +277,7 @@ def _part_card(
         lines = (hole, *(line for line in lines if line.key != "wall_net_m2"))
     return Card(
         f"{names[str(storey.id), str(room.id)]}, {name}",
-        f"{total} m²",
+        f"{number(total)} m²",
         about,
         tuple(line for line in lines if line.lines),
         tuple(to_settle),

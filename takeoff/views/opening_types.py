@@ -43,7 +43,8 @@ class OpeningType(msgspec.Struct, frozen=True):
     @property
     def words(self) -> str:
         """ "Window 1.80 × 1.20", as it stands in a list."""
-        name = texts().opening_kinds.get(self.kind, self.kind).capitalize()
+        kind = texts().opening_kinds.get(self.kind, self.kind)
+        name = kind[:1].upper() + kind[1:]
         mark = f" {self.mark}" if self.mark else ""
         return f"{name}{mark}  {fmt2(self.width_mm / 1000.0)} × {fmt2(self.height_mm / 1000.0)}"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.supply.systems import of_job
 
@@ -17,4 +18,4 @@ def substrate_choices(job: Job, unsaid: str) -> Choices:
         known = of_job(job).substrates
     except InputError:
         known = ()
-    return (("", unsaid), *((one.id, one.name) for one in known))
+    return (("", unsaid), *((one.id, tr(one.name)) for one in known))

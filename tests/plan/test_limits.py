@@ -132,3 +132,8 @@ def test_a_slope_that_is_carried_on_too_far_is_an_error():
     (found,) = check(job(room(box(4000, 3000), ceiling=steep)))
     assert (found.code, found.severity) == ("room-too-high", "error")
     assert "more than any room is" in found.text
+
+
+def test_name_of_a_million_letters_is_refused_with_its_place() -> None:
+    said = refusal(spoiled("storeys[0].rooms[0].name", "W" * 1_000_000))
+    assert "storeys[0].rooms[0].name has 1,000,000 letters" in said

@@ -26,9 +26,11 @@ LIKELY_M2 = (6.0, 40.0)
 LIKELY_MM = (700.0, 1200.0)
 """Where rooms and ways both are within these, no other unit is tried."""
 FEWEST_ROOMS, FEWEST_WAYS = 2, 2
-MOST_SEGMENTS = 40_000
+MOST_SEGMENTS = 30_000
 """Of a drawing with more lines rooms are sought once, when its unit is known."""
 MOST_TRIED = 3
+MOST_SOUGHT = 60_000
+"""So many lines are looked through in all: with many, fewer units are tried."""
 FAR = 5.0
 """Units that all other evidence puts so far behind are not tried."""
 
@@ -64,14 +66,16 @@ def by_rooms(
     would be as much larger. None where no unit gives any."""
     ranked = sorted(units, key=lambda u: -totals[u])
     first = ranked[0]
-    found = {first: room_sizes(propose(at(first)))}
+    drawn = at(first)
+    tries = MOST_SOUGHT // max(len(drawn.lines.segments), 1)
+    found = {first: room_sizes(propose(drawn))}
     if not found[first].likely:
         rivals = [
             u for u in ranked[1:] if totals[u] > totals[first] - FAR and abs(units[u] / units[first] - 1.0) > 0.01
         ]
-        found |= {u: room_sizes(propose(at(u))) for u in rivals[:MOST_TRIED]}
+        found |= {u: room_sizes(propose(at(u))) for u in rivals[: min(MOST_TRIED, tries)]}
     for unit in ranked:
-        if unit not in found and not any(sizes.rooms for sizes in found.values()):
+        if len(found) < tries and unit not in found and not any(sizes.rooms for sizes in found.values()):
             found[unit] = room_sizes(propose(at(unit)))
     most = max(sizes.rooms for sizes in found.values())
     if not most:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
+from functools import cache
 from typing import Literal, cast, get_args
 
 import msgspec
@@ -160,6 +161,7 @@ def _words(name: str) -> list[str]:
     return list(dict.fromkeys([*words, *camel, *letters]))
 
 
+@cache
 def status_by_name(name: str) -> Status:
     """Whether a layer's name says that what is on it stands already, is new, or goes; "" for neither."""
     name = own_name(name)

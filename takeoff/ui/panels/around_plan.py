@@ -64,6 +64,7 @@ class StepButton(QPushButton):
     def set_chosen(self, chosen: bool) -> None:
         """The title of the chosen step is strong."""
         restyle(self._title, "heading" if chosen else "name")
+        self._make_room()
 
 
 class StepsPanel(QWidget):
@@ -211,6 +212,10 @@ class TopBar(QWidget):
         self._document.show_storey(str(self.storeys.itemData(index)))
 
 
+FOOT_PX, TALL_PX, _BETWEEN_PX = 18, 36, 26
+"""Beside the totals, what two lines of a sentence take, and between two totals."""
+
+
 class TotalsPanel(QWidget):
     """What there is to coat, bead, inner corners and packs; at the right what the last edit changed."""
 
@@ -219,14 +224,14 @@ class TotalsPanel(QWidget):
         self._document = document
         self.setProperty("part", "foot")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFixedHeight(34)
+        self.setFixedHeight(TALL_PX + 2)
         self.figures: list[QLabel] = [label("", "total") for _ in range(4)]
         self.note = label("", "grey", wrap=True, right=True)
         # a long sentence takes what room there is and never widens the window
         self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         layout = QHBoxLayout(self)
-        layout.setContentsMargins(18, 0, 18, 0)
-        layout.setSpacing(26)
+        layout.setContentsMargins(FOOT_PX, 0, FOOT_PX, 0)
+        layout.setSpacing(_BETWEEN_PX)
         for figure in self.figures:
             layout.addWidget(figure)
         layout.addWidget(self.note, 1)
@@ -240,8 +245,28 @@ class TotalsPanel(QWidget):
         said = running_totals(self._document.state, self._document.considered)
         for number, figure in enumerate(self.figures):
             set_text(figure, said[number] if number < len(said) else "")
+        self._fit()
         self.figures[-1].setToolTip(order_sentence(self._document.considered).replace(", ", "\n"))
 
     def say(self, text: str) -> None:
         """A short word at the right: coordinates, what a tool wants next, why an edit was refused."""
         set_text(self.note, text)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Another width has room for more or fewer totals."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Totals give way to a sentence that has no room beside them, the last first; the area stays."""
+        room = self.width() - 2 * FOOT_PX - _BETWEEN_PX * len(self.figures)
+        for count in range(len(self.figures), 0, -1):
+            beside = room - sum(figure.sizeHint().width() for figure in self.figures[:count])
+            if count == 1 or not self.note.text() or self._tall(beside) <= TALL_PX:
+                for number, figure in enumerate(self.figures):
+                    figure.setVisible(number < count)
+                return
+
+    def _tall(self, wide_px: int) -> int:
+        return self.note.heightForWidth(wide_px) if wide_px > 0 else TALL_PX + 1

@@ -88,7 +88,7 @@ class FigureRow(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._name, self._figure = label("", "name"), label("", "figure", right=True)
+        self._name, self._figure = label("", "name", wrap=True), label("", "figure", right=True)
         self._working = label("", "dims", wrap=True)
         self._all = QWidget()
         self._down = stacked(self._all, (0, 0, 0, 4), 0)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from textwrap import wrap
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from takeoff.language import mark, tr
-from takeoff.ui.panels.form_fields import ENTER, LengthField, small_button
+from takeoff.ui.panels.form_fields import ENTER, LengthField, Roomy, small_button
 from takeoff.ui.panels.page_parts import empty, hair, label, scrolled, set_text, stacked
 from takeoff.units.lengths import STOREY_HEIGHT
 from takeoff.views.first_pass import PassStep
@@ -29,8 +28,6 @@ _HINTS = {
 }
 _DONE = mark("Every question has been asked.")
 
-WIDEST = 36
-"""So many letters of an answer stand in one line."""
 TYPED_HERE = ("names", "heights")
 """Steps that are answered by typing into a field of this page; all others by a list of answers."""
 
@@ -84,8 +81,7 @@ class AnswerList(QWidget):
         self.answers, self.buttons = tuple(answers), {}
         empty(self._down)
         for number, (key, words, tip) in enumerate(self.answers, 1):
-            # a button breaks no line by itself, and one that is too long would widen the page beyond its frame
-            button = self.buttons[key] = small_button("\n".join(wrap(f"{number}  {words}", WIDEST)), tip)
+            button = self.buttons[key] = small_button(f"{number}  {words}", tip)
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             button.clicked.connect(lambda checked=False, key=key: self.answered.emit(key))
             self._down.addWidget(button)
@@ -175,7 +171,7 @@ class FirstPassPage(QWidget):
         self.steps = tuple(steps)
         for number, step in enumerate(steps):
             if step.key not in self.rows:
-                row = self.rows[step.key] = QPushButton()
+                row = self.rows[step.key] = Roomy("")
                 row.setProperty("part", "pass")
                 row.clicked.connect(lambda checked=False, key=step.key: self.wanted.emit(key))
                 self._down.insertWidget(self._end + number, row)

@@ -6,10 +6,11 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.language import mark, tr
 from takeoff.ui.document import Document
+from takeoff.ui.panels.form_fields import in_lines
 from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
 from takeoff.views.job_steps import Stop
 
@@ -37,7 +38,8 @@ _NO_ROOM = (
 )
 
 
-_WIDE_PX = 610
+_WIDE_PX, _BESIDE_PX = 610, 34
+"""How wide the words over an empty plan are, and what of it is beside them."""
 
 
 class EmptyPlan(QFrame):
@@ -53,16 +55,15 @@ class EmptyPlan(QFrame):
         self.setProperty("part", "bubble")
         self.title, self.text = label("", "heading", wrap=True), label("", "tour", wrap=True)
         self.buttons: list[QPushButton] = [QPushButton() for _ in range(len(_NOTHING[2]))]
-        row = QHBoxLayout()
-        row.setSpacing(8)
         for button in self.buttons:
+            button.setParent(self)
             button.setProperty("part", "small")
             button.clicked.connect(self._pressed)
-            row.addWidget(button)
-        row.addStretch(1)
+        self._rows = QVBoxLayout()
+        self._rows.setSpacing(6)
+        self._lines: list[list[QPushButton]] = []
         down = stacked(self, (16, 12, 16, 12), 8)
-        fill(down, self.title, self.text, row)
-        self.setFixedWidth(_WIDE_PX)
+        fill(down, self.title, self.text, self._rows)
         view.installEventFilter(self)
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
@@ -85,14 +86,35 @@ class EmptyPlan(QFrame):
             button.setObjectName(action)
         for number, button in enumerate(self.buttons):
             button.setVisible(number < len(actions))
+        wide = min(_WIDE_PX, max(self._view.width() - 2 * _GAP_PX, WIDE_PX))
+        self.setFixedWidth(wide)
+        self._line_up(self.buttons[: len(actions)], wide - _BESIDE_PX)
         self._place(has_lines)
         self.show()
+
+    def _line_up(self, shown: list[QPushButton], wide_px: int) -> None:
+        """Buttons side by side as far as they have room."""
+        lines = in_lines(shown, wide_px, 8)
+        if lines == self._lines:
+            return
+        self._lines = lines
+        while (taken := self._rows.takeAt(0)) is not None:
+            row = taken.layout()
+            while row is not None and row.takeAt(0) is not None:
+                pass
+        for line in lines:
+            across = QHBoxLayout()
+            across.setSpacing(8)
+            for button in line:
+                across.addWidget(button)
+            across.addStretch(1)
+            self._rows.addLayout(across)
 
     def _place(self, above: bool) -> None:
         # a frame does not ask by itself how high its broken lines stand at this width
         down = self.layout()
         if down is not None:
-            self.setFixedHeight(down.totalHeightForWidth(_WIDE_PX))
+            self.setFixedHeight(down.totalHeightForWidth(self.width()))
         x = max((self._view.width() - self.width()) // 2, 0)
         y = 14 if above else max((self._view.height() - self.height()) // 2, 0)
         self.move(x, y)
@@ -115,7 +137,10 @@ class EmptyPlan(QFrame):
             ignore()
 
 
-WIDE_PX = 340
+WIDE_PX = 360
+_COUNT_PX = 50
+"""What "1 of 10" takes."""
+
 _GAP_PX, _MARGIN_PX = 14, 10
 
 
@@ -146,14 +171,19 @@ class TourBubble(QFrame):
         self.buttons["skip"].clicked.connect(self.ended)
         self.buttons["back"].clicked.connect(self.back)
         self.buttons["next"].clicked.connect(self.next)
-        row = QHBoxLayout()
-        row.setSpacing(8)
-        row.addWidget(self.count)
-        row.addStretch(1)
-        for button in self.buttons.values():
-            row.addWidget(button)
         down = stacked(self, (16, 14, 16, 12), 8)
-        fill(down, self.title, self.text, 4, row)
+        fill(down, self.title, self.text, 4)
+        # beside the count where all have room, in a language of longer words below it
+        every: list[QWidget] = [self.count, *self.buttons.values()]
+        lines = in_lines(every, WIDE_PX - _BESIDE_PX - _COUNT_PX, 8)
+        for line in lines if len(lines) == 1 else [every[:1], every[1:]]:
+            row = QHBoxLayout()
+            row.setSpacing(8)
+            row.addWidget(line[0])
+            row.insertStretch(1 if line[0] is self.count else 0, 1)
+            for widget in line[1:]:
+                row.addWidget(widget)
+            down.addLayout(row)
         self.hide()
 
     def show_stop(self, stop: Stop, number: int, of: int, target: QWidget) -> None:

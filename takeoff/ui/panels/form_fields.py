@@ -5,22 +5,45 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import (
+    QAction,
+    QFocusEvent,
+    QFontMetrics,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QSizePolicy,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QVBoxLayout,
+    QWidget,
+)
 
 from takeoff.errors import InputError
 from takeoff.language import mark, tr
 from takeoff.language.regions import decimal_mark
 from takeoff.ui.canvas.view import PlanView
-from takeoff.ui.panels.page_parts import label, set_text
+from takeoff.ui.panels.page_parts import broken, label, set_text
+from takeoff.ui.themes import SMALL_PX, TEXT_PX, Weight, font
 from takeoff.ui.tools.entry import degrees
 from takeoff.units.lengths import LENGTH, Size, size_mm
 from takeoff.units.printing import dim3, shown_short
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 LENGTH_PX = 72
-FORM_WIDE_PX, _WORD_PX = 284, 110
+FORM_WIDE_PX, _WORD_PX = 271, 110
 """Width of a form in a page as it is at first, beside the bar that scrolls it, and of a word in one line of it."""
 
 _UNIT_PX = 14
@@ -30,6 +53,7 @@ _MIXED = mark("mixed")
 _NONE = mark("none")
 
 Key = TypeVar("Key", bound=str)
+Shown = TypeVar("Shown", bound=QWidget)
 
 
 def said(choices: Iterable[tuple[Key, str]]) -> tuple[tuple[Key, str], ...]:
@@ -269,17 +293,55 @@ class LengthField(TypedField):
             self.typed.emit(mm)
 
 
-class ChoiceField(QComboBox):
+class Choice(QComboBox):
+    """A box of words: what has no room ends in "…", and is whole in the tip and in the list."""
+
+    def __init__(self, name: str, tip: str = "") -> None:
+        super().__init__()
+        self._tip = tip or name
+        self.setAccessibleName(name)
+        self.setToolTip(self._tip)
+        self.setMinimumContentsLength(4)
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+
+    @property
+    def widest_px(self) -> int:
+        """What the field takes to show the longest of its choices whole."""
+        letters = QFontMetrics(font(TEXT_PX))
+        return _CHOICE_PX + max((letters.horizontalAdvance(self.itemText(at)) for at in range(self.count())), default=0)
+
+    def showPopup(self) -> None:  # noqa: N802 - Qt's name
+        """The list is as wide as its longest choice, also under a narrow field."""
+        self.view().setMinimumWidth(max(self.width(), self.widest_px))
+        super().showPopup()
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
+        """What is picked, ending in "…" where it has no room."""
+        del event
+        painter, option = QStylePainter(self), QStyleOptionComboBox()
+        self.initStyleOption(option)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        if self.currentIndex() < 0 and self.placeholderText():
+            option.palette.setBrush(option.palette.ColorRole.ButtonText, option.palette.placeholderText())
+            option.currentText = self.placeholderText()
+        box = self.style().subControlRect(
+            QStyle.ComplexControl.CC_ComboBox, option, QStyle.SubControl.SC_ComboBoxEditField, self
+        )
+        said = self.fontMetrics().elidedText(option.currentText, Qt.TextElideMode.ElideRight, box.width())
+        self.setToolTip(self._tip if said == option.currentText else f"{self._tip}: {option.currentText}")
+        option.currentText = said
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+
+
+class ChoiceField(Choice):
     """One of a few words. ``picked`` tells the key, by the user's hand only."""
 
     picked = Signal(str)
+    offered = Signal()
+    """Other choices than before are offered."""
 
     def __init__(self, name: str, choices: Sequence[tuple[str, str]]) -> None:
-        super().__init__()
-        self.setAccessibleName(name)
-        self.setToolTip(name)
-        self.setMinimumContentsLength(4)
-        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        super().__init__(name)
         for key, words in choices:
             self.addItem(words, key)
         self.activated.connect(self._tell)
@@ -290,6 +352,7 @@ class ChoiceField(QComboBox):
             self.clear()
             for key, words in choices:
                 self.addItem(words, key)
+            self.offered.emit()
 
     def show_key(self, key: str | None) -> None:
         """Show a choice; None where what is chosen has several."""
@@ -311,10 +374,12 @@ class ChoiceField(QComboBox):
 
 
 class Form(QGridLayout):
-    """Rows of words and fields, two pairs to a row where they are short."""
+    """Rows of words and fields, two pairs to a row where they are short; a field that has no room beside its word, in a
+    language of longer ones, stands below it."""
 
     def __init__(self) -> None:
         super().__init__()
+        self._rows: list[list[tuple[QLabel | None, QWidget]]] = []
         self._widest = 0
         self.setContentsMargins(0, 0, 0, 0)
         self.setHorizontalSpacing(6)
@@ -324,54 +389,160 @@ class Form(QGridLayout):
     def pair(self, *parts: tuple[str, QWidget]) -> tuple[QLabel, ...]:
         """A row of one or two words with their fields; one field has the whole width. Two that have no room side by
         side, in a language of longer words, stand one below the other."""
-        names = [_word(words, field) for words, field in parts]
-        self._widest = max(self._widest, names[0].sizeHint().width())
-        wants = self._widest + sum(name.sizeHint().width() for name in names[1:])
-        apart = wants + sum(_least(field) for _, field in parts) + 18 > FORM_WIDE_PX
-        for line in (
-            [[pair] for pair in zip(names, parts, strict=True)] if apart else [list(zip(names, parts, strict=True))]
-        ):
-            row = self.rowCount()
-            for number, (name, (_, field)) in enumerate(line):
-                self._widest = max(self._widest, name.sizeHint().width() if number == 0 else 0)
-                self.addWidget(name, row, 2 * number)
-                self.addWidget(field, row, 2 * number + 1, 1, 3 if len(line) == 1 else 1)
-        return tuple(names)
+        made: list[tuple[QLabel | None, QWidget]] = [(word_before(words, field), field) for words, field in parts]
+        names = tuple(name for name, _ in made if name is not None)
+        for field in (field for _, field in made if isinstance(field, ChoiceField)):
+            field.offered.connect(self._lay)
+        self._rows.append(made)
+        self._widest = max(self._widest, _wide(names[0]))
+        self._lay()
+        return names
 
     def wide(self, widget: QWidget) -> None:
         """A row of one widget."""
-        self.addWidget(widget, self.rowCount(), 0, 1, 4)
+        self._rows.append([(None, widget)])
+        self._lay()
+
+    def _wants(self, row: list[tuple[QLabel | None, QWidget]]) -> int:
+        """The width that a row takes, px: the first words of all rows are as wide as the widest."""
+        later = sum(_wide(name) for name, _ in row[1:] if name is not None)
+        return self._widest + later + sum(_least(field) for _, field in row) + _GAP_PX * (2 * len(row) - 1)
+
+    def _part(self) -> None:
+        """Two pairs that have no room side by side stand one below the other."""
+        at = 0
+        while at < len(self._rows):
+            row = self._rows[at]
+            if len(row) > 1 and self._wants(row) > FORM_WIDE_PX:
+                self._rows[at : at + 1] = [[pair] for pair in row]
+                self._widest = max(self._widest, *(_wide(name) for name, _ in row if name is not None))
+                at = 0  # a first word that is wider leaves less room in every row
+            else:
+                at += 1
+
+    def _lay(self) -> None:
+        """Every row in its place: a word more may leave less room beside all of them."""
+        self._part()
+        while self.takeAt(0) is not None:
+            pass
+        at = 0
+        for row in self._rows:
+            below = len(row) == 1 and self._wants(row) > FORM_WIDE_PX
+            for number, (name, field) in enumerate(row):
+                if name is None or below:
+                    if name is not None:
+                        _in_one_line(name)
+                        self.addWidget(name, at, 0, 1, 4)
+                        at += 1
+                    self.addWidget(field, at, 0, 1, 4)
+                    continue
+                if isinstance(field, QLineEdit) and not field.minimumWidth():
+                    field.setMinimumWidth(_least(field))
+                    self.setColumnStretch(3, 1 if number else self.columnStretch(3))
+                self.addWidget(name, at, 2 * number)
+                self.addWidget(field, at, 2 * number + 1, 1, 3 if len(row) == 1 else 1)
+            at += 1
 
 
-def _word(words: str, field: QWidget) -> QLabel:
+_GAP_PX, _CHOICE_PX, _TEXT_LEAST_PX = 6, 38, 54
+"""Between word and field; what a choice takes beside its words; the least of a field of text."""
+
+
+def word_before(words: str, field: QWidget, most_px: int = _WORD_PX) -> QLabel:
     """The word before a field, broken into lines where it is long."""
     name = label(words, "name")
-    name.ensurePolished()
-    if name.sizeHint().width() > _WORD_PX:
+    # what the style sheet gives it, before it stands in a window
+    name.setFont(font(SMALL_PX))
+    if name.sizeHint().width() > most_px:
         name.setWordWrap(True)
-        name.setFixedWidth(max(_WORD_PX, *(name.fontMetrics().horizontalAdvance(part) + 2 for part in words.split())))
+        name.setFixedWidth(max(most_px, *(name.fontMetrics().horizontalAdvance(part) + 2 for part in words.split())))
     name.setBuddy(field)
     return name
 
 
+def _in_one_line(name: QLabel) -> None:
+    """A word over its field has the whole width."""
+    name.setWordWrap(False)
+    name.setMinimumWidth(0)
+    name.setMaximumWidth(FORM_WIDE_PX)
+
+
+def _wide(name: QLabel) -> int:
+    return max(name.sizeHint().width(), name.minimumWidth()) if not name.wordWrap() else name.minimumWidth()
+
+
 def _least(field: QWidget) -> int:
-    field.ensurePolished()
-    return max(field.minimumSizeHint().width(), field.minimumWidth())
+    """The width that a field takes at least, px, known before it stands in a window."""
+    if isinstance(field, ChoiceField):
+        return field.widest_px if field.count() else field.minimumSizeHint().width()
+    if field.minimumWidth() or not isinstance(field, QLineEdit):
+        return max(field.minimumSizeHint().width(), field.minimumWidth())
+    asks = QFontMetrics(font(TEXT_PX)).horizontalAdvance(field.placeholderText())
+    return max(_TEXT_LEAST_PX, asks + 30)
 
 
-def in_lines(made: Sequence[QWidget], wide_px: int, gap_px: int = 6) -> list[list[QWidget]]:
+def in_lines(made: Sequence[Shown], wide_px: int, gap_px: int = 6) -> list[list[Shown]]:
     """Side by side as many as have room, the others in further lines."""
-    lines: list[list[QWidget]] = [[]]
+    lines: list[list[Shown]] = [[]]
     used = 0
     for widget in made:
-        widget.ensurePolished()
-        wants = widget.sizeHint().width()
+        wants = button_px(widget) if isinstance(widget, QPushButton) else widget.sizeHint().width()
         if lines[-1] and used + gap_px + wants > wide_px:
             lines.append([])
             used = 0
         used += wants + (gap_px if lines[-1] else 0)
         lines[-1].append(widget)
     return lines
+
+
+_PADDING_PX: dict[str, tuple[int, Weight, int]] = {
+    "small": (SMALL_PX, "regular", 18),
+    "chip": (SMALL_PX, "semibold", 14),
+    "main": (TEXT_PX, "semibold", 30),
+    "pass": (SMALL_PX, "regular", 8),
+    "finding": (SMALL_PX, "regular", 2),
+}
+"""What the style sheet gives buttons by their part: letters, weight, and the width beside their words."""
+
+
+def button_px(button: QPushButton, words: str | None = None) -> int:
+    """The width that a button takes in one line, px, known before it stands in a window."""
+    size, weight, beside = _PADDING_PX.get(str(button.property("part") or ""), (TEXT_PX, "regular", 30))
+    letters = QFontMetrics(font(size, weight))
+    return letters.horizontalAdvance(button.text() if words is None else words) + beside + 2
+
+
+class Roomy(QPushButton):
+    """A button that breaks its words into lines where it is narrower than they are."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__(words)
+        self._words = words
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+
+    def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        longest = max(button_px(self, word) for word in self._words.split(" "))
+        return QSize(longest, super().minimumSizeHint().height())
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        return QSize(button_px(self, self._words), super().sizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Another width takes more lines or fewer."""
+        super().resizeEvent(event)
+        self._break()
+
+    def setText(self, words: str) -> None:  # noqa: N802 - Qt's name
+        """Say these words from now on."""
+        if words != self._words:
+            self._words = words
+            self.updateGeometry()
+            self._break()
+
+    def _break(self) -> None:
+        said = broken(self._words, self.width() - button_px(self, "") + 2, self.font())
+        if said != self.text():
+            super().setText(said)
 
 
 def buttons(*made: QPushButton) -> QWidget:
@@ -392,7 +563,7 @@ def buttons(*made: QPushButton) -> QWidget:
 
 def small_button(words: str, tip: str) -> QPushButton:
     """A button that takes no more room than its word."""
-    made = QPushButton(words)
+    made = Roomy(words)
     made.setProperty("part", "small")
     made.setToolTip(tip)
     made.setAccessibleName(tip)
@@ -457,7 +628,7 @@ class TextField(TypedField):
         self.typed.emit(self.key, text)
 
 
-class ActionButton(QPushButton):
+class ActionButton(Roomy):
     """Shows a word of its own; its tip and its shortcut are the action's."""
 
     def __init__(self, action: QAction, word: str) -> None:

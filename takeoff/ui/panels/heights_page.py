@@ -73,10 +73,15 @@ class SlopesForm(QWidget):
         if tuple(walls) != self._walls:
             before = self.wall.currentData()
             self._walls = tuple(walls)
-            self.wall.clear()
-            for wall in walls:
-                words = tr("Wall {letter}, {length} m", letter=wall.letter, length=shown(wall.length_mm / 1000.0))
-                self.wall.addItem(words, wall.side)
+            self.wall.offer(
+                [
+                    (
+                        wall.side,
+                        tr("Wall {letter}, {length} m", letter=wall.letter, length=shown(wall.length_mm / 1000.0)),
+                    )
+                    for wall in walls
+                ]
+            )
             names = [wall.side for wall in walls]
             longest = max(walls, key=lambda wall: wall.length_mm).side if walls else None
             self.wall.show_key(before if before in names else longest)

@@ -25,6 +25,7 @@ from takeoff.ui.panels.form_fields import (
     buttons,
     said,
     small_button,
+    word_before,
 )
 from takeoff.ui.panels.page_parts import fill, label, set_text, stacked
 from takeoff.units.lengths import DEPTH, HEAD, LENGTH, OPENING_SIZE, SILL
@@ -41,18 +42,21 @@ WORDS: dict[Part, tuple[str, str, str]] = {
 right."""
 
 
+FACE_PX = 84
+"""Width of the word for a face; a longer one breaks into lines."""
+
+
 class StripRow:
     """One strip: its word, its depth, whether it is coated."""
 
     def __init__(self, form: RevealForm, part: Part, grid: QGridLayout, row: int) -> None:
         self._form, self._part = form, part
         word, depth, coated = (tr(words) for words in WORDS[part])
-        self.word = label(word, "name")
         self.depth = LengthField(depth, size=DEPTH)
+        self.word = word_before(word, self.depth, FACE_PX)
         self.coat = QCheckBox(tr("coated"))
         self.coat.setAccessibleName(coated)
         self.coat.setToolTip(coated)
-        self.word.setBuddy(self.depth)
         for column, widget in enumerate((self.word, self.depth, self.coat)):
             grid.addWidget(widget, row, column)
         self.depth.typed.connect(self._deepen)
@@ -97,7 +101,7 @@ class RevealForm(QWidget):
         grid.setColumnStretch(3, 1)
         grid.addWidget(label(tr("Reveal"), "heading"), 0, 0)
         grid.addWidget(self.all, 0, 1)
-        grid.addWidget(label(tr("depth, all faces"), "name"), 0, 2)
+        grid.addWidget(label(tr("depth, all faces"), "name", wrap=True), 0, 2)
         self.rows = {part: StripRow(self, part, grid, number + 1) for number, part in enumerate(WORDS)}
         down = stacked(self, (0, 4, 0, 0), 5)
         fill(down, self.side, grid, self.note)

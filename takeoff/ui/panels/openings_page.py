@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import msgspec
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QAbstractItemView, QComboBox, QLineEdit, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import QAbstractItemView, QLineEdit, QPushButton, QVBoxLayout
 
 from takeoff.errors import InputError
 from takeoff.language import tr, tr_count
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import Form, LengthField, buttons, length_text, said, small_button
+from takeoff.ui.panels.form_fields import Choice, Form, LengthField, buttons, length_text, said, small_button
 from takeoff.ui.panels.opening_editor import KINDS
 from takeoff.ui.panels.page_parts import label
 from takeoff.ui.panels.step_pages import OpeningsPage
@@ -47,8 +47,8 @@ class PlacingPage(OpeningsPage):
     kind_changed = Signal(object)
 
     def __init__(self, document: Document) -> None:
-        self.types = QComboBox()
-        self.what = QComboBox()
+        self.types = Choice(tr("Type of opening to place"), tr("Types in this job, then usual ones"))
+        self.what = Choice(tr("Kind of opening to place"))
         self.size_field = QLineEdit()
         self.sill = LengthField(tr("Sill above the floor"), size=SILL)
         self.reveal = LengthField(tr("Depth of the reveal"), size=DEPTH)
@@ -69,13 +69,8 @@ class PlacingPage(OpeningsPage):
 
     def _build(self) -> None:
         form = Form()
-        self.types.setAccessibleName(tr("Type of opening to place"))
-        self.types.setToolTip(tr("Types in this job, then usual ones"))
-        self.types.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.size_field.setAccessibleName(tr("Width × height"))
         self.size_field.setToolTip(tr("Width × height, such as {example} or 1200 x 900", example=_example()))
-        self.what.setAccessibleName(tr("Kind of opening to place"))
-        self.what.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         for key, words in said(KINDS):
             self.what.addItem(words, key)
         form.pair((tr("Type"), self.types))

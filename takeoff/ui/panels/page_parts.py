@@ -6,7 +6,7 @@ Labels are told apart by the style sheet's property ``part``.
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QFont, QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFrame, QLabel, QLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 Margins = tuple[int, int, int, int]
@@ -50,7 +50,21 @@ class Elided(QLabel):
         self._fit()
 
     def _fit(self) -> None:
-        set_text(self, self.fontMetrics().elidedText(self.whole, Qt.TextElideMode.ElideRight, self.width()))
+        room = self.contentsRect().width()
+        set_text(self, self.fontMetrics().elidedText(self.whole, Qt.TextElideMode.ElideRight, room))
+
+
+def broken(words: str, wide_px: float, face: QFont) -> str:
+    """The words in as many lines as they need to stand within a width; a single word is never parted."""
+    letters = QFontMetricsF(face)
+    lines: list[str] = []
+    for word in words.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and letters.horizontalAdvance(longer) <= wide_px:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return "\n".join(lines)
 
 
 def hair() -> QFrame:

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QButtonGroup, QGridLayout, QPushButton, QVBoxLayou
 from takeoff.language import tr
 from takeoff.plan.model import Room
 from takeoff.ui.document import Document
-from takeoff.ui.panels.form_fields import FORM_WIDE_PX, ChoiceField, Form, LengthField
+from takeoff.ui.panels.form_fields import FORM_WIDE_PX, ChoiceField, Form, LengthField, Roomy, button_px
 from takeoff.ui.panels.page_parts import FORM_PX, empty, fill, hair, label, scrolled, set_text
 from takeoff.units.lengths import PART
 from takeoff.views.naming import labels, place_of
@@ -62,7 +62,7 @@ class PartForm(QWidget):
         self.changed.emit()
 
 
-class PartLine(QPushButton):
+class PartLine(Roomy):
     """A part that the room has; a click takes it out."""
 
     def __init__(self, part: InRoom, document: Document) -> None:
@@ -141,10 +141,8 @@ class PartsPage(QWidget):
             chip.clicked.connect(self._clicked)
             self._group.addButton(chip)
         every = list(self.chips.values())
-        for chip in every:
-            chip.ensurePolished()
         # two to a row where the longest have room
-        across = 2 if 2 * max(chip.sizeHint().width() for chip in every) + 5 <= FORM_WIDE_PX else 1
+        across = 2 if 2 * max(button_px(chip) for chip in every) + 5 <= FORM_WIDE_PX else 1
         for number, chip in enumerate(every):
             chips.addWidget(chip, number // across, number % across)
         down = scrolled(self, FORM_PX, 7, takes_keys=True)

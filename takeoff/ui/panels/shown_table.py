@@ -63,7 +63,9 @@ class ShownTable(QWidget):
         self._spare = (*figures[1:-1], *short) if len(figures) > 2 else ()
         for at in range(len(table.columns)):
             self.cells.setColumnHidden(at, False)
-        self._shares = tuple(0.0 if column.kind != "text" else column.share for column in table.columns)
+        self._shares = tuple(
+            0.0 if column.kind != "text" or at in short else column.share for at, column in enumerate(table.columns)
+        )
         for at, row in enumerate(rows):
             kind = table.kind_of(at) if at < len(table.rows) else "total"
             for column, cell in enumerate(row):

@@ -10,7 +10,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QToolButton, QWidget
 
 from takeoff.language import mark, tr
-from takeoff.ui.panels.page_parts import fill, label, restyle, stacked
+from takeoff.ui.panels.page_parts import Elided, fill, label, restyle, stacked
 from takeoff.views.site_said import HINTS, assumed_text
 from takeoff.views.site_sheet import (
     DiagonalCells,
@@ -341,6 +341,10 @@ def _texts(sheet: Sheet) -> Iterator[tuple[str, str]]:
 
 
 def _head(text: str, right: bool) -> QLabel:
-    made = label(text, "grey", right=right)
+    """As wide as the cells under it, and whole in its tip."""
+    made = Elided()
+    if right:
+        made.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
     made.setContentsMargins(6, 0, 6, 0)
+    made.say(text)
     return made

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout
 
 from takeoff.language import mark, tr
 from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.form_fields import small_button
+from takeoff.ui.panels.form_fields import Roomy, small_button
 from takeoff.ui.panels.page_parts import empty, fill, label, scrolled, set_text
 from takeoff.ui.panels.table import Head, Row, Table
 from takeoff.views.site_said import closing_words, differences, headline, site_rooms
@@ -110,13 +110,14 @@ class SitePage(QWidget):
         self.table.picked.connect(self._pick)
         down.addWidget(self.table, 1)
         self._button(down, "site-anew", tr("Change its survey…"))
+        down.addStretch()
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
         document.chosen_changed.connect(self.refresh)
         self.refresh()
 
     def _button(self, down: QVBoxLayout, action: str, words: str) -> None:
-        button = self.buttons[action] = QPushButton(words)
+        button = self.buttons[action] = Roomy(words)
         button.setObjectName(action)
         button.clicked.connect(self._pressed)
         down.addWidget(button)

@@ -61,6 +61,7 @@ class SystemPage(QWidget):
         self.table.setMinimumHeight(_LEAST_TALL_PX)
         self.table.setWordWrap(True)
         header = self.table.horizontalHeader()
+        header.setHighlightSections(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Interactive)
         self.table.setColumnWidth(1, _VALUE_PX)

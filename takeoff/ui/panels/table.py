@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics
+from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from takeoff.ui.document import Ref
+from takeoff.ui.panels.page_parts import broken
 from takeoff.ui.themes import SMALL_PX, font
 
 Index = QModelIndex | QPersistentModelIndex
@@ -103,7 +104,13 @@ class RowsModel(QAbstractTableModel):
 ROW_PX = 28
 """Height of a row of one line."""
 
+_HEAD_PX = 84
+"""A head that is longer breaks into lines, so that its column takes no more than its figures."""
+
 _ASKED_ROWS = 100
+_NAMES_PX = 64
+"""A column of names is never narrower."""
+
 _CELL_PX, _TOTAL_PX = 12, 20
 """What a cell keeps free beside its text at least, and with some to spare."""
 
@@ -127,6 +134,7 @@ class Table(QTableView):
 
     def __init__(self, heads: Sequence[Head], name: str) -> None:
         super().__init__()
+        heads = [msgspec.structs.replace(h, text=broken(h.text, _HEAD_PX, font(SMALL_PX))) for h in heads]
         self.rows = RowsModel(heads, self)
         self.setModel(self.rows)
         self.setAccessibleName(name)
@@ -140,6 +148,7 @@ class Table(QTableView):
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header = self.horizontalHeader()
         header.setHighlightSections(False)
+        self._stretched = [number for number, head in enumerate(heads) if head.stretch]
         for number, head in enumerate(heads):
             mode = QHeaderView.ResizeMode.Stretch if head.stretch else QHeaderView.ResizeMode.ResizeToContents
             header.setSectionResizeMode(number, mode)
@@ -174,7 +183,25 @@ class Table(QTableView):
         for row in range(self.rows.rowCount()):
             self.setRowHeight(row, ROW_PX)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Another width leaves more or less to the names."""
+        super().resizeEvent(event)
+        self._leave_room()
+
+    def _leave_room(self) -> None:
+        """Where figures leave too little for names, in a language of longer words, the table scrolls across."""
+        header, stretched = self.horizontalHeader(), self._stretched
+        taken = sum(header.sectionSize(at) for at in range(header.count()) if at not in stretched)
+        scarce = bool(stretched) and self.viewport().width() - taken < _NAMES_PX * len(stretched)
+        mode = QHeaderView.ResizeMode.Interactive if scarce else QHeaderView.ResizeMode.Stretch
+        for at in stretched:
+            if header.sectionResizeMode(at) != mode:
+                header.setSectionResizeMode(at, mode)
+                if scarce:
+                    header.resizeSection(at, _NAMES_PX + _TOTAL_PX)
+
     def _rows_again(self) -> None:
+        self._leave_room()
         if self.wordWrap() and self.rows.rowCount() <= _ASKED_ROWS:
             self.resizeRowsToContents()
 

@@ -26,7 +26,7 @@ from takeoff.plan import edits
 from takeoff.plan.model import Job, OpeningId
 from takeoff.ui.canvas.pens import dots_brush, pen_of
 from takeoff.ui.document import Choice, Document, Ref
-from takeoff.ui.panels.page_parts import label, set_text, stacked
+from takeoff.ui.panels.page_parts import Elided, stacked
 from takeoff.ui.themes import Theme, font
 from takeoff.ui.tools.opening_tools import STEP_MM, stepped
 from takeoff.units.printing import shown
@@ -508,7 +508,7 @@ class WallStrip(QWidget):
         self._document = document
         self.setProperty("part", "strip")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.heading = label("", "grey")
+        self.heading = Elided()
         self.faces = Faces(theme)
         self.faces.clicked.connect(self._clicked)
         self.faces.ticked.connect(self.coat_clicked)
@@ -545,7 +545,7 @@ class WallStrip(QWidget):
             if has_rooms
             else tr("The walls of the selected room stand here, seen from inside.")
         )
-        set_text(self.heading, strip.title if strip else nothing)
+        self.heading.say(strip.title if strip else nothing)
         self.faces.show_strip(strip, choice)
 
     def _changed(self, before: State, after: State) -> None:

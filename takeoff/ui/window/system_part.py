@@ -91,9 +91,8 @@ class Systems(QObject):
         known = [(name, self._words(name)) for name in (*available(), *mine)]
         moved = moved_on(job)
         if moved:
-            known.insert(
-                0, (IN_JOB, tr("{system} (as kept in this job)", system=_safe(lambda: of_job(job).name, job.system)))
-            )
+            kept = _safe(lambda: tr(of_job(job).name), job.system)
+            known.insert(0, (IN_JOB, tr("{system} (as kept in this job)", system=kept)))
         keys = [key for key, _ in known]
         if self._shown not in keys:
             self._shown = IN_JOB if moved else job.system if job.system in keys else keys[0]
@@ -129,7 +128,7 @@ class Systems(QObject):
         return of_job(self._document.job) if self._shown == IN_JOB else load(self._shown or "")
 
     def _words(self, name: str) -> str:
-        return _safe(lambda: load(name).name, tr("{system} (cannot be read)", system=name))
+        return _safe(lambda: tr(load(name).name), tr("{system} (cannot be read)", system=name))
 
     def _pick(self, key: str) -> None:
         self._shown = key
