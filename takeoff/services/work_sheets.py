@@ -242,10 +242,10 @@ def _coated_table(measured: Measured, progress: Progress) -> Table:
         title=tr("What was coated"),
         columns=(
             Column(tr("Room"), share=1.2),
-            Column(tr("Coat"), "m²", share=0.7),
+            Column(tr("Area"), "m²", share=0.7),
             Column(tr("Substrate"), share=1.2),
-            Column(tr("Prepared"), share=1.0),
-            Column(tr("Base coat"), share=1.0),
+            Column(tr("Prepared"), share=1.2),
+            Column(tr("Base on"), share=1.0),
             Column(tr("Coat on"), share=1.0),
             Column(tr("Gauge readings"), share=1.4),
             Column(tr("Batches"), share=1.0),

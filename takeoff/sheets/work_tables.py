@@ -311,7 +311,7 @@ def change_lines_table(one: PricedChange, currency: str) -> Table:
     for line in one.lines:
         what = f"{line.line.what} ({line.line.dims})" if line.line.dims else line.line.what
         what = tr("omitted: {what}", what=what) if line.line.omitted else what
-        rows.append((what, Decimal(line.line.quantity), line.line.unit, line.price, line.amount))
+        rows.append((what, printed(Decimal(line.line.quantity)), line.line.unit, _each(line.price), line.amount))
     kinds: list[RowKind] = ["line"] * len(rows)
     if one.net is not None:
         rows.append((tr("Net"), None, "", None, money(one.net)))
@@ -335,6 +335,11 @@ def change_lines_table(one: PricedChange, currency: str) -> Table:
         total=None if one.gross is None else (tr("Total"), None, "", None, money(one.gross)),
         audience=EVERYBODY,
     )
+
+
+def _each(price: Decimal | None) -> Decimal | None:
+    """A price with two places at least."""
+    return price if price is None or -int(price.as_tuple().exponent) >= 2 else printed(price)
 
 
 def account_tables(account: Account, job: Job, currency: str) -> tuple[Table, ...]:
@@ -363,7 +368,7 @@ def _parts_table(account: Account, job: Job, currency: str) -> Table:
             Column(tr("What"), share=2.6),
             Column(tr("Net"), currency, "money"),
             Column(tr("Tax rate"), share=0.7),
-            Column(tr("Tax"), currency, "money", share=0.9),
+            Column(tr("Tax"), currency, "money", share=1.25),
             Column(tr("Done, net"), currency, "money"),
             Column(tr("Done, tax"), currency, "money"),
         ),

@@ -316,6 +316,14 @@ class Files(QObject):
         return self._write(path) if go == "write" else False
 
     def _write(self, path: Path) -> bool:
+        if path.suffix == ".json" and self.keeping.content().states:
+            said = tr(
+                "{file} has no room for what was sent: save the job as {ending}.",
+                file=path.name,
+                ending=jobfile.EXTENSION,
+            )
+            self._tell(said)
+            return False
         try:
             if path.suffix == ".json":
                 write_bytes(path, job_json(self._document.job))

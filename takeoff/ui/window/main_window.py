@@ -40,6 +40,7 @@ from takeoff.ui.window import (
     storeys_part,
     system_part,
     tour_part,
+    work_part,
 )
 from takeoff.ui.window.workspace import Workspace
 from takeoff.units.printing import shown
@@ -52,6 +53,7 @@ MENUS = (
     mark("Coat"),
     mark("Heights"),
     mark("Site"),
+    mark("Work"),
     mark("View"),
     mark("Help"),
 )
@@ -77,6 +79,7 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     site_part.add,
     site_check_part.add,
     offer_part.add,
+    work_part.add,
     options_part.add,
     likeness_part.add,
 )

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import TakeoffError
 from takeoff.language import mark, tr
-from takeoff.storage.content import Attachment, Content, needed_pictures
+from takeoff.storage.content import Attachment, Content, KeptState, needed_pictures
 from takeoff.ui import messages
 from takeoff.ui.document import Document
 
@@ -54,6 +54,12 @@ class Keeping(QObject):
         """The drawing was read otherwise: what was noticed then is kept with the job."""
         if self._stored is not None:
             self._stored = msgspec.structs.replace(self._stored, findings=self._document.read_findings)
+
+    def keep_states(self, states: tuple[KeptState, ...]) -> None:
+        """What was sent is kept with the job from now on, whatever is undone; it is still to be saved."""
+        self._stored = msgspec.structs.replace(self._stored or Content(self._document.job), states=states)
+        self._document.stack.resetClean()
+        self._edited()
 
     def content(self) -> Content:
         """All that belongs to the open job, as it stands now."""
