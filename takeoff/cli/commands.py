@@ -16,6 +16,8 @@ from takeoff.cli.compare_command import compare
 from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
+from takeoff.cli.sheet_command import sheets as sheets_command
+from takeoff.cli.site_commands import SITE_COMMANDS
 from takeoff.cli.work_commands import COMMANDS as WORK_COMMANDS
 from takeoff.files.from_outside import within_memory
 from takeoff.language import tr
@@ -181,13 +183,19 @@ def window(file: Path | None) -> int:
     type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
     help=tr("Size of the pages; without it the usual paper of your region."),
 )
-@click.option("--rooms", type=int, default=1, show_default=True, metavar="N", help=tr("How many rooms: one to a page."))
+@click.option(
+    "--rooms", type=int, default=1, show_default=True, metavar="N", help=tr("How many rooms: two pages each.")
+)
 @click.option("--name", "job_name", default="", metavar="JOB", help=tr("The job's name, printed on every page."))
-def form(file: Path, page: Literal["A4", "A3", "Letter"] | None, rooms: int, job_name: str) -> int:
+@click.option("--today", is_flag=True, help=tr("Write the page that asks whether to coat today instead."))
+def form(file: Path, page: Literal["A4", "A3", "Letter"] | None, rooms: int, job_name: str, today: bool) -> int:
     """Write the blank survey form."""
-    from takeoff.services.writing import write_form
+    from takeoff.services.writing import write_form, write_today_form
 
-    write_form(file, page or "", rooms, job_name)
+    if today:
+        write_today_form(file, page or "", job_name)
+    else:
+        write_form(file, page or "", rooms, job_name)
     click.echo(tr("Written: {file}", file=file))
     return 0
 
@@ -234,7 +242,7 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
-for command in (*COMMANDS, *WORK_COMMANDS, compare):
+for command in (*COMMANDS, *SITE_COMMANDS, *WORK_COMMANDS, compare, sheets_command):
     takeoff.add_command(command)
 
 

@@ -1,9 +1,8 @@
-"""Commands that say what a job costs, how many days it takes, what its lots buy and what holds it up."""
+"""Commands that say what a job costs, how many days it takes and what its lots buy."""
 
 from __future__ import annotations
 
 import datetime
-import shutil
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -174,39 +173,6 @@ def lots(file: Path, by: Literal["plot", "storey"] | None) -> int:
 
 
 @click.command(
-    help=tr("Say what holds a job up at its stage: readings that fail, are missing or too old, and what was seen.")
-)
-@click.argument("file", type=FILE)
-@click.option(
-    "--stage",
-    type=click.Choice(["quote", "start", "coating", "sanding", "decoration"]),
-    help=tr("What is about to be done; the job's own stage without it."),
-)
-@click.option("--now", metavar="2031-05-20T08:00", help=tr("The moment to judge by; now without it."))
-def holds(
-    file: Path, stage: Literal["quote", "start", "coating", "sanding", "decoration"] | None, now: str | None
-) -> int:
-    """What holds a job up. Ends with 1 while anything does."""
-    from takeoff.plan.edits.site_check_edits import set_stage
-    from takeoff.sheets.offer_tables import hold_table
-    from takeoff.sitecheck.holds import holds as found_in
-    from takeoff.sitecheck.holds import moment
-
-    measured = _measured(file)
-    job = set_stage(measured.job, stage) if stage else measured.job
-    try:
-        when = moment(now) if now else datetime.datetime.now()
-    except ValueError:
-        raise click.UsageError(
-            tr("“{now}” is not a date with a time: write it as 2031-05-20T08:00.", now=now)
-        ) from None
-    found = found_in(job, when)
-    names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
-    _print(hold_table(found, names))
-    return 1 if any(hold.state == "hold" for hold in found) else 0
-
-
-@click.command(
     name="options",
     help=tr(
         "Set up to four treatments of a job side by side, with area, days and price; the one that is taken "
@@ -260,7 +226,7 @@ def treatments(
     return 0
 
 
-COMMANDS = (price, treatments, days, lots, holds)
+COMMANDS = (price, treatments, days, lots)
 
 
 def _measured(file: Path) -> Measured:
@@ -287,7 +253,6 @@ def _save(job: Job, job_file: Path | None) -> None:
 
 
 def _print(*tables: Table | None) -> None:
-    from takeoff.cli.summary import text_table
+    from takeoff.cli.summary import print_tables
 
-    width = shutil.get_terminal_size((100, 24)).columns
-    click.echo("\n\n".join(text_table(table, width) for table in tables if table is not None))
+    print_tables(*tables)

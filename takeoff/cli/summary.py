@@ -52,6 +52,23 @@ def text_table(table: Table, width: int) -> str:
     return "\n".join(lines)
 
 
+def print_tables(*tables: Table | None) -> None:
+    """Tables under each other, as wide as the terminal; what is None is left out."""
+    width = shutil.get_terminal_size((100, 24)).columns
+    click.echo("\n\n".join(text_table(table, width) for table in tables if table is not None))
+
+
+def print_holds(table: Table) -> None:
+    """The table of holds as sentences, whole: a reason that is cut off helps nobody."""
+    click.echo(table.title)
+    for at, row in enumerate(table.rows):
+        if table.kind_of(at) == "group":
+            click.echo(f"  {row[0]}")
+        else:
+            _print_indented(f"{row[0]}: {row[1]} {row[2]}", "    - ")
+    _print_indented(table.note if table.rows else table.empty, "  ")
+
+
 def _kinds(table: Table) -> list[str]:
     return [table.kind_of(index) for index in range(len(table.rows))]
 

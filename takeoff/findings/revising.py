@@ -14,7 +14,7 @@ RULES: dict[str, Rule] = {
         options="On the command: --even-so.",
     ),
     "another-plan/unit": check(
-        "{file} would fit if it were {factor}: say its unit, or check that it is the same building.",
+        "Another plan? {file} would fit if it were {factor}: say its unit, or check that it is the same building.",
         options="On the command: --unit.",
     ),
     "revision-in-own-unit": check(

@@ -573,6 +573,7 @@ class Details(Value, frozen=True):
 
     ``date`` empty: the day on which they are written. Prices are per m² and per m, in ``currency``.
     ``price_narrow_m``: of what the convention counts by length; empty: its area at the price of the coat.
+    ``address``, ``terms``: of the contractor, on the scope.
     """
 
     client: str = ""
@@ -584,6 +585,8 @@ class Details(Value, frozen=True):
     price_coat_m2: Price = ""
     price_bead_m: Price = ""
     price_narrow_m: Price = ""
+    address: str = ""
+    terms: str = ""
 
 
 class Photo(Value, frozen=True):

@@ -15,7 +15,7 @@ from takeoff.measure.memory import Memory
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.edits.drawing_edits import moved_storey, pose_of
 from takeoff.plan.job_drawings import drawing_called, fresh_drawing_id, with_drawing
-from takeoff.plan.model import DrawingRef, Job, Laid, RoomId, Storey, StoreyId
+from takeoff.plan.model import DrawingRef, Job, Laid, Room, RoomId, Side, Storey, StoreyId
 from takeoff.plan.shape import holds
 from takeoff.recognise.laid_over import lay_over
 from takeoff.revise.carried_openings import Walls
@@ -113,6 +113,45 @@ def placed(old: Job, drawn: Sequence[Drawn], shown: Sequence[Shown] = ()) -> tup
         else:
             laid.append(_by_itself(old, k, drawn[k], new))
     return tuple(laid)
+
+
+FACTORS = (10.0, 25.4, 100.0, 304.8, 1000.0)
+"""Between mm, cm, inches, feet and m."""
+
+
+def fits_if(old: Job, drawn: Drawn) -> str | None:
+    """By which factor a drawing would be larger if its rooms were the job's, in words; None where none does."""
+    for factor in FACTORS:
+        larger, smaller = (
+            tr("{factor} times as large", factor=f"{factor:g}"),
+            tr("{factor} times smaller", factor=f"{factor:g}"),
+        )
+        for scale, words in ((factor, larger), (1.0 / factor, smaller)):
+            scaled = replace(drawn, storeys=tuple(_scaled(storey, scale) for storey in drawn.storeys))
+            if any(one.storey is not None and one.fit >= HALF for one in placed(old, (scaled,))):
+                return words
+    return None
+
+
+def _scaled(storey: Storey, by: float) -> Storey:
+    """The outlines of a storey's rooms at another scale, and nothing else of it."""
+
+    def ring(sides: tuple[Side, ...]) -> tuple[Side, ...]:
+        return tuple(
+            replace(side, x_mm=side.x_mm * by, y_mm=side.y_mm * by, behind=(), treatment=None) for side in sides
+        )
+
+    rooms = tuple(
+        Room(
+            id=room.id,
+            name=room.name,
+            number=room.number,
+            outline=ring(room.outline),
+            inner=tuple(map(ring, room.inner)),
+        )
+        for room in storey.rooms
+    )
+    return replace(storey, rooms=rooms, openings=(), rooflights=(), building=(), set_together=None)
 
 
 def _laid(k: int, storey: StoreyId, title: str, found: Placement) -> LaidStorey:
@@ -295,7 +334,8 @@ def _with_drawings(job: Job, drawn: Sequence[Drawn], lies: Sequence[LaidStorey])
         if known is not None and known.sha256 and (known.sha256, known.page) == (one.ref.sha256, one.ref.page):
             continue  # the very drawing that it was made from
         name = known.id if known is not None else fresh_drawing_id(job)
-        job = with_drawing(job, replace(one.ref, id=name, laid=own[0].laid))
+        lies_as = known.laid if known is not None else Laid()
+        job = with_drawing(job, replace(one.ref, id=name, laid=lies_as if own[0].mirror else own[0].laid))
         if storey is None:
             news = {lie.title for lie in own if lie.storey is None}
             storeys = tuple(

@@ -21,7 +21,7 @@ from takeoff.language import tr
 from takeoff.plan.job_drawings import drawing_called
 from takeoff.plan.model import DrawingRef, Job, Opening, StoreyId
 from takeoff.recognise.presets import Settings
-from takeoff.revise.comparison import HALF, Compared, Drawn, LaidStorey, Shown, compared, placed
+from takeoff.revise.comparison import HALF, Compared, Drawn, LaidStorey, Shown, compared, fits_if, placed
 from takeoff.revise.difference import Difference, Quantity, RoomDifference, What, between
 from takeoff.services.job_result import ResultFinding
 from takeoff.services.opening import Answers, Opened, Progress, answered, kind_of, open_file, refuse_picture, silent
@@ -271,8 +271,6 @@ def _in_own_unit(
     job: Job, news: list[Opened], drawn: list[Drawn], lies: tuple[LaidStorey, ...]
 ) -> tuple[list[Opened], list[Drawn], tuple[LaidStorey, ...], list[Finding]]:
     """Drawings that do not fit, in the unit of the job's where they fit then; else, whether another size would."""
-    from takeoff.recognise.laid_over import as_if_in
-
     told: list[Finding] = []
     for number, one in enumerate(news):
         unit = job.drawings[0].unit if job.drawings else ""
@@ -283,7 +281,7 @@ def _in_own_unit(
                 news[number], drawn[number] = again, drawn_of(again)
                 told.append(noticed("revision-in-own-unit", file=name_of(one.path)))
                 continue
-        factor = as_if_in(job.storeys, one.job.storeys)
+        factor = fits_if(job, drawn[number])
         if factor is not None:
             told.append(noticed("another-plan/unit", file=name_of(one.path), factor=factor))
     return news, drawn, placed(job, drawn) if told else lies, told

@@ -13,7 +13,8 @@ from takeoff.services.job_result import Measured
 from takeoff.services.offering import currency_of, noon, offer_of, valid_until
 from takeoff.services.treatment_options import compared
 from takeoff.sheets.offer_tables import hold_table, offer_tables, options_table
-from takeoff.sheets.sheet_values import Document, Line, Table
+from takeoff.sheets.sheet_values import Document, Line, StoreySheet, Table
+from takeoff.sheets.site_work_tables import site_lines, site_tables
 from takeoff.sitecheck.holds import Hold, holds
 
 _OLDER_PRICE = "price"
@@ -37,13 +38,37 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
         said = days_said(measured, noon(date))
         tables += [said.rooms, said.days, said.closing]
         lines = said.lines
+    tables += site_tables(job, measured.takeoff)
     found = holds(job, noon(date))
     if job.site_check != SiteCheck():
         names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
         tables.append(hold_table(found, names))
     return msgspec.structs.replace(
-        sheets, totals=(*tables, *sheets.totals), lines=(*_site_lines(found, job.site_check), *lines, *sheets.lines)
+        sheets,
+        totals=(*tables, *sheets.totals),
+        lines=_with_site((*lines, *sheets.lines), found, measured),
+        storeys=tuple(_marked(sheet, found) for sheet in sheets.storeys),
     )
+
+
+def _with_site(lines: tuple[Line, ...], found: tuple[Hold, ...], measured: Measured) -> tuple[Line, ...]:
+    """The lines of the first page with what the site asks for: holds first, preparation after what is not coated."""
+    job = measured.job
+    at = next((k for k, line in enumerate(lines) if line.label == tr("Not coated")), -1) + 1
+    return (
+        *_site_lines(found, job.site_check), *lines[:at], *site_lines(job, measured.takeoff), *lines[at:],
+    )  # fmt: skip
+
+
+def _marked(sheet: StoreySheet, found: tuple[Hold, ...]) -> StoreySheet:
+    """The sheet with its held rooms marked on the plan; the very same one where none is."""
+    held = {hold.room for hold in found if hold.state == "hold"}
+    if not held.intersection(room.id for room in sheet.plan.rooms):
+        return sheet
+    rooms = tuple(
+        msgspec.structs.replace(room, held=tr("HOLD")) if room.id in held else room for room in sheet.plan.rooms
+    )
+    return msgspec.structs.replace(sheet, plan=msgspec.structs.replace(sheet.plan, rooms=rooms))
 
 
 def _site_lines(found: tuple[Hold, ...], check: SiteCheck) -> tuple[Line, ...]:

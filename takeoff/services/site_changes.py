@@ -9,17 +9,21 @@ import msgspec
 from takeoff.account.change_price import PricedChange, priced
 from takeoff.errors import InputError
 from takeoff.language import tr
+from takeoff.measure.conventions import NET
 from takeoff.plan import edits
 from takeoff.plan.edits.price_edits import amount, percent
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import PRICED_ITEMS
 from takeoff.plan.work_records import ChangeLine, SiteChange
 from takeoff.price.offer import ITEM_NAMES
+from takeoff.services.comparing import printed_between
 from takeoff.services.job_result import Measured
 from takeoff.services.offering import priced_by
 from takeoff.services.priced_quantities import room_quantities
 from takeoff.units.lengths import parse_length
 from takeoff.units.printing import printed, shown
+
+NOUGHT = Decimal("0.00")
 
 
 class TypedChange(msgspec.Struct, frozen=True):
@@ -123,27 +127,26 @@ def from_drawing(job: Job, old: Measured, new: Measured, on: str, number: int) -
     before = {room.room: room.all.items for room in room_quantities(old, terms)}
     after = {room.room: room.all.items for room in room_quantities(new, terms)}
     names = {str(r.id): r.title for one in (old.job, new.job) for s in one.storeys for r in s.rooms}
-    first = job
+    first, parts = job, _added_and_omitted(old.job, new.job)
     for room in dict.fromkeys((*before, *after)):
         begun = edits.stage_of(job, room) != "not-begun"
         lines, redone = [], []
         for item in PRICED_ITEMS:
-            change = after.get(room, {}).get(item, Decimal(0)) - before.get(room, {}).get(item, Decimal(0))
-            if not change:
-                continue
-            line = ChangeLine(
-                what=tr(ITEM_NAMES[item][0]),
-                quantity=f"{abs(change):f}",
-                unit=ITEM_NAMES[item][1],
-                item=item,
-                dims=_from_to(before.get(room, {}).get(item), after.get(room, {}).get(item)),
-                omitted=change < 0,
-            )
-            if begun and change < 0:
-                redone.append(msgspec.structs.replace(line, omitted=False))
-            else:
-                lines.append(line)
-                redone += [line] if begun else []
+            was, now = before.get(room, {}).get(item, NOUGHT), after.get(room, {}).get(item, NOUGHT)
+            for quantity, omitted in parts.get((room, item), _netted(now - was)):
+                line = ChangeLine(
+                    what=tr(ITEM_NAMES[item][0]),
+                    quantity=f"{quantity:f}",
+                    unit=ITEM_NAMES[item][1],
+                    item=item,
+                    dims=_from_to(was, now),
+                    omitted=omitted,
+                )
+                if begun and omitted:
+                    redone.append(msgspec.structs.replace(line, omitted=False))
+                else:
+                    lines.append(line)
+                    redone += [line] if begun else []
         what = tr("As the drawing has changed since state {number}", number=number)
         if lines:
             job = _proposed(job, names[room], what, lines, on, begun)
@@ -154,11 +157,35 @@ def from_drawing(job: Job, old: Measured, new: Measured, on: str, number: int) -
     return job
 
 
+def _netted(change: Decimal) -> list[tuple[Decimal, bool]]:
+    return [(abs(change), change < 0)] if change else []
+
+
+def _added_and_omitted(old: Job, new: Job) -> dict[tuple[str, str], list[tuple[Decimal, bool]]]:
+    """What was added to, and what was omitted from, each item of each room, apart. Empty for a job that is billed by
+    more than its net figures: there only the difference of what is billed is known."""
+    if (old.convention, new.convention) != (NET, NET):
+        return {}
+    found = {}
+    for room in printed_between(old, new).changed:
+        if room.times_old != room.times_new and room.times_old and room.times_new:
+            continue
+        times = max(room.times_old, room.times_new)
+        for item, key in _KEYS.items():
+            quantity = room.printed[key]
+            parts = ((quantity.added * times, False), (quantity.omitted * times, True))
+            found[room.room, item] = [part for part in parts if part[0]]
+    return found
+
+
+_KEYS = {"walls": "wall_net_m2", "ceilings": "ceiling_m2", "drops": "drop_m2", "reveals": "reveal_m2", "bead": "bead_m"}
+
+
 def _proposed(job: Job, place: str, what: str, lines: list[ChangeLine], on: str, done_already: bool) -> Job:
     return edits.propose_change(
         job, SiteChange(number=1, place=place, what=what, lines=tuple(lines), proposed_on=on, done_already=done_already)
     )
 
 
-def _from_to(old: Decimal | None, new: Decimal | None) -> str:
-    return tr("{old} becomes {new}", old=shown(old or Decimal(0)), new=shown(new or Decimal(0)))
+def _from_to(old: Decimal, new: Decimal) -> str:
+    return tr("{old} becomes {new}", old=shown(old), new=shown(new))

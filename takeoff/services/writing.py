@@ -16,6 +16,7 @@ from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
 from takeoff.language import mark, tr
 from takeoff.plan.model import Job
+from takeoff.plan.site_check import SiteCheck
 from takeoff.programme.schedule import Programme
 from takeoff.services.job_result import Measured, result_json, with_copies
 from takeoff.services.offer_papers import with_terms
@@ -158,7 +159,7 @@ MOST_ROOMS = 200
 
 
 def write_form(path: Path, paper: str = "", rooms: int = 1, job: str = "") -> None:
-    """Write a PDF with a page for each of so many rooms; ``job`` is printed on each.
+    """Write a PDF with two pages for each of so many rooms, the second for its site check; ``job`` is printed on each.
 
     Raises InputError for a number of rooms that nobody reads, OutputError where it cannot be written.
     """
@@ -174,3 +175,15 @@ def write_form(path: Path, paper: str = "", rooms: int = 1, job: str = "") -> No
     face = Typeface()
     pages = form_pages(paper or usual_paper(), rooms, face.measure, job)
     write_bytes(path, pages_bytes(pages, face, load_texts().title))
+
+
+def write_today_form(path: Path, paper: str = "", job: str = "", check: SiteCheck | None = None) -> None:
+    """Write the page that asks whether to coat today, by the limits of a job's site check. Raises OutputError where it
+    cannot be written."""
+    from takeoff.sheets.flow import usual_paper
+    from takeoff.sheets.pdf import Typeface, pages_bytes
+    from takeoff.sheets.site_check_forms import load_check_texts, today_page
+
+    face = Typeface()
+    page = today_page(paper or usual_paper(), face.measure, job, check)
+    write_bytes(path, pages_bytes([page], face, load_check_texts().today))

@@ -76,8 +76,9 @@ class Block(msgspec.Struct, frozen=True):
         return (max(wide, _DIAMOND_MM), tall + _DIAMOND_MM) if self.asked else (wide, tall)
 
 
-def blocks(name: str, figure: str, asked: bool) -> list[Block]:
-    """The forms a label may take, best first: two lines, then name and figure broken over more."""
+def blocks(name: str, figure: str, asked: bool, held: str = "") -> list[Block]:
+    """The forms a label may take, best first: two lines, then name and figure broken over more; ``held``: the word of
+    a hold, under them."""
     marks: tuple[Literal["", "before", "above"], ...] = ("before", "above") if asked else ("",)
     names = [_broken(name, lines) for lines in range(1, min(len(name.split()), _MOST_LINES) + 1)]
     figures: list[tuple[str, ...]] = [(figure,)] if figure else [()]
@@ -92,6 +93,7 @@ def blocks(name: str, figure: str, asked: bool) -> list[Block]:
             (
                 *_set(first, palette.SEMIBOLD, name_pt, palette.INK),
                 *_set(second, palette.REGULAR, figure_pt, palette.GREY),
+                *_set((held,) if held else (), palette.SEMIBOLD, figure_pt, palette.URGENT),
             ),
             mark,
             abreast=abreast,
@@ -556,7 +558,7 @@ def _label(
     grounds = [ground_of(space, [*taken, *overhead])] if overhead else []
     grounds.append(ground_of(space, taken))
     for ground in grounds:
-        for block in blocks(room.name, room.figure, not room.sure):
+        for block in blocks(room.name, room.figure, not room.sure, room.held):
             at = place(block, ground, measure)
             if at is not None:
                 return block, at
@@ -569,7 +571,7 @@ def _label(
 
 
 def _listed(number: int | None, room: PlanRoom) -> str:
-    return f"{number or '–'} {room.name}" + (f", {room.figure}" if room.figure else "")
+    return ", ".join(part for part in (f"{number or '–'} {room.name}", room.figure, room.held) if part)
 
 
 def _lengths(

@@ -36,6 +36,7 @@ def put_cards(flow: Flow, cards: Sequence[RoomCard]) -> None:
 
 
 def _put(flow: Flow, card: RoomCard, picture: Picture | None) -> None:
+    flow.page.outline.append(card.title)
     step = line_mm(_TITLE_PT)
     right = flow.measure(card.figure, palette.SEMIBOLD, TEXT_PT)
     name = cut(card.title, flow.width - right - 6.0, palette.SEMIBOLD, _TITLE_PT, flow.measure)

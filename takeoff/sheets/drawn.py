@@ -24,6 +24,7 @@ from takeoff.sheets.picture import (
     diamond,
     door_shapes,
     fillet_shape,
+    hold_shapes,
     question,
     strip_area,
     unsure_shapes,
@@ -103,6 +104,8 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
     line = ((0.0, 2.0, 0.0), (10.0, 2.0, 0.0))
     if mark == "coat":
         return [Shape((box,), fill=palette.COAT, dots=palette.DOTS, stroke=palette.DOTS, width_mm=0.2)], 11.0
+    if mark == "hold":
+        return _hold_swatch(box), 11.0
     if mark == "letter":
         cloth = _box(0.0, 0.9, 3.8, 4.4)
         staff = ((1.9, 0.9, 0.0), (1.9, 0.0, 0.0))
@@ -155,6 +158,16 @@ def _swatch(mark: str) -> tuple[list[Shape], float]:
     return [diamond(2.6, 2.0)], 5.2
 
 
+def _hold_swatch(box: Course) -> list[Shape]:
+    """Coat under a red cross-hatch."""
+    lines = tuple(((x, 0.2, 0.0), (x + 3.6, 3.8, 0.0)) for x in (0.2, 2.4, 4.8, 7.2))
+    lines += tuple(((x, 3.8, 0.0), (x + 3.6, 0.2, 0.0)) for x in (0.2, 2.4, 4.8, 7.2))
+    return [
+        Shape((box,), fill=palette.COAT, stroke=palette.URGENT, width_mm=0.3),
+        Shape(lines, closed=False, stroke=palette.URGENT, width_mm=0.2),
+    ]
+
+
 def _moved(shape: Shape, dx: float, dy: float) -> Shape:
     paths = tuple(tuple((x + dx, y + dy, bulge) for x, y, bulge in path) for path in shape.paths)
     return Shape(paths, shape.closed, shape.fill, shape.dots, shape.stroke, shape.width_mm, shape.dash_mm)
@@ -168,6 +181,7 @@ _DASH_MM = (1.6, 1.0)
 
 MARKS = (
     "coat",
+    "hold",
     "length",
     "letter",
     "mark",
@@ -197,6 +211,7 @@ def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Pic
     sheet = Sheet(plan, scale)
     bands = {room.id: band_areas(room, sheet) for room in plan.rooms}
     shapes = [*_ground(plan, sheet), *_coat(plan, bands, sheet)]
+    shapes += hold_shapes([bands[room.id] for room in plan.rooms if room.held], sheet)
     shapes += window_shapes(plan.openings, sheet) + door_shapes(plan.openings, sheet)
     shapes += _overhead(plan, sheet) + unsure_shapes(plan.openings, sheet)
     shapes += fillet_shape(plan.fillets, sheet) + bead_shape(plan.beads, sheet)
@@ -286,6 +301,7 @@ def _marks(plan: Plan, bands: dict[str, BaseGeometry], words: Words, labelled: b
     coated = any(not band.is_empty for band in bands.values()) or any(o.strips for o in sure)
     used = {
         "coat": coated,
+        "hold": any(room.held for room in plan.rooms),
         "length": words.lengths,
         "letter": bool(words.flags),
         "mark": words.marks,

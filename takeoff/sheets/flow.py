@@ -39,12 +39,13 @@ RuleItem = tuple[float, float, float, float, float, str]
 
 class Page(msgspec.Struct):
     """What stands on one sheet of paper; ``client`` pages carry the place to agree. ``across``: a word
-    over the whole of it."""
+    over the whole of it; ``outline``: headings on it, by which a reader finds his way."""
 
     width_mm: float
     height_mm: float
     client: bool = False
     across: str = ""
+    outline: list[str] = msgspec.field(default_factory=list)
     texts: list[TextItem] = msgspec.field(default_factory=list)
     rules: list[RuleItem] = msgspec.field(default_factory=list)
     pictures: list[tuple[float, float, Picture]] = msgspec.field(default_factory=list)
@@ -130,6 +131,7 @@ class Flow:
         if self.need(gap + step * len(lines) + keep_mm):
             gap = 0.0
         self.y -= gap
+        self.page.outline.append(text)
         for line in lines:
             self.text(self.left, self.y - step * 0.76, line, palette.SEMIBOLD, size)
             self.y -= step

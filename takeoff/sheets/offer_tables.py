@@ -87,6 +87,7 @@ def lines_table(offer: Offer, terms: PriceTerms, currency: str) -> Table | None:
         return None
     return Table(
         id="price-lines",
+        papers=(),
         title=tr("Price by measured quantities"),
         columns=_offer_columns(currency),
         rows=tuple(_offer_row(line) for line in offer.lines),
@@ -113,6 +114,7 @@ def built_table(offer: Offer, currency: str) -> Table | None:
         return None
     return Table(
         id="price-parts",
+        papers=(),
         title=tr("What the price is built from"),
         columns=_offer_columns(currency),
         rows=tuple(_offer_row(line) for line in offer.built),

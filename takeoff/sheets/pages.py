@@ -150,6 +150,7 @@ def overview(flow: Flow, document: Document, table: Table | None) -> None:
 
 def header(flow: Flow, document: Document, subject: str) -> None:
     """Title, job and source on the left, reference and date on the right, then the headline."""
+    flow.page.outline.append(subject)
     right = flow.left + flow.width
     top = flow.page.height_mm - TOP_MM
     flow.text(flow.left, top - 6.5, document.title, palette.LIGHT, _TITLE_PT)
@@ -467,6 +468,7 @@ def _schedule_and_lines(
 
 
 def _storey_title(flow: Flow, sheet: StoreySheet) -> None:
+    flow.page.outline.append(sheet.title)
     step = line_mm(_STOREY_PT)
     for line in wrap(sheet.title, flow.width, palette.LIGHT, _STOREY_PT, flow.measure)[:2]:
         flow.text(flow.left, flow.y - step * 0.72, line, palette.LIGHT, _STOREY_PT)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 INK = "#22292E"
 GREY = "#4A545C"
-PAPER = "#FCFBF8"
+PAPER = "#FFFFFF"
 HAIR = "#B9B4AA"
 WALL = "#CBC6BC"
 COAT = "#F0C184"

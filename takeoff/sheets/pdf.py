@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import datetime
 import io
 import math
 import unicodedata
 from collections.abc import Iterable
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
@@ -20,6 +22,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from takeoff.files.atomic import write_bytes
 from takeoff.geometry.curves import Curve
+from takeoff.language import language
 from takeoff.sheets import palette
 from takeoff.sheets.flow import Page, RuleItem, TextItem, usual_paper
 from takeoff.sheets.page_foot import note_missing
@@ -130,21 +133,36 @@ def pdf_bytes(document: Document, page: str = "", paper: Paper = "scope") -> byt
     pages = lay_out(document, page or usual_paper(), face.measure)
     if face.replaced:
         note_missing(pages, document.words["missing_glyphs"].format(sign=MISSING))
-    return pages_bytes(pages, face, f"{document.title}: {document.job}", document.firm)
+    return pages_bytes(pages, face, f"{document.title}: {document.job}", document.firm, document.day)
 
 
-def pages_bytes(pages: Iterable[Page], face: Typeface, title: str, author: str = "") -> bytes:
-    """The PDF of pages that were laid out before."""
+def pages_bytes(pages: Iterable[Page], face: Typeface, title: str, author: str = "", day: str = "") -> bytes:
+    """The PDF of pages that were laid out before, with its language and its headings as bookmarks; ``day``: the date
+    that it says it was made on, where that is an ISO date."""
     stream = io.BytesIO()
-    canvas = Canvas(stream, invariant=1, pageCompression=1)
+    canvas = Canvas(stream, invariant=1, pageCompression=1, lang=language())
+    with suppress(ValueError):
+        made = datetime.date.fromisoformat(day)
+        # reportlab has no other way to say when a document was made and keep its bytes the same
+        canvas._doc._timeStamp.YMDhms = (made.year, made.month, made.day, 12, 0, 0)
     canvas.setTitle(face.clean(title))
     canvas.setAuthor(face.clean(author))
     for sheet in pages:
         canvas.setPageSize((sheet.width_mm * _MM, sheet.height_mm * _MM))
         _paint(canvas, sheet, face)
+        _bookmark(canvas, sheet.outline, face)
         canvas.showPage()
     canvas.save()
     return stream.getvalue()
+
+
+def _bookmark(canvas: Canvas, headings: list[str], face: Typeface) -> None:
+    """The headings of a page as bookmarks to it."""
+    for number, heading in enumerate(headings):
+        # reportlab tells bookmarks apart by their keys alone
+        key = f"page-{canvas.getPageNumber()}-{number}"
+        canvas.bookmarkPage(key)
+        canvas.addOutlineEntry(face.clean(heading), key, 0)
 
 
 def _paint(canvas: Canvas, page: Page, face: Typeface) -> None:

@@ -138,6 +138,31 @@ def band_areas(room: PlanRoom, sheet: Sheet) -> BaseGeometry:
     return only_areas(shapely.MultiPolygon(near))
 
 
+HATCH_MM = 1.6
+"""From one line of the hatch of what is on hold to the next, on paper."""
+
+
+def hold_shapes(bands: Iterable[BaseGeometry], sheet: Sheet) -> list[Shape]:
+    """A red cross-hatch over bands of coat that are on hold; [] for none."""
+    area = shapely.union_all([band for band in bands if not band.is_empty])
+    if area.is_empty:
+        return []
+    left, low, right, high = area.bounds
+    step = HATCH_MM * sheet.scale * math.sqrt(2.0)
+    wide, tall = right - left, high - low
+    count = int((wide + tall) / step) + 1
+    lines = [((left + k * step - tall, low), (left + k * step, high)) for k in range(count + 1)]
+    lines += [((left + k * step - tall, high), (left + k * step, low)) for k in range(count + 1)]
+    cut = shapely.intersection(shapely.multilinestrings([shapely.linestrings(line) for line in lines]), area)
+    paths = tuple(
+        sheet.path([(x, y, 0.0) for x, y in part.coords])
+        for part in shapely.get_parts(cut)
+        if part.geom_type == "LineString"
+    )
+    outline = Shape(sheet.areas(only_areas(area)), stroke=palette.URGENT, width_mm=0.3)
+    return [Shape(paths, closed=False, stroke=palette.URGENT, width_mm=0.2), outline]
+
+
 def strip_area(strip: Strip, sheet: Sheet) -> BaseGeometry:
     """A coated jamb in plan: as deep as it is, as wide as three quarters of the band."""
     wide = sheet.band * sheet.scale * 0.75

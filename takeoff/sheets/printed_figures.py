@@ -16,7 +16,7 @@ from takeoff.language import tr
 from takeoff.measure.takeoff import FAMILIES, BeadPiece, Dim, RoomTakeoff
 from takeoff.sheets.line_words import profiles_said
 from takeoff.sheets.wall_names import edge_words
-from takeoff.units.printing import dim3, printed, times_text
+from takeoff.units.printing import in_figures, printed
 
 AREAS = ("wall_gross_m2", "openings_m2", "excluded_m2", "not_coated_m2", "ceiling_m2", "drop_m2", "reveal_m2")
 LENGTHS = ("perimeter_m", "floor_edge_m", "bead_m")
@@ -38,6 +38,9 @@ _PLACE_SAYS_ALL = (
 
 _CLOSES = 1e-6
 """Dims lines and figure may differ by this relative to 1 m or m² before the rest is shown as a line."""
+
+_MOST_PLACES = 8
+"""Places of a factor beyond which no line needs more: a hundred millionth of a metre."""
 
 _SAME_PLACES = 6
 """Decimals of a mm to which pieces of bead are of one length."""
@@ -66,11 +69,27 @@ class Group(msgspec.Struct, frozen=True):
 
 
 def working_text(dim: Dim) -> str:
-    """ "2 × 3.450 × 2.400": times (left out when 1 and there are dims), then each dim to 0.001."""
-    parts = [dim3(value) for value in dim.dims]
+    """ "2 × 3.450 × 2.400": times (left out when 1 and there are dims), then each dim to 0.001.
+
+    Where those would not give the printed result on a calculator, every factor has as many places more as it takes.
+    """
+    result = printed(dim.product)
+    texts = [_factors(dim, places) for places in range(3, _MOST_PLACES + 1)]
+    chosen = next((text for text in texts if printed(_product(text)) == result), texts[0])
+    return in_figures(" × ".join(chosen).replace("-", "−"))
+
+
+def _factors(dim: Dim, places: int) -> list[str]:
+    """The factors of a line with a point, each dim to so many places."""
+    parts = [f"{printed(value, places):f}" for value in dim.dims]
     if dim.times != 1 or not parts:
-        parts.insert(0, times_text(dim.times))
-    return " × ".join(parts)
+        times = f"{printed(dim.times, places):f}"
+        parts.insert(0, times.rstrip("0").rstrip(".") or "0")
+    return parts
+
+
+def _product(factors: Sequence[str]) -> Decimal:
+    return math.prod((Decimal(factor) for factor in factors), start=Decimal(1))
 
 
 def room_groups(room: RoomTakeoff, places: Callable[[str], str] = str) -> dict[str, Group]:
@@ -183,6 +202,11 @@ def _group(key: str, value: float, dims: Iterable[Dim], places: Callable[[str], 
     rest = value - math.fsum(dim.product for dim in dims)
     # Asked this way round, a figure that is no number is printed too, which refuses it.
     if not abs(rest) <= _CLOSES * max(1.0, abs(value)):
-        text = dim3(rest).replace("-", "−")
-        lines.append(Working(text, printed(rest), tr("rest, not broken down") if dims else ""))
+        lines.append(
+            Working(
+                working_text(Dim(key, 1.0, (rest,), rest, "")),
+                printed(rest),
+                tr("rest, not broken down") if dims else "",
+            )
+        )
     return Group(key, tuple(lines), sum_of(line.result for line in lines))

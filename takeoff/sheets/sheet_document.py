@@ -7,8 +7,10 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 from pathlib import PurePath
 
+import msgspec
+
 from takeoff.errors import Finding, OutputError
-from takeoff.language import date_text, listed, tr
+from takeoff.language import date_text, listed, region, tr
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.job_drawings import origin_of
 from takeoff.plan.model import DrawingRef, Job, Storey
@@ -31,7 +33,7 @@ from takeoff.sheets.sheet_tables import (
     summary,
     totals_tables,
 )
-from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, Paper, StoreySheet, Table
+from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, Notes, Paper, StoreySheet, Table
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
@@ -79,6 +81,7 @@ def build(
         job=_job_name(job, texts),
         reference=reference or job.details.reference or _reference(job, texts),
         date=_in_words(date),
+        day=date,
         source=_source_text(job, labels, texts),
         origin=_origin(job, texts),
         addressed=_addressed(job, texts),
@@ -94,7 +97,8 @@ def build(
         dims=tuple(_dims(job, row, texts) for row in rows),
         findings=finding_tables(found, takeoff, places, texts),
         cautions_title=texts.cautions_title,
-        cautions=texts.cautions,
+        cautions=_cautions(texts),
+        notes=_terms(job, texts),
         firm=firm or job.details.contractor,
         foot=texts.words["foot"],
         agree="" if draft else texts.words["agree"],
@@ -109,12 +113,34 @@ def build(
 def _paper_lines(job: Job, texts: Texts) -> tuple[Line, ...]:
     """What single papers say on their first page: where to deliver, how to read a line, what to be careful of."""
     words, papers = texts.words, tuple(paper for paper in PAPERS if paper != "site")
-    lines = [
+    lines = [] if not job.details.address else [Line(words["from"], job.details.address, papers=("scope", "order"))]
+    lines += [
         Line(words["deliver_to"], job.details.site or words["deliver_unknown"], papers=("order",)),
         Line(words["reading_dims"], words["reading_dims_text"], papers=("dimensions",)),
         Line(words["caution"], words["caution_text"], papers=papers),
         Line(words["caution"], words["caution_packs"], papers=("order",)),
     ]
+    return tuple(lines)
+
+
+def _terms(job: Job, texts: Texts) -> tuple[Notes, ...]:
+    """The contractor's own terms; () where he has none."""
+    if not job.details.terms:
+        return ()
+    return (Notes("terms", texts.words["terms"], (Line("", job.details.terms),), ("scope",)),)
+
+
+_DUST = 2
+"""Where the caution about dust stands; the limits of a country are added to it in that country alone."""
+
+
+def _cautions(texts: Texts) -> tuple[Line, ...]:
+    """The cautions, with the limits of dust where they hold."""
+    if region() != "GB":
+        return texts.cautions
+    lines = list(texts.cautions)
+    dust = lines[_DUST]
+    lines[_DUST] = msgspec.structs.replace(dust, text=f"{dust.text} {texts.words['dust_limits']}")
     return tuple(lines)
 
 

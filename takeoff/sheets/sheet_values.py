@@ -232,7 +232,8 @@ class PlanRoom(msgspec.Struct, frozen=True):
     """A room as it is drawn: rings, stretches of coat, and what its label says.
 
     ``coat`` leaves out openings; ``parts`` are the stretches that are only a part of their face,
-    whole, each with its length written. ``letters``: walls by letter, for the team.
+    whole, each with its length written. ``letters``: walls by letter, for the team. ``held``: the word that stands in a
+    room on hold, "" for none.
     """
 
     id: str
@@ -244,6 +245,7 @@ class PlanRoom(msgspec.Struct, frozen=True):
     figure: str
     sure: bool = True
     letters: tuple[tuple[Course, str], ...] = ()
+    held: str = ""
 
 
 class Plan(msgspec.Struct, frozen=True):
@@ -282,7 +284,8 @@ class Document(msgspec.Struct, frozen=True):
     ``summary`` compares storeys and is there for more than one. ``conditions`` and ``sign`` (who
     agrees) are the client's; ``team_title`` stands on the team's sheets instead of ``title``.
     ``notes``: sentences under titles of their own. ``cards``: a card for each room, of the site sheets alone.
-    ``fingerprint``: tells whether two papers are of the same job. ``paper``: which of them this is, "" for all.
+    ``fingerprint``: tells whether two papers are of the same job. ``day``: the date as given.
+    ``paper``: which of the papers this is, "" for all.
     ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
     were measured and how many rooms were measured on site, for every sheet. ``feet``: of a plan in feet.
     """
@@ -316,6 +319,7 @@ class Document(msgspec.Struct, frozen=True):
     notes: tuple[Notes, ...] = ()
     cards: tuple[RoomCard, ...] = ()
     fingerprint: str = ""
+    day: str = ""
     paper: Paper | Literal[""] = ""
 
     @property

@@ -12,7 +12,7 @@ from takeoff.sheets import palette
 from takeoff.sheets.flow import FOOT_MM, SIZES_MM, TEXT_PT, Flow, Page, TableSetter, line_mm, usual_paper, wrap
 from takeoff.sheets.pages import label_mm, line_height, put_lines
 from takeoff.sheets.pdf import Typeface, pages_bytes
-from takeoff.sheets.picture import Measure
+from takeoff.sheets.picture import Measure, Picture
 from takeoff.sheets.sheet_values import Line, Table
 
 _TITLE_PT, _JOB_PT = 22.0, 12.0
@@ -32,6 +32,8 @@ class WorkPaper(msgspec.Struct, frozen=True):
     tables: tuple[Table, ...]
     closing: tuple[Line, ...] = ()
     sign: tuple[str, ...] = ()
+    pictures: tuple[tuple[str, Picture], ...] = ()
+    """Drawn between the lines and the tables, each under its title."""
 
 
 def paper_pages(paper: WorkPaper, measure: Measure, size: str = "") -> list[Page]:
@@ -40,6 +42,7 @@ def paper_pages(paper: WorkPaper, measure: Measure, size: str = "") -> list[Page
     flow.new_page(client=True, head=False)
     _head(flow, paper)
     put_lines(flow, paper.lines, flow.width)
+    _put_pictures(flow, paper)
     end = _end_mm(flow, paper)
     for k, table in enumerate(paper.tables):
         setter = TableSetter(flow, table)
@@ -100,6 +103,15 @@ def _head(flow: Flow, paper: WorkPaper) -> None:
     if paper.addressed:
         flow.paragraph(paper.addressed)
     flow.y -= 4.0
+
+
+def _put_pictures(flow: Flow, paper: WorkPaper) -> None:
+    for title, picture in paper.pictures:
+        flow.need(picture.height_mm + 12.0)
+        if title:
+            flow.heading(title, picture.height_mm)
+        flow.page.pictures.append((flow.left, flow.y - picture.height_mm, picture))
+        flow.y -= picture.height_mm + 4.0
 
 
 def _end_mm(flow: Flow, paper: WorkPaper) -> float:

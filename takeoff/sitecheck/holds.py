@@ -219,12 +219,13 @@ def _fresh(at: str, stage: Stage, now: datetime) -> bool:
     if not at:
         return stage == "quote"
     when = _moment_of(at)
-    return when is not None and timedelta(0) <= now - when <= timedelta(hours=usual().fresh_hours[stage])
+    return when is not None and not _ahead(at, now) and now - when <= timedelta(hours=usual().fresh_hours[stage])
 
 
 def _ahead(at: str, now: datetime) -> bool:
+    """Whether a reading is of a later day: sheets are judged at noon, and one of that afternoon is good."""
     when = _moment_of(at)
-    return when is not None and when > now
+    return when is not None and when.date() > now.date()
 
 
 def _possible(reading: ConditionReading) -> bool:

@@ -7,7 +7,9 @@ areas in m², all times ``RoomTakeoff.times``.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
 
 import msgspec
 
@@ -176,17 +178,27 @@ def number(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+_MOST_PLACES = 8
+"""Places of a measured figure beyond which no line needs more."""
+
+
 def _line(item: str, what: str, parts: Iterable[tuple[float, str]], unit: str, rule: str) -> Working:
     """times × factors = product. A part's words stand after its figure, or in its place where
-    they start with "="; factors of exactly 1 are left out."""
-    product, texts = 1.0, []
-    for value, words in parts:
-        product *= value
-        if not words and value == 1.0:
-            continue
+    they start with "="; factors of exactly 1 are left out. A measured figure has three places, and more where
+    the printed product would not come out of them."""
+    given = [(value, words) for value, words in parts if words or value != 1.0]
+    product = math.prod((value for value, _ in given), start=1.0)
+    for places in range(3, _MOST_PLACES + 1):
+        figures = [printed(value, places if words in ("m", "m²") else 6) for value, words in given]
+        if printed(math.prod(figures, start=Decimal(1))) == printed(product):
+            break
+    else:
+        places = 3
+    texts = []
+    for value, words in given:
         if words.startswith("="):
             texts.append(words[1:])
         else:
-            figure = f"{printed(value, 3):f}" if words in ("m", "m²") else number(value)
+            figure = f"{printed(value, places):f}" if words in ("m", "m²") else number(value)
             texts.append(f"{figure} {words}".strip())
     return Working(item, what, " × ".join(texts), product, unit, rule)

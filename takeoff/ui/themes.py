@@ -169,6 +169,9 @@ QPushButton[part="chip"]:checked {{ background: {hover}; border: 1px solid {ink}
 QPushButton[part="photo"] {{ padding: 0; border: 1px solid {hair}; border-radius: 5px; background: {field}; }}
 QPushButton[part="photo"]:hover {{ background: {hover}; }}
 QPushButton[part="photo"]:focus {{ border: 2px solid {chosen}; }}
+QPushButton[part="holds"] {{ padding: 3px 4px; border: none; background: transparent; color: {hold};
+    font-weight: 600; }}
+QPushButton[part="holds"]:hover {{ background: {hover}; }}
 QPushButton[part="small"] {{ padding: 3px 8px; font-size: {small}px; }}
 QPushButton[part="pass"] {{ padding: 3px 4px; font-size: {small}px; text-align: left; border: none;
   background: transparent; }}

@@ -110,12 +110,6 @@ def fmt2(quantity: float | Decimal) -> str:
     return shown(quantity, 2)
 
 
-def times_text(times: float) -> str:
-    """How often a line counts: "1", "−2" for a deduction, "0.5"; at most three decimals."""
-    text = f"{printed(times, 3):f}".replace("-", "−")
-    return in_figures(text.rstrip("0").rstrip(".") or "0")
-
-
 def money(amount: Decimal, places: int = 2) -> Decimal:
     """An amount rounded half-up to the smallest coin. Money is never held as a float."""
     if not isinstance(amount, Decimal):

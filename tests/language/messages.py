@@ -79,7 +79,7 @@ DATA = {
     "sheets": (),
     "systems": ("name", "rule", "note"),
     "conventions": ("name", "source", "notes"),
-    "sitecheck": ("reason", "remedy", "unseen", "low_remedy", "high_remedy", "what_to_do"),
+    "sitecheck": ("reason", "remedy", "unseen", "low_remedy", "high_remedy", "what_to_do", "source"),
 }
 """Folders of ``resources`` whose files hold words for people, and the fields that do; () where every text does."""
 

@@ -156,6 +156,10 @@ def test_working_can_be_typed_as_it_stands() -> None:
     assert working_text(Dim("wall_gross_m2", 2, (3.45, 2.4), 16.56, "wall")) == "2 × 3.450 × 2.400"
     assert working_text(Dim("openings_m2", -1, (0.9, 2.04), -1.836, "door")) == "−1 × 0.900 × 2.040"
     assert working_text(Dim("floor_edge_m", 1, (1.2,), 1.2, "floor")) == "1.200"
+    times = [working_text(Dim("floor_edge_m", t, (), t, "floor")) for t in (1, -2, 0.5, 10, 0)]
+    assert times == ["1", "−2", "0.5", "10", "0"]
+    # 4 × 1.131 is 4.524, printed 4.52; the corner is 1.1314 m long and four are 4.5256, printed 4.53
+    assert working_text(Dim("bead_m", 4, (1.1314,), 4.5256, "bead")) == "4 × 1.1314"
 
 
 def test_figure_that_its_dims_do_not_explain_shows_the_rest() -> None:

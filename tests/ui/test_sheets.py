@@ -346,3 +346,36 @@ def test_sheets_that_another_program_prints_go_with_the_window(sample, told, qtb
     assert printed.read_bytes() == b"%PDF-1"
     part.let_go()
     assert not printed.exists()
+
+
+def test_the_sheet_that_is_shown_is_exported_alone_and_then_opened_and_found(
+    sample, qtbot, told, tmp_path, monkeypatch
+) -> None:
+    opened: list[str] = []
+    monkeypatch.setattr(
+        "takeoff.ui.window.sheets_part.QDesktopServices.openUrl", lambda url: opened.append(url.toLocalFile()) or True
+    )
+    part = shown(sample, qtbot)
+    pick(part.page.reader, "order")
+    qtbot.waitUntil(lambda: "Deliver to" in text_of(part.sheets.pdf))
+    assert not part.page.open_button.isVisible()
+    told.paths = [tmp_path / "order only"]
+    qtbot.mouseClick(part.page.one_button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(part.page.open_button.isVisible)
+    assert sorted(path.name for path in (tmp_path / "order only").iterdir()) == ["job.json", "order.pdf"]
+    qtbot.mouseClick(part.page.open_button, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(part.page.folder_button, Qt.MouseButton.LeftButton)
+    assert opened == [str(tmp_path / "order only" / "order.pdf"), str(tmp_path / "order only")]
+
+
+def test_a_folder_of_another_job_is_refused_and_stays_as_it_was(sample, qtbot, told, tmp_path) -> None:
+    part = shown(sample, qtbot)
+    told.paths = [tmp_path, tmp_path]
+    qtbot.mouseClick(part.page.one_button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "Exported to" in told.sentences[-1])
+    before = (tmp_path / "scope.pdf").read_bytes()
+    data = (tmp_path / "job.json").read_text().replace(sample.document.job.name, "Quay house")
+    (tmp_path / "job.json").write_text(data)
+    qtbot.mouseClick(part.page.one_button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "another job, Quay house" in told.sentences[-1])
+    assert (tmp_path / "scope.pdf").read_bytes() == before

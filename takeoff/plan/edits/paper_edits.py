@@ -18,6 +18,8 @@ replace = msgspec.structs.replace
 
 LONGEST_TEXT = 400
 """Characters of one detail: more is no address but a letter."""
+LONGEST_TERMS = 4000
+"""Characters of a contractor's terms: about a page."""
 LARGEST_PRICE = Decimal(1_000_000)
 MOST_PRICE_PLACES = 4
 
@@ -28,11 +30,16 @@ def rename_job(job: Job, name: str) -> Job:
 
 
 def set_details(job: Job, **texts: str) -> Job:
-    """Client, site, contractor, reference, date, currency and the three prices, each where given.
+    """Client, site, contractor, address, terms, reference, date, currency and the three prices, each where given.
 
     Raises InputError for a price that is none and for a text far too long.
     """
-    fields = {name: price_text(text) if name.startswith("price_") else _text(text) for name, text in texts.items()}
+    fields = {
+        name: price_text(text)
+        if name.startswith("price_")
+        else _text(text, LONGEST_TERMS if name == "terms" else LONGEST_TEXT)
+        for name, text in texts.items()
+    }
     return changed(job, details=changed(job.details, **fields))
 
 
@@ -146,10 +153,10 @@ def _place(job: Job, room: RoomId, side: SideId | None, opening: OpeningId | Non
         opening_of(job, opening)
 
 
-def _text(text: str) -> str:
+def _text(text: str, most: int = LONGEST_TEXT) -> str:
     plain = " ".join(text.split())
-    if len(plain) > LONGEST_TEXT:
-        raise InputError(tr("This is longer than {most} characters: shorten it.", most=LONGEST_TEXT))
+    if len(plain) > most:
+        raise InputError(tr("This is longer than {most} characters: shorten it.", most=most))
     return plain
 
 

@@ -217,7 +217,10 @@ FOOT_PX, TALL_PX, _BETWEEN_PX = 18, 36, 26
 
 
 class TotalsPanel(QWidget):
-    """What there is to coat, bead, inner corners and packs; at the right what the last edit changed."""
+    """What there is to coat, bead, inner corners and packs, and what is on hold; at the right what the last edit
+    changed. ``holds_asked``: the line of holds was clicked."""
+
+    holds_asked = Signal()
 
     def __init__(self, document: Document) -> None:
         super().__init__()
@@ -226,6 +229,11 @@ class TotalsPanel(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.setFixedHeight(TALL_PX + 2)
         self.figures: list[QLabel] = [label("", "total") for _ in range(4)]
+        self.holds = QPushButton()
+        self.holds.setProperty("part", "holds")
+        self.holds.setToolTip(tr("Show what is on hold and clear it"))
+        self.holds.setVisible(False)
+        self.holds.clicked.connect(self.holds_asked)
         self.note = label("", "grey", wrap=True, right=True)
         # a long sentence takes what room there is and never widens the window
         self.note.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -234,6 +242,7 @@ class TotalsPanel(QWidget):
         layout.setSpacing(_BETWEEN_PX)
         for figure in self.figures:
             layout.addWidget(figure)
+        layout.addWidget(self.holds)
         layout.addWidget(self.note, 1)
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
@@ -247,6 +256,12 @@ class TotalsPanel(QWidget):
             set_text(figure, said[number] if number < len(said) else "")
         self._fit()
         self.figures[-1].setToolTip(order_sentence(self._document.considered).replace(", ", "\n"))
+
+    def show_holds(self, text: str) -> None:
+        """The line of holds; none for ""."""
+        self.holds.setText(text)
+        self.holds.setAccessibleName(text)
+        self.holds.setVisible(bool(text))
 
     def say(self, text: str) -> None:
         """A short word at the right: coordinates, what a tool wants next, why an edit was refused."""

@@ -29,6 +29,8 @@ DETAILS = (
     ("client", mark("Client"), mark("Who the scope is for"), mark("For whom")),
     ("site", mark("Site"), mark("The address at which the work is done"), mark("Where")),
     ("contractor", mark("From"), mark("The firm that does the work, at the foot of every page"), mark("Your firm")),
+    ("address", mark("Your address"), mark("Under your firm on the scope and on the order"), mark("None")),
+    ("terms", mark("Your terms"), mark("Printed on the scope before it is signed"), mark("None")),
     ("reference", mark("Job number"), mark("Your own number for the job, at the head of the sheets"), mark("None")),
     ("date", mark("Date"), mark("As printed; empty: the day of export"), mark("Today")),
 )
@@ -49,6 +51,9 @@ class SheetsPage(QWidget):
 
     shown = Signal()
     to_write = Signal()
+    to_write_one = Signal()
+    to_open = Signal()
+    to_show_folder = Signal()
     to_print = Signal()
 
     def __init__(self, document: Document) -> None:
@@ -62,6 +67,16 @@ class SheetsPage(QWidget):
         self.reader.picked.connect(self._picked)
         self.paper.picked.connect(self._picked)
         self.write_button, self.print_button = QPushButton(), QPushButton()
+        self.one_button = QPushButton(tr("Export this sheet…"))
+        self.one_button.setToolTip(tr("The paper that is shown, by itself, into a folder of this job"))
+        self.one_button.clicked.connect(self.to_write_one)
+        self.open_button, self.folder_button = QPushButton(tr("Open")), QPushButton(tr("Show in folder"))
+        self.open_button.setToolTip(tr("Open what was exported last"))
+        self.folder_button.setToolTip(tr("Show the folder of what was exported last"))
+        self.open_button.clicked.connect(self.to_open)
+        self.folder_button.clicked.connect(self.to_show_folder)
+        self.open_button.hide()
+        self.folder_button.hide()
         self.draft = label("", "urgent", wrap=True)
         self.write_button.setProperty("part", "main")
         self.write_button.setToolTip(tr("Every paper as PDF, the tables as XLSX and CSV, and the job, into a folder"))
@@ -89,6 +104,8 @@ class SheetsPage(QWidget):
             _beside(self.reader, self.paper, first=2),
             2,
             _beside(self.write_button, self.print_button),
+            self.one_button,
+            _beside(self.open_button, self.folder_button),
             self.draft,
             8,
             label(tr("On the sheets"), "heading"),
@@ -139,6 +156,12 @@ class SheetsPage(QWidget):
         has_rooms = any(storey.rooms for storey in job.storeys)
         self.write_button.setEnabled(has_rooms)
         self.print_button.setEnabled(has_rooms)
+        self.one_button.setEnabled(has_rooms)
+
+    def show_exported(self) -> None:
+        """Offer to open what was exported, and its folder."""
+        self.open_button.show()
+        self.folder_button.show()
 
     # -- what the user does
 

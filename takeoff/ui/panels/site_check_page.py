@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import msgspec
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from takeoff.language import mark, tr
-from takeoff.plan.site_check import Looked, Quantity, SiteCheck, Stage
+from takeoff.plan.site_check import Face, Looked, Quantity, SiteCheck, Stage
 from takeoff.sheets.sheet_values import Table
 from takeoff.sitecheck.holds import QUANTITY_NAMES, Hold
-from takeoff.ui.panels.form_fields import ChoiceField, Form, buttons, small_button
+from takeoff.sitecheck.usual_limits import usual
+from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField, buttons, small_button
 from takeoff.ui.panels.page_parts import empty, label, scrolled, set_text, stacked
 from takeoff.ui.panels.shown_table import ShownTable
 from takeoff.units.printing import shown_short
@@ -40,15 +42,43 @@ EVERY_ROOM = ""
 _MOST_HOLDS = 12
 
 
+class TypedReading(msgspec.Struct, frozen=True):
+    """A reading as it is typed. ``at`` "": now."""
+
+    quantity: str
+    text: str
+    room: str
+    place: str
+    scale: str
+    instrument: str
+    person: str
+    at: str
+
+
+LIMIT_FIELDS: tuple[tuple[tuple[str, str, str], ...], ...] = (
+    (("surface", "low", mark("Surface from °C")), ("margin", "low", mark("Over dew K"))),
+    (("air", "low", mark("Air from °C")), ("air", "high", mark("to °C"))),
+    (("humidity", "high", mark("Humidity to %")), ("gap", "high", mark("Gap to mm"))),
+)
+"""Fields of limits, two to a row: what of, which end, its word."""
+
+FACE_NAMES: dict[Face, str] = {
+    "": mark("Walls and ceiling"), "walls": mark("Walls alone"), "ceiling": mark("Ceiling alone"),
+}  # fmt: skip
+
+
 class SiteCheckPage(QWidget):
-    """``stage_picked``, ``reading_wanted`` (quantity, text, room, place, scale), ``looked`` (what, answer, room),
-    ``taken_out`` (number of a reading), ``clear_wanted`` (id of a hold), ``again_wanted`` (id)."""
+    """``stage_picked``, ``reading_wanted`` (TypedReading), ``looked`` (what, answer, room, face), ``taken_out`` (number
+    of a reading), ``clear_wanted`` (id of a hold, name, what was done), ``again_wanted`` (id), ``limit_typed`` (what,
+    which end, text), ``moisture_limit_typed`` (scale, text)."""
 
     stage_picked = Signal(str)
-    reading_wanted = Signal(str, str, str, str, str)
-    looked = Signal(str, str, str)
+    reading_wanted = Signal(object)
+    looked = Signal(str, str, str, str)
     taken_out = Signal(int)
-    clear_wanted = Signal(str, str)
+    clear_wanted = Signal(str, str, str)
+    limit_typed = Signal(str, str, str)
+    moisture_limit_typed = Signal(str, str)
     again_wanted = Signal(str)
 
     def __init__(self) -> None:
@@ -61,15 +91,24 @@ class SiteCheckPage(QWidget):
         self.value = _line(tr("The reading"), tr("the reading"))
         self.place = _line(tr("Where in the room"), tr("coldest reveal or corner"))
         self.scale = _line(tr("Scale of the moisture meter"), tr("scale of the meter"))
-        self.add = small_button(tr("Add reading"), tr("Add the reading with the time that it is now"))
-        self.person = _line(tr("Your name, to clear a hold"), tr("your name"))
+        self.instrument = _line(tr("What it was measured with"), tr("instrument"))
+        self.at = _line(tr("When it was measured, such as 2031-05-20T07:40; now if empty"), tr("now"))
+        self.add = small_button(tr("Add reading"), tr("Add the reading"))
+        self.person = _line(tr("Your name, for readings, answers and holds that you clear"), tr("your name"))
+        self.because = _line(tr("What was done about the hold"), tr("what was done"))
+        self.face = ChoiceField(tr("On which surfaces"), [(key, tr(name)) for key, name in FACE_NAMES.items()])
+        self.limits = {(of, end): self._limit(of, end) for row in LIMIT_FIELDS for of, end, _ in row}
+        self.most = TextField(
+            "most", tr("Highest moisture that is allowed on this scale"), placeholder=tr("none known")
+        )
+        self.most.typed.connect(lambda _, text: self.moisture_limit_typed.emit(self.scale.text(), text))
         self.looks: dict[Looked, dict[str, QPushButton]] = {}
         self.table = ShownTable()
         self.readings, self.holds = QWidget(), QWidget()
         self._readings, self._holds = stacked(self.readings, spacing=2), stacked(self.holds, spacing=2)
         self.verdict = label("", "urgent", wrap=True)
         self.add.clicked.connect(self._add)
-        for field in (self.value, self.place, self.scale):
+        for field in (self.value, self.place):
             field.returnPressed.connect(self._add)
         self.quantity.picked.connect(lambda _: self._fit())
         self._build()
@@ -81,6 +120,7 @@ class SiteCheckPage(QWidget):
         form = Form()
         form.pair((tr("Next"), self.stage))
         form.pair((tr("Room"), self.room))
+        form.pair((tr("By"), self.person))
         down.addLayout(form)
         down.addWidget(self.verdict)
         down.addWidget(label(tr("Measured"), "group"))
@@ -88,18 +128,37 @@ class SiteCheckPage(QWidget):
         fields.pair((tr("What"), self.quantity))
         fields.pair((tr("Reading"), self.value))
         fields.pair((tr("Place"), self.place))
-        fields.pair((tr("Scale"), self.scale))
+        fields.pair((tr("With"), self.instrument), (tr("When"), self.at))
+        fields.pair((tr("Scale"), self.scale), (tr("At most"), self.most))
         down.addLayout(fields)
         down.addWidget(buttons(self.add))
         down.addWidget(self.readings)
         down.addWidget(label(tr("Looked at"), "group"))
+        where = Form()
+        where.pair((tr("On"), self.face))
+        down.addLayout(where)
         for what, name in LOOK_NAMES.items():
             down.addWidget(self._look(what, tr(name)))
         down.addWidget(self.table)
         down.addWidget(label(tr("Clear a hold"), "group"))
-        down.addWidget(self.person)
+        down.addWidget(self.because)
         down.addWidget(self.holds)
+        down.addWidget(label(tr("Limits of this job"), "group"))
+        limits = Form()
+        for row in LIMIT_FIELDS:
+            limits.pair(*((tr(words), self.limits[of, end]) for of, end, words in row))
+        down.addLayout(limits)
         down.addStretch(1)
+
+    def _limit(self, of: str, end: str) -> TextField:
+        """A field for an end of a limit; where the usual one comes from is its tip."""
+        usual_one = next(one for one in usual().limits if one.id == of)
+        value = usual_one.low if end == "low" else usual_one.high
+        shows = shown_short(value, 1) if value is not None else ""
+        field = TextField(f"{of}:{end}", tr("Usual: {value}; {source}", value=shows, source=tr(usual_one.source)))
+        field.setPlaceholderText(shows)
+        field.typed.connect(lambda _, text: self.limit_typed.emit(of, end, text))
+        return field
 
     def _look(self, what: Looked, words: str) -> QWidget:
         row = QWidget()
@@ -110,7 +169,9 @@ class SiteCheckPage(QWidget):
         for answer, word in (("yes", tr("Yes")), ("no", tr("No"))):
             button = made[answer] = small_button(word, tr("{what}: {answer}", what=words, answer=word))
             button.setCheckable(True)
-            button.clicked.connect(lambda _=False, a=answer: self.looked.emit(what, a, self.chosen_room))
+            button.clicked.connect(
+                lambda _=False, a=answer: self.looked.emit(what, a, self.chosen_room, self.chosen_face)
+            )
             across.addWidget(button)
         return row
 
@@ -119,10 +180,26 @@ class SiteCheckPage(QWidget):
         """The room that readings and answers are of; "" for every room."""
         return str(self.room.currentData() or EVERY_ROOM)
 
+    @property
+    def chosen_face(self) -> str:
+        """The surfaces that answers are of; "" for all."""
+        return str(self.face.currentData() or "")
+
     def _add(self) -> None:
         quantity = str(self.quantity.currentData())
         scale = self.scale.text() if quantity == "moisture" else ""
-        self.reading_wanted.emit(quantity, self.value.text(), self.chosen_room, self.place.text(), scale)
+        self.reading_wanted.emit(
+            TypedReading(
+                quantity,
+                self.value.text(),
+                self.chosen_room,
+                self.place.text(),
+                scale,
+                self.instrument.text(),
+                self.person.text(),
+                self.at.text(),
+            )
+        )
 
     def _fit(self) -> None:
         self.scale.setEnabled(self.quantity.currentData() == "moisture")
@@ -139,7 +216,8 @@ class SiteCheckPage(QWidget):
         names = dict(rooms)
         for number, reading in enumerate(check.readings):
             if reading.stage == check.stage:
-                where = ", ".join(part for part in (names.get(reading.room or "", ""), reading.place) if part)
+                told = (names.get(reading.room or "", ""), reading.place, reading.instrument, reading.person)
+                where = ", ".join(part for part in told if part)
                 unit = reading.scale or _UNITS[reading.quantity]
                 text = tr(
                     "{what}: {value} {unit}  {where}  {when}",
@@ -151,11 +229,19 @@ class SiteCheckPage(QWidget):
                 )
                 self._readings.addWidget(self._reading_row(number, text))
         self._show_looks(check)
+        own = {("low", of): value for of, value in check.limits.low}
+        own |= {("high", of): value for of, value in check.limits.high}
+        for (of, end), field in self.limits.items():
+            value = own.get((end, of))
+            field.show_text("" if value is None else shown_short(value, 1))
+        most = dict(check.limits.moisture).get(self.scale.text().strip())
+        self.most.show_text("" if most is None else shown_short(most, 1))
 
     def _show_looks(self, check: SiteCheck) -> None:
         room = self.chosen_room or None
         for what, made in self.looks.items():
             found = [t for t in check.ticks if t.what == what and t.stage == check.stage and t.room in (room, None)]
+            found = [t for t in found if self.chosen_face in ("", t.face) or not t.face]
             answer = found[-1].answer if found else ""
             for key, button in made.items():
                 button.setChecked(key == answer)
@@ -196,7 +282,7 @@ class SiteCheckPage(QWidget):
             across.addWidget(again)
         else:
             clear = small_button(tr("Clear"), tr("Clear this hold by name and date"))
-            clear.clicked.connect(lambda: self.clear_wanted.emit(hold.id, self.person.text()))
+            clear.clicked.connect(lambda: self.clear_wanted.emit(hold.id, self.person.text(), self.because.text()))
             across.addWidget(clear)
         return row
 

@@ -18,6 +18,7 @@ from takeoff.ui.panels.step_pages import OrderPage, RoomsPage
 from takeoff.ui.settings import Settings
 from takeoff.ui.window import (
     coats_part,
+    compare_part,
     copying_part,
     drawing_part,
     figures_part,
@@ -25,6 +26,7 @@ from takeoff.ui.window import (
     first_pass_part,
     heights_part,
     import_part,
+    items_part,
     laying_part,
     likeness_part,
     look_part,
@@ -78,9 +80,11 @@ PARTS: tuple[Callable[[Workspace], None], ...] = (
     quick_parts_part.add,
     site_part.add,
     site_check_part.add,
+    items_part.add,
     offer_part.add,
     work_part.add,
     options_part.add,
+    compare_part.add,
     likeness_part.add,
 )
 """In the order in which their actions stand in the menus.

@@ -7,7 +7,7 @@ import weakref
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast, get_args
+from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
 
 from PySide6.QtCore import QMarginsF, QObject, QRectF, QSizeF, QTimer, QUrl, Signal
 from PySide6.QtGui import QDesktopServices, QImage, QPageLayout, QPageSize, QPainter
@@ -18,6 +18,7 @@ from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.files.paths import state_folder
 from takeoff.language import listed, percent, tr, tr_count
 from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture, sheets_of
+from takeoff.services.sheet_folder import refuse_another_jobs, write_parts
 from takeoff.services.writing import Page
 from takeoff.sheets.sheet_values import PAPERS, Paper
 from takeoff.ui import messages
@@ -57,6 +58,8 @@ class SheetsPart(QObject):
         self.sheets: Sheets | None = None
         self._asked = 0
         self._printing: Printing | None = None
+        self._exported: Path | None = None
+        """What was exported last, the first file of it."""
         self._printed_from = state_folder() / PRINTED_FROM
         shutil.rmtree(self._printed_from, ignore_errors=True)  # what a killed window has left
         self.let_go = weakref.finalize(self, shutil.rmtree, self._printed_from, ignore_errors=True)
@@ -111,6 +114,9 @@ class SheetsPart(QObject):
         page = self._page = SheetsPage(self._document)
         page.shown.connect(self.refresh)
         page.to_write.connect(self.write)
+        page.to_write_one.connect(self.write_one)
+        page.to_open.connect(self._open_exported)
+        page.to_show_folder.connect(self._show_folder)
         page.to_print.connect(self.print)
         return page
 
@@ -175,7 +181,38 @@ class SheetsPart(QObject):
             return
         self._space.say(tr("Exporting the sheets"))
         state, read = self._document.state, self._document.read_findings
-        self._space.run(partial(_written, state, read, self._source(), folder, self.paper), self._tell)
+        self._space.run(partial(_written, state, read, self._source(), folder, self.paper), self._exported_told)
+
+    def write_one(self) -> None:
+        """Ask for a folder and write the paper that is shown into it, by itself."""
+        folder = messages.current().folder(self._space.window, tr("Export this sheet to"))
+        if folder is None:
+            return
+        self._space.say(tr("Exporting the sheets"))
+        state, read = self._document.state, self._document.read_findings
+        work = partial(_written, state, read, self._source(), folder, self.paper, self.reader)
+        self._space.run(work, self._exported_told)
+
+    def _exported_told(self, done: Exported) -> None:
+        self._tell(done.sentence)
+        if done.first is not None:
+            self._exported = done.first
+            self.page.show_exported()
+
+    def _open_exported(self) -> None:
+        if self._exported is not None:
+            self._shown_elsewhere(self._exported)
+
+    def _show_folder(self) -> None:
+        if self._exported is not None:
+            self._shown_elsewhere(self._exported.parent)
+
+    def _shown_elsewhere(self, path: Path) -> None:
+        """Let the system show a file or a folder; say where it is where it cannot."""
+        if not path.exists():
+            self._tell(tr("“{file}” is no longer there: export the sheets again.", file=path))
+        elif not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
+            self._tell(tr("Nothing here can open it. It is in “{file}”.", file=path))
 
     # -- printing
 
@@ -262,22 +299,36 @@ def _made(state: State, read: tuple[Finding, ...], source: str, reader: Paper, p
         return str(error)
 
 
-def _written(state: State, read: tuple[Finding, ...], source: str, folder: Path, paper: Page) -> str:
-    """Beside the window: everything written, and what the user is told."""
+class Exported(NamedTuple):
+    """What the user is told, and the first of the files; None where nothing was written."""
+
+    sentence: str
+    first: Path | None = None
+
+
+def _written(
+    state: State, read: tuple[Finding, ...], source: str, folder: Path, paper: Page, only: Paper | None = None
+) -> Exported:
+    """Beside the window: everything written, or only one of the papers, and what the user is told."""
     from takeoff.services.writing import document, letters_lacking, write_everything
 
     try:
         measured = measured_of(state, read, source)
         sheets = document(measured)
-        written = write_everything(measured, sheets, folder, paper, draft=measured.has_errors)
+        refuse_another_jobs(folder, measured.job)
+        if only is None:
+            written = write_everything(measured, sheets, folder, paper, draft=measured.has_errors)
+        else:
+            written = write_parts(measured, sheets, folder, (only,), paper, draft=measured.has_errors)
     except TakeoffError as error:
-        return str(error)
-    files = listed([*(path.name for path in written[:2]), tr("{count} more", count=len(written) - 2)])
+        return Exported(str(error))
+    more = [tr("{count} more", count=len(written) - 2)] if len(written) > 2 else []
+    files = listed([*(path.name for path in written[:2]), *more])
     if measured.has_errors:
         said = tr("Exported as a draft to “{folder}”: {files}.", folder=folder, files=files)
     else:
         said = tr("Exported to “{folder}”: {files}.", folder=folder, files=files)
-    return f"{said} {letters_lacking(sheets)}".rstrip()
+    return Exported(f"{said} {letters_lacking(sheets)}".rstrip(), written[0])
 
 
 # -- printing, page by page beside the window, at the very scale that stands on the sheets

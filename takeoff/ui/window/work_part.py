@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import cast
 
@@ -43,6 +43,7 @@ from takeoff.ui.panels.work_page import WorkPage
 from takeoff.ui.window import work_pages
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.board import measured_of
+from takeoff.views.work_seen import for_page
 
 PDF_KINDS = mark("PDF (*.pdf)")
 
@@ -116,7 +117,7 @@ class Work(QObject):
             "work-account": self._show_account,
         }
         try:
-            shows[self._space.pages.current](page)
+            page.show_tables([for_page(table) for table in shows[self._space.pages.current](page)])
         except TakeoffError as error:
             page.show_tables((), str(error))
 
@@ -128,7 +129,7 @@ class Work(QObject):
     def _measured(self) -> Measured:
         return measured_of(self._document.state, self._document.read_findings, self._document.job.name)
 
-    def _show_states(self, page: WorkPage) -> None:
+    def _show_states(self, page: WorkPage) -> Sequence[Table]:
         content = self._content()
         rows = state_rows(content)
         numbers = [(str(row.number), tr("State {number}", number=row.number)) for row in rows]
@@ -140,32 +141,32 @@ class Work(QObject):
             names = dict(((NOW, tr("as it is now")), *numbers))
             title = tr("{old} against {new}", old=names[old], new=names[new])
             tables.append(compared_table(compared(content, old, new), title))
-        page.show_tables(tables)
+        return tables
 
-    def _show_supply(self, page: WorkPage) -> None:
+    def _show_supply(self, page: WorkPage) -> Sequence[Table]:
         self._offer_packs(page)
         lots = [(lot.id, lot.name or lot.id) for lot in self._document.job.lots]
         page.offer("lot", [("", tr("In no lot")), *lots])
-        page.show_tables(bought_tables(self._measured()))
+        return bought_tables(self._measured())
 
-    def _show_progress(self, page: WorkPage) -> None:
+    def _show_progress(self, page: WorkPage) -> Sequence[Table]:
         self._offer_packs(page)
         names = work_sheets.room_names(self._document.job)
         page.offer("room", list(names.items()))
         measured = self._measured()
-        page.show_tables((progress_table(work_sheets.progress_for(measured), names), stage_table(measured.job)))
+        return progress_table(work_sheets.progress_for(measured), names), stage_table(measured.job)
 
-    def _show_changes(self, page: WorkPage) -> None:
+    def _show_changes(self, page: WorkPage) -> Sequence[Table]:
         job = self._document.job
         page.offer("photo", [("", tr("none")), *((photo.id, photo.note or photo.name) for photo in job.photos)])
         page.offer("number", [(str(one.number), f"{one.number} {one.place}") for one in job.work.changes])
         page.offer("since", [(str(one.number), str(one.number)) for one in self._content().states])
-        page.show_tables((changes_table(all_priced(job), work_sheets.currency_of(job), over_limit(job)),))
+        return (changes_table(all_priced(job), work_sheets.currency_of(job), over_limit(job)),)
 
-    def _show_account(self, page: WorkPage) -> None:
+    def _show_account(self, page: WorkPage) -> Sequence[Table]:
         job = self._document.job
         page.typed["keep"].setPlaceholderText(job.work.keep_percent or "0")
-        page.show_tables(account_tables(account_of(job, bool(page.text("final"))), job, work_sheets.currency_of(job)))
+        return account_tables(account_of(job, bool(page.text("final"))), job, work_sheets.currency_of(job))
 
     def _offer_packs(self, page: WorkPage) -> None:
         packs = known_packs(of_job(self._document.job))

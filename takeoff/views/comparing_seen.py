@@ -1,0 +1,51 @@
+"""What the window shows of a comparison: a row for each changed room, in words and figures, and what it says of it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import msgspec
+
+from takeoff.language import listed, tr, tr_count
+from takeoff.revise.difference import RoomDifference
+from takeoff.services.comparing import Comparison
+from takeoff.sheets.variation_tables import SHOWN, room_said
+from takeoff.units.printing import shown
+
+
+class ChangeRow(msgspec.Struct, frozen=True):
+    """One changed room: its id and storey, what became of it, its figures in one line."""
+
+    room: str
+    storey: str
+    words: str
+    figures: str
+
+
+def change_rows(done: Comparison) -> tuple[ChangeRow, ...]:
+    """Every changed room, in the order of the variation."""
+    return tuple(
+        ChangeRow(room.room, room.storey, room_said(room), _figures(room)) for room in done.compared.difference.changed
+    )
+
+
+def _figures(room: RoomDifference) -> str:
+    parts = []
+    for key, name, unit in SHOWN:
+        q = room.printed[key]
+        if key != "coated_m2" and q.changed:
+            parts.append(tr("{what} {signed} {unit}", what=tr(name), signed=_signed(q.added, q.omitted), unit=unit))
+    return listed(parts) if parts else tr("no figure is otherwise")
+
+
+def _signed(added: Decimal, omitted: Decimal) -> str:
+    said = [f"+{shown(added)}"] if added else []
+    said += [f"−{shown(omitted)}"] if omitted else []
+    return " ".join(said)
+
+
+def said_of(done: Comparison) -> tuple[str, ...]:
+    """What is to be looked at, and how many changes there are."""
+    count = len(done.compared.difference.changed)
+    first = tr_count("{count} room is otherwise.", "{count} rooms are otherwise.", count)
+    return (first, *(f.text for f in done.findings if f.severity == "check"))

@@ -1,0 +1,102 @@
+"""The variation as paper: what it lists, that it closes, and what it says where nothing is known or nothing changes."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import msgspec
+import openpyxl
+import pypdfium2
+import pytest
+
+from takeoff.plan.price_terms import PriceTerms, RateOf
+from takeoff.services.comparing import Comparison, laid_over, read_as
+from takeoff.services.opening import Opened, open_file
+from takeoff.services.variation_papers import variation_paper, write_variation
+from takeoff.sheets.sheet_values import Table
+from takeoff.sheets.work_papers import paper_bytes
+
+SAMPLES = Path(__file__).parents[2] / "sample_plans"
+
+
+@pytest.fixture(scope="module")
+def ground() -> Opened:
+    return open_file(SAMPLES / "terrace_ground.dxf")
+
+
+def against(opened: Opened, name: str) -> Comparison:
+    return laid_over(opened, [read_as(opened.job, SAMPLES / f"{name}.dxf")])
+
+
+def table(done: Comparison, name: str) -> Table:
+    return next(one for one in variation_paper(done, "2031-05-20").tables if one.id == name)
+
+
+def text_of(data: bytes) -> str:
+    document = pypdfium2.PdfDocument(data)
+    text = "".join(page.get_textpage().get_text_range() for page in document)
+    document.close()
+    return text
+
+
+def test_what_is_unset_is_not_known(ground: Opened) -> None:
+    done = against(ground, "terrace_ground_rev_b")
+    rows = {row[0]: row for row in table(done, "price-of-change").rows}
+    assert rows["Coat on walls"][-1] == "not known"
+    assert table(done, "price-of-change").total is None
+
+
+def test_the_change_is_priced_at_the_rates_of_the_job(ground: Opened) -> None:
+    """Walls −1.08 × 40 = −43.20; reveals +0.50 × 60 = 30.00; bead +3.30 × 8 = 26.40; in all 13.20."""
+    rates = (("walls", "40"), ("reveals", "60"), ("bead", "8"))
+    terms = PriceTerms(rates=tuple(RateOf(item=item, price=price) for item, price in rates))  # type: ignore[arg-type]
+    priced = msgspec.structs.replace(ground, job=msgspec.structs.replace(ground.job, price=terms))
+    found = table(against(priced, "terrace_ground_rev_b"), "price-of-change")
+    assert [row[-1] for row in found.rows] == [Decimal("-43.20"), Decimal("30.00"), Decimal("26.40")]
+    assert found.total is not None
+    assert found.total[-1] == Decimal("13.20")
+
+
+def test_every_row_of_changes_closes(ground: Opened) -> None:
+    found = table(against(ground, "terrace_ground_rev_b"), "changes")
+    lines = [row for k, row in enumerate(found.rows) if found.kind_of(k) == "line"]
+    assert len(lines) >= 4
+    for _, _, old, new, added, omitted in lines:
+        assert old + added - omitted == new  # type: ignore[operator]
+
+
+def test_workings_show_the_lines_that_are_otherwise(ground: Opened) -> None:
+    rows = table(against(ground, "terrace_ground_rev_b"), "workings").rows
+    assert ("openings, deducted, window W7, wall C", "is", "0.900 × 1.200", Decimal("1.08")) in rows
+
+
+def test_nothing_to_sign_where_nothing_changes(ground: Opened) -> None:
+    paper = variation_paper(against(ground, "terrace_ground"), "2031-05-20")
+    assert paper.sign == ()
+    assert paper.pictures == ()
+    assert "Nothing changes." in text_of(paper_bytes(paper, "A4"))
+
+
+def test_files_are_written_and_hold_the_same_figures(ground: Opened, tmp_path: Path) -> None:
+    done = against(ground, "terrace_ground_rev_b")
+    written = write_variation(done, tmp_path / "out", accept=True, page="A4", date="2031-05-20")
+    assert [path.name for path in written] == ["variation.pdf", "variation.xlsx", "difference.json", "job.json"]
+    text = text_of((tmp_path / "out" / "variation.pdf").read_bytes())
+    assert "31.46" in text
+    assert "Client, date and signature" in text
+    book = openpyxl.load_workbook(tmp_path / "out" / "variation.xlsx")
+    cells = [cell for row in book["What changes"].iter_rows(values_only=True) for cell in row]
+    assert 31.46 in cells
+    again = open_file(tmp_path / "out" / "job.json")
+    assert again.job.storeys == done.compared.job.storeys
+
+
+def test_signatures_never_stand_alone(ground: Opened) -> None:
+    """What is agreed stands on the page of the signatures, whatever the paper."""
+    for size in ("A4", "A3", "Letter"):
+        document = pypdfium2.PdfDocument(paper_bytes(variation_paper(against(ground, "terrace_ground_rev_b")), size))
+        last = [page.get_textpage().get_text_range() for page in document][-1]
+        document.close()
+        assert "Client, date and signature" in last
+        assert "The changes listed above" in last
