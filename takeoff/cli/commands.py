@@ -315,7 +315,7 @@ def _write(
 ) -> tuple[Path, ...]:
     """Write what was asked for: all of it, or nothing where a part cannot be written."""
     from takeoff.files.atomic import writing
-    from takeoff.services.job_result import result_json
+    from takeoff.services.printed_totals import result_json
     from takeoff.services.writing import write_everything
 
     written: tuple[Path, ...] = ()

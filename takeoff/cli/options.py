@@ -177,21 +177,34 @@ _DRAWING_OPTIONS = (
 
 _COAT_OPTIONS = (
     click.option(
+        "--coat",
+        type=click.Choice(["outside", "walls", "all"]),
+        help=tr("What is coated: outside walls only, all walls, or all walls and ceilings; without it as it stands."),
+    ),
+    click.option(
+        "--returns",
+        "returns_mm",
+        callback=size(DEPTH),
+        metavar="MM",
+        help=tr("With --coat outside: how far the coat returns on walls that meet outside walls; 600 if not given."),
+    ),
+    click.option(
         "--outside-walls",
         "return_mm",
         callback=size(DEPTH),
         metavar="RETURN",
-        help=tr("Coat outside walls only, and returns of this length on the walls that meet them."),
+        help=tr("The same as --coat outside with --returns RETURN."),
     ),
     click.option(
+        "--band",
         "--ceiling-band",
         "band_mm",
         callback=size(DEPTH),
         metavar="MM",
-        help=tr("With --outside-walls: a band of ceiling this wide."),
+        help=tr("With --coat outside: a band of ceiling this wide, 0 for none; without it ceilings stay as they are."),
     ),
     click.option(
-        "--whole-walls", is_flag=True, help=tr("With --outside-walls: walls that are partly outside are coated whole.")
+        "--whole-walls", is_flag=True, help=tr("With --coat outside: walls that are partly outside are coated whole.")
     ),
     click.option(
         "--beyond",
@@ -272,9 +285,10 @@ def coat_from(given: dict[str, Any]) -> CoatSaid:
     from takeoff.measure.outside_rule import OutsideRule
     from takeoff.services.coating import CoatSaid
 
-    return_mm, band_mm, whole = (given.pop(name) for name in ("return_mm", "band_mm", "whole_walls"))
+    coat = given.pop("coat")
+    return_mm, band_mm, whole = _return_of(coat, given), given.pop("band_mm"), given.pop("whole_walls")
     if return_mm is None and (band_mm is not None or whole):
-        raise click.UsageError(tr("--ceiling-band and --whole-walls need --outside-walls: give its return too."))
+        raise click.UsageError(tr("--band and --whole-walls need --coat outside."))
     rule = None if return_mm is None else OutsideRule(return_mm, band_mm, whole)
     sizes: dict[Custom, float | None] = {
         "skirting": given.pop("skirting"),
@@ -290,7 +304,24 @@ def coat_from(given: dict[str, Any]) -> CoatSaid:
         tuple((name, mm) for name, mm in sizes.items() if mm is not None),
         given.pop("arrises"),
         given.pop("substrates"),
+        "" if coat == "outside" else coat or "",
     )
+
+
+USUAL_RETURN_MM = 600.0
+
+
+def _return_of(coat: str | None, given: dict[str, Any]) -> float | None:
+    """The return of outside walls, taken out of what was given; None where not they alone are coated. Raises click's
+    usage error for a return without them."""
+    returns, older = given.pop("returns_mm"), given.pop("return_mm")
+    if coat in ("walls", "all") and older is not None:
+        raise click.UsageError(tr("--outside-walls is --coat outside: give one of them."))
+    if coat != "outside" and older is None and returns is not None:
+        raise click.UsageError(tr("--returns needs --coat outside."))
+    if coat != "outside":
+        return float(older) if older is not None else None
+    return next((float(mm) for mm in (returns, older) if mm is not None), USUAL_RETURN_MM)
 
 
 def settings_from(given: dict[str, Any]) -> Settings:

@@ -6,6 +6,7 @@ What other programs read (JSON) never passes through here: it has a point and IS
 from __future__ import annotations
 
 import os
+import re
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -114,12 +115,14 @@ def day_short(day: date) -> tuple[str, str]:
 
 
 def money_shown(amount: Decimal, currency: str = "") -> str:
-    """An amount as the region writes it, with the currency's sign ("" for none): "€1,234.50", "1.234,50 €"."""
+    """An amount as the region writes it, with the currency's sign ("" for none): "€1,234.50", "1.234,50 €"; a code
+    without a sign stands apart from the figure, "XTS 1,234.50"."""
     from babel.numbers import format_currency
 
     if not currency:
         return number(amount)
-    return str(format_currency(amount, currency, locale=_here(), currency_digits=False, decimal_quantization=False))
+    text = format_currency(amount, currency, locale=_here(), currency_digits=False, decimal_quantization=False)
+    return re.sub(r"(?<=[^\W\d_])(?=\d)", "\u00a0", text)
 
 
 def letter_paper() -> bool:

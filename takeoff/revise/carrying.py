@@ -216,6 +216,8 @@ def _carried(
         return _with_drawn(made, new)
     for other in pair.others:
         done.lost.extend(_of_room(other))
+        if _plain(other.name) == _plain(new.name):  # it is called as one of the rooms that it is made of
+            known_names = {*(known_names or ()), old.name}
     return _from_drawing(made, old, new, storey, done, known_names)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeVar, get_args
+from typing import Literal, TypeVar, get_args
 
 import msgspec
 
@@ -16,8 +16,10 @@ from takeoff.plan.check import check
 from takeoff.plan.edits.coat_edits import Bead
 from takeoff.plan.edits.custom_edits import Custom
 from takeoff.plan.model import AboveClass, BehindClass, Job, RoomId, StairAnswer
+from takeoff.plan.option_records import CoatOption, OptionWay
 from takeoff.plan.storeys_above import stair_of
 from takeoff.services.opening import Opened
+from takeoff.services.treatment_options import coated_by_option
 from takeoff.supply.systems import of_job
 
 BEYOND: tuple[BehindClass, ...] = ("outside", "unheated", "heated", "neighbour")
@@ -35,7 +37,8 @@ class CoatSaid(msgspec.Struct, frozen=True):
     ``stairs``: rooms with a stair, and what their ceilings do above it. ``rule``: coat outside walls
     by it; ``under_roof``: of the ceilings only those under a roof. ``customs``: what stays on everywhere and how high
     or wide, 0 for off; ``arrises``: what they get.
-    ``substrates``: of "walls", "ceilings", or the walls of a storey or room."""
+    ``substrates``: of "walls", "ceilings", or the walls of a storey or room. ``whole``: coat all *walls*, no ceiling,
+    or *all* of both."""
 
     beyond: Answers = ()
     above: Answers = ()
@@ -45,6 +48,7 @@ class CoatSaid(msgspec.Struct, frozen=True):
     customs: tuple[tuple[Custom, float], ...] = ()
     arrises: Bead | None = None
     substrates: Answers = ()
+    whole: Literal["", "walls", "all"] = ""
 
 
 def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
@@ -69,6 +73,9 @@ def coated_as_said(opened: Opened, said: CoatSaid) -> Opened:
         job = edits.set_bead_default(job, said.arrises)
     for name, substrate in said.substrates:
         job = _on_substrate(job, name, substrate)
+    if said.whole:
+        way: OptionWay = "walls" if said.whole == "walls" else "walls-ceilings"
+        job = coated_by_option(job, CoatOption(id="", way=way))
     if said.rule is not None:
         job = coat_by(job, said.rule, outside_walls(measure(job).rooms))
     elif known is not None:

@@ -25,6 +25,7 @@ from takeoff.plan.reasons import all_spoken
 from takeoff.plan.settled import known_among, open_findings, unsettled_findings
 from takeoff.plan.shape import in_question, vertices
 from takeoff.services.opening import READING_SHARE, Opened, Progress, silent
+from takeoff.services.printed_records import Printed
 from takeoff.sheets.wall_names import Spoken
 from takeoff.storage.jobs import json_schema
 from takeoff.supply.order import Order
@@ -159,6 +160,7 @@ class Result(msgspec.Struct, frozen=True):
 
     ``totals_if_all_taken_in``: the same with every opening in question measured too; null where none is.
     ``draft``: why nothing of this is for a client yet; "" where nothing is to be mended.
+    ``printed``: the totals as the sheets print them.
     """
 
     schema: Literal["takeoff-result/1"]
@@ -171,10 +173,12 @@ class Result(msgspec.Struct, frozen=True):
     totals_if_all_taken_in: dict[str, float] | None = None
     draft: str = ""
     sources: tuple[ResultSource, ...] = ()
+    printed: Printed | None = None
 
 
 def result(measured: Measured) -> Result:
-    """The result of a measured job; rooms in the takeoff's order. Pure: nothing is measured here."""
+    """The result of a measured job, but for what is printed; rooms in the takeoff's order. Pure: nothing is measured
+    here."""
     job, takeoff = measured.job, measured.takeoff
     names = Spoken(job)
     storeys = {storey.id: storey for storey in job.storeys}
@@ -205,7 +209,7 @@ def _told_whole(finding: Finding) -> ResultFinding:
 
 def encode(value: Result) -> bytes:
     """The result as indented JSON in UTF-8. Raises OutputError where a figure is no number."""
-    _refuse_no_number(msgspec.to_builtins(value), "result")
+    refuse_no_number(msgspec.to_builtins(value), "result")
     return msgspec.json.format(msgspec.json.encode(value), indent=1) + b"\n"
 
 
@@ -318,7 +322,7 @@ def _materials(order: Order) -> tuple[ResultMaterial, ...]:
     )
 
 
-def _refuse_no_number(value: object, place: str) -> None:
+def refuse_no_number(value: object, place: str) -> None:
     """NaN and infinity would be written as null: say where they are instead."""
     if isinstance(value, float) and not math.isfinite(value):
         raise OutputError(
@@ -326,10 +330,10 @@ def _refuse_no_number(value: object, place: str) -> None:
         )
     if isinstance(value, dict):
         for key, item in value.items():
-            _refuse_no_number(item, f"{place}.{key}")
+            refuse_no_number(item, f"{place}.{key}")
     elif isinstance(value, list | tuple):
         for index, item in enumerate(value):
-            _refuse_no_number(item, f"{place}[{index}]")
+            refuse_no_number(item, f"{place}[{index}]")
 
 
 class Measured(msgspec.Struct, frozen=True):
@@ -473,11 +477,6 @@ def still_open(job: Job, told: Iterable[Finding], takeoff: Takeoff, order: Order
     # what was settled stays so when its room is named afterwards
     stays = set(open_findings(job, (before.finding(one) for one in found)))
     return open_findings(job, (now.finding(one) for one in found if before.finding(one) in stays))
-
-
-def result_json(measured: Measured) -> bytes:
-    """The result of a measured job as JSON. Raises OutputError where a figure is no number."""
-    return encode(result(measured))
 
 
 def job_json(job: Job) -> bytes:

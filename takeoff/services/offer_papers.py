@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import msgspec
 
-from takeoff.language import tr, tr_count
+from takeoff.language import money_shown, tr, tr_count
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
+from takeoff.price.offer import Offer
 from takeoff.services.days_said import days_said
 from takeoff.services.job_result import Measured
 from takeoff.services.offering import currency_of, noon, offer_of, valid_until
 from takeoff.services.treatment_options import compared
 from takeoff.sheets.offer_tables import hold_table, offer_tables, options_table
-from takeoff.sheets.sheet_values import Document, Line, StoreySheet, Table
+from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, Table
 from takeoff.sheets.site_work_tables import site_lines, site_tables
 from takeoff.sitecheck.holds import Hold, holds
 
@@ -30,8 +31,13 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
     tables: list[Table] = []
     lines: tuple[Line, ...] = ()
     if job.price != PriceTerms():
-        tables += offer_tables(offer_of(measured), job.price, currency_of(measured), valid_until(job.price, date))
-        sheets = msgspec.structs.replace(sheets, totals=tuple(t for t in sheets.totals if t.id != _OLDER_PRICE))
+        offer = offer_of(measured)
+        tables += offer_tables(offer, job.price, currency_of(measured), valid_until(job.price, date))
+        sheets = msgspec.structs.replace(
+            sheets,
+            totals=tuple(t for t in sheets.totals if t.id != _OLDER_PRICE),
+            headlines=(*sheets.headlines, *_price_headline(offer, currency_of(measured))),
+        )
     if job.options:
         tables.append(options_table([one.shown for one in compared(measured)], currency_of(measured)))
     if job.programme != ProgrammeTerms():
@@ -49,6 +55,15 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
         lines=_with_site((*lines, *sheets.lines), found, measured),
         storeys=tuple(_marked(sheet, found) for sheet in sheets.storeys),
     )
+
+
+def _price_headline(offer: Offer, currency: str) -> tuple[Headline, ...]:
+    """What it costs, for whoever reads the first page alone; none while a line of it is not known."""
+    if offer.gross is None or offer.net is None:
+        return ()
+    tax = offer.gross - offer.net
+    words = tr("price, {tax} of it tax", tax=money_shown(tax, currency)) if tax else tr("price, without tax")
+    return (Headline(money_shown(offer.gross, currency), words, ("client",), ("scope",)),)
 
 
 def _with_site(lines: tuple[Line, ...], found: tuple[Hold, ...], measured: Measured) -> tuple[Line, ...]:

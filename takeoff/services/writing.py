@@ -18,8 +18,9 @@ from takeoff.language import mark, tr
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import SiteCheck
 from takeoff.programme.schedule import Programme
-from takeoff.services.job_result import Measured, result_json, with_copies
+from takeoff.services.job_result import Measured, with_copies
 from takeoff.services.offer_papers import with_terms
+from takeoff.services.printed_totals import result_json
 from takeoff.sheets.sheet_values import PAPERS, READER_OF, Document, Paper
 from takeoff.storage import jobs
 

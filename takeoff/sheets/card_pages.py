@@ -28,7 +28,7 @@ def put_cards(flow: Flow, cards: Sequence[RoomCard]) -> None:
         scale, rows = _arranged(card.faces, flow.width, flow.measure)
         picture = strip_picture(rows, scale, flow.measure) if rows else None
         tall = _texts_mm(flow, card) + (picture.height_mm if picture else 0.0) + 2.0
-        if number == 0 or flow.left_mm() < tall:
+        if number == 0 or flow.left_mm() < tall + _BETWEEN_MM:
             flow.new_page()
         elif number:
             flow.y -= _BETWEEN_MM

@@ -36,6 +36,20 @@ def test_outside_walls_by_the_command_are_what_the_window_coats(tmp_path, capsys
     assert "lower and upper" in claims(result)[0]
 
 
+def test_plain_names_of_the_coat_give_what_the_older_ones_do(tmp_path) -> None:
+    plain = run(tmp_path, "--coat", "outside", "--returns", "600", "--band", "0", "--skirting", "120")
+    older = run(tmp_path, "--outside-walls", "600", "--ceiling-band", "0", "--skirting", "120")
+    assert plain == older
+    assert plain["totals"]["ceiling_m2"] == 0.0
+    assert plain["totals"]["coated_m2"] > 0.0
+    usual = run(tmp_path, "--coat", "outside", "--band", "0", "--skirting", "120")
+    assert usual["totals"] == plain["totals"]
+    whole, walls = run(tmp_path, "--coat", "all"), run(tmp_path, "--coat", "walls")
+    assert whole["totals"] == run(tmp_path)["totals"]
+    assert walls["totals"]["ceiling_m2"] == 0.0
+    assert walls["totals"]["wall_net_m2"] == whole["totals"]["wall_net_m2"]
+
+
 def test_job_that_is_written_keeps_its_claims_and_can_be_answered(tmp_path) -> None:
     job = tmp_path / "job.json"
     assert command(["job", str(TERRACE), *RULE, "-o", str(job)]) == 0
@@ -61,7 +75,9 @@ def test_ceilings_under_the_roof(tmp_path) -> None:
         (("--beyond", "left=wet"), "“wet” is not an answer: use one of outside, unheated, heated, neighbour."),
         (("--beyond", "left="), "gives no answer: write it as left=neighbour"),
         (("--above", "Attic=roof"), "The job has no storey and no room “Attic”"),
-        (("--ceiling-band", "600"), "need --outside-walls"),
+        (("--ceiling-band", "600"), "need --coat outside"),
+        (("--coat", "walls", "--returns", "600"), "--returns needs --coat outside"),
+        (("--coat", "all", "--outside-walls", "600"), "give one of them"),
     ],
 )
 def test_what_cannot_be_answered_is_one_sentence_and_nothing_is_written(tmp_path, capsys, options, sentence) -> None:

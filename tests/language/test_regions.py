@@ -52,6 +52,7 @@ def test_shown_rounds_half_up_and_knows_no_negative_zero() -> None:
 def test_dates_and_money() -> None:
     day = date(2031, 5, 20)
     assert (date_text(day), money_shown(Decimal("1234.50"), "EUR")) == ("20 May 2031", "€1,234.50")
+    assert money_shown(Decimal("1234.50"), "XTS") == "XTS\u00a01,234.50"
     _in("en", "US")
     assert date_text(day) == "May 20, 2031"
     _in("de")

@@ -57,6 +57,20 @@ def test_client_sees_the_price_and_never_what_it_is_built_from(measured: Measure
     assert _table(team.totals, "price-parts") is not None
 
 
+def test_first_page_of_the_scope_says_what_it_costs_once_everything_has_a_rate(measured: Measured) -> None:
+    rates = tuple(RateOf(item=item, price="10") for item in ITEMS)
+    sheets = document(_with(measured, price=PriceTerms(rates=rates, tax="20")), "2031-05-20")
+    offer = offer_of(_with(measured, price=PriceTerms(rates=rates, tax="20")))
+    assert offer.gross is not None
+    assert offer.net is not None
+    head = sheets.for_paper("scope").headlines[-1]
+    assert number(offer.gross) in head.figure
+    assert number(offer.gross - offer.net) in head.words
+    assert all(number(offer.gross) not in one.figure for one in sheets.for_paper("site").headlines)
+    unset = document(_with(measured, price=PriceTerms(rates=rates[1:], tax="20")), "2031-05-20")
+    assert not any("price" in one.words for one in unset.headlines)
+
+
 SEEN = ("lump", "rooms", "items")
 RATED = PriceTerms(rates=tuple(RateOf(item=item, price="12.35") for item in ITEMS), tax="20", minimum="9000")
 BUILT = PriceTerms(
@@ -80,7 +94,7 @@ def test_pdf_of_the_scope_shows_the_chosen_detail_and_never_what_it_is_built_fro
 
     priced = _with(measured, price=msgspec.structs.replace(terms, shown=shown))
     offer = offer_of(priced)
-    pdf.write(document(priced, "2031-05-20"), tmp_path / "scope.pdf", "A4", "client")
+    pdf.write(document(priced, "2031-05-20"), tmp_path / "scope.pdf", "A4", "scope")
     text = text_of(tmp_path / "scope.pdf")
     assert number(offer.gross or 0) in text
     assert "This offer is valid until 19 June 2031." in text

@@ -23,8 +23,9 @@ from takeoff.plan.model import (
     StoreyId,
 )
 from takeoff.plan.provenance import room_source
-from takeoff.services.job_result import job_json, measure_job, result_json
+from takeoff.services.job_result import job_json, measure_job
 from takeoff.services.opening import Opened, open_file
+from takeoff.services.printed_totals import result_json
 from takeoff.services.writing import document, write_everything
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"

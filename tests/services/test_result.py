@@ -43,6 +43,7 @@ TOP_KEYS = [
     "totals_if_all_taken_in",
     "draft",
     "sources",
+    "printed",
 ]
 ROOM_KEYS = [
     "id",

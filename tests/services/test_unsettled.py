@@ -20,8 +20,9 @@ from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId, Unsettled
 from takeoff.plan.settled import unsettled_findings, with_unsettled
-from takeoff.services.job_result import Measured, job_json, measure_job, result_json
+from takeoff.services.job_result import Measured, job_json, measure_job
 from takeoff.services.opening import Answers, answered, open_file
+from takeoff.services.printed_totals import result_json
 from takeoff.services.room_proposals import Proposed, merged, propose_with
 from takeoff.services.writing import document, write_everything
 from takeoff.storage.jobs import load

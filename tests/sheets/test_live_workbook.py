@@ -10,7 +10,6 @@ from pathlib import Path
 import msgspec
 import openpyxl
 import pytest
-from workbook_sums import Workbook, arithmetic
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job
@@ -21,6 +20,7 @@ from takeoff.sheets import xlsx
 from takeoff.sheets.flat import flat_tables
 from takeoff.sheets.live_sums import Figures, live, unexplained
 from takeoff.sheets.sheet_values import Column, Document, Table
+from tests.sheets.workbook_sums import Workbook, arithmetic
 
 FOLDER = Path(__file__).parents[2] / "sample_plans"
 SAMPLES = [*sorted(FOLDER.glob("*.dxf")), *sorted(FOLDER.glob("*.job.json"))]

@@ -15,7 +15,7 @@ from takeoff.ui.document import Ref
 from takeoff.ui.themes import SMALL_PX, Theme, font
 
 Z_HOLDS = 75.0
-_ABOVE_PX, _BELOW_PX = -36.0, 58.0
+_ABOVE_PX, _BELOW_PX = -50.0, 58.0
 _PAD_PX = 5.0
 
 
