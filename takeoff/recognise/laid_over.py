@@ -228,10 +228,16 @@ def _shifts(below: Floats, new: Floats) -> list[Floats]:
     apart = (below[:, None, :] - new[None, :, :]).reshape(-1, 2)
     found: dict[tuple[int, int], int] = {}
     for offset in (0.0, 0.5):
-        cells, counts = np.unique(np.floor(apart / CELL_MM + offset).astype(np.int64), axis=0, return_counts=True)
+        cell_of = np.floor(apart / CELL_MM + offset).astype(np.int64)
+        low = cell_of[:, 1].min()
+        high = cell_of[:, 1].max() - low + 1
+        # one number for each cell sorts much faster than pairs, in the same order
+        cells, counts = np.unique(cell_of[:, 0] * high + (cell_of[:, 1] - low), return_counts=True)
         for k in np.argsort(-counts, kind="stable")[:TRIED].tolist():
-            cell = cells[k] - offset + 0.5
-            near = np.abs(apart - cell * CELL_MM).max(axis=1) <= CELL_MM
+            across, up = divmod(int(cells[k]), int(high))
+            cell = np.array([across, up + int(low)]) - offset + 0.5
+            off = np.abs(apart - cell * CELL_MM)
+            near = (off[:, 0] <= CELL_MM) & (off[:, 1] <= CELL_MM)
             middle = np.median(apart[near], axis=0)
             found[round(float(middle[0])), round(float(middle[1]))] = int(counts[k])
     return [np.array(shift, dtype=float) for shift in found]
