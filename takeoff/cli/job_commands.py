@@ -157,9 +157,7 @@ def days(
 def lots(file: Path, by: Literal["plot", "storey"] | None) -> int:
     """What each lot buys."""
     from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey
-    from takeoff.sheets.lot_tables import lot_tables
-    from takeoff.supply.lots import order_by_lots
-    from takeoff.supply.systems import of_job
+    from takeoff.services.lots_said import lots_said
 
     measured = _measured(file)
     job = measured.job
@@ -167,8 +165,10 @@ def lots(file: Path, by: Literal["plot", "storey"] | None) -> int:
         job = lot_for_each_plot(job)
     elif by == "storey" or not job.lots:
         job = lot_for_each_storey(job)
-    done = order_by_lots(job, measured.takeoff, of_job(job))
-    _print(*lot_tables(done, measured.order.currency, {}))
+    said = lots_said(msgspec.structs.replace(measured, job=job))
+    for line in said.lines:
+        click.echo(f"{line.label}: {line.text}\n")
+    _print(*said.lots, *said.cuts, said.together)
     return 0
 
 

@@ -10,9 +10,9 @@ from takeoff.plan.wall_letters import wall_letters
 from takeoff.programme.closing import pace_of, rooms_closed
 from takeoff.services.job_result import Measured
 from takeoff.services.offering import Planned, most_together, programme_of, water_of
-from takeoff.sheets.bar_chart import BarChart, programme_chart
+from takeoff.sheets.bar_chart import programme_chart
 from takeoff.sheets.days_tables import closing_table, days_table, held_lines, room_days_table, water_lines
-from takeoff.sheets.sheet_values import Line, Table
+from takeoff.sheets.sheet_values import BarChart, Line, Table
 
 
 class DaysSaid(msgspec.Struct, frozen=True):

@@ -11,6 +11,7 @@ from takeoff.plan.site_check import SiteCheck
 from takeoff.price.offer import Offer
 from takeoff.services.days_said import days_said
 from takeoff.services.job_result import Measured
+from takeoff.services.lots_said import lots_said
 from takeoff.services.offering import currency_of, noon, offer_of, valid_until
 from takeoff.services.treatment_options import compared
 from takeoff.sheets.offer_tables import hold_table, offer_tables, options_table
@@ -44,6 +45,11 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
         said = days_said(measured, noon(date))
         tables += [said.rooms, said.days, said.closing]
         lines = said.lines
+        sheets = msgspec.structs.replace(sheets, charts=(said.chart,))
+    if job.lots:
+        lots = lots_said(measured)
+        lines = (*lines, *lots.lines)
+        sheets = msgspec.structs.replace(sheets, order=(*sheets.order, *lots.lots, *lots.cuts))
     tables += site_tables(job, measured.takeoff)
     found = holds(job, noon(date))
     if job.site_check != SiteCheck():

@@ -8,9 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
-from typing import Literal
-
-import msgspec
 
 from takeoff.language import day_short, tr
 from takeoff.plan.model import Vertex
@@ -19,40 +16,17 @@ from takeoff.programme.schedule import Programme
 from takeoff.programme.work_calendar import WorkCalendar
 from takeoff.sheets import palette
 from takeoff.sheets.picture import Caption, Measure, Picture, Shape
-from takeoff.sheets.sheet_values import EVERYBODY, Audience
-
-BarKind = Literal["work", "drying", "night", "back"]
-"""*night*: one in which a lived-in room is out of use; *back*: the moment at which a room is given back."""
+from takeoff.sheets.sheet_values import BarChart, BarKind, ChartBar
 
 WORK_SHARE = 0.7
 """Part of a day's column that the hours of work have."""
 
-_ROW_MM, _HEAD_MM, _KEY_MM = 5.2, 9.5, 7.0
+CHART_ROW_MM = 5.2
+_HEAD_MM, _KEY_MM = 9.5, 7.0
 _LEAST_DAY_MM, _MOST_DAY_MM = 7.0, 26.0
 _GAP_MM, _MOST_NAME = 2.0, 0.28
 _WORK_MM, _DRYING_MM, _NIGHT_MM, _BACK_MM = 2.8, 0.9, 1.6, 1.3
 _MOST_ROWS = 34
-
-
-class ChartBar(msgspec.Struct, frozen=True):
-    """A bar in a row, from and to in days from the start of the chart's first day, as they are drawn."""
-
-    row: int
-    start: float
-    end: float
-    kind: BarKind
-
-
-class BarChart(msgspec.Struct, frozen=True):
-    """``rows``: rooms; ``days``: two lines for each day's head and whether it is worked. Empty where nothing is to
-    do."""
-
-    id: str
-    title: str
-    rows: tuple[str, ...] = ()
-    days: tuple[tuple[str, str, bool], ...] = ()
-    bars: tuple[ChartBar, ...] = ()
-    audience: tuple[Audience, ...] = EVERYBODY
 
 
 def programme_chart(rooms: Sequence[RoomDays], programme: Programme, calendar: WorkCalendar, dated: bool) -> BarChart:
@@ -125,10 +99,10 @@ def chart_pictures(
 
 
 def _picture(chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, measure: Measure) -> Picture:
-    body = len(rows) * _ROW_MM
+    body = len(rows) * CHART_ROW_MM
     width, height = name_mm + len(days) * day_mm, _HEAD_MM + body + _KEY_MM
     grid = [_line(name_mm + n * day_mm, _KEY_MM, name_mm + n * day_mm, _KEY_MM + body) for n in range(len(days) + 1)]
-    grid += [_line(0.0, _KEY_MM + n * _ROW_MM, width, _KEY_MM + n * _ROW_MM) for n in range(len(rows) + 1)]
+    grid += [_line(0.0, _KEY_MM + n * CHART_ROW_MM, width, _KEY_MM + n * CHART_ROW_MM) for n in range(len(rows) + 1)]
     shapes = [Shape(tuple(grid), closed=False, stroke=palette.HAIR, width_mm=0.12)]
     free = [
         _line(name_mm + n * day_mm, _KEY_MM, name_mm + (n + 1) * day_mm, _KEY_MM + body)
@@ -139,7 +113,7 @@ def _picture(chart: BarChart, rows: range, days: range, name_mm: float, day_mm: 
         shapes.append(Shape(tuple(free), closed=False, stroke=palette.HAIR, width_mm=0.12, dash_mm=(0.6, 0.8)))
     for bar in chart.bars:
         if bar.row in rows and bar.end >= days[0] and bar.start <= days[-1] + 1:
-            low = _KEY_MM + body - (bar.row - rows[0] + 0.5) * _ROW_MM
+            low = _KEY_MM + body - (bar.row - rows[0] + 0.5) * CHART_ROW_MM
             left = name_mm + (max(bar.start, days[0]) - days[0]) * day_mm
             right = name_mm + (min(bar.end, days[-1] + 1) - days[0]) * day_mm
             shapes.append(_bar(bar.kind, left, right, low))
@@ -168,7 +142,7 @@ def _names(
     size = palette.SMALLEST_PT
     found: list[Caption] = []
     for row in rows:
-        y = _KEY_MM + body - (row - rows[0] + 0.5) * _ROW_MM - 1.1
+        y = _KEY_MM + body - (row - rows[0] + 0.5) * CHART_ROW_MM - 1.1
         text = cut(chart.rows[row], name_mm - _GAP_MM, palette.REGULAR, size, measure)
         found.append(Caption(0.0, y, text, palette.REGULAR, size))
     for day in days:

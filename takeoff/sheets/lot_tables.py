@@ -2,18 +2,86 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from takeoff.language import number, tr
-from takeoff.sheets.sheet_values import Column, Table
+from takeoff.language import listed, number, tr, tr_count
+from takeoff.sheets.sheet_values import Cell, Column, Line, Table
 from takeoff.supply.lots import LotOrder, LotsOrder
+from takeoff.supply.order import Cut
+from takeoff.supply.systems import CoatingSystem
 from takeoff.units.printing import money, shown
 
 
 def lot_tables(done: LotsOrder, currency: str, names: Mapping[str, str]) -> tuple[Table, ...]:
-    """One table for each lot, what it needs and buys, and one of all lots with what one order would save."""
-    return (*(_lot_table(order, currency, names) for order in done.lots), _all_lots(done, currency, names))
+    """One table for each lot, what it needs and buys."""
+    return tuple(_lot_table(order, currency, names) for order in done.lots)
+
+
+def cut_tables(done: LotsOrder, names: Mapping[str, str]) -> tuple[Table, ...]:
+    """How each lot cuts its bead: offcuts of the lots before it first, then bars; lots without bead have none."""
+    return tuple(_cut_table(order, names) for order in done.lots if order.beads or order.offcuts)
+
+
+def _cut_table(order: LotOrder, names: Mapping[str, str]) -> Table:
+    rows: list[tuple[Cell, ...]] = []
+    beads = {bead.profile: bead.name for bead in order.beads}
+    for used in order.offcuts:
+        stock = tr("offcut of {length} mm", length=used.offcut_mm)
+        rows.append((1, beads.get(used.profile, used.profile), stock, _pieces(used.cuts)))
+    for bead in order.beads:
+        alike: dict[tuple[str, str], int] = {}
+        for bar in bead.bars:
+            key = (bar.stock, _pieces(bar.cuts))
+            alike[key] = alike.get(key, 0) + 1
+        rows += [(count, bead.name, stock, pieces) for (stock, pieces), count in alike.items()]
+        if bead.coil_cuts:
+            rows.append((1, bead.name, tr("coil"), _pieces(bead.coil_cuts)))
+    return Table(
+        id=f"lot-cuts-{order.lot.id}",
+        title=tr("Cutting list, {lot}", lot=lot_name(order, names)),
+        columns=(
+            Column(tr("Bars"), kind="count", share=0.5),
+            Column(tr("Bead"), share=1.8),
+            Column(tr("Out of"), share=1.3),
+            Column(tr("Pieces mm"), share=3.4),
+        ),
+        rows=tuple(rows),
+        empty=tr("There is nothing to cut."),
+        papers=("site",),
+    )
+
+
+def _pieces(cuts: Sequence[Cut]) -> str:
+    return " + ".join(str(cut.length_mm) for cut in cuts)
+
+
+def batch_lines(
+    done: LotsOrder, system: CoatingSystem, rooms: Mapping[str, str], names: Mapping[str, str]
+) -> tuple[Line, ...]:
+    """What one batch to a face asks of the order and of the site; nothing where the system does not ask for it."""
+    if not system.coat.one_batch:
+        return ()
+    ask = tr("Each face out of one batch: ask for packs of one batch in each lot and check their numbers on delivery.")
+    lines = [Line(label=tr("Batches"), text=ask, audience=("team",), papers=("order", "site"))]
+    called = {order.lot.id: lot_name(order, names) for order in done.lots}
+    for order in done.lots:
+        for one in order.older:
+            counts: dict[str, int] = {}
+            for _, room, _ in one.faces:
+                counts[rooms.get(room, room)] = counts.get(rooms.get(room, room), 0) + 1
+            faces = listed(
+                [tr_count("{room}, {count} face", "{room}, {count} faces", n, room=r) for r, n in counts.items()]
+            )
+            text = tr(
+                "{lot}: out of what is left of {older}, {litres} L for whole faces only: {faces}.",
+                lot=called[order.lot.id],
+                older=called.get(one.of, "") or tr("the van"),
+                litres=shown(one.litres, 1),
+                faces=faces,
+            )
+            lines.append(Line(label=tr("Batches"), text=text, audience=("team",), papers=("site",)))
+    return tuple(lines)
 
 
 def lot_name(order: LotOrder, names: Mapping[str, str]) -> str:
@@ -48,10 +116,12 @@ def _lot_table(order: LotOrder, currency: str, names: Mapping[str, str]) -> Tabl
         rows=rows,
         total=None if order.cost is None else (tr("Total"), "", "", "", money(order.cost)),
         empty=tr("There is nothing to order."),
+        papers=("order",),
     )
 
 
-def _all_lots(done: LotsOrder, currency: str, names: Mapping[str, str]) -> Table:
+def all_lots_table(done: LotsOrder, currency: str, names: Mapping[str, str]) -> Table:
+    """All lots with their cost, and what one order would save."""
     rows = tuple(
         (
             lot_name(order, names),
