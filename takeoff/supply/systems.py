@@ -71,8 +71,16 @@ class Substrate(Record, frozen=True):
     porous: bool = False
 
 
+class Water(Record, frozen=True):
+    """Litres of water that dry out of each litre out of the pack; 0: nobody has said. ``rule``: where that is from."""
+
+    per_l: Annotated[float, Meta(ge=0, le=1)] = 0.0
+    rule: str = ""
+
+
 class Coat(Record, frozen=True):
-    """The coat itself. ``pack_l_per_l``: litres out of the pack for one litre in place, dry."""
+    """The coat itself. ``pack_l_per_l``: litres out of the pack for one litre in place, dry. ``one_batch``: each face
+    is to be coated out of one batch."""
 
     product: Product
     thickness_mm: Annotated[float, Meta(gt=0, le=100)]
@@ -81,6 +89,8 @@ class Coat(Record, frozen=True):
     loss_percent: Percent
     edge_feather_mm: Rate = 0.0
     rule: str = ""
+    water: Water = Water()
+    one_batch: bool = False
 
 
 class BaseCoat(Record, frozen=True):

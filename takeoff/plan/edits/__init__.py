@@ -50,6 +50,7 @@ from takeoff.plan.edits.height_edits import (
     slope_ceiling,
 )
 from takeoff.plan.edits.lookup import new_room_id, opening_of, rooflight_of, room_of, side_curve, storey_of
+from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey, set_in_van, set_lot_date, set_lots
 from takeoff.plan.edits.opening_edits import (
     add_opening,
     add_rooflight,
@@ -92,11 +93,17 @@ from takeoff.plan.edits.price_edits import (
     with_difficulty,
     with_extras,
     with_list,
-    with_programme,
     with_rates,
     with_terms,
     with_way,
     with_widths,
+)
+from takeoff.plan.edits.programme_edits import (
+    set_crews,
+    set_crews_typed,
+    set_lived_in,
+    set_lived_in_named,
+    with_programme,
 )
 from takeoff.plan.edits.progress_edits import add_day, set_room_stage, stage_of, take_day_out
 from takeoff.plan.edits.room_edits import (
@@ -212,6 +219,8 @@ __all__ = [
     "join_rooms",
     "keep_coat",
     "keep_sound",
+    "lot_for_each_plot",
+    "lot_for_each_storey",
     "move_corner",
     "move_corners",
     "move_photo",
@@ -220,6 +229,7 @@ __all__ = [
     "move_storey",
     "move_wall",
     "moved_ring",
+    "name_lot",
     "new_exclusion_id",
     "new_opening_id",
     "new_room_id",
@@ -236,6 +246,7 @@ __all__ = [
     "place_opening",
     "place_rooflight",
     "propose_change",
+    "put_into_lot",
     "record_movement",
     "remove_exclusion",
     "remove_opening",
@@ -262,15 +273,23 @@ __all__ = [
     "set_convention",
     "set_corner_heights",
     "set_coving",
+    "set_crews",
+    "set_crews_typed",
     "set_custom",
     "set_details",
     "set_drawing_number",
     "set_face_substrate",
     "set_flat_ceiling",
     "set_flat_floor",
+    "set_in_van",
+    "set_in_van_typed",
     "set_job_substrates",
     "set_kept_back",
     "set_limit",
+    "set_lived_in",
+    "set_lived_in_named",
+    "set_lot_date",
+    "set_lots",
     "set_moisture_limit",
     "set_opening_confidence",
     "set_opening_kind",
