@@ -50,7 +50,17 @@ from takeoff.plan.edits.height_edits import (
     slope_ceiling,
 )
 from takeoff.plan.edits.lookup import new_room_id, opening_of, rooflight_of, room_of, side_curve, storey_of
-from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey, set_in_van, set_lot_date, set_lots
+from takeoff.plan.edits.lot_edits import (
+    every_copy,
+    lot_for_each_plot,
+    lot_for_each_storey,
+    name_lot,
+    put_into_lot,
+    set_in_van,
+    set_in_van_typed,
+    set_lot_date,
+    set_lots,
+)
 from takeoff.plan.edits.opening_edits import (
     add_opening,
     add_rooflight,
@@ -212,6 +222,7 @@ __all__ = [
     "draw_room",
     "drop_storey",
     "duplicate_storey",
+    "every_copy",
     "fitted",
     "hold_again",
     "in_wall",
